@@ -1,0 +1,83 @@
+#pragma once
+
+#include <compare>
+#include <string_view>
+
+namespace swingroom {
+
+/// A length. Made and read by unit name only, so that a bare number cannot slip in.
+class Length {
+public:
+    constexpr Length() = default;
+    static constexpr Length metres(double v) { return Length{v}; }
+    static constexpr Length feet(double v) { return Length{v * 0.3048}; } // exact: international foot
+    static constexpr Length fathoms(double v) { return feet(6 * v); }
+    static constexpr Length nautical_miles(double v) { return Length{v * 1852}; } // exact: BIPM, SI brochure
+    [[nodiscard]] constexpr double metres() const { return m_; }
+    friend constexpr auto operator<=>(Length, Length) = default;
+
+private:
+    explicit constexpr Length(double m) : m_(m) {}
+    double m_ = 0;
+};
+
+/// A mass, as weighed in air.
+class Mass {
+public:
+    constexpr Mass() = default;
+    static constexpr Mass kilograms(double v) { return Mass{v}; }
+    static constexpr Mass pounds(double v) {
+        return Mass{v * 0.45359237};
+    } // exact: yard and pound agreement, 1959
+    [[nodiscard]] constexpr double kilograms() const { return kg_; }
+    friend constexpr auto operator<=>(Mass, Mass) = default;
+
+private:
+    explicit constexpr Mass(double kg) : kg_(kg) {}
+    double kg_ = 0;
+};
+
+/// A force.
+class Force {
+public:
+    constexpr Force() = default;
+    static constexpr Force newtons(double v) { return Force{v}; }
+    static constexpr Force kilograms_force(double v) { return Force{v * 9.80665}; }
+    static constexpr Force pounds_force(double v) { return Force{v * 4.4482216152605}; }
+    [[nodiscard]] constexpr double newtons() const { return n_; }
+    friend constexpr auto operator<=>(Force, Force) = default;
+
+private:
+    explicit constexpr Force(double n) : n_(n) {}
+    double n_ = 0;
+};
+
+/// A speed of wind or water.
+class Speed {
+public:
+    constexpr Speed() = default;
+    static constexpr Speed knots(double v) { return Speed{v}; }
+    static constexpr Speed metres_per_second(double v) { return Speed{v * 3600 / 1852}; }
+    [[nodiscard]] constexpr double knots() const { return kn_; }
+    [[nodiscard]] constexpr double metres_per_second() const { return kn_ * 1852 / 3600; }
+    friend constexpr auto operator<=>(Speed, Speed) = default;
+
+private:
+    explicit constexpr Speed(double kn) : kn_(kn) {}
+    double kn_ = 0;
+};
+
+/// Reads a plain decimal number, whole text, locale-free, finite ("0x10", "1e400", "nan", "2,5" are refused).
+/// @param where  the option or key, for the message   @throws InputError
+double parse_number(std::string_view text, std::string_view where);
+
+/// Reads a quantity with an optional unit; a bare number is in the unit named first.
+/// Lengths: m, cm, mm, km, ft, in, fm, nm (nautical mile; "nmi" and "NM" too), cable (a tenth of a nautical
+/// mile). Masses: kg, g, t, lb.  Forces: N, kN, kgf, lbf.  Speeds: kn, m/s, km/h.
+/// @param where  the option or key, for the message   @throws InputError
+Length parse_length(std::string_view text, std::string_view where);
+Mass parse_mass(std::string_view text, std::string_view where);
+Force parse_force(std::string_view text, std::string_view where);
+Speed parse_speed(std::string_view text, std::string_view where);
+
+} // namespace swingroom

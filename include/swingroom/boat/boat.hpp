@@ -1,0 +1,103 @@
+#pragma once
+
+#include "swingroom/boat/seabed.hpp"
+
+#include <array>
+#include <iosfwd>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace swingroom {
+
+/// [hull]
+struct Hull {
+    double length_m = 0; ///< over all; the swing adds the length from the roller aft
+    double draught_m = 0;
+    double air_draught_m = 0; ///< 0: not given
+    double bow_roller_m = 0;  ///< height of the bow roller above water
+    double beam_m = 0;        ///< 0: not given
+    double windage_area_m2 =
+        0; ///< frontal area; 0: not given, then the load is taken from the table by length and beam
+    double drag_coefficient = 1;
+    double tender_length_m = 0; ///< towed astern; 0: none
+    double wetted_area_m2 = 0;  ///< for the drag of a current; 0: estimated from length, beam and draught
+};
+
+/// [rode]: chain next to the anchor, rope above it.
+struct Rode {
+    double chain_m = 0;
+    double chain_kg_per_m = 0; ///< mass in air
+    double rope_m = 0;
+    double rope_kg_per_m = 0;
+    double rope_stiffness_n = 0; ///< EA: pull per unit strain; 0 only without rope
+    double mark_m = 5;           ///< distance between the marks on the rode, to which rode is rounded up
+    [[nodiscard]] double aboard_m() const { return chain_m + rope_m; }
+};
+
+enum class AnchorType { fluke, plough, claw, scoop, fisherman, stockless };
+
+/// [anchor]
+struct Anchor {
+    AnchorType type = AnchorType::scoop;
+    double mass_kg = 0;
+    /// Holding by seabed in newtons: the user's own number, else the published power law for its trade type
+    /// where there is one; empty where nothing is known. `unknown` seabed takes the least of those that are
+    /// known for ground that an anchor holds in.
+    std::array<std::optional<double>, seabed_names.size()> holding_n{};
+};
+
+/// [sinker]: a point weight on the rode.
+struct Sinker {
+    double mass_kg = 0;
+    double density_kg_per_m3 = 7850;
+    /// Where it hangs: metres down the rode from the roller, or a multiple of the span, or the place that
+    /// needs the least rode among those that can be slid to.
+    enum class At { metres, spans, best } at = At::spans;
+    double at_value = 1;
+    double line_m = 0; ///< length of the line it is slid down on: it gets no farther; 0: not given
+};
+
+/// [policy]
+struct Policy {
+    double scope = 5;
+    double short_scope = 3;
+    double pull_angle_deg = 0; ///< greatest angle of pull at the anchor above the seabed
+    double under_keel_m = 0.5;
+    double wave_height_m = 0; ///< planned; half of it is added to the required depth
+    double gust = 1.4;        ///< gust speed over mean speed
+    double position_allowance_m = 5;
+    double set_distance_m = 5;       ///< how far the anchor drags to set
+    std::optional<double> max_slope; ///< rise over run; no limit when not given
+};
+
+/// All that is known of a boat, checked: every number finite and possible, SI inside.
+struct Boat {
+    std::string name; ///< [hull] name, or the file's name
+    Hull hull;
+    Rode rode;
+    Anchor anchor;
+    std::optional<Sinker> sinker;
+    double windlass_rated_pull_n = 0; ///< 0: not given
+    double recovery_depth_m = 0;      ///< [crew]; 0: not given
+    std::vector<std::pair<double, double>>
+        load_table; ///< [load] user's own: knots, newtons, ascending; else empty
+    std::vector<std::pair<std::string, std::string>>
+        as_read; ///< every key and value of the file, for the provenance
+
+    /// draught + under-keel clearance + half the planned wave height
+    [[nodiscard]] double required_depth_m() const {
+        return hull.draught_m + policy.under_keel_m + policy.wave_height_m / 2;
+    }
+    Policy policy;
+};
+
+/// Reads a boat file (INI). Each unknown key, missing key, wrong unit or impossible value is named in one
+/// line.
+/// @param source  the file's name, for messages   @throws InputError
+Boat read_boat(std::istream& in, const std::string& source);
+/// @throws InputError also where the file cannot be opened
+Boat read_boat_file(const std::string& path);
+
+} // namespace swingroom

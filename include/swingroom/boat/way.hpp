@@ -1,0 +1,27 @@
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <string_view>
+
+namespace swingroom {
+
+/// The three ways to lie, the most demanding of room first.
+enum class Way : std::uint8_t { full, short_scope, sinker };
+
+inline constexpr std::array all_ways = {Way::full, Way::short_scope, Way::sinker};
+
+/// As in layer names: rode_full, radius_short, spare_sinker.
+constexpr std::string_view name(Way way) {
+    constexpr std::array<std::string_view, 3> names = {"full", "short", "sinker"};
+    return names[static_cast<std::size_t>(way)];
+}
+
+/// As in sentences.
+constexpr std::string_view phrase(Way way) {
+    constexpr std::array<std::string_view, 3> phrases = {"full scope", "short scope",
+                                                         "short scope with sinker"};
+    return phrases[static_cast<std::size_t>(way)];
+}
+
+} // namespace swingroom

@@ -1,0 +1,53 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/room/hazard.hpp"
+#include "swingroom/room/metric.hpp"
+
+#include <functional>
+#include <iosfwd>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// One rule: features of the layers it names, filtered by an attribute expression, have these effects within
+/// this margin. All rules that match a feature apply.
+struct HazardRule {
+    std::string name;                ///< the INI section: "cable"
+    std::vector<std::string> layers; ///< name patterns with * and ?, letter case ignored
+    std::string where;               ///< OGR SQL attribute expression; empty: all features
+    std::uint8_t effects = 0;
+    double margin_m = 0;
+    std::optional<Seabed> seabed;
+    std::string source; ///< where the margin comes from, as the rule's author says
+    int line = 0;       ///< in the rules file, for messages
+};
+
+/// Reads a rules file (INI, one section per rule; keys: layers, where, effects, margin, seabed, source).
+/// @throws InputError with file and line
+std::vector<HazardRule> read_hazard_rules(std::istream& in, const std::string& source);
+std::vector<HazardRule> read_hazard_rules_file(const std::string& path);
+/// The built-in rules, as INI text to copy and edit, and as read.
+std::string_view default_hazard_rules_text();
+std::vector<HazardRule> default_hazard_rules();
+
+/// Hazards in grid space with what was read, for provenance and warnings.
+struct HazardSet {
+    std::vector<Hazard> hazards;
+    std::vector<std::string> files; ///< every file and sidecar read, for the manifest's digests
+    std::vector<std::string>
+        warnings; ///< empty layers, layers no rule covers, layers wholly outside: one line each
+};
+
+/// Reads vector files in any format OGR reads, any CRS; repairs broken polygons without losing area;
+/// densifies so that edges straight in the file's CRS are straight in grid space to within the hazards'
+/// slack. Only features whose danger can touch the raster's extent are kept.
+/// @throws InputError  no CRS, an expression that does not fit the layer, a feature without a usable geometry
+/// (named by its FID)
+/// @throws IoError     missing or unreadable
+HazardSet read_hazards(const std::vector<std::string>& files, const std::vector<HazardRule>& rules,
+                       const Grid& grid, const GroundMetric& metric);
+
+} // namespace swingroom

@@ -1,0 +1,42 @@
+#pragma once
+
+#include "swingroom/publish/provenance.hpp"
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// One run's folder: filled aside, under a name of its own beside the target, and renamed in one step. The
+/// target is whole or as it was. Removes what it wrote when it is destroyed uncommitted.
+class PendingFolder {
+public:
+    /// Decides everything that can be decided before the work starts.
+    /// @throws InputError  the target exists and `overwrite` is false, or is not a folder made by this
+    /// program (no
+    ///                     manifest) , or its parent does not exist or cannot be written
+    PendingFolder(std::filesystem::path target, bool overwrite);
+    PendingFolder(const PendingFolder&) = delete;
+    PendingFolder& operator=(const PendingFolder&) = delete;
+    ~PendingFolder();
+
+    /// The working folder; every file in it goes with the commit.
+    [[nodiscard]] const std::filesystem::path& working() const;
+    [[nodiscard]] const std::filesystem::path& target() const;
+    /// Writes manifest.json (digests of every file in the folder and of the inputs), flushes files and folder
+    /// to disk, and renames.
+    /// @throws IoError; @throws InputError when the target has appeared meanwhile
+    void commit(const Provenance& provenance);
+
+private:
+    std::filesystem::path target_, working_;
+    bool overwrite_ = false, committed_ = false;
+};
+
+/// Compares a folder with its manifest: every file there, none besides, digests as written.
+/// @returns what is wrong, one line each; empty when whole   @throws InputError when there is no manifest to
+/// read
+std::vector<std::string> verify_folder(const std::filesystem::path& folder);
+
+} // namespace swingroom

@@ -1,0 +1,70 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/publish/provenance.hpp"
+
+#include <array>
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// How several cells become one of an overview: always by the worst of them.
+enum class Worst { least, greatest, any_bit };
+
+enum class CellType { uint8, uint16, uint32, float32 };
+
+/// A class of a categorical layer: its value, its name, its colour (red, green, blue, alpha).
+struct Category {
+    std::uint8_t value = 0;
+    std::string name;
+    std::array<std::uint8_t, 4> rgba{};
+};
+
+/// What a layer file is. Floats use NaN as nodata; NaN is worse than any value.
+struct LayerSpec {
+    std::string name;        ///< file name without ending: "hull_room"
+    std::string description; ///< one sentence, with the unit in words
+    CellType type = CellType::float32;
+    Worst worst = Worst::least;
+    std::string unit; ///< "m", "kn" or empty
+    std::vector<Category> categories;
+    std::vector<std::pair<std::string, std::string>>
+        bits;                     ///< for bit sets: bit number and meaning, into the metadata
+    std::optional<double> nodata; ///< for integer layers; floats always have NaN
+};
+
+/// One Cloud Optimized GeoTIFF being written: windows in any order from several threads, then finish().
+class RasterLayer {
+public:
+    /// @param folder  existing folder to write `name`.tif into   @param grid  of the layer itself (the window
+    /// asked for)
+    RasterLayer(const std::filesystem::path& folder, LayerSpec spec, const Grid& grid,
+                const Provenance& provenance, int threads);
+    ~RasterLayer();
+    RasterLayer(const RasterLayer&) = delete;
+    RasterLayer& operator=(const RasterLayer&) = delete;
+
+    /// Writes a plane whose window is given in cells of the layer's own grid, inside it. Every cell is
+    /// written exactly once.
+    void write(const Plane<std::uint8_t>& plane);
+    void write(const Plane<std::uint16_t>& plane);
+    void write(const Plane<std::uint32_t>& plane);
+    void write(const Plane<float>& plane);
+
+    /// Overviews by the worst of their cells, the COG itself, flushed; then re-read and compared with what
+    /// was written.
+    /// @throws IoError
+    void finish();
+    [[nodiscard]] const LayerSpec& spec() const;
+
+private:
+    struct State;
+    std::unique_ptr<State> state_;
+};
+
+} // namespace swingroom

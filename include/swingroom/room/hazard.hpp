@@ -1,0 +1,74 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/boat/seabed.hpp"
+#include "swingroom/room/metric.hpp"
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// What a hazard forbids or advises, as bits of one byte per cell.
+namespace effect {
+inline constexpr std::uint8_t hull = 1;      ///< a hull must not meet it
+inline constexpr std::uint8_t ground = 2;    ///< an anchor or chain on the seabed must not meet it
+inline constexpr std::uint8_t drop = 4;      ///< letting go is not allowed here
+inline constexpr std::uint8_t trip_line = 8; ///< a trip line is wise here
+} // namespace effect
+
+/// One hazard in grid space (x in columns, y in rows), as chart/hazards delivers it: reprojected, repaired,
+/// curves stroked, straight between neighbouring vertices to within `slack_m` on the ground.
+struct Hazard {
+    std::uint8_t effects = 0; ///< bits of `effect`
+    double margin_m = 0;      ///< the danger is everything within this distance on the ground, >= 0
+    double slack_m = 0;       ///< how far the stored geometry may lie from the true one; added to the margin
+    std::optional<Seabed> seabed;              ///< what the ground is inside it, if the hazard says that
+    std::vector<std::vector<GridPoint>> paths; ///< points (one vertex) and lines (two or more)
+    std::vector<std::vector<GridPoint>> rings; ///< polygon rings, first vertex repeated last; even-odd inside
+    std::string kind;                          ///< name of the rule: "cable", "wreck", ...
+    std::string label;                         ///< layer and feature for messages: "cables #12"
+};
+
+/// Hazards prepared once for a raster; any window of it can then be burnt, by several threads at once, at a
+/// cost that grows with what lies in the window and linearly with the vertices, never worse.
+///
+/// A cell is marked if any point of its square lies within margin + slack of the hazard, distances taken on
+/// the ground by the metric's lower bounds: never fewer cells than the danger touches. The same cells are
+/// marked whatever the window.
+class HazardField {
+public:
+    /// @param hazards  in any order; those that cannot touch the raster may be present
+    /// @param extent   the raster's own window   @param metric  one size per raster row (not `within`
+    /// anything)
+    HazardField(std::vector<Hazard> hazards, Window extent, GroundMetric metric);
+    ~HazardField();
+    HazardField(HazardField&&) noexcept;
+    HazardField& operator=(HazardField&&) noexcept;
+
+    /// ORs effect bits into `bits` (its window may reach outside the raster; nothing is marked there that is
+    /// not touched). Seabed-only hazards leave no bits.
+    void burn(Plane<std::uint8_t>& bits) const;
+    /// Writes the worst Seabed of all that touch a cell; cells that nothing touches keep what they hold.
+    void burn_seabed(Plane<Seabed>& seabed) const;
+
+    [[nodiscard]] const std::vector<Hazard>& hazards() const;
+    /// Union of the effects and whether any hazard names a seabed: lets a run skip what nobody asks for.
+    [[nodiscard]] std::uint8_t effects() const;
+    [[nodiscard]] bool names_seabed() const;
+
+    /// Upper bound of how much wider than margin + slack a burnt danger can be (beyond the cells it touches),
+    /// in metres: the guard against rounding, and what the metric's lower bounds lose over one piece of a
+    /// hazard.
+    [[nodiscard]] double excess_bound_m(const Hazard& hazard) const;
+
+private:
+    struct Prepared;
+    std::unique_ptr<Prepared> prepared_;
+};
+
+} // namespace swingroom

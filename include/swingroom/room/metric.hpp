@@ -1,0 +1,38 @@
+#pragma once
+
+#include <vector>
+
+namespace swingroom {
+
+/// Ground size of one cell, in metres: lower bounds, so that a distance of i columns and j rows computed as
+/// hypot(i dx, j dy) is never more than the distance on the ground.
+struct CellSize {
+    double dx_m = 0, dy_m = 0;
+};
+
+/// Lower bounds of the cell size, row by row, over the whole width of a raster. Pure: chart/ground makes it
+/// from a CRS, tests make it by hand. Rows outside the raster take the nearest row's size.
+class GroundMetric {
+public:
+    GroundMetric() = default;
+    /// @param rows  one size per raster row; at least one, all > 0
+    explicit GroundMetric(std::vector<CellSize> rows) : rows_(std::move(rows)) {}
+    /// The same size everywhere.
+    static GroundMetric uniform(int rows, double dx_m, double dy_m) {
+        return GroundMetric(std::vector<CellSize>(static_cast<std::size_t>(rows), {dx_m, dy_m}));
+    }
+
+    [[nodiscard]] int rows() const { return static_cast<int>(rows_.size()); }
+    [[nodiscard]] CellSize at(int row) const;
+    /// The least dx and the least dy over rows [first, last].
+    [[nodiscard]] CellSize least(int first, int last) const;
+    /// The least over the whole raster.
+    [[nodiscard]] CellSize least() const { return least(0, rows() - 1); }
+    /// Every row takes the least size of all rows that a distance of `reach_m` from it can touch.
+    [[nodiscard]] GroundMetric within(double reach_m) const;
+
+private:
+    std::vector<CellSize> rows_;
+};
+
+} // namespace swingroom

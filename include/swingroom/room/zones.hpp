@@ -1,0 +1,78 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/room/verdict.hpp"
+
+#include <cstdint>
+#include <functional>
+#include <limits>
+#include <memory>
+#include <span>
+#include <vector>
+
+namespace swingroom {
+
+/// Figures of a set of cells that can be put together in any order and grouping: extremes and counts only.
+struct ZoneFigures {
+    float depth_low_min_m = std::numeric_limits<float>::infinity(); ///< least water at low water
+    float depth_low_max_m = -std::numeric_limits<float>::infinity();
+    float rode_min_m = std::numeric_limits<float>::infinity();
+    float rode_max_m = 0;
+    float radius_max_m = 0;
+    float wind_limit_min_kn = std::numeric_limits<float>::infinity();
+    std::uint16_t advice = 0; ///< advice bits met anywhere in the zone
+    /// The cell with the most spare room; of equals the first in row order, then in column order.
+    float best_spare_m = -std::numeric_limits<float>::infinity();
+    int best_col = 0, best_row = 0;
+
+    void merge(const ZoneFigures& other);
+};
+
+/// A stretch of neighbouring cells of one row with the same yes verdict: columns [begin, end).
+struct Run {
+    int begin = 0, end = 0;
+    Verdict verdict = Verdict::no;
+    ZoneFigures figures;
+};
+
+/// A connected area of one verdict: cells that share an edge. Rings are in grid space on cell corners, first
+/// vertex repeated last, no three in line; the outer ring first, then the holes. By the formula
+/// sum(x_i*y_{i+1} - x_{i+1}*y_i)/2 with x in columns and y in rows the outer ring's area is positive and a
+/// hole's negative. A cell corner at which two cells of the zone touch without sharing an edge never joins
+/// them inside one ring.
+struct Zone {
+    Verdict verdict = Verdict::no;
+    std::int64_t cells = 0;
+    double area_m2 = 0; ///< summed row by row from the row's cell area
+    ZoneFigures figures;
+    std::vector<std::vector<GridPoint>> rings;
+};
+
+/// Traces zones from runs, row after row; each zone is handed over as soon as no later row can touch it, so
+/// memory depends on what is open, never on the raster. The same zones in the same order however a row's runs
+/// are cut.
+class ZoneTracer {
+public:
+    using Deliver = std::function<void(Zone&&)>;
+    /// @param first_row  the first row that add_row will be called for   @param deliver  called from add_row
+    /// and finish
+    /// @param cell_area_m2  ground area of one cell of a row
+    ZoneTracer(int first_row, std::function<double(int row)> cell_area_m2, Deliver deliver);
+    ~ZoneTracer();
+
+    /// The next row's runs, sorted by column; neighbours of the same verdict that touch are joined here.
+    void add_row(std::span<const Run> runs);
+    /// No more rows: delivers what is still open.
+    void finish();
+
+private:
+    struct State;
+    std::unique_ptr<State> state_;
+};
+
+/// A zone's rings moved inwards, on both sides of every edge, by so many columns and rows (each below one
+/// half): what a rounded coordinate may gain is given away first, and rings that met in a corner come apart.
+std::vector<std::vector<GridPoint>> shrunk(const std::vector<std::vector<GridPoint>>& rings, double by_cols,
+                                           double by_rows);
+
+} // namespace swingroom
