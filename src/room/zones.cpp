@@ -1,0 +1,1 @@
+// Filled by the change that brings this part.
