@@ -1,0 +1,251 @@
+// made_coast CELLS FOLDER: makes the raster and the hazards that the benchmark runs on.
+//
+// A square of CELLS x CELLS cells of 2 m: a fractal coast with water down to some thirty metres, 200 cables,
+// 2,000 obstructions and 100 areas for every 8192 x 8192 cells' worth of ground (the same density at every
+// size). The same values on every machine: hashes, sums and products only.
+
+#include <gdal_priv.h>
+#include <ogrsf_frmts.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <cstdlib>
+#include <filesystem>
+#include <iostream>
+#include <numbers>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+namespace {
+
+constexpr double cell_m = 2;
+constexpr double west = 347000, south = 5300000; // UTM 26 north, open ocean
+constexpr int epsg = 32626;
+constexpr float nodata = -9999;
+constexpr double surveyed_up_to_m = 3; // height above chart datum
+constexpr int tile = 512;
+
+/// splitmix64's finaliser: what follows from nothing but its argument.
+std::uint64_t hash(std::uint64_t h) {
+    h = (h ^ (h >> 30)) * 0xBF58476D1CE4E5B9u;
+    h = (h ^ (h >> 27)) * 0x94D049BB133111EBu;
+    return h ^ (h >> 31);
+}
+
+/// In [-1, 1), at a node of the lattice of one octave.
+float node(std::uint64_t octave, std::uint64_t i, std::uint64_t j) {
+    const std::uint64_t h = hash(hash(hash(octave + 1) + i) + j);
+    return static_cast<float>(h >> 40) / static_cast<float>(1u << 23) - 1.0f;
+}
+
+float smooth(float t) { return t * t * (3 - 2 * t); }
+
+/// Sums of value noise, wavelengths halving from 2048 cells to 4, amplitudes falling with them: a fractal
+/// surface, so that coasts and banks are ragged at every size.
+class Seabed {
+public:
+    explicit Seabed(int cols) : cols_(cols), nodes_(static_cast<std::size_t>(cols / shortest) + 2) {}
+
+    void elevations_of_row(int row, float* elevation_m) {
+        std::fill_n(elevation_m, cols_, mean_m);
+        float amplitude_m = greatest_amplitude_m;
+        std::uint64_t octave = 0;
+        for (int wavelength = longest; wavelength >= shortest; wavelength /= 2, amplitude_m *= gain, ++octave)
+            add_octave(octave, wavelength, amplitude_m, row, elevation_m);
+    }
+
+private:
+    static constexpr int longest = 2048, shortest = 4;
+    static constexpr float mean_m = -8, greatest_amplitude_m = 12, gain = 0.56f;
+
+    void add_octave(std::uint64_t octave, int wavelength, float amplitude_m, int row, float* elevation_m) {
+        const int j = row / wavelength;
+        const float t = smooth(static_cast<float>(row % wavelength) / static_cast<float>(wavelength));
+        const int last = (cols_ - 1) / wavelength + 1;
+        for (int i = 0; i <= last; ++i) {
+            const auto ui = static_cast<std::uint64_t>(i), uj = static_cast<std::uint64_t>(j);
+            nodes_[ui] = amplitude_m * (node(octave, ui, uj) * (1 - t) + node(octave, ui, uj + 1) * t);
+        }
+        for (int i = 0; i < last; ++i) {
+            const auto at = static_cast<std::size_t>(i);
+            const float from = nodes_[at], rise = nodes_[at + 1] - from;
+            const int begin = i * wavelength, end = std::min(cols_, begin + wavelength);
+            for (int col = begin; col < end; ++col)
+                elevation_m[col] +=
+                    from + rise * smooth(static_cast<float>(col - begin) / static_cast<float>(wavelength));
+        }
+    }
+
+    int cols_;
+    std::vector<float> nodes_;
+};
+
+void check(bool good, const std::string& what) {
+    if (!good) throw std::runtime_error(what + ": " + CPLGetLastErrorMsg());
+}
+
+/// GDAL 3.6 does not return whether a flush went well.
+void flush(GDALDataset& dataset, const std::string& file) {
+    CPLErrorReset();
+    dataset.FlushCache(true);
+    check(CPLGetLastErrorType() < CE_Failure, file);
+}
+
+OGRSpatialReference reference() {
+    OGRSpatialReference utm;
+    check(utm.importFromEPSG(epsg) == OGRERR_NONE, "EPSG code");
+    utm.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+    return utm;
+}
+
+void write_bathymetry(int cells, const std::string& file) {
+    CPLStringList options;
+    options.SetNameValue("TILED", "YES");
+    options.SetNameValue("BLOCKXSIZE", std::to_string(tile).c_str());
+    options.SetNameValue("BLOCKYSIZE", std::to_string(tile).c_str());
+    options.SetNameValue("COMPRESS", "DEFLATE");
+    options.SetNameValue("NUM_THREADS", "ALL_CPUS");
+    options.SetNameValue("BIGTIFF", "IF_SAFER");
+    const GDALDatasetUniquePtr raster(GetGDALDriverManager()->GetDriverByName("GTiff")->Create(
+        file.c_str(), cells, cells, 1, GDT_Float32, options.List()));
+    check(raster != nullptr, file);
+    double transform[6] = {west, cell_m, 0, south + cells * cell_m, 0, -cell_m};
+    check(raster->SetGeoTransform(transform) == CE_None, file);
+    const OGRSpatialReference utm = reference();
+    check(raster->SetSpatialRef(&utm) == CE_None, file);
+    GDALRasterBand* band = raster->GetRasterBand(1);
+    band->SetNoDataValue(static_cast<double>(nodata));
+    band->SetUnitType("m");
+
+    Seabed seabed(cells);
+    std::vector<float> strip(static_cast<std::size_t>(cells) * tile);
+    for (int first = 0; first < cells; first += tile) {
+        const int rows = std::min(tile, cells - first);
+        for (int r = 0; r < rows; ++r) {
+            float* row = strip.data() + static_cast<std::size_t>(r) * static_cast<std::size_t>(cells);
+            seabed.elevations_of_row(first + r, row);
+            // Soundings come in centimetres; whole ones compress as real data do.
+            std::transform(row, row + cells, row, [](float z) {
+                return z > static_cast<float>(surveyed_up_to_m) ? nodata : std::round(z * 100) / 100;
+            });
+        }
+        check(band->RasterIO(GF_Write, 0, first, cells, rows, strip.data(), cells, rows, GDT_Float32, 0, 0) ==
+                  CE_None,
+              file);
+    }
+    flush(*raster, file);
+}
+
+/// Numbers in a fixed order.
+class Draw {
+public:
+    explicit Draw(std::uint64_t seed) : state_(seed) {}
+    double between(double low, double high) {
+        state_ += 0x9E3779B97F4A7C15u;
+        return low + (high - low) * static_cast<double>(hash(state_) >> 11) / 9007199254740992.0;
+    }
+
+private:
+    std::uint64_t state_;
+};
+
+class HazardFile {
+public:
+    HazardFile(const std::string& file, double side_m) : file_(file), side_m_(side_m), utm_(reference()) {
+        dataset_.reset(GetGDALDriverManager()->GetDriverByName("GPKG")->Create(file.c_str(), 0, 0, 0,
+                                                                               GDT_Unknown, nullptr));
+        check(dataset_ != nullptr, file);
+    }
+
+    void cables(int count) {
+        layer("cables", wkbLineString);
+        for (int n = 0; n < count; ++n) {
+            OGRLineString line;
+            double x = anywhere(), y = anywhere(), course = draw_.between(0, 2 * std::numbers::pi);
+            for (int vertex = 0; vertex < 40; ++vertex) {
+                line.addPoint(west + x, south + y);
+                course += draw_.between(-0.3, 0.3);
+                x += 40 * std::cos(course);
+                y += 40 * std::sin(course);
+            }
+            add(line);
+        }
+    }
+
+    void obstructions(int count) {
+        layer("obstructions", wkbPoint);
+        for (int n = 0; n < count; ++n) {
+            const double x = anywhere(), y = anywhere();
+            add(OGRPoint(west + x, south + y));
+        }
+    }
+
+    void areas(int count) {
+        layer("areas", wkbPolygon);
+        for (int n = 0; n < count; ++n) {
+            const double x = anywhere(), y = anywhere(), size_m = draw_.between(100, 400);
+            OGRLinearRing ring;
+            for (int vertex = 0; vertex < 60; ++vertex) {
+                const double turn = vertex * 2 * std::numbers::pi / 60,
+                             radius_m = size_m * draw_.between(0.7, 1);
+                ring.addPoint(west + x + radius_m * std::cos(turn), south + y + radius_m * std::sin(turn));
+            }
+            ring.closeRings();
+            OGRPolygon polygon;
+            polygon.addRing(&ring);
+            add(polygon);
+        }
+    }
+
+    void finish() { flush(*dataset_, file_); }
+
+private:
+    double anywhere() { return draw_.between(0, side_m_); }
+    void layer(const char* name, OGRwkbGeometryType type) {
+        layer_ = dataset_->CreateLayer(name, &utm_, type, nullptr);
+        check(layer_ != nullptr, file_);
+    }
+    void add(const OGRGeometry& geometry) {
+        const OGRFeatureUniquePtr feature(OGRFeature::CreateFeature(layer_->GetLayerDefn()));
+        check(feature->SetGeometry(&geometry) == OGRERR_NONE, file_);
+        check(layer_->CreateFeature(feature.get()) == OGRERR_NONE, file_);
+    }
+
+    std::string file_;
+    double side_m_;
+    OGRSpatialReference utm_;
+    GDALDatasetUniquePtr dataset_;
+    OGRLayer* layer_ = nullptr;
+    Draw draw_{20};
+};
+
+} // namespace
+
+int main(int argc, char** argv) try {
+    const int cells = argc == 3 ? std::atoi(argv[1]) : 0;
+    if (cells < tile) {
+        std::cerr << "usage: made_coast CELLS FOLDER   (CELLS at least " << tile << ")\n";
+        return 2;
+    }
+    GDALAllRegister();
+    CPLSetConfigOption("OGR_CURRENT_DATE", "2000-01-01T00:00:00Z"); // the same bytes every time
+    const std::filesystem::path folder = argv[2];
+    std::filesystem::create_directories(folder);
+    const std::string hazards = folder / "hazards.gpkg";
+    std::filesystem::remove(hazards);
+    write_bathymetry(cells, folder / "bathymetry.tif");
+
+    const double share = static_cast<double>(cells) * cells / (8192.0 * 8192.0);
+    const auto so_many = [&](int of_8192) { return std::max(1, static_cast<int>(of_8192 * share)); };
+    HazardFile file(hazards, cells * cell_m);
+    file.cables(so_many(200));
+    file.obstructions(so_many(2000));
+    file.areas(so_many(100));
+    file.finish();
+    return 0;
+} catch (const std::exception& e) {
+    std::cerr << "made_coast: " << e.what() << '\n';
+    return 1;
+}
