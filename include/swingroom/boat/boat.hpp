@@ -11,15 +11,19 @@
 
 namespace swingroom {
 
+/// Which row of beams the table of loads is entered by; sail is the one that asks for more.
+enum class HullKind { sail, power };
+
 /// [hull]
 struct Hull {
+    HullKind kind = HullKind::sail;
     double length_m = 0; ///< over all; the swing adds the length from the roller aft
     double draught_m = 0;
     double air_draught_m = 0; ///< 0: not given
     double bow_roller_m = 0;  ///< height of the bow roller above water
     double beam_m = 0;        ///< 0: not given
-    double windage_area_m2 =
-        0; ///< frontal area; 0: not given, then the load is taken from the table by length and beam
+    /// Frontal area; 0: not given, then the load is taken from the table by length and beam.
+    double windage_area_m2 = 0;
     double drag_coefficient = 1;
     double tender_length_m = 0; ///< towed astern; 0: none
     double wetted_area_m2 = 0;  ///< for the drag of a current; 0: estimated from length, beam and draught
@@ -42,9 +46,10 @@ enum class AnchorType { fluke, plough, claw, scoop, fisherman, stockless };
 struct Anchor {
     AnchorType type = AnchorType::scoop;
     double mass_kg = 0;
-    /// Holding by seabed in newtons: the user's own number, else the published power law for its trade type
-    /// where there is one; empty where nothing is known. `unknown` seabed takes the least of those that are
-    /// known for ground that an anchor holds in.
+    /// Holding by seabed in newtons, ultimate and for a horizontal pull: the user's own number, else the
+    /// published power law for its trade type where there is one, each carried to other seabeds by published
+    /// soil factors and never upwards (complete_holding in gear.hpp); empty where nothing is known. `unknown`
+    /// seabed takes the least of those that are known for ground that an anchor holds in.
     std::array<std::optional<double>, seabed_names.size()> holding_n{};
 };
 
@@ -79,18 +84,19 @@ struct Boat {
     Rode rode;
     Anchor anchor;
     std::optional<Sinker> sinker;
+    Policy policy;
     double windlass_rated_pull_n = 0; ///< 0: not given
     double recovery_depth_m = 0;      ///< [crew]; 0: not given
-    std::vector<std::pair<double, double>>
-        load_table; ///< [load] user's own: knots, newtons, ascending; else empty
-    std::vector<std::pair<std::string, std::string>>
-        as_read; ///< every key and value of the file, for the provenance
+    /// [load], the user's own: mean wind in knots and pull in newtons with gusts and all, ascending; else
+    /// empty.
+    std::vector<std::pair<double, double>> load_table;
+    /// Every key and value of the file, for the provenance.
+    std::vector<std::pair<std::string, std::string>> as_read;
 
     /// draught + under-keel clearance + half the planned wave height
     [[nodiscard]] double required_depth_m() const {
         return hull.draught_m + policy.under_keel_m + policy.wave_height_m / 2;
     }
-    Policy policy;
 };
 
 /// Reads a boat file (INI). Each unknown key, missing key, wrong unit or impossible value is named in one

@@ -1,11 +1,18 @@
 #pragma once
 
+#include "swingroom/base/rounding.hpp"
 #include "swingroom/boat/boat.hpp"
+#include "swingroom/boat/gear.hpp"
+#include "swingroom/boat/loads.hpp"
 #include "swingroom/boat/seabed.hpp"
 #include "swingroom/boat/way.hpp"
 #include "swingroom/water/levels.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cstdint>
+#include <limits>
+#include <memory>
 #include <vector>
 
 namespace swingroom {
@@ -27,29 +34,69 @@ struct Lie {
     enum class Out : std::uint8_t { none, rode, unavailable } out = Out::none;
 };
 
+/// What stands behind a Lie, for one place: printed by `spot` and by the boat's own table.
+struct WayDetail {
+    Lie lie;                      ///< as lie() gives it; the rest is 0 where the way is out
+    double sinker_from_bow_m = 0; ///< down the rode from the roller; 0 for the ways without
+    double pull_n = 0;            ///< horizontal, at the planned wind with its gusts
+    double reach_m = 0;      ///< by statics at that pull at low water, rope stretched; no allowance in it
+    double taut_reach_m = 0; ///< the same with the rode straight, at the greatest pull that the anchor holds
+    double angle_deg = 0;    ///< of the pull at the anchor, at high water
+    double tension_n = 0;    ///< at the roller, at high water
+    double grounded_m = 0;   ///< rode on the seabed, at high water
+    double angle_limit_kn = 0; ///< greatest mean wind with the angle within the allowed one
+};
+
 /// Rode, radii and wind limits of a boat by depth, made once per run (under 0.3 s) and rounded the safe way:
 /// rode and radii up, wind limits down. Depth in, answer out, by table look-up: rode depends on the deep side
 /// of the depth's uncertainty at high water, radii on that rode and the shoal side at low water.
+///
+/// The ways nest: at any place the short scope takes no more rode, radius and ground than the full scope, and
+/// the sinker no more than the short scope.
 class TackleTables {
 public:
     /// @param greatest_uncertainty_m  half-width of the worst uncertainty that lie() will be asked about,
     /// which
     ///                                bounds how far depth_deep_m and depth_shoal_m are apart
+    /// @throws InputError where the boat's load is not known or rope is carried and no holding is known
     TackleTables(const Boat& boat, const Conditions& conditions, double greatest_uncertainty_m);
 
     /// @param depth_shoal_m  chart depth less its uncertainty   @param depth_deep_m  chart depth plus it;
     ///                       0 <= deep - shoal <= 2 greatest_uncertainty_m; both finite; a cell whose shoal
     ///                       depth at low water floats the hull
-    [[nodiscard]] Lie lie(Way way, double depth_shoal_m, double depth_deep_m) const;
+    [[nodiscard]] Lie lie(Way way, double depth_shoal_m, double depth_deep_m) const {
+        const WayTable& table = ways_[static_cast<std::size_t>(way)];
+        const double high_m = depth_deep_m + high_offset_m_;
+        if (!(high_m <= table.deepest_span_m)) return out_of_reach(table, high_m);
+        const Row& row = table.rows[row_of(table, high_m)];
+        const double low_m = depth_shoal_m + low_offset_m_;
+        return {row.rode_up_m, table.radius_m[row.radius_at + bin_of(row.radius, low_m, per_low_step_)],
+                narrow_up(row.rode_m - low_m + ground_allowance_m_), Lie::Out::none};
+    }
 
     /// Greatest mean wind in knots for which the way's reach fits the room, the angle of pull stays within
-    /// the allowed one and the pull within the anchor's holding on that seabed; rounded down; 0 where none
-    /// does or the way is out. At most greatest_wind_kn.
+    /// the allowed one and the pull within the anchor's holding on that seabed; rounded down (the reach to
+    /// whole knots); 0 where none does or the way is out. At most greatest_wind_kn. Where no holding is known
+    /// for that seabed, it limits nothing: see holding_known().
     [[nodiscard]] float wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m, double hull_room_m,
                                       Seabed seabed) const;
     static constexpr float greatest_wind_kn = 80;
 
-    /// Weight hanging from the roller when the anchor breaks out at high water, in newtons.
+    [[nodiscard]] bool holding_known(Seabed seabed) const {
+        return boat_.anchor.holding_n[static_cast<std::size_t>(seabed)].has_value();
+    }
+    /// Greatest mean wind whose pull the anchor holds there; infinity where that is not known.
+    [[nodiscard]] double holding_limit_kn(Seabed seabed) const {
+        return holding_limit_kn_[static_cast<std::size_t>(seabed)];
+    }
+    /// Pull at a mean wind, gusts and current included.
+    [[nodiscard]] const LoadCurve& loads() const { return loads_; }
+
+    /// Everything behind lie() at a place; not for the hot loop.
+    [[nodiscard]] WayDetail detail(Way way, double depth_shoal_m, double depth_deep_m) const;
+
+    /// Weight hanging from the roller when the anchor breaks out at high water, in newtons: anchor and chain
+    /// in water, and what of the chain hangs between water and roller in air.
     [[nodiscard]] double hanging_load_n(double depth_deep_m) const;
     /// Length of a buoyed trip line: depth at high water and one metre for waves.
     [[nodiscard]] double trip_line_m(double depth_deep_m) const;
@@ -67,10 +114,77 @@ public:
     [[nodiscard]] const Conditions& conditions() const { return conditions_; }
 
 private:
+    /// Equal steps of a span, from a multiple of the step.
+    struct Bins {
+        double first = 0; ///< in steps
+        std::uint32_t count = 0;
+    };
+    /// One length of rode (a mark) and what is tabled for the spans at which it is veered.
+    struct Row {
+        double rode_m = 0;
+        float rode_up_m = 0;
+        double sinker_from_bow_m = 0;
+        double span_above_m = 0, span_limit_m = 0; ///< veered for spans at high water in (above, limit]
+        Bins radius, reach, angle;
+        std::uint32_t radius_at = 0, reach_at = 0, angle_at = 0;
+    };
+    struct WayTable {
+        Way way = Way::full;
+        Lie::Out out = Lie::Out::rode; ///< beyond the deepest span
+        double deepest_span_m = -std::numeric_limits<double>::infinity();
+        std::vector<Row> rows;
+        std::vector<double> span_limit_m;     ///< of each row, apart because it is searched
+        std::vector<std::uint32_t> first_row; ///< by whole steps of the span at high water
+        std::vector<float> radius_m;          ///< Row::radius bins of each row
+        std::vector<float> rode_needed_m;     ///< by whole metres of the span, beyond what is aboard too
+    };
+    /// Made when the first wind limit is asked for, since most runs ask for none.
+    struct WindTables;
+
+    static constexpr double span_steps_per_m = 20;
+
+    static std::uint32_t bin_of(const Bins& bins, double span_m, double per_step) {
+        const double bin = span_m * per_step - bins.first;
+        const double last = static_cast<double>(bins.count) - 1;
+        return static_cast<std::uint32_t>(std::clamp(bin, 0.0, last));
+    }
+    /// The first row that is long enough; high_m is within the deepest span.
+    static std::size_t row_of(const WayTable& table, double high_m) {
+        std::size_t row = table.first_row[static_cast<std::size_t>(std::max(0.0, high_m) * span_steps_per_m)];
+        while (high_m > table.span_limit_m[row])
+            ++row;
+        return row;
+    }
+    [[nodiscard]] Lie out_of_reach(const WayTable& table, double high_m) const;
+
+    void make_way(Way way, double uncertainty_range_m);
+    [[nodiscard]] double hang_point_m(Way way, double rode_m) const;
+    [[nodiscard]] double span_limit_m(Way way, double rode_m, double from_bow_m) const;
+    [[nodiscard]] double span_limit_m(Way way, double rode_m) const;
+    [[nodiscard]] std::vector<RodePart> parts(Way way, double rode_m, double from_bow_m,
+                                              Stretch stretch) const;
+    [[nodiscard]] double taut_reach_m(double rode_m, double span_m) const;
+    [[nodiscard]] double needed_rode_m(Way way, double span_m, std::uint64_t& marks) const;
+    void set_bins(double uncertainty_range_m);
+    void fill_radii();
+    [[nodiscard]] const WindTables& wind_tables() const;
+    void fill_wind(WindTables& wind) const;
+
     Boat boat_;
     Conditions conditions_;
-    double windlass_depth_m_ = 0, recovery_depth_m_ = 0, greatest_radius_m_ = 0, least_radius_m_ = 0,
-           greatest_depth_m_ = 0;
+    LoadCurve loads_;
+    double planned_pull_n_ = 0, greatest_pull_n_ = 0; ///< at the planned wind; that and the best holding
+    double sinker_n_ = 0;
+    double high_offset_m_ = 0, low_offset_m_ = 0; ///< from chart depths to spans
+    double hull_allowance_m_ = 0, ground_allowance_m_ = 0;
+    double per_low_step_ = 20, per_reach_step_ = 4, per_angle_step_ = 10;
+    std::array<WayTable, all_ways.size()> ways_;
+    std::array<double, seabed_names.size()> holding_limit_kn_{};
+    std::shared_ptr<WindTables> wind_;
+    double windlass_depth_m_ = std::numeric_limits<double>::infinity(),
+           recovery_depth_m_ = std::numeric_limits<double>::infinity(), greatest_radius_m_ = 0,
+           least_radius_m_ = std::numeric_limits<double>::infinity(),
+           greatest_depth_m_ = -std::numeric_limits<double>::infinity();
 };
 
 } // namespace swingroom

@@ -1,0 +1,384 @@
+#include "swingroom/boat/tables.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/boat/statics.hpp"
+
+#include <boost/math/tools/minima.hpp>
+#include <boost/math/tools/toms748_solve.hpp>
+
+#include <cmath>
+#include <mutex>
+
+namespace swingroom {
+namespace {
+
+constexpr double infinity = std::numeric_limits<double>::infinity();
+
+/// A span is a sum of three numbers: this much of rounding (a nanometre) must not cost a whole mark of rode.
+constexpr double sum_rounding_m = 1e-9;
+
+/// More bins than this for all three ways and the making would be felt; the steps are then made wider.
+constexpr double most_radius_bins = 60000, most_reach_bins = 1200;
+
+/// Where a function that is positive at a and negative at b crosses, on a's side of it.
+template <class F>
+double crossing(F f, double a, double b) {
+    std::uintmax_t iterations = 100;
+    return boost::math::tools::toms748_solve(f, a, b, boost::math::tools::eps_tolerance<double>(45),
+                                             iterations)
+        .first;
+}
+
+double chain_and_rope_air_n(const Rode& rode, double chain_m, double rope_m) {
+    return (rode.chain_kg_per_m * chain_m + rode.rope_kg_per_m * rope_m) * gravity_m_per_s2;
+}
+
+/// Anchor and rode hanging straight down: in air from roller to water, in water below.
+double hanging_n(const Boat& boat, double depth_m) {
+    const double wet_m = std::max(0.0, depth_m), roller_m = boat.hull.bow_roller_m;
+    const double chain_wet_m = std::min(boat.rode.chain_m, wet_m);
+    const double chain_dry_m = std::clamp(boat.rode.chain_m - wet_m, 0.0, roller_m);
+    return in_water_n(boat.anchor.mass_kg + boat.rode.chain_kg_per_m * chain_wet_m, steel_kg_per_m3) +
+           in_water_n(boat.rode.rope_kg_per_m * (wet_m - chain_wet_m), nylon_kg_per_m3) +
+           chain_and_rope_air_n(boat.rode, chain_dry_m, roller_m - chain_dry_m);
+}
+
+/// Depth at which the hanging weight reaches the rated pull.
+double depth_of_load_m(const Boat& boat, double rated_n) {
+    constexpr double deepest_m = 2000;
+    const auto spare_n = [&](double depth_m) { return rated_n - hanging_n(boat, depth_m); };
+    if (spare_n(deepest_m) >= 0) return infinity;
+    if (spare_n(0) <= 0) return 0;
+    return crossing(spare_n, 0, deepest_m);
+}
+
+double greatest_holding_n(const Anchor& anchor) {
+    double most_n = 0;
+    for (const auto& holding : anchor.holding_n)
+        most_n = std::max(most_n, holding.value_or(0));
+    return most_n;
+}
+
+} // namespace
+
+struct TackleTables::WindTables {
+    std::once_flag made;
+    std::vector<double> wind_kn;                      ///< the steps of the reach, ascending, from 0
+    std::array<std::vector<float>, 3> reach_m;        ///< by way: a run of wind steps for each reach bin
+    std::array<std::vector<float>, 3> angle_limit_kn; ///< by way: for each angle bin
+};
+
+TackleTables::TackleTables(const Boat& boat, const Conditions& conditions, double greatest_uncertainty_m)
+    : boat_(boat), conditions_(conditions), loads_(load_curve(boat, conditions.current_kn)),
+      wind_(std::make_shared<WindTables>()) {
+    planned_pull_n_ = loads_.pull_n(conditions.wind_kn);
+    greatest_pull_n_ = std::max(planned_pull_n_, greatest_holding_n(boat.anchor));
+    if (boat.rode.rope_m > 0 && greatest_holding_n(boat.anchor) <= 0)
+        throw InputError(boat.name + ": [anchor]",
+                         "no holding is known, so how far the rope may stretch is not either",
+                         "give holding.<seabed> in newtons for at least one seabed");
+    if (boat.sinker) sinker_n_ = in_water_n(boat.sinker->mass_kg, boat.sinker->density_kg_per_m3);
+    high_offset_m_ = conditions.water.high_m + boat.hull.bow_roller_m;
+    low_offset_m_ = conditions.water.low_m + boat.hull.bow_roller_m;
+    ground_allowance_m_ = boat.policy.position_allowance_m + boat.policy.set_distance_m;
+    hull_allowance_m_ = ground_allowance_m_ + boat.hull.length_m + boat.hull.tender_length_m;
+    for (std::size_t i = 0; i < holding_limit_kn_.size(); ++i) {
+        const auto& holding = boat.anchor.holding_n[i];
+        holding_limit_kn_[i] = holding ? loads_.wind_kn(*holding) : infinity;
+    }
+    for (const Way way : all_ways)
+        make_way(way, 2 * greatest_uncertainty_m);
+    set_bins(2 * greatest_uncertainty_m);
+    fill_radii();
+    if (boat.windlass_rated_pull_n > 0) windlass_depth_m_ = depth_of_load_m(boat, boat.windlass_rated_pull_n);
+    if (boat.recovery_depth_m > 0) recovery_depth_m_ = boat.recovery_depth_m;
+}
+
+std::vector<RodePart> TackleTables::parts(Way way, double rode_m, double from_bow_m, Stretch stretch) const {
+    return rode_parts(boat_.rode, rode_m,
+                      way == Way::sinker ? std::optional(HungSinker{sinker_n_, from_bow_m}) : std::nullopt,
+                      stretch);
+}
+
+/// Greatest span at high water for which this rode will do, the sinker's place being given. The angle is
+/// taken without stretch: a stretched rode pulls flatter.
+double TackleTables::span_limit_m(Way way, double rode_m, double from_bow_m) const {
+    const double ratio = way == Way::full ? boat_.policy.scope : boat_.policy.short_scope;
+    const double by_angle_m = greatest_span_m(planned_pull_n_, boat_.policy.pull_angle_deg,
+                                              parts(way, rode_m, from_bow_m, Stretch::none));
+    return std::min(rode_m / ratio, by_angle_m);
+}
+
+double TackleTables::span_limit_m(Way way, double rode_m) const {
+    return span_limit_m(way, rode_m, hang_point_m(way, rode_m)) + sum_rounding_m;
+}
+
+/// Where the sinker hangs when so much rode is veered: one place for all spans that this rode serves, since
+/// it is made fast once and the water rises and falls.
+double TackleTables::hang_point_m(Way way, double rode_m) const {
+    if (way != Way::sinker) return 0;
+    const Sinker& sinker = *boat_.sinker;
+    const double farthest_m = sinker.line_m > 0 ? std::min(sinker.line_m, rode_m) : rode_m;
+    if (sinker.at == Sinker::At::metres) return std::min(sinker.at_value, farthest_m);
+    if (sinker.at == Sinker::At::spans) {
+        const auto place_m = [&](double span_m) { return std::min(sinker.at_value * span_m, farthest_m); };
+        const auto spare_m = [&](double span_m) {
+            return span_limit_m(Way::sinker, rode_m, place_m(span_m)) - span_m;
+        };
+        // At the greatest span that this rode serves: the place then is a multiple of that span.
+        return spare_m(rode_m) >= 0 ? place_m(rode_m) : place_m(crossing(spare_m, 0, rode_m));
+    }
+    // The farther down, the less rode. Where the least ratio of scope governs anyway, the place is free to be
+    // the one that leaves the least reach.
+    const double limit_m = span_limit_m(Way::sinker, rode_m, farthest_m);
+    const auto reach_m = [&](double from_bow_m) {
+        return rode_state(planned_pull_n_, limit_m, parts(Way::sinker, rode_m, from_bow_m, Stretch::none))
+            .reach_m;
+    };
+    if (limit_m < rode_m / boat_.policy.short_scope || planned_pull_n_ <= 0) return farthest_m;
+    const double nearest_m = std::min(limit_m, farthest_m);
+    double low_m = nearest_m;
+    if (span_limit_m(Way::sinker, rode_m, low_m) < limit_m)
+        low_m =
+            crossing([&](double at_m) { return limit_m - 1e-12 - span_limit_m(Way::sinker, rode_m, at_m); },
+                     nearest_m, farthest_m);
+    double best_m = farthest_m;
+    constexpr int tries = 16;
+    for (int i = 0; i < tries; ++i) {
+        const double at_m = std::lerp(low_m, farthest_m, static_cast<double>(i) / tries);
+        if (span_limit_m(Way::sinker, rode_m, at_m) >= limit_m && reach_m(at_m) < reach_m(best_m))
+            best_m = at_m;
+    }
+    return best_m;
+}
+
+void TackleTables::make_way(Way way, double uncertainty_range_m) {
+    (void)uncertainty_range_m;
+    WayTable& table = ways_[static_cast<std::size_t>(way)];
+    table.way = way;
+    if (way == Way::sinker && !boat_.sinker) {
+        table.out = Lie::Out::unavailable;
+        return;
+    }
+    const double aboard_m = boat_.rode.aboard_m();
+    for (std::uint64_t marks = 1;; ++marks) {
+        Row row;
+        row.rode_m = std::min(static_cast<double>(marks) * boat_.rode.mark_m, aboard_m);
+        row.rode_up_m = narrow_up(row.rode_m);
+        row.sinker_from_bow_m = hang_point_m(way, row.rode_m);
+        row.span_limit_m = span_limit_m(way, row.rode_m, row.sinker_from_bow_m) + sum_rounding_m;
+        row.span_above_m = std::max(0.0, table.deepest_span_m);
+        if (row.span_limit_m > row.span_above_m) {
+            table.deepest_span_m = row.span_limit_m;
+            table.span_limit_m.push_back(row.span_limit_m);
+            table.rows.push_back(row);
+        }
+        if (row.rode_m >= aboard_m) break;
+    }
+    const auto steps = static_cast<std::size_t>(std::max(0.0, table.deepest_span_m) * span_steps_per_m) + 1;
+    table.first_row.reserve(steps);
+    for (std::size_t step = 0, row = 0; step < steps; ++step) {
+        while (row + 1 < table.rows.size() &&
+               table.span_limit_m[row] < static_cast<double>(step) / span_steps_per_m)
+            ++row;
+        table.first_row.push_back(static_cast<std::uint32_t>(row));
+    }
+    std::uint64_t marks = 1;
+    for (double span_m = 1; span_m <= aboard_m + 1; ++span_m)
+        table.rode_needed_m.push_back(narrow_up(needed_rode_m(way, span_m, marks)));
+    greatest_depth_m_ = std::max(greatest_depth_m_, table.deepest_span_m - high_offset_m_);
+}
+
+/// Rode for a span, in whole marks, whether aboard or not.
+/// @param marks  where the search starts: enough for no lesser span; left at the answer
+double TackleTables::needed_rode_m(Way way, double span_m, std::uint64_t& marks) const {
+    const double mark_m = boat_.rode.mark_m;
+    const auto enough = [&](std::uint64_t count) {
+        return span_limit_m(way, static_cast<double>(count) * mark_m) >= span_m;
+    };
+    std::uint64_t too_few = marks > 0 ? marks - 1 : 0, step = 1;
+    while (!enough(marks) && static_cast<double>(marks) * mark_m < 1e6) {
+        too_few = marks;
+        marks += step;
+        step *= 2;
+    }
+    while (marks - too_few > 1) {
+        const std::uint64_t middle = too_few + (marks - too_few) / 2;
+        (enough(middle) ? marks : too_few) = middle;
+    }
+    return static_cast<double>(marks) * mark_m;
+}
+
+Lie TackleTables::out_of_reach(const WayTable& table, double high_m) const {
+    Lie lie;
+    lie.out = table.out;
+    if (table.out == Lie::Out::unavailable || !(high_m > 0)) return lie;
+    const double last = static_cast<double>(table.rode_needed_m.size());
+    const double whole = std::ceil(high_m);
+    // In proportion beyond the table's end: never too little, since the ratio of rode to span falls with it.
+    const double needed_m = table.rode_needed_m[static_cast<std::size_t>(std::min(whole, last)) - 1] *
+                            std::max(1.0, high_m / last);
+    lie.rode_m = narrow_up(std::ceil(needed_m / boat_.rode.mark_m - 1e-6) * boat_.rode.mark_m);
+    return lie;
+}
+
+/// A straight rode at the greatest pull that can come on it: for chain no pull reaches farther. Rope is
+/// stretched by the tension at the roller, which is the greatest along it.
+double TackleTables::taut_reach_m(double rode_m, double span_m) const {
+    double stretched_m = rode_m;
+    if (rode_m > boat_.rode.chain_m && boat_.rode.rope_stiffness_n > 0) {
+        const auto slack = parts(Way::full, rode_m, 0, Stretch::none);
+        const double tension_n = rode_state(greatest_pull_n_, span_m, slack).tension_n;
+        stretched_m += (rode_m - boat_.rode.chain_m) * tension_n / boat_.rode.rope_stiffness_n;
+    }
+    return std::sqrt(stretched_m * stretched_m - span_m * span_m);
+}
+
+/// Which spans at low water can go with a row: from the least that its spans at high water leave, but never
+/// less than the roller's height.
+void TackleTables::set_bins(double uncertainty_range_m) {
+    const double apart_m = conditions_.water.range_m();
+    const auto low_bins = [&](const Row& row, double per_step) {
+        const double least_m =
+            std::max(boat_.hull.bow_roller_m, row.span_above_m - apart_m - uncertainty_range_m - 0.001);
+        const double most_m = std::max(least_m, row.span_limit_m - apart_m);
+        Bins bins;
+        bins.first = std::floor(least_m * per_step);
+        bins.count = static_cast<std::uint32_t>(std::floor(most_m * per_step) - bins.first) + 1;
+        return bins;
+    };
+    const auto total = [&](double per_step) {
+        double sum = 0;
+        for (const WayTable& table : ways_)
+            for (const Row& row : table.rows)
+                sum += low_bins(row, per_step).count;
+        return sum;
+    };
+    while (total(per_low_step_) > most_radius_bins && per_low_step_ > 0.5)
+        per_low_step_ /= 2;
+    while (total(per_reach_step_) > most_reach_bins && per_reach_step_ > 0.25)
+        per_reach_step_ /= 2;
+    for (WayTable& table : ways_) {
+        std::uint32_t radius_at = 0, reach_at = 0, angle_at = 0;
+        for (Row& row : table.rows) {
+            row.radius = low_bins(row, per_low_step_);
+            row.reach = low_bins(row, per_reach_step_);
+            row.angle.first = std::floor(row.span_above_m * per_angle_step_);
+            row.angle.count =
+                static_cast<std::uint32_t>(std::floor(row.span_limit_m * per_angle_step_) - row.angle.first) +
+                1;
+            row.radius_at = std::exchange(radius_at, radius_at + row.radius.count);
+            row.reach_at = std::exchange(reach_at, reach_at + row.reach.count);
+            row.angle_at = std::exchange(angle_at, angle_at + row.angle.count);
+        }
+    }
+}
+
+void TackleTables::fill_radii() {
+    for (WayTable& table : ways_) {
+        for (const Row& row : table.rows) {
+            const auto rode = parts(table.way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
+            for (std::uint32_t bin = 0; bin < row.radius.count; ++bin) {
+                // Reach falls with the span: the bin's lower edge is the safe one.
+                const double span_m = std::max(1e-3, (row.radius.first + bin) / per_low_step_);
+                const double reach_m = table.way == Way::full
+                                           ? taut_reach_m(row.rode_m, span_m)
+                                           : rode_state(planned_pull_n_, span_m, rode).reach_m;
+                table.radius_m.push_back(narrow_up(reach_m + hull_allowance_m_));
+                greatest_radius_m_ = std::max(greatest_radius_m_, static_cast<double>(table.radius_m.back()));
+                least_radius_m_ = std::min(least_radius_m_, static_cast<double>(table.radius_m.back()));
+            }
+            const double least_span_m = std::max(boat_.hull.bow_roller_m, row.radius.first / per_low_step_);
+            greatest_radius_m_ =
+                std::max(greatest_radius_m_,
+                         static_cast<double>(narrow_up(row.rode_m - least_span_m + ground_allowance_m_)));
+        }
+    }
+}
+
+const TackleTables::WindTables& TackleTables::wind_tables() const {
+    std::call_once(wind_->made, [this] { fill_wind(*wind_); });
+    return *wind_;
+}
+
+void TackleTables::fill_wind(WindTables& wind) const {
+    for (double step_kn = 0; step_kn <= double{greatest_wind_kn}; ++step_kn)
+        wind.wind_kn.push_back(step_kn);
+    for (const WayTable& table : ways_) {
+        auto& reaches_m = wind.reach_m[static_cast<std::size_t>(table.way)];
+        auto& limits_kn = wind.angle_limit_kn[static_cast<std::size_t>(table.way)];
+        for (const Row& row : table.rows) {
+            const auto rode = parts(table.way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
+            for (std::uint32_t bin = 0; bin < row.reach.count; ++bin) {
+                const double span_m = std::max(1e-3, (row.reach.first + bin) / per_reach_step_);
+                for (const double step_kn : wind.wind_kn)
+                    reaches_m.push_back(narrow_up(rode_state(loads_.pull_n(step_kn), span_m, rode).reach_m +
+                                                  hull_allowance_m_));
+            }
+            const auto stiff = parts(table.way, row.rode_m, row.sinker_from_bow_m, Stretch::none);
+            for (std::uint32_t bin = 0; bin < row.angle.count; ++bin) {
+                // The angle grows with the span: the upper edge is the safe one.
+                const double span_m =
+                    std::min(row.span_limit_m, (row.angle.first + bin + 1) / per_angle_step_);
+                const double limit_kn =
+                    loads_.wind_kn(greatest_pull_n(span_m, boat_.policy.pull_angle_deg, stiff));
+                // The rode was chosen for the planned wind: only rounding can say less.
+                limits_kn.push_back(narrow_down(std::max(limit_kn, conditions_.wind_kn)));
+            }
+        }
+    }
+}
+
+float TackleTables::wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m, double hull_room_m,
+                                  Seabed seabed) const {
+    const WayTable& table = ways_[static_cast<std::size_t>(way)];
+    const double high_m = depth_deep_m + high_offset_m_, low_m = depth_shoal_m + low_offset_m_;
+    if (!(high_m <= table.deepest_span_m)) return 0;
+    const WindTables& wind = wind_tables();
+    const Row& row = table.rows[row_of(table, high_m)];
+    const std::size_t steps = wind.wind_kn.size();
+    const std::size_t bin = row.reach_at + bin_of(row.reach, low_m, per_reach_step_);
+    const float* const reach_m = wind.reach_m[static_cast<std::size_t>(way)].data() + bin * steps;
+    const float room_m = narrow_down(hull_room_m);
+    const auto fitting = std::upper_bound(reach_m, reach_m + steps, room_m) - reach_m;
+    double limit_kn = fitting > 0 ? wind.wind_kn[static_cast<std::size_t>(fitting) - 1] : 0;
+    // The radius is tabled more finely than the winds: what it allows is allowed here too.
+    if (room_m >= table.radius_m[row.radius_at + bin_of(row.radius, low_m, per_low_step_)])
+        limit_kn = std::max(limit_kn, way == Way::full ? double{greatest_wind_kn} : conditions_.wind_kn);
+    const float by_angle_kn = wind.angle_limit_kn[static_cast<std::size_t>(way)]
+                                                 [row.angle_at + bin_of(row.angle, high_m, per_angle_step_)];
+    return narrow_down(
+        std::min({limit_kn, static_cast<double>(by_angle_kn),
+                  holding_limit_kn_[static_cast<std::size_t>(seabed)], double{greatest_wind_kn}}));
+}
+
+WayDetail TackleTables::detail(Way way, double depth_shoal_m, double depth_deep_m) const {
+    WayDetail detail;
+    detail.lie = lie(way, depth_shoal_m, depth_deep_m);
+    if (detail.lie.out != Lie::Out::none) return detail;
+    const WayTable& table = ways_[static_cast<std::size_t>(way)];
+    const double high_m = depth_deep_m + high_offset_m_, low_m = depth_shoal_m + low_offset_m_;
+    const Row& row = table.rows[row_of(table, high_m)];
+    const auto stretched = parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
+    const auto stiff = parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::none);
+    const RodeState at_high = rode_state(planned_pull_n_, high_m, stiff);
+    detail.sinker_from_bow_m = row.sinker_from_bow_m;
+    detail.pull_n = planned_pull_n_;
+    detail.reach_m = rode_state(planned_pull_n_, low_m, stretched).reach_m;
+    detail.taut_reach_m = taut_reach_m(row.rode_m, low_m);
+    detail.angle_deg = at_high.angle_deg;
+    detail.tension_n = at_high.tension_n;
+    detail.grounded_m = at_high.grounded_m;
+    detail.angle_limit_kn = loads_.wind_kn(greatest_pull_n(high_m, boat_.policy.pull_angle_deg, stiff));
+    return detail;
+}
+
+double TackleTables::hanging_load_n(double depth_deep_m) const {
+    return hanging_n(boat_, depth_deep_m + conditions_.water.high_m);
+}
+
+double TackleTables::trip_line_m(double depth_deep_m) const {
+    return depth_deep_m + conditions_.water.high_m + 1;
+}
+
+} // namespace swingroom
