@@ -5,8 +5,14 @@
 
 #include <memory>
 #include <span>
+#include <string>
 
 namespace swingroom {
+
+/// The horizontal part of a reference system, as WKT2:2019: without the vertical part of a
+/// compound one and without the shift that a bound one carries (BAG files wrap theirs in a null shift).
+/// @throws InputError  when it is neither geographic nor projected: local, geocentric, unreadable
+std::string horizontal_crs_wkt(const std::string& wkt, const std::string& source);
 
 /// WGS 84 longitude and latitude in degrees.
 struct LonLat {
@@ -32,11 +38,13 @@ public:
     Georeference& operator=(Georeference&&) noexcept;
 
     /// Position of a point in grid space (cell centres are at + 0.5).
+    /// @throws InputError if it lies nowhere on the earth
     [[nodiscard]] LonLat lonlat(GridPoint p) const;
     /// Many at once, in place: x becomes longitude, y latitude; longitudes unwrapped to be within 180 degrees
     /// of the raster's centre. @throws InputError if one cannot be transformed
     void to_lonlat_unwrapped(std::span<GridPoint> points) const;
     /// The point in grid space of a position, whichever turn of 360 degrees brings it nearest to the raster.
+    /// @throws InputError if the grid's CRS has no place for it
     [[nodiscard]] GridPoint grid_point(LonLat position) const;
 
 private:
@@ -45,12 +53,14 @@ private:
 };
 
 /// Lower bounds of the ground size of the grid's cells, row by row, from geodesics on WGS 84; skew is paid
-/// for by shrinking. The loss against the true local size is bounded by `ground_metric_loss`.
+/// for by shrinking. For any two points i columns and j rows apart, hypot(i dx, j dy) with the least dx and
+/// dy of the rows between them is never more than their geodesic distance. The loss against the true local
+/// size is bounded by `ground_metric_loss`.
 GroundMetric ground_metric(const Grid& grid, const std::string& source);
 
-/// Greatest relative amount by which ground_metric understates a cell's true size anywhere in the raster:
-/// what the row-wise lower bound costs (0 to rounding for degrees and Web Mercator, up to 0.14 % across a UTM
-/// zone).
+/// Greatest relative amount by which a distance by the metric falls short of the true one, in any direction
+/// and anywhere in the raster, when both ends lie in one row of cells or in neighbouring ones: what the
+/// row-wise lower bound costs (0 to rounding for degrees and Web Mercator, up to 0.14 % across a UTM zone).
 double ground_metric_loss(const Grid& grid, const GroundMetric& metric, const std::string& source);
 
 } // namespace swingroom
