@@ -1,0 +1,178 @@
+// The invented haven of testdata/haven, whole: the job of the demo, and the story that it must tell.
+
+#include "swingroom/room/verdict.hpp"
+
+#include "support.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <array>
+#include <cmath>
+
+namespace swingroom::golden {
+namespace {
+
+using testing::HasSubstr;
+
+/// A place of the haven, in metres from its lower left corner as in scripts/make-testdata, and where it is.
+struct Place {
+    const char* name;
+    double east_m, north_m;
+};
+constexpr Place pool = {"the narrow pool", 497, 881}, cable = {"on the cable", 523, 331},
+                deep = {"the deep", 1001, 101}, roads = {"the roads", 801, 421},
+                bank = {"the drying bank", 985, 1051}, moorings = {"among the old moorings", 931, 881},
+                wreck = {"the wreck", 1073, 389}, rock = {"the rock", 331, 395},
+                fairway = {"the fairway", 705, 761}, land = {"the land", 21, 1151},
+                hole = {"what was not surveyed", 1121, 901};
+
+class Haven : public testing::Test {
+protected:
+    static void SetUpTestSuite() {
+        scratch_ = new Scratch;
+        run_ = swingroom({"overlay", "--plan", "testdata/haven/haven.plan", "--out", folder()});
+    }
+    static void TearDownTestSuite() {
+        delete scratch_;
+        scratch_ = nullptr;
+    }
+    void SetUp() override { ASSERT_EQ(run_.exit_code, 0) << run_.err; }
+
+    static std::string folder() { return *scratch_ / "haven"; }
+    static Layer layer(const std::string& name) { return read_layer(folder() + "/" + name + ".tif"); }
+    static double value(const Layer& layer, const Place& place) {
+        return layer.at(static_cast<int>(place.east_m / 2), 599 - static_cast<int>(place.north_m / 2));
+    }
+    static Verdict verdict(const Place& place) {
+        return static_cast<Verdict>(static_cast<int>(value(layer("verdict"), place)));
+    }
+    static std::uint32_t reasons(const Place& place) {
+        return static_cast<std::uint32_t>(value(layer("reasons"), place));
+    }
+
+    static Scratch* scratch_;
+    static Outcome run_;
+};
+Scratch* Haven::scratch_ = nullptr;
+Outcome Haven::run_;
+
+TEST_F(Haven, SaysNothingOnStderr) { EXPECT_EQ(run_.err, ""); }
+
+TEST_F(Haven, WritesEveryLayer) {
+    std::vector<std::string> names = {
+        "verdict.tif",     "reasons.tif",   "advice.tif",    "depth_low.tif",      "hull_room.tif",
+        "ground_room.tif", "zones.geojson", "spots.geojson", "exclusions.geojson", "manifest.json"};
+    for (const std::string per_way : {"rode", "radius", "spare"})
+        for (const std::string way : {"full", "short", "sinker"})
+            names.push_back(per_way + "_" + way + ".tif");
+    for (const auto& name : names)
+        EXPECT_TRUE(std::filesystem::exists(folder() + "/" + name)) << name;
+}
+
+TEST_F(Haven, TheNarrowPoolIsANoAtFullScopeAndAYesAtShort) {
+    EXPECT_EQ(verdict(pool), Verdict::short_scope);
+    EXPECT_LT(value(layer("spare_full"), pool), 0);
+    EXPECT_GE(value(layer("spare_short"), pool), 0);
+    EXPECT_GT(value(layer("spare_sinker"), pool), value(layer("spare_short"), pool));
+}
+
+TEST_F(Haven, NoCellOfThePoolIsAYesAtFullScopeAndSomeNeedTheSinker) {
+    const Layer verdicts = layer("verdict");
+    std::array<int, 5> count{};
+    for (int row = 100; row < 210; ++row)
+        for (int col = 125; col < 300; ++col)
+            ++count.at(static_cast<std::size_t>(verdicts.at(col, row)));
+    EXPECT_EQ(count[4], 0);
+    EXPECT_GT(count[3], 200);
+    EXPECT_GT(count[2], 200);
+}
+
+TEST_F(Haven, TheCableIsANoOnlyForTheGround) {
+    EXPECT_EQ(verdict(cable), Verdict::no);
+    EXPECT_TRUE(reasons(cable) & reason::ground_danger);
+    EXPECT_FALSE(reasons(cable) & (reason::hull_danger | reason::too_shallow | reason::drop_forbidden));
+    EXPECT_EQ(value(layer("ground_room"), cable), 0);
+    EXPECT_GT(value(layer("hull_room"), cable), 60);
+}
+
+TEST_F(Haven, TheDeepIsANoOnlyForWantOfRode) {
+    EXPECT_EQ(verdict(deep), Verdict::no);
+    std::uint32_t rode = 0;
+    for (const Way way : all_ways)
+        rode |= reason::of_way(way, reason::OfWay::rode);
+    EXPECT_EQ(reasons(deep), rode);
+}
+
+TEST_F(Haven, TheRoadsAreAYesAtFullScope) {
+    EXPECT_EQ(verdict(roads), Verdict::full);
+    EXPECT_EQ(reasons(roads), 0u);
+}
+
+TEST_F(Haven, EachDangerHasItsReason) {
+    EXPECT_TRUE(reasons(bank) & reason::too_shallow);
+    EXPECT_TRUE(reasons(wreck) & reason::hull_danger);
+    EXPECT_TRUE(reasons(rock) & reason::hull_danger);
+    EXPECT_TRUE(reasons(fairway) & reason::drop_forbidden);
+    EXPECT_TRUE(reasons(moorings) &
+                (reason::ground_danger | reason::of_way(Way::full, reason::OfWay::ground_room)));
+    EXPECT_EQ(reasons(land), reason::unsurveyed);
+    EXPECT_EQ(reasons(hole), reason::unsurveyed);
+    for (const Place& place : {bank, wreck, rock, fairway}) {
+        SCOPED_TRACE(place.name);
+        EXPECT_EQ(verdict(place), Verdict::no);
+    }
+    for (const Place& place : {land, hole}) {
+        SCOPED_TRACE(place.name);
+        EXPECT_EQ(verdict(place), Verdict::unsurveyed);
+    }
+}
+
+TEST_F(Haven, OldMooringsAskForATripLineAndTheRoadsDoNot) {
+    const Layer advices = layer("advice");
+    EXPECT_TRUE(static_cast<unsigned>(value(advices, moorings)) & advice::trip_line);
+    EXPECT_FALSE(static_cast<unsigned>(value(advices, roads)) & advice::trip_line);
+}
+
+TEST_F(Haven, DepthAtLowWaterIsTheSoundingAndTheTideLessTheUncertainty) {
+    const Layer elevation = read_layer(SWINGROOM_TESTDATA "/haven/bathymetry.tif"),
+                depth = layer("depth_low");
+    for (const Place& place : {pool, deep, roads, cable, moorings}) {
+        SCOPED_TRACE(place.name);
+        const double exact_m = -value(elevation, place) - 0.2 + 0.5;
+        EXPECT_LE(value(depth, place), exact_m + 1e-9);
+        EXPECT_GE(value(depth, place), exact_m - 0.11);
+    }
+}
+
+TEST_F(Haven, EveryYesHasRoomAndEveryNoAReason) {
+    const Layer verdicts = layer("verdict"), why = layer("reasons"), hull = layer("hull_room"),
+                ground = layer("ground_room");
+    const std::array spare = {layer("spare_full"), layer("spare_short"), layer("spare_sinker")},
+                     radius = {layer("radius_full"), layer("radius_short"), layer("radius_sinker")};
+    const std::uint32_t any_way = (1u << reason::first_way_bit) - 1;
+    for (std::size_t i = 0; i < verdicts.values.size(); ++i) {
+        const auto v = static_cast<Verdict>(static_cast<int>(verdicts.values[i]));
+        const auto bits = static_cast<std::uint32_t>(why.values[i]);
+        if (!is_yes(v)) {
+            ASSERT_NE(bits, 0u) << "cell " << i;
+            continue;
+        }
+        const auto way = static_cast<std::size_t>(way_of(v));
+        ASSERT_EQ(bits & any_way, 0u) << "cell " << i;
+        ASSERT_GE(spare.at(way).values[i], 0) << "cell " << i;
+        ASSERT_GE(hull.values[i], radius.at(way).values[i]) << "cell " << i;
+        ASSERT_GT(ground.values[i], 0) << "cell " << i;
+    }
+}
+
+TEST_F(Haven, UnsurveyedCellsAreThoseWithoutADepth) {
+    const Layer elevation = read_layer(SWINGROOM_TESTDATA "/haven/bathymetry.tif"),
+                verdicts = layer("verdict");
+    ASSERT_EQ(elevation.values.size(), verdicts.values.size());
+    for (std::size_t i = 0; i < verdicts.values.size(); ++i)
+        ASSERT_EQ(elevation.values[i] == -9999, verdicts.values[i] == 0) << "cell " << i;
+}
+
+} // namespace
+} // namespace swingroom::golden
