@@ -68,7 +68,7 @@ double DepthUncertainty::at(double depth_m) const {
     case Kind::constant:
         return a_m_;
     case Kind::root_sum_square:
-        return std::hypot(a_m_, b_ * depth_m);
+        return std::sqrt(a_m_ * a_m_ + b_ * depth_m * (b_ * depth_m)); // no need of hypot's range, 5 x faster
     case Kind::linear:
         return a_m_ + b_ * std::abs(depth_m);
     }
