@@ -1,1 +1,358 @@
-// Filled by the change that brings this part.
+#include "swingroom/room/zones.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cassert>
+#include <utility>
+
+namespace swingroom {
+
+void ZoneFigures::merge(const ZoneFigures& other) {
+    depth_low_min_m = std::min(depth_low_min_m, other.depth_low_min_m);
+    depth_low_max_m = std::max(depth_low_max_m, other.depth_low_max_m);
+    rode_min_m = std::min(rode_min_m, other.rode_min_m);
+    rode_max_m = std::max(rode_max_m, other.rode_max_m);
+    radius_max_m = std::max(radius_max_m, other.radius_max_m);
+    wind_limit_min_kn = std::min(wind_limit_min_kn, other.wind_limit_min_kn);
+    advice = static_cast<std::uint16_t>(advice | other.advice);
+    const bool earlier = std::pair(other.best_row, other.best_col) < std::pair(best_row, best_col);
+    if (other.best_spare_m > best_spare_m || (other.best_spare_m == best_spare_m && earlier)) {
+        best_spare_m = other.best_spare_m;
+        best_row = other.best_row;
+        best_col = other.best_col;
+    }
+}
+
+namespace {
+
+using Index = std::uint32_t;
+constexpr Index none = std::numeric_limits<Index>::max();
+
+/// A vertical stretch of a zone's boundary, walked from row `from` to row `to`: down along a right-hand side
+/// of the zone, up along a left-hand side, so that the zone is always on the same hand.
+struct Edge {
+    int x = 0, from = 0, to = 0;
+    Index next = none;         ///< the edge that follows in the ring, a horizontal step away
+    Index next_in_zone = none; ///< in no order; of a free edge the next free one
+};
+
+/// Edges of all open zones, in blocks: growing copies nothing and never needs twice the memory.
+class EdgePool {
+public:
+    [[nodiscard]] Edge& operator[](Index i) { return (*blocks_[i >> bits])[i & (block_size - 1)]; }
+
+    Index add(int x) {
+        const Index i = free_ != none ? free_ : used_++;
+        if (free_ != none) {
+            free_ = (*this)[i].next_in_zone;
+        } else if ((i >> bits) == blocks_.size()) {
+            blocks_.push_back(std::make_unique<Block>());
+        }
+        (*this)[i] = {x, 0, 0, none, none};
+        return i;
+    }
+    /// Takes back a zone's whole list.
+    void release(Index head, Index tail) {
+        (*this)[tail].next_in_zone = free_;
+        free_ = head;
+    }
+
+private:
+    static constexpr int bits = 12;
+    static constexpr Index block_size = Index{1} << bits;
+    using Block = std::array<Edge, block_size>;
+    std::vector<std::unique_ptr<Block>> blocks_;
+    Index used_ = 0, free_ = none;
+};
+
+/// A zone that later rows may still touch, or one that was found to be part of another (`parent`).
+struct OpenZone {
+    Index parent = none; ///< of a root itself; of a free slot the next free one
+    Index first_edge = none, last_edge = none;
+    int last_row = 0;
+    Verdict verdict = Verdict::no;
+    std::int64_t cells = 0;
+    double area_m2 = 0;
+    ZoneFigures figures;
+};
+
+/// A run of the row above or of the current row, with the zone it belongs to and its two sides, each of which
+/// may have begun in an earlier row.
+struct Strip {
+    int begin = 0, end = 0;
+    Index zone = none, left = none, right = none;
+    Verdict verdict = Verdict::no;
+    bool left_goes_on = false, right_goes_on = false; ///< its side is also a side of a strip below it
+};
+
+/// Calls fn(upper, lower) for every two strips that share an edge and a verdict, from left to right.
+template <class Strips, class Fn>
+void for_each_contact(Strips& upper, Strips& lower, Fn fn) {
+    for (std::size_t i = 0, j = 0; i < upper.size() && j < lower.size();) {
+        auto &u = upper[i], &l = lower[j];
+        if (u.verdict == l.verdict && u.begin < l.end && l.begin < u.end) fn(u, l);
+        // The one that ends first has met all it can meet; if both end here, so have both.
+        i += u.end <= l.end;
+        j += l.end <= u.end;
+    }
+}
+
+/// The horizontal boundary of a strip on one of its long sides is what its contacts leave of it: gaps from
+/// one vertical edge to another. The gap that is open at the moment begins at column `begin`, at `edge`.
+struct Gap {
+    int begin = 0;
+    Index edge = none;
+};
+
+} // namespace
+
+struct ZoneTracer::State {
+    int row = 0; ///< the row that comes next
+    std::function<double(int)> cell_area_m2;
+    Deliver deliver;
+    EdgePool edges;
+    std::vector<OpenZone> zones;
+    Index free_zone = none;
+    std::vector<Strip> above, current;
+    std::vector<Gap> gaps_above, gaps_current;
+    std::vector<Index> retired; ///< zones that nothing refers to once the row is done
+
+    void add_row(std::span<const Run> runs);
+    void take_runs(std::span<const Run> runs);
+    void join_rows();
+    void link_edges();
+    void close_zones();
+
+    Index new_zone();
+    Index root(Index zone);
+    Index unite(Index a, Index b);
+    Index new_edge(Index zone, int x);
+    Zone finished(OpenZone& zone);
+    std::vector<GridPoint> ring_from(Index start);
+};
+
+Index ZoneTracer::State::new_zone() {
+    Index i = free_zone;
+    if (i != none) {
+        free_zone = zones[i].parent;
+        zones[i] = OpenZone{};
+    } else {
+        i = static_cast<Index>(zones.size());
+        zones.emplace_back();
+    }
+    zones[i].parent = i;
+    return i;
+}
+
+Index ZoneTracer::State::root(Index zone) {
+    while (zones[zone].parent != zone)
+        zone = zones[zone].parent = zones[zones[zone].parent].parent;
+    return zone;
+}
+
+Index ZoneTracer::State::unite(Index a, Index b) {
+    a = root(a);
+    b = root(b);
+    if (a == b) return a;
+    OpenZone &into = zones[a], &from = zones[b];
+    into.cells += from.cells;
+    into.area_m2 += from.area_m2;
+    into.figures.merge(from.figures);
+    if (into.first_edge == none) {
+        into.first_edge = from.first_edge;
+        into.last_edge = from.last_edge;
+    } else if (from.first_edge != none) {
+        edges[into.last_edge].next_in_zone = from.first_edge;
+        into.last_edge = from.last_edge;
+    }
+    from.parent = a;
+    retired.push_back(b);
+    return a;
+}
+
+Index ZoneTracer::State::new_edge(Index zone, int x) {
+    const Index i = edges.add(x);
+    edges[i].next_in_zone = zones[zone].first_edge;
+    zones[zone].first_edge = i;
+    if (zones[zone].last_edge == none) zones[zone].last_edge = i;
+    return i;
+}
+
+/// Runs that touch with the same verdict become one strip here and nowhere later: from here on nothing can
+/// depend on how a row was cut.
+void ZoneTracer::State::take_runs(std::span<const Run> runs) {
+    current.clear();
+    for (const Run& run : runs) {
+        assert(run.begin < run.end && (current.empty() || current.back().end <= run.begin));
+        const bool goes_on =
+            !current.empty() && current.back().end == run.begin && current.back().verdict == run.verdict;
+        if (!goes_on) {
+            current.push_back({run.begin, run.end, new_zone(), none, none, run.verdict});
+            zones[current.back().zone].verdict = run.verdict;
+        }
+        current.back().end = run.end;
+        OpenZone& zone = zones[current.back().zone];
+        zone.cells += run.end - run.begin;
+        zone.figures.merge(run.figures);
+    }
+    if (current.empty()) return;
+    const double area_m2 = cell_area_m2(row);
+    for (const Strip& strip : current)
+        zones[strip.zone].area_m2 = static_cast<double>(strip.end - strip.begin) * area_m2;
+}
+
+/// Zones of strips in contact become one, and sides that lie below each other one edge.
+void ZoneTracer::State::join_rows() {
+    for_each_contact(above, current, [this](Strip& u, Strip& l) {
+        l.zone = unite(u.zone, l.zone);
+        if (u.begin == l.begin) {
+            l.left = u.left;
+            u.left_goes_on = true;
+        }
+        if (u.end == l.end) {
+            l.right = u.right;
+            u.right_goes_on = true;
+        }
+    });
+    for (Strip& strip : current) {
+        strip.zone = root(strip.zone);
+        zones[strip.zone].last_row = row;
+        if (strip.left == none) {
+            strip.left = new_edge(strip.zone, strip.begin);
+            edges[strip.left].to = row;
+        }
+        if (strip.right == none) {
+            strip.right = new_edge(strip.zone, strip.end);
+            edges[strip.right].from = row;
+        }
+    }
+    for (const Strip& strip : above) {
+        if (!strip.left_goes_on) edges[strip.left].from = row;
+        if (!strip.right_goes_on) edges[strip.right].to = row;
+    }
+}
+
+/// The line between the row above and this one: what is left of each strip's long side between its contacts
+/// is a horizontal piece of a ring and links the two vertical edges that it runs between. Rings run leftwards
+/// under a strip and rightwards over one. Each strip deals with its own sides only, so where two strips meet
+/// in a corner the ring turns there and stays with its strip.
+void ZoneTracer::State::link_edges() {
+    for (Strip& s : above)
+        gaps_above.push_back({s.begin, s.left});
+    for (Strip& s : current)
+        gaps_current.push_back({s.begin, s.left});
+    for_each_contact(above, current, [this](Strip& u, Strip& l) {
+        Gap& under = gaps_above[static_cast<std::size_t>(&u - above.data())];
+        if (l.begin > under.begin) edges[l.left].next = under.edge;
+        under = {l.end, l.right};
+        Gap& over = gaps_current[static_cast<std::size_t>(&l - current.data())];
+        if (u.begin > over.begin) edges[over.edge].next = u.left;
+        over = {u.end, u.right};
+    });
+    for (std::size_t i = 0; i < above.size(); ++i)
+        if (above[i].end > gaps_above[i].begin) edges[above[i].right].next = gaps_above[i].edge;
+    for (std::size_t i = 0; i < current.size(); ++i)
+        if (current[i].end > gaps_current[i].begin) edges[gaps_current[i].edge].next = current[i].right;
+    gaps_above.clear();
+    gaps_current.clear();
+}
+
+/// Delivers the zones that the current row did not touch, in the order in which the row above names them.
+void ZoneTracer::State::close_zones() {
+    for (Strip& strip : above) {
+        const Index i = root(strip.zone);
+        if (zones[i].last_row == row) continue;
+        zones[i].last_row = row; // once only, though several strips of the row above may be of this zone
+        retired.push_back(i);
+        deliver(finished(zones[i]));
+    }
+    for (const Index i : retired) {
+        zones[i].parent = free_zone;
+        free_zone = i;
+    }
+    retired.clear();
+}
+
+Zone ZoneTracer::State::finished(OpenZone& zone) {
+    Zone out;
+    out.verdict = zone.verdict;
+    out.cells = zone.cells;
+    out.area_m2 = zone.area_m2;
+    out.figures = zone.figures;
+    std::size_t outer = 0;
+    for (Index i = zone.first_edge; i != none; i = edges[i].next_in_zone) {
+        if (edges[i].next == none) continue; // its ring is done
+        out.rings.push_back(ring_from(i));
+        // The ring that surrounds all others is the one that starts highest.
+        if (out.rings.back().front().y < out.rings[outer].front().y) outer = out.rings.size() - 1;
+    }
+    std::swap(out.rings.front(), out.rings[outer]);
+    std::sort(out.rings.begin() + 1, out.rings.end(), [](const auto& a, const auto& b) {
+        return std::pair(a[0].y, a[0].x) < std::pair(b[0].y, b[0].x);
+    });
+    edges.release(zone.first_edge, zone.last_edge);
+    return out;
+}
+
+/// The ring through an edge, from its topmost vertex (of several the leftmost); takes the links of its edges.
+std::vector<GridPoint> ZoneTracer::State::ring_from(Index start) {
+    std::vector<GridPoint> ring;
+    std::size_t first = 0;
+    const auto add = [&](int x, int y) {
+        ring.push_back({static_cast<double>(x), static_cast<double>(y)});
+        if (std::pair(ring.back().y, ring.back().x) < std::pair(ring[first].y, ring[first].x))
+            first = ring.size() - 1;
+    };
+    for (Index i = start; edges[i].next != none;) {
+        add(edges[i].x, edges[i].from);
+        add(edges[i].x, edges[i].to);
+        i = std::exchange(edges[i].next, none);
+    }
+    std::rotate(ring.begin(), ring.begin() + static_cast<std::ptrdiff_t>(first), ring.end());
+    ring.push_back(ring.front());
+    return ring;
+}
+
+void ZoneTracer::State::add_row(std::span<const Run> runs) {
+    take_runs(runs);
+    join_rows();
+    link_edges();
+    close_zones();
+    std::swap(above, current);
+    ++row;
+}
+
+ZoneTracer::ZoneTracer(int first_row, std::function<double(int row)> cell_area_m2, Deliver deliver)
+    : state_(std::make_unique<State>()) {
+    state_->row = first_row;
+    state_->cell_area_m2 = std::move(cell_area_m2);
+    state_->deliver = std::move(deliver);
+}
+
+ZoneTracer::~ZoneTracer() = default;
+
+void ZoneTracer::add_row(std::span<const Run> runs) { state_->add_row(runs); }
+
+void ZoneTracer::finish() { state_->add_row({}); }
+
+std::vector<std::vector<GridPoint>> shrunk(const std::vector<std::vector<GridPoint>>& rings, double by_cols,
+                                           double by_rows) {
+    assert(by_cols >= 0 && by_cols < 0.5 && by_rows >= 0 && by_rows < 0.5);
+    auto out = rings;
+    for (std::size_t k = 0; k < rings.size(); ++k) {
+        const auto& ring = rings[k];
+        for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
+            // Of the two edges that meet in a vertex one is vertical and one horizontal. The zone lies
+            // towards smaller x of an edge that runs down, towards greater y of one that runs right.
+            const GridPoint before = ring[i == 0 ? ring.size() - 2 : i - 1], here = ring[i],
+                            after = ring[i + 1];
+            const double down = before.x == here.x ? here.y - before.y : after.y - here.y;
+            const double right = before.x == here.x ? after.x - here.x : here.x - before.x;
+            out[k][i] = {here.x + (down > 0 ? -by_cols : by_cols), here.y + (right > 0 ? by_rows : -by_rows)};
+        }
+        if (!ring.empty()) out[k].back() = out[k].front();
+    }
+    return out;
+}
+
+} // namespace swingroom
