@@ -1,1 +1,427 @@
-// Filled by the change that brings this part.
+#include "swingroom/base/error.hpp"
+#include "swingroom/chart/georeference.hpp"
+#include "swingroom/chart/hazards.hpp"
+
+#include <cpl_error.h>
+#include <gdal_priv.h>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <ogr_spatialref.h>
+#include <ogrsf_frmts.h>
+
+#include <cmath>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <limits>
+#include <sys/stat.h>
+#include <unistd.h>
+
+namespace swingroom {
+namespace {
+
+namespace fs = std::filesystem;
+using testing::ElementsAre;
+using testing::HasSubstr;
+
+std::string wkt(int epsg) {
+    OGRSpatialReference srs;
+    srs.importFromEPSG(epsg);
+    char* text = nullptr;
+    srs.exportToWkt(&text);
+    std::string out(text);
+    CPLFree(text);
+    return out;
+}
+
+/// 10 m cells about 60 N 15 E, on the central meridian of UTM zone 33.
+Grid utm_grid(int cols = 400, int rows = 300) { return {cols, rows, 498000, 6653000, 10, -10, wkt(32633)}; }
+
+HazardRule rule(const std::string& layers, double margin_m = 0, const std::string& where = "") {
+    HazardRule r;
+    r.name = "danger";
+    r.layers = {layers};
+    r.where = where;
+    r.effects = effect::ground;
+    r.margin_m = margin_m;
+    r.line = 7;
+    return r;
+}
+
+class Hazards : public testing::Test {
+protected:
+    void SetUp() override {
+        GDALAllRegister();
+        folder_ = fs::temp_directory_path() / ("swingroom-hazards-" + std::to_string(getpid()));
+        fs::create_directories(folder_);
+        testing::internal::CaptureStderr();
+    }
+    void TearDown() override {
+        EXPECT_EQ(testing::internal::GetCapturedStderr(), ""); // nothing of the libraries' gets through
+        fs::remove_all(folder_);
+    }
+    [[nodiscard]] std::string path(const std::string& name) const { return (folder_ / name).string(); }
+
+    /// A file of one layer "things" with the given geometries; an empty text is a feature without one.
+    std::string write(const std::string& name, const char* driver, int epsg,
+                      const std::vector<std::string>& shapes, OGRwkbGeometryType type = wkbUnknown) {
+        CPLPushErrorHandler(CPLQuietErrorHandler);
+        const std::string file = path(name);
+        OGRSpatialReference srs;
+        if (epsg) srs.importFromEPSG(epsg);
+        srs.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+        GDALDatasetUniquePtr data(GetGDALDriverManager()->GetDriverByName(driver)->Create(
+            file.c_str(), 0, 0, 0, GDT_Unknown, nullptr));
+        OGRLayer* layer = data->CreateLayer("things", epsg ? &srs : nullptr, type);
+        OGRFieldDefn kind("kind", OFTString);
+        EXPECT_EQ(layer->CreateField(&kind), OGRERR_NONE);
+        for (std::size_t i = 0; i < shapes.size(); ++i) {
+            OGRFeature feature(layer->GetLayerDefn());
+            feature.SetField("kind", i % 2 ? "odd" : "even");
+            OGRGeometry* geometry = nullptr;
+            if (!shapes[i].empty()) {
+                EXPECT_EQ(OGRGeometryFactory::createFromWkt(shapes[i].c_str(), nullptr, &geometry),
+                          OGRERR_NONE);
+            }
+            feature.SetGeometryDirectly(geometry);
+            EXPECT_EQ(layer->CreateFeature(&feature), OGRERR_NONE);
+        }
+        data.reset();
+        CPLPopErrorHandler();
+        return file;
+    }
+
+    static HazardSet read(const std::string& file, const HazardRule& r, const Grid& grid) {
+        return read_hazards({file}, {r}, grid, ground_metric(grid, "raster"));
+    }
+    static std::string complaint(const std::string& file, const HazardRule& r,
+                                 const Grid& grid = utm_grid()) {
+        try {
+            read(file, r, grid);
+        } catch (const InputError& error) {
+            return std::string("input ") + error.what();
+        } catch (const IoError& error) {
+            return std::string("io ") + error.what();
+        }
+        return "accepted";
+    }
+    static Plane<std::uint8_t> burnt(HazardSet set, const Grid& grid) {
+        const HazardField field(std::move(set.hazards), grid.extent(), ground_metric(grid, "raster"));
+        Plane<std::uint8_t> bits(grid.extent());
+        field.burn(bits);
+        return bits;
+    }
+    static double marked(const HazardSet& set, const Grid& grid) {
+        const auto bits = burnt(set, grid);
+        return static_cast<double>(std::count(bits.data(), bits.data() + bits.size(), effect::ground));
+    }
+
+private:
+    fs::path folder_;
+};
+
+TEST_F(Hazards, APointInDegreesLandsInItsUtmCell) {
+    // 60 N on the central meridian is N 6651411.190 in UTM zone 33 on WGS 84: 0.9996 times the meridian arc
+    // of 6654072.819 m (from memory, J. P. Snyder, Map Projections, 1987, eq. 3-21).
+    const Grid grid = utm_grid();
+    const auto set = read(write("a.gpkg", "GPKG", 4326, {"POINT (15 60)"}), rule("things", 5), grid);
+    ASSERT_EQ(set.hazards.size(), 1u);
+    const GridPoint p = set.hazards[0].paths.at(0).at(0);
+    EXPECT_NEAR(p.x, 200, 1e-6);
+    EXPECT_NEAR(p.y, (6653000 - 6651411.190) / 10, 1e-3);
+    EXPECT_EQ(set.hazards[0].kind, "danger");
+    EXPECT_EQ(set.hazards[0].label, "things #1");
+    EXPECT_EQ(set.hazards[0].effects, effect::ground);
+    EXPECT_TRUE(set.warnings.empty());
+}
+
+TEST_F(Hazards, LongEdgesFollowTheirOwnCrs) {
+    // Straight in degrees along 60 N: in UTM it bows by some 11 m on either side of the raster's middle.
+    const Grid grid = utm_grid(4000, 300);
+    const auto set =
+        read(write("a.gpkg", "GPKG", 4326, {"LINESTRING (14 60, 16 60)"}), rule("things", 20), grid);
+    ASSERT_EQ(set.hazards.size(), 1u);
+    const Hazard& h = set.hazards[0];
+    EXPECT_GT(h.paths[0].size(), 3u);
+    EXPECT_LT(h.slack_m, 2);
+    const Georeference georeference(grid, "raster");
+    for (double lon = 14.97; lon < 15.6; lon += 0.001) {
+        const GridPoint p = georeference.grid_point({lon, 60});
+        if (p.x < 0 || p.x > grid.cols) continue;
+        double least_m = std::numeric_limits<double>::infinity();
+        for (std::size_t i = 0; i + 1 < h.paths[0].size(); ++i) {
+            const GridPoint a = h.paths[0][i], b = h.paths[0][i + 1];
+            const double t = std::clamp(((p.x - a.x) * (b.x - a.x) + (p.y - a.y) * (b.y - a.y)) /
+                                            ((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y)),
+                                        0.0, 1.0);
+            least_m =
+                std::min(least_m, 10 * std::hypot(p.x - a.x - t * (b.x - a.x), p.y - a.y - t * (b.y - a.y)));
+        }
+        EXPECT_LE(least_m, h.slack_m + 1e-6) << lon;
+    }
+}
+
+TEST_F(Hazards, CollectionsAreTakenApartAndHeightIgnored) {
+    const auto set =
+        read(write("a.gpkg", "GPKG", 32633,
+                   {"GEOMETRYCOLLECTION Z (POINT Z (498005 6652995 -9), LINESTRING Z (498105 6652995 1, "
+                    "498105 6652905 2), MULTIPOLYGON Z (((498205 6652995 0, 498255 6652995 0, 498255 "
+                    "6652905 0, 498205 6652995 0))))"}),
+             rule("*"), utm_grid());
+    ASSERT_EQ(set.hazards.size(), 2u);
+    EXPECT_THAT(set.hazards[0].paths, ElementsAre(std::vector<GridPoint>{{0.5, 0.5}},
+                                                  std::vector<GridPoint>{{10.5, 0.5}, {10.5, 9.5}}));
+    ASSERT_EQ(set.hazards[1].rings.size(), 1u);
+    EXPECT_EQ(set.hazards[1].rings[0].front(), set.hazards[1].rings[0].back());
+    EXPECT_EQ(set.hazards[1].slack_m, 0);
+}
+
+TEST_F(Hazards, ABrokenPolygonLosesNoArea) {
+    const Grid grid = utm_grid();
+    // A bow-tie with lobes of 100 x 100 cells / 2 each, and a ring that goes round the same square twice.
+    const auto bow = read(
+        write("bow.gpkg", "GPKG", 32633,
+              {"POLYGON ((498500 6652500, 500500 6651500, 500500 6652500, 498500 6651500, 498500 6652500))"}),
+        rule("things"), grid);
+    EXPECT_GE(marked(bow, grid), 2 * 100 * 100 / 2);
+    EXPECT_LE(marked(bow, grid), 2 * 100 * 100 / 2 + 1000);
+    const auto twice = read(
+        write("twice.gpkg", "GPKG", 32633,
+              {"POLYGON ((499000 6652000, 500000 6652000, 500000 6651000, 499000 6651000, 499000 6652000, "
+               "500000 6652000, 500000 6651000, 499000 6651000, 499000 6652000))"}),
+        rule("things"), grid);
+    EXPECT_GE(marked(twice, grid), 100 * 100);
+    // Two parts that overlap: the even-odd rule over both would free what they share.
+    const auto overlap =
+        read(write("overlap.gpkg", "GPKG", 32633,
+                   {"MULTIPOLYGON (((499000 6652000, 500000 6652000, 500000 6651000, 499000 6651000, 499000 "
+                    "6652000)), "
+                    "((499500 6652000, 500500 6652000, 500500 6651000, 499500 6651000, 499500 6652000)))"}),
+             rule("things"), grid);
+    EXPECT_GE(marked(overlap, grid), 150 * 100);
+}
+
+TEST_F(Hazards, ACircularArcIsCoveredWithItsRise) {
+    const Grid grid = utm_grid();
+    const auto set =
+        read(write("a.gpkg", "GPKG", 32633,
+                   {"CURVEPOLYGON (CIRCULARSTRING (499000 6651500, 500000 6652500, 501000 6651500, "
+                    "500000 6650500, 499000 6651500))"}),
+             rule("things"), grid);
+    ASSERT_EQ(set.hazards.size(), 1u);
+    EXPECT_GT(set.hazards[0].slack_m, 0);
+    EXPECT_LT(set.hazards[0].slack_m, 0.1);
+    const auto bits = burnt(set, grid);
+    for (int r = 0; r < grid.rows; ++r)
+        for (int c = 0; c < grid.cols; ++c) {
+            const double x = std::clamp(200.0, c + 0.0, c + 1.0), y = std::clamp(150.0, r + 0.0, r + 1.0);
+            if (std::hypot(x - 200, y - 150) <= 100) {
+                ASSERT_TRUE(bits.at(c, r)) << c << ' ' << r;
+            }
+        }
+}
+
+TEST_F(Hazards, FeaturesWithoutAUsableGeometryAreErrorsWithTheirFid) {
+    EXPECT_THAT(complaint(write("null.gpkg", "GPKG", 4326, {"POINT (15 60)", ""}), rule("things")),
+                HasSubstr("input " + path("null.gpkg") + ", layer things, feature #2: has no geometry; "));
+    EXPECT_THAT(complaint(write("empty.gpkg", "GPKG", 4326, {"POLYGON EMPTY"}), rule("things")),
+                HasSubstr("feature #1: has an empty geometry"));
+    EXPECT_THAT(complaint(write("pole.gpkg", "GPKG", 4326, {"POINT (15 91)"}), rule("things")),
+                HasSubstr("feature #1: has a vertex that has no place in the raster's CRS"));
+    for (const double bad :
+         {std::numeric_limits<double>::quiet_NaN(), 1e308, std::numeric_limits<double>::infinity()}) {
+        const std::string file = write("bad.gpkg", "GPKG", 32633, {});
+        {
+            const GDALDatasetUniquePtr data(GDALDataset::Open(file.c_str(), GDAL_OF_UPDATE | GDAL_OF_VECTOR));
+            OGRLayer* layer = data->GetLayer(0);
+            OGRFeature feature(layer->GetLayerDefn());
+            auto* line = new OGRLineString;
+            line->addPoint(500000, 6652000);
+            line->addPoint(bad, 6652000);
+            feature.SetGeometryDirectly(line);
+            ASSERT_EQ(layer->CreateFeature(&feature), OGRERR_NONE);
+            CPLPushErrorHandler(CPLQuietErrorHandler); // closing writes the extent, which does not fit either
+        }
+        CPLPopErrorHandler();
+        EXPECT_THAT(complaint(file, rule("things")),
+                    HasSubstr("feature #1: has a vertex that is not a number"));
+        fs::remove(file);
+    }
+    // A feature that no rule picks is nobody's business.
+    EXPECT_EQ(complaint(path("null.gpkg"), rule("things", 0, "kind = 'even'")), "accepted");
+}
+
+TEST_F(Hazards, ExpressionsPickFeatures) {
+    const std::string file = write("a.geojson", "GeoJSON", 4326, {"POINT (15 60)", "POINT (15.001 60)"});
+    EXPECT_EQ(read(file, rule("THINGS", 0, "kind = 'odd'"), utm_grid()).hazards.size(), 1u);
+    EXPECT_EQ(read(file, rule("t*s", 0, "kind IN ('odd', 'even')"), utm_grid()).hazards.size(), 2u);
+    for (const char* where : {"nature = 'mud'", "kind = ", "kind = 'odd"}) {
+        const std::string said = complaint(file, rule("things", 0, where));
+        EXPECT_THAT(said,
+                    HasSubstr("input " + file + ", layer things: the expression of rule [danger], line 7"));
+        EXPECT_EQ(said.find('\n'), std::string::npos);
+    }
+}
+
+TEST_F(Hazards, WarnsOfLayersThatGiveNothing) {
+    const std::string file = write("a.gpkg", "GPKG", 4326, {"POINT (15 61)"});
+    EXPECT_THAT(read(file, rule("cables"), utm_grid()).warnings,
+                ElementsAre(file + ": no rule speaks of these layers, so they were left out: things"));
+    EXPECT_THAT(read(file, rule("things", 100), utm_grid()).warnings,
+                ElementsAre(file + ": these layers lie wholly outside the raster and their margins: things"));
+    const std::string empty = write("empty.gpkg", "GPKG", 4326, {});
+    EXPECT_THAT(read(empty, rule("things"), utm_grid()).warnings,
+                ElementsAre(empty + ": these layers are empty: things"));
+    // 61 N is 111 km away: a margin of 120 km reaches in.
+    EXPECT_EQ(read(file, rule("things", 120e3), utm_grid()).hazards.size(), 1u);
+}
+
+TEST_F(Hazards, FilesAreListedWithTheirSiblings) {
+    const std::string file = write("a.shp", "ESRI Shapefile", 32633,
+                                   {"LINESTRING (498005 6652995, 498105 6652995)"}, wkbLineString);
+    const auto set = read(file, rule("a"), utm_grid());
+    EXPECT_EQ(set.hazards.size(), 1u);
+    EXPECT_THAT(set.files,
+                testing::IsSupersetOf({path("a.shp"), path("a.shx"), path("a.dbf"), path("a.prj")}));
+}
+
+TEST_F(Hazards, RefusesWhatIsNoVectorFileOfThisDisk) {
+    EXPECT_EQ(complaint(path("none.gpkg"), rule("*")),
+              "io " + path("none.gpkg") + ": no such file or folder");
+    EXPECT_THAT(complaint("https://example.com/a.geojson", rule("*")), HasSubstr("no such file"));
+    EXPECT_THAT(complaint(R"({"type":"FeatureCollection","features":[]})", rule("*")),
+                HasSubstr("no such file"));
+    EXPECT_THAT(complaint("/vsizip/a.zip", rule("*")), HasSubstr("no such file"));
+    ASSERT_EQ(mkfifo(path("pipe").c_str(), 0600), 0);
+    EXPECT_THAT(complaint(path("pipe"), rule("*")), HasSubstr("is neither file nor folder"));
+    std::ofstream(path("x.vrt"))
+        << "<OGRVRTDataSource><OGRVRTLayer name='a'><SrcDataSource>a.gpkg</SrcDataSource>"
+           "</OGRVRTLayer></OGRVRTDataSource>";
+    EXPECT_THAT(complaint(path("x.vrt"), rule("*")), HasSubstr("io " + path("x.vrt") + ": cannot be read"));
+    std::ofstream(path("nothing.geojson")) << "";
+    EXPECT_THAT(complaint(path("nothing.geojson"), rule("*")), HasSubstr("cannot be read"));
+    std::ofstream(path("half.geojson")) << R"({"type":"FeatureCollection","features":[{"type":"Fea)";
+    EXPECT_THAT(complaint(path("half.geojson"), rule("*")), HasSubstr("io "));
+}
+
+TEST_F(Hazards, RefusesACrsThatCannotBeTied) {
+    const std::string none = write("a.shp", "ESRI Shapefile", 0, {"POINT (15 60)"}, wkbPoint);
+    EXPECT_THAT(complaint(none, rule("a")), HasSubstr("input " + none + ", layer a: has no CRS"));
+    const std::string odd = write("b.shp", "ESRI Shapefile", 4326, {"POINT (15 60)"}, wkbPoint);
+    std::ofstream(path("b.prj")) << R"(GEOGCS["odd",DATUM["D_Nobody_Knows",SPHEROID["s",6377000,300]],)"
+                                 << R"(PRIMEM["Greenwich",0],UNIT["Degree",0.0174532925199433]])";
+    EXPECT_THAT(complaint(odd, rule("b")), HasSubstr("its CRS cannot be tied to the raster's"));
+}
+
+TEST_F(Hazards, LongitudesBeyond180AreOnePlace) {
+    // The same scene at 10 E and at 180, in grids of each habit; the hazard is cut at 180 as GeoJSON wants
+    // it.
+    const double step = 0.001;
+    const auto scene = [&](double west, const std::vector<std::string>& shapes) {
+        const Grid grid{1000, 200, west, 20.1, step, -step, wkt(4326)};
+        const auto set = read(write("s" + std::to_string(west) + ".geojson", "GeoJSON", 4326, shapes),
+                              rule("*", 500), grid);
+        const auto bits = burnt(set, grid);
+        return std::vector<std::uint8_t>(bits.data(), bits.data() + bits.size());
+    };
+    const auto expected = scene(
+        9.5,
+        {"MULTIPOLYGON (((9.8 20, 10 20, 10 20.05, 9.8 20.05, 9.8 20)), ((10 20, 10.2 20, 10.2 20.05, 10 "
+         "20.05, 10 20)))",
+         "POINT (10.4 20)"});
+    EXPECT_GT(std::count(expected.begin(), expected.end(), effect::ground), 400 * 50);
+    const std::vector<std::string> cut = {"MULTIPOLYGON (((179.8 20, 180 20, 180 20.05, 179.8 20.05, 179.8 "
+                                          "20)), ((-180 20, -179.8 20, -179.8 20.05, "
+                                          "-180 20.05, -180 20)))",
+                                          "POINT (-179.6 20)"};
+    const auto differing = [&](const std::vector<std::uint8_t>& bits) {
+        // Degrees are no binary fractions: cells that are touched at a border alone may differ.
+        int count = 0;
+        for (std::size_t i = 0; i < bits.size(); ++i)
+            count += bits[i] != expected[i];
+        return count;
+    };
+    EXPECT_LE(differing(scene(179.5, cut)), 600);
+    EXPECT_LE(differing(scene(-180.5, cut)), 600);
+    const std::vector<std::string> west = {"POLYGON ((-10.2 20, -9.8 20, -9.8 20.05, -10.2 20.05, -10.2 20))",
+                                           "POINT (-9.6 20)"};
+    EXPECT_LE(differing(scene(349.5, west)), 600); // a grid from 0 to 360
+    EXPECT_LE(differing(scene(-10.5, west)), 600);
+}
+
+TEST_F(Hazards, TheWholeWorldAsOnePolygonCoversAUtmRaster) {
+    const Grid grid = utm_grid();
+    const auto set =
+        read(write("a.gpkg", "GPKG", 4326,
+                   {"POLYGON ((-180 -90, 180 -90, 180 90, -180 90, -180 -90), (14.99 60.001, 15.01 60.001, "
+                    "15.01 60.005, 14.99 60.005, 14.99 60.001))"}),
+             rule("things"), grid);
+    const auto bits = burnt(set, grid);
+    EXPECT_EQ(bits.at(0, 0), effect::ground);
+    EXPECT_EQ(bits.at(399, 299), effect::ground);
+    EXPECT_EQ(bits.at(200, 135), 0); // in the hole
+}
+
+TEST_F(Hazards, AllRulesThatMatchApply) {
+    const std::string file = write("a.gpkg", "GPKG", 4326, {"POINT (15 60)"});
+    HazardRule near = rule("th*", 50);
+    near.effects = effect::trip_line;
+    near.name = "near";
+    const Grid grid = utm_grid();
+    const auto set = read_hazards({file, file}, {rule("things"), near}, grid, ground_metric(grid, "raster"));
+    ASSERT_EQ(set.hazards.size(), 4u);
+    EXPECT_EQ(set.hazards[0].effects, effect::ground);
+    EXPECT_EQ(set.hazards[1].effects, effect::trip_line);
+    EXPECT_EQ(set.hazards[1].paths, set.hazards[0].paths);
+    EXPECT_EQ(set.files.size(), 1u);
+}
+
+class OpenData : public Hazards {
+protected:
+    static std::string data() {
+        const char* folder = std::getenv("SWINGROOM_OPEN_DATA");
+        return folder ? folder : "";
+    }
+};
+
+TEST_F(OpenData, SurveyFeaturesInAGeoPackage) {
+    if (data().empty()) GTEST_SKIP() << "SWINGROOM_OPEN_DATA does not name the folder of open data";
+    const Grid grid{3000, 2150, -73.91, 40.91, 7e-5, -7e-5, wkt(4326)};
+    const auto set = read_hazards({data() + "/hazard-vectors/H13384_FFF.gpkg"}, default_hazard_rules(), grid,
+                                  ground_metric(grid, "raster"));
+    const auto count = [&](const char* kind) {
+        return std::count_if(set.hazards.begin(), set.hazards.end(),
+                             [&](const Hazard& h) { return h.kind == kind; });
+    };
+    EXPECT_EQ(count("pipeline"), 33);
+    EXPECT_EQ(count("mooring"), 46);
+    EXPECT_GE(count("wreck"), 167);
+    ASSERT_EQ(set.warnings.size(), 1u);
+    EXPECT_THAT(set.warnings[0], HasSubstr("SBDARE_A"));
+}
+
+TEST_F(OpenData, HarbourCellsOverTheirRaster) {
+    if (data().empty()) GTEST_SKIP() << "SWINGROOM_OPEN_DATA does not name the folder of open data";
+    const Grid grid{1525, 841, 408830, 2720960, 10, -10, wkt(32617)};
+    const std::string cells = data() + "/key-west-enc/";
+    const auto set = read_hazards({cells + "US5FL4DR.000", cells + "US5FL4DQ.000"}, default_hazard_rules(),
+                                  grid, ground_metric(grid, "raster"));
+    EXPECT_GT(set.hazards.size(), 1000u);
+    EXPECT_EQ(set.files.size(), 2u);
+    const auto has = [&](const char* kind) {
+        return std::any_of(set.hazards.begin(), set.hazards.end(),
+                           [&](const Hazard& h) { return h.kind == kind; });
+    };
+    EXPECT_TRUE(has("cable"));
+    EXPECT_TRUE(has("entry prohibited by RESTRN 7")); // a list of codes in S-57
+    const HazardField field(set.hazards, grid.extent(), ground_metric(grid, "raster"));
+    Plane<std::uint8_t> bits(grid.extent());
+    field.burn(bits);
+    const auto hull = static_cast<double>(std::count_if(bits.data(), bits.data() + bits.size(),
+                                                        [](std::uint8_t b) { return b & effect::hull; }));
+    EXPECT_GT(hull, 0.3 * static_cast<double>(bits.size()));
+    EXPECT_LT(hull, 0.8 * static_cast<double>(bits.size()));
+}
+
+} // namespace
+} // namespace swingroom
