@@ -229,7 +229,7 @@ Rode read_rode(const Keys& keys) {
     if (rode.rope_m > 0) read_rope(keys, rode);
     if (rode.rope_m <= 0 && keys.has("rode.rope_diameter"))
         keys.fail("rode.rope_diameter", "is given, but no rope", "give rope, its length, or leave this out");
-    rode.mark_m = keys.length_m("rode.mark", {0.1, 100}, 5);
+    rode.mark_m = keys.length_m("rode.mark", {0.5, 100}, 5);
     if (rode.mark_m > rode.aboard_m())
         keys.fail("rode.mark", "is more than the rode that is aboard", "give the distance between two marks");
     return rode;

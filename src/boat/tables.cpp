@@ -3,7 +3,6 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/boat/statics.hpp"
 
-#include <boost/math/tools/minima.hpp>
 #include <boost/math/tools/toms748_solve.hpp>
 
 #include <cmath>
@@ -18,7 +17,7 @@ constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr double sum_rounding_m = 1e-9;
 
 /// More bins than this for all three ways and the making would be felt; the steps are then made wider.
-constexpr double most_radius_bins = 60000, most_reach_bins = 1200;
+constexpr double most_radius_bins = 60000, most_reach_bins = 3000;
 
 /// Where a function that is positive at a and negative at b crosses, on a's side of it.
 template <class F>
@@ -87,9 +86,13 @@ TackleTables::TackleTables(const Boat& boat, const Conditions& conditions, doubl
         holding_limit_kn_[i] = holding ? loads_.wind_kn(*holding) : infinity;
     }
     for (const Way way : all_ways)
-        make_way(way, 2 * greatest_uncertainty_m);
+        make_way(way);
     set_bins(2 * greatest_uncertainty_m);
-    fill_radii();
+    for (WayTable& table : ways_)
+        fill_radii(table);
+    for (std::size_t way = ways_.size() - 1; way-- > 0;)
+        widen(ways_[way], ways_[way + 1]);
+    measure_radii();
     if (boat.windlass_rated_pull_n > 0) windlass_depth_m_ = depth_of_load_m(boat, boat.windlass_rated_pull_n);
     if (boat.recovery_depth_m > 0) recovery_depth_m_ = boat.recovery_depth_m;
 }
@@ -136,24 +139,17 @@ double TackleTables::hang_point_m(Way way, double rode_m) const {
             .reach_m;
     };
     if (limit_m < rode_m / boat_.policy.short_scope || planned_pull_n_ <= 0) return farthest_m;
-    const double nearest_m = std::min(limit_m, farthest_m);
-    double low_m = nearest_m;
-    if (span_limit_m(Way::sinker, rode_m, low_m) < limit_m)
-        low_m =
-            crossing([&](double at_m) { return limit_m - 1e-12 - span_limit_m(Way::sinker, rode_m, at_m); },
-                     nearest_m, farthest_m);
     double best_m = farthest_m;
-    constexpr int tries = 16;
+    constexpr int tries = 32;
     for (int i = 0; i < tries; ++i) {
-        const double at_m = std::lerp(low_m, farthest_m, static_cast<double>(i) / tries);
+        const double at_m = farthest_m * i / tries;
         if (span_limit_m(Way::sinker, rode_m, at_m) >= limit_m && reach_m(at_m) < reach_m(best_m))
             best_m = at_m;
     }
     return best_m;
 }
 
-void TackleTables::make_way(Way way, double uncertainty_range_m) {
-    (void)uncertainty_range_m;
+void TackleTables::make_way(Way way) {
     WayTable& table = ways_[static_cast<std::size_t>(way)];
     table.way = way;
     if (way == Way::sinker && !boat_.sinker) {
@@ -168,7 +164,8 @@ void TackleTables::make_way(Way way, double uncertainty_range_m) {
         row.sinker_from_bow_m = hang_point_m(way, row.rode_m);
         row.span_limit_m = span_limit_m(way, row.rode_m, row.sinker_from_bow_m) + sum_rounding_m;
         row.span_above_m = std::max(0.0, table.deepest_span_m);
-        if (row.span_limit_m > row.span_above_m) {
+        // A rode that does not reach the water's surface from the roller is none.
+        if (row.span_limit_m > std::max(row.span_above_m, boat_.hull.bow_roller_m)) {
             table.deepest_span_m = row.span_limit_m;
             table.span_limit_m.push_back(row.span_limit_m);
             table.rows.push_back(row);
@@ -183,9 +180,10 @@ void TackleTables::make_way(Way way, double uncertainty_range_m) {
             ++row;
         table.first_row.push_back(static_cast<std::uint32_t>(row));
     }
-    std::uint64_t marks = 1;
+    auto marks = static_cast<std::uint64_t>(std::ceil(aboard_m / boat_.rode.mark_m));
     for (double span_m = 1; span_m <= aboard_m + 1; ++span_m)
-        table.rode_needed_m.push_back(narrow_up(needed_rode_m(way, span_m, marks)));
+        table.rode_needed_m.push_back(
+            span_m <= table.deepest_span_m ? 0 : narrow_up(needed_rode_m(way, span_m, marks)));
     greatest_depth_m_ = std::max(greatest_depth_m_, table.deepest_span_m - high_offset_m_);
 }
 
@@ -274,20 +272,46 @@ void TackleTables::set_bins(double uncertainty_range_m) {
     }
 }
 
-void TackleTables::fill_radii() {
-    for (WayTable& table : ways_) {
-        for (const Row& row : table.rows) {
-            const auto rode = parts(table.way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
-            for (std::uint32_t bin = 0; bin < row.radius.count; ++bin) {
-                // Reach falls with the span: the bin's lower edge is the safe one.
-                const double span_m = std::max(1e-3, (row.radius.first + bin) / per_low_step_);
-                const double reach_m = table.way == Way::full
-                                           ? taut_reach_m(row.rode_m, span_m)
-                                           : rode_state(planned_pull_n_, span_m, rode).reach_m;
-                table.radius_m.push_back(narrow_up(reach_m + hull_allowance_m_));
-                greatest_radius_m_ = std::max(greatest_radius_m_, static_cast<double>(table.radius_m.back()));
-                least_radius_m_ = std::min(least_radius_m_, static_cast<double>(table.radius_m.back()));
+void TackleTables::fill_radii(WayTable& table) const {
+    for (const Row& row : table.rows) {
+        const auto rode = parts(table.way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
+        for (std::uint32_t bin = 0; bin < row.radius.count; ++bin) {
+            // Reach falls with the span: the bin's lower edge is the safe one.
+            const double span_m = std::max(1e-3, (row.radius.first + bin) / per_low_step_);
+            const double reach_m = table.way == Way::full ? taut_reach_m(row.rode_m, span_m)
+                                                          : rode_state(planned_pull_n_, span_m, rode).reach_m;
+            table.radius_m.push_back(narrow_up(reach_m + hull_allowance_m_));
+        }
+    }
+}
+
+/// Makes one way's radii hold those of the way within it. They do by themselves, but for rope at next to no
+/// pull: a sinker stretches the piece that hangs from the roller, which leaves centimetres more to lie on the
+/// ground. The outer radius gives way, since larger is safe.
+void TackleTables::widen(WayTable& outer, const WayTable& inner) const {
+    for (const Row& out : outer.rows) {
+        for (const Row& in : inner.rows) {
+            if (in.span_limit_m <= out.span_above_m || in.span_above_m >= out.span_limit_m) continue;
+            const double first = std::max(out.radius.first, in.radius.first);
+            const double end =
+                std::min(out.radius.first + out.radius.count, in.radius.first + in.radius.count);
+            for (double bin = first; bin < end; ++bin) {
+                float& radius_m =
+                    outer.radius_m[out.radius_at + static_cast<std::size_t>(bin - out.radius.first)];
+                radius_m = std::max(
+                    radius_m, inner.radius_m[in.radius_at + static_cast<std::size_t>(bin - in.radius.first)]);
             }
+        }
+    }
+}
+
+void TackleTables::measure_radii() {
+    for (const WayTable& table : ways_) {
+        for (const float radius_m : table.radius_m) {
+            greatest_radius_m_ = std::max(greatest_radius_m_, static_cast<double>(radius_m));
+            least_radius_m_ = std::min(least_radius_m_, static_cast<double>(radius_m));
+        }
+        for (const Row& row : table.rows) {
             const double least_span_m = std::max(boat_.hull.bow_roller_m, row.radius.first / per_low_step_);
             greatest_radius_m_ =
                 std::max(greatest_radius_m_,

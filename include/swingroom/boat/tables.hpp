@@ -110,6 +110,10 @@ public:
     [[nodiscard]] double least_radius_m() const { return least_radius_m_; }
     /// Deepest depth_deep_m at which any way is to be had; negative infinity when none is anywhere.
     [[nodiscard]] double greatest_depth_m() const { return greatest_depth_m_; }
+    /// How coarse the tables are: radii are those of a span at low water that is less by up to the first,
+    /// wind limits by up to the second (and in whole knots, even ones above 40), both in metres.
+    [[nodiscard]] double radius_step_m() const { return 1 / per_low_step_; }
+    [[nodiscard]] double reach_step_m() const { return 1 / per_reach_step_; }
     [[nodiscard]] const Boat& boat() const { return boat_; }
     [[nodiscard]] const Conditions& conditions() const { return conditions_; }
 
@@ -136,7 +140,7 @@ private:
         std::vector<double> span_limit_m;     ///< of each row, apart because it is searched
         std::vector<std::uint32_t> first_row; ///< by whole steps of the span at high water
         std::vector<float> radius_m;          ///< Row::radius bins of each row
-        std::vector<float> rode_needed_m;     ///< by whole metres of the span, beyond what is aboard too
+        std::vector<float> rode_needed_m;     ///< by whole metres of the span, where no rode aboard will do
     };
     /// Made when the first wind limit is asked for, since most runs ask for none.
     struct WindTables;
@@ -157,7 +161,7 @@ private:
     }
     [[nodiscard]] Lie out_of_reach(const WayTable& table, double high_m) const;
 
-    void make_way(Way way, double uncertainty_range_m);
+    void make_way(Way way);
     [[nodiscard]] double hang_point_m(Way way, double rode_m) const;
     [[nodiscard]] double span_limit_m(Way way, double rode_m, double from_bow_m) const;
     [[nodiscard]] double span_limit_m(Way way, double rode_m) const;
@@ -166,7 +170,9 @@ private:
     [[nodiscard]] double taut_reach_m(double rode_m, double span_m) const;
     [[nodiscard]] double needed_rode_m(Way way, double span_m, std::uint64_t& marks) const;
     void set_bins(double uncertainty_range_m);
-    void fill_radii();
+    void fill_radii(WayTable& table) const;
+    void widen(WayTable& outer, const WayTable& inner) const;
+    void measure_radii();
     [[nodiscard]] const WindTables& wind_tables() const;
     void fill_wind(WindTables& wind) const;
 

@@ -1,15 +1,24 @@
+#include "swingroom/base/error.hpp"
 #include "swingroom/boat/tables.hpp"
 
-#include <chrono>
-#include <iostream>
-#include <sstream>
-
 #include <gtest/gtest.h>
+
+#include <array>
+#include <cmath>
+#include <ctime>
+#include <optional>
+#include <random>
+#include <sstream>
+#include <string>
+#include <thread>
+#include <vector>
 
 namespace swingroom {
 namespace {
 
-constexpr const char* yacht_text = R"([hull]
+/// 14 m, 15 m2 of drag area, 60 m of 10 mm chain, 20 kg of steel; no gusts, no allowances.
+Boat yacht() {
+    std::istringstream in(R"([hull]
 length = 14 m
 draught = 2.1 m
 bow_roller = 1.4 m
@@ -17,36 +26,388 @@ windage_area = 15
 [rode]
 chain = 60 m
 chain_diameter = 10 mm
-mark = 5 m
 [anchor]
 type = scoop
 mass = 25 kg
 holding.sand = 8 kN
+holding.mud = 2.5 kN
 [sinker]
 mass = 20 kg
 at = 1 spans
-)";
-
-Boat yacht(const std::string& more = "") {
-    std::istringstream in(std::string(yacht_text) + more);
+[policy]
+gust = 1
+position_allowance = 0
+set_distance = 0
+)");
     return read_boat(in, "yacht.ini");
 }
 
-TEST(TackleTables, AreMadeInLessThanThreeTenthsOfASecond) {
-    const auto start = std::chrono::steady_clock::now();
-    const TackleTables tables(yacht(), {{0.6, 4.2}, 20, 0}, 1);
-    const auto made = std::chrono::steady_clock::now();
-    static_cast<void>(tables.wind_limit_kn(Way::full, 5, 6, 60, Seabed::sand));
-    const auto wind_made = std::chrono::steady_clock::now();
-    const std::chrono::duration<double> lie = made - start, wind = wind_made - made;
-    RecordProperty("making", std::to_string(lie.count()) + " s, wind limits " + std::to_string(wind.count()));
-    std::cout << lie.count() << " s and " << wind.count() << " s\n";
-    for (const Way way : all_ways) {
-        const WayDetail d = tables.detail(way, 3, 4);
-        std::cout << name(way) << " " << d.lie.rode_m << " " << d.lie.radius_m << " " << d.lie.ground_m << " "
-                  << d.reach_m << " " << d.angle_deg << " " << d.angle_limit_kn << " at " << d.sinker_from_bow_m
-                  << " wind " << tables.wind_limit_kn(way, 3, 4, d.lie.radius_m, Seabed::sand) << "\n";
+double uniform(std::mt19937_64& random, double a, double b) {
+    return std::uniform_real_distribution<double>(a, b)(random);
+}
+
+/// Boats of all sorts, and what they are asked to do.
+struct Trial {
+    Boat boat;
+    Conditions conditions;
+    double uncertainty_m;
+};
+Trial random_trial(std::mt19937_64& random) {
+    Trial trial{yacht(), {}, uniform(random, 0, 3)};
+    Boat& boat = trial.boat;
+    boat.hull.length_m = uniform(random, 5, 18);
+    boat.hull.bow_roller_m = uniform(random, 0.5, 2);
+    boat.hull.draught_m = uniform(random, 0.5, 3);
+    boat.hull.windage_area_m2 = random() % 3 == 0 ? 0 : uniform(random, 4, 40);
+    boat.rode.chain_m = uniform(random, 5, 100);
+    boat.rode.chain_kg_per_m = uniform(random, 0.8, 4);
+    if (random() % 2 == 0) {
+        const double diameter_mm = uniform(random, 8, 20);
+        boat.rode.rope_m = uniform(random, 10, 100);
+        boat.rode.rope_kg_per_m = nylon_kg_per_m(diameter_mm);
+        boat.rode.rope_stiffness_n = nylon_stiffness_n(diameter_mm, RopeMake::laid);
     }
+    boat.rode.mark_m = random() % 2 == 0 ? 5 : uniform(random, 0.5, 5);
+    boat.anchor.holding_n.front() = uniform(random, 1000, 12000);
+    boat.sinker = Sinker{};
+    boat.sinker->mass_kg = uniform(random, 5, 40);
+    boat.sinker->at = static_cast<Sinker::At>(random() % 3);
+    boat.sinker->at_value =
+        boat.sinker->at == Sinker::At::metres ? uniform(random, 1, 30) : uniform(random, 0.3, 3);
+    boat.sinker->line_m =
+        random() % 2 == 0 || boat.sinker->at == Sinker::At::best ? uniform(random, 3, 30) : 0;
+    boat.policy.scope = uniform(random, 3, 8);
+    boat.policy.short_scope = uniform(random, 1.5, boat.policy.scope);
+    boat.policy.pull_angle_deg = random() % 2 == 0 ? 0 : uniform(random, 0, 10);
+    boat.policy.position_allowance_m = uniform(random, 0, 10);
+    boat.policy.set_distance_m = uniform(random, 0, 10);
+    const double low_m = uniform(random, -1, 2);
+    trial.conditions = {{low_m, low_m + uniform(random, 0, 6)}, uniform(random, 0, 40), 0};
+    return trial;
+}
+
+/// A place where the boat floats: shoal and deep side of its depth.
+struct Place {
+    double shoal_m, deep_m;
+};
+Place random_place(std::mt19937_64& random, const Trial& trial) {
+    const double least_m = trial.boat.required_depth_m() - trial.conditions.water.low_m;
+    const double shoal_m = least_m + std::pow(uniform(random, 0, 4), 2);
+    return {shoal_m, shoal_m + uniform(random, 0, 2 * trial.uncertainty_m)};
+}
+
+std::vector<RodePart> parts_of(const Boat& boat, Way way, const WayDetail& detail, Stretch stretch) {
+    std::optional<HungSinker> sinker;
+    if (way == Way::sinker)
+        sinker = HungSinker{in_water_n(boat.sinker->mass_kg, boat.sinker->density_kg_per_m3),
+                            detail.sinker_from_bow_m};
+    return rode_parts(boat.rode, static_cast<double>(detail.lie.rode_m), sinker, stretch);
+}
+
+TEST(TackleTables, AYachtInFiveMetresByHand) {
+    // Span 5 + 1.4 at all states of the tide. By hand: full scope 5 x 6.4 = 32, to the next mark 35; without
+    // uplift at 20 knots 26.55 m, to the mark 30, reach 28.95; radius with the boat's 14 m.
+    const TackleTables tables(yacht(), {{0, 0}, 20, 0}, 0);
+    const Lie full = tables.lie(Way::full, 5, 5), shorter = tables.lie(Way::short_scope, 5, 5);
+    EXPECT_EQ(full.rode_m, 35);
+    EXPECT_NEAR(full.radius_m, std::sqrt(35 * 35 - 6.4 * 6.4) + 14, 0.02);
+    EXPECT_GE(full.radius_m, std::sqrt(35 * 35 - 6.4 * 6.4) + 14);
+    EXPECT_NEAR(full.ground_m, 35 - 6.4, 1e-5);
+    EXPECT_EQ(shorter.rode_m, 30);
+    EXPECT_NEAR(shorter.radius_m, 30 - 26.55 + 25.50 + 14, 0.02);
+    // With the sinker one span down: between the 26.55 m of none and the 22.89 m of mid-way.
+    EXPECT_EQ(tables.lie(Way::sinker, 5, 5).rode_m, 25);
+    EXPECT_EQ(tables.lie(Way::full, 10.6, 10.6).rode_m, 60) << "exactly 5 x 12 m is no more than 60 m";
+    const Lie deep = tables.lie(Way::full, 10.7, 10.7);
+    EXPECT_EQ(deep.out, Lie::Out::rode);
+    EXPECT_EQ(deep.rode_m, 65);
+    EXPECT_EQ(deep.radius_m, 0);
+}
+
+TEST(TackleTables, AWayWithoutASinkerAboardIsNotToBeHad) {
+    Boat boat = yacht();
+    boat.sinker.reset();
+    const TackleTables tables(boat, {{0, 0}, 20, 0}, 0);
+    EXPECT_EQ(tables.lie(Way::sinker, 5, 5).out, Lie::Out::unavailable);
+    EXPECT_EQ(tables.lie(Way::sinker, 500, 500).out, Lie::Out::unavailable);
+    EXPECT_EQ(tables.wind_limit_kn(Way::sinker, 5, 5, 100, Seabed::sand), 0);
+    EXPECT_EQ(tables.lie(Way::short_scope, 5, 5).out, Lie::Out::none);
+}
+
+TEST(TackleTables, SayHowMuchRodeADeepPlaceWouldNeed) {
+    const TackleTables tables(yacht(), {{0, 0}, 20, 0}, 0);
+    float last_m = 0;
+    for (double depth_m = 11; depth_m < 11000; depth_m *= 1.1) {
+        const Lie lie = tables.lie(Way::full, depth_m, depth_m);
+        ASSERT_EQ(lie.out, Lie::Out::rode);
+        ASSERT_GE(lie.rode_m, 5 * (depth_m + 1.4) - 1e-3);
+        ASSERT_LE(lie.rode_m, 5.2 * (depth_m + 1.4) + 10);
+        ASSERT_GE(lie.rode_m, last_m);
+        ASSERT_NEAR(std::remainder(static_cast<double>(lie.rode_m), 5), 0, 1e-2);
+        last_m = lie.rode_m;
+    }
+}
+
+TEST(TackleTables, RopeWithoutAKnownHoldingIsRefused) {
+    Boat boat = yacht();
+    boat.rode.rope_m = 20;
+    boat.rode.rope_kg_per_m = 0.1;
+    boat.rode.rope_stiffness_n = 1e5;
+    boat.anchor.holding_n = complete_holding(AnchorType::scoop, 25, {});
+    EXPECT_THROW(TackleTables(boat, {{0, 0}, 20, 0}, 0), InputError);
+    boat.rode.rope_m = 0;
+    const TackleTables chain(boat, {{0, 0}, 20, 0}, 0);
+    EXPECT_FALSE(chain.holding_known(Seabed::sand));
+    EXPECT_TRUE(std::isinf(chain.holding_limit_kn(Seabed::sand)));
+    EXPECT_GT(chain.wind_limit_kn(Way::full, 5, 5, 60, Seabed::sand), 20);
+    EXPECT_EQ(chain.wind_limit_kn(Way::full, 5, 5, 60, Seabed::rock), 0) << "rock holds nothing unless told";
+}
+
+class RandomBoats : public testing::TestWithParam<std::uint64_t> {};
+
+TEST_P(RandomBoats, RodeAndRadiusAreWhatTheStaticsSayRoundedTheSafeWay) {
+    std::mt19937_64 random(GetParam());
+    const Trial trial = random_trial(random);
+    const Boat& boat = trial.boat;
+    const TackleTables tables(boat, trial.conditions, trial.uncertainty_m);
+    const double pull_n = tables.loads().pull_n(trial.conditions.wind_kn);
+    const double allowances_m =
+        boat.hull.length_m + boat.policy.position_allowance_m + boat.policy.set_distance_m;
+    for (int i = 0; i < 60; ++i) {
+        const Place place = random_place(random, trial);
+        const double high_m = place.deep_m + trial.conditions.water.high_m + boat.hull.bow_roller_m;
+        const double low_m = place.shoal_m + trial.conditions.water.low_m + boat.hull.bow_roller_m;
+        for (const Way way : all_ways) {
+            const WayDetail detail = tables.detail(way, place.shoal_m, place.deep_m);
+            const Lie lie = detail.lie;
+            SCOPED_TRACE(std::string(name(way)) + " shoal " + std::to_string(place.shoal_m) + " deep " +
+                         std::to_string(place.deep_m));
+            const double ratio = way == Way::full ? boat.policy.scope : boat.policy.short_scope;
+            ASSERT_GE(lie.rode_m, ratio * high_m - 1e-5 * high_m);
+            if (lie.out == Lie::Out::rode) {
+                ASSERT_GT(lie.rode_m, boat.rode.aboard_m() - 1e-3);
+                continue;
+            }
+            ASSERT_LE(lie.rode_m, boat.rode.aboard_m() + 1e-3);
+            // The angle at high water, by forward statics.
+            const RodeState high = rode_state(pull_n, high_m, parts_of(boat, way, detail, Stretch::none));
+            ASSERT_LE(high.angle_deg, boat.policy.pull_angle_deg + 1e-3);
+            // One mark less would not do, unless the sinker hangs elsewhere on it.
+            if (way != Way::sinker && lie.rode_m > boat.rode.mark_m * 1.01f &&
+                lie.rode_m < boat.rode.aboard_m()) {
+                const double less_m = static_cast<double>(lie.rode_m) - boat.rode.mark_m;
+                const bool too_short = less_m < ratio * high_m + 1e-6;
+                ASSERT_TRUE(
+                    too_short ||
+                    rode_state(pull_n, high_m, rode_parts(boat.rode, less_m, std::nullopt, Stretch::none))
+                            .angle_deg > boat.policy.pull_angle_deg - 1e-3);
+            }
+            // The reach at low water, by forward statics; the table takes that of its bin's lower edge. A
+            // hair for the rode's own last digit as a float.
+            const auto stretched = parts_of(boat, way, detail, Stretch::as_aboard);
+            const RodeState low = rode_state(pull_n, low_m, stretched);
+            const double reach_m = way == Way::full ? detail.taut_reach_m : low.reach_m;
+            ASSERT_GE(lie.radius_m, reach_m + allowances_m - 2e-5);
+            const double edge_m = std::max(1e-3, low_m - tables.radius_step_m());
+            const double edge_reach_m =
+                way == Way::full
+                    ? tables.detail(way, place.shoal_m - (low_m - edge_m), place.deep_m).taut_reach_m
+                    : rode_state(pull_n, edge_m, stretched).reach_m;
+            ASSERT_LE(lie.radius_m, edge_reach_m + allowances_m + 0.1) << "0.1: what nesting may add";
+            ASSERT_GE(lie.radius_m, low.reach_m + allowances_m - 2e-5) << "the planned wind keeps her inside";
+            ASSERT_GE(lie.ground_m, lie.rode_m - low_m + allowances_m - boat.hull.length_m - 1e-4);
+            ASSERT_LE(lie.radius_m, tables.greatest_radius_m());
+            ASSERT_LE(lie.ground_m, tables.greatest_radius_m());
+            ASSERT_GE(lie.radius_m, tables.least_radius_m());
+            ASSERT_LE(place.deep_m, tables.greatest_depth_m() + 1e-9);
+        }
+    }
+}
+
+TEST_P(RandomBoats, TheWaysNest) {
+    std::mt19937_64 random(GetParam());
+    const Trial trial = random_trial(random);
+    const TackleTables tables(trial.boat, trial.conditions, trial.uncertainty_m);
+    for (int i = 0; i < 300; ++i) {
+        const Place place = random_place(random, trial);
+        const Lie full = tables.lie(Way::full, place.shoal_m, place.deep_m),
+                  shorter = tables.lie(Way::short_scope, place.shoal_m, place.deep_m),
+                  sinker = tables.lie(Way::sinker, place.shoal_m, place.deep_m);
+        SCOPED_TRACE("shoal " + std::to_string(place.shoal_m) + " deep " + std::to_string(place.deep_m));
+        for (const auto& [inner, outer] : {std::pair{shorter, full}, {sinker, shorter}}) {
+            if (outer.out != Lie::Out::none) continue;
+            ASSERT_EQ(inner.out, Lie::Out::none);
+            ASSERT_LE(inner.rode_m, outer.rode_m);
+            ASSERT_LE(inner.radius_m, outer.radius_m);
+            ASSERT_LE(inner.ground_m, outer.ground_m);
+        }
+    }
+}
+
+TEST_P(RandomBoats, RodeGrowsWithTheDeepSideAndRadiusFallsWithTheShoalSide) {
+    std::mt19937_64 random(GetParam());
+    const Trial trial = random_trial(random);
+    const TackleTables tables(trial.boat, trial.conditions, trial.uncertainty_m);
+    for (int i = 0; i < 200; ++i) {
+        const Place place = random_place(random, trial);
+        const double up_m = uniform(random, 0, place.deep_m - place.shoal_m);
+        for (const Way way : all_ways) {
+            const Lie lie = tables.lie(way, place.shoal_m, place.deep_m);
+            const Lie less_known = tables.lie(way, place.shoal_m, place.deep_m - up_m);
+            const Lie shoal_up = tables.lie(way, place.shoal_m + up_m, place.deep_m);
+            ASSERT_LE(less_known.rode_m, lie.rode_m);
+            if (lie.out != Lie::Out::none) continue;
+            ASSERT_EQ(shoal_up.rode_m, lie.rode_m);
+            ASSERT_LE(shoal_up.radius_m, lie.radius_m);
+            ASSERT_LE(shoal_up.ground_m, lie.ground_m);
+        }
+    }
+}
+
+TEST_P(RandomBoats, WindLimitTurnedForwardAgainFitsTheRoomAndLacksAtMostAStep) {
+    std::mt19937_64 random(GetParam());
+    const Trial trial = random_trial(random);
+    const Boat& boat = trial.boat;
+    const TackleTables tables(boat, trial.conditions, trial.uncertainty_m);
+    const double allowances_m =
+        boat.hull.length_m + boat.policy.position_allowance_m + boat.policy.set_distance_m;
+    for (int i = 0; i < 60; ++i) {
+        const Place place = random_place(random, trial);
+        const double high_m = place.deep_m + trial.conditions.water.high_m + boat.hull.bow_roller_m;
+        const double low_m = place.shoal_m + trial.conditions.water.low_m + boat.hull.bow_roller_m;
+        for (const Way way : all_ways) {
+            const WayDetail detail = tables.detail(way, place.shoal_m, place.deep_m);
+            if (detail.lie.out != Lie::Out::none) continue;
+            const double room_m = static_cast<double>(detail.lie.radius_m) * uniform(random, 0.6, 1.1);
+            const Seabed seabed = random() % 2 == 0 ? Seabed::unknown : Seabed::sand;
+            const double holding_n = *boat.anchor.holding_n[static_cast<std::size_t>(seabed)];
+            const auto limit_kn =
+                static_cast<double>(tables.wind_limit_kn(way, place.shoal_m, place.deep_m, room_m, seabed));
+            SCOPED_TRACE(std::string(name(way)) + " room " + std::to_string(room_m) + " limit " +
+                         std::to_string(limit_kn));
+            const auto stretched = parts_of(boat, way, detail, Stretch::as_aboard);
+            const auto stiff = parts_of(boat, way, detail, Stretch::none);
+            const auto fits = [&](double wind_kn, double slack_m) {
+                const double pull_n = tables.loads().pull_n(wind_kn);
+                return rode_state(pull_n, low_m, stretched).reach_m + allowances_m <= room_m + slack_m &&
+                       pull_n <= holding_n * (1 + 1e-9) + slack_m &&
+                       (wind_kn <= trial.conditions.wind_kn + 1e-6 ||
+                        rode_state(pull_n, high_m, stiff).angle_deg <= boat.policy.pull_angle_deg + 1e-3);
+            };
+            if (limit_kn > 0) {
+                ASSERT_TRUE(fits(limit_kn, 1e-6));
+            }
+            // A step more, with the span that the bins stand for, is too much for something.
+            const double step_kn = limit_kn + (limit_kn < 39 ? 1.001 : 2.001);
+            const double pull_n = tables.loads().pull_n(step_kn);
+            const double bin_low_m = std::max(1e-3, low_m - tables.reach_step_m()), bin_high_m = high_m + 0.1;
+            if (limit_kn < TackleTables::greatest_wind_kn - 2) {
+                ASSERT_TRUE(rode_state(pull_n, bin_low_m, stretched).reach_m + allowances_m > room_m ||
+                            pull_n > holding_n || bin_high_m >= static_cast<double>(detail.lie.rode_m) ||
+                            rode_state(pull_n, bin_high_m, stiff).angle_deg > boat.policy.pull_angle_deg);
+            }
+            // More room never lowers it, and a place that is a yes bears the planned wind if the anchor does.
+            ASSERT_GE(tables.wind_limit_kn(way, place.shoal_m, place.deep_m, room_m + 1, seabed), limit_kn);
+            if (room_m >= static_cast<double>(detail.lie.radius_m)) {
+                ASSERT_GE(limit_kn,
+                          std::min(trial.conditions.wind_kn, tables.holding_limit_kn(seabed)) - 1e-4);
+            }
+        }
+    }
+}
+
+TEST_P(RandomBoats, AHeavierSinkerNeverLengthensTheRode) {
+    std::mt19937_64 random(GetParam());
+    Trial trial = random_trial(random);
+    const TackleTables light(trial.boat, trial.conditions, trial.uncertainty_m);
+    trial.boat.sinker->mass_kg *= 1.5;
+    const TackleTables heavy(trial.boat, trial.conditions, trial.uncertainty_m);
+    for (int i = 0; i < 200; ++i) {
+        const Place place = random_place(random, trial);
+        ASSERT_LE(heavy.lie(Way::sinker, place.shoal_m, place.deep_m).rode_m,
+                  light.lie(Way::sinker, place.shoal_m, place.deep_m).rode_m);
+    }
+}
+
+INSTANTIATE_TEST_SUITE_P(Seeds, RandomBoats, testing::Range<std::uint64_t>(0, 100));
+
+/// Processor time, which a busy machine does not stretch.
+double seconds(const auto& work) {
+    const std::clock_t start = std::clock();
+    work();
+    return static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
+}
+
+TEST(TackleTables, AreMadeInLessThanThreeTenthsOfASecondForAHardBoatToo) {
+    // 300 m of rode with a mark at every metre, in water known to 10 m.
+    Boat boat = yacht();
+    boat.rode = {100, 2.2, 200, nylon_kg_per_m(14), nylon_stiffness_n(14, RopeMake::laid), 1};
+    boat.sinker->at = Sinker::At::best;
+    boat.sinker->line_m = 40;
+    boat.policy.short_scope = 2;
+    for (const Boat& each : {yacht(), boat}) {
+        std::optional<TackleTables> tables;
+        const double lie_s = seconds([&] { tables.emplace(each, Conditions{{0.6, 4.2}, 20, 1}, 10); });
+        const double wind_s =
+            seconds([&] { static_cast<void>(tables->wind_limit_kn(Way::full, 5, 6, 60, Seabed::sand)); });
+        RecordProperty("making", std::to_string(lie_s) + " s, wind limits " + std::to_string(wind_s) + " s");
+#if defined(NDEBUG) && !defined(__SANITIZE_ADDRESS__)
+        EXPECT_LT(lie_s + wind_s, 0.3);
+#endif
+    }
+}
+
+TEST(TackleTables, ManyThreadsMayAskForWindLimitsAtOnce) {
+    const TackleTables tables(yacht(), {{0, 3}, 20, 0}, 1);
+    std::array<float, 8> limits{};
+    std::vector<std::thread> threads;
+    for (float& limit : limits)
+        threads.emplace_back([&] { limit = tables.wind_limit_kn(Way::short_scope, 5, 6, 50, Seabed::sand); });
+    for (std::thread& thread : threads)
+        thread.join();
+    for (const float limit : limits)
+        EXPECT_EQ(limit, limits.front());
+    EXPECT_GT(limits.front(), 0);
+}
+
+// Anchor and chain hanging, in water alone and with 1.2 m of chain in air: D = (anchor + chain depth) g
+// 0.869427 (+ chain freeboard g).
+TEST(HangingLoad, ByDepth) {
+    Boat boat = yacht();
+    boat.hull.bow_roller_m = 1.2;
+    const TackleTables tables(boat, {{0, 0}, 20, 0}, 0);
+    EXPECT_NEAR(tables.hanging_load_n(5), 332.83, 5e-3);
+    EXPECT_NEAR(tables.hanging_load_n(10), 426.62, 5e-3);
+    EXPECT_NEAR(tables.hanging_load_n(20), 614.19, 6e-3);
+    EXPECT_NEAR(tables.hanging_load_n(30), 801.77, 5e-3);
+    const TackleTables tide(boat, {{0, 10}, 20, 0}, 0);
+    EXPECT_NEAR(tide.hanging_load_n(20), 801.77, 5e-3) << "at high water";
+    // Below the end of the chain only rope is added.
+    boat.rode.chain_m = 10;
+    boat.rode.rope_m = 50;
+    boat.rode.rope_kg_per_m = 0.12;
+    boat.rode.rope_stiffness_n = 1e5;
+    const TackleTables mixed(boat, {{0, 0}, 20, 0}, 0);
+    EXPECT_NEAR(mixed.hanging_load_n(30) - mixed.hanging_load_n(20), in_water_n(1.2, nylon_kg_per_m3), 1e-9);
+}
+
+TEST(HangingLoad, TurnedRoundIsTheWindlassDepth) {
+    Boat boat = yacht();
+    boat.windlass_rated_pull_n = 500;
+    boat.recovery_depth_m = 8;
+    const TackleTables tables(boat, {{0, 4}, 20, 0}, 0);
+    EXPECT_NEAR(tables.hanging_load_n(tables.windlass_depth_m() - 4), 500, 1e-6);
+    EXPECT_EQ(tables.recovery_depth_m(), 8);
+    boat.windlass_rated_pull_n = 0;
+    boat.recovery_depth_m = 0;
+    const TackleTables none(boat, {{0, 4}, 20, 0}, 0);
+    EXPECT_TRUE(std::isinf(none.windlass_depth_m()));
+    EXPECT_TRUE(std::isinf(none.recovery_depth_m()));
+}
+
+// Straight up and down at high tide and a metre for waves: 5.0 + 3.2 -> 9.2 m.
+TEST(TripLine, IsTheDepthAtHighWaterAndAMetre) {
+    EXPECT_DOUBLE_EQ(TackleTables(yacht(), {{0, 3.2}, 20, 0}, 0).trip_line_m(5), 9.2);
 }
 
 } // namespace

@@ -1,0 +1,60 @@
+#pragma once
+
+#include "swingroom/boat/tables.hpp"
+
+#include <array>
+#include <functional>
+#include <optional>
+#include <vector>
+
+namespace swingroom {
+
+/// Where a sinker hangs on a rode of this length at this span; for `best` as far down as it can be slid,
+/// which is the place that needs the least rode.
+double sinker_place_m(const Sinker& sinker, double rode_m, double span_m);
+
+/// A sinker for a rode of this length, or none.
+using HangSinker = std::function<std::optional<HungSinker>(double rode_m)>;
+
+/// The least rode that pulls at the anchor no steeper than angle_deg, rounded up in its last digits; chain
+/// next to the anchor, as if there were enough of it (rode_parts). Not rounded to marks.
+/// @param pull_n > 0, @param span_m > 0
+double least_rode_m(const Rode& rode, double pull_n, double angle_deg, double span_m,
+                    const HangSinker& sinker);
+
+/// What the sinker buys at one wind in one depth of water: with the rode left as it is, and with the rode cut
+/// to the same angle of pull (but never below the short scope's ratio). Spans are those of high water for the
+/// rode, of low water for the reach; no marks, no allowances.
+struct SinkerWorth {
+    double wind_kn = 0, pull_n = 0;
+    double held_rode_m = 0, held_reach_without_m = 0, held_reach_with_m = 0;
+    double cut_rode_without_m = 0, cut_reach_without_m = 0;
+    double cut_rode_with_m = 0, cut_reach_with_m = 0;
+    [[nodiscard]] double radius_saved_as_it_is_m() const { return held_reach_without_m - held_reach_with_m; }
+    [[nodiscard]] double rode_saved_m() const { return cut_rode_without_m - cut_rode_with_m; }
+    [[nodiscard]] double radius_saved_when_cut_m() const { return cut_reach_without_m - cut_reach_with_m; }
+};
+/// The held rode is the full scope's. The boat has a sinker.
+SinkerWorth sinker_worth(const TackleTables& tables, double depth_m, double wind_kn);
+
+/// One line of the table that a skipper pins up.
+struct DepthLine {
+    double depth_m = 0; ///< below chart datum
+    std::array<WayDetail, all_ways.size()> ways;
+    /// At each way's own radius, on the worst of the known holding grounds.
+    std::array<float, all_ways.size()> wind_limit_kn{};
+    double hanging_load_n = 0, trip_line_m = 0;
+    bool beyond_windlass = false, beyond_recovery = false;
+    [[nodiscard]] bool any_way() const {
+        for (const WayDetail& way : ways)
+            if (way.lie.out == Lie::Out::none) return true;
+        return false;
+    }
+};
+DepthLine depth_line(const TackleTables& tables, double depth_m);
+
+/// From the least depth that floats the hull at low water to the first at which no way is to be had, in steps
+/// that widen with the depth: half metres to 5 m, metres to 12 m, twos to 30 m, fives beyond.
+std::vector<DepthLine> depth_table(const TackleTables& tables);
+
+} // namespace swingroom

@@ -1,0 +1,164 @@
+#include "swingroom/base/error.hpp"
+#include "swingroom/boat/boat.hpp"
+#include "swingroom/boat/gear.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <functional>
+#include <sstream>
+#include <string>
+
+namespace swingroom {
+namespace {
+
+using testing::AllOf;
+using testing::HasSubstr;
+
+constexpr const char* good = R"(# a yacht
+[hull]
+name = Sample
+length = 38 ft
+draught = 1.9 m
+bow_roller = 120 cm
+beam = 3.8
+
+[rode]
+chain = 30 m          # galvanised
+chain_diameter = 8 mm
+rope = 40 m
+rope_diameter = 14 mm
+
+[anchor]
+type = fluke
+mass = 35 lb
+holding.mud = 2 kN
+
+[sinker]
+mass = 12 kg
+at = 1.5 spans
+
+[windlass]
+rated_pull = 100 kgf
+[crew]
+recovery_depth = 10
+[policy]
+scope = 6
+pull_angle = 4 deg
+)";
+
+Boat read(const std::string& text) {
+    std::istringstream in(text);
+    return read_boat(in, "sample.ini");
+}
+
+/// The good file with one piece of text replaced.
+std::string with(const std::string& old_text, const std::string& new_text) {
+    std::string text = good;
+    const auto at = text.find(old_text);
+    EXPECT_NE(at, std::string::npos) << old_text;
+    return text.replace(at, old_text.size(), new_text);
+}
+
+std::string message(const std::string& text) {
+    try {
+        read(text);
+    } catch (const InputError& error) {
+        return error.what();
+    }
+    return "no error";
+}
+
+TEST(BoatFile, ReadsUnitsDefaultsAndWhatFollowsFromThem) {
+    const Boat boat = read(good);
+    EXPECT_EQ(boat.name, "Sample");
+    EXPECT_NEAR(boat.hull.length_m, 38 * 0.3048, 1e-12);
+    EXPECT_DOUBLE_EQ(boat.hull.bow_roller_m, 1.2);
+    EXPECT_DOUBLE_EQ(boat.rode.chain_kg_per_m, 1.40);
+    EXPECT_DOUBLE_EQ(boat.rode.rope_stiffness_n, nylon_stiffness_n(14, RopeMake::laid));
+    EXPECT_DOUBLE_EQ(boat.rode.mark_m, 5);
+    EXPECT_NEAR(boat.anchor.mass_kg, 15.8757, 1e-4);
+    EXPECT_EQ(boat.anchor.holding_n[static_cast<std::size_t>(Seabed::mud)], 2000);
+    ASSERT_TRUE(boat.sinker);
+    EXPECT_EQ(boat.sinker->at, Sinker::At::spans);
+    EXPECT_DOUBLE_EQ(boat.sinker->at_value, 1.5);
+    EXPECT_NEAR(boat.windlass_rated_pull_n, 980.665, 1e-9);
+    EXPECT_DOUBLE_EQ(boat.policy.scope, 6);
+    EXPECT_DOUBLE_EQ(boat.policy.short_scope, 3);
+    EXPECT_DOUBLE_EQ(boat.policy.pull_angle_deg, 4);
+    EXPECT_FALSE(boat.policy.max_slope);
+    EXPECT_EQ(boat.as_read.size(), 18U);
+    EXPECT_EQ(boat.as_read.front(), (std::pair<std::string, std::string>("hull.name", "Sample")));
+}
+
+TEST(BoatFile, TakesItsNameFromTheFileWhereNoneIsGiven) {
+    EXPECT_EQ(read(with("name = Sample\n", "")).name, "sample");
+    EXPECT_EQ(read("\xEF\xBB\xBF" + std::string(good)).name, "Sample")
+        << "a byte order mark is no part of it";
+}
+
+TEST(BoatFile, NamesTheFileTheKeyAndTheCure) {
+    EXPECT_THAT(
+        message(with("draught = 1.9 m", "draft = 1.9 m")),
+        AllOf(HasSubstr("sample.ini"), HasSubstr("[hull] draft"), HasSubstr("did you mean [hull] draught?")));
+    EXPECT_THAT(message(with("draught = 1.9 m\n", "")),
+                AllOf(HasSubstr("[hull] draught"), HasSubstr("is missing")));
+    EXPECT_THAT(message(with("draught = 1.9 m", "draught = 1.9 kg")),
+                AllOf(HasSubstr("[hull] draught"), HasSubstr("unknown unit")));
+    EXPECT_THAT(message(with("draught = 1.9 m", "draught = -1.9 m")),
+                AllOf(HasSubstr("[hull] draught"), HasSubstr("-1.9 m is not possible")));
+    EXPECT_THAT(message(with("draught = 1.9 m", "draught = 1,9 m")), HasSubstr("[hull] draught"));
+    EXPECT_THAT(message(with("draught = 1.9 m", "draught = 1.9 m\ndraught = 2 m")), HasSubstr("given twice"));
+    EXPECT_THAT(message(with("draught = 1.9 m", "draught =")), HasSubstr("has no value"));
+}
+
+TEST(BoatFile, RefusesWhatIsDoubtful) {
+    const std::pair<std::string, std::string> wrong[] = {
+        {with("chain_diameter = 8 mm", "chain_diameter = 8"), "[rode] chain_diameter"},
+        {with("chain_diameter = 8 mm", "chain_diameter = 9.5 mm"), "give chain_mass"},
+        {with("chain_diameter = 8 mm", "chain_diameter = 8 mm\nchain_mass = 1.4"), "leave one"},
+        {with("rope_diameter = 14 mm", ""), "rope_diameter"},
+        {with("rope = 40 m", ""), "rope_diameter"},
+        {with("rope = 40 m", "rope = 40 m\nmark = 200 m"), "[rode] mark"},
+        {with("type = fluke", "type = grapple"), "fluke, plough, claw"},
+        {with("type = fluke\nmass = 35 lb\nholding.mud = 2 kN", "type = claw\nmass = 35 lb"),
+         "give holding.<seabed>"},
+        {with("holding.mud", "holding.mudd"), "seabeds are unknown, clay"},
+        {with("at = 1.5 spans", "at = best"), "give line"},
+        {with("at = 1.5 spans", "at = 20 m\nline = 10 m"), "farther down than line"},
+        {with("at = 1.5 spans", "at = 2 parsecs"), "[sinker] at"},
+        {with("scope = 6", "scope = 6\nshort_scope = 7"), "more than scope"},
+        {with("scope = 6", "scope = 0.5"), "[policy] scope"},
+        {with("pull_angle = 4 deg", "pull_angle = 45 deg"), "[policy] pull_angle"},
+        {with("beam = 3.8", "beam = 13"), "[hull] beam"},
+        {with("beam = 3.8", "beam = 8"), "give windage_area"},
+        {with("[crew]", "[load]\n10 kn = 900 N\n20 kn = 800 N\n[crew]"), "does not grow"},
+        {with("[hull]", "[hull"), "sample.ini"},
+        {"", "no keys"},
+    };
+    for (const auto& [text, part] : wrong)
+        EXPECT_THAT(message(text), HasSubstr(part));
+}
+
+TEST(BoatFile, ReadsTheUsersOwnLoads) {
+    const Boat boat = read(with("[crew]", "[load]\n30 = 2.5 kN\n10 kn = 400 N\n[crew]"));
+    ASSERT_EQ(boat.load_table.size(), 2U);
+    EXPECT_EQ(boat.load_table[0], (std::pair<double, double>(10, 400)));
+    EXPECT_EQ(boat.load_table[1], (std::pair<double, double>(30, 2500)));
+}
+
+TEST(BoatFile, EveryMessageIsOneLine) {
+    for (std::size_t cut = 1; cut < std::string(good).size(); cut += 7) {
+        // Any piece of a file is read, or refused in one line; nothing else.
+        const std::string text = message(std::string(good).substr(0, cut));
+        EXPECT_EQ(text.find('\n'), std::string::npos) << text;
+    }
+}
+
+TEST(BoatFile, ThatCannotBeOpenedIsNamed) {
+    EXPECT_THROW(read_boat_file("/nowhere/boat.ini"), InputError);
+    EXPECT_THROW(read_boat_file("/"), InputError);
+}
+
+} // namespace
+} // namespace swingroom
