@@ -39,6 +39,25 @@ std::optional<double> lawful_holding_n(AnchorType type, double mass_kg, Seabed s
     return sand && factor ? std::optional(*sand * *factor) : std::nullopt;
 }
 
+/// What the user's own numbers say of a ground of this factor: the least of those for better ground, scaled
+/// down to it; else the most of those for worse ground as it stands, since that the better ground holds more
+/// is not ours to promise.
+std::optional<double> carried_holding_n(const std::array<std::optional<double>, seabed_names.size()>& own_n,
+                                        double factor) {
+    std::optional<double> from_better, from_worse;
+    for (std::size_t k = index(Seabed::clay); k < index(Seabed::rock); ++k) {
+        if (!own_n[k]) continue;
+        const double own_factor = *soil_factor(static_cast<Seabed>(k));
+        if (own_factor >= factor) {
+            const double scaled = *own_n[k] * (factor / own_factor);
+            from_better = std::min(from_better.value_or(scaled), scaled);
+        } else {
+            from_worse = std::max(from_worse.value_or(0), *own_n[k]);
+        }
+    }
+    return from_better ? from_better : from_worse;
+}
+
 } // namespace
 
 double in_water_n(double mass_kg, double density_kg_per_m3) {
@@ -99,12 +118,8 @@ complete_holding(AnchorType type, double mass_kg,
             continue;
         }
         holding[i] = lawful_holding_n(type, mass_kg, static_cast<Seabed>(i));
-        for (std::size_t k = index(Seabed::clay); k < index(Seabed::rock); ++k) {
-            if (!own_n[k]) continue;
-            // Downwards only: that clay holds better than the user's sand is not for us to promise.
-            const double scaled = *own_n[k] * std::min(1.0, factor / *soil_factor(static_cast<Seabed>(k)));
-            holding[i] = std::min(holding[i].value_or(scaled), scaled);
-        }
+        if (const auto carried = carried_holding_n(own_n, factor))
+            holding[i] = std::min(holding[i].value_or(*carried), *carried);
     }
     if (!own_n[index(Seabed::unknown)]) {
         for (std::size_t i = index(Seabed::clay); i < index(Seabed::rock); ++i)

@@ -42,9 +42,10 @@ std::optional<double> published_holding_n(AnchorType type, double mass_kg, Seabe
 /// other poor holding grounds); nothing for an unknown one.
 std::optional<double> soil_factor(Seabed seabed);
 
-/// Completes what the user gave. A number of the user's own stands; where there is none the power law; where
-/// the user gave other seabeds, never more than those scaled by the soil factors. Rock and coral hold nothing
-/// unless the user says otherwise. Unknown seabed takes the least that is known of ground an anchor holds in.
+/// Completes what the user gave. A number of the user's own stands. Elsewhere the power law, but never more
+/// than the user's numbers for better ground scaled down by the soil factors, nor, where there are only
+/// numbers for worse ground, than the best of those. Rock and coral hold nothing unless the user says
+/// otherwise. Unknown seabed takes the least that is known of ground an anchor holds in.
 std::array<std::optional<double>, seabed_names.size()>
 complete_holding(AnchorType type, double mass_kg,
                  const std::array<std::optional<double>, seabed_names.size()>& own_n);

@@ -125,6 +125,13 @@ TEST(CompleteHolding, TheUsersNumberWinsAndIsNeverCarriedUpwards) {
     EXPECT_DOUBLE_EQ(*holding[at(Seabed::mud)], 1980);
     EXPECT_EQ(holding[at(Seabed::rock)], 0);
     EXPECT_DOUBLE_EQ(*holding[at(Seabed::unknown)], 1980) << "the worst ground that an anchor holds in";
+    // A number for poor ground does not pull the better ones down.
+    own[at(Seabed::mud)] = 3000;
+    const auto both = complete_holding(AnchorType::scoop, 25, own);
+    EXPECT_EQ(both[at(Seabed::clay)], 6000);
+    EXPECT_EQ(both[at(Seabed::mud)], 3000);
+    EXPECT_DOUBLE_EQ(*both[at(Seabed::gravel)], 1980);
+    own[at(Seabed::mud)].reset();
     // Under the power law too the user's number holds the others down.
     const auto fluke = complete_holding(AnchorType::fluke, 25, own);
     EXPECT_EQ(fluke[at(Seabed::sand)], 6000);

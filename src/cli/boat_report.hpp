@@ -1,0 +1,34 @@
+#pragma once
+
+#include "swingroom/boat/report.hpp"
+
+#include <string>
+#include <vector>
+
+namespace swingroom::cli {
+
+/// All that `swingroom boat` prints: computed once, written in any format.
+struct BoatReport {
+    std::vector<DepthLine> depths;
+    double sinker_depth_m = 0;              ///< where the sinker's worth is reckoned, and the picture drawn
+    std::vector<SinkerWorth> sinker_worths; ///< at 5 to 30 knots; empty without a sinker
+};
+/// @param depth_m  for the sinker's worth; below 0: the depth with a way to lie that is nearest to 5 m
+BoatReport boat_report(const TackleTables& tables, double depth_m);
+
+/// Lengths are rounded up in print, wind limits down.
+std::string boat_text(const TackleTables& tables, const BoatReport& report);
+std::string boat_markdown(const TackleTables& tables, const BoatReport& report);
+std::string boat_csv(const BoatReport& report);
+std::string boat_json(const TackleTables& tables, const BoatReport& report);
+
+/// The rode with and without the sinker, to scale, in light wind and in the planned wind, at low water over
+/// that depth; SVG.
+std::string boat_picture(const TackleTables& tables, double depth_m);
+
+/// A number with so many decimals, with a point whatever the locale; rounded to nearest, up, or down.
+std::string fixed(double value, int decimals);
+std::string fixed_up(double value, int decimals);
+std::string fixed_down(double value, int decimals);
+
+} // namespace swingroom::cli

@@ -1,0 +1,218 @@
+#include "swingroom/base/error.hpp"
+
+#include "cli/boat_command.hpp"
+#include "cli/boat_report.hpp"
+
+#include <boost/property_tree/json_parser.hpp>
+#include <boost/property_tree/xml_parser.hpp>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+namespace swingroom::cli {
+namespace {
+
+using testing::HasSubstr;
+using testing::Not;
+
+constexpr const char* yacht_text = R"([hull]
+name = Sample "A" & <B>
+length = 12 m
+draught = 1.9 m
+bow_roller = 1.3 m
+windage_area = 13
+[rode]
+chain = 60 m
+chain_diameter = 10 mm
+[anchor]
+type = scoop
+mass = 25 kg
+holding.sand = 8 kN
+[sinker]
+mass = 20 kg
+at = 1.5 spans
+line = 15 m
+[windlass]
+rated_pull = 500 N
+[crew]
+recovery_depth = 10 m
+)";
+
+Boat yacht() {
+    std::istringstream in(yacht_text);
+    return read_boat(in, "yacht.ini");
+}
+
+struct Report : testing::Test {
+    TackleTables tables{yacht(), {{0.6, 3.2}, 20, 0}, 0};
+    BoatReport report = boat_report(tables, -1);
+};
+
+std::vector<std::string> split(const std::string& text, char by) {
+    std::vector<std::string> parts;
+    std::istringstream in(text);
+    for (std::string part; std::getline(in, part, by);)
+        parts.push_back(part);
+    return parts;
+}
+
+TEST(Fixed, RoundsTheWayItSays) {
+    EXPECT_EQ(fixed(1.25, 1), "1.2");
+    EXPECT_EQ(fixed(-0.01, 1), "0.0");
+    EXPECT_EQ(fixed_up(35.000001, 1), "35.0") << "a float's last digit is no decimetre";
+    EXPECT_EQ(fixed_up(35.01, 1), "35.1");
+    EXPECT_EQ(fixed_down(19.99, 0), "19");
+    EXPECT_EQ(fixed_down(19.999999, 0), "20");
+}
+
+TEST_F(Report, ReckonsTheSinkerInFiveMetresUnlessTold) {
+    EXPECT_EQ(report.sinker_depth_m, 5);
+    EXPECT_EQ(boat_report(tables, 8).sinker_depth_m, 8);
+    ASSERT_EQ(report.sinker_worths.size(), 6U);
+    EXPECT_EQ(report.sinker_worths.back().wind_kn, 30);
+}
+
+TEST_F(Report, CsvHoldsWhatTheTablesSay) {
+    const auto lines = split(boat_csv(report), '\n');
+    ASSERT_EQ(lines.size(), report.depths.size() + 1);
+    const auto head = split(lines[0], ',');
+    EXPECT_EQ(head.size(), 15U);
+    EXPECT_EQ(head[4], "rode_short_m");
+    for (std::size_t i = 1; i < lines.size(); ++i) {
+        const auto cells = split(lines[i], ',');
+        ASSERT_EQ(cells.size(), head.size()) << lines[i];
+        const double depth_m = std::stod(cells[0]);
+        const Lie lie = tables.lie(Way::short_scope, depth_m, depth_m);
+        if (lie.out != Lie::Out::none) {
+            EXPECT_EQ(cells[4], "");
+            continue;
+        }
+        EXPECT_NEAR(std::stod(cells[4]), lie.rode_m, 0.01);
+        EXPECT_GE(std::stod(cells[5]), lie.radius_m - 1e-5);
+        EXPECT_NEAR(std::stod(cells[5]), lie.radius_m, 0.011);
+    }
+}
+
+TEST_F(Report, JsonIsJson) {
+    std::istringstream in(boat_json(tables, report));
+    boost::property_tree::ptree tree;
+    ASSERT_NO_THROW(boost::property_tree::read_json(in, tree));
+    EXPECT_EQ(tree.get<std::string>("name"), "Sample \"A\" & <B>");
+    EXPECT_EQ(tree.get_child("depths").size(), report.depths.size());
+    EXPECT_EQ(tree.get_child("sinker_worth").size(), 6U);
+    EXPECT_EQ(tree.get<double>("conditions.wind_kn"), 20);
+    EXPECT_THAT(tree.get<std::string>("caution"), HasSubstr("not for navigation"));
+    const auto& last = tree.get_child("depths").back().second;
+    EXPECT_EQ(last.get<std::string>("sinker.possible"), "false");
+    EXPECT_GT(last.get<double>("sinker.rode_m"), 60) << "what would be needed";
+}
+
+TEST_F(Report, MarkdownRowsHaveEqualColumns) {
+    std::size_t columns = 0, rows = 0;
+    for (const std::string& line : split(boat_markdown(tables, report), '\n')) {
+        const auto bars = static_cast<std::size_t>(std::count(line.begin(), line.end(), '|'));
+        if (bars == 0) {
+            columns = 0;
+            continue;
+        }
+        if (columns == 0) columns = bars;
+        EXPECT_EQ(bars, columns) << line;
+        ++rows;
+    }
+    EXPECT_EQ(rows, report.depths.size() + 2 + 6 + 2);
+}
+
+TEST_F(Report, TextSaysWhatIsOutAndIsHonestAboutTheSinker) {
+    const std::string text = boat_text(tables, report);
+    EXPECT_THAT(text, HasSubstr("too deep for the rode"));
+    EXPECT_THAT(text, HasSubstr("beyond the windlass"));
+    EXPECT_THAT(text, HasSubstr("fouled anchor out of reach"));
+    EXPECT_THAT(text, HasSubstr("next to nothing"));
+    EXPECT_THAT(text, HasSubstr("rock 0 kn"));
+    EXPECT_THAT(text, HasSubstr("not for navigation"));
+}
+
+TEST(ReportWithoutASinker, SaysNothingOfOne) {
+    Boat boat = yacht();
+    boat.sinker.reset();
+    boat.anchor.holding_n = {};
+    const TackleTables tables(boat, {{0, 0}, 20, 0}, 0);
+    const BoatReport report = boat_report(tables, -1);
+    const std::string text = boat_text(tables, report);
+    EXPECT_THAT(text, Not(HasSubstr("inker")));
+    EXPECT_THAT(text, HasSubstr("not known for unknown, clay, sand"));
+    EXPECT_THAT(boat_picture(tables, 5), Not(HasSubstr("circle")));
+}
+
+TEST_F(Report, PictureIsWellFormedAndShowsBothRodesInBothWinds) {
+    const std::string svg = boat_picture(tables, report.sinker_depth_m);
+    std::istringstream in(svg);
+    boost::property_tree::ptree tree;
+    ASSERT_NO_THROW(boost::property_tree::read_xml(in, tree));
+    EXPECT_EQ(tree.get_child("svg").count("polyline"), 4U);
+    EXPECT_EQ(tree.get_child("svg").count("circle"), 2U);
+    EXPECT_THAT(svg, HasSubstr("&lt;B&gt;"));
+    EXPECT_THAT(svg, Not(HasSubstr("nan")));
+}
+
+/// Runs the command's own steps on a command line.
+void run(const std::vector<std::string>& words) {
+    namespace po = boost::program_options;
+    BoatCommand command;
+    po::options_description options;
+    po::positional_options_description positional;
+    command.declare(options, positional);
+    po::variables_map given;
+    po::store(po::command_line_parser(words).options(options).positional(positional).run(), given);
+    command.accept(given);
+    command.run();
+}
+
+struct Command : testing::Test {
+    void SetUp() override {
+        folder =
+            std::filesystem::temp_directory_path() /
+            ("swingroom_boat_" + std::string(testing::UnitTest::GetInstance()->current_test_info()->name()));
+        std::filesystem::create_directories(folder);
+        file = (folder / "yacht.ini").string();
+        std::ofstream(file) << yacht_text;
+    }
+    void TearDown() override { std::filesystem::remove_all(folder); }
+    [[nodiscard]] std::string refused(std::vector<std::string> words) const {
+        words.insert(words.begin(), file);
+        try {
+            run(words);
+        } catch (const InputError& error) {
+            return error.what();
+        }
+        return "accepted";
+    }
+    std::filesystem::path folder;
+    std::string file;
+};
+
+TEST_F(Command, NamesTheOptionThatIsWrong) {
+    EXPECT_THAT(refused({}), HasSubstr("--wind"));
+    EXPECT_THAT(refused({"--wind", "-3"}), HasSubstr("--wind"));
+    EXPECT_THAT(refused({"--wind", "20", "--low-water", "3", "--high-water", "2"}),
+                HasSubstr("--high-water"));
+    EXPECT_THAT(refused({"--wind", "20", "--format", "pdf"}), HasSubstr("text, json, csv or markdown"));
+    EXPECT_THAT(refused({"--wind", "20", "--depth", "1"}), HasSubstr("--depth"));
+    EXPECT_THAT(refused({"--wind", "20", "--picture", file}), HasSubstr("--overwrite"));
+}
+
+TEST_F(Command, WritesThePictureWholeOrNotAtAll) {
+    const std::string picture = (folder / "rode.svg").string();
+    testing::internal::CaptureStdout();
+    run({file, "--wind", "20", "--format", "csv", "--picture", picture});
+    EXPECT_THAT(testing::internal::GetCapturedStdout(), HasSubstr("depth_m,rode_full_m"));
+    EXPECT_TRUE(std::filesystem::exists(picture));
+    EXPECT_FALSE(std::filesystem::exists(picture + ".part"));
+    EXPECT_THROW(run({file, "--wind", "20", "--picture", (folder / "none" / "rode.svg").string()}), IoError);
+}
+
+} // namespace
+} // namespace swingroom::cli
