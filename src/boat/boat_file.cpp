@@ -62,6 +62,13 @@ std::string number_text(double value) {
     return text.str();
 }
 
+/// What a message quotes from a file that may be anything.
+std::string printable(std::string text) {
+    for (char& c : text)
+        if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
+    return text;
+}
+
 /// The file's keys and values, each asked for by name and unit, with the file and key in every message.
 class Keys {
 public:
@@ -73,7 +80,7 @@ public:
             for (const auto& option : parsed.options)
                 add(option.string_key, option.value.front());
         } catch (const po::error& error) {
-            throw InputError(source_, error.what(), "write [section] lines and key = value lines");
+            throw InputError(source_, printable(error.what()), "write [section] lines and key = value lines");
         }
         if (order_.empty())
             throw InputError(source_, "no keys in it", "give at least [hull], [rode], [anchor]");
@@ -142,7 +149,7 @@ public:
 
 private:
     void add(const std::string& key, const std::string& value) {
-        if (!known(key)) fail(key, "is no key of a boat file", hint(key));
+        if (!known(key)) fail(printable(key), "is no key of a boat file", hint(key));
         if (value.empty()) fail(key, "has no value", "give one, or leave the line out");
         if (!values_.emplace(key, value).second) fail(key, "is given twice", "leave one of them");
         order_.emplace_back(key, value);

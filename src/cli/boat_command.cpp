@@ -68,7 +68,7 @@ void BoatCommand::accept(const po::variables_map& given) {
         throw InputError("--wind", "is missing", "give the mean wind that is planned for, in knots");
     const auto text = [&](const char* option) { return given[option].as<std::string>(); };
     conditions_.wind_kn =
-        checked(parse_speed(text("wind"), "--wind").knots(), 0, 100, "--wind", "give 0 to 100 kn");
+        checked(parse_speed(text("wind"), "--wind").knots(), 1, 100, "--wind", "give 1 to 100 kn");
     conditions_.water.low_m = checked(parse_length(text("low-water"), "--low-water").metres(), -20, 30,
                                       "--low-water", "give metres above chart datum, -20 to 30");
     conditions_.water.high_m = checked(parse_length(text("high-water"), "--high-water").metres(), -20, 30,

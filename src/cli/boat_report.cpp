@@ -6,6 +6,7 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <limits>
 #include <string_view>
 
 namespace swingroom::cli {
@@ -50,7 +51,12 @@ std::string markdown_table(const std::vector<Row>& rows) {
 
 std::string remarks(const DepthLine& line) {
     std::string text;
-    if (!line.any_way()) text = "too deep for the rode";
+    if (!line.any_way()) {
+        float least_m = std::numeric_limits<float>::infinity();
+        for (const WayDetail& way : line.ways)
+            if (way.lie.out == Lie::Out::rode) least_m = std::min(least_m, way.lie.rode_m);
+        text = "would need " + fixed_up(static_cast<double>(least_m), 0) + " m of rode";
+    }
     if (line.beyond_windlass) text += (text.empty() ? "" : ", ") + std::string("beyond the windlass");
     if (line.beyond_recovery) text += (text.empty() ? "" : ", ") + std::string("fouled anchor out of reach");
     return text;
@@ -167,9 +173,12 @@ std::string wind_words(const TackleTables& tables) {
 }
 
 std::string rode_words(const Boat& boat) {
-    std::string text = "Rode " + fixed(boat.rode.chain_m, 1) + " m of chain at " +
-                       fixed(boat.rode.chain_kg_per_m, 2) + " kg/m";
-    if (boat.rode.rope_m > 0) text += ", " + fixed(boat.rode.rope_m, 1) + " m of rope";
+    std::string text;
+    if (boat.rode.chain_m > 0)
+        text = fixed(boat.rode.chain_m, 1) + " m of chain at " + fixed(boat.rode.chain_kg_per_m, 2) + " kg/m";
+    if (boat.rode.rope_m > 0)
+        text += (text.empty() ? "" : " and ") + fixed(boat.rode.rope_m, 1) + " m of rope";
+    text = "Rode " + text;
     text += ", a mark each " + fixed(boat.rode.mark_m, 1) + " m.";
     if (boat.sinker)
         text += " Sinker " + fixed(boat.sinker->mass_kg, 1) + " kg, " + place_words(*boat.sinker) + ".";

@@ -100,7 +100,21 @@ struct Boat {
 };
 
 /// Reads a boat file (INI). Each unknown key, missing key, wrong unit or impossible value is named in one
-/// line.
+/// line. `#` starts a comment. * marks what must be given; lengths, masses and forces may carry a unit.
+///
+///     [hull]     length*, draught*, bow_roller*, name, kind (sail, power), air_draught, beam,
+///                tender (its length), windage_area (m2), drag_coefficient, wetted_area (m2)
+///     [rode]     chain* (length), chain_diameter (with its unit: 10 mm) or chain_mass (kg/m),
+///                chain_standard (din_766, iso_4565), rope (length), rope_diameter, mark,
+///                rope_make (laid, braided), rope_mass (kg/m), rope_stiffness (force)
+///     [anchor]   type* (fluke, plough, claw, scoop, fisherman, stockless), mass*,
+///                holding.<seabed> (force)
+///     [sinker]   mass*, material (steel, lead, iron, concrete), at (8 m, 1.5 spans, best), line
+///     [windlass] rated_pull
+///     [crew]     recovery_depth
+///     [load]     <mean wind> = <pull>, as many as wanted: replaces windage, drag and gusts
+///     [policy]   scope, short_scope, pull_angle (degrees), under_keel, wave_height, gust,
+///                position_allowance, set_distance, max_slope
 /// @param source  the file's name, for messages   @throws InputError
 Boat read_boat(std::istream& in, const std::string& source);
 /// @throws InputError also where the file cannot be opened

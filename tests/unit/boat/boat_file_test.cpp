@@ -5,7 +5,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <functional>
+#include <random>
 #include <sstream>
 #include <string>
 
@@ -153,6 +153,25 @@ TEST(BoatFile, EveryMessageIsOneLine) {
         const std::string text = message(std::string(good).substr(0, cut));
         EXPECT_EQ(text.find('\n'), std::string::npos) << text;
     }
+}
+
+TEST(BoatFile, OfAnyBytesIsRefusedInOneLineWithoutControlCharacters) {
+    std::mt19937 random(5);
+    for (int i = 0; i < 300; ++i) {
+        std::string bytes = i % 2 == 0 ? "[hull]\n" : std::string(good);
+        for (int k = 0; k < 40; ++k)
+            bytes.insert(bytes.begin() + static_cast<std::ptrdiff_t>(random() % bytes.size()),
+                         static_cast<char>(random()));
+        for (const char c : message(bytes))
+            ASSERT_FALSE(static_cast<unsigned char>(c) < 0x20) << message(bytes);
+    }
+}
+
+TEST(BoatFile, MayHaveLineEndsOfWindows) {
+    std::string text;
+    for (const char* c = good; *c != 0; ++c)
+        text += *c == '\n' ? std::string("\r\n") : std::string(1, *c);
+    EXPECT_EQ(read(text).as_read, read(good).as_read);
 }
 
 TEST(BoatFile, ThatCannotBeOpenedIsNamed) {

@@ -329,7 +329,7 @@ TEST_P(RandomBoats, AHeavierSinkerNeverLengthensTheRode) {
     }
 }
 
-INSTANTIATE_TEST_SUITE_P(Seeds, RandomBoats, testing::Range<std::uint64_t>(0, 100));
+INSTANTIATE_TEST_SUITE_P(Seeds, RandomBoats, testing::Range<std::uint64_t>(0, 40));
 
 /// Processor time, which a busy machine does not stretch.
 double seconds(const auto& work) {
