@@ -13,9 +13,10 @@ namespace swingroom {
 class PendingFolder {
 public:
     /// Decides everything that can be decided before the work starts.
-    /// @throws InputError  the target exists and `overwrite` is false, or is not a folder made by this
-    /// program (no
-    ///                     manifest) , or its parent does not exist or cannot be written
+    /// @throws InputError  the target exists and `overwrite` is false, or it is not a folder made by this
+    ///                     program (no manifest, or files besides the manifest's), or it is a symbolic link,
+    ///                     or its parent does not exist or cannot be written
+    /// @throws IoError     the disk fails
     PendingFolder(std::filesystem::path target, bool overwrite);
     PendingFolder(const PendingFolder&) = delete;
     PendingFolder& operator=(const PendingFolder&) = delete;
@@ -25,8 +26,9 @@ public:
     [[nodiscard]] const std::filesystem::path& working() const;
     [[nodiscard]] const std::filesystem::path& target() const;
     /// Writes manifest.json (digests of every file in the folder and of the inputs), flushes files and folder
-    /// to disk, and renames.
-    /// @throws IoError; @throws InputError when the target has appeared meanwhile
+    /// to disk, and renames. On any failure the target is as it was.
+    /// @throws IoError  also when an input has changed since it was digested
+    /// @throws InputError  the target has appeared meanwhile
     void commit(const Provenance& provenance);
 
 private:
@@ -35,8 +37,8 @@ private:
 };
 
 /// Compares a folder with its manifest: every file there, none besides, digests as written.
-/// @returns what is wrong, one line each; empty when whole   @throws InputError when there is no manifest to
-/// read
+/// @returns what is wrong, one line each, sorted; empty when whole
+/// @throws InputError  there is no such folder, or it has no manifest   @throws IoError
 std::vector<std::string> verify_folder(const std::filesystem::path& folder);
 
 } // namespace swingroom

@@ -11,17 +11,25 @@ namespace swingroom {
 struct InputFile {
     std::string path, sha256;
     std::uintmax_t bytes = 0;
+    /// When it was last changed, in ns since the epoch. Never published: at the commit it tells whether the
+    /// file has changed during the run. 0 when not known.
+    std::int64_t changed_ns = 0;
 };
 
 /// What every output carries. Holds no clock and no machine: the same job gives the same bytes.
 struct Provenance {
     std::string command; ///< the effective plan, one option a line, as an INI text
     std::vector<InputFile> inputs;
-    std::vector<std::pair<std::string, std::string>>
-        facts; ///< boat, water, wind, assumptions: name and value
+    /// Boat, water, wind, assumptions: name and value.
+    std::vector<std::pair<std::string, std::string>> facts;
 };
 
-/// SHA-256 of a file's bytes, lower-case hex.   @throws IoError
+/// SHA-256 of a file's bytes, lower-case hex, read piece by piece.
+/// @throws IoError  it is not a plain file, or cannot be read
 InputFile digest_of_file(const std::string& path);
+
+/// The provenance as a JSON object: program, version, caution, command, facts, inputs. Text that is not UTF-8
+/// has its foreign bytes replaced.
+std::string provenance_json(const Provenance& provenance);
 
 } // namespace swingroom

@@ -41,8 +41,10 @@ struct LayerSpec {
 /// One Cloud Optimized GeoTIFF being written: windows in any order from several threads, then finish().
 class RasterLayer {
 public:
-    /// @param folder  existing folder to write `name`.tif into   @param grid  of the layer itself (the window
-    /// asked for)
+    /// @param folder   existing folder to write `name`.tif into
+    /// @param grid     of the layer itself (the window asked for)
+    /// @param threads  that compress and re-read in finish(); the bytes do not depend on them
+    /// @throws IoError
     RasterLayer(const std::filesystem::path& folder, LayerSpec spec, const Grid& grid,
                 const Provenance& provenance, int threads);
     ~RasterLayer();
@@ -50,7 +52,8 @@ public:
     RasterLayer& operator=(const RasterLayer&) = delete;
 
     /// Writes a plane whose window is given in cells of the layer's own grid, inside it. Every cell is
-    /// written exactly once.
+    /// written exactly once, in any order, from any thread; the bytes of the file depend on neither.
+    /// @throws IoError
     void write(const Plane<std::uint8_t>& plane);
     void write(const Plane<std::uint16_t>& plane);
     void write(const Plane<std::uint32_t>& plane);

@@ -1,0 +1,395 @@
+#include "swingroom/publish/folder.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/version.hpp"
+
+#include "publish/guarded_files.hpp"
+#include "publish/json_text.hpp"
+
+#include <cpl_error.h>
+#include <cpl_json.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <fcntl.h>
+#include <map>
+#include <optional>
+#include <random>
+#include <set>
+#include <sys/stat.h>
+#include <system_error>
+#include <unistd.h>
+
+namespace swingroom {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* manifest_name = "manifest.json";
+constexpr const char* option = "--out";
+constexpr std::uintmax_t manifest_limit = 64U << 20U;
+
+struct Entry {
+    std::string sha256;
+    std::uintmax_t bytes = 0;
+};
+
+/// What a manifest says of the folder's files, by name.
+using Entries = std::map<std::string, Entry>;
+
+/// @returns nothing when the text is not a manifest of this program; `why` then says what is wrong
+std::optional<Entries> parse_manifest(const std::string& text, std::string& why) {
+    CPLErrorHandlerPusher quiet{CPLQuietErrorHandler};
+    CPLJSONDocument document;
+    if (!document.LoadMemory(text)) {
+        why = "is not JSON";
+        return std::nullopt;
+    }
+    const CPLJSONObject root = document.GetRoot();
+    const CPLJSONArray outputs = root.GetArray("outputs");
+    if (root.GetString("program") != "swingroom" || !outputs.IsValid()) {
+        why = "is not a manifest of this program";
+        return std::nullopt;
+    }
+    Entries entries;
+    for (int i = 0; i < outputs.Size(); ++i) {
+        const std::string name = outputs[i].GetString("name"), sha256 = outputs[i].GetString("sha256");
+        const GInt64 bytes = outputs[i].GetLong("bytes", -1);
+        const bool plain =
+            !name.empty() && name != "." && name != ".." && name.find('/') == std::string::npos;
+        if (!plain || sha256.size() != 64 || bytes < 0 ||
+            !entries.try_emplace(name, Entry{sha256, static_cast<std::uintmax_t>(bytes)}).second) {
+            why = "has a broken entry, the " + std::to_string(i + 1) + ". of its outputs";
+            return std::nullopt;
+        }
+    }
+    return entries;
+}
+
+std::string read_manifest(const fs::path& folder) {
+    std::string text;
+    const fs::path path = folder / manifest_name;
+    guarded::read_file(path, [&](std::string_view bytes) {
+        text += bytes;
+        if (text.size() > manifest_limit) {
+            throw IoError{path.string(), "is too long for a manifest"};
+        }
+    });
+    return text;
+}
+
+std::vector<std::string> names_in(const fs::path& folder) {
+    std::vector<std::string> names;
+    std::error_code error;
+    for (fs::directory_iterator it{folder, error}, end; !error && it != end; it.increment(error)) {
+        names.push_back(it->path().filename().string());
+    }
+    if (error) {
+        throw IoError{folder.string(), "cannot be listed: " + error.message()};
+    }
+    std::sort(names.begin(), names.end());
+    return names;
+}
+
+/// Refuses a target that may not be replaced.  @returns whether something is there
+bool check_target(const fs::path& target, bool overwrite) {
+    struct stat about {};
+    if (::lstat(target.c_str(), &about) != 0) {
+        if (errno == ENOENT) {
+            return false;
+        }
+        throw InputError{option, target.string() + " cannot be looked at: " + guarded::reason_of(errno),
+                         "give a folder that can be written"};
+    }
+    if (S_ISLNK(about.st_mode)) {
+        throw InputError{option, target.string() + " is a symbolic link", "give the folder's own name"};
+    }
+    if (!S_ISDIR(about.st_mode)) {
+        throw InputError{option, target.string() + " is there and is not a folder", "give another name"};
+    }
+    if (!overwrite) {
+        throw InputError{option, target.string() + " exists already",
+                         "give another name, or --overwrite to replace it"};
+    }
+    const std::vector<std::string> names = names_in(target);
+    if (names.empty()) {
+        return true;
+    }
+    std::string why = "has no manifest.json";
+    std::optional<Entries> entries;
+    if (std::binary_search(names.begin(), names.end(), manifest_name)) {
+        entries = parse_manifest(read_manifest(target), why);
+        if (!entries) {
+            why = "has a manifest.json that " + why;
+        }
+    }
+    if (!entries) {
+        throw InputError{option, target.string() + " is not a folder made by this program: it " + why,
+                         "give another name"};
+    }
+    for (const std::string& name : names) {
+        if (name != manifest_name && !entries->contains(name)) {
+            throw InputError{option,
+                             target.string() + " holds " + name + ", which this program did not write",
+                             "move that file away, or give another name"};
+        }
+    }
+    return true;
+}
+
+std::string six_letters() {
+    constexpr std::string_view letters = "abcdefghijklmnopqrstuvwxyz0123456789";
+    std::random_device device;
+    std::uniform_int_distribution<std::size_t> pick{0, letters.size() - 1};
+    std::string text;
+    for (int i = 0; i < 6; ++i) {
+        text += letters[pick(device)];
+    }
+    return text;
+}
+
+/// A name beside the target that no run uses.
+fs::path name_beside(const fs::path& target) {
+    return target.parent_path() / ("." + target.filename().string() + ".part-" + six_letters());
+}
+
+fs::path make_working_folder(const fs::path& target) {
+    for (int attempt = 0; attempt < 100; ++attempt) {
+        fs::path working = name_beside(target);
+        const int error = guarded::make_folder(working);
+        if (error == 0) {
+            return working;
+        }
+        if (error == EEXIST) {
+            continue;
+        } // left by a run that died: not ours to touch
+        const std::string parent = target.parent_path().string();
+        switch (error) {
+        case ENOENT:
+            throw InputError{option, "the folder " + parent + " does not exist", "make it first"};
+        case ENOTDIR:
+            throw InputError{option, parent + " is not a folder", "give another name"};
+        case ENAMETOOLONG:
+            throw InputError{option, "the name " + target.filename().string() + " is too long",
+                             "give a shorter one"};
+        case EACCES:
+        case EPERM:
+        case EROFS:
+            throw InputError{option,
+                             "the folder " + parent + " cannot be written: " + guarded::reason_of(error),
+                             "give a folder that can"};
+        default:
+            throw IoError{working.string(), "making the folder failed: " + guarded::reason_of(error)};
+        }
+    }
+    throw IoError{target.parent_path().string(), "holds too many unfinished folders; remove those named ." +
+                                                     target.filename().string() + ".part-*"};
+}
+
+fs::path checked_name(fs::path target) {
+    if (target.empty()) {
+        throw InputError{option, "no name", "give the folder to make"};
+    }
+    target = fs::absolute(target).lexically_normal();
+    if (!target.has_filename()) {
+        target = target.parent_path();
+    }
+    const std::string name = target.filename().string();
+    if (name.empty() || name == "." || name == "..") {
+        throw InputError{option, target.string() + " names no new folder", "give the folder to make"};
+    }
+    if (std::any_of(name.begin(), name.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; })) {
+        throw InputError{option, "the name holds a control character", "give another name"};
+    }
+    return target;
+}
+
+/// An input that changed while it was read makes the result nobody's.
+void check_inputs_unchanged(const std::vector<InputFile>& inputs) {
+    for (const InputFile& input : inputs) {
+        if (input.changed_ns == 0) {
+            continue;
+        }
+        struct stat about {};
+        if (::stat(input.path.c_str(), &about) != 0) {
+            throw IoError{input.path, "vanished during the run: " + guarded::reason_of(errno)};
+        }
+        const std::int64_t changed_ns =
+            static_cast<std::int64_t>(about.st_mtim.tv_sec) * 1'000'000'000 + about.st_mtim.tv_nsec;
+        if (changed_ns != input.changed_ns || static_cast<std::uintmax_t>(about.st_size) != input.bytes) {
+            throw IoError{input.path, "changed during the run; run again"};
+        }
+    }
+}
+
+std::string manifest_text(const Provenance& provenance, const Entries& outputs) {
+    std::string text = "{\n\"format\":1,\n\"program\":\"swingroom\",\n\"version\":" + json_text(version()) +
+                       ",\n\"caution\":" + json_text(caution) + ",\n\"outputs\":[";
+    const char* comma = "\n";
+    for (const auto& [name, entry] : outputs) {
+        text += comma + std::string{"{\"name\":"} + json_text(name) +
+                ",\"bytes\":" + std::to_string(entry.bytes) + ",\"sha256\":" + json_text(entry.sha256) + "}";
+        comma = ",\n";
+    }
+    return text + "\n],\n\"provenance\":" + provenance_json(provenance) + "\n}\n";
+}
+
+[[noreturn]] void fail_to_appear(const fs::path& target, int error) {
+    if (error == EEXIST || error == ENOTEMPTY) {
+        throw InputError{option, target.string() + " has appeared during the run",
+                         "give another name, or --overwrite to replace it"};
+    }
+    throw IoError{target.string(), "giving the folder its name failed: " + guarded::reason_of(error)};
+}
+
+bool lacks_such_rename(int error) { return error == EINVAL || error == ENOSYS || error == ENOTSUP; }
+
+/// Gives the working folder its name. Afterwards `working` names what was there before, if something was.
+void appear(const fs::path& working, const fs::path& target, bool replaces) {
+    const auto how = replaces ? guarded::Rename::exchange : guarded::Rename::refuse;
+    int error = guarded::rename_in_one_step(working, target, how);
+    if (error == 0) {
+        return;
+    }
+    if (!lacks_such_rename(error)) {
+        fail_to_appear(target, error);
+    }
+    // Two plain steps for file systems without the one: a reader may find no folder in between, never half of
+    // one, and another run that ends at the same moment may be replaced unseen only while it is empty.
+    struct stat about {};
+    if (!replaces) {
+        if (::lstat(target.c_str(), &about) == 0) {
+            fail_to_appear(target, EEXIST);
+        }
+        if (error = guarded::rename_plainly(working, target); error != 0) {
+            fail_to_appear(target, error);
+        }
+        return;
+    }
+    const fs::path aside = name_beside(target);
+    if (error = guarded::rename_plainly(target, aside); error != 0) {
+        fail_to_appear(target, error);
+    }
+    if (error = guarded::rename_plainly(working, target); error != 0) {
+        ::rename(aside.c_str(), target.c_str());
+        fail_to_appear(target, error);
+    }
+    ::rename(aside.c_str(), working.c_str());
+}
+
+/// Takes the name back, so that a failure leaves the target as it was.
+void disappear(const fs::path& working, const fs::path& target, bool replaced) {
+    if (!replaced) {
+        ::rename(target.c_str(), working.c_str());
+        return;
+    }
+    if (::renameat2(AT_FDCWD, working.c_str(), AT_FDCWD, target.c_str(), RENAME_EXCHANGE) == 0) {
+        return;
+    }
+    const fs::path aside = name_beside(target);
+    if (::rename(target.c_str(), aside.c_str()) == 0 && ::rename(working.c_str(), target.c_str()) == 0) {
+        ::rename(aside.c_str(), working.c_str());
+    }
+}
+
+} // namespace
+
+PendingFolder::PendingFolder(std::filesystem::path target, bool overwrite)
+    : target_{checked_name(std::move(target))}, overwrite_{overwrite} {
+    check_target(target_, overwrite_);
+    working_ = make_working_folder(target_);
+}
+
+PendingFolder::~PendingFolder() {
+    if (!committed_) {
+        guarded::remove_quietly(working_);
+    }
+}
+
+const std::filesystem::path& PendingFolder::working() const { return working_; }
+const std::filesystem::path& PendingFolder::target() const { return target_; }
+
+void PendingFolder::commit(const Provenance& provenance) {
+    check_inputs_unchanged(provenance.inputs);
+    Entries outputs;
+    for (const std::string& name : names_in(working_)) {
+        InputFile digest = digest_of_file((working_ / name).string());
+        outputs.try_emplace(name, Entry{std::move(digest.sha256), digest.bytes});
+    }
+    const fs::path manifest = working_ / manifest_name;
+    const std::string text = manifest_text(provenance, outputs);
+    guarded::Writer writer{manifest};
+    writer.write(text);
+    writer.close();
+    if (read_manifest(working_) != text) {
+        throw IoError{manifest.string(), "reads otherwise than written"};
+    }
+
+    for (const auto& [name, entry] : outputs) {
+        guarded::sync_to_disk(working_ / name);
+    }
+    guarded::sync_to_disk(manifest);
+    guarded::sync_to_disk(working_);
+
+    const bool replaces = check_target(target_, overwrite_);
+    appear(working_, target_, replaces);
+    try {
+        guarded::sync_to_disk(target_.parent_path());
+    } catch (const IoError&) {
+        disappear(working_, target_, replaces);
+        throw;
+    }
+    committed_ = true;
+    if (replaces) {
+        guarded::remove_quietly(working_);
+    }
+}
+
+std::vector<std::string> verify_folder(const std::filesystem::path& folder) {
+    std::error_code ignored;
+    if (!fs::is_directory(folder, ignored)) {
+        throw InputError{folder.string(), "is not a folder that can be read",
+                         "give a folder that a run has made"};
+    }
+    if (!fs::exists(fs::symlink_status(folder / manifest_name, ignored))) {
+        throw InputError{folder.string(), "has no manifest.json", "give a folder that a run has made"};
+    }
+    std::vector<std::string> findings;
+    std::string why;
+    const std::optional<Entries> entries = parse_manifest(read_manifest(folder), why);
+    if (!entries) {
+        return {std::string{manifest_name} + ": " + why};
+    }
+
+    const std::vector<std::string> names = names_in(folder);
+    for (const std::string& name : names) {
+        if (name != manifest_name && !entries->contains(name)) {
+            findings.push_back(name + ": is not in the manifest");
+        }
+    }
+    for (const auto& [name, entry] : *entries) {
+        if (!std::binary_search(names.begin(), names.end(), name)) {
+            findings.push_back(name + ": is missing");
+            continue;
+        }
+        if (!fs::is_regular_file(fs::symlink_status(folder / name, ignored))) {
+            findings.push_back(name + ": is not a plain file");
+            continue;
+        }
+        try {
+            const InputFile digest = digest_of_file((folder / name).string());
+            if (digest.bytes != entry.bytes) {
+                findings.push_back(name + ": has " + std::to_string(digest.bytes) +
+                                   " bytes, the manifest says " + std::to_string(entry.bytes));
+            } else if (digest.sha256 != entry.sha256) {
+                findings.push_back(name + ": its digest is not the manifest's");
+            }
+        } catch (const IoError& error) {
+            findings.push_back(name + ": " + error.what());
+        }
+    }
+    std::sort(findings.begin(), findings.end());
+    return findings;
+}
+
+} // namespace swingroom

@@ -1,0 +1,75 @@
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <string>
+#include <string_view>
+
+/// Files whose lost writes are noticed. GDAL 3.6 closes a dataset without saying whether its last bytes
+/// reached the file, and its text drivers ignore short writes; so everything this program writes goes through
+/// these calls, which keep the first failure of each file until somebody asks.
+namespace swingroom::guarded {
+
+/// The name under which GDAL reaches a file through this file system, from any path.
+/// Installs the file system and registers GDAL's drivers on the first call; safe from any thread.
+std::string gdal_name(const std::filesystem::path& path);
+
+/// Throws the first failure that a file has had since it was last asked about, and forgets it.
+/// @throws IoError
+void throw_if_failed(const std::filesystem::path& path);
+
+/// Writes a file from its start to its end. Uncommitted bytes are flushed in close(); the destructor closes
+/// but cannot report.
+class Writer {
+public:
+    /// Creates the file or empties it.  @throws IoError
+    explicit Writer(std::filesystem::path path);
+    Writer(const Writer&) = delete;
+    Writer& operator=(const Writer&) = delete;
+    ~Writer();
+    /// @throws IoError
+    void write(std::string_view bytes);
+    /// @throws IoError
+    void close();
+
+private:
+    std::filesystem::path path_;
+    void* file_;
+};
+
+/// Hands a file's bytes to `take`, piece by piece.  @throws IoError
+void read_file(const std::filesystem::path& path, const std::function<void(std::string_view)>& take);
+
+/// Flushes a file or folder to disk.  @throws IoError
+void sync_to_disk(const std::filesystem::path& path);
+
+/// Makes a new folder with the rights that the umask leaves.  @returns errno, 0 when made
+int make_folder(const std::filesystem::path& path);
+
+/// How a rename treats a target that exists.
+enum class Rename { refuse, exchange };
+/// Renames in one step of the kernel.
+/// @returns errno, 0 when done; EINVAL or ENOSYS where the file system has no such rename
+int rename_in_one_step(const std::filesystem::path& from, const std::filesystem::path& to, Rename how);
+/// The plain rename, which replaces what is there.  @returns errno, 0 when done
+int rename_plainly(const std::filesystem::path& from, const std::filesystem::path& to);
+
+/// Removes a folder and all in it; what cannot be removed stays.
+void remove_quietly(const std::filesystem::path& folder) noexcept;
+
+/// The sentence that belongs to an errno.
+std::string reason_of(int error);
+
+/// For tests: lets one of the coming calls that change the disk fail (open to write, write, truncate, close,
+/// fsync, mkdir, rename), as a full disk would.
+struct Fault {
+    std::int64_t at = 0;  ///< the how-manyth call fails, counted from 1; 0 none
+    int error = 0;        ///< with this errno
+    bool lasting = false; ///< and every call after it
+};
+void plan_fault(Fault fault);
+/// For tests: how many such calls there were since plan_fault.
+std::int64_t calls_since_fault_planned();
+
+} // namespace swingroom::guarded

@@ -1,0 +1,86 @@
+#include "publish/json_text.hpp"
+
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <cstddef>
+
+namespace swingroom {
+namespace {
+
+/// Length of the valid UTF-8 sequence at the start of the text (RFC 3629, section 4), 0 when there is none.
+std::size_t sequence_length(std::string_view text) {
+    const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
+    const unsigned char lead = byte(0);
+    if (lead < 0x80) {
+        return 1;
+    }
+    const std::size_t length = lead >= 0xC2 && lead <= 0xDF   ? 2
+                               : lead >= 0xE0 && lead <= 0xEF ? 3
+                               : lead >= 0xF0 && lead <= 0xF4 ? 4
+                                                              : 0;
+    if (length == 0 || text.size() < length) {
+        return 0;
+    }
+    for (std::size_t i = 1; i < length; ++i) {
+        if ((byte(i) & 0xC0U) != 0x80) {
+            return 0;
+        }
+    }
+    const unsigned char second = byte(1);
+    const bool overlong = (lead == 0xE0 && second < 0xA0) || (lead == 0xF0 && second < 0x90);
+    const bool surrogate = lead == 0xED && second > 0x9F, beyond = lead == 0xF4 && second > 0x8F;
+    return overlong || surrogate || beyond ? 0 : length;
+}
+
+} // namespace
+
+std::string valid_utf8(std::string_view text) {
+    std::string valid;
+    valid.reserve(text.size());
+    while (!text.empty()) {
+        const std::size_t length = sequence_length(text);
+        valid += length == 0 ? std::string_view{"\xEF\xBF\xBD"} : text.substr(0, length);
+        text.remove_prefix(length == 0 ? 1 : length);
+    }
+    return valid;
+}
+
+std::string json_text(std::string_view text) {
+    std::string quoted = "\"";
+    for (const char c : valid_utf8(text)) {
+        const auto code = static_cast<unsigned char>(c);
+        if (c == '"' || c == '\\') {
+            quoted += '\\';
+            quoted += c;
+        } else if (c == '\n') {
+            quoted += "\\n";
+        } else if (code < 0x20 || code == 0x7F) {
+            quoted += "\\u00";
+            quoted += "0123456789abcdef"[code >> 4U];
+            quoted += "0123456789abcdef"[code & 15U];
+        } else {
+            quoted += c;
+        }
+    }
+    return quoted + '"';
+}
+
+std::string json_number(double value, int decimals) {
+    if (!std::isfinite(value)) {
+        return "null";
+    }
+    std::array<char, 400> digits{}; // the largest double has 309 digits before the point
+    const auto [end, error] = std::to_chars(digits.data(), digits.data() + digits.size(), value,
+                                            std::chars_format::fixed, decimals);
+    std::string text{digits.data(), end};
+    if (text.find('.') != std::string::npos) {
+        text.erase(text.find_last_not_of('0') + 1);
+        if (text.back() == '.') {
+            text.pop_back();
+        }
+    }
+    return text == "-0" ? "0" : text;
+}
+
+} // namespace swingroom

@@ -1,0 +1,251 @@
+#include "publish/polygon_rings.hpp"
+
+#include "publish/gdal_errors.hpp"
+
+#include <ogr_geometry.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <limits>
+#include <memory>
+#include <optional>
+#include <stdexcept>
+#include <string>
+
+namespace swingroom {
+namespace {
+
+constexpr double per_degree = 1e7;
+constexpr std::int64_t half_turn = 1'800'000'000, pole = 900'000'000;
+
+/// Twice the signed area, positive counter-clockwise, from the first vertex so that few digits are lost.
+double doubled_area(const Ring& ring) {
+    double sum = 0;
+    for (std::size_t i = 1; i + 1 < ring.size(); ++i) {
+        sum += (ring[i].x - ring[0].x) * (ring[i + 1].y - ring[0].y) -
+               (ring[i + 1].x - ring[0].x) * (ring[i].y - ring[0].y);
+    }
+    return sum;
+}
+
+double cross(GridPoint a, GridPoint b) { return a.x * b.y - a.y * b.x; }
+GridPoint minus(GridPoint a, GridPoint b) { return {a.x - b.x, a.y - b.y}; }
+
+LatticePoint nearest(GridPoint corner) {
+    return {std::clamp<std::int64_t>(std::llround(corner.x), -half_turn, half_turn),
+            std::clamp<std::int64_t>(std::llround(corner.y), -pole, pole)};
+}
+
+/// The nearest lattice position that is on the left of both edges at a corner; all in lattice units.
+LatticePoint rounded_to_left(GridPoint before, GridPoint corner, GridPoint after) {
+    const GridPoint in = minus(corner, before), out = minus(after, corner);
+    const auto x0 = static_cast<std::int64_t>(std::floor(corner.x));
+    const auto y0 = static_cast<std::int64_t>(std::floor(corner.y));
+    for (const std::int64_t reach : {0, 1, 3}) {
+        std::optional<LatticePoint> best;
+        double best_distance = std::numeric_limits<double>::infinity();
+        for (std::int64_t y = y0 - reach; y <= y0 + 1 + reach; ++y) {
+            for (std::int64_t x = x0 - reach; x <= x0 + 1 + reach; ++x) {
+                if (std::abs(x) > half_turn || std::abs(y) > pole) {
+                    continue;
+                }
+                const GridPoint move = minus({static_cast<double>(x), static_cast<double>(y)}, corner);
+                const double distance = move.x * move.x + move.y * move.y;
+                if (cross(in, move) >= 0 && cross(out, move) >= 0 && distance < best_distance) {
+                    best = {x, y};
+                    best_distance = distance;
+                }
+            }
+        }
+        if (best) {
+            return *best;
+        }
+    }
+    return nearest(corner);
+}
+
+/// Rounds a ring whose inside is on its left.
+LatticeRing rounded(const Ring& ring, VectorLayer::Rounding rounding) {
+    Ring corners;
+    for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
+        const GridPoint corner{ring[i].x * per_degree, ring[i].y * per_degree};
+        if (corners.empty() || corners.back() != corner) {
+            corners.push_back(corner);
+        }
+    }
+    while (corners.size() > 1 && corners.back() == corners.front()) {
+        corners.pop_back();
+    }
+    const std::size_t n = corners.size();
+    if (n < 3) {
+        return {};
+    }
+    LatticeRing result;
+    result.reserve(n + 1);
+    for (std::size_t i = 0; i < n; ++i) {
+        const GridPoint before = corners[(i + n - 1) % n], corner = corners[i], after = corners[(i + 1) % n];
+        LatticePoint point;
+        switch (rounding) {
+        case VectorLayer::Rounding::nearest:
+            point = nearest(corner);
+            break;
+        case VectorLayer::Rounding::inwards:
+            point = rounded_to_left(before, corner, after);
+            break;
+        // Walked the other way, the outside is on the left.
+        case VectorLayer::Rounding::outwards:
+            point = rounded_to_left(after, corner, before);
+            break;
+        }
+        if (result.empty() || result.back() != point) {
+            result.push_back(point);
+        }
+    }
+    while (result.size() > 1 && result.back() == result.front()) {
+        result.pop_back();
+    }
+    if (result.size() < 3) {
+        return {};
+    }
+    result.push_back(result.front());
+    return result;
+}
+
+OGRLinearRing ogr_ring(const Ring& ring) {
+    OGRLinearRing line;
+    for (const GridPoint& point : ring) {
+        line.addPoint(point.x, point.y);
+    }
+    line.closeRings();
+    return line;
+}
+
+Ring ring_of(const OGRLinearRing& line, double shift) {
+    Ring ring;
+    ring.reserve(static_cast<std::size_t>(line.getNumPoints()));
+    for (int i = 0; i < line.getNumPoints(); ++i) {
+        ring.push_back({line.getX(i) - shift, line.getY(i)});
+    }
+    return ring;
+}
+
+void collect(const OGRGeometry* geometry, double shift, std::vector<std::vector<Ring>>& into) {
+    if (geometry == nullptr) {
+        return;
+    }
+    const OGRwkbGeometryType type = wkbFlatten(geometry->getGeometryType());
+    if (type == wkbPolygon) {
+        std::vector<Ring> rings;
+        for (const OGRLinearRing* line : *geometry->toPolygon()) {
+            rings.push_back(ring_of(*line, shift));
+        }
+        if (!rings.empty()) {
+            into.push_back(std::move(rings));
+        }
+    } else if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection)) {
+        for (const OGRGeometry* part : *geometry->toGeometryCollection()) {
+            collect(part, shift, into);
+        }
+    }
+}
+
+} // namespace
+
+std::string lattice_text(std::int64_t value) {
+    std::array<char, 24> digits{};
+    const std::int64_t size = std::abs(value);
+    std::string text = value < 0 ? "-" : "";
+    text.append(digits.data(),
+                std::to_chars(digits.data(), digits.data() + digits.size(), size / 10'000'000).ptr);
+    if (const std::int64_t fraction = size % 10'000'000; fraction != 0) {
+        // The leading 1 keeps the zeros behind the point.
+        char* const end =
+            std::to_chars(digits.data(), digits.data() + digits.size(), 10'000'000 + fraction).ptr;
+        digits[0] = '.';
+        text.append(digits.data(), end);
+        text.erase(text.find_last_not_of('0') + 1);
+    }
+    return text;
+}
+
+double wrapped_longitude(double lon) {
+    if (lon >= -180 && lon <= 180) {
+        return lon;
+    }
+    return std::remainder(lon, 360);
+}
+
+std::vector<std::vector<Ring>> cut_at_antimeridian(std::span<const Ring> rings) {
+    double west = std::numeric_limits<double>::infinity(), east = -west;
+    for (const Ring& ring : rings) {
+        for (const GridPoint& point : ring) {
+            if (!std::isfinite(point.x) || !(std::abs(point.y) <= 90) || std::abs(point.x) > 1e4) {
+                throw std::invalid_argument{"a polygon with a position that is not on Earth"};
+            }
+            west = std::min(west, point.x);
+            east = std::max(east, point.x);
+        }
+    }
+    if (rings.empty() || rings.front().empty()) {
+        return {};
+    }
+    const auto first = static_cast<int>(std::floor((west + 180) / 360));
+    const int last = std::max(first, static_cast<int>(std::ceil((east + 180) / 360)) - 1);
+    std::vector<std::vector<Ring>> polygons;
+    if (first == last) {
+        std::vector<Ring> moved{rings.begin(), rings.end()};
+        for (Ring& ring : moved) {
+            for (GridPoint& point : ring) {
+                point.x -= 360.0 * first;
+            }
+        }
+        polygons.push_back(std::move(moved));
+        return polygons;
+    }
+    OGRPolygon polygon;
+    for (const Ring& ring : rings) {
+        OGRLinearRing line = ogr_ring(ring);
+        polygon.addRing(&line);
+    }
+    const GdalErrors quiet;
+    // Zones may touch themselves at a corner, which the overlay does not promise to take.
+    const std::unique_ptr<OGRGeometry> valid{polygon.IsValid() ? polygon.clone() : polygon.MakeValid()};
+    for (int turn = first; turn <= last && valid; ++turn) {
+        const double shift = 360.0 * turn;
+        OGRPolygon box;
+        OGRLinearRing frame = ogr_ring({{shift - 180, -90},
+                                        {shift + 180, -90},
+                                        {shift + 180, 90},
+                                        {shift - 180, 90},
+                                        {shift - 180, -90}});
+        box.addRing(&frame);
+        const std::unique_ptr<OGRGeometry> part{valid->Intersection(&box)};
+        collect(part.get(), shift, polygons);
+    }
+    if (polygons.empty()) {
+        throw std::runtime_error{"a polygon could not be cut at the antimeridian"};
+    }
+    return polygons;
+}
+
+std::vector<LatticeRing> wound_and_rounded(const std::vector<Ring>& rings, VectorLayer::Rounding rounding) {
+    std::vector<LatticeRing> result;
+    for (std::size_t i = 0; i < rings.size(); ++i) {
+        Ring ring = rings[i];
+        const bool counter_clockwise = doubled_area(ring) > 0;
+        if (counter_clockwise != (i == 0)) {
+            std::reverse(ring.begin(), ring.end());
+        }
+        LatticeRing lattice = rounded(ring, rounding);
+        if (!lattice.empty()) {
+            result.push_back(std::move(lattice));
+        } else if (i == 0) {
+            return {};
+        }
+    }
+    return result;
+}
+
+} // namespace swingroom

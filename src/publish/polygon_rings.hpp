@@ -1,0 +1,40 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/publish/vector_layer.hpp"
+
+#include <cstdint>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// A position in units of 1e-7 degrees: what seven decimals can say.
+struct LatticePoint {
+    std::int64_t x = 0, y = 0;
+    friend bool operator==(const LatticePoint&, const LatticePoint&) = default;
+};
+
+using Ring = std::vector<GridPoint>;
+using LatticeRing = std::vector<LatticePoint>;
+
+/// Seven decimals of a degree, without a detour over binary fractions: "-5.2500001".
+[[nodiscard]] std::string lattice_text(std::int64_t value);
+
+/// A longitude moved by whole turns to -180 .. 180.
+[[nodiscard]] double wrapped_longitude(double lon);
+
+/// Cuts a polygon that may pass the antimeridian into polygons within -180 .. 180 (RFC 7946, section 3.1.9).
+/// @throws std::invalid_argument  a coordinate is not finite or beyond the poles
+[[nodiscard]] std::vector<std::vector<Ring>> cut_at_antimeridian(std::span<const Ring> rings);
+
+/// Turns the outer ring counter-clockwise and the holes clockwise (RFC 7946, section 3.1.6), and rounds the
+/// corners. Rounded inwards, each corner stays on the inner side of the lines of both its edges, so that the
+/// polygon stays within itself; outwards the other way round. A corner so sharp that no position near it does
+/// that goes to the nearest. Rings that collapse are left out; nothing is left of a polygon whose outer
+/// ring does.
+[[nodiscard]] std::vector<LatticeRing> wound_and_rounded(const std::vector<Ring>& rings,
+                                                         VectorLayer::Rounding rounding);
+
+} // namespace swingroom

@@ -1,0 +1,48 @@
+#include "swingroom/publish/provenance.hpp"
+
+#include "swingroom/base/version.hpp"
+
+#include "publish/guarded_files.hpp"
+#include "publish/json_text.hpp"
+#include "publish/sha256.hpp"
+
+#include <sys/stat.h>
+
+namespace swingroom {
+
+InputFile digest_of_file(const std::string& path) {
+    InputFile file{path, {}, 0, 0};
+    struct stat about {};
+    if (::stat(path.c_str(), &about) == 0) {
+        file.changed_ns =
+            static_cast<std::int64_t>(about.st_mtim.tv_sec) * 1'000'000'000 + about.st_mtim.tv_nsec;
+    }
+    Sha256 sum;
+    guarded::read_file(path, [&](std::string_view bytes) {
+        sum.add(bytes);
+        file.bytes += bytes.size();
+    });
+    file.sha256 = sum.hex();
+    return file;
+}
+
+std::string provenance_json(const Provenance& provenance) {
+    std::string text = "{\"program\":\"swingroom\",\"version\":" + json_text(version()) +
+                       ",\"caution\":" + json_text(caution) +
+                       ",\"command\":" + json_text(provenance.command) + ",\"facts\":[";
+    const char* comma = "";
+    for (const auto& [name, value] : provenance.facts) {
+        text += comma + std::string{"{\"name\":"} + json_text(name) + ",\"value\":" + json_text(value) + "}";
+        comma = ",";
+    }
+    text += "],\"inputs\":[";
+    comma = "";
+    for (const InputFile& input : provenance.inputs) {
+        text += comma + std::string{"{\"path\":"} + json_text(input.path) +
+                ",\"bytes\":" + std::to_string(input.bytes) + ",\"sha256\":" + json_text(input.sha256) + "}";
+        comma = ",";
+    }
+    return text + "]}";
+}
+
+} // namespace swingroom

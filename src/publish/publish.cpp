@@ -1,1 +1,0 @@
-// Filled by the change that brings this part.

@@ -1,0 +1,402 @@
+#include "swingroom/publish/raster_layer.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/version.hpp"
+
+#include "publish/cell_digest.hpp"
+#include "publish/gdal_errors.hpp"
+#include "publish/guarded_files.hpp"
+#include "publish/json_text.hpp"
+#include "publish/worst_of.hpp"
+
+#include <cpl_string.h>
+#include <gdal_priv.h>
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+#include <exception>
+#include <limits>
+#include <mutex>
+#include <stdexcept>
+#include <system_error>
+#include <thread>
+#include <utility>
+
+namespace swingroom {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr int tile = 512;
+
+GDALDataType gdal_type(CellType type) {
+    switch (type) {
+    case CellType::uint8:
+        return GDT_Byte;
+    case CellType::uint16:
+        return GDT_UInt16;
+    case CellType::uint32:
+        return GDT_UInt32;
+    case CellType::float32:
+        return GDT_Float32;
+    }
+    throw std::logic_error{"unknown type of cell"};
+}
+
+template <class T>
+constexpr CellType cell_type = std::is_same_v<T, std::uint8_t>    ? CellType::uint8
+                               : std::is_same_v<T, std::uint16_t> ? CellType::uint16
+                               : std::is_same_v<T, std::uint32_t> ? CellType::uint32
+                                                                  : CellType::float32;
+
+/// Calls `work` with a null pointer to the layer's type of cell.
+template <class Work>
+auto with_type(CellType type, Work work) {
+    switch (type) {
+    case CellType::uint8:
+        return work(std::uint8_t{});
+    case CellType::uint16:
+        return work(std::uint16_t{});
+    case CellType::uint32:
+        return work(std::uint32_t{});
+    case CellType::float32:
+        return work(float{});
+    }
+    throw std::logic_error{"unknown type of cell"};
+}
+
+/// The overviews halve until the whole raster fits a tile.
+std::vector<Window> level_extents(Window full) {
+    std::vector<Window> levels{full};
+    while (levels.back().cols > tile || levels.back().rows > tile) {
+        const Window last = levels.back();
+        levels.push_back({0, 0, (last.cols + 1) / 2, (last.rows + 1) / 2});
+    }
+    return levels;
+}
+
+void put_metadata(GDALDataset& dataset, const LayerSpec& spec, const Provenance& provenance) {
+    const auto put = [&](const std::string& name, std::string_view value) {
+        dataset.SetMetadataItem(name.c_str(), valid_utf8(value).c_str());
+    };
+    put("AREA_OR_POINT", "Area");
+    put("TIFFTAG_IMAGEDESCRIPTION", spec.description);
+    put("TIFFTAG_SOFTWARE", "swingroom " + std::string{version()});
+    put("CAUTION", caution);
+    put("OVERVIEWS", spec.worst == Worst::least      ? "the least of the cells, unsurveyed before any"
+                     : spec.worst == Worst::greatest ? "the greatest of the cells, unsurveyed before any"
+                                                     : "every bit that one of the cells has");
+    put("PROVENANCE", provenance_json(provenance));
+    for (const auto& [bit, meaning] : spec.bits) {
+        put("BIT_" + bit, meaning);
+    }
+}
+
+void put_band_properties(GDALRasterBand& band, const LayerSpec& spec) {
+    band.SetDescription(spec.name.c_str());
+    if (!spec.unit.empty()) {
+        band.SetUnitType(spec.unit.c_str());
+    }
+    if (spec.type == CellType::float32) {
+        band.SetNoDataValue(std::numeric_limits<double>::quiet_NaN());
+    } else if (spec.nodata) {
+        band.SetNoDataValue(*spec.nodata);
+    }
+    if (spec.categories.empty()) {
+        return;
+    }
+    CPLStringList names;
+    GDALColorTable colours;
+    int next = 0;
+    for (const Category& category : spec.categories) {
+        while (next <= category.value) {
+            names.AddString("");
+            ++next;
+        }
+        CPLFree(names.List()[category.value]);
+        names.List()[category.value] = CPLStrdup(category.name.c_str());
+        const auto [red, green, blue, alpha] = category.rgba;
+        const GDALColorEntry colour{red, green, blue, alpha};
+        colours.SetColorEntry(category.value, &colour);
+    }
+    band.SetCategoryNames(names.List());
+    if (spec.type == CellType::uint8) {
+        band.SetColorTable(&colours);
+    }
+}
+
+} // namespace
+
+struct RasterLayer::State {
+    LayerSpec spec;
+    fs::path final_path, working_path;
+    Window extent;
+    int threads;
+    std::mutex mutex; ///< one dataset, one thread at a time
+    GDALDatasetUniquePtr working;
+    std::vector<Window> levels;
+    std::vector<CellDigest> weights;    ///< by level
+    std::vector<std::uint64_t> digests; ///< by level
+    std::atomic<std::uint64_t> full_digest{0}, cells_written{0};
+
+    ~State() { drop_working(); }
+
+    void drop_working() noexcept {
+        {
+            const GdalErrors quiet;
+            working.reset();
+        }
+        std::error_code ignored;
+        fs::remove(working_path, ignored);
+        fs::remove(fs::path{working_path} += ".aux.xml", ignored);
+    }
+
+    /// The guarded file system knows the cause; GDAL's own words are the second best.
+    [[noreturn]] void fail(const GdalErrors& errors) const {
+        guarded::throw_if_failed(working_path);
+        guarded::throw_if_failed(final_path);
+        throw IoError{final_path.string(),
+                      "writing the raster failed" + (errors.first().empty() ? "" : ": " + errors.first())};
+    }
+
+    void create(const Grid& grid, const Provenance& provenance);
+    template <class T>
+    void write(const Plane<T>& plane);
+    template <class T>
+    void make_overviews();
+    void make_cog();
+    template <class T>
+    void compare();
+    GDALRasterBand& band_of_level(GDALDataset& dataset, std::size_t level) const {
+        GDALRasterBand* band = dataset.GetRasterBand(1);
+        return level == 0 ? *band : *band->GetOverview(static_cast<int>(level) - 1);
+    }
+};
+
+void RasterLayer::State::create(const Grid& grid, const Provenance& provenance) {
+    const std::string name = guarded::gdal_name(working_path);
+    const GdalErrors errors;
+    CPLStringList options;
+    options.SetNameValue("TILED", "YES");
+    options.SetNameValue("BLOCKXSIZE", std::to_string(tile).c_str());
+    options.SetNameValue("BLOCKYSIZE", std::to_string(tile).c_str());
+    options.SetNameValue("BIGTIFF", "IF_SAFER");
+    GDALDriver* driver = GetGDALDriverManager()->GetDriverByName("GTiff");
+    if (driver == nullptr) {
+        throw IoError{final_path.string(), "this GDAL has no GeoTIFF driver"};
+    }
+    working.reset(
+        driver->Create(name.c_str(), grid.cols, grid.rows, 1, gdal_type(spec.type), options.List()));
+    if (!working) {
+        fail(errors);
+    }
+    std::array<double, 6> transform{grid.origin_x, grid.step_x, 0, grid.origin_y, 0, grid.step_y};
+    OGRSpatialReference crs;
+    crs.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+    if (working->SetGeoTransform(transform.data()) != CE_None ||
+        (!grid.crs_wkt.empty() && (crs.importFromWkt(grid.crs_wkt.c_str()) != OGRERR_NONE ||
+                                   working->SetSpatialRef(&crs) != CE_None))) {
+        fail(errors);
+    }
+    put_metadata(*working, spec, provenance);
+    put_band_properties(*working->GetRasterBand(1), spec);
+    if (!errors.first().empty()) {
+        fail(errors);
+    }
+}
+
+template <class T>
+void RasterLayer::State::write(const Plane<T>& plane) {
+    const Window w = plane.window();
+    if (cell_type<T> != spec.type || common(w, extent) != w) {
+        throw std::logic_error{"a plane that does not belong to the layer " + spec.name};
+    }
+    if (w.empty()) {
+        return;
+    }
+    full_digest += weights.front().of(plane.data(), w);
+    cells_written += w.cells();
+    const std::scoped_lock lock{mutex};
+    const GdalErrors errors;
+    // GDAL takes the buffer as writable but only reads it when it writes the raster.
+    const CPLErr done = working->GetRasterBand(1)->RasterIO(GF_Write, w.col, w.row, w.cols, w.rows,
+                                                            const_cast<T*>(plane.data()), w.cols, w.rows,
+                                                            gdal_type(spec.type), 0, 0, nullptr);
+    if (done != CE_None || !errors.first().empty()) {
+        fail(errors);
+    }
+    guarded::throw_if_failed(working_path);
+}
+
+template <class T>
+void RasterLayer::State::make_overviews() {
+    const GdalErrors errors;
+    if (levels.size() > 1) {
+        std::vector<int> factors;
+        for (std::size_t level = 1; level < levels.size(); ++level) {
+            factors.push_back(1 << level);
+        }
+        if (working->BuildOverviews("NONE", static_cast<int>(factors.size()), factors.data(), 0, nullptr,
+                                    nullptr, nullptr) != CE_None) {
+            fail(errors);
+        }
+    }
+    for (std::size_t level = 1; level < levels.size(); ++level) {
+        GDALRasterBand& fine = band_of_level(*working, level - 1);
+        GDALRasterBand& coarse = band_of_level(*working, level);
+        const Window from = levels[level - 1];
+        for (const Window& to : cut_into_blocks(levels[level], tile)) {
+            const Window read = common({2 * to.col, 2 * to.row, 2 * to.cols, 2 * to.rows}, from);
+            std::vector<T> cells(read.cells());
+            if (fine.RasterIO(GF_Read, read.col, read.row, read.cols, read.rows, cells.data(), read.cols,
+                              read.rows, gdal_type(spec.type), 0, 0, nullptr) != CE_None) {
+                fail(errors);
+            }
+            std::vector<T> half = halved_by_worst(cells, read.cols, read.rows, spec.worst);
+            digests[level] += weights[level].of(half.data(), to);
+            if (coarse.RasterIO(GF_Write, to.col, to.row, to.cols, to.rows, half.data(), to.cols, to.rows,
+                                gdal_type(spec.type), 0, 0, nullptr) != CE_None) {
+                fail(errors);
+            }
+        }
+    }
+    working->FlushCache();
+    if (!errors.first().empty()) {
+        fail(errors);
+    }
+    guarded::throw_if_failed(working_path);
+}
+
+void RasterLayer::State::make_cog() {
+    const GdalErrors errors;
+    CPLStringList options;
+    options.SetNameValue("COMPRESS", "DEFLATE");
+    options.SetNameValue("LEVEL", "1");
+    options.SetNameValue("PREDICTOR", "NO");
+    options.SetNameValue("BLOCKSIZE", std::to_string(tile).c_str());
+    options.SetNameValue("OVERVIEWS", levels.size() > 1 ? "FORCE_USE_EXISTING" : "NONE");
+    options.SetNameValue("BIGTIFF", "IF_SAFER");
+    options.SetNameValue("NUM_THREADS", std::to_string(threads).c_str());
+    GDALDriver* driver = GetGDALDriverManager()->GetDriverByName("COG");
+    if (driver == nullptr) {
+        throw IoError{final_path.string(), "this GDAL has no COG driver"};
+    }
+    GDALDatasetUniquePtr cog{driver->CreateCopy(guarded::gdal_name(final_path).c_str(), working.get(), FALSE,
+                                                options.List(), nullptr, nullptr)};
+    if (!cog) {
+        fail(errors);
+    }
+    cog.reset();
+    guarded::throw_if_failed(final_path);
+    guarded::throw_if_failed(fs::path{final_path} += ".aux.xml");
+    if (!errors.first().empty()) {
+        fail(errors);
+    }
+}
+
+/// Reads every level back, tile row by tile row on all threads, and compares the digests.
+template <class T>
+void RasterLayer::State::compare() {
+    const std::string name = guarded::gdal_name(final_path);
+    std::vector<std::pair<std::size_t, Window>> strips;
+    for (std::size_t level = 0; level < levels.size(); ++level) {
+        const Window all = levels[level];
+        for (int row = 0; row < all.rows; row += tile) {
+            strips.emplace_back(level, common({0, row, all.cols, tile}, all));
+        }
+    }
+    std::vector<std::atomic<std::uint64_t>> read(levels.size());
+    std::atomic<std::size_t> next{0};
+    std::mutex failure_mutex;
+    std::exception_ptr failure;
+    const auto work = [&] {
+        try {
+            const GdalErrors errors;
+            const GDALDatasetUniquePtr dataset{
+                GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR)};
+            if (!dataset || dataset->GetRasterXSize() != extent.cols ||
+                dataset->GetRasterYSize() != extent.rows ||
+                dataset->GetRasterBand(1)->GetOverviewCount() != static_cast<int>(levels.size()) - 1) {
+                fail(errors);
+            }
+            std::vector<T> cells(static_cast<std::size_t>(tile) * tile);
+            for (std::size_t i = next++; i < strips.size(); i = next++) {
+                const auto& [level, strip] = strips[i];
+                GDALRasterBand& band = band_of_level(*dataset, level);
+                for (int col = 0; col < strip.cols; col += tile) {
+                    const Window w = common({col, strip.row, tile, tile}, strip);
+                    if (band.RasterIO(GF_Read, w.col, w.row, w.cols, w.rows, cells.data(), w.cols, w.rows,
+                                      gdal_type(spec.type), 0, 0, nullptr) != CE_None) {
+                        fail(errors);
+                    }
+                    read[level] += weights[level].of(cells.data(), w);
+                }
+            }
+        } catch (...) {
+            const std::scoped_lock lock{failure_mutex};
+            if (!failure) {
+                failure = std::current_exception();
+            }
+            next = strips.size();
+        }
+    };
+    {
+        std::vector<std::jthread> helpers;
+        for (int i = 1; i < threads; ++i) {
+            helpers.emplace_back(work);
+        }
+        work();
+    }
+    if (failure) {
+        std::rethrow_exception(failure);
+    }
+    for (std::size_t level = 0; level < levels.size(); ++level) {
+        if (read[level] != digests[level]) {
+            throw IoError{final_path.string(),
+                          "reads otherwise than it was written; the disk or its driver failed"};
+        }
+    }
+}
+
+RasterLayer::RasterLayer(const std::filesystem::path& folder, LayerSpec spec, const Grid& grid,
+                         const Provenance& provenance, int threads)
+    : state_{std::make_unique<State>()} {
+    State& state = *state_;
+    state.final_path = fs::absolute(folder / (spec.name + ".tif")).lexically_normal();
+    state.working_path = fs::absolute(folder / ("." + spec.name + ".working.tif")).lexically_normal();
+    state.spec = std::move(spec);
+    state.extent = grid.extent();
+    state.threads = std::max(1, threads);
+    state.levels = level_extents(state.extent);
+    for (const Window& level : state.levels) {
+        state.weights.emplace_back(level.cols);
+    }
+    state.digests.resize(state.levels.size());
+    state.create(grid, provenance);
+}
+
+RasterLayer::~RasterLayer() = default;
+
+void RasterLayer::write(const Plane<std::uint8_t>& plane) { state_->write(plane); }
+void RasterLayer::write(const Plane<std::uint16_t>& plane) { state_->write(plane); }
+void RasterLayer::write(const Plane<std::uint32_t>& plane) { state_->write(plane); }
+void RasterLayer::write(const Plane<float>& plane) { state_->write(plane); }
+
+void RasterLayer::finish() {
+    State& state = *state_;
+    if (state.cells_written != state.extent.cells()) {
+        throw std::logic_error{"not every cell of the layer " + state.spec.name + " was written once"};
+    }
+    state.digests.front() = state.full_digest;
+    with_type(state.spec.type, [&]<class T>(T) {
+        state.make_overviews<T>();
+        state.make_cog();
+        state.drop_working();
+        state.compare<T>();
+    });
+}
+
+const LayerSpec& RasterLayer::spec() const { return state_->spec; }
+
+} // namespace swingroom

@@ -1,0 +1,204 @@
+#include "swingroom/publish/vector_layer.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/version.hpp"
+
+#include "publish/guarded_files.hpp"
+#include "publish/json_text.hpp"
+#include "publish/polygon_rings.hpp"
+#include "publish/sha256.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <stdexcept>
+
+namespace swingroom {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string value_text(const Property& property) {
+    if (const auto* whole = std::get_if<std::int64_t>(&property.value)) {
+        return std::to_string(*whole);
+    }
+    if (const auto* number = std::get_if<double>(&property.value)) {
+        return json_number(*number, property.decimals);
+    }
+    return json_text(std::get<std::string>(property.value));
+}
+
+void append_position(std::string& text, LatticePoint point) {
+    text += '[';
+    text += lattice_text(point.x);
+    text += ',';
+    text += lattice_text(point.y);
+    text += ']';
+}
+
+void append_polygon(std::string& text, const std::vector<LatticeRing>& rings) {
+    const char* ring_comma = "[";
+    for (const LatticeRing& ring : rings) {
+        text += ring_comma;
+        ring_comma = ",";
+        const char* comma = "[";
+        for (const LatticePoint& point : ring) {
+            text += comma;
+            comma = ",";
+            append_position(text, point);
+        }
+        text += ']';
+    }
+    text += ']';
+}
+
+LatticePoint nearest_lattice(double lon, double lat) {
+    return {std::llround(lon * 1e7), std::llround(lat * 1e7)};
+}
+
+/// What a box must hold, kept continuous across the antimeridian.
+struct Extent {
+    double west = std::numeric_limits<double>::infinity(), south = west, east = -west, north = -west;
+
+    void include(GridPoint point) {
+        west = std::min(west, point.x);
+        east = std::max(east, point.x);
+        south = std::min(south, point.y);
+        north = std::max(north, point.y);
+    }
+    /// RFC 7946, section 5.2: the west is greater than the east where the antimeridian is crossed. Grown by a
+    /// unit of the last decimal, for the rounding of what it holds.
+    [[nodiscard]] std::string text() const {
+        const auto grown = [](double degrees, std::int64_t by, std::int64_t limit) {
+            return lattice_text(std::clamp<std::int64_t>(std::llround(degrees * 1e7) + by, -limit, limit));
+        };
+        constexpr std::int64_t half_turn = 1'800'000'000, pole = 900'000'000;
+        constexpr std::int64_t slack = 5;
+        const bool all_round = east - west >= 359.9999;
+        const std::string left = all_round ? "-180" : grown(wrapped_longitude(west), -slack, half_turn);
+        const std::string right = all_round ? "180" : grown(wrapped_longitude(east), slack, half_turn);
+        return "[" + left + "," + grown(south, -slack, pole) + "," + right + "," + grown(north, slack, pole) +
+               "]";
+    }
+};
+
+} // namespace
+
+struct VectorLayer::State {
+    State(fs::path file, Shape shape_of_all, std::vector<Property> columns, Rounding way)
+        : path{std::move(file)}, shape{shape_of_all}, rounding{way}, writer{path} {
+        for (const Property& column : columns) {
+            keys.push_back(json_text(column.name) + ":");
+        }
+    }
+
+    fs::path path;
+    Shape shape;
+    Rounding rounding;
+    std::vector<std::string> keys;
+    guarded::Writer writer;
+    Sha256 sum;
+    Extent extent;
+    std::int64_t count = 0;
+    std::string text; ///< of the feature in hand, kept for its memory
+
+    void put(const std::string& bytes) {
+        sum.add(bytes);
+        writer.write(bytes);
+    }
+    void start_feature(std::span<const Property> properties) {
+        if (properties.size() != keys.size()) {
+            throw std::logic_error{"a feature with other properties than its layer " + path.string()};
+        }
+        text = count == 0 ? "\n" : ",\n";
+        text += R"({"type":"Feature","properties":{)";
+        for (std::size_t i = 0; i < keys.size(); ++i) {
+            if (i > 0) {
+                text += ',';
+            }
+            text += keys[i];
+            text += value_text(properties[i]);
+        }
+        text += R"(},"geometry":)";
+    }
+    void end_feature() {
+        text += '}';
+        put(text);
+        ++count;
+    }
+};
+
+VectorLayer::VectorLayer(const std::filesystem::path& folder, const std::string& name,
+                         const std::string& description, Shape shape, std::vector<Property> columns,
+                         const Provenance& provenance, Rounding rounding)
+    : state_{std::make_unique<State>(fs::absolute(folder / (name + ".geojson")).lexically_normal(), shape,
+                                     std::move(columns), rounding)} {
+    state_->put("{\"type\":\"FeatureCollection\",\n\"name\":" + json_text(name) +
+                ",\n\"description\":" + json_text(description) + ",\n\"caution\":" + json_text(caution) +
+                ",\n\"provenance\":" + provenance_json(provenance) + ",\n\"features\":[");
+}
+
+VectorLayer::~VectorLayer() = default;
+
+void VectorLayer::add_point(GridPoint lonlat, std::span<const Property> properties) {
+    State& state = *state_;
+    if (state.shape != Shape::point || !std::isfinite(lonlat.x) || !(std::abs(lonlat.y) <= 90)) {
+        throw std::logic_error{"a point that does not belong into " + state.path.string()};
+    }
+    state.extent.include(lonlat);
+    state.start_feature(properties);
+    state.text += R"({"type":"Point","coordinates":)";
+    append_position(state.text, nearest_lattice(wrapped_longitude(lonlat.x), lonlat.y));
+    state.text += '}';
+    state.end_feature();
+}
+
+void VectorLayer::add_polygon(std::span<const std::vector<GridPoint>> rings_lonlat,
+                              std::span<const Property> properties) {
+    State& state = *state_;
+    if (state.shape != Shape::polygon) {
+        throw std::logic_error{"a polygon that does not belong into " + state.path.string()};
+    }
+    std::vector<std::vector<LatticeRing>> polygons;
+    for (const std::vector<Ring>& polygon : cut_at_antimeridian(rings_lonlat)) {
+        std::vector<LatticeRing> rings = wound_and_rounded(polygon, state.rounding);
+        if (!rings.empty()) {
+            polygons.push_back(std::move(rings));
+        }
+    }
+    state.start_feature(properties);
+    if (polygons.empty()) {
+        // Smaller than the last decimal: the figures stay, the place cannot be drawn.
+        state.text += "null";
+    } else {
+        for (const GridPoint& point : rings_lonlat.front()) {
+            state.extent.include(point);
+        }
+        state.text += polygons.size() == 1 ? R"({"type":"Polygon","coordinates":)"
+                                           : R"({"type":"MultiPolygon","coordinates":[)";
+        for (std::size_t i = 0; i < polygons.size(); ++i) {
+            if (i > 0) {
+                state.text += ',';
+            }
+            append_polygon(state.text, polygons[i]);
+        }
+        state.text += polygons.size() == 1 ? "}" : "]}";
+    }
+    state.end_feature();
+}
+
+void VectorLayer::finish() {
+    State& state = *state_;
+    state.put("\n]" + (std::isfinite(state.extent.west) ? ",\n\"bbox\":" + state.extent.text() : "") + "}\n");
+    state.writer.close();
+    Sha256 read;
+    guarded::read_file(state.path, [&](std::string_view bytes) { read.add(bytes); });
+    if (read.hex() != state.sum.hex()) {
+        throw IoError{state.path.string(),
+                      "reads otherwise than it was written; the disk or its driver failed"};
+    }
+}
+
+std::int64_t VectorLayer::count() const { return state_->count; }
+
+} // namespace swingroom
