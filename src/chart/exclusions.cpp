@@ -3,6 +3,8 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/chart/georeference.hpp"
 
+#include "planar.hpp"
+
 #include <geos_c.h>
 #include <proj.h>
 
@@ -22,8 +24,6 @@
 namespace swingroom {
 namespace {
 
-using Chain = std::vector<GridPoint>;
-
 constexpr double least_curvature_radius_m = 6335439; // WGS 84: b^2 / a
 constexpr double widest_arc = 2.5;                   // radians from the centre
 constexpr int quadrant_segments = 16;
@@ -38,6 +38,8 @@ constexpr double rounding_m = 0.05;
 /// first.
 constexpr double most_work = 50'000;
 constexpr std::size_t most_together = 200;
+/// ... and with crossings, which simplifying need not lessen: above this the convex hull is drawn.
+constexpr std::size_t most_crossings = 300;
 
 double plane_scale(double away_m) {
     const double c = away_m / least_curvature_radius_m;
@@ -94,13 +96,6 @@ private:
 
 GridPoint middle(GridPoint a, GridPoint b) { return {(a.x + b.x) / 2, (a.y + b.y) / 2}; }
 double distance(GridPoint a, GridPoint b) { return std::hypot(a.x - b.x, a.y - b.y); }
-
-double distance_to_segment(GridPoint p, GridPoint a, GridPoint b) {
-    const double bx = b.x - a.x, by = b.y - a.y, squared = bx * bx + by * by;
-    const double t =
-        squared > 0 ? std::clamp(((p.x - a.x) * bx + (p.y - a.y) * by) / squared, 0.0, 1.0) : 0.0;
-    return distance(p, {a.x + t * bx, a.y + t * by});
-}
 
 /// GEOS with one context; its errors become ours where a null comes back.
 class Geos {
@@ -366,14 +361,13 @@ private:
             // Too many small parts: no simplifying helps.
             as_hull = tolerance_m > 1000 + 10 * bare_m;
         }
+        std::vector<Chain> all = shape.paths;
+        all.insert(all.end(), shape.rings.begin(), shape.rings.end());
+        as_hull = as_hull || crosses_often(all, most_crossings);
         const double width_m = drawn_width_m(reach_m);
         Geometry drawn =
             as_hull ? Geometry() : buffers_.buffered(buffers_.collected(shape.paths, shape.rings), width_m);
-        if (!drawn) {
-            std::vector<Chain> all = shape.paths;
-            all.insert(all.end(), shape.rings.begin(), shape.rings.end());
-            drawn = buffers_.buffered(buffers_.hull(all), width_m);
-        }
+        if (!drawn) drawn = buffers_.buffered(buffers_.hull(all), width_m);
         if (!drawn) throw IoError(source_ + ", hazard " + hazard_->label, "its danger could not be drawn");
         buffers_.each_polygon(drawn, [&](std::vector<Chain> rings) { hand_over(std::move(rings)); });
     }

@@ -3,12 +3,14 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/chart/georeference.hpp"
 
-#include <cpl_error.h>
+#include "gdal_messages.hpp"
+#include "planar.hpp"
+#include "shapes.hpp"
+#include "to_grid.hpp"
+
 #include <cpl_string.h>
 #include <gdal_priv.h>
 #include <ogr_feature.h>
-#include <ogr_geometry.h>
-#include <ogr_spatialref.h>
 #include <ogrsf_frmts.h>
 
 #include <algorithm>
@@ -16,7 +18,6 @@
 #include <cctype>
 #include <cmath>
 #include <filesystem>
-#include <limits>
 #include <map>
 #include <mutex>
 #include <numbers>
@@ -32,46 +33,8 @@ namespace fs = std::filesystem;
 constexpr std::array allowed_drivers = {"GPKG",       "GeoJSON", "GeoJSONSeq", "TopoJSON", "ESRI Shapefile",
                                         "FlatGeobuf", "S57",     "KML",        "GPX",      "MapInfo File",
                                         "OpenFileGDB"};
-/// Edges may stray from straight in grid space by this part of a cell, times the raster's distance for far
-/// ones.
-constexpr double stray_cells = 1.0 / 32;
-constexpr double far_stray = 0.125;
-/// An edge is halved at most so often; what it still strays then goes to the slack.
-constexpr int most_halvings = 14;
 /// Angle between neighbouring vertices of a linearised arc.
 constexpr double arc_step_deg = 0.5;
-/// Repairing has no bound on its cost; a larger polygon is burnt by the even-odd rule as it stands, which
-/// already covers all that the repair promises.
-constexpr int most_repaired_vertices = 20'000;
-constexpr double farthest_coordinate = 1e15;
-
-/// Keeps GDAL's messages off stderr while it lives, and the first failure for ours.
-class GdalMessages {
-public:
-    GdalMessages() {
-        CPLErrorReset();
-        CPLPushErrorHandlerEx(&GdalMessages::take, this);
-    }
-    ~GdalMessages() { CPLPopErrorHandler(); }
-    GdalMessages(const GdalMessages&) = delete;
-    GdalMessages& operator=(const GdalMessages&) = delete;
-
-    [[nodiscard]] bool failed() const { return !failure_.empty(); }
-    /// The first failure as one line; forgets it.
-    std::string failure() { return std::exchange(failure_, {}); }
-
-private:
-    static void CPL_STDCALL take(CPLErr severity, CPLErrorNum, const char* message) {
-        auto& self = *static_cast<GdalMessages*>(CPLGetErrorHandlerUserData());
-        if (severity < CE_Failure || self.failed()) return;
-        self.failure_ = message && *message ? message : "unknown failure";
-        std::replace_if(
-            self.failure_.begin(), self.failure_.end(),
-            [](char c) { return std::iscntrl(static_cast<unsigned char>(c)) != 0; }, ' ');
-    }
-    std::string failure_;
-};
-
 /// Whether a name fits a pattern of * and ?, ASCII letter case ignored.
 bool fits(std::string_view pattern, std::string_view name) {
     const auto lower = [](char c) { return std::tolower(static_cast<unsigned char>(c)); };
@@ -99,413 +62,6 @@ std::string joined(const std::vector<std::string>& names) {
         all += (all.empty() ? "" : ", ") + name;
     return all;
 }
-
-/// An axis-aligned box in any plane.
-struct Bounds {
-    double left = std::numeric_limits<double>::infinity(), low = left, right = -left, high = -left;
-    void add(GridPoint p) {
-        left = std::min(left, p.x);
-        right = std::max(right, p.x);
-        low = std::min(low, p.y);
-        high = std::max(high, p.y);
-    }
-    [[nodiscard]] bool empty() const { return !(left <= right && low <= high); }
-    [[nodiscard]] bool holds(const Bounds& o) const {
-        return left <= o.left && o.right <= right && low <= o.low && o.high <= high;
-    }
-    [[nodiscard]] bool meets(const Bounds& o) const {
-        return left <= o.right && o.left <= right && low <= o.high && o.low <= high;
-    }
-    [[nodiscard]] Bounds grown(double x, double y) const { return {left - x, low - y, right + x, high + y}; }
-};
-
-using Chain = std::vector<GridPoint>;
-
-Bounds bounds_of(const Chain& chain) {
-    Bounds bounds;
-    for (const GridPoint p : chain)
-        bounds.add(p);
-    return bounds;
-}
-
-// Clipping against one side of a box at a time. A ring keeps its inside: what is cut off is replaced by a run
-// along the side, which lies beyond the reach of the hazard.
-
-enum class Side { left, right, low, high };
-
-double beyond(GridPoint p, const Bounds& box, Side side) {
-    switch (side) {
-    case Side::left:
-        return box.left - p.x;
-    case Side::right:
-        return p.x - box.right;
-    case Side::low:
-        return box.low - p.y;
-    default:
-        return p.y - box.high;
-    }
-}
-
-GridPoint crossing(GridPoint a, GridPoint b, double beyond_a, double beyond_b) {
-    const double t = beyond_a / (beyond_a - beyond_b);
-    return {a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)};
-}
-
-Chain clipped_ring(Chain ring, const Bounds& box) {
-    for (const Side side : {Side::left, Side::right, Side::low, Side::high}) {
-        Chain kept;
-        for (std::size_t i = 0; i < ring.size(); ++i) {
-            const GridPoint a = ring[i], b = ring[(i + 1) % ring.size()];
-            const double beyond_a = beyond(a, box, side), beyond_b = beyond(b, box, side);
-            if (beyond_a <= 0) kept.push_back(a);
-            if ((beyond_a > 0) != (beyond_b > 0)) kept.push_back(crossing(a, b, beyond_a, beyond_b));
-        }
-        ring = std::move(kept);
-    }
-    if (!ring.empty() && ring.front() != ring.back()) ring.push_back(ring.front());
-    return ring;
-}
-
-/// The parts of a line inside the box.
-std::vector<Chain> clipped_line(const Chain& line, const Bounds& box) {
-    std::vector<Chain> parts{line};
-    for (const Side side : {Side::left, Side::right, Side::low, Side::high}) {
-        std::vector<Chain> kept;
-        for (const Chain& part : parts) {
-            Chain now;
-            for (std::size_t i = 0; i < part.size(); ++i) {
-                const double here = beyond(part[i], box, side);
-                if (i > 0) {
-                    const double before = beyond(part[i - 1], box, side);
-                    if ((here > 0) != (before > 0))
-                        now.push_back(crossing(part[i - 1], part[i], before, here));
-                }
-                if (here <= 0) {
-                    now.push_back(part[i]);
-                } else if (!now.empty()) {
-                    kept.push_back(std::exchange(now, {}));
-                }
-            }
-            if (!now.empty()) kept.push_back(std::move(now));
-        }
-        parts = std::move(kept);
-    }
-    return parts;
-}
-
-OGRSpatialReference planar(const OGRSpatialReference& given) {
-    OGRSpatialReference srs(given);
-    if (srs.IsCompound()) srs.StripVertical();
-    srs.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
-    return srs;
-}
-
-/// From a layer's CRS to grid space.
-class ToGrid {
-public:
-    struct Unusable {}; ///< a vertex that has no place in the raster's CRS
-
-    /// @param reach_m  the furthest that any hazard of the layer can reach
-    ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, const Grid& grid,
-           const GroundMetric& metric, double reach_m, const std::string& where)
-        : grid_(grid), from_degrees_(from.IsGeographic() != 0), to_degrees_(to.IsGeographic() != 0) {
-        const CellSize least = metric.least();
-        for (int row = 0; row < metric.rows(); ++row)
-            cell_ = {std::max(cell_.dx_m, metric.at(row).dx_m), std::max(cell_.dy_m, metric.at(row).dy_m)};
-        stray_m_ = stray_cells * std::min(least.dx_m, least.dy_m);
-        near_ = Bounds{0, 0, static_cast<double>(grid.cols), static_cast<double>(grid.rows)}.grown(
-            reach_m / least.dx_m * 1.01 + 2, reach_m / least.dy_m * 1.01 + 2);
-        if (!from.IsSame(&to)) {
-            forward_ = transformation(from, to, where);
-            const auto back = transformation(to, from, where);
-            find_box(back.get());
-        } else {
-            find_box(nullptr);
-        }
-    }
-
-    [[nodiscard]] bool from_degrees() const { return from_degrees_; }
-    /// What of the layer's plane can matter; longitudes continuous around the raster.
-    [[nodiscard]] const Bounds& box() const { return box_; }
-    /// How far the edges that matter may stray from the true ones, of all chains mapped since the last call.
-    double take_stray_m() { return std::exchange(strayed_m_, 0.0); }
-
-    /// The longest edge, before any halving, of all chains mapped since the last call.
-    double take_longest_m() { return std::exchange(longest_m_, 0.0); }
-
-    /// A chain in the layer's plane to grid space, with vertices between where edges would not stay straight.
-    Chain mapped(const Chain& chain) {
-        Chain points = chain;
-        place(points, chain);
-        for (std::size_t i = 0; i + 1 < points.size(); ++i)
-            longest_m_ = std::max(longest_m_, std::hypot((points[i + 1].x - points[i].x) * cell_.dx_m,
-                                                         (points[i + 1].y - points[i].y) * cell_.dy_m));
-        if (!forward_ || chain.size() < 2) return points;
-        // Three points on every edge, all in one call: that is most of the cost.
-        Chain probes;
-        probes.reserve(3 * chain.size());
-        for (std::size_t i = 0; i + 1 < chain.size(); ++i)
-            for (const double t : {0.25, 0.5, 0.75})
-                probes.push_back(between(chain[i], chain[i + 1], t));
-        Chain placed = probes;
-        place(placed, probes);
-        Chain out{points.front()};
-        for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
-            const std::array<GridPoint, 3> on = {placed[3 * i], placed[3 * i + 1], placed[3 * i + 2]};
-            edge(chain[i], chain[i + 1], points[i], points[i + 1], on, most_halvings, out);
-        }
-        return out;
-    }
-
-private:
-    using Transformation = std::unique_ptr<OGRCoordinateTransformation>;
-
-    static Transformation transformation(const OGRSpatialReference& from, const OGRSpatialReference& to,
-                                         const std::string& where) {
-        GdalMessages messages;
-        OGRCoordinateTransformationOptions options;
-        // Without this, an unknown datum counts as WGS 84.
-        options.SetBallparkAllowed(false);
-        Transformation made(OGRCreateCoordinateTransformation(&from, &to, options));
-        if (!made)
-            throw InputError(where, "its CRS cannot be tied to the raster's (" + messages.failure() + ")",
-                             "reproject the file to a CRS with a known datum, such as EPSG:4326");
-        return made;
-    }
-
-    static GridPoint between(GridPoint a, GridPoint b, double t) {
-        return {a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)};
-    }
-
-    /// Moves points from the layer's plane to grid space. @throws Unusable
-    void place(Chain& points, const Chain& source) {
-        if (forward_) transform(*forward_, points);
-        for (std::size_t i = 0; i < points.size(); ++i) {
-            GridPoint& p = points[i];
-            if (!std::isfinite(p.x) || !std::isfinite(p.y)) throw Unusable{};
-            // Degrees come back in one turn; keep the one in which the source was continuous, or else the
-            // one that lies nearest to the raster.
-            if (forward_ && to_degrees_) {
-                const double by = from_degrees_ ? source[i].x : grid_.x_of(grid_.cols / 2.0);
-                p.x += 360 * std::round((by - p.x) / 360);
-            }
-            p = {grid_.col_of(p.x), grid_.row_of(p.y)};
-        }
-    }
-
-    void transform(OGRCoordinateTransformation& transformation, Chain& points) {
-        GdalMessages quiet;
-        const std::size_t count = points.size();
-        xs_.resize(count);
-        ys_.resize(count);
-        good_.assign(count, 0);
-        for (std::size_t i = 0; i < count; ++i) {
-            xs_[i] = points[i].x;
-            ys_[i] = points[i].y;
-        }
-        transformation.Transform(static_cast<int>(count), xs_.data(), ys_.data(), nullptr, good_.data());
-        constexpr double nan = std::numeric_limits<double>::quiet_NaN();
-        for (std::size_t i = 0; i < count; ++i)
-            points[i] = good_[i] ? GridPoint{xs_[i], ys_[i]} : GridPoint{nan, nan};
-    }
-
-    /// The box in the layer's plane around all that lies near the raster, from a net of points over it. Where
-    /// the net leaves the domain of the projection there is no box, and nothing is cut away.
-    void find_box(OGRCoordinateTransformation* back) {
-        constexpr int steps = 32;
-        const double infinity = std::numeric_limits<double>::infinity();
-        Chain net;
-        for (int j = 0; j <= steps; ++j)
-            for (int i = 0; i <= steps; ++i)
-                net.push_back({grid_.x_of(near_.left + (near_.right - near_.left) * i / steps),
-                               grid_.y_of(near_.low + (near_.high - near_.low) * j / steps)});
-        if (back) {
-            transform(*back, net);
-            // Longitudes go on across 180; between two grids in degrees they keep the raster's own turn.
-            const double centre = to_degrees_ ? grid_.x_of(grid_.cols / 2.0) : net[net.size() / 2].x;
-            for (GridPoint& p : net)
-                if (from_degrees_) p.x -= 360 * std::round((p.x - centre) / 360);
-        }
-        for (const GridPoint p : net) {
-            if (!std::isfinite(p.x) || !std::isfinite(p.y)) {
-                box_ = {-infinity, -infinity, infinity, infinity};
-                return;
-            }
-            box_.add(p);
-        }
-        if (back) box_ = box_.grown(0.1 * (box_.right - box_.left), 0.1 * (box_.high - box_.low));
-        if (!from_degrees_) return;
-        // Near a pole a box of degrees says little about what is near.
-        if (box_.high > 89 || box_.low < -89) box_ = {-infinity, -infinity, infinity, infinity};
-    }
-
-    [[nodiscard]] double distance_m(GridPoint p, GridPoint a, GridPoint b) const {
-        const double bx = (b.x - a.x) * cell_.dx_m, by = (b.y - a.y) * cell_.dy_m;
-        const double px = (p.x - a.x) * cell_.dx_m, py = (p.y - a.y) * cell_.dy_m;
-        const double squared = bx * bx + by * by;
-        const double t = squared > 0 ? std::clamp((px * bx + py * by) / squared, 0.0, 1.0) : 0.0;
-        return std::hypot(px - t * bx, py - t * by);
-    }
-
-    /// How far a chord lies from all that is near the raster, by its box.
-    [[nodiscard]] double away_m(const Bounds& chord) const {
-        const double x = std::max({near_.left - chord.right, 0.0, chord.left - near_.right}) * cell_.dx_m;
-        const double y = std::max({near_.low - chord.high, 0.0, chord.low - near_.high}) * cell_.dy_m;
-        return std::hypot(x, y);
-    }
-
-    /// Adds an edge's vertices after its first one, halving it until it is straight enough.
-    void edge(GridPoint from, GridPoint to, GridPoint a, GridPoint b, const std::array<GridPoint, 3>& on,
-              int halvings, Chain& out) {
-        Bounds chord;
-        double stray = 0;
-        for (const GridPoint p : {a, on[0], on[1], on[2], b})
-            chord.add(p);
-        for (const GridPoint p : on)
-            stray = std::max(stray, distance_m(p, a, b));
-        const double away = away_m(chord);
-        if (stray <= std::max(stray_m_, far_stray * away) || halvings == 0) {
-            // Between the probes a smooth curve strays little more than at them; twice is ample.
-            if (away <= 0) strayed_m_ = std::max(strayed_m_, 2 * stray);
-            out.push_back(b);
-            return;
-        }
-        const GridPoint middle = between(from, to, 0.5);
-        Chain probes{between(from, to, 0.125), between(from, to, 0.375), between(from, to, 0.625),
-                     between(from, to, 0.875)};
-        Chain placed = probes;
-        place(placed, probes);
-        edge(from, middle, a, on[1], {placed[0], on[0], placed[1]}, halvings - 1, out);
-        edge(middle, to, on[1], b, {placed[2], on[2], placed[3]}, halvings - 1, out);
-    }
-
-    const Grid& grid_;
-    bool from_degrees_, to_degrees_;
-    CellSize cell_; ///< the largest
-    double stray_m_ = 0, strayed_m_ = 0, longest_m_ = 0;
-    Bounds near_; ///< the raster grown by the reach, in grid space
-    Bounds box_;  ///< the same in the layer's plane
-    Transformation forward_;
-    std::vector<double> xs_, ys_;
-    std::vector<int> good_;
-};
-
-/// A feature's geometry taken apart, in the layer's plane. Each group of rings is a polygon set of its own:
-/// inside and outside alternate within a group, and the danger is all groups together.
-struct Shapes {
-    std::vector<Chain> paths;
-    std::vector<std::vector<Chain>> ring_groups;
-};
-
-/// Takes geometries apart; throws text when there is nothing usable.
-class TakeApart {
-public:
-    struct Unusable {
-        std::string why;
-    };
-
-    static Shapes shapes(const OGRGeometry& geometry) {
-        Shapes out;
-        TakeApart(out).add(geometry);
-        if (out.paths.empty() && out.ring_groups.empty()) throw Unusable{"has an empty geometry"};
-        return out;
-    }
-
-private:
-    explicit TakeApart(Shapes& out) : out_(out) {}
-
-    void add(const OGRGeometry& geometry) {
-        const OGRwkbGeometryType type = wkbFlatten(geometry.getGeometryType());
-        if (geometry.IsEmpty()) return;
-        if (type == wkbPoint) {
-            const auto& point = *geometry.toPoint();
-            out_.paths.push_back({checked({point.getX(), point.getY()})});
-        } else if (OGR_GT_IsSubClassOf(type, wkbLineString)) {
-            out_.paths.push_back(chain(*geometry.toLineString()));
-        } else if (OGR_GT_IsSubClassOf(type, wkbPolygon)) {
-            out_.ring_groups.emplace_back();
-            add_polygon(*geometry.toPolygon(), out_.ring_groups.back());
-        } else if (type == wkbMultiPolygon) {
-            add_polygons(*geometry.toMultiPolygon());
-        } else if (OGR_GT_IsSubClassOf(type, wkbPolyhedralSurface)) {
-            for (const auto* part : *geometry.toPolyhedralSurface())
-                add(*part);
-        } else if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection)) {
-            for (const auto* part : *geometry.toGeometryCollection())
-                add(*part);
-        } else {
-            throw Unusable{std::string("has a geometry of a kind that is not read: ") +
-                           geometry.getGeometryName()};
-        }
-    }
-
-    /// Valid parts do not overlap and can share a group; else each polygon is a group of its own.
-    void add_polygons(const OGRMultiPolygon& polygons) {
-        std::vector<Chain> together;
-        for (const auto* polygon : polygons)
-            add_rings(*polygon, together);
-        if (polygons.IsValid()) {
-            out_.ring_groups.push_back(std::move(together));
-            return;
-        }
-        for (const auto* polygon : polygons)
-            add(*polygon);
-    }
-
-    void add_rings(const OGRPolygon& polygon, std::vector<Chain>& rings) {
-        for (const auto* ring : polygon) {
-            if (ring->IsEmpty()) continue;
-            rings.push_back(chain(*ring));
-            if (rings.back().front() != rings.back().back()) rings.back().push_back(rings.back().front());
-        }
-    }
-
-    /// A polygon that crosses itself keeps all that lies inside by the even-odd rule, as it stands; a repair
-    /// that counts areas enclosed twice as inside, too, is added as further groups.
-    void add_polygon(const OGRPolygon& polygon, std::vector<Chain>& rings) {
-        add_rings(polygon, rings);
-        int vertices = 0;
-        for (const auto* ring : polygon)
-            vertices += ring->getNumPoints();
-        if (vertices > most_repaired_vertices || polygon.IsValid()) return;
-        CPLStringList options;
-        options.SetNameValue("METHOD", "STRUCTURE");
-        options.SetNameValue("KEEP_COLLAPSED", "YES");
-        const std::unique_ptr<OGRGeometry> repaired(polygon.MakeValid(options.List()));
-        if (!repaired || repaired->IsEmpty()) throw Unusable{"is a polygon that cannot be repaired"};
-        add_repaired(*repaired);
-    }
-
-    void add_repaired(const OGRGeometry& geometry) {
-        const OGRwkbGeometryType type = wkbFlatten(geometry.getGeometryType());
-        if (type == wkbPolygon) {
-            std::vector<Chain> rings;
-            add_rings(*geometry.toPolygon(), rings);
-            out_.ring_groups.push_back(std::move(rings));
-        } else if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection)) {
-            for (const auto* part : *geometry.toGeometryCollection())
-                add_repaired(*part);
-        } else {
-            add(geometry);
-        }
-    }
-
-    static GridPoint checked(GridPoint p) {
-        if (!(std::abs(p.x) <= farthest_coordinate && std::abs(p.y) <= farthest_coordinate))
-            throw Unusable{"has a vertex that is not a number or beyond any place"};
-        return p;
-    }
-
-    static Chain chain(const OGRSimpleCurve& curve) {
-        Chain points;
-        points.reserve(static_cast<std::size_t>(curve.getNumPoints()));
-        for (int i = 0; i < curve.getNumPoints(); ++i)
-            points.push_back(checked({curve.getX(i), curve.getY(i)}));
-        return points;
-    }
-
-    Shapes& out_;
-};
 
 /// A rule that speaks of a layer, with its expression compiled for it.
 struct Matched {
@@ -549,7 +105,7 @@ public:
         if (srs.importFromWkt(grid.crs_wkt.c_str()) != OGRERR_NONE)
             throw InputError("raster", "its CRS cannot be read (" + messages.failure() + ")",
                              "name it with --crs");
-        target_ = planar(srs);
+        target_ = horizontal(srs);
     }
 
     void read(const std::string& file) {
@@ -713,7 +269,7 @@ private:
         if (!given || given->IsEmpty() || given->IsLocal())
             throw InputError(where, "has no CRS, or one without a place on earth",
                              "write the file with its CRS, for example EPSG:4326");
-        return planar(*given);
+        return horizontal(*given);
     }
 
     void read_feature(OGRFeature& feature, const std::vector<const HazardRule*>& rules, ToGrid& to_grid,
@@ -736,10 +292,10 @@ private:
             geometry = linear.get();
         }
         try {
-            const Shapes shapes = TakeApart::shapes(*geometry);
+            const Shapes shapes = shapes_of(*geometry);
             for (Hazard& hazard : placed(shapes, to_grid, arc_slack))
                 keep(std::move(hazard), rules, std::string(layer) + " " + fid, loss);
-        } catch (const TakeApart::Unusable& unusable) {
+        } catch (const UnusableGeometry& unusable) {
             refuse(unusable.why);
         } catch (const ToGrid::Unusable&) {
             refuse("has a vertex that has no place in the raster's CRS");

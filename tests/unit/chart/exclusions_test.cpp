@@ -197,6 +197,16 @@ TEST(Exclusions, TeethAndCrowdsAreDrawnInBoundedTime) {
         expect_outside_nothing(h, utm(), drawing, 300);
         EXPECT_TRUE(covers(drawing, Georeference(utm(), "raster").lonlat({2000, 1500})));
     }
+    std::mt19937_64 dice(2);
+    Path tangle; // some 300,000 crossings
+    for (int i = 0; i < 1500; ++i)
+        tangle.push_back({std::uniform_real_distribution<>(500, 3500)(dice),
+                          std::uniform_real_distribution<>(500, 2500)(dice)});
+    const Hazard line = hazard(20, {tangle});
+    expect_outside_nothing(line, utm(), timed("tangled line", line), 300);
+    tangle.push_back(tangle.front());
+    const Hazard area = hazard(20, {}, {tangle});
+    expect_outside_nothing(area, utm(), timed("tangled ring", area), 300);
     Hazard points = hazard(200, {});
     Hazard rings = hazard(200, {});
     for (int i = 0; i < 3000; ++i) {

@@ -14,6 +14,7 @@
 #include <filesystem>
 #include <fstream>
 #include <limits>
+#include <random>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -199,6 +200,22 @@ TEST_F(Hazards, ABrokenPolygonLosesNoArea) {
                     "((499500 6652000, 500500 6652000, 500500 6651000, 499500 6651000, 499500 6652000)))"}),
              rule("things"), grid);
     EXPECT_GE(marked(overlap, grid), 150 * 100);
+}
+
+TEST_F(Hazards, ATangledPolygonIsReadInBoundedTime) {
+    // 3,000 vertices, some 1.5 million crossings: a repair of it does not end in minutes.
+    std::mt19937_64 dice(4);
+    std::string text = "POLYGON ((", first;
+    for (int i = 0; i < 3000; ++i) {
+        const std::string vertex =
+            std::to_string(498000 + dice() % 4000) + " " + std::to_string(6650000 + dice() % 3000);
+        if (i == 0) first = vertex;
+        text += vertex + ", ";
+    }
+    const Grid grid = utm_grid();
+    const auto set = read(write("a.gpkg", "GPKG", 32633, {text + first + "))"}), rule("things"), grid);
+    ASSERT_EQ(set.hazards.size(), 1u);
+    EXPECT_GT(marked(set, grid), 0.8 * grid.cols * grid.rows);
 }
 
 TEST_F(Hazards, ACircularArcIsCoveredWithItsRise) {

@@ -1,0 +1,48 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+
+#include <limits>
+#include <vector>
+
+// Plane geometry that the readers and drawers of hazards share.
+
+namespace swingroom {
+
+/// Vertices of a line, or of a ring whose first vertex is repeated last.
+using Chain = std::vector<GridPoint>;
+
+/// An axis-aligned box in any plane.
+struct Bounds {
+    double left = std::numeric_limits<double>::infinity(), low = left, right = -left, high = -left;
+    void add(GridPoint p) {
+        left = std::min(left, p.x);
+        right = std::max(right, p.x);
+        low = std::min(low, p.y);
+        high = std::max(high, p.y);
+    }
+    [[nodiscard]] bool empty() const { return !(left <= right && low <= high); }
+    [[nodiscard]] bool holds(const Bounds& o) const {
+        return left <= o.left && o.right <= right && low <= o.low && o.high <= high;
+    }
+    [[nodiscard]] bool meets(const Bounds& o) const {
+        return left <= o.right && o.left <= right && low <= o.high && o.low <= high;
+    }
+    [[nodiscard]] Bounds grown(double x, double y) const { return {left - x, low - y, right + x, high + y}; }
+};
+
+Bounds bounds_of(const Chain& chain);
+
+double distance_to_segment(GridPoint p, GridPoint a, GridPoint b);
+
+/// A ring cut to a box; it keeps its inside: what is cut off is replaced by a run along the side.
+Chain clipped_ring(Chain ring, const Bounds& box);
+/// The parts of a line inside a box.
+std::vector<Chain> clipped_line(const Chain& line, const Bounds& box);
+
+/// Whether the segments of some chains cross or touch each other more than `most` times, neighbours aside, or
+/// lie so that finding out would take long. What libraries spend on noding grows with the crossings, which
+/// may be as many as the square of the vertices.
+bool crosses_often(const std::vector<Chain>& chains, std::size_t most);
+
+} // namespace swingroom
