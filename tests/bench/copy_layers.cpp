@@ -10,15 +10,19 @@
 #include "swingroom/publish/raster_layer.hpp"
 
 #include <gdal_priv.h>
+#include <ogr_spatialref.h>
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <chrono>
 #include <cstdlib>
 #include <exception>
+#include <filesystem>
 #include <fstream>
 #include <iostream>
 #include <iterator>
+#include <memory>
 #include <stdexcept>
 #include <string>
 #include <thread>
@@ -45,6 +49,8 @@ template <class T>
 struct Finished {
     Finished(const std::string& folder, const std::string& name, Worst worst, Window extent) : cells(extent) {
         const auto raster = open(folder + "/" + name + ".tif");
+        const char* codec = raster->GetMetadataItem("COMPRESSION", "IMAGE_STRUCTURE");
+        compression = codec != nullptr ? codec : "NONE";
         GDALRasterBand* band = raster->GetRasterBand(1);
         if (band->RasterIO(GF_Read, 0, 0, extent.cols, extent.rows, cells.data(), extent.cols, extent.rows,
                            type_of<T>, 0, 0) != CE_None)
@@ -68,6 +74,7 @@ struct Finished {
 
     Plane<T> cells;
     LayerSpec spec;
+    std::string compression;
 };
 
 std::string bytes_of(const std::string& file) {
@@ -76,30 +83,37 @@ std::string bytes_of(const std::string& file) {
     return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
 }
 
-void copy(const std::string& bathymetry, const std::string& finished, const std::string& out, int threads) {
-    BathymetryRequest request;
-    request.file = bathymetry;
-    request.positive_down = false;
-    request.chart_datum_m = 0;
-    request.uncertainty = DepthUncertainty::constant(0.2);
-    const auto extent_of = [&] {
-        const auto raster = open(bathymetry);
-        return Window{0, 0, raster->GetRasterXSize(), raster->GetRasterYSize()};
-    };
-    const Window extent = extent_of();
-    const Finished<std::uint8_t> verdict(finished, "verdict", Worst::least, extent);
-    const Finished<float> spare(finished, "spare_full", Worst::least, extent);
-    const std::string zones = bytes_of(finished + "/zones.geojson");
+/// What is copied, all of it in memory.
+struct Job {
+    Job(const std::string& bathymetry_file, const std::string& finished)
+        : bathymetry(bathymetry_file), extent(size_of(bathymetry_file)),
+          verdict(finished, "verdict", Worst::least, extent),
+          spare(finished, "spare_full", Worst::least, extent), zones(bytes_of(finished + "/zones.geojson")) {}
 
-    const auto start = std::chrono::steady_clock::now();
-    const auto depths = open_bathymetry(request);
-    PendingFolder folder(out, true);
-    Provenance provenance;
-    provenance.inputs.push_back(digest_of_file(bathymetry));
-    RasterLayer verdict_layer(folder.working(), verdict.spec, depths->grid(), provenance, threads);
-    RasterLayer spare_layer(folder.working(), spare.spec, depths->grid(), provenance, threads);
+    static Window size_of(const std::string& file) {
+        const auto raster = open(file);
+        return {0, 0, raster->GetRasterXSize(), raster->GetRasterYSize()};
+    }
+    [[nodiscard]] std::unique_ptr<DepthSource> depths() const {
+        BathymetryRequest request;
+        request.file = bathymetry;
+        request.positive_down = false;
+        request.chart_datum_m = 0;
+        request.uncertainty = DepthUncertainty::constant(0.2);
+        return open_bathymetry(request);
+    }
 
-    const auto windows = cut_into_blocks(extent, block);
+    std::string bathymetry;
+    Window extent;
+    Finished<std::uint8_t> verdict;
+    Finished<float> spare;
+    std::string zones;
+};
+
+/// Reads every block on so many threads, and hands its window on.
+template <class Each>
+void read_all(const Job& job, const DepthSource& depths, int threads, const Each& each) {
+    const auto windows = cut_into_blocks(job.extent, block);
     std::atomic<std::size_t> next = 0;
     std::vector<std::exception_ptr> failed(static_cast<std::size_t>(threads));
     const auto work = [&](std::exception_ptr& failure) {
@@ -108,9 +122,8 @@ void copy(const std::string& bathymetry, const std::string& finished, const std:
             for (std::size_t i = next++; i < windows.size(); i = next++) {
                 planes.shoal_m.reset(windows[i]);
                 planes.deep_m.reset(windows[i]);
-                depths->read(windows[i], planes);
-                verdict_layer.write(verdict.part(windows[i]));
-                spare_layer.write(spare.part(windows[i]));
+                depths.read(windows[i], planes);
+                each(windows[i]);
             }
         } catch (...) {
             failure = std::current_exception();
@@ -123,24 +136,84 @@ void copy(const std::string& bathymetry, const std::string& finished, const std:
     }
     for (const auto& failure : failed)
         if (failure) std::rethrow_exception(failure);
-    std::ofstream(folder.working() / "zones.geojson", std::ios::binary) << zones;
-    verdict_layer.finish();
-    spare_layer.finish();
+}
+
+void write_zones(const Job& job, const std::filesystem::path& folder) {
+    std::ofstream file(folder / "zones.geojson", std::ios::binary);
+    file << job.zones;
+    if (!file.flush()) throw std::runtime_error("cannot write " + (folder / "zones.geojson").string());
+}
+
+void copy_checked(const Job& job, const std::string& out, int threads) {
+    const auto depths = job.depths();
+    PendingFolder folder(out, true);
+    Provenance provenance;
+    provenance.inputs.push_back(digest_of_file(job.bathymetry));
+    RasterLayer verdict(folder.working(), job.verdict.spec, depths->grid(), provenance, threads);
+    RasterLayer spare(folder.working(), job.spare.spec, depths->grid(), provenance, threads);
+    read_all(job, *depths, threads, [&](Window window) {
+        verdict.write(job.verdict.part(window));
+        spare.write(job.spare.part(window));
+    });
+    write_zones(job, folder.working());
+    verdict.finish();
+    spare.finish();
     folder.commit(provenance);
-    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
-    std::cout << took.count() << '\n';
+}
+
+template <class T>
+void write_cog(const Finished<T>& layer, const Grid& grid, const std::filesystem::path& folder, int threads) {
+    const Window extent = layer.cells.window();
+    GDALDriverManager& drivers = *GetGDALDriverManager();
+    const GDALDatasetUniquePtr memory(
+        drivers.GetDriverByName("MEM")->Create("", extent.cols, extent.rows, 0, type_of<T>, nullptr));
+    CPLStringList band;
+    std::array<char, 32> pointer{};
+    pointer.at(static_cast<std::size_t>(
+        CPLPrintPointer(pointer.data(), const_cast<T*>(layer.cells.data()), 31))) = 0;
+    band.SetNameValue("DATAPOINTER", pointer.data());
+    std::array<double, 6> transform{grid.origin_x, grid.step_x, 0, grid.origin_y, 0, grid.step_y};
+    OGRSpatialReference crs;
+    if (memory->AddBand(type_of<T>, band.List()) != CE_None ||
+        memory->SetGeoTransform(transform.data()) != CE_None ||
+        crs.importFromWkt(grid.crs_wkt.c_str()) != OGRERR_NONE || memory->SetSpatialRef(&crs) != CE_None)
+        throw std::runtime_error("cannot hold " + layer.spec.name);
+    CPLStringList options;
+    options.SetNameValue("COMPRESS", layer.compression.c_str());
+    options.SetNameValue("LEVEL", "1");
+    options.SetNameValue("BLOCKSIZE", "512");
+    options.SetNameValue("RESAMPLING", "NEAREST");
+    options.SetNameValue("NUM_THREADS", std::to_string(threads).c_str());
+    const std::string file = folder / (layer.spec.name + ".tif");
+    if (!GDALDatasetUniquePtr(drivers.GetDriverByName("COG")->CreateCopy(file.c_str(), memory.get(), FALSE,
+                                                                         options.List(), nullptr, nullptr)))
+        throw std::runtime_error("cannot write " + file);
+}
+
+void copy_plain(const Job& job, const std::string& out, int threads) {
+    std::filesystem::create_directories(out);
+    const auto depths = job.depths();
+    read_all(job, *depths, threads, [](Window) {});
+    write_cog(job.verdict, depths->grid(), out, threads);
+    write_cog(job.spare, depths->grid(), out, threads);
+    write_zones(job, out);
 }
 
 } // namespace
 
 int main(int argc, char** argv) try {
-    const int threads = argc == 5 ? std::atoi(argv[4]) : 0;
-    if (threads < 1) {
-        std::cerr << "usage: copy_layers BATHYMETRY FINISHED OUT THREADS\n";
+    const std::vector<std::string> words(argv + 1, argv + argc);
+    const int threads = words.size() == 5 ? std::atoi(words[3].c_str()) : 0;
+    if (threads < 1 || (words[4] != "checked" && words[4] != "plain")) {
+        std::cerr << "usage: copy_layers BATHYMETRY FINISHED OUT THREADS checked|plain\n";
         return 2;
     }
     GDALAllRegister();
-    copy(argv[1], argv[2], argv[3], threads);
+    const Job job(words[0], words[1]);
+    const auto start = std::chrono::steady_clock::now();
+    (words[4] == "checked" ? copy_checked : copy_plain)(job, words[2], threads);
+    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
+    std::cout << took.count() << '\n';
     return 0;
 } catch (const std::exception& e) {
     std::cerr << "copy_layers: " << e.what() << '\n';
