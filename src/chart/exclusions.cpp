@@ -162,7 +162,7 @@ public:
             const int holes = GEOSGetNumInteriorRings_r(geos_.get(), polygon);
             for (int h = 0; h < holes; ++h)
                 rings.push_back(points(GEOSGetInteriorRingN_r(geos_.get(), polygon, h)));
-            take(std::move(rings));
+            take(rings);
         }
     }
 
@@ -369,10 +369,10 @@ private:
             as_hull ? Geometry() : buffers_.buffered(buffers_.collected(shape.paths, shape.rings), width_m);
         if (!drawn) drawn = buffers_.buffered(buffers_.hull(all), width_m);
         if (!drawn) throw IoError(source_ + ", hazard " + hazard_->label, "its danger could not be drawn");
-        buffers_.each_polygon(drawn, [&](std::vector<Chain> rings) { hand_over(std::move(rings)); });
+        buffers_.each_polygon(drawn, [&](const std::vector<Chain>& rings) { hand_over(rings); });
     }
 
-    void hand_over(std::vector<Chain> rings) const {
+    void hand_over(const std::vector<Chain>& rings) const {
         Exclusion out{hazard_->kind, hazard_->label, hazard_->effects, hazard_->margin_m, {}};
         for (const Chain& ring : rings) {
             Chain degrees{plane_.lonlat(ring.front())};

@@ -376,7 +376,7 @@ private:
             hazard.slack_m = slack_m + (reaches_out ? loss * (rule->margin_m + slack_m) : 0);
             const double reach_m = rule->margin_m + hazard.slack_m;
             if (!bounds.grown(reach_m / least_.dx_m + 1, reach_m / least_.dy_m + 1).meets(raster)) continue;
-            Hazard one = rule == rules.back() ? std::move(hazard) : hazard;
+            Hazard one = hazard;
             one.effects = rule->effects;
             one.margin_m = rule->margin_m;
             one.seabed = rule->seabed;

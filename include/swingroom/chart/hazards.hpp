@@ -26,6 +26,7 @@ struct HazardRule {
 };
 
 /// Reads a rules file (INI, one section per rule; keys: layers, where, effects, margin, seabed, source).
+/// Effects "none" without a seabed say that a layer is known to be no hazard.
 /// @throws InputError with file and line
 std::vector<HazardRule> read_hazard_rules(std::istream& in, const std::string& source);
 std::vector<HazardRule> read_hazard_rules_file(const std::string& path);
@@ -41,9 +42,11 @@ struct HazardSet {
         warnings; ///< empty layers, layers no rule covers, layers wholly outside: one line each
 };
 
-/// Reads vector files in any format OGR reads, any CRS; repairs broken polygons without losing area;
-/// densifies so that edges straight in the file's CRS are straight in grid space to within the hazards'
-/// slack. Only features whose danger can touch the raster's extent are kept.
+/// Reads vector files, any CRS, in the formats of OGR that are local files by themselves (GeoPackage,
+/// GeoJSON, Shapefile, FlatGeobuf, S-57, KML, GPX, MapInfo, file geodatabase): names that are no file are
+/// refused. It repairs broken polygons without losing area; densifies so that edges straight in the file's
+/// CRS are straight in grid space to within the hazards' slack. Only features whose danger can touch the
+/// raster's extent are kept.
 /// @throws InputError  no CRS, an expression that does not fit the layer, a feature without a usable geometry
 /// (named by its FID)
 /// @throws IoError     missing or unreadable

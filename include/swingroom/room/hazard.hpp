@@ -35,23 +35,27 @@ struct Hazard {
 };
 
 /// Hazards prepared once for a raster; any window of it can then be burnt, by several threads at once, at a
-/// cost that grows with what lies in the window and linearly with the vertices, never worse.
+/// cost that grows with what lies in the window and linearly with the vertices and with the cells along the
+/// outlines (as many to each side as the margin spans), never worse.
 ///
 /// A cell is marked if any point of its square lies within margin + slack of the hazard, distances taken on
 /// the ground by the metric's lower bounds: never fewer cells than the danger touches. The same cells are
 /// marked whatever the window.
 class HazardField {
 public:
-    /// @param hazards  in any order; those that cannot touch the raster may be present
+    /// @param hazards  in any order; those that cannot touch the raster may be present. Those that lie beyond
+    ///                 the raster's first or last row must bring slack for cells that are smaller there: they
+    ///                 are burnt with the nearest row's size
     /// @param extent   the raster's own window   @param metric  one size per raster row (not `within`
     /// anything)
+    /// @throws InputError  a vertex that is not finite or 1e12 cells away, a margin that is no length
     HazardField(std::vector<Hazard> hazards, Window extent, GroundMetric metric);
     ~HazardField();
     HazardField(HazardField&&) noexcept;
     HazardField& operator=(HazardField&&) noexcept;
 
-    /// ORs effect bits into `bits` (its window may reach outside the raster; nothing is marked there that is
-    /// not touched). Seabed-only hazards leave no bits.
+    /// ORs effect bits into `bits`. Its window may reach outside the raster; nothing is marked there, where
+    /// all is unsurveyed anyway. Seabed-only hazards leave no bits.
     void burn(Plane<std::uint8_t>& bits) const;
     /// Writes the worst Seabed of all that touch a cell; cells that nothing touches keep what they hold.
     void burn_seabed(Plane<Seabed>& seabed) const;

@@ -366,6 +366,27 @@ TEST_F(Hazards, LongitudesBeyond180AreOnePlace) {
     EXPECT_LE(differing(scene(-10.5, west)), 600);
 }
 
+TEST_F(Hazards, ADangerBeyondTheRastersEdgeReachesInByItsFullMargin) {
+    // At 80 N, cells just beyond the upper edge are narrower than those of the edge row.
+    const Grid grid{400, 100, 20, 80, 0.005, -0.002, wkt(4326)};
+    const Georeference georeference(grid, "raster");
+    for (const double north : {80.02, 80.1, 80.17}) {
+        const std::string file = write(std::to_string(north) + ".gpkg", "GPKG", 4326,
+                                       {"POINT (21 " + std::to_string(north) + ")"});
+        const auto set = read(file, rule("things", 20e3), grid);
+        ASSERT_EQ(set.hazards.size(), 1u);
+        EXPECT_LT(set.hazards[0].slack_m, 0.03 * 20e3);
+        const auto bits = burnt(set, grid);
+        for (int r = 0; r < grid.rows; ++r)
+            for (int c = 0; c < grid.cols; ++c) {
+                const GridPoint nearest{std::clamp(200.0, c + 0.0, c + 1.0), r + 0.0};
+                if (geodesic(georeference.lonlat(nearest), {21, north}).distance_m <= 20e3) {
+                    ASSERT_TRUE(bits.at(c, r)) << north << ": " << c << ' ' << r;
+                }
+            }
+    }
+}
+
 TEST_F(Hazards, TheWholeWorldAsOnePolygonCoversAUtmRaster) {
     const Grid grid = utm_grid();
     const auto set =
