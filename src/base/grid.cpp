@@ -9,8 +9,8 @@ std::vector<Window> cut_into_blocks(Window window, int block) {
     std::vector<Window> blocks;
     if (window.empty()) return blocks;
     const auto aligned_end = [block](int position, int end) {
-        const int next = (position / block + 1) * block;
-        return std::min(next, end);
+        const int within = (position % block + block) % block; // also left of and above the origin
+        return std::min(position - within + block, end);
     };
     for (int row = window.row; row < window.row_end();) {
         const int row_end = aligned_end(row, window.row_end());

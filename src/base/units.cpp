@@ -35,7 +35,7 @@ std::string quoted(std::string_view text) { return "\"" + std::string(text) + "\
 /// The number at the start of a text; what follows it is left in `rest`.
 double leading_number(std::string_view text, std::string_view where, std::string_view& rest) {
     std::string_view digits = text;
-    if (digits.starts_with('+')) digits.remove_prefix(1);
+    if (digits.starts_with('+') && !digits.starts_with("+-")) digits.remove_prefix(1);
     double value = 0;
     const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
     if (error == std::errc::result_out_of_range)
@@ -53,7 +53,11 @@ double in_first_unit(std::string_view text, std::string_view where, std::span<co
     if (name.empty()) return value;
     std::string known;
     for (const Unit& unit : units) {
-        if (unit.name == name) return value * unit.factor;
+        if (unit.name == name) {
+            const double converted = value * unit.factor;
+            if (std::isfinite(converted)) return converted;
+            throw InputError(std::string(where), quoted(text) + " is out of range", "give a smaller number");
+        }
         known += (known.empty() ? "" : ", ") + std::string(unit.name);
     }
     throw InputError(std::string(where), quoted(text) + " has the unknown unit " + quoted(name),

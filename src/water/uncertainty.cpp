@@ -3,10 +3,19 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/units.hpp"
 
+#include <array>
+#include <charconv>
 #include <cmath>
 
 namespace swingroom {
 namespace {
+
+/// As short as it can be said, and with a point in every locale.
+std::string plain(double value) {
+    std::array<char, 32> buffer{};
+    const auto result = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value);
+    return {buffer.data(), result.ptr};
+}
 
 struct ZoneOfConfidence {
     std::string_view letter;
@@ -25,13 +34,13 @@ double not_negative(double value, std::string_view text, std::string_view where)
 } // namespace
 
 DepthUncertainty DepthUncertainty::constant(double metres) {
-    return {Kind::constant, metres, 0, std::to_string(metres)};
+    return {Kind::constant, metres, 0, plain(metres)};
 }
 DepthUncertainty DepthUncertainty::root_sum_square(double a_m, double b) {
-    return {Kind::root_sum_square, a_m, b, std::to_string(a_m) + "," + std::to_string(b)};
+    return {Kind::root_sum_square, a_m, b, plain(a_m) + "," + plain(b)};
 }
 DepthUncertainty DepthUncertainty::linear(double a_m, double b) {
-    return {Kind::linear, a_m, b, std::to_string(a_m) + " + " + std::to_string(b) + " d"};
+    return {Kind::linear, a_m, b, plain(a_m) + " + " + plain(b) + " d"};
 }
 
 DepthUncertainty DepthUncertainty::parse(std::string_view text, std::string_view where) {

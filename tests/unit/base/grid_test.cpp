@@ -1,0 +1,90 @@
+#include "swingroom/base/grid.hpp"
+
+#include <gtest/gtest.h>
+
+#include <vector>
+
+namespace swingroom {
+namespace {
+
+TEST(Window, CommonOfTwoThatDoNotMeetIsEmpty) {
+    EXPECT_TRUE(common({0, 0, 4, 4}, {4, 0, 4, 4}).empty());
+    EXPECT_TRUE(common({0, 0, 4, 4}, {-9, -9, 3, 3}).empty());
+    EXPECT_EQ(common({0, 0, 4, 4}, {-9, -9, 3, 3}).cells(), 0U);
+    EXPECT_EQ(common({0, 0, 4, 4}, {2, -1, 9, 3}), (Window{2, 0, 2, 2}));
+}
+
+TEST(Window, GrownReachesOutOnAllSides) {
+    EXPECT_EQ(grown({3, 5, 2, 1}, 4), (Window{-1, 1, 10, 9}));
+    EXPECT_EQ(common(grown({0, 0, 7, 3}, 2), {0, 0, 7, 3}), (Window{0, 0, 7, 3}));
+}
+
+TEST(Window, CellsOfTheLargestRastersDoNotOverflow) {
+    EXPECT_EQ((Window{0, 0, 100'000, 100'000}).cells(), 10'000'000'000U);
+}
+
+/// Every cell once, whatever the cut.
+void expect_partition(Window window, int block) {
+    const std::vector<Window> blocks = cut_into_blocks(window, block);
+    Plane<int> seen(window);
+    for (const Window& b : blocks) {
+        EXPECT_LE(b.cols, block);
+        EXPECT_LE(b.rows, block);
+        EXPECT_FALSE(b.empty());
+        for (int r = b.row; r < b.row_end(); ++r)
+            for (int c = b.col; c < b.col_end(); ++c)
+                ++seen.at(c, r);
+    }
+    for (int r = window.row; r < window.row_end(); ++r)
+        for (int c = window.col; c < window.col_end(); ++c)
+            EXPECT_EQ(seen.at(c, r), 1) << c << ", " << r;
+}
+
+TEST(CutIntoBlocks, EveryCellOnce) {
+    expect_partition({0, 0, 10, 7}, 4);
+    expect_partition({3, 5, 10, 7}, 4);
+    expect_partition({0, 0, 1, 1}, 512);
+    expect_partition({8, 8, 8, 8}, 8);
+}
+
+TEST(CutIntoBlocks, WindowsThatReachOutsideTheRaster) {
+    expect_partition({-3, -5, 10, 7}, 4);
+    expect_partition({-9, -9, 4, 4}, 4);
+}
+
+TEST(CutIntoBlocks, TheCutDoesNotDependOnWhereTheWindowStarts) {
+    const std::vector<Window> blocks = cut_into_blocks({-3, 6, 8, 3}, 4);
+    ASSERT_EQ(blocks.size(), 6U);
+    EXPECT_EQ(blocks[0], (Window{-3, 6, 3, 2})) << "a block border lies on every multiple of the size, 0 too";
+    EXPECT_EQ(blocks[1], (Window{0, 6, 4, 2}));
+    EXPECT_EQ(blocks[2], (Window{4, 6, 1, 2}));
+    EXPECT_EQ(blocks[3], (Window{-3, 8, 3, 1}));
+}
+
+TEST(CutIntoBlocks, NothingOfNothing) { EXPECT_TRUE(cut_into_blocks({4, 4, 0, 3}, 16).empty()); }
+
+TEST(Grid, PlaceOfACellAndBack) {
+    const Grid grid{100, 50, 500'000, 4'000'000, 10, -20, "crs"};
+    EXPECT_EQ(grid.x_of(3.5), 500'035);
+    EXPECT_EQ(grid.y_of(2), 3'999'960);
+    EXPECT_EQ(grid.col_of(500'035), 3.5);
+    EXPECT_EQ(grid.row_of(3'999'960), 2);
+    const Grid part = grid.part({10, 20, 5, 6});
+    EXPECT_EQ(part.x_of(0), grid.x_of(10));
+    EXPECT_EQ(part.y_of(6), grid.y_of(26));
+    EXPECT_EQ(part.extent(), (Window{0, 0, 5, 6}));
+    EXPECT_EQ(part.crs_wkt, "crs");
+}
+
+TEST(Plane, AddressesCellsByTheRastersOwnNumbers) {
+    Plane<int> plane({-2, 7, 3, 2}, 1);
+    plane.at(0, 8) = 5;
+    EXPECT_EQ(plane.size(), 6U);
+    EXPECT_EQ(plane.row(8)[2], 5);
+    EXPECT_EQ(plane.data()[5], 5);
+    plane.reset({0, 0, 2, 2}, 9);
+    EXPECT_EQ(plane.at(1, 1), 9) << "a reset fills anew";
+}
+
+} // namespace
+} // namespace swingroom

@@ -1,0 +1,60 @@
+#include "swingroom/base/rounding.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <limits>
+#include <random>
+
+namespace swingroom {
+namespace {
+
+constexpr float infinity = std::numeric_limits<float>::infinity();
+
+/// The greatest float not above v, by the standard library.
+float floor_float(double v) {
+    const auto f = static_cast<float>(v);
+    return static_cast<double>(f) > v ? std::nextafter(f, -infinity) : f;
+}
+float ceil_float(double v) {
+    const auto f = static_cast<float>(v);
+    return static_cast<double>(f) < v ? std::nextafter(f, infinity) : f;
+}
+
+TEST(Rounding, ANumberThatAFloatHoldsStaysAsItIs) {
+    for (const double v : {0.0, -0.0, 1.5, -1.5, 9.375, 1e-40f * 1.0, 3.0e38}) {
+        const double held = static_cast<double>(static_cast<float>(v));
+        EXPECT_EQ(static_cast<double>(narrow_down(held)), held);
+        EXPECT_EQ(static_cast<double>(narrow_up(held)), held);
+    }
+}
+
+TEST(Rounding, EndsOfTheRange) {
+    const float most = std::numeric_limits<float>::max(), least = std::numeric_limits<float>::denorm_min();
+    EXPECT_EQ(narrow_down(1e300), most);
+    EXPECT_EQ(narrow_up(1e300), infinity);
+    EXPECT_EQ(narrow_down(-1e300), -infinity);
+    EXPECT_EQ(narrow_up(-1e300), -most);
+    EXPECT_EQ(narrow_down(1e-300), 0.0F);
+    EXPECT_EQ(narrow_up(1e-300), least);
+    EXPECT_EQ(narrow_down(-1e-300), -least);
+    EXPECT_EQ(narrow_up(-1e-300), 0.0F);
+    EXPECT_TRUE(std::isnan(narrow_down(std::nan(""))));
+    EXPECT_TRUE(std::isnan(narrow_up(std::nan(""))));
+    EXPECT_EQ(narrow_up(std::numeric_limits<double>::infinity()), infinity);
+    EXPECT_EQ(narrow_down(-std::numeric_limits<double>::infinity()), -infinity);
+}
+
+TEST(Rounding, TheNearestFloatOnTheSafeSideForAnyNumber) {
+    constexpr unsigned seed = 20240611;
+    std::mt19937_64 random(seed);
+    std::uniform_real_distribution<double> exponent(-46, 38), mantissa(-10, 10);
+    for (int i = 0; i < 200'000; ++i) {
+        const double v = mantissa(random) * std::pow(10.0, exponent(random) - 1);
+        ASSERT_EQ(narrow_down(v), floor_float(v)) << "seed " << seed << ", value " << v;
+        ASSERT_EQ(narrow_up(v), ceil_float(v)) << "seed " << seed << ", value " << v;
+    }
+}
+
+} // namespace
+} // namespace swingroom
