@@ -1,0 +1,198 @@
+#include "swingroom/base/error.hpp"
+#include "swingroom/publish/folder.hpp"
+
+#include "unit/publish/scratch_folder.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <atomic>
+#include <string>
+#include <thread>
+
+namespace swingroom {
+namespace {
+
+namespace fs = std::filesystem;
+using testing::bytes_of;
+using ::testing::ElementsAre;
+using ::testing::HasSubstr;
+using testing::put_file;
+using testing::ScratchFolder;
+
+void make(const fs::path& target, const std::string& bytes, bool overwrite = false) {
+    PendingFolder folder{target, overwrite};
+    put_file(folder.working() / "layer.txt", bytes);
+    folder.commit({"wind = 20\n", {}, {}});
+}
+
+std::string refusal(const fs::path& target, bool overwrite) {
+    try {
+        const PendingFolder folder{target, overwrite};
+    } catch (const InputError& error) {
+        return error.what();
+    }
+    return "taken";
+}
+
+TEST(PendingFolder, AppearsWholeAndVerifies) {
+    const ScratchFolder scratch;
+    const fs::path target = scratch.path() / "run";
+    {
+        PendingFolder folder{target, false};
+        put_file(folder.working() / "layer.txt", "one");
+        EXPECT_FALSE(fs::exists(target));
+        folder.commit({});
+    }
+    EXPECT_THAT(scratch.names(), ElementsAre("run"));
+    EXPECT_EQ(bytes_of(target / "layer.txt"), "one");
+    EXPECT_TRUE(verify_folder(target).empty());
+}
+
+TEST(PendingFolder, TheManifestHoldsNoClockAndNoPlace) {
+    const ScratchFolder one, other;
+    make(one.path() / "run", "x");
+    make(other.path() / "another", "x");
+    EXPECT_EQ(bytes_of(one.path() / "run/manifest.json"), bytes_of(other.path() / "another/manifest.json"));
+}
+
+TEST(PendingFolder, LeavesNothingUncommitted) {
+    const ScratchFolder scratch;
+    {
+        const PendingFolder folder{scratch.path() / "run", false};
+        put_file(folder.working() / "layer.txt", "one");
+    }
+    EXPECT_TRUE(scratch.names().empty());
+}
+
+TEST(PendingFolder, KeepsWhatExists) {
+    const ScratchFolder scratch;
+    make(scratch.path() / "run", "old");
+    EXPECT_THAT(refusal(scratch.path() / "run", false), HasSubstr("--overwrite"));
+    EXPECT_THAT(refusal(scratch.path() / "run/", false), HasSubstr("exists already"));
+    EXPECT_EQ(bytes_of(scratch.path() / "run/layer.txt"), "old");
+    make(scratch.path() / "run", "new", true);
+    EXPECT_EQ(bytes_of(scratch.path() / "run/layer.txt"), "new");
+    EXPECT_THAT(scratch.names(), ElementsAre("run"));
+}
+
+TEST(PendingFolder, ReplacesOnlyItsOwnFolders) {
+    const ScratchFolder scratch;
+    fs::create_directory(scratch.path() / "photos");
+    put_file(scratch.path() / "photos/boat.jpg", "x");
+    EXPECT_THAT(refusal(scratch.path() / "photos", true), HasSubstr("not a folder made by this program"));
+    put_file(scratch.path() / "photos/manifest.json", "{\"program\":\"other\",\"outputs\":[]}");
+    EXPECT_THAT(refusal(scratch.path() / "photos", true), HasSubstr("not a manifest of this program"));
+    make(scratch.path() / "run", "old");
+    put_file(scratch.path() / "run/notes.txt", "mine");
+    EXPECT_THAT(refusal(scratch.path() / "run", true), HasSubstr("notes.txt"));
+    put_file(scratch.path() / "file", "x");
+    EXPECT_THAT(refusal(scratch.path() / "file", true), HasSubstr("not a folder"));
+    fs::create_directory(scratch.path() / "empty");
+    make(scratch.path() / "empty", "new", true);
+    EXPECT_EQ(bytes_of(scratch.path() / "empty/layer.txt"), "new");
+}
+
+TEST(PendingFolder, FollowsNoLink) {
+    const ScratchFolder scratch;
+    make(scratch.path() / "run", "old");
+    fs::create_directory_symlink("run", scratch.path() / "link");
+    fs::create_directory_symlink("nowhere", scratch.path() / "dangling");
+    EXPECT_THAT(refusal(scratch.path() / "link", true), HasSubstr("symbolic link"));
+    EXPECT_THAT(refusal(scratch.path() / "dangling", false), HasSubstr("symbolic link"));
+}
+
+TEST(PendingFolder, NamesTheOptionWhenThePlaceIsWrong) {
+    const ScratchFolder scratch;
+    put_file(scratch.path() / "file", "x");
+    EXPECT_THAT(refusal(scratch.path() / "missing/run", false), HasSubstr("--out: the folder"));
+    EXPECT_THAT(refusal(scratch.path() / "file/run", false), HasSubstr("--out: "));
+    EXPECT_THAT(refusal(scratch.path() / std::string(250, 'n'), false), HasSubstr("too long"));
+    EXPECT_THAT(refusal(scratch.path() / "a\nb", false), HasSubstr("control character"));
+    EXPECT_THAT(refusal("/", true), HasSubstr("--out: "));
+    EXPECT_THAT(refusal("", false), HasSubstr("--out: "));
+    EXPECT_THAT(refusal("/proc/run", false), HasSubstr("--out: ")) << "cannot be written, even by root";
+}
+
+TEST(PendingFolder, IsNotHinderedByLeftovers) {
+    const ScratchFolder scratch;
+    fs::create_directory(scratch.path() / ".run.part-abcdef");
+    make(scratch.path() / "run", "x");
+    EXPECT_TRUE(fs::exists(scratch.path() / ".run.part-abcdef")) << "another run may be at work there";
+    EXPECT_TRUE(verify_folder(scratch.path() / "run").empty());
+}
+
+TEST(PendingFolder, RefusesATargetThatAppearedMeanwhile) {
+    const ScratchFolder scratch;
+    PendingFolder folder{scratch.path() / "run", false};
+    fs::create_directory(scratch.path() / "run");
+    EXPECT_THROW(folder.commit({}), InputError);
+    EXPECT_TRUE(fs::is_empty(scratch.path() / "run"));
+}
+
+TEST(PendingFolder, OneOfTenWins) {
+    const ScratchFolder scratch;
+    std::atomic<int> won{0}, lost{0};
+    {
+        std::vector<std::jthread> runs;
+        for (int i = 0; i < 10; ++i) {
+            runs.emplace_back([&, i] {
+                try {
+                    PendingFolder folder{scratch.path() / "run", false};
+                    put_file(folder.working() / "layer.txt", std::string(1000, static_cast<char>('a' + i)));
+                    folder.commit({});
+                    ++won;
+                } catch (const InputError&) {
+                    ++lost;
+                }
+            });
+        }
+    }
+    EXPECT_EQ(won, 1);
+    EXPECT_EQ(lost, 9);
+    EXPECT_TRUE(verify_folder(scratch.path() / "run").empty());
+    EXPECT_THAT(scratch.names(), ElementsAre("run"));
+}
+
+TEST(PendingFolder, NoticesAnInputThatChangedDuringTheRun) {
+    const ScratchFolder scratch;
+    const fs::path input = scratch.path() / "chart.tif";
+    put_file(input, "before");
+    PendingFolder folder{scratch.path() / "run", false};
+    const Provenance provenance{"", {digest_of_file(input.string())}, {}};
+    put_file(input, "after it");
+    EXPECT_THROW(folder.commit(provenance), IoError);
+    EXPECT_FALSE(fs::exists(scratch.path() / "run"));
+}
+
+TEST(VerifyFolder, FindsWhatIsWrong) {
+    const ScratchFolder scratch;
+    const fs::path run = scratch.path() / "run";
+    make(run, "some bytes");
+    put_file(run / "layer.txt", "some Bytes");
+    EXPECT_THAT(verify_folder(run), ElementsAre("layer.txt: its digest is not the manifest's"));
+    put_file(run / "layer.txt", "some");
+    put_file(run / "extra", "x");
+    EXPECT_THAT(verify_folder(run),
+                ElementsAre("extra: is not in the manifest", HasSubstr("layer.txt: has 4 bytes")));
+    fs::remove(run / "extra");
+    fs::remove(run / "layer.txt");
+    EXPECT_THAT(verify_folder(run), ElementsAre("layer.txt: is missing"));
+    put_file(run / "manifest.json", bytes_of(run / "manifest.json").substr(0, 100));
+    EXPECT_THAT(verify_folder(run), ElementsAre("manifest.json: is not JSON"));
+    fs::remove(run / "manifest.json");
+    EXPECT_THROW(verify_folder(run), InputError);
+    EXPECT_THROW(verify_folder(scratch.path() / "none"), InputError);
+}
+
+TEST(VerifyFolder, LooksAtNoFileOutside) {
+    const ScratchFolder scratch;
+    make(scratch.path() / "run", "x");
+    std::string text = bytes_of(scratch.path() / "run/manifest.json");
+    text.replace(text.find("layer.txt"), 9, "../secret");
+    put_file(scratch.path() / "run/manifest.json", text);
+    EXPECT_THAT(verify_folder(scratch.path() / "run"), ElementsAre(HasSubstr("broken entry")));
+}
+
+} // namespace
+} // namespace swingroom

@@ -1,0 +1,204 @@
+#include "swingroom/publish/vector_layer.hpp"
+
+#include "publish/json_text.hpp"
+#include "publish/polygon_rings.hpp"
+#include "unit/publish/scratch_folder.hpp"
+
+#include <cpl_json.h>
+#include <gtest/gtest.h>
+#include <ogrsf_frmts.h>
+
+#include <cmath>
+#include <limits>
+#include <random>
+
+namespace swingroom {
+namespace {
+
+using testing::bytes_of;
+using testing::ScratchFolder;
+using Rounding = VectorLayer::Rounding;
+
+const std::vector<Property> columns{{"way", std::string{}}, {"area_m2", 0.0, 1}, {"cells", std::int64_t{0}}};
+const Provenance provenance{"wind = 20\n", {}, {{"boat", "sloop \"A\"\t"}}};
+
+std::vector<Property> values(double area_m2) {
+    return {{"way", std::string{"full \"scope\""}}, {"area_m2", area_m2, 1}, {"cells", std::int64_t{12}}};
+}
+
+std::string polygon_file(const std::vector<Ring>& rings) {
+    const ScratchFolder folder;
+    VectorLayer layer{folder.path(), "zones",   "Where to lie.", VectorLayer::Shape::polygon,
+                      columns,       provenance};
+    layer.add_polygon(rings, values(0.1 + 0.2));
+    layer.finish();
+    EXPECT_EQ(layer.count(), 1);
+    return bytes_of(folder.path() / "zones.geojson");
+}
+
+CPLJSONObject parsed(const std::string& text) {
+    CPLJSONDocument document;
+    EXPECT_TRUE(document.LoadMemory(text)) << text;
+    return document.GetRoot();
+}
+
+TEST(JsonText, PrintsNumbersAsMeant) {
+    EXPECT_EQ(json_number(0.1 + 0.2, 3), "0.3");
+    EXPECT_EQ(json_number(-0.04, 1), "0");
+    EXPECT_EQ(json_number(1200, 0), "1200");
+    EXPECT_EQ(json_number(1200, 2), "1200");
+    EXPECT_EQ(json_number(std::nan(""), 1), "null");
+    EXPECT_EQ(json_number(-std::numeric_limits<double>::infinity(), 1), "null");
+}
+
+TEST(JsonText, EscapesAndMendsText) {
+    EXPECT_EQ(json_text("a\"b\\c\n\x01"), R"("a\"b\\c\n\u0001")");
+    EXPECT_EQ(valid_utf8("\xC3\xA9\xFF\xED\xA0\x80"),
+              "\xC3\xA9\xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD");
+}
+
+TEST(Lattice, PrintsSevenDecimalsExactly) {
+    EXPECT_EQ(lattice_text(0), "0");
+    EXPECT_EQ(lattice_text(-1), "-0.0000001");
+    EXPECT_EQ(lattice_text(52'500'000), "5.25");
+    EXPECT_EQ(lattice_text(-1'800'000'000), "-180");
+}
+
+TEST(VectorLayer, EmptyIsStillACollection) {
+    const ScratchFolder folder;
+    VectorLayer layer{folder.path(), "spots", "Drop points.", VectorLayer::Shape::point, columns, provenance};
+    layer.finish();
+    const CPLJSONObject root = parsed(bytes_of(folder.path() / "spots.geojson"));
+    EXPECT_EQ(root.GetString("type"), "FeatureCollection");
+    EXPECT_EQ(root.GetArray("features").Size(), 0);
+    EXPECT_NE(root.GetString("caution").find("not for navigation"), std::string::npos);
+    EXPECT_EQ(root.GetString("provenance/command"), "wind = 20\n");
+}
+
+TEST(VectorLayer, WindsTheOuterRingCounterClockwiseAndHolesClockwise) {
+    const std::string text =
+        polygon_file({{{5, 53}, {5, 54}, {6, 54}, {6, 53}, {5, 53}},
+                      {{5.2, 53.2}, {5.4, 53.2}, {5.4, 53.4}, {5.2, 53.4}, {5.2, 53.2}}});
+    EXPECT_NE(text.find("[[[5,53],[6,53],[6,54],[5,54],[5,53]],[[5.2,53.2],[5.2,53.4],[5.4,53.4],[5.4,53.2],"
+                        "[5.2,53.2]]]"),
+              std::string::npos)
+        << text;
+    EXPECT_NE(text.find("\"area_m2\":0.3,\"cells\":12"), std::string::npos) << text;
+}
+
+TEST(VectorLayer, CutsAtTheAntimeridian) {
+    const std::string text =
+        polygon_file({{{179.5, 10}, {180.5, 10}, {180.5, 11}, {179.5, 11}, {179.5, 10}}});
+    const CPLJSONObject root = parsed(text);
+    const CPLJSONArray parts = root.GetArray("features")[0].GetObj("geometry").GetArray("coordinates");
+    EXPECT_EQ(root.GetArray("features")[0].GetString("geometry/type"), "MultiPolygon");
+    ASSERT_EQ(parts.Size(), 2);
+    for (int part = 0; part < 2; ++part) {
+        const CPLJSONArray ring = parts[part].ToArray()[0].ToArray();
+        EXPECT_EQ(ring.Size(), 5);
+        for (int i = 0; i < ring.Size(); ++i) {
+            const double lon = ring[i].ToArray()[0].ToDouble();
+            EXPECT_TRUE(std::abs(lon) == 180 || lon == (part == 0 ? 179.5 : -179.5)) << lon;
+        }
+    }
+    const CPLJSONArray box = root.GetArray("bbox");
+    EXPECT_GT(box[0].ToDouble(), box[2].ToDouble()) << "west beyond east where the antimeridian is crossed";
+}
+
+TEST(VectorLayer, MovesWhatLiesBeyondByWholeTurns) {
+    const std::string text = polygon_file({{{181, 10}, {182, 10}, {182, 11}, {181, 10}}});
+    EXPECT_NE(text.find("[[[-179,10],[-178,10],[-178,11],[-179,10]]]"), std::string::npos) << text;
+}
+
+TEST(VectorLayer, IsReadByTheFormatLibrary) {
+    const ScratchFolder folder;
+    VectorLayer layer{folder.path(), "spots", "Drop points.", VectorLayer::Shape::point, columns, provenance};
+    layer.add_point({-5.25, 48.4}, values(1.5));
+    layer.add_point({180.25, -17}, values(std::nan("")));
+    layer.finish();
+    GDALAllRegister();
+    const GDALDatasetUniquePtr dataset{
+        GDALDataset::Open((folder.path() / "spots.geojson").c_str(), GDAL_OF_VECTOR)};
+    ASSERT_TRUE(dataset);
+    OGRLayer& features = *dataset->GetLayer(0);
+    EXPECT_STREQ(features.GetName(), "spots");
+    ASSERT_EQ(features.GetFeatureCount(), 2);
+    const OGRFeatureUniquePtr first{features.GetNextFeature()}, second{features.GetNextFeature()};
+    EXPECT_EQ(first->GetFieldAsString("way"), std::string{"full \"scope\""});
+    EXPECT_DOUBLE_EQ(first->GetFieldAsDouble("area_m2"), 1.5);
+    EXPECT_DOUBLE_EQ(second->GetGeometryRef()->toPoint()->getX(), -179.75);
+    EXPECT_TRUE(second->IsFieldNull(second->GetFieldIndex("area_m2")));
+}
+
+double doubled_area(const LatticeRing& ring) {
+    double sum = 0;
+    for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
+        sum += static_cast<double>(ring[i].x - ring[0].x) * static_cast<double>(ring[i + 1].y - ring[0].y) -
+               static_cast<double>(ring[i + 1].x - ring[0].x) * static_cast<double>(ring[i].y - ring[0].y);
+    }
+    return sum;
+}
+
+OGRPolygon ogr_polygon(const std::vector<Ring>& rings) {
+    OGRPolygon polygon;
+    for (const Ring& ring : rings) {
+        OGRLinearRing line;
+        for (const GridPoint& p : ring) {
+            line.addPoint(p.x, p.y);
+        }
+        polygon.addRing(&line);
+    }
+    return polygon;
+}
+
+std::vector<Ring> in_degrees(const std::vector<LatticeRing>& rings) {
+    std::vector<Ring> result;
+    for (const LatticeRing& ring : rings) {
+        Ring degrees;
+        for (const LatticePoint& p : ring) {
+            degrees.push_back({static_cast<double>(p.x) / 1e7, static_cast<double>(p.y) / 1e7});
+        }
+        result.push_back(degrees);
+    }
+    return result;
+}
+
+// Zones are outlines of cells on a grid that is a little turned against the meridian, with a hole; the oracle
+// is the difference of the areas by GEOS. Its own rounding is some 1e-16 square degrees here.
+TEST(PolygonRounding, InwardsStaysInsideAndOutwardsCovers) {
+    std::mt19937 random{20240607};
+    std::uniform_real_distribution<double> anywhere{-0.5, 0.5}, turn{-0.7, 0.7};
+    for (int scene = 0; scene < 200; ++scene) {
+        const double angle = turn(random), size = 3e-5; // some 2 to 3 m
+        const GridPoint origin{5 + anywhere(random), 53 + anywhere(random)};
+        const auto place = [&](double col, double row) {
+            return GridPoint{origin.x + size * (col * std::cos(angle) - row * std::sin(angle)),
+                             origin.y + size * (col * std::sin(angle) + row * std::cos(angle))};
+        };
+        const std::vector<Ring> zone{
+            {place(0, 0), place(9, 0), place(9, 4), place(6, 4), place(6, 7), place(0, 7), place(0, 0)},
+            {place(2, 2), place(2, 4), place(4, 4), place(4, 2), place(2, 2)}};
+        const OGRPolygon exact = ogr_polygon(zone);
+        const OGRPolygon inner = ogr_polygon(in_degrees(wound_and_rounded(zone, Rounding::inwards)));
+        const OGRPolygon outer = ogr_polygon(in_degrees(wound_and_rounded(zone, Rounding::outwards)));
+        const auto area_outside = [](const OGRPolygon& a, const OGRPolygon& b) {
+            const std::unique_ptr<OGRGeometry> rest{a.Difference(&b)};
+            return rest ? OGR_G_Area(OGRGeometry::ToHandle(rest.get())) : 1;
+        };
+        ASSERT_LT(area_outside(inner, exact), 1e-17) << "scene " << scene;
+        ASSERT_LT(area_outside(exact, outer), 1e-17) << "scene " << scene;
+        ASSERT_GT(inner.get_Area(), 0.98 * exact.get_Area());
+        ASSERT_LT(outer.get_Area(), 1.02 * exact.get_Area());
+    }
+}
+
+TEST(PolygonRounding, LeavesOutWhatCollapses) {
+    const Ring speck{{5, 53}, {5 + 1e-9, 53}, {5, 53 + 1e-9}, {5, 53}};
+    EXPECT_TRUE(wound_and_rounded({speck}, Rounding::nearest).empty());
+    EXPECT_GT(
+        doubled_area(wound_and_rounded({{{5, 53}, {5, 54}, {6, 53}, {5, 53}}}, Rounding::nearest).front()),
+        0);
+}
+
+} // namespace
+} // namespace swingroom
