@@ -178,22 +178,26 @@ GroundMetric ground_metric(const Grid& grid, const std::string& source) {
     return GroundMetric(std::move(rows));
 }
 
-double ground_metric_loss(const Grid& grid, const GroundMetric& metric, const std::string& source) {
+double ground_metric_loss(const Grid& grid, const GroundMetric& metric, const std::string& source,
+                          double reach_m) {
     const Georeference georeference(grid, source);
     const Lattice lattice = measure(georeference, grid, cells_for(georeference, grid, half_span_m, source));
     const LineReader reader(lattice);
     const Form error = reader.error();
+    const double far_rows = std::ceil(reach_m / metric.least().dy_m);
+    const int far = static_cast<int>(std::min(far_rows, static_cast<double>(grid.rows)));
     double loss = 0;
-    for (int r = 0; r < lattice.rows; ++r)
+    for (int r = 0; r < lattice.rows; ++r) {
+        // A node lies between two rows of cells (at the edges beside one): the smaller size counts.
+        const int row = static_cast<int>(std::lround(r * lattice.step_y));
+        const CellSize size = metric.least(row - 1 - far, row + far);
         for (int c = 0; c < lattice.cols; ++c) {
-            // A node lies between two rows of cells (at the edges beside one): the smaller size counts.
-            const int row = static_cast<int>(std::lround(r * lattice.step_y));
-            const CellSize size = metric.least(row - 1, row);
             const Form& form = lattice.at(c, r);
             const double kept = std::min(size.dx_m / std::sqrt(form.e_m2 + error.e_m2),
                                          size.dy_m / std::sqrt(form.g_m2 + error.g_m2));
             loss = std::max(loss, 1 - kept / std::sqrt(1 + std::abs(form.rho) + error.rho));
         }
+    }
     return loss + guard;
 }
 

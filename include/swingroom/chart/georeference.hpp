@@ -59,8 +59,11 @@ private:
 GroundMetric ground_metric(const Grid& grid, const std::string& source);
 
 /// Greatest relative amount by which a distance by the metric falls short of the true one, in any direction
-/// and anywhere in the raster, when both ends lie in one row of cells or in neighbouring ones: what the
-/// row-wise lower bound costs (0 to rounding for degrees and Web Mercator, up to 0.14 % across a UTM zone).
-double ground_metric_loss(const Grid& grid, const GroundMetric& metric, const std::string& source);
+/// and anywhere in the raster: what the row-wise lower bound costs (0 to rounding for degrees and Web
+/// Mercator, up to 0.14 % across a UTM zone).
+/// @param reach_m  how far the two points may be apart, the metric being taken at either one's row; 0: in one
+///                 row of cells or in neighbouring ones
+double ground_metric_loss(const Grid& grid, const GroundMetric& metric, const std::string& source,
+                          double reach_m = 0);
 
 } // namespace swingroom
