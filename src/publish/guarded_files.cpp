@@ -63,6 +63,10 @@ void remember(const std::string& path, const char* action, int error) {
 
 /// One open file: bytes written one after the other are gathered, so that many small writes of a text driver
 /// are few calls of the kernel. A file is used by one thread at a time, as GDAL promises.
+///
+/// After a failed write it says that all went well and drops what comes: the drivers of GDAL 3.6 do not
+/// survive every failure (on a disk that stays full its TIFF library was seen to follow a null pointer). The
+/// failure is remembered, and whoever made the file asks for it.
 class File {
 public:
     File(std::string path, int fd, bool writable, bool append)
@@ -77,6 +81,7 @@ public:
 
     [[nodiscard]] std::uint64_t tell() const { return position_; }
     [[nodiscard]] bool at_end() const { return end_seen_; }
+    [[nodiscard]] bool broken() const { return broken_; }
 
     bool seek(std::uint64_t offset, int whence) {
         end_seen_ = false;
@@ -85,9 +90,7 @@ public:
         } else if (whence == SEEK_CUR) {
             position_ += offset;
         } else {
-            if (!flush()) {
-                return false;
-            }
+            flush();
             const off_t size = ::lseek(fd_, 0, SEEK_END);
             if (size < 0) {
                 return false;
@@ -98,9 +101,7 @@ public:
     }
 
     std::size_t read(void* to, std::size_t bytes) {
-        if (!flush()) {
-            return 0;
-        }
+        flush();
         std::size_t done = 0;
         while (done < bytes) {
             const ssize_t got = ::pread(fd_, static_cast<char*>(to) + done, bytes - done,
@@ -130,13 +131,11 @@ public:
             return 0;
         }
         const bool continues = gathered_.empty() || gathered_at_ + gathered_.size() == position_;
-        if ((!continues || gathered_.size() + bytes > gather_limit) && !flush()) {
-            return 0;
+        if (!continues || gathered_.size() + bytes > gather_limit) {
+            flush();
         }
         if (bytes >= gather_limit) {
-            if (!put(static_cast<const char*>(from), bytes, position_)) {
-                return 0;
-            }
+            put(static_cast<const char*>(from), bytes, position_);
         } else {
             if (gathered_.empty()) {
                 gathered_at_ = position_;
@@ -148,75 +147,71 @@ public:
         return bytes;
     }
 
-    bool flush() {
+    void flush() {
         if (gathered_.empty()) {
-            return true;
+            return;
         }
-        const bool done = put(gathered_.data(), gathered_.size(), gathered_at_);
+        put(gathered_.data(), gathered_.size(), gathered_at_);
         gathered_.clear();
-        return done;
     }
 
-    bool truncate(std::uint64_t bytes) {
-        if (!flush()) {
-            return false;
+    void truncate(std::uint64_t bytes) {
+        flush();
+        if (broken_) {
+            return;
         }
         int error = planned_error();
         if (error == 0 && ::ftruncate(fd_, static_cast<off_t>(bytes)) != 0) {
             error = errno;
         }
         if (error != 0) {
-            remember(path_, "cutting to length", error);
+            fail_with("cutting to length", error);
         }
-        return error == 0;
     }
 
-    bool close() {
-        bool done = flush();
+    void close() {
+        flush();
         int error = writable_ ? planned_error() : 0;
         // After EINTR the descriptor is gone on Linux, and its state unknown: an error like any other.
         if (::close(std::exchange(fd_, -1)) != 0 && error == 0) {
             error = errno;
         }
         if (error != 0) {
-            remember(path_, "closing", error);
+            fail_with("closing", error);
         }
-        return done && error == 0;
     }
 
 private:
     static constexpr std::size_t gather_limit = 128 * 1024;
 
-    bool put(const char* from, std::size_t bytes, std::uint64_t at) {
+    void fail_with(const char* action, int error) {
+        broken_ = true;
+        remember(path_, action, error);
+    }
+
+    void put(const char* from, std::size_t bytes, std::uint64_t at) {
         std::size_t done = 0;
-        while (done < bytes) {
+        while (done < bytes && !broken_) {
             int error = planned_error();
             ssize_t put_now = -1;
             if (error == 0) {
                 put_now = ::pwrite(fd_, from + done, bytes - done, static_cast<off_t>(at + done));
-                if (put_now < 0) {
-                    error = errno;
-                }
-                if (put_now == 0) {
-                    error = ENOSPC;
-                }
+                error = put_now < 0 ? errno : put_now == 0 ? ENOSPC : 0;
             }
             if (error == EINTR) {
                 continue;
             }
             if (error != 0) {
-                remember(path_, "writing", error);
-                return false;
+                return fail_with("writing", error);
             }
             done += static_cast<std::size_t>(put_now);
         }
-        return true;
     }
 
     std::string path_;
     int fd_;
     bool writable_, append_;
-    bool end_seen_ = false;
+    bool end_seen_ = false, broken_ = false;
     std::uint64_t position_ = 0, gathered_at_ = 0;
     std::vector<char> gathered_;
 };
@@ -283,11 +278,18 @@ int eof_callback(void* file) { return as_file(file)->at_end() ? 1 : 0; }
 std::size_t write_callback(void* file, const void* from, std::size_t item, std::size_t count) {
     return whole_items(as_file(file)->write(from, item * count), item);
 }
-int flush_callback(void* file) { return as_file(file)->flush() ? 0 : -1; }
-int truncate_callback(void* file, vsi_l_offset bytes) { return as_file(file)->truncate(bytes) ? 0 : -1; }
+int flush_callback(void* file) {
+    as_file(file)->flush();
+    return 0;
+}
+int truncate_callback(void* file, vsi_l_offset bytes) {
+    as_file(file)->truncate(bytes);
+    return 0;
+}
 int close_callback(void* file) {
     const std::unique_ptr<File> owned{as_file(file)};
-    return owned->close() ? 0 : -1;
+    owned->close();
+    return 0;
 }
 
 void install() {

@@ -393,6 +393,10 @@ void RasterLayer::finish() {
         state.make_overviews<T>();
         state.make_cog();
         state.drop_working();
+        // Its last bytes may have been lost after the copy, which would do no harm; but a disk that fails is
+        // told.
+        guarded::throw_if_failed(state.working_path);
+        guarded::throw_if_failed(fs::path{state.working_path} += ".aux.xml");
         state.compare<T>();
     });
 }

@@ -1,0 +1,171 @@
+// What happens when the disk fails at the first call that changes it, at the second, at the third ... until a
+// run passes: each failure must be told, and must leave the final name as it was. The loop is the one by
+// which databases are tested; here the guarded file system lets the calls fail, so no tracing rights are
+// needed.
+#include "swingroom/base/error.hpp"
+#include "swingroom/publish/folder.hpp"
+#include "swingroom/publish/raster_layer.hpp"
+#include "swingroom/publish/vector_layer.hpp"
+
+#include "publish/guarded_files.hpp"
+#include "unit/publish/scratch_folder.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cerrno>
+#include <cstdint>
+#include <limits>
+#include <string>
+#include <sys/mount.h>
+
+namespace swingroom {
+namespace {
+
+namespace fs = std::filesystem;
+using testing::bytes_of;
+using ::testing::ElementsAre;
+using ::testing::IsEmpty;
+using testing::put_file;
+using testing::ScratchFolder;
+
+struct NoFault {
+    ~NoFault() { guarded::plan_fault({}); }
+};
+
+/// A small whole run: a class raster with names and overviews, a raster of floats, zones, one folder.
+void publish_all(const fs::path& target, bool overwrite, float room_m) {
+    const Provenance provenance{"wind = 20\n", {}, {{"draught", "1.9 m"}}};
+    const Grid grid{700, 600, 5, 53, 1e-5, -1e-5, {}};
+    PendingFolder folder{target, overwrite};
+
+    LayerSpec verdict;
+    verdict.name = "verdict";
+    verdict.type = CellType::uint8;
+    verdict.categories = {{0, "unsurveyed", {}}, {4, "full scope", {1, 102, 94, 255}}};
+    RasterLayer verdicts{folder.working(), verdict, grid, provenance, 2};
+    LayerSpec room;
+    room.name = "hull_room";
+    room.unit = "m";
+    RasterLayer rooms{folder.working(), room, grid, provenance, 2};
+    for (const Window& block : cut_into_blocks(grid.extent(), 256)) {
+        verdicts.write(Plane<std::uint8_t>{block, 4});
+        Plane<float> plane{block, room_m};
+        plane.data()[0] = std::numeric_limits<float>::quiet_NaN();
+        rooms.write(plane);
+    }
+    verdicts.finish();
+    rooms.finish();
+
+    const std::vector<Property> columns{{"area_m2", 0.0, 1}};
+    VectorLayer zones{folder.working(), "zones",   "Where to lie.", VectorLayer::Shape::polygon,
+                      columns,          provenance};
+    const std::vector<std::vector<GridPoint>> square{{{5, 53}, {6, 53}, {6, 54}, {5, 54}, {5, 53}}};
+    for (int i = 0; i < 2000; ++i) {
+        zones.add_polygon(square, std::vector<Property>{{"area_m2", i * 0.1, 1}});
+    }
+    zones.finish();
+    folder.commit(provenance);
+}
+
+struct Case {
+    int error;
+    bool lasting, overwrite;
+};
+
+class EveryCallFails : public ::testing::TestWithParam<Case> {};
+
+TEST_P(EveryCallFails, AndEachFailureIsToldAndLeavesTheTargetAsItWas) {
+    const auto [error, lasting, overwrite] = GetParam();
+    const NoFault after;
+    const ScratchFolder scratch;
+    const fs::path target = scratch.path() / "run";
+    if (overwrite) {
+        publish_all(target, false, 1);
+    }
+    const std::string before = overwrite ? bytes_of(target / "manifest.json") : "";
+
+    guarded::plan_fault({std::numeric_limits<std::int64_t>::max(), error, lasting});
+    {
+        const ScratchFolder elsewhere;
+        publish_all(elsewhere.path() / "run", false, 2);
+    }
+    const std::int64_t calls = guarded::calls_since_fault_planned();
+    ASSERT_GT(calls, 20);
+
+    std::int64_t failed = 0;
+    bool passed = false;
+    for (std::int64_t at = 1; at <= 3 * calls && !passed; ++at) {
+        SCOPED_TRACE("call " + std::to_string(at) + " of about " + std::to_string(calls));
+        guarded::plan_fault({at, error, lasting});
+        std::string told;
+        try {
+            publish_all(target, overwrite, 2);
+            passed = true;
+        } catch (const IoError& failure) {
+            told = failure.what();
+        }
+        const bool reached = guarded::calls_since_fault_planned() >= at;
+        guarded::plan_fault({});
+        if (passed) {
+            ASSERT_FALSE(reached) << "a failed call went unnoticed";
+            break;
+        }
+        ++failed;
+        ASSERT_EQ(told.find('\n'), std::string::npos) << told;
+        ASSERT_NE(told.find(guarded::reason_of(error)), std::string::npos) << told;
+        if (overwrite) {
+            ASSERT_EQ(bytes_of(target / "manifest.json"), before);
+            ASSERT_THAT(verify_folder(target), IsEmpty());
+            ASSERT_THAT(scratch.names(), ElementsAre("run"));
+        } else {
+            ASSERT_THAT(scratch.names(), IsEmpty());
+        }
+    }
+    EXPECT_TRUE(passed);
+    EXPECT_GT(failed, 20);
+    EXPECT_THAT(verify_folder(target), IsEmpty());
+    EXPECT_THAT(scratch.names(), ElementsAre("run"));
+    if (overwrite) {
+        EXPECT_NE(bytes_of(target / "manifest.json"), before);
+    }
+}
+
+INSTANTIATE_TEST_SUITE_P(Disk, EveryCallFails,
+                         ::testing::Values(Case{ENOSPC, false, false}, Case{ENOSPC, true, false},
+                                           Case{EIO, false, true}, Case{EIO, true, true}));
+
+TEST(FullDisk, IsToldAndNothingAppears) {
+    const ScratchFolder scratch;
+    if (::mount("none", scratch.path().c_str(), "tmpfs", 0, "size=256k") != 0) {
+        GTEST_SKIP() << "needs the right to mount a small file system";
+    }
+    EXPECT_THROW(publish_all(scratch.path() / "run", false, 1), IoError);
+    EXPECT_THAT(scratch.names(), IsEmpty());
+    EXPECT_EQ(::umount(scratch.path().c_str()), 0);
+}
+
+TEST(BitRot, OneFlippedBitInAnyFileIsFound) {
+    const ScratchFolder scratch;
+    const fs::path target = scratch.path() / "run";
+    publish_all(target, false, 1);
+    ASSERT_THAT(verify_folder(target), IsEmpty());
+    int files = 0;
+    for (const auto& entry : fs::directory_iterator{target}) {
+        const std::string whole = bytes_of(entry.path());
+        std::string flipped = whole;
+        // In the manifest the last digest is hit: elsewhere a letter of the caution could change unseen.
+        const bool manifest = entry.path().filename() == "manifest.json";
+        const std::size_t at = manifest ? whole.find("\"sha256\":\"") + 12 : whole.size() / 2;
+        flipped[at] = static_cast<char>(flipped[at] ^ 1);
+        put_file(entry.path(), flipped);
+        EXPECT_EQ(verify_folder(target).size(), 1U) << entry.path();
+        put_file(entry.path(), whole);
+        ++files;
+    }
+    EXPECT_EQ(files, 5) << "two rasters, the names of the classes, the zones, the manifest";
+    EXPECT_THAT(verify_folder(target), IsEmpty());
+}
+
+} // namespace
+} // namespace swingroom
