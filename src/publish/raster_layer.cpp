@@ -273,7 +273,11 @@ void RasterLayer::State::make_cog() {
     CPLStringList options;
     options.SetNameValue("COMPRESS", "DEFLATE");
     options.SetNameValue("LEVEL", "1");
-    options.SetNameValue("PREDICTOR", "NO");
+    // Measured on 8192 x 8192 cells of spare room, two threads: DEFLATE 1 took 1.26 s for 116 MB, with the
+    // differences of neighbours 0.90 s for 107 MB (ZSTD 1: 0.56 s, 98 MB, but fewer viewers read it). Classes
+    // compress to a hundredth either way.
+    options.SetNameValue("PREDICTOR", spec.type == CellType::float32 ? "STANDARD" : "NO");
+    options.SetNameValue("OVERVIEW_PREDICTOR", spec.type == CellType::float32 ? "STANDARD" : "NO");
     options.SetNameValue("BLOCKSIZE", std::to_string(tile).c_str());
     options.SetNameValue("OVERVIEWS", levels.size() > 1 ? "FORCE_USE_EXISTING" : "NONE");
     options.SetNameValue("BIGTIFF", "IF_SAFER");
