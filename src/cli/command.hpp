@@ -1,9 +1,9 @@
 #pragma once
 
+#include <boost/program_options.hpp>
+
 #include <memory>
 #include <string_view>
-
-#include <boost/program_options.hpp>
 
 namespace swingroom::cli {
 

@@ -1,1 +1,100 @@
-int main() { return 0; }
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/version.hpp"
+
+#include "cli/boat_command.hpp"
+#include "cli/command.hpp"
+#include "cli/verify_command.hpp"
+
+#include <boost/program_options.hpp>
+
+#include <exception>
+#include <iostream>
+#include <new>
+#include <string>
+#include <vector>
+
+namespace {
+
+namespace po = boost::program_options;
+using namespace swingroom;
+using namespace swingroom::cli;
+
+constexpr Entry commands[] = {
+    {"boat", "FILE", "rode, radius and wind limit of a boat by depth",
+     "swingroom boat heavy_ketch.ini --wind 20 --low-water 0.6 --high-water 3.2", make<BoatCommand>},
+    {"verify", "FOLDER", "whether a folder is whole and is what was written", "swingroom verify haven",
+     make<VerifyCommand>},
+};
+
+void print_usage(std::ostream& out) {
+    out << "swingroom " << version()
+        << ": where a boat has room to swing at anchor\n\nusage: swingroom COMMAND ...\n\n";
+    for (const Entry& entry : commands)
+        out << "  " << entry.name << ' ' << entry.arguments << "\n      " << entry.summary << '\n';
+    out << "\nswingroom COMMAND --help lists a command's options.\n\n" << caution << '\n';
+}
+
+int run_command(const Entry& entry, const std::vector<std::string>& arguments) {
+    const std::unique_ptr<Command> command = entry.make();
+    po::options_description options("Options");
+    po::positional_options_description positional;
+    options.add_options()("help,h", "this text");
+    command->declare(options, positional);
+    po::variables_map given;
+    try {
+        po::store(po::command_line_parser(arguments)
+                      .options(options)
+                      .positional(positional)
+                      .style(po::command_line_style::unix_style & ~po::command_line_style::allow_guessing)
+                      .run(),
+                  given);
+        if (given.count("help") != 0) {
+            std::cout << "usage: swingroom " << entry.name << ' ' << entry.arguments << " [options]\n  "
+                      << entry.summary << "\n\n"
+                      << options << "\nexample: " << entry.example << "\n\n"
+                      << caution << '\n';
+            return 0;
+        }
+        po::notify(given);
+    } catch (const po::error& error) {
+        throw InputError("swingroom " + std::string(entry.name), error.what(),
+                         "see swingroom " + std::string(entry.name) + " --help");
+    }
+    command->accept(given);
+    return command->run();
+}
+
+int run(const std::vector<std::string>& arguments) {
+    if (arguments.empty() || arguments[0] == "--help" || arguments[0] == "-h") {
+        print_usage(arguments.empty() ? std::cerr : std::cout);
+        return arguments.empty() ? 2 : 0;
+    }
+    if (arguments[0] == "--version") {
+        std::cout << "swingroom " << version() << '\n';
+        return 0;
+    }
+    for (const Entry& entry : commands)
+        if (entry.name == arguments[0]) return run_command(entry, {arguments.begin() + 1, arguments.end()});
+    throw InputError("swingroom", "\"" + arguments[0] + "\" is no command", "see swingroom --help");
+}
+
+} // namespace
+
+// Errors are caught here alone: 2 for what the user can mend, 1 for a file or device that failed.
+int main(int argc, char** argv) {
+    try {
+        return run({argv + 1, argv + argc});
+    } catch (const swingroom::InputError& error) {
+        std::cerr << "swingroom: " << error.what() << '\n';
+        return 2;
+    } catch (const swingroom::IoError& error) {
+        std::cerr << "swingroom: " << error.what() << '\n';
+        return 1;
+    } catch (const std::bad_alloc&) {
+        std::cerr << "swingroom: not enough memory; give a smaller --memory, or a window by --bounds\n";
+        return 1;
+    } catch (const std::exception& error) {
+        std::cerr << "swingroom: a mistake in swingroom, please report it: " << error.what() << '\n';
+        return 1;
+    }
+}

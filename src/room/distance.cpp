@@ -1,1 +1,223 @@
-// Filled by the change that brings this part.
+#include "swingroom/room/distance.hpp"
+
+#include "swingroom/base/rounding.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <cassert>
+#include <cmath>
+#include <concepts>
+#include <limits>
+#include <vector>
+
+// The two inner loops are compiled for wide vectors too and chosen when the program starts. They hold only
+// integer arithmetic, minima and single roundings, so every choice gives the same bytes. Sanitizers start too
+// late for that choice, so their builds go without.
+#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__) &&     \
+    !defined(__SANITIZE_THREAD__)
+#define SWINGROOM_VECTORISED __attribute__((target_clones("arch=skylake-avx512", "avx2", "default")))
+#else
+#define SWINGROOM_VECTORISED
+#endif
+
+namespace swingroom {
+namespace {
+
+constexpr int tile = 64; // cells of a row that are worked on together, held in registers
+
+/// out[c] = least over |i| <= reach of v[c + i] + cost[|i|], for cols cells; v may be read reach cells to
+/// either side and up to a whole tile. cost grows with i, so a tile is done once its worst cell cannot be
+/// bettered.
+template <class T>
+[[gnu::always_inline]] inline void least_sums(const T* v, const T* tile_least, T far, int cols, const T* cost,
+                                              int reach, T* out) {
+    const int tiles_aside = (reach + tile - 1) / tile;
+    for (int c0 = 0, t = 0; c0 < cols; c0 += tile, ++t) {
+        T nearest = far;
+        for (int k = t - tiles_aside; k <= t + tiles_aside; ++k)
+            nearest = std::min(nearest, tile_least[k]);
+        T best[tile];
+        for (int j = 0; j < tile; ++j)
+            best[j] = v[c0 + j];
+        if (nearest < far) {
+            for (int i = 1; i <= reach; ++i) {
+                if (i % 4 == 1) {
+                    T worst = best[0];
+                    for (int j = 1; j < tile; ++j)
+                        worst = std::max(worst, best[j]);
+                    if (worst <= static_cast<T>(cost[i] + nearest)) break;
+                }
+                const T step = cost[i];
+                const T *left = v + c0 - i, *right = v + c0 + i;
+                for (int j = 0; j < tile; ++j) {
+                    const T side = std::min(left[j], right[j]);
+                    best[j] = std::min(best[j], static_cast<T>(side + step));
+                }
+            }
+        }
+        for (int j = 0; j < tile; ++j)
+            out[c0 + j] = best[j];
+    }
+}
+
+SWINGROOM_VECTORISED void row_pass(const std::uint16_t* v, const std::uint16_t* tile_least, std::uint16_t far,
+                                   int cols, const std::uint16_t* cost, int reach, std::uint16_t* out) {
+    least_sums(v, tile_least, far, cols, cost, reach, out);
+}
+SWINGROOM_VECTORISED void row_pass(const std::uint32_t* v, const std::uint32_t* tile_least, std::uint32_t far,
+                                   int cols, const std::uint32_t* cost, int reach, std::uint32_t* out) {
+    least_sums(v, tile_least, far, cols, cost, reach, out);
+}
+SWINGROOM_VECTORISED void row_pass(const float* v, const float* tile_least, float far, int cols,
+                                   const float* cost, int reach, float* out) {
+    least_sums(v, tile_least, far, cols, cost, reach, out);
+}
+
+/// Rows to the nearest unsafe cell passed so far: 0 on one, else one more than the row before, at most
+/// `most`.
+SWINGROOM_VECTORISED void step_rows(const std::uint8_t* unsafe, std::uint8_t bit, int cols,
+                                    std::uint16_t most, std::uint16_t* rows) {
+    for (int c = 0; c < cols; ++c) {
+        const auto next = static_cast<std::uint16_t>(rows[c] < most ? rows[c] + 1 : most);
+        rows[c] = (unsafe[c] & bit) != 0 ? std::uint16_t{0} : next;
+    }
+}
+
+SWINGROOM_VECTORISED void keep_least(const std::uint16_t* candidate, int cols, std::uint16_t* least) {
+    for (int c = 0; c < cols; ++c)
+        least[c] = std::min(least[c], candidate[c]);
+}
+
+/// narrow_down for values that are not negative, without a branch, so that it vectorises.
+inline float narrow_down_positive(double v) {
+    const auto f = static_cast<float>(v);
+    const auto bits = std::bit_cast<std::uint32_t>(f);
+    return std::bit_cast<float>(bits - static_cast<std::uint32_t>(static_cast<double>(f) > v));
+}
+
+SWINGROOM_VECTORISED void roots(const std::uint16_t* squares, int cols, double cell_m, float reach_m,
+                                float* room_m) {
+    for (int c = 0; c < cols; ++c)
+        room_m[c] =
+            std::min(narrow_down_positive(std::sqrt(static_cast<double>(squares[c])) * cell_m), reach_m);
+}
+SWINGROOM_VECTORISED void roots(const std::uint32_t* squares, int cols, double cell_m, float reach_m,
+                                float* room_m) {
+    for (int c = 0; c < cols; ++c)
+        room_m[c] =
+            std::min(narrow_down_positive(std::sqrt(static_cast<double>(squares[c])) * cell_m), reach_m);
+}
+/// Squares in square metres. The float sum may have been rounded up by half a last digit: given back here.
+SWINGROOM_VECTORISED void roots(const float* squares, int cols, double, float reach_m, float* room_m) {
+    constexpr double given_back = 1 - 0x1p-23;
+    for (int c = 0; c < cols; ++c)
+        room_m[c] =
+            std::min(narrow_down_positive(std::sqrt(static_cast<double>(squares[c])) * given_back), reach_m);
+}
+
+/// Squared gap between cells `apart` cells apart, in the kernel's unit.
+template <class T>
+T squared_gap(int apart, double cell_m) {
+    const auto gap = static_cast<std::uint32_t>(std::max(apart - 1, 0));
+    if constexpr (std::floating_point<T>)
+        return narrow_down((gap * cell_m) * (gap * cell_m));
+    else
+        return static_cast<T>(gap * gap);
+}
+
+/// Scratch of one kernel type, kept between rows.
+template <class T>
+struct RowScratch {
+    std::vector<T> vertical, tile_least, cost, by_rows, out;
+    double dx_m = 0, dy_m = 0;
+    int reach = 0;
+    T far{};
+
+    void prepare(CellSize cell, double reach_m, int most_rows) {
+        if (cell.dx_m == dx_m && cell.dy_m == dy_m) return;
+        dx_m = cell.dx_m;
+        dy_m = cell.dy_m;
+        reach = static_cast<int>(std::floor(reach_m / dx_m)) + 1; // a gap of `reach` whole cells is beyond
+        cost.resize(static_cast<std::size_t>(reach) + 2);
+        for (int i = 0; i < static_cast<int>(cost.size()); ++i)
+            cost[static_cast<std::size_t>(i)] = squared_gap<T>(i, dx_m);
+        by_rows.resize(static_cast<std::size_t>(most_rows) + 1);
+        for (int k = 0; k < most_rows; ++k)
+            by_rows[static_cast<std::size_t>(k)] = squared_gap<T>(k, dy_m);
+        // Nothing within reach: no sum with it may come out within reach, nor overflow.
+        far = std::floating_point<T> ? std::numeric_limits<T>::max() / 4
+                                     : static_cast<T>(std::numeric_limits<T>::max() - cost.back());
+        by_rows.back() = far;
+    }
+
+    void row(const std::uint16_t* rows_apart, int pad, int cols, float reach_room_m, float* room_m) {
+        // Laid out as: tiles that hold the pad, the row, tiles again; the row starts at a tile.
+        const int aside = (reach + tile - 1) / tile, middle = (cols + tile - 1) / tile,
+                  all = aside + middle + aside;
+        vertical.assign(static_cast<std::size_t>(all) * tile, far);
+        T* const v = vertical.data() + aside * tile;
+        const int seen = std::min(pad, aside * tile),
+                  seen_after = std::min(pad, (middle + aside) * tile - cols);
+        for (int c = -seen; c < cols + seen_after; ++c)
+            v[c] = by_rows[rows_apart[pad + c]];
+        tile_least.assign(static_cast<std::size_t>(all), far);
+        for (int t = 0; t < all; ++t)
+            tile_least[static_cast<std::size_t>(t)] =
+                *std::min_element(vertical.data() + t * tile, vertical.data() + (t + 1) * tile);
+        out.resize(static_cast<std::size_t>(middle) * tile);
+        row_pass(v, tile_least.data() + aside, far, cols, cost.data(), reach, out.data());
+        roots(out.data(), cols, dx_m, reach_room_m, room_m);
+    }
+};
+
+} // namespace
+
+RoomTransform::RoomTransform(const GroundMetric& metric, double reach_m)
+    : metric_(metric.within(reach_m)), reach_m_(reach_m) {
+    assert(reach_m > 0);
+    const CellSize least = metric_.least();
+    halo_ = static_cast<int>(std::floor(reach_m / std::min(least.dx_m, least.dy_m))) + 2;
+}
+
+void RoomTransform::run(const Plane<std::uint8_t>& unsafe, std::uint8_t bit, Plane<float>& room_m) const {
+    const Window core = room_m.window(), seen = unsafe.window();
+    assert(common(seen, grown(core, halo_)) == grown(core, halo_));
+
+    // Columns. `most` stands for "none within reach".
+    const auto most = static_cast<std::uint16_t>(std::min(halo_ + 1, 65534));
+    Plane<std::uint16_t> rows_apart(Window{seen.col, core.row, seen.cols, core.rows});
+    std::vector<std::uint16_t> passed(static_cast<std::size_t>(seen.cols), most);
+    const int first = core.row - halo_, last = core.row_end() - 1 + halo_;
+    for (int r = first; r < core.row_end(); ++r) {
+        step_rows(unsafe.row(r), bit, seen.cols, most, passed.data());
+        if (r >= core.row) std::copy(passed.begin(), passed.end(), rows_apart.row(r));
+    }
+    std::fill(passed.begin(), passed.end(), most);
+    for (int r = last; r >= core.row; --r) {
+        step_rows(unsafe.row(r), bit, seen.cols, most, passed.data());
+        if (r < core.row_end()) keep_least(passed.data(), seen.cols, rows_apart.row(r));
+    }
+
+    // Rows, each with its own cell size.
+    RowScratch<std::uint16_t> small;
+    RowScratch<std::uint32_t> large;
+    RowScratch<float> unequal;
+    const float reach_room_m = narrow_down(reach_m_);
+    const int pad = core.col - seen.col;
+    for (int r = core.row; r < core.row_end(); ++r) {
+        const CellSize cell = metric_.at(r);
+        const auto with = [&](auto& scratch) {
+            scratch.prepare(cell, reach_m_, most);
+            scratch.row(rows_apart.row(r), pad, core.cols, reach_room_m, room_m.row(r));
+        };
+        constexpr double small_reach = 180; // 2 * 180^2 and a little more fits 16 bits
+        if (cell.dx_m != cell.dy_m)
+            with(unequal);
+        else if (halo_ <= small_reach)
+            with(small);
+        else
+            with(large);
+    }
+}
+
+} // namespace swingroom

@@ -1,0 +1,21 @@
+#pragma once
+
+#include "cli/command.hpp"
+
+#include <string>
+
+namespace swingroom::cli {
+
+/// `swingroom verify FOLDER`: compares a run's folder with its manifest; exit code 1 when it is not whole.
+class VerifyCommand : public Command {
+public:
+    void declare(boost::program_options::options_description& options,
+                 boost::program_options::positional_options_description& positional) override;
+    void accept(const boost::program_options::variables_map& given) override;
+    int run() override;
+
+private:
+    std::string folder_;
+};
+
+} // namespace swingroom::cli
