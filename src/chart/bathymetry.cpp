@@ -18,6 +18,7 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <dlfcn.h>
 #include <filesystem>
 #include <limits>
 #include <mutex>
@@ -82,17 +83,35 @@ public:
     [[nodiscard]] bool failed() const { return failed_; }
     /// The first failure, on one line.
     [[nodiscard]] const std::string& message() const { return message_; }
+    /// Warnings, each on one line; the first few, a broken file has many.
+    [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
 
 private:
     static void CPL_STDCALL keep(CPLErr severity, CPLErrorNum, const char* message) {
+        constexpr std::size_t few = 3;
         auto* trap = static_cast<ErrorTrap*>(CPLGetErrorHandlerUserData());
+        if (severity == CE_Warning && trap->warnings_.size() < few)
+            trap->warnings_.push_back(one_line(message));
         if (severity < CE_Failure || trap->failed_) return;
         trap->failed_ = true;
         trap->message_ = one_line(message);
     }
     bool failed_ = false;
     std::string message_;
+    std::vector<std::string> warnings_;
 };
+
+/// HDF5, which lies under BAG and NetCDF, prints its own errors on stderr, by thread, unless told not to. It
+/// is there only if GDAL was built with it, so that it is asked for by name.
+void quieten_hdf5() {
+    thread_local const bool done = [] {
+        using SetAutomaticPrinting = int (*)(std::int64_t stack, void* function, void* data);
+        if (void* const found = dlsym(RTLD_DEFAULT, "H5Eset_auto2"))
+            reinterpret_cast<SetAutomaticPrinting>(found)(0, nullptr, nullptr);
+        return true;
+    }();
+    static_cast<void>(done);
+}
 
 /// All raster drivers but those that go to a network for what a file tells them to.
 std::vector<const char*> local_raster_drivers() {
@@ -125,11 +144,12 @@ std::string checked_name(const std::string& name) {
     return name.find_first_of(":{<") != std::string::npos && name.front() != '/' ? "./" + name : name;
 }
 
-/// @param crs_failure  set when all that failed was to understand the CRS
+/// @param notes  gets what GDAL warns of
 GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<const char*>& options,
-                                  bool& crs_failure) {
+                                  std::vector<std::string>& notes) {
     static std::once_flag registered;
     std::call_once(registered, [] { GDALAllRegister(); });
+    quieten_hdf5();
     const std::string name = checked_name(file);
     std::vector<const char*> open_options = options;
     open_options.push_back(nullptr);
@@ -140,8 +160,11 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
     if (!dataset)
         throw IoError(file, trap.failed() ? "cannot be opened: " + trap.message()
                                           : "no raster format that can be read is recognised in it");
-    crs_failure = trap.failed() && lower(trap.message()).find("spatial reference") != std::string::npos;
-    if (trap.failed() && !crs_failure) throw IoError(file, "cannot be opened: " + trap.message());
+    // A CRS that cannot be understood is none: the user may say it.
+    const bool only_crs = lower(trap.message()).find("spatial reference") != std::string::npos;
+    if (trap.failed() && !only_crs) throw IoError(file, "cannot be opened: " + trap.message());
+    for (const std::string& warning : trap.warnings())
+        notes.push_back("warning: " + warning);
     return dataset;
 }
 
@@ -649,6 +672,12 @@ void convert_row(const T* __restrict raw, int count, ToDepth to_depth, Uncertain
 class RasterBathymetry final : public DepthSource {
 public:
     explicit RasterBathymetry(const BathymetryRequest& request);
+    ~RasterBathymetry() override {
+        const ErrorTrap trap; // closing may complain
+        dataset_.reset();
+    }
+    RasterBathymetry(const RasterBathymetry&) = delete;
+    RasterBathymetry& operator=(const RasterBathymetry&) = delete;
 
     [[nodiscard]] const Grid& grid() const override { return grid_; }
     void read(Window where, DepthPlanes& depths) const override;
@@ -657,6 +686,10 @@ public:
     }
     [[nodiscard]] std::vector<std::string> assumptions() const override { return notes_; }
     [[nodiscard]] std::vector<std::string> files() const override { return files_; }
+    void note(const std::vector<std::string>& warnings) {
+        for (const std::string& warning : warnings)
+            notes_.push_back("warning: " + warning);
+    }
 
 private:
     struct Raw {
@@ -666,8 +699,8 @@ private:
     };
 
     [[nodiscard]] bool from_band() const { return uncertainty_.kind() == DepthUncertainty::Kind::band; }
-    void open(bool& crs_failure);
-    void open_variable_resolution(bool& crs_failure);
+    void open();
+    void open_variable_resolution();
     bool settle_sign(const std::optional<bool>& said, GDALRasterBand& band);
     [[nodiscard]] std::string value_range() const;
     void read_raw(Window inside, Raw& raw) const;
@@ -693,21 +726,21 @@ private:
     std::vector<std::string> notes_, files_;
 };
 
-void RasterBathymetry::open_variable_resolution(bool& crs_failure) {
+void RasterBathymetry::open_variable_resolution() {
     // GDAL opens such a file as its coarse overview. The resampled grid copies nodes, it does not
     // interpolate: at the coarsest of the file's spacings few cells stay without a node, and the shoalest of
     // several counts.
     dataset_ =
-        open_dataset(file_, {"MODE=RESAMPLED_GRID", "RES_STRATEGY=MAX", "VALUE_POPULATION=MAX"}, crs_failure);
+        open_dataset(file_, {"MODE=RESAMPLED_GRID", "RES_STRATEGY=MAX", "VALUE_POPULATION=MAX"}, notes_);
     notes_.emplace_back(
         "variable resolution: resampled to the coarsest spacing, each cell by its shoalest node");
 }
 
-void RasterBathymetry::open(bool& crs_failure) {
-    dataset_ = open_dataset(file_, {}, crs_failure);
+void RasterBathymetry::open() {
+    dataset_ = open_dataset(file_, {}, notes_);
     if (driver_of(*dataset_) == "BAG" &&
         (!metadata(*dataset_, "HAS_SUPERGRIDS").empty() || !metadata(*dataset_, "MIN_RESOLUTION_X").empty()))
-        open_variable_resolution(crs_failure);
+        open_variable_resolution();
     refuse_containers(*dataset_, file_);
     files_ = file_list(*dataset_, file_);
     refuse_strange_references(*dataset_, file_, files_);
@@ -715,8 +748,7 @@ void RasterBathymetry::open(bool& crs_failure) {
 }
 
 RasterBathymetry::RasterBathymetry(const BathymetryRequest& request) : file_(request.file) {
-    bool crs_failure = false;
-    open(crs_failure);
+    open();
     const std::string driver = driver_of(*dataset_);
     const Bands bands = bands_of(*dataset_, file_);
     GDALRasterBand& band = *dataset_->GetRasterBand(bands.depth);
@@ -829,6 +861,7 @@ void RasterBathymetry::read_raw(Window inside, Raw& raw) const {
     if (from_band()) raw.uncertainty.resize(cells);
     if (depth_band_.has_mask) raw.mask.resize(cells);
     const std::lock_guard lock(mutex_);
+    quieten_hdf5();
     if (may_be_unwritten_) refuse_unwritten(inside);
     if (as_double_)
         fetch(*depth_band_.band, inside, raw.depth_d.data(), GDT_Float64);
@@ -938,7 +971,11 @@ private:
 } // namespace
 
 std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request) {
-    return std::make_unique<RasterBathymetry>(request);
+    const ErrorTrap trap; // GDAL reads parts of a file when they are asked for, and may complain at any time
+    auto source = std::make_unique<RasterBathymetry>(request);
+    if (trap.failed()) throw IoError(request.file, trap.message());
+    source->note(trap.warnings());
+    return source;
 }
 
 std::unique_ptr<DepthSource> memory_bathymetry(Grid grid, std::vector<float> depth_m,
