@@ -1,0 +1,56 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/boat/tables.hpp"
+#include "swingroom/chart/bathymetry.hpp"
+#include "swingroom/room/distance.hpp"
+#include "swingroom/room/hazard.hpp"
+#include "swingroom/room/judge.hpp"
+#include "swingroom/room/zones.hpp"
+
+#include <array>
+#include <functional>
+
+namespace swingroom {
+
+/// The answers for a block, each plane over its core window in cells of the raster.
+struct BlockAnswers {
+    Window core;
+    Plane<std::uint8_t> verdict;
+    Plane<std::uint32_t> reasons;
+    Plane<std::uint16_t> advice;
+    Plane<float> depth_low_m, hull_room_m, ground_room_m;
+    std::array<Plane<float>, all_ways.size()> rode_m, radius_m, spare_m;
+};
+
+/// What a run is made of. All of it must outlive the run and is only read.
+struct OverlayJob {
+    const DepthSource* depths = nullptr;
+    const GroundMetric* metric = nullptr;
+    const HazardField* hazards = nullptr;
+    const TackleTables* tables = nullptr;
+    Window window; ///< cells to decide, inside the raster
+    int block = 1024;
+    int threads = 1;
+};
+
+/// Where the answers go; `publish` and tests implement it.
+struct OverlaySink {
+    virtual ~OverlaySink() = default;
+    /// Called from several threads, blocks in any order, each once.
+    virtual void block(const BlockAnswers& answers) = 0;
+    /// Called from one thread at a time, in an order that does not depend on blocks or threads.
+    virtual void zone(Zone&& zone) = 0;
+};
+
+/// Decides every cell of the window, block by block with a halo, and traces the yes zones. The same answers
+/// for any block size and any number of threads. Memory depends on block, halo and open zones, never on the
+/// raster.
+/// @param progress  called with the fraction done, from one thread at a time; may be empty
+/// @throws what the depths, the sink or the progress throw, once all threads have stopped
+void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<void(double)>& progress);
+
+/// Whether the raster's cells exceed a third of the least swinging radius.
+bool coarse_cells(const GroundMetric& metric, const TackleTables& tables);
+
+} // namespace swingroom
