@@ -3,6 +3,7 @@
 
 #include "cli/boat_command.hpp"
 #include "cli/command.hpp"
+#include "cli/overlay_command.hpp"
 #include "cli/verify_command.hpp"
 
 #include <boost/program_options.hpp>
@@ -20,6 +21,9 @@ using namespace swingroom;
 using namespace swingroom::cli;
 
 constexpr Entry commands[] = {
+    {"overlay", "--plan FILE --out FOLDER",
+     "where this boat can lie, and why not: all layers into one folder",
+     "swingroom overlay --plan haven.plan --out haven", make<OverlayCommand>},
     {"boat", "FILE", "rode, radius and wind limit of a boat by depth",
      "swingroom boat heavy_ketch.ini --wind 20 --low-water 0.6 --high-water 3.2", make<BoatCommand>},
     {"verify", "FOLDER", "whether a folder is whole and is what was written", "swingroom verify haven",

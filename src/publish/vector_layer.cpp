@@ -85,7 +85,7 @@ struct Extent {
 } // namespace
 
 struct VectorLayer::State {
-    State(fs::path file, Shape shape_of_all, std::vector<Property> columns, Rounding way)
+    State(fs::path file, Shape shape_of_all, const std::vector<Property>& columns, Rounding way)
         : path{std::move(file)}, shape{shape_of_all}, rounding{way}, writer{path} {
         for (const Property& column : columns) {
             keys.push_back(json_text(column.name) + ":");
@@ -129,10 +129,10 @@ struct VectorLayer::State {
 };
 
 VectorLayer::VectorLayer(const std::filesystem::path& folder, const std::string& name,
-                         const std::string& description, Shape shape, std::vector<Property> columns,
+                         const std::string& description, Shape shape, const std::vector<Property>& columns,
                          const Provenance& provenance, Rounding rounding)
     : state_{std::make_unique<State>(fs::absolute(folder / (name + ".geojson")).lexically_normal(), shape,
-                                     std::move(columns), rounding)} {
+                                     columns, rounding)} {
     state_->put("{\"type\":\"FeatureCollection\",\n\"name\":" + json_text(name) +
                 ",\n\"description\":" + json_text(description) + ",\n\"caution\":" + json_text(caution) +
                 ",\n\"provenance\":" + provenance_json(provenance) + ",\n\"features\":[");

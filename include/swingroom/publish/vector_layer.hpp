@@ -33,7 +33,7 @@ public:
     /// @param columns  names and types of the properties: every feature gives all of them, in this order
     /// @throws IoError
     VectorLayer(const std::filesystem::path& folder, const std::string& name, const std::string& description,
-                Shape shape, std::vector<Property> columns, const Provenance& provenance,
+                Shape shape, const std::vector<Property>& columns, const Provenance& provenance,
                 Rounding rounding = Rounding::nearest);
     ~VectorLayer();
     VectorLayer(const VectorLayer&) = delete;
