@@ -553,7 +553,7 @@ DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std:
         throw InputError(request.file, "has no uncertainty band",
                          "say how far its depths may be off with --uncertainty (metres, a,b or a zone of "
                          "confidence; give 0 to say there is none)");
-    const DepthUncertainty used = request.uncertainty ? *request.uncertainty : DepthUncertainty::band();
+    DepthUncertainty used = request.uncertainty ? *request.uncertainty : DepthUncertainty::band();
     if (used.kind() == DepthUncertainty::Kind::band)
         notes.push_back("uncertainty: band " + std::to_string(band) + " of the file; above " +
                         plain(useless_uncertainty_m) + " m a cell counts as unsurveyed");

@@ -341,7 +341,7 @@ void throw_if_failed(const std::filesystem::path& path) {
     fail(name, failure.action, failure.error);
 }
 
-Writer::Writer(std::filesystem::path path) : path_{absolute_name(path)}, file_{nullptr} {
+Writer::Writer(const std::filesystem::path& path) : path_{absolute_name(path)}, file_{nullptr} {
     file_ = open_file(path_.string(), "w").release();
     throw_if_failed(path_);
 }

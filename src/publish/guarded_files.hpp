@@ -24,7 +24,7 @@ void throw_if_failed(const std::filesystem::path& path);
 class Writer {
 public:
     /// Creates the file or empties it.  @throws IoError
-    explicit Writer(std::filesystem::path path);
+    explicit Writer(const std::filesystem::path& path);
     Writer(const Writer&) = delete;
     Writer& operator=(const Writer&) = delete;
     ~Writer();
