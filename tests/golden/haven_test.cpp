@@ -15,7 +15,7 @@ namespace {
 
 using testing::HasSubstr;
 
-/// A place of the haven, in metres from its lower left corner as in scripts/make-testdata, and where it is.
+/// A place of the haven, in metres from its lower left corner as in scripts/make-testdata.
 struct Place {
     const char* name;
     double east_m, north_m;
@@ -163,6 +163,25 @@ TEST_F(Haven, EveryYesHasRoomAndEveryNoAReason) {
         ASSERT_GE(spare.at(way).values[i], 0) << "cell " << i;
         ASSERT_GE(hull.values[i], radius.at(way).values[i]) << "cell " << i;
         ASSERT_GT(ground.values[i], 0) << "cell " << i;
+    }
+}
+
+TEST_F(Haven, AskedAboutAPositionTheCommandSaysWhatTheLayersSay) {
+    struct Question {
+        const char *lon, *lat;
+        std::string answer;
+    };
+    // The positions of pool, roads, cable, deep and land, by PROJ.
+    for (const Question& asked :
+         {Question{"-29.0439320", "47.9870379", "yes, at short scope"},
+          Question{"-29.0397104", "47.9829650", "yes, at full scope"},
+          Question{"-29.0434016", "47.9820895", "cable"}, Question{"-29.0369186", "47.9801352", "rode"},
+          Question{"-29.0504167", "47.9893427", "unsurveyed"}}) {
+        SCOPED_TRACE(asked.answer);
+        const Outcome spot = swingroom({"spot", asked.lon, asked.lat, "--plan", "testdata/haven/haven.plan"});
+        EXPECT_EQ(spot.exit_code, 0);
+        EXPECT_EQ(spot.err, "");
+        EXPECT_THAT(spot.out, HasSubstr(asked.answer));
     }
 }
 

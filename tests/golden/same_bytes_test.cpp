@@ -44,5 +44,32 @@ TEST(SameBytes, WhateverTheMemoryAndWithItTheBlocks) {
     expect_same(usual, bytes_of_run({"--memory", "4000"}));
 }
 
+TEST(SameCells, InAWindowAsInTheWhole) {
+    const Scratch scratch;
+    const std::string plan = "testdata/haven/haven.plan", whole = scratch / "whole", part = scratch / "part";
+    ASSERT_EQ(swingroom({"overlay", "--plan", plan, "--out", whole}).exit_code, 0);
+    // About the narrow pool: what lies outside the window still counts as danger, or as room.
+    const Outcome run =
+        swingroom({"overlay", "--plan", plan, "--out", part, "--bounds=-29.0475,47.9855,-29.0415,47.9885"});
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    for (const std::string name : {"verdict", "reasons", "advice", "depth_low", "hull_room", "ground_room",
+                                   "radius_short", "spare_sinker"}) {
+        SCOPED_TRACE(name);
+        const Layer all = read_layer(whole + "/" + name + ".tif"),
+                    cut = read_layer(part + "/" + name + ".tif");
+        const int first_col = static_cast<int>(std::lround((cut.west - all.west) / all.step_x));
+        const int first_row = static_cast<int>(std::lround((cut.north - all.north) / all.step_y));
+        ASSERT_LT(cut.cols, all.cols);
+        ASSERT_GT(cut.cols, 200);
+        ASSERT_GT(cut.rows, 150);
+        for (int row = 0; row < cut.rows; ++row)
+            for (int col = 0; col < cut.cols; ++col) {
+                const double here = cut.at(col, row), there = all.at(first_col + col, first_row + row);
+                ASSERT_TRUE(here == there || (std::isnan(here) && std::isnan(there)))
+                    << col << ',' << row << ": " << here << " in the window, " << there << " in the whole";
+            }
+    }
+}
+
 } // namespace
 } // namespace swingroom::golden
