@@ -19,21 +19,27 @@ protected:
         ASSERT_EQ(run.exit_code, 0) << run.err;
     }
     [[nodiscard]] std::vector<std::string> job() const {
-        return {"overlay", "--plan", "testdata/haven/haven.plan", "--layers", "verdict,spare_full,zones",
-                "--out",   out};
+        return {"overlay", "--plan", "testdata/haven/haven.plan", "--out", out};
     }
     Scratch scratch;
     const std::string out = scratch / "out";
 };
 
 TEST_F(OneFolder, HoldsWhatWasAskedForAndNothingElseIsLeft) {
-    EXPECT_THAT(scratch.names(), ElementsAre("out"));
+    const std::string few = scratch / "few";
+    auto words = job();
+    words.back() = few;
+    words.insert(words.end(), {"--layers", "verdict,spare_full,zones"});
+    const Outcome run = swingroom(words);
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    EXPECT_THAT(scratch.names(), ElementsAre("few", "out"));
     std::vector<std::string> names;
-    for (const auto& [name, bytes] : contents(out))
+    for (const auto& [name, bytes] : contents(few))
         names.push_back(name);
     // Category names of a GeoTIFF live in a file beside it.
     std::erase_if(names, [](const std::string& name) { return name.ends_with(".aux.xml"); });
     EXPECT_THAT(names, ElementsAre("manifest.json", "spare_full.tif", "verdict.tif", "zones.geojson"));
+    EXPECT_EQ(read_layer(few + "/verdict.tif").values, read_layer(out + "/verdict.tif").values);
 }
 
 TEST_F(OneFolder, IsKeptUnlessOverwritingIsAskedFor) {
