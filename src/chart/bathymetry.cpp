@@ -444,8 +444,7 @@ double unit_of(const StatedUnit& stated, bool metres_by_format, const Bathymetry
         notes.push_back("unit: " + *request.depth_unit + " (as said)");
         return *said;
     }
-    notes.emplace_back("unit: metres (assumed, the file states none)");
-    return 1;
+    throw InputError(request.file, "does not say its unit", "give --depth-unit m, ft or fm");
 }
 
 /// What the file says of its sign: true for depths, positive down. Nothing if it does not say.

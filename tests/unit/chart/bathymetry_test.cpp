@@ -237,8 +237,11 @@ TEST(Bathymetry, UnitsOfTheFileAndOfTheUser) {
     EXPECT_EQ(shoal_of(made)[9], narrow_down(10 * 1.8288));
     made.unit = "";
     EXPECT_EQ(shoal_of(made, [](auto& r) { r.depth_unit = "fm"; })[0], narrow_down(1.8288));
-    EXPECT_EQ(shoal_of(made)[0], 1);
-    EXPECT_THAT(assumptions_of(made, [](auto&) {}), Contains(HasSubstr("metres (assumed")));
+    EXPECT_THAT(complaint(made), HasSubstr("made.tif: does not say its unit; give --depth-unit m, ft or fm"));
+    EXPECT_THAT(assumptions_of(made, [](auto& r) { r.depth_unit = "m"; }), Contains("unit: m (as said)"));
+    made.file_items = {{"units", "m LAT"}};
+    EXPECT_EQ(shoal_of(made)[0], 1) << "stated beside the band";
+    made.file_items.clear();
     made.unit = "ft";
     EXPECT_THAT(complaint(made, [](auto& r) { r.depth_unit = "m"; }),
                 HasSubstr("--depth-unit m contradicts"));
@@ -348,6 +351,7 @@ TEST(Bathymetry, BlocksThatWereNeverWrittenAreAnError) {
         OGRSpatialReference crs;
         crs.importFromEPSG(32631);
         dataset->SetSpatialRef(&crs);
+        dataset->GetRasterBand(1)->SetUnitType("m");
         if (declared) dataset->GetRasterBand(1)->SetNoDataValue(-9999);
         std::vector<float> tile(256 * 256, -5);
         ASSERT_EQ(dataset->GetRasterBand(1)->RasterIO(GF_Write, 0, 0, 256, 256, tile.data(), 256, 256,
@@ -643,7 +647,7 @@ TEST(Bathymetry, VirtualRastersMayPutFilesTogetherAndNoMore) {
         return complaint(heights(folder / "made.vrt"));
     };
     const auto simple = [](const std::string& name) {
-        return R"(<VRTRasterBand dataType="Float32" band="1"><SimpleSource><SourceFilename relativeToVRT="0">)" +
+        return R"(<VRTRasterBand dataType="Float32" band="1"><UnitType>m</UnitType><SimpleSource><SourceFilename relativeToVRT="0">)" +
                name + "</SourceFilename><SourceBand>1</SourceBand></SimpleSource></VRTRasterBand>";
     };
     EXPECT_EQ(virtual_raster(simple(folder / "part.tif")), "accepted");
