@@ -1,0 +1,189 @@
+#include "bathymetry_file.hpp"
+
+#include "swingroom/base/error.hpp"
+
+#include "bathymetry_text.hpp"
+
+#include <cpl_string.h>
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <dlfcn.h>
+#include <filesystem>
+#include <mutex>
+#include <string_view>
+
+namespace swingroom::bathymetry {
+namespace {
+
+/// One block of the file is decoded at a time, whole; above this it would not be a block any more.
+constexpr std::int64_t greatest_block_bytes = 512LL << 20;
+
+/// All raster drivers but those that go to a network for what a file tells them to.
+std::vector<const char*> local_raster_drivers() {
+    constexpr std::array remote = {"WMS",      "WMTS",   "WCS",    "HTTP",   "DAAS", "EEDAI", "PLMosaic",
+                                   "PLScenes", "OGCAPI", "STACTA", "STACIT", "NGW",  "KEA",   "Rasterlite"};
+    std::vector<const char*> names;
+    GDALDriverManager& manager = *GetGDALDriverManager();
+    for (int i = 0; i < manager.GetDriverCount(); ++i) {
+        GDALDriver& driver = *manager.GetDriver(i);
+        const std::string_view name = driver.GetDescription();
+        if (driver.GetMetadataItem(GDAL_DCAP_RASTER) &&
+            std::find(remote.begin(), remote.end(), name) == remote.end())
+            names.push_back(driver.GetDescription());
+    }
+    names.push_back(nullptr);
+    return names;
+}
+
+bool is_regular_file(const std::string& name) {
+    std::error_code error;
+    return std::filesystem::is_regular_file(name, error) && !error;
+}
+
+/// The name as GDAL may see it: it exists as a file, and nothing in it can be taken for a connection string.
+std::string checked_name(const std::string& name) {
+    std::error_code error;
+    const auto status = std::filesystem::status(name, error);
+    if (!std::filesystem::exists(status)) throw IoError(name, "no such file");
+    if (!std::filesystem::is_regular_file(status)) throw IoError(name, "is not a file");
+    return name.find_first_of(":{<") != std::string::npos && name.front() != '/' ? "./" + name : name;
+}
+
+} // namespace
+
+void CPL_STDCALL ErrorTrap::keep(CPLErr severity, CPLErrorNum, const char* message) {
+    constexpr std::size_t few = 3;
+    auto* trap = static_cast<ErrorTrap*>(CPLGetErrorHandlerUserData());
+    if (severity == CE_Warning && trap->warnings_.size() < few) trap->warnings_.push_back(one_line(message));
+    if (severity < CE_Failure || trap->failed_) return;
+    trap->failed_ = true;
+    trap->message_ = one_line(message);
+}
+
+void quieten_hdf5() {
+    // HDF5 is there only if GDAL was built with it, so that it is asked for by name.
+    thread_local const bool done = [] {
+        using SetAutomaticPrinting = int (*)(std::int64_t stack, void* function, void* data);
+        if (void* const found = dlsym(RTLD_DEFAULT, "H5Eset_auto2"))
+            reinterpret_cast<SetAutomaticPrinting>(found)(0, nullptr, nullptr);
+        return true;
+    }();
+    static_cast<void>(done);
+}
+
+GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<const char*>& options,
+                                  std::vector<std::string>& notes) {
+    static std::once_flag registered;
+    std::call_once(registered, [] { GDALAllRegister(); });
+    quieten_hdf5();
+    const std::string name = checked_name(file);
+    std::vector<const char*> open_options = options;
+    open_options.push_back(nullptr);
+    ErrorTrap trap;
+    GDALDatasetUniquePtr dataset(
+        GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
+                          local_raster_drivers().data(), open_options.data(), nullptr));
+    if (!dataset)
+        throw IoError(file, trap.failed() ? "cannot be opened: " + trap.message()
+                                          : "no raster format that can be read is recognised in it");
+    // A CRS that cannot be understood is none: the user may say it.
+    const bool only_crs = lower(trap.message()).find("spatial reference") != std::string::npos;
+    if (trap.failed() && !only_crs) throw IoError(file, "cannot be opened: " + trap.message());
+    for (const std::string& warning : trap.warnings())
+        notes.push_back("warning: " + warning);
+    return dataset;
+}
+
+std::string driver_of(GDALDataset& dataset) {
+    return dataset.GetDriver() ? dataset.GetDriver()->GetDescription() : "";
+}
+
+std::string metadata(GDALMajorObject& object, const char* key, const char* domain) {
+    return text_or_empty(object.GetMetadataItem(key, domain));
+}
+
+void refuse_containers(GDALDataset& dataset, const std::string& file) {
+    const std::string product = metadata(dataset, "productSpecification");
+    if (dataset.GetRasterCount() == 0 && product.find("S-102") != std::string::npos)
+        throw InputError(file, "is an S-102 file, which this GDAL cannot read as a raster",
+                         "convert it to BAG or GeoTIFF with a newer GDAL (3.8 or later)");
+    char** const parts = dataset.GetMetadata("SUBDATASETS");
+    if (const int count = CSLCount(parts) / 2; dataset.GetRasterCount() == 0 && count > 0)
+        throw InputError(file,
+                         "holds " + std::to_string(count) + " grids (the first: " +
+                             text_or_empty(CSLFetchNameValue(parts, "SUBDATASET_1_DESC")) + ")",
+                         "write the one with the depths to a GeoTIFF with a CRS (gdal_translate)");
+    if (dataset.GetRasterCount() == 0)
+        throw InputError(file, "has no band", "give a raster with one band of depths");
+}
+
+void refuse_strange_references(GDALDataset& dataset, const std::string& file,
+                               const std::vector<std::string>& files) {
+    for (const std::string& name : files)
+        if (!is_regular_file(name))
+            throw InputError(file, "refers to " + in_quotes(name) + ", which is not a file here",
+                             "give a raster that is whole by itself");
+    if (driver_of(dataset) != "VRT") return;
+    char** const xml = dataset.GetMetadata("xml:VRT");
+    const std::string text = xml && xml[0] ? xml[0] : "";
+    for (const std::string_view part : {"VRTRawRasterBand", "VRTDerivedRasterBand", "<OpenOptions>"})
+        if (text.find(part) != std::string::npos)
+            throw InputError(file, "is a virtual raster that does more than put files together",
+                             "write it to a GeoTIFF first (gdal_translate)");
+}
+
+std::vector<std::string> file_list(GDALDataset& dataset, const std::string& file) {
+    std::vector<std::string> files{file};
+    char** const list = dataset.GetFileList();
+    for (char** name = list; name && *name; ++name) {
+        const std::string text = *name;
+        std::error_code error;
+        if (text != file && !std::filesystem::equivalent(text, file, error)) files.push_back(text);
+    }
+    CSLDestroy(list);
+    return files;
+}
+
+Bands bands_of(GDALDataset& dataset, const std::string& file) {
+    Bands bands;
+    const bool is_bag = driver_of(dataset) == "BAG";
+    for (int i = dataset.GetRasterCount(); i >= 1; --i) {
+        const std::string name = lower(dataset.GetRasterBand(i)->GetDescription());
+        if (name == "uncertainty") bands.uncertainty = i;
+        if (is_bag && name == "elevation") bands.depth = i;
+    }
+    if (bands.uncertainty == bands.depth)
+        throw InputError(file, "its first band is an uncertainty", "give a raster whose first band is depth");
+    GDALRasterBand& band = *dataset.GetRasterBand(bands.depth);
+    const GDALColorInterp colour = band.GetColorInterpretation();
+    if (GDALDataTypeIsComplex(band.GetRasterDataType()) || colour == GCI_PaletteIndex ||
+        colour == GCI_RedBand)
+        throw InputError(file, "is a picture, not a grid of depths", "give a raster with one band of depths");
+    int width = 0, height = 0;
+    band.GetBlockSize(&width, &height);
+    const std::int64_t bytes =
+        std::int64_t{width} * height * GDALGetDataTypeSizeBytes(band.GetRasterDataType());
+    if (bytes > greatest_block_bytes)
+        throw InputError(file,
+                         "is stored in blocks of " + std::to_string(width) + " x " + std::to_string(height) +
+                             " cells (" + std::to_string(bytes >> 20) + " MB each, at most " +
+                             std::to_string(greatest_block_bytes >> 20) + ")",
+                         "rewrite it in tiles: gdal_translate -co TILED=YES");
+    return bands;
+}
+
+void fetch(GDALRasterBand& band, Window inside, void* to, GDALDataType type, const std::string& file) {
+    const ErrorTrap trap;
+    const CPLErr result = band.RasterIO(GF_Read, inside.col, inside.row, inside.cols, inside.rows, to,
+                                        inside.cols, inside.rows, type, 0, 0, nullptr);
+    if (result != CE_None || trap.failed())
+        throw IoError(file, "reading columns " + std::to_string(inside.col) + " to " +
+                                std::to_string(inside.col_end() - 1) + ", rows " +
+                                std::to_string(inside.row) + " to " + std::to_string(inside.row_end() - 1) +
+                                " failed" + (trap.message().empty() ? "" : ": " + trap.message()));
+}
+
+} // namespace swingroom::bathymetry

@@ -1,0 +1,67 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+
+#include <cpl_error.h>
+#include <gdal_priv.h>
+
+#include <string>
+#include <vector>
+
+/// GDAL at arm's length: opening a raster that may be anything, and what the file is.
+namespace swingroom::bathymetry {
+
+/// While it lives, GDAL's messages on this thread are kept here instead of printed.
+class ErrorTrap {
+public:
+    ErrorTrap() { CPLPushErrorHandlerEx(&ErrorTrap::keep, this); }
+    ~ErrorTrap() { CPLPopErrorHandler(); }
+    ErrorTrap(const ErrorTrap&) = delete;
+    ErrorTrap& operator=(const ErrorTrap&) = delete;
+
+    [[nodiscard]] bool failed() const { return failed_; }
+    /// The first failure, on one line.
+    [[nodiscard]] const std::string& message() const { return message_; }
+    /// Warnings, each on one line; the first few, a broken file has many.
+    [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
+
+private:
+    static void CPL_STDCALL keep(CPLErr severity, CPLErrorNum number, const char* message);
+    bool failed_ = false;
+    std::string message_;
+    std::vector<std::string> warnings_;
+};
+
+/// HDF5, which lies under BAG and NetCDF, prints its own errors on stderr, by thread, unless told not to.
+void quieten_hdf5();
+
+/// Opens a file that exists, with drivers that stay on this machine.
+/// @param notes  gets what GDAL warns of
+/// @throws IoError  missing, unreadable, of no known format
+GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<const char*>& options,
+                                  std::vector<std::string>& notes);
+
+std::string driver_of(GDALDataset& dataset);
+/// An item of metadata; empty if there is none.
+std::string metadata(GDALMajorObject& object, const char* key, const char* domain = "");
+
+/// @throws InputError for files that hold several grids or none
+void refuse_containers(GDALDataset& dataset, const std::string& file);
+/// A virtual raster may name any file, and raw bands or functions of its own: only plain mosaics of files.
+/// @throws InputError for the rest
+void refuse_strange_references(GDALDataset& dataset, const std::string& file,
+                               const std::vector<std::string>& files);
+/// The file itself, then its sidecars and parts.
+std::vector<std::string> file_list(GDALDataset& dataset, const std::string& file);
+
+/// Bands by their role, 1-based; 0 for none.
+struct Bands {
+    int depth = 1, uncertainty = 0;
+};
+/// @throws InputError for pictures, and for blocks too large to be decoded one at a time
+Bands bands_of(GDALDataset& dataset, const std::string& file);
+
+/// A window of the raster as the band holds it, row by row.   @throws IoError when reading fails
+void fetch(GDALRasterBand& band, Window inside, void* to, GDALDataType type, const std::string& file);
+
+} // namespace swingroom::bathymetry

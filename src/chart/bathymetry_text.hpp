@@ -1,0 +1,20 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+/// Small texts for what is said of a raster.
+namespace swingroom::bathymetry {
+
+/// ASCII letters only: words of file formats, not of languages.
+std::string lower(std::string_view text);
+std::string in_quotes(std::string_view text);
+/// A number as short as it can be said, locale-free.
+std::string plain(double value);
+/// To the hundredth: for a sentence, not for a calculation.
+std::string rounded(double value);
+std::string one_line(std::string text);
+/// GDAL says "nothing" with a null pointer.
+std::string text_or_empty(const char* text);
+
+} // namespace swingroom::bathymetry

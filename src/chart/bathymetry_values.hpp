@@ -1,0 +1,50 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+
+#include <gdal_priv.h>
+
+#include <cmath>
+#include <limits>
+#include <string>
+
+namespace swingroom::bathymetry {
+
+inline constexpr float unsurveyed = std::numeric_limits<float>::quiet_NaN();
+/// No water is deeper and no land higher (Challenger Deep 10.9 km, Everest 8.8 km): beyond, a unit or a mark
+/// for no data has been misread.
+inline constexpr double deepest_m = 12000, highest_m = 9000;
+/// A band's uncertainty beyond this says that nobody knows: the cell counts as unsurveyed. It is what makes
+/// the greatest uncertainty a bound that needs no reading of the whole band.
+inline constexpr double useless_uncertainty_m = 50;
+/// Values this large mark missing data, whatever a file declares (-1.7e308, 3.4e38 and their like).
+inline constexpr double sentinel = 1e30;
+/// Mostly a mark as well, but a depth by its size: refused unless the file declares it.
+inline constexpr double undeclared_mark = 9999;
+
+/// Raw band values to what they stand for.
+struct BandValues {
+    GDALRasterBand* band = nullptr;
+    double scale = 1, offset = 0;
+    double nodata = std::numeric_limits<double>::quiet_NaN();      ///< equal to nothing unless declared
+    double also_nodata = std::numeric_limits<double>::quiet_NaN(); ///< BAG, S-102: 1e6, declared or not
+    bool has_mask = false;
+
+    [[nodiscard]] bool missing(double raw) const {
+        return !(std::abs(raw) < sentinel) || raw == nodata || raw == also_nodata;
+    }
+};
+/// @throws InputError for a scale or offset that cannot be
+BandValues values_of(GDALRasterBand& band, const std::string& driver, const std::string& file);
+
+/// From raw values to metres: factor * raw + constant.
+struct ToMetres {
+    double factor = 1, constant = 0;
+    [[nodiscard]] double operator()(double raw) const { return factor * raw + constant; }
+};
+
+/// "they run from -30 to 108.8": of the whole band when that is quick, else of patches all over it.
+/// @throws IoError when reading fails
+std::string value_range(const BandValues& depths, Window extent, const std::string& file);
+
+} // namespace swingroom::bathymetry
