@@ -4,6 +4,9 @@
 #include "cli/boat_command.hpp"
 #include "cli/command.hpp"
 #include "cli/overlay_command.hpp"
+#include "cli/rules_command.hpp"
+#include "cli/run_control.hpp"
+#include "cli/spot_command.hpp"
 #include "cli/verify_command.hpp"
 
 #include <boost/program_options.hpp>
@@ -24,8 +27,12 @@ constexpr Entry commands[] = {
     {"overlay", "--plan FILE --out FOLDER",
      "where this boat can lie, and why not: all layers into one folder",
      "swingroom overlay --plan haven.plan --out haven", make<OverlayCommand>},
+    {"spot", "LON LAT", "every number behind one position, and why",
+     "swingroom spot -29.04393 47.98704 --plan haven.plan", make<SpotCommand>},
     {"boat", "FILE", "rode, radius and wind limit of a boat by depth",
      "swingroom boat heavy_ketch.ini --wind 20 --low-water 0.6 --high-water 3.2", make<BoatCommand>},
+    {"rules", "", "the built-in hazard rules, to copy and edit", "swingroom rules > own.rules",
+     make<RulesCommand>},
     {"verify", "FOLDER", "whether a folder is whole and is what was written", "swingroom verify haven",
      make<VerifyCommand>},
 };
@@ -36,6 +43,17 @@ void print_usage(std::ostream& out) {
     for (const Entry& entry : commands)
         out << "  " << entry.name << ' ' << entry.arguments << "\n      " << entry.summary << '\n';
     out << "\nswingroom COMMAND --help lists a command's options.\n\n" << caution << '\n';
+}
+
+/// Negative numbers are values, never options: without this `spot -29.04 47.99` would not parse.
+std::vector<po::option> negative_number(std::vector<std::string>& words) {
+    const std::string& word = words.front();
+    if (word.size() < 2 || word[0] != '-' || (word[1] != '.' && (word[1] < '0' || word[1] > '9'))) return {};
+    po::option value;
+    value.value.push_back(word);
+    value.original_tokens.push_back(word);
+    words.erase(words.begin());
+    return {value};
 }
 
 int run_command(const Entry& entry, const std::vector<std::string>& arguments) {
@@ -49,6 +67,7 @@ int run_command(const Entry& entry, const std::vector<std::string>& arguments) {
         po::store(po::command_line_parser(arguments)
                       .options(options)
                       .positional(positional)
+                      .extra_style_parser(negative_number)
                       .style(po::command_line_style::unix_style & ~po::command_line_style::allow_guessing)
                       .run(),
                   given);
@@ -88,6 +107,8 @@ int run(const std::vector<std::string>& arguments) {
 int main(int argc, char** argv) {
     try {
         return run({argv + 1, argv + argc});
+    } catch (const swingroom::cli::Interrupted& interrupted) {
+        swingroom::cli::end_by(interrupted.signal);
     } catch (const swingroom::InputError& error) {
         std::cerr << "swingroom: " << error.what() << '\n';
         return 2;

@@ -1,7 +1,10 @@
 #pragma once
 
 #include "cli/command.hpp"
+#include "cli/job.hpp"
 
+#include <array>
+#include <optional>
 #include <string>
 
 namespace swingroom::cli {
@@ -15,7 +18,15 @@ public:
     int run() override;
 
 private:
-    boost::program_options::variables_map given_;
+    JobOptions job_;
+    std::string out_, plan_;
+    bool overwrite_ = false;
+    LayerSet layers_;
+    std::optional<std::array<double, 4>>
+        bounds_; ///< west, south, east, north in degrees; east > west, may pass 180
+    int threads_ = 1;
+    int memory_mb_ = 0;
+    std::size_t most_spots_ = 0;
 };
 
 } // namespace swingroom::cli

@@ -132,6 +132,7 @@ struct RasterLayer::State {
     LayerSpec spec;
     fs::path final_path, working_path;
     Window extent;
+    GridCell first; ///< of the extent, in the raster that planes count in
     int threads;
     std::mutex mutex; ///< one dataset, one thread at a time
     GDALDatasetUniquePtr working;
@@ -208,7 +209,8 @@ void RasterLayer::State::create(const Grid& grid, const Provenance& provenance) 
 
 template <class T>
 void RasterLayer::State::write(const Plane<T>& plane) {
-    const Window w = plane.window();
+    const Window seen = plane.window();
+    const Window w{seen.col - first.col, seen.row - first.row, seen.cols, seen.rows};
     if (cell_type<T> != spec.type || common(w, extent) != w) {
         throw std::logic_error{"a plane that does not belong to the layer " + spec.name};
     }
@@ -364,13 +366,14 @@ void RasterLayer::State::compare() {
 }
 
 RasterLayer::RasterLayer(const std::filesystem::path& folder, LayerSpec spec, const Grid& grid,
-                         const Provenance& provenance, int threads)
+                         const Provenance& provenance, int threads, GridCell first)
     : state_{std::make_unique<State>()} {
     State& state = *state_;
     state.final_path = fs::absolute(folder / (spec.name + ".tif")).lexically_normal();
     state.working_path = fs::absolute(folder / ("." + spec.name + ".working.tif")).lexically_normal();
     state.spec = std::move(spec);
     state.extent = grid.extent();
+    state.first = first;
     state.threads = std::max(1, threads);
     state.levels = level_extents(state.extent);
     for (const Window& level : state.levels) {

@@ -594,6 +594,18 @@ void HazardField::burn_seabed(Plane<Seabed>& seabed) const {
         if (worst.data()[i] != untouched) seabed.data()[i] = static_cast<Seabed>(worst.data()[i]);
 }
 
+std::vector<std::size_t> HazardField::touching(Window window) const {
+    std::vector<std::size_t> indexes;
+    prepared_->each_span(
+        window, [](const Hazard&) { return true; },
+        [&](const Hazard& hazard, int, int, int) {
+            indexes.push_back(static_cast<std::size_t>(&hazard - prepared_->hazards.data()));
+        });
+    std::sort(indexes.begin(), indexes.end());
+    indexes.erase(std::unique(indexes.begin(), indexes.end()), indexes.end());
+    return indexes;
+}
+
 const std::vector<Hazard>& HazardField::hazards() const { return prepared_->hazards; }
 std::uint8_t HazardField::effects() const { return prepared_->effects; }
 bool HazardField::names_seabed() const { return prepared_->names_seabed; }

@@ -1,8 +1,6 @@
 #include "swingroom/room/judge.hpp"
 
-#include "swingroom/base/rounding.hpp"
-
-#include <algorithm>
+#include <cmath>
 #include <limits>
 
 namespace swingroom {
@@ -13,48 +11,83 @@ constexpr double untrained_diver_m = 10;
 constexpr float worth_a_word_slope = 0.1F;
 
 bool holds_poorly(Seabed seabed) { return seabed >= Seabed::gravel; }
-bool holds_nothing(const Boat& boat, Seabed seabed) {
-    const auto holding_n = boat.anchor.holding_n[static_cast<std::size_t>(seabed)];
-    return (seabed == Seabed::rock || seabed == Seabed::coral) && holding_n.value_or(0) <= 0;
-}
 
 } // namespace
+
+Judge::Judge(const TackleTables& tables, bool coarse)
+    : tables_(&tables), low_m_(tables.conditions().water.low_m), high_m_(tables.conditions().water.high_m),
+      greatest_slope_(tables.boat().policy.max_slope.value_or(std::numeric_limits<double>::infinity())),
+      afloat_m_(narrow_up(tables.boat().required_depth_m() - low_m_)), coarse_(coarse) {
+    for (const Seabed seabed : {Seabed::rock, Seabed::coral}) {
+        const auto slot = static_cast<std::size_t>(seabed);
+        holds_nothing_[slot] = tables.boat().anchor.holding_n[slot].value_or(0) <= 0;
+    }
+}
+
+std::uint32_t Judge::forbids(const CellFacts& cell) const {
+    const double deep_high_m = cell.deep_m + high_m_;
+    std::uint32_t reasons = 0;
+    if (!floats(cell)) reasons |= reason::too_shallow;
+    if (cell.effects & effect::hull) reasons |= reason::hull_danger;
+    if (cell.effects & effect::ground) reasons |= reason::ground_danger;
+    if (cell.effects & effect::drop) reasons |= reason::drop_forbidden;
+    if (deep_high_m > tables_->windlass_depth_m()) reasons |= reason::windlass;
+    if (deep_high_m > tables_->recovery_depth_m()) reasons |= reason::recovery;
+    if (cell.slope > greatest_slope_) reasons |= reason::steep;
+    if (holds_nothing_[static_cast<std::size_t>(cell.seabed)]) reasons |= reason::seabed;
+    return reasons;
+}
+
+std::uint16_t Judge::advice(const CellFacts& cell) const {
+    std::uint16_t bits = 0;
+    if (cell.effects & effect::trip_line) bits |= advice::trip_line;
+    if (holds_poorly(cell.seabed)) bits |= advice::poor_holding;
+    if (cell.seabed == Seabed::unknown || !tables_->holding_known(cell.seabed))
+        bits |= advice::unknown_holding;
+    if (cell.slope > worth_a_word_slope) bits |= advice::steep;
+    if (coarse_) bits |= advice::coarse_data;
+    if (cell.deep_m + high_m_ > untrained_diver_m) bits |= advice::deep_recovery;
+    if (floats(cell)) {
+        // Against the best way that fits; where none does, the wind is not what forbids.
+        const Verdict best = verdict(cell);
+        if (is_yes(best) && wind_limit_kn(way_of(best), cell) < tables_->conditions().wind_kn)
+            bits |= advice::wind_above_limit;
+    }
+    return bits;
+}
+
+float Judge::wind_limit_kn(Way way, const CellFacts& cell) const {
+    const Lie lie = tables_->lie(way, cell.shoal_m, cell.deep_m);
+    if (lie.out != Lie::Out::none || cell.ground_room_m < lie.ground_m) return 0;
+    return tables_->wind_limit_kn(way, cell.shoal_m, cell.deep_m, cell.hull_room_m, cell.seabed);
+}
+
+Verdict Judge::verdict(const CellFacts& cell) const {
+    if (!(cell.shoal_m <= cell.deep_m)) return Verdict::unsurveyed;
+    // No way needs less room than the least radius, which settles most cells near danger at once.
+    if (!(cell.hull_room_m >= tables_->least_radius_m()) || forbids(cell) != 0) return Verdict::no;
+    for (const Way way : all_ways) {
+        const Lie lie = tables_->lie(way, cell.shoal_m, cell.deep_m);
+        if (lie.out == Lie::Out::none && cell.hull_room_m >= lie.radius_m &&
+            cell.ground_room_m >= lie.ground_m)
+            return yes_to(way);
+    }
+    return Verdict::no;
+}
 
 CellAnswer Judge::judge(const CellFacts& cell) const {
     CellAnswer answer;
     answer.spare_m.fill(std::numeric_limits<float>::quiet_NaN());
-    if (std::isnan(cell.shoal_m) || std::isnan(cell.deep_m)) {
+    if (!(cell.shoal_m <= cell.deep_m)) {
         answer.reasons = reason::unsurveyed;
         return answer;
     }
-    const Boat& boat = tables_->boat();
-    const WaterLevels& water = tables_->conditions().water;
-    const double deep_high_m = cell.deep_m + water.high_m;
-
-    std::uint32_t forbids = 0; // whatever the way
-    const bool afloat = cell.shoal_m + water.low_m >= boat.required_depth_m();
-    if (!afloat) forbids |= reason::too_shallow;
-    if (cell.effects & effect::hull) forbids |= reason::hull_danger;
-    if (cell.effects & effect::ground) forbids |= reason::ground_danger;
-    if (cell.effects & effect::drop) forbids |= reason::drop_forbidden;
-    if (deep_high_m > tables_->windlass_depth_m()) forbids |= reason::windlass;
-    if (deep_high_m > tables_->recovery_depth_m()) forbids |= reason::recovery;
-    if (boat.policy.max_slope && cell.slope > *boat.policy.max_slope) forbids |= reason::steep;
-    if (holds_nothing(boat, cell.seabed)) forbids |= reason::seabed;
-
-    if (cell.effects & effect::trip_line) answer.advice |= advice::trip_line;
-    if (holds_poorly(cell.seabed)) answer.advice |= advice::poor_holding;
-    if (!tables_->holding_known(cell.seabed) || cell.seabed == Seabed::unknown)
-        answer.advice |= advice::unknown_holding;
-    if (cell.slope > worth_a_word_slope) answer.advice |= advice::steep;
-    if (coarse_) answer.advice |= advice::coarse_data;
-    if (deep_high_m > untrained_diver_m) answer.advice |= advice::deep_recovery;
-
+    const std::uint32_t forbidding = forbids(cell);
     answer.verdict = Verdict::no;
-    answer.reasons = forbids;
-    if (!afloat) return answer; // no rode can be chosen where the boat is aground
-    answer.judged = true;
+    answer.reasons = forbidding;
+    answer.judged = floats(cell);
     for (const Way way : all_ways) {
+        if (!answer.judged) break; // no rode can be chosen where the boat is aground
         const auto slot = static_cast<std::size_t>(way);
         const Lie lie = answer.lies[slot] = tables_->lie(way, cell.shoal_m, cell.deep_m);
         if (lie.out != Lie::Out::none) {
@@ -62,14 +95,14 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
                                                                             : reason::OfWay::unavailable);
             continue;
         }
-        answer.spare_m[slot] = narrow_down(std::min(static_cast<double>(cell.hull_room_m) - lie.radius_m,
-                                                    static_cast<double>(cell.ground_room_m) - lie.ground_m));
+        answer.spare_m[slot] = spare_m(cell, lie);
         std::uint32_t of_this_way = 0;
         if (cell.hull_room_m < lie.radius_m) of_this_way |= reason::of_way(way, reason::OfWay::hull_room);
         if (cell.ground_room_m < lie.ground_m) of_this_way |= reason::of_way(way, reason::OfWay::ground_room);
         answer.reasons |= of_this_way;
-        if ((forbids | of_this_way) == 0) answer.verdict = std::max(answer.verdict, yes_to(way));
+        if ((forbidding | of_this_way) == 0) answer.verdict = std::max(answer.verdict, yes_to(way));
     }
+    answer.advice = advice(cell);
     return answer;
 }
 

@@ -53,12 +53,12 @@ struct Layer {
 };
 Layer read_layer(const std::filesystem::path& file);
 
-/// A float raster in UTM 26 north of 10 m cells, all of one elevation but for `where`.
+/// A float raster in UTM 26 north of 5 m cells, all of one elevation but for `where`.
 struct Sea {
-    int cols = 60, rows = 60;
+    int cols = 120, rows = 120;
     float elevation_m = -6;
     std::string crs = "EPSG:32626"; ///< empty: none
-    std::vector<double> transform = {400000, 10, 0, 5300600, 0, -10};
+    std::vector<double> transform = {400000, 5, 0, 5300600, 0, -5};
     std::string unit = "m";
 };
 void write_sea(const std::filesystem::path& file, const Sea& sea = {});

@@ -42,6 +42,11 @@ struct GridPoint {
     friend bool operator==(const GridPoint&, const GridPoint&) = default;
 };
 
+/// A cell by its column and row.
+struct GridCell {
+    int col = 0, row = 0;
+};
+
 /// Where a raster lies: its size, its affine geotransform without rotation, and its CRS as WKT.
 /// x = origin_x + col * step_x, y = origin_y + row * step_y; step_x > 0, step_y of either sign, neither zero.
 struct Grid {

@@ -3,7 +3,7 @@
 #include "swingroom/base/grid.hpp"
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/chart/bathymetry.hpp"
-#include "swingroom/room/distance.hpp"
+#include "swingroom/overlay/layers.hpp"
 #include "swingroom/room/hazard.hpp"
 #include "swingroom/room/judge.hpp"
 #include "swingroom/room/zones.hpp"
@@ -13,14 +13,15 @@
 
 namespace swingroom {
 
-/// The answers for a block, each plane over its core window in cells of the raster.
+/// The answers for a block: a plane over the core window, in cells of the raster, for each layer that is
+/// wanted; the others are empty.
 struct BlockAnswers {
     Window core;
     Plane<std::uint8_t> verdict;
     Plane<std::uint32_t> reasons;
     Plane<std::uint16_t> advice;
     Plane<float> depth_low_m, hull_room_m, ground_room_m;
-    std::array<Plane<float>, all_ways.size()> rode_m, radius_m, spare_m;
+    std::array<Plane<float>, all_ways.size()> rode_m, radius_m, spare_m, wind_limit_kn;
 };
 
 /// What a run is made of. All of it must outlive the run and is only read.
@@ -30,6 +31,8 @@ struct OverlayJob {
     const HazardField* hazards = nullptr;
     const TackleTables* tables = nullptr;
     Window window; ///< cells to decide, inside the raster
+    LayerSet wanted = LayerSet::all();
+    Seabed seabed = Seabed::unknown; ///< where no hazard layer says otherwise
     int block = 1024;
     int threads = 1;
 };
@@ -39,7 +42,8 @@ struct OverlaySink {
     virtual ~OverlaySink() = default;
     /// Called from several threads, blocks in any order, each once.
     virtual void block(const BlockAnswers& answers) = 0;
-    /// Called from one thread at a time, in an order that does not depend on blocks or threads.
+    /// Called from one thread at a time, in an order that does not depend on blocks or threads; only if zones
+    /// or spots are wanted.
     virtual void zone(Zone&& zone) = 0;
 };
 
@@ -50,7 +54,10 @@ struct OverlaySink {
 /// @throws what the depths, the sink or the progress throw, once all threads have stopped
 void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<void(double)>& progress);
 
-/// Whether the raster's cells exceed a third of the least swinging radius.
+/// How far around a cell anything can bear on its answer, in metres; rooms beyond it are "at least" this.
+double reach_m(const TackleTables& tables);
+
+/// Cells that exceed a third of the least swinging radius are too coarse to trust a room taken from them.
 bool coarse_cells(const GroundMetric& metric, const TackleTables& tables);
 
 } // namespace swingroom

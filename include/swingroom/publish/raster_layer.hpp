@@ -45,13 +45,15 @@ public:
     /// @param grid     of the layer itself (the window asked for)
     /// @param threads  that compress and re-read in finish(); the bytes do not depend on them
     /// @throws IoError
+    /// @param first    cell of the planes' raster that is this layer's (0, 0), where the layer is a part of
+    /// it
     RasterLayer(const std::filesystem::path& folder, LayerSpec spec, const Grid& grid,
-                const Provenance& provenance, int threads);
+                const Provenance& provenance, int threads, GridCell first = {});
     ~RasterLayer();
     RasterLayer(const RasterLayer&) = delete;
     RasterLayer& operator=(const RasterLayer&) = delete;
 
-    /// Writes a plane whose window is given in cells of the layer's own grid, inside it. Every cell is
+    /// Writes a plane whose window is given in cells of the planes' raster, inside the layer. Every cell is
     /// written exactly once, in any order, from any thread; the bytes of the file depend on neither.
     /// @throws IoError
     void write(const Plane<std::uint8_t>& plane);

@@ -60,6 +60,9 @@ public:
     /// Writes the worst Seabed of all that touch a cell; cells that nothing touches keep what they hold.
     void burn_seabed(Plane<Seabed>& seabed) const;
 
+    /// Which hazards touch any cell of a window: indexes into hazards(), ascending. Not for the hot loop.
+    [[nodiscard]] std::vector<std::size_t> touching(Window window) const;
+
     [[nodiscard]] const std::vector<Hazard>& hazards() const;
     /// Union of the effects and whether any hazard names a seabed: lets a run skip what nobody asks for.
     [[nodiscard]] std::uint8_t effects() const;

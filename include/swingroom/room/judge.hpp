@@ -1,11 +1,12 @@
 #pragma once
 
+#include "swingroom/base/rounding.hpp"
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/room/hazard.hpp"
 #include "swingroom/room/verdict.hpp"
 
+#include <algorithm>
 #include <array>
-#include <cmath>
 #include <cstdint>
 
 namespace swingroom {
@@ -27,21 +28,48 @@ struct CellAnswer {
     std::uint16_t advice = 0;
     bool judged = false;
     std::array<Lie, all_ways.size()> lies{};
-    /// Room less what the way needs of it, the worse of hull and ground; NaN where the way is out.
+    /// spare_m() of each way; NaN where the way is out.
     std::array<float, all_ways.size()> spare_m{};
 };
 
-/// Judges cells one by one: the same function behind the layers and behind a single position.
+/// Room less what a way needs of it, the worse of hull and ground, rounded down.
+inline float spare_m(const CellFacts& cell, const Lie& lie) {
+    return narrow_down(std::min(static_cast<double>(cell.hull_room_m) - lie.radius_m,
+                                static_cast<double>(cell.ground_room_m) - lie.ground_m));
+}
+
+/// Judges cells one by one: the same functions behind the layers and behind a single position.
 class Judge {
 public:
-    /// @param coarse  cells exceed a third of the least radius   @param tables must outlive the judge
-    Judge(const TackleTables& tables, bool coarse) : tables_(&tables), coarse_(coarse) {}
+    /// @param tables  must outlive the judge   @param coarse  cells exceed a third of the least radius
+    Judge(const TackleTables& tables, bool coarse);
 
+    /// Everything about a cell.
     [[nodiscard]] CellAnswer judge(const CellFacts& cell) const;
+    /// judge().verdict, by the shortest way.
+    [[nodiscard]] Verdict verdict(const CellFacts& cell) const;
+    /// judge().advice of a surveyed cell.
+    [[nodiscard]] std::uint16_t advice(const CellFacts& cell) const;
+
+    /// Whether the cell is surveyed and floats the hull at low water: where not, no way can be asked about.
+    [[nodiscard]] bool floats(const CellFacts& cell) const { return cell.shoal_m >= afloat_m_; }
+    /// Least water at low water, rounded down; NaN where unsurveyed.
+    [[nodiscard]] float depth_low_m(const CellFacts& cell) const {
+        return narrow_down(cell.shoal_m + low_m_);
+    }
+    /// Wind limit of a way in a floating cell, hull room counted; 0 where the ground room does not fit the
+    /// way.
+    [[nodiscard]] float wind_limit_kn(Way way, const CellFacts& cell) const;
 
 private:
+    /// Reasons that forbid whatever the way.
+    [[nodiscard]] std::uint32_t forbids(const CellFacts& cell) const;
+
     const TackleTables* tables_;
+    double low_m_, high_m_, greatest_slope_;
+    float afloat_m_; ///< least chart depth that floats the hull at low water, rounded up
     bool coarse_;
+    std::array<bool, seabed_names.size()> holds_nothing_{};
 };
 
 } // namespace swingroom

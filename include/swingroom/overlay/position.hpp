@@ -1,0 +1,56 @@
+#pragma once
+
+#include "swingroom/chart/georeference.hpp"
+#include "swingroom/overlay/overlay.hpp"
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// The nearest thing that bounds a room.
+struct NearestDanger {
+    std::string what;       ///< "shoal water, 1.2 m at low water", "unsurveyed water", "cable (cables #3)"
+    double distance_m = 0;  ///< from the edge of the cell, as in the room layers: rounded down
+    double bearing_deg = 0; ///< true, from the cell's centre to the danger's nearest cell; meaningless at 0 m
+};
+
+/// One way to lie at a position.
+struct WayAtPosition {
+    Way way = Way::full;
+    WayDetail detail;
+    float spare_m = 0;       ///< as in the spare layer; NaN where the way is out
+    float wind_limit_kn = 0; ///< as in the wind_limit layer
+    bool fits = false;       ///< whether this way is a yes here
+};
+
+/// A reason and by how much it fails.
+struct Shortfall {
+    std::uint32_t bit = 0;
+    std::string sentence; ///< with the figures: "the boat needs 67.5 m, 60.5 m are clear: 7.0 m short"
+};
+
+/// Every number behind one cell. Agrees with the layers cell by cell: it comes from the same functions.
+struct PositionReport {
+    LonLat centre; ///< of the cell
+    int col = 0, row = 0;
+    CellFacts facts;
+    CellAnswer answer;
+    float depth_low_m = 0;   ///< least water at low water; NaN where unsurveyed
+    double depth_high_m = 0; ///< greatest water at high water; NaN where unsurveyed
+    double required_depth_m = 0;
+    std::vector<WayAtPosition> ways; ///< empty where the cell is unsurveyed or does not float the hull
+    double hanging_load_n = 0, trip_line_m = 0;
+    double reach_m = 0;                                      ///< rooms and dangers are known up to here
+    std::optional<NearestDanger> hull_danger, ground_danger; ///< nothing: none within reach_m
+    std::vector<std::string> here;     ///< hazards that touch the cell: "cable (cables #3)"
+    std::vector<Shortfall> shortfalls; ///< one per reason bit, in their order
+};
+
+/// Looks into one cell.
+/// @param job  its window and wanted layers do not matter   @param georeference  of the raster
+PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row);
+
+} // namespace swingroom

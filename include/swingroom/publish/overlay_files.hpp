@@ -1,0 +1,44 @@
+#pragma once
+
+#include "swingroom/overlay/overlay.hpp"
+#include "swingroom/overlay/position.hpp"
+#include "swingroom/publish/provenance.hpp"
+
+#include <array>
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <memory>
+
+namespace swingroom {
+
+/// Bounds the cache of file blocks that reading and writing share, which would else grow with the machine's
+/// memory.
+void limit_file_cache(std::int64_t bytes);
+
+/// The files of one run: takes the answers as they come and writes the layers that are wanted into a folder.
+class OverlayFiles : public OverlaySink {
+public:
+    /// @param folder   existing, empty folder   @param source  the raster's file, for messages
+    /// @param most_spots  how many drop points to keep at the most, best first
+    OverlayFiles(const std::filesystem::path& folder, const OverlayJob& job, const std::string& source,
+                 const Provenance& provenance, std::size_t most_spots);
+    ~OverlayFiles() override;
+
+    void block(const BlockAnswers& answers) override;
+    void zone(Zone&& zone) override;
+
+    /// After the run: overviews, spots, exclusions; everything closed, re-read and compared.
+    /// @param progress  called with the fraction done; may be empty   @throws IoError
+    void finish(const std::function<void(double)>& progress);
+
+    /// How many cells have each verdict, by its number: for a summary. All zero where the verdict is not
+    /// wanted.
+    [[nodiscard]] std::array<std::int64_t, 5> verdict_counts() const;
+
+private:
+    struct State;
+    std::unique_ptr<State> state_;
+};
+
+} // namespace swingroom

@@ -1,0 +1,60 @@
+#include "cli/run_control.hpp"
+
+#include <algorithm>
+#include <array>
+#include <csignal>
+#include <cstdio>
+#include <unistd.h>
+
+namespace swingroom::cli {
+namespace {
+
+volatile std::sig_atomic_t asked_by = 0;
+
+extern "C" void note_signal(int signal) { asked_by = signal; }
+
+constexpr std::array stop_signals = {SIGINT, SIGTERM, SIGHUP};
+
+} // namespace
+
+void notice_signals() {
+    for (const int signal : stop_signals) {
+        struct sigaction action = {};
+        action.sa_handler = note_signal;
+        // A second signal of the kind ends the program at once.
+        action.sa_flags = static_cast<int>(SA_RESETHAND);
+        sigaction(signal, &action, nullptr);
+    }
+}
+
+void stop_if_asked() {
+    if (asked_by != 0) throw Interrupted{asked_by};
+}
+
+void end_by(int signal) {
+    std::signal(signal, SIG_DFL);
+    std::raise(signal);
+    _exit(128 + signal);
+}
+
+ProgressBar::ProgressBar() : shown_(isatty(STDERR_FILENO) == 1) {}
+
+ProgressBar::~ProgressBar() {
+    // Leaves the line empty for what is printed next.
+    if (shown_ && last_permille_ >= 0) std::fputs("\r\033[K", stderr);
+}
+
+void ProgressBar::show(double fraction) {
+    if (!shown_) return;
+    const int permille = static_cast<int>(std::clamp(fraction, 0.0, 1.0) * 1000);
+    if (permille <= last_permille_) return;
+    last_permille_ = permille;
+    constexpr int width = 40;
+    std::array<char, width + 1> bar{};
+    std::fill_n(bar.begin(), width, '.');
+    std::fill_n(bar.begin(), permille * width / 1000, '=');
+    std::fprintf(stderr, "\r[%s] %3d %%", bar.data(), permille / 10);
+    std::fflush(stderr);
+}
+
+} // namespace swingroom::cli

@@ -1,0 +1,34 @@
+#pragma once
+
+#include <string>
+
+namespace swingroom::cli {
+
+/// Thrown where a run notices that it has been asked to stop; everything half-made is removed on the way out.
+struct Interrupted {
+    int signal = 0;
+};
+
+/// From here on SIGINT, SIGTERM and SIGHUP do not end the program but are noticed by stop_if_asked().
+void notice_signals();
+/// @throws Interrupted
+void stop_if_asked();
+/// Ends the program by the signal's own default action, so that the caller sees what ended it.
+[[noreturn]] void end_by(int signal);
+
+/// One bar over a whole run, on stderr, and only where that is a terminal.
+class ProgressBar {
+public:
+    ProgressBar();
+    ~ProgressBar();
+    ProgressBar(const ProgressBar&) = delete;
+    ProgressBar& operator=(const ProgressBar&) = delete;
+    /// @param fraction  of the whole run, never less than before
+    void show(double fraction);
+
+private:
+    bool shown_;
+    int last_permille_ = -1;
+};
+
+} // namespace swingroom::cli

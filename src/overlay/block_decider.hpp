@@ -1,0 +1,52 @@
+#pragma once
+
+#include "swingroom/overlay/overlay.hpp"
+#include "swingroom/room/distance.hpp"
+
+#include <vector>
+
+namespace swingroom {
+
+/// Yes runs of a block, one list per row of its core.
+using BlockRuns = std::vector<std::vector<Run>>;
+
+/// All that is known of a block and its surroundings, kept by one thread from block to block.
+struct Workspace {
+    DepthPlanes depths;
+    Plane<std::uint8_t> effects, unsafe;
+    Plane<Seabed> seabed;
+    BlockAnswers answers;
+};
+
+/// Decides blocks: facts first (depths, hazards, rooms), then every cell's answer. Used by the run for
+/// blocks, and for a single position, so that the two agree. Const calls may come from several threads, each
+/// with a workspace.
+class BlockDecider {
+public:
+    explicit BlockDecider(const OverlayJob& job);
+
+    /// Fills depths, effects, unsafe (over the core grown by halo()), seabed and the two rooms (over the
+    /// core).
+    void gather(Window core, Workspace& work) const;
+    /// The facts of a core cell after gather().
+    [[nodiscard]] CellFacts facts(int col, int row, const Workspace& work) const;
+    /// gather() and the answers of all core cells, with the runs if zones or spots are wanted.
+    BlockRuns decide(Window core, Workspace& work) const;
+
+    [[nodiscard]] int halo() const { return transform_.halo(); }
+    [[nodiscard]] const Judge& judge() const { return judge_; }
+
+private:
+    void mark_unsafe(Window seen, Workspace& work) const;
+    void reset_answers(Window core, BlockAnswers& answers) const;
+    void answer_cell(int col, int row, Workspace& work, std::vector<Run>* runs) const;
+    void add_to_runs(int col, int row, const CellFacts& facts, Verdict verdict, std::uint16_t advice,
+                     std::vector<Run>& runs) const;
+
+    OverlayJob job_;
+    RoomTransform transform_;
+    Judge judge_;
+    bool needs_slope_, needs_everything_;
+};
+
+} // namespace swingroom

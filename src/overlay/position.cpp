@@ -1,0 +1,193 @@
+#include "swingroom/overlay/position.hpp"
+
+#include "overlay/block_decider.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <limits>
+
+namespace swingroom {
+namespace {
+
+std::string with_decimals(double value, int decimals) {
+    std::array<char, 64> text{};
+    std::snprintf(text.data(), text.size(), "%.*f", decimals, value);
+    return text.data();
+}
+// Decimetres, rounded so that what is needed never reads less and what is there never more.
+double up(double v) { return std::ceil(v * 10 - 1e-6) / 10; }
+double down(double v) { return std::floor(v * 10 + 1e-6) / 10; }
+std::string needed_m(double v) { return with_decimals(up(v), 1) + " m"; }
+std::string there_m(double v) { return with_decimals(down(v), 1) + " m"; }
+
+std::string described(const Hazard& hazard) {
+    return hazard.label.empty() ? hazard.kind : hazard.kind + " (" + hazard.label + ")";
+}
+
+/// Hazards with one of these effects that touch a cell, in the order they were given.
+std::vector<std::string> touching(const HazardField& hazards, int col, int row, std::uint8_t effects) {
+    std::vector<std::string> names;
+    for (const std::size_t index : hazards.touching({col, row, 1, 1})) {
+        const Hazard& hazard = hazards.hazards()[index];
+        if (hazard.effects & effects) names.push_back(described(hazard));
+    }
+    return names;
+}
+
+class Examiner {
+public:
+    Examiner(const OverlayJob& job, const Georeference& georeference, int col, int row)
+        : job_(job), georeference_(georeference), decider_(job) {
+        report_.col = col;
+        report_.row = row;
+        decider_.gather({col, row, 1, 1}, work_);
+    }
+
+    PositionReport report() {
+        PositionReport& r = report_;
+        const WaterLevels& water = job_.tables->conditions().water;
+        r.centre = georeference_.lonlat({r.col + 0.5, r.row + 0.5});
+        r.facts = decider_.facts(r.col, r.row, work_);
+        r.answer = decider_.judge().judge(r.facts);
+        r.depth_low_m = decider_.judge().depth_low_m(r.facts);
+        r.depth_high_m = static_cast<double>(r.facts.deep_m) + water.high_m;
+        r.required_depth_m = job_.tables->boat().required_depth_m();
+        r.reach_m = reach_m(*job_.tables);
+        r.here = touching(*job_.hazards, r.col, r.row, std::numeric_limits<std::uint8_t>::max());
+        r.hull_danger = nearest(unsafe::hull);
+        r.ground_danger = nearest(unsafe::ground);
+        if (!std::isnan(r.facts.deep_m)) {
+            r.hanging_load_n = job_.tables->hanging_load_n(r.facts.deep_m);
+            r.trip_line_m = job_.tables->trip_line_m(r.facts.deep_m);
+        }
+        if (r.answer.judged) add_ways();
+        for (const BitName& name : reason_names)
+            if (r.answer.reasons & name.bit) r.shortfalls.push_back({name.bit, sentence(name)});
+        return std::move(report_);
+    }
+
+private:
+    void add_ways() {
+        for (const Way way : all_ways) {
+            const auto slot = static_cast<std::size_t>(way);
+            WayAtPosition at;
+            at.way = way;
+            at.detail = job_.tables->detail(way, report_.facts.shoal_m, report_.facts.deep_m);
+            at.spare_m = report_.answer.spare_m[slot];
+            at.wind_limit_kn = decider_.judge().wind_limit_kn(way, report_.facts);
+            const std::uint32_t common = (1u << reason::first_way_bit) - 1;
+            const std::uint32_t own = 15u << (reason::first_way_bit + 4 * static_cast<int>(way));
+            at.fits = (report_.answer.reasons & (common | own)) == 0;
+            report_.ways.push_back(at);
+        }
+    }
+
+    /// The unsafe cell with the least gap to ours: that which the room was taken from.
+    std::optional<NearestDanger> nearest(std::uint8_t bit) const {
+        const CellSize cell = job_.metric->within(report_.reach_m).at(report_.row);
+        const Window seen = work_.unsafe.window();
+        double least_m2 = std::numeric_limits<double>::infinity(), least_centre_m2 = least_m2;
+        int best_col = 0, best_row = 0;
+        for (int row = seen.row; row < seen.row_end(); ++row)
+            for (int col = seen.col; col < seen.col_end(); ++col) {
+                if ((work_.unsafe.at(col, row) & bit) == 0) continue;
+                const int cols = std::abs(col - report_.col), rows = std::abs(row - report_.row);
+                const double x_m = std::max(cols - 1, 0) * cell.dx_m, y_m = std::max(rows - 1, 0) * cell.dy_m;
+                const double m2 = x_m * x_m + y_m * y_m;
+                const double centre_m2 = std::pow(cols * cell.dx_m, 2) + std::pow(rows * cell.dy_m, 2);
+                // Of equal gaps the one whose centre is nearer, for a bearing that a person would give.
+                if (m2 < least_m2 || (m2 == least_m2 && centre_m2 < least_centre_m2)) {
+                    least_m2 = m2;
+                    least_centre_m2 = centre_m2;
+                    best_col = col;
+                    best_row = row;
+                }
+            }
+        const float room_m = bit == unsafe::hull ? report_.facts.hull_room_m : report_.facts.ground_room_m;
+        if (std::sqrt(least_m2) >= report_.reach_m) return std::nullopt;
+        NearestDanger danger;
+        danger.distance_m = room_m;
+        danger.what = name_of(best_col, best_row, bit);
+        danger.bearing_deg =
+            geodesic(report_.centre, georeference_.lonlat({best_col + 0.5, best_row + 0.5})).azimuth_deg;
+        return danger;
+    }
+
+    std::string name_of(int col, int row, std::uint8_t bit) const {
+        const float shoal_m = work_.depths.shoal_m.at(col, row);
+        const std::uint8_t effects = bit == unsafe::hull ? effect::hull : effect::ground;
+        if (const auto names = touching(*job_.hazards, col, row, effects); !names.empty())
+            return names.front();
+        if (!job_.depths->grid().extent().contains(col, row)) return "the edge of the data";
+        if (std::isnan(shoal_m)) return "unsurveyed water";
+        const double low_m = static_cast<double>(shoal_m) + job_.tables->conditions().water.low_m;
+        return low_m < 0 ? "a bank that dries " + needed_m(-low_m) + " at low water"
+                         : "shoal water, " + there_m(low_m) + " at low water";
+    }
+
+    /// The reason's sentence, followed by its figures.
+    std::string sentence(const BitName& name) const {
+        const PositionReport& r = report_;
+        const Boat& boat = job_.tables->boat();
+        const std::string text(name.sentence);
+        const auto short_by = [](double needed, double there) {
+            return ": " + needed_m(needed) + " needed, " + there_m(there) + " there, " +
+                   needed_m(up(needed) - down(there)) + " short";
+        };
+        switch (name.bit) {
+        case reason::too_shallow:
+            return text + short_by(r.required_depth_m, r.depth_low_m);
+        case reason::hull_danger:
+            return text + listed(effect::hull);
+        case reason::ground_danger:
+            return text + listed(effect::ground);
+        case reason::drop_forbidden:
+            return text + listed(effect::drop);
+        case reason::windlass:
+            return text + ": " + with_decimals(std::ceil(r.hanging_load_n), 0) + " N hang, " +
+                   with_decimals(std::floor(boat.windlass_rated_pull_n), 0) + " N rated";
+        case reason::recovery:
+            return text + ": " + needed_m(r.depth_high_m) + " deep, " +
+                   there_m(job_.tables->recovery_depth_m()) + " can be managed";
+        case reason::steep:
+            return text + ": " + with_decimals(std::ceil(r.facts.slope * 1000) / 1000, 3) + " here, " +
+                   with_decimals(*boat.policy.max_slope, 3) + " allowed";
+        case reason::seabed:
+            return text + ": " + std::string(swingroom::name(r.facts.seabed));
+        default:
+            break;
+        }
+        for (const Way way : all_ways) {
+            const Lie& lie = r.answer.lies[static_cast<std::size_t>(way)];
+            if (name.bit == reason::of_way(way, reason::OfWay::hull_room))
+                return text + short_by(lie.radius_m, r.facts.hull_room_m);
+            if (name.bit == reason::of_way(way, reason::OfWay::ground_room))
+                return text + short_by(lie.ground_m, r.facts.ground_room_m);
+            if (name.bit == reason::of_way(way, reason::OfWay::rode))
+                return text + short_by(lie.rode_m, boat.rode.aboard_m());
+        }
+        return text;
+    }
+
+    std::string listed(std::uint8_t effects) const {
+        std::string text;
+        for (const std::string& what : touching(*job_.hazards, report_.col, report_.row, effects))
+            text += (text.empty() ? ": " : ", ") + what;
+        return text;
+    }
+
+    const OverlayJob& job_;
+    const Georeference& georeference_;
+    BlockDecider decider_;
+    Workspace work_;
+    PositionReport report_;
+};
+
+} // namespace
+
+PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row) {
+    return Examiner(job, georeference, col, row).report();
+}
+
+} // namespace swingroom

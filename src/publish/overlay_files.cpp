@@ -1,0 +1,359 @@
+#include "swingroom/publish/overlay_files.hpp"
+
+#include "swingroom/chart/exclusions.hpp"
+#include "swingroom/publish/raster_layer.hpp"
+#include "swingroom/publish/vector_layer.hpp"
+
+#include <gdal.h>
+
+#include <algorithm>
+#include <atomic>
+#include <bit>
+#include <cmath>
+#include <limits>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+namespace {
+
+// Colours that stay apart for people who see red or green badly, and apart from the tints of charts.
+const std::vector<Category> verdict_categories = {{0, "unsurveyed", {128, 128, 128, 255}},
+                                                  {1, "no", {140, 45, 4, 255}},
+                                                  {2, "yes, at short scope with sinker", {236, 112, 20, 255}},
+                                                  {3, "yes, at short scope", {128, 125, 186, 255}},
+                                                  {4, "yes, at full scope", {1, 102, 94, 255}}};
+
+template <std::size_t N>
+std::vector<std::pair<std::string, std::string>> bits_of(const std::array<BitName, N>& names) {
+    std::vector<std::pair<std::string, std::string>> bits;
+    for (const BitName& name : names)
+        bits.emplace_back(std::to_string(std::countr_zero(name.bit)), std::string(name.sentence));
+    return bits;
+}
+
+LayerSpec spec_of(Layer layer) {
+    LayerSpec spec;
+    spec.name = name(layer);
+    const auto floats = [&](std::string description, std::string unit, Worst worst) {
+        spec.description = std::move(description);
+        spec.unit = std::move(unit);
+        spec.worst = worst;
+    };
+    switch (layer) {
+    case Layer::verdict:
+        spec.description = "Whether the boat can lie here, and how";
+        spec.type = CellType::uint8;
+        spec.categories = verdict_categories;
+        return spec;
+    case Layer::reasons:
+        spec.description = "Everything that forbids, a bit each; the last twelve by way to lie";
+        spec.type = CellType::uint32;
+        spec.worst = Worst::any_bit;
+        spec.bits = bits_of(reason_names);
+        return spec;
+    case Layer::advice:
+        spec.description = "What to mind, a bit each; none forbids";
+        spec.type = CellType::uint16;
+        spec.worst = Worst::any_bit;
+        spec.bits = bits_of(advice_names);
+        return spec;
+    case Layer::depth_low:
+        floats("Least water at low water, in metres", "m", Worst::least);
+        return spec;
+    case Layer::hull_room:
+        floats("Room for the hull: distance to water that it must not meet, in metres; the greatest value "
+               "stands for "
+               "that or more",
+               "m", Worst::least);
+        return spec;
+    case Layer::ground_room:
+        floats("Room on the seabed: distance to what anchor and rode must not meet, in metres; the greatest "
+               "value "
+               "stands for that or more",
+               "m", Worst::least);
+        return spec;
+    default:
+        break;
+    }
+    for (const Way way : all_ways) {
+        const std::string at = " at " + std::string(phrase(way));
+        if (layer == of(Layer::rode_full, way))
+            floats("Rode to veer" + at + ", in metres", "m", Worst::greatest);
+        if (layer == of(Layer::radius_full, way))
+            floats("Swinging radius" + at + ", in metres", "m", Worst::greatest);
+        if (layer == of(Layer::spare_full, way))
+            floats("Room less what is needed" + at + ", in metres; below zero is a no", "m", Worst::least);
+        if (layer == of(Layer::wind_limit_full, way))
+            floats("Greatest mean wind" + at +
+                       " for which the room, the angle of pull and the holding are enough, in "
+                       "knots",
+                   "kn", Worst::least);
+    }
+    return spec;
+}
+
+std::string advice_text(std::uint16_t bits) {
+    std::string text;
+    for (const BitName& name : advice_names)
+        if (bits & name.bit) text += (text.empty() ? "" : "; ") + std::string(name.sentence);
+    return text;
+}
+
+std::string effects_text(std::uint8_t effects) {
+    std::string text;
+    const auto add = [&](std::uint8_t bit, const char* what) {
+        if (effects & bit) text += (text.empty() ? "" : ", ") + std::string(what);
+    };
+    add(effect::hull, "hull");
+    add(effect::ground, "ground");
+    add(effect::drop, "letting go");
+    add(effect::trip_line, "trip line");
+    return text;
+}
+
+Property whole(std::string name, std::int64_t value) { return {std::move(name), value, 0}; }
+Property text(std::string name, std::string value) { return {std::move(name), std::move(value), 0}; }
+/// Decimals rounded the safe way, since the writer rounds to nearest.
+Property down(std::string name, double value, int decimals) {
+    const double step = std::pow(10.0, -decimals);
+    return {std::move(name), std::floor(value / step + 1e-6) * step, decimals};
+}
+Property up(std::string name, double value, int decimals) {
+    const double step = std::pow(10.0, -decimals);
+    return {std::move(name), std::ceil(value / step - 1e-6) * step, decimals};
+}
+
+std::vector<Property> zone_properties(const Zone& zone, LonLat best) {
+    const ZoneFigures& f = zone.figures;
+    return {whole("verdict", static_cast<int>(zone.verdict)),
+            text("meaning", std::string(phrase(zone.verdict))),
+            whole("cells", zone.cells),
+            down("area_m2", zone.area_m2, 0),
+            down("depth_low_min_m", f.depth_low_min_m, 1),
+            down("depth_low_max_m", f.depth_low_max_m, 1),
+            up("rode_min_m", f.rode_min_m, 1),
+            up("rode_max_m", f.rode_max_m, 1),
+            up("radius_max_m", f.radius_max_m, 1),
+            down("wind_limit_min_kn", f.wind_limit_min_kn, 0),
+            down("best_spare_m", f.best_spare_m, 1),
+            {"best_longitude", best.lon, 6},
+            {"best_latitude", best.lat, 6},
+            text("advice", advice_text(f.advice))};
+}
+
+void add_danger(std::vector<Property>& properties, const std::string& which,
+                const std::optional<NearestDanger>& danger, double reach_m) {
+    properties.push_back(text(which, danger ? danger->what : "none within reach"));
+    properties.push_back(down(which + "_m", danger ? danger->distance_m : reach_m, 1));
+    properties.push_back(
+        {which + "_bearing_deg",
+         danger && danger->distance_m > 0 ? danger->bearing_deg : std::numeric_limits<double>::quiet_NaN(),
+         0});
+}
+
+std::vector<Property> spot_properties(const PositionReport& spot) {
+    std::vector<Property> properties = {whole("verdict", static_cast<int>(spot.answer.verdict)),
+                                        text("meaning", std::string(phrase(spot.answer.verdict)))};
+    WayAtPosition at;
+    for (const WayAtPosition& way : spot.ways)
+        if (is_yes(spot.answer.verdict) && way.way == way_of(spot.answer.verdict)) at = way;
+    properties.push_back(down("depth_low_m", spot.depth_low_m, 1));
+    properties.push_back(up("depth_high_m", spot.depth_high_m, 1));
+    properties.push_back(up("rode_m", at.detail.lie.rode_m, 1));
+    properties.push_back(up("sinker_from_bow_m", at.detail.sinker_from_bow_m, 1));
+    properties.push_back(up("radius_m", at.detail.lie.radius_m, 1));
+    properties.push_back(down("spare_m", at.spare_m, 1));
+    properties.push_back(down("wind_limit_kn", at.wind_limit_kn, 0));
+    add_danger(properties, "hull_danger", spot.hull_danger, spot.reach_m);
+    add_danger(properties, "ground_danger", spot.ground_danger, spot.reach_m);
+    properties.push_back(up("hanging_load_n", spot.hanging_load_n, 0));
+    properties.push_back(up("trip_line_m", spot.trip_line_m, 1));
+    properties.push_back(text("seabed", std::string(name(spot.facts.seabed))));
+    properties.push_back(text("advice", advice_text(spot.answer.advice)));
+    return properties;
+}
+
+std::vector<Property> exclusion_properties(const Exclusion& exclusion) {
+    return {text("kind", exclusion.kind), text("label", exclusion.label),
+            text("forbids", effects_text(exclusion.effects)), up("margin_m", exclusion.margin_m, 1)};
+}
+
+// A straight edge of the grid is a curve in longitude and latitude: the chord between points this far apart
+// strays from it by at most L^2 tan(latitude) / 8R, 5 mm at 80 degrees. Rings are moved inwards by as much
+// first, which also parts those that meet in a corner; the writer then rounds inwards.
+constexpr double longest_edge_m = 200, hair_m = 0.006;
+
+/// A ring with its edges cut into pieces of at most so many columns and rows.
+std::vector<GridPoint> in_steps(const std::vector<GridPoint>& ring, GridPoint longest) {
+    std::vector<GridPoint> points;
+    for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
+        const GridPoint a = ring[i], b = ring[i + 1];
+        const int pieces = static_cast<int>(
+            std::ceil(std::max({1.0, std::abs(b.x - a.x) / longest.x, std::abs(b.y - a.y) / longest.y})));
+        for (int piece = 0; piece < pieces; ++piece) {
+            const double t = static_cast<double>(piece) / pieces;
+            points.push_back({a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)});
+        }
+    }
+    points.push_back(ring.back());
+    return points;
+}
+
+/// A zone's best cell, kept until the run is over.
+struct Candidate {
+    Verdict verdict = Verdict::no;
+    float spare_m = 0;
+    int col = 0, row = 0;
+    /// The better one first; a total order, so that the choice depends on nothing else.
+    friend bool operator<(const Candidate& a, const Candidate& b) {
+        if (a.verdict != b.verdict) return a.verdict > b.verdict;
+        if (a.spare_m != b.spare_m) return a.spare_m > b.spare_m;
+        return std::pair(a.row, a.col) < std::pair(b.row, b.col);
+    }
+};
+
+} // namespace
+
+struct OverlayFiles::State {
+    State(std::filesystem::path into, const OverlayJob& of_job, std::string raster, Provenance of_run,
+          std::size_t spots)
+        : folder(std::move(into)), job(of_job), source(std::move(raster)), provenance(std::move(of_run)),
+          georeference(job.depths->grid(), source), most_spots(spots) {
+        const CellSize cell = job.metric->least();
+        longest_edge = {longest_edge_m / cell.dx_m, longest_edge_m / cell.dy_m};
+        hair = {std::min(0.25, hair_m / cell.dx_m), std::min(0.25, hair_m / cell.dy_m)};
+    }
+
+    std::filesystem::path folder;
+    OverlayJob job;
+    std::string source;
+    Provenance provenance;
+    Georeference georeference;
+    std::size_t most_spots;
+    GridPoint longest_edge, hair; ///< of zones, in columns and rows
+    std::array<std::unique_ptr<RasterLayer>, layer_names.size()> rasters;
+    std::optional<VectorLayer> zones;
+    std::vector<Candidate> candidates; ///< sorted, at most most_spots
+    std::array<std::atomic<std::int64_t>, 5> counts{};
+
+    RasterLayer* raster(Layer layer) { return rasters[static_cast<std::size_t>(layer)].get(); }
+    template <class T>
+    void write(Layer layer, const Plane<T>& plane) {
+        if (RasterLayer* const file = raster(layer)) file->write(plane);
+    }
+    void write_spots();
+    void write_exclusions();
+};
+
+OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob& job,
+                           const std::string& source, const Provenance& provenance, std::size_t most_spots)
+    : state_(std::make_unique<State>(folder, job, source, provenance, most_spots)) {
+    const Grid part = job.depths->grid().part(job.window);
+    for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i)
+        if (job.wanted.has(static_cast<Layer>(i)))
+            state_->rasters[i] =
+                std::make_unique<RasterLayer>(folder, spec_of(static_cast<Layer>(i)), part, provenance,
+                                              job.threads, GridCell{job.window.col, job.window.row});
+    if (job.wanted.has(Layer::zones))
+        state_->zones.emplace(
+            folder, "zones", "Connected areas of one verdict, with the figures that hold all over each",
+            VectorLayer::Shape::polygon, zone_properties({}, {}), provenance, VectorLayer::Rounding::inwards);
+}
+
+OverlayFiles::~OverlayFiles() = default;
+
+void limit_file_cache(std::int64_t bytes) { GDALSetCacheMax64(bytes); }
+
+void OverlayFiles::block(const BlockAnswers& answers) {
+    State& state = *state_;
+    state.write(Layer::verdict, answers.verdict);
+    state.write(Layer::reasons, answers.reasons);
+    state.write(Layer::advice, answers.advice);
+    state.write(Layer::depth_low, answers.depth_low_m);
+    state.write(Layer::hull_room, answers.hull_room_m);
+    state.write(Layer::ground_room, answers.ground_room_m);
+    for (const Way way : all_ways) {
+        const auto slot = static_cast<std::size_t>(way);
+        state.write(of(Layer::rode_full, way), answers.rode_m[slot]);
+        state.write(of(Layer::radius_full, way), answers.radius_m[slot]);
+        state.write(of(Layer::spare_full, way), answers.spare_m[slot]);
+        state.write(of(Layer::wind_limit_full, way), answers.wind_limit_kn[slot]);
+    }
+    std::array<std::int64_t, 5> counts{};
+    for (std::size_t i = 0; i < answers.verdict.size(); ++i)
+        ++counts[answers.verdict.data()[i]];
+    for (std::size_t i = 0; i < counts.size(); ++i)
+        state.counts[i] += counts[i];
+}
+
+void OverlayFiles::zone(Zone&& zone) {
+    State& state = *state_;
+    const ZoneFigures& figures = zone.figures;
+    if (state.zones) {
+        auto rings = shrunk(zone.rings, state.hair.x, state.hair.y);
+        for (auto& ring : rings) {
+            ring = in_steps(ring, state.longest_edge);
+            state.georeference.to_lonlat_unwrapped(ring);
+        }
+        const LonLat best = state.georeference.lonlat({figures.best_col + 0.5, figures.best_row + 0.5});
+        state.zones->add_polygon(rings, zone_properties(zone, best));
+    }
+    if (state.job.wanted.has(Layer::spots)) {
+        const Candidate candidate{zone.verdict, figures.best_spare_m, figures.best_col, figures.best_row};
+        auto& kept = state.candidates;
+        kept.insert(std::upper_bound(kept.begin(), kept.end(), candidate), candidate);
+        if (kept.size() > state.most_spots) kept.pop_back();
+    }
+}
+
+void OverlayFiles::State::write_spots() {
+    VectorLayer file(folder, "spots", "The best drop point of each zone, the best zones first",
+                     VectorLayer::Shape::point, spot_properties({}), provenance);
+    for (const Candidate& candidate : candidates) {
+        const PositionReport spot = examine(job, georeference, candidate.col, candidate.row);
+        file.add_point({spot.centre.lon, spot.centre.lat}, spot_properties(spot));
+    }
+    file.finish();
+}
+
+void OverlayFiles::State::write_exclusions() {
+    VectorLayer file(folder, "exclusions", "Hazards grown by their margins", VectorLayer::Shape::polygon,
+                     exclusion_properties({}), provenance, VectorLayer::Rounding::outwards);
+    each_exclusion(job.hazards->hazards(), job.depths->grid(), source, [&](Exclusion&& exclusion) {
+        file.add_polygon(exclusion.rings, exclusion_properties(exclusion));
+    });
+    file.finish();
+}
+
+void OverlayFiles::finish(const std::function<void(double)>& progress) {
+    State& state = *state_;
+    const auto steps = static_cast<double>(std::count_if(state.rasters.begin(), state.rasters.end(),
+                                                         [](const auto& file) { return file != nullptr; })) +
+                       1;
+    double done = 0;
+    const auto step = [&] {
+        done += 1;
+        if (progress) progress(done / steps);
+    };
+    for (auto& file : state.rasters)
+        if (file) {
+            file->finish();
+            file.reset();
+            step();
+        }
+    if (state.zones) state.zones->finish();
+    if (state.job.wanted.has(Layer::spots)) state.write_spots();
+    if (state.job.wanted.has(Layer::exclusions)) state.write_exclusions();
+    step();
+}
+
+std::array<std::int64_t, 5> OverlayFiles::verdict_counts() const {
+    std::array<std::int64_t, 5> counts{};
+    for (std::size_t i = 0; i < counts.size(); ++i)
+        counts[i] = state_->counts[i];
+    return counts;
+}
+
+} // namespace swingroom
