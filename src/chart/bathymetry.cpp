@@ -1,6 +1,7 @@
 #include "swingroom/chart/bathymetry.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/rounding.hpp"
 
 #include "bathymetry_file.hpp"
 #include "bathymetry_place.hpp"
@@ -9,7 +10,10 @@
 #include "bathymetry_text.hpp"
 #include "bathymetry_values.hpp"
 
+#include <algorithm>
 #include <mutex>
+#include <optional>
+#include <utility>
 
 namespace swingroom {
 namespace bathymetry {
@@ -21,6 +25,8 @@ public:
     ~RasterBathymetry() override {
         const ErrorTrap trap; // closing may complain
         dataset_.reset();
+        deepest_nodes_.reset();
+        mean_nodes_.reset();
     }
     RasterBathymetry(const RasterBathymetry&) = delete;
     RasterBathymetry& operator=(const RasterBathymetry&) = delete;
@@ -28,7 +34,9 @@ public:
     [[nodiscard]] const Grid& grid() const override { return grid_; }
     void read(Window where, DepthPlanes& depths) const override;
     [[nodiscard]] double greatest_uncertainty_m() const override {
-        return band_.has_half_widths() ? useless_uncertainty_m : band_.uncertainty.at(deepest_m);
+        const double by_uncertainty_m =
+            band_.has_half_widths() ? useless_uncertainty_m : band_.uncertainty.at(deepest_m);
+        return deepest_ ? std::max(useless_uncertainty_m, by_uncertainty_m) : by_uncertainty_m;
     }
     [[nodiscard]] std::vector<std::string> assumptions() const override { return notes_; }
     [[nodiscard]] std::vector<std::string> files() const override { return files_; }
@@ -39,12 +47,15 @@ public:
 
 private:
     void open(const std::string& file);
+    void open_nodes(const std::string& file);
     void settle_values(const Bands& bands, const BathymetryRequest& request);
 
     GDALDatasetUniquePtr dataset_;
+    GDALDatasetUniquePtr deepest_nodes_, mean_nodes_; ///< of a file of variable resolution
     mutable std::mutex one_at_a_time_;
     Grid grid_;
     DepthBand band_;
+    std::optional<DepthBand> deepest_; ///< where several nodes share a cell; band_ then has the shoalest
     std::vector<std::string> notes_, files_;
 };
 
@@ -54,16 +65,27 @@ bool has_variable_resolution(GDALDataset& dataset) {
            (!metadata(dataset, "HAS_SUPERGRIDS").empty() || !metadata(dataset, "MIN_RESOLUTION_X").empty());
 }
 
+/// The resampled grid copies nodes, it does not interpolate: at the coarsest of the file's spacings few cells
+/// stay without a node, and where several share a cell the shoalest counts for the keel, the deepest for the
+/// rode, each with the greatest uncertainty of all.
+void RasterBathymetry::open_nodes(const std::string& file) {
+    std::vector<std::string> repeated; // the same warnings as at the first opening
+    const auto nodes = [&](const char* population) {
+        return open_dataset(file, {"MODE=RESAMPLED_GRID", "RES_STRATEGY=MAX", population}, repeated);
+    };
+    dataset_ = nodes("VALUE_POPULATION=MAX"); // values are heights: the greatest is the shoalest
+    deepest_nodes_ = nodes("VALUE_POPULATION=MIN");
+    // Beside mean heights, which are of no use here, GDAL puts the greatest uncertainty of a cell's nodes;
+    // one that has none may hide those of others, so that the two nodes' own count as well.
+    mean_nodes_ = nodes("VALUE_POPULATION=MEAN");
+    notes_.push_back("variable resolution: resampled to the coarsest spacing, each cell by its shoalest and "
+                     "its deepest node; more than " +
+                     plain(2 * useless_uncertainty_m) + " m apart it counts as unsurveyed");
+}
+
 void RasterBathymetry::open(const std::string& file) {
     dataset_ = open_dataset(file, {}, notes_);
-    if (has_variable_resolution(*dataset_)) {
-        // The resampled grid copies nodes, it does not interpolate: at the coarsest of the file's spacings
-        // few cells stay without a node, and the shoalest of several counts.
-        dataset_ =
-            open_dataset(file, {"MODE=RESAMPLED_GRID", "RES_STRATEGY=MAX", "VALUE_POPULATION=MAX"}, notes_);
-        notes_.emplace_back(
-            "variable resolution: resampled to the coarsest spacing, each cell by its shoalest node");
-    }
+    if (has_variable_resolution(*dataset_)) open_nodes(file);
     refuse_containers(*dataset_, file);
     files_ = file_list(*dataset_, file);
     refuse_strange_references(*dataset_, file, files_);
@@ -100,18 +122,43 @@ void RasterBathymetry::settle_values(const Bands& bands, const BathymetryRequest
     band_.depth_m = {signed_unit_m * band_.depths.scale, signed_unit_m * band_.depths.offset + chart_datum_m};
 
     band_.uncertainty = uncertainty_of(bands.uncertainty, request, notes_);
-    if (!band_.has_half_widths()) return;
-    GDALRasterBand& second = *dataset_->GetRasterBand(bands.uncertainty);
-    band_.half_widths = values_of(second, driver, request.file);
-    const double own_m = read_unit(text_or_empty(second.GetUnitType())).metres.value_or(unit_m);
-    band_.half_width_m = {own_m * band_.half_widths.scale, own_m * band_.half_widths.offset};
+    if (band_.has_half_widths()) {
+        GDALRasterBand& second = *dataset_->GetRasterBand(bands.uncertainty);
+        band_.half_widths = values_of(second, driver, request.file);
+        const double own_m = uncertainty_unit_of(second, unit_m, request);
+        band_.half_width_m = {own_m * band_.half_widths.scale, own_m * band_.half_widths.offset};
+        if (mean_nodes_) band_.also_half_widths = mean_nodes_->GetRasterBand(bands.uncertainty);
+    }
+    if (!deepest_nodes_) return;
+    deepest_ = band_;
+    deepest_->depths.band = deepest_nodes_->GetRasterBand(bands.depth);
+    if (band_.has_half_widths())
+        deepest_->half_widths.band = deepest_nodes_->GetRasterBand(bands.uncertainty);
+}
+
+/// Takes the deep plane from the deepest nodes. A cell whose planes are farther apart than is promised to
+/// those who ask, or that lacks one, is unsurveyed.
+void take_deep_plane(const DepthPlanes& deepest, Window inside, float farthest_m, DepthPlanes& depths) {
+    for (int r = inside.row; r < inside.row_end(); ++r)
+        for (int c = inside.col; c < inside.col_end(); ++c) {
+            float &shoal_m = depths.shoal_m.at(c, r), &deep_m = depths.deep_m.at(c, r);
+            deep_m = std::max(deep_m, deepest.deep_m.at(c, r));
+            if (!(deepest.deep_m.at(c, r) - shoal_m <= farthest_m)) shoal_m = deep_m = unsurveyed;
+        }
 }
 
 void RasterBathymetry::read(Window where, DepthPlanes& depths) const {
     depths.shoal_m.reset(where, unsurveyed);
     depths.deep_m.reset(where, unsurveyed);
     const Window inside = common(where, grid_.extent());
-    if (!inside.empty()) read_depths(band_, inside, one_at_a_time_, depths);
+    if (inside.empty()) return;
+    read_depths(band_, inside, one_at_a_time_, depths);
+    if (!deepest_) return;
+    DepthPlanes deepest;
+    deepest.shoal_m.reset(inside, unsurveyed);
+    deepest.deep_m.reset(inside, unsurveyed);
+    read_depths(*deepest_, inside, one_at_a_time_, deepest);
+    take_deep_plane(deepest, inside, narrow_down(2 * greatest_uncertainty_m()), depths);
 }
 
 } // namespace

@@ -84,7 +84,7 @@ void convert_row(const T* __restrict raw, int count, ToMetres to_depth_m, Uncert
 struct Raw {
     std::vector<float> depth_f; // one of these two is filled
     std::vector<double> depth_d;
-    std::vector<float> half_width;
+    std::vector<float> half_width, other_half_width;
     std::vector<std::uint8_t> mask;
 };
 
@@ -107,6 +107,21 @@ void refuse_unwritten(const DepthBand& band, Window inside) {
                          "write it again, or declare one with gdal_edit.py -a_nodata if it is meant so");
 }
 
+/// Half-widths as the band holds them, the greater of two where there are two.
+void read_half_widths(const DepthBand& band, Window inside, Raw& raw) {
+    raw.half_width.resize(inside.cells());
+    fetch(*band.half_widths.band, inside, raw.half_width.data(), GDT_Float32, band.file);
+    if (!band.also_half_widths) return;
+    raw.other_half_width.resize(inside.cells());
+    fetch(*band.also_half_widths, inside, raw.other_half_width.data(), GDT_Float32, band.file);
+    for (std::size_t i = 0; i < raw.half_width.size(); ++i) {
+        float& half_width = raw.half_width[i];
+        const float other = raw.other_half_width[i];
+        if (band.half_widths.missing(static_cast<double>(half_width))) continue;
+        if (other > half_width || band.half_widths.missing(static_cast<double>(other))) half_width = other;
+    }
+}
+
 /// Depths as T, what the file's own mask hides as NaN.
 template <class T>
 void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALDataType type, Raw& raw) {
@@ -114,10 +129,7 @@ void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALD
     if (band.may_be_unwritten) refuse_unwritten(band, inside);
     depth.resize(inside.cells());
     fetch(*band.depths.band, inside, depth.data(), type, band.file);
-    if (band.has_half_widths()) {
-        raw.half_width.resize(inside.cells());
-        fetch(*band.half_widths.band, inside, raw.half_width.data(), GDT_Float32, band.file);
-    }
+    if (band.has_half_widths()) read_half_widths(band, inside, raw);
     if (!band.depths.has_mask) return;
     raw.mask.resize(inside.cells());
     fetch(*band.depths.band->GetMaskBand(), inside, raw.mask.data(), GDT_Byte, band.file);

@@ -18,6 +18,8 @@ struct DepthBand {
     DepthUncertainty uncertainty = DepthUncertainty::none();
     BandValues half_widths{}; ///< for an uncertainty of Kind::band, with the next one
     ToMetres half_width_m{};
+    /// Of the same kind: where it is greater or missing, it counts instead.
+    GDALRasterBand* also_half_widths = nullptr;
 
     [[nodiscard]] bool has_half_widths() const { return uncertainty.kind() == DepthUncertainty::Kind::band; }
 };

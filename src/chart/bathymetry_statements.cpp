@@ -116,8 +116,6 @@ std::string vertical_name(GDALDataset& dataset) {
     return system == datum ? system : system + " / " + datum;
 }
 
-} // namespace
-
 StatedUnit read_unit(const std::string& text) {
     if (const auto whole = metres_per(lower(text))) return {text, whole};
     const auto blank = text.find(' ');
@@ -126,6 +124,8 @@ StatedUnit read_unit(const std::string& text) {
             return {text, first, text.substr(blank + 1)};
     return {text};
 }
+
+} // namespace
 
 StatedUnit stated_unit(GDALDataset& dataset, GDALRasterBand& band) {
     for (const std::string& text :
@@ -216,6 +216,17 @@ double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const Bathym
             "give the height of chart datum above it with --chart-datum (0 if it is chart datum)");
     notes.push_back("chart datum: " + known + ", the raster's own datum (file)");
     return 0;
+}
+
+double uncertainty_unit_of(GDALRasterBand& band, double depth_unit_m, const BathymetryRequest& request) {
+    const StatedUnit own = read_unit(text_or_empty(band.GetUnitType()));
+    if (own.text.empty()) return depth_unit_m;
+    if (!own.metres)
+        throw InputError(request.file,
+                         "its uncertainty band states the unit " + in_quotes(own.text) +
+                             ", which is not known",
+                         "say how far its depths may be off with --uncertainty");
+    return *own.metres;
 }
 
 DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std::vector<std::string>& notes) {

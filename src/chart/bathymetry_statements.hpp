@@ -22,7 +22,6 @@ struct StatedUnit {
     std::string rest{};
 };
 
-StatedUnit read_unit(const std::string& text);
 StatedUnit stated_unit(GDALDataset& dataset, GDALRasterBand& band);
 
 /// Metres of one unit of the depths.
@@ -37,6 +36,9 @@ bool positive_down_of(GDALDataset& dataset, const BandValues& depths, const Bath
 /// Height of chart datum above the raster's own datum, metres.
 double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const BathymetryRequest& request,
                       std::vector<std::string>& notes);
+
+/// Metres of one unit of a band of uncertainties: that of the depths unless it states its own.
+double uncertainty_unit_of(GDALRasterBand& band, double depth_unit_m, const BathymetryRequest& request);
 
 /// @param band  that holds the uncertainty, 1-based; 0 for none
 DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std::vector<std::string>& notes);

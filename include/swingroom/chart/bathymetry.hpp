@@ -23,8 +23,8 @@ struct BathymetryRequest {
 
 /// Chart depths of a block: metres below chart datum, positive down, NaN where unsurveyed.
 struct DepthPlanes {
-    Plane<float> shoal_m; ///< depth less its uncertainty, rounded down
-    Plane<float> deep_m;  ///< depth plus it, rounded up
+    Plane<float> shoal_m; ///< depth less its uncertainty, rounded down; of a cell's shoalest sounding
+    Plane<float> deep_m;  ///< depth plus it, rounded up; of its deepest
 };
 
 /// Chart depths by window. Sign, unit, datum, nodata and format end behind this.
@@ -34,7 +34,7 @@ struct DepthSource {
     /// Fills both planes for a window, which may reach outside the raster: NaN there. Safe to call from
     /// several threads.   @throws IoError when reading fails
     virtual void read(Window where, DepthPlanes& depths) const = 0;
-    /// Half-width of the worst uncertainty that any cell can have, in metres (a bound, not a statistic).
+    /// Half of how far the two planes can be apart in any cell, in metres (a bound, not a statistic).
     [[nodiscard]] virtual double greatest_uncertainty_m() const = 0;
     /// What was read from the file, what the user said, for the provenance: "sign: positive up (BAG)", ...
     [[nodiscard]] virtual std::vector<std::string> assumptions() const = 0;
@@ -44,8 +44,8 @@ struct DepthSource {
 
 /// Opens a raster in any format GDAL reads.
 /// @throws InputError  no CRS, no or a rotated or impossible geotransform, sign, unit, datum or uncertainty
-/// neither in
-///                     the file nor said, or said against the file; the line names the option to give
+///                     neither in the file nor said, or said against the file; the line names the option to
+///                     give
 /// @throws IoError     missing, truncated or unreadable
 std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request);
 

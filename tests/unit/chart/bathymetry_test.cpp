@@ -442,6 +442,8 @@ TEST(Bathymetry, TheUncertaintyBandHasTheDepthsUnitUnlessItStatesItsOwn) {
     EXPECT_EQ(shoal_of(made, unsaid)[9], narrow_down(10 * 0.3048 - 0.3048));
     made.second_unit = "m";
     EXPECT_EQ(shoal_of(made, unsaid)[9], narrow_down(10 * 0.3048 - 1));
+    made.second_unit = "cubits";
+    EXPECT_THAT(complaint(made, unsaid), AllOf(HasSubstr("cubits"), HasSubstr("--uncertainty")));
 }
 
 // --- where it lies -------------------------------------------------------------------------------------
@@ -749,7 +751,41 @@ TEST_F(OpenBathymetry, AVariableResolutionBagIsResampledAndSaysSo) {
     const Extremes e = extremes(*source);
     EXPECT_NEAR(e.shoalest, 12.06, 0.1);
     EXPECT_NEAR(e.deepest, 13.73, 0.1);
-    EXPECT_EQ(open_bathymetry(file("format-samples/2801_4NodeSubset.bag"))->grid().cols, 52);
+}
+
+/// Nodes of several spacings, so that some cells hold more than one: what GDAL makes of each kind of node is
+/// asked for once more here, and both planes must hold all of them.
+TEST_F(OpenBathymetry, WhereNodesShareACellThePlanesHoldTheShoalestAndTheDeepest) {
+    const BathymetryRequest request = file("format-samples/2801_4NodeSubset.bag");
+    const auto source = open_bathymetry(request);
+    const DepthPlanes depths = read_all(*source);
+    ASSERT_EQ(source->grid().cols, 52);
+    const auto nodes = [&](const char* population, int band) {
+        const std::array<const char*, 4> options{"MODE=RESAMPLED_GRID", "RES_STRATEGY=MAX", population,
+                                                 nullptr};
+        const GDALDatasetUniquePtr dataset(
+            GDALDataset::Open(request.file.c_str(), GDAL_OF_RASTER, nullptr, options.data(), nullptr));
+        std::vector<float> values(depths.shoal_m.size());
+        EXPECT_EQ(dataset->GetRasterBand(band)->RasterIO(GF_Read, 0, 0, 52, 52, values.data(), 52, 52,
+                                                         GDT_Float32, 0, 0, nullptr),
+                  CE_None);
+        return values;
+    };
+    const auto highest = nodes("VALUE_POPULATION=MAX", 1), lowest = nodes("VALUE_POPULATION=MIN", 1),
+               uncertainty = nodes("VALUE_POPULATION=MEAN", 2);
+    int shared = 0;
+    for (std::size_t i = 0; i < highest.size(); ++i) {
+        const float shoal_m = depths.shoal_m.data()[i], deep_m = depths.deep_m.data()[i];
+        ASSERT_EQ(missing(shoal_m), highest[i] == 1e6F) << i;
+        ASSERT_EQ(missing(deep_m), missing(shoal_m)) << i;
+        if (missing(shoal_m)) continue;
+        const auto u_m = static_cast<double>(uncertainty[i]);
+        EXPECT_EQ(shoal_m, narrow_down(-static_cast<double>(highest[i]) - u_m)) << i;
+        EXPECT_EQ(deep_m, narrow_up(-static_cast<double>(lowest[i]) + u_m)) << i;
+        EXPECT_LE(static_cast<double>(deep_m - shoal_m), 2 * source->greatest_uncertainty_m()) << i;
+        shared += highest[i] != lowest[i];
+    }
+    EXPECT_GT(shared, 100) << "else nothing was tried";
 }
 
 TEST_F(OpenBathymetry, ChartDatumInTheMetadataOfATidalGrid) {
