@@ -32,7 +32,6 @@ namespace {
 using testing::AllOf;
 using testing::Contains;
 using testing::HasSubstr;
-using testing::Not;
 
 constexpr double nan_value = std::numeric_limits<double>::quiet_NaN();
 constexpr double infinity = std::numeric_limits<double>::infinity();
@@ -161,7 +160,7 @@ std::string complaint(const Made& made, const std::function<void(BathymetryReque
     write(made, file);
     BathymetryRequest request = heights(file);
     if (change) change(request);
-    const std::string text = complaint(request);
+    std::string text = complaint(request);
     EXPECT_EQ(text.find('\n'), std::string::npos) << "one line: " << text;
     if (text != "accepted") {
         EXPECT_TRUE(text.find("made.tif") != std::string::npos || text.find("--") != std::string::npos)
@@ -633,8 +632,10 @@ TEST(Bathymetry, ABlockAsLargeAsAHugeRasterIsRefusedByItsSize) {
     options.SetNameValue("SPARSE_OK", "TRUE");
     options.SetNameValue("BLOCKYSIZE", "14000");
     options.SetNameValue("COMPRESS", "DEFLATE");
-    GDALDatasetUniquePtr(GetGDALDriverManager()->GetDriverByName("GTiff")->Create(
+    GDALDatasetUniquePtr dataset(GetGDALDriverManager()->GetDriverByName("GTiff")->Create(
         file.c_str(), 14'000, 14'000, 1, GDT_Float32, options.List()));
+    ASSERT_TRUE(dataset);
+    dataset.reset(); // written when closed
     EXPECT_THAT(complaint(heights(file)),
                 AllOf(HasSubstr("14000 x 14000"), HasSubstr("747 MB"), HasSubstr("TILED=YES")));
 }
