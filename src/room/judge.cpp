@@ -16,6 +16,8 @@ bool holds_poorly(Seabed seabed) { return seabed >= Seabed::gravel; }
 
 Judge::Judge(const TackleTables& tables, bool coarse)
     : tables_(&tables), low_m_(tables.conditions().water.low_m), high_m_(tables.conditions().water.high_m),
+      least_radius_m_(tables.least_radius_m()), windlass_m_(tables.windlass_depth_m()),
+      recovery_m_(tables.recovery_depth_m()),
       greatest_slope_(tables.boat().policy.max_slope.value_or(std::numeric_limits<double>::infinity())),
       afloat_m_(narrow_up(tables.boat().required_depth_m() - low_m_)), coarse_(coarse) {
     for (const Seabed seabed : {Seabed::rock, Seabed::coral}) {
@@ -24,22 +26,8 @@ Judge::Judge(const TackleTables& tables, bool coarse)
     }
 }
 
-std::uint32_t Judge::forbids(const CellFacts& cell) const {
-    const double deep_high_m = cell.deep_m + high_m_;
-    std::uint32_t reasons = 0;
-    if (!floats(cell)) reasons |= reason::too_shallow;
-    if (cell.effects & effect::hull) reasons |= reason::hull_danger;
-    if (cell.effects & effect::ground) reasons |= reason::ground_danger;
-    if (cell.effects & effect::drop) reasons |= reason::drop_forbidden;
-    if (deep_high_m > tables_->windlass_depth_m()) reasons |= reason::windlass;
-    if (deep_high_m > tables_->recovery_depth_m()) reasons |= reason::recovery;
-    if (cell.slope > greatest_slope_) reasons |= reason::steep;
-    if (holds_nothing_[static_cast<std::size_t>(cell.seabed)]) reasons |= reason::seabed;
-    return reasons;
-}
-
 std::uint16_t Judge::advice(const CellFacts& cell) const {
-    std::uint16_t bits = 0;
+    std::uint16_t bits = 0; // the wind's comes from wind_advice()
     if (cell.effects & effect::trip_line) bits |= advice::trip_line;
     if (holds_poorly(cell.seabed)) bits |= advice::poor_holding;
     if (cell.seabed == Seabed::unknown || !tables_->holding_known(cell.seabed))
@@ -47,32 +35,17 @@ std::uint16_t Judge::advice(const CellFacts& cell) const {
     if (cell.slope > worth_a_word_slope) bits |= advice::steep;
     if (coarse_) bits |= advice::coarse_data;
     if (cell.deep_m + high_m_ > untrained_diver_m) bits |= advice::deep_recovery;
-    if (floats(cell)) {
-        // Against the best way that fits; where none does, the wind is not what forbids.
-        const Verdict best = verdict(cell);
-        if (is_yes(best) && wind_limit_kn(way_of(best), cell) < tables_->conditions().wind_kn)
-            bits |= advice::wind_above_limit;
-    }
     return bits;
+}
+
+std::uint16_t Judge::wind_advice(float wind_limit_kn) const {
+    return wind_limit_kn < tables_->conditions().wind_kn ? advice::wind_above_limit : std::uint16_t{0};
 }
 
 float Judge::wind_limit_kn(Way way, const CellFacts& cell) const {
     const Lie lie = tables_->lie(way, cell.shoal_m, cell.deep_m);
     if (lie.out != Lie::Out::none || cell.ground_room_m < lie.ground_m) return 0;
     return tables_->wind_limit_kn(way, cell.shoal_m, cell.deep_m, cell.hull_room_m, cell.seabed);
-}
-
-Verdict Judge::verdict(const CellFacts& cell) const {
-    if (!(cell.shoal_m <= cell.deep_m)) return Verdict::unsurveyed;
-    // No way needs less room than the least radius, which settles most cells near danger at once.
-    if (!(cell.hull_room_m >= tables_->least_radius_m()) || forbids(cell) != 0) return Verdict::no;
-    for (const Way way : all_ways) {
-        const Lie lie = tables_->lie(way, cell.shoal_m, cell.deep_m);
-        if (lie.out == Lie::Out::none && cell.hull_room_m >= lie.radius_m &&
-            cell.ground_room_m >= lie.ground_m)
-            return yes_to(way);
-    }
-    return Verdict::no;
 }
 
 CellAnswer Judge::judge(const CellFacts& cell) const {
@@ -97,12 +70,15 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
         }
         answer.spare_m[slot] = spare_m(cell, lie);
         std::uint32_t of_this_way = 0;
-        if (cell.hull_room_m < lie.radius_m) of_this_way |= reason::of_way(way, reason::OfWay::hull_room);
-        if (cell.ground_room_m < lie.ground_m) of_this_way |= reason::of_way(way, reason::OfWay::ground_room);
+        if (!(cell.hull_room_m >= lie.radius_m)) of_this_way |= reason::of_way(way, reason::OfWay::hull_room);
+        if (!(cell.ground_room_m >= lie.ground_m))
+            of_this_way |= reason::of_way(way, reason::OfWay::ground_room);
         answer.reasons |= of_this_way;
         if ((forbidding | of_this_way) == 0) answer.verdict = std::max(answer.verdict, yes_to(way));
     }
     answer.advice = advice(cell);
+    // Against the best way that fits; where none does, the wind is not what forbids.
+    if (is_yes(answer.verdict)) answer.advice |= wind_advice(wind_limit_kn(way_of(answer.verdict), cell));
     return answer;
 }
 

@@ -1,1 +1,83 @@
-// Filled by the change that brings this part.
+#include "swingroom/room/verdict.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <bit>
+#include <set>
+#include <string>
+
+namespace swingroom {
+namespace {
+
+TEST(Verdict, AGreaterNumberIsABetterAnswer) {
+    // The numbers are those of the verdict layer: they are published.
+    EXPECT_EQ(static_cast<int>(Verdict::unsurveyed), 0);
+    EXPECT_EQ(static_cast<int>(Verdict::no), 1);
+    EXPECT_EQ(static_cast<int>(Verdict::sinker), 2);
+    EXPECT_EQ(static_cast<int>(Verdict::short_scope), 3);
+    EXPECT_EQ(static_cast<int>(Verdict::full), 4);
+    EXPECT_FALSE(is_yes(Verdict::unsurveyed));
+    EXPECT_FALSE(is_yes(Verdict::no));
+}
+
+TEST(Verdict, EachWayHasItsYes) {
+    for (const Way way : all_ways) {
+        EXPECT_TRUE(is_yes(yes_to(way)));
+        EXPECT_EQ(way_of(yes_to(way)), way);
+        EXPECT_NE(phrase(yes_to(way)).find(phrase(way)), std::string_view::npos);
+    }
+    EXPECT_GT(yes_to(Way::full), yes_to(Way::short_scope)) << "the way that asks for most is the best answer";
+    EXPECT_GT(yes_to(Way::short_scope), yes_to(Way::sinker));
+}
+
+template <class Names>
+void expect_ordered_single_bits(const Names& names) {
+    std::set<std::string_view> seen;
+    std::uint32_t before = 0;
+    for (const BitName& name : names) {
+        EXPECT_EQ(std::popcount(name.bit), 1) << name.name;
+        EXPECT_GT(name.bit, before) << name.name << " is out of order";
+        before = name.bit;
+        EXPECT_FALSE(name.name.empty());
+        EXPECT_FALSE(name.sentence.empty());
+        EXPECT_NE(name.sentence.back(), '.') << "figures follow it";
+        EXPECT_TRUE(seen.insert(name.name).second) << name.name << " is twice";
+        EXPECT_TRUE(seen.insert(name.sentence).second) << name.sentence << " is twice";
+    }
+}
+
+TEST(ReasonNames, AreOnePerBitInOrder) {
+    expect_ordered_single_bits(reason_names);
+    std::uint32_t named = 0;
+    for (const BitName& name : reason_names)
+        named |= name.bit;
+    std::uint32_t all = reason::unsurveyed | reason::too_shallow | reason::hull_danger |
+                        reason::ground_danger | reason::drop_forbidden | reason::windlass | reason::recovery |
+                        reason::steep | reason::seabed;
+    EXPECT_LT(all, 1u << reason::first_way_bit) << "a common reason lies among those of the ways";
+    for (const Way way : all_ways)
+        for (const auto what : {reason::OfWay::hull_room, reason::OfWay::ground_room, reason::OfWay::rode,
+                                reason::OfWay::unavailable}) {
+            const std::uint32_t bit = reason::of_way(way, what);
+            EXPECT_EQ(all & bit, 0u) << "a bit means two things";
+            all |= bit;
+            const auto found = std::find_if(reason_names.begin(), reason_names.end(),
+                                            [bit](const BitName& name) { return name.bit == bit; });
+            ASSERT_NE(found, reason_names.end());
+            EXPECT_TRUE(found->name.starts_with(name(way))) << found->name;
+        }
+    EXPECT_EQ(named, all);
+}
+
+TEST(AdviceNames, AreOnePerBitInOrder) {
+    expect_ordered_single_bits(advice_names);
+    std::uint32_t named = 0;
+    for (const BitName& name : advice_names)
+        named |= name.bit;
+    EXPECT_EQ(named, advice::trip_line | advice::poor_holding | advice::unknown_holding | advice::steep |
+                         advice::coarse_data | advice::deep_recovery | advice::wind_above_limit);
+}
+
+} // namespace
+} // namespace swingroom

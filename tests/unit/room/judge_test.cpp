@@ -1,0 +1,338 @@
+#include "swingroom/room/judge.hpp"
+
+#include "support/boats.hpp"
+#include "support/drawing.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <limits>
+#include <string>
+
+namespace swingroom {
+namespace {
+
+using reason::of_way;
+using reason::OfWay;
+using testing_support::Dice;
+using testing_support::read_trial_boat;
+using testing_support::trial_boats;
+
+constexpr double greatest_uncertainty_m = 1;
+constexpr float not_a_number = std::numeric_limits<float>::quiet_NaN();
+
+/// Conditions that the boats meet: a calm, a tide, a negative low water, a blow.
+Conditions conditions_of(std::size_t i) {
+    constexpr std::array<Conditions, 4> all = {
+        {{{0, 0}, 8, 0}, {{0.3, 2.9}, 15, 0.5}, {{-0.25, 1.5}, 20, 0}, {{0.1, 0.6}, 12, 1}}};
+    return all[i % all.size()];
+}
+
+CellFacts random_facts(const TackleTables& tables, Dice& dice) {
+    CellFacts cell;
+    if (dice.chance(0.03)) {
+        cell.shoal_m = cell.deep_m = not_a_number;
+    } else {
+        const double required_m = tables.boat().required_depth_m() - tables.conditions().water.low_m;
+        const double depth_m = dice.chance(0.7) ? required_m + dice.between(-0.5, 9) : dice.between(-6, 45);
+        const double off_m = dice.chance(0.3) ? 0 : dice.between(0, greatest_uncertainty_m);
+        cell.shoal_m = narrow_down(depth_m - off_m);
+        cell.deep_m = narrow_up(depth_m + off_m);
+    }
+    const double most_m = tables.greatest_radius_m() + 1;
+    const auto room_m = [&] { return dice.chance(0.1) ? 0.0F : narrow_down(dice.between(0, most_m)); };
+    cell.hull_room_m = dice.chance(0.2) ? narrow_down(most_m) : room_m();
+    cell.ground_room_m = dice.chance(0.4) ? narrow_down(most_m) : room_m();
+    if (dice.chance(0.3)) cell.slope = static_cast<float>(dice.between(0, 0.4));
+    if (dice.chance(0.2)) cell.effects = static_cast<std::uint8_t>(dice.whole(0, 15));
+    cell.seabed = static_cast<Seabed>(dice.whole(0, static_cast<int>(seabed_names.size()) - 1));
+    return cell;
+}
+
+/// What a judge should say, written from the words of the contract, each bit by itself.
+struct Expected {
+    std::uint32_t reasons = 0;
+    Verdict verdict = Verdict::unsurveyed;
+};
+Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
+    Expected expected;
+    if (std::isnan(cell.shoal_m) || std::isnan(cell.deep_m)) {
+        expected.reasons = reason::unsurveyed;
+        return expected;
+    }
+    const Boat& boat = tables.boat();
+    const WaterLevels& water = tables.conditions().water;
+    const bool afloat = static_cast<double>(cell.shoal_m) >= boat.required_depth_m() - water.low_m;
+    const double high_m = static_cast<double>(cell.deep_m) + water.high_m;
+    std::uint32_t& reasons = expected.reasons;
+    const auto set_if = [&reasons](bool due, std::uint32_t bit) {
+        if (due) reasons |= bit;
+    };
+    set_if(!afloat, reason::too_shallow);
+    set_if(cell.effects & effect::hull, reason::hull_danger);
+    set_if(cell.effects & effect::ground, reason::ground_danger);
+    set_if(cell.effects & effect::drop, reason::drop_forbidden);
+    set_if(boat.windlass_rated_pull_n > 0 && high_m > tables.windlass_depth_m(), reason::windlass);
+    set_if(boat.recovery_depth_m > 0 && high_m > boat.recovery_depth_m, reason::recovery);
+    set_if(boat.policy.max_slope && static_cast<double>(cell.slope) > *boat.policy.max_slope, reason::steep);
+    const bool rock_or_coral = cell.seabed == Seabed::rock || cell.seabed == Seabed::coral;
+    const double holding_n = boat.anchor.holding_n[static_cast<std::size_t>(cell.seabed)].value_or(0);
+    set_if(rock_or_coral && holding_n <= 0, reason::seabed);
+    const std::uint32_t common = reasons;
+    expected.verdict = Verdict::no;
+    if (!afloat) return expected;
+    for (std::size_t i = all_ways.size(); i-- > 0;) {
+        const Way way = all_ways[i];
+        const Lie lie = tables.lie(way, cell.shoal_m, cell.deep_m);
+        set_if(lie.out == Lie::Out::rode, of_way(way, OfWay::rode));
+        set_if(lie.out == Lie::Out::unavailable, of_way(way, OfWay::unavailable));
+        if (lie.out != Lie::Out::none) continue;
+        const bool hull_fits = cell.hull_room_m >= lie.radius_m,
+                   ground_fits = cell.ground_room_m >= lie.ground_m;
+        set_if(!hull_fits, of_way(way, OfWay::hull_room));
+        set_if(!ground_fits, of_way(way, OfWay::ground_room));
+        if (common == 0 && hull_fits && ground_fits) expected.verdict = yes_to(way); // the last is the best
+    }
+    return expected;
+}
+
+std::string described(const CellFacts& cell) {
+    return "shoal " + std::to_string(cell.shoal_m) + ", deep " + std::to_string(cell.deep_m) + ", rooms " +
+           std::to_string(cell.hull_room_m) + " and " + std::to_string(cell.ground_room_m) + ", slope " +
+           std::to_string(cell.slope) + ", effects " + std::to_string(cell.effects) + ", seabed " +
+           std::string(name(cell.seabed));
+}
+
+class Boats : public testing::TestWithParam<std::size_t> {
+protected:
+    const Conditions conditions_ = conditions_of(GetParam());
+    const TackleTables tables_{read_trial_boat(trial_boats()[GetParam()]), conditions_,
+                               greatest_uncertainty_m};
+};
+
+TEST_P(Boats, ShortAndLongJudgementsAgreeAndFollowTheWords) {
+    const Judge judge(tables_, false);
+    Dice dice(GetParam() + 1);
+    std::array<int, verdict_phrases.size()> verdicts{};
+    std::uint32_t seen = 0;
+    for (int i = 0; i < 100'000; ++i) {
+        const CellFacts cell = random_facts(tables_, dice);
+        const CellAnswer answer = judge.judge(cell);
+        const Expected expected = by_the_words(tables_, cell);
+        ASSERT_EQ(answer.verdict, expected.verdict) << described(cell);
+        ASSERT_EQ(answer.reasons, expected.reasons) << described(cell);
+        ASSERT_EQ(judge.verdict(cell), answer.verdict) << described(cell);
+        if (answer.verdict != Verdict::unsurveyed) {
+            ASSERT_EQ(judge.advice(cell), answer.advice) << described(cell);
+        }
+        ++verdicts[static_cast<std::size_t>(answer.verdict)];
+        seen |= answer.reasons;
+    }
+    for (const Verdict v : {Verdict::unsurveyed, Verdict::no, Verdict::short_scope, Verdict::full})
+        EXPECT_GT(verdicts[static_cast<std::size_t>(v)], 100) << phrase(v);
+    EXPECT_EQ(verdicts[static_cast<std::size_t>(Verdict::sinker)] > 100, tables_.boat().sinker.has_value());
+    const std::uint32_t always = reason::unsurveyed | reason::too_shallow | reason::hull_danger |
+                                 reason::ground_danger | reason::drop_forbidden | reason::seabed |
+                                 of_way(Way::full, OfWay::hull_room) | of_way(Way::full, OfWay::ground_room) |
+                                 of_way(Way::full, OfWay::rode) | of_way(Way::short_scope, OfWay::hull_room) |
+                                 of_way(Way::short_scope, OfWay::ground_room) |
+                                 of_way(Way::short_scope, OfWay::rode);
+    EXPECT_EQ(seen & always, always);
+    const auto set = [seen](std::uint32_t bit) { return (seen & bit) != 0; };
+    const Boat& boat = tables_.boat();
+    EXPECT_EQ(set(reason::windlass), boat.windlass_rated_pull_n > 0);
+    EXPECT_EQ(set(reason::recovery), boat.recovery_depth_m > 0);
+    EXPECT_EQ(set(reason::steep), boat.policy.max_slope.has_value());
+    for (const OfWay what : {OfWay::hull_room, OfWay::ground_room, OfWay::rode})
+        EXPECT_EQ(set(of_way(Way::sinker, what)), boat.sinker.has_value());
+    EXPECT_EQ(set(of_way(Way::sinker, OfWay::unavailable)), !boat.sinker);
+    EXPECT_FALSE(set(of_way(Way::full, OfWay::unavailable)));
+    EXPECT_FALSE(set(of_way(Way::short_scope, OfWay::unavailable)));
+}
+
+TEST_P(Boats, ReasonsAndVerdictTellTheSameStory) {
+    const Judge judge(tables_, true);
+    Dice dice(GetParam() + 100);
+    constexpr std::uint32_t common = (1u << reason::first_way_bit) - 1;
+    for (int i = 0; i < 20'000; ++i) {
+        const CellFacts cell = random_facts(tables_, dice);
+        const CellAnswer answer = judge.judge(cell);
+        SCOPED_TRACE(described(cell));
+        const auto against = [&answer](Way way) {
+            return answer.reasons & (15u << (reason::first_way_bit + 4 * static_cast<int>(way)));
+        };
+        if (answer.verdict == Verdict::unsurveyed) {
+            ASSERT_EQ(answer.reasons, reason::unsurveyed);
+            ASSERT_EQ(answer.advice, 0);
+            ASSERT_FALSE(answer.judged);
+        } else if (is_yes(answer.verdict)) {
+            ASSERT_EQ(answer.reasons & common, 0u);
+            ASSERT_EQ(against(way_of(answer.verdict)), 0u);
+            for (const Way better : all_ways) { // each way above has a reason of its own
+                if (yes_to(better) > answer.verdict) {
+                    ASSERT_NE(against(better), 0u);
+                }
+            }
+            const auto slot = static_cast<std::size_t>(way_of(answer.verdict));
+            ASSERT_TRUE(answer.judged);
+            ASSERT_GE(answer.spare_m[slot], 0);
+            ASSERT_LE(answer.lies[slot].radius_m, cell.hull_room_m);
+        } else {
+            const bool every_way_out =
+                against(Way::full) != 0 && against(Way::short_scope) != 0 && against(Way::sinker) != 0;
+            ASSERT_TRUE((answer.reasons & common) != 0 || every_way_out) << "a no without a reason";
+        }
+        // Full scope has the greatest radius: where it is a yes, nothing stands against the others but that
+        // a sinker is not aboard.
+        if (answer.verdict == Verdict::full) {
+            ASSERT_EQ(answer.reasons & ~of_way(Way::sinker, OfWay::unavailable), 0u);
+        }
+        for (const Way way : all_ways) {
+            const auto slot = static_cast<std::size_t>(way);
+            const Lie& lie = answer.lies[slot];
+            const bool had = answer.judged && lie.out == Lie::Out::none;
+            ASSERT_EQ(std::isnan(answer.spare_m[slot]), !had);
+            if (!had) continue;
+            const double spare =
+                std::min(static_cast<double>(cell.hull_room_m) - static_cast<double>(lie.radius_m),
+                         static_cast<double>(cell.ground_room_m) - static_cast<double>(lie.ground_m));
+            ASSERT_LE(static_cast<double>(answer.spare_m[slot]), spare);
+            ASSERT_NEAR(static_cast<double>(answer.spare_m[slot]), spare, 1e-5);
+            const bool no_room =
+                (against(way) & (of_way(way, OfWay::hull_room) | of_way(way, OfWay::ground_room))) != 0;
+            ASSERT_EQ(answer.spare_m[slot] < 0, no_room)
+                << "the sign of the spare room and the reason differ";
+        }
+    }
+}
+
+TEST_P(Boats, AdviceIsGivenWhenDue) {
+    Dice dice(GetParam() + 200);
+    std::uint32_t seen = 0;
+    for (const bool coarse : {false, true}) {
+        const Judge judge(tables_, coarse);
+        for (int i = 0; i < 20'000; ++i) {
+            const CellFacts cell = random_facts(tables_, dice);
+            const CellAnswer answer = judge.judge(cell);
+            if (answer.verdict == Verdict::unsurveyed) continue;
+            SCOPED_TRACE(described(cell));
+            const auto has = [&answer](std::uint16_t bit) { return (answer.advice & bit) != 0; };
+            ASSERT_EQ(has(advice::trip_line), (cell.effects & effect::trip_line) != 0);
+            ASSERT_EQ(has(advice::poor_holding), cell.seabed >= Seabed::gravel);
+            ASSERT_EQ(has(advice::unknown_holding),
+                      cell.seabed == Seabed::unknown || !tables_.holding_known(cell.seabed));
+            ASSERT_EQ(has(advice::steep), cell.slope > 0.1F);
+            ASSERT_EQ(has(advice::coarse_data), coarse);
+            ASSERT_EQ(has(advice::deep_recovery),
+                      static_cast<double>(cell.deep_m) + conditions_.water.high_m > 10);
+            const bool above =
+                is_yes(answer.verdict) &&
+                static_cast<double>(judge.wind_limit_kn(way_of(answer.verdict), cell)) < conditions_.wind_kn;
+            ASSERT_EQ(has(advice::wind_above_limit), above);
+            seen |= answer.advice;
+        }
+    }
+    EXPECT_EQ(seen | advice::wind_above_limit, (1u << advice_names.size()) - 1);
+}
+
+TEST_P(Boats, ARoomThatJustFitsIsAYesAndALastDigitLessANo) {
+    const Judge judge(tables_, false);
+    Dice dice(GetParam() + 300);
+    int tried = 0;
+    for (int i = 0; i < 5'000; ++i) {
+        CellFacts cell = random_facts(tables_, dice);
+        cell.effects = 0;
+        cell.slope = 0;
+        cell.seabed = Seabed::sand;
+        for (const Way way : all_ways) {
+            if (!judge.floats(cell)) continue;
+            const Lie lie = tables_.lie(way, cell.shoal_m, cell.deep_m);
+            if (lie.out != Lie::Out::none) continue;
+            cell.hull_room_m = lie.radius_m;
+            cell.ground_room_m = lie.ground_m;
+            const CellAnswer fits = judge.judge(cell);
+            if ((fits.reasons & (reason::recovery | reason::windlass)) != 0) continue;
+            ++tried;
+            SCOPED_TRACE(described(cell));
+            ASSERT_GE(fits.verdict, yes_to(way));
+            ASSERT_EQ(judge.verdict(cell), fits.verdict);
+            ASSERT_EQ(fits.spare_m[static_cast<std::size_t>(way)], 0);
+            CellFacts tight = cell;
+            tight.hull_room_m = std::nextafter(lie.radius_m, 0.0F);
+            ASSERT_NE(judge.judge(tight).reasons & of_way(way, OfWay::hull_room), 0u);
+            ASSERT_NE(judge.verdict(tight), yes_to(way));
+            tight = cell;
+            tight.ground_room_m = std::nextafter(lie.ground_m, 0.0F);
+            ASSERT_NE(judge.judge(tight).reasons & of_way(way, OfWay::ground_room), 0u);
+            ASSERT_NE(judge.verdict(tight), yes_to(way));
+        }
+    }
+    EXPECT_GT(tried, 1000);
+}
+
+TEST_P(Boats, MoreRoomNeverMakesAWorseAnswer) {
+    const Judge judge(tables_, false);
+    Dice dice(GetParam() + 400);
+    for (int i = 0; i < 20'000; ++i) {
+        const CellFacts cell = random_facts(tables_, dice);
+        CellFacts wider = cell;
+        wider.hull_room_m += static_cast<float>(dice.between(0, 20));
+        wider.ground_room_m += static_cast<float>(dice.between(0, 20));
+        ASSERT_GE(judge.verdict(wider), judge.verdict(cell)) << described(cell);
+        for (const Way way : all_ways) {
+            if (!judge.floats(cell)) continue;
+            ASSERT_GE(judge.wind_limit_kn(way, wider), judge.wind_limit_kn(way, cell)) << described(cell);
+        }
+    }
+}
+
+TEST_P(Boats, DepthsThatAreNotKnownOrDryAreNeverAYes) {
+    const Judge judge(tables_, false);
+    CellFacts cell;
+    cell.hull_room_m = cell.ground_room_m = 1000;
+    cell.seabed = Seabed::sand;
+    for (const auto& [shoal_m, deep_m] : {std::pair{not_a_number, not_a_number},
+                                          std::pair{3.0F, not_a_number}, std::pair{not_a_number, 3.0F}}) {
+        cell.shoal_m = shoal_m;
+        cell.deep_m = deep_m;
+        EXPECT_EQ(judge.verdict(cell), Verdict::unsurveyed);
+        EXPECT_EQ(judge.judge(cell).verdict, Verdict::unsurveyed);
+        EXPECT_EQ(judge.judge(cell).reasons, reason::unsurveyed);
+    }
+    EXPECT_TRUE(std::isnan(judge.depth_low_m({not_a_number, not_a_number, 0, 0, 0, 0, Seabed::sand})));
+    for (const float depth_m : {-9.0F, -1.5F, -0.0F, 0.0F}) {
+        cell.shoal_m = cell.deep_m = depth_m;
+        EXPECT_FALSE(judge.floats(cell));
+        EXPECT_EQ(judge.verdict(cell), Verdict::no);
+        const CellAnswer answer = judge.judge(cell);
+        EXPECT_EQ(answer.verdict, Verdict::no);
+        EXPECT_EQ(answer.reasons & ((1u << reason::first_way_bit) - 1), reason::too_shallow);
+        EXPECT_FALSE(answer.judged);
+        EXPECT_LE(judge.depth_low_m(cell), depth_m + conditions_.water.low_m);
+    }
+    // Just afloat, and a last digit less.
+    const float afloat_m = narrow_up(tables_.boat().required_depth_m() - conditions_.water.low_m);
+    cell.shoal_m = cell.deep_m = afloat_m;
+    EXPECT_TRUE(is_yes(judge.verdict(cell)));
+    cell.shoal_m = std::nextafter(afloat_m, -1.0F);
+    EXPECT_EQ(judge.verdict(cell), Verdict::no);
+    EXPECT_EQ(judge.judge(cell).reasons & reason::too_shallow, reason::too_shallow);
+}
+
+TEST_P(Boats, ARoomThatIsNotANumberIsNoRoom) {
+    const Judge judge(tables_, false);
+    CellFacts cell;
+    cell.shoal_m = cell.deep_m = narrow_up(tables_.boat().required_depth_m() - conditions_.water.low_m + 0.5);
+    cell.seabed = Seabed::sand;
+    for (const bool hull : {true, false}) {
+        cell.hull_room_m = hull ? not_a_number : 1000;
+        cell.ground_room_m = hull ? 1000 : not_a_number;
+        EXPECT_EQ(judge.verdict(cell), Verdict::no);
+        EXPECT_EQ(judge.judge(cell).verdict, Verdict::no);
+    }
+}
+
+INSTANTIATE_TEST_SUITE_P(Trial, Boats, testing::Range<std::size_t>(0, 4));
+
+} // namespace
+} // namespace swingroom
