@@ -360,15 +360,19 @@ float TackleTables::wind_limit_kn(Way way, double depth_shoal_m, double depth_de
     if (!(high_m <= table.deepest_span_m)) return 0;
     const WindTables& wind = wind_tables();
     const Row& row = table.rows[row_of(table, high_m)];
-    const std::size_t steps = wind.wind_kn.size();
-    const std::size_t bin = row.reach_at + bin_of(row.reach, low_m, per_reach_step_);
-    const float* const reach_m = wind.reach_m[static_cast<std::size_t>(way)].data() + bin * steps;
     const float room_m = narrow_down(hull_room_m);
-    const auto fitting = std::upper_bound(reach_m, reach_m + steps, room_m) - reach_m;
-    double limit_kn = fitting > 0 ? wind.wind_kn[static_cast<std::size_t>(fitting) - 1] : 0;
     // The radius is tabled more finely than the winds: what it allows is allowed here too.
-    if (room_m >= table.radius_m[row.radius_at + bin_of(row.radius, low_m, per_low_step_)])
-        limit_kn = std::max(limit_kn, way == Way::full ? double{greatest_wind_kn} : conditions_.wind_kn);
+    const bool fits = room_m >= table.radius_m[row.radius_at + bin_of(row.radius, low_m, per_low_step_)];
+    double limit_kn = fits ? (way == Way::full ? double{greatest_wind_kn} : conditions_.wind_kn) : 0;
+    if (limit_kn < greatest_wind_kn) {
+        const std::size_t steps = wind.wind_kn.size();
+        const std::size_t bin = row.reach_at + bin_of(row.reach, low_m, per_reach_step_);
+        const float* const reach_m = wind.reach_m[static_cast<std::size_t>(way)].data() + bin * steps;
+        const auto fitting = std::upper_bound(reach_m, reach_m + steps, room_m) - reach_m;
+        if (fitting > 0)
+            limit_kn =
+                std::max(limit_kn, static_cast<double>(wind.wind_kn[static_cast<std::size_t>(fitting) - 1]));
+    }
     const float by_angle_kn = wind.angle_limit_kn[static_cast<std::size_t>(way)]
                                                  [row.angle_at + bin_of(row.angle, high_m, per_angle_step_)];
     return narrow_down(

@@ -129,7 +129,7 @@ void OverlayCommand::accept(const po::variables_map& on_command_line) {
 int OverlayCommand::run() {
     notice_signals();
     PendingFolder folder(out_, overwrite_);
-    limit_file_cache(std::int64_t{memory_mb_} * 1000000 / 4);
+    limit_file_cache(std::int64_t{memory_mb_} * 1000000 / 6);
     const OpenedJob opened(job_);
     OverlayJob job = opened.job();
     if (bounds_) job.window = window_of(*bounds_, opened);

@@ -11,21 +11,37 @@ namespace {
 
 constexpr float not_a_number = std::numeric_limits<float>::quiet_NaN();
 
-/// Steepest rise to any of the eight neighbours, rounded up; neighbours without a depth are passed over.
-float slope_at(const Plane<float>& depth_m, int col, int row, CellSize cell) {
-    const float* const above = &depth_m.at(col, row - 1);
+/// Rise over run for a metre of rise, per direction, rounded up so that a slope never comes out too gentle.
+struct PerMetre {
+    float along, across, askew;
+    explicit PerMetre(CellSize cell)
+        : along(with_rounding(1 / cell.dx_m)), across(with_rounding(1 / cell.dy_m)),
+          askew(with_rounding(1 / std::sqrt(cell.dx_m * cell.dx_m + cell.dy_m * cell.dy_m))) {}
+
+private:
+    /// The differences and products of floats that follow lose less than this.
+    static float with_rounding(double v) { return narrow_up(v * (1 + 1e-6)); }
+};
+
+/// Steepest rise to any of the eight neighbours; neighbours without a depth are passed over.
+float slope_at(const Plane<float>& depth_m, int col, int row, const PerMetre& per_metre) {
     const float* const here = &depth_m.at(col, row);
-    const float* const below = &depth_m.at(col, row + 1);
-    const auto rise_m = [&](float there) { return std::abs(there - *here); };
-    // std::max keeps its first argument where the second is NaN.
-    const float along = std::max(std::max(0.0F, rise_m(here[-1])), rise_m(here[1]));
-    const float across = std::max(std::max(0.0F, rise_m(above[0])), rise_m(below[0]));
-    const float askew =
-        std::max(std::max(std::max(std::max(0.0F, rise_m(above[-1])), rise_m(above[1])), rise_m(below[-1])),
-                 rise_m(below[1]));
-    const double diagonal_m = std::sqrt(cell.dx_m * cell.dx_m + cell.dy_m * cell.dy_m);
-    constexpr double rounding = 1 + 1e-6; // of the float differences
-    return narrow_up(std::max({along / cell.dx_m, across / cell.dy_m, askew / diagonal_m}) * rounding);
+    const std::ptrdiff_t next_row = depth_m.window().cols;
+    const float *const above = here - next_row, *const below = here + next_row;
+    // A NaN loses every comparison.
+    const auto steeper = [&](float slope, float there, float per_m) {
+        const float candidate = std::abs(there - *here) * per_m;
+        return candidate > slope ? candidate : slope;
+    };
+    float slope = 0;
+    slope = steeper(slope, here[-1], per_metre.along);
+    slope = steeper(slope, here[1], per_metre.along);
+    slope = steeper(slope, above[0], per_metre.across);
+    slope = steeper(slope, below[0], per_metre.across);
+    slope = steeper(slope, above[-1], per_metre.askew);
+    slope = steeper(slope, above[1], per_metre.askew);
+    slope = steeper(slope, below[-1], per_metre.askew);
+    return steeper(slope, below[1], per_metre.askew);
 }
 
 } // namespace
@@ -43,9 +59,13 @@ bool coarse_cells(const GroundMetric& metric, const TackleTables& tables) {
 BlockDecider::BlockDecider(const OverlayJob& job)
     : job_(job), transform_(*job.metric, reach_m(*job.tables)),
       judge_(*job.tables, coarse_cells(*job.metric, *job.tables)),
-      needs_slope_(job.tables->boat().policy.max_slope || job.wanted.has(Layer::advice) ||
-                   job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots)),
-      needs_everything_(job.wanted.has(Layer::reasons) || job.wanted.has(Layer::advice)) {}
+      needs_everything_(job.wanted.has(Layer::reasons) || job.wanted.has(Layer::advice)) {
+    for (const Way way : all_ways)
+        for (const Layer group :
+             {Layer::rode_full, Layer::radius_full, Layer::spare_full, Layer::wind_limit_full})
+            if (job.wanted.has(of(group, way)) && (wanted_ways_.empty() || wanted_ways_.back() != way))
+                wanted_ways_.push_back(way);
+}
 
 void BlockDecider::gather(Window core, Workspace& work) const {
     const Window seen = grown(core, transform_.halo());
@@ -86,8 +106,8 @@ CellFacts BlockDecider::facts(int col, int row, const Workspace& work) const {
     facts.ground_room_m = work.answers.ground_room_m.at(col, row);
     facts.effects = work.effects.at(col, row);
     facts.seabed = work.seabed.at(col, row);
-    if (needs_slope_ && !std::isnan(facts.shoal_m))
-        facts.slope = slope_at(work.depths.shoal_m, col, row, job_.metric->at(row));
+    if (!std::isnan(facts.shoal_m))
+        facts.slope = slope_at(work.depths.shoal_m, col, row, PerMetre(job_.metric->at(row)));
     return facts;
 }
 
@@ -115,67 +135,73 @@ BlockRuns BlockDecider::decide(Window core, Workspace& work) const {
     BlockRuns runs(traced ? static_cast<std::size_t>(core.rows) : 0);
     for (int row = core.row; row < core.row_end(); ++row) {
         std::vector<Run>* const row_runs = traced ? &runs[static_cast<std::size_t>(row - core.row)] : nullptr;
-        for (int col = core.col; col < core.col_end(); ++col)
-            answer_cell(col, row, work, row_runs);
+        answer_row(row, work, row_runs);
     }
     return runs;
 }
 
-void BlockDecider::answer_cell(int col, int row, Workspace& work, std::vector<Run>* runs) const {
+void BlockDecider::answer_row(int row, Workspace& work, std::vector<Run>* runs) const {
     BlockAnswers& out = work.answers;
-    const CellFacts facts = this->facts(col, row, work);
-    Verdict verdict;
-    std::uint16_t advice = 0;
-    if (needs_everything_) {
-        const CellAnswer answer = judge_.judge(facts);
-        verdict = answer.verdict;
-        advice = answer.advice;
-        if (job_.wanted.has(Layer::reasons)) out.reasons.at(col, row) = answer.reasons;
-        if (job_.wanted.has(Layer::advice)) out.advice.at(col, row) = answer.advice;
-    } else {
-        verdict = judge_.verdict(facts);
-        if (runs != nullptr && is_yes(verdict)) advice = judge_.advice(facts);
-    }
-    if (job_.wanted.has(Layer::verdict)) out.verdict.at(col, row) = static_cast<std::uint8_t>(verdict);
-    if (job_.wanted.has(Layer::depth_low)) out.depth_low_m.at(col, row) = judge_.depth_low_m(facts);
-    if (judge_.floats(facts)) {
-        for (const Way way : all_ways) {
-            const auto slot = static_cast<std::size_t>(way);
-            const bool rode = job_.wanted.has(of(Layer::rode_full, way)),
-                       radius = job_.wanted.has(of(Layer::radius_full, way)),
-                       spare = job_.wanted.has(of(Layer::spare_full, way)),
-                       wind = job_.wanted.has(of(Layer::wind_limit_full, way));
-            if (!rode && !radius && !spare && !wind) continue;
-            const Lie lie = job_.tables->lie(way, facts.shoal_m, facts.deep_m);
-            if (lie.out != Lie::Out::none) continue;
-            if (rode) out.rode_m[slot].at(col, row) = lie.rode_m;
-            if (radius) out.radius_m[slot].at(col, row) = lie.radius_m;
-            if (spare) out.spare_m[slot].at(col, row) = spare_m(facts, lie);
-            if (wind) out.wind_limit_kn[slot].at(col, row) = judge_.wind_limit_kn(way, facts);
+    const int first = out.core.col;
+    const float* const shoal_m = &work.depths.shoal_m.at(first, row);
+    const float* const deep_m = &work.depths.deep_m.at(first, row);
+    const float* const hull_room_m = out.hull_room_m.row(row);
+    const float* const ground_room_m = out.ground_room_m.row(row);
+    const std::uint8_t* const effects = &work.effects.at(first, row);
+    const Seabed* const seabed = work.seabed.row(row);
+    std::uint8_t* const verdicts = job_.wanted.has(Layer::verdict) ? out.verdict.row(row) : nullptr;
+    float* const depth_low_m = job_.wanted.has(Layer::depth_low) ? out.depth_low_m.row(row) : nullptr;
+    const PerMetre per_metre(job_.metric->at(row));
+    const bool needs_slope = needs_everything_ || judge_.minds_slope();
+    for (int i = 0; i < out.core.cols; ++i) {
+        const int col = first + i;
+        CellFacts facts{shoal_m[i], deep_m[i], hull_room_m[i], ground_room_m[i], 0, effects[i], seabed[i]};
+        if (depth_low_m != nullptr) depth_low_m[i] = judge_.depth_low_m(facts);
+        if (needs_slope && !std::isnan(facts.shoal_m))
+            facts.slope = slope_at(work.depths.shoal_m, col, row, per_metre);
+        const Verdict verdict =
+            needs_everything_ ? answer_everything(facts, col, row, out) : judge_.verdict(facts);
+        if (verdicts != nullptr) verdicts[i] = static_cast<std::uint8_t>(verdict);
+        if (!wanted_ways_.empty() && judge_.floats(facts)) answer_ways(facts, col, row, out);
+        if (runs != nullptr && is_yes(verdict)) {
+            if (!needs_slope) facts.slope = slope_at(work.depths.shoal_m, col, row, per_metre);
+            add_to_runs(col, row, facts, verdict, *runs);
         }
     }
-    if (runs != nullptr && is_yes(verdict)) add_to_runs(col, row, facts, verdict, advice, *runs);
+}
+
+Verdict BlockDecider::answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const {
+    const CellAnswer answer = judge_.judge(facts);
+    if (job_.wanted.has(Layer::reasons)) out.reasons.at(col, row) = answer.reasons;
+    if (job_.wanted.has(Layer::advice)) out.advice.at(col, row) = answer.advice;
+    return answer.verdict;
+}
+
+void BlockDecider::answer_ways(const CellFacts& facts, int col, int row, BlockAnswers& out) const {
+    for (const Way way : wanted_ways_) {
+        if (!job_.tables->has_rode(way, facts.deep_m)) continue;
+        const auto slot = static_cast<std::size_t>(way);
+        const Lie lie = job_.tables->lie(way, facts.shoal_m, facts.deep_m);
+        if (job_.wanted.has(of(Layer::rode_full, way))) out.rode_m[slot].at(col, row) = lie.rode_m;
+        if (job_.wanted.has(of(Layer::radius_full, way))) out.radius_m[slot].at(col, row) = lie.radius_m;
+        if (job_.wanted.has(of(Layer::spare_full, way))) out.spare_m[slot].at(col, row) = spare_m(facts, lie);
+        if (job_.wanted.has(of(Layer::wind_limit_full, way)))
+            out.wind_limit_kn[slot].at(col, row) = judge_.wind_limit_kn(way, facts);
+    }
 }
 
 void BlockDecider::add_to_runs(int col, int row, const CellFacts& facts, Verdict verdict,
-                               std::uint16_t advice, std::vector<Run>& runs) const {
+                               std::vector<Run>& runs) const {
     const Way way = way_of(verdict);
     const Lie lie = job_.tables->lie(way, facts.shoal_m, facts.deep_m);
-    ZoneFigures figures;
-    figures.depth_low_min_m = figures.depth_low_max_m = judge_.depth_low_m(facts);
-    figures.rode_min_m = figures.rode_max_m = lie.rode_m;
-    figures.radius_max_m = lie.radius_m;
-    figures.wind_limit_min_kn = judge_.wind_limit_kn(way, facts);
-    figures.advice = advice;
-    figures.best_spare_m = spare_m(facts, lie);
-    figures.best_col = col;
-    figures.best_row = row;
-    if (!runs.empty() && runs.back().end == col && runs.back().verdict == verdict) {
-        runs.back().end = col + 1;
-        runs.back().figures.merge(figures);
-    } else {
-        runs.push_back({col, col + 1, verdict, figures});
-    }
+    const float wind_limit_kn = judge_.wind_limit_kn(way, facts);
+    if (runs.empty() || runs.back().end != col || runs.back().verdict != verdict)
+        runs.push_back({col, col, verdict, {}});
+    Run& run = runs.back();
+    run.end = col + 1;
+    run.figures.add_cell(col, row, judge_.depth_low_m(facts), lie.rode_m, lie.radius_m, wind_limit_kn,
+                         static_cast<std::uint16_t>(judge_.advice(facts) | judge_.wind_advice(wind_limit_kn)),
+                         spare_m(facts, lie));
 }
 
 } // namespace swingroom

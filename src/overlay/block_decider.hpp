@@ -39,14 +39,16 @@ public:
 private:
     void mark_unsafe(Window seen, Workspace& work) const;
     void reset_answers(Window core, BlockAnswers& answers) const;
-    void answer_cell(int col, int row, Workspace& work, std::vector<Run>* runs) const;
-    void add_to_runs(int col, int row, const CellFacts& facts, Verdict verdict, std::uint16_t advice,
-                     std::vector<Run>& runs) const;
+    void answer_row(int row, Workspace& work, std::vector<Run>* runs) const;
+    Verdict answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const;
+    void answer_ways(const CellFacts& facts, int col, int row, BlockAnswers& out) const;
+    void add_to_runs(int col, int row, const CellFacts& facts, Verdict verdict, std::vector<Run>& runs) const;
 
     OverlayJob job_;
     RoomTransform transform_;
     Judge judge_;
-    bool needs_slope_, needs_everything_;
+    bool needs_everything_;
+    std::vector<Way> wanted_ways_; ///< those with a layer of their own that is wanted
 };
 
 } // namespace swingroom

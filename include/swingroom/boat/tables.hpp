@@ -74,6 +74,11 @@ public:
                 narrow_up(row.rode_m - low_m + ground_allowance_m_), Lie::Out::none};
     }
 
+    /// Whether the rode aboard is enough for a way at that depth: lie().out is none. Cheaper than lie().
+    [[nodiscard]] bool has_rode(Way way, double depth_deep_m) const {
+        return depth_deep_m + high_offset_m_ <= ways_[static_cast<std::size_t>(way)].deepest_span_m;
+    }
+
     /// Greatest mean wind in knots for which the way's reach fits the room, the angle of pull stays within
     /// the allowed one and the pull within the anchor's holding on that seabed; rounded down (the reach to
     /// whole knots); 0 where none does or the way is out. At most greatest_wind_kn. Where no holding is known

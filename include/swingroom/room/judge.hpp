@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <array>
 #include <cstdint>
+#include <limits>
 
 namespace swingroom {
 
@@ -47,9 +48,25 @@ public:
     /// Everything about a cell.
     [[nodiscard]] CellAnswer judge(const CellFacts& cell) const;
     /// judge().verdict, by the shortest way.
-    [[nodiscard]] Verdict verdict(const CellFacts& cell) const;
-    /// judge().advice of a surveyed cell.
+    [[nodiscard]] Verdict verdict(const CellFacts& cell) const {
+        if (!(cell.shoal_m <= cell.deep_m)) return Verdict::unsurveyed;
+        // No way needs less room than the least radius, which settles most cells near danger at once.
+        if (!(cell.hull_room_m >= least_radius_m_) || forbids(cell) != 0) return Verdict::no;
+        for (const Way way : all_ways) {
+            if (!tables_->has_rode(way, cell.deep_m)) continue;
+            const Lie lie = tables_->lie(way, cell.shoal_m, cell.deep_m);
+            if (cell.hull_room_m >= lie.radius_m && cell.ground_room_m >= lie.ground_m) return yes_to(way);
+        }
+        return Verdict::no;
+    }
+    /// judge().advice of a surveyed cell, but for what the wind has to say.
     [[nodiscard]] std::uint16_t advice(const CellFacts& cell) const;
+    /// What the wind has to say of a yes cell, from the limit of its way.
+    [[nodiscard]] std::uint16_t wind_advice(float wind_limit_kn) const;
+    /// Whether the slope bears on the verdict.
+    [[nodiscard]] bool minds_slope() const {
+        return greatest_slope_ < std::numeric_limits<double>::infinity();
+    }
 
     /// Whether the cell is surveyed and floats the hull at low water: where not, no way can be asked about.
     [[nodiscard]] bool floats(const CellFacts& cell) const { return cell.shoal_m >= afloat_m_; }
@@ -63,10 +80,22 @@ public:
 
 private:
     /// Reasons that forbid whatever the way.
-    [[nodiscard]] std::uint32_t forbids(const CellFacts& cell) const;
+    [[nodiscard]] std::uint32_t forbids(const CellFacts& cell) const {
+        const double deep_high_m = cell.deep_m + high_m_;
+        std::uint32_t reasons = 0;
+        if (!floats(cell)) reasons |= reason::too_shallow;
+        if (cell.effects & effect::hull) reasons |= reason::hull_danger;
+        if (cell.effects & effect::ground) reasons |= reason::ground_danger;
+        if (cell.effects & effect::drop) reasons |= reason::drop_forbidden;
+        if (deep_high_m > windlass_m_) reasons |= reason::windlass;
+        if (deep_high_m > recovery_m_) reasons |= reason::recovery;
+        if (cell.slope > greatest_slope_) reasons |= reason::steep;
+        if (holds_nothing_[static_cast<std::size_t>(cell.seabed)]) reasons |= reason::seabed;
+        return reasons;
+    }
 
     const TackleTables* tables_;
-    double low_m_, high_m_, greatest_slope_;
+    double low_m_, high_m_, least_radius_m_, windlass_m_, recovery_m_, greatest_slope_;
     float afloat_m_; ///< least chart depth that floats the hull at low water, rounded up
     bool coarse_;
     std::array<bool, seabed_names.size()> holds_nothing_{};

@@ -3,11 +3,13 @@
 #include "swingroom/base/grid.hpp"
 #include "swingroom/room/verdict.hpp"
 
+#include <algorithm>
 #include <cstdint>
 #include <functional>
 #include <limits>
 #include <memory>
 #include <span>
+#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -26,6 +28,23 @@ struct ZoneFigures {
     int best_col = 0, best_row = 0;
 
     void merge(const ZoneFigures& other);
+    /// Puts in one cell more.
+    void add_cell(int col, int row, float depth_low_m, float rode_m, float radius_m, float wind_limit_kn,
+                  std::uint16_t advice_bits, float spare_m) {
+        depth_low_min_m = std::min(depth_low_min_m, depth_low_m);
+        depth_low_max_m = std::max(depth_low_max_m, depth_low_m);
+        rode_min_m = std::min(rode_min_m, rode_m);
+        rode_max_m = std::max(rode_max_m, rode_m);
+        radius_max_m = std::max(radius_max_m, radius_m);
+        wind_limit_min_kn = std::min(wind_limit_min_kn, wind_limit_kn);
+        advice = static_cast<std::uint16_t>(advice | advice_bits);
+        if (spare_m > best_spare_m ||
+            (spare_m == best_spare_m && std::pair(row, col) < std::pair(best_row, best_col))) {
+            best_spare_m = spare_m;
+            best_col = col;
+            best_row = row;
+        }
+    }
 };
 
 /// A stretch of neighbouring cells of one row with the same yes verdict: columns [begin, end).
