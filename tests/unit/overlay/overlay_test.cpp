@@ -1,0 +1,414 @@
+#include "swingroom/overlay/overlay.hpp"
+
+#include "support/overlay_scene.hpp"
+#include "support/zone_drawing.hpp"
+
+#include <gtest/gtest.h>
+
+#include <atomic>
+#include <chrono>
+#include <cmath>
+#include <stdexcept>
+#include <string>
+#include <thread>
+
+namespace swingroom {
+namespace {
+
+using namespace testing_support;
+
+Recorder& run(const OverlayJob& job, Recorder& into) {
+    run_overlay(job, into, {});
+    return into;
+}
+
+void expect_same_zones(const std::vector<Zone>& a, const std::vector<Zone>& b) {
+    ASSERT_EQ(a.size(), b.size());
+    for (std::size_t i = 0; i < a.size(); ++i) {
+        SCOPED_TRACE("zone " + std::to_string(i));
+        ASSERT_EQ(a[i].verdict, b[i].verdict);
+        ASSERT_EQ(a[i].cells, b[i].cells);
+        ASSERT_EQ(a[i].area_m2, b[i].area_m2);
+        ASSERT_EQ(a[i].rings, b[i].rings);
+        const ZoneFigures &f = a[i].figures, &g = b[i].figures;
+        ASSERT_EQ(f.depth_low_min_m, g.depth_low_min_m);
+        ASSERT_EQ(f.depth_low_max_m, g.depth_low_max_m);
+        ASSERT_EQ(f.rode_min_m, g.rode_min_m);
+        ASSERT_EQ(f.rode_max_m, g.rode_max_m);
+        ASSERT_EQ(f.radius_max_m, g.radius_max_m);
+        ASSERT_EQ(f.wind_limit_min_kn, g.wind_limit_min_kn);
+        ASSERT_EQ(f.advice, g.advice);
+        ASSERT_EQ(f.best_spare_m, g.best_spare_m);
+        ASSERT_EQ(f.best_col, g.best_col);
+        ASSERT_EQ(f.best_row, g.best_row);
+    }
+}
+
+class Scenes : public testing::TestWithParam<std::uint64_t> {};
+
+TEST_P(Scenes, AnswerTheSameForAnyBlockSizeAndAnyNumberOfThreads) {
+    const OverlayScene scene = random_overlay_scene(GetParam(), 150, 130);
+    OverlayJob job = scene.job();
+    Recorder whole(job.window);
+    run(job, whole);
+    for (const int block : {17, 64, 100, 1024})
+        for (const int threads : {1, 2, 5}) {
+            SCOPED_TRACE("block " + std::to_string(block) + ", threads " + std::to_string(threads));
+            job.block = block;
+            job.threads = threads;
+            Recorder parts(job.window);
+            run(job, parts);
+            ASSERT_EQ(first_difference(whole.all, parts.all, job.window, LayerSet::all()), "");
+            for (std::size_t i = 0; i < parts.visits.size(); ++i)
+                ASSERT_EQ(parts.visits.data()[i], 1) << "each cell comes once";
+            expect_same_zones(whole.zones, parts.zones);
+            if (HasFatalFailure()) return;
+        }
+}
+
+TEST_P(Scenes, AnswerTheSameWhateverElseIsWanted) {
+    const OverlayScene scene = random_overlay_scene(GetParam(), 70, 60);
+    OverlayJob job = scene.job();
+    job.block = 64;
+    Recorder everything(job.window);
+    run(job, everything);
+    const auto expect_same = [&](LayerSet wanted) {
+        job.wanted = wanted;
+        Recorder some(job.window);
+        run(job, some);
+        ASSERT_EQ(first_difference(everything.all, some.all, job.window, wanted), "");
+        if (wanted.has(Layer::zones) || wanted.has(Layer::spots))
+            expect_same_zones(everything.zones, some.zones);
+        else
+            ASSERT_TRUE(some.zones.empty()) << "zones that nobody asked for";
+    };
+    for (std::size_t i = 0; i < layer_names.size(); ++i) {
+        SCOPED_TRACE("alone: " + std::string(layer_names[i]));
+        LayerSet one;
+        one.add(static_cast<Layer>(i));
+        expect_same(one);
+        if (HasFatalFailure()) return;
+    }
+    Dice dice(GetParam());
+    for (int trial = 0; trial < 12; ++trial) {
+        LayerSet some;
+        std::string which;
+        for (std::size_t i = 0; i < layer_names.size(); ++i)
+            if (dice.chance(0.3)) {
+                some.add(static_cast<Layer>(i));
+                which += std::string(layer_names[i]) + ' ';
+            }
+        SCOPED_TRACE(which);
+        expect_same(some);
+        if (HasFatalFailure()) return;
+    }
+}
+
+TEST_P(Scenes, AWindowIsAPartOfTheWhole) {
+    const OverlayScene scene = random_overlay_scene(GetParam(), 110, 90);
+    OverlayJob job = scene.job();
+    Recorder whole(job.window);
+    run(job, whole);
+    Dice dice(GetParam());
+    for (int trial = 0; trial < 6; ++trial) {
+        const int col = dice.whole(0, 109), row = dice.whole(0, 89);
+        job.window = {col, row, dice.whole(1, 110 - col), dice.whole(1, 90 - row)};
+        job.block = dice.whole(7, 80);
+        job.threads = dice.whole(1, 3);
+        Recorder part(job.window);
+        run(job, part);
+        ASSERT_EQ(first_difference(whole.all, part.all, job.window, LayerSet::all()), "");
+        std::int64_t yes = 0, in_zones = 0;
+        for (std::size_t i = 0; i < part.all.verdict.size(); ++i)
+            yes += is_yes(static_cast<Verdict>(part.all.verdict.data()[i]));
+        for (const Zone& zone : part.zones)
+            in_zones += zone.cells;
+        ASSERT_EQ(yes, in_zones);
+    }
+}
+
+TEST_P(Scenes, ZonesAreTheYesCellsWithTheirFigures) {
+    const OverlayScene scene = random_overlay_scene(GetParam(), 60, 50);
+    OverlayJob job = scene.job();
+    job.block = 32;
+    Recorder said(job.window);
+    run(job, said);
+    Plane<int> zone_of(job.window, 0);
+    int before_row = -1, before_col = -1;
+    for (const Zone& zone : said.zones) {
+        const auto slot = static_cast<std::size_t>(way_of(zone.verdict));
+        ZoneFigures figures;
+        std::int64_t cells = 0;
+        std::uint32_t advice = 0;
+        int last_row = -1, first_col = -1;
+        for (int row = 0; row < job.window.rows; ++row)
+            for (int col = 0; col < job.window.cols; ++col) {
+                if (!covers_cell(zone.rings, col, row)) continue;
+                ++cells;
+                ++zone_of.at(col, row);
+                if (row != last_row) first_col = col;
+                last_row = row;
+                ASSERT_EQ(said.all.verdict.at(col, row), static_cast<int>(zone.verdict));
+                figures.depth_low_min_m =
+                    std::min(figures.depth_low_min_m, said.all.depth_low_m.at(col, row));
+                figures.depth_low_max_m =
+                    std::max(figures.depth_low_max_m, said.all.depth_low_m.at(col, row));
+                figures.rode_min_m = std::min(figures.rode_min_m, said.all.rode_m[slot].at(col, row));
+                figures.rode_max_m = std::max(figures.rode_max_m, said.all.rode_m[slot].at(col, row));
+                figures.radius_max_m = std::max(figures.radius_max_m, said.all.radius_m[slot].at(col, row));
+                figures.wind_limit_min_kn =
+                    std::min(figures.wind_limit_min_kn, said.all.wind_limit_kn[slot].at(col, row));
+                figures.best_spare_m = std::max(figures.best_spare_m, said.all.spare_m[slot].at(col, row));
+                advice |= said.all.advice.at(col, row);
+            }
+        ASSERT_EQ(cells, zone.cells);
+        ASSERT_EQ(figures.depth_low_min_m, zone.figures.depth_low_min_m);
+        ASSERT_EQ(figures.depth_low_max_m, zone.figures.depth_low_max_m);
+        ASSERT_EQ(figures.rode_min_m, zone.figures.rode_min_m);
+        ASSERT_EQ(figures.rode_max_m, zone.figures.rode_max_m);
+        ASSERT_EQ(figures.radius_max_m, zone.figures.radius_max_m);
+        ASSERT_EQ(figures.wind_limit_min_kn, zone.figures.wind_limit_min_kn);
+        ASSERT_EQ(advice, zone.figures.advice);
+        ASSERT_EQ(figures.best_spare_m, zone.figures.best_spare_m);
+        ASSERT_EQ(said.all.spare_m[slot].at(zone.figures.best_col, zone.figures.best_row),
+                  figures.best_spare_m);
+        const CellSize cell = scene.metric.at(0);
+        ASSERT_NEAR(zone.area_m2, static_cast<double>(cells) * cell.dx_m * cell.dy_m, 1e-9 * zone.area_m2);
+        ASSERT_TRUE(last_row > before_row || (last_row == before_row && first_col > before_col))
+            << "zones come by their last row, then by their first column in it";
+        before_row = last_row;
+        before_col = first_col;
+    }
+    for (int row = 0; row < job.window.rows; ++row)
+        for (int col = 0; col < job.window.cols; ++col)
+            ASSERT_EQ(zone_of.at(col, row),
+                      is_yes(static_cast<Verdict>(said.all.verdict.at(col, row))) ? 1 : 0)
+                << "column " << col << ", row " << row;
+}
+
+TEST_P(Scenes, ThePlanesAgreeWithOneAnother) {
+    const OverlayScene scene = random_overlay_scene(GetParam(), 90, 80);
+    OverlayJob job = scene.job();
+    Recorder said(job.window);
+    run(job, said);
+    DepthPlanes depths;
+    scene.depths->read(job.window, depths);
+    const Boat& boat = scene.tables->boat();
+    const double low_m = scene.tables->conditions().water.low_m;
+    for (int row = 0; row < job.window.rows; ++row)
+        for (int col = 0; col < job.window.cols; ++col) {
+            SCOPED_TRACE("column " + std::to_string(col) + ", row " + std::to_string(row));
+            const auto verdict = static_cast<Verdict>(said.all.verdict.at(col, row));
+            const std::uint32_t reasons = said.all.reasons.at(col, row);
+            const auto shoal_m = static_cast<double>(depths.shoal_m.at(col, row));
+            const bool surveyed = !std::isnan(shoal_m), afloat = shoal_m + low_m >= boat.required_depth_m();
+            ASSERT_EQ(verdict == Verdict::unsurveyed, !surveyed);
+            ASSERT_EQ((reasons & reason::unsurveyed) != 0, !surveyed);
+            ASSERT_EQ(std::isnan(said.all.depth_low_m.at(col, row)), !surveyed);
+            if (surveyed) {
+                ASSERT_EQ((reasons & reason::too_shallow) != 0, !afloat);
+                ASSERT_LE(static_cast<double>(said.all.depth_low_m.at(col, row)), shoal_m + low_m);
+                ASSERT_NEAR(static_cast<double>(said.all.depth_low_m.at(col, row)), shoal_m + low_m, 1e-5);
+            } else {
+                ASSERT_EQ(said.all.hull_room_m.at(col, row), 0);
+                ASSERT_EQ(said.all.ground_room_m.at(col, row), 0);
+            }
+            if ((reasons & (reason::too_shallow | reason::hull_danger)) != 0) {
+                ASSERT_EQ(said.all.hull_room_m.at(col, row), 0);
+            }
+            if ((reasons & reason::ground_danger) != 0) {
+                ASSERT_EQ(said.all.ground_room_m.at(col, row), 0);
+            }
+            for (const Way way : all_ways) {
+                const auto slot = static_cast<std::size_t>(way);
+                const bool had = surveyed && afloat &&
+                                 (reasons & (reason::of_way(way, reason::OfWay::rode) |
+                                             reason::of_way(way, reason::OfWay::unavailable))) == 0;
+                ASSERT_EQ(!std::isnan(said.all.rode_m[slot].at(col, row)), had);
+                ASSERT_EQ(!std::isnan(said.all.radius_m[slot].at(col, row)), had);
+                ASSERT_EQ(!std::isnan(said.all.spare_m[slot].at(col, row)), had);
+                ASSERT_EQ(!std::isnan(said.all.wind_limit_kn[slot].at(col, row)), had);
+                if (!had) continue;
+                ASSERT_LE(static_cast<double>(said.all.rode_m[slot].at(col, row)),
+                          boat.rode.aboard_m() * (1 + 1e-6));
+                if (verdict == yes_to(way)) {
+                    ASSERT_GE(said.all.spare_m[slot].at(col, row), 0);
+                    ASSERT_GE(said.all.hull_room_m.at(col, row), said.all.radius_m[slot].at(col, row));
+                }
+            }
+        }
+}
+
+INSTANTIATE_TEST_SUITE_P(Seeds, Scenes, testing::Range<std::uint64_t>(0, 12));
+
+/// Shoalest, deepest and unsurveyed depths, and no block that is all of one kind left out.
+TEST(Overlay, ARasterWithoutASurveyIsUnsurveyedEverywhere) {
+    OverlayScene scene = random_overlay_scene(1, 30, 30);
+    const Grid grid = utm_grid(30, 30, 5);
+    scene.depths = memory_bathymetry(grid, std::vector<float>(900, std::numeric_limits<float>::quiet_NaN()),
+                                     DepthUncertainty::none());
+    OverlayJob job = scene.job();
+    job.block = 16;
+    Recorder said(job.window);
+    run(job, said);
+    EXPECT_TRUE(said.zones.empty());
+    for (std::size_t i = 0; i < said.all.verdict.size(); ++i) {
+        ASSERT_EQ(said.all.verdict.data()[i], 0);
+        ASSERT_EQ(said.all.reasons.data()[i], reason::unsurveyed);
+        ASSERT_EQ(said.all.advice.data()[i], 0);
+        ASSERT_EQ(said.all.hull_room_m.data()[i], 0);
+    }
+}
+
+TEST(Overlay, ARunOfOneCellSeesWhatLiesAround) {
+    const OverlayScene scene = random_overlay_scene(2, 40, 40);
+    OverlayJob job = scene.job();
+    Recorder whole(job.window);
+    run(job, whole);
+    for (int i = 0; i < 40; i += 3) {
+        job.window = {i, 39 - i, 1, 1};
+        Recorder one(job.window);
+        run(job, one);
+        EXPECT_EQ(first_difference(whole.all, one.all, job.window, LayerSet::all()), "");
+    }
+}
+
+TEST(Overlay, ProgressGrowsToTheWhole) {
+    const OverlayScene scene = random_overlay_scene(3, 90, 90);
+    for (const int threads : {1, 4}) {
+        OverlayJob job = scene.job();
+        job.block = 32;
+        job.threads = threads;
+        Recorder said(job.window);
+        double last = 0;
+        int calls = 0;
+        run_overlay(job, said, [&](double done) {
+            EXPECT_GT(done, last);
+            EXPECT_LE(done, 1);
+            last = done;
+            ++calls;
+        });
+        EXPECT_EQ(last, 1);
+        EXPECT_EQ(calls, 9);
+    }
+}
+
+TEST(Overlay, CoarseCellsAreToldByTheLeastRadius) {
+    const OverlayScene scene = random_overlay_scene(0, 10, 10);
+    const double third_m = scene.tables->least_radius_m() / 3;
+    EXPECT_FALSE(coarse_cells(GroundMetric::uniform(10, third_m, third_m), *scene.tables));
+    EXPECT_TRUE(coarse_cells(GroundMetric::uniform(10, third_m * 1.001, third_m / 2), *scene.tables));
+    EXPECT_TRUE(coarse_cells(GroundMetric::uniform(10, third_m / 2, third_m * 1.001), *scene.tables));
+    EXPECT_GT(reach_m(*scene.tables), scene.tables->greatest_radius_m());
+}
+
+// Failures: whoever throws, and with however many threads, the caller gets that very error after all threads
+// have ended.
+
+struct Mishap : std::runtime_error {
+    using std::runtime_error::runtime_error;
+};
+
+struct FailingSink : Recorder {
+    FailingSink(Window window, int blocks_before, int zones_before)
+        : Recorder(window), blocks_left(blocks_before), zones_left(zones_before) {}
+    void block(const BlockAnswers& answers) override {
+        ++calls;
+        if (blocks_left-- == 0) throw Mishap("block");
+        Recorder::block(answers);
+    }
+    void zone(Zone&& zone) override {
+        ++calls;
+        if (zones_left-- == 0) throw Mishap("zone");
+        Recorder::zone(std::move(zone));
+    }
+    std::atomic<int> blocks_left, zones_left, calls = 0;
+};
+
+struct FailingSource : DepthSource {
+    FailingSource(const DepthSource& source, int reads_before) : source_(source), reads_left(reads_before) {}
+    [[nodiscard]] const Grid& grid() const override { return source_.grid(); }
+    void read(Window where, DepthPlanes& depths) const override {
+        if (reads_left-- == 0) throw Mishap("read");
+        source_.read(where, depths);
+    }
+    [[nodiscard]] double greatest_uncertainty_m() const override { return source_.greatest_uncertainty_m(); }
+    [[nodiscard]] std::vector<std::string> assumptions() const override { return {}; }
+    [[nodiscard]] std::vector<std::string> files() const override { return {}; }
+
+private:
+    const DepthSource& source_;
+    mutable std::atomic<int> reads_left;
+};
+
+std::string mishap_of(const OverlayJob& job, OverlaySink& sink, const std::function<void(double)>& progress) {
+    try {
+        run_overlay(job, sink, progress);
+    } catch (const Mishap& mishap) {
+        return mishap.what();
+    }
+    return "none";
+}
+
+class Failures : public testing::TestWithParam<int> {
+protected:
+    Failures() {
+        job_.block = 16;
+        job_.threads = GetParam();
+    }
+    const OverlayScene scene_ = random_overlay_scene(4, 100, 100);
+    OverlayJob job_ = scene_.job();
+    static constexpr int never = 1'000'000;
+};
+
+TEST_P(Failures, OfTheSinkComeOutAndNothingIsCalledAfterwards) {
+    for (const int before : {0, 1, 20, 48}) {
+        FailingSink sink(job_.window, before, never);
+        EXPECT_EQ(mishap_of(job_, sink, {}), "block");
+        const int calls = sink.calls;
+        std::this_thread::sleep_for(std::chrono::milliseconds(2));
+        EXPECT_EQ(sink.calls, calls);
+    }
+    Recorder all(job_.window);
+    run(job_, all);
+    ASSERT_GT(all.zones.size(), 1u);
+    for (const int before : {0, static_cast<int>(all.zones.size()) - 1}) {
+        FailingSink sink(job_.window, never, before);
+        EXPECT_EQ(mishap_of(job_, sink, {}), "zone");
+    }
+}
+
+TEST_P(Failures, OfTheDepthsComeOut) {
+    for (const int before : {0, 1, 30, 48}) {
+        const FailingSource source(*scene_.depths, before);
+        job_.depths = &source;
+        Recorder sink(job_.window);
+        EXPECT_EQ(mishap_of(job_, sink, {}), "read");
+    }
+}
+
+TEST_P(Failures, OfTheProgressComeOutAsWhenTheUserStopsARun) {
+    for (const double at : {0.0, 0.5, 1.0}) {
+        Recorder sink(job_.window);
+        EXPECT_EQ(mishap_of(job_, sink,
+                            [at](double done) {
+                                if (done >= at) throw Mishap("stopped");
+                            }),
+                  "stopped");
+    }
+}
+
+TEST_P(Failures, LeaveTheNextRunUntouched) {
+    FailingSink broken(job_.window, 3, never);
+    EXPECT_EQ(mishap_of(job_, broken, {}), "block");
+    Recorder first(job_.window), second(job_.window);
+    run(job_, first);
+    run(job_, second);
+    EXPECT_EQ(first_difference(first.all, second.all, job_.window, LayerSet::all()), "");
+    expect_same_zones(first.zones, second.zones);
+}
+
+INSTANTIATE_TEST_SUITE_P(Threads, Failures, testing::Values(1, 2, 5));
+
+} // namespace
+} // namespace swingroom

@@ -1,0 +1,239 @@
+#include "swingroom/overlay/position.hpp"
+
+#include "support/overlay_scene.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <string>
+
+namespace swingroom {
+namespace {
+
+using namespace testing_support;
+using testing::HasSubstr;
+
+std::string text(float v) { return std::isnan(v) ? "nan" : std::to_string(v); }
+
+class Positions : public testing::TestWithParam<std::uint64_t> {};
+
+TEST_P(Positions, SayWhatTheLayersSayOfTheirCells) {
+    const OverlayScene scene = random_overlay_scene(GetParam(), 26, 22);
+    OverlayJob job = scene.job();
+    Recorder said(job.window);
+    run_overlay(job, said, {});
+    DepthPlanes depths;
+    scene.depths->read(job.window, depths);
+    const Georeference georeference(scene.depths->grid(), "scene");
+    job.wanted = {}; // must not matter
+    for (int row = 0; row < job.window.rows; ++row)
+        for (int col = 0; col < job.window.cols; ++col) {
+            SCOPED_TRACE("column " + std::to_string(col) + ", row " + std::to_string(row));
+            const PositionReport report = examine(job, georeference, col, row);
+            ASSERT_EQ(report.col, col);
+            ASSERT_EQ(report.row, row);
+            ASSERT_EQ(static_cast<int>(report.answer.verdict), said.all.verdict.at(col, row));
+            ASSERT_EQ(report.answer.reasons, said.all.reasons.at(col, row));
+            ASSERT_EQ(report.answer.advice, said.all.advice.at(col, row));
+            ASSERT_EQ(text(report.facts.shoal_m), text(depths.shoal_m.at(col, row)));
+            ASSERT_EQ(text(report.facts.deep_m), text(depths.deep_m.at(col, row)));
+            ASSERT_EQ(text(report.depth_low_m), text(said.all.depth_low_m.at(col, row)));
+            ASSERT_EQ(report.facts.hull_room_m, said.all.hull_room_m.at(col, row));
+            ASSERT_EQ(report.facts.ground_room_m, said.all.ground_room_m.at(col, row));
+            ASSERT_EQ(report.ways.size(), report.answer.judged ? all_ways.size() : 0u);
+            for (const WayAtPosition& at : report.ways) {
+                const auto slot = static_cast<std::size_t>(at.way);
+                ASSERT_EQ(text(at.spare_m), text(said.all.spare_m[slot].at(col, row)));
+                if (at.detail.lie.out != Lie::Out::none) {
+                    ASSERT_TRUE(std::isnan(said.all.rode_m[slot].at(col, row)));
+                    ASSERT_FALSE(at.fits);
+                    continue;
+                }
+                ASSERT_EQ(at.detail.lie.rode_m, said.all.rode_m[slot].at(col, row));
+                ASSERT_EQ(at.detail.lie.radius_m, said.all.radius_m[slot].at(col, row));
+                ASSERT_EQ(at.wind_limit_kn, said.all.wind_limit_kn[slot].at(col, row));
+                if (at.fits) {
+                    ASSERT_GE(report.answer.verdict, yes_to(at.way));
+                }
+            }
+            if (is_yes(report.answer.verdict)) {
+                ASSERT_TRUE(report.ways[static_cast<std::size_t>(way_of(report.answer.verdict))].fits);
+            }
+            // One line for each reason, in their order, with its sentence in front.
+            std::size_t line = 0;
+            for (const BitName& name : reason_names) {
+                if ((report.answer.reasons & name.bit) == 0) continue;
+                ASSERT_LT(line, report.shortfalls.size());
+                ASSERT_EQ(report.shortfalls[line].bit, name.bit);
+                ASSERT_THAT(report.shortfalls[line].sentence,
+                            testing::StartsWith(std::string(name.sentence)));
+                ++line;
+            }
+            ASSERT_EQ(line, report.shortfalls.size());
+            for (const auto& [danger, room_m] :
+                 {std::pair{report.hull_danger, report.facts.hull_room_m},
+                  std::pair{report.ground_danger, report.facts.ground_room_m}}) {
+                ASSERT_EQ(danger.has_value(), static_cast<double>(room_m) < narrow_down(report.reach_m));
+                if (!danger) continue;
+                ASSERT_EQ(danger->distance_m, static_cast<double>(room_m));
+                ASSERT_FALSE(danger->what.empty());
+                ASSERT_GE(danger->bearing_deg, 0);
+                ASSERT_LT(danger->bearing_deg, 360);
+            }
+        }
+}
+
+INSTANTIATE_TEST_SUITE_P(Seeds, Positions, testing::Range<std::uint64_t>(0, 12));
+
+/// A wide, deep sea of cells of 2 m around the middle cell (40, 40), for the boats of the tests.
+struct Sea {
+    explicit Sea(bool south_up = false, std::size_t boat = 0)
+        : grid(utm_grid(side, side, 2, south_up)), depth_m(static_cast<std::size_t>(side) * side, 4.0F),
+          trial(trial_boats()[boat]) {}
+    void set(int col, int row, float value_m) {
+        depth_m[static_cast<std::size_t>(row) * side + static_cast<std::size_t>(col)] = value_m;
+    }
+    [[nodiscard]] OverlayScene scene() const {
+        OverlayScene scene;
+        scene.depths = memory_bathymetry(grid, depth_m, DepthUncertainty::none());
+        scene.metric = GroundMetric::uniform(side, 2, 2);
+        scene.hazards = std::make_unique<HazardField>(hazards, grid.extent(), scene.metric);
+        scene.tables =
+            std::make_unique<TackleTables>(read_trial_boat(trial), Conditions{{0.5, 2}, 15, 0}, 0.0);
+        scene.seabed = Seabed::sand;
+        return scene;
+    }
+    [[nodiscard]] PositionReport look(int col = middle, int row = middle) const {
+        const OverlayScene made = scene();
+        return examine(made.job(), Georeference(grid, "sea"), col, row);
+    }
+
+    static constexpr int side = 81, middle = 40;
+    Grid grid;
+    std::vector<float> depth_m;
+    std::vector<Hazard> hazards;
+    TrialBoat trial;
+};
+
+TEST(NearestDanger, HasItsBearingOnBothKindsOfRasters) {
+    struct Quarter {
+        int cols, norths;
+        double bearing_deg;
+    };
+    for (const bool south_up : {false, true})
+        for (const auto& [cols, norths, bearing_deg] :
+             {Quarter{0, 10, 0}, Quarter{10, 0, 90}, Quarter{0, -10, 180}, Quarter{-10, 0, 270},
+              Quarter{9, 9, 45}, Quarter{9, -9, 135}, Quarter{-9, -9, 225}, Quarter{-9, 9, 315}}) {
+            SCOPED_TRACE(std::to_string(bearing_deg) + (south_up ? ", south up" : ", north up"));
+            Sea sea(south_up);
+            sea.set(Sea::middle + cols, Sea::middle + (south_up ? norths : -norths), -1);
+            const PositionReport report = sea.look();
+            ASSERT_TRUE(report.hull_danger);
+            const double apart =
+                std::hypot(std::max(std::abs(cols) - 1, 0), std::max(std::abs(norths) - 1, 0));
+            EXPECT_NEAR(report.hull_danger->distance_m, 2 * apart, 1e-5);
+            EXPECT_LE(report.hull_danger->distance_m, 2 * apart);
+            const double off = std::remainder(report.hull_danger->bearing_deg - bearing_deg, 360);
+            EXPECT_LT(std::abs(off), 0.05) << report.hull_danger->bearing_deg;
+            EXPECT_FALSE(report.ground_danger) << "a bank is no danger to the chain";
+        }
+}
+
+TEST(NearestDanger, IsCalledByWhatItIs) {
+    Sea sea;
+    EXPECT_FALSE(sea.look().hull_danger);
+    EXPECT_FALSE(sea.look().ground_danger);
+    sea.set(48, 40, 0.1F); // 0.6 m at low water: 0.7 m are required
+    EXPECT_EQ(sea.look().hull_danger->what, "shoal water, 0.6 m at low water");
+    sea.set(47, 40, -0.75F);
+    EXPECT_EQ(sea.look().hull_danger->what, "a bank that dries 0.3 m at low water")
+        << "never less than it dries";
+    sea.set(40, 46, std::numeric_limits<float>::quiet_NaN());
+    EXPECT_EQ(sea.look().hull_danger->what, "unsurveyed water");
+    EXPECT_EQ(sea.look().ground_danger->what, "unsurveyed water");
+    sea.hazards = {hazard(effect::ground, 1, {{36.5, 0}, {36.5, 81}}, "cable", "cables #3"),
+                   hazard(effect::hull, 0, {{40.5, 36.5}}, "wreck")};
+    const PositionReport report = sea.look();
+    EXPECT_EQ(report.hull_danger->what, "wreck");
+    EXPECT_EQ(report.ground_danger->what, "cable (cables #3)");
+    EXPECT_TRUE(report.here.empty());
+    EXPECT_EQ(sea.look(2, 2).hull_danger->what, "the edge of the data");
+}
+
+TEST(NearestDanger, InTheCellItselfIsNoDistanceOff) {
+    Sea sea;
+    sea.hazards = {hazard(effect::hull | effect::ground, 3, {{40.5, 40.5}}, "block", "blocks #7"),
+                   hazard(effect::drop, 0, {{40.2, 40.2}}, "fairway"),
+                   hazard(effect::trip_line, 0, {{40.2, 40.2}}, "debris")};
+    const PositionReport report = sea.look();
+    ASSERT_TRUE(report.hull_danger && report.ground_danger);
+    EXPECT_EQ(report.hull_danger->distance_m, 0);
+    EXPECT_EQ(report.ground_danger->distance_m, 0);
+    EXPECT_THAT(report.here, testing::ElementsAre("block (blocks #7)", "fairway", "debris"));
+    EXPECT_EQ(report.answer.verdict, Verdict::no);
+    EXPECT_EQ(report.answer.reasons & ((1u << reason::first_way_bit) - 1),
+              reason::hull_danger | reason::ground_danger | reason::drop_forbidden);
+    ASSERT_GE(report.shortfalls.size(), 3u);
+    EXPECT_THAT(report.shortfalls[0].sentence, HasSubstr(": block (blocks #7)"));
+    EXPECT_THAT(report.shortfalls[1].sentence, HasSubstr(": block (blocks #7)"));
+    EXPECT_THAT(report.shortfalls[2].sentence, HasSubstr(": fairway"));
+    EXPECT_NE(report.answer.advice & advice::trip_line, 0);
+}
+
+TEST(Position, SaysByHowMuchItFails) {
+    Sea sea;
+    sea.set(40, 40, 0.1F);
+    EXPECT_THAT(sea.look().shortfalls.at(0).sentence, HasSubstr("0.7 m needed, 0.6 m there, 0.1 m short"));
+    Sea deep;
+    for (float& d : deep.depth_m)
+        d = 9.5F;
+    const PositionReport report = deep.look();
+    ASSERT_EQ(report.answer.reasons & reason::of_way(Way::full, reason::OfWay::rode),
+              reason::of_way(Way::full, reason::OfWay::rode));
+    // 4 times 9.5 + 2 of tide + 0.5 of roller; 30 m aboard.
+    EXPECT_THAT(report.shortfalls.at(0).sentence, HasSubstr("48.0 m needed, 30.0 m there, 18.0 m short"));
+    EXPECT_NEAR(report.trip_line_m, 12.5, 1e-9);
+    EXPECT_NEAR(report.depth_high_m, 11.5, 1e-9);
+    EXPECT_NEAR(report.required_depth_m, 0.7, 1e-12);
+}
+
+TEST(Position, ASteepCellIsToldWhateverLayersAreWanted) {
+    Sea sea;
+    sea.set(41, 40, 3.5F); // half a metre in two
+    const OverlayScene made = sea.scene();
+    OverlayJob job = made.job();
+    const Georeference georeference(sea.grid, "sea");
+    for (const LayerSet wanted : {LayerSet::all(), LayerSet{}}) {
+        job.wanted = wanted;
+        const PositionReport report = examine(job, georeference, 40, 40);
+        EXPECT_NE(report.answer.advice & advice::steep, 0);
+        EXPECT_NEAR(static_cast<double>(report.facts.slope), 0.25, 1e-5);
+        EXPECT_GE(static_cast<double>(report.facts.slope), 0.25);
+    }
+}
+
+TEST(Position, ACellThatIsNotSurveyedHasNoWays) {
+    Sea sea;
+    sea.set(40, 40, std::numeric_limits<float>::quiet_NaN());
+    const PositionReport report = sea.look();
+    EXPECT_EQ(report.answer.verdict, Verdict::unsurveyed);
+    EXPECT_TRUE(report.ways.empty());
+    EXPECT_TRUE(std::isnan(report.depth_low_m));
+    EXPECT_TRUE(std::isnan(report.depth_high_m));
+    ASSERT_EQ(report.shortfalls.size(), 1u);
+    EXPECT_EQ(report.shortfalls[0].bit, reason::unsurveyed);
+}
+
+TEST(Position, LiesAtTheMiddleOfItsCell) {
+    const Sea sea;
+    const Georeference georeference(sea.grid, "sea");
+    const OverlayScene made = sea.scene();
+    const PositionReport report = examine(made.job(), georeference, 7, 11);
+    const GridPoint back = georeference.grid_point(report.centre);
+    EXPECT_NEAR(back.x, 7.5, 1e-6);
+    EXPECT_NEAR(back.y, 11.5, 1e-6);
+}
+
+} // namespace
+} // namespace swingroom
