@@ -1,0 +1,326 @@
+// The promise end to end: real boats, tides and uncertain depths through the whole run. Every yes is held
+// against cells as squares and hazards as they are, in GEOS, and against the statics of the rode at that
+// place; every wind limit against the statics at that wind.
+
+#include "property/room_oracle.hpp"
+#include "property/room_scene.hpp"
+#include "support/overlay_scene.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <numbers>
+#include <optional>
+#include <string>
+
+namespace swingroom::testing_support {
+namespace {
+
+constexpr int scenes_per_kind = 24;
+constexpr int drops_per_cell = 25;
+constexpr int first_seed = 50'000; ///< apart from those of the other tests
+
+struct Tally {
+    int scenes = 0;
+    std::int64_t cells = 0, false_yes = 0, drops = 0, proved = 0, wind_limits = 0, wind_by_reach = 0;
+    std::array<std::int64_t, verdict_phrases.size()> verdicts{};
+};
+Tally& total() {
+    static Tally tally;
+    return tally;
+}
+
+/// A scene of the sea with a boat in it: depths about what she needs, uncertain, with a tide over them.
+struct Stay {
+    Scene sea;
+    Boat boat;
+    Conditions conditions;
+    DepthUncertainty uncertainty = DepthUncertainty::none();
+    OverlayScene run;
+    Plane<double> shoal_m, deep_m; ///< chart depths less and plus their uncertainty, NaN where unsurveyed
+    /// What is unsafe by depth, for the oracle: its own required depth is 0 there.
+    Scene by_depth;
+};
+
+std::unique_ptr<Stay> random_stay(const SceneKind& kind, std::uint64_t seed) {
+    Dice dice(seed * 31 + 7);
+    auto stay = std::make_unique<Stay>();
+    stay->sea = random_scene(kind, seed);
+    Scene& sea = stay->sea;
+    stay->boat = read_trial_boat(trial_boats()[seed % trial_boats().size()]);
+    const double low_m = dice.between(-0.4, 1.5), required_m = stay->boat.required_depth_m();
+    stay->conditions = {{low_m, low_m + dice.between(0, 2.5)}, dice.between(3, 22), 0};
+    if (dice.chance(0.7))
+        stay->uncertainty = dice.chance(0.5) ? DepthUncertainty::constant(dice.between(0, 0.4))
+                                             : DepthUncertainty::root_sum_square(0.15, 0.0075);
+    // Open water of the scene gets rolling ground about the depth that is needed; its shoals, made for a
+    // required depth of 3 m, go as they are beside that.
+    const double middle_m = required_m - low_m + dice.between(0.3, 2.5), roll_m = dice.between(0, 0.6);
+    const double tilt = dice.between(-1, 1) / 40, wave = dice.between(0.1, 0.5);
+    const Window all = sea.grid.extent();
+    stay->shoal_m.reset(all);
+    stay->deep_m.reset(all);
+    stay->by_depth = sea;
+    stay->by_depth.required_m = 0;
+    std::vector<float> depth_m;
+    for (int row = 0; row < all.rows; ++row)
+        for (int col = 0; col < all.cols; ++col) {
+            const float patch_m = sea.depth_m.at(col, row);
+            double d = patch_m;
+            if (patch_m == 10)
+                d = middle_m + tilt * (col + row) + roll_m * std::sin(wave * col) * std::cos(wave * row) +
+                    dice.between(-0.02, 0.02);
+            else if (!std::isnan(patch_m))
+                d = patch_m - sea.required_m + required_m - low_m;
+            depth_m.push_back(static_cast<float>(d));
+            const auto stored_m = static_cast<double>(depth_m.back());
+            const double u = std::isnan(stored_m) ? 0 : stay->uncertainty.at(stored_m);
+            stay->shoal_m.at(col, row) = stored_m - u;
+            stay->deep_m.at(col, row) = stored_m + u;
+            if (!std::isnan(patch_m))
+                stay->by_depth.depth_m.at(col, row) = stored_m - u + low_m >= required_m ? 1.0F : -1.0F;
+        }
+    stay->run.depths = memory_bathymetry(sea.grid, std::move(depth_m), stay->uncertainty);
+    stay->run.metric = sea.metric;
+    if (dice.chance(0.4)) {
+        Hazard ground;
+        ground.kind = "ground";
+        ground.seabed = static_cast<Seabed>(dice.whole(1, 8));
+        ground.rings = {box(dice.between(0, all.cols / 2.0), dice.between(0, all.rows / 2.0), 8, 6)};
+        sea.hazards.push_back(std::move(ground)); // without effects: nothing to the oracle
+    }
+    stay->run.hazards = std::make_unique<HazardField>(sea.hazards, all, sea.metric);
+    stay->run.tables = std::make_unique<TackleTables>(stay->boat, stay->conditions, 1.0);
+    stay->run.seabed = dice.chance(0.7) ? Seabed::sand : Seabed::mud;
+    return stay;
+}
+
+/// What the statics say of one way at one place, from the rode that the layer gives.
+struct Lying {
+    const Stay& stay;
+    Way way;
+    double rode_m, sinker_from_bow_m, low_span_m, high_span_m;
+
+    [[nodiscard]] std::vector<RodePart> parts(Stretch stretch) const {
+        const Boat& boat = stay.boat;
+        std::optional<HungSinker> sinker;
+        if (way == Way::sinker)
+            sinker = HungSinker{in_water_n(boat.sinker->mass_kg, boat.sinker->density_kg_per_m3),
+                                sinker_from_bow_m};
+        return rode_parts(boat.rode, rode_m, sinker, stretch);
+    }
+    [[nodiscard]] double allowance_m() const {
+        return stay.boat.policy.position_allowance_m + stay.boat.policy.set_distance_m;
+    }
+    [[nodiscard]] double radius_m(double pull_n, double span_m) const {
+        return rode_state(pull_n, span_m, parts(Stretch::as_aboard)).reach_m + allowance_m() +
+               stay.boat.hull.length_m + stay.boat.hull.tender_length_m;
+    }
+    [[nodiscard]] double angle_deg(double pull_n, double span_m) const {
+        return rode_state(pull_n, span_m, parts(Stretch::none)).angle_deg;
+    }
+};
+
+Lying lying(const Stay& stay, Way way, double rode_m, int col, int row) {
+    const WaterLevels& water = stay.conditions.water;
+    const double shoal_m = stay.shoal_m.at(col, row), deep_m = stay.deep_m.at(col, row);
+    const double roller_m = stay.boat.hull.bow_roller_m;
+    return {stay,
+            way,
+            rode_m,
+            stay.run.tables->detail(way, shoal_m, deep_m).sinker_from_bow_m,
+            shoal_m + water.low_m + roller_m,
+            deep_m + water.high_m + roller_m};
+}
+
+/// The depth is within every limit of the boat, and rode and radius are those that the statics ask for.
+void expect_lies_well(const Stay& stay, Way way, const BlockAnswers& said, int col, int row) {
+    const auto slot = static_cast<std::size_t>(way);
+    const Boat& boat = stay.boat;
+    const WaterLevels& water = stay.conditions.water;
+    const TackleTables& tables = *stay.run.tables;
+    const double shoal_m = stay.shoal_m.at(col, row), deep_m = stay.deep_m.at(col, row);
+    const auto rode_m = static_cast<double>(said.rode_m[slot].at(col, row)),
+               radius_m = static_cast<double>(said.radius_m[slot].at(col, row));
+    ASSERT_GE(shoal_m + water.low_m, boat.required_depth_m());
+    if (boat.windlass_rated_pull_n > 0) {
+        ASSERT_LE(tables.hanging_load_n(deep_m), boat.windlass_rated_pull_n * (1 + 1e-6));
+    }
+    if (boat.recovery_depth_m > 0) {
+        ASSERT_LE(deep_m + water.high_m, boat.recovery_depth_m);
+    }
+    if (boat.policy.max_slope) {
+        for (const auto& [dc, dr] :
+             {std::pair{-1, -1}, {0, -1}, {1, -1}, {-1, 0}, {1, 0}, {-1, 1}, {0, 1}, {1, 1}}) {
+            if (!stay.shoal_m.window().contains(col + dc, row + dr)) continue;
+            const CellSize cell = stay.sea.metric.at(row);
+            const double rise_m = std::abs(stay.shoal_m.at(col + dc, row + dr) - shoal_m);
+            if (std::isnan(rise_m)) continue;
+            ASSERT_LE(rise_m, *boat.policy.max_slope * std::hypot(dc * cell.dx_m, dr * cell.dy_m) + 1e-6);
+        }
+    }
+    const Lying at = lying(stay, way, rode_m, col, row);
+    const double planned_n = tables.loads().pull_n(stay.conditions.wind_kn);
+    double greatest_n = planned_n;
+    for (const auto& holding_n : boat.anchor.holding_n)
+        greatest_n = std::max(greatest_n, holding_n.value_or(0));
+    ASSERT_LE(rode_m, boat.rode.aboard_m() * (1 + 1e-7));
+    const double scope = way == Way::full ? boat.policy.scope : boat.policy.short_scope;
+    ASSERT_GE(rode_m, scope * at.high_span_m * (1 - 1e-7) - 1e-6);
+    ASSERT_LE(at.angle_deg(planned_n, at.high_span_m), boat.policy.pull_angle_deg + 1e-4);
+    // Full scope holds at any pull that the anchor holds, the others at the planned one.
+    const double pull_n = way == Way::full ? greatest_n : planned_n;
+    ASSERT_GE(radius_m, at.radius_m(pull_n, at.low_span_m) * (1 - 1e-7));
+    ASSERT_LE(at.low_span_m, at.high_span_m);
+    ASSERT_GE(static_cast<double>(said.ground_room_m.at(col, row)),
+              (rode_m - at.low_span_m + at.allowance_m()) * (1 - 1e-6));
+}
+
+/// Drops the anchor all over a cell and looks whether a circle stays clear of all danger.
+void drop_anchors(const RoomOracle& oracle, const Scene& sea, double radius_m, int col, int row, Dice& dice) {
+    const double needed_m = radius_m - sea.oracle_error_m - 1e-9 * radius_m;
+    total().drops += drops_per_cell;
+    // Distances to a set of points differ by no more than the points are apart: a middle with that much to
+    // spare speaks for the whole cell.
+    if (oracle.to_danger_m({col + 0.5, row + 0.5}) >= radius_m + 0.51 * sea.diagonal_m + sea.oracle_error_m) {
+        total().proved += drops_per_cell;
+        return;
+    }
+    for (int i = 0; i < drops_per_cell; ++i) {
+        // Corners and edges first: that is where a circle reaches furthest.
+        const double x = i < 4 ? i % 2 : dice.unit(), y = i < 4 ? i / 2 : i < 8 ? i % 2 : dice.unit();
+        total().false_yes += oracle.to_danger_m({col + x, row + y}) < needed_m;
+    }
+}
+
+void expect_yes_is_yes(const Stay& stay, BlockAnswers& said, Dice& dice) {
+    Scene true_depths = stay.by_depth;
+    true_depths.hazards = stay.sea.hazards;
+    // A seabed is no danger, and its shape no matter of the oracle's.
+    std::erase_if(true_depths.hazards, [](const Hazard& h) { return h.effects == 0; });
+    const RoomOracle hull(true_depths, effect::hull), ground(true_depths, effect::ground),
+        drop(true_depths, effect::drop);
+    for (int row = 0; row < stay.sea.grid.rows; ++row)
+        for (int col = 0; col < stay.sea.grid.cols; ++col) {
+            SCOPED_TRACE("column " + std::to_string(col) + ", row " + std::to_string(row));
+            const auto verdict = static_cast<Verdict>(said.verdict.at(col, row));
+            ++total().cells;
+            ++total().verdicts[static_cast<std::size_t>(verdict)];
+            if (!is_yes(verdict)) continue;
+            const Way way = way_of(verdict);
+            expect_lies_well(stay, way, said, col, row);
+            if (testing::Test::HasFatalFailure()) return;
+            ASSERT_GT(drop.to_hazards_m(col, row) + stay.sea.oracle_error_m, 0)
+                << "letting go is forbidden here";
+            const auto slot = static_cast<std::size_t>(way);
+            const Lying at = lying(stay, way, static_cast<double>(said.rode_m[slot].at(col, row)), col, row);
+            drop_anchors(hull, stay.sea, static_cast<double>(said.radius_m[slot].at(col, row)), col, row,
+                         dice);
+            drop_anchors(ground, stay.sea, at.rode_m - at.low_span_m + at.allowance_m(), col, row, dice);
+            ASSERT_EQ(total().false_yes, 0) << "a false yes";
+        }
+}
+
+/// At the wind limit all fits; two steps above it something does not.
+void expect_wind_limit(const Stay& stay, const BlockAnswers& said, Way way, int col, int row) {
+    const auto slot = static_cast<std::size_t>(way);
+    const auto limit_kn = static_cast<double>(said.wind_limit_kn[slot].at(col, row));
+    if (!(limit_kn > 0)) return; // out, no room, or not afloat
+    const TackleTables& tables = *stay.run.tables;
+    const Lying at = lying(stay, way, static_cast<double>(said.rode_m[slot].at(col, row)), col, row);
+    const auto room_m = static_cast<double>(said.hull_room_m.at(col, row));
+    Plane<Seabed> seabed(Window{col, row, 1, 1}, stay.run.seabed);
+    stay.run.hazards->burn_seabed(seabed);
+    const std::optional<double> holding_n =
+        stay.boat.anchor.holding_n[static_cast<std::size_t>(seabed.at(col, row))];
+    const double allowed_deg = stay.boat.policy.pull_angle_deg;
+    const double pull_n = tables.loads().pull_n(limit_kn);
+    ++total().wind_limits;
+    SCOPED_TRACE(std::string(phrase(way)) + ", limit " + std::to_string(limit_kn) + " kn, room " +
+                 std::to_string(room_m) + " m, rode " + std::to_string(at.rode_m) + " m");
+    ASSERT_LE(at.radius_m(pull_n, at.low_span_m), room_m * (1 + 1e-7));
+    ASSERT_LE(at.angle_deg(pull_n, at.high_span_m), allowed_deg + 1e-4);
+    if (holding_n) {
+        ASSERT_LE(pull_n, *holding_n * (1 + 1e-6));
+    }
+    if (limit_kn >= static_cast<double>(TackleTables::greatest_wind_kn)) return;
+    // The tables take the reach in steps of the span and of whole knots, the angle in decimetres of span.
+    const double above_n = tables.loads().pull_n(limit_kn + 2);
+    constexpr double angle_step_m = 0.11;
+    const double lesser_span_m = std::max(1e-3, at.low_span_m - tables.reach_step_m());
+    const bool too_wide = at.radius_m(above_n, lesser_span_m) > room_m;
+    const bool too_steep =
+        at.high_span_m + angle_step_m >= at.rode_m ||
+        above_n > greatest_pull_n(at.high_span_m + angle_step_m, allowed_deg, at.parts(Stretch::none));
+    const bool drags = holding_n && above_n > *holding_n;
+    total().wind_by_reach += too_wide && !too_steep && !drags;
+    ASSERT_TRUE(too_wide || too_steep || drags) << "a wind two steps above the limit would do as well";
+}
+
+class WholeRun : public testing::TestWithParam<int> {
+protected:
+    static void TearDownTestSuite() {
+        const Tally& t = total();
+        const auto n = [](std::int64_t v) { return static_cast<long long>(v); };
+        std::printf(
+            "\n%d scenes, %lld cells: %lld full, %lld short, %lld sinker, %lld no, %lld unsurveyed; "
+            "%lld drops (%lld by the middle of their cell), %lld false yes; %lld wind limits, %lld by "
+            "the reach alone\n\n",
+            t.scenes, n(t.cells), n(t.verdicts[4]), n(t.verdicts[3]), n(t.verdicts[2]), n(t.verdicts[1]),
+            n(t.verdicts[0]), n(t.drops), n(t.proved), n(t.false_yes), n(t.wind_limits), n(t.wind_by_reach));
+        if (std::getenv("SWINGROOM_SEED") == nullptr &&
+            t.scenes == scenes_per_kind * static_cast<int>(scene_kinds().size())) {
+            for (const Verdict v : {Verdict::full, Verdict::short_scope, Verdict::sinker})
+                EXPECT_GT(t.verdicts[static_cast<std::size_t>(v)], 500) << phrase(v) << " was hardly tried";
+            EXPECT_GT(t.wind_by_reach, 50) << "wind limits by the room were hardly tried";
+        }
+    }
+};
+
+TEST_P(WholeRun, SaysNoFalseYesAndWindLimitsAreThoseOfTheStatics) {
+    const auto kind_number = static_cast<std::size_t>(GetParam());
+    const SceneKind& kind = scene_kinds()[kind_number];
+    // SWINGROOM_SEED=n looks at one scene again.
+    const char* only = std::getenv("SWINGROOM_SEED");
+    const int first = only ? std::atoi(only) : first_seed + scenes_per_kind * GetParam(),
+              last = only ? first : first + scenes_per_kind - 1;
+    for (int seed = first; seed <= last; ++seed) {
+        const auto stay = random_stay(kind, static_cast<std::uint64_t>(seed));
+        Dice dice(static_cast<std::uint64_t>(seed) + 2'000'000);
+        OverlayJob job = stay->run.job();
+        job.block = dice.whole(5, 32);
+        job.threads = dice.whole(1, 2);
+        SCOPED_TRACE(stay->boat.name + ", wind " + std::to_string(stay->conditions.wind_kn) +
+                     " kn, low water " + std::to_string(stay->conditions.water.low_m) + " m, " +
+                     stay->sea.describe());
+        Recorder said(job.window);
+        run_overlay(job, said, {});
+        expect_yes_is_yes(*stay, said.all, dice);
+        if (HasFatalFailure()) return;
+        for (int i = 0; i < 60; ++i) {
+            const int col = dice.whole(0, stay->sea.grid.cols - 1),
+                      row = dice.whole(0, stay->sea.grid.rows - 1);
+            SCOPED_TRACE("column " + std::to_string(col) + ", row " + std::to_string(row));
+            expect_wind_limit(*stay, said.all, all_ways[static_cast<std::size_t>(dice.whole(0, 2))], col,
+                              row);
+            if (HasFatalFailure()) return;
+        }
+        ++total().scenes;
+    }
+}
+
+std::string test_name(const testing::TestParamInfo<int>& info) {
+    std::string name;
+    for (const char c : scene_kinds()[static_cast<std::size_t>(info.param)].name)
+        name += c == ' ' || c == ',' || c == '-' ? '_' : c;
+    return name;
+}
+INSTANTIATE_TEST_SUITE_P(Scenes, WholeRun, testing::Range(0, static_cast<int>(scene_kinds().size())),
+                         test_name);
+
+} // namespace
+} // namespace swingroom::testing_support
