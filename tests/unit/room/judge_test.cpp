@@ -123,13 +123,17 @@ TEST_P(Boats, ShortAndLongJudgementsAgreeAndFollowTheWords) {
         ASSERT_EQ(answer.reasons, expected.reasons) << described(cell);
         ASSERT_EQ(judge.verdict(cell), answer.verdict) << described(cell);
         if (answer.verdict != Verdict::unsurveyed) {
-            ASSERT_EQ(judge.advice(cell), answer.advice) << described(cell);
+            const std::uint16_t wind =
+                is_yes(answer.verdict) ? judge.wind_advice(judge.wind_limit_kn(way_of(answer.verdict), cell))
+                                       : std::uint16_t{0};
+            ASSERT_EQ(judge.advice(cell) | wind, answer.advice) << described(cell);
         }
         ++verdicts[static_cast<std::size_t>(answer.verdict)];
         seen |= answer.reasons;
     }
     for (const Verdict v : {Verdict::unsurveyed, Verdict::no, Verdict::short_scope, Verdict::full})
         EXPECT_GT(verdicts[static_cast<std::size_t>(v)], 100) << phrase(v);
+    EXPECT_EQ(judge.minds_slope(), tables_.boat().policy.max_slope.has_value());
     EXPECT_EQ(verdicts[static_cast<std::size_t>(Verdict::sinker)] > 100, tables_.boat().sinker.has_value());
     const std::uint32_t always = reason::unsurveyed | reason::too_shallow | reason::hull_danger |
                                  reason::ground_danger | reason::drop_forbidden | reason::seabed |
