@@ -6,6 +6,8 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <limits>
+#include <optional>
 #include <string>
 
 namespace swingroom {
@@ -140,25 +142,27 @@ TEST(NearestDanger, HasItsBearingOnBothKindsOfRasters) {
         }
 }
 
+std::string called(const std::optional<NearestDanger>& danger) { return danger ? danger->what : "nothing"; }
+
 TEST(NearestDanger, IsCalledByWhatItIs) {
     Sea sea;
     EXPECT_FALSE(sea.look().hull_danger);
     EXPECT_FALSE(sea.look().ground_danger);
     sea.set(48, 40, 0.1F); // 0.6 m at low water: 0.7 m are required
-    EXPECT_EQ(sea.look().hull_danger->what, "shoal water, 0.6 m at low water");
+    EXPECT_EQ(called(sea.look().hull_danger), "shoal water, 0.6 m at low water");
     sea.set(47, 40, -0.75F);
-    EXPECT_EQ(sea.look().hull_danger->what, "a bank that dries 0.3 m at low water")
+    EXPECT_EQ(called(sea.look().hull_danger), "a bank that dries 0.3 m at low water")
         << "never less than it dries";
     sea.set(40, 46, std::numeric_limits<float>::quiet_NaN());
-    EXPECT_EQ(sea.look().hull_danger->what, "unsurveyed water");
-    EXPECT_EQ(sea.look().ground_danger->what, "unsurveyed water");
+    EXPECT_EQ(called(sea.look().hull_danger), "unsurveyed water");
+    EXPECT_EQ(called(sea.look().ground_danger), "unsurveyed water");
     sea.hazards = {hazard(effect::ground, 1, {{36.5, 0}, {36.5, 81}}, "cable", "cables #3"),
                    hazard(effect::hull, 0, {{40.5, 36.5}}, "wreck")};
     const PositionReport report = sea.look();
-    EXPECT_EQ(report.hull_danger->what, "wreck");
-    EXPECT_EQ(report.ground_danger->what, "cable (cables #3)");
+    EXPECT_EQ(called(report.hull_danger), "wreck");
+    EXPECT_EQ(called(report.ground_danger), "cable (cables #3)");
     EXPECT_TRUE(report.here.empty());
-    EXPECT_EQ(sea.look(2, 2).hull_danger->what, "the edge of the data");
+    EXPECT_EQ(called(sea.look(2, 2).hull_danger), "the edge of the data");
 }
 
 TEST(NearestDanger, InTheCellItselfIsNoDistanceOff) {

@@ -1,0 +1,269 @@
+// What commands make of their options, without a program and without a file being opened but a plan.
+
+#include "swingroom/base/error.hpp"
+
+#include "cli/job.hpp"
+#include "cli/overlay_command.hpp"
+#include "cli/spot_command.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <string>
+#include <unistd.h>
+#include <vector>
+
+namespace swingroom::cli {
+namespace {
+
+namespace po = boost::program_options;
+using Words = std::vector<std::string>;
+using testing::HasSubstr;
+using testing::StartsWith;
+
+po::variables_map parsed(const Words& words, const po::options_description& options,
+                         const po::positional_options_description& positional = {}) {
+    po::variables_map given;
+    po::store(po::command_line_parser(words).options(options).positional(positional).run(), given);
+    return given;
+}
+
+/// All that a command asks for, with some words exchanged or added.
+Words whole_job(const Words& changes, const Words& left_out = {}) {
+    Words words;
+    for (const std::string word : {"--bathymetry=sea.tif", "--boat=boat.ini", "--low-water=0.4",
+                                   "--high-water=2.5", "--wind=18", "--out=folder"}) {
+        const std::string option = word.substr(0, word.find('='));
+        const auto same = [&option](const std::string& other) {
+            return other.substr(0, other.find('=')) == option;
+        };
+        if (std::none_of(changes.begin(), changes.end(), same) &&
+            std::none_of(left_out.begin(), left_out.end(), same))
+            words.push_back(word);
+    }
+    words.insert(words.end(), changes.begin(), changes.end());
+    return words;
+}
+
+/// What the overlay command says to a job; empty where it takes it.
+std::string overlay_says(const Words& changes, const Words& left_out = {}) {
+    OverlayCommand command;
+    po::options_description options;
+    po::positional_options_description positional;
+    command.declare(options, positional);
+    try {
+        command.accept(parsed(whole_job(changes, left_out), options, positional));
+    } catch (const InputError& error) {
+        return error.what();
+    }
+    return "";
+}
+
+struct Job {
+    JobOptions options;
+    po::variables_map given;
+};
+Job job_of(const Words& changes, const Words& left_out = {}) {
+    Job job;
+    po::options_description options;
+    job.options.declare(options);
+    Words out = left_out;
+    out.emplace_back("--out");
+    job.given = job.options.accept(parsed(whole_job(changes, out), options), options);
+    return job;
+}
+std::string job_says(const Words& changes, const Words& left_out = {}) {
+    try {
+        (void)job_of(changes, left_out);
+    } catch (const InputError& error) {
+        return error.what();
+    }
+    return "";
+}
+
+struct PlanFile {
+    explicit PlanFile(const std::string& text) { std::ofstream(path) << text; }
+    ~PlanFile() {
+        std::error_code ignored;
+        std::filesystem::remove(path, ignored);
+    }
+    PlanFile(const PlanFile&) = delete;
+    PlanFile& operator=(const PlanFile&) = delete;
+    std::string path =
+        (std::filesystem::temp_directory_path() / ("swingroom-plan-" + std::to_string(getpid()))).string();
+};
+
+TEST(JobOptions, AreReadWithTheirUnits) {
+    const Job job = job_of({"--low-water=-1ft", "--high-water=2.5", "--wind=10 m/s", "--current=1.5",
+                            "--chart-datum=-0.6", "--uncertainty=0.25,0.013", "--positive=up",
+                            "--depth-unit=ft", "--seabed=mud", "--hazards=a.gpkg", "--hazards=b.gpkg"});
+    const JobOptions& o = job.options;
+    EXPECT_EQ(o.bathymetry.file, "sea.tif");
+    EXPECT_EQ(o.bathymetry.positive_down, std::optional(false));
+    EXPECT_EQ(o.bathymetry.depth_unit, "ft");
+    EXPECT_DOUBLE_EQ(o.bathymetry.chart_datum_m.value(), -0.6);
+    EXPECT_EQ(o.bathymetry.uncertainty->kind(), DepthUncertainty::Kind::root_sum_square);
+    EXPECT_DOUBLE_EQ(o.conditions.water.low_m, -0.3048);
+    EXPECT_DOUBLE_EQ(o.conditions.water.high_m, 2.5);
+    EXPECT_DOUBLE_EQ(o.conditions.wind_kn, 10 * 3600 / 1852.0);
+    EXPECT_DOUBLE_EQ(o.conditions.current_kn, 1.5);
+    EXPECT_EQ(o.seabed, Seabed::mud);
+    EXPECT_EQ(o.hazard_files, (Words{"a.gpkg", "b.gpkg"}));
+}
+
+TEST(JobOptions, WhatIsNotSaidIsLeftToTheFile) {
+    const JobOptions o = job_of({}).options;
+    EXPECT_FALSE(o.bathymetry.positive_down);
+    EXPECT_FALSE(o.bathymetry.depth_unit);
+    EXPECT_FALSE(o.bathymetry.chart_datum_m);
+    EXPECT_FALSE(o.bathymetry.uncertainty);
+    EXPECT_FALSE(o.bathymetry.crs);
+    EXPECT_EQ(o.seabed, Seabed::unknown);
+    EXPECT_EQ(o.conditions.current_kn, 0);
+    EXPECT_TRUE(o.hazard_files.empty());
+    EXPECT_TRUE(o.rules_file.empty());
+}
+
+TEST(JobOptions, NameTheOneThatIsMissing) {
+    for (const std::string option : {"--bathymetry", "--boat", "--low-water", "--high-water", "--wind"})
+        EXPECT_THAT(job_says({}, {option}), StartsWith(option + ": is missing; ")) << option;
+}
+
+TEST(JobOptions, RefuseWhatIsNotPossibleByName) {
+    for (const std::string word :
+         {"--wind=0", "--wind=-3", "--wind=101", "--wind=nan", "--wind=strong", "--wind=12,5",
+          "--low-water=31", "--low-water=-21", "--high-water=1e9", "--high-water=2 kn", "--current=-1",
+          "--current=16", "--positive=Down", "--seabed=lava", "--seabed=Sand", "--chart-datum=low",
+          "--uncertainty=D", "--uncertainty=-1"}) {
+        const std::string option = word.substr(0, word.find('='));
+        EXPECT_THAT(job_says({word}), StartsWith(option + ": ")) << word;
+        EXPECT_EQ(job_says({word}).find('\n'), std::string::npos) << "one line: " << word;
+    }
+    EXPECT_THAT(job_says({"--low-water=2.6"}), StartsWith("--high-water: lies below --low-water; "));
+    EXPECT_EQ(job_says({"--low-water=2.5"}), "") << "no tide at all is possible";
+}
+
+TEST(Plan, FillsGapsAndTheCommandLineOverridesIt) {
+    const PlanFile plan("# a haven\nbathymetry = other.tif\nwind = 25\nseabed = sand\ncurrent = 2\n"
+                        "hazards = one.gpkg\nhazards = two.gpkg\nlow-water = 0.1\n");
+    const JobOptions o =
+        job_of({"--plan=" + plan.path, "--wind=12"}, {"--bathymetry", "--low-water"}).options;
+    EXPECT_EQ(o.bathymetry.file, "other.tif");
+    EXPECT_EQ(o.conditions.wind_kn, 12) << "given on the command line";
+    EXPECT_EQ(o.conditions.current_kn, 2) << "a default is no command";
+    EXPECT_EQ(o.seabed, Seabed::sand);
+    EXPECT_EQ(o.hazard_files, (Words{"one.gpkg", "two.gpkg"}));
+    EXPECT_DOUBLE_EQ(o.conditions.water.low_m, 0.1);
+}
+
+TEST(Plan, AValueThatIsEmptyIsNamed) {
+    for (const std::string option : {"wind", "low-water", "positive", "seabed", "uncertainty", "current"}) {
+        const PlanFile plan(option + " =\n");
+        EXPECT_THAT(job_says({"--plan=" + plan.path}, {"--" + option}), HasSubstr(option)) << option;
+    }
+}
+
+TEST(Plan, AMisspeltKeyOrAFileThatIsNotThereIsNamed) {
+    const PlanFile plan("winds = 25\n");
+    const std::string says = job_says({"--plan=" + plan.path});
+    EXPECT_THAT(says, StartsWith(plan.path + ": "));
+    EXPECT_THAT(says, HasSubstr("winds"));
+    EXPECT_THAT(job_says({"--plan=/no/such/plan"}), StartsWith("/no/such/plan: "));
+}
+
+TEST(Plan, TheEffectiveOneMakesTheSameJobAgain) {
+    const Job first =
+        job_of({"--hazards=a.gpkg", "--hazards=b.gpkg", "--positive=down", "--uncertainty=0.3"});
+    const std::string text = effective_plan(first.given, {"plan"});
+    const PlanFile plan(text);
+    const Job second =
+        job_of({"--plan=" + plan.path}, {"--bathymetry", "--boat", "--low-water", "--high-water", "--wind"});
+    EXPECT_EQ(effective_plan(second.given, {"plan"}), text);
+    EXPECT_EQ(second.options.bathymetry.file, first.options.bathymetry.file);
+    EXPECT_EQ(second.options.hazard_files, first.options.hazard_files);
+    EXPECT_EQ(second.options.conditions.wind_kn, first.options.conditions.wind_kn);
+}
+
+TEST(Plan, TheEffectiveOneIsInOrderAndLeavesOutWhatItIsTold) {
+    const Job job = job_of({"--wind=12", "--hazards=b.gpkg", "--hazards=a.gpkg"});
+    EXPECT_EQ(effective_plan(job.given, {"plan", "boat"}),
+              "bathymetry = sea.tif\ncurrent = 0\nhazards = b.gpkg\nhazards = a.gpkg\nhigh-water = 2.5\n"
+              "low-water = 0.4\nseabed = unknown\nwind = 12\n");
+    // The order of the words does not matter.
+    const Job other = job_of({"--hazards=b.gpkg", "--hazards=a.gpkg", "--wind=12"});
+    EXPECT_EQ(effective_plan(other.given, {}), effective_plan(job.given, {}));
+}
+
+TEST(OverlayOptions, AWholeJobIsTaken) {
+    EXPECT_EQ(overlay_says({}), "");
+    EXPECT_EQ(
+        overlay_says({"--layers=verdict,rode", "--threads=3", "--memory=64", "--spots=0", "--overwrite"}),
+        "");
+}
+
+TEST(OverlayOptions, BoundsAreFourNumbersThatEncloseSomething) {
+    for (const std::string bounds : {"-29.1,47.9,-29,48", "170,-20,-170,-10", "0,-90,360,90",
+                                     "-180,-90,180,90", "7.5,54,7.500001,54.000001"})
+        EXPECT_EQ(overlay_says({"--bounds=" + bounds}), "") << bounds;
+    for (const std::string bounds :
+         {"1", "1,2,3", "1,2,3,4,5", "1,2,3,", ",2,3,4", "1,2,3,x", "1;2;3;4", "1,2,3,4m", "nan,2,3,4",
+          "1,2,1,4", "1,4,3,2", "1,2,3,2", "1,-91,3,4", "1,2,3,91", "0,2,361,4", "0x1,2,3,4", "1,2,inf,4",
+          "1 2 3 4", "1,000,2,3,4"})
+        EXPECT_THAT(overlay_says({"--bounds=" + bounds}), StartsWith("--bounds: ")) << bounds;
+}
+
+TEST(OverlayOptions, CountsAreWholeNumbersWithinReason) {
+    for (const std::string word :
+         {"--threads=0", "--threads=-1", "--threads=1.5", "--threads=1025", "--threads=many", "--memory=63",
+          "--memory=1e9", "--memory=400MB", "--memory=-400", "--spots=-1", "--spots=100001", "--spots=0.5",
+          "--spots=nan"})
+        EXPECT_THAT(overlay_says({word}), StartsWith(word.substr(0, word.find('=')) + ": ")) << word;
+}
+
+TEST(OverlayOptions, NameWhatIsWrongWithTheRest) {
+    EXPECT_THAT(overlay_says({}, {"--out"}), StartsWith("--out: is missing; "));
+    EXPECT_THAT(overlay_says({"--layers=verdict,depth"}), StartsWith("--layers: \"depth\" is no layer; "));
+    EXPECT_THAT(overlay_says({"--wind=0"}), StartsWith("--wind: "));
+    const PlanFile plan("bounds = 1,2,3\n");
+    EXPECT_THAT(overlay_says({"--plan=" + plan.path}), StartsWith("--bounds: "));
+}
+
+std::string spot_says(const Words& changes) {
+    SpotCommand command;
+    po::options_description options;
+    po::positional_options_description positional;
+    command.declare(options, positional);
+    try {
+        command.accept(parsed(whole_job(changes, {"--out"}), options, positional));
+    } catch (const InputError& error) {
+        return error.what();
+    }
+    return "";
+}
+
+TEST(SpotOptions, APositionIsLongitudeAndLatitudeInDegrees) {
+    EXPECT_EQ(spot_says({"29.04393", "47.98704"}), "");
+    EXPECT_EQ(spot_says({"180", "90"}), "");
+    EXPECT_THAT(spot_says({}), HasSubstr("no position"));
+    EXPECT_THAT(spot_says({"29"}), HasSubstr("no position"));
+    EXPECT_THAT(spot_says({"361", "47"}), StartsWith("LON: "));
+    EXPECT_THAT(spot_says({"29", "90.1"}), StartsWith("LAT: "));
+    EXPECT_THAT(spot_says({"29E", "47"}), StartsWith("LON: "));
+    EXPECT_THAT(spot_says({"29", "47N"}), StartsWith("LAT: "));
+    EXPECT_THAT(spot_says({"29,04", "47"}), StartsWith("LON: "));
+    EXPECT_THAT(spot_says({"nan", "47"}), StartsWith("LON: "));
+}
+
+TEST(SpotOptions, ThePlanOfAnOverlayWillDo) {
+    const PlanFile plan(
+        "out = folder\nlayers = verdict\nbounds = 1,2,3,4\nspots = 3\nthreads = 2\nmemory = 100\n");
+    EXPECT_EQ(spot_says({"--plan=" + plan.path, "29", "47"}), "");
+    const PlanFile wrong("outs = folder\n");
+    EXPECT_THAT(spot_says({"--plan=" + wrong.path, "29", "47"}), HasSubstr("outs"));
+}
+
+} // namespace
+} // namespace swingroom::cli
