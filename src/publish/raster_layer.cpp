@@ -9,6 +9,7 @@
 #include "publish/json_text.hpp"
 #include "publish/worst_of.hpp"
 
+#include <cpl_conv.h>
 #include <cpl_string.h>
 #include <gdal_priv.h>
 
@@ -221,12 +222,31 @@ void RasterLayer::State::write(const Plane<T>& plane) {
     cells_written += w.cells();
     const std::scoped_lock lock{mutex};
     const GdalErrors errors;
-    // GDAL takes the buffer as writable but only reads it when it writes the raster.
-    const CPLErr done = working->GetRasterBand(1)->RasterIO(GF_Write, w.col, w.row, w.cols, w.rows,
-                                                            const_cast<T*>(plane.data()), w.cols, w.rows,
-                                                            gdal_type(spec.type), 0, 0, nullptr);
-    if (done != CE_None || !errors.first().empty()) {
-        fail(errors);
+    // Whole tiles go past GDAL's cache of blocks. All files share that cache, so a thread that needs room in
+    // it writes out a block of another file while that file's own thread merges into the same block: with
+    // many layers and a small cache one run in five lost cells so.
+    GDALRasterBand& band = *working->GetRasterBand(1);
+    std::vector<T> cells(static_cast<std::size_t>(tile) * tile);
+    for (int row = w.row / tile; row * tile < w.row_end(); ++row) {
+        for (int col = w.col / tile; col * tile < w.col_end(); ++col) {
+            const Window all = common({col * tile, row * tile, tile, tile}, extent), part = common(all, w);
+            CPLErr done = part == all ? CE_None : band.ReadBlock(col, row, cells.data());
+            for (int r = 0; r < part.rows; ++r) {
+                const int at = part.row + r;
+                const T* from = plane.data() +
+                                static_cast<std::size_t>(at - w.row) * static_cast<std::size_t>(w.cols) +
+                                (part.col - w.col);
+                std::copy_n(from, part.cols,
+                            cells.data() + static_cast<std::size_t>(at - all.row) * tile +
+                                (part.col - all.col));
+            }
+            if (done == CE_None) {
+                done = band.WriteBlock(col, row, cells.data());
+            }
+            if (done != CE_None || !errors.first().empty()) {
+                fail(errors);
+            }
+        }
     }
     guarded::throw_if_failed(working_path);
 }
@@ -288,6 +308,9 @@ void RasterLayer::State::make_cog() {
     if (driver == nullptr) {
         throw IoError{final_path.string(), "this GDAL has no COG driver"};
     }
+    // Copied in pieces of a few tiles: by default a piece is as wide as the raster, and memory would grow
+    // with it.
+    const CPLConfigOptionSetter piece{"GDAL_SWATH_SIZE", "4194304", false};
     GDALDatasetUniquePtr cog{driver->CreateCopy(guarded::gdal_name(final_path).c_str(), working.get(), FALSE,
                                                 options.List(), nullptr, nullptr)};
     if (!cog) {

@@ -272,5 +272,45 @@ TEST(RasterLayer, IsCloudOptimized) {
     }
 }
 
+/// Every layer of a job at once, while the cache that all files share is far too small for them: what one
+/// thread evicts must not be lost to another that merges into the same tile.
+TEST(RasterLayer, ManyLayersShareASmallCacheAndLoseNoCell) {
+    const ScratchFolder folder;
+    const std::int64_t cache = GDALGetCacheMax64();
+    GDALSetCacheMax64(3 << 20);
+    const Window extent{0, 0, 1300, 1100};
+    std::vector<std::unique_ptr<RasterLayer>> layers;
+    for (int i = 0; i < 12; ++i) {
+        LayerSpec spec = room_spec();
+        spec.name += std::to_string(i);
+        layers.push_back(std::make_unique<RasterLayer>(
+            folder.path(), spec, utm_grid(extent.cols, extent.rows), Provenance{"wind = 20\n", {}, {}}, 4));
+    }
+    const std::vector<Window> blocks = cut_into_blocks(extent, 128);
+    std::atomic<std::size_t> next{0};
+    {
+        std::vector<std::jthread> workers;
+        for (int i = 0; i < 4; ++i) {
+            workers.emplace_back([&] {
+                for (std::size_t b = next++; b < blocks.size(); b = next++) {
+                    Plane<float> plane{blocks[b]};
+                    for (int r = blocks[b].row; r < blocks[b].row_end(); ++r) {
+                        for (int c = blocks[b].col; c < blocks[b].col_end(); ++c) {
+                            plane.at(c, r) = field(c, r);
+                        }
+                    }
+                    for (std::size_t l = 0; l < layers.size(); ++l) {
+                        layers[(l + 3 * b) % layers.size()]->write(plane);
+                    }
+                }
+            });
+        }
+    }
+    for (const auto& layer : layers) {
+        EXPECT_NO_THROW(layer->finish()) << layer->spec().name;
+    }
+    GDALSetCacheMax64(cache);
+}
+
 } // namespace
 } // namespace swingroom
