@@ -52,6 +52,14 @@ std::unique_ptr<Stay> random_stay(const SceneKind& kind, std::uint64_t seed) {
     stay->sea = random_scene(kind, seed);
     Scene& sea = stay->sea;
     stay->boat = read_trial_boat(trial_boats()[seed % trial_boats().size()]);
+    // No two boats are quite alike.
+    stay->boat.hull.length_m *= dice.between(0.7, 1.3);
+    stay->boat.hull.draught_m *= dice.between(0.7, 1.3);
+    stay->boat.hull.bow_roller_m *= dice.between(0.6, 1.5);
+    stay->boat.policy.scope *= dice.between(0.8, 1.3);
+    stay->boat.policy.pull_angle_deg += dice.between(0, 3);
+    stay->boat.policy.position_allowance_m += dice.between(0, 2);
+    stay->boat.rode.mark_m = dice.between(0.3, 6);
     const double low_m = dice.between(-0.4, 1.5), required_m = stay->boat.required_depth_m();
     stay->conditions = {{low_m, low_m + dice.between(0, 2.5)}, dice.between(3, 22), 0};
     if (dice.chance(0.7))

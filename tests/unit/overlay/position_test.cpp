@@ -165,6 +165,16 @@ TEST(NearestDanger, IsCalledByWhatItIs) {
     EXPECT_EQ(called(sea.look(2, 2).hull_danger), "the edge of the data");
 }
 
+TEST(NearestDanger, OfSeveralAsNearIsTheOneWhoseMiddleIsNearest) {
+    Sea sea;
+    for (int col = 35; col <= 45; ++col) // a wall; the gaps to three of its cells are the same
+        sea.set(col, 30, -1);
+    const PositionReport report = sea.look();
+    ASSERT_TRUE(report.hull_danger);
+    EXPECT_EQ(report.hull_danger->distance_m, 18);
+    EXPECT_LT(std::abs(std::remainder(report.hull_danger->bearing_deg, 360)), 0.05);
+}
+
 TEST(NearestDanger, InTheCellItselfIsNoDistanceOff) {
     Sea sea;
     sea.hazards = {hazard(effect::hull | effect::ground, 3, {{40.5, 40.5}}, "block", "blocks #7"),
@@ -215,6 +225,27 @@ TEST(Position, ASteepCellIsToldWhateverLayersAreWanted) {
         EXPECT_NEAR(static_cast<double>(report.facts.slope), 0.25, 1e-5);
         EXPECT_GE(static_cast<double>(report.facts.slope), 0.25);
     }
+}
+
+TEST(Position, TheSlopeIsTheSteepestToAnyOfEightNeighbours) {
+    for (int row = -1; row <= 1; ++row)
+        for (int col = -1; col <= 1; ++col) {
+            if (col == 0 && row == 0) continue;
+            for (const float rise_m : {0.75F, -0.75F}) {
+                Sea sea;
+                sea.set(40 + col, 40 + row, 4.0F + rise_m);
+                OverlayScene made = sea.scene();
+                made.metric = GroundMetric::uniform(Sea::side, 2, 3);
+                const PositionReport report = examine(made.job(), Georeference(sea.grid, "sea"), 40, 40);
+                const double slope = 0.75 / std::hypot(2 * col, 3 * row);
+                EXPECT_NEAR(static_cast<double>(report.facts.slope), slope, 1e-5 * slope)
+                    << col << ' ' << row;
+                EXPECT_GE(static_cast<double>(report.facts.slope), slope) << col << ' ' << row;
+            }
+        }
+    Sea gap; // a neighbour without a depth says nothing
+    gap.set(41, 40, std::numeric_limits<float>::quiet_NaN());
+    EXPECT_EQ(gap.look().facts.slope, 0);
 }
 
 TEST(Position, ACellThatIsNotSurveyedHasNoWays) {
