@@ -372,6 +372,20 @@ effects = hull ground drop
 margin = 0 m
 source = the authority that drew the area
 
+[anchoring restricted by RESTRN 2]
+layers = RESARE*, ACHARE*, DRGARE*, PRCARE*, ISTZNE*, DMPGRD*, OSPARE*, SUBTLN*, MIPARE*, ICNARE*, TESARE*
+where = RESTRN = '2' OR RESTRN LIKE '2,%' OR RESTRN LIKE '%,2' OR RESTRN LIKE '%,2,%' OR RESTRN LIKE '%, 2' OR RESTRN LIKE '%, 2,%'
+effects = drop
+margin = 0 m
+source = the authority that drew the area; its conditions are not known here
+
+[entry restricted by RESTRN 8]
+layers = RESARE*, ACHARE*, DRGARE*, PRCARE*, ISTZNE*, DMPGRD*, OSPARE*, SUBTLN*, MIPARE*, ICNARE*, TESARE*
+where = RESTRN = '8' OR RESTRN LIKE '8,%' OR RESTRN LIKE '%,8' OR RESTRN LIKE '%,8,%' OR RESTRN LIKE '%, 8' OR RESTRN LIKE '%, 8,%'
+effects = drop
+margin = 0 m
+source = the authority that drew the area; its conditions are not known here
+
 [stopping prohibited by RESTRN 25]
 layers = RESARE*, ACHARE*, DRGARE*, PRCARE*, ISTZNE*, DMPGRD*, OSPARE*, SUBTLN*, MIPARE*, ICNARE*, TESARE*
 where = RESTRN LIKE '25' OR RESTRN LIKE '25,%' OR RESTRN LIKE '%,25%' OR RESTRN LIKE '%, 25%'
