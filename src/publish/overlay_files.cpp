@@ -224,6 +224,8 @@ struct OverlayFiles::State {
         const CellSize cell = job.metric->least();
         longest_edge = {longest_edge_m / cell.dx_m, longest_edge_m / cell.dy_m};
         hair = {std::min(0.25, hair_m / cell.dx_m), std::min(0.25, hair_m / cell.dy_m)};
+        square_cols = std::max(1, static_cast<int>(std::min(1e6, reach_m(*job.tables) / cell.dx_m)));
+        square_rows = std::max(1, static_cast<int>(std::min(1e6, reach_m(*job.tables) / cell.dy_m)));
     }
 
     std::filesystem::path folder;
@@ -232,7 +234,8 @@ struct OverlayFiles::State {
     Provenance provenance;
     Georeference georeference;
     std::size_t most_spots;
-    GridPoint longest_edge, hair; ///< of zones, in columns and rows
+    int square_rows = 1, square_cols = 1; ///< of the squares that get one spot, in cells
+    GridPoint longest_edge, hair;         ///< of zones, in columns and rows
     std::array<std::unique_ptr<RasterLayer>, layer_names.size()> rasters;
     std::optional<VectorLayer> zones;
     std::vector<Candidate> candidates; ///< sorted, at most most_spots
@@ -243,6 +246,7 @@ struct OverlayFiles::State {
     void write(Layer layer, const Plane<T>& plane) {
         if (RasterLayer* const file = raster(layer)) file->write(plane);
     }
+    void consider(const Candidate& candidate);
     void write_spots();
     void write_exclusions();
 };
@@ -301,16 +305,34 @@ void OverlayFiles::zone(Zone&& zone) {
         state.zones->add_polygon(rings, zone_properties(zone, best));
     }
     if (state.job.wanted.has(Layer::spots)) {
-        const Candidate candidate{zone.verdict, figures.best_spare_m, figures.best_col, figures.best_row};
-        auto& kept = state.candidates;
-        kept.insert(std::upper_bound(kept.begin(), kept.end(), candidate), candidate);
-        if (kept.size() > state.most_spots) kept.pop_back();
+        state.consider({zone.verdict, figures.best_spare_m, figures.best_col, figures.best_row});
     }
 }
 
+/// Keeps the best of each square that the boat would fill anyhow, and of those the best few: a patchwork of
+/// small zones would else take every spot for itself. Which are kept does not depend on the order they come
+/// in: the least that is kept only ever gets better.
+void OverlayFiles::State::consider(const Candidate& candidate) {
+    const auto square = [&](const Candidate& of) {
+        return std::pair(of.row / square_rows, of.col / square_cols);
+    };
+    if (most_spots == 0 || (candidates.size() == most_spots && !(candidate < candidates.back()))) return;
+    const auto same = std::find_if(candidates.begin(), candidates.end(), [&](const Candidate& other) {
+        return square(other) == square(candidate);
+    });
+    if (same != candidates.end()) {
+        if (!(candidate < *same)) return;
+        candidates.erase(same);
+    }
+    candidates.insert(std::upper_bound(candidates.begin(), candidates.end(), candidate), candidate);
+    if (candidates.size() > most_spots) candidates.pop_back();
+}
+
 void OverlayFiles::State::write_spots() {
-    VectorLayer file(folder, "spots", "The best drop point of each zone, the best zones first",
-                     VectorLayer::Shape::point, spot_properties({}), provenance);
+    VectorLayer file(
+        folder, "spots",
+        "The best drop points, best first, one at the most in each square of the greatest swinging radius",
+        VectorLayer::Shape::point, spot_properties({}), provenance);
     for (const Candidate& candidate : candidates) {
         const PositionReport spot = examine(job, georeference, candidate.col, candidate.row);
         file.add_point({spot.centre.lon, spot.centre.lat}, spot_properties(spot));

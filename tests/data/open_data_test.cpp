@@ -14,6 +14,7 @@
 namespace swingroom::golden {
 namespace {
 
+using testing::AllOf;
 using testing::HasSubstr;
 using testing::StartsWith;
 
@@ -158,6 +159,9 @@ TEST_F(OpenData, PortsmouthSurveySaysAllItself) {
     EXPECT_EQ(counts[0], 326182); // the cells without a depth
     EXPECT_NEAR(counts[3], 265700, 8000);
     EXPECT_NEAR(counts[4], 7700, 2000); // the crests of sand waves amid the field
+    // The crests do not take every spot for themselves: the wide field about them gets some too.
+    EXPECT_THAT(bytes_of(scratch_ / "run/spots.geojson"),
+                AllOf(HasSubstr("yes, at full scope"), HasSubstr("\"yes, at short scope\"")));
     EXPECT_THAT(at("-70.7050", "43.0672", of), StartsWith("yes, at short scope"));
     EXPECT_THAT(at("-70.7046", "43.0698", of), StartsWith("no")); // 20 m from the survey's edge
     EXPECT_THAT(at("-70.7074", "43.0650", of), StartsWith("unsurveyed"));
@@ -233,6 +237,9 @@ TEST_F(OpenData, KeyWestWithItsHarbourCells) {
     const Outcome wreck = swingroom(Words{"spot", "-81.813425", "24.567648"} + of);
     EXPECT_THAT(wreck.out, HasSubstr(": no\n"));
     EXPECT_THAT(wreck.out, HasSubstr("wreck (WRECKS"));
+    const Outcome naval = swingroom(Words{"spot", "-81.809248", "24.554092"} + of);
+    EXPECT_THAT(naval.out, HasSubstr(": no\n"));
+    EXPECT_THAT(naval.out, HasSubstr("entry restricted by RESTRN 8 (RESARE"));
     const Outcome flat = swingroom(Words{"spot", "-81.87", "24.56"} + of);
     EXPECT_THAT(flat.out, HasSubstr(": no\n"));
     EXPECT_THAT(flat.out, HasSubstr("2.2 m needed, 0.7 m there"));
