@@ -62,12 +62,17 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
                                      const po::options_description& own) {
     po::variables_map given = on_command_line;
     if (const auto plan = optional(given, "plan")) {
+        po::variables_map planned;
         try {
-            po::store(po::parse_config_file(plan->c_str(), own), given);
+            po::store(po::parse_config_file(plan->c_str(), own), planned);
         } catch (const po::error& error) {
             throw InputError(*plan, error.what(),
                              "a plan holds the options of this command, one name = value a line");
         }
+        // What the command line says wins whole: its --hazards stand instead of the plan's, not beside them.
+        for (const auto& [name, value] : planned)
+            if (!value.defaulted() && (given.count(name) == 0 || given[name].defaulted()))
+                given.insert_or_assign(name, value);
     }
     bathymetry.file = required(given, "bathymetry", "name the raster");
     if (const auto positive = optional(given, "positive")) {

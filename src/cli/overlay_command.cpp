@@ -143,11 +143,13 @@ int OverlayCommand::run() {
 
     ProgressBar bar;
     constexpr double deciding = 0.6; // of the time that a run with many layers takes
+    return_freed_memory();
     OverlayFiles files(folder.working(), job, opened.raster(), provenance, most_spots_);
     run_overlay(job, files, [&](double fraction) {
         bar.show(deciding * fraction);
         stop_if_asked();
     });
+    return_freed_memory();
     files.finish([&](double fraction) {
         bar.show(deciding + (1 - deciding) * fraction);
         stop_if_asked();

@@ -5,6 +5,9 @@
 #include <csignal>
 #include <cstdio>
 #include <unistd.h>
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
 
 namespace swingroom::cli {
 namespace {
@@ -35,6 +38,12 @@ void end_by(int signal) {
     std::signal(signal, SIG_DFL);
     std::raise(signal);
     _exit(128 + signal);
+}
+
+void return_freed_memory() {
+#ifdef __GLIBC__
+    malloc_trim(0); // glibc keeps freed memory by itself
+#endif
 }
 
 ProgressBar::ProgressBar() : shown_(isatty(STDERR_FILENO) == 1) {}

@@ -16,6 +16,9 @@ void stop_if_asked();
 /// Ends the program by the signal's own default action, so that the caller sees what ended it.
 [[noreturn]] void end_by(int signal);
 
+/// Gives back to the system what the phase before has freed, so that the phases' memory does not add up.
+void return_freed_memory();
+
 /// One bar over a whole run, on stderr, and only where that is a terminal.
 class ProgressBar {
 public:
