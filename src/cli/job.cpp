@@ -120,8 +120,7 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
     georeference_ = std::make_unique<Georeference>(grid(), raster());
     metric_ = ground_metric(grid(), raster());
     HazardSet hazards = read_hazards(options.hazard_files, rules, grid(), metric_);
-    for (const std::string& warning : hazards.warnings)
-        std::cerr << "swingroom: warning: " << warning << '\n';
+    warnings_ = std::move(hazards.warnings);
     hazard_inputs_ = std::move(hazards.files);
     hazards_ = std::make_unique<HazardField>(std::move(hazards.hazards), grid().extent(), metric_);
     tables_ = std::make_unique<TackleTables>(boat, options.conditions, depths_->greatest_uncertainty_m());
@@ -137,11 +136,17 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
                          "these water levels",
                          "give more rode, or other levels");
     if (coarse_cells(metric_, *tables_))
-        std::cerr << "swingroom: warning: " << raster()
-                  << ": the cells exceed a third of the least swinging radius; what they say of a room is "
-                     "coarse, look for a "
-                     "finer raster\n";
+        warnings_.push_back(raster() +
+                            ": the cells exceed a third of the least swinging radius; what they say of a "
+                            "room is coarse, look for a finer raster");
 }
+
+void OpenedJob::print_warnings() const {
+    for (const std::string& warning : warnings_)
+        print_warning(warning);
+}
+
+void print_warning(const std::string& warning) { std::cerr << "swingroom: warning: " << warning << '\n'; }
 
 OverlayJob OpenedJob::job() const {
     OverlayJob job;

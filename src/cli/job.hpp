@@ -32,12 +32,17 @@ public:
     Seabed seabed = Seabed::unknown;
 };
 
-/// Everything that the options name, opened, read and prepared. Prints warnings on stderr, a line each.
+/// One line on stderr.
+void print_warning(const std::string& warning);
+
+/// Everything that the options name, opened, read and prepared.
 class OpenedJob {
 public:
     /// @throws InputError, IoError
     explicit OpenedJob(const JobOptions& options);
 
+    /// What is doubtful in the inputs; said once the command knows that it will run.
+    void print_warnings() const;
     /// A job over the whole raster that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
     [[nodiscard]] const Grid& grid() const { return depths_->grid(); }
@@ -53,7 +58,7 @@ private:
     std::unique_ptr<DepthSource> depths_;
     std::unique_ptr<Georeference> georeference_;
     GroundMetric metric_;
-    std::vector<std::string> hazard_inputs_;
+    std::vector<std::string> hazard_inputs_, warnings_;
     std::unique_ptr<HazardField> hazards_;
     std::unique_ptr<TackleTables> tables_;
 };

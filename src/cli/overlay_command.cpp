@@ -133,6 +133,7 @@ int OverlayCommand::run() {
     const OpenedJob opened(job_);
     OverlayJob job = opened.job();
     if (bounds_) job.window = window_of(*bounds_, opened);
+    opened.print_warnings();
     job.wanted = layers_;
     job.threads = threads_;
     const CellSize cell = opened.metric().least();
@@ -154,6 +155,10 @@ int OverlayCommand::run() {
         bar.show(deciding + (1 - deciding) * fraction);
         stop_if_asked();
     });
+    if (files.cells_afloat() == 0)
+        print_warning(opened.raster() +
+                      ": no cell floats the hull at low water; if that surprises, look at --positive, "
+                      "--depth-unit and --chart-datum");
     folder.commit(provenance);
     std::cout << folder.target().string() << '\n';
     return 0;

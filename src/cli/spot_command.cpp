@@ -94,6 +94,7 @@ int SpotCommand::run() {
     const Window all = opened.grid().extent();
     if (!(at.x >= 0 && at.x < all.cols && at.y >= 0 && at.y < all.rows))
         throw InputError("LON LAT", "lies outside " + opened.raster(), "give a position on the raster");
+    opened.print_warnings();
     const PositionReport report =
         examine(opened.job(), opened.georeference(), static_cast<int>(at.x), static_cast<int>(at.y));
 

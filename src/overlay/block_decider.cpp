@@ -76,6 +76,7 @@ void BlockDecider::gather(Window core, Workspace& work) const {
     job_.hazards->burn_seabed(work.seabed);
     mark_unsafe(seen, work);
     work.answers.core = core;
+    work.answers.afloat = 0;
     work.answers.hull_room_m.reset(core);
     work.answers.ground_room_m.reset(core);
     transform_.run(work.unsafe, unsafe::hull, work.answers.hull_room_m);
@@ -162,7 +163,10 @@ void BlockDecider::answer_row(int row, Workspace& work, std::vector<Run>* runs) 
         const Verdict verdict =
             needs_everything_ ? answer_everything(facts, col, row, out) : judge_.verdict(facts);
         if (verdicts != nullptr) verdicts[i] = static_cast<std::uint8_t>(verdict);
-        if (!wanted_ways_.empty() && judge_.floats(facts)) answer_ways(facts, col, row, out);
+        if (judge_.floats(facts)) {
+            ++out.afloat;
+            if (!wanted_ways_.empty()) answer_ways(facts, col, row, out);
+        }
         if (runs != nullptr && is_yes(verdict)) {
             if (!needs_slope) facts.slope = slope_at(work.depths.shoal_m, col, row, per_metre);
             add_to_runs(col, row, facts, verdict, *runs);

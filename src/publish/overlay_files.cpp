@@ -239,7 +239,7 @@ struct OverlayFiles::State {
     std::array<std::unique_ptr<RasterLayer>, layer_names.size()> rasters;
     std::optional<VectorLayer> zones;
     std::vector<Candidate> candidates; ///< sorted, at most most_spots
-    std::array<std::atomic<std::int64_t>, 5> counts{};
+    std::atomic<std::int64_t> afloat{0};
 
     RasterLayer* raster(Layer layer) { return rasters[static_cast<std::size_t>(layer)].get(); }
     template <class T>
@@ -285,11 +285,7 @@ void OverlayFiles::block(const BlockAnswers& answers) {
         state.write(of(Layer::spare_full, way), answers.spare_m[slot]);
         state.write(of(Layer::wind_limit_full, way), answers.wind_limit_kn[slot]);
     }
-    std::array<std::int64_t, 5> counts{};
-    for (std::size_t i = 0; i < answers.verdict.size(); ++i)
-        ++counts[answers.verdict.data()[i]];
-    for (std::size_t i = 0; i < counts.size(); ++i)
-        state.counts[i] += counts[i];
+    state.afloat += answers.afloat;
 }
 
 void OverlayFiles::zone(Zone&& zone) {
@@ -371,11 +367,6 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     step();
 }
 
-std::array<std::int64_t, 5> OverlayFiles::verdict_counts() const {
-    std::array<std::int64_t, 5> counts{};
-    for (std::size_t i = 0; i < counts.size(); ++i)
-        counts[i] = state_->counts[i];
-    return counts;
-}
+std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
 
 } // namespace swingroom

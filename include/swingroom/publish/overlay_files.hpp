@@ -4,7 +4,6 @@
 #include "swingroom/overlay/position.hpp"
 #include "swingroom/publish/provenance.hpp"
 
-#include <array>
 #include <cstdint>
 #include <filesystem>
 #include <functional>
@@ -32,9 +31,8 @@ public:
     /// @param progress  called with the fraction done; may be empty   @throws IoError
     void finish(const std::function<void(double)>& progress);
 
-    /// How many cells have each verdict, by its number: for a summary. All zero where the verdict is not
-    /// wanted.
-    [[nodiscard]] std::array<std::int64_t, 5> verdict_counts() const;
+    /// How many cells float the hull at low water: none at all is worth a warning.
+    [[nodiscard]] std::int64_t cells_afloat() const;
 
 private:
     struct State;
