@@ -77,8 +77,8 @@ void BlockDecider::gather(Window core, Workspace& work) const {
     mark_unsafe(seen, work);
     work.answers.core = core;
     work.answers.afloat = 0;
-    work.answers.hull_room_m.reset(core);
-    work.answers.ground_room_m.reset(core);
+    work.answers.hull_room_m.reshape(core);
+    work.answers.ground_room_m.reshape(core);
     transform_.run(work.unsafe, unsafe::hull, work.answers.hull_room_m);
     transform_.run(work.unsafe, unsafe::ground, work.answers.ground_room_m);
 }
@@ -86,7 +86,7 @@ void BlockDecider::gather(Window core, Workspace& work) const {
 void BlockDecider::mark_unsafe(Window seen, Workspace& work) const {
     const double least_m = job_.tables->boat().required_depth_m() - job_.tables->conditions().water.low_m;
     const float afloat_m = narrow_up(least_m);
-    work.unsafe.reset(seen);
+    work.unsafe.reshape(seen);
     const float* const shoal_m = work.depths.shoal_m.data();
     const float* const deep_m = work.depths.deep_m.data();
     const std::uint8_t* const effects = work.effects.data();
@@ -116,10 +116,11 @@ void BlockDecider::reset_answers(Window core, BlockAnswers& answers) const {
     const auto reset = [&](Layer layer, auto& plane, auto fill) {
         plane.reset(job_.wanted.has(layer) ? core : Window{}, fill);
     };
-    reset(Layer::verdict, answers.verdict, std::uint8_t{0});
-    reset(Layer::reasons, answers.reasons, std::uint32_t{0});
-    reset(Layer::advice, answers.advice, std::uint16_t{0});
-    reset(Layer::depth_low, answers.depth_low_m, not_a_number);
+    answers.verdict.reshape(job_.wanted.has(Layer::verdict) ? core : Window{});
+    answers.reasons.reshape(job_.wanted.has(Layer::reasons) ? core : Window{});
+    answers.advice.reshape(job_.wanted.has(Layer::advice) ? core : Window{});
+    answers.depth_low_m.reshape(job_.wanted.has(Layer::depth_low) ? core : Window{});
+    // Of the ways only cells that float the hull are written.
     for (const Way way : all_ways) {
         const auto slot = static_cast<std::size_t>(way);
         reset(of(Layer::rode_full, way), answers.rode_m[slot], not_a_number);
@@ -160,8 +161,9 @@ void BlockDecider::answer_row(int row, Workspace& work, std::vector<Run>* runs) 
         if (depth_low_m != nullptr) depth_low_m[i] = judge_.depth_low_m(facts);
         if (needs_slope && !std::isnan(facts.shoal_m))
             facts.slope = slope_at(work.depths.shoal_m, col, row, per_metre);
-        const Verdict verdict =
-            needs_everything_ ? answer_everything(facts, col, row, out) : judge_.verdict(facts);
+        Lie lie;
+        const Verdict verdict = judge_.verdict(facts, lie);
+        if (needs_everything_) answer_everything(facts, col, row, out);
         if (verdicts != nullptr) verdicts[i] = static_cast<std::uint8_t>(verdict);
         if (judge_.floats(facts)) {
             ++out.afloat;
@@ -169,16 +171,15 @@ void BlockDecider::answer_row(int row, Workspace& work, std::vector<Run>* runs) 
         }
         if (runs != nullptr && is_yes(verdict)) {
             if (!needs_slope) facts.slope = slope_at(work.depths.shoal_m, col, row, per_metre);
-            add_to_runs(col, row, facts, verdict, *runs);
+            add_to_runs(col, row, facts, verdict, lie, *runs);
         }
     }
 }
 
-Verdict BlockDecider::answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const {
+void BlockDecider::answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const {
     const CellAnswer answer = judge_.judge(facts);
     if (job_.wanted.has(Layer::reasons)) out.reasons.at(col, row) = answer.reasons;
     if (job_.wanted.has(Layer::advice)) out.advice.at(col, row) = answer.advice;
-    return answer.verdict;
 }
 
 void BlockDecider::answer_ways(const CellFacts& facts, int col, int row, BlockAnswers& out) const {
@@ -194,11 +195,11 @@ void BlockDecider::answer_ways(const CellFacts& facts, int col, int row, BlockAn
     }
 }
 
-void BlockDecider::add_to_runs(int col, int row, const CellFacts& facts, Verdict verdict,
+void BlockDecider::add_to_runs(int col, int row, const CellFacts& facts, Verdict verdict, const Lie& lie,
                                std::vector<Run>& runs) const {
-    const Way way = way_of(verdict);
-    const Lie lie = job_.tables->lie(way, facts.shoal_m, facts.deep_m);
-    const float wind_limit_kn = judge_.wind_limit_kn(way, facts);
+    // The ground room of a yes fits its way, so the tables' own limit is the whole answer.
+    const float wind_limit_kn = job_.tables->wind_limit_kn(way_of(verdict), facts.shoal_m, facts.deep_m,
+                                                           facts.hull_room_m, facts.seabed);
     if (runs.empty() || runs.back().end != col || runs.back().verdict != verdict)
         runs.push_back({col, col, verdict, {}});
     Run& run = runs.back();

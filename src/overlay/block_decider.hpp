@@ -40,9 +40,10 @@ private:
     void mark_unsafe(Window seen, Workspace& work) const;
     void reset_answers(Window core, BlockAnswers& answers) const;
     void answer_row(int row, Workspace& work, std::vector<Run>* runs) const;
-    Verdict answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const;
+    void answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const;
     void answer_ways(const CellFacts& facts, int col, int row, BlockAnswers& out) const;
-    void add_to_runs(int col, int row, const CellFacts& facts, Verdict verdict, std::vector<Run>& runs) const;
+    void add_to_runs(int col, int row, const CellFacts& facts, Verdict verdict, const Lie& lie,
+                     std::vector<Run>& runs) const;
 
     OverlayJob job_;
     RoomTransform transform_;

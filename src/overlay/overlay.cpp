@@ -11,7 +11,9 @@
 namespace swingroom {
 namespace {
 
-/// Puts the blocks' runs back into whole rows, in order, whichever block is done first.
+/// Puts the blocks' runs back into whole rows, in order, whichever block is done first, and traces them. One
+/// thread at a time traces, whichever brings the block that completes the next band; the others go on
+/// deciding meanwhile.
 class RowCollector {
 public:
     RowCollector(const std::vector<Window>& blocks, const OverlayJob& job, OverlaySink& sink)
@@ -27,31 +29,48 @@ public:
     }
 
     void add(Window core, BlockRuns&& runs) {
-        auto& band = bands_[core.row];
-        band.emplace(core.col, std::move(runs));
-        while (!bands_.empty() && bands_.begin()->first == next_row_ &&
-               static_cast<int>(bands_.begin()->second.size()) == awaited_[next_row_])
-            trace(bands_.begin()->second);
+        std::unique_lock lock(mutex_);
+        bands_[core.row].emplace(core.col, std::move(runs));
+        if (tracing_) return;
+        tracing_ = true;
+        for (Band band; take_next(band);) {
+            lock.unlock();
+            trace(band); // should it throw, tracing_ stays set: nobody traces on behind a failure
+            lock.lock();
+        }
+        tracing_ = false;
     }
+    /// After the last add() has returned.
     void finish() { tracer_.finish(); }
 
 private:
-    void trace(std::map<int, BlockRuns>& band) {
-        const std::size_t rows = band.begin()->second.size();
+    using Band = std::map<int, BlockRuns>; ///< by first column
+
+    /// The next band in row order, if all its blocks are there.
+    bool take_next(Band& band) {
+        const auto found = bands_.find(next_row_);
+        if (found == bands_.end() || static_cast<int>(found->second.size()) != awaited_[next_row_])
+            return false;
+        band = std::move(found->second);
+        bands_.erase(found);
+        next_row_ += static_cast<int>(band.begin()->second.size());
+        return true;
+    }
+    void trace(const Band& band) {
         std::vector<Run> row;
-        for (std::size_t r = 0; r < rows; ++r) {
+        for (std::size_t r = 0; r < band.begin()->second.size(); ++r) {
             row.clear();
             for (const auto& [col, runs] : band)
                 row.insert(row.end(), runs[r].begin(), runs[r].end());
             tracer_.add_row(row);
         }
-        bands_.erase(next_row_);
-        next_row_ += static_cast<int>(rows);
     }
 
-    std::map<int, int> awaited_;                    // blocks of a band, by its first row
-    std::map<int, std::map<int, BlockRuns>> bands_; // by first row, then first column
+    std::mutex mutex_;           ///< guards all below but the tracer, which `tracing_` hands to one thread
+    std::map<int, int> awaited_; ///< blocks of a band, by its first row
+    std::map<int, Band> bands_;  ///< by first row
     int next_row_;
+    bool tracing_ = false;
     ZoneTracer tracer_;
 };
 
@@ -62,7 +81,7 @@ void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<v
     const BlockDecider decider(job);
     RowCollector collector(blocks, job, sink);
     const bool traced = job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots);
-    std::mutex mutex; // guards all below, the collector and the progress
+    std::mutex mutex; // guards all below and the progress
     std::size_t next = 0, done = 0;
     std::exception_ptr failure;
 
@@ -78,8 +97,8 @@ void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<v
             try {
                 BlockRuns runs = decider.decide(core, workspace);
                 sink.block(workspace.answers);
-                const std::lock_guard lock(mutex);
                 if (traced) collector.add(core, std::move(runs));
+                const std::lock_guard lock(mutex);
                 ++done;
                 if (progress) progress(static_cast<double>(done) / static_cast<double>(blocks.size()));
             } catch (...) {

@@ -185,7 +185,8 @@ void RoomTransform::run(const Plane<std::uint8_t>& unsafe, std::uint8_t bit, Pla
 
     // Columns. `most` stands for "none within reach".
     const auto most = static_cast<std::uint16_t>(std::min(halo_ + 1, 65534));
-    Plane<std::uint16_t> rows_apart(Window{seen.col, core.row, seen.cols, core.rows});
+    Plane<std::uint16_t> rows_apart;
+    rows_apart.reshape({seen.col, core.row, seen.cols, core.rows});
     std::vector<std::uint16_t> passed(static_cast<std::size_t>(seen.cols), most);
     const int first = core.row - halo_, last = core.row_end() - 1 + halo_;
     for (int r = first; r < core.row_end(); ++r) {

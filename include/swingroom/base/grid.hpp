@@ -79,6 +79,11 @@ public:
         window_ = window;
         values_.assign(window.cells(), fill);
     }
+    /// As reset(), for callers that write every cell: what the cells hold before is left open.
+    void reshape(Window window) {
+        window_ = window;
+        values_.resize(window.cells());
+    }
     [[nodiscard]] const Window& window() const { return window_; }
     [[nodiscard]] T* row(int r) { return values_.data() + index(r); }
     [[nodiscard]] const T* row(int r) const { return values_.data() + index(r); }

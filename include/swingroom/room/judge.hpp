@@ -49,12 +49,17 @@ public:
     [[nodiscard]] CellAnswer judge(const CellFacts& cell) const;
     /// judge().verdict, by the shortest way.
     [[nodiscard]] Verdict verdict(const CellFacts& cell) const {
+        Lie lie;
+        return verdict(cell, lie);
+    }
+    /// @param lie  of a yes: what its way asks for; else whatever was looked at last
+    [[nodiscard]] Verdict verdict(const CellFacts& cell, Lie& lie) const {
         if (!(cell.shoal_m <= cell.deep_m)) return Verdict::unsurveyed;
         // No way needs less room than the least radius, which settles most cells near danger at once.
         if (!(cell.hull_room_m >= least_radius_m_) || forbids(cell) != 0) return Verdict::no;
         for (const Way way : all_ways) {
             if (!tables_->has_rode(way, cell.deep_m)) continue;
-            const Lie lie = tables_->lie(way, cell.shoal_m, cell.deep_m);
+            lie = tables_->lie(way, cell.shoal_m, cell.deep_m);
             if (cell.hull_room_m >= lie.radius_m && cell.ground_room_m >= lie.ground_m) return yes_to(way);
         }
         return Verdict::no;
