@@ -22,7 +22,7 @@ public:
     void declare(boost::program_options::options_description& options);
     /// @param own  the command's whole set of options: what a plan may hold
     /// @returns what was given, the plan's values filled in   @throws InputError
-    boost::program_options::variables_map accept(const boost::program_options::variables_map& given,
+    boost::program_options::variables_map accept(const boost::program_options::variables_map& on_command_line,
                                                  const boost::program_options::options_description& own);
 
     BathymetryRequest bathymetry;

@@ -98,12 +98,12 @@ void OverlayCommand::declare(po::options_description& options, po::positional_op
     // clang-format on
 }
 
-void OverlayCommand::accept(const po::variables_map& on_command_line) {
+void OverlayCommand::accept(const po::variables_map& given) {
     po::options_description own;
     po::positional_options_description positional;
     OverlayCommand().declare(own, positional);
-    const po::variables_map given = job_.accept(on_command_line, own);
-    const auto text = [&](const char* name) { return given[name].as<std::string>(); };
+    const po::variables_map all = job_.accept(given, own);
+    const auto text = [&](const char* name) { return all[name].as<std::string>(); };
     const auto count = [&](const char* name, double least, double most) {
         const std::string option = std::string("--") + name;
         const double value = parse_number(text(name), option);
@@ -113,17 +113,17 @@ void OverlayCommand::accept(const po::variables_map& on_command_line) {
                                  std::to_string(static_cast<long>(most)));
         return static_cast<int>(value);
     };
-    if (given.count("out") == 0) throw InputError("--out", "is missing", "name the folder to make");
+    if (all.count("out") == 0) throw InputError("--out", "is missing", "name the folder to make");
     out_ = text("out");
-    overwrite_ = given["overwrite"].as<bool>();
+    overwrite_ = all["overwrite"].as<bool>();
     layers_ = LayerSet::parse(text("layers"), "--layers");
-    if (given.count("bounds") != 0) bounds_ = parse_bounds(text("bounds"));
+    if (all.count("bounds") != 0) bounds_ = parse_bounds(text("bounds"));
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
-    threads_ = given.count("threads") != 0
+    threads_ = all.count("threads") != 0
                    ? count("threads", 1, 1024)
                    : static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
     memory_mb_ = count("memory", 64, 1000000);
-    plan_ = effective_plan(given, {"plan", "out", "overwrite", "threads", "memory"});
+    plan_ = effective_plan(all, {"plan", "out", "overwrite", "threads", "memory"});
 }
 
 int OverlayCommand::run() {

@@ -6,6 +6,7 @@
 #include "swingroom/overlay/position.hpp"
 
 #include <cmath>
+#include <cstdarg>
 #include <cstdio>
 #include <iostream>
 
@@ -14,9 +15,11 @@ namespace {
 
 namespace po = boost::program_options;
 
-template <class... Values>
-void line(const char* format, Values... values) {
-    std::printf(format, values...);
+[[gnu::format(printf, 1, 2)]] void line(const char* format, ...) {
+    va_list values;
+    va_start(values, format);
+    std::vprintf(format, values);
+    va_end(values);
     std::putchar('\n');
 }
 

@@ -130,7 +130,7 @@ private:
     std::string sentence(const BitName& name) const {
         const PositionReport& r = report_;
         const Boat& boat = job_.tables->boat();
-        const std::string text(name.sentence);
+        std::string text(name.sentence);
         const auto short_by = [](double needed, double there) {
             return ": " + needed_m(needed) + " needed, " + there_m(there) + " there, " +
                    needed_m(up(needed) - down(there)) + " short";
