@@ -40,7 +40,7 @@ void JobOptions::declare(po::options_description& options) {
     const auto texts = [] { return po::value<std::vector<std::string>>()->composing(); };
     // clang-format off
     options.add_options()
-        ("plan", text(), "INI file that holds any of these options; the command line overrides it")
+        ("plan", text(), "INI file that holds any of these options; the command line overrides it, but for hazards, which it adds to")
         ("bathymetry", text(), "bathymetry raster, in any format that GDAL reads")
         ("positive", text(), "whether the raster's values count up (elevation) or down (depth)")
         ("depth-unit", text(), "unit of the raster's values: m, ft, fm")
@@ -69,10 +69,19 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
             throw InputError(*plan, error.what(),
                              "a plan holds the options of this command, one name = value a line");
         }
-        // What the command line says wins whole: its --hazards stand instead of the plan's, not beside them.
-        for (const auto& [name, value] : planned)
-            if (!value.defaulted() && (given.count(name) == 0 || given[name].defaulted()))
+        if (planned.count("plan") != 0)
+            throw InputError(*plan, "names another plan", "put all options into one plan");
+        for (const auto& [name, value] : planned) {
+            if (name == "hazards" && given.count(name) != 0) {
+                // Hazards are only ever added: one left out by an option given again could be a false yes.
+                auto files = given[name].as<std::vector<std::string>>();
+                const auto& more = value.as<std::vector<std::string>>();
+                files.insert(files.end(), more.begin(), more.end());
+                given.insert_or_assign(name, po::variable_value(files, false));
+            } else if (!value.defaulted() && (given.count(name) == 0 || given[name].defaulted())) {
                 given.insert_or_assign(name, value);
+            }
+        }
     }
     bathymetry.file = required(given, "bathymetry", "name the raster");
     if (const auto positive = optional(given, "positive")) {
@@ -173,6 +182,8 @@ Provenance OpenedJob::provenance(const std::string& command) const {
         provenance.facts.emplace_back("depths", assumption);
     for (const auto& [key, value] : tables_->boat().as_read)
         provenance.facts.emplace_back("boat " + key, value);
+    for (const std::string& warning : warnings_)
+        provenance.facts.emplace_back("warning", warning);
     return provenance;
 }
 

@@ -11,6 +11,7 @@
 
 #include <boost/program_options.hpp>
 
+#include <cstdio>
 #include <exception>
 #include <iostream>
 #include <new>
@@ -106,7 +107,11 @@ int run(const std::vector<std::string>& arguments) {
 // Errors are caught here alone: 2 for what the user can mend, 1 for a file or device that failed.
 int main(int argc, char** argv) {
     try {
-        return run({argv + 1, argv + argc});
+        const int code = run({argv + 1, argv + argc});
+        // A full disk shows only now, when what was printed leaves its buffers.
+        if (!std::cout.flush() || std::fflush(stdout) != 0)
+            throw swingroom::IoError("standard output", "cannot be written");
+        return code;
     } catch (const swingroom::cli::Interrupted& interrupted) {
         swingroom::cli::end_by(interrupted.signal);
     } catch (const swingroom::InputError& error) {

@@ -94,7 +94,7 @@ void OverlayCommand::declare(po::options_description& options, po::positional_op
         ("bounds", po::value<std::string>(), "only this window: west,south,east,north in degrees")
         ("spots", po::value<std::string>()->default_value("50"), "how many drop points at the most")
         ("threads", po::value<std::string>(), "threads; as many as the machine has when not given")
-        ("memory", po::value<std::string>()->default_value("400"), "megabytes to keep within");
+        ("memory", po::value<std::string>()->default_value("400"), "megabytes to aim at");
     // clang-format on
 }
 
@@ -155,6 +155,7 @@ int OverlayCommand::run() {
         bar.show(deciding + (1 - deciding) * fraction);
         stop_if_asked();
     });
+    bar.clear();
     if (files.cells_afloat() == 0)
         print_warning(opened.raster() +
                       ": no cell floats the hull at low water; if that surprises, look at --positive, "

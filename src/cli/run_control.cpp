@@ -22,6 +22,9 @@ constexpr std::array stop_signals = {SIGINT, SIGTERM, SIGHUP};
 
 void notice_signals() {
     for (const int signal : stop_signals) {
+        struct sigaction before = {};
+        // One that is ignored, as nohup does it, stays ignored.
+        if (sigaction(signal, nullptr, &before) == 0 && before.sa_handler == SIG_IGN) continue;
         struct sigaction action = {};
         action.sa_handler = note_signal;
         // A second signal of the kind ends the program at once.
@@ -48,9 +51,11 @@ void return_freed_memory() {
 
 ProgressBar::ProgressBar() : shown_(isatty(STDERR_FILENO) == 1) {}
 
-ProgressBar::~ProgressBar() {
-    // Leaves the line empty for what is printed next.
+ProgressBar::~ProgressBar() { clear(); }
+
+void ProgressBar::clear() {
     if (shown_ && last_permille_ >= 0) std::fputs("\r\033[K", stderr);
+    last_permille_ = -1;
 }
 
 void ProgressBar::show(double fraction) {

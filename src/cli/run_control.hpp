@@ -28,6 +28,8 @@ public:
     ProgressBar& operator=(const ProgressBar&) = delete;
     /// @param fraction  of the whole run, never less than before
     void show(double fraction);
+    /// Leaves the line empty for what is printed next.
+    void clear();
 
 private:
     bool shown_;

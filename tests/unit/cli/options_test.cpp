@@ -159,6 +159,17 @@ TEST(Plan, FillsGapsAndTheCommandLineOverridesIt) {
     EXPECT_DOUBLE_EQ(o.conditions.water.low_m, 0.1);
 }
 
+TEST(Plan, HazardsAreAddedToAndNeverReplaced) {
+    const PlanFile plan("hazards = one.gpkg\nhazards = two.gpkg\n");
+    EXPECT_EQ(job_of({"--plan=" + plan.path, "--hazards=own.gpkg"}).options.hazard_files,
+              (Words{"own.gpkg", "one.gpkg", "two.gpkg"}));
+}
+
+TEST(Plan, NamesNoOtherPlan) {
+    const PlanFile plan("plan = other.plan\n");
+    EXPECT_THAT(job_says({"--plan=" + plan.path}), StartsWith(plan.path + ": names another plan; "));
+}
+
 TEST(Plan, AValueThatIsEmptyIsNamed) {
     for (const std::string option : {"wind", "low-water", "positive", "seabed", "uncertainty", "current"}) {
         const PlanFile plan(option + " =\n");
