@@ -94,6 +94,8 @@ public:
     [[nodiscard]] double holding_limit_kn(Seabed seabed) const {
         return holding_limit_kn_[static_cast<std::size_t>(seabed)];
     }
+    /// Horizontal pull at the planned wind with its gusts and current, in newtons: what the anchor must hold.
+    [[nodiscard]] double planned_pull_n() const { return planned_pull_n_; }
     /// Pull at a mean wind, gusts and current included.
     [[nodiscard]] const LoadCurve& loads() const { return loads_; }
 
