@@ -18,6 +18,7 @@ namespace swingroom {
 namespace {
 
 constexpr double per_degree = 1e7;
+constexpr double half_turn_deg = 180;
 constexpr std::int64_t half_turn = 1'800'000'000, pole = 900'000'000;
 
 /// Twice the signed area, positive counter-clockwise, from the first vertex so that few digits are lost.
@@ -151,6 +152,130 @@ void collect(const OGRGeometry* geometry, double shift, std::vector<std::vector<
     }
 }
 
+/// West and east ends of a ring.
+struct Span {
+    double west = std::numeric_limits<double>::infinity(), east = -west;
+    [[nodiscard]] double middle() const { return (west + east) / 2; }
+};
+Span span_of(const Ring& ring) {
+    Span span;
+    for (const GridPoint& point : ring) {
+        span.west = std::min(span.west, point.x);
+        span.east = std::max(span.east, point.x);
+    }
+    return span;
+}
+
+void shift(Ring& ring, double by) {
+    for (GridPoint& point : ring) {
+        point.x += by;
+    }
+}
+
+/// Whether an unrolled ring goes round a pole.
+bool goes_round(const Ring& ring) {
+    return !ring.empty() && std::abs(ring.back().x - ring.front().x) > half_turn_deg;
+}
+
+double pole_of(const Ring& ring) {
+    double sum = 0;
+    for (const GridPoint& point : ring) {
+        sum += point.y;
+    }
+    return sum < 0 ? -90 : 90;
+}
+
+OGRPolygon ogr_polygon(std::span<const Ring> rings) {
+    OGRPolygon polygon;
+    for (const Ring& ring : rings) {
+        OGRLinearRing line = ogr_ring(ring);
+        polygon.addRing(&line);
+    }
+    return polygon;
+}
+
+using Geometry = std::unique_ptr<OGRGeometry>;
+
+/// Zones may touch themselves at a corner, which the overlay does not promise to take.
+Geometry valid_geometry(std::span<const Ring> rings) {
+    const OGRPolygon polygon = ogr_polygon(rings);
+    return Geometry{polygon.IsValid() ? polygon.clone() : polygon.MakeValid()};
+}
+
+/// The whole turn of longitude about `middle`, from pole to pole.
+OGRPolygon turn_about(double middle) {
+    const double west = middle - half_turn_deg, east = middle + half_turn_deg;
+    const std::array<Ring, 1> frame{Ring{{west, -90}, {east, -90}, {east, 90}, {west, 90}, {west, -90}}};
+    return ogr_polygon(frame);
+}
+
+/// What lies between an unrolled ring around a pole and that pole, within -180 .. 180 and beyond: the ring is
+/// laid out as often as it takes, so that its ends are outside and leave no trace.
+Ring cap(Ring ring, double pole_lat) {
+    if (ring.back().x < ring.front().x) {
+        std::reverse(ring.begin(), ring.end());
+    }
+    ring.pop_back();
+    // Nothing of the ring is between the vertex next to the pole and the pole, so the way up there is free.
+    const auto next = std::max_element(ring.begin(), ring.end(), [&](GridPoint a, GridPoint b) {
+        return std::abs(a.y - pole_lat) > std::abs(b.y - pole_lat);
+    });
+    const auto before = static_cast<std::size_t>(next - ring.begin());
+    std::rotate(ring.begin(), next, ring.end());
+    for (std::size_t i = ring.size() - before; i < ring.size(); ++i) {
+        ring[i].x += 2 * half_turn_deg;
+    }
+    shift(ring, -2 * half_turn_deg * std::round(ring.front().x / (2 * half_turn_deg)));
+    const Span span = span_of(ring);
+    const int turns = 2 + static_cast<int>((span.east - span.west) / (2 * half_turn_deg));
+    Ring all;
+    for (int turn = -turns; turn <= turns; ++turn) {
+        for (const GridPoint& point : ring) {
+            all.push_back({point.x + 2 * half_turn_deg * turn, point.y});
+        }
+    }
+    all.push_back({ring.front().x + 2 * half_turn_deg * (turns + 1), ring.front().y});
+    const double west = all.front().x, east = all.back().x;
+    all.push_back({east, pole_lat});
+    all.push_back({west, pole_lat});
+    all.push_back(all.front());
+    return all;
+}
+
+/// A polygon that holds a pole, or has a hole that does, within -180 .. 180.
+std::vector<std::vector<Ring>> cut_around_pole(const std::vector<Ring>& rings) {
+    const double pole_lat = pole_of(rings.front());
+    const OGRPolygon box = turn_about(0);
+    const std::array<Ring, 1> outer{cap(rings.front(), pole_lat)};
+    Geometry left = valid_geometry(outer);
+    if (left) {
+        left.reset(left->Intersection(&box));
+    }
+    for (std::size_t i = 1; i < rings.size() && left; ++i) {
+        if (goes_round(rings[i])) {
+            const std::array<Ring, 1> hole{cap(rings[i], pole_lat)};
+            const Geometry without = valid_geometry(hole);
+            left.reset(without ? left->Difference(without.get()) : nullptr);
+            continue;
+        }
+        // In whichever turn of longitude the hole was given, all of it that is within the box is a hole.
+        Ring hole = rings[i];
+        shift(hole, -2 * half_turn_deg * std::round(span_of(hole).middle() / (2 * half_turn_deg)));
+        for (const double turn : {-1, 0, 1}) {
+            std::array<Ring, 1> moved{hole};
+            shift(moved[0], 2 * half_turn_deg * turn);
+            const Span span = span_of(moved[0]);
+            if (left && span.east > -half_turn_deg && span.west < half_turn_deg) {
+                const Geometry without = valid_geometry(moved);
+                left.reset(without ? left->Difference(without.get()) : nullptr);
+            }
+        }
+    }
+    std::vector<std::vector<Ring>> polygons;
+    collect(left.get(), 0, polygons);
+    return polygons;
+}
+
 } // namespace
 
 std::string lattice_text(std::int64_t value) {
@@ -177,52 +302,57 @@ double wrapped_longitude(double lon) {
     return std::remainder(lon, 360);
 }
 
-std::vector<std::vector<Ring>> cut_at_antimeridian(std::span<const Ring> rings) {
-    double west = std::numeric_limits<double>::infinity(), east = -west;
-    for (const Ring& ring : rings) {
+Ring unrolled(Ring ring) {
+    for (std::size_t i = 1; i < ring.size(); ++i) {
+        // To even: an edge of just half a turn stays as it was given.
+        const double turns = std::nearbyint((ring[i].x - ring[i - 1].x) / (2 * half_turn_deg));
+        ring[i].x -= 2 * half_turn_deg * turns;
+    }
+    return ring;
+}
+
+std::vector<std::vector<Ring>> cut_at_antimeridian(std::span<const Ring> rings_given) {
+    std::vector<Ring> rings{rings_given.begin(), rings_given.end()};
+    for (Ring& ring : rings) {
         for (const GridPoint& point : ring) {
             if (!std::isfinite(point.x) || !(std::abs(point.y) <= 90) || std::abs(point.x) > 1e4) {
                 throw std::invalid_argument{"a polygon with a position that is not on Earth"};
             }
-            west = std::min(west, point.x);
-            east = std::max(east, point.x);
         }
+        ring = unrolled(std::move(ring));
     }
     if (rings.empty() || rings.front().empty()) {
         return {};
     }
-    const auto first = static_cast<int>(std::floor((west + 180) / 360));
-    const int last = std::max(first, static_cast<int>(std::ceil((east + 180) / 360)) - 1);
+    const GdalErrors quiet;
     std::vector<std::vector<Ring>> polygons;
-    if (first == last) {
-        std::vector<Ring> moved{rings.begin(), rings.end()};
-        for (Ring& ring : moved) {
-            for (GridPoint& point : ring) {
-                point.x -= 360.0 * first;
-            }
+    if (goes_round(rings.front())) {
+        polygons = cut_around_pole(rings);
+        if (polygons.empty()) {
+            throw std::runtime_error{"a polygon could not be cut at a pole"};
         }
-        polygons.push_back(std::move(moved));
         return polygons;
     }
-    OGRPolygon polygon;
-    for (const Ring& ring : rings) {
-        OGRLinearRing line = ogr_ring(ring);
-        polygon.addRing(&line);
+    const Span all = span_of(rings.front());
+    for (std::size_t i = 1; i < rings.size(); ++i) {
+        // A hole is in the turn of longitude in which its polygon is.
+        shift(rings[i], 2 * half_turn_deg *
+                            std::round((all.middle() - span_of(rings[i]).middle()) / (2 * half_turn_deg)));
     }
-    const GdalErrors quiet;
-    // Zones may touch themselves at a corner, which the overlay does not promise to take.
-    const std::unique_ptr<OGRGeometry> valid{polygon.IsValid() ? polygon.clone() : polygon.MakeValid()};
+    const auto first = static_cast<int>(std::floor((all.west + 180) / 360));
+    const int last = std::max(first, static_cast<int>(std::ceil((all.east + 180) / 360)) - 1);
+    if (first == last) {
+        for (Ring& ring : rings) {
+            shift(ring, -360.0 * first);
+        }
+        polygons.push_back(std::move(rings));
+        return polygons;
+    }
+    const Geometry valid = valid_geometry(rings);
     for (int turn = first; turn <= last && valid; ++turn) {
-        const double shift = 360.0 * turn;
-        OGRPolygon box;
-        OGRLinearRing frame = ogr_ring({{shift - 180, -90},
-                                        {shift + 180, -90},
-                                        {shift + 180, 90},
-                                        {shift - 180, 90},
-                                        {shift - 180, -90}});
-        box.addRing(&frame);
-        const std::unique_ptr<OGRGeometry> part{valid->Intersection(&box)};
-        collect(part.get(), shift, polygons);
+        const OGRPolygon box = turn_about(360.0 * turn);
+        const Geometry part{valid->Intersection(&box)};
+        collect(part.get(), 360.0 * turn, polygons);
     }
     if (polygons.empty()) {
         throw std::runtime_error{"a polygon could not be cut at the antimeridian"};

@@ -25,7 +25,14 @@ using LatticeRing = std::vector<LatticePoint>;
 /// A longitude moved by whole turns to -180 .. 180.
 [[nodiscard]] double wrapped_longitude(double lon);
 
+/// Takes out the jumps of whole turns along a ring: each longitude comes within half a turn of the one
+/// before. A ring around a pole so ends a turn from where it starts.
+[[nodiscard]] Ring unrolled(Ring ring);
+
 /// Cuts a polygon that may pass the antimeridian into polygons within -180 .. 180 (RFC 7946, section 3.1.9).
+/// One that holds a pole is cut along the antimeridian up to the pole, and along the pole's parallel.
+/// @param rings  outer ring first; edges of less than half a turn of longitude; jumps of whole turns between
+///               vertices mean nothing
 /// @throws std::invalid_argument  a coordinate is not finite or beyond the poles
 [[nodiscard]] std::vector<std::vector<Ring>> cut_at_antimeridian(std::span<const Ring> rings);
 

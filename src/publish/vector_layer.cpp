@@ -56,6 +56,8 @@ LatticePoint nearest_lattice(double lon, double lat) {
     return {std::llround(lon * 1e7), std::llround(lat * 1e7)};
 }
 
+constexpr std::int64_t half_turn = 1'800'000'000, pole = 900'000'000;
+
 /// What a box must hold, kept continuous across the antimeridian.
 struct Extent {
     double west = std::numeric_limits<double>::infinity(), south = west, east = -west, north = -west;
@@ -66,13 +68,23 @@ struct Extent {
         south = std::min(south, point.y);
         north = std::max(north, point.y);
     }
+    /// A box that holds a pole goes all round (RFC 7946, section 5.3).
+    void include_poles(const std::vector<std::vector<LatticeRing>>& polygons) {
+        for (const std::vector<LatticeRing>& rings : polygons) {
+            for (const LatticePoint& point : rings.front()) {
+                if (std::abs(point.y) == pole) {
+                    include({-180, std::copysign(90.0, static_cast<double>(point.y))});
+                    include({180, std::copysign(90.0, static_cast<double>(point.y))});
+                }
+            }
+        }
+    }
     /// RFC 7946, section 5.2: the west is greater than the east where the antimeridian is crossed. Grown by a
     /// unit of the last decimal, for the rounding of what it holds.
     [[nodiscard]] std::string text() const {
         const auto grown = [](double degrees, std::int64_t by, std::int64_t limit) {
             return lattice_text(std::clamp<std::int64_t>(std::llround(degrees * 1e7) + by, -limit, limit));
         };
-        constexpr std::int64_t half_turn = 1'800'000'000, pole = 900'000'000;
         constexpr std::int64_t slack = 5;
         const bool all_round = east - west >= 359.9999;
         const std::string left = all_round ? "-180" : grown(wrapped_longitude(west), -slack, half_turn);
@@ -171,9 +183,10 @@ void VectorLayer::add_polygon(std::span<const std::vector<GridPoint>> rings_lonl
         // Smaller than the last decimal: the figures stay, the place cannot be drawn.
         state.text += "null";
     } else {
-        for (const GridPoint& point : rings_lonlat.front()) {
+        for (const GridPoint& point : unrolled(rings_lonlat.front())) {
             state.extent.include(point);
         }
+        state.extent.include_poles(polygons);
         state.text += polygons.size() == 1 ? R"({"type":"Polygon","coordinates":)"
                                            : R"({"type":"MultiPolygon","coordinates":[)";
         for (std::size_t i = 0; i < polygons.size(); ++i) {

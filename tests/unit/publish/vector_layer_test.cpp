@@ -110,6 +110,124 @@ TEST(VectorLayer, MovesWhatLiesBeyondByWholeTurns) {
     EXPECT_NE(text.find("[[[-179,10],[-178,10],[-178,11],[-179,10]]]"), std::string::npos) << text;
 }
 
+// In a polar stereographic grid, or any plane about a pole, a ring around the pole is one like any other. The
+// oracle is whether a place is inside in that plane; here a degree of latitude is a unit of it.
+class AroundAPole : public ::testing::TestWithParam<double> {
+protected:
+    static constexpr double degree = 3.14159265358979323846 / 180;
+    [[nodiscard]] GridPoint lonlat(GridPoint p) const {
+        const double lat = 90 - std::hypot(p.x, p.y);
+        return {std::atan2(p.x, p.y) / degree, GetParam() < 0 ? -lat : lat};
+    }
+    /// Wavy and off the centre, with so many vertices that its edges are the same in both planes.
+    static Ring blob(GridPoint middle, double radius, double wave) {
+        Ring ring;
+        constexpr int corners = 800;
+        for (int i = 0; i <= corners; ++i) {
+            const double angle = 360 * degree * (i % corners) / corners;
+            const double r = radius * (1 + wave * std::sin(7 * angle));
+            ring.push_back({middle.x + r * std::cos(angle), middle.y + r * std::sin(angle)});
+        }
+        return ring;
+    }
+    static OGRPolygon plane_polygon(const std::vector<Ring>& rings) {
+        OGRPolygon polygon;
+        for (const Ring& ring : rings) {
+            OGRLinearRing line;
+            for (const GridPoint& p : ring) {
+                line.addPoint(p.x, p.y);
+            }
+            polygon.addRing(&line);
+        }
+        return polygon;
+    }
+    void expect_same_places(const std::vector<Ring>& rings) const {
+        std::vector<Ring> on_earth = rings;
+        for (Ring& ring : on_earth) {
+            for (GridPoint& p : ring) {
+                p = lonlat(p);
+            }
+        }
+        std::vector<OGRPolygon> cut;
+        for (const std::vector<Ring>& polygon : cut_at_antimeridian(on_earth)) {
+            std::vector<Ring> written;
+            for (const LatticeRing& ring : wound_and_rounded(polygon, Rounding::inwards)) {
+                Ring& degrees = written.emplace_back();
+                for (const LatticePoint& p : ring) {
+                    degrees.push_back({static_cast<double>(p.x) / 1e7, static_cast<double>(p.y) / 1e7});
+                    ASSERT_LE(std::abs(degrees.back().x), 180);
+                    ASSERT_LE(std::abs(degrees.back().y), 90);
+                }
+            }
+            cut.push_back(plane_polygon(written));
+            EXPECT_TRUE(cut.back().IsValid());
+        }
+        const OGRPolygon whole = plane_polygon(rings);
+        ASSERT_TRUE(whole.IsValid()) << "the drawing";
+        std::vector<OGRLineString> edges;
+        for (const Ring& ring : rings) {
+            OGRLineString& edge = edges.emplace_back();
+            for (const GridPoint& p : ring) {
+                edge.addPoint(p.x, p.y);
+            }
+        }
+        std::mt19937 random{20240608};
+        std::uniform_real_distribution<double> anywhere{-3, 3};
+        int inside = 0, outside = 0;
+        for (int i = 0; i < 500; ++i) {
+            const GridPoint p{anywhere(random), anywhere(random)};
+            const OGRPoint drawn{p.x, p.y}, place{lonlat(p).x, lonlat(p).y};
+            double to_edge = 1e9;
+            for (const OGRLineString& edge : edges) {
+                to_edge = std::min(to_edge, edge.Distance(&drawn));
+            }
+            if (to_edge < 0.01) {
+                continue; // too near to the edge to tell
+            }
+            const bool is_in = whole.Contains(&drawn) != 0;
+            (is_in ? inside : outside)++;
+            int times = 0;
+            for (const OGRPolygon& polygon : cut) {
+                times += polygon.Contains(&place) != 0;
+            }
+            ASSERT_EQ(times, is_in ? 1 : 0) << p.x << ", " << p.y << " from the pole";
+        }
+        EXPECT_GT(inside, 40);
+        EXPECT_GT(outside, 40);
+    }
+};
+
+TEST_P(AroundAPole, APolygonThatHoldsThePoleIsCutUpToIt) {
+    expect_same_places({blob({0, 0}, 2, 0)});
+    expect_same_places({blob({0.7, -0.9}, 1.8, 0.2)});
+    expect_same_places({blob({-1.1, 0.4}, 1.5, 0.3)});
+}
+
+TEST_P(AroundAPole, ItsHolesStayHoles) {
+    expect_same_places({blob({0.3, -0.2}, 2.2, 0.2), blob({0.2, -0.7}, 0.5, 0.1)}); // beside, across 180
+    expect_same_places({blob({0.3, -0.2}, 2.2, 0.2), blob({0.2, -0.1}, 0.9, 0.1)}); // around the pole
+    expect_same_places({blob({0, 0}, 2.2, 0.1), blob({0.1, 0}, 0.5, 0), blob({-0.1, -1.3}, 0.4, 0)});
+}
+
+TEST_P(AroundAPole, OneBesideThePoleAcrossTheRastersSeamIsWhole) {
+    expect_same_places({blob({0.1, -1.5}, 1.2, 0.1)});
+    expect_same_places({blob({0.1, -1.5}, 1.2, 0.1), blob({-0.1, -1.4}, 0.5, 0)});
+}
+
+TEST_P(AroundAPole, TheBoxGoesAllRoundUpToThePole) {
+    Ring ring = blob({0.3, -0.2}, 2, 0);
+    for (GridPoint& p : ring) {
+        p = lonlat(p);
+    }
+    const CPLJSONArray box = parsed(polygon_file({ring})).GetArray("bbox");
+    EXPECT_EQ(box[0].ToDouble(), -180);
+    EXPECT_EQ(box[2].ToDouble(), 180);
+    EXPECT_EQ(box[GetParam() < 0 ? 1 : 3].ToDouble(), GetParam());
+    EXPECT_NEAR(std::abs(box[GetParam() < 0 ? 3 : 1].ToDouble()), 90 - 2 - std::hypot(0.3, 0.2), 1e-5);
+}
+
+INSTANTIATE_TEST_SUITE_P(Poles, AroundAPole, ::testing::Values(90.0, -90.0));
+
 TEST(VectorLayer, IsReadByTheFormatLibrary) {
     const ScratchFolder folder;
     VectorLayer layer{folder.path(), "spots", "Drop points.", VectorLayer::Shape::point, columns, provenance};
