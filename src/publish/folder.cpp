@@ -27,6 +27,7 @@ namespace fs = std::filesystem;
 
 constexpr const char* manifest_name = "manifest.json";
 constexpr const char* option = "--out";
+constexpr std::string_view sidecar_endings[] = {".aux.xml", ".ovr"};
 constexpr std::uintmax_t manifest_limit = 64U << 20U;
 
 struct Entry {
@@ -91,6 +92,15 @@ std::vector<std::string> names_in(const fs::path& folder) {
     return names;
 }
 
+/// What GDAL's tools leave beside a raster when somebody looks at it: statistics and overviews.
+bool is_sidecar_of_ours(const fs::path& folder, const std::string& name, const Entries& entries) {
+    std::error_code ignored;
+    return std::any_of(std::begin(sidecar_endings), std::end(sidecar_endings), [&](std::string_view ending) {
+        return name.ends_with(ending) && entries.contains(name.substr(0, name.size() - ending.size())) &&
+               fs::is_regular_file(fs::symlink_status(folder / name, ignored));
+    });
+}
+
 /// Refuses a target that may not be replaced.  @returns whether something is there
 bool check_target(const fs::path& target, bool overwrite) {
     struct stat about {};
@@ -128,7 +138,8 @@ bool check_target(const fs::path& target, bool overwrite) {
                          "give another name"};
     }
     for (const std::string& name : names) {
-        if (name != manifest_name && !entries->contains(name)) {
+        if (name != manifest_name && !entries->contains(name) &&
+            !is_sidecar_of_ours(target, name, *entries)) {
             throw InputError{option,
                              target.string() + " holds " + name + ", which this program did not write",
                              "move that file away, or give another name"};
@@ -179,7 +190,8 @@ fs::path make_working_folder(const fs::path& target) {
                              "the folder " + parent + " cannot be written: " + guarded::reason_of(error),
                              "give a folder that can"};
         default:
-            throw IoError{working.string(), "making the folder failed: " + guarded::reason_of(error)};
+            throw IoError{target.string(),
+                          "making a folder beside it failed: " + guarded::reason_and_cure(error)};
         }
     }
     throw IoError{target.parent_path().string(), "holds too many unfinished folders; remove those named ." +
@@ -190,9 +202,17 @@ fs::path checked_name(fs::path target) {
     if (target.empty()) {
         throw InputError{option, "no name", "give the folder to make"};
     }
-    target = fs::absolute(target).lexically_normal();
-    if (!target.has_filename()) {
-        target = target.parent_path();
+    target = fs::absolute(target);
+    while (!target.has_filename() && target.has_relative_path()) {
+        target = target.parent_path(); // of "haven/"
+    }
+    // The kernel walks through links before it takes a step up, so "link/.." is no matter of spelling. What
+    // cannot be walked stays as it is, and making the folder says why.
+    std::error_code ignored;
+    const bool a_step = target.filename() == "." || target.filename() == "..";
+    const fs::path walked = fs::canonical(a_step ? target : target.parent_path(), ignored);
+    if (!ignored) {
+        target = a_step ? walked : walked / target.filename();
     }
     const std::string name = target.filename().string();
     if (name.empty() || name == "." || name == "..") {
@@ -239,7 +259,7 @@ std::string manifest_text(const Provenance& provenance, const Entries& outputs) 
         throw InputError{option, target.string() + " has appeared during the run",
                          "give another name, or --overwrite to replace it"};
     }
-    throw IoError{target.string(), "giving the folder its name failed: " + guarded::reason_of(error)};
+    throw IoError{target.string(), "giving the folder its name failed: " + guarded::reason_and_cure(error)};
 }
 
 bool lacks_such_rename(int error) { return error == EINVAL || error == ENOSYS || error == ENOTSUP; }
@@ -298,12 +318,14 @@ PendingFolder::PendingFolder(std::filesystem::path target, bool overwrite)
     : target_{checked_name(std::move(target))}, overwrite_{overwrite} {
     check_target(target_, overwrite_);
     working_ = make_working_folder(target_);
+    guarded::speak_of(target_, working_);
 }
 
 PendingFolder::~PendingFolder() {
     if (!committed_) {
         guarded::remove_quietly(working_);
     }
+    guarded::speak_plainly_again(working_);
 }
 
 const std::filesystem::path& PendingFolder::working() const { return working_; }
@@ -333,11 +355,10 @@ void PendingFolder::commit(const Provenance& provenance) {
 
     const bool replaces = check_target(target_, overwrite_);
     appear(working_, target_, replaces);
-    try {
-        guarded::sync_to_disk(target_.parent_path());
-    } catch (const IoError&) {
+    if (const int error = guarded::flush_folder(target_.parent_path()); error != 0) {
         disappear(working_, target_, replaces);
-        throw;
+        throw IoError{target_.string(),
+                      "flushing the folder that it is in failed: " + guarded::reason_and_cure(error)};
     }
     committed_ = true;
     if (replaces) {

@@ -55,7 +55,26 @@ void remember(const std::string& path, const char* action, int error) {
     failures.try_emplace(path, Failure{action, error});
 }
 
+// ---- what failures are called ---------------------------------------------------------------------------
+
+std::mutex targets_mutex;
+std::map<std::filesystem::path, std::filesystem::path> targets; ///< by working folder
+
+std::filesystem::path target_of(const std::filesystem::path& working) {
+    const std::scoped_lock lock{targets_mutex};
+    const auto found = targets.find(working);
+    return found == targets.end() ? std::filesystem::path{} : found->second;
+}
+
 [[noreturn]] void fail(const std::string& path, const char* action, int error) {
+    const std::filesystem::path file{path};
+    if (const auto target = target_of(file); !target.empty()) {
+        throw IoError{target.string(), std::string{action} + " failed: " + reason_and_cure(error)};
+    }
+    if (const auto target = target_of(file.parent_path()); !target.empty()) {
+        throw IoError{target.string(), std::string{action} + " " + file.filename().string() +
+                                           " failed: " + reason_and_cure(error)};
+    }
     throw IoError{path, std::string{action} + " failed: " + reason_of(error)};
 }
 
@@ -399,29 +418,38 @@ void read_file(const std::filesystem::path& path, const std::function<void(std::
     }
 }
 
-void sync_to_disk(const std::filesystem::path& path) {
-    const std::string name = path.string();
-    int error = planned_error();
-    if (error == 0) {
-        const int fd = ::open(name.c_str(), O_RDONLY | O_CLOEXEC);
-        if (fd < 0) {
-            fail(name, "opening", errno);
-        }
-        if (::fsync(fd) != 0) {
-            error = errno;
-        }
-        if (::close(fd) != 0 && error == 0) {
-            error = errno;
-        }
+namespace {
+
+/// What could not be done with a file, and why; errno 0 when all went well.
+Failure flushed(const std::string& name) {
+    if (const int error = planned_error(); error != 0) {
+        return {"flushing to disk", error};
+    }
+    const int fd = ::open(name.c_str(), O_RDONLY | O_CLOEXEC);
+    if (fd < 0) {
+        return {"opening", errno};
+    }
+    int error = ::fsync(fd) != 0 ? errno : 0;
+    if (::close(fd) != 0 && error == 0) {
+        error = errno;
     }
     // Some network and user-space file systems cannot flush a folder and say so; they lose nothing by it.
-    if ((error == EINVAL || error == ENOTSUP) && std::filesystem::is_directory(path)) {
-        return;
+    if ((error == EINVAL || error == ENOTSUP) && std::filesystem::is_directory(name)) {
+        error = 0;
     }
-    if (error != 0) {
-        fail(name, "flushing to disk", error);
+    return {"flushing to disk", error};
+}
+
+} // namespace
+
+void sync_to_disk(const std::filesystem::path& path) {
+    const std::string name = path.string();
+    if (const Failure failure = flushed(name); failure.error != 0) {
+        fail(name, failure.action, failure.error);
     }
 }
+
+int flush_folder(const std::filesystem::path& path) { return flushed(path.string()).error; }
 
 int make_folder(const std::filesystem::path& path) {
     const int error = planned_error();
@@ -454,6 +482,22 @@ void remove_quietly(const std::filesystem::path& folder) noexcept {
 }
 
 std::string reason_of(int error) { return std::generic_category().message(error); }
+
+std::string reason_and_cure(int error) {
+    const bool full = error == ENOSPC || error == EDQUOT;
+    return reason_of(error) + (full ? "; free space there, or give an --out elsewhere"
+                                    : "; look after that disk, or give an --out elsewhere");
+}
+
+void speak_of(const std::filesystem::path& target, const std::filesystem::path& working) {
+    const std::scoped_lock lock{targets_mutex};
+    targets.insert_or_assign(working, target);
+}
+
+void speak_plainly_again(const std::filesystem::path& working) noexcept {
+    const std::scoped_lock lock{targets_mutex};
+    targets.erase(working);
+}
 
 void plan_fault(Fault fault) {
     fault_error = fault.error;

@@ -43,6 +43,8 @@ void read_file(const std::filesystem::path& path, const std::function<void(std::
 
 /// Flushes a file or folder to disk.  @throws IoError
 void sync_to_disk(const std::filesystem::path& path);
+/// The same for a folder into which something has been put.  @returns errno, 0 when done
+int flush_folder(const std::filesystem::path& path);
 
 /// Makes a new folder with the rights that the umask leaves.  @returns errno, 0 when made
 int make_folder(const std::filesystem::path& path);
@@ -60,6 +62,13 @@ void remove_quietly(const std::filesystem::path& folder) noexcept;
 
 /// The sentence that belongs to an errno.
 std::string reason_of(int error);
+/// ... and what to do about it, where it befell the folder that a run makes.
+std::string reason_and_cure(int error);
+
+/// From here on a failure of a file in `working` is told as one of the folder `target`, which is what the
+/// user has asked for, with a cure: the working folder is hidden and gone by then.
+void speak_of(const std::filesystem::path& target, const std::filesystem::path& working);
+void speak_plainly_again(const std::filesystem::path& working) noexcept;
 
 /// For tests: lets one of the coming calls that change the disk fail (open to write, write, truncate, close,
 /// fsync, mkdir, rename), as a full disk would.

@@ -1,12 +1,15 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/publish/folder.hpp"
 
+#include "publish/guarded_files.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
 #include <atomic>
+#include <cerrno>
+#include <cstdint>
 #include <string>
 #include <thread>
 
@@ -91,6 +94,68 @@ TEST(PendingFolder, ReplacesOnlyItsOwnFolders) {
     fs::create_directory(scratch.path() / "empty");
     make(scratch.path() / "empty", "new", true);
     EXPECT_EQ(bytes_of(scratch.path() / "empty/layer.txt"), "new");
+}
+
+TEST(PendingFolder, ReplacesWhatGdalsToolsLeaveBesideItsRasters) {
+    const ScratchFolder scratch;
+    const fs::path run = scratch.path() / "run";
+    make(run, "old");
+    put_file(run / "layer.txt.aux.xml", "statistics");
+    put_file(run / "layer.txt.ovr", "overviews");
+    EXPECT_THAT(verify_folder(run), ElementsAre(HasSubstr("layer.txt.aux.xml"), HasSubstr("layer.txt.ovr")));
+    make(run, "new", true);
+    EXPECT_TRUE(verify_folder(run).empty());
+    put_file(run / "photo.jpg.aux.xml", "of another's");
+    EXPECT_THAT(refusal(run, true), HasSubstr("photo.jpg.aux.xml"));
+    fs::remove(run / "photo.jpg.aux.xml");
+    fs::create_directory(run / "layer.txt.ovr");
+    EXPECT_THAT(refusal(run, true), HasSubstr("layer.txt.ovr")) << "a folder may hold anything";
+}
+
+TEST(PendingFolder, StepsUpFromWhereALinkLeads) {
+    const ScratchFolder scratch;
+    fs::create_directories(scratch.path() / "far/away");
+    fs::create_directory_symlink("far/away", scratch.path() / "link");
+    make(scratch.path() / "link/../run", "x");
+    EXPECT_TRUE(fs::exists(scratch.path() / "far/run/layer.txt")) << "as any other program takes that name";
+    EXPECT_FALSE(fs::exists(scratch.path() / "run"));
+    make(scratch.path() / "link/run/", "x");
+    EXPECT_TRUE(fs::exists(scratch.path() / "far/away/run/layer.txt"));
+    EXPECT_THAT(refusal(scratch.path() / "missing/../run", false), HasSubstr("does not exist"));
+    EXPECT_THAT(refusal(scratch.path() / "far/away/..", true), HasSubstr("far is not a folder made by"));
+}
+
+TEST(PendingFolder, TellsAFullDiskByTheFolderThatWasAskedFor) {
+    const ScratchFolder scratch;
+    const fs::path target = scratch.path() / "run";
+    const auto told = [&](std::int64_t at) -> std::string {
+        try {
+            guarded::plan_fault({at, ENOSPC, true});
+            PendingFolder folder{target, false};
+            guarded::Writer writer{folder.working() / "layer.txt"};
+            writer.write("x");
+            writer.close();
+            folder.commit({});
+        } catch (const IoError& error) {
+            guarded::plan_fault({});
+            return error.what();
+        }
+        guarded::plan_fault({});
+        return "went well";
+    };
+    int failed = 0;
+    for (std::int64_t at = 1;; ++at) {
+        const std::string line = told(at);
+        if (line == "went well") {
+            break;
+        }
+        ++failed;
+        SCOPED_TRACE(line);
+        EXPECT_EQ(line.find(".part-"), std::string::npos) << "a hidden folder that is gone by now";
+        EXPECT_THAT(line, HasSubstr("No space left on device; free space there, or give an --out elsewhere"));
+        EXPECT_THAT(line, HasSubstr(target.string()));
+    }
+    EXPECT_GT(failed, 5);
 }
 
 TEST(PendingFolder, FollowsNoLink) {
