@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 
 #include "bathymetry_text.hpp"
+#include "input_path.hpp"
 
 #include <cpl_string.h>
 
@@ -45,11 +46,18 @@ bool is_regular_file(const std::string& name) {
 
 /// The name as GDAL may see it: it exists as a file, and nothing in it can be taken for a connection string.
 std::string checked_name(const std::string& name) {
-    std::error_code error;
-    const auto status = std::filesystem::status(name, error);
-    if (!std::filesystem::exists(status)) throw IoError(name, "no such file");
-    if (!std::filesystem::is_regular_file(status)) throw IoError(name, "is not a file");
+    require_file(name);
     return name.find_first_of(":{<") != std::string::npos && name.front() != '/' ? "./" + name : name;
+}
+
+/// A file that opens as a vector file was given in the wrong place.
+void refuse_vector(const std::string& file, const std::string& name) {
+    const ErrorTrap quiet;
+    const GDALDatasetUniquePtr vector(
+        GDALDataset::Open(name.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY, local_vector_drivers.data()));
+    if (vector && vector->GetLayerCount() > 0)
+        throw InputError(file, "is a vector file (" + driver_of(*vector) + ")",
+                         "give hazards with --hazards, and depths as a raster, such as GeoTIFF or BAG");
 }
 
 } // namespace
@@ -86,6 +94,7 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
     GDALDatasetUniquePtr dataset(
         GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
                           local_raster_drivers().data(), open_options.data(), nullptr));
+    if (!dataset) refuse_vector(file, name);
     if (!dataset)
         throw IoError(file, trap.failed() ? "cannot be opened: " + trap.message()
                                           : "no raster format that can be read is recognised in it");

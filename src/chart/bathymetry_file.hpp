@@ -37,7 +37,8 @@ void quieten_hdf5();
 
 /// Opens a file that exists, with drivers that stay on this machine.
 /// @param notes  gets what GDAL warns of
-/// @throws IoError  missing, unreadable, of no known format
+/// @throws InputError  missing, or a vector file
+/// @throws IoError     unreadable, of no known format
 GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<const char*>& options,
                                   std::vector<std::string>& notes);
 

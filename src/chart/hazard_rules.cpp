@@ -2,13 +2,14 @@
 #include "swingroom/base/units.hpp"
 #include "swingroom/chart/hazards.hpp"
 
+#include "input_path.hpp"
+
 #include <boost/program_options/parsers.hpp>
 
 #include <algorithm>
 #include <array>
 #include <cerrno>
 #include <cstring>
-#include <filesystem>
 #include <fstream>
 #include <istream>
 #include <sstream>
@@ -211,35 +212,35 @@ constexpr std::string_view default_rules = R"(# Hazard rules: which features end
 # source     where the margin comes from
 #
 # These rules look at no depth: what a chart says to lie deep enough is a danger to the hull all the same.
-# Categories of restricted areas other than RESTRN are not judged. Local rules come first.
+# Local rules come first. NEWOBJ, a class for what the standard has no class for, has no rule on purpose.
 
 [cable]
-layers = cable*, power_cable*, submarine_cable*, telecom*, CBLSUB, CBLSUB_?
+layers = cable*, power_cable*, submarine_cable*, telecom*, CBLSUB*
 effects = ground
 margin = 0.25 nm
 source = IHO resolution 4/1967 as amended, M-3 C3.10 (2024): at least 0.25 nm either side
 
 [cable area]
-layers = CBLARE, CBLARE_?
+layers = CBLARE*
 effects = ground drop
 margin = 0 m
 source = the authority that drew the area
 
 [pipeline]
-layers = pipeline*, submarine_pipeline*, PIPSOL, PIPSOL_?
+layers = pipeline*, submarine_pipeline*, PIPSOL*
 effects = ground
 margin = 200 m
 source = Denmark, order 939 of 27 November 1992: protection zone of 200 m each side
 
 [pipeline area]
-layers = PIPARE, PIPARE_?
+layers = PIPARE*
 effects = ground drop
 margin = 0 m
 source = the authority that drew the area
 
 [tunnel]
 layers = tunnel*
-effects = ground
+effects = ground drop
 margin = 0 m
 source = United States, 33 CFR 110.224: no anchoring in a tunnel area on a Government chart
 
@@ -256,13 +257,13 @@ margin = 200 m
 source = common practice, no source
 
 [rock]
-layers = rock*, reef*, UWTROC, UWTROC_?
+layers = rock*, reef*, UWTROC*
 effects = hull ground
 margin = 20 m
 source = common practice, no source
 
 [obstruction]
-layers = obstruction*, OBSTRN, OBSTRN_?
+layers = obstruction*, OBSTRN*
 effects = hull ground
 margin = 50 m
 source = common practice, no source
@@ -274,76 +275,118 @@ margin = 50 m
 source = common practice, no source
 
 [near foul ground]
-layers = foul*, obstruction*, OBSTRN, OBSTRN_?
+layers = foul*, obstruction*, OBSTRN*
 effects = trip_line
 margin = 200 m
 source = common practice, no source
 
 [mooring]
-layers = mooring*, MORFAC, MORFAC_?
+layers = mooring*, MORFAC*
 effects = hull ground
 margin = 30 m
 source = common practice, no source
 
 [near a mooring]
-layers = mooring*, MORFAC, MORFAC_?
+layers = mooring*, MORFAC*
 effects = trip_line
 margin = 100 m
 source = common practice, no source
 
-[buoy]
-layers = buoy*, BOY???, BOY???_?, LITFLT, LITFLT_?
+[buoy or beacon]
+layers = buoy*, beacon*, light_float*, light_vessel*, BOY*, BCN*, LITFLT*, LITVES*
 effects = hull ground
 margin = 20 m
 source = common practice, no source
 
 [floating structure]
-layers = pontoon*, hulk*, PONTON, PONTON_?, HULKES, HULKES_?, FLODOC, FLODOC_?, OILBAR, OILBAR_?
+layers = pontoon*, hulk*, floating_dock*, oil_barrier*, PONTON*, HULKES*, FLODOC*, OILBAR*, LOGPON*
 effects = hull ground
 margin = 20 m
 source = common practice, no source
 
 [platform]
-layers = platform*, OFSPLF, OFSPLF_?
+layers = platform*, OFSPLF*
 effects = hull ground
 margin = 500 m
 source = UNCLOS article 60(5): safety zones of not more than 500 m
 
+[production area]
+layers = production_area*, OSPARE*
+effects = hull ground drop
+margin = 0 m
+source = the authority that drew the area
+
 [farm or fishing gear]
-layers = fish_farm*, marine_farm*, aquaculture*, FSHFAC, FSHFAC_?, MARCUL, MARCUL_?
+layers = fish_farm*, marine_farm*, aquaculture*, fishing_facilit*, FSHFAC*, MARCUL*
 effects = hull ground
 margin = 50 m
 source = common practice, no source
 
+[pile or pylon]
+layers = pile, piles, pile_*, pylon*, PILPNT*, PYLONS*
+effects = hull ground
+margin = 20 m
+source = common practice, no source
+
 [structure]
-layers = pier*, jetty*, pile*, quay*, breakwater*, SLCONS, SLCONS_?, PILPNT, PILPNT_?, GRIDRN, GRIDRN_?
+layers = pier*, jetty*, quay*, breakwater*, shoreline_construction*, SLCONS*, GRIDRN*, GATCON*, DAMCON*, DYKCON*, CAUSWY*, DRYDOC*, FORSTC*, CRANES*
 effects = hull ground
 margin = 10 m
 source = common practice, no source
 
 [land]
-layers = land, lands, land_*, coastline*, LNDARE, LNDARE_?, COALNE, COALNE_?, RAPIDS, RAPIDS_?
+layers = land, lands, land_*, coastline*, LNDARE*, COALNE*, LAKSHR*, RIVBNK*, CANBNK*, rapids*, waterfall*, WATFAL*
 effects = hull ground drop
 margin = 0 m
 source = the line of the chart itself
 
-[under a bridge or a line]
-layers = bridge*, overhead*, CBLOHD, CBLOHD_?, PIPOHD, PIPOHD_?
+[ice]
+layers = ICEARE*
+effects = hull ground drop
+margin = 0 m
+source = the line of the chart itself
+
+[unsurveyed]
+layers = unsurveyed*, UNSARE*
+effects = hull ground drop
+margin = 0 m
+source = nothing is known there, whatever a raster holds
+
+[bridge]
+layers = bridge*
+effects = hull ground
+margin = 20 m
+source = common practice, no source; clearances are not compared with the mast
+
+[under a line]
+layers = overhead*, CBLOHD*, PIPOHD*, CONVYR*
 effects = hull
 margin = 20 m
 source = common practice, no source; clearances are not compared with the mast
 
 [fairway or lane]
-layers = fairway*, traffic_*, FAIRWY, FAIRWY_?, TSSLPT, TSSLPT_?, TSEZNE, TSEZNE_?, TSSRON, TSSRON_?, TSSCRS, TSSCRS_?, DWRTPT, DWRTPT_?, TWRTPT, TWRTPT_?, SPLARE, SPLARE_?
+layers = fairway*, traffic_*, separation_*, deep_water_route*, two-way_route*, seaplane*, FAIRWY*, TSSLPT*, TSEZNE*, TSSRON*, TSSCRS*, DWRTPT*, TWRTPT*, RCTLPT*, ARCSLN*, SPLARE*
 effects = hull ground drop
 margin = 0 m
 source = the authority that drew the area
 
 [track or ferry route]
-layers = ferry*, FERYRT, FERYRT_?, NAVLNE, NAVLNE_?, RECTRC, RECTRC_?
-effects = drop
+layers = ferry*, navigation_line*, recommended_track*, FERYRT*, NAVLNE*, RECTRC*, RCRTCL*, DWRTCL*, TSELNE*, ASLXIS*
+effects = hull ground drop
 margin = 50 m
 source = common practice, no source
+
+[canal or berth]
+layers = CANALS*, LOKBSN*, DOCARE*, BERTHS*, CTSARE*
+effects = drop
+margin = 0 m
+source = where ships pass or lie; common practice, no source
+
+[dredged area]
+layers = dredged_area*, DRGARE*
+effects = drop
+margin = 0 m
+source = a channel or basin kept for ships; common practice, no source
 
 [no anchoring]
 layers = no_anchor*, anchoring_prohibited*, anchoring prohibited*, prohibited*
@@ -352,49 +395,101 @@ margin = 0 m
 source = the authority that drew the area
 
 [anchoring prohibited by RESTRN 1]
-layers = RESARE*, ACHARE*, DRGARE*, PRCARE*, ISTZNE*, DMPGRD*, OSPARE*, SUBTLN*, MIPARE*, ICNARE*, TESARE*
-where = RESTRN = '1' OR RESTRN LIKE '1,%' OR RESTRN LIKE '%,1' OR RESTRN LIKE '%,1,%' OR RESTRN LIKE '%, 1' OR RESTRN LIKE '%, 1,%'
+layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
+where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,1,%'
 effects = ground drop
 margin = 0 m
 source = the authority that drew the area
 
 [entry prohibited by RESTRN 7]
-layers = RESARE*, ACHARE*, DRGARE*, PRCARE*, ISTZNE*, DMPGRD*, OSPARE*, SUBTLN*, MIPARE*, ICNARE*, TESARE*
-where = RESTRN = '7' OR RESTRN LIKE '7,%' OR RESTRN LIKE '%,7' OR RESTRN LIKE '%,7,%' OR RESTRN LIKE '%, 7' OR RESTRN LIKE '%, 7,%'
+layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
+where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,7,%'
 effects = hull ground drop
 margin = 0 m
 source = the authority that drew the area
 
 [to be avoided by RESTRN 14]
-layers = RESARE*, ACHARE*, DRGARE*, PRCARE*, ISTZNE*, DMPGRD*, OSPARE*, SUBTLN*, MIPARE*, ICNARE*, TESARE*
-where = RESTRN LIKE '14' OR RESTRN LIKE '14,%' OR RESTRN LIKE '%,14%' OR RESTRN LIKE '%, 14%'
+layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
+where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,14,%'
+effects = hull ground drop
+margin = 0 m
+source = the authority that drew the area
+
+[stopping prohibited by RESTRN 25]
+layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
+where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,25,%'
 effects = hull ground drop
 margin = 0 m
 source = the authority that drew the area
 
 [anchoring restricted by RESTRN 2]
-layers = RESARE*, ACHARE*, DRGARE*, PRCARE*, ISTZNE*, DMPGRD*, OSPARE*, SUBTLN*, MIPARE*, ICNARE*, TESARE*
-where = RESTRN = '2' OR RESTRN LIKE '2,%' OR RESTRN LIKE '%,2' OR RESTRN LIKE '%,2,%' OR RESTRN LIKE '%, 2' OR RESTRN LIKE '%, 2,%'
+layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
+where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,2,%'
 effects = drop
 margin = 0 m
 source = the authority that drew the area; its conditions are not known here
 
 [entry restricted by RESTRN 8]
-layers = RESARE*, ACHARE*, DRGARE*, PRCARE*, ISTZNE*, DMPGRD*, OSPARE*, SUBTLN*, MIPARE*, ICNARE*, TESARE*
-where = RESTRN = '8' OR RESTRN LIKE '8,%' OR RESTRN LIKE '%,8' OR RESTRN LIKE '%,8,%' OR RESTRN LIKE '%, 8' OR RESTRN LIKE '%, 8,%'
+layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
+where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,8,%'
 effects = drop
 margin = 0 m
 source = the authority that drew the area; its conditions are not known here
 
-[stopping prohibited by RESTRN 25]
-layers = RESARE*, ACHARE*, DRGARE*, PRCARE*, ISTZNE*, DMPGRD*, OSPARE*, SUBTLN*, MIPARE*, ICNARE*, TESARE*
-where = RESTRN LIKE '25' OR RESTRN LIKE '25,%' OR RESTRN LIKE '%,25%' OR RESTRN LIKE '%, 25%'
+[dragging prohibited by RESTRN 24]
+layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
+where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,24,%'
+effects = drop
+margin = 0 m
+source = the authority that drew the area; it speaks of gear on the seabed
+
+[restriction that cannot be read]
+layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
+where = RESTRN IS NOT NULL AND CAST(RESTRN AS CHARACTER) <> '' AND (SUBSTR(CAST(RESTRN AS CHARACTER), 1, 1) NOT IN ('1', '2', '3', '4', '5', '6', '7', '8', '9') OR CAST(RESTRN AS CHARACTER) LIKE '% %')
+effects = hull ground drop
+margin = 0 m
+source = a list of codes that is not written as 1,7 counts as the worst
+
+# CATREA 1 offshore safety zone, 2 anchoring prohibited (older cells), 8 degaussing range, 10 historic wreck,
+# 17 prohibited (older cells), 21 dredging, 25 swinging area; 9 military, 14 minefield, 18 swimming. The other
+# categories (reserves, sanctuaries, research, no wake) are for the eye, unless RESTRN says more.
+[restricted area]
+layers = RESARE*
+where = CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,1,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,2,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,8,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,10,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,17,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,21,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,25,%'
+effects = ground drop
+margin = 0 m
+source = the authority that drew the area
+
+[restricted area not to be entered]
+layers = RESARE*
+where = CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,9,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,14,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,18,%'
 effects = hull ground drop
 margin = 0 m
 source = the authority that drew the area
 
+[restricted area of unknown kind]
+layers = RESARE*
+where = (RESTRN IS NULL OR CAST(RESTRN AS CHARACTER) = '') AND (CATREA IS NULL OR CAST(CATREA AS CHARACTER) = '')
+effects = ground drop
+margin = 0 m
+source = neither RESTRN nor CATREA says what is forbidden
+
+[restricted area that cannot be read]
+layers = RESARE*
+where = CATREA IS NOT NULL AND CAST(CATREA AS CHARACTER) <> '' AND (SUBSTR(CAST(CATREA AS CHARACTER), 1, 1) NOT IN ('1', '2', '3', '4', '5', '6', '7', '8', '9') OR CAST(CATREA AS CHARACTER) LIKE '% %')
+effects = hull ground drop
+margin = 0 m
+source = a list of codes that is not written as 1,7 counts as the worst
+
+[mine-laying practice area]
+layers = MIPARE*
+where = CONCAT(',', CAST(CATMPA AS CHARACTER), ',') LIKE '%,5,%'
+effects = ground drop
+margin = 0 m
+source = the authority that drew the area
+
 [dumping ground]
-layers = dumping*, explosive*, DMPGRD, DMPGRD_?
+layers = dumping*, explosive*, DMPGRD*
 effects = ground
 margin = 0 m
 source = the authority that drew the area
@@ -406,14 +501,128 @@ margin = 0 m
 seabed = weed
 source = Balearic Islands, Decree 25/2018, article 7: no anchoring on Posidonia
 
+[sea grass of a chart]
+layers = WEDKLP*
+where = CONCAT(',', CAST(CATWED AS CHARACTER), ',') LIKE '%,3,%'
+effects = ground
+margin = 0 m
+seabed = weed
+source = CATWED 3; as seagrass
+
 [weed]
-layers = weed*, kelp*, WEDKLP, WEDKLP_?
+layers = weed*, kelp*, WEDKLP*
 margin = 0 m
 seabed = weed
 source = the survey
 
-[no hazard]
-layers = ACHARE*, ACHBRT*, anchorage*, DEPARE*, DEPCNT*, SOUNDG*, DRGARE*, UNSARE*, M_*, C_*, LIGHTS*, FOGSIG*, DAYMAR*, BCN*, RTPBCN*, RDOSTA*, LNDMRK*, LNDELV*, LNDRGN*, SEAARE*, BUAARE*, BUISGL*, MAGVAR*, LAKARE*, RIVERS*, VEGATN*, PYLONS*, FORSTC*, DYKCON*, AIRARE*, TOPMAR*, ADMARE*
+# What the ground is, by NATSUR: every rule that fits applies, and where several do the worst holds, so that a
+# list such as 4,9 (sand over rock) is rock. Without NATSUR the ground stays what it is elsewhere.
+[clay seabed]
+layers = SBDARE*
+where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,2,%'
+margin = 0 m
+seabed = clay
+source = the survey: NATSUR 2 clay
+
+[sandy seabed]
+layers = SBDARE*
+where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,4,%'
+margin = 0 m
+seabed = sand
+source = the survey: NATSUR 4 sand
+
+[muddy seabed]
+layers = SBDARE*
+where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,1,%' OR CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,3,%'
+margin = 0 m
+seabed = mud
+source = the survey: NATSUR 1 mud, 3 silt
+
+[gravel seabed]
+layers = SBDARE*
+where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,6,%' OR CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,7,%'
+margin = 0 m
+seabed = gravel
+source = the survey: NATSUR 6 gravel, 7 pebbles
+
+[coarse sand seabed]
+layers = SBDARE*
+where = (CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,4,%') AND (CONCAT(',', CAST(NATQUA AS CHARACTER), ',') LIKE '%,3,%')
+margin = 0 m
+seabed = gravel
+source = the survey: NATSUR 4 sand with NATQUA 3 coarse, which holds as gravel does
+
+[shell seabed]
+layers = SBDARE*
+where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,17,%'
+margin = 0 m
+seabed = shells
+source = the survey: NATSUR 17 shells
+
+[rocky seabed]
+layers = SBDARE*
+where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,5,%' OR CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,8,%' OR CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,9,%' OR CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,11,%' OR CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,18,%'
+margin = 0 m
+seabed = rock
+source = the survey: NATSUR 5 stone, 8 cobbles, 9 rock, 11 lava, 18 boulder
+
+[seabed that cannot be read]
+layers = SBDARE*
+where = NATSUR IS NOT NULL AND CAST(NATSUR AS CHARACTER) <> '' AND (SUBSTR(CAST(NATSUR AS CHARACTER), 1, 1) NOT IN ('1', '2', '3', '4', '5', '6', '7', '8', '9') OR CAST(NATSUR AS CHARACTER) LIKE '% %')
+margin = 0 m
+seabed = rock
+source = a list of codes that is not written as 1,4 counts as ground that holds nothing
+
+[coral seabed]
+layers = SBDARE*
+where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,14,%'
+effects = ground
+margin = 0 m
+seabed = coral
+source = the survey: NATSUR 14 coral, which chain and anchor destroy
+
+[coral]
+layers = coral*
+effects = ground
+margin = 0 m
+seabed = coral
+source = chain and anchor destroy it
+
+# What follows is no hazard, for the reason given.
+# Depths come from the raster, with its uncertainty; charted ones would judge it a second time and more coarsely.
+[no hazard: depth]
+layers = DEPARE, DEPARE_?, DEPCNT, DEPCNT_?, SOUNDG, SOUNDG_?, SWPARE, SWPARE_?, TIDEWY, TIDEWY_?
+effects = none
+
+# Equipment and services: what carries them in the water is an object of its own (beacon, buoy, pile, land).
+[no hazard: lights and signals]
+layers = LIGHTS, LIGHTS_?, FOGSIG, FOGSIG_?, DAYMAR, DAYMAR_?, TOPMAR, TOPMAR_?, RETRFL, RETRFL_?, RADRFL, RADRFL_?, RTPBCN, RTPBCN_?, DISMAR, DISMAR_?, SISTAT, SISTAT_?, SISTAW, SISTAW_?, RADSTA, RADSTA_?, RDOSTA, RDOSTA_?, CGUSTA, CGUSTA_?, RSCSTA, RSCSTA_?, PILBOP, PILBOP_?, RDOCAL, RDOCAL_?, CHKPNT, CHKPNT_?, RADLNE, RADLNE_?, RADRNG, RADRNG_?
+effects = none
+
+# Things on land, and names of inland waters: the coast is what the hull must not cross.
+[no hazard: on land]
+layers = LNDMRK, LNDMRK_?, LNDELV, LNDELV_?, LNDRGN, LNDRGN_?, BUAARE, BUAARE_?, BUISGL, BUISGL_?, AIRARE, AIRARE_?, RUNWAY, RUNWAY_?, RAILWY, RAILWY_?, ROADWY, ROADWY_?, SQUARE, SQUARE_?, FNCLNE, FNCLNE_?, SILTNK, SILTNK_?, PRDARE, PRDARE_?, SLOTOP, SLOTOP_?, SLOGRD, SLOGRD_?, VEGATN, VEGATN_?, LAKARE, LAKARE_?, RIVERS, RIVERS_?, CTRPNT, CTRPNT_?, HRBFAC, HRBFAC_?, SMCFAC, SMCFAC_?
+effects = none
+
+# Borders and names. Territorial seas are judged by RESTRN above.
+[no hazard: administration]
+layers = ADMARE, ADMARE_?, CONZNE, CONZNE_?, COSARE, COSARE_?, CUSZNE, CUSZNE_?, EXEZNE, EXEZNE_?, FSHZNE, FSHZNE_?, FRPARE, FRPARE_?, HRBARE, HRBARE_?, SEAARE, SEAARE_?, STSLNE, STSLNE_?
+effects = none
+
+# What the chart says of itself. An area without data (M_COVR 2) of one cell is as a rule the next cell.
+[no hazard: about the chart]
+layers = M_ACCY, M_ACCY_?, M_CSCL, M_CSCL_?, M_COVR, M_COVR_?, M_HDAT, M_HDAT_?, M_HOPA, M_HOPA_?, M_NPUB, M_NPUB_?, M_NSYS, M_NSYS_?, M_PROD, M_PROD_?, M_QUAL, M_QUAL_?, M_SDAT, M_SDAT_?, M_SREL, M_SREL_?, M_UNIT, M_UNIT_?, M_VDAT, M_VDAT_?, C_AGGR, C_AGGR_?, C_ASSO, C_ASSO_?, C_STAC, C_STAC_?
+effects = none
+
+# Currents, tides and magnetism: the levels and the wind of the job stand for them.
+[no hazard: water and compass]
+layers = CURENT, CURENT_?, TS_PRH, TS_PRH_?, TS_PNH, TS_PNH_?, TS_PAD, TS_PAD_?, TS_TIS, TS_TIS_?, TS_FEB, TS_FEB_?, T_HMON, T_HMON_?, T_NHMN, T_NHMN_?, T_TIMS, T_TIMS_?, LOCMAG, LOCMAG_?, MAGVAR, MAGVAR_?
+effects = none
+
+# Warnings and advice that forbid nothing by themselves (what RESTRN and CATMPA forbid is judged above): ship
+# anchorages, caution, practice and fishing areas, the bounds of lanes, sand waves, springs, turbulence.
+[no hazard: read the chart]
+layers = anchorage, anchorages, ACHARE, ACHARE_?, ACHBRT, ACHBRT_?, CTNARE, CTNARE_?, FSHGRD, FSHGRD_?, ICNARE, ICNARE_?, ISTZNE, ISTZNE_?, MIPARE, MIPARE_?, PRCARE, PRCARE_?, SUBTLN, SUBTLN_?, TESARE, TESARE_?, TSSBND, TSSBND_?, SNDWAV, SNDWAV_?, SPRING, SPRING_?, WATTUR, WATTUR_?
 effects = none
 )";
 
@@ -424,9 +633,7 @@ std::vector<HazardRule> read_hazard_rules(std::istream& in, const std::string& s
 }
 
 std::vector<HazardRule> read_hazard_rules_file(const std::string& path) {
-    std::error_code ignored;
-    if (!std::filesystem::is_regular_file(path, ignored))
-        throw IoError(path, std::filesystem::exists(path, ignored) ? "is no file" : "no such file");
+    require_file(path);
     errno = 0;
     std::ifstream in(path);
     if (!in) throw IoError(path, std::string("cannot be opened: ") + std::strerror(errno));

@@ -4,6 +4,7 @@
 #include "swingroom/chart/georeference.hpp"
 
 #include "gdal_messages.hpp"
+#include "input_path.hpp"
 #include "planar.hpp"
 #include "shapes.hpp"
 #include "to_grid.hpp"
@@ -28,11 +29,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-/// Formats that are read from local files alone: none that follows links, runs code or writes beside its
-/// input.
-constexpr std::array allowed_drivers = {"GPKG",       "GeoJSON", "GeoJSONSeq", "TopoJSON", "ESRI Shapefile",
-                                        "FlatGeobuf", "S57",     "KML",        "GPX",      "MapInfo File",
-                                        "OpenFileGDB"};
 /// Angle between neighbouring vertices of a linearised arc.
 constexpr double arc_step_deg = 0.5;
 /// Whether a name fits a pattern of * and ?, ASCII letter case ignored.
@@ -115,13 +111,16 @@ public:
         LayerNames names;
         for (int i = 0; i < dataset->GetLayerCount(); ++i)
             read_layer(file, *dataset->GetLayer(i), names, messages);
-        const auto warn = [&](const char* what, const std::vector<std::string>& layers) {
-            if (!layers.empty()) set_.warnings.push_back(file + ": " + what + ": " + joined(layers));
+        const auto warn = [&](const char* what, const std::vector<std::string>& layers,
+                              const char* cure = "") {
+            if (!layers.empty()) set_.warnings.push_back(file + ": " + what + ": " + joined(layers) + cure);
         };
-        warn("no rule speaks of these layers, so they were left out", names.uncovered);
+        warn("no rule speaks of these layers, so they were left out", names.uncovered,
+             "; add a rule for them with --rules, one with effects = none where they are no hazard");
         warn("these layers are empty", names.empty);
         warn("these layers have no geometry", names.shapeless);
-        warn("these layers lie wholly outside the raster and their margins", names.outside);
+        warn("all features that a rule matched lie outside the raster, margins included, in these layers",
+             names.outside);
         if (dataset->GetLayerCount() == 0) set_.warnings.push_back(file + ": holds no layer");
     }
 
@@ -141,27 +140,33 @@ private:
         static std::once_flag registered;
         std::call_once(registered, [] { GDALAllRegister(); });
         // GDAL takes more than files for a name (addresses, data itself): only what exists gets through.
-        std::error_code error;
-        const fs::file_status status = fs::status(file, error);
-        if (!fs::exists(status)) throw IoError(file, "no such file or folder");
+        const fs::file_status status = status_of_given(file);
         if (!fs::is_regular_file(status) && !fs::is_directory(status))
-            throw IoError(file, "is neither file nor folder");
-        CPLStringList drivers;
-        for (const char* name : allowed_drivers)
-            drivers.AddString(name);
-        GDALDatasetUniquePtr dataset(
-            GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR, drivers.List()));
+            throw InputError(file, "is neither file nor folder", "give the path of an existing file");
+        GDALDatasetUniquePtr dataset(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
+                                                       local_vector_drivers.data()));
         if (dataset && EQUAL(dataset->GetDriverName(), "S57")) {
             // Lists of codes as text, so that an expression can look into them.
             const char* const options[] = {"LIST_AS_STRING=ON", "UPDATES=APPLY", nullptr};
             dataset.reset(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
-                                            drivers.List(), options));
+                                            local_vector_drivers.data(), options));
         }
         if (!dataset || messages.failed()) {
             const std::string why = messages.failure();
+            if (!dataset) refuse_raster(file);
             throw IoError(file, "cannot be read as a vector file" + (why.empty() ? why : " (" + why + ")"));
         }
         return dataset;
+    }
+
+    /// A format that holds rasters alone, sound or not, was given in the wrong place.
+    static void refuse_raster(const std::string& file) {
+        const GDALDriverH found = GDALIdentifyDriverEx(file.c_str(), GDAL_OF_RASTER, nullptr, nullptr);
+        if (found && !GDALGetMetadataItem(found, GDAL_DCAP_VECTOR, nullptr))
+            throw InputError(
+                file, std::string("is a raster (") + GDALGetDriverShortName(found) + ")",
+                "give depths with --bathymetry, and hazards as a vector file, such as GeoPackage "
+                "or GeoJSON");
     }
 
     void list_files(const std::string& file, GDALDataset& dataset) {

@@ -43,10 +43,11 @@ struct DepthSource {
 };
 
 /// Opens a raster in any format GDAL reads.
-/// @throws InputError  no CRS, no or a rotated or impossible geotransform, sign, unit, datum or uncertainty
+/// @throws InputError  no such file, a vector file, no CRS, no or a rotated or impossible geotransform, sign,
+/// unit, datum or uncertainty
 ///                     neither in the file nor said, or said against the file; the line names the option to
 ///                     give
-/// @throws IoError     missing, truncated or unreadable
+/// @throws IoError     truncated or unreadable
 std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request);
 
 /// Depths held in memory, for tests and trials.

@@ -27,7 +27,8 @@ struct HazardRule {
 
 /// Reads a rules file (INI, one section per rule; keys: layers, where, effects, margin, seabed, source).
 /// Effects "none" without a seabed say that a layer is known to be no hazard.
-/// @throws InputError with file and line
+/// @throws InputError with file and line, or when there is no such file
+/// @throws IoError when reading fails
 std::vector<HazardRule> read_hazard_rules(std::istream& in, const std::string& source);
 std::vector<HazardRule> read_hazard_rules_file(const std::string& path);
 /// The built-in rules, as INI text to copy and edit, and as read.
@@ -39,7 +40,7 @@ struct HazardSet {
     std::vector<Hazard> hazards;
     std::vector<std::string> files; ///< every file and sidecar read, for the manifest's digests
     std::vector<std::string>
-        warnings; ///< empty layers, layers no rule covers, layers wholly outside: one line each
+        warnings; ///< empty layers, layers no rule covers, matches wholly outside: one line each
 };
 
 /// Reads vector files, any CRS, in the formats of OGR that are local files by themselves (GeoPackage,
@@ -47,9 +48,9 @@ struct HazardSet {
 /// refused. It repairs broken polygons without losing area; densifies so that edges straight in the file's
 /// CRS are straight in grid space to within the hazards' slack. Only features whose danger can touch the
 /// raster's extent are kept.
-/// @throws InputError  no CRS, an expression that does not fit the layer, a feature without a usable geometry
-/// (named by its FID)
-/// @throws IoError     missing or unreadable
+/// @throws InputError  no such file, a raster, no CRS, an expression that does not fit the layer, a feature
+/// without a usable geometry (named by its FID)
+/// @throws IoError     unreadable
 HazardSet read_hazards(const std::vector<std::string>& files, const std::vector<HazardRule>& rules,
                        const Grid& grid, const GroundMetric& metric);
 

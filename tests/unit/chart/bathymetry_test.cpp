@@ -569,7 +569,8 @@ TEST(Bathymetry, SeveralThreadsReadTheSame) {
 
 TEST(Bathymetry, NamesThatAreNoFiles) {
     const Folder folder;
-    EXPECT_THAT(complaint(heights(folder / "none.tif")), HasSubstr("no such file"));
+    EXPECT_EQ(complaint(heights(folder / "none.tif")),
+              folder / "none.tif" + ": no such file; give the path of an existing file");
     EXPECT_THAT(complaint(heights(folder / "")), HasSubstr("is not a file"));
     const std::string pipe = folder / "pipe";
     ASSERT_EQ(mkfifo(pipe.c_str(), 0600), 0);
@@ -577,7 +578,21 @@ TEST(Bathymetry, NamesThatAreNoFiles) {
     EXPECT_THAT(complaint(heights("/dev/zero")), HasSubstr("is not a file"));
     for (const char* name : {"/vsimem/x.tif", "/vsicurl/http://localhost/x.tif", "http://localhost/x.tif",
                              "GTIFF_DIR:1:x.tif", "{\"type\":\"x\"}", "<VRTDataset/>", ""})
-        EXPECT_THAT(complaint(heights(name)), HasSubstr("io: ")) << name;
+        EXPECT_THAT(complaint(heights(name)), HasSubstr("; give the path of an existing file")) << name;
+}
+
+TEST(Bathymetry, AVectorFileIsTheUsersMistake) {
+    const Folder folder;
+    const std::string json = folder / "cables.geojson", packed = folder / "cables.gpkg";
+    std::ofstream(json) << R"({"type": "FeatureCollection", "features": [{"type": "Feature", "properties": {},
+        "geometry": {"type": "Point", "coordinates": [15, 60]}}]})";
+    EXPECT_THAT(complaint(heights(json)),
+                AllOf(HasSubstr("cables.geojson: is a vector file (GeoJSON); give hazards with --hazards")));
+    GDALAllRegister();
+    GDALDatasetUniquePtr(GetGDALDriverManager()->GetDriverByName("GPKG")->Create(packed.c_str(), 0, 0, 0,
+                                                                                 GDT_Unknown, nullptr))
+        ->CreateLayer("cables", nullptr, wkbPoint);
+    EXPECT_THAT(complaint(heights(packed)), HasSubstr("cables.gpkg: is a vector file (GPKG)"));
 }
 
 TEST(Bathymetry, FilesThatAreNoRasters) {

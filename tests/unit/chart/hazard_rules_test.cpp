@@ -99,10 +99,10 @@ TEST(HazardRules, AMissingFileIsNamed) {
     try {
         read_hazard_rules_file("no/such.rules");
         FAIL();
-    } catch (const IoError& error) {
-        EXPECT_STREQ(error.what(), "no/such.rules: no such file");
+    } catch (const InputError& error) {
+        EXPECT_STREQ(error.what(), "no/such.rules: no such file; give the path of an existing file");
     }
-    EXPECT_THROW(read_hazard_rules_file("."), IoError);
+    EXPECT_THROW(read_hazard_rules_file("."), InputError);
 }
 
 TEST(DefaultHazardRules, CableMarginIsAQuarterOfANauticalMile_IhoResolution4Of1967_M3C310) {

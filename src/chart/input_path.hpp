@@ -1,0 +1,35 @@
+#pragma once
+
+#include "swingroom/base/error.hpp"
+
+#include <array>
+#include <filesystem>
+#include <string>
+
+namespace swingroom {
+
+/// Vector formats that are read from local files alone: none that follows links, runs code or writes beside
+/// its input. Names of GDAL's drivers, ended as GDAL wants a list.
+inline constexpr std::array local_vector_drivers = {
+    "GPKG", "GeoJSON", "GeoJSONSeq", "TopoJSON",     "ESRI Shapefile", "FlatGeobuf",
+    "S57",  "KML",     "GPX",        "MapInfo File", "OpenFileGDB",    static_cast<const char*>(nullptr)};
+
+/// What a path that the user gave stands for. What is not there is the user's to mend; what cannot be looked
+/// at is the disk's failure.
+/// @throws InputError when nothing is there   @throws IoError when that cannot be found out
+inline std::filesystem::file_status status_of_given(const std::string& path) {
+    std::error_code error;
+    const std::filesystem::file_status status = std::filesystem::status(path, error);
+    if (status.type() == std::filesystem::file_type::not_found)
+        throw InputError(path, "no such file", "give the path of an existing file");
+    if (!std::filesystem::exists(status)) throw IoError(path, "cannot be looked at: " + error.message());
+    return status;
+}
+
+/// The same, for inputs that are one file.   @throws InputError for a folder or a device as well
+inline void require_file(const std::string& path) {
+    if (!std::filesystem::is_regular_file(status_of_given(path)))
+        throw InputError(path, "is not a file", "give the path of an existing file");
+}
+
+} // namespace swingroom
