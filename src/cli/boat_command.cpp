@@ -7,35 +7,80 @@
 
 #include <algorithm>
 #include <array>
+#include <cerrno>
+#include <cstdio>
+#include <fcntl.h>
 #include <filesystem>
-#include <fstream>
 #include <iostream>
+#include <random>
+#include <string_view>
+#include <system_error>
+#include <unistd.h>
+#include <utility>
 
 namespace swingroom::cli {
 namespace {
 
 namespace po = boost::program_options;
 
-/// A whole file or none: written beside its name, then renamed.
-void write_file(const std::string& path, const std::string& text) {
-    const std::string working = path + ".part";
-    {
-        std::ofstream out(working, std::ios::binary | std::ios::trunc);
-        out << text;
-        out.close();
-        if (!out) {
-            std::error_code ignored;
-            std::filesystem::remove(working, ignored);
-            throw IoError(path, "cannot be written");
+constexpr const char* picture_cure =
+    "; see that there is space and the right to write, or give another --picture";
+
+[[noreturn]] void fail_to_write(const std::string& path, int error) {
+    throw IoError(path, "cannot be written: " + std::generic_category().message(error) + picture_cure);
+}
+
+/// A new file beside another, under a name that nobody has; removed unless it gets the other's name.
+class WorkingFile {
+public:
+    explicit WorkingFile(const std::string& path) : path_(path) {
+        std::random_device random;
+        // mkstemp would leave the file to its owner alone; this leaves the rights to the umask.
+        for (int attempt = 0; attempt < 100 && fd_ < 0; ++attempt) {
+            working_ = path + ".part-" + std::to_string(random());
+            fd_ = open(working_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+            if (fd_ < 0 && errno != EEXIST) break;
+        }
+        if (fd_ < 0) fail_to_write(path_, errno);
+    }
+    WorkingFile(const WorkingFile&) = delete;
+    WorkingFile& operator=(const WorkingFile&) = delete;
+    ~WorkingFile() {
+        if (fd_ >= 0) close(fd_);
+        if (!done_) unlink(working_.c_str());
+    }
+    void write(std::string_view text) {
+        while (!text.empty()) {
+            const ssize_t put = ::write(fd_, text.data(), text.size());
+            if (put < 0 && errno == EINTR) continue;
+            if (put <= 0) fail_to_write(path_, put < 0 ? errno : ENOSPC);
+            text.remove_prefix(static_cast<std::size_t>(put));
         }
     }
-    std::error_code error;
-    std::filesystem::rename(working, path, error);
-    if (error) {
-        std::error_code ignored;
-        std::filesystem::remove(working, ignored);
-        throw IoError(path, "cannot be written: " + error.message());
+    void finish(bool overwrite) {
+        if (fsync(fd_) != 0) fail_to_write(path_, errno);
+        if (close(std::exchange(fd_, -1)) != 0) fail_to_write(path_, errno);
+        // A name that has appeared meanwhile is kept, where the file system can do that.
+        int error = 0;
+        if (renameat2(AT_FDCWD, working_.c_str(), AT_FDCWD, path_.c_str(),
+                      overwrite ? 0 : RENAME_NOREPLACE) != 0)
+            error = errno;
+        if ((error == EINVAL || error == ENOSYS) && rename(working_.c_str(), path_.c_str()) == 0) error = 0;
+        if (error != 0) fail_to_write(path_, error);
+        done_ = true;
     }
+
+private:
+    std::string path_, working_;
+    int fd_ = -1;
+    bool done_ = false;
+};
+
+/// A whole file or none.
+void write_file(const std::string& path, const std::string& text, bool overwrite) {
+    WorkingFile file(path);
+    file.write(text);
+    file.finish(overwrite);
 }
 
 double checked(double value, double least, double most, const char* option, const char* cure) {
@@ -89,8 +134,14 @@ void BoatCommand::accept(const po::variables_map& given) {
     overwrite_ = given["overwrite"].as<bool>();
     if (given.count("picture")) {
         picture_ = text("picture");
-        if (!overwrite_ && std::filesystem::exists(picture_))
+        std::error_code ignored;
+        const std::filesystem::file_status there = std::filesystem::status(picture_, ignored);
+        if (exists(there) && !is_regular_file(there))
+            throw InputError(picture_, "is there and is not a plain file", "give another --picture");
+        if (exists(there) && !overwrite_)
             throw InputError(picture_, "exists", "give another name, or --overwrite");
+        // Through a link to the file itself.
+        if (exists(there)) picture_ = std::filesystem::canonical(picture_).string();
     }
 }
 
@@ -100,7 +151,7 @@ int BoatCommand::run() {
     if (depth_m_ >= 0 && depth_m_ + conditions_.water.low_m < boat.hull.draught_m)
         throw InputError("--depth", "does not float the boat at low water", "give a greater depth");
     const BoatReport report = boat_report(tables, depth_m_);
-    if (!picture_.empty()) write_file(picture_, boat_picture(tables, report.sinker_depth_m));
+    if (!picture_.empty()) write_file(picture_, boat_picture(tables, report.sinker_depth_m), overwrite_);
     switch (format_) {
     case Format::text:
         std::cout << boat_text(tables, report);
