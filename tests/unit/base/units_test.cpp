@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <clocale>
+#include <cstdlib>
 #include <string>
 
 namespace swingroom {
@@ -88,7 +89,12 @@ TEST(ParseLength, AnUnknownUnitIsNamedWithThoseThatAreKnown) {
 
 TEST(ParseNumber, TheLocaleDoesNotMatter) {
     const std::string before = std::setlocale(LC_ALL, nullptr);
-    if (!std::setlocale(LC_ALL, "de_DE.UTF-8")) GTEST_SKIP() << "no locale with a decimal comma is installed";
+    if (!std::setlocale(LC_ALL, "de_DE.UTF-8")) {
+        // scripts/test makes the locale and says where it is.
+        ASSERT_EQ(std::getenv("LOCPATH"), nullptr) << "the locale that was made for this is not found";
+        GTEST_SKIP() << "no locale with a decimal comma is installed";
+    }
+    ASSERT_STREQ(std::localeconv()->decimal_point, ",");
     EXPECT_EQ(parse_number("2.5", "x"), 2.5);
     std::setlocale(LC_ALL, before.c_str());
 }
