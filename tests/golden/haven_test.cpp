@@ -63,7 +63,7 @@ TEST_F(Haven, WritesEveryLayer) {
     std::vector<std::string> names = {
         "verdict.tif",     "reasons.tif",   "advice.tif",    "depth_low.tif",      "hull_room.tif",
         "ground_room.tif", "zones.geojson", "spots.geojson", "exclusions.geojson", "manifest.json"};
-    for (const std::string per_way : {"rode", "radius", "spare"})
+    for (const std::string per_way : {"rode", "radius", "spare", "wind_limit"})
         for (const std::string way : {"full", "short", "sinker"})
             names.push_back(per_way + "_" + way + ".tif");
     for (const auto& name : names)

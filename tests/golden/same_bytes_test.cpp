@@ -52,8 +52,12 @@ TEST(SameCells, InAWindowAsInTheWhole) {
     const Outcome run =
         swingroom({"overlay", "--plan", plan, "--out", part, "--bounds=-29.0475,47.9855,-29.0415,47.9885"});
     ASSERT_EQ(run.exit_code, 0) << run.err;
-    for (const std::string name : {"verdict", "reasons", "advice", "depth_low", "hull_room", "ground_room",
-                                   "radius_short", "spare_sinker"}) {
+    std::vector<std::string> names = {"verdict",   "reasons",   "advice",
+                                      "depth_low", "hull_room", "ground_room"};
+    for (const std::string per_way : {"rode", "radius", "spare", "wind_limit"})
+        for (const std::string way : {"full", "short", "sinker"})
+            names.push_back(per_way + "_" + way);
+    for (const auto& name : names) {
         SCOPED_TRACE(name);
         const Layer all = read_layer(whole + "/" + name + ".tif"),
                     cut = read_layer(part + "/" + name + ".tif");
