@@ -2,6 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/units.hpp"
+#include "swingroom/room/distance.hpp"
 
 #include <algorithm>
 #include <iostream>
@@ -144,13 +145,17 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
                          "the rode aboard is too short to lie in the least depth that floats the hull at "
                          "these water levels",
                          "give more rode, or other levels");
-    if (coarse_cells(metric_, *tables_))
+}
+
+void OpenedJob::settle(const OverlayJob& job) {
+    if (halo_cells(job) > RoomTransform::greatest_halo)
+        throw InputError(raster(),
+                         "the cells are so small that a swinging circle spans more than 30000 of them",
+                         "give --bounds away from the pole, or a coarser raster");
+    if (coarse_cells(metric_, *tables_, job.window))
         warnings_.push_back(raster() +
                             ": the cells exceed a third of the least swinging radius; what they say of a "
                             "room is coarse, look for a finer raster");
-}
-
-void OpenedJob::print_warnings() const {
     for (const std::string& warning : warnings_)
         print_warning(warning);
 }

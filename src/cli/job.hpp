@@ -41,8 +41,9 @@ public:
     /// @throws InputError, IoError
     explicit OpenedJob(const JobOptions& options);
 
-    /// What is doubtful in the inputs; said once the command knows that it will run.
-    void print_warnings() const;
+    /// Says what is doubtful in the inputs, once the command knows which cells it will look at.
+    /// @throws InputError  the cells are too small for the boat's circles
+    void settle(const OverlayJob& job);
     /// A job over the whole raster that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
     [[nodiscard]] const Grid& grid() const { return depths_->grid(); }

@@ -130,16 +130,13 @@ int OverlayCommand::run() {
     notice_signals();
     PendingFolder folder(out_, overwrite_);
     limit_file_cache(std::int64_t{memory_mb_} * 1000000 / 6);
-    const OpenedJob opened(job_);
+    OpenedJob opened(job_);
     OverlayJob job = opened.job();
     if (bounds_) job.window = window_of(*bounds_, opened);
-    opened.print_warnings();
+    opened.settle(job);
     job.wanted = layers_;
     job.threads = threads_;
-    const CellSize cell = opened.metric().least();
-    const int halo =
-        static_cast<int>(std::min(1e6, reach_m(opened.tables()) / std::min(cell.dx_m, cell.dy_m))) + 2;
-    job.block = block_for(memory_mb_, threads_, halo, layers_);
+    job.block = block_for(memory_mb_, threads_, halo_cells(job), layers_);
     const Provenance provenance = opened.provenance(plan_);
 
     ProgressBar bar;

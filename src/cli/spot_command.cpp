@@ -92,14 +92,15 @@ void SpotCommand::accept(const po::variables_map& given) {
 }
 
 int SpotCommand::run() {
-    const OpenedJob opened(job_);
+    OpenedJob opened(job_);
     const GridPoint at = opened.georeference().grid_point(position_);
     const Window all = opened.grid().extent();
     if (!(at.x >= 0 && at.x < all.cols && at.y >= 0 && at.y < all.rows))
         throw InputError("LON LAT", "lies outside " + opened.raster(), "give a position on the raster");
-    opened.print_warnings();
-    const PositionReport report =
-        examine(opened.job(), opened.georeference(), static_cast<int>(at.x), static_cast<int>(at.y));
+    OverlayJob job = opened.job();
+    job.window = {static_cast<int>(at.x), static_cast<int>(at.y), 1, 1};
+    opened.settle(job);
+    const PositionReport report = examine(job, opened.georeference(), job.window.col, job.window.row);
 
     line("%.6f %.6f: %s", position_.lon, position_.lat, std::string(phrase(report.answer.verdict)).c_str());
     line("  cell             column %d, row %d, centre %.6f %.6f", report.col, report.row, report.centre.lon,

@@ -51,14 +51,20 @@ double reach_m(const TackleTables& tables) {
     return std::max(tables.greatest_radius_m(), 0.0) + 1;
 }
 
-bool coarse_cells(const GroundMetric& metric, const TackleTables& tables) {
-    const CellSize least = metric.least();
-    return std::max(least.dx_m, least.dy_m) > tables.least_radius_m() / 3;
+bool coarse_cells(const GroundMetric& metric, const TackleTables& tables, Window window) {
+    double greatest_m = 0;
+    for (int row = window.row; row < window.row_end(); ++row)
+        greatest_m = std::max({greatest_m, metric.at(row).dx_m, metric.at(row).dy_m});
+    return greatest_m > tables.least_radius_m() / 3;
+}
+
+int halo_cells(const OverlayJob& job) {
+    return RoomTransform(*job.metric, reach_m(*job.tables), job.window.row, job.window.row_end() - 1).halo();
 }
 
 BlockDecider::BlockDecider(const OverlayJob& job)
-    : job_(job), transform_(*job.metric, reach_m(*job.tables)),
-      judge_(*job.tables, coarse_cells(*job.metric, *job.tables)),
+    : job_(job), transform_(*job.metric, reach_m(*job.tables), job.window.row, job.window.row_end() - 1),
+      judge_(*job.tables, coarse_cells(*job.metric, *job.tables, job.window)),
       needs_everything_(job.wanted.has(Layer::reasons) || job.wanted.has(Layer::advice)) {
     for (const Way way : all_ways)
         for (const Layer group :

@@ -38,7 +38,7 @@ std::vector<std::string> touching(const HazardField& hazards, int col, int row, 
 class Examiner {
 public:
     Examiner(const OverlayJob& job, const Georeference& georeference, int col, int row)
-        : job_(job), georeference_(georeference), decider_(job) {
+        : job_(at_row(job, row)), georeference_(georeference), decider_(job_) {
         report_.col = col;
         report_.row = row;
         decider_.gather({col, row, 1, 1}, work_);
@@ -153,6 +153,11 @@ private:
         case reason::steep:
             return text + ": " + with_decimals(std::ceil(r.facts.slope * 1000) / 1000, 3) + " here, " +
                    with_decimals(*boat.policy.max_slope, 3) + " allowed";
+        case reason::holding:
+            return text + ": " + with_decimals(std::ceil(job_.tables->planned_pull_n()), 0) + " N pull, " +
+                   with_decimals(std::floor(*boat.anchor.holding_n[static_cast<std::size_t>(r.facts.seabed)]),
+                                 0) +
+                   " N held in " + std::string(swingroom::name(r.facts.seabed));
         case reason::seabed:
             return text + ": " + std::string(swingroom::name(r.facts.seabed));
         default:
@@ -177,7 +182,13 @@ private:
         return text;
     }
 
-    const OverlayJob& job_;
+    /// The job with the cell's row as its window: the halo follows from it.
+    static OverlayJob at_row(OverlayJob job, int row) {
+        job.window = {0, row, job.depths->grid().cols, 1};
+        return job;
+    }
+
+    OverlayJob job_;
     const Georeference& georeference_;
     BlockDecider decider_;
     Workspace work_;

@@ -172,14 +172,16 @@ struct RowScratch {
 
 } // namespace
 
-RoomTransform::RoomTransform(const GroundMetric& metric, double reach_m)
+RoomTransform::RoomTransform(const GroundMetric& metric, double reach_m, int first_row, int last_row)
     : metric_(metric.within(reach_m)), reach_m_(reach_m) {
     assert(reach_m > 0);
-    const CellSize least = metric_.least();
-    halo_ = static_cast<int>(std::floor(reach_m / std::min(least.dx_m, least.dy_m))) + 2;
+    const CellSize least = metric_.least(first_row, last_row);
+    const double cells = std::floor(reach_m / std::min(least.dx_m, least.dy_m)) + 2;
+    halo_ = static_cast<int>(std::min(cells, 2.0 * greatest_halo)); // no cast of what no int holds
 }
 
 void RoomTransform::run(const Plane<std::uint8_t>& unsafe, std::uint8_t bit, Plane<float>& room_m) const {
+    assert(halo_ <= greatest_halo);
     const Window core = room_m.window(), seen = unsafe.window();
     assert(common(seen, grown(core, halo_)) == grown(core, halo_));
 

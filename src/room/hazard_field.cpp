@@ -15,8 +15,7 @@
 //   by the boundary, and boundaries are burnt as capsules. So the centres are enough, and a centre that
 //   rounding puts on the wrong side lies on the boundary, whose capsule marks the cell anyway.
 // - Capsules are convex, and so is their part inside one row of cells. The columns it meets are therefore all
-// those
-//   between its least and its greatest x in that row, and no others: one exact interval a row.
+//   those between its least and its greatest x in that row, and no others: one exact interval a row.
 //
 // All is computed in the raster's own grid space, from numbers that do not depend on the window asked for.
 
@@ -34,6 +33,10 @@ constexpr std::size_t most_merged = 16;
 /// ... if no vertex lies further from the merged segment than this part of a cell. The deviation is then
 /// added to the margin of that piece.
 constexpr double merge_tolerance_cells = 1.0 / 16;
+/// What of a hazard marks cells: its polygons' insides, by the cells' centres, or the capsules around its
+/// outlines.
+enum class Part { inside, outline };
+
 /// Coordinates beyond this are a broken file, not a place: with them a double no longer resolves a cell.
 constexpr double farthest_cells = 1e12;
 
@@ -539,7 +542,7 @@ void HazardField::Prepared::each_span(Window window, Wanted&& wanted, Mark&& mar
             const Span* span = std::lower_bound(spans.data() + start[0], last, within.col_first,
                                                 [](const Span& s, int col) { return s.last < col; });
             for (; span != last && span->first <= within.col_last; ++span)
-                mark(hazard, row, std::max(span->first, within.col_first),
+                mark(hazard, Part::inside, row, std::max(span->first, within.col_first),
                      std::min(span->last, within.col_last));
         }
     });
@@ -547,7 +550,7 @@ void HazardField::Prepared::each_span(Window window, Wanted&& wanted, Mark&& mar
         const Hazard& hazard = hazards[capsules[i].hazard];
         if (wanted(hazard))
             each_row(capsules[i], within,
-                     [&](int row, int first, int last) { mark(hazard, row, first, last); });
+                     [&](int row, int first, int last) { mark(hazard, Part::outline, row, first, last); });
     });
 }
 
@@ -567,7 +570,7 @@ void HazardField::burn(Plane<std::uint8_t>& bits) const {
     const int col = bits.window().col;
     prepared_->each_span(
         bits.window(), [](const Hazard& hazard) { return hazard.effects != 0; },
-        [&](const Hazard& hazard, int row, int first, int last) {
+        [&](const Hazard& hazard, Part, int row, int first, int last) {
             std::uint8_t* const cells = bits.row(row) - col;
             const std::uint8_t effects = hazard.effects;
             for (int c = first; c <= last; ++c)
@@ -577,28 +580,37 @@ void HazardField::burn(Plane<std::uint8_t>& bits) const {
 
 void HazardField::burn_seabed(Plane<Seabed>& seabed) const {
     if (!prepared_->names_seabed) return;
-    // Worst first among the hazards alone, then over what the plane held: a hazard that knows better ground
-    // than the plane did is believed.
-    constexpr std::uint8_t untouched = std::numeric_limits<std::uint8_t>::max();
-    Plane<std::uint8_t> worst(seabed.window(), untouched);
+    struct Ground {
+        Seabed worst = Seabed::unknown;
+        bool touched = false, inside = false, outline = false;
+    };
+    Plane<Ground> grounds(seabed.window());
     const int col = seabed.window().col;
     prepared_->each_span(
         seabed.window(), [](const Hazard& hazard) { return hazard.seabed.has_value(); },
-        [&](const Hazard& hazard, int row, int first, int last) {
-            std::uint8_t* const cells = worst.row(row) - col;
-            const auto ground = static_cast<std::uint8_t>(*hazard.seabed);
-            for (int c = first; c <= last; ++c)
-                cells[c] = cells[c] == untouched ? ground : std::max(cells[c], ground);
+        [&](const Hazard& hazard, Part part, int row, int first, int last) {
+            Ground* const cells = grounds.row(row) - col;
+            for (int c = first; c <= last; ++c) {
+                Ground& ground = cells[c];
+                ground.worst = ground.touched ? worse(ground.worst, *hazard.seabed) : *hazard.seabed;
+                ground.touched = true;
+                (part == Part::inside ? ground.inside : ground.outline) = true;
+            }
         });
-    for (std::size_t i = 0; i < worst.size(); ++i)
-        if (worst.data()[i] != untouched) seabed.data()[i] = static_cast<Seabed>(worst.data()[i]);
+    for (std::size_t i = 0; i < grounds.size(); ++i) {
+        const Ground& ground = grounds.data()[i];
+        Seabed& cell = seabed.data()[i];
+        // An outline or a margin in the cell: some of it may lie outside what the areas tell of.
+        const bool wholly = ground.inside && !ground.outline;
+        if (ground.touched) cell = wholly ? ground.worst : worse(ground.worst, cell);
+    }
 }
 
 std::vector<std::size_t> HazardField::touching(Window window) const {
     std::vector<std::size_t> indexes;
     prepared_->each_span(
         window, [](const Hazard&) { return true; },
-        [&](const Hazard& hazard, int, int, int) {
+        [&](const Hazard& hazard, Part, int, int, int) {
             indexes.push_back(static_cast<std::size_t>(&hazard - prepared_->hazards.data()));
         });
     std::sort(indexes.begin(), indexes.end());

@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <limits>
+#include <optional>
 
 namespace swingroom {
 namespace {
@@ -20,9 +21,14 @@ Judge::Judge(const TackleTables& tables, bool coarse)
       recovery_m_(tables.recovery_depth_m()),
       greatest_slope_(tables.boat().policy.max_slope.value_or(std::numeric_limits<double>::infinity())),
       afloat_m_(narrow_up(tables.boat().required_depth_m() - low_m_)), coarse_(coarse) {
-    for (const Seabed seabed : {Seabed::rock, Seabed::coral}) {
-        const auto slot = static_cast<std::size_t>(seabed);
-        holds_nothing_[slot] = tables.boat().anchor.holding_n[slot].value_or(0) <= 0;
+    for (std::size_t slot = 0; slot < of_ground_.size(); ++slot) {
+        const auto seabed = static_cast<Seabed>(slot);
+        const std::optional<double> holding_n = tables.boat().anchor.holding_n[slot];
+        if (seabed == Seabed::unknown) continue; // credited with the least known, and advised about
+        if (holding_n.value_or(seabed == Seabed::rock || seabed == Seabed::coral ? 0 : 1) <= 0)
+            of_ground_[slot] = reason::seabed;
+        else if (holding_n && tables.planned_pull_n() > *holding_n)
+            of_ground_[slot] = reason::holding;
     }
 }
 
@@ -39,7 +45,8 @@ std::uint16_t Judge::advice(const CellFacts& cell) const {
 }
 
 std::uint16_t Judge::wind_advice(float wind_limit_kn) const {
-    return wind_limit_kn < tables_->conditions().wind_kn ? advice::wind_above_limit : std::uint16_t{0};
+    return wind_limit_kn < narrow_down(tables_->conditions().wind_kn) ? advice::wind_above_limit
+                                                                      : std::uint16_t{0};
 }
 
 float Judge::wind_limit_kn(Way way, const CellFacts& cell) const {

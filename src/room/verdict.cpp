@@ -7,7 +7,7 @@ using reason::of_way;
 using reason::OfWay;
 } // namespace
 
-const std::array<BitName, 21> reason_names = {{
+const std::array<BitName, 22> reason_names = {{
     {reason::unsurveyed, "unsurveyed", "no depth is known here"},
     {reason::too_shallow, "too shallow", "less water here at low water than the hull requires"},
     {reason::hull_danger, "danger to the hull", "inside the margin of something that a hull must not meet"},
@@ -18,6 +18,7 @@ const std::array<BitName, 21> reason_names = {{
     {reason::recovery, "recovery", "deeper at high water than a fouled anchor can be recovered from"},
     {reason::steep, "steep", "the seabed slopes more than the policy allows"},
     {reason::seabed, "no holding ground", "ground that no anchor holds in"},
+    {reason::holding, "holding", "the planned wind pulls more than the anchor holds in this ground"},
     {of_way(Way::full, OfWay::hull_room), "full: hull room",
      "at full scope the boat would swing into shoal water, a danger or unsurveyed water"},
     {of_way(Way::full, OfWay::ground_room), "full: ground room",

@@ -12,6 +12,15 @@ namespace swingroom {
 /// it.
 enum class Seabed : std::uint8_t { unknown, clay, sand, mud, gravel, shells, weed, rock, coral };
 
+/// The worse of two for an anchor. `unknown` ranks behind the grounds that hold (it is credited with the
+/// least holding of those) and before those that hold poorly or not at all.
+constexpr Seabed worse(Seabed a, Seabed b) {
+    const auto rank = [](Seabed s) {
+        return s == Seabed::unknown ? 2 * static_cast<int>(Seabed::mud) + 1 : 2 * static_cast<int>(s);
+    };
+    return rank(a) >= rank(b) ? a : b;
+}
+
 inline constexpr std::array seabed_names = {"unknown", "clay", "sand", "mud",  "gravel",
                                             "shells",  "weed", "rock", "coral"};
 

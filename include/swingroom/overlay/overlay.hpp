@@ -58,7 +58,11 @@ void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<v
 /// How far around a cell anything can bear on its answer, in metres; rooms beyond it are "at least" this.
 double reach_m(const TackleTables& tables);
 
-/// Cells that exceed a third of the least swinging radius are too coarse to trust a room taken from them.
-bool coarse_cells(const GroundMetric& metric, const TackleTables& tables);
+/// The same in cells, over the rows of the job's window.
+int halo_cells(const OverlayJob& job);
+
+/// Cells that exceed a third of the least swinging radius are too coarse to trust a room taken from them;
+/// over the rows of a window.
+bool coarse_cells(const GroundMetric& metric, const TackleTables& tables, Window window);
 
 } // namespace swingroom

@@ -27,7 +27,14 @@ inline constexpr std::uint8_t ground = 2; ///< no anchor or chain may lie here
 class RoomTransform {
 public:
     /// @param metric  the raster's own   @param reach_m  > 0; rooms beyond it come out as reach_m: "at least"
-    RoomTransform(const GroundMetric& metric, double reach_m);
+    RoomTransform(const GroundMetric& metric, double reach_m)
+        : RoomTransform(metric, reach_m, 0, metric.rows() - 1) {}
+    /// For windows within rows [first, last] only: the halo then follows from their cells, not from those of
+    /// a raster that goes on to a pole.
+    RoomTransform(const GroundMetric& metric, double reach_m, int first_row, int last_row);
+
+    /// Halos beyond this are refused by whoever plans a run: gaps are counted in 16 bits, squares in 32.
+    static constexpr int greatest_halo = 30000;
 
     [[nodiscard]] double reach_m() const { return reach_m_; }
     /// How many cells around a window decide about it.

@@ -57,7 +57,9 @@ public:
     /// ORs effect bits into `bits`. Its window may reach outside the raster; nothing is marked there, where
     /// all is unsurveyed anyway. Seabed-only hazards leave no bits.
     void burn(Plane<std::uint8_t>& bits) const;
-    /// Writes the worst Seabed of all that touch a cell; cells that nothing touches keep what they hold.
+    /// Puts in what the hazards say of the ground: the worst of all that touch a cell, and of what the plane
+    /// held before unless the cell lies wholly inside an area that tells. Cells that nothing touches keep
+    /// what they hold.
     void burn_seabed(Plane<Seabed>& seabed) const;
 
     /// Which hazards touch any cell of a window: indexes into hazards(), ascending. Not for the hot loop.

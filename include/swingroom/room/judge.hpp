@@ -95,15 +95,14 @@ private:
         if (deep_high_m > windlass_m_) reasons |= reason::windlass;
         if (deep_high_m > recovery_m_) reasons |= reason::recovery;
         if (cell.slope > greatest_slope_) reasons |= reason::steep;
-        if (holds_nothing_[static_cast<std::size_t>(cell.seabed)]) reasons |= reason::seabed;
-        return reasons;
+        return reasons | of_ground_[static_cast<std::size_t>(cell.seabed)];
     }
 
     const TackleTables* tables_;
     double low_m_, high_m_, least_radius_m_, windlass_m_, recovery_m_, greatest_slope_;
     float afloat_m_; ///< least chart depth that floats the hull at low water, rounded up
     bool coarse_;
-    std::array<bool, seabed_names.size()> holds_nothing_{};
+    std::array<std::uint32_t, seabed_names.size()> of_ground_{}; ///< reasons that the ground alone gives
 };
 
 } // namespace swingroom

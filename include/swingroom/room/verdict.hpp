@@ -37,6 +37,8 @@ inline constexpr std::uint32_t windlass = 1u << 5;       ///< hanging load above
 inline constexpr std::uint32_t recovery = 1u << 6; ///< deeper than a fouled anchor can be recovered from
 inline constexpr std::uint32_t steep = 1u << 7;    ///< slope above the policy's max_slope
 inline constexpr std::uint32_t seabed = 1u << 8;   ///< ground that no anchor holds in (rock, coral)
+inline constexpr std::uint32_t holding =
+    1u << 9; ///< the planned wind pulls more than the anchor holds in this ground
 inline constexpr int first_way_bit = 12;
 /// The four that each way has of its own.
 enum class OfWay : std::uint8_t { hull_room, ground_room, rode, unavailable };
@@ -61,7 +63,7 @@ struct BitName {
     std::uint32_t bit;
     std::string_view name, sentence;
 };
-extern const std::array<BitName, 21> reason_names;
+extern const std::array<BitName, 22> reason_names;
 extern const std::array<BitName, 7> advice_names;
 
 } // namespace swingroom

@@ -296,9 +296,11 @@ TEST(Overlay, ProgressGrowsToTheWhole) {
 TEST(Overlay, CoarseCellsAreToldByTheLeastRadius) {
     const OverlayScene scene = random_overlay_scene(0, 10, 10);
     const double third_m = scene.tables->least_radius_m() / 3;
-    EXPECT_FALSE(coarse_cells(GroundMetric::uniform(10, third_m, third_m), *scene.tables));
-    EXPECT_TRUE(coarse_cells(GroundMetric::uniform(10, third_m * 1.001, third_m / 2), *scene.tables));
-    EXPECT_TRUE(coarse_cells(GroundMetric::uniform(10, third_m / 2, third_m * 1.001), *scene.tables));
+    EXPECT_FALSE(coarse_cells(GroundMetric::uniform(10, third_m, third_m), *scene.tables, {0, 0, 10, 10}));
+    EXPECT_TRUE(
+        coarse_cells(GroundMetric::uniform(10, third_m * 1.001, third_m / 2), *scene.tables, {0, 0, 10, 10}));
+    EXPECT_TRUE(
+        coarse_cells(GroundMetric::uniform(10, third_m / 2, third_m * 1.001), *scene.tables, {0, 0, 10, 10}));
     EXPECT_GT(reach_m(*scene.tables), scene.tables->greatest_radius_m());
 }
 

@@ -321,6 +321,25 @@ TEST(HazardField, NoCellWithinTheMarginOnASphereIsMissedInDegrees) {
     }
 }
 
+TEST(HazardField, BetterGroundCountsOnlyInCellsWhollyInsideIt) {
+    Hazard sand = hazard(20, {}, {{{0.5, -1}, {3.5, -1}, {3.5, 2}, {0.5, 2}, {0.5, -1}}});
+    sand.effects = 0;
+    sand.seabed = Seabed::sand;
+    const auto burnt_over = [](const Hazard& h, Seabed before) {
+        const HazardField field({h}, {0, 0, 6, 1}, GroundMetric::uniform(1, 5, 5));
+        Plane<Seabed> plane({0, 0, 6, 1}, before);
+        field.burn_seabed(plane);
+        return std::vector<Seabed>(plane.data(), plane.data() + plane.size());
+    };
+    // A margin of four cells reaches everything and is no area that tells what the ground is.
+    EXPECT_EQ(burnt_over(sand, Seabed::rock), std::vector(6, Seabed::rock));
+    EXPECT_EQ(burnt_over(sand, Seabed::unknown), std::vector(6, Seabed::unknown));
+    sand.margin_m = 0;
+    EXPECT_EQ(burnt_over(sand, Seabed::unknown),
+              (std::vector{Seabed::unknown, Seabed::sand, Seabed::sand, Seabed::unknown, Seabed::unknown,
+                           Seabed::unknown}));
+}
+
 TEST(HazardField, WorstSeabedOfAllThatTouchAndTheOldOneElsewhere) {
     const auto ground = [](Seabed seabed, double from, double to) {
         Hazard h = hazard(0, {}, {{{from, -1}, {to, -1}, {to, 2}, {from, 2}, {from, -1}}});
@@ -333,7 +352,8 @@ TEST(HazardField, WorstSeabedOfAllThatTouchAndTheOldOneElsewhere) {
     Plane<Seabed> plane({0, 0, 6, 1}, Seabed::weed);
     field.burn_seabed(plane);
     const std::vector<Seabed> got(plane.data(), plane.data() + plane.size());
-    EXPECT_EQ(got, (std::vector{Seabed::rock, Seabed::rock, Seabed::rock, Seabed::sand, Seabed::weed,
+    // Half of the fourth cell is weed still: good ground does not spread over bad.
+    EXPECT_EQ(got, (std::vector{Seabed::rock, Seabed::rock, Seabed::rock, Seabed::weed, Seabed::weed,
                                 Seabed::weed}));
     EXPECT_EQ(drawing(burnt(field, {0, 0, 6, 1})), "......\n");
     EXPECT_TRUE(field.names_seabed());

@@ -76,8 +76,11 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
     set_if(boat.recovery_depth_m > 0 && high_m > boat.recovery_depth_m, reason::recovery);
     set_if(boat.policy.max_slope && static_cast<double>(cell.slope) > *boat.policy.max_slope, reason::steep);
     const bool rock_or_coral = cell.seabed == Seabed::rock || cell.seabed == Seabed::coral;
-    const double holding_n = boat.anchor.holding_n[static_cast<std::size_t>(cell.seabed)].value_or(0);
-    set_if(rock_or_coral && holding_n <= 0, reason::seabed);
+    const auto holding_n = boat.anchor.holding_n[static_cast<std::size_t>(cell.seabed)];
+    const bool holds_nothing = holding_n ? *holding_n <= 0 : rock_or_coral;
+    const bool told = cell.seabed != Seabed::unknown; // what is not known is advised about, not forbidden
+    set_if(told && holds_nothing, reason::seabed);
+    set_if(told && !holds_nothing && holding_n && tables.planned_pull_n() > *holding_n, reason::holding);
     const std::uint32_t common = reasons;
     expected.verdict = Verdict::no;
     if (!afloat) return expected;
@@ -101,6 +104,24 @@ std::string described(const CellFacts& cell) {
            std::to_string(cell.hull_room_m) + " and " + std::to_string(cell.ground_room_m) + ", slope " +
            std::to_string(cell.slope) + ", effects " + std::to_string(cell.effects) + ", seabed " +
            std::string(name(cell.seabed));
+}
+
+TEST(Judge, GroundThatTheUserSaysHoldsTooLittleIsANo) {
+    Boat boat = read_trial_boat(trial_boats()[0]);
+    const Conditions conditions = conditions_of(0);
+    const auto reasons_in = [&](Seabed seabed, std::optional<double> holding_n) {
+        boat.anchor.holding_n[static_cast<std::size_t>(seabed)] = holding_n;
+        const TackleTables tables(boat, conditions, greatest_uncertainty_m);
+        CellFacts cell;
+        cell.shoal_m = cell.deep_m = static_cast<float>(boat.required_depth_m() - conditions.water.low_m + 1);
+        cell.hull_room_m = cell.ground_room_m = 1000;
+        cell.seabed = seabed;
+        return Judge(tables, false).judge(cell).reasons & (reason::seabed | reason::holding);
+    };
+    const double pull_n = TackleTables(boat, conditions, greatest_uncertainty_m).planned_pull_n();
+    EXPECT_EQ(reasons_in(Seabed::weed, 0.0), reason::seabed);
+    EXPECT_EQ(reasons_in(Seabed::weed, pull_n * 0.99), reason::holding);
+    EXPECT_EQ(reasons_in(Seabed::weed, pull_n * 1.01), 0u);
 }
 
 class Boats : public testing::TestWithParam<std::size_t> {

@@ -54,7 +54,7 @@ TEST(ReasonNames, AreOnePerBitInOrder) {
         named |= name.bit;
     std::uint32_t all = reason::unsurveyed | reason::too_shallow | reason::hull_danger |
                         reason::ground_danger | reason::drop_forbidden | reason::windlass | reason::recovery |
-                        reason::steep | reason::seabed;
+                        reason::steep | reason::seabed | reason::holding;
     EXPECT_LT(all, 1u << reason::first_way_bit) << "a common reason lies among those of the ways";
     for (const Way way : all_ways)
         for (const auto what : {reason::OfWay::hull_room, reason::OfWay::ground_room, reason::OfWay::rode,
