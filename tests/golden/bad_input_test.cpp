@@ -6,6 +6,12 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <grp.h>
+#include <sys/wait.h>
+#include <system_error>
 #include <unistd.h>
 
 namespace swingroom::golden {
@@ -14,6 +20,39 @@ namespace {
 using testing::HasSubstr;
 
 constexpr int users_mistake = 2, failing_file = 1;
+
+/// The command run by a user who is nobody, so that permissions hold for a root that runs the tests as well.
+/// The folder it works in must be open to everybody.
+Outcome swingroom_as_nobody(const std::vector<std::string>& arguments, const std::filesystem::path& folder) {
+    constexpr uid_t nobody = 65534;
+    std::array<int, 2> ends{};
+    if (pipe(ends.data()) != 0) throw std::system_error(errno, std::generic_category(), "pipe");
+    const pid_t child = fork();
+    if (child < 0) throw std::system_error(errno, std::generic_category(), "fork");
+    if (child == 0) {
+        if (setgroups(0, nullptr) != 0 || setgid(nobody) != 0 || setuid(nobody) != 0) _exit(126);
+        try {
+            const Outcome run = swingroom(arguments, folder);
+            const std::string said = run.out + '\0' + run.err;
+            const bool told = write(ends[1], said.data(), said.size()) == static_cast<ssize_t>(said.size());
+            _exit(told ? run.exit_code : 126);
+        } catch (...) {
+            _exit(126);
+        }
+    }
+    close(ends[1]);
+    std::string said;
+    std::array<char, 4096> part{};
+    for (ssize_t got = 0; (got = read(ends[0], part.data(), part.size())) > 0;)
+        said.append(part.data(), static_cast<std::size_t>(got));
+    close(ends[0]);
+    int status = 0;
+    while (waitpid(child, &status, 0) < 0)
+        if (errno != EINTR) throw std::system_error(errno, std::generic_category(), "waitpid");
+    const auto parting = std::min(said.find('\0'), said.size());
+    return {WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status), said.substr(0, parting),
+            said.substr(std::min(parting + 1, said.size()))};
+}
 
 /// A sound job on a small sea, to be spoilt in one place.
 class BadInput : public testing::Test {
@@ -56,14 +95,16 @@ protected:
     void expect_refused(const std::vector<std::string>& words, int code,
                         const std::vector<std::string>& said) {
         const auto before = scratch.names();
-        const Outcome run = swingroom(words);
+        expect_refusal(swingroom(words), code, said);
+        EXPECT_EQ(scratch.names(), before) << "something was left behind";
+        std::filesystem::remove_all(out);
+    }
+    static void expect_refusal(const Outcome& run, int code, const std::vector<std::string>& said) {
         EXPECT_EQ(run.exit_code, code) << run.err;
         EXPECT_EQ(run.lines(), 1u) << run.err;
         EXPECT_EQ(run.out, "");
         for (const auto& text : said)
             EXPECT_THAT(run.err, HasSubstr(text));
-        EXPECT_EQ(scratch.names(), before) << "something was left behind";
-        std::filesystem::remove_all(out);
     }
 
     Scratch scratch;
@@ -72,7 +113,17 @@ protected:
 };
 
 TEST_F(BadInput, MissingRaster) {
-    expect_refused(job_with("--bathymetry", scratch / "none.tif"), failing_file, {"none.tif"});
+    expect_refused(job_with("--bathymetry", scratch / "none.tif"), users_mistake,
+                   {"none.tif", "give the path of an existing file"});
+}
+
+TEST_F(BadInput, VectorFileInTheRastersPlace) {
+    write_bytes(
+        scratch / "cables.geojson",
+        R"({"type": "FeatureCollection", "name": "cables", "features": [{"type": "Feature", "properties": {},
+                "geometry": {"type": "LineString", "coordinates": [[10, 10], [10.1, 10]]}}]})");
+    expect_refused(job_with("--bathymetry", scratch / "cables.geojson"), users_mistake,
+                   {"cables.geojson", "--hazards"});
 }
 
 TEST_F(BadInput, TruncatedRaster) {
@@ -139,7 +190,17 @@ TEST_F(BadInput, UncertaintyNotSaid) {
 }
 
 TEST_F(BadInput, MissingHazardFile) {
-    expect_refused(job_with("--hazards", scratch / "none.gpkg"), failing_file, {"none.gpkg"});
+    expect_refused(job_with("--hazards", scratch / "none.gpkg"), users_mistake,
+                   {"none.gpkg", "give the path of an existing file"});
+}
+
+TEST_F(BadInput, RasterInTheHazardsPlace) {
+    expect_refused(job_with("--hazards", sea), users_mistake, {"sea.tif", "--bathymetry"});
+}
+
+TEST_F(BadInput, MissingRules) {
+    expect_refused(job_with("--rules", scratch / "none.rules"), users_mistake,
+                   {"none.rules", "give the path of an existing file"});
 }
 
 TEST_F(BadInput, EmptyHazardLayerIsAWarning) {
@@ -242,16 +303,33 @@ TEST_F(BadInput, OutputBelowNothing) {
 }
 
 TEST_F(BadInput, OutputFolderThatCannotBeWritten) {
-    if (geteuid() == 0) {
-        // Root writes anywhere but into the kernel's own folders.
-        expect_refused(job_with("--out", "/proc/out"), users_mistake, {"/proc"});
+    using std::filesystem::perms;
+    const std::filesystem::path locked = scratch / "locked", open = scratch / "open";
+    std::filesystem::create_directory(locked);
+    std::filesystem::create_directory(open);
+    constexpr perms readable = perms::owner_read | perms::owner_exec | perms::group_read | perms::group_exec |
+                               perms::others_read | perms::others_exec;
+    std::filesystem::permissions(locked, readable);
+    if (geteuid() != 0) {
+        expect_refused(job_with("--out", (locked / "out").string()), users_mistake, {"locked"});
         return;
     }
-    const std::filesystem::path locked = scratch / "locked";
-    std::filesystem::create_directory(locked);
-    std::filesystem::permissions(locked,
-                                 std::filesystem::perms::owner_read | std::filesystem::perms::owner_exec);
-    expect_refused(job_with("--out", (locked / "out").string()), users_mistake, {"locked"});
+    // Root writes everywhere but into the kernel's own folders.
+    expect_refused(job_with("--out", "/proc/out"), users_mistake, {"/proc"});
+    std::filesystem::permissions(scratch.path(), readable | perms::owner_write);
+    std::filesystem::permissions(open, perms::all);
+    write_bytes(scratch / "boat.ini", bytes_of(boat));
+    const auto job_into = [&](const std::filesystem::path& folder) {
+        auto words = job_with("--out", (folder / "out").string());
+        std::replace(words.begin(), words.end(), boat, scratch / "boat.ini");
+        return words;
+    };
+    const Outcome sound = swingroom_as_nobody(job_into(open), scratch.path());
+    if (sound.exit_code == 126 || sound.exit_code == 127)
+        GTEST_SKIP() << "another user cannot run the command where it was built";
+    ASSERT_EQ(sound.exit_code, 0) << sound.err;
+    expect_refusal(swingroom_as_nobody(job_into(locked), scratch.path()), users_mistake, {"locked"});
+    EXPECT_TRUE(std::filesystem::is_empty(locked)) << "something was left behind";
 }
 
 TEST_F(BadInput, OutputNotSaid) { expect_refused(job_without("--out"), users_mistake, {"--out"}); }
