@@ -4,6 +4,7 @@
 #include "swingroom/base/rounding.hpp"
 
 #include "bathymetry_file.hpp"
+#include "bathymetry_parts.hpp"
 #include "bathymetry_place.hpp"
 #include "bathymetry_reader.hpp"
 #include "bathymetry_statements.hpp"
@@ -112,7 +113,9 @@ void RasterBathymetry::settle_values(const Bands& bands, const BathymetryRequest
     band_.depths = values_of(band, driver, request.file);
     int declared = 0;
     band.GetNoDataValue(&declared);
-    band_.may_be_unwritten = driver == "GTiff" && !declared;
+    // What an HFA file declares need not be in the file itself, and only then fills its unwritten blocks.
+    band_.may_be_unwritten = !declared || driver == "HFA";
+    refuse_parts_with_hidden_gaps(*dataset_, bands.depth, request.file);
 
     const bool down = positive_down_of(*dataset_, band_.depths, request, notes_);
     const StatedUnit stated = stated_unit(*dataset_, band);
@@ -120,6 +123,7 @@ void RasterBathymetry::settle_values(const Bands& bands, const BathymetryRequest
     const double chart_datum_m = chart_datum_of(*dataset_, stated, request, notes_);
     const double signed_unit_m = down ? unit_m : -unit_m;
     band_.depth_m = {signed_unit_m * band_.depths.scale, signed_unit_m * band_.depths.offset + chart_datum_m};
+    find_marks(band_.depths, band_.depth_m);
 
     band_.uncertainty = uncertainty_of(bands.uncertainty, request, notes_);
     if (band_.has_half_widths()) {

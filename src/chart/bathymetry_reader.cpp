@@ -6,11 +6,13 @@
 #include "bathymetry_text.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <limits>
+#include <tuple>
 #include <vector>
 
 namespace swingroom::bathymetry {
@@ -36,6 +38,7 @@ inline float depth_up(double v) {
 template <class T>
 struct Sound {
     T nodata, also_nodata, least, most;
+    std::array<T, std::tuple_size_v<decltype(BandValues::marks)>> marks;
 
     Sound(const BandValues& band, ToMetres to_depth_m)
         : nodata(static_cast<T>(band.nodata)), also_nodata(static_cast<T>(band.also_nodata)) {
@@ -43,14 +46,18 @@ struct Sound {
                      at_highest = (-highest_m - to_depth_m.constant) / to_depth_m.factor;
         least = static_cast<T>(std::max(-sentinel, std::min(at_deepest, at_highest)));
         most = static_cast<T>(std::min(sentinel, std::max(at_deepest, at_highest)));
+        for (std::size_t i = 0; i < marks.size(); ++i)
+            marks[i] = static_cast<T>(band.marks[i]);
     }
     [[nodiscard]] int missing(T raw) const { // bitwise, no branch
         return static_cast<int>(!(std::abs(raw) < static_cast<T>(sentinel))) |
                static_cast<int>(raw == nodata) | static_cast<int>(raw == also_nodata);
     }
     [[nodiscard]] int impossible(T raw) const {
-        return static_cast<int>(!(raw <= most)) | static_cast<int>(!(raw >= least)) |
-               static_cast<int>(std::abs(raw) == static_cast<T>(undeclared_mark));
+        int marked = 0;
+        for (const T mark : marks)
+            marked |= static_cast<int>(raw == mark);
+        return static_cast<int>(!(raw <= most)) | static_cast<int>(!(raw >= least)) | marked;
     }
 };
 
@@ -95,16 +102,55 @@ bool needs_double(GDALRasterBand& band) {
            type == GDT_UInt32;
 }
 
-/// A GeoTIFF whose writer died, or that was left sparse, reads as zeros where nothing was ever written.
-void refuse_unwritten(const DepthBand& band, Window inside) {
+/// How a band tells of blocks that were never written.
+enum class Blocks { whole, unwritten, unknown };
+
+Blocks blocks_of(GDALRasterBand& band, Window inside) {
     const ErrorTrap trap;
-    const int status = band.depths.band->GetDataCoverageStatus(
-        inside.col, inside.row, inside.cols, inside.rows, GDAL_DATA_COVERAGE_STATUS_EMPTY, nullptr);
-    if ((status & GDAL_DATA_COVERAGE_STATUS_UNIMPLEMENTED) == 0 &&
-        (status & GDAL_DATA_COVERAGE_STATUS_EMPTY) != 0)
-        throw InputError(band.file,
-                         "has blocks that were never written and declares no value for missing data",
-                         "write it again, or declare one with gdal_edit.py -a_nodata if it is meant so");
+    const int status = band.GetDataCoverageStatus(inside.col, inside.row, inside.cols, inside.rows,
+                                                  GDAL_DATA_COVERAGE_STATUS_EMPTY, nullptr);
+    if ((status & GDAL_DATA_COVERAGE_STATUS_UNIMPLEMENTED) != 0) return Blocks::unknown;
+    return (status & GDAL_DATA_COVERAGE_STATUS_EMPTY) != 0 ? Blocks::unwritten : Blocks::whole;
+}
+
+template <class T>
+bool all_zero(const T* values, std::size_t count) {
+    return std::all_of(values, values + count, [](T v) { return v == 0; });
+}
+
+/// A block of the file that holds nothing but zeros: where a format does not tell which blocks were written,
+/// that is what the others read as.
+template <class T>
+void refuse_blocks_of_zeros(const DepthBand& band, Window inside, const std::vector<T>& depth,
+                            GDALDataType type) {
+    constexpr std::size_t least_cells = 64; // that many cells of depth zero to the last digit are no chance
+    int width = 0, height = 0;
+    band.depths.band->GetBlockSize(&width, &height);
+    const Window extent{0, 0, band.depths.band->GetXSize(), band.depths.band->GetYSize()};
+    const auto zero_in = [&](Window part) {
+        for (int r = part.row; r < part.row_end(); ++r) {
+            const auto start =
+                static_cast<std::size_t>(r - inside.row) * static_cast<std::size_t>(inside.cols) +
+                static_cast<std::size_t>(part.col - inside.col);
+            if (!all_zero(depth.data() + start, static_cast<std::size_t>(part.cols))) return false;
+        }
+        return true;
+    };
+    std::vector<T> whole;
+    for (int row = inside.row / height * height; row < inside.row_end(); row += height)
+        for (int col = inside.col / width * width; col < inside.col_end(); col += width) {
+            const Window block = common({col, row, width, height}, extent);
+            if (block.cells() < least_cells || !zero_in(common(block, inside))) continue;
+            whole.resize(block.cells());
+            fetch(*band.depths.band, block, whole.data(), type, band.file);
+            if (all_zero(whole.data(), whole.size()))
+                throw InputError(band.file,
+                                 "has a block of nothing but zeros (column " + std::to_string(block.col) +
+                                     ", row " + std::to_string(block.row) +
+                                     "), as blocks read that were never written",
+                                 "write it to a GeoTIFF in which missing cells hold a declared value "
+                                 "(gdalwarp -dstnodata)");
+        }
 }
 
 /// Half-widths as the band holds them, the greater of two where there are two.
@@ -126,9 +172,14 @@ void read_half_widths(const DepthBand& band, Window inside, Raw& raw) {
 template <class T>
 void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALDataType type, Raw& raw) {
     quieten_hdf5();
-    if (band.may_be_unwritten) refuse_unwritten(band, inside);
     depth.resize(inside.cells());
     fetch(*band.depths.band, inside, depth.data(), type, band.file);
+    const Blocks blocks = band.may_be_unwritten ? blocks_of(*band.depths.band, inside) : Blocks::whole;
+    if (blocks == Blocks::unwritten)
+        throw InputError(band.file,
+                         "has blocks that were never written and declares no value for missing data",
+                         "write it again, or declare one with gdal_edit.py -a_nodata if it is meant so");
+    if (blocks == Blocks::unknown) refuse_blocks_of_zeros(band, inside, depth, type);
     if (band.has_half_widths()) read_half_widths(band, inside, raw);
     if (!band.depths.has_mask) return;
     raw.mask.resize(inside.cells());
@@ -138,13 +189,19 @@ void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALD
 }
 
 [[noreturn]] void refuse_value(const DepthBand& band, double raw) {
+    const std::string declare = "gdal_edit.py -a_nodata " + plain(raw);
+    if (band.depths.is_mark(raw))
+        throw InputError(band.file,
+                         "holds the value " + plain(raw) +
+                             ", mostly a mark for missing data, and does not declare it",
+                         "declare it with " + declare +
+                             (band.depths.declares_missing
+                                  ? ""
+                                  : ", or, if it is a depth, declare a value that none of its cells has"));
     throw InputError(band.file,
-                     "holds the value " + plain(raw) +
-                         (std::abs(raw) == undeclared_mark
-                              ? ", mostly a mark for missing data, and does not declare it"
-                              : ", a depth of " + rounded(band.depth_m(raw)) + " m, which no sea has (" +
-                                    plain(-highest_m) + " to " + plain(deepest_m) + " m)"),
-                     "check --depth-unit, or declare the value for missing data with gdal_edit.py -a_nodata");
+                     "holds the value " + plain(raw) + ", a depth of " + rounded(band.depth_m(raw)) +
+                         " m, which no sea has (" + plain(-highest_m) + " to " + plain(deepest_m) + " m)",
+                     "check --depth-unit, or declare the value as missing data with " + declare);
 }
 
 /// The first value that cannot be a depth, refused.

@@ -14,7 +14,7 @@ struct DepthBand {
     std::string file; ///< as the user wrote it, for errors
     BandValues depths;
     ToMetres depth_m;
-    bool may_be_unwritten = false; ///< blocks that were never written would read as zeros
+    bool may_be_unwritten = false; ///< blocks that were never written may read as zeros
     DepthUncertainty uncertainty = DepthUncertainty::none();
     BandValues half_widths{}; ///< for an uncertainty of Kind::band, with the next one
     ToMetres half_width_m{};

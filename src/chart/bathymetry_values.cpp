@@ -30,7 +30,49 @@ BandValues values_of(GDALRasterBand& band, const std::string& driver, const std:
                             : nodata;
     const int flags = band.GetMaskFlags();
     values.has_mask = (flags & (GMF_ALL_VALID | GMF_NODATA)) == 0;
+    values.declares_missing = given != 0 || values.has_mask || !std::isnan(values.also_nodata);
     return values;
+}
+
+void find_marks(BandValues& depths, ToMetres to_depth_m) {
+    auto next = depths.marks.begin();
+    const auto mark = [&](double raw) { *next++ = raw; };
+    for (const double nines : {9999.0, 99999.0, 999999.0}) {
+        mark(nines);
+        mark(-nines);
+    }
+    const auto extremes = [&](double least, double most) {
+        if (least < 0) mark(least);
+        mark(most);
+    };
+    switch (depths.band->GetRasterDataType()) {
+    case GDT_Byte:
+        extremes(0, 255);
+        break;
+    case GDT_UInt16:
+        extremes(0, 65535);
+        break;
+    case GDT_Int16:
+        extremes(-32768, 32767);
+        mark(-32767);
+        break;
+    case GDT_UInt32:
+        extremes(0, 4294967295.0);
+        break;
+    case GDT_Int32:
+        extremes(-2147483648.0, 2147483647.0);
+        break;
+    default:
+        break;
+    }
+    if (depths.declares_missing) return;
+    // Depths of 99 m or, in centimetres, of 9.99 m are met in good files: only where nothing is declared.
+    for (const double nines : {99.0, 999.0}) {
+        const double as_water = to_depth_m.factor < 0 ? -nines : nines;
+        if (to_depth_m(as_water) > 0) mark(as_water);
+    }
+    for (const double extreme : {-32768.0, -32767.0, 32767.0, 65535.0})
+        if (!depths.is_mark(extreme)) mark(extreme);
 }
 
 std::string value_range(const BandValues& depths, Window extent, const std::string& file) {

@@ -4,6 +4,8 @@
 
 #include <gdal_priv.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <string>
@@ -19,8 +21,6 @@ inline constexpr double deepest_m = 12000, highest_m = 9000;
 inline constexpr double useless_uncertainty_m = 50;
 /// Values this large mark missing data, whatever a file declares (-1.7e308, 3.4e38 and their like).
 inline constexpr double sentinel = 1e30;
-/// Mostly a mark as well, but a depth by its size: refused unless the file declares it.
-inline constexpr double undeclared_mark = 9999;
 
 /// Raw band values to what they stand for.
 struct BandValues {
@@ -29,9 +29,23 @@ struct BandValues {
     double nodata = std::numeric_limits<double>::quiet_NaN();      ///< equal to nothing unless declared
     double also_nodata = std::numeric_limits<double>::quiet_NaN(); ///< BAG, S-102: 1e6, declared or not
     bool has_mask = false;
+    bool declares_missing = false; ///< by a value or a mask: its writer thought of cells without a depth
+    /// Raw values that mostly mark missing data but are depths by their size, in centimetres if not in
+    /// metres: refused unless the file declares them. What is not used is not a number.
+    std::array<double, 16> marks = no_marks();
 
     [[nodiscard]] bool missing(double raw) const {
         return !(std::abs(raw) < sentinel) || raw == nodata || raw == also_nodata;
+    }
+    [[nodiscard]] bool is_mark(double raw) const {
+        return std::find(marks.begin(), marks.end(), raw) != marks.end();
+    }
+
+private:
+    static constexpr std::array<double, 16> no_marks() {
+        std::array<double, 16> none{};
+        none.fill(std::numeric_limits<double>::quiet_NaN());
+        return none;
     }
 };
 /// @throws InputError for a scale or offset that cannot be
@@ -42,6 +56,11 @@ struct ToMetres {
     double factor = 1, constant = 0;
     [[nodiscard]] double operator()(double raw) const { return factor * raw + constant; }
 };
+
+/// Fills the marks of a band of depths: always the extremes of its integer type and rows of nines too long to
+/// be met by chance; in a band that declares no missing data at all also the extremes of 16 bits and the
+/// short rows of nines, the latter where they would be water.
+void find_marks(BandValues& depths, ToMetres to_depth_m);
 
 /// "they run from -30 to 108.8": of the whole band when that is quick, else of patches all over it.
 /// @throws IoError when reading fails

@@ -335,6 +335,52 @@ TEST(Bathymetry, ImpossibleDepthsAreAnError) {
     EXPECT_EQ(complaint(feet), "accepted") << "30 000 ft are 9144 m";
 }
 
+// In centimetres or decimetres the usual marks for missing data are depths, and deep ones.
+TEST(Bathymetry, MarksForMissingDataThatNobodyDeclaredAreAnError) {
+    struct Case {
+        GDALDataType type;
+        double mark;
+    };
+    for (const auto& [type, mark] :
+         {Case{GDT_Int16, -32768}, Case{GDT_Int16, -32767}, Case{GDT_Int16, 32767},
+          Case{GDT_Int32, -2147483648.0}, Case{GDT_Int32, -32768}, Case{GDT_Float32, -32767},
+          Case{GDT_Float32, -99999}, Case{GDT_Float64, -999999}, Case{GDT_Float32, -999},
+          Case{GDT_Int16, -99}, Case{GDT_Float64, -9999}}) {
+        Made made;
+        made.type = type;
+        made.unit = "mm";
+        made.values[5] = mark;
+        EXPECT_THAT(complaint(made), AllOf(HasSubstr("holds the value "), HasSubstr("mark for missing data"),
+                                           HasSubstr("declare it with gdal_edit.py -a_nodata ")))
+            << mark;
+        made.nodata = mark;
+        EXPECT_TRUE(missing(shoal_of(made)[5])) << mark;
+    }
+    const auto down = [](auto& r) { r.positive_down = true; };
+    for (const auto& [type, mark] : {Case{GDT_UInt16, 65535}, Case{GDT_Byte, 255}, Case{GDT_Float32, 65535},
+                                     Case{GDT_Byte, 99}, Case{GDT_UInt32, 4294967295.0}}) {
+        Made made;
+        made.type = type;
+        made.unit = "mm";
+        made.values = {1, 2, 3, 4, 5, mark, 7, 8, 9, 10, 11, 12};
+        EXPECT_THAT(complaint(made, down), HasSubstr("mark for missing data")) << mark;
+    }
+}
+
+TEST(Bathymetry, ShortRowsOfNinesAreDepthsWhereAnotherMarkIsDeclaredOrTheyAreLand) {
+    Made made;
+    made.values[5] = -99;
+    made.nodata = -32768;
+    EXPECT_EQ(shoal_of(made)[5], 99);
+    made.nodata.reset();
+    made.values[5] = 99;
+    EXPECT_EQ(shoal_of(made)[5], -99);
+    made.nodata = -1;
+    made.values[5] = -99999;
+    made.unit = "mm";
+    EXPECT_THAT(complaint(made), HasSubstr("mark for missing data")) << "too long to be met by chance";
+}
+
 TEST(Bathymetry, BlocksThatWereNeverWrittenAreAnError) {
     const Folder folder;
     const std::string file = folder / "sparse.tif";
@@ -677,6 +723,93 @@ TEST(Bathymetry, VirtualRastersMayPutFilesTogetherAndNoMore) {
             R"(<VRTRasterBand dataType="Byte" band="1" subClass="VRTRawRasterBand"><SourceFilename relativeToVRT="0">)" +
             (folder / "part.tif") + "</SourceFilename></VRTRasterBand>"),
         HasSubstr("virtual raster"));
+}
+
+// A mosaic reads as zero where it has no part, and copies what its parts hold.
+TEST(Bathymetry, VirtualRastersHideNoGapsOfTheirParts) {
+    const Folder folder;
+    const auto mosaic = [&](const std::string& about_band, const std::string& source) {
+        std::ofstream(folder / "made.vrt")
+            << R"(<VRTDataset rasterXSize="9" rasterYSize="3"><SRS>EPSG:32631</SRS>)"
+            << "<GeoTransform>600000,10,0,5900000,0,-10</GeoTransform>"
+            << R"(<VRTRasterBand dataType="Float32" band="1"><UnitType>m</UnitType>)" << about_band << source
+            << "</VRTRasterBand></VRTDataset>";
+        return complaint(heights(folder / "made.vrt"));
+    };
+    const auto at = [&](const std::string& name, int column, const std::string& more = "") {
+        const std::string kind = more.empty() ? "SimpleSource" : "ComplexSource";
+        return "<" + kind + R"(><SourceFilename relativeToVRT="0">)" + (folder / name) +
+               R"(</SourceFilename><SourceBand>1</SourceBand><SrcRect xOff="0" yOff="0" xSize="4" ySize="3"/>)" +
+               R"(<DstRect xOff=")" + std::to_string(column) + R"(" yOff="0" xSize="4" ySize="3"/>)" + more +
+               "</" + kind + ">";
+    };
+    const std::string declared = "<NoDataValue>-9999</NoDataValue>";
+    write(Made{}, folder / "part.tif");
+    EXPECT_THAT(mosaic("", at("part.tif", 0) + at("part.tif", 5)), HasSubstr("never written"));
+    EXPECT_EQ(mosaic("", at("part.tif", 0) + at("part.tif", 4) + at("part.tif", 5)), "accepted");
+    EXPECT_EQ(mosaic(declared, at("part.tif", 0) + at("part.tif", 5)), "accepted");
+
+    Made marked;
+    marked.nodata = -500;
+    marked.values[5] = -500;
+    write(marked, folder / "marked.tif");
+    const std::string all = at("part.tif", 4) + at("part.tif", 5);
+    for (const std::string& about : {std::string(), declared})
+        EXPECT_THAT(mosaic(about, at("marked.tif", 0) + all),
+                    AllOf(HasSubstr("marked.tif"), HasSubstr("marks missing data by -500"),
+                          HasSubstr("gdalbuildvrt")));
+    EXPECT_EQ(mosaic("<NoDataValue>-500</NoDataValue>", at("marked.tif", 0) + all), "accepted");
+    EXPECT_EQ(mosaic(declared, at("marked.tif", 0, "<NODATA>-500</NODATA>") + all), "accepted");
+    EXPECT_THAT(mosaic("", at("marked.tif", 0, "<NODATA>-500</NODATA>") + all), HasSubstr("-500"))
+        << "left out, and zero instead";
+
+    Made masked;
+    masked.mask = {255, 255, 0, 255, 255, 255, 255, 255, 255, 255, 255, 255};
+    write(masked, folder / "masked.tif");
+    EXPECT_THAT(mosaic("", at("masked.tif", 0) + all), HasSubstr("has a mask"));
+
+    CPLStringList sparse;
+    sparse.SetNameValue("SPARSE_OK", "TRUE");
+    GetGDALDriverManager()
+        ->GetDriverByName("GTiff")
+        ->Create((folder / "sparse.tif").c_str(), 4, 3, 1, GDT_Float32, sparse.List())
+        ->ReleaseRef();
+    EXPECT_THAT(mosaic("", at("sparse.tif", 0) + all),
+                AllOf(HasSubstr("sparse.tif"), HasSubstr("never written")));
+}
+
+// An HFA file does not tell which of its blocks were written.
+TEST(Bathymetry, BlocksOfNothingButZerosAreAnErrorWhereAFormatDoesNotTellWhatWasWritten) {
+    GDALAllRegister();
+    GDALDriver* const driver = GetGDALDriverManager()->GetDriverByName("HFA");
+    if (!driver) GTEST_SKIP() << "this GDAL has no HFA driver";
+    const Folder folder;
+    const std::string file = folder / "made.img";
+    for (const bool whole : {true, false}) {
+        CPLStringList options;
+        options.SetNameValue("COMPRESSED", "YES");
+        GDALDatasetUniquePtr dataset(driver->Create(file.c_str(), 128, 128, 1, GDT_Float32, options.List()));
+        ASSERT_TRUE(dataset);
+        std::array<double, 6> t{600'000, 10, 0, 5'900'000, 0, -10};
+        dataset->SetGeoTransform(t.data());
+        OGRSpatialReference crs;
+        crs.importFromEPSG(32631);
+        dataset->SetSpatialRef(&crs);
+        const int cols = whole ? 128 : 64;
+        std::vector<float> values(128 * 128, -5);
+        values[7] = 0; // a depth of zero alone is one
+        ASSERT_EQ(dataset->GetRasterBand(1)->RasterIO(GF_Write, 0, 0, cols, 128, values.data(), cols, 128,
+                                                      GDT_Float32, 0, 0, nullptr),
+                  CE_None);
+        dataset.reset();
+        BathymetryRequest request = heights(file);
+        request.depth_unit = "m";
+        if (whole) {
+            EXPECT_EQ(complaint(request), "accepted");
+        } else {
+            EXPECT_THAT(complaint(request), AllOf(HasSubstr("nothing but zeros"), HasSubstr("column 64")));
+        }
+    }
 }
 
 TEST(Bathymetry, SidecarsAreNamed) {
