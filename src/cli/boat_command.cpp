@@ -24,10 +24,19 @@ namespace {
 namespace po = boost::program_options;
 
 constexpr const char* picture_cure =
-    "; see that there is space and the right to write, or give another --picture";
+    "see that there is space and the right to write, or give another --picture";
 
 [[noreturn]] void fail_to_write(const std::string& path, int error) {
-    throw IoError(path, "cannot be written: " + std::generic_category().message(error) + picture_cure);
+    throw IoError(path, "cannot be written: " + std::generic_category().message(error) + "; " + picture_cure);
+}
+
+/// A name that cannot be is the user's mistake, a device that fails is not.
+[[noreturn]] void refuse_to_make(const std::string& path, int error) {
+    for (const int mistake : {ENOENT, ENOTDIR, EACCES, EPERM, EROFS, ENAMETOOLONG, ELOOP, EINVAL})
+        if (error == mistake)
+            throw InputError(path, "cannot be made: " + std::generic_category().message(error),
+                             "make its folder first, or give another --picture");
+    fail_to_write(path, error);
 }
 
 /// A new file beside another, under a name that nobody has; removed unless it gets the other's name.
@@ -41,7 +50,7 @@ public:
             fd_ = open(working_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
             if (fd_ < 0 && errno != EEXIST) break;
         }
-        if (fd_ < 0) fail_to_write(path_, errno);
+        if (fd_ < 0) refuse_to_make(path_, errno);
     }
     WorkingFile(const WorkingFile&) = delete;
     WorkingFile& operator=(const WorkingFile&) = delete;

@@ -217,9 +217,9 @@ TEST_F(BoatPicture, HarmsNoFileBesideIt) {
     EXPECT_THAT(scratch.names(), testing::ElementsAre("rode.svg", "rode.svg.part"));
 }
 
-TEST_F(BoatPicture, ThatCannotBeWrittenIsToldWithReasonAndCure) {
+TEST_F(BoatPicture, ThatCannotBeMadeIsToldWithReasonAndCure) {
     const Outcome run = swingroom(job(scratch / "missing/rode.svg"));
-    EXPECT_EQ(run.exit_code, 1);
+    EXPECT_EQ(run.exit_code, 2);
     EXPECT_EQ(run.lines(), 1u) << run.err;
     EXPECT_THAT(run.err, testing::AllOf(HasSubstr("missing/rode.svg"), HasSubstr("No such file or directory"),
                                         HasSubstr("give another --picture")));
