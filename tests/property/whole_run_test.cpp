@@ -54,8 +54,8 @@ void expect_much_was_tried(const Tally& t) {
         {Verdict::full, 400}, {Verdict::short_scope, 80}, {Verdict::sinker, 10}};
     for (const auto& [verdict, cells] : least)
         EXPECT_GE(t.verdicts[static_cast<std::size_t>(verdict)], cells) << phrase(verdict);
-    EXPECT_GE(t.wind_limits, 50);
-    EXPECT_GE(t.wind_by_reach, 4) << "wind limits by the room alone";
+    EXPECT_GE(t.wind_limits, 100);
+    EXPECT_GE(t.wind_by_reach, 5) << "wind limits by the room alone";
 }
 
 std::unique_ptr<Stay> random_stay(const SceneKind& kind, std::uint64_t seed) {
@@ -316,7 +316,7 @@ TEST_P(WholeRun, SaysNoFalseYesAndWindLimitsAreThoseOfTheStatics) {
         run_overlay(job, said, {});
         expect_yes_is_yes(*stay, said.all, dice);
         if (HasFatalFailure()) return;
-        for (int i = 0; i < 60; ++i) {
+        for (int i = 0; i < 200; ++i) {
             const int col = dice.whole(0, stay->sea.grid.cols - 1),
                       row = dice.whole(0, stay->sea.grid.rows - 1);
             SCOPED_TRACE("column " + std::to_string(col) + ", row " + std::to_string(row));
