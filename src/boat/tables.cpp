@@ -12,12 +12,14 @@ namespace swingroom {
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
+constexpr double not_known = std::numeric_limits<double>::quiet_NaN();
 
 /// A span is a sum of three numbers: this much of rounding (a nanometre) must not cost a whole mark of rode.
 constexpr double sum_rounding_m = 1e-9;
 
-/// More bins than this for all three ways and the making would be felt; the steps are then made wider.
-constexpr double most_radius_bins = 60000, most_reach_bins = 3000;
+/// More than this for all three ways and the making would be felt (a reach takes a third of a microsecond);
+/// bins are then made wider.
+constexpr double most_radii = 200000, most_reaches = 300000;
 
 /// Where a function that is positive at a and negative at b crosses, on a's side of it.
 template <class F>
@@ -58,6 +60,15 @@ double greatest_holding_n(const Anchor& anchor) {
     return most_n;
 }
 
+/// What an anchor holds on ground that nothing is known of: no more than on any ground that is known. Rock
+/// and coral do not count: that an anchor finds no hold there says nothing of sand.
+double least_holding_n(const Anchor& anchor) {
+    double least_n = not_known;
+    for (std::size_t i = 0; i < static_cast<std::size_t>(Seabed::rock); ++i)
+        if (anchor.holding_n[i]) least_n = std::fmin(least_n, *anchor.holding_n[i]);
+    return least_n;
+}
+
 } // namespace
 
 struct TackleTables::WindTables {
@@ -69,25 +80,28 @@ struct TackleTables::WindTables {
 
 TackleTables::TackleTables(const Boat& boat, const Conditions& conditions, double greatest_uncertainty_m)
     : boat_(boat), conditions_(conditions), loads_(load_curve(boat, conditions.current_kn)),
-      wind_(std::make_shared<WindTables>()) {
+      greatest_apart_m_(2 * greatest_uncertainty_m), wind_(std::make_shared<WindTables>()) {
     planned_pull_n_ = loads_.pull_n(conditions.wind_kn);
     greatest_pull_n_ = std::max(planned_pull_n_, greatest_holding_n(boat.anchor));
     if (boat.rode.rope_m > 0 && greatest_holding_n(boat.anchor) <= 0)
         throw InputError(boat.name + ": [anchor]",
                          "no holding is known, so how far the rope may stretch is not either",
                          "give holding.<seabed> in newtons for at least one seabed");
+    // Chain does not stretch, so a straight one serves any wind.
+    taut_limit_kn_ = boat.rode.rope_m > 0 ? std::max(conditions.wind_kn, loads_.wind_kn(greatest_pull_n_))
+                                          : double{greatest_wind_kn};
     if (boat.sinker) sinker_n_ = in_water_n(boat.sinker->mass_kg, boat.sinker->density_kg_per_m3);
     high_offset_m_ = conditions.water.high_m + boat.hull.bow_roller_m;
     low_offset_m_ = conditions.water.low_m + boat.hull.bow_roller_m;
     ground_allowance_m_ = boat.policy.position_allowance_m + boat.policy.set_distance_m;
     hull_allowance_m_ = ground_allowance_m_ + boat.hull.length_m + boat.hull.tender_length_m;
     for (std::size_t i = 0; i < holding_limit_kn_.size(); ++i) {
-        const auto& holding = boat.anchor.holding_n[i];
-        holding_limit_kn_[i] = holding ? loads_.wind_kn(*holding) : infinity;
+        const double holding_n = boat.anchor.holding_n[i].value_or(least_holding_n(boat.anchor));
+        holding_limit_kn_[i] = std::isnan(holding_n) ? not_known : loads_.wind_kn(holding_n);
     }
     for (const Way way : all_ways)
         make_way(way);
-    set_bins(2 * greatest_uncertainty_m);
+    set_bins(greatest_apart_m_);
     for (WayTable& table : ways_)
         fill_radii(table);
     for (std::size_t way = ways_.size() - 1; way-- > 0;)
@@ -139,12 +153,16 @@ double TackleTables::hang_point_m(Way way, double rode_m) const {
             .reach_m;
     };
     if (limit_m < rode_m / boat_.policy.short_scope || planned_pull_n_ <= 0) return farthest_m;
-    double best_m = farthest_m;
+    double best_m = farthest_m, least_m = reach_m(farthest_m);
     constexpr int tries = 32;
     for (int i = 0; i < tries; ++i) {
         const double at_m = farthest_m * i / tries;
-        if (span_limit_m(Way::sinker, rode_m, at_m) >= limit_m && reach_m(at_m) < reach_m(best_m))
+        if (span_limit_m(Way::sinker, rode_m, at_m) < limit_m) continue;
+        const double reached_m = reach_m(at_m);
+        if (reached_m < least_m) {
             best_m = at_m;
+            least_m = reached_m;
+        }
     }
     return best_m;
 }
@@ -221,55 +239,76 @@ Lie TackleTables::out_of_reach(const WayTable& table, double high_m) const {
 }
 
 /// A straight rode at the greatest pull that can come on it: for chain no pull reaches farther. Rope is
-/// stretched by the tension at the roller, which is the greatest along it.
-double TackleTables::taut_reach_m(double rode_m, double span_m) const {
+/// stretched by the tension at the roller, which is the greatest along it. For all spans from least_m to
+/// most_m: the reach falls with the span, but the tension grows.
+double TackleTables::taut_reach_m(double rode_m, double least_m, double most_m) const {
     double stretched_m = rode_m;
     if (rode_m > boat_.rode.chain_m && boat_.rode.rope_stiffness_n > 0) {
         const auto slack = parts(Way::full, rode_m, 0, Stretch::none);
-        const double tension_n = rode_state(greatest_pull_n_, span_m, slack).tension_n;
+        const double tension_n = rode_state(greatest_pull_n_, most_m, slack).tension_n;
         stretched_m += (rode_m - boat_.rode.chain_m) * tension_n / boat_.rode.rope_stiffness_n;
     }
-    return std::sqrt(stretched_m * stretched_m - span_m * span_m);
+    return std::sqrt(stretched_m * stretched_m - least_m * least_m);
 }
 
-/// Which spans at low water can go with a row: from the least that its spans at high water leave, but never
-/// less than the roller's height.
+/// Spans at low water that go with a row: from the least that its spans at high water leave, but never less
+/// than the roller's height, which bounds whatever uncertainty is given by what the rode can reach.
+TackleTables::LowBins TackleTables::low_bins(const Row& row, const Grading& grading,
+                                             double uncertainty_range_m) const {
+    const double apart_m = conditions_.water.range_m(), roller_m = boat_.hull.bow_roller_m;
+    const double least_m = std::max(roller_m, row.span_above_m - apart_m - uncertainty_range_m - 0.001);
+    const double most_m = std::max(least_m, row.span_limit_m - apart_m);
+    LowBins bins;
+    bins.top = static_cast<std::int32_t>(most_m * grading.per_m);
+    bins.bottom = static_cast<std::int32_t>(least_m * grading.per_m);
+    bins.count = grading.bin(static_cast<std::uint32_t>(bins.top - bins.bottom)) + 1;
+    return bins;
+}
+
+double TackleTables::count_bins(const Grading& grading, double uncertainty_range_m) const {
+    double sum = 0;
+    for (const WayTable& table : ways_)
+        for (const Row& row : table.rows)
+            sum += low_bins(row, grading, uncertainty_range_m).count;
+    return sum;
+}
+
 void TackleTables::set_bins(double uncertainty_range_m) {
-    const double apart_m = conditions_.water.range_m();
-    const auto low_bins = [&](const Row& row, double per_step) {
-        const double least_m =
-            std::max(boat_.hull.bow_roller_m, row.span_above_m - apart_m - uncertainty_range_m - 0.001);
-        const double most_m = std::max(least_m, row.span_limit_m - apart_m);
-        Bins bins;
-        bins.first = std::floor(least_m * per_step);
-        bins.count = static_cast<std::uint32_t>(std::floor(most_m * per_step) - bins.first) + 1;
-        return bins;
+    constexpr int coarsest_radii_bits = 4, coarsest_reach_bits = 1;
+    while (count_bins(radius_grading_, uncertainty_range_m) > most_radii &&
+           radius_grading_.fine_bits > coarsest_radii_bits)
+        --radius_grading_.fine_bits;
+    const auto reaches = [&] {
+        return count_bins(reach_grading_, uncertainty_range_m) * (double{greatest_wind_kn} / wind_step_kn_);
     };
-    const auto total = [&](double per_step) {
-        double sum = 0;
-        for (const WayTable& table : ways_)
-            for (const Row& row : table.rows)
-                sum += low_bins(row, per_step).count;
-        return sum;
-    };
-    while (total(per_low_step_) > most_radius_bins && per_low_step_ > 0.5)
-        per_low_step_ /= 2;
-    while (total(per_reach_step_) > most_reach_bins && per_reach_step_ > 0.25)
-        per_reach_step_ /= 2;
+    while (reaches() > most_reaches && reach_grading_.fine_bits > 3)
+        --reach_grading_.fine_bits;
+    while (reaches() > most_reaches && reach_grading_.per_m > 0.25)
+        reach_grading_.per_m /= 2;
+    while (reaches() > most_reaches && reach_grading_.fine_bits > coarsest_reach_bits)
+        --reach_grading_.fine_bits;
+    while (reaches() > most_reaches && wind_step_kn_ < 4)
+        wind_step_kn_ *= 2;
     for (WayTable& table : ways_) {
         std::uint32_t radius_at = 0, reach_at = 0, angle_at = 0;
         for (Row& row : table.rows) {
-            row.radius = low_bins(row, per_low_step_);
-            row.reach = low_bins(row, per_reach_step_);
-            row.angle.first = std::floor(row.span_above_m * per_angle_step_);
-            row.angle.count =
-                static_cast<std::uint32_t>(std::floor(row.span_limit_m * per_angle_step_) - row.angle.first) +
+            row.radius = low_bins(row, radius_grading_, uncertainty_range_m);
+            row.reach = low_bins(row, reach_grading_, uncertainty_range_m);
+            row.angle_first = std::floor(row.span_above_m * per_angle_step_);
+            row.angle_count =
+                static_cast<std::uint32_t>(std::floor(row.span_limit_m * per_angle_step_) - row.angle_first) +
                 1;
             row.radius_at = std::exchange(radius_at, radius_at + row.radius.count);
             row.reach_at = std::exchange(reach_at, reach_at + row.reach.count);
-            row.angle_at = std::exchange(angle_at, angle_at + row.angle.count);
+            row.angle_at = std::exchange(angle_at, angle_at + row.angle_count);
         }
     }
+}
+
+double TackleTables::step_m(const Grading& grading, double apart_m) const {
+    // A row serves spans that are apart by no more than a mark.
+    const double below = (std::min(apart_m, boat_.rode.aboard_m()) + boat_.rode.mark_m) * grading.per_m + 1;
+    return grading.width(static_cast<std::uint32_t>(below)) / grading.per_m;
 }
 
 void TackleTables::fill_radii(WayTable& table) const {
@@ -277,9 +316,12 @@ void TackleTables::fill_radii(WayTable& table) const {
         const auto rode = parts(table.way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
         for (std::uint32_t bin = 0; bin < row.radius.count; ++bin) {
             // Reach falls with the span: the bin's lower edge is the safe one.
-            const double span_m = std::max(1e-3, (row.radius.first + bin) / per_low_step_);
-            const double reach_m = table.way == Way::full ? taut_reach_m(row.rode_m, span_m)
-                                                          : rode_state(planned_pull_n_, span_m, rode).reach_m;
+            const double least_m = std::max(1e-3, lower_edge_m(row.radius, radius_grading_, bin));
+            const double most_m =
+                std::clamp(upper_edge_m(row.radius, radius_grading_, bin), least_m, row.span_limit_m);
+            const double reach_m = table.way == Way::full
+                                       ? taut_reach_m(row.rode_m, least_m, most_m)
+                                       : rode_state(planned_pull_n_, least_m, rode).reach_m;
             table.radius_m.push_back(narrow_up(reach_m + hull_allowance_m_));
         }
     }
@@ -290,16 +332,15 @@ void TackleTables::fill_radii(WayTable& table) const {
 /// ground. The outer radius gives way, since larger is safe.
 void TackleTables::widen(WayTable& outer, const WayTable& inner) const {
     for (const Row& out : outer.rows) {
+        float* const out_radius_m = outer.radius_m.data() + out.radius_at;
         for (const Row& in : inner.rows) {
             if (in.span_limit_m <= out.span_above_m || in.span_above_m >= out.span_limit_m) continue;
-            const double first = std::max(out.radius.first, in.radius.first);
-            const double end =
-                std::min(out.radius.first + out.radius.count, in.radius.first + in.radius.count);
-            for (double bin = first; bin < end; ++bin) {
-                float& radius_m =
-                    outer.radius_m[out.radius_at + static_cast<std::size_t>(bin - out.radius.first)];
+            for (std::uint32_t bin = 0; bin < out.radius.count; ++bin) {
+                // Radii fall with the span: at the bin's lower edge the inner one is greatest.
+                const double least_m = lower_edge_m(out.radius, radius_grading_, bin);
+                float& radius_m = out_radius_m[bin];
                 radius_m = std::max(
-                    radius_m, inner.radius_m[in.radius_at + static_cast<std::size_t>(bin - in.radius.first)]);
+                    radius_m, inner.radius_m[in.radius_at + bin_of(in.radius, radius_grading_, least_m)]);
             }
         }
     }
@@ -312,7 +353,8 @@ void TackleTables::measure_radii() {
             least_radius_m_ = std::min(least_radius_m_, static_cast<double>(radius_m));
         }
         for (const Row& row : table.rows) {
-            const double least_span_m = std::max(boat_.hull.bow_roller_m, row.radius.first / per_low_step_);
+            const double least_span_m =
+                std::max(boat_.hull.bow_roller_m, row.radius.bottom / radius_grading_.per_m);
             greatest_radius_m_ =
                 std::max(greatest_radius_m_,
                          static_cast<double>(narrow_up(row.rode_m - least_span_m + ground_allowance_m_)));
@@ -326,7 +368,7 @@ const TackleTables::WindTables& TackleTables::wind_tables() const {
 }
 
 void TackleTables::fill_wind(WindTables& wind) const {
-    for (double step_kn = 0; step_kn <= double{greatest_wind_kn}; ++step_kn)
+    for (double step_kn = 0; step_kn <= double{greatest_wind_kn}; step_kn += wind_step_kn_)
         wind.wind_kn.push_back(step_kn);
     for (const WayTable& table : ways_) {
         auto& reaches_m = wind.reach_m[static_cast<std::size_t>(table.way)];
@@ -334,16 +376,16 @@ void TackleTables::fill_wind(WindTables& wind) const {
         for (const Row& row : table.rows) {
             const auto rode = parts(table.way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
             for (std::uint32_t bin = 0; bin < row.reach.count; ++bin) {
-                const double span_m = std::max(1e-3, (row.reach.first + bin) / per_reach_step_);
+                const double span_m = std::max(1e-3, lower_edge_m(row.reach, reach_grading_, bin));
                 for (const double step_kn : wind.wind_kn)
                     reaches_m.push_back(narrow_up(rode_state(loads_.pull_n(step_kn), span_m, rode).reach_m +
                                                   hull_allowance_m_));
             }
             const auto stiff = parts(table.way, row.rode_m, row.sinker_from_bow_m, Stretch::none);
-            for (std::uint32_t bin = 0; bin < row.angle.count; ++bin) {
+            for (std::uint32_t bin = 0; bin < row.angle_count; ++bin) {
                 // The angle grows with the span: the upper edge is the safe one.
                 const double span_m =
-                    std::min(row.span_limit_m, (row.angle.first + bin + 1) / per_angle_step_);
+                    std::min(row.span_limit_m, (row.angle_first + bin + 1) / per_angle_step_);
                 const double limit_kn =
                     loads_.wind_kn(greatest_pull_n(span_m, boat_.policy.pull_angle_deg, stiff));
                 // The rode was chosen for the planned wind: only rounding can say less.
@@ -362,22 +404,24 @@ float TackleTables::wind_limit_kn(Way way, double depth_shoal_m, double depth_de
     const Row& row = table.rows[row_of(table, high_m)];
     const float room_m = narrow_down(hull_room_m);
     // The radius is tabled more finely than the winds: what it allows is allowed here too.
-    const bool fits = room_m >= table.radius_m[row.radius_at + bin_of(row.radius, low_m, per_low_step_)];
-    double limit_kn = fits ? (way == Way::full ? double{greatest_wind_kn} : conditions_.wind_kn) : 0;
+    const bool fits = room_m >= table.radius_m[row.radius_at + bin_of(row.radius, radius_grading_, low_m)];
+    double limit_kn = fits ? (way == Way::full ? taut_limit_kn_ : conditions_.wind_kn) : 0;
     if (limit_kn < greatest_wind_kn) {
         const std::size_t steps = wind.wind_kn.size();
-        const std::size_t bin = row.reach_at + bin_of(row.reach, low_m, per_reach_step_);
+        const std::size_t bin = row.reach_at + bin_of(row.reach, reach_grading_, low_m);
         const float* const reach_m = wind.reach_m[static_cast<std::size_t>(way)].data() + bin * steps;
         const auto fitting = std::upper_bound(reach_m, reach_m + steps, room_m) - reach_m;
         if (fitting > 0)
             limit_kn =
                 std::max(limit_kn, static_cast<double>(wind.wind_kn[static_cast<std::size_t>(fitting) - 1]));
     }
-    const float by_angle_kn = wind.angle_limit_kn[static_cast<std::size_t>(way)]
-                                                 [row.angle_at + bin_of(row.angle, high_m, per_angle_step_)];
-    return narrow_down(
-        std::min({limit_kn, static_cast<double>(by_angle_kn),
-                  holding_limit_kn_[static_cast<std::size_t>(seabed)], double{greatest_wind_kn}}));
+    const float by_angle_kn =
+        wind.angle_limit_kn[static_cast<std::size_t>(way)][row.angle_at + angle_bin_of(row, high_m)];
+    limit_kn = std::min({limit_kn, static_cast<double>(by_angle_kn), double{greatest_wind_kn}});
+    const double by_holding_kn = holding_limit_kn_[static_cast<std::size_t>(seabed)];
+    // Nothing is nothing, whatever the holding; all else is not known without it.
+    if (std::isnan(by_holding_kn)) return limit_kn > 0 ? static_cast<float>(not_known) : 0;
+    return narrow_down(std::min(limit_kn, by_holding_kn));
 }
 
 WayDetail TackleTables::detail(Way way, double depth_shoal_m, double depth_deep_m) const {
@@ -393,7 +437,7 @@ WayDetail TackleTables::detail(Way way, double depth_shoal_m, double depth_deep_
     detail.sinker_from_bow_m = row.sinker_from_bow_m;
     detail.pull_n = planned_pull_n_;
     detail.reach_m = rode_state(planned_pull_n_, low_m, stretched).reach_m;
-    detail.taut_reach_m = taut_reach_m(row.rode_m, low_m);
+    detail.taut_reach_m = taut_reach_m(row.rode_m, low_m, low_m);
     detail.angle_deg = at_high.angle_deg;
     detail.tension_n = at_high.tension_n;
     detail.grounded_m = at_high.grounded_m;

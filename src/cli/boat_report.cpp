@@ -62,6 +62,11 @@ std::string remarks(const DepthLine& line) {
     return text;
 }
 
+/// Nothing can read a wind limit that is not known as a number.
+std::string limit_words(float limit_kn, int decimals, const char* not_known) {
+    return std::isnan(limit_kn) ? not_known : fixed_down(static_cast<double>(limit_kn), decimals);
+}
+
 /// Rode, radius and wind limit of one way; dashes where it is not to be had.
 void add_way(Row& row, const DepthLine& line, Way way) {
     const auto i = static_cast<std::size_t>(way);
@@ -70,7 +75,7 @@ void add_way(Row& row, const DepthLine& line, Way way) {
     row.push_back(out ? "-" : fixed_up(static_cast<double>(lie.rode_m), 1));
     if (way == Way::sinker) row.push_back(out ? "-" : fixed(line.ways[i].sinker_from_bow_m, 1));
     row.push_back(out ? "-" : fixed_up(static_cast<double>(lie.radius_m), 1));
-    row.push_back(out ? "-" : fixed_down(static_cast<double>(line.wind_limit_kn[i]), 0));
+    row.push_back(out ? "-" : limit_words(line.wind_limit_kn[i], 0, "?"));
 }
 
 std::vector<Row> depth_rows(const TackleTables& tables, const BoatReport& report) {
@@ -197,9 +202,10 @@ std::string holding_words(const TackleTables& tables) {
     }
     std::string text;
     if (!known.empty()) text = "The anchor holds up to: " + known + ".";
+    const bool none = std::isnan(tables.holding_limit_kn(Seabed::unknown));
     if (!unknown.empty())
         text += (text.empty() ? "" : " ") + std::string("Its holding is not known for ") + unknown +
-                ": there the wind limit does not count it.";
+                (none ? ": no wind limit is known there (?)." : ": there the least that is known counts.");
     return text;
 }
 
@@ -262,8 +268,7 @@ std::string json_way(const DepthLine& line, Way way) {
     if (out) return json.object();
     json.raw("radius_m", fixed_up(static_cast<double>(detail.lie.radius_m), 2))
         .raw("ground_sweep_m", fixed_up(static_cast<double>(detail.lie.ground_m), 2))
-        .raw("wind_limit_kn",
-             fixed_down(static_cast<double>(line.wind_limit_kn[static_cast<std::size_t>(way)]), 1))
+        .raw("wind_limit_kn", limit_words(line.wind_limit_kn[static_cast<std::size_t>(way)], 1, "null"))
         .number("reach_m", detail.reach_m)
         .number("angle_deg", detail.angle_deg)
         .number("tension_n", detail.tension_n, 1)
@@ -370,7 +375,7 @@ std::string boat_csv(const BoatReport& report) {
             }
             text += "," + fixed_up(static_cast<double>(lie.rode_m), 2) + "," +
                     fixed_up(static_cast<double>(lie.radius_m), 2) + "," +
-                    fixed_down(static_cast<double>(line.wind_limit_kn[static_cast<std::size_t>(way)]), 1);
+                    limit_words(line.wind_limit_kn[static_cast<std::size_t>(way)], 1, "");
         }
         const WayDetail& sinker = line.ways[static_cast<std::size_t>(Way::sinker)];
         text += "," + (sinker.lie.out == Lie::Out::none ? fixed(sinker.sinker_from_bow_m, 2) : "");

@@ -41,7 +41,7 @@ SinkerWorth sinker_worth(const TackleTables& tables, double depth_m, double wind
 struct DepthLine {
     double depth_m = 0; ///< below chart datum
     std::array<WayDetail, all_ways.size()> ways;
-    /// At each way's own radius, on the worst of the known holding grounds.
+    /// At each way's own radius, on the worst of the known holding grounds; NaN where no holding is known.
     std::array<float, all_ways.size()> wind_limit_kn{};
     double hanging_load_n = 0, trip_line_m = 0;
     bool beyond_windlass = false, beyond_recovery = false;

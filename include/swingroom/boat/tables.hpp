@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cstdint>
 #include <limits>
 #include <memory>
@@ -70,7 +71,7 @@ public:
         if (!(high_m <= table.deepest_span_m)) return out_of_reach(table, high_m);
         const Row& row = table.rows[row_of(table, high_m)];
         const double low_m = depth_shoal_m + low_offset_m_;
-        return {row.rode_up_m, table.radius_m[row.radius_at + bin_of(row.radius, low_m, per_low_step_)],
+        return {row.rode_up_m, table.radius_m[row.radius_at + bin_of(row.radius, radius_grading_, low_m)],
                 narrow_up(row.rode_m - low_m + ground_allowance_m_), Lie::Out::none};
     }
 
@@ -81,16 +82,18 @@ public:
 
     /// Greatest mean wind in knots for which the way's reach fits the room, the angle of pull stays within
     /// the allowed one and the pull within the anchor's holding on that seabed; rounded down (the reach to
-    /// whole knots); 0 where none does or the way is out. At most greatest_wind_kn. Where no holding is known
-    /// for that seabed, it limits nothing: see holding_known().
+    /// wind_step_kn()); 0 where none does or the way is out. At most greatest_wind_kn. NaN, not known, where
+    /// holding_limit_kn() is: test for it, since it compares as neither more nor less than any wind.
     [[nodiscard]] float wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m, double hull_room_m,
                                       Seabed seabed) const;
     static constexpr float greatest_wind_kn = 80;
 
+    /// Whether the boat file or a published law says what the anchor holds there.
     [[nodiscard]] bool holding_known(Seabed seabed) const {
         return boat_.anchor.holding_n[static_cast<std::size_t>(seabed)].has_value();
     }
-    /// Greatest mean wind whose pull the anchor holds there; infinity where that is not known.
+    /// Greatest mean wind whose pull the anchor holds there. Where that is not known, the least of what is
+    /// known of ground that an anchor holds in (not rock, not coral); NaN where nothing is.
     [[nodiscard]] double holding_limit_kn(Seabed seabed) const {
         return holding_limit_kn_[static_cast<std::size_t>(seabed)];
     }
@@ -117,17 +120,46 @@ public:
     [[nodiscard]] double least_radius_m() const { return least_radius_m_; }
     /// Deepest depth_deep_m at which any way is to be had; negative infinity when none is anywhere.
     [[nodiscard]] double greatest_depth_m() const { return greatest_depth_m_; }
-    /// How coarse the tables are: radii are those of a span at low water that is less by up to the first,
-    /// wind limits by up to the second (and in whole knots, even ones above 40), both in metres.
-    [[nodiscard]] double radius_step_m() const { return 1 / per_low_step_; }
-    [[nodiscard]] double reach_step_m() const { return 1 / per_reach_step_; }
+    /// How coarse the tables are, in metres, where the deep and the shoal side are so far apart: radii are
+    /// those of a span at low water that is less by up to the first, wind limits by up to the second. Fine
+    /// (0.05 m for radii) where the depth is well known, and widening with how far the sides are apart.
+    [[nodiscard]] double radius_step_m(double apart_m) const { return step_m(radius_grading_, apart_m); }
+    [[nodiscard]] double reach_step_m(double apart_m) const { return step_m(reach_grading_, apart_m); }
+    /// The same for the worst uncertainty that the tables were made for.
+    [[nodiscard]] double radius_step_m() const { return radius_step_m(greatest_apart_m_); }
+    [[nodiscard]] double reach_step_m() const { return reach_step_m(greatest_apart_m_); }
+    /// The step of wind limits by reach: a knot, but up to 4 for a very long rode with very close marks.
+    [[nodiscard]] double wind_step_kn() const { return wind_step_kn_; }
     [[nodiscard]] const Boat& boat() const { return boat_; }
     [[nodiscard]] const Conditions& conditions() const { return conditions_; }
 
 private:
-    /// Equal steps of a span, from a multiple of the step.
-    struct Bins {
-        double first = 0; ///< in steps
+    /// Bins of spans, counted down from the deepest: a step wide at first, and twice as wide each time that
+    /// as many steps as passed before lie behind. So where the shoal side is far above the deep one the bins
+    /// are wide, but never wide beside that distance.
+    struct Grading {
+        double per_m = 1;  ///< steps in a metre
+        int fine_bits = 1; ///< the first 2^fine_bits bins are one step wide
+        [[nodiscard]] int doublings(std::uint32_t below) const {
+            return std::max(0, static_cast<int>(std::bit_width(below)) - fine_bits);
+        }
+        [[nodiscard]] double width(std::uint32_t below) const {
+            return static_cast<double>(std::uint32_t{1} << doublings(below));
+        }
+        /// The bin of what lies so many steps below the deepest.
+        [[nodiscard]] std::uint32_t bin(std::uint32_t below) const {
+            const int times = doublings(below);
+            return (static_cast<std::uint32_t>(times) << (fine_bits - 1)) + (below >> times);
+        }
+        /// The most steps below the deepest that still go into a bin.
+        [[nodiscard]] std::uint32_t most_below(std::uint32_t bin) const {
+            const std::uint32_t halves = bin >> (fine_bits - 1), times = halves > 0 ? halves - 1 : 0;
+            return ((bin - (times << (fine_bits - 1)) + 1) << times) - 1;
+        }
+    };
+    /// The bins of a row's spans at low water, in steps: the deepest and the least span, multiples of a step.
+    struct LowBins {
+        std::int32_t top = 0, bottom = 0;
         std::uint32_t count = 0;
     };
     /// One length of rode (a mark) and what is tabled for the spans at which it is veered.
@@ -136,7 +168,9 @@ private:
         float rode_up_m = 0;
         double sinker_from_bow_m = 0;
         double span_above_m = 0, span_limit_m = 0; ///< veered for spans at high water in (above, limit]
-        Bins radius, reach, angle;
+        LowBins radius, reach;
+        double angle_first = 0; ///< in steps of the angle's spans, which are equal
+        std::uint32_t angle_count = 0;
         std::uint32_t radius_at = 0, reach_at = 0, angle_at = 0;
     };
     struct WayTable {
@@ -152,11 +186,25 @@ private:
     /// Made when the first wind limit is asked for, since most runs ask for none.
     struct WindTables;
 
-    static constexpr double span_steps_per_m = 20;
+    static constexpr double span_steps_per_m = 20, per_angle_step_ = 10;
 
-    static std::uint32_t bin_of(const Bins& bins, double span_m, double per_step) {
-        const double bin = span_m * per_step - bins.first;
-        const double last = static_cast<double>(bins.count) - 1;
+    static std::uint32_t bin_of(const LowBins& bins, const Grading& grading, double span_m) {
+        const auto step = static_cast<std::int32_t>(span_m * grading.per_m);
+        const auto below = static_cast<std::uint32_t>(std::max(0, bins.top - std::max(step, bins.bottom)));
+        return grading.bin(below);
+    }
+    /// Spans of a bin: none of the row's is less or more.
+    static double lower_edge_m(const LowBins& bins, const Grading& grading, std::uint32_t bin) {
+        const auto below = static_cast<std::int32_t>(grading.most_below(bin));
+        return std::max(bins.bottom, bins.top - below) / grading.per_m;
+    }
+    static double upper_edge_m(const LowBins& bins, const Grading& grading, std::uint32_t bin) {
+        const auto below = bin > 0 ? static_cast<std::int32_t>(grading.most_below(bin - 1)) + 1 : 0;
+        return (bins.top - below + 1) / grading.per_m;
+    }
+    static std::uint32_t angle_bin_of(const Row& row, double span_m) {
+        const double bin = span_m * per_angle_step_ - row.angle_first;
+        const double last = static_cast<double>(row.angle_count) - 1;
         return static_cast<std::uint32_t>(std::clamp(bin, 0.0, last));
     }
     /// The first row that is long enough; high_m is within the deepest span.
@@ -174,8 +222,11 @@ private:
     [[nodiscard]] double span_limit_m(Way way, double rode_m) const;
     [[nodiscard]] std::vector<RodePart> parts(Way way, double rode_m, double from_bow_m,
                                               Stretch stretch) const;
-    [[nodiscard]] double taut_reach_m(double rode_m, double span_m) const;
+    [[nodiscard]] double taut_reach_m(double rode_m, double least_m, double most_m) const;
     [[nodiscard]] double needed_rode_m(Way way, double span_m, std::uint64_t& marks) const;
+    [[nodiscard]] double step_m(const Grading& grading, double apart_m) const;
+    [[nodiscard]] LowBins low_bins(const Row& row, const Grading& grading, double uncertainty_range_m) const;
+    [[nodiscard]] double count_bins(const Grading& grading, double uncertainty_range_m) const;
     void set_bins(double uncertainty_range_m);
     void fill_radii(WayTable& table) const;
     void widen(WayTable& outer, const WayTable& inner) const;
@@ -186,11 +237,14 @@ private:
     Boat boat_;
     Conditions conditions_;
     LoadCurve loads_;
+    double greatest_apart_m_;                         ///< deep and shoal side
     double planned_pull_n_ = 0, greatest_pull_n_ = 0; ///< at the planned wind; that and the best holding
     double sinker_n_ = 0;
     double high_offset_m_ = 0, low_offset_m_ = 0; ///< from chart depths to spans
     double hull_allowance_m_ = 0, ground_allowance_m_ = 0;
-    double per_low_step_ = 20, per_reach_step_ = 4, per_angle_step_ = 10;
+    double taut_limit_kn_ = 0; ///< the wind that a straight rode's radius serves
+    Grading radius_grading_{20, 7}, reach_grading_{4, 5};
+    double wind_step_kn_ = 1;
     std::array<WayTable, all_ways.size()> ways_;
     std::array<double, seabed_names.size()> holding_limit_kn_{};
     std::shared_ptr<WindTables> wind_;

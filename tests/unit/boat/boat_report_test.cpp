@@ -145,6 +145,10 @@ TEST(ReportWithoutASinker, SaysNothingOfOne) {
     const std::string text = boat_text(tables, report);
     EXPECT_THAT(text, Not(HasSubstr("inker")));
     EXPECT_THAT(text, HasSubstr("not known for unknown, clay, sand"));
+    EXPECT_THAT(text, HasSubstr("no wind limit is known there (?)"));
+    EXPECT_THAT(text, Not(HasSubstr("nan")));
+    EXPECT_THAT(boat_csv(report), Not(HasSubstr("nan")));
+    EXPECT_THAT(boat_json(tables, report), HasSubstr("\"wind_limit_kn\": null"));
     EXPECT_THAT(boat_picture(tables, 5), Not(HasSubstr("circle")));
 }
 
@@ -212,7 +216,8 @@ TEST_F(Command, WritesThePictureWholeOrNotAtAll) {
     EXPECT_THAT(testing::internal::GetCapturedStdout(), HasSubstr("depth_m,rode_full_m"));
     EXPECT_TRUE(std::filesystem::exists(picture));
     EXPECT_FALSE(std::filesystem::exists(picture + ".part"));
-    EXPECT_THROW(run({file, "--wind", "20", "--picture", (folder / "none" / "rode.svg").string()}), IoError);
+    EXPECT_THROW(run({file, "--wind", "20", "--picture", (folder / "none" / "rode.svg").string()}),
+                 InputError);
 }
 
 } // namespace

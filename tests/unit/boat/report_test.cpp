@@ -186,6 +186,7 @@ TEST(DepthTable, RunsFromTheLeastDepthThatFloatsHerToTheFirstThatIsTooDeep) {
     Boat boat = yacht(Sinker::At::spans, 1);
     boat.windlass_rated_pull_n = 500;
     boat.recovery_depth_m = 10;
+    boat.anchor.holding_n.front() = 20000;
     const auto table = depth_table(TackleTables(boat, {{0.4, 3.2}, 20, 0}, 0));
     ASSERT_GT(table.size(), 8U);
     EXPECT_DOUBLE_EQ(table.front().depth_m, 2.5)
@@ -205,6 +206,9 @@ TEST(DepthTable, RunsFromTheLeastDepthThatFloatsHerToTheFirstThatIsTooDeep) {
     EXPECT_FALSE(at(6).beyond_recovery);
     EXPECT_TRUE(at(7).beyond_recovery) << "10.2 m at high water";
     EXPECT_GE(at(5).wind_limit_kn[1], 19.99f);
+    boat.anchor.holding_n = {};
+    const auto unrated = depth_table(TackleTables(boat, {{0.4, 3.2}, 20, 0}, 0));
+    EXPECT_TRUE(std::isnan(unrated.front().wind_limit_kn[1])) << "an anchor that nobody rated has no limit";
 }
 
 } // namespace

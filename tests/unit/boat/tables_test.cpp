@@ -158,9 +158,77 @@ TEST(TackleTables, RopeWithoutAKnownHoldingIsRefused) {
     boat.rode.rope_m = 0;
     const TackleTables chain(boat, {{0, 0}, 20, 0}, 0);
     EXPECT_FALSE(chain.holding_known(Seabed::sand));
-    EXPECT_TRUE(std::isinf(chain.holding_limit_kn(Seabed::sand)));
-    EXPECT_GT(chain.wind_limit_kn(Way::full, 5, 5, 60, Seabed::sand), 20);
+    EXPECT_TRUE(std::isnan(chain.holding_limit_kn(Seabed::sand)));
+    EXPECT_TRUE(std::isnan(chain.holding_limit_kn(Seabed::unknown)));
+    EXPECT_TRUE(std::isnan(chain.wind_limit_kn(Way::full, 5, 5, 60, Seabed::sand))) << "nobody rated her";
+    EXPECT_EQ(chain.wind_limit_kn(Way::full, 5, 5, 1, Seabed::sand), 0) << "no room is no room";
     EXPECT_EQ(chain.wind_limit_kn(Way::full, 5, 5, 60, Seabed::rock), 0) << "rock holds nothing unless told";
+}
+
+TEST(TackleTables, GroundOfUnknownHoldingTakesTheLeastThatIsKnownOfOthers) {
+    Boat boat = yacht();
+    boat.anchor.holding_n = {};
+    const auto holding = [&](Seabed seabed) -> std::optional<double>& {
+        return boat.anchor.holding_n[static_cast<std::size_t>(seabed)];
+    };
+    holding(Seabed::sand) = 8000;
+    holding(Seabed::gravel) = 1200;
+    holding(Seabed::rock) = 0;
+    const TackleTables tables(boat, {{0, 0}, 20, 0}, 0);
+    EXPECT_FALSE(tables.holding_known(Seabed::unknown));
+    for (const Seabed seabed : {Seabed::unknown, Seabed::clay, Seabed::mud, Seabed::weed, Seabed::coral})
+        EXPECT_EQ(tables.holding_limit_kn(seabed), tables.loads().wind_kn(1200)) << name(seabed);
+    EXPECT_EQ(tables.holding_limit_kn(Seabed::sand), tables.loads().wind_kn(8000));
+    EXPECT_LT(tables.wind_limit_kn(Way::full, 5, 5, 60, Seabed::mud),
+              tables.wind_limit_kn(Way::full, 5, 5, 60, Seabed::sand));
+    EXPECT_EQ(tables.planned_pull_n(), tables.loads().pull_n(20));
+}
+
+// Rope stretches without end: the straight rode's radius serves no wind beyond the pull that it was made for,
+// on whatever ground, also where only the unknown ground's holding is given.
+TEST(TackleTables, ARopeNeverOutreachesItsRadiusAtTheStatedWindLimit) {
+    Boat boat = yacht();
+    boat.rode = {10, 2.2, 60, nylon_kg_per_m(12), nylon_stiffness_n(12, RopeMake::laid), 5};
+    boat.policy.pull_angle_deg = 15;
+    std::array<std::optional<double>, seabed_names.size()> own{};
+    own.front() = 3000;
+    boat.anchor.holding_n = complete_holding(AnchorType::scoop, 25, own);
+    const TackleTables tables(boat, {{0, 0}, 15, 0}, 0);
+    for (double depth_m = 3; tables.has_rode(Way::full, depth_m); depth_m += 0.37) {
+        const WayDetail detail = tables.detail(Way::full, depth_m, depth_m);
+        const double room_m = static_cast<double>(detail.lie.radius_m);
+        for (std::size_t i = 0; i < seabed_names.size(); ++i) {
+            const auto seabed = static_cast<Seabed>(i);
+            const float limit_kn = tables.wind_limit_kn(Way::full, depth_m, depth_m, room_m, seabed);
+            const double pull_n = tables.loads().pull_n(static_cast<double>(limit_kn));
+            if (seabed < Seabed::rock) {
+                ASSERT_GT(limit_kn, 15) << name(seabed);
+            }
+            ASSERT_LE(pull_n, 3000);
+            ASSERT_LE(rode_state(pull_n, depth_m + 1.4, parts_of(boat, Way::full, detail, Stretch::as_aboard))
+                              .reach_m +
+                          boat.hull.length_m,
+                      room_m);
+        }
+    }
+}
+
+// The tension, and with it the stretch, grows with the span while the reach falls with it: a bin must hold
+// both.
+TEST(TackleTables, AStretchedRopesRadiusHoldsEverySpanOfItsBin) {
+    Boat boat = yacht();
+    boat.rode = {10, 2.2, 60, nylon_kg_per_m(10), nylon_stiffness_n(10, RopeMake::laid), 5};
+    boat.anchor.holding_n.front() = 20000;
+    // Where the straight rode is flat, the stretch outweighs the reach that a deeper span costs.
+    boat.hull.bow_roller_m = 0.2;
+    boat.policy.scope = 8;
+    const TackleTables tables(boat, {{-2, -2}, 20, 0}, 3);
+    for (double depth_m = 2.1; tables.has_rode(Way::full, depth_m + 5); depth_m += 0.0137)
+        for (const double apart_m : {0.0, 2.0, 5.0}) {
+            const WayDetail detail = tables.detail(Way::full, depth_m, depth_m + apart_m);
+            ASSERT_GE(static_cast<double>(detail.lie.radius_m), detail.taut_reach_m + boat.hull.length_m)
+                << depth_m;
+        }
 }
 
 class RandomBoats : public testing::TestWithParam<std::uint64_t> {};
@@ -208,7 +276,7 @@ TEST_P(RandomBoats, RodeAndRadiusAreWhatTheStaticsSayRoundedTheSafeWay) {
             const RodeState low = rode_state(pull_n, low_m, stretched);
             const double reach_m = way == Way::full ? detail.taut_reach_m : low.reach_m;
             ASSERT_GE(lie.radius_m, reach_m + allowances_m - 2e-5);
-            const double edge_m = std::max(1e-3, low_m - tables.radius_step_m());
+            const double edge_m = std::max(1e-3, low_m - tables.radius_step_m(place.deep_m - place.shoal_m));
             const double edge_reach_m =
                 way == Way::full
                     ? tables.detail(way, place.shoal_m - (low_m - edge_m), place.deep_m).taut_reach_m
@@ -300,7 +368,9 @@ TEST_P(RandomBoats, WindLimitTurnedForwardAgainFitsTheRoomAndLacksAtMostAStep) {
             // A step more, with the span that the bins stand for, is too much for something.
             const double step_kn = limit_kn + (limit_kn < 39 ? 1.001 : 2.001);
             const double pull_n = tables.loads().pull_n(step_kn);
-            const double bin_low_m = std::max(1e-3, low_m - tables.reach_step_m()), bin_high_m = high_m + 0.1;
+            const double bin_low_m =
+                             std::max(1e-3, low_m - tables.reach_step_m(place.deep_m - place.shoal_m)),
+                         bin_high_m = high_m + 0.1;
             if (limit_kn < TackleTables::greatest_wind_kn - 2) {
                 ASSERT_TRUE(rode_state(pull_n, bin_low_m, stretched).reach_m + allowances_m > room_m ||
                             pull_n > holding_n || bin_high_m >= static_cast<double>(detail.lie.rode_m) ||
@@ -355,6 +425,36 @@ TEST(TackleTables, AreMadeInLessThanThreeTenthsOfASecondForAHardBoatToo) {
         EXPECT_LT(lie_s + wind_s, 0.3);
 #endif
     }
+}
+
+// The worst that a band may say of every cell, and what a chart's letter says of an ocean: the bins stay fine
+// where the depth is well known, and where it is not are never wide beside that.
+TEST(TackleTables, StayFineAndQuicklyMadeForAVeryLongRodeInWaterOfVeryUncertainDepth) {
+    Boat boat = yacht();
+    boat.rode = {300, 2.2, 300, nylon_kg_per_m(14), nylon_stiffness_n(14, RopeMake::laid), 0.5};
+    boat.sinker->at = Sinker::At::best;
+    boat.sinker->line_m = 30;
+    for (const double uncertainty_m : {50.0, 620.0}) {
+        std::optional<TackleTables> tables;
+        const double lie_s = seconds([&] {
+            tables.emplace(boat, Conditions{{0.4, 3.2}, 20, 0}, uncertainty_m);
+        });
+        const double wind_s =
+            seconds([&] { static_cast<void>(tables->wind_limit_kn(Way::full, 5, 6, 60, Seabed::sand)); });
+        EXPECT_LE(tables->radius_step_m(0), 0.1);
+        EXPECT_LE(tables->wind_step_kn(), 4);
+        for (double apart_m = 1; apart_m < 200; apart_m *= 1.3) {
+            EXPECT_LE(tables->radius_step_m(apart_m), 0.1 + (apart_m + boat.rode.mark_m) / 8);
+            const Lie near = tables->lie(Way::full, 110 - apart_m / 2, 110),
+                      far = tables->lie(Way::full, 110 - apart_m, 110);
+            EXPECT_LE(near.radius_m, far.radius_m);
+        }
+#if defined(NDEBUG) && !defined(__SANITIZE_ADDRESS__)
+        EXPECT_LT(lie_s, 0.3);
+        EXPECT_LT(wind_s, 0.3);
+#endif
+    }
+    EXPECT_LE(TackleTables(yacht(), {{0.4, 3.2}, 20, 0}, 3).radius_step_m(), 0.1);
 }
 
 TEST(TackleTables, ManyThreadsMayAskForWindLimitsAtOnce) {
