@@ -108,7 +108,6 @@ std::vector<Chain> clipped_line(const Chain& line, const Bounds& box) {
 }
 
 bool crosses_often(const std::vector<Chain>& chains, std::size_t most) {
-    constexpr std::size_t most_looks = 20'000'000;
     std::vector<Segment> segments;
     for (std::size_t c = 0; c < chains.size(); ++c)
         for (std::size_t i = 0; i + 1 < chains[c].size(); ++i) {
@@ -118,6 +117,7 @@ bool crosses_often(const std::vector<Chain>& chains, std::size_t most) {
         }
     std::sort(segments.begin(), segments.end(),
               [](const Segment& s, const Segment& t) { return s.a.x < t.a.x; });
+    const std::size_t most_looks = std::max<std::size_t>(20'000'000, 200 * segments.size());
     std::size_t crossings = 0, looks = 0;
     for (std::size_t i = 0; i < segments.size(); ++i) {
         const Segment& s = segments[i];

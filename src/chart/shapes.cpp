@@ -2,17 +2,45 @@
 
 #include <cpl_string.h>
 
+#include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <memory>
 #include <utility>
 
 namespace swingroom {
 namespace {
 
-/// A repair's cost grows with the crossings; a polygon with more is burnt by the even-odd rule as it stands,
-/// which already covers all that is promised.
+/// A repair's cost grows with the crossings: rings with more are cut in halves so often, and if a part still
+/// has more, their convex hull is taken.
 constexpr std::size_t most_repaired_crossings = 1000;
+constexpr int most_halvings = 3;
 constexpr double farthest_coordinate = 1e15;
+
+/// Adds rings, none with many crossings, whose winding numbers sum up to those of the given one: what it
+/// encloses, however often, one of them encloses. Their chords can enclose more, never less.
+/// @returns false if too many crossings are left
+bool untangle(const Chain& ring, int halvings, std::vector<Chain>& parts) {
+    if (!crosses_often({ring}, most_repaired_crossings)) {
+        parts.push_back(ring);
+        return true;
+    }
+    if (halvings == 0) return false;
+    const auto middle = ring.begin() + static_cast<std::ptrdiff_t>(ring.size() / 2);
+    Chain first(ring.begin(), middle + 1), second(middle, ring.end());
+    first.push_back(first.front());
+    second.push_back(second.front());
+    return untangle(first, halvings - 1, parts) && untangle(second, halvings - 1, parts);
+}
+
+OGRPolygon polygon_of(const Chain& ring) {
+    OGRLinearRing vertices;
+    for (const GridPoint p : ring)
+        vertices.addPoint(p.x, p.y);
+    OGRPolygon polygon;
+    polygon.addRing(&vertices);
+    return polygon;
+}
 
 /// Takes geometries apart into chains.
 class TakeApart {
@@ -65,20 +93,46 @@ private:
         }
     }
 
-    /// A polygon that crosses itself keeps all that lies inside by the even-odd rule, as it stands; a repair
-    /// that counts areas enclosed twice as inside, too, is added as further groups.
+    /// A polygon that crosses itself keeps all that lies inside by the even-odd rule, as it stands; repairs
+    /// that count areas enclosed twice as inside, too, are added as further groups.
     void add_polygon(const OGRPolygon& polygon) {
         std::vector<Chain> rings;
         add_rings(polygon, rings);
-        const bool repair = !polygon.IsValid() && !crosses_often(rings, most_repaired_crossings);
+        if (polygon.IsValid()) {
+            out_.ring_groups.push_back(std::move(rings));
+            return;
+        }
+        if (!crosses_often(rings, most_repaired_crossings)) {
+            out_.ring_groups.push_back(std::move(rings));
+            add_repair_of(polygon);
+            return;
+        }
+        std::vector<Chain> parts;
+        const bool untangled = std::all_of(rings.begin(), rings.end(), [&](const Chain& ring) {
+            return untangle(ring, most_halvings, parts);
+        });
+        if (!untangled) {
+            add_hull_of(polygon);
+            return;
+        }
         out_.ring_groups.push_back(std::move(rings));
-        if (!repair) return;
+        for (const Chain& part : parts)
+            add_repair_of(polygon_of(part));
+    }
+
+    void add_repair_of(const OGRPolygon& polygon) {
         CPLStringList options;
         options.SetNameValue("METHOD", "STRUCTURE");
         options.SetNameValue("KEEP_COLLAPSED", "YES");
         const std::unique_ptr<OGRGeometry> repaired(polygon.MakeValid(options.List()));
         if (!repaired || repaired->IsEmpty()) throw UnusableGeometry{"is a polygon that cannot be repaired"};
         add_repaired(*repaired);
+    }
+
+    void add_hull_of(const OGRPolygon& polygon) {
+        const std::unique_ptr<OGRGeometry> hull(polygon.ConvexHull());
+        if (!hull || hull->IsEmpty()) throw UnusableGeometry{"is a polygon that cannot be repaired"};
+        add_repaired(*hull);
     }
 
     void add_repaired(const OGRGeometry& geometry) {

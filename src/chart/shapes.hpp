@@ -22,7 +22,9 @@ struct UnusableGeometry {
 };
 
 /// Takes points, lines, polygons and collections of them apart, without curves (see
-/// OGRGeometry::getLinearGeometry) and without height. Polygons that cross themselves keep all of their area.
+/// OGRGeometry::getLinearGeometry) and without height. Polygons that cross themselves keep all of their area,
+/// what they enclose more than once included; those with very many crossings may gain some, up to their
+/// convex hull.
 /// @throws UnusableGeometry
 Shapes shapes_of(const OGRGeometry& geometry);
 
