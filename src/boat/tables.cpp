@@ -60,9 +60,12 @@ double greatest_holding_n(const Anchor& anchor) {
     return most_n;
 }
 
-/// What an anchor holds on ground that nothing is known of: no more than on any ground that is known. Rock
-/// and coral do not count: that an anchor finds no hold there says nothing of sand.
-double least_holding_n(const Anchor& anchor) {
+/// What an anchor holds where nobody says: nothing in rock and coral, elsewhere no more than on any ground
+/// that is known (but that it finds no hold in rock says nothing of sand).
+double credited_holding_n(const Anchor& anchor, Seabed seabed) {
+    const auto& own_n = anchor.holding_n[static_cast<std::size_t>(seabed)];
+    if (own_n) return *own_n;
+    if (seabed >= Seabed::rock) return 0;
     double least_n = not_known;
     for (std::size_t i = 0; i < static_cast<std::size_t>(Seabed::rock); ++i)
         if (anchor.holding_n[i]) least_n = std::fmin(least_n, *anchor.holding_n[i]);
@@ -96,7 +99,7 @@ TackleTables::TackleTables(const Boat& boat, const Conditions& conditions, doubl
     ground_allowance_m_ = boat.policy.position_allowance_m + boat.policy.set_distance_m;
     hull_allowance_m_ = ground_allowance_m_ + boat.hull.length_m + boat.hull.tender_length_m;
     for (std::size_t i = 0; i < holding_limit_kn_.size(); ++i) {
-        const double holding_n = boat.anchor.holding_n[i].value_or(least_holding_n(boat.anchor));
+        const double holding_n = credited_holding_n(boat.anchor, static_cast<Seabed>(i));
         holding_limit_kn_[i] = std::isnan(holding_n) ? not_known : loads_.wind_kn(holding_n);
     }
     for (const Way way : all_ways)

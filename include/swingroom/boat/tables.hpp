@@ -92,8 +92,8 @@ public:
     [[nodiscard]] bool holding_known(Seabed seabed) const {
         return boat_.anchor.holding_n[static_cast<std::size_t>(seabed)].has_value();
     }
-    /// Greatest mean wind whose pull the anchor holds there. Where that is not known, the least of what is
-    /// known of ground that an anchor holds in (not rock, not coral); NaN where nothing is.
+    /// Greatest mean wind whose pull the anchor holds there. Where that is not known, 0 for rock and coral,
+    /// elsewhere the least that is known of other ground; NaN where nothing is.
     [[nodiscard]] double holding_limit_kn(Seabed seabed) const {
         return holding_limit_kn_[static_cast<std::size_t>(seabed)];
     }
