@@ -3,10 +3,14 @@
 #include "swingroom/base/error.hpp"
 
 #include "gdal_messages.hpp"
+#include "shapes.hpp"
+
+#include <cpl_conv.h>
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <vector>
 
 namespace swingroom {
 namespace {
@@ -17,22 +21,47 @@ constexpr double stray_cells = 1.0 / 32;
 constexpr double far_stray = 0.125;
 /// An edge is halved at most so often; what it still strays then goes to the slack.
 constexpr int most_halvings = 14;
+constexpr double degree_rad = 0.017453292519943295;
 
 GridPoint between(GridPoint a, GridPoint b, double t) {
     return {a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)};
 }
 
-std::unique_ptr<OGRCoordinateTransformation>
-transformation(const OGRSpatialReference& from, const OGRSpatialReference& to, const std::string& where) {
+std::string wkt_of(const OGRSpatialReference& srs, const std::string& where) {
     GdalMessages messages;
-    OGRCoordinateTransformationOptions options;
-    // Without this, an unknown datum counts as WGS 84.
-    options.SetBallparkAllowed(false);
-    std::unique_ptr<OGRCoordinateTransformation> made(OGRCreateCoordinateTransformation(&from, &to, options));
-    if (!made)
-        throw InputError(where, "its CRS cannot be tied to the raster's (" + messages.failure() + ")",
-                         "reproject the file to a CRS with a known datum, such as EPSG:4326");
-    return made;
+    char* text = nullptr;
+    const char* const options[] = {"FORMAT=WKT2_2019", nullptr};
+    const bool written = srs.exportToWkt(&text, options) == OGRERR_NONE && text;
+    const std::string wkt = text ? text : "";
+    CPLFree(text);
+    if (!written)
+        throw InputError(where, "its CRS cannot be understood (" + messages.failure() + ")",
+                         "write the file with its CRS, for example EPSG:4326");
+    return wkt;
+}
+
+/// Whether an operation has a place in the layer's plane for all of the raster: one by a grid of shifts that
+/// ends within it has not.
+bool covers(PJ* operation, const Grid& grid) {
+    bool all = true;
+    visit_frame(grid, [&](double x, double y) {
+        const PJ_COORD c = transformed(operation, PJ_INV, x, y);
+        all = all && std::isfinite(c.xy.x) && std::isfinite(c.xy.y);
+    });
+    return all;
+}
+
+/// 360 degrees of longitude in a CRS's plane; 0 if it does not repeat itself.
+double turn_in_plane(PJ_CONTEXT* context, const PJ* crs) {
+    const Pj geodetic(proj_crs_get_geodetic_crs(context, crs));
+    if (!geodetic) return 0;
+    const std::vector<Pj> known = operations(context, geodetic.get(), crs, std::nullopt);
+    if (known.empty()) return 0;
+    return turn_of([&](GridPoint p) {
+               const PJ_COORD c = transformed(known.front().get(), PJ_FWD, p.x, p.y);
+               return GridPoint{c.xy.x, c.xy.y};
+           })
+        .value_or(0);
 }
 
 } // namespace
@@ -46,29 +75,90 @@ OGRSpatialReference horizontal(const OGRSpatialReference& given) {
 
 ToGrid::ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, const Grid& grid,
                const GroundMetric& metric, double reach_m, const std::string& where)
-    : grid_(grid), from_degrees_(from.IsGeographic() != 0), to_degrees_(to.IsGeographic() != 0) {
+    : grid_(grid), from_degrees_(from.IsGeographic() != 0), to_centre_(grid.x_of(grid.cols / 2.0)),
+      context_(quiet_context()) {
+    if (from_degrees_ && std::abs(from.GetAngularUnits() - degree_rad) > 1e-12)
+        throw InputError(where, "its CRS counts in another angle than degrees",
+                         "reproject the file to EPSG:4326");
+    const Pj source = horizontal_crs(context_.get(), wkt_of(from, where), where);
+    const Pj target = horizontal_crs(context_.get(), grid.crs_wkt, "raster");
+    if (!from.IsSame(&to)) find_operation(*source, *target, where);
+    from_turn_ = turn_in_plane(context_.get(), source.get());
+    to_turn_ = turn_in_plane(context_.get(), target.get());
     const CellSize least = metric.least();
     for (int row = 0; row < metric.rows(); ++row)
         cell_ = {std::max(cell_.dx_m, metric.at(row).dx_m), std::max(cell_.dy_m, metric.at(row).dy_m)};
     stray_m_ = stray_cells * std::min(least.dx_m, least.dy_m);
+    reach_m += accuracy_m_;
+    double reach_cols = reach_m / least.dx_m * 1.01 + 2;
+    // All longitudes are near where half a turn to either side is.
+    if (to_turn_ > 0) reach_cols = std::min(reach_cols, to_turn_ / grid.step_x / 2 + 2);
     near_ = Bounds{0, 0, static_cast<double>(grid.cols), static_cast<double>(grid.rows)}.grown(
-        reach_m / least.dx_m * 1.01 + 2, reach_m / least.dy_m * 1.01 + 2);
-    if (!from.IsSame(&to)) {
-        forward_ = transformation(from, to, where);
-        const auto back = transformation(to, from, where);
-        find_box(back.get());
-    } else {
-        find_box(nullptr);
-    }
+        reach_cols, reach_m / least.dy_m * 1.01 + 2);
+    find_box();
 }
 
-Chain ToGrid::mapped(const Chain& chain) {
+void ToGrid::find_operation(const PJ& from, const PJ& to, const std::string& where) {
+    std::vector<Pj> known = operations(context_.get(), &from, &to, area_of(context_.get(), &to, grid_));
+    if (known.empty())
+        throw InputError(where, "its CRS cannot be tied to the raster's (no operation between their datums)",
+                         "reproject the file to a CRS with a known datum, such as EPSG:4326");
+    const auto fit =
+        std::find_if(known.begin(), known.end(), [&](const Pj& one) { return covers(one.get(), grid_); });
+    operation_ = std::move(fit == known.end() ? known.front() : *fit);
+    // Of one datum to itself it is 0; EPSG states it for the rest (the ensemble of WGS 84 to one of its
+    // realizations: 2 m).
+    accuracy_m_ = proj_coordoperation_get_accuracy(context_.get(), operation_.get());
+    if (!(accuracy_m_ >= 0))
+        throw InputError(where, "nobody knows how well its datum is tied to the raster's",
+                         "reproject the file to the raster's CRS, and give margins that hold the error");
+}
+
+Chain ToGrid::mapped(const Chain& given) {
+    const bool any_turn = from_turn_ > 0 && !from_degrees_;
+    return any_turn ? placed(turned(given)) : placed(given);
+}
+
+bool ToGrid::around_a_pole() const {
+    return !std::isfinite(box_left_) || (to_turn_ == 0 && box_right_ - box_left_ >= from_turn_);
+}
+
+Chain ToGrid::turned(Chain chain) const {
+    if (around_a_pole()) return chain; // one turn is as good as another there
+    const Bounds bounds = bounds_of(chain);
+    const double first = std::ceil((box_left_ - bounds.right) / from_turn_),
+                 last = std::floor((box_right_ - bounds.left) / from_turn_);
+    if (last > first)
+        throw UnusableGeometry{"reaches so far around the globe that it meets the raster from both sides "
+                               "(reproject the file to EPSG:4326)"};
+    const double middle = (bounds.left + bounds.right) / 2;
+    const double turns = first == last ? first : std::round((from_centre_ - middle) / from_turn_);
+    for (GridPoint& p : chain)
+        p.x += turns * from_turn_;
+    // A plane that does not go round the globe has no place for what does.
+    const bool wide = bounds.right - bounds.left > from_turn_ / 4;
+    return to_turn_ == 0 && wide ? cut(std::move(chain)) : chain;
+}
+
+Chain ToGrid::cut(Chain chain) const {
+    const Bounds box{box_left_, box_.low, box_right_, box_.high};
+    const GridPoint corner{box.left, box.low}; // out of reach, in place of what is wholly so
+    if (chain.size() > 3 && chain.front() == chain.back()) {
+        Chain ring = clipped_ring(std::move(chain), box);
+        return ring.empty() ? Chain(4, corner) : ring;
+    }
+    std::vector<Chain> parts = clipped_line(chain, box);
+    if (parts.empty()) return {corner};
+    return parts.size() == 1 ? std::move(parts.front()) : chain;
+}
+
+Chain ToGrid::placed(const Chain& chain) {
     Chain points = chain;
     place(points, chain);
     for (std::size_t i = 0; i + 1 < points.size(); ++i)
         longest_m_ = std::max(longest_m_, std::hypot((points[i + 1].x - points[i].x) * cell_.dx_m,
                                                      (points[i + 1].y - points[i].y) * cell_.dy_m));
-    if (!forward_ || chain.size() < 2) return points;
+    if (!operation_ || chain.size() < 2) return points;
     // Three points on every edge, all in one call: that is most of the cost.
     Chain probes;
     probes.reserve(3 * chain.size());
@@ -86,62 +176,77 @@ Chain ToGrid::mapped(const Chain& chain) {
 }
 
 void ToGrid::place(Chain& points, const Chain& source) {
-    if (forward_) transform(*forward_, points);
+    if (operation_) transform(PJ_FWD, points);
     for (std::size_t i = 0; i < points.size(); ++i) {
         GridPoint& p = points[i];
         if (!std::isfinite(p.x) || !std::isfinite(p.y)) throw Unusable{};
-        // Degrees come back in one turn; keep the one in which the source was continuous, or else the
-        // one that lies nearest to the raster.
-        if (forward_ && to_degrees_) {
-            const double by = from_degrees_ ? source[i].x : grid_.x_of(grid_.cols / 2.0);
-            p.x += 360 * std::round((by - p.x) / 360);
+        // PROJ gives longitudes in one turn.
+        if (operation_ && to_turn_ > 0) {
+            const double by = from_turn_ > 0
+                                  ? to_centre_ + (source[i].x - from_centre_) * (to_turn_ / from_turn_)
+                                  : to_centre_;
+            p.x += to_turn_ * std::round((by - p.x) / to_turn_);
         }
         p = {grid_.col_of(p.x), grid_.row_of(p.y)};
     }
 }
 
-void ToGrid::transform(OGRCoordinateTransformation& transformation, Chain& points) {
-    GdalMessages quiet;
-    const std::size_t count = points.size();
-    xs_.resize(count);
-    ys_.resize(count);
-    good_.assign(count, 0);
-    for (std::size_t i = 0; i < count; ++i) {
-        xs_[i] = points[i].x;
-        ys_[i] = points[i].y;
-    }
-    transformation.Transform(static_cast<int>(count), xs_.data(), ys_.data(), nullptr, good_.data());
+void ToGrid::transform(PJ_DIRECTION direction, Chain& points) {
     constexpr double nan = std::numeric_limits<double>::quiet_NaN();
-    for (std::size_t i = 0; i < count; ++i)
-        points[i] = good_[i] ? GridPoint{xs_[i], ys_[i]} : GridPoint{nan, nan};
+    for (GridPoint& p : points) {
+        const PJ_COORD c = transformed(operation_.get(), direction, p.x, p.y);
+        const bool good = std::isfinite(c.xy.x) && std::isfinite(c.xy.y);
+        p = good ? GridPoint{c.xy.x, c.xy.y} : GridPoint{nan, nan};
+    }
 }
 
-void ToGrid::find_box(OGRCoordinateTransformation* back) {
+void ToGrid::find_box() {
     constexpr int steps = 32;
     const double infinity = std::numeric_limits<double>::infinity();
+    const Bounds anywhere{-infinity, -infinity, infinity, infinity};
+    const bool to_degrees = to_turn_ > 0 && std::abs(to_turn_ - 360) < 1e-9;
     Chain net;
     for (int j = 0; j <= steps; ++j)
-        for (int i = 0; i <= steps; ++i)
+        for (int i = 0; i <= steps; ++i) {
+            const double y = grid_.y_of(near_.low + (near_.high - near_.low) * j / steps);
             net.push_back({grid_.x_of(near_.left + (near_.right - near_.left) * i / steps),
-                           grid_.y_of(near_.low + (near_.high - near_.low) * j / steps)});
-    if (back) {
-        transform(*back, net);
-        // Longitudes go on across 180; between two grids in degrees they keep the raster's own turn.
-        const double centre = to_degrees_ ? grid_.x_of(grid_.cols / 2.0) : net[net.size() / 2].x;
-        for (GridPoint& p : net)
-            if (from_degrees_) p.x -= 360 * std::round((p.x - centre) / 360);
+                           to_degrees ? std::clamp(y, -90.0, 90.0) : y});
+        }
+    from_centre_ = to_centre_;
+    if (operation_) {
+        const Chain near = net;
+        transform(PJ_INV, net);
+        from_centre_ = net[net.size() / 2].x;
+        // Between two planes that repeat themselves the one follows the other through all turns; else the
+        // layer's longitudes go on to both sides of the raster's centre.
+        for (std::size_t i = 0; from_turn_ > 0 && i < net.size(); ++i) {
+            const double by = to_turn_ > 0 ? from_centre_ + (near[i].x - to_centre_) * (from_turn_ / to_turn_)
+                                           : from_centre_;
+            net[i].x += from_turn_ * std::round((by - net[i].x) / from_turn_);
+        }
     }
     for (const GridPoint p : net) {
         if (!std::isfinite(p.x) || !std::isfinite(p.y)) {
-            box_ = {-infinity, -infinity, infinity, infinity};
-            return;
+            box_ = anywhere;
+            break;
         }
         box_.add(p);
     }
-    if (back) box_ = box_.grown(0.1 * (box_.right - box_.left), 0.1 * (box_.high - box_.low));
-    if (!from_degrees_) return;
-    // Near a pole a box of degrees says little about what is near.
-    if (box_.high > 89 || box_.low < -89) box_ = {-infinity, -infinity, infinity, infinity};
+    if (operation_) box_ = box_.grown(0.1 * (box_.right - box_.left), 0.1 * (box_.high - box_.low));
+    // Near a pole a box of degrees says little about what is near in a plane around it.
+    if (from_degrees_ && to_turn_ == 0 && (box_.high > 89 || box_.low < -89)) box_ = anywhere;
+    if (from_degrees_ || from_turn_ == 0) return;
+    box_left_ = box_.left;
+    box_right_ = box_.right;
+    if (to_turn_ > 0 && !std::isfinite(box_left_)) {
+        const auto x_of = [&](double column) {
+            return from_centre_ + (grid_.x_of(column) - to_centre_) * (from_turn_ / to_turn_);
+        };
+        box_left_ = x_of(near_.left);
+        box_right_ = x_of(near_.right);
+    }
+    box_.left = -infinity;
+    box_.right = infinity;
 }
 
 double ToGrid::distance_m(GridPoint p, GridPoint a, GridPoint b) const {

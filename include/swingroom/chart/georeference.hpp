@@ -59,8 +59,10 @@ private:
 GroundMetric ground_metric(const Grid& grid, const std::string& source);
 
 /// Greatest relative amount by which a distance by the metric falls short of the true one, in any direction
-/// and anywhere in the raster: what the row-wise lower bound costs (0 to rounding for degrees and Web
-/// Mercator, up to 0.14 % across a UTM zone).
+/// and anywhere in the raster: what the row-wise lower bound costs. Across a UTM zone up to 0.14 %. For
+/// degrees it grows with the span of latitudes and with the cells: with cells of 15" 0.002 % from the equator
+/// to 10 N, 0.05 % from 70 to 80 N, 0.12 % from the equator to 84 N, 1 % there with cells of 3' 45"; a row
+/// that ends in a pole loses all of its width. For Web Mercator about a tenth of that.
 /// @param reach_m  how far the two points may be apart, the metric being taken at either one's row; 0: in one
 ///                 row of cells or in neighbouring ones
 double ground_metric_loss(const Grid& grid, const GroundMetric& metric, const std::string& source,

@@ -1,0 +1,71 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+
+#include <proj.h>
+
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+/// PROJ at arm's length: reference systems and the operations between them.
+namespace swingroom {
+
+struct DestroyContext {
+    void operator()(PJ_CONTEXT* c) const noexcept { proj_context_destroy(c); }
+};
+struct DestroyPj {
+    void operator()(PJ* p) const noexcept { proj_destroy(p); }
+};
+using Context = std::unique_ptr<PJ_CONTEXT, DestroyContext>;
+using Pj = std::unique_ptr<PJ, DestroyPj>;
+
+/// One that prints nothing.
+Context quiet_context();
+
+/// The horizontal part of a CRS given as text: of a compound one its first part, of a bound one its source.
+/// @throws InputError unless geographic or projected
+Pj horizontal_crs(PJ_CONTEXT* context, const std::string& wkt, const std::string& source);
+bool is_geographic(const PJ* crs);
+
+/// Longitude and latitude bounds, degrees, of where a transformation must be good; across 180 degrees the
+/// west is more than the east.
+struct Area {
+    double west = -180, south = -90, east = 180, north = 90;
+};
+
+/// Single operations between two reference systems over an area, x before y, the best first: one for the
+/// whole raster, so that no seam runs through it. Operations that would only copy the numbers of an unknown
+/// datum ("ballpark") and those whose shift grids are not installed are left out.
+std::vector<Pj> operations(PJ_CONTEXT* context, const PJ* from, const PJ* to,
+                           const std::optional<Area>& area);
+
+/// Where a grid lies, in the longitudes and latitudes of its own datum; nothing when that cannot be had or
+/// reaches around the earth.
+std::optional<Area> area_of(PJ_CONTEXT* context, const PJ* crs, const Grid& grid);
+
+/// 360 degrees of longitude in a plane, where that is the same everywhere: in degrees and in the cylindrical
+/// projections. Told by the numbers: the same step of longitude is the same step eastwards at two latitudes,
+/// and no step northwards.
+/// @param place  longitude and latitude to the plane
+std::optional<double> turn_of(const std::function<GridPoint(GridPoint)>& place);
+
+PJ_COORD transformed(PJ* operation, PJ_DIRECTION direction, double x, double y);
+
+/// A longitude in the turn of 360 degrees around another.
+double wrapped(double lon, double centre);
+bool is_position(const PJ_COORD& c);
+
+/// Points along the outline and through the middle of a grid, in its CRS.
+template <class Visit>
+void visit_frame(const Grid& grid, Visit visit) {
+    constexpr int steps = 8;
+    for (int i = 0; i <= steps; ++i)
+        for (int j = 0; j <= steps; ++j)
+            visit(grid.x_of(grid.cols * static_cast<double>(i) / steps),
+                  grid.y_of(grid.rows * static_cast<double>(j) / steps));
+}
+
+} // namespace swingroom
