@@ -57,7 +57,10 @@ void print_way(const WayAtPosition& at, const PositionReport& report) {
          std::ceil(static_cast<double>(detail.lie.radius_m) * 10) / 10,
          std::floor(static_cast<double>(at.spare_m) * 10) / 10);
     line("  ground sweep     %.1f m", std::ceil(static_cast<double>(detail.lie.ground_m) * 10) / 10);
-    line("  wind limit       %.0f kn", std::floor(static_cast<double>(at.wind_limit_kn)));
+    if (std::isnan(at.wind_limit_kn))
+        line("  wind limit       not known: no holding is known for this anchor");
+    else
+        line("  wind limit       %.0f kn", std::floor(static_cast<double>(at.wind_limit_kn)));
     line("  at planned wind  pull %.0f N, reach %.1f m, angle of pull %.1f deg, tension at the bow %.0f N",
          detail.pull_n, detail.reach_m, detail.angle_deg, detail.tension_n);
 }

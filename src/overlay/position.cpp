@@ -154,10 +154,8 @@ private:
             return text + ": " + with_decimals(std::ceil(r.facts.slope * 1000) / 1000, 3) + " here, " +
                    with_decimals(*boat.policy.max_slope, 3) + " allowed";
         case reason::holding:
-            return text + ": " + with_decimals(std::ceil(job_.tables->planned_pull_n()), 0) + " N pull, " +
-                   with_decimals(std::floor(*boat.anchor.holding_n[static_cast<std::size_t>(r.facts.seabed)]),
-                                 0) +
-                   " N held in " + std::string(swingroom::name(r.facts.seabed));
+            return text + ": " + std::string(swingroom::name(r.facts.seabed)) + " holds up to " +
+                   with_decimals(std::floor(job_.tables->holding_limit_kn(r.facts.seabed)), 0) + " kn";
         case reason::seabed:
             return text + ": " + std::string(swingroom::name(r.facts.seabed));
         default:

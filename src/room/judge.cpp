@@ -2,7 +2,6 @@
 
 #include <cmath>
 #include <limits>
-#include <optional>
 
 namespace swingroom {
 namespace {
@@ -23,11 +22,12 @@ Judge::Judge(const TackleTables& tables, bool coarse)
       afloat_m_(narrow_up(tables.boat().required_depth_m() - low_m_)), coarse_(coarse) {
     for (std::size_t slot = 0; slot < of_ground_.size(); ++slot) {
         const auto seabed = static_cast<Seabed>(slot);
-        const std::optional<double> holding_n = tables.boat().anchor.holding_n[slot];
-        if (seabed == Seabed::unknown) continue; // credited with the least known, and advised about
-        if (holding_n.value_or(seabed == Seabed::rock || seabed == Seabed::coral ? 0 : 1) <= 0)
+        // What is not known is credited with the least known, and advised about; it forbids nothing.
+        if (seabed == Seabed::unknown) continue;
+        const double limit_kn = tables.holding_limit_kn(seabed); // NaN where no holding is known at all
+        if (limit_kn <= 0)
             of_ground_[slot] = reason::seabed;
-        else if (holding_n && tables.planned_pull_n() > *holding_n)
+        else if (limit_kn < narrow_down(tables.conditions().wind_kn))
             of_ground_[slot] = reason::holding;
     }
 }

@@ -13,7 +13,7 @@ void ZoneFigures::merge(const ZoneFigures& other) {
     rode_min_m = std::min(rode_min_m, other.rode_min_m);
     rode_max_m = std::max(rode_max_m, other.rode_max_m);
     radius_max_m = std::max(radius_max_m, other.radius_max_m);
-    wind_limit_min_kn = std::min(wind_limit_min_kn, other.wind_limit_min_kn);
+    take_wind_limit(other.wind_limit_min_kn);
     advice = static_cast<std::uint16_t>(advice | other.advice);
     const bool earlier = std::pair(other.best_row, other.best_col) < std::pair(best_row, best_col);
     if (other.best_spare_m > best_spare_m || (other.best_spare_m == best_spare_m && earlier)) {

@@ -4,6 +4,7 @@
 #include "swingroom/room/verdict.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstdint>
 #include <functional>
 #include <limits>
@@ -21,13 +22,17 @@ struct ZoneFigures {
     float rode_min_m = std::numeric_limits<float>::infinity();
     float rode_max_m = 0;
     float radius_max_m = 0;
-    float wind_limit_min_kn = std::numeric_limits<float>::infinity();
+    float wind_limit_min_kn = std::numeric_limits<float>::infinity(); ///< NaN: not known
     std::uint16_t advice = 0; ///< advice bits met anywhere in the zone
     /// The cell with the most spare room; of equals the first in row order, then in column order.
     float best_spare_m = -std::numeric_limits<float>::infinity();
     int best_col = 0, best_row = 0;
 
     void merge(const ZoneFigures& other);
+    /// A limit that is not known is the worst: it stands for the whole zone.
+    void take_wind_limit(float kn) {
+        if (std::isnan(kn) || kn < wind_limit_min_kn) wind_limit_min_kn = kn;
+    }
     /// Puts in one cell more.
     void add_cell(int col, int row, float depth_low_m, float rode_m, float radius_m, float wind_limit_kn,
                   std::uint16_t advice_bits, float spare_m) {
@@ -36,7 +41,7 @@ struct ZoneFigures {
         rode_min_m = std::min(rode_min_m, rode_m);
         rode_max_m = std::max(rode_max_m, rode_m);
         radius_max_m = std::max(radius_max_m, radius_m);
-        wind_limit_min_kn = std::min(wind_limit_min_kn, wind_limit_kn);
+        take_wind_limit(wind_limit_kn);
         advice = static_cast<std::uint16_t>(advice | advice_bits);
         if (spare_m > best_spare_m ||
             (spare_m == best_spare_m && std::pair(row, col) < std::pair(best_row, best_col))) {

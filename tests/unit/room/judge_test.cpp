@@ -75,12 +75,10 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
     set_if(boat.windlass_rated_pull_n > 0 && high_m > tables.windlass_depth_m(), reason::windlass);
     set_if(boat.recovery_depth_m > 0 && high_m > boat.recovery_depth_m, reason::recovery);
     set_if(boat.policy.max_slope && static_cast<double>(cell.slope) > *boat.policy.max_slope, reason::steep);
-    const bool rock_or_coral = cell.seabed == Seabed::rock || cell.seabed == Seabed::coral;
-    const auto holding_n = boat.anchor.holding_n[static_cast<std::size_t>(cell.seabed)];
-    const bool holds_nothing = holding_n ? *holding_n <= 0 : rock_or_coral;
-    const bool told = cell.seabed != Seabed::unknown; // what is not known is advised about, not forbidden
-    set_if(told && holds_nothing, reason::seabed);
-    set_if(told && !holds_nothing && holding_n && tables.planned_pull_n() > *holding_n, reason::holding);
+    // What is not known is advised about, not forbidden.
+    const double held_kn = cell.seabed == Seabed::unknown ? 1e9 : tables.holding_limit_kn(cell.seabed);
+    set_if(held_kn <= 0, reason::seabed);
+    set_if(held_kn > 0 && held_kn < narrow_down(tables.conditions().wind_kn), reason::holding);
     const std::uint32_t common = reasons;
     expected.verdict = Verdict::no;
     if (!afloat) return expected;
@@ -306,7 +304,9 @@ TEST_P(Boats, MoreRoomNeverMakesAWorseAnswer) {
         ASSERT_GE(judge.verdict(wider), judge.verdict(cell)) << described(cell);
         for (const Way way : all_ways) {
             if (!judge.floats(cell)) continue;
-            ASSERT_GE(judge.wind_limit_kn(way, wider), judge.wind_limit_kn(way, cell)) << described(cell);
+            const float limit_kn = judge.wind_limit_kn(way, cell), wider_kn = judge.wind_limit_kn(way, wider);
+            if (std::isnan(wider_kn)) continue; // no holding is known, and the room is enough
+            ASSERT_GE(wider_kn, limit_kn) << described(cell);
         }
     }
 }

@@ -340,5 +340,19 @@ TEST(Shrunk, MakesAHoleWider) {
     EXPECT_EQ(ring_area(rings[1]), -2.25);
 }
 
+TEST(ZoneFigures, AWindLimitThatIsNotKnownStandsForTheWholeZone) {
+    const float nan = std::numeric_limits<float>::quiet_NaN();
+    for (const auto& [first, second] : {std::pair{nan, 12.0F}, std::pair{12.0F, nan}}) {
+        ZoneFigures cells, merged, other;
+        cells.add_cell(0, 0, 5, 20, 30, first, 0, 1);
+        cells.add_cell(1, 0, 5, 20, 30, second, 0, 1);
+        merged.add_cell(0, 0, 5, 20, 30, first, 0, 1);
+        other.add_cell(1, 0, 5, 20, 30, second, 0, 1);
+        merged.merge(other);
+        EXPECT_TRUE(std::isnan(cells.wind_limit_min_kn));
+        EXPECT_TRUE(std::isnan(merged.wind_limit_min_kn));
+    }
+}
+
 } // namespace
 } // namespace swingroom
