@@ -231,9 +231,7 @@ TEST_P(Scenes, ThePlanesAgreeWithOneAnother) {
                 ASSERT_EQ(!std::isnan(said.all.radius_m[slot].at(col, row)), had);
                 ASSERT_EQ(!std::isnan(said.all.spare_m[slot].at(col, row)), had);
                 const float limit_kn = said.all.wind_limit_kn[slot].at(col, row);
-                const bool any_holding =
-                    std::any_of(boat.anchor.holding_n.begin(), boat.anchor.holding_n.end(),
-                                [](const auto& holding_n) { return holding_n.has_value(); });
+                const bool any_holding = !std::isnan(scene.tables->holding_limit_kn(Seabed::sand));
                 // NaN where the way is out, and where it is not but nothing is known of the anchor.
                 if (any_holding) {
                     ASSERT_EQ(!std::isnan(limit_kn), had);
