@@ -161,10 +161,11 @@ private:
 
     /// A format that holds rasters alone, sound or not, was given in the wrong place.
     static void refuse_raster(const std::string& file) {
-        const GDALDriverH found = GDALIdentifyDriverEx(file.c_str(), GDAL_OF_RASTER, nullptr, nullptr);
-        if (found && !GDALGetMetadataItem(found, GDAL_DCAP_VECTOR, nullptr))
+        GDALDriver* const found =
+            GDALDriver::FromHandle(GDALIdentifyDriverEx(file.c_str(), GDAL_OF_RASTER, nullptr, nullptr));
+        if (found && !found->GetMetadataItem(GDAL_DCAP_VECTOR))
             throw InputError(
-                file, std::string("is a raster (") + GDALGetDriverShortName(found) + ")",
+                file, std::string("is a raster (") + found->GetDescription() + ")",
                 "give depths with --bathymetry, and hazards as a vector file, such as GeoPackage "
                 "or GeoJSON");
     }

@@ -32,7 +32,7 @@ std::string wkt_of(const OGRSpatialReference& srs, const std::string& where) {
     char* text = nullptr;
     const char* const options[] = {"FORMAT=WKT2_2019", nullptr};
     const bool written = srs.exportToWkt(&text, options) == OGRERR_NONE && text;
-    const std::string wkt = text ? text : "";
+    std::string wkt = text ? text : "";
     CPLFree(text);
     if (!written)
         throw InputError(where, "its CRS cannot be understood (" + messages.failure() + ")",
@@ -114,9 +114,9 @@ void ToGrid::find_operation(const PJ& from, const PJ& to, const std::string& whe
                          "reproject the file to the raster's CRS, and give margins that hold the error");
 }
 
-Chain ToGrid::mapped(const Chain& given) {
+Chain ToGrid::mapped(const Chain& chain) {
     const bool any_turn = from_turn_ > 0 && !from_degrees_;
-    return any_turn ? placed(turned(given)) : placed(given);
+    return any_turn ? placed(turned(chain)) : placed(chain);
 }
 
 bool ToGrid::around_a_pole() const {
