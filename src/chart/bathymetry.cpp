@@ -24,7 +24,7 @@ class RasterBathymetry final : public DepthSource {
 public:
     explicit RasterBathymetry(const BathymetryRequest& request);
     ~RasterBathymetry() override {
-        const ErrorTrap trap; // closing may complain
+        const GdalMessages messages; // closing may complain
         dataset_.reset();
         deepest_nodes_.reset();
         mean_nodes_.reset();
@@ -169,10 +169,10 @@ void RasterBathymetry::read(Window where, DepthPlanes& depths) const {
 } // namespace bathymetry
 
 std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request) {
-    const bathymetry::ErrorTrap trap; // GDAL reads parts of a file when asked, and may complain at any time
+    const GdalMessages messages; // GDAL reads parts of a file when asked, and may complain at any time
     auto source = std::make_unique<bathymetry::RasterBathymetry>(request);
-    if (trap.failed()) throw IoError(request.file, trap.message());
-    source->note(trap.warnings());
+    if (messages.failed()) throw IoError(request.file, messages.failure());
+    source->note(messages.warnings());
     return source;
 }
 

@@ -52,7 +52,7 @@ std::string checked_name(const std::string& name) {
 
 /// A file that opens as a vector file was given in the wrong place.
 void refuse_vector(const std::string& file, const std::string& name) {
-    const ErrorTrap quiet;
+    const GdalMessages quiet;
     const GDALDatasetUniquePtr vector(
         GDALDataset::Open(name.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY, local_vector_drivers.data()));
     if (vector && vector->GetLayerCount() > 0)
@@ -61,15 +61,6 @@ void refuse_vector(const std::string& file, const std::string& name) {
 }
 
 } // namespace
-
-void CPL_STDCALL ErrorTrap::keep(CPLErr severity, CPLErrorNum, const char* message) {
-    constexpr std::size_t few = 3;
-    auto* trap = static_cast<ErrorTrap*>(CPLGetErrorHandlerUserData());
-    if (severity == CE_Warning && trap->warnings_.size() < few) trap->warnings_.push_back(one_line(message));
-    if (severity < CE_Failure || trap->failed_) return;
-    trap->failed_ = true;
-    trap->message_ = one_line(message);
-}
 
 void quieten_hdf5() {
     // HDF5 is there only if GDAL was built with it, so that it is asked for by name.
@@ -90,18 +81,18 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
     const std::string name = checked_name(file);
     std::vector<const char*> open_options = options;
     open_options.push_back(nullptr);
-    ErrorTrap trap;
+    GdalMessages messages;
     GDALDatasetUniquePtr dataset(
         GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
                           local_raster_drivers().data(), open_options.data(), nullptr));
     if (!dataset) refuse_vector(file, name);
     if (!dataset)
-        throw IoError(file, trap.failed() ? "cannot be opened: " + trap.message()
-                                          : "no raster format that can be read is recognised in it");
+        throw IoError(file, messages.failed() ? "cannot be opened: " + messages.failure()
+                                              : "no raster format that can be read is recognised in it");
     // A CRS that cannot be understood is none: the user may say it.
-    const bool only_crs = lower(trap.message()).find("spatial reference") != std::string::npos;
-    if (trap.failed() && !only_crs) throw IoError(file, "cannot be opened: " + trap.message());
-    for (const std::string& warning : trap.warnings())
+    const bool only_crs = lower(messages.failure()).find("spatial reference") != std::string::npos;
+    if (messages.failed() && !only_crs) throw IoError(file, "cannot be opened: " + messages.failure());
+    for (const std::string& warning : messages.warnings())
         notes.push_back("warning: " + warning);
     return dataset;
 }
@@ -185,14 +176,14 @@ Bands bands_of(GDALDataset& dataset, const std::string& file) {
 }
 
 void fetch(GDALRasterBand& band, Window inside, void* to, GDALDataType type, const std::string& file) {
-    const ErrorTrap trap;
+    const GdalMessages messages;
     const CPLErr result = band.RasterIO(GF_Read, inside.col, inside.row, inside.cols, inside.rows, to,
                                         inside.cols, inside.rows, type, 0, 0, nullptr);
-    if (result != CE_None || trap.failed())
+    if (result != CE_None || messages.failed())
         throw IoError(file, "reading columns " + std::to_string(inside.col) + " to " +
                                 std::to_string(inside.col_end() - 1) + ", rows " +
                                 std::to_string(inside.row) + " to " + std::to_string(inside.row_end() - 1) +
-                                " failed" + (trap.message().empty() ? "" : ": " + trap.message()));
+                                " failed" + (messages.failure().empty() ? "" : ": " + messages.failure()));
 }
 
 } // namespace swingroom::bathymetry

@@ -2,7 +2,8 @@
 
 #include "swingroom/base/grid.hpp"
 
-#include <cpl_error.h>
+#include "gdal_messages.hpp"
+
 #include <gdal_priv.h>
 
 #include <string>
@@ -10,27 +11,6 @@
 
 /// GDAL at arm's length: opening a raster that may be anything, and what the file is.
 namespace swingroom::bathymetry {
-
-/// While it lives, GDAL's messages on this thread are kept here instead of printed.
-class ErrorTrap {
-public:
-    ErrorTrap() { CPLPushErrorHandlerEx(&ErrorTrap::keep, this); }
-    ~ErrorTrap() { CPLPopErrorHandler(); }
-    ErrorTrap(const ErrorTrap&) = delete;
-    ErrorTrap& operator=(const ErrorTrap&) = delete;
-
-    [[nodiscard]] bool failed() const { return failed_; }
-    /// The first failure, on one line.
-    [[nodiscard]] const std::string& message() const { return message_; }
-    /// Warnings, each on one line; the first few, a broken file has many.
-    [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
-
-private:
-    static void CPL_STDCALL keep(CPLErr severity, CPLErrorNum number, const char* message);
-    bool failed_ = false;
-    std::string message_;
-    std::vector<std::string> warnings_;
-};
 
 /// HDF5, which lies under BAG and NetCDF, prints its own errors on stderr, by thread, unless told not to.
 void quieten_hdf5();

@@ -19,7 +19,7 @@ namespace {
 OGRSpatialReference crs_from(const std::string& text) {
     OGRSpatialReference crs;
     const char* const offline[] = {"ALLOW_NETWORK_ACCESS=NO", "ALLOW_FILE_ACCESS=NO", nullptr};
-    const ErrorTrap trap;
+    const GdalMessages messages;
     if (crs.SetFromUserInput(text.c_str(), offline) != OGRERR_NONE)
         throw InputError("--crs", in_quotes(text) + " is no CRS that PROJ knows",
                          "give for example EPSG:4326");
@@ -29,7 +29,7 @@ OGRSpatialReference crs_from(const std::string& text) {
 std::string wkt_of(const OGRSpatialReference& crs, const std::string& file) {
     char* text = nullptr;
     const char* const options[] = {"FORMAT=WKT2_2019", nullptr};
-    const ErrorTrap trap;
+    const GdalMessages messages;
     OGRSpatialReference flat = crs;
     flat.StripVertical();
     flat.DemoteTo2D(nullptr);
@@ -56,7 +56,7 @@ std::string crs_of(GDALDataset& dataset, const BathymetryRequest& request, std::
         const std::string said_wkt = wkt_of(crs_from(*request.crs), "--crs");
         const char* const ignore_axes[] = {"IGNORE_DATA_AXIS_TO_SRS_AXIS_MAPPING=YES",
                                            "CRITERION=EQUIVALENT_EXCEPT_AXIS_ORDER_GEOGCRS", nullptr};
-        const ErrorTrap trap;
+        const GdalMessages messages;
         if (here.importFromWkt(wkt.c_str()) != OGRERR_NONE ||
             said.importFromWkt(said_wkt.c_str()) != OGRERR_NONE || !here.IsSame(&said, ignore_axes))
             throw InputError(request.file,
@@ -89,7 +89,7 @@ Grid grid_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector
     std::array<double, 6> t{};
     bool placed = false;
     {
-        const ErrorTrap trap;
+        const GdalMessages messages;
         placed = dataset.GetGeoTransform(t.data()) == CE_None;
     }
     if (!placed)

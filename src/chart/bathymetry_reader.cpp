@@ -106,7 +106,7 @@ bool needs_double(GDALRasterBand& band) {
 enum class Blocks { whole, unwritten, unknown };
 
 Blocks blocks_of(GDALRasterBand& band, Window inside) {
-    const ErrorTrap trap;
+    const GdalMessages messages;
     const int status = band.GetDataCoverageStatus(inside.col, inside.row, inside.cols, inside.rows,
                                                   GDAL_DATA_COVERAGE_STATUS_EMPTY, nullptr);
     if ((status & GDAL_DATA_COVERAGE_STATUS_UNIMPLEMENTED) != 0) return Blocks::unknown;

@@ -194,7 +194,7 @@ bool positive_down_of(GDALDataset& dataset, const BandValues& depths, const Bath
 
 double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const BathymetryRequest& request,
                       std::vector<std::string>& notes) {
-    const ErrorTrap trap; // asking a CRS for a part that it lacks is no error here
+    const GdalMessages messages; // asking a CRS for a part that it lacks is no error here
     const std::string vertical = vertical_name(dataset);
     std::string known = chart_datum_in(vertical);
     if (known.empty()) known = chart_datum_in(unit.rest);

@@ -24,11 +24,6 @@ std::string plain(double value) {
 
 std::string rounded(double value) { return plain(std::round(value * 100) / 100); }
 
-std::string one_line(std::string text) {
-    std::replace(text.begin(), text.end(), '\n', ' ');
-    return text;
-}
-
 std::string text_or_empty(const char* text) { return text ? text : ""; }
 
 } // namespace swingroom::bathymetry

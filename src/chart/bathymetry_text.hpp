@@ -13,7 +13,6 @@ std::string in_quotes(std::string_view text);
 std::string plain(double value);
 /// To the hundredth: for a sentence, not for a calculation.
 std::string rounded(double value);
-std::string one_line(std::string text);
 /// GDAL says "nothing" with a null pointer.
 std::string text_or_empty(const char* text);
 

@@ -5,35 +5,42 @@
 #include <algorithm>
 #include <cctype>
 #include <string>
-#include <utility>
+#include <vector>
 
 namespace swingroom {
 
-/// Keeps GDAL's messages off stderr while it lives, and the first failure for ours.
+/// While it lives, GDAL's messages on this thread are kept here instead of printed: return codes alone do not
+/// tell every failure.
 class GdalMessages {
 public:
-    GdalMessages() {
-        CPLErrorReset();
-        CPLPushErrorHandlerEx(&GdalMessages::take, this);
-    }
+    GdalMessages() { CPLPushErrorHandlerEx(&GdalMessages::take, this); }
     ~GdalMessages() { CPLPopErrorHandler(); }
     GdalMessages(const GdalMessages&) = delete;
     GdalMessages& operator=(const GdalMessages&) = delete;
 
     [[nodiscard]] bool failed() const { return !failure_.empty(); }
-    /// The first failure as one line; forgets it.
-    std::string failure() { return std::exchange(failure_, {}); }
+    /// The first failure, on one line; empty if there was none.
+    [[nodiscard]] const std::string& failure() const { return failure_; }
+    /// Warnings, each on one line; the first few, a broken file has many.
+    [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
 
 private:
     static void CPL_STDCALL take(CPLErr severity, CPLErrorNum, const char* message) {
+        constexpr std::size_t few = 3;
         auto& self = *static_cast<GdalMessages*>(CPLGetErrorHandlerUserData());
-        if (severity < CE_Failure || self.failed()) return;
-        self.failure_ = message && *message ? message : "unknown failure";
+        if (severity == CE_Warning && self.warnings_.size() < few)
+            self.warnings_.push_back(one_line(message));
+        if (severity >= CE_Failure && !self.failed()) self.failure_ = one_line(message);
+    }
+    static std::string one_line(const char* message) {
+        std::string text = message && *message ? message : "unknown failure";
         std::replace_if(
-            self.failure_.begin(), self.failure_.end(),
-            [](char c) { return std::iscntrl(static_cast<unsigned char>(c)) != 0; }, ' ');
+            text.begin(), text.end(), [](char c) { return std::iscntrl(static_cast<unsigned char>(c)) != 0; },
+            ' ');
+        return text;
     }
     std::string failure_;
+    std::vector<std::string> warnings_;
 };
 
 } // namespace swingroom

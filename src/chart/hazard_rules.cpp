@@ -140,6 +140,8 @@ private:
                 fail(line_, "\"layers\" names none", "give names, with commas between them");
         } else if (key == "where") {
             set_where(value, line);
+        } else if (key == "may_lack") {
+            rule_->may_lack = parts_of(value, ",");
         } else if (key == "effects") {
             set_effects(value);
         } else if (key == "margin") {
@@ -152,7 +154,7 @@ private:
             rule_->source = value;
         } else {
             fail(line_, "unknown key \"" + key + "\"",
-                 "use layers, where, effects, margin, seabed or source");
+                 "use layers, where, may_lack, effects, margin, seabed or source");
         }
     }
 
@@ -204,6 +206,7 @@ constexpr std::string_view default_rules = R"(# Hazard rules: which features end
 # [name]     a rule; every rule that matches a feature applies
 # layers     layer names with * and ?, commas between them, letter case ignored
 # where      an attribute expression in OGR SQL; without it all features of the layer
+# may_lack   attributes of it that a layer may be without: they count as not given (NULL) there
 # effects    hull: the hull must not meet it       ground: anchor and chain must not meet it
 #            drop: letting go is not allowed       trip_line: a trip line is wise
 #            none: the layer is known to be no hazard
@@ -397,6 +400,7 @@ source = the authority that drew the area
 [anchoring prohibited by RESTRN 1]
 layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
 where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,1,%'
+may_lack = RESTRN
 effects = ground drop
 margin = 0 m
 source = the authority that drew the area
@@ -404,6 +408,7 @@ source = the authority that drew the area
 [entry prohibited by RESTRN 7]
 layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
 where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,7,%'
+may_lack = RESTRN
 effects = hull ground drop
 margin = 0 m
 source = the authority that drew the area
@@ -411,6 +416,7 @@ source = the authority that drew the area
 [to be avoided by RESTRN 14]
 layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
 where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,14,%'
+may_lack = RESTRN
 effects = hull ground drop
 margin = 0 m
 source = the authority that drew the area
@@ -418,6 +424,7 @@ source = the authority that drew the area
 [stopping prohibited by RESTRN 25]
 layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
 where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,25,%'
+may_lack = RESTRN
 effects = hull ground drop
 margin = 0 m
 source = the authority that drew the area
@@ -425,6 +432,7 @@ source = the authority that drew the area
 [anchoring restricted by RESTRN 2]
 layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
 where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,2,%'
+may_lack = RESTRN
 effects = drop
 margin = 0 m
 source = the authority that drew the area; its conditions are not known here
@@ -432,6 +440,7 @@ source = the authority that drew the area; its conditions are not known here
 [entry restricted by RESTRN 8]
 layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
 where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,8,%'
+may_lack = RESTRN
 effects = drop
 margin = 0 m
 source = the authority that drew the area; its conditions are not known here
@@ -439,6 +448,7 @@ source = the authority that drew the area; its conditions are not known here
 [dragging prohibited by RESTRN 24]
 layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
 where = CONCAT(',', CAST(RESTRN AS CHARACTER), ',') LIKE '%,24,%'
+may_lack = RESTRN
 effects = drop
 margin = 0 m
 source = the authority that drew the area; it speaks of gear on the seabed
@@ -446,6 +456,7 @@ source = the authority that drew the area; it speaks of gear on the seabed
 [restriction that cannot be read]
 layers = RESARE*, ACHARE*, CBLARE*, DMPGRD*, DRGARE*, ICNARE*, ISTZNE*, MIPARE*, PIPARE*, PRCARE*, SUBTLN*, TESARE*
 where = RESTRN IS NOT NULL AND CAST(RESTRN AS CHARACTER) <> '' AND (SUBSTR(CAST(RESTRN AS CHARACTER), 1, 1) NOT IN ('1', '2', '3', '4', '5', '6', '7', '8', '9') OR CAST(RESTRN AS CHARACTER) LIKE '% %')
+may_lack = RESTRN
 effects = hull ground drop
 margin = 0 m
 source = a list of codes that is not written as 1,7 counts as the worst
@@ -456,6 +467,7 @@ source = a list of codes that is not written as 1,7 counts as the worst
 [restricted area]
 layers = RESARE*
 where = CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,1,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,2,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,8,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,10,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,17,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,21,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,25,%'
+may_lack = CATREA
 effects = ground drop
 margin = 0 m
 source = the authority that drew the area
@@ -463,6 +475,7 @@ source = the authority that drew the area
 [restricted area not to be entered]
 layers = RESARE*
 where = CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,9,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,14,%' OR CONCAT(',', CAST(CATREA AS CHARACTER), ',') LIKE '%,18,%'
+may_lack = CATREA
 effects = hull ground drop
 margin = 0 m
 source = the authority that drew the area
@@ -470,6 +483,7 @@ source = the authority that drew the area
 [restricted area of unknown kind]
 layers = RESARE*
 where = (RESTRN IS NULL OR CAST(RESTRN AS CHARACTER) = '') AND (CATREA IS NULL OR CAST(CATREA AS CHARACTER) = '')
+may_lack = RESTRN, CATREA
 effects = ground drop
 margin = 0 m
 source = neither RESTRN nor CATREA says what is forbidden
@@ -477,6 +491,7 @@ source = neither RESTRN nor CATREA says what is forbidden
 [restricted area that cannot be read]
 layers = RESARE*
 where = CATREA IS NOT NULL AND CAST(CATREA AS CHARACTER) <> '' AND (SUBSTR(CAST(CATREA AS CHARACTER), 1, 1) NOT IN ('1', '2', '3', '4', '5', '6', '7', '8', '9') OR CAST(CATREA AS CHARACTER) LIKE '% %')
+may_lack = CATREA
 effects = hull ground drop
 margin = 0 m
 source = a list of codes that is not written as 1,7 counts as the worst
@@ -484,6 +499,7 @@ source = a list of codes that is not written as 1,7 counts as the worst
 [mine-laying practice area]
 layers = MIPARE*
 where = CONCAT(',', CAST(CATMPA AS CHARACTER), ',') LIKE '%,5,%'
+may_lack = CATMPA
 effects = ground drop
 margin = 0 m
 source = the authority that drew the area
@@ -504,6 +520,7 @@ source = Balearic Islands, Decree 25/2018, article 7: no anchoring on Posidonia
 [sea grass of a chart]
 layers = WEDKLP*
 where = CONCAT(',', CAST(CATWED AS CHARACTER), ',') LIKE '%,3,%'
+may_lack = CATWED
 effects = ground
 margin = 0 m
 seabed = weed
@@ -520,6 +537,7 @@ source = the survey
 [clay seabed]
 layers = SBDARE*
 where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,2,%'
+may_lack = NATSUR
 margin = 0 m
 seabed = clay
 source = the survey: NATSUR 2 clay
@@ -527,6 +545,7 @@ source = the survey: NATSUR 2 clay
 [sandy seabed]
 layers = SBDARE*
 where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,4,%'
+may_lack = NATSUR
 margin = 0 m
 seabed = sand
 source = the survey: NATSUR 4 sand
@@ -534,6 +553,7 @@ source = the survey: NATSUR 4 sand
 [muddy seabed]
 layers = SBDARE*
 where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,1,%' OR CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,3,%'
+may_lack = NATSUR
 margin = 0 m
 seabed = mud
 source = the survey: NATSUR 1 mud, 3 silt
@@ -541,6 +561,7 @@ source = the survey: NATSUR 1 mud, 3 silt
 [gravel seabed]
 layers = SBDARE*
 where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,6,%' OR CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,7,%'
+may_lack = NATSUR
 margin = 0 m
 seabed = gravel
 source = the survey: NATSUR 6 gravel, 7 pebbles
@@ -548,6 +569,7 @@ source = the survey: NATSUR 6 gravel, 7 pebbles
 [coarse sand seabed]
 layers = SBDARE*
 where = (CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,4,%') AND (CONCAT(',', CAST(NATQUA AS CHARACTER), ',') LIKE '%,3,%')
+may_lack = NATSUR, NATQUA
 margin = 0 m
 seabed = gravel
 source = the survey: NATSUR 4 sand with NATQUA 3 coarse, which holds as gravel does
@@ -555,6 +577,7 @@ source = the survey: NATSUR 4 sand with NATQUA 3 coarse, which holds as gravel d
 [shell seabed]
 layers = SBDARE*
 where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,17,%'
+may_lack = NATSUR
 margin = 0 m
 seabed = shells
 source = the survey: NATSUR 17 shells
@@ -562,6 +585,7 @@ source = the survey: NATSUR 17 shells
 [rocky seabed]
 layers = SBDARE*
 where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,5,%' OR CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,8,%' OR CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,9,%' OR CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,11,%' OR CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,18,%'
+may_lack = NATSUR
 margin = 0 m
 seabed = rock
 source = the survey: NATSUR 5 stone, 8 cobbles, 9 rock, 11 lava, 18 boulder
@@ -569,6 +593,7 @@ source = the survey: NATSUR 5 stone, 8 cobbles, 9 rock, 11 lava, 18 boulder
 [seabed that cannot be read]
 layers = SBDARE*
 where = NATSUR IS NOT NULL AND CAST(NATSUR AS CHARACTER) <> '' AND (SUBSTR(CAST(NATSUR AS CHARACTER), 1, 1) NOT IN ('1', '2', '3', '4', '5', '6', '7', '8', '9') OR CAST(NATSUR AS CHARACTER) LIKE '% %')
+may_lack = NATSUR
 margin = 0 m
 seabed = rock
 source = a list of codes that is not written as 1,4 counts as ground that holds nothing
@@ -576,6 +601,7 @@ source = a list of codes that is not written as 1,4 counts as ground that holds 
 [coral seabed]
 layers = SBDARE*
 where = CONCAT(',', CAST(NATSUR AS CHARACTER), ',') LIKE '%,14,%'
+may_lack = NATSUR
 effects = ground
 margin = 0 m
 seabed = coral

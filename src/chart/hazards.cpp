@@ -21,6 +21,7 @@
 #include <filesystem>
 #include <map>
 #include <mutex>
+#include <new>
 #include <numbers>
 #include <utility>
 
@@ -31,6 +32,7 @@ namespace fs = std::filesystem;
 
 /// Angle between neighbouring vertices of a linearised arc.
 constexpr double arc_step_deg = 0.5;
+
 /// Whether a name fits a pattern of * and ?, ASCII letter case ignored.
 bool fits(std::string_view pattern, std::string_view name) {
     const auto lower = [](char c) { return std::tolower(static_cast<unsigned char>(c)); };
@@ -65,6 +67,59 @@ struct Matched {
     std::unique_ptr<OGRFeatureQuery> query; ///< none: all features
     [[nodiscard]] bool inert() const { return rule->effects == 0 && !rule->seabed; }
 };
+
+/// The attributes of a layer, and those besides that rules look at and a layer may lack.
+class Attributes {
+public:
+    explicit Attributes(OGRLayer& layer) : own_(layer.GetLayerDefn()) {}
+
+    void may_lack(const std::string& name) {
+        if (definition()->GetFieldIndex(name.c_str()) >= 0) return;
+        if (!wider_) {
+            wider_.reset(own_->Clone());
+            wider_->Reference(); // else the first feature to go would take it along
+        }
+        const OGRFieldDefn field(name.c_str(), OFTString);
+        wider_->AddFieldDefn(&field);
+        lacking_.push_back(name);
+    }
+    [[nodiscard]] OGRFeatureDefn* definition() const { return wider_ ? wider_.get() : own_; }
+    [[nodiscard]] const std::vector<std::string>& lacking() const { return lacking_; }
+    /// The feature as the expressions of rules see it: with the lacking attributes, not given.
+    [[nodiscard]] OGRFeatureUniquePtr seen(OGRFeature& feature) const {
+        OGRFeatureUniquePtr wide(OGRFeature::CreateFeature(wider_.get()));
+        if (!wide) throw std::bad_alloc();
+        wide->SetFrom(&feature);
+        wide->SetFID(feature.GetFID());
+        return wide;
+    }
+
+private:
+    struct Release {
+        void operator()(OGRFeatureDefn* definition) const { definition->Release(); }
+    };
+    OGRFeatureDefn* own_;
+    std::unique_ptr<OGRFeatureDefn, Release> wider_; ///< none: the layer lacks nothing
+    std::vector<std::string> lacking_;
+};
+
+/// Refuses an edge longer than half a turn of the globe: whether it goes the long way or crosses the meridian
+/// opposite, unsplit, is not known. Edges of a whole turn frame the world.
+/// @throws UnusableGeometry
+void refuse_doubtful_edges(const Chain& chain, const ToGrid& to_grid) {
+    const double turn = to_grid.turn();
+    if (!(turn > 0)) return;
+    const Bounds bounds = bounds_of(chain);
+    // Either way it passes every longitude: only latitude can tell that it is nowhere near.
+    if (bounds.high < to_grid.box().low || to_grid.box().high < bounds.low) return;
+    for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
+        const double length = std::abs(chain[i + 1].x - chain[i].x);
+        if (length > turn / 2 && length < turn * (1 - 1e-9))
+            throw UnusableGeometry{
+                "has an edge of more than half a turn around the globe, and which way round it goes is not "
+                "known (split it at 180 degrees with ogr2ogr -wrapdateline, or give it a vertex between)"};
+    }
+}
 
 /// How much more than its margin a hazard beyond the raster's edge must be given, as a fraction: outside, the
 /// metric takes the nearest row's size, and cells there may be smaller.
@@ -117,6 +172,8 @@ public:
         };
         warn("no rule speaks of these layers, so they were left out", names.uncovered,
              "; add a rule for them with --rules, one with effects = none where they are no hazard");
+        warn("attributes that rules look at are lacking, and count as not given, in these layers",
+             names.lacking);
         warn("these layers are empty", names.empty);
         warn("these layers have no geometry", names.shapeless);
         warn("all features that a rule matched lie outside the raster, margins included, in these layers",
@@ -133,7 +190,7 @@ public:
 private:
     /// Layers of a file that give no hazard, by cause.
     struct LayerNames {
-        std::vector<std::string> uncovered, empty, shapeless, outside;
+        std::vector<std::string> uncovered, lacking, empty, shapeless, outside;
     };
 
     static GDALDatasetUniquePtr open(const std::string& file, GdalMessages& messages) {
@@ -198,24 +255,34 @@ private:
         }
     }
 
-    [[nodiscard]] std::vector<Matched> matching(OGRLayer& layer, const std::string& where) const {
+    /// The rules that speak of a layer.
+    [[nodiscard]] std::vector<const HazardRule*> naming(const char* layer) const {
+        std::vector<const HazardRule*> rules;
+        for (const HazardRule& rule : rules_)
+            if (std::any_of(rule.layers.begin(), rule.layers.end(),
+                            [&](const std::string& pattern) { return fits(pattern, layer); }))
+                rules.push_back(&rule);
+        return rules;
+    }
+
+    /// The same rules, each with its expression.
+    [[nodiscard]] static std::vector<Matched> compiled(const std::vector<const HazardRule*>& rules,
+                                                       const Attributes& attributes,
+                                                       const std::string& where) {
         std::vector<Matched> matched;
-        for (const HazardRule& rule : rules_) {
-            const bool named =
-                std::any_of(rule.layers.begin(), rule.layers.end(),
-                            [&](const std::string& pattern) { return fits(pattern, layer.GetName()); });
-            if (!named) continue;
-            Matched match{&rule, nullptr};
-            if (!rule.where.empty()) {
+        for (const HazardRule* const rule : rules) {
+            Matched match{rule, nullptr};
+            if (!rule->where.empty()) {
                 GdalMessages messages;
                 match.query = std::make_unique<OGRFeatureQuery>();
-                if (match.query->Compile(layer.GetLayerDefn(), rule.where.c_str()) != OGRERR_NONE ||
+                if (match.query->Compile(attributes.definition(), rule->where.c_str()) != OGRERR_NONE ||
                     messages.failed())
                     throw InputError(
                         where,
-                        "the expression of rule [" + rule.name + "], line " + std::to_string(rule.line) +
+                        "the expression of rule [" + rule->name + "], line " + std::to_string(rule->line) +
                             " of the rules, does not fit this layer (" + messages.failure() + ")",
-                        "mend \"where = " + rule.where + "\", or give rules of your own with --rules");
+                        "mend \"where = " + rule->where +
+                            "\", or name in may_lack what the layer may be without");
             }
             matched.push_back(std::move(match));
         }
@@ -225,11 +292,16 @@ private:
     void read_layer(const std::string& file, OGRLayer& layer, LayerNames& names, GdalMessages& messages) {
         const std::string where = file + ", layer " + layer.GetName();
         const bool shapeless = layer.GetGeomType() == wkbNone;
-        std::vector<Matched> matched = matching(layer, where);
-        if (matched.empty()) {
+        const std::vector<const HazardRule*> named = naming(layer.GetName());
+        if (named.empty()) {
             if (!shapeless && layer.GetFeatureCount() != 0) names.uncovered.emplace_back(layer.GetName());
             return;
         }
+        Attributes attributes(layer);
+        for (const HazardRule* const rule : named)
+            for (const std::string& name : rule->may_lack)
+                attributes.may_lack(name);
+        std::vector<Matched> matched = compiled(named, attributes, where);
         std::erase_if(matched, [](const Matched& m) { return m.inert(); });
         if (matched.empty()) return;
         if (shapeless) {
@@ -246,9 +318,12 @@ private:
         layer.ResetReading();
         while (const OGRFeatureUniquePtr feature{layer.GetNextFeature()}) {
             ++features;
+            const OGRFeatureUniquePtr wide =
+                attributes.lacking().empty() ? nullptr : attributes.seen(*feature);
             std::vector<const HazardRule*> rules;
             for (const Matched& match : matched)
-                if (!match.query || match.query->Evaluate(feature.get())) rules.push_back(match.rule);
+                if (!match.query || match.query->Evaluate(wide ? wide.get() : feature.get()))
+                    rules.push_back(match.rule);
             if (messages.failed()) break;
             if (rules.empty()) continue;
             ++fitting;
@@ -258,6 +333,8 @@ private:
             read_feature(*feature, rules, *to_grid, where, layer.GetName(), loss);
         }
         if (messages.failed()) throw IoError(where, "cannot be read to its end (" + messages.failure() + ")");
+        if (features > 0 && !attributes.lacking().empty())
+            names.lacking.push_back(std::string(layer.GetName()) + " (" + joined(attributes.lacking()) + ")");
         if (features == 0)
             names.empty.emplace_back(layer.GetName());
         else if (fitting > 0 && set_.hazards.size() == before)
@@ -299,6 +376,11 @@ private:
         }
         try {
             const Shapes shapes = shapes_of(*geometry);
+            for (const Chain& path : shapes.paths)
+                refuse_doubtful_edges(path, to_grid);
+            for (const auto& group : shapes.ring_groups)
+                for (const Chain& ring : group)
+                    refuse_doubtful_edges(ring, to_grid);
             for (Hazard& hazard : placed(shapes, to_grid, arc_slack))
                 keep(std::move(hazard), rules, std::string(layer) + " " + fid, loss);
         } catch (const UnusableGeometry& unusable) {

@@ -35,6 +35,8 @@ public:
            const GroundMetric& metric, double reach_m, const std::string& where);
 
     [[nodiscard]] bool from_degrees() const { return from_degrees_; }
+    /// A whole turn around the globe in the layer's plane; 0 where it does not repeat itself.
+    [[nodiscard]] double turn() const { return from_turn_; }
     /// What of the layer's plane can matter; longitudes continuous around the raster. Endless from east to
     /// west where chains come in any turn.
     [[nodiscard]] const Bounds& box() const { return box_; }

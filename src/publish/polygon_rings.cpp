@@ -1,6 +1,6 @@
 #include "publish/polygon_rings.hpp"
 
-#include "publish/gdal_errors.hpp"
+#include "chart/gdal_messages.hpp"
 
 #include <ogr_geometry.h>
 
@@ -324,7 +324,7 @@ std::vector<std::vector<Ring>> cut_at_antimeridian(std::span<const Ring> rings_g
     if (rings.empty() || rings.front().empty()) {
         return {};
     }
-    const GdalErrors quiet;
+    const GdalMessages quiet;
     std::vector<std::vector<Ring>> polygons;
     if (goes_round(rings.front())) {
         polygons = cut_around_pole(rings);

@@ -3,8 +3,8 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/version.hpp"
 
+#include "chart/gdal_messages.hpp"
 #include "publish/cell_digest.hpp"
-#include "publish/gdal_errors.hpp"
 #include "publish/guarded_files.hpp"
 #include "publish/json_text.hpp"
 #include "publish/worst_of.hpp"
@@ -146,7 +146,7 @@ struct RasterLayer::State {
 
     void drop_working() noexcept {
         {
-            const GdalErrors quiet;
+            const GdalMessages quiet;
             working.reset();
         }
         std::error_code ignored;
@@ -155,11 +155,11 @@ struct RasterLayer::State {
     }
 
     /// The guarded file system knows the cause; GDAL's own words are the second best.
-    [[noreturn]] void fail(const GdalErrors& errors) const {
+    [[noreturn]] void fail(const GdalMessages& errors) const {
         guarded::throw_if_failed(working_path);
         guarded::throw_if_failed(final_path);
-        throw IoError{final_path.string(),
-                      "writing the raster failed" + (errors.first().empty() ? "" : ": " + errors.first())};
+        throw IoError{final_path.string(), "writing the raster failed" +
+                                               (errors.failure().empty() ? "" : ": " + errors.failure())};
     }
 
     void create(const Grid& grid, const Provenance& provenance);
@@ -178,7 +178,7 @@ struct RasterLayer::State {
 
 void RasterLayer::State::create(const Grid& grid, const Provenance& provenance) {
     const std::string name = guarded::gdal_name(working_path);
-    const GdalErrors errors;
+    const GdalMessages errors;
     CPLStringList options;
     options.SetNameValue("TILED", "YES");
     options.SetNameValue("BLOCKXSIZE", std::to_string(tile).c_str());
@@ -203,7 +203,7 @@ void RasterLayer::State::create(const Grid& grid, const Provenance& provenance) 
     }
     put_metadata(*working, spec, provenance);
     put_band_properties(*working->GetRasterBand(1), spec);
-    if (!errors.first().empty()) {
+    if (!errors.failure().empty()) {
         fail(errors);
     }
 }
@@ -221,7 +221,7 @@ void RasterLayer::State::write(const Plane<T>& plane) {
     full_digest += weights.front().of(plane.data(), w);
     cells_written += w.cells();
     const std::scoped_lock lock{mutex};
-    const GdalErrors errors;
+    const GdalMessages errors;
     // Whole tiles go past GDAL's cache of blocks. All files share that cache, so a thread that needs room in
     // it writes out a block of another file while that file's own thread merges into the same block: with
     // many layers and a small cache one run in five lost cells so.
@@ -243,7 +243,7 @@ void RasterLayer::State::write(const Plane<T>& plane) {
             if (done == CE_None) {
                 done = band.WriteBlock(col, row, cells.data());
             }
-            if (done != CE_None || !errors.first().empty()) {
+            if (done != CE_None || !errors.failure().empty()) {
                 fail(errors);
             }
         }
@@ -253,7 +253,7 @@ void RasterLayer::State::write(const Plane<T>& plane) {
 
 template <class T>
 void RasterLayer::State::make_overviews() {
-    const GdalErrors errors;
+    const GdalMessages errors;
     if (levels.size() > 1) {
         std::vector<int> factors;
         for (std::size_t level = 1; level < levels.size(); ++level) {
@@ -284,14 +284,14 @@ void RasterLayer::State::make_overviews() {
         }
     }
     working->FlushCache();
-    if (!errors.first().empty()) {
+    if (!errors.failure().empty()) {
         fail(errors);
     }
     guarded::throw_if_failed(working_path);
 }
 
 void RasterLayer::State::make_cog() {
-    const GdalErrors errors;
+    const GdalMessages errors;
     CPLStringList options;
     options.SetNameValue("COMPRESS", "DEFLATE");
     options.SetNameValue("LEVEL", "1");
@@ -319,7 +319,7 @@ void RasterLayer::State::make_cog() {
     cog.reset();
     guarded::throw_if_failed(final_path);
     guarded::throw_if_failed(fs::path{final_path} += ".aux.xml");
-    if (!errors.first().empty()) {
+    if (!errors.failure().empty()) {
         fail(errors);
     }
 }
@@ -341,7 +341,7 @@ void RasterLayer::State::compare() {
     std::exception_ptr failure;
     const auto work = [&] {
         try {
-            const GdalErrors errors;
+            const GdalMessages errors;
             const GDALDatasetUniquePtr dataset{
                 GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR)};
             if (!dataset || dataset->GetRasterXSize() != extent.cols ||

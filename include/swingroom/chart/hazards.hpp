@@ -18,6 +18,8 @@ struct HazardRule {
     std::string name;                ///< the INI section: "cable"
     std::vector<std::string> layers; ///< name patterns with * and ?, letter case ignored
     std::string where;               ///< OGR SQL attribute expression; empty: all features
+    /// Attributes of `where` that count as not given in a layer that has none of that name.
+    std::vector<std::string> may_lack;
     std::uint8_t effects = 0;
     double margin_m = 0;
     std::optional<Seabed> seabed;
@@ -25,7 +27,8 @@ struct HazardRule {
     int line = 0;       ///< in the rules file, for messages
 };
 
-/// Reads a rules file (INI, one section per rule; keys: layers, where, effects, margin, seabed, source).
+/// Reads a rules file (INI, one section per rule; keys: layers, where, may_lack, effects, margin, seabed,
+/// source).
 /// Effects "none" without a seabed say that a layer is known to be no hazard.
 /// @throws InputError with file and line, or when there is no such file
 /// @throws IoError when reading fails
@@ -39,8 +42,9 @@ std::vector<HazardRule> default_hazard_rules();
 struct HazardSet {
     std::vector<Hazard> hazards;
     std::vector<std::string> files; ///< every file and sidecar read, for the manifest's digests
-    std::vector<std::string>
-        warnings; ///< empty layers, layers no rule covers, matches wholly outside: one line each
+    /// Empty layers, layers no rule covers or without an attribute that rules look at, matches wholly
+    /// outside: one line each.
+    std::vector<std::string> warnings;
 };
 
 /// Reads vector files, any CRS, in the formats of OGR that are local files by themselves (GeoPackage,
@@ -49,7 +53,8 @@ struct HazardSet {
 /// CRS are straight in grid space to within the hazards' slack. Only features whose danger can touch the
 /// raster's extent are kept.
 /// @throws InputError  no such file, a raster, no CRS, an expression that does not fit the layer, a feature
-/// without a usable geometry (named by its FID)
+/// without a usable geometry (named by its FID), or with an edge of which it is not known which way round the
+/// globe it goes
 /// @throws IoError     unreadable
 HazardSet read_hazards(const std::vector<std::string>& files, const std::vector<HazardRule>& rules,
                        const Grid& grid, const GroundMetric& metric);

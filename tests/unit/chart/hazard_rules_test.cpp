@@ -32,6 +32,7 @@ TEST(HazardRules, ReadsEveryKey) {
                             "[power cable]\r\n"
                             "layers = cables, Power Cable* , x?\r\n"
                             "where = kind = 'power' AND name <> 'a=b' # the live ones\r\n"
+                            "may_lack = kind, name\r\n"
                             "effects = ground, trip_line\r\n"
                             "margin = 0.25 nm\r\n"
                             "source = by hand\r\n"
@@ -45,6 +46,7 @@ TEST(HazardRules, ReadsEveryKey) {
     EXPECT_EQ(rules[0].name, "power cable");
     EXPECT_THAT(rules[0].layers, ElementsAre("cables", "Power Cable*", "x?"));
     EXPECT_EQ(rules[0].where, "kind = 'power' AND name <> 'a=b'");
+    EXPECT_THAT(rules[0].may_lack, ElementsAre("kind", "name"));
     EXPECT_EQ(rules[0].effects, effect::ground | effect::trip_line);
     EXPECT_DOUBLE_EQ(rules[0].margin_m, 463);
     EXPECT_EQ(rules[0].source, "by hand");
@@ -52,15 +54,16 @@ TEST(HazardRules, ReadsEveryKey) {
     EXPECT_FALSE(rules[0].seabed);
     EXPECT_EQ(rules[1].seabed, Seabed::mud);
     EXPECT_EQ(rules[1].effects, 0);
-    EXPECT_EQ(rules[1].line, 9);
+    EXPECT_EQ(rules[1].line, 10);
     EXPECT_EQ(rules[2].effects, 0);
 }
 
 TEST(HazardRules, NamesFileLineAndCure) {
     const std::string good = "[cable]\nlayers = cables\neffects = ground\nmargin = 50 m\n";
     EXPECT_EQ(complaint(good), "accepted");
-    EXPECT_EQ(complaint(good + "marign = 3\n"),
-              "my.rules:5: unknown key \"marign\"; use layers, where, effects, margin, seabed or source");
+    EXPECT_EQ(
+        complaint(good + "marign = 3\n"),
+        "my.rules:5: unknown key \"marign\"; use layers, where, may_lack, effects, margin, seabed or source");
     EXPECT_THAT(complaint(good + "margin = 3\n"), HasSubstr("my.rules:5: \"margin\" is given twice"));
     EXPECT_THAT(complaint("[a]\nlayers = x\neffects = hull\nmargin = -50 m\n"),
                 HasSubstr("my.rules:4: margin is -50 m"));

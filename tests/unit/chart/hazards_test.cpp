@@ -16,6 +16,7 @@
 #include <limits>
 #include <random>
 #include <sys/stat.h>
+#include <tuple>
 #include <unistd.h>
 
 namespace swingroom {
@@ -280,6 +281,23 @@ TEST_F(Hazards, ExpressionsPickFeatures) {
     }
 }
 
+TEST_F(Hazards, AnAttributeThatALayerMayLackCountsAsNotGiven) {
+    const std::string file = write("a.geojson", "GeoJSON", 4326, {"POINT (15 60)", "POINT (15.001 60)"});
+    HazardRule nature = rule("things", 0, "nature IS NULL AND kind = 'odd'");
+    nature.may_lack = {"kind", "nature"};
+    const HazardSet set = read(file, nature, utm_grid());
+    ASSERT_EQ(set.hazards.size(), 1u);
+    EXPECT_EQ(set.hazards[0].label, "things #1");
+    EXPECT_THAT(set.warnings,
+                ElementsAre(file +
+                            ": attributes that rules look at are lacking, and count as not given, in these "
+                            "layers: things (nature)"));
+    nature.where = "nature = 'mud'";
+    EXPECT_EQ(read(file, nature, utm_grid()).hazards.size(), 0u);
+    nature.where = "FID = 1"; // what is no attribute is seen as before
+    EXPECT_EQ(read(file, nature, utm_grid()).hazards.size(), 1u);
+}
+
 TEST_F(Hazards, WarnsOfLayersThatGiveNothing) {
     const std::string file = write("a.gpkg", "GPKG", 4326, {"POINT (15 61)"});
     EXPECT_THAT(
@@ -377,6 +395,31 @@ TEST_F(Hazards, LongitudesBeyond180AreOnePlace) {
     EXPECT_LE(differing(scene(-10.5, west)), 600);
 }
 
+TEST_F(Hazards, AnEdgeThatMayGoEitherWayRoundTheGlobeIsRefused) {
+    // Across 180 without a cut, which GeoJSON does not allow (RFC 7946, section 3.1.9) and files have: as the
+    // numbers stand it is a hazard everywhere but where it is.
+    const Grid grid{1000, 200, 179.5, 20.1, 0.001, -0.001, wkt(4326)};
+    const auto said = [&](const std::string& shape, const Grid& over) {
+        return complaint(write("a.geojson", "GeoJSON", 4326, {shape}), rule("*", 500), over);
+    };
+    const std::string line = "LINESTRING (179.8 20, -179.8 20)",
+                      area = "POLYGON ((179.8 20, -179.8 20, -179.8 20.05, 179.8 20.05, 179.8 20))";
+    const Grid elsewhere{1000, 200, 10, 20.1, 0.001, -0.001, wkt(4326)};
+    for (const std::string& shape : {line, area})
+        for (const Grid& over : {grid, elsewhere})
+            EXPECT_THAT(said(shape, over),
+                        HasSubstr("feature #0: has an edge of more than half a turn around the globe"));
+    // Cut, continuous, far to the north, or around the world with a vertex between, they are no riddle.
+    EXPECT_EQ(said("MULTILINESTRING ((179.8 20, 180 20), (-180 20, -179.8 20))", grid), "accepted");
+    EXPECT_EQ(said("LINESTRING (179.8 20, 180.2 20)", grid), "accepted");
+    EXPECT_EQ(said("LINESTRING (179.8 50, -179.8 50)", grid), "accepted");
+    EXPECT_EQ(said("LINESTRING (-179.8 20, 0 20, 179.8 20)", grid), "accepted");
+    // In metres the globe goes round as well: 20037508.34 m are half a turn of Web Mercator.
+    EXPECT_THAT(complaint(write("m.gpkg", "GPKG", 3857, {"LINESTRING (-20010000 2273031, 20010000 2273031)"}),
+                          rule("things", 500), grid),
+                HasSubstr("half a turn"));
+}
+
 TEST_F(Hazards, ADangerBeyondTheRastersEdgeReachesInByItsFullMargin) {
     // At 80 N, cells just beyond the upper edge are narrower than those of the edge row.
     const Grid grid{400, 100, 20, 80, 0.005, -0.002, wkt(4326)};
@@ -435,12 +478,14 @@ protected:
         double hull_m = -1, ground_m = -1; ///< greatest margins
         std::vector<std::string> warnings;
     };
-    [[nodiscard]] Judged judged(const std::string& layer, const std::string& attributes = "") const {
-        // Every attribute that a rule asks for is there, as in a cell, and empty unless given.
+    /// @param complete  every attribute that a rule asks for is there, as in a cell, and empty unless given
+    [[nodiscard]] Judged judged(const std::string& layer, const std::string& attributes = "",
+                                bool complete = true) const {
         std::string given = attributes;
-        for (const char* name : {"RESTRN", "CATREA", "CATMPA", "CATWED", "NATSUR", "NATQUA"})
-            if (attributes.find(name) == std::string::npos)
-                given += (given.empty() ? "\"" : ", \"") + std::string(name) + "\": null";
+        if (complete)
+            for (const char* name : {"RESTRN", "CATREA", "CATMPA", "CATWED", "NATSUR", "NATQUA"})
+                if (attributes.find(name) == std::string::npos)
+                    given += (given.empty() ? "\"" : ", \"") + std::string(name) + "\": null";
         std::ofstream(path("one.geojson"))
             << R"({"type": "FeatureCollection", "name": ")" << layer
             << R"(", "features": [{"type": "Feature", "properties": {)" << given
@@ -620,6 +665,18 @@ TEST_F(BuiltInRules, RestrictedAreasForbidByTheirCategory_IhoS57Attribute56) {
     EXPECT_EQ(judged("RESARE", R"("CATREA": "", "RESTRN": "")").effects, ground | drop);
     EXPECT_EQ(judged("MIPARE", R"("CATMPA": "2,5")").effects, ground | drop); // mine-laying
     EXPECT_EQ(judged("MIPARE", R"("CATMPA": "4")").effects, 0);
+}
+
+TEST_F(BuiltInRules, LayersConvertedWithoutTheirAttributesCountAsWithoutValues) {
+    for (const auto& [layer, lacking, effects] :
+         {std::tuple{"RESARE", "RESARE (RESTRN, CATREA)", ground | drop},
+          std::tuple{"SBDARE", "SBDARE (NATSUR, NATQUA)", 0}, std::tuple{"WEDKLP", "WEDKLP (CATWED)", 0},
+          std::tuple{"CBLARE", "CBLARE (RESTRN)", ground | drop}}) {
+        const Judged bare = judged(layer, "\"INFORM\": null", false);
+        EXPECT_EQ(bare.effects, effects) << layer;
+        EXPECT_THAT(bare.warnings, ElementsAre(HasSubstr(lacking)));
+    }
+    EXPECT_EQ(judged("WEDKLP", "\"INFORM\": null", false).seabed, Seabed::weed);
 }
 
 TEST_F(BuiltInRules, TheWorstOfTheSeabedsNamedHolds_IhoS57Attribute113) {
