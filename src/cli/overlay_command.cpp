@@ -157,7 +157,7 @@ int OverlayCommand::run() {
         print_warning(opened.raster() +
                       ": no cell floats the hull at low water; if that surprises, look at --positive, "
                       "--depth-unit and --chart-datum");
-    folder.commit(provenance);
+    folder.commit(provenance, threads_);
     std::cout << folder.target().string() << '\n';
     return 0;
 }

@@ -5,6 +5,7 @@
 
 #include "publish/guarded_files.hpp"
 #include "publish/json_text.hpp"
+#include "publish/share_out.hpp"
 
 #include <cpl_error.h>
 #include <cpl_json.h>
@@ -331,12 +332,19 @@ PendingFolder::~PendingFolder() {
 const std::filesystem::path& PendingFolder::working() const { return working_; }
 const std::filesystem::path& PendingFolder::target() const { return target_; }
 
-void PendingFolder::commit(const Provenance& provenance) {
+void PendingFolder::commit(const Provenance& provenance, int threads) {
     check_inputs_unchanged(provenance.inputs);
+    const std::vector<std::string> names = names_in(working_);
+    std::vector<Entry> entries(names.size());
+    share_out(names.size(), threads, [&](const auto& next) {
+        while (const auto i = next()) {
+            const InputFile digest = digest_of_file((working_ / names[*i]).string());
+            entries[*i] = {digest.sha256, digest.bytes};
+        }
+    });
     Entries outputs;
-    for (const std::string& name : names_in(working_)) {
-        InputFile digest = digest_of_file((working_ / name).string());
-        outputs.try_emplace(name, Entry{std::move(digest.sha256), digest.bytes});
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        outputs.try_emplace(names[i], entries[i]);
     }
     const fs::path manifest = working_ / manifest_name;
     const std::string text = manifest_text(provenance, outputs);

@@ -7,6 +7,7 @@
 #include "publish/cell_digest.hpp"
 #include "publish/guarded_files.hpp"
 #include "publish/json_text.hpp"
+#include "publish/share_out.hpp"
 #include "publish/worst_of.hpp"
 
 #include <cpl_conv.h>
@@ -16,12 +17,10 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
-#include <exception>
 #include <limits>
 #include <mutex>
 #include <stdexcept>
 #include <system_error>
-#include <thread>
 #include <utility>
 
 namespace swingroom {
@@ -30,6 +29,7 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr int tile = 512;
+constexpr std::size_t cells_of_a_tile = std::size_t{tile} * tile;
 
 GDALDataType gdal_type(CellType type) {
     switch (type) {
@@ -75,6 +75,18 @@ std::vector<Window> level_extents(Window full) {
         levels.push_back({0, 0, (last.cols + 1) / 2, (last.rows + 1) / 2});
     }
     return levels;
+}
+
+/// Copies the cells of a window from one buffer to another; each holds the cells of its own window.
+template <class T>
+void copy_cells(const T* from, Window from_window, T* to, Window to_window, Window part) {
+    const auto at = [](Window in, int col, int row) {
+        return static_cast<std::size_t>(row - in.row) * static_cast<std::size_t>(in.cols) +
+               static_cast<std::size_t>(col - in.col);
+    };
+    for (int row = part.row; row < part.row_end(); ++row) {
+        std::copy_n(from + at(from_window, part.col, row), part.cols, to + at(to_window, part.col, row));
+    }
 }
 
 void put_metadata(GDALDataset& dataset, const LayerSpec& spec, const Provenance& provenance) {
@@ -167,6 +179,8 @@ struct RasterLayer::State {
     void write(const Plane<T>& plane);
     template <class T>
     void make_overviews();
+    template <class T>
+    std::vector<T> halved(std::size_t level, Window to, std::vector<T>& block);
     void make_cog();
     template <class T>
     void compare();
@@ -226,20 +240,13 @@ void RasterLayer::State::write(const Plane<T>& plane) {
     // it writes out a block of another file while that file's own thread merges into the same block: with
     // many layers and a small cache one run in five lost cells so.
     GDALRasterBand& band = *working->GetRasterBand(1);
-    std::vector<T> cells(static_cast<std::size_t>(tile) * tile);
+    std::vector<T> cells(cells_of_a_tile);
     for (int row = w.row / tile; row * tile < w.row_end(); ++row) {
         for (int col = w.col / tile; col * tile < w.col_end(); ++col) {
-            const Window all = common({col * tile, row * tile, tile, tile}, extent), part = common(all, w);
+            const Window block{col * tile, row * tile, tile, tile}, all = common(block, extent),
+                                                                    part = common(all, w);
             CPLErr done = part == all ? CE_None : band.ReadBlock(col, row, cells.data());
-            for (int r = 0; r < part.rows; ++r) {
-                const int at = part.row + r;
-                const T* from = plane.data() +
-                                static_cast<std::size_t>(at - w.row) * static_cast<std::size_t>(w.cols) +
-                                (part.col - w.col);
-                std::copy_n(from, part.cols,
-                            cells.data() + static_cast<std::size_t>(at - all.row) * tile +
-                                (part.col - all.col));
-            }
+            copy_cells(plane.data(), w, cells.data(), block, part);
             if (done == CE_None) {
                 done = band.WriteBlock(col, row, cells.data());
             }
@@ -259,35 +266,58 @@ void RasterLayer::State::make_overviews() {
         for (std::size_t level = 1; level < levels.size(); ++level) {
             factors.push_back(1 << level);
         }
+        const CPLConfigOptionSetter same_tiles{"GDAL_TIFF_OVR_BLOCKSIZE", std::to_string(tile).c_str(),
+                                               false};
         if (working->BuildOverviews("NONE", static_cast<int>(factors.size()), factors.data(), 0, nullptr,
                                     nullptr, nullptr) != CE_None) {
             fail(errors);
         }
     }
     for (std::size_t level = 1; level < levels.size(); ++level) {
-        GDALRasterBand& fine = band_of_level(*working, level - 1);
-        GDALRasterBand& coarse = band_of_level(*working, level);
-        const Window from = levels[level - 1];
-        for (const Window& to : cut_into_blocks(levels[level], tile)) {
-            const Window read = common({2 * to.col, 2 * to.row, 2 * to.cols, 2 * to.rows}, from);
-            std::vector<T> cells(read.cells());
-            if (fine.RasterIO(GF_Read, read.col, read.row, read.cols, read.rows, cells.data(), read.cols,
-                              read.rows, gdal_type(spec.type), 0, 0, nullptr) != CE_None) {
-                fail(errors);
+        const std::vector<Window> tiles = cut_into_blocks(levels[level], tile);
+        std::atomic<std::uint64_t> digest{0};
+        share_out(tiles.size(), threads, [&](const auto& next) {
+            std::vector<T> block(cells_of_a_tile);
+            while (const auto i = next()) {
+                const Window to = tiles[*i];
+                const std::vector<T> half = halved(level, to, block);
+                digest += weights[level].of(half.data(), to);
+                copy_cells(half.data(), to, block.data(), {to.col, to.row, tile, tile}, to);
+                const std::scoped_lock lock{mutex};
+                const GdalMessages failures;
+                if (band_of_level(*working, level).WriteBlock(to.col / tile, to.row / tile, block.data()) !=
+                    CE_None) {
+                    fail(failures);
+                }
             }
-            std::vector<T> half = halved_by_worst(cells, read.cols, read.rows, spec.worst);
-            digests[level] += weights[level].of(half.data(), to);
-            if (coarse.RasterIO(GF_Write, to.col, to.row, to.cols, to.rows, half.data(), to.cols, to.rows,
-                                gdal_type(spec.type), 0, 0, nullptr) != CE_None) {
-                fail(errors);
-            }
-        }
+        });
+        digests[level] = digest;
     }
     working->FlushCache();
     if (!errors.failure().empty()) {
         fail(errors);
     }
     guarded::throw_if_failed(working_path);
+}
+
+/// The worst of the cells of the level before, for a tile of a level.
+template <class T>
+std::vector<T> RasterLayer::State::halved(std::size_t level, Window to, std::vector<T>& block) {
+    const Window fine = levels[level - 1],
+                 read = common({2 * to.col, 2 * to.row, 2 * to.cols, 2 * to.rows}, fine);
+    std::vector<T> cells(read.cells());
+    {
+        const std::scoped_lock lock{mutex};
+        const GdalMessages errors;
+        GDALRasterBand& band = band_of_level(*working, level - 1);
+        for (const Window& from : cut_into_blocks(read, tile)) {
+            if (band.ReadBlock(from.col / tile, from.row / tile, block.data()) != CE_None) {
+                fail(errors);
+            }
+            copy_cells(block.data(), {from.col, from.row, tile, tile}, cells.data(), read, from);
+        }
+    }
+    return halved_by_worst(cells, read.cols, read.rows, spec.worst);
 }
 
 void RasterLayer::State::make_cog() {
@@ -336,50 +366,29 @@ void RasterLayer::State::compare() {
         }
     }
     std::vector<std::atomic<std::uint64_t>> read(levels.size());
-    std::atomic<std::size_t> next{0};
-    std::mutex failure_mutex;
-    std::exception_ptr failure;
-    const auto work = [&] {
-        try {
-            const GdalMessages errors;
-            const GDALDatasetUniquePtr dataset{
-                GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR)};
-            if (!dataset || dataset->GetRasterXSize() != extent.cols ||
-                dataset->GetRasterYSize() != extent.rows ||
-                dataset->GetRasterBand(1)->GetOverviewCount() != static_cast<int>(levels.size()) - 1) {
-                fail(errors);
-            }
-            std::vector<T> cells(static_cast<std::size_t>(tile) * tile);
-            for (std::size_t i = next++; i < strips.size(); i = next++) {
-                const auto& [level, strip] = strips[i];
-                GDALRasterBand& band = band_of_level(*dataset, level);
-                for (int col = 0; col < strip.cols; col += tile) {
-                    const Window w = common({col, strip.row, tile, tile}, strip);
-                    if (band.RasterIO(GF_Read, w.col, w.row, w.cols, w.rows, cells.data(), w.cols, w.rows,
-                                      gdal_type(spec.type), 0, 0, nullptr) != CE_None) {
-                        fail(errors);
-                    }
-                    read[level] += weights[level].of(cells.data(), w);
+    share_out(strips.size(), threads, [&](const auto& next) {
+        const GdalMessages errors;
+        const GDALDatasetUniquePtr dataset{
+            GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR)};
+        if (!dataset || dataset->GetRasterXSize() != extent.cols ||
+            dataset->GetRasterYSize() != extent.rows ||
+            dataset->GetRasterBand(1)->GetOverviewCount() != static_cast<int>(levels.size()) - 1) {
+            fail(errors);
+        }
+        std::vector<T> cells(cells_of_a_tile);
+        while (const auto i = next()) {
+            const auto& [level, strip] = strips[*i];
+            GDALRasterBand& band = band_of_level(*dataset, level);
+            for (int col = 0; col < strip.cols; col += tile) {
+                const Window w = common({col, strip.row, tile, tile}, strip);
+                if (band.RasterIO(GF_Read, w.col, w.row, w.cols, w.rows, cells.data(), w.cols, w.rows,
+                                  gdal_type(spec.type), 0, 0, nullptr) != CE_None) {
+                    fail(errors);
                 }
+                read[level] += weights[level].of(cells.data(), w);
             }
-        } catch (...) {
-            const std::scoped_lock lock{failure_mutex};
-            if (!failure) {
-                failure = std::current_exception();
-            }
-            next = strips.size();
         }
-    };
-    {
-        std::vector<std::jthread> helpers;
-        for (int i = 1; i < threads; ++i) {
-            helpers.emplace_back(work);
-        }
-        work();
-    }
-    if (failure) {
-        std::rethrow_exception(failure);
-    }
+    });
     for (std::size_t level = 0; level < levels.size(); ++level) {
         if (read[level] != digests[level]) {
             throw IoError{final_path.string(),

@@ -158,7 +158,7 @@ void copy_checked(const Job& job, const std::string& out, int threads) {
     write_zones(job, folder.working());
     verdict.finish();
     spare.finish();
-    folder.commit(provenance);
+    folder.commit(provenance, threads);
 }
 
 template <class T>

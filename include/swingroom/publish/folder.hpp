@@ -29,7 +29,7 @@ public:
     /// to disk, and renames. On any failure the target is as it was.
     /// @throws IoError  also when an input has changed since it was digested
     /// @throws InputError  the target has appeared meanwhile
-    void commit(const Provenance& provenance);
+    void commit(const Provenance& provenance, int threads = 1);
 
 private:
     std::filesystem::path target_, working_;
