@@ -5,6 +5,7 @@
 
 #include <boost/math/tools/toms748_solve.hpp>
 
+#include <atomic>
 #include <cmath>
 #include <mutex>
 
@@ -75,9 +76,10 @@ double credited_holding_n(const Anchor& anchor, Seabed seabed) {
 } // namespace
 
 struct TackleTables::WindTables {
-    std::once_flag made;
-    std::vector<double> wind_kn;                      ///< the steps of the reach, ascending, from 0
-    std::array<std::vector<float>, 3> reach_m;        ///< by way: a run of wind steps for each reach bin
+    std::once_flag once;
+    std::atomic<bool> made{false};             ///< quicker to ask than `once`, and asked for every cell
+    std::vector<double> wind_kn;               ///< the steps of the reach, ascending, from 0
+    std::array<std::vector<float>, 3> reach_m; ///< by way: a run of wind steps for each reach bin
     std::array<std::vector<float>, 3> angle_limit_kn; ///< by way: for each angle bin
 };
 
@@ -366,7 +368,10 @@ void TackleTables::measure_radii() {
 }
 
 const TackleTables::WindTables& TackleTables::wind_tables() const {
-    std::call_once(wind_->made, [this] { fill_wind(*wind_); });
+    if (!wind_->made.load(std::memory_order_acquire)) {
+        std::call_once(wind_->once, [this] { fill_wind(*wind_); });
+        wind_->made.store(true, std::memory_order_release);
+    }
     return *wind_;
 }
 
@@ -398,33 +403,39 @@ void TackleTables::fill_wind(WindTables& wind) const {
     }
 }
 
-float TackleTables::wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m, double hull_room_m,
-                                  Seabed seabed) const {
-    const WayTable& table = ways_[static_cast<std::size_t>(way)];
-    const double high_m = depth_deep_m + high_offset_m_, low_m = depth_shoal_m + low_offset_m_;
-    if (!(high_m <= table.deepest_span_m)) return 0;
+float TackleTables::wind_limit_kn(Way way, const Lie& lie, double depth_shoal_m, double depth_deep_m,
+                                  double hull_room_m, Seabed seabed) const {
+    if (lie.out != Lie::Out::none) return 0;
     const WindTables& wind = wind_tables();
-    const Row& row = table.rows[row_of(table, high_m)];
+    const Row& row = ways_[static_cast<std::size_t>(way)].rows[lie.row];
+    const double high_m = depth_deep_m + high_offset_m_, low_m = depth_shoal_m + low_offset_m_;
     const float room_m = narrow_down(hull_room_m);
     // The radius is tabled more finely than the winds: what it allows is allowed here too.
-    const bool fits = room_m >= table.radius_m[row.radius_at + bin_of(row.radius, radius_grading_, low_m)];
+    const bool fits = room_m >= lie.radius_m;
     double limit_kn = fits ? (way == Way::full ? taut_limit_kn_ : conditions_.wind_kn) : 0;
-    if (limit_kn < greatest_wind_kn) {
+    const float by_angle_kn =
+        wind.angle_limit_kn[static_cast<std::size_t>(way)][row.angle_at + angle_bin_of(row, high_m)];
+    const double by_holding_kn = holding_limit_kn_[static_cast<std::size_t>(seabed)];
+    double most_kn = std::min(by_angle_kn, greatest_wind_kn);
+    if (by_holding_kn < most_kn) most_kn = by_holding_kn; // not so if NaN
+    // What the anchor holds is mostly less than what the radius is good for, and the search can be spared.
+    if (limit_kn < most_kn) {
         const std::size_t steps = wind.wind_kn.size();
         const std::size_t bin = row.reach_at + bin_of(row.reach, reach_grading_, low_m);
         const float* const reach_m = wind.reach_m[static_cast<std::size_t>(way)].data() + bin * steps;
-        const auto fitting = std::upper_bound(reach_m, reach_m + steps, room_m) - reach_m;
-        if (fitting > 0)
-            limit_kn =
-                std::max(limit_kn, static_cast<double>(wind.wind_kn[static_cast<std::size_t>(fitting) - 1]));
+        const auto enough = static_cast<std::size_t>(most_kn / wind_step_kn_) + 1;
+        if (enough < steps && reach_m[enough] <= room_m) {
+            limit_kn = most_kn;
+        } else {
+            const auto fitting = std::upper_bound(reach_m, reach_m + steps, room_m) - reach_m;
+            if (fitting > 0)
+                limit_kn = std::max(limit_kn, wind.wind_kn[static_cast<std::size_t>(fitting) - 1]);
+        }
     }
-    const float by_angle_kn =
-        wind.angle_limit_kn[static_cast<std::size_t>(way)][row.angle_at + angle_bin_of(row, high_m)];
-    limit_kn = std::min({limit_kn, static_cast<double>(by_angle_kn), double{greatest_wind_kn}});
-    const double by_holding_kn = holding_limit_kn_[static_cast<std::size_t>(seabed)];
+    limit_kn = std::min(limit_kn, most_kn);
     // Nothing is nothing, whatever the holding; all else is not known without it.
     if (std::isnan(by_holding_kn)) return limit_kn > 0 ? static_cast<float>(not_known) : 0;
-    return narrow_down(std::min(limit_kn, by_holding_kn));
+    return narrow_down(limit_kn);
 }
 
 WayDetail TackleTables::detail(Way way, double depth_shoal_m, double depth_deep_m) const {

@@ -3,6 +3,7 @@
 #include "swingroom/base/rounding.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -23,25 +24,30 @@ private:
     static float with_rounding(double v) { return narrow_up(v * (1 + 1e-6)); }
 };
 
-/// Steepest rise to any of the eight neighbours; neighbours without a depth are passed over.
-float slope_at(const Plane<float>& depth_m, int col, int row, const PerMetre& per_metre) {
+/// Steepest rise to any of the eight neighbours, for cells of a row from a column on; neighbours without a
+/// depth are passed over.
+void find_slopes(const Plane<float>& depth_m, int col, int row, const PerMetre& per_metre, int cells,
+                 float* slopes) {
     const float* const here = &depth_m.at(col, row);
     const std::ptrdiff_t next_row = depth_m.window().cols;
     const float *const above = here - next_row, *const below = here + next_row;
-    // A NaN loses every comparison.
-    const auto steeper = [&](float slope, float there, float per_m) {
-        const float candidate = std::abs(there - *here) * per_m;
-        return candidate > slope ? candidate : slope;
-    };
-    float slope = 0;
-    slope = steeper(slope, here[-1], per_metre.along);
-    slope = steeper(slope, here[1], per_metre.along);
-    slope = steeper(slope, above[0], per_metre.across);
-    slope = steeper(slope, below[0], per_metre.across);
-    slope = steeper(slope, above[-1], per_metre.askew);
-    slope = steeper(slope, above[1], per_metre.askew);
-    slope = steeper(slope, below[-1], per_metre.askew);
-    return steeper(slope, below[1], per_metre.askew);
+    for (int i = 0; i < cells; ++i) {
+        float slope = 0;
+        // A NaN loses every comparison.
+        const auto take = [&](float there, float per_m) {
+            const float candidate = std::abs(there - here[i]) * per_m;
+            slope = candidate > slope ? candidate : slope;
+        };
+        take(here[i - 1], per_metre.along);
+        take(here[i + 1], per_metre.along);
+        take(above[i], per_metre.across);
+        take(below[i], per_metre.across);
+        take(above[i - 1], per_metre.askew);
+        take(above[i + 1], per_metre.askew);
+        take(below[i - 1], per_metre.askew);
+        take(below[i + 1], per_metre.askew);
+        slopes[i] = slope;
+    }
 }
 
 } // namespace
@@ -65,13 +71,7 @@ int halo_cells(const OverlayJob& job) {
 BlockDecider::BlockDecider(const OverlayJob& job)
     : job_(job), transform_(*job.metric, reach_m(*job.tables), job.window.row, job.window.row_end() - 1),
       judge_(*job.tables, coarse_cells(*job.metric, *job.tables, job.window)),
-      needs_everything_(job.wanted.has(Layer::reasons) || job.wanted.has(Layer::advice)) {
-    for (const Way way : all_ways)
-        for (const Layer group :
-             {Layer::rode_full, Layer::radius_full, Layer::spare_full, Layer::wind_limit_full})
-            if (job.wanted.has(of(group, way)) && (wanted_ways_.empty() || wanted_ways_.back() != way))
-                wanted_ways_.push_back(way);
-}
+      needs_everything_(job.wanted.has(Layer::reasons) || job.wanted.has(Layer::advice)) {}
 
 void BlockDecider::gather(Window core, Workspace& work) const {
     const Window seen = grown(core, transform_.halo());
@@ -113,8 +113,7 @@ CellFacts BlockDecider::facts(int col, int row, const Workspace& work) const {
     facts.ground_room_m = work.answers.ground_room_m.at(col, row);
     facts.effects = work.effects.at(col, row);
     facts.seabed = work.seabed.at(col, row);
-    if (!std::isnan(facts.shoal_m))
-        facts.slope = slope_at(work.depths.shoal_m, col, row, PerMetre(job_.metric->at(row)));
+    find_slopes(work.depths.shoal_m, col, row, PerMetre(job_.metric->at(row)), 1, &facts.slope);
     return facts;
 }
 
@@ -148,38 +147,57 @@ BlockRuns BlockDecider::decide(Window core, Workspace& work) const {
     return runs;
 }
 
+std::vector<BlockDecider::WayRows> BlockDecider::way_rows(int row, BlockAnswers& answers) const {
+    std::vector<WayRows> wanted;
+    for (const Way way : all_ways) {
+        const auto slot = static_cast<std::size_t>(way);
+        const auto row_of = [&](Layer group, Plane<float>& plane) {
+            return job_.wanted.has(of(group, way)) ? plane.row(row) : nullptr;
+        };
+        const WayRows rows{way, row_of(Layer::rode_full, answers.rode_m[slot]),
+                           row_of(Layer::radius_full, answers.radius_m[slot]),
+                           row_of(Layer::spare_full, answers.spare_m[slot]),
+                           row_of(Layer::wind_limit_full, answers.wind_limit_kn[slot])};
+        if (rows.rode_m || rows.radius_m || rows.spare_m || rows.wind_limit_kn) wanted.push_back(rows);
+    }
+    return wanted;
+}
+
 void BlockDecider::answer_row(int row, Workspace& work, std::vector<Run>* runs) const {
     BlockAnswers& out = work.answers;
     const int first = out.core.col;
-    const float* const shoal_m = &work.depths.shoal_m.at(first, row);
-    const float* const deep_m = &work.depths.deep_m.at(first, row);
-    const float* const hull_room_m = out.hull_room_m.row(row);
-    const float* const ground_room_m = out.ground_room_m.row(row);
-    const std::uint8_t* const effects = &work.effects.at(first, row);
-    const Seabed* const seabed = work.seabed.row(row);
-    std::uint8_t* const verdicts = job_.wanted.has(Layer::verdict) ? out.verdict.row(row) : nullptr;
-    float* const depth_low_m = job_.wanted.has(Layer::depth_low) ? out.depth_low_m.row(row) : nullptr;
-    const PerMetre per_metre(job_.metric->at(row));
-    const bool needs_slope = needs_everything_ || judge_.minds_slope();
-    for (int i = 0; i < out.core.cols; ++i) {
-        const int col = first + i;
-        CellFacts facts{shoal_m[i], deep_m[i], hull_room_m[i], ground_room_m[i], 0, effects[i], seabed[i]};
-        if (depth_low_m != nullptr) depth_low_m[i] = judge_.depth_low_m(facts);
-        if (needs_slope && !std::isnan(facts.shoal_m))
-            facts.slope = slope_at(work.depths.shoal_m, col, row, per_metre);
-        Lie lie;
-        const Verdict verdict = judge_.verdict(facts, lie);
-        if (needs_everything_) answer_everything(facts, col, row, out);
-        if (verdicts != nullptr) verdicts[i] = static_cast<std::uint8_t>(verdict);
-        if (judge_.floats(facts)) {
-            ++out.afloat;
-            if (!wanted_ways_.empty()) answer_ways(facts, col, row, out);
-        }
-        if (runs != nullptr && is_yes(verdict)) {
-            if (!needs_slope) facts.slope = slope_at(work.depths.shoal_m, col, row, per_metre);
-            add_to_runs(col, row, facts, verdict, lie, *runs);
-        }
+    RowFacts facts{.cells = out.core.cols,
+                   .shoal_m = &work.depths.shoal_m.at(first, row),
+                   .deep_m = &work.depths.deep_m.at(first, row),
+                   .hull_room_m = out.hull_room_m.row(row),
+                   .ground_room_m = out.ground_room_m.row(row),
+                   .effects = &work.effects.at(first, row),
+                   .seabed = work.seabed.row(row)};
+    if (needs_everything_ || judge_.minds_slope() || runs != nullptr) {
+        work.slopes.resize(static_cast<std::size_t>(facts.cells));
+        find_slopes(work.depths.shoal_m, first, row, PerMetre(job_.metric->at(row)), facts.cells,
+                    work.slopes.data());
+        facts.slope = work.slopes.data();
     }
+    const std::vector<WayRows> ways = way_rows(row, out);
+    std::array<bool, all_ways.size()> asked{};
+    for (const WayRows& to : ways)
+        asked[static_cast<std::size_t>(to.way)] = true;
+    judge_.verdicts(facts, asked, work.said);
+
+    out.afloat += static_cast<std::int64_t>(work.said.afloat.size());
+    if (job_.wanted.has(Layer::verdict))
+        std::transform(work.said.verdict.begin(), work.said.verdict.end(), out.verdict.row(row),
+                       [](Verdict verdict) { return static_cast<std::uint8_t>(verdict); });
+    if (job_.wanted.has(Layer::depth_low))
+        for (int i = 0; i < facts.cells; ++i)
+            out.depth_low_m.row(row)[i] = judge_.depth_low_m(facts.cell(i));
+    if (needs_everything_)
+        for (int i = 0; i < facts.cells; ++i)
+            answer_everything(facts.cell(i), first + i, row, out);
+    for (const WayRows& to : ways)
+        answer_way(facts, work.said, to);
+    if (runs != nullptr) add_runs(facts, row, work, *runs);
 }
 
 void BlockDecider::answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const {
@@ -188,31 +206,48 @@ void BlockDecider::answer_everything(const CellFacts& facts, int col, int row, B
     if (job_.wanted.has(Layer::advice)) out.advice.at(col, row) = answer.advice;
 }
 
-void BlockDecider::answer_ways(const CellFacts& facts, int col, int row, BlockAnswers& out) const {
-    for (const Way way : wanted_ways_) {
-        if (!job_.tables->has_rode(way, facts.deep_m)) continue;
-        const auto slot = static_cast<std::size_t>(way);
-        const Lie lie = job_.tables->lie(way, facts.shoal_m, facts.deep_m);
-        if (job_.wanted.has(of(Layer::rode_full, way))) out.rode_m[slot].at(col, row) = lie.rode_m;
-        if (job_.wanted.has(of(Layer::radius_full, way))) out.radius_m[slot].at(col, row) = lie.radius_m;
-        if (job_.wanted.has(of(Layer::spare_full, way))) out.spare_m[slot].at(col, row) = spare_m(facts, lie);
-        if (job_.wanted.has(of(Layer::wind_limit_full, way)))
-            out.wind_limit_kn[slot].at(col, row) = judge_.wind_limit_kn(way, facts);
+void BlockDecider::answer_way(const RowFacts& facts, const RowVerdicts& said, const WayRows& to) const {
+    const std::vector<Lie>& lies = said.lies[static_cast<std::size_t>(to.way)];
+    for (const int i : said.afloat) {
+        const Lie& lie = lies[static_cast<std::size_t>(i)];
+        if (lie.out != Lie::Out::none) continue;
+        if (to.rode_m != nullptr) to.rode_m[i] = lie.rode_m;
+        if (to.radius_m != nullptr) to.radius_m[i] = lie.radius_m;
+        if (to.spare_m != nullptr) to.spare_m[i] = spare_m(facts.cell(i), lie);
+        if (to.wind_limit_kn != nullptr)
+            to.wind_limit_kn[i] = judge_.wind_limit_kn(to.way, lie, facts.cell(i));
     }
 }
 
-void BlockDecider::add_to_runs(int col, int row, const CellFacts& facts, Verdict verdict, const Lie& lie,
-                               std::vector<Run>& runs) const {
-    // The ground room of a yes fits its way, so the tables' own limit is the whole answer.
-    const float wind_limit_kn = job_.tables->wind_limit_kn(way_of(verdict), facts.shoal_m, facts.deep_m,
-                                                           facts.hull_room_m, facts.seabed);
-    if (runs.empty() || runs.back().end != col || runs.back().verdict != verdict)
-        runs.push_back({col, col, verdict, {}});
-    Run& run = runs.back();
-    run.end = col + 1;
-    run.figures.add_cell(col, row, judge_.depth_low_m(facts), lie.rode_m, lie.radius_m, wind_limit_kn,
-                         static_cast<std::uint16_t>(judge_.advice(facts) | judge_.wind_advice(wind_limit_kn)),
-                         spare_m(facts, lie));
+void BlockDecider::add_runs(const RowFacts& facts, int row, Workspace& work, std::vector<Run>& runs) const {
+    const RowVerdicts& said = work.said;
+    const auto lie_of = [&said](int i) -> const Lie& {
+        const auto at = static_cast<std::size_t>(i);
+        return said.lies[static_cast<std::size_t>(way_of(said.verdict[at]))][at];
+    };
+    work.wind_limits_kn.resize(static_cast<std::size_t>(facts.cells));
+    for (const int i : said.yes) {
+        const auto at = static_cast<std::size_t>(i);
+        // The ground room of a yes fits its way, so the tables' own limit is the whole answer.
+        work.wind_limits_kn[at] =
+            job_.tables->wind_limit_kn(way_of(said.verdict[at]), lie_of(i), facts.shoal_m[i], facts.deep_m[i],
+                                       facts.hull_room_m[i], facts.seabed[i]);
+    }
+    for (const int i : said.yes) {
+        const auto at = static_cast<std::size_t>(i);
+        const int col = work.answers.core.col + i;
+        if (runs.empty() || runs.back().end != col || runs.back().verdict != said.verdict[at])
+            runs.push_back({col, col, said.verdict[at], {}});
+        Run& run = runs.back();
+        run.end = col + 1;
+        const CellFacts cell = facts.cell(i);
+        const Lie& lie = lie_of(i);
+        const float wind_limit_kn = work.wind_limits_kn[at];
+        run.figures.add_cell(
+            col, row, judge_.depth_low_m(cell), lie.rode_m, lie.radius_m, wind_limit_kn,
+            static_cast<std::uint16_t>(judge_.advice(cell) | judge_.wind_advice(wind_limit_kn)),
+            spare_m(cell, lie));
+    }
 }
 
 } // namespace swingroom

@@ -15,6 +15,8 @@ struct Workspace {
     DepthPlanes depths;
     Plane<std::uint8_t> effects, unsafe;
     Plane<Seabed> seabed;
+    std::vector<float> slopes, wind_limits_kn; ///< of a row; of its yes cells
+    RowVerdicts said;                          ///< of a row
     BlockAnswers answers;
 };
 
@@ -37,19 +39,25 @@ public:
     [[nodiscard]] const Judge& judge() const { return judge_; }
 
 private:
+    /// A row of each layer of a way; null for those not wanted.
+    struct WayRows {
+        Way way;
+        float *rode_m, *radius_m, *spare_m, *wind_limit_kn;
+    };
+
     void mark_unsafe(Window seen, Workspace& work) const;
     void reset_answers(Window core, BlockAnswers& answers) const;
+    /// Of the ways with a layer that is wanted.
+    [[nodiscard]] std::vector<WayRows> way_rows(int row, BlockAnswers& answers) const;
     void answer_row(int row, Workspace& work, std::vector<Run>* runs) const;
     void answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const;
-    void answer_ways(const CellFacts& facts, int col, int row, BlockAnswers& out) const;
-    void add_to_runs(int col, int row, const CellFacts& facts, Verdict verdict, const Lie& lie,
-                     std::vector<Run>& runs) const;
+    void answer_way(const RowFacts& facts, const RowVerdicts& said, const WayRows& to) const;
+    void add_runs(const RowFacts& facts, int row, Workspace& work, std::vector<Run>& runs) const;
 
     OverlayJob job_;
     RoomTransform transform_;
     Judge judge_;
     bool needs_everything_;
-    std::vector<Way> wanted_ways_; ///< those with a layer of their own that is wanted
 };
 
 } // namespace swingroom

@@ -25,52 +25,42 @@ namespace {
 
 constexpr int tile = 64; // cells of a row that are worked on together, held in registers
 
-/// out[c] = least over |i| <= reach of v[c + i] + cost[|i|], for cols cells; v may be read reach cells to
-/// either side and up to a whole tile. cost grows with i, so a tile is done once its worst cell cannot be
-/// bettered.
+/// out[c] = least over |i| <= reach of v[c + i] + cost[|i|], for the cells of a tile; v may be read reach
+/// cells to either side, and nothing there is less than `nearest`. cost grows with i, so that a tile is done
+/// once its worst cell cannot be bettered.
 template <class T>
-[[gnu::always_inline]] inline void least_sums(const T* v, const T* tile_least, T far, int cols, const T* cost,
-                                              int reach, T* out) {
-    const int tiles_aside = (reach + tile - 1) / tile;
-    for (int c0 = 0, t = 0; c0 < cols; c0 += tile, ++t) {
-        T nearest = far;
-        for (int k = t - tiles_aside; k <= t + tiles_aside; ++k)
-            nearest = std::min(nearest, tile_least[k]);
-        T best[tile];
-        for (int j = 0; j < tile; ++j)
-            best[j] = v[c0 + j];
-        if (nearest < far) {
-            for (int i = 1; i <= reach; ++i) {
-                if (i % 4 == 1) {
-                    T worst = best[0];
-                    for (int j = 1; j < tile; ++j)
-                        worst = std::max(worst, best[j]);
-                    if (worst <= static_cast<T>(cost[i] + nearest)) break;
-                }
-                const T step = cost[i];
-                const T *left = v + c0 - i, *right = v + c0 + i;
-                for (int j = 0; j < tile; ++j) {
-                    const T side = std::min(left[j], right[j]);
-                    best[j] = std::min(best[j], static_cast<T>(side + step));
-                }
-            }
+[[gnu::always_inline]] inline void least_sums(const T* v, T nearest, const T* cost, int reach, T* out) {
+    T best[tile];
+    for (int j = 0; j < tile; ++j)
+        best[j] = v[j];
+    for (int i = 1; i <= reach; ++i) {
+        if (i % 4 == 1) {
+            T worst = best[0];
+            for (int j = 1; j < tile; ++j)
+                worst = std::max(worst, best[j]);
+            if (worst <= static_cast<T>(cost[i] + nearest)) break;
         }
-        for (int j = 0; j < tile; ++j)
-            out[c0 + j] = best[j];
+        const T step = cost[i];
+        const T *left = v - i, *right = v + i;
+        for (int j = 0; j < tile; ++j) {
+            const T side = std::min(left[j], right[j]);
+            best[j] = std::min(best[j], static_cast<T>(side + step));
+        }
     }
+    for (int j = 0; j < tile; ++j)
+        out[j] = best[j];
 }
 
-SWINGROOM_VECTORISED void row_pass(const std::uint16_t* v, const std::uint16_t* tile_least, std::uint16_t far,
-                                   int cols, const std::uint16_t* cost, int reach, std::uint16_t* out) {
-    least_sums(v, tile_least, far, cols, cost, reach, out);
+SWINGROOM_VECTORISED void tile_pass(const std::uint16_t* v, std::uint16_t nearest, const std::uint16_t* cost,
+                                    int reach, std::uint16_t* out) {
+    least_sums(v, nearest, cost, reach, out);
 }
-SWINGROOM_VECTORISED void row_pass(const std::uint32_t* v, const std::uint32_t* tile_least, std::uint32_t far,
-                                   int cols, const std::uint32_t* cost, int reach, std::uint32_t* out) {
-    least_sums(v, tile_least, far, cols, cost, reach, out);
+SWINGROOM_VECTORISED void tile_pass(const std::uint32_t* v, std::uint32_t nearest, const std::uint32_t* cost,
+                                    int reach, std::uint32_t* out) {
+    least_sums(v, nearest, cost, reach, out);
 }
-SWINGROOM_VECTORISED void row_pass(const float* v, const float* tile_least, float far, int cols,
-                                   const float* cost, int reach, float* out) {
-    least_sums(v, tile_least, far, cols, cost, reach, out);
+SWINGROOM_VECTORISED void tile_pass(const float* v, float nearest, const float* cost, int reach, float* out) {
+    least_sums(v, nearest, cost, reach, out);
 }
 
 /// Rows to the nearest unsafe cell passed so far: 0 on one, else one more than the row before, at most
@@ -128,7 +118,7 @@ T squared_gap(int apart, double cell_m) {
 /// Scratch of one kernel type, kept between rows.
 template <class T>
 struct RowScratch {
-    std::vector<T> vertical, tile_least, cost, by_rows, out;
+    std::vector<T> vertical, tile_least, cost, by_rows;
     double dx_m = 0, dy_m = 0;
     int reach = 0;
     T far{};
@@ -160,13 +150,26 @@ struct RowScratch {
                   seen_after = std::min(pad, (middle + aside) * tile - cols);
         for (int c = -seen; c < cols + seen_after; ++c)
             v[c] = by_rows[rows_apart[pad + c]];
-        tile_least.assign(static_cast<std::size_t>(all), far);
-        for (int t = 0; t < all; ++t)
-            tile_least[static_cast<std::size_t>(t)] =
-                *std::min_element(vertical.data() + t * tile, vertical.data() + (t + 1) * tile);
-        out.resize(static_cast<std::size_t>(middle) * tile);
-        row_pass(v, tile_least.data() + aside, far, cols, cost.data(), reach, out.data());
-        roots(out.data(), cols, dx_m, reach_room_m, room_m);
+        tile_least.resize(static_cast<std::size_t>(all));
+        for (int t = 0; t < all; ++t) {
+            const T* const cells = vertical.data() + t * tile;
+            T least = far;
+            for (int j = 0; j < tile; ++j)
+                least = std::min(least, cells[j]);
+            tile_least[static_cast<std::size_t>(t)] = least;
+        }
+        for (int t = 0; t < middle; ++t) {
+            const int c0 = t * tile, cells = std::min(tile, cols - c0);
+            const auto around = tile_least.begin() + t;
+            const T nearest = *std::min_element(around, around + 2 * aside + 1);
+            if (nearest < far) {
+                T out[tile];
+                tile_pass(v + c0, nearest, cost.data(), reach, out);
+                roots(out, cells, dx_m, reach_room_m, room_m + c0);
+            } else {
+                std::fill_n(room_m + c0, cells, reach_room_m);
+            }
+        }
     }
 };
 

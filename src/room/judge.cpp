@@ -19,7 +19,8 @@ Judge::Judge(const TackleTables& tables, bool coarse)
       least_radius_m_(tables.least_radius_m()), windlass_m_(tables.windlass_depth_m()),
       recovery_m_(tables.recovery_depth_m()),
       greatest_slope_(tables.boat().policy.max_slope.value_or(std::numeric_limits<double>::infinity())),
-      afloat_m_(narrow_up(tables.boat().required_depth_m() - low_m_)), coarse_(coarse) {
+      afloat_m_(narrow_up(tables.boat().required_depth_m() - low_m_)),
+      planned_wind_kn_(narrow_down(tables.conditions().wind_kn)), coarse_(coarse) {
     for (std::size_t slot = 0; slot < of_ground_.size(); ++slot) {
         const auto seabed = static_cast<Seabed>(slot);
         // What is not known is credited with the least known, and advised about; it forbids nothing.
@@ -27,7 +28,7 @@ Judge::Judge(const TackleTables& tables, bool coarse)
         const double limit_kn = tables.holding_limit_kn(seabed); // NaN where no holding is known at all
         if (limit_kn <= 0)
             of_ground_[slot] = reason::seabed;
-        else if (limit_kn < narrow_down(tables.conditions().wind_kn))
+        else if (limit_kn < planned_wind_kn_)
             of_ground_[slot] = reason::holding;
     }
 }
@@ -44,15 +45,55 @@ std::uint16_t Judge::advice(const CellFacts& cell) const {
     return bits;
 }
 
-std::uint16_t Judge::wind_advice(float wind_limit_kn) const {
-    return wind_limit_kn < narrow_down(tables_->conditions().wind_kn) ? advice::wind_above_limit
-                                                                      : std::uint16_t{0};
-}
-
-float Judge::wind_limit_kn(Way way, const CellFacts& cell) const {
-    const Lie lie = tables_->lie(way, cell.shoal_m, cell.deep_m);
-    if (lie.out != Lie::Out::none || cell.ground_room_m < lie.ground_m) return 0;
-    return tables_->wind_limit_kn(way, cell.shoal_m, cell.deep_m, cell.hull_room_m, cell.seabed);
+void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()>& asked,
+                     RowVerdicts& out) const {
+    // Passes with little to do in each, and lists of cells instead of branches: what one cell waits for, from
+    // table to table, the processor spends on the next ones.
+    const auto cells = static_cast<std::size_t>(row.cells);
+    out.verdict.resize(cells);
+    out.afloat.resize(cells);
+    out.open.resize(cells);
+    std::size_t afloat = 0, open = 0, yes = 0;
+    for (int i = 0; i < row.cells; ++i) {
+        const bool surveyed = row.shoal_m[i] <= row.deep_m[i];
+        out.verdict[static_cast<std::size_t>(i)] = surveyed ? Verdict::no : Verdict::unsurveyed;
+        out.afloat[afloat] = i;
+        afloat += static_cast<std::size_t>(surveyed && row.shoal_m[i] >= afloat_m_);
+    }
+    out.afloat.resize(afloat);
+    for (const int i : out.afloat) {
+        out.open[open] = i;
+        // No way needs less room than the least radius.
+        open += static_cast<std::size_t>(row.hull_room_m[i] >= least_radius_m_ && forbids(row.cell(i)) == 0);
+    }
+    out.open.resize(open);
+    for (const Way way : all_ways) {
+        const auto slot = static_cast<std::size_t>(way);
+        std::vector<Lie>& lies = out.lies[slot];
+        lies.resize(cells);
+        constexpr Lie none{.out = Lie::Out::rode};
+        for (const int i : asked[slot] ? out.afloat : out.open)
+            lies[static_cast<std::size_t>(i)] = tables_->has_rode(way, row.deep_m[i])
+                                                    ? tables_->lie(way, row.shoal_m[i], row.deep_m[i])
+                                                    : none;
+        std::size_t left = 0;
+        for (const int i : out.open) {
+            const Lie& lie = lies[static_cast<std::size_t>(i)];
+            const bool fits = lie.out == Lie::Out::none && row.hull_room_m[i] >= lie.radius_m &&
+                              row.ground_room_m[i] >= lie.ground_m;
+            Verdict& verdict = out.verdict[static_cast<std::size_t>(i)];
+            verdict = fits ? yes_to(way) : verdict;
+            out.open[left] = i;
+            left += static_cast<std::size_t>(!fits);
+        }
+        out.open.resize(left);
+    }
+    out.yes.resize(cells);
+    for (int i = 0; i < row.cells; ++i) {
+        out.yes[yes] = i;
+        yes += static_cast<std::size_t>(is_yes(out.verdict[static_cast<std::size_t>(i)]));
+    }
+    out.yes.resize(yes);
 }
 
 CellAnswer Judge::judge(const CellFacts& cell) const {

@@ -32,7 +32,9 @@ struct Lie {
     float ground_m = 0; ///< ground sweep radius with its allowances; rounded up
     /// Why this way is not to be had here whatever the room; the lengths are then 0, but for rode, where
     /// rode_m is the rode that would be needed.
-    enum class Out : std::uint8_t { none, rode, unavailable } out = Out::none;
+    /// As wide as a length: a lie without padding is copied in one piece, for every cell.
+    enum class Out : std::uint32_t { none, rode, unavailable } out = Out::none;
+    std::uint32_t row = 0; ///< the tables' own: where they found it
 };
 
 /// What stands behind a Lie, for one place: printed by `spot` and by the boat's own table.
@@ -69,10 +71,12 @@ public:
         const WayTable& table = ways_[static_cast<std::size_t>(way)];
         const double high_m = depth_deep_m + high_offset_m_;
         if (!(high_m <= table.deepest_span_m)) return out_of_reach(table, high_m);
-        const Row& row = table.rows[row_of(table, high_m)];
+        const std::size_t at = row_of(table, high_m);
+        const Row& row = table.rows[at];
         const double low_m = depth_shoal_m + low_offset_m_;
         return {row.rode_up_m, table.radius_m[row.radius_at + bin_of(row.radius, radius_grading_, low_m)],
-                narrow_up(row.rode_m - low_m + ground_allowance_m_), Lie::Out::none};
+                narrow_up(row.rode_m - low_m + ground_allowance_m_), Lie::Out::none,
+                static_cast<std::uint32_t>(at)};
     }
 
     /// Whether the rode aboard is enough for a way at that depth: lie().out is none. Cheaper than lie().
@@ -85,7 +89,13 @@ public:
     /// wind_step_kn()); 0 where none does or the way is out. At most greatest_wind_kn. NaN, not known, where
     /// holding_limit_kn() is: test for it, since it compares as neither more nor less than any wind.
     [[nodiscard]] float wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m, double hull_room_m,
-                                      Seabed seabed) const;
+                                      Seabed seabed) const {
+        return wind_limit_kn(way, lie(way, depth_shoal_m, depth_deep_m), depth_shoal_m, depth_deep_m,
+                             hull_room_m, seabed);
+    }
+    /// The same for who knows the lie there already.
+    [[nodiscard]] float wind_limit_kn(Way way, const Lie& lie, double depth_shoal_m, double depth_deep_m,
+                                      double hull_room_m, Seabed seabed) const;
     static constexpr float greatest_wind_kn = 80;
 
     /// Whether the boat file or a published law says what the anchor holds there.
@@ -247,7 +257,7 @@ private:
     double wind_step_kn_ = 1;
     std::array<WayTable, all_ways.size()> ways_;
     std::array<double, seabed_names.size()> holding_limit_kn_{};
-    std::shared_ptr<WindTables> wind_;
+    std::shared_ptr<WindTables> wind_; ///< one for all copies
     double windlass_depth_m_ = std::numeric_limits<double>::infinity(),
            recovery_depth_m_ = std::numeric_limits<double>::infinity(), greatest_radius_m_ = 0,
            least_radius_m_ = std::numeric_limits<double>::infinity(),

@@ -9,6 +9,7 @@
 #include <array>
 #include <cstdint>
 #include <limits>
+#include <vector>
 
 namespace swingroom {
 
@@ -39,7 +40,31 @@ inline float spare_m(const CellFacts& cell, const Lie& lie) {
                                 static_cast<double>(cell.ground_room_m) - lie.ground_m));
 }
 
-/// Judges cells one by one: the same functions behind the layers and behind a single position.
+/// A row of cells, each quantity by itself. Slopes may be null where none is minded.
+struct RowFacts {
+    int cells = 0;
+    const float *shoal_m = nullptr, *deep_m = nullptr, *hull_room_m = nullptr, *ground_room_m = nullptr,
+                *slope = nullptr;
+    const std::uint8_t* effects = nullptr;
+    const Seabed* seabed = nullptr;
+
+    [[nodiscard]] CellFacts cell(int i) const {
+        return {shoal_m[i], deep_m[i], hull_room_m[i], ground_room_m[i], slope != nullptr ? slope[i] : 0,
+                effects[i], seabed[i]};
+    }
+};
+
+/// What is said of a row of cells, kept from row to row so that it need not be made anew.
+struct RowVerdicts {
+    std::vector<Verdict> verdict;
+    std::vector<int> afloat, yes; ///< cells that float the hull, and those that a way suits; ascending
+    /// By way and cell: of a yes that of its way; if asked for, of all cells afloat. What stands at other
+    /// cells means nothing.
+    std::array<std::vector<Lie>, all_ways.size()> lies;
+    std::vector<int> open; ///< scratch
+};
+
+/// Judges cells, one by one or row by row: the same functions behind the layers and behind a single position.
 class Judge {
 public:
     /// @param tables  must outlive the judge   @param coarse  cells exceed a third of the least radius
@@ -47,27 +72,16 @@ public:
 
     /// Everything about a cell.
     [[nodiscard]] CellAnswer judge(const CellFacts& cell) const;
-    /// judge().verdict, by the shortest way.
-    [[nodiscard]] Verdict verdict(const CellFacts& cell) const {
-        Lie lie;
-        return verdict(cell, lie);
-    }
-    /// @param lie  of a yes: what its way asks for; else whatever was looked at last
-    [[nodiscard]] Verdict verdict(const CellFacts& cell, Lie& lie) const {
-        if (!(cell.shoal_m <= cell.deep_m)) return Verdict::unsurveyed;
-        // No way needs less room than the least radius, which settles most cells near danger at once.
-        if (!(cell.hull_room_m >= least_radius_m_) || forbids(cell) != 0) return Verdict::no;
-        for (const Way way : all_ways) {
-            if (!tables_->has_rode(way, cell.deep_m)) continue;
-            lie = tables_->lie(way, cell.shoal_m, cell.deep_m);
-            if (cell.hull_room_m >= lie.radius_m && cell.ground_room_m >= lie.ground_m) return yes_to(way);
-        }
-        return Verdict::no;
-    }
+    /// judge().verdict of all cells of a row, by the shortest way, with what stands behind it.
+    /// @param asked  ways whose lies are wanted of all cells afloat
+    void verdicts(const RowFacts& row, const std::array<bool, all_ways.size()>& asked,
+                  RowVerdicts& out) const;
     /// judge().advice of a surveyed cell, but for what the wind has to say.
     [[nodiscard]] std::uint16_t advice(const CellFacts& cell) const;
     /// What the wind has to say of a yes cell, from the limit of its way.
-    [[nodiscard]] std::uint16_t wind_advice(float wind_limit_kn) const;
+    [[nodiscard]] std::uint16_t wind_advice(float wind_limit_kn) const {
+        return wind_limit_kn < planned_wind_kn_ ? advice::wind_above_limit : std::uint16_t{0};
+    }
     /// Whether the slope bears on the verdict.
     [[nodiscard]] bool minds_slope() const {
         return greatest_slope_ < std::numeric_limits<double>::infinity();
@@ -81,7 +95,14 @@ public:
     }
     /// Wind limit of a way in a floating cell, hull room counted; 0 where the ground room does not fit the
     /// way.
-    [[nodiscard]] float wind_limit_kn(Way way, const CellFacts& cell) const;
+    [[nodiscard]] float wind_limit_kn(Way way, const CellFacts& cell) const {
+        return wind_limit_kn(way, tables_->lie(way, cell.shoal_m, cell.deep_m), cell);
+    }
+    /// The same for who knows the lie there already.
+    [[nodiscard]] float wind_limit_kn(Way way, const Lie& lie, const CellFacts& cell) const {
+        if (cell.ground_room_m < lie.ground_m) return 0; // a lie that is out needs none and is limited to 0
+        return tables_->wind_limit_kn(way, lie, cell.shoal_m, cell.deep_m, cell.hull_room_m, cell.seabed);
+    }
 
 private:
     /// Reasons that forbid whatever the way.
@@ -100,7 +121,8 @@ private:
 
     const TackleTables* tables_;
     double low_m_, high_m_, least_radius_m_, windlass_m_, recovery_m_, greatest_slope_;
-    float afloat_m_; ///< least chart depth that floats the hull at low water, rounded up
+    float afloat_m_;        ///< least chart depth that floats the hull at low water, rounded up
+    float planned_wind_kn_; ///< rounded down, as wind limits are
     bool coarse_;
     std::array<std::uint32_t, seabed_names.size()> of_ground_{}; ///< reasons that the ground alone gives
 };

@@ -5,9 +5,11 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
 #include <cmath>
 #include <limits>
 #include <string>
+#include <vector>
 
 namespace swingroom {
 namespace {
@@ -97,6 +99,43 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
     return expected;
 }
 
+/// Cells as a row, kept as a row wants them.
+class Row {
+public:
+    explicit Row(const std::vector<CellFacts>& cells) {
+        for (const CellFacts& cell : cells) {
+            shoal_m_.push_back(cell.shoal_m);
+            deep_m_.push_back(cell.deep_m);
+            hull_room_m_.push_back(cell.hull_room_m);
+            ground_room_m_.push_back(cell.ground_room_m);
+            slope_.push_back(cell.slope);
+            effects_.push_back(cell.effects);
+            seabed_.push_back(cell.seabed);
+        }
+    }
+    [[nodiscard]] RowFacts facts() const {
+        return {static_cast<int>(shoal_m_.size()),
+                shoal_m_.data(),
+                deep_m_.data(),
+                hull_room_m_.data(),
+                ground_room_m_.data(),
+                slope_.data(),
+                effects_.data(),
+                seabed_.data()};
+    }
+
+private:
+    std::vector<float> shoal_m_, deep_m_, hull_room_m_, ground_room_m_, slope_;
+    std::vector<std::uint8_t> effects_;
+    std::vector<Seabed> seabed_;
+};
+
+Verdict verdict_of(const Judge& judge, const CellFacts& cell) {
+    RowVerdicts said;
+    judge.verdicts(Row({cell}).facts(), {}, said);
+    return said.verdict.at(0);
+}
+
 std::string described(const CellFacts& cell) {
     return "shoal " + std::to_string(cell.shoal_m) + ", deep " + std::to_string(cell.deep_m) + ", rooms " +
            std::to_string(cell.hull_room_m) + " and " + std::to_string(cell.ground_room_m) + ", slope " +
@@ -129,7 +168,7 @@ protected:
                                greatest_uncertainty_m};
 };
 
-TEST_P(Boats, ShortAndLongJudgementsAgreeAndFollowTheWords) {
+TEST_P(Boats, JudgementsFollowTheWords) {
     const Judge judge(tables_, false);
     Dice dice(GetParam() + 1);
     std::array<int, verdict_phrases.size()> verdicts{};
@@ -140,7 +179,6 @@ TEST_P(Boats, ShortAndLongJudgementsAgreeAndFollowTheWords) {
         const Expected expected = by_the_words(tables_, cell);
         ASSERT_EQ(answer.verdict, expected.verdict) << described(cell);
         ASSERT_EQ(answer.reasons, expected.reasons) << described(cell);
-        ASSERT_EQ(judge.verdict(cell), answer.verdict) << described(cell);
         if (answer.verdict != Verdict::unsurveyed) {
             const std::uint16_t wind =
                 is_yes(answer.verdict) ? judge.wind_advice(judge.wind_limit_kn(way_of(answer.verdict), cell))
@@ -278,16 +316,16 @@ TEST_P(Boats, ARoomThatJustFitsIsAYesAndALastDigitLessANo) {
             ++tried;
             SCOPED_TRACE(described(cell));
             ASSERT_GE(fits.verdict, yes_to(way));
-            ASSERT_EQ(judge.verdict(cell), fits.verdict);
+            ASSERT_EQ(verdict_of(judge, cell), fits.verdict);
             ASSERT_EQ(fits.spare_m[static_cast<std::size_t>(way)], 0);
             CellFacts tight = cell;
             tight.hull_room_m = std::nextafter(lie.radius_m, 0.0F);
             ASSERT_NE(judge.judge(tight).reasons & of_way(way, OfWay::hull_room), 0u);
-            ASSERT_NE(judge.verdict(tight), yes_to(way));
+            ASSERT_NE(verdict_of(judge, tight), yes_to(way));
             tight = cell;
             tight.ground_room_m = std::nextafter(lie.ground_m, 0.0F);
             ASSERT_NE(judge.judge(tight).reasons & of_way(way, OfWay::ground_room), 0u);
-            ASSERT_NE(judge.verdict(tight), yes_to(way));
+            ASSERT_NE(verdict_of(judge, tight), yes_to(way));
         }
     }
     EXPECT_GT(tried, 1000);
@@ -301,13 +339,52 @@ TEST_P(Boats, MoreRoomNeverMakesAWorseAnswer) {
         CellFacts wider = cell;
         wider.hull_room_m += static_cast<float>(dice.between(0, 20));
         wider.ground_room_m += static_cast<float>(dice.between(0, 20));
-        ASSERT_GE(judge.verdict(wider), judge.verdict(cell)) << described(cell);
+        ASSERT_GE(verdict_of(judge, wider), verdict_of(judge, cell)) << described(cell);
         for (const Way way : all_ways) {
             if (!judge.floats(cell)) continue;
             const float limit_kn = judge.wind_limit_kn(way, cell), wider_kn = judge.wind_limit_kn(way, wider);
             if (std::isnan(wider_kn)) continue; // no holding is known, and the room is enough
             ASSERT_GE(wider_kn, limit_kn) << described(cell);
         }
+    }
+}
+
+TEST_P(Boats, ARowIsJudgedAsItsCellsAre) {
+    const Judge judge(tables_, false);
+    Dice dice(GetParam() + 500);
+    RowVerdicts said; // kept from row to row, so that nothing of the row before may shine through
+    for (int trial = 0; trial < 400; ++trial) {
+        std::vector<CellFacts> cells(static_cast<std::size_t>(dice.whole(0, 300)));
+        for (CellFacts& cell : cells)
+            cell = random_facts(tables_, dice);
+        const std::array<bool, all_ways.size()> asked = {dice.chance(0.5), dice.chance(0.5),
+                                                         dice.chance(0.5)};
+        const Row row(cells);
+        judge.verdicts(row.facts(), asked, said);
+        ASSERT_EQ(said.verdict.size(), cells.size());
+        std::vector<int> afloat, yes;
+        for (std::size_t i = 0; i < cells.size(); ++i) {
+            const CellAnswer answer = judge.judge(cells[i]);
+            SCOPED_TRACE(described(cells[i]));
+            ASSERT_EQ(said.verdict[i], answer.verdict);
+            if (answer.judged) afloat.push_back(static_cast<int>(i));
+            if (is_yes(answer.verdict)) yes.push_back(static_cast<int>(i));
+            for (const Way way : all_ways) {
+                const auto slot = static_cast<std::size_t>(way);
+                const bool told = (asked[slot] && answer.judged) ||
+                                  (is_yes(answer.verdict) && way == way_of(answer.verdict));
+                if (!told) continue;
+                const Lie &lie = said.lies[slot].at(i), &expected = answer.lies[slot];
+                ASSERT_EQ(lie.out == Lie::Out::none, expected.out == Lie::Out::none);
+                if (expected.out != Lie::Out::none) continue;
+                ASSERT_EQ(lie.rode_m, expected.rode_m);
+                ASSERT_EQ(lie.radius_m, expected.radius_m);
+                ASSERT_EQ(lie.ground_m, expected.ground_m);
+                ASSERT_EQ(lie.row, expected.row);
+            }
+        }
+        ASSERT_EQ(said.afloat, afloat);
+        ASSERT_EQ(said.yes, yes);
     }
 }
 
@@ -320,7 +397,7 @@ TEST_P(Boats, DepthsThatAreNotKnownOrDryAreNeverAYes) {
                                           std::pair{3.0F, not_a_number}, std::pair{not_a_number, 3.0F}}) {
         cell.shoal_m = shoal_m;
         cell.deep_m = deep_m;
-        EXPECT_EQ(judge.verdict(cell), Verdict::unsurveyed);
+        EXPECT_EQ(verdict_of(judge, cell), Verdict::unsurveyed);
         EXPECT_EQ(judge.judge(cell).verdict, Verdict::unsurveyed);
         EXPECT_EQ(judge.judge(cell).reasons, reason::unsurveyed);
     }
@@ -328,7 +405,7 @@ TEST_P(Boats, DepthsThatAreNotKnownOrDryAreNeverAYes) {
     for (const float depth_m : {-9.0F, -1.5F, -0.0F, 0.0F}) {
         cell.shoal_m = cell.deep_m = depth_m;
         EXPECT_FALSE(judge.floats(cell));
-        EXPECT_EQ(judge.verdict(cell), Verdict::no);
+        EXPECT_EQ(verdict_of(judge, cell), Verdict::no);
         const CellAnswer answer = judge.judge(cell);
         EXPECT_EQ(answer.verdict, Verdict::no);
         EXPECT_EQ(answer.reasons & ((1u << reason::first_way_bit) - 1), reason::too_shallow);
@@ -338,9 +415,9 @@ TEST_P(Boats, DepthsThatAreNotKnownOrDryAreNeverAYes) {
     // Just afloat, and a last digit less.
     const float afloat_m = narrow_up(tables_.boat().required_depth_m() - conditions_.water.low_m);
     cell.shoal_m = cell.deep_m = afloat_m;
-    EXPECT_TRUE(is_yes(judge.verdict(cell)));
+    EXPECT_TRUE(is_yes(verdict_of(judge, cell)));
     cell.shoal_m = std::nextafter(afloat_m, -1.0F);
-    EXPECT_EQ(judge.verdict(cell), Verdict::no);
+    EXPECT_EQ(verdict_of(judge, cell), Verdict::no);
     EXPECT_EQ(judge.judge(cell).reasons & reason::too_shallow, reason::too_shallow);
 }
 
@@ -352,7 +429,7 @@ TEST_P(Boats, ARoomThatIsNotANumberIsNoRoom) {
     for (const bool hull : {true, false}) {
         cell.hull_room_m = hull ? not_a_number : 1000;
         cell.ground_room_m = hull ? 1000 : not_a_number;
-        EXPECT_EQ(judge.verdict(cell), Verdict::no);
+        EXPECT_EQ(verdict_of(judge, cell), Verdict::no);
         EXPECT_EQ(judge.judge(cell).verdict, Verdict::no);
     }
 }
