@@ -209,7 +209,7 @@ private:
                                             local_vector_drivers.data(), options));
         }
         if (!dataset || messages.failed()) {
-            const std::string why = messages.failure();
+            const std::string& why = messages.failure();
             if (!dataset) refuse_raster(file);
             throw IoError(file, "cannot be read as a vector file" + (why.empty() ? why : " (" + why + ")"));
         }
