@@ -1,8 +1,12 @@
-// copy_layers BATHYMETRY FINISHED OUT THREADS: what a run would take if it had nothing to compute.
+// copy_layers BATHYMETRY FINISHED OUT THREADS checked|plain: what a run would take with nothing to compute.
 //
 // Loads verdict.tif, spare_full.tif and zones.geojson of a finished run into memory; then the clock starts.
-// Reads the bathymetry block by block as a run does, each cell once, and writes the three files again by the
-// same writers, with the same compression, read back, digested, flushed and renamed. Prints seconds.
+// Reads the bathymetry block by block as a run does, each cell once, and writes the three files again with
+// the same compression. Prints seconds.
+//   checked  by our own writers: aside first, read back, digested, flushed and renamed
+//   plain    by GDAL's COG driver straight from memory, which a run of bounded memory cannot do; overviews
+//   are
+//            the nearest cell, and nobody looks whether what was written is there
 
 #include "swingroom/base/grid.hpp"
 #include "swingroom/chart/bathymetry.hpp"
@@ -51,6 +55,7 @@ struct Finished {
         const auto raster = open(folder + "/" + name + ".tif");
         const char* codec = raster->GetMetadataItem("COMPRESSION", "IMAGE_STRUCTURE");
         compression = codec != nullptr ? codec : "NONE";
+        differences = raster->GetMetadataItem("PREDICTOR", "IMAGE_STRUCTURE") != nullptr;
         GDALRasterBand* band = raster->GetRasterBand(1);
         if (band->RasterIO(GF_Read, 0, 0, extent.cols, extent.rows, cells.data(), extent.cols, extent.rows,
                            type_of<T>, 0, 0) != CE_None)
@@ -75,6 +80,7 @@ struct Finished {
     Plane<T> cells;
     LayerSpec spec;
     std::string compression;
+    bool differences = false; ///< of neighbours are what is compressed
 };
 
 std::string bytes_of(const std::string& file) {
@@ -181,6 +187,8 @@ void write_cog(const Finished<T>& layer, const Grid& grid, const std::filesystem
     CPLStringList options;
     options.SetNameValue("COMPRESS", layer.compression.c_str());
     options.SetNameValue("LEVEL", "1");
+    options.SetNameValue("PREDICTOR", layer.differences ? "STANDARD" : "NO");
+    options.SetNameValue("OVERVIEW_PREDICTOR", layer.differences ? "STANDARD" : "NO");
     options.SetNameValue("BLOCKSIZE", "512");
     options.SetNameValue("RESAMPLING", "NEAREST");
     options.SetNameValue("NUM_THREADS", std::to_string(threads).c_str());
