@@ -245,6 +245,21 @@ void expect_yes_is_yes(const Stay& stay, BlockAnswers& said, Dice& dice) {
         }
 }
 
+/// What the anchor is credited with on a ground: what is known of it there, else the least known of any that
+/// an anchor holds in; rock and coral are none of those, and hold nothing unless told.
+std::optional<double> credited_n(const Anchor& anchor, Seabed seabed) {
+    if (const auto& own = anchor.holding_n[static_cast<std::size_t>(seabed)]) return own;
+    if (seabed == Seabed::rock || seabed == Seabed::coral) return 0;
+    std::optional<double> least;
+    for (std::size_t i = 0; i < anchor.holding_n.size(); ++i) {
+        const auto ground = static_cast<Seabed>(i);
+        const auto& known = anchor.holding_n[i];
+        if (known && ground != Seabed::rock && ground != Seabed::coral && !(least && *least < *known))
+            least = known;
+    }
+    return least;
+}
+
 /// At the wind limit all fits; two steps above it something does not.
 void expect_wind_limit(const Stay& stay, const BlockAnswers& said, Way way, int col, int row) {
     const auto slot = static_cast<std::size_t>(way);
@@ -255,8 +270,7 @@ void expect_wind_limit(const Stay& stay, const BlockAnswers& said, Way way, int 
     const auto room_m = static_cast<double>(said.hull_room_m.at(col, row));
     Plane<Seabed> seabed(Window{col, row, 1, 1}, stay.run.seabed);
     stay.run.hazards->burn_seabed(seabed);
-    const std::optional<double> holding_n =
-        stay.boat.anchor.holding_n[static_cast<std::size_t>(seabed.at(col, row))];
+    const std::optional<double> holding_n = credited_n(stay.boat.anchor, seabed.at(col, row));
     const double allowed_deg = stay.boat.policy.pull_angle_deg;
     const double pull_n = tables.loads().pull_n(limit_kn);
     ++total().wind_limits;
