@@ -60,6 +60,17 @@ void refuse_vector(const std::string& file, const std::string& name) {
                          "give hazards with --hazards, and depths as a raster, such as GeoTIFF or BAG");
 }
 
+/// Bands that say nothing of themselves and are no mask.
+int nameless_bands(GDALDataset& dataset) {
+    int count = 0;
+    for (int i = 1; i <= dataset.GetRasterCount(); ++i) {
+        GDALRasterBand& band = *dataset.GetRasterBand(i);
+        const bool nameless = *band.GetDescription() == 0;
+        count += nameless && band.GetColorInterpretation() != GCI_AlphaBand ? 1 : 0;
+    }
+    return count;
+}
+
 } // namespace
 
 void quieten_hdf5() {
@@ -85,7 +96,14 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
     GDALDatasetUniquePtr dataset(
         GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
                           local_raster_drivers().data(), open_options.data(), nullptr));
-    if (!dataset) refuse_vector(file, name);
+    if (!dataset) {
+        refuse_vector(file, name);
+        std::error_code ignored;
+        if (std::filesystem::file_size(name, ignored) == 0) throw IoError(file, "is empty");
+        if (!GDALIdentifyDriverEx(name.c_str(), GDAL_OF_RASTER, local_raster_drivers().data(), nullptr))
+            throw InputError(file, "is in no raster format that is known here",
+                             "give depths as a raster, such as GeoTIFF or BAG");
+    }
     if (!dataset)
         throw IoError(file, messages.failed() ? "cannot be opened: " + messages.failure()
                                               : "no raster format that can be read is recognised in it");
@@ -159,9 +177,15 @@ Bands bands_of(GDALDataset& dataset, const std::string& file) {
         throw InputError(file, "its first band is an uncertainty", "give a raster whose first band is depth");
     GDALRasterBand& band = *dataset.GetRasterBand(bands.depth);
     const GDALColorInterp colour = band.GetColorInterpretation();
-    if (GDALDataTypeIsComplex(band.GetRasterDataType()) || colour == GCI_PaletteIndex ||
-        colour == GCI_RedBand)
+    if (GDALDataTypeIsComplex(band.GetRasterDataType()))
+        throw InputError(file, "holds complex numbers", "give a raster with one band of depths");
+    if (colour == GCI_PaletteIndex || colour == GCI_RedBand)
         throw InputError(file, "is a picture, not a grid of depths", "give a raster with one band of depths");
+    if (*band.GetDescription() == 0 && nameless_bands(dataset) > 1)
+        throw InputError(file,
+                         "has " + std::to_string(dataset.GetRasterCount()) +
+                             " bands, and which one holds the depths is not said",
+                         "write that one to a file of its own: gdal_translate -b 1 IN.tif OUT.tif");
     int width = 0, height = 0;
     band.GetBlockSize(&width, &height);
     const std::int64_t bytes =
@@ -171,7 +195,7 @@ Bands bands_of(GDALDataset& dataset, const std::string& file) {
                          "is stored in blocks of " + std::to_string(width) + " x " + std::to_string(height) +
                              " cells (" + std::to_string(bytes >> 20) + " MB each, at most " +
                              std::to_string(greatest_block_bytes >> 20) + ")",
-                         "rewrite it in tiles: gdal_translate -co TILED=YES");
+                         "rewrite it in tiles: gdal_translate -co TILED=YES IN.tif OUT.tif");
     return bands;
 }
 

@@ -205,7 +205,8 @@ constexpr std::string_view default_rules = R"(# Hazard rules: which features end
 #
 # [name]     a rule; every rule that matches a feature applies
 # layers     layer names with * and ?, commas between them, letter case ignored
-# where      an attribute expression in OGR SQL; without it all features of the layer
+# where      an attribute expression in OGR SQL; without it all features of the layer. An attribute without a
+#            value (NULL) is neither = nor <> to anything: "STATUS IS NULL OR STATUS <> 'removed'"
 # may_lack   attributes of it that a layer may be without: they count as not given (NULL) there
 # effects    hull: the hull must not meet it       ground: anchor and chain must not meet it
 #            drop: letting go is not allowed       trip_line: a trip line is wise
@@ -670,7 +671,10 @@ std::string_view default_hazard_rules_text() { return default_rules; }
 
 std::vector<HazardRule> default_hazard_rules() {
     std::istringstream in{std::string(default_rules)};
-    return read_hazard_rules(in, "built-in rules");
+    std::vector<HazardRule> rules = read_hazard_rules(in, "built-in rules");
+    for (HazardRule& rule : rules)
+        rule.built_in = true;
+    return rules;
 }
 
 } // namespace swingroom

@@ -68,26 +68,40 @@ struct Matched {
     [[nodiscard]] bool inert() const { return rule->effects == 0 && !rule->seabed; }
 };
 
-/// The attributes of a layer, and those besides that rules look at and a layer may lack.
+/// The attributes of a layer, and those besides that rules look at and a layer may lack. Without values these
+/// have no type: an expression may compare them with text or with numbers.
 class Attributes {
 public:
     explicit Attributes(OGRLayer& layer) : own_(layer.GetLayerDefn()) {}
 
     void may_lack(const std::string& name) {
-        if (definition()->GetFieldIndex(name.c_str()) >= 0) return;
-        if (!wider_) {
-            wider_.reset(own_->Clone());
-            wider_->Reference(); // else the first feature to go would take it along
-        }
-        const OGRFieldDefn field(name.c_str(), OFTString);
-        wider_->AddFieldDefn(&field);
+        const OGRFeatureDefn* const known = as_text_ ? as_text_.get() : own_;
+        if (known->GetFieldIndex(name.c_str()) >= 0) return;
+        const auto add = [&](Definition& definition, OGRFieldType type) {
+            if (!definition) {
+                definition.reset(own_->Clone());
+                definition->Reference(); // else the first feature to go would take it along
+            }
+            const OGRFieldDefn field(name.c_str(), type);
+            definition->AddFieldDefn(&field);
+        };
+        add(as_text_, OFTString);
+        add(as_numbers_, OFTReal);
         lacking_.push_back(name);
     }
-    [[nodiscard]] OGRFeatureDefn* definition() const { return wider_ ? wider_.get() : own_; }
+    /// @returns whether the expression fits the layer
+    [[nodiscard]] bool compile(OGRFeatureQuery& query, const std::string& where) const {
+        if (as_text_) {
+            const GdalMessages quiet;
+            for (const Definition* definition : {&as_text_, &as_numbers_})
+                if (query.Compile(definition->get(), where.c_str()) == OGRERR_NONE) return true;
+        }
+        return query.Compile(as_text_ ? as_text_.get() : own_, where.c_str()) == OGRERR_NONE;
+    }
     [[nodiscard]] const std::vector<std::string>& lacking() const { return lacking_; }
     /// The feature as the expressions of rules see it: with the lacking attributes, not given.
     [[nodiscard]] OGRFeatureUniquePtr seen(OGRFeature& feature) const {
-        OGRFeatureUniquePtr wide(OGRFeature::CreateFeature(wider_.get()));
+        OGRFeatureUniquePtr wide(OGRFeature::CreateFeature(as_text_.get()));
         if (!wide) throw std::bad_alloc();
         wide->SetFrom(&feature);
         wide->SetFID(feature.GetFID());
@@ -98,8 +112,9 @@ private:
     struct Release {
         void operator()(OGRFeatureDefn* definition) const { definition->Release(); }
     };
+    using Definition = std::unique_ptr<OGRFeatureDefn, Release>;
     OGRFeatureDefn* own_;
-    std::unique_ptr<OGRFeatureDefn, Release> wider_; ///< none: the layer lacks nothing
+    Definition as_text_, as_numbers_; ///< with what is lacking as the last fields; none if nothing is
     std::vector<std::string> lacking_;
 };
 
@@ -172,6 +187,8 @@ public:
         };
         warn("no rule speaks of these layers, so they were left out", names.uncovered,
              "; add a rule for them with --rules, one with effects = none where they are no hazard");
+        warn("rules speak of these layers, but no feature matches their expressions", names.unmatched,
+             "; mind that no value at all is neither = nor <> to anything (IS NULL finds it)");
         warn("attributes that rules look at are lacking, and count as not given, in these layers",
              names.lacking);
         warn("these layers are empty", names.empty);
@@ -190,7 +207,7 @@ public:
 private:
     /// Layers of a file that give no hazard, by cause.
     struct LayerNames {
-        std::vector<std::string> uncovered, lacking, empty, shapeless, outside;
+        std::vector<std::string> uncovered, unmatched, lacking, empty, shapeless, outside;
     };
 
     static GDALDatasetUniquePtr open(const std::string& file, GdalMessages& messages) {
@@ -208,23 +225,36 @@ private:
             dataset.reset(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
                                             local_vector_drivers.data(), options));
         }
-        if (!dataset || messages.failed()) {
-            const std::string& why = messages.failure();
-            if (!dataset) refuse_raster(file);
-            throw IoError(file, "cannot be read as a vector file" + (why.empty() ? why : " (" + why + ")"));
-        }
+        if (!dataset) refuse_other_formats(file);
+        if (!dataset || messages.failed())
+            throw IoError(file, "cannot be read as a vector file" +
+                                    (messages.failed() ? " (" + messages.failure() + ")" : ""));
         return dataset;
     }
 
-    /// A format that holds rasters alone, sound or not, was given in the wrong place.
-    static void refuse_raster(const std::string& file) {
-        GDALDriver* const found =
-            GDALDriver::FromHandle(GDALIdentifyDriverEx(file.c_str(), GDAL_OF_RASTER, nullptr, nullptr));
+    /// What is in none of our formats, sound or not, was given in the wrong place.
+    static void refuse_other_formats(const std::string& file) {
+        const fs::path ending = fs::path(file).extension();
+        if (ending.string().size() == 4 && ending != ".000" &&
+            ending.string().find_first_not_of("0123456789", 1) == std::string::npos)
+            throw InputError(file, "is an update of an S-57 cell",
+                             "give the cell itself (.000): updates beside it are applied");
+        std::error_code ignored;
+        if (fs::is_regular_file(file, ignored) && fs::file_size(file, ignored) == 0)
+            throw IoError(file, "is empty");
+        if (GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr)) return;
+        GDALDriver* const found = GDALDriver::FromHandle(
+            GDALIdentifyDriverEx(file.c_str(), GDAL_OF_RASTER | GDAL_OF_VECTOR, nullptr, nullptr));
         if (found && !found->GetMetadataItem(GDAL_DCAP_VECTOR))
             throw InputError(
                 file, std::string("is a raster (") + found->GetDescription() + ")",
                 "give depths with --bathymetry, and hazards as a vector file, such as GeoPackage "
                 "or GeoJSON");
+        throw InputError(file,
+                         found ? std::string("is a vector file (") + found->GetDescription() +
+                                     ") of a format that is not read here"
+                               : std::string("is in no vector format that is known here"),
+                         "convert it: ogr2ogr OUT.gpkg IN");
     }
 
     void list_files(const std::string& file, GDALDataset& dataset) {
@@ -275,8 +305,7 @@ private:
             if (!rule->where.empty()) {
                 GdalMessages messages;
                 match.query = std::make_unique<OGRFeatureQuery>();
-                if (match.query->Compile(attributes.definition(), rule->where.c_str()) != OGRERR_NONE ||
-                    messages.failed())
+                if (!attributes.compile(*match.query, rule->where) || messages.failed())
                     throw InputError(
                         where,
                         "the expression of rule [" + rule->name + "], line " + std::to_string(rule->line) +
@@ -294,7 +323,8 @@ private:
         const bool shapeless = layer.GetGeomType() == wkbNone;
         const std::vector<const HazardRule*> named = naming(layer.GetName());
         if (named.empty()) {
-            if (!shapeless && layer.GetFeatureCount() != 0) names.uncovered.emplace_back(layer.GetName());
+            if (shapeless) return;
+            (layer.GetFeatureCount() != 0 ? names.uncovered : names.empty).emplace_back(layer.GetName());
             return;
         }
         Attributes attributes(layer);
@@ -339,6 +369,11 @@ private:
             names.empty.emplace_back(layer.GetName());
         else if (fitting > 0 && set_.hazards.size() == before)
             names.outside.emplace_back(layer.GetName());
+        // Those that are built in pick what they want by code; somebody's own that picks nothing may be
+        // wrong.
+        const bool own =
+            std::none_of(named.begin(), named.end(), [](const HazardRule* r) { return r->built_in; });
+        if (features > 0 && fitting == 0 && own) names.unmatched.emplace_back(layer.GetName());
     }
 
     double loss_for(double reach_m) {

@@ -3,8 +3,11 @@
 #include "swingroom/base/error.hpp"
 
 #include <array>
+#include <cerrno>
 #include <filesystem>
 #include <string>
+#include <system_error>
+#include <unistd.h>
 
 namespace swingroom {
 
@@ -16,13 +19,16 @@ inline constexpr std::array local_vector_drivers = {
 
 /// What a path that the user gave stands for. What is not there is the user's to mend; what cannot be looked
 /// at is the disk's failure.
-/// @throws InputError when nothing is there   @throws IoError when that cannot be found out
+/// @throws InputError when nothing is there   @throws IoError when that cannot be found out, or not be read
 inline std::filesystem::file_status status_of_given(const std::string& path) {
     std::error_code error;
     const std::filesystem::file_status status = std::filesystem::status(path, error);
     if (status.type() == std::filesystem::file_type::not_found)
         throw InputError(path, "no such file", "give the path of an existing file");
-    if (!std::filesystem::exists(status)) throw IoError(path, "cannot be looked at: " + error.message());
+    if (!std::filesystem::exists(status)) throw IoError(path, "cannot be examined: " + error.message());
+    if (::access(path.c_str(), R_OK) != 0)
+        throw IoError(path,
+                      "cannot be read: " + std::generic_category().message(errno) + "; make it readable");
     return status;
 }
 

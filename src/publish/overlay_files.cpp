@@ -101,7 +101,7 @@ std::string advice_text(std::uint16_t bits) {
     return text;
 }
 
-std::string effects_text(std::uint8_t effects) {
+std::string forbidden_by(std::uint8_t effects) {
     std::string text;
     const auto add = [&](std::uint8_t bit, const char* what) {
         if (effects & bit) text += (text.empty() ? "" : ", ") + std::string(what);
@@ -109,7 +109,6 @@ std::string effects_text(std::uint8_t effects) {
     add(effect::hull, "hull");
     add(effect::ground, "ground");
     add(effect::drop, "letting go");
-    add(effect::trip_line, "trip line");
     return text;
 }
 
@@ -177,7 +176,9 @@ std::vector<Property> spot_properties(const PositionReport& spot) {
 
 std::vector<Property> exclusion_properties(const Exclusion& exclusion) {
     return {text("kind", exclusion.kind), text("label", exclusion.label),
-            text("forbids", effects_text(exclusion.effects)), up("margin_m", exclusion.margin_m, 1)};
+            text("forbids", forbidden_by(exclusion.effects)),
+            text("advises", exclusion.effects & effect::trip_line ? "a trip line" : ""),
+            up("margin_m", exclusion.margin_m, 1)};
 }
 
 // A straight edge of the grid is a curve in longitude and latitude: the chord between points this far apart

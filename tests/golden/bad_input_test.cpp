@@ -148,7 +148,7 @@ TEST_F(BadInput, TruncatedRaster) {
 
 TEST_F(BadInput, RasterThatIsNone) {
     write_bytes(scratch / "text.tif", "this is no raster\n");
-    expect_refused(job_with("--bathymetry", scratch / "text.tif"), failing_file, {"text.tif"});
+    expect_refused(job_with("--bathymetry", scratch / "text.tif"), users_mistake, {"text.tif", "such as GeoTIFF"});
 }
 
 TEST_F(BadInput, RasterWithoutCrs) {

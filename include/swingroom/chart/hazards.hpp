@@ -23,8 +23,9 @@ struct HazardRule {
     std::uint8_t effects = 0;
     double margin_m = 0;
     std::optional<Seabed> seabed;
-    std::string source; ///< where the margin comes from, as the rule's author says
-    int line = 0;       ///< in the rules file, for messages
+    std::string source;    ///< where the margin comes from, as the rule's author says
+    int line = 0;          ///< in the rules file, for messages
+    bool built_in = false; ///< not somebody's own, of whom a rule that matches nothing may be a mistake
 };
 
 /// Reads a rules file (INI, one section per rule; keys: layers, where, may_lack, effects, margin, seabed,
@@ -42,8 +43,8 @@ std::vector<HazardRule> default_hazard_rules();
 struct HazardSet {
     std::vector<Hazard> hazards;
     std::vector<std::string> files; ///< every file and sidecar read, for the manifest's digests
-    /// Empty layers, layers no rule covers or without an attribute that rules look at, matches wholly
-    /// outside: one line each.
+    /// Empty layers, layers no rule covers, of which none of somebody's own rules picks a feature, or without
+    /// an attribute that rules look at, matches wholly outside: one line each.
     std::vector<std::string> warnings;
 };
 

@@ -645,11 +645,15 @@ TEST(Bathymetry, FilesThatAreNoRasters) {
     const Folder folder;
     const std::string file = folder / "made.tif";
     for (const std::string& content :
-         {std::string(), std::string("x"), std::string("some text\nin lines\n"), std::string(4096, '\0')}) {
+         {std::string("x"), std::string("some text\nin lines\n"), std::string(4096, '\0')}) {
         std::ofstream(file, std::ios::binary) << content;
-        EXPECT_THAT(complaint(heights(file)), AllOf(HasSubstr("io: "), HasSubstr("made.tif")))
+        EXPECT_EQ(complaint(heights(file)), file +
+                                                ": is in no raster format that is known here; give depths as "
+                                                "a raster, such as GeoTIFF or BAG")
             << content.size();
     }
+    std::ofstream(file, std::ios::trunc).close();
+    EXPECT_EQ(complaint(heights(file)), "io: " + file + ": is empty");
 }
 
 TEST(Bathymetry, TruncatedFilesFailByNameAndSilently) {
@@ -677,12 +681,14 @@ TEST(Bathymetry, PicturesAreRefused) {
     Made made;
     made.type = GDT_Byte;
     made.values = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12};
+    EXPECT_EQ(complaint(made, [](auto& r) { r.positive_down = true; }), "accepted");
     made.second = made.values;
     made.second_name = "";
-    EXPECT_EQ(complaint(made, [](auto& r) { r.positive_down = true; }), "accepted");
+    EXPECT_THAT(complaint(made, [](auto& r) { r.positive_down = true; }),
+                HasSubstr("has 2 bands, and which one holds the depths is not said; write that one"));
     made.second.clear();
     made.type = GDT_CFloat32;
-    EXPECT_THAT(complaint(made), HasSubstr("picture"));
+    EXPECT_THAT(complaint(made), HasSubstr("complex numbers"));
 }
 
 TEST(Bathymetry, ABlockAsLargeAsAHugeRasterIsRefusedByItsSize) {

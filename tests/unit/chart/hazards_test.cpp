@@ -294,6 +294,15 @@ TEST_F(Hazards, AnAttributeThatALayerMayLackCountsAsNotGiven) {
                             "layers: things (nature)"));
     nature.where = "nature = 'mud'";
     EXPECT_EQ(read(file, nature, utm_grid()).hazards.size(), 0u);
+    // Without a value it has no type either.
+    for (const char* where : {"nature = 1", "nature > 3", "nature IN (1, 2)", "nature LIKE '%,1,%'"}) {
+        nature.where = where;
+        EXPECT_EQ(read(file, nature, utm_grid()).hazards.size(), 0u) << where;
+        nature.where += " OR nature IS NULL";
+        EXPECT_EQ(read(file, nature, utm_grid()).hazards.size(), 2u) << where;
+    }
+    nature.where = "nature = 1 AND kind = 5 AND"; // what does not fit for another reason still does not
+    EXPECT_THAT(complaint(file, nature), HasSubstr("does not fit this layer"));
     nature.where = "FID = 1"; // what is no attribute is seen as before
     EXPECT_EQ(read(file, nature, utm_grid()).hazards.size(), 1u);
 }
@@ -311,8 +320,17 @@ TEST_F(Hazards, WarnsOfLayersThatGiveNothing) {
                     ": all features that a rule matched lie outside the raster, margins included, in these "
                     "layers: things"));
     const std::string empty = write("empty.gpkg", "GPKG", 4326, {});
-    EXPECT_THAT(read(empty, rule("things"), utm_grid()).warnings,
-                ElementsAre(empty + ": these layers are empty: things"));
+    for (const char* layers : {"things", "cables"})
+        EXPECT_THAT(read(empty, rule(layers), utm_grid()).warnings,
+                    ElementsAre(empty + ": these layers are empty: things"));
+    // The attribute is "even": a rule of the user's own that picks nothing may be a slip, one that is built
+    // in is not.
+    HazardRule odd = rule("things", 120e3, "kind = 'odd'");
+    EXPECT_THAT(
+        read(file, odd, utm_grid()).warnings,
+        ElementsAre(HasSubstr("but no feature matches their expressions: things; mind that no value")));
+    odd.built_in = true;
+    EXPECT_THAT(read(file, odd, utm_grid()).warnings, testing::IsEmpty());
     // 61 N is 111 km away: a margin of 120 km reaches in.
     EXPECT_EQ(read(file, rule("things", 120e3), utm_grid()).hazards.size(), 1u);
 }
@@ -338,9 +356,17 @@ TEST_F(Hazards, RefusesWhatIsNoVectorFileOfThisDisk) {
     std::ofstream(path("x.vrt"))
         << "<OGRVRTDataSource><OGRVRTLayer name='a'><SrcDataSource>a.gpkg</SrcDataSource>"
            "</OGRVRTLayer></OGRVRTDataSource>";
-    EXPECT_THAT(complaint(path("x.vrt"), rule("*")), HasSubstr("io " + path("x.vrt") + ": cannot be read"));
+    EXPECT_THAT(complaint(path("x.vrt"), rule("*")),
+                HasSubstr("input " + path("x.vrt") +
+                          ": is a vector file (OGR_VRT) of a format that is not read here; convert it"));
     std::ofstream(path("nothing.geojson")) << "";
-    EXPECT_THAT(complaint(path("nothing.geojson"), rule("*")), HasSubstr("cannot be read"));
+    EXPECT_EQ(complaint(path("nothing.geojson"), rule("*")), "io " + path("nothing.geojson") + ": is empty");
+    std::ofstream(path("notes.txt")) << "mind the cable\n";
+    EXPECT_THAT(complaint(path("notes.txt"), rule("*")),
+                HasSubstr("is in no vector format that is known here"));
+    std::ofstream(path("XX5HAVEN.001")) << "an update";
+    EXPECT_THAT(complaint(path("XX5HAVEN.001"), rule("*")),
+                HasSubstr("is an update of an S-57 cell; give the cell itself (.000)"));
     std::ofstream(path("half.geojson")) << R"({"type":"FeatureCollection","features":[{"type":"Fea)";
     EXPECT_THAT(complaint(path("half.geojson"), rule("*")), HasSubstr("io "));
     GDALDatasetUniquePtr(GetGDALDriverManager()->GetDriverByName("GTiff")->Create(path("sea.tif").c_str(), 4,
