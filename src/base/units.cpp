@@ -43,7 +43,11 @@ double leading_number(std::string_view text, std::string_view where, std::string
     if (error != std::errc{} || !std::isfinite(value))
         throw InputError(std::string(where), quoted(text) + " is not a number",
                          "give a number with a point for the decimals");
-    rest = trimmed(digits.substr(static_cast<std::size_t>(end - digits.data())));
+    rest = digits.substr(static_cast<std::size_t>(end - digits.data()));
+    if (rest.size() > 1 && rest[0] == ',' && rest[1] >= '0' && rest[1] <= '9')
+        throw InputError(std::string(where), quoted(text) + " is not a number",
+                         "decimals have a point, not a comma");
+    rest = trimmed(rest);
     return value;
 }
 

@@ -4,50 +4,45 @@
 #include "swingroom/boat/gear.hpp"
 #include "swingroom/boat/loads.hpp"
 
+#include "base/ini_lines.hpp"
+#include "base/nearest_name.hpp"
+
 #include <boost/program_options/errors.hpp>
 #include <boost/program_options/parsers.hpp>
 
 #include <algorithm>
+#include <cerrno>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <iomanip>
+#include <iterator>
 #include <map>
-#include <numeric>
 #include <sstream>
+#include <system_error>
 
 namespace swingroom {
 namespace {
 
 namespace po = boost::program_options;
 
-constexpr std::array known_keys = {"hull.name",           "hull.kind",           "hull.length",
-                                   "hull.draught",        "hull.air_draught",    "hull.bow_roller",
-                                   "hull.beam",           "hull.windage_area",   "hull.drag_coefficient",
-                                   "hull.tender",         "hull.wetted_area",    "rode.chain",
-                                   "rode.chain_diameter", "rode.chain_standard", "rode.chain_mass",
-                                   "rode.rope",           "rode.rope_diameter",  "rode.rope_make",
-                                   "rode.rope_mass",      "rode.rope_stiffness", "rode.mark",
-                                   "anchor.type",         "anchor.mass",         "sinker.mass",
-                                   "sinker.material",     "sinker.at",           "sinker.line",
-                                   "windlass.rated_pull", "crew.recovery_depth", "policy.scope",
-                                   "policy.short_scope",  "policy.pull_angle",   "policy.under_keel",
-                                   "policy.wave_height",  "policy.gust",         "policy.position_allowance",
-                                   "policy.set_distance", "policy.max_slope"};
+constexpr std::array<std::string_view, 38> known_keys = {
+    "hull.name",           "hull.kind",           "hull.length",
+    "hull.draught",        "hull.air_draught",    "hull.bow_roller",
+    "hull.beam",           "hull.windage_area",   "hull.drag_coefficient",
+    "hull.tender",         "hull.wetted_area",    "rode.chain",
+    "rode.chain_diameter", "rode.chain_standard", "rode.chain_mass",
+    "rode.rope",           "rode.rope_diameter",  "rode.rope_make",
+    "rode.rope_mass",      "rode.rope_stiffness", "rode.mark",
+    "anchor.type",         "anchor.mass",         "sinker.mass",
+    "sinker.material",     "sinker.at",           "sinker.line",
+    "windlass.rated_pull", "crew.recovery_depth", "policy.scope",
+    "policy.short_scope",  "policy.pull_angle",   "policy.under_keel",
+    "policy.wave_height",  "policy.gust",         "policy.position_allowance",
+    "policy.set_distance", "policy.max_slope"};
 
-std::size_t edit_distance(std::string_view a, std::string_view b) {
-    std::vector<std::size_t> row(b.size() + 1);
-    std::iota(row.begin(), row.end(), std::size_t{0});
-    for (std::size_t i = 0; i < a.size(); ++i) {
-        std::size_t diagonal = row[0];
-        row[0] = i + 1;
-        for (std::size_t j = 0; j < b.size(); ++j) {
-            const std::size_t changed = diagonal + (a[i] == b[j] ? 0 : 1);
-            diagonal = row[j + 1];
-            row[j + 1] = std::min({row[j + 1] + 1, row[j] + 1, changed});
-        }
-    }
-    return row.back();
-}
+constexpr std::array<std::string_view, 9> known_sections = {
+    "hull", "rode", "anchor", "sinker", "windlass", "crew", "load", "policy", "anchor.holding"};
 
 /// "hull.length" as the user sees it: "[hull] length".
 std::string shown(const std::string& key) {
@@ -58,29 +53,32 @@ std::string shown(const std::string& key) {
 std::string number_text(double value) {
     std::ostringstream text;
     text.imbue(std::locale::classic());
+    if (std::abs(value) >= 1e6) text << std::fixed << std::setprecision(0); // no exponent
     text << value;
     return text.str();
 }
 
-/// What a message quotes from a file that may be anything.
-std::string printable(std::string text) {
-    for (char& c : text)
-        if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
-    return text;
+std::string force_text(double force_n) {
+    return force_n >= 10000 ? number_text(force_n / 1000) + " kN" : number_text(force_n) + " N";
 }
 
 /// The file's keys and values, each asked for by name and unit, with the file and key in every message.
 class Keys {
 public:
-    Keys(std::istream& in, std::string source) : source_(std::move(source)) {
+    Keys(std::istream& file, std::string source) : source_(std::move(source)) {
+        std::string text{std::istreambuf_iterator<char>(file), {}};
         // A byte order mark would become part of the first section's name.
-        if (in.peek() == 0xEF) in.ignore(3);
+        if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
+        const std::string cure = "write [section] lines and key = value lines, comments after #";
+        for (const IniSection& section : check_ini_lines(text, source_, cure))
+            look_at(section);
         try {
+            std::istringstream in(text);
             const auto parsed = po::parse_config_file<char>(in, po::options_description(), true);
             for (const auto& option : parsed.options)
                 add(option.string_key, option.value.front());
         } catch (const po::error& error) {
-            throw InputError(source_, printable(error.what()), "write [section] lines and key = value lines");
+            throw InputError(source_, printable(error.what()), cure);
         }
         if (order_.empty())
             throw InputError(source_, "no keys in it", "give at least [hull], [rode], [anchor]");
@@ -119,11 +117,24 @@ public:
     [[nodiscard]] double length_m(const std::string& key, Range range, double otherwise) const {
         return has(key) ? length_m(key, range) : otherwise;
     }
+    /// A diameter, always with its unit: what is written without one is metres, and out of range. In mm.
+    [[nodiscard]] double diameter_mm(const std::string& key, Range range) const {
+        const double value = 1000 * parse_length(text(key), where(key)).metres();
+        if (!(value >= range.least && value <= range.most))
+            fail(key, "\"" + text(key) + "\" is not possible",
+                 "give " + number_text(range.least) + " mm to " + number_text(range.most) +
+                     " mm, with the unit");
+        return value;
+    }
     [[nodiscard]] double mass_kg(const std::string& key, Range range) const {
         return checked(key, parse_mass(text(key), where(key)).kilograms(), range, " kg");
     }
     [[nodiscard]] double force_n(const std::string& key, Range range) const {
-        return checked(key, parse_force(text(key), where(key)).newtons(), range, " N");
+        const double value = parse_force(text(key), where(key)).newtons();
+        if (!(value >= range.least && value <= range.most))
+            fail(key, force_text(value) + " is not possible",
+                 "give " + force_text(range.least) + " to " + force_text(range.most));
+        return value;
     }
     /// A number whose unit, where written, can only be the one named.
     [[nodiscard]] double number(const std::string& key, Range range, std::string_view unit = {}) const {
@@ -159,6 +170,26 @@ private:
         if (key.starts_with("anchor.holding.")) return seabed_named(key.substr(15)).has_value();
         return std::find(known_keys.begin(), known_keys.end(), key) != known_keys.end();
     }
+    /// The key of that very name in another section.
+    static std::optional<std::string> elsewhere(const std::string& key) {
+        const std::string_view name = std::string_view(key).substr(key.rfind('.') + 1);
+        for (const std::string_view known_key : known_keys)
+            if (edit_distance(known_key.substr(known_key.find('.') + 1), name) == 0)
+                return std::string(known_key);
+        return std::nullopt;
+    }
+    void look_at(const IniSection& section) const {
+        if (std::find(known_sections.begin(), known_sections.end(), section.name) != known_sections.end())
+            return;
+        std::string all;
+        for (const auto known_section : known_sections)
+            all += (all.empty() ? "[" : ", [") + std::string(known_section) + "]";
+        const auto nearest = nearest_name(section.name, known_sections);
+        throw InputError(source_ + ":" + std::to_string(section.line),
+                         "[" + printable(section.name) + "] is no section of a boat file",
+                         nearest.empty() ? "give one of " + all
+                                         : "did you mean [" + std::string(nearest) + "]?");
+    }
     static std::string hint(const std::string& key) {
         if (key.starts_with("anchor.holding.")) {
             std::string all;
@@ -166,11 +197,9 @@ private:
                 all += (all.empty() ? "" : ", ") + std::string(seabed);
             return "seabeds are " + all;
         }
-        const auto* nearest = *std::min_element(known_keys.begin(), known_keys.end(), [&](auto a, auto b) {
-            return edit_distance(key, a) < edit_distance(key, b);
-        });
-        if (edit_distance(key, nearest) <= std::max<std::size_t>(2, key.size() / 3))
-            return "did you mean " + shown(nearest) + "?";
+        if (const auto other = elsewhere(key)) return "did you mean " + shown(*other) + "?";
+        if (const auto nearest = nearest_name(key, known_keys); !nearest.empty())
+            return "did you mean " + shown(std::string(nearest)) + "?";
         return "see the boat file's description for what may stand there";
     }
 
@@ -201,7 +230,7 @@ double read_chain_mass(const Keys& keys) {
     if (keys.has("rode.chain_mass")) return keys.number("rode.chain_mass", {0.2, 60}, "kg/m");
     if (!keys.has("rode.chain_diameter"))
         keys.fail("rode.chain_diameter", "is missing", "give it (10 mm), or chain_mass in kg/m");
-    const double diameter_mm = 1000 * keys.length_m("rode.chain_diameter", {0.003, 0.04});
+    const double diameter_mm = keys.diameter_mm("rode.chain_diameter", {3, 40});
     const bool iso =
         keys.has("rode.chain_standard") && keys.word("rode.chain_standard", {"din_766", "iso_4565"}) == 1;
     const auto mass = chain_kg_per_m(diameter_mm, iso ? ChainStandard::iso_4565 : ChainStandard::din_766);
@@ -216,7 +245,7 @@ void read_rope(const Keys& keys, Rode& rode) {
     if (!by_diameter && !(keys.has("rode.rope_mass") && keys.has("rode.rope_stiffness")))
         keys.fail("rode.rope_diameter", "is missing", "give it (14 mm), or rope_mass and rope_stiffness");
     if (by_diameter) {
-        const double diameter_mm = 1000 * keys.length_m("rode.rope_diameter", {0.004, 0.08});
+        const double diameter_mm = keys.diameter_mm("rode.rope_diameter", {4, 80});
         const bool braided =
             keys.has("rode.rope_make") && keys.word("rode.rope_make", {"laid", "braided"}) == 1;
         rode.rope_kg_per_m = nylon_kg_per_m(diameter_mm);
@@ -250,7 +279,12 @@ Anchor read_anchor(const Keys& keys) {
     std::array<std::optional<double>, seabed_names.size()> own_n{};
     for (std::size_t i = 0; i < seabed_names.size(); ++i) {
         const std::string key = "anchor.holding." + std::string(seabed_names[i]);
-        if (keys.has(key)) own_n[i] = keys.force_n(key, {0, 1e7});
+        if (!keys.has(key)) continue;
+        own_n[i] = keys.force_n(key, {0, 1e7});
+        // What lies on the ground holds a third of its weight by friction alone: kilonewtons were meant.
+        if (*own_n[i] > 0 && *own_n[i] < anchor.mass_kg * gravity_m_per_s2 / 3)
+            keys.fail(key, number_text(*own_n[i]) + " N is less than a third of the anchor's own weight",
+                      "did you mean " + number_text(*own_n[i]) + " kN?");
     }
     anchor.holding_n = complete_holding(anchor.type, anchor.mass_kg, own_n);
     return anchor;
@@ -346,17 +380,26 @@ Boat read_boat(std::istream& in, const std::string& source) {
     boat.load_table = read_load_table(keys);
     boat.as_read = keys.in_order();
     const auto known = boat.anchor.holding_n.front();
-    if (boat.rode.rope_m > 0 && !known)
-        keys.fail("anchor.holding.sand", "no holding is known, so how far the rope may stretch is not either",
-                  "give holding.<seabed> in newtons for at least one seabed");
+    if (boat.rode.rope_m > 0 && !known) {
+        const bool rock = keys.has("anchor.holding.rock") || keys.has("anchor.holding.coral");
+        keys.fail("anchor.holding.sand",
+                  std::string("no holding is known, so how far the rope may stretch is not either") +
+                      (rock ? " (rock and coral do not count)" : ""),
+                  "give holding.<seabed>, a force (8 kN), for at least one " +
+                      std::string(rock ? "other seabed" : "seabed"));
+    }
     load_curve(boat, 0); // complains where the boat is beyond the published table
     return boat;
 }
 
 Boat read_boat_file(const std::string& path) {
+    if (std::error_code ignored; std::filesystem::is_directory(path, ignored))
+        throw InputError(path, "is a folder", "give the path of a boat file");
+    errno = 0;
     std::ifstream in(path, std::ios::binary);
-    if (!in || std::filesystem::is_directory(path))
-        throw InputError(path, "cannot be opened", "give the path of a boat file");
+    if (!in)
+        throw InputError(path, "cannot be opened: " + std::generic_category().message(errno),
+                         "give the path of a boat file that can be read");
     return read_boat(in, path);
 }
 

@@ -107,7 +107,8 @@ TEST(BoatFile, NamesTheFileTheKeyAndTheCure) {
                 AllOf(HasSubstr("[hull] draught"), HasSubstr("unknown unit")));
     EXPECT_THAT(message(with("draught = 1.9 m", "draught = -1.9 m")),
                 AllOf(HasSubstr("[hull] draught"), HasSubstr("-1.9 m is not possible")));
-    EXPECT_THAT(message(with("draught = 1.9 m", "draught = 1,9 m")), HasSubstr("[hull] draught"));
+    EXPECT_THAT(message(with("draught = 1.9 m", "draught = 1,9 m")),
+                AllOf(HasSubstr("[hull] draught"), HasSubstr("decimals have a point")));
     EXPECT_THAT(message(with("draught = 1.9 m", "draught = 1.9 m\ndraught = 2 m")), HasSubstr("given twice"));
     EXPECT_THAT(message(with("draught = 1.9 m", "draught =")), HasSubstr("has no value"));
 }
@@ -138,6 +139,52 @@ TEST(BoatFile, RefusesWhatIsDoubtful) {
     };
     for (const auto& [text, part] : wrong)
         EXPECT_THAT(message(text), HasSubstr(part));
+}
+
+TEST(BoatFile, RefusesNewtonsWhereKilonewtonsWereMeant) {
+    EXPECT_THAT(message(with("holding.mud = 2 kN", "holding.sand = 9")),
+                AllOf(HasSubstr("[anchor] holding.sand"), HasSubstr("did you mean 9 kN?")));
+    EXPECT_EQ(message(with("holding.mud = 2 kN", "holding.mud = 0")), "no error") << "a word, not a slip";
+    EXPECT_EQ(message(with("holding.mud = 2 kN", "holding.mud = 52 N")), "no error") << "35 lb weigh 156 N";
+    EXPECT_THAT(message(with("holding.mud = 2 kN", "holding.mud = 51 N")), HasSubstr("own weight"));
+}
+
+TEST(BoatFile, SaysDiametersAndForcesInUnitsThatAreReadable) {
+    EXPECT_THAT(message(with("chain_diameter = 8 mm", "chain_diameter = 10")),
+                AllOf(HasSubstr("\"10\" is not possible"), HasSubstr("give 3 mm to 40 mm")));
+    EXPECT_THAT(message(with("rope_diameter = 14 mm", "rope_diameter = 14")), HasSubstr("4 mm to 80 mm"));
+    EXPECT_THAT(message(with("rated_pull = 100 kgf", "rated_pull = 1 N")),
+                HasSubstr("give 10 N to 10000 kN"));
+    EXPECT_THAT(message(with("draught = 1.9 m", "draught = 19000 km")), HasSubstr("19000000 m is not"));
+}
+
+TEST(BoatFile, KnowsWhereAMisplacedKeyBelongs) {
+    EXPECT_THAT(message(with("type = fluke", "type = fluke\ntender = 3 m")),
+                AllOf(HasSubstr("[anchor] tender"), HasSubstr("did you mean [hull] tender?")));
+    EXPECT_THAT(message(with("pull_angle", "pull-angle")), HasSubstr("did you mean [policy] pull_angle?"));
+}
+
+TEST(BoatFile, RefusesSectionsThatItDoesNotKnowAlsoWhenEmpty) {
+    EXPECT_THAT(
+        message(with("[crew]", "[foo]\n[crew]")),
+        AllOf(HasSubstr("sample.ini:26: "), HasSubstr("[foo] is no section"), HasSubstr("[windlass]")));
+    EXPECT_THAT(message(with("[crew]", "[Crew]")), HasSubstr("did you mean [crew]?"));
+    EXPECT_EQ(message(with("[crew]", "[load]\n[crew]")), "no error");
+    EXPECT_EQ(message(with("[sinker]", "[anchor.holding]\nsand = 9 kN\n[sinker]")), "no error");
+}
+
+TEST(BoatFile, NamesTheLineThatIsNone) {
+    EXPECT_THAT(message(with("beam = 3.8", "beam 3.8")),
+                AllOf(HasSubstr("sample.ini:7: "), HasSubstr("\"beam 3.8\" has no =")));
+    EXPECT_THAT(message(with("[rode]", "[rode")), HasSubstr("sample.ini:9: \"[rode\""));
+    EXPECT_THAT(message(with("[rode]", "[]")), HasSubstr("sample.ini:9: "));
+    EXPECT_THAT(message(with("beam = 3.8", "= 3.8")), HasSubstr("sample.ini:7: "));
+}
+
+TEST(BoatFile, TellsThatRockDoesNotCountForRope) {
+    EXPECT_THAT(message(with("type = fluke\nmass = 35 lb\nholding.mud = 2 kN",
+                             "type = claw\nmass = 35 lb\nholding.rock = 9 kN")),
+                HasSubstr("rock and coral do not count"));
 }
 
 TEST(BoatFile, ReadsTheUsersOwnLoads) {
@@ -175,8 +222,17 @@ TEST(BoatFile, MayHaveLineEndsOfWindows) {
 }
 
 TEST(BoatFile, ThatCannotBeOpenedIsNamed) {
-    EXPECT_THROW(read_boat_file("/nowhere/boat.ini"), InputError);
-    EXPECT_THROW(read_boat_file("/"), InputError);
+    const auto refused = [](const std::string& path) -> std::string {
+        try {
+            read_boat_file(path);
+        } catch (const InputError& error) {
+            return error.what();
+        }
+        return "no error";
+    };
+    EXPECT_THAT(refused("/nowhere/boat.ini"),
+                AllOf(HasSubstr("/nowhere/boat.ini: "), HasSubstr("No such file")));
+    EXPECT_THAT(refused("/"), HasSubstr("is a folder"));
 }
 
 } // namespace

@@ -1,0 +1,53 @@
+#include "base/ini_lines.hpp"
+
+#include "swingroom/base/error.hpp"
+
+#include <algorithm>
+
+namespace swingroom {
+namespace {
+
+std::string_view trimmed(std::string_view text) {
+    constexpr std::string_view blanks = " \t\r\n";
+    const auto begin = text.find_first_not_of(blanks);
+    if (begin == std::string_view::npos) return {};
+    return text.substr(begin, text.find_last_not_of(blanks) - begin + 1);
+}
+
+} // namespace
+
+std::string printable(std::string_view text) {
+    constexpr std::size_t most = 60;
+    std::string shown(text.substr(0, most));
+    for (char& c : shown)
+        if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
+    return text.size() > most ? shown + "..." : shown;
+}
+
+std::vector<IniSection> check_ini_lines(std::string_view text, const std::string& source,
+                                        const std::string& cure) {
+    std::vector<IniSection> sections;
+    for (int number = 1; !text.empty(); ++number) {
+        const std::size_t end = std::min(text.find('\n'), text.size());
+        const std::string_view whole = text.substr(0, end);
+        text.remove_prefix(std::min(end + 1, text.size()));
+        const std::string_view line = trimmed(whole.substr(0, whole.find('#')));
+        if (line.empty()) continue;
+        const auto fail = [&](const std::string& wrong) {
+            throw InputError(source + ":" + std::to_string(number), "\"" + printable(line) + "\" " + wrong,
+                             cure);
+        };
+        if (line.front() == '[' && line.back() == ']') {
+            const std::string_view name = line.substr(1, line.size() - 2);
+            if (trimmed(name).empty()) fail("names no section");
+            sections.push_back({std::string(name), number});
+        } else if (const auto equals = line.find('='); equals == std::string_view::npos) {
+            fail(line.front() == '[' ? "is a section without its ]" : "has no =");
+        } else if (equals == 0) {
+            fail("has no key before the =");
+        }
+    }
+    return sections;
+}
+
+} // namespace swingroom
