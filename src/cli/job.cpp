@@ -4,8 +4,19 @@
 #include "swingroom/base/units.hpp"
 #include "swingroom/room/distance.hpp"
 
+#include "base/ini_lines.hpp"
+#include "cli/boat_facts.hpp"
+#include "cli/boat_report.hpp"
+#include "cli/options.hpp"
+
 #include <algorithm>
+#include <cerrno>
+#include <filesystem>
+#include <fstream>
 #include <iostream>
+#include <iterator>
+#include <sstream>
+#include <system_error>
 
 namespace swingroom::cli {
 namespace {
@@ -22,16 +33,56 @@ std::optional<std::string> optional(const po::variables_map& given, const std::s
     return given[name].as<std::string>();
 }
 
-double within(double value, double least, double most, const std::string& name, const std::string& cure) {
-    if (!(value >= least && value <= most)) throw InputError("--" + name, "is not possible", cure);
-    return value;
-}
-
 double water_level_m(const po::variables_map& given, const std::string& name, const std::string& what) {
     const std::string text =
         required(given, name, "give the " + what + " water of the stay above chart datum");
-    return within(parse_length(text, "--" + name).metres(), -20, 30, name,
+    return within(parse_length(text, "--" + name).metres(), {-20, 30}, text, "--" + name,
                   "give -20 to 30 m above chart datum");
+}
+
+/// A plan's lines as options of the command that are known and have a value.
+po::variables_map read_plan(const std::string& plan, const po::options_description& own) {
+    if (std::error_code ignored; std::filesystem::is_directory(plan, ignored))
+        throw InputError(plan, "is a folder", "give the path of a plan");
+    errno = 0;
+    std::ifstream file(plan, std::ios::binary);
+    if (!file)
+        throw InputError(plan,
+                         errno == ENOENT ? "no such file"
+                                         : "cannot be opened: " + std::generic_category().message(errno),
+                         "give the path of a plan that can be read");
+    const std::string cure = "a plan holds the options of this command, one name = value a line";
+    std::string text{std::istreambuf_iterator<char>(file), {}};
+    if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3); // a byte order mark
+    if (const auto sections = check_ini_lines(text, plan, cure); !sections.empty())
+        throw InputError(plan + ":" + std::to_string(sections.front().line),
+                         "a plan has no sections, as [" + printable(sections.front().name) + "]", cure);
+    po::variables_map planned;
+    try {
+        std::istringstream in(text);
+        po::store(po::parse_config_file(in, own), planned);
+    } catch (const po::unknown_option& error) {
+        throw InputError(plan, "\"" + printable(error.get_option_name()) + "\" is no option of this command",
+                         cure_for_unknown(error.get_option_name(), "", own, cure));
+    } catch (const po::error& error) {
+        throw InputError(plan, printable(error.what()), cure);
+    }
+    if (planned.count("plan") != 0)
+        throw InputError(plan, "names another plan", "put all options into one plan");
+    return planned;
+}
+
+/// An option without a value is a slip: what it would fall back to may be anything but what was meant.
+/// @param before  what stands before the option's name in messages
+void refuse_empty(const po::variables_map& given, const std::string& before) {
+    for (const auto& [name, value] : given) {
+        std::vector<std::string> texts;
+        if (const auto* text = boost::any_cast<std::string>(&value.value())) texts = {*text};
+        if (const auto* several = boost::any_cast<std::vector<std::string>>(&value.value())) texts = *several;
+        for (const std::string& text : texts)
+            if (text.find_first_not_of(" \t") == std::string::npos)
+                throw InputError(before + name, "has no value", "give one, or leave the option out");
+    }
 }
 
 } // namespace
@@ -42,19 +93,19 @@ void JobOptions::declare(po::options_description& options) {
     // clang-format off
     options.add_options()
         ("plan", text(), "INI file that holds any of these options; the command line overrides it, but for hazards, which it adds to")
-        ("bathymetry", text(), "bathymetry raster, in any format that GDAL reads")
+        ("bathymetry", text(), "bathymetry raster, in any format that GDAL reads; must be given")
         ("positive", text(), "whether the raster's values count up (elevation) or down (depth)")
-        ("depth-unit", text(), "unit of the raster's values: m, ft, fm")
+        ("depth-unit", text(), "unit of the raster's values: m, dm, cm, ft, us-ft, fm")
         ("chart-datum", text(), "height of chart datum above the raster's own datum, metres")
         ("uncertainty", text(), "of the depths: metres, a pair a,b (root of squares), a letter A1 A2 B C, or band")
         ("crs", text(), "CRS of a raster that names none, for example EPSG:4326")
         ("hazards", texts(), "vector file of hazards, in any format that OGR reads; repeatable")
         ("rules", text(), "what the hazards' layers mean; swingroom rules prints the built-in ones")
         ("seabed", text()->default_value("unknown"), "nature of the seabed where no hazard layer tells it")
-        ("boat", text(), "boat file (INI)")
-        ("low-water", text(), "lowest water of the stay above chart datum, metres")
-        ("high-water", text(), "highest water of the stay above chart datum, metres")
-        ("wind", text(), "mean wind planned for, knots")
+        ("boat", text(), "boat file (INI); must be given")
+        ("low-water", text(), "lowest water of the stay above chart datum, metres; must be given")
+        ("high-water", text(), "highest water of the stay above chart datum, metres; must be given")
+        ("wind", text(), "mean wind planned for, knots; must be given")
         ("current", text()->default_value("0"), "strongest current of the stay, knots");
     // clang-format on
 }
@@ -62,16 +113,10 @@ void JobOptions::declare(po::options_description& options) {
 po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
                                      const po::options_description& own) {
     po::variables_map given = on_command_line;
+    refuse_empty(given, "--");
     if (const auto plan = optional(given, "plan")) {
-        po::variables_map planned;
-        try {
-            po::store(po::parse_config_file(plan->c_str(), own), planned);
-        } catch (const po::error& error) {
-            throw InputError(*plan, error.what(),
-                             "a plan holds the options of this command, one name = value a line");
-        }
-        if (planned.count("plan") != 0)
-            throw InputError(*plan, "names another plan", "put all options into one plan");
+        const po::variables_map planned = read_plan(*plan, own);
+        refuse_empty(planned, *plan + ": ");
         for (const auto& [name, value] : planned) {
             if (name == "hazards" && given.count(name) != 0) {
                 // Hazards are only ever added: one left out by an option given again could be a false yes.
@@ -79,8 +124,14 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
                 const auto& more = value.as<std::vector<std::string>>();
                 files.insert(files.end(), more.begin(), more.end());
                 given.insert_or_assign(name, po::variable_value(files, false));
+                planned_paths.insert(planned_paths.end(), more.begin(), more.end());
             } else if (!value.defaulted() && (given.count(name) == 0 || given[name].defaulted())) {
                 given.insert_or_assign(name, value);
+                if (name == "bathymetry" || name == "rules" || name == "boat")
+                    planned_paths.push_back(value.as<std::string>());
+                if (name == "hazards")
+                    for (const std::string& file : value.as<std::vector<std::string>>())
+                        planned_paths.push_back(file);
             }
         }
     }
@@ -113,16 +164,20 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
                         water_level_m(given, "high-water", "highest")};
     if (conditions.water.high_m < conditions.water.low_m)
         throw InputError("--high-water", "lies below --low-water", "give both above chart datum");
-    conditions.wind_kn = within(
-        parse_speed(required(given, "wind", "give the mean wind that is planned for, in knots"), "--wind")
-            .knots(),
-        1, 100, "wind", "give 1 to 100 kn");
-    conditions.current_kn = within(parse_speed(given["current"].as<std::string>(), "--current").knots(), 0,
-                                   15, "current", "give 0 to 15 kn");
+    const std::string wind = required(given, "wind", "give the mean wind that is planned for, in knots");
+    conditions.wind_kn =
+        within(parse_speed(wind, "--wind").knots(), {1, 100}, wind, "--wind", "give 1 to 100 kn");
+    const auto current = given["current"].as<std::string>();
+    conditions.current_kn =
+        within(parse_speed(current, "--current").knots(), {0, 15}, current, "--current", "give 0 to 15 kn");
     return given;
 }
 
 OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
+    for (const std::string& path : options.planned_paths)
+        if (std::error_code error;
+            std::filesystem::status(path, error).type() == std::filesystem::file_type::not_found)
+            throw InputError(path, "no such file", "paths in a plan are seen from where the command runs");
     const Boat boat = read_boat_file(options.boat_file);
     const auto rules =
         options.rules_file.empty() ? default_hazard_rules() : read_hazard_rules_file(options.rules_file);
@@ -138,13 +193,14 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
     const CellSize cell = metric_.least();
     if (std::max(grid().cols * cell.dx_m, grid().rows * cell.dy_m) < boat.hull.length_m)
         throw InputError(raster(),
-                         "covers less than the boat's length of " + std::to_string(boat.hull.length_m) + " m",
+                         "covers less than the boat's length of " + fixed_up(boat.hull.length_m, 1) + " m",
                          "give a raster of the whole area");
     if (tables_->greatest_depth_m() < boat.required_depth_m() - options.conditions.water.low_m)
         throw InputError(options.boat_file,
                          "the rode aboard is too short to lie in the least depth that floats the hull at "
-                         "these water levels",
-                         "give more rode, or other levels");
+                         "these water levels in a wind of " +
+                             fixed(options.conditions.wind_kn, 1) + " kn",
+                         "give more rode, less wind, or other levels");
 }
 
 void OpenedJob::settle(const OverlayJob& job) {
@@ -187,6 +243,10 @@ Provenance OpenedJob::provenance(const std::string& command) const {
         provenance.facts.emplace_back("depths", assumption);
     for (const auto& [key, value] : tables_->boat().as_read)
         provenance.facts.emplace_back("boat " + key, value);
+    for (auto& fact : boat_assumptions(tables_->boat(), options_.conditions))
+        provenance.facts.push_back(std::move(fact));
+    provenance.facts.emplace_back("rules", options_.rules_file.empty() ? "the built-in ones"
+                                                                       : "the file " + options_.rules_file);
     for (const std::string& warning : warnings_)
         provenance.facts.emplace_back("warning", warning);
     return provenance;

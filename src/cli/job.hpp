@@ -27,7 +27,8 @@ public:
 
     BathymetryRequest bathymetry;
     std::vector<std::string> hazard_files;
-    std::string rules_file, boat_file; ///< no rules file: the built-in rules
+    std::string rules_file, boat_file;      ///< no rules file: the built-in rules
+    std::vector<std::string> planned_paths; ///< of all these files those that the plan names
     Conditions conditions;
     Seabed seabed = Seabed::unknown;
 };

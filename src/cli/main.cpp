@@ -1,8 +1,10 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/version.hpp"
 
+#include "base/nearest_name.hpp"
 #include "cli/boat_command.hpp"
 #include "cli/command.hpp"
+#include "cli/options.hpp"
 #include "cli/overlay_command.hpp"
 #include "cli/rules_command.hpp"
 #include "cli/run_control.hpp"
@@ -15,7 +17,9 @@
 #include <exception>
 #include <iostream>
 #include <new>
+#include <sstream>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace {
@@ -42,7 +46,8 @@ void print_usage(std::ostream& out) {
     out << "swingroom " << version()
         << ": where a boat has room to swing at anchor\n\nusage: swingroom COMMAND ...\n\n";
     for (const Entry& entry : commands)
-        out << "  " << entry.name << ' ' << entry.arguments << "\n      " << entry.summary << '\n';
+        out << "  " << entry.name << (entry.arguments.empty() ? "" : " ") << entry.arguments << "\n      "
+            << entry.summary << '\n';
     out << "\nswingroom COMMAND --help lists a command's options.\n\n" << caution << '\n';
 }
 
@@ -57,12 +62,25 @@ std::vector<po::option> negative_number(std::vector<std::string>& words) {
     return {value};
 }
 
+/// Without the blanks at line ends that the list of options comes with.
+void print_help(const Entry& entry, const po::options_description& options) {
+    std::ostringstream list;
+    list << options;
+    std::cout << "usage: swingroom " << entry.name << (entry.arguments.empty() ? "" : " ") << entry.arguments
+              << " [options]\n  " << entry.summary << "\n\n";
+    std::istringstream lines(list.str());
+    for (std::string line; std::getline(lines, line);)
+        std::cout << line.substr(0, line.find_last_not_of(' ') + 1) << '\n';
+    std::cout << "\nexample: " << entry.example << "\n\n" << caution << '\n';
+}
+
 int run_command(const Entry& entry, const std::vector<std::string>& arguments) {
     const std::unique_ptr<Command> command = entry.make();
     po::options_description options("Options");
     po::positional_options_description positional;
     options.add_options()("help,h", "this text");
     command->declare(options, positional);
+    const std::string look = "see swingroom " + std::string(entry.name) + " --help";
     po::variables_map given;
     try {
         po::store(po::command_line_parser(arguments)
@@ -73,16 +91,17 @@ int run_command(const Entry& entry, const std::vector<std::string>& arguments) {
                       .run(),
                   given);
         if (given.count("help") != 0) {
-            std::cout << "usage: swingroom " << entry.name << ' ' << entry.arguments << " [options]\n  "
-                      << entry.summary << "\n\n"
-                      << options << "\nexample: " << entry.example << "\n\n"
-                      << caution << '\n';
+            print_help(entry, options);
             return 0;
         }
         po::notify(given);
+    } catch (const po::unknown_option& error) {
+        throw InputError(error.get_option_name(), "is no option of swingroom " + std::string(entry.name),
+                         cure_for_unknown(error.get_option_name(), "--", options, look));
+    } catch (const po::too_many_positional_options_error&) {
+        throw InputError(std::string(entry.name), "is given more words than it takes", look);
     } catch (const po::error& error) {
-        throw InputError("swingroom " + std::string(entry.name), error.what(),
-                         "see swingroom " + std::string(entry.name) + " --help");
+        throw InputError(std::string(entry.name), error.what(), look);
     }
     command->accept(given);
     return command->run();
@@ -99,7 +118,12 @@ int run(const std::vector<std::string>& arguments) {
     }
     for (const Entry& entry : commands)
         if (entry.name == arguments[0]) return run_command(entry, {arguments.begin() + 1, arguments.end()});
-    throw InputError("swingroom", "\"" + arguments[0] + "\" is no command", "see swingroom --help");
+    std::vector<std::string_view> names;
+    for (const Entry& entry : commands)
+        names.push_back(entry.name);
+    const std::string_view nearest = nearest_name(arguments[0], names);
+    throw InputError(arguments[0], "is no command",
+                     nearest.empty() ? "see swingroom --help" : "did you mean " + std::string(nearest) + "?");
 }
 
 } // namespace

@@ -80,13 +80,28 @@ int block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
     return std::clamp(side, step, most);
 }
 
+/// "verdict, zones" is the same list as "verdict,zones".
+std::string without_blanks_at_commas(const std::string& list) {
+    constexpr const char* blanks = " \t";
+    std::string out;
+    for (std::size_t begin = 0; begin <= list.size();) {
+        const std::size_t end = std::min(list.find(',', begin), list.size());
+        const std::size_t first = std::min(list.find_first_not_of(blanks, begin), end);
+        if (begin > 0) out += ',';
+        out += list.substr(first, end - first);
+        out.erase(out.find_last_not_of(blanks) + 1);
+        begin = end + 1;
+    }
+    return out;
+}
+
 } // namespace
 
 void OverlayCommand::declare(po::options_description& options, po::positional_options_description&) {
     job_.declare(options);
     // clang-format off
     options.add_options()
-        ("out", po::value<std::string>(), "folder to make; it is whole or not there")
+        ("out", po::value<std::string>(), "folder to make; it is whole or not there; must be given")
         ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made")
         ("layers", po::value<std::string>()->default_value("all"),
          "what to write: all, or of verdict, reasons, advice, depth_low, hull_room, ground_room, rode, radius, spare, "
@@ -116,7 +131,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
     if (all.count("out") == 0) throw InputError("--out", "is missing", "name the folder to make");
     out_ = text("out");
     overwrite_ = all["overwrite"].as<bool>();
-    layers_ = LayerSet::parse(text("layers"), "--layers");
+    layers_ = LayerSet::parse(without_blanks_at_commas(text("layers")), "--layers");
     if (all.count("bounds") != 0) bounds_ = parse_bounds(text("bounds"));
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
     threads_ = all.count("threads") != 0

@@ -5,6 +5,8 @@
 #include "swingroom/base/version.hpp"
 #include "swingroom/overlay/position.hpp"
 
+#include "cli/boat_report.hpp"
+
 #include <cmath>
 #include <cstdarg>
 #include <cstdio>
@@ -23,14 +25,31 @@ namespace po = boost::program_options;
     std::putchar('\n');
 }
 
+// Decimetres, rounded so that what is needed never reads less and what is there never more.
+double up(double v) { return std::ceil(v * 10 - 1e-6) / 10 + 0.0; } // no -0.0
+double down(double v) { return std::floor(v * 10 + 1e-6) / 10; }
+
 void print_danger(const char* of, const std::optional<NearestDanger>& danger, double room_m, double reach_m) {
     if (!danger)
-        line("  %-16s at least %.1f m: nothing within reach", of, std::floor(reach_m * 10) / 10);
+        line("  %-16s at least %.1f m: nothing within reach", of, down(reach_m));
     else if (room_m <= 0)
         line("  %-16s none: %s", of, danger->what.c_str());
     else
-        line("  %-16s %.1f m, to %s, bearing %03.0f", of, std::floor(room_m * 10 + 1e-6) / 10,
-             danger->what.c_str(), danger->bearing_deg);
+        line("  %-16s %.1f m, to %s, bearing %03.0f", of, down(room_m), danger->what.c_str(),
+             std::fmod(std::round(danger->bearing_deg), 360));
+}
+
+/// Room to spare in words, as the rooms and needs are printed: a lack is that of the printed figures.
+std::string spare_words(const WayAtPosition& at, const CellFacts& facts) {
+    const Lie& lie = at.detail.lie;
+    const double hull_m = static_cast<double>(facts.hull_room_m) - static_cast<double>(lie.radius_m),
+                 ground_m = static_cast<double>(facts.ground_room_m) - static_cast<double>(lie.ground_m);
+    const bool ground = ground_m < hull_m;
+    double spare_m = down(static_cast<double>(at.spare_m));
+    if (at.spare_m < 0)
+        spare_m = down(static_cast<double>(ground ? facts.ground_room_m : facts.hull_room_m)) -
+                  up(static_cast<double>(ground ? lie.ground_m : lie.radius_m));
+    return fixed(spare_m, 1) + " m" + (ground ? " (ground)" : "");
 }
 
 void print_way(const WayAtPosition& at, const PositionReport& report) {
@@ -41,8 +60,7 @@ void print_way(const WayAtPosition& at, const PositionReport& report) {
         return;
     }
     if (detail.lie.out == Lie::Out::rode) {
-        line("%s: no, needs %.1f m of rode", title.c_str(),
-             std::ceil(static_cast<double>(detail.lie.rode_m) * 10) / 10);
+        line("%s: no, needs %.1f m of rode", title.c_str(), up(static_cast<double>(detail.lie.rode_m)));
         return;
     }
     const bool forbidden = (report.answer.reasons & ((1u << reason::first_way_bit) - 1)) != 0;
@@ -50,19 +68,26 @@ void print_way(const WayAtPosition& at, const PositionReport& report) {
          at.fits                        ? "yes"
          : forbidden && at.spare_m >= 0 ? "room enough, but forbidden here"
                                         : "no");
-    line("  rode             %.1f m", static_cast<double>(detail.lie.rode_m));
+    line("  rode             %.1f m", up(static_cast<double>(detail.lie.rode_m)));
     if (detail.sinker_from_bow_m > 0)
         line("  sinker           %.1f m down the rode", detail.sinker_from_bow_m);
-    line("  swinging radius  %.1f m, spare %.1f m",
-         std::ceil(static_cast<double>(detail.lie.radius_m) * 10) / 10,
-         std::floor(static_cast<double>(at.spare_m) * 10) / 10);
-    line("  ground sweep     %.1f m", std::ceil(static_cast<double>(detail.lie.ground_m) * 10) / 10);
+    line("  swinging radius  %.1f m, spare %s", up(static_cast<double>(detail.lie.radius_m)),
+         spare_words(at, report.facts).c_str());
+    line("  ground sweep     %.1f m", up(static_cast<double>(detail.lie.ground_m)));
     if (std::isnan(at.wind_limit_kn))
         line("  wind limit       not known: no holding is known for this anchor");
     else
         line("  wind limit       %.0f kn", std::floor(static_cast<double>(at.wind_limit_kn)));
     line("  at planned wind  pull %.0f N, reach %.1f m, angle of pull %.1f deg, tension at the bow %.0f N",
-         detail.pull_n, detail.reach_m, detail.angle_deg, detail.tension_n);
+         std::ceil(detail.pull_n), up(detail.reach_m), up(detail.angle_deg), std::ceil(detail.tension_n));
+}
+
+/// Whether a reason says why the answer is no better: not so those of ways that demand less than the best
+/// one.
+bool bears_on(std::uint32_t bit, Verdict verdict) {
+    if (!is_yes(verdict)) return true;
+    const int more_demanding = static_cast<int>(way_of(verdict));
+    return bit < 1u << (reason::first_way_bit + 4 * more_demanding);
 }
 
 } // namespace
@@ -70,22 +95,27 @@ void print_way(const WayAtPosition& at, const PositionReport& report) {
 void SpotCommand::declare(po::options_description& options, po::positional_options_description& positional) {
     job_.declare(options);
     options.add_options()("longitude", po::value<std::string>(),
-                          "degrees, east positive (also the first word)");
+                          "degrees, east positive (also the first word); must be given");
     options.add_options()("latitude", po::value<std::string>(),
-                          "degrees, north positive (also the second word)");
+                          "degrees, north positive (also the second word); must be given");
     positional.add("longitude", 1).add("latitude", 1);
 }
 
 void SpotCommand::accept(const po::variables_map& given) {
-    for (const char* name : {"longitude", "latitude"})
-        if (given.count(name) == 0)
-            throw InputError("swingroom spot", "no position is given",
-                             "give longitude and latitude in degrees");
-    position_ = {parse_number(given["longitude"].as<std::string>(), "LON"),
-                 parse_number(given["latitude"].as<std::string>(), "LAT")};
-    if (std::abs(position_.lon) > 360)
-        throw InputError("LON", "is no longitude", "give degrees, -180 to 180");
-    if (std::abs(position_.lat) > 90) throw InputError("LAT", "is no latitude", "give degrees, -90 to 90");
+    const bool has_lon = given.count("longitude") != 0, has_lat = given.count("latitude") != 0;
+    if (!has_lon && !has_lat)
+        throw InputError("LON LAT", "no position is given", "give longitude and latitude in degrees");
+    if (!has_lon || !has_lat)
+        throw InputError(has_lon ? "LAT" : "LON", has_lon ? "latitude is missing" : "longitude is missing",
+                         "give longitude and latitude in degrees, longitude comes first");
+    const auto lon = given["longitude"].as<std::string>(), lat = given["latitude"].as<std::string>();
+    position_ = {parse_number(lon, "LON"), parse_number(lat, "LAT")};
+    if (!(position_.lon >= -180 && position_.lon <= 360))
+        throw InputError("LON", "\"" + lon + "\" is no longitude",
+                         "give degrees, -180 to 180 or 0 to 360; longitude comes first");
+    if (!(std::abs(position_.lat) <= 90))
+        throw InputError("LAT", "\"" + lat + "\" is no latitude",
+                         "give degrees, -90 to 90; longitude comes first");
     // A plan is the overlay's: what it says of folders and layers is known here too, and passed over.
     po::options_description own;
     job_.declare(own);
@@ -110,25 +140,32 @@ int SpotCommand::run() {
          report.centre.lat);
     if (report.answer.verdict != Verdict::unsurveyed) {
         line("  depth            %.1f m at low water, %.1f m at high water; the hull needs %.1f m",
-             std::floor(static_cast<double>(report.depth_low_m) * 10) / 10,
-             std::ceil(report.depth_high_m * 10) / 10, std::ceil(report.required_depth_m * 10 - 1e-6) / 10);
+             down(static_cast<double>(report.depth_low_m)), up(report.depth_high_m),
+             up(report.required_depth_m));
         print_danger("hull room", report.hull_danger, static_cast<double>(report.facts.hull_room_m),
                      report.reach_m);
         print_danger("ground room", report.ground_danger, static_cast<double>(report.facts.ground_room_m),
                      report.reach_m);
         line("  seabed           %s, slope %.2f", std::string(name(report.facts.seabed)).c_str(),
-             static_cast<double>(report.facts.slope));
-        line("  hanging load     %.0f N when the anchor breaks out", std::ceil(report.hanging_load_n));
-        line("  trip line        %.1f m", std::ceil(report.trip_line_m * 10 - 1e-6) / 10);
+             std::ceil(static_cast<double>(report.facts.slope) * 100 - 1e-4) / 100);
+        // Nobody hauls up an anchor where the hull does not float.
+        if (!report.ways.empty()) {
+            line("  hanging load     %.0f N when the anchor breaks out", std::ceil(report.hanging_load_n));
+            line("  trip line        %.1f m", up(report.trip_line_m));
+        }
     }
     for (const std::string& what : report.here)
         line("  here             %s", what.c_str());
     for (const WayAtPosition& way : report.ways)
         print_way(way, report);
-    if (!report.shortfalls.empty()) line("%s", is_yes(report.answer.verdict) ? "Why not more:" : "Why not:");
-    for (const Shortfall& shortfall : report.shortfalls)
-        line("  %s", shortfall.sentence.c_str());
     bool first = true;
+    for (const Shortfall& shortfall : report.shortfalls)
+        if (bears_on(shortfall.bit, report.answer.verdict)) {
+            if (first) line("%s", is_yes(report.answer.verdict) ? "Why not more:" : "Why not:");
+            first = false;
+            line("  %s", shortfall.sentence.c_str());
+        }
+    first = true;
     for (const BitName& name : advice_names)
         if (report.answer.advice & name.bit) {
             if (first) line("Mind:");

@@ -10,13 +10,13 @@ namespace swingroom::cli {
 void VerifyCommand::declare(boost::program_options::options_description& options,
                             boost::program_options::positional_options_description& positional) {
     options.add_options()("folder", boost::program_options::value<std::string>(),
-                          "the folder that a run has written");
+                          "the folder that a run has written, also the first word; must be given");
     positional.add("folder", 1);
 }
 
 void VerifyCommand::accept(const boost::program_options::variables_map& given) {
     if (given.count("folder") == 0)
-        throw InputError("swingroom verify", "no folder is given", "name the folder that a run has written");
+        throw InputError("FOLDER", "no folder is given", "name the folder that a run has written");
     folder_ = given["folder"].as<std::string>();
 }
 

@@ -148,7 +148,8 @@ TEST_F(BadInput, TruncatedRaster) {
 
 TEST_F(BadInput, RasterThatIsNone) {
     write_bytes(scratch / "text.tif", "this is no raster\n");
-    expect_refused(job_with("--bathymetry", scratch / "text.tif"), users_mistake, {"text.tif", "such as GeoTIFF"});
+    expect_refused(job_with("--bathymetry", scratch / "text.tif"), users_mistake,
+                   {"text.tif", "such as GeoTIFF"});
 }
 
 TEST_F(BadInput, RasterWithoutCrs) {
@@ -231,14 +232,16 @@ TEST_F(BadInput, BoatLongerThanTheRaster) {
     puddle.cols = puddle.rows = 3;
     puddle.transform = {400000, 2, 0, 5300600, 0, -2};
     write_sea(scratch / "puddle.tif", puddle);
-    expect_refused(job_with("--bathymetry", scratch / "puddle.tif"), users_mistake, {"puddle.tif", "14"});
+    expect_refused(job_with("--bathymetry", scratch / "puddle.tif"), users_mistake,
+                   {"puddle.tif", " 14.0 m"});
 }
 
 TEST_F(BadInput, RequiredDepthBeyondTheRode) {
     std::string text = bytes_of(boat);
     text.replace(text.find("chain = 60 m"), 12, "chain = 5 m");
     write_bytes(scratch / "short.ini", text);
-    expect_refused(job_with("--boat", scratch / "short.ini"), users_mistake, {"rode"});
+    expect_refused(job_with("--boat", scratch / "short.ini"), users_mistake, {"rode", "less wind"});
+    expect_refused(job_with("--wind", "60"), users_mistake, {"rode", "60.0 kn", "less wind"});
 }
 
 TEST_F(BadInput, BoundsOutsideTheRaster) {
@@ -279,8 +282,12 @@ TEST_F(BadInput, UnknownLayer) {
 }
 
 TEST_F(BadInput, UnknownOptionAndUnknownCommand) {
-    expect_refused(job_with("--low-watre", "1"), users_mistake, {"--low-watre"});
-    expect_refused({"overlya"}, users_mistake, {"overlya"});
+    expect_refused(job_with("--low-watre", "1"), users_mistake,
+                   {"swingroom: --low-watre: is no option of swingroom overlay; did you mean --low-water?"});
+    expect_refused(job_with("--low_water", "1"), users_mistake, {"did you mean --low-water?"});
+    expect_refused({"overlay", "word"}, users_mistake, {"swingroom: overlay: is given more words"});
+    expect_refused({"overlya"}, users_mistake, {"swingroom: overlya: is no command; did you mean overlay?"});
+    expect_refused({"anchor"}, users_mistake, {"swingroom: anchor: is no command; see swingroom --help"});
 }
 
 TEST_F(BadInput, NumbersThatAreNone) {
@@ -333,6 +340,25 @@ TEST_F(BadInput, OutputFolderThatCannotBeWritten) {
     ASSERT_EQ(sound.exit_code, 0) << sound.err;
     expect_refusal(swingroom_as_nobody(job_into(locked), scratch.path()), users_mistake, {"locked"});
     EXPECT_TRUE(std::filesystem::is_empty(locked)) << "something was left behind";
+}
+
+TEST_F(BadInput, BoatFileThatCannotBeOpenedSaysWhy) {
+    expect_refused(job_with("--boat", scratch / "none.ini"), users_mistake, {"none.ini", "No such file"});
+    expect_refused(job_with("--boat", scratch.path().string()), users_mistake, {"is a folder"});
+}
+
+TEST_F(BadInput, HelpHasNoBlanksTooMany) {
+    for (const std::vector<std::string>& words : {std::vector<std::string>{"--help"},
+                                                  {"overlay", "--help"},
+                                                  {"spot", "--help"},
+                                                  {"boat", "--help"},
+                                                  {"rules", "--help"},
+                                                  {"verify", "--help"}}) {
+        const Outcome run = swingroom(words);
+        EXPECT_EQ(run.exit_code, 0);
+        EXPECT_EQ(run.out.find(" \n"), std::string::npos) << run.out;
+        EXPECT_EQ(run.out.substr(0, run.out.find('\n')).find("  "), std::string::npos) << run.out;
+    }
 }
 
 TEST_F(BadInput, OutputNotSaid) { expect_refused(job_without("--out"), users_mistake, {"--out"}); }

@@ -185,6 +185,54 @@ TEST_F(Haven, AskedAboutAPositionTheCommandSaysWhatTheLayersSay) {
     }
 }
 
+TEST_F(Haven, APositionsFiguresAreRoundedTheSafeWayAndAgree) {
+    const auto spot = [](const char* lon, const char* lat) {
+        return swingroom({"spot", lon, lat, "--plan", "testdata/haven/haven.plan"}).out;
+    };
+    const std::string pool_words = spot("-29.0439320", "47.9870379");
+    EXPECT_THAT(pool_words, HasSubstr("swinging radius  67.6 m, spare -7.1 m\n"));
+    EXPECT_THAT(pool_words, HasSubstr("67.6 m needed, 60.5 m there, 7.1 m short"));
+    EXPECT_THAT(pool_words, testing::Not(HasSubstr("-0.0")));
+    const std::string cable_words = spot("-29.0434016", "47.9820895");
+    EXPECT_THAT(cable_words, HasSubstr("spare -50.9 m (ground)\n"));
+    EXPECT_THAT(cable_words, HasSubstr("50.9 m short"));
+}
+
+TEST_F(Haven, AYesAtFullScopeSaysNothingOfASinkerThatIsNotAboard) {
+    Scratch scratch;
+    std::string text = bytes_of(SWINGROOM_TESTDATA "/haven/heavy_ketch.ini");
+    text.erase(text.find("[sinker]"), text.find("[windlass]") - text.find("[sinker]"));
+    write_bytes(scratch / "bare.ini", text);
+    const auto spot = [&](const char* lon, const char* lat) {
+        return swingroom(
+                   {"spot", lon, lat, "--plan", "testdata/haven/haven.plan", "--boat", scratch / "bare.ini"})
+            .out;
+    };
+    const std::string full = spot("-29.0397104", "47.9829650");
+    EXPECT_THAT(full, HasSubstr("yes, at full scope"));
+    EXPECT_THAT(full, testing::Not(HasSubstr("Why not more")));
+    const std::string narrow = spot("-29.0439320", "47.9870379");
+    EXPECT_THAT(narrow, HasSubstr("Why not more:\n  at full scope"));
+    EXPECT_THAT(narrow.substr(narrow.find("Why not more")), testing::Not(HasSubstr("sinker")));
+}
+
+TEST_F(Haven, WhereTheHullDoesNotFloatNothingHangsAndNoTripLineIsNeeded) {
+    // The position of bank, by PROJ.
+    const Outcome run =
+        swingroom({"spot", "-29.0374561", "47.9886826", "--plan", "testdata/haven/haven.plan"});
+    EXPECT_THAT(run.out, HasSubstr("less water"));
+    EXPECT_THAT(run.out, testing::Not(HasSubstr("hanging load")));
+    EXPECT_THAT(run.out, testing::Not(HasSubstr("trip line")));
+}
+
+TEST_F(Haven, TheManifestTellsWhatWasAssumedOfTheBoatAndWhichRulesApplied) {
+    const std::string manifest = bytes_of(folder() + "/manifest.json");
+    EXPECT_THAT(manifest, HasSubstr(R"({"name":"assumed policy.max_slope","value":"no limit"})"));
+    EXPECT_THAT(manifest, HasSubstr(R"({"name":"assumed loads","value":"drag on the windage area)"));
+    EXPECT_THAT(manifest, HasSubstr(R"({"name":"assumed anchor.holding.clay","value":"14000 N, carried)"));
+    EXPECT_THAT(manifest, HasSubstr(R"({"name":"rules","value":"the file testdata/haven/haven.rules"})"));
+}
+
 TEST_F(Haven, UnsurveyedCellsAreThoseWithoutADepth) {
     const Layer elevation = read_layer(SWINGROOM_TESTDATA "/haven/bathymetry.tif"),
                 verdicts = layer("verdict");

@@ -146,6 +146,39 @@ TEST(JobOptions, RefuseWhatIsNotPossibleByName) {
     EXPECT_EQ(job_says({"--low-water=2.5"}), "") << "no tide at all is possible";
 }
 
+TEST(JobOptions, ShowTheValueThatIsNotPossible) {
+    EXPECT_THAT(job_says({"--wind=101"}), StartsWith("--wind: \"101\" is not possible; "));
+    EXPECT_THAT(job_says({"--low-water=31 m"}), StartsWith("--low-water: \"31 m\" is not possible; "));
+    EXPECT_THAT(job_says({"--wind=12,5"}), HasSubstr("decimals have a point"));
+}
+
+TEST(JobOptions, RefuseAValueThatIsEmpty) {
+    for (const std::string option : {"--rules", "--crs", "--hazards", "--plan", "--boat"}) {
+        Job job;
+        po::options_description options;
+        job.options.declare(options);
+        Words words = whole_job({}, {"--out", option});
+        words.insert(words.end(), {option, ""});
+        try {
+            (void)job.options.accept(parsed(words, options), options);
+            ADD_FAILURE() << option << " was taken";
+        } catch (const InputError& error) {
+            EXPECT_THAT(error.what(), StartsWith(option + ": has no value; "));
+        }
+    }
+}
+
+TEST(JobOptions, AreMarkedWhereTheyMustBeGiven) {
+    OverlayCommand command;
+    po::options_description options;
+    po::positional_options_description positional;
+    command.declare(options, positional);
+    for (const auto& option : options.options()) {
+        const bool marked = option->description().find("must be given") != std::string::npos;
+        EXPECT_EQ(marked, !overlay_says({}, {"--" + option->long_name()}).empty()) << option->long_name();
+    }
+}
+
 TEST(Plan, FillsGapsAndTheCommandLineOverridesIt) {
     const PlanFile plan("# a haven\nbathymetry = other.tif\nwind = 25\nseabed = sand\ncurrent = 2\n"
                         "hazards = one.gpkg\nhazards = two.gpkg\nlow-water = 0.1\n");
@@ -181,8 +214,36 @@ TEST(Plan, AMisspeltKeyOrAFileThatIsNotThereIsNamed) {
     const PlanFile plan("winds = 25\n");
     const std::string says = job_says({"--plan=" + plan.path});
     EXPECT_THAT(says, StartsWith(plan.path + ": "));
-    EXPECT_THAT(says, HasSubstr("winds"));
-    EXPECT_THAT(job_says({"--plan=/no/such/plan"}), StartsWith("/no/such/plan: "));
+    EXPECT_THAT(says, HasSubstr("\"winds\" is no option of this command; did you mean wind?"));
+    const PlanFile underscore("low_water = 1\n");
+    EXPECT_THAT(job_says({"--plan=" + underscore.path}), HasSubstr("did you mean low-water?"));
+    EXPECT_THAT(job_says({"--plan=/no/such/plan"}), StartsWith("/no/such/plan: no such file; "));
+    EXPECT_THAT(job_says({"--plan=/"}), StartsWith("/: is a folder; "));
+}
+
+TEST(Plan, ALineThatIsNoneIsNamed) {
+    const PlanFile bare("wind = 12\n# a comment\nseabed sand\n");
+    EXPECT_THAT(job_says({"--plan=" + bare.path}), StartsWith(bare.path + ":3: \"seabed sand\" has no =; "));
+    const PlanFile section("wind = 12\n[boat]\n");
+    EXPECT_THAT(job_says({"--plan=" + section.path}),
+                StartsWith(section.path + ":2: a plan has no sections"));
+    const PlanFile mark("\xEF\xBB\xBFwind = 12\n");
+    EXPECT_EQ(job_says({"--plan=" + mark.path}), "") << "a byte order mark is no part of a name";
+}
+
+TEST(Plan, NamesFilesFromWhereTheCommandRuns) {
+    const PlanFile plan("boat = no/such.ini\nhazards = a.gpkg\nhazards = b.gpkg\n");
+    const JobOptions planned = job_of({"--plan=" + plan.path}, {"--boat"}).options;
+    EXPECT_EQ(planned.planned_paths, (Words{"no/such.ini", "a.gpkg", "b.gpkg"}));
+    const JobOptions mixed = job_of({"--plan=" + plan.path, "--hazards=c.gpkg"}).options;
+    EXPECT_EQ(mixed.planned_paths, (Words{"a.gpkg", "b.gpkg"})) << "the boat is the command line's";
+    try {
+        OpenedJob opened(planned);
+        ADD_FAILURE() << "opened";
+    } catch (const InputError& error) {
+        EXPECT_STREQ(error.what(),
+                     "no/such.ini: no such file; paths in a plan are seen from where the command runs");
+    }
 }
 
 TEST(Plan, TheEffectiveOneMakesTheSameJobAgain) {
@@ -211,7 +272,7 @@ TEST(Plan, TheEffectiveOneIsInOrderAndLeavesOutWhatItIsTold) {
 TEST(OverlayOptions, AWholeJobIsTaken) {
     EXPECT_EQ(overlay_says({}), "");
     EXPECT_EQ(
-        overlay_says({"--layers=verdict,rode", "--threads=3", "--memory=64", "--spots=0", "--overwrite"}),
+        overlay_says({"--layers=verdict , rode", "--threads=3", "--memory=64", "--spots=0", "--overwrite"}),
         "");
 }
 
@@ -259,9 +320,13 @@ TEST(SpotOptions, APositionIsLongitudeAndLatitudeInDegrees) {
     EXPECT_EQ(spot_says({"29.04393", "47.98704"}), "");
     EXPECT_EQ(spot_says({"180", "90"}), "");
     EXPECT_THAT(spot_says({}), HasSubstr("no position"));
-    EXPECT_THAT(spot_says({"29"}), HasSubstr("no position"));
-    EXPECT_THAT(spot_says({"361", "47"}), StartsWith("LON: "));
-    EXPECT_THAT(spot_says({"29", "90.1"}), StartsWith("LAT: "));
+    EXPECT_THAT(spot_says({"29"}), HasSubstr("latitude is missing"));
+    EXPECT_THAT(spot_says({"--latitude=29"}), HasSubstr("longitude is missing"));
+    EXPECT_THAT(spot_says({"361", "47"}), StartsWith("LON: \"361\" is no longitude; give degrees, -180"));
+    EXPECT_THAT(spot_says({"--longitude=-180.5", "--latitude=47"}), StartsWith("LON: "));
+    EXPECT_EQ(spot_says({"359.5", "47"}), "") << "as rasters from 0 to 360 have it";
+    EXPECT_THAT(spot_says({"47", "129"}), StartsWith("LAT: \"129\" is no latitude"));
+    EXPECT_THAT(spot_says({"47", "129"}), HasSubstr("longitude comes first"));
     EXPECT_THAT(spot_says({"29E", "47"}), StartsWith("LON: "));
     EXPECT_THAT(spot_says({"29", "47N"}), StartsWith("LAT: "));
     EXPECT_THAT(spot_says({"29,04", "47"}), StartsWith("LON: "));

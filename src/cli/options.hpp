@@ -1,0 +1,24 @@
+#pragma once
+
+#include <boost/program_options.hpp>
+
+#include <string>
+
+namespace swingroom::cli {
+
+/// What a value must lie between, both ends allowed.
+struct Range {
+    double least, most;
+};
+/// @param given  the value as it was written, for the message   @param where  the option, likewise
+/// @returns the value   @throws InputError
+double within(double value, Range range, const std::string& given, const std::string& where,
+              const std::string& cure);
+
+/// The cure for an option that there is not: the one that was meant, if any is near, or where to look.
+/// @param prefix  what stands before names of options there: -- or nothing
+std::string cure_for_unknown(const std::string& option, const std::string& prefix,
+                             const boost::program_options::options_description& known,
+                             const std::string& otherwise);
+
+} // namespace swingroom::cli
