@@ -4,6 +4,7 @@
 #include "swingroom/base/units.hpp"
 
 #include "cli/boat_report.hpp"
+#include "cli/options.hpp"
 
 #include <algorithm>
 #include <array>
@@ -92,24 +93,19 @@ void write_file(const std::string& path, const std::string& text, bool overwrite
     file.finish(overwrite);
 }
 
-double checked(double value, double least, double most, const char* option, const char* cure) {
-    if (!(value >= least && value <= most)) throw InputError(option, "is not possible", cure);
-    return value;
-}
-
 } // namespace
 
 void BoatCommand::declare(po::options_description& options, po::positional_options_description& positional) {
     // clang-format off
     options.add_options()
-        ("file", po::value<std::string>(), "the boat file (INI)")
-        ("wind", po::value<std::string>(), "mean wind planned for, knots (20, 10 m/s)")
+        ("file", po::value<std::string>(), "the boat file (INI), also the first word; must be given")
+        ("wind", po::value<std::string>(), "mean wind planned for, knots (20, 10 m/s); must be given")
         ("low-water", po::value<std::string>()->default_value("0"), "lowest water of the stay above chart datum, metres")
         ("high-water", po::value<std::string>()->default_value("0"), "highest water of the stay above chart datum, metres")
         ("current", po::value<std::string>()->default_value("0"), "strongest current of the stay, knots")
         ("depth", po::value<std::string>(), "depth below chart datum for the sinker's worth and the picture, metres")
         ("format", po::value<std::string>()->default_value("text"), "text, json, csv or markdown")
-        ("picture", po::value<std::string>(), "draw the rode with and without the sinker into this SVG file")
+        ("picture", po::value<std::string>(), "draw the rode, without and with a sinker if there is one, into this SVG file")
         ("overwrite", po::bool_switch(), "replace the picture if it exists");
     // clang-format on
     positional.add("file", 1);
@@ -121,19 +117,23 @@ void BoatCommand::accept(const po::variables_map& given) {
     if (!given.count("wind"))
         throw InputError("--wind", "is missing", "give the mean wind that is planned for, in knots");
     const auto text = [&](const char* option) { return given[option].as<std::string>(); };
+    const auto checked = [&](double value, Range range, const char* option, const char* cure) {
+        return within(value, range, text(option), std::string("--") + option, cure);
+    };
+    const char* const level = "give metres above chart datum, -20 to 30";
     conditions_.wind_kn =
-        checked(parse_speed(text("wind"), "--wind").knots(), 1, 100, "--wind", "give 1 to 100 kn");
-    conditions_.water.low_m = checked(parse_length(text("low-water"), "--low-water").metres(), -20, 30,
-                                      "--low-water", "give metres above chart datum, -20 to 30");
-    conditions_.water.high_m = checked(parse_length(text("high-water"), "--high-water").metres(), -20, 30,
-                                       "--high-water", "give metres above chart datum, -20 to 30");
+        checked(parse_speed(text("wind"), "--wind").knots(), {1, 100}, "wind", "give 1 to 100 kn");
+    conditions_.water.low_m =
+        checked(parse_length(text("low-water"), "--low-water").metres(), {-20, 30}, "low-water", level);
+    conditions_.water.high_m =
+        checked(parse_length(text("high-water"), "--high-water").metres(), {-20, 30}, "high-water", level);
     if (conditions_.water.high_m < conditions_.water.low_m)
         throw InputError("--high-water", "lies below --low-water", "give both above chart datum");
     conditions_.current_kn =
-        checked(parse_speed(text("current"), "--current").knots(), 0, 15, "--current", "give 0 to 15 kn");
+        checked(parse_speed(text("current"), "--current").knots(), {0, 15}, "current", "give 0 to 15 kn");
     if (given.count("depth"))
         depth_m_ =
-            checked(parse_length(text("depth"), "--depth").metres(), 0, 1000, "--depth", "give 0 to 1000 m");
+            checked(parse_length(text("depth"), "--depth").metres(), {0, 1000}, "depth", "give 0 to 1000 m");
     constexpr std::array<std::string_view, 4> formats = {"text", "json", "csv", "markdown"};
     const std::string format = text("format");
     const auto* const at = std::find(formats.begin(), formats.end(), format);
@@ -160,6 +160,11 @@ int BoatCommand::run() {
     if (depth_m_ >= 0 && depth_m_ + conditions_.water.low_m < boat.hull.draught_m)
         throw InputError("--depth", "does not float the boat at low water", "give a greater depth");
     const BoatReport report = boat_report(tables, depth_m_);
+    if (!picture_.empty() && !has_picture(tables, report.sinker_depth_m))
+        throw InputError("--picture",
+                         "in " + fixed(report.sinker_depth_m, 1) +
+                             " m there is no way to lie that could be drawn",
+                         "give another --depth; without --picture the table tells which will do");
     if (!picture_.empty()) write_file(picture_, boat_picture(tables, report.sinker_depth_m), overwrite_);
     switch (format_) {
     case Format::text:

@@ -1,3 +1,4 @@
+#include "swingroom/base/version.hpp"
 #include "swingroom/boat/statics.hpp"
 
 #include "cli/boat_report.hpp"
@@ -88,18 +89,30 @@ struct Panel {
     [[nodiscard]] double height_px() const { return (water_m + air_m) * scale; }
 };
 
+/// As much of a name as fits beside nothing else, cut between letters.
+std::string shortened(const std::string& name) {
+    constexpr std::size_t most_letters = 70;
+    std::size_t letters = 0;
+    for (std::size_t i = 0; i < name.size(); ++i)
+        if ((static_cast<unsigned char>(name[i]) & 0xC0) != 0x80 && ++letters > most_letters)
+            return name.substr(0, i) + "...";
+    return name;
+}
+
 std::string hull(const Panel& panel, const Hull& hull, double bow_m, const char* colour) {
     const double stern_m = bow_m + hull.length_m, deck_m = panel.water_m + hull.bow_roller_m;
     const double keel_m = panel.water_m - std::min(hull.draught_m, 0.95 * panel.water_m);
     const auto at = [&](double x_m, double z_m) { return px(panel.x(x_m)) + "," + px(panel.y(z_m)) + " "; };
-    return std::string("<polygon points=\"") + at(bow_m, deck_m) +
-           at(stern_m, panel.water_m + 0.8 * hull.bow_roller_m) +
-           at(stern_m - 0.03 * hull.length_m, panel.water_m) +
-           at(bow_m + 0.62 * hull.length_m, panel.water_m - 0.3 * (panel.water_m - keel_m)) +
-           at(bow_m + 0.56 * hull.length_m, keel_m) + at(bow_m + 0.42 * hull.length_m, keel_m) +
-           at(bow_m + 0.38 * hull.length_m, panel.water_m - 0.3 * (panel.water_m - keel_m)) +
-           at(bow_m + 0.1 * hull.length_m, panel.water_m) + "\" fill=\"" + colour +
-           "\" fill-opacity=\"0.10\" stroke=\"" + colour + "\" stroke-opacity=\"0.6\"/>\n";
+    std::string points = at(bow_m, deck_m) + at(stern_m, panel.water_m + 0.8 * hull.bow_roller_m);
+    if (hull.kind == HullKind::power)
+        points += at(stern_m, keel_m) + at(bow_m + 0.4 * hull.length_m, keel_m);
+    else
+        points += at(stern_m - 0.03 * hull.length_m, panel.water_m) +
+                  at(bow_m + 0.62 * hull.length_m, panel.water_m - 0.3 * (panel.water_m - keel_m)) +
+                  at(bow_m + 0.56 * hull.length_m, keel_m) + at(bow_m + 0.42 * hull.length_m, keel_m) +
+                  at(bow_m + 0.38 * hull.length_m, panel.water_m - 0.3 * (panel.water_m - keel_m));
+    return "<polygon points=\"" + points + at(bow_m + 0.1 * hull.length_m, panel.water_m) + "\" fill=\"" +
+           colour + "\" fill-opacity=\"0.10\" stroke=\"" + colour + "\" stroke-opacity=\"0.6\"/>\n";
 }
 
 std::string rode(const Panel& panel, const Drawn& drawn, const char* colour) {
@@ -123,6 +136,10 @@ std::string words(const Drawn& drawn) {
 
 } // namespace
 
+bool has_picture(const TackleTables& tables, double depth_m) {
+    return tables.has_rode(Way::short_scope, depth_m) || tables.has_rode(Way::sinker, depth_m);
+}
+
 std::string boat_picture(const TackleTables& tables, double depth_m) {
     const Boat& boat = tables.boat();
     const double light_kn = std::min(5.0, tables.conditions().wind_kn);
@@ -143,22 +160,22 @@ std::string boat_picture(const TackleTables& tables, double depth_m) {
     const double water_m = depth_m + tables.conditions().water.low_m;
     Panel panel{0, (width_px - 2 * side_px) / across_m, water_m, boat.hull.bow_roller_m,
                 1.6 * boat.hull.bow_roller_m};
-    constexpr double heading_px = 74, gap_px = 72, foot_px = 40;
+    constexpr double heading_px = 94, gap_px = 72, foot_px = 58;
     const double height_px =
         heading_px + static_cast<double>(drawings.size()) * (panel.height_px() + gap_px) + foot_px;
     std::string svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" + px(width_px) + "\" height=\"" +
                       px(height_px) + "\" viewBox=\"0 0 " + px(width_px) + " " + px(height_px) +
                       "\" font-family=\"sans-serif\" font-size=\"14\">\n<title>" + escaped(boat.name) +
-                      ": the rode" + (boat.sinker ? " with and without the sinker" : "") +
+                      ": the rode" + (drawings.front().size() > 1 ? " with and without the sinker" : "") +
                       "</title>\n<rect width=\"100%\" height=\"100%\" "
                       "fill=\"white\"/>\n";
-    svg += label(side_px, 28,
-                 boat.name + ": the rode in " + fixed(depth_m, 1) + " m, at low water " +
-                     fixed(tables.conditions().water.low_m, 1) + " m above chart datum",
-                 "font-size=\"18\" font-weight=\"bold\"");
+    svg += label(side_px, 28, shortened(boat.name), "font-size=\"18\" font-weight=\"bold\"");
     svg += label(side_px, 48,
-                 "To scale. Each rode is cut for the planned wind of " +
-                     fixed(tables.conditions().wind_kn, 0) + " kn and drawn in that wind and in a light one.",
+                 "The rode in " + fixed(depth_m, 1) + " m, at low water " +
+                     fixed(tables.conditions().water.low_m, 1) + " m above chart datum.");
+    svg += label(side_px, 68,
+                 "To scale. Cut for the planned wind of " + fixed(tables.conditions().wind_kn, 0) + " kn" +
+                     (winds.size() > 1 ? ", and drawn in a light wind and in that." : ", and drawn in it."),
                  "fill=\"#555\"");
     panel.top_px = heading_px;
     for (std::size_t i = 0; i < drawings.size(); ++i) {
@@ -178,14 +195,15 @@ std::string boat_picture(const TackleTables& tables, double depth_m) {
             svg += label(side_px, text_px, words(drawn), std::string("fill=\"") + colour + "\"");
             text_px += 19;
         }
-        if (drawings[i].empty()) svg += label(side_px, text_px, "Neither way is to be had in this depth.");
         svg += "<rect x=\"" + px(panel.x(0) - 5) + "\" y=\"" + px(bottom_px - 4) +
                "\" width=\"10\" height=\"8\" fill=\"#333\"/>\n";
         panel.top_px += panel.height_px() + gap_px;
     }
-    const double bar_m = across_m > 60 ? 20 : across_m > 25 ? 10 : 5, bar_px = height_px - 18;
+    const double bar_m = across_m > 60 ? 20 : across_m > 25 ? 10 : 5, bar_px = height_px - 36;
     svg += line(side_px, bar_px, side_px + bar_m * panel.scale, bar_px, "stroke=\"#333\" stroke-width=\"2\"");
     svg += label(side_px + bar_m * panel.scale + 8, bar_px + 5, fixed(bar_m, 0) + " m");
+    svg += label(side_px, height_px - 12, "swingroom " + std::string(version()) + ". " + std::string(caution),
+                 "font-size=\"11\" fill=\"#555\"");
     return svg + "</svg>\n";
 }
 

@@ -128,18 +128,19 @@ Row markdown_head(bool sinker) {
 std::string judged(double saved_m, double of_m) {
     if (saved_m < 0.05) return "nothing";
     if (saved_m < 0.5 || saved_m < 0.02 * of_m) return "next to nothing";
-    return saved_m < 0.08 * of_m ? "a little" : "worth having";
+    return saved_m < 0.08 * of_m ? "a little" : "enough to matter";
 }
 
 std::vector<Row> worth_rows(const BoatReport& report) {
     std::vector<Row> rows;
     for (const SinkerWorth& worth : report.sinker_worths)
-        rows.push_back({fixed(worth.wind_kn, 0), fixed_up(worth.pull_n, 0),
-                        fixed_down(worth.radius_saved_as_it_is_m(), 2), fixed_up(worth.cut_rode_without_m, 1),
-                        fixed_up(worth.cut_rode_with_m, 1), fixed_down(worth.rode_saved_m(), 1),
-                        fixed_down(worth.radius_saved_when_cut_m(), 1),
-                        "as it is " + judged(worth.radius_saved_as_it_is_m(), worth.held_reach_without_m) +
-                            ", cut " + judged(worth.radius_saved_when_cut_m(), worth.cut_reach_without_m)});
+        rows.push_back(
+            {fixed(worth.wind_kn, 0), fixed_up(worth.pull_n, 0),
+             fixed_down(worth.radius_saved_as_it_is_m(), 2), fixed_up(worth.cut_rode_without_m, 1),
+             fixed_up(worth.cut_rode_with_m, 1), fixed_down(worth.rode_saved_m(), 1),
+             fixed_down(worth.radius_saved_when_cut_m(), 1),
+             "saves " + judged(worth.radius_saved_as_it_is_m(), worth.held_reach_without_m) + " as it is, " +
+                 judged(worth.radius_saved_when_cut_m(), worth.cut_reach_without_m) + " when cut"});
     return rows;
 }
 
@@ -184,7 +185,7 @@ std::string rode_words(const Boat& boat) {
     if (boat.rode.rope_m > 0)
         text += (text.empty() ? "" : " and ") + fixed(boat.rode.rope_m, 1) + " m of rope";
     text = "Rode " + text;
-    text += ", a mark each " + fixed(boat.rode.mark_m, 1) + " m.";
+    text += ", a mark every " + fixed(boat.rode.mark_m, 1) + " m.";
     if (boat.sinker)
         text += " Sinker " + fixed(boat.sinker->mass_kg, 1) + " kg, " + place_words(*boat.sinker) + ".";
     return text;
@@ -214,7 +215,7 @@ std::string worth_words(const TackleTables& tables, const BoatReport& report) {
     return "What the sinker buys in " + fixed(report.sinker_depth_m, 1) +
            " m: metres of radius with the full scope's rode of " +
            fixed_up(report.sinker_worths.front().held_rode_m, 1) +
-           " m left as it is, and metres of rode and radius\nwith the rode cut to a pull of " +
+           " m left as it is, and metres of rode and radius\nwith the rode cut to an angle of pull of " +
            fixed(tables.boat().policy.pull_angle_deg, 1) + " degrees, but not below " +
            fixed(tables.boat().policy.short_scope, 1) + " times the span.";
 }

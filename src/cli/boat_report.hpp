@@ -22,8 +22,10 @@ std::string boat_markdown(const TackleTables& tables, const BoatReport& report);
 std::string boat_csv(const BoatReport& report);
 std::string boat_json(const TackleTables& tables, const BoatReport& report);
 
+/// Whether there is anything to draw in that depth: a way to lie at short scope, with or without the sinker.
+bool has_picture(const TackleTables& tables, double depth_m);
 /// The rode with and without the sinker, to scale, in light wind and in the planned wind, at low water over
-/// that depth; SVG.
+/// that depth; SVG.   @pre has_picture()
 std::string boat_picture(const TackleTables& tables, double depth_m);
 
 /// A number with so many decimals, with a point whatever the locale; rounded to nearest, up, or down.

@@ -1,4 +1,5 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/version.hpp"
 
 #include "cli/boat_command.hpp"
 #include "cli/boat_report.hpp"
@@ -131,7 +132,10 @@ TEST_F(Report, TextSaysWhatIsOutAndIsHonestAboutTheSinker) {
     EXPECT_THAT(text, HasSubstr("would need 65 m of rode"));
     EXPECT_THAT(text, HasSubstr("beyond the windlass"));
     EXPECT_THAT(text, HasSubstr("fouled anchor out of reach"));
-    EXPECT_THAT(text, HasSubstr("next to nothing"));
+    EXPECT_THAT(text, HasSubstr("saves next to nothing as it is, "));
+    EXPECT_THAT(text, HasSubstr(" when cut\n"));
+    EXPECT_THAT(text, HasSubstr("cut to an angle of pull of 0.0 degrees"));
+    EXPECT_THAT(text, HasSubstr("a mark every 5.0 m"));
     EXPECT_THAT(text, HasSubstr("rock 0 kn"));
     EXPECT_THAT(text, HasSubstr("not for navigation"));
 }
@@ -150,6 +154,7 @@ TEST(ReportWithoutASinker, SaysNothingOfOne) {
     EXPECT_THAT(boat_csv(report), Not(HasSubstr("nan")));
     EXPECT_THAT(boat_json(tables, report), HasSubstr("\"wind_limit_kn\": null"));
     EXPECT_THAT(boat_picture(tables, 5), Not(HasSubstr("circle")));
+    EXPECT_THAT(boat_picture(tables, 5), Not(HasSubstr("inker")));
 }
 
 TEST_F(Report, PictureIsWellFormedAndShowsBothRodesInBothWinds) {
@@ -161,6 +166,36 @@ TEST_F(Report, PictureIsWellFormedAndShowsBothRodesInBothWinds) {
     EXPECT_EQ(tree.get_child("svg").count("circle"), 2U);
     EXPECT_THAT(svg, HasSubstr("&lt;B&gt;"));
     EXPECT_THAT(svg, Not(HasSubstr("nan")));
+}
+
+TEST_F(Report, PictureCarriesTheVersionAndTheCaution) {
+    const std::string svg = boat_picture(tables, report.sinker_depth_m);
+    EXPECT_THAT(svg, HasSubstr("swingroom " + std::string(version())));
+    EXPECT_THAT(svg, HasSubstr(std::string(caution)));
+    EXPECT_THAT(svg, HasSubstr("<title>Sample \"A\" &amp; &lt;B&gt;: the rode with and without the sinker<"));
+}
+
+TEST(Picture, CutsALongNameBetweenLettersAndKeepsItInTheTitle) {
+    Boat boat = yacht();
+    boat.name.clear();
+    for (int i = 0; i < 200; ++i)
+        boat.name += "\xC3\xA9";
+    const std::string svg = boat_picture(TackleTables(boat, {{0, 0}, 20, 0}, 0), 5);
+    EXPECT_THAT(svg, HasSubstr("<title>" + boat.name + ":"));
+    EXPECT_THAT(svg, HasSubstr(">" + boat.name.substr(0, 140) + "...</text>"));
+}
+
+TEST(Picture, ShowsAPowerBoatWithoutTheKeelOfASailingYacht) {
+    Boat boat = yacht();
+    const auto corners = [&boat] {
+        const std::string svg = boat_picture(TackleTables(boat, {{0, 0}, 20, 0}, 0), 5);
+        const auto begin = svg.find("<polygon points=\"");
+        const std::string polygon = svg.substr(begin, svg.find("\" fill", begin) - begin);
+        return std::count(polygon.begin(), polygon.end(), ',');
+    };
+    EXPECT_EQ(corners(), 8);
+    boat.hull.kind = HullKind::power;
+    EXPECT_EQ(corners(), 5);
 }
 
 /// Runs the command's own steps on a command line.
@@ -206,6 +241,11 @@ TEST_F(Command, NamesTheOptionThatIsWrong) {
                 HasSubstr("--high-water"));
     EXPECT_THAT(refused({"--wind", "20", "--format", "pdf"}), HasSubstr("text, json, csv or markdown"));
     EXPECT_THAT(refused({"--wind", "20", "--depth", "1"}), HasSubstr("--depth"));
+    EXPECT_THAT(refused({"--wind", "120"}), HasSubstr("--wind: \"120\" is not possible"));
+    const std::string picture = (folder / "rode.svg").string();
+    EXPECT_THAT(refused({"--wind", "20", "--depth", "30", "--picture", picture}),
+                HasSubstr("in 30.0 m there is no way to lie"));
+    EXPECT_FALSE(std::filesystem::exists(picture));
     EXPECT_THAT(refused({"--wind", "20", "--picture", file}), HasSubstr("--overwrite"));
 }
 
