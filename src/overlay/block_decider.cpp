@@ -25,28 +25,32 @@ private:
 };
 
 /// Steepest rise to any of the eight neighbours, for cells of a row from a column on; neighbours without a
-/// depth are passed over.
-void find_slopes(const Plane<float>& depth_m, int col, int row, const PerMetre& per_metre, int cells,
+/// depth are passed over. Of both sides of the uncertainty the steeper: that of the depths between is never
+/// more.
+void find_slopes(const DepthPlanes& depths, int col, int row, const PerMetre& per_metre, int cells,
                  float* slopes) {
-    const float* const here = &depth_m.at(col, row);
-    const std::ptrdiff_t next_row = depth_m.window().cols;
-    const float *const above = here - next_row, *const below = here + next_row;
-    for (int i = 0; i < cells; ++i) {
-        float slope = 0;
-        // A NaN loses every comparison.
-        const auto take = [&](float there, float per_m) {
-            const float candidate = std::abs(there - here[i]) * per_m;
-            slope = candidate > slope ? candidate : slope;
-        };
-        take(here[i - 1], per_metre.along);
-        take(here[i + 1], per_metre.along);
-        take(above[i], per_metre.across);
-        take(below[i], per_metre.across);
-        take(above[i - 1], per_metre.askew);
-        take(above[i + 1], per_metre.askew);
-        take(below[i - 1], per_metre.askew);
-        take(below[i + 1], per_metre.askew);
-        slopes[i] = slope;
+    std::fill_n(slopes, cells, 0.0F);
+    for (const Plane<float>* const depth_m : {&depths.shoal_m, &depths.deep_m}) {
+        const float* const here = &depth_m->at(col, row);
+        const std::ptrdiff_t next_row = depth_m->window().cols;
+        const float *const above = here - next_row, *const below = here + next_row;
+        for (int i = 0; i < cells; ++i) {
+            float slope = slopes[i];
+            // A NaN loses every comparison.
+            const auto take = [&](float there, float per_m) {
+                const float candidate = std::abs(there - here[i]) * per_m;
+                slope = candidate > slope ? candidate : slope;
+            };
+            take(here[i - 1], per_metre.along);
+            take(here[i + 1], per_metre.along);
+            take(above[i], per_metre.across);
+            take(below[i], per_metre.across);
+            take(above[i - 1], per_metre.askew);
+            take(above[i + 1], per_metre.askew);
+            take(below[i - 1], per_metre.askew);
+            take(below[i + 1], per_metre.askew);
+            slopes[i] = slope;
+        }
     }
 }
 
@@ -70,7 +74,7 @@ int halo_cells(const OverlayJob& job) {
 
 BlockDecider::BlockDecider(const OverlayJob& job)
     : job_(job), transform_(*job.metric, reach_m(*job.tables), job.window.row, job.window.row_end() - 1),
-      judge_(*job.tables, coarse_cells(*job.metric, *job.tables, job.window)),
+      judge_(*job.tables), seabed_order_(judge_.seabed_order()),
       needs_everything_(job.wanted.has(Layer::reasons) || job.wanted.has(Layer::advice)) {}
 
 void BlockDecider::gather(Window core, Workspace& work) const {
@@ -79,7 +83,7 @@ void BlockDecider::gather(Window core, Workspace& work) const {
     work.effects.reset(seen);
     job_.hazards->burn(work.effects);
     work.seabed.reset(core, job_.seabed);
-    job_.hazards->burn_seabed(work.seabed);
+    job_.hazards->burn_seabed(work.seabed, seabed_order_);
     mark_unsafe(seen, work);
     work.answers.core = core;
     work.answers.afloat = 0;
@@ -113,7 +117,8 @@ CellFacts BlockDecider::facts(int col, int row, const Workspace& work) const {
     facts.ground_room_m = work.answers.ground_room_m.at(col, row);
     facts.effects = work.effects.at(col, row);
     facts.seabed = work.seabed.at(col, row);
-    find_slopes(work.depths.shoal_m, col, row, PerMetre(job_.metric->at(row)), 1, &facts.slope);
+    facts.coarse = coarse_cells(*job_.metric, *job_.tables, {col, row, 1, 1});
+    find_slopes(work.depths, col, row, PerMetre(job_.metric->at(row)), 1, &facts.slope);
     return facts;
 }
 
@@ -172,11 +177,11 @@ void BlockDecider::answer_row(int row, Workspace& work, std::vector<Run>* runs) 
                    .hull_room_m = out.hull_room_m.row(row),
                    .ground_room_m = out.ground_room_m.row(row),
                    .effects = &work.effects.at(first, row),
-                   .seabed = work.seabed.row(row)};
+                   .seabed = work.seabed.row(row),
+                   .coarse = coarse_cells(*job_.metric, *job_.tables, {first, row, 1, 1})};
     if (needs_everything_ || judge_.minds_slope() || runs != nullptr) {
         work.slopes.resize(static_cast<std::size_t>(facts.cells));
-        find_slopes(work.depths.shoal_m, first, row, PerMetre(job_.metric->at(row)), facts.cells,
-                    work.slopes.data());
+        find_slopes(work.depths, first, row, PerMetre(job_.metric->at(row)), facts.cells, work.slopes.data());
         facts.slope = work.slopes.data();
     }
     const std::vector<WayRows> ways = way_rows(row, out);

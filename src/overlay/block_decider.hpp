@@ -57,6 +57,7 @@ private:
     OverlayJob job_;
     RoomTransform transform_;
     Judge judge_;
+    SeabedOrder seabed_order_;
     bool needs_everything_;
 };
 

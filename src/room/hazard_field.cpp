@@ -578,7 +578,7 @@ void HazardField::burn(Plane<std::uint8_t>& bits) const {
         });
 }
 
-void HazardField::burn_seabed(Plane<Seabed>& seabed) const {
+void HazardField::burn_seabed(Plane<Seabed>& seabed, const SeabedOrder& order) const {
     if (!prepared_->names_seabed) return;
     struct Ground {
         Seabed worst = Seabed::unknown;
@@ -592,7 +592,7 @@ void HazardField::burn_seabed(Plane<Seabed>& seabed) const {
             Ground* const cells = grounds.row(row) - col;
             for (int c = first; c <= last; ++c) {
                 Ground& ground = cells[c];
-                ground.worst = ground.touched ? worse(ground.worst, *hazard.seabed) : *hazard.seabed;
+                ground.worst = ground.touched ? worse(ground.worst, *hazard.seabed, order) : *hazard.seabed;
                 ground.touched = true;
                 (part == Part::inside ? ground.inside : ground.outline) = true;
             }
@@ -602,7 +602,7 @@ void HazardField::burn_seabed(Plane<Seabed>& seabed) const {
         Seabed& cell = seabed.data()[i];
         // An outline or a margin in the cell: some of it may lie outside what the areas tell of.
         const bool wholly = ground.inside && !ground.outline;
-        if (ground.touched) cell = wholly ? ground.worst : worse(ground.worst, cell);
+        if (ground.touched) cell = wholly ? ground.worst : worse(ground.worst, cell, order);
     }
 }
 

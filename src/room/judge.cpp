@@ -1,7 +1,10 @@
 #include "swingroom/room/judge.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numeric>
+#include <tuple>
 
 namespace swingroom {
 namespace {
@@ -14,23 +17,40 @@ bool holds_poorly(Seabed seabed) { return seabed >= Seabed::gravel; }
 
 } // namespace
 
-Judge::Judge(const TackleTables& tables, bool coarse)
+Judge::Judge(const TackleTables& tables)
     : tables_(&tables), low_m_(tables.conditions().water.low_m), high_m_(tables.conditions().water.high_m),
       least_radius_m_(tables.least_radius_m()), windlass_m_(tables.windlass_depth_m()),
       recovery_m_(tables.recovery_depth_m()),
       greatest_slope_(tables.boat().policy.max_slope.value_or(std::numeric_limits<double>::infinity())),
       afloat_m_(narrow_up(tables.boat().required_depth_m() - low_m_)),
-      planned_wind_kn_(narrow_down(tables.conditions().wind_kn)), coarse_(coarse) {
+      planned_wind_kn_(narrow_down(tables.conditions().wind_kn)) {
     for (std::size_t slot = 0; slot < of_ground_.size(); ++slot) {
         const auto seabed = static_cast<Seabed>(slot);
-        // What is not known is credited with the least known, and advised about; it forbids nothing.
-        if (seabed == Seabed::unknown) continue;
+        // Ground that is not known is credited with the least known, and advised about; it forbids nothing,
+        // unless the user has said what the anchor holds there.
+        if (seabed == Seabed::unknown && !tables.boat().anchor.unknown_told) continue;
         const double limit_kn = tables.holding_limit_kn(seabed); // NaN where no holding is known at all
         if (limit_kn <= 0)
             of_ground_[slot] = reason::seabed;
         else if (limit_kn < planned_wind_kn_)
             of_ground_[slot] = reason::holding;
     }
+}
+
+SeabedOrder Judge::seabed_order() const {
+    std::array<std::size_t, seabed_names.size()> from_best{};
+    std::iota(from_best.begin(), from_best.end(), 0);
+    const auto badness = [this](std::size_t slot) {
+        const double limit_kn = tables_->holding_limit_kn(static_cast<Seabed>(slot));
+        return std::tuple(of_ground_[slot] != 0, std::isnan(limit_kn) ? 0 : -limit_kn,
+                          seabeds_by_class[slot]);
+    };
+    std::sort(from_best.begin(), from_best.end(),
+              [&](std::size_t a, std::size_t b) { return badness(a) < badness(b); });
+    SeabedOrder order{};
+    for (std::size_t i = 0; i < order.size(); ++i)
+        order[from_best[i]] = static_cast<std::uint8_t>(i);
+    return order;
 }
 
 std::uint16_t Judge::advice(const CellFacts& cell) const {
@@ -40,7 +60,7 @@ std::uint16_t Judge::advice(const CellFacts& cell) const {
     if (cell.seabed == Seabed::unknown || !tables_->holding_known(cell.seabed))
         bits |= advice::unknown_holding;
     if (cell.slope > worth_a_word_slope) bits |= advice::steep;
-    if (coarse_) bits |= advice::coarse_data;
+    if (cell.coarse) bits |= advice::coarse_data;
     if (cell.deep_m + high_m_ > untrained_diver_m) bits |= advice::deep_recovery;
     return bits;
 }

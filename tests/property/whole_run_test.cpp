@@ -269,7 +269,7 @@ void expect_wind_limit(const Stay& stay, const BlockAnswers& said, Way way, int 
     const Lying at = lying(stay, way, static_cast<double>(said.rode_m[slot].at(col, row)), col, row);
     const auto room_m = static_cast<double>(said.hull_room_m.at(col, row));
     Plane<Seabed> seabed(Window{col, row, 1, 1}, stay.run.seabed);
-    stay.run.hazards->burn_seabed(seabed);
+    stay.run.hazards->burn_seabed(seabed, Judge(tables).seabed_order());
     const std::optional<double> holding_n = credited_n(stay.boat.anchor, seabed.at(col, row));
     const double allowed_deg = stay.boat.policy.pull_angle_deg;
     const double pull_n = tables.loads().pull_n(limit_kn);

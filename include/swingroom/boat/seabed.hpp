@@ -12,17 +12,20 @@ namespace swingroom {
 /// it.
 enum class Seabed : std::uint8_t { unknown, clay, sand, mud, gravel, shells, weed, rock, coral };
 
-/// The worse of two for an anchor. `unknown` ranks behind the grounds that hold (it is credited with the
-/// least holding of those) and before those that hold poorly or not at all.
-constexpr Seabed worse(Seabed a, Seabed b) {
-    const auto rank = [](Seabed s) {
-        return s == Seabed::unknown ? 2 * static_cast<int>(Seabed::mud) + 1 : 2 * static_cast<int>(s);
-    };
-    return rank(a) >= rank(b) ? a : b;
-}
-
 inline constexpr std::array seabed_names = {"unknown", "clay", "sand", "mud",  "gravel",
                                             "shells",  "weed", "rock", "coral"};
+
+/// How bad each seabed is, whatever the scale: of several in one cell the one with the greatest number
+/// counts.
+using SeabedOrder = std::array<std::uint8_t, seabed_names.size()>;
+
+/// The order where nothing is known of the anchor. `unknown` ranks behind the grounds that hold and before
+/// those that hold poorly or not at all.
+inline constexpr SeabedOrder seabeds_by_class = {3, 0, 1, 2, 4, 5, 6, 7, 8};
+
+constexpr Seabed worse(Seabed a, Seabed b, const SeabedOrder& order) {
+    return order[static_cast<std::size_t>(a)] >= order[static_cast<std::size_t>(b)] ? a : b;
+}
 
 inline std::string_view name(Seabed seabed) { return seabed_names[static_cast<std::size_t>(seabed)]; }
 

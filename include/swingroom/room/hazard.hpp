@@ -60,7 +60,7 @@ public:
     /// Puts in what the hazards say of the ground: the worst of all that touch a cell, and of what the plane
     /// held before unless the cell lies wholly inside an area that tells. Cells that nothing touches keep
     /// what they hold.
-    void burn_seabed(Plane<Seabed>& seabed) const;
+    void burn_seabed(Plane<Seabed>& seabed, const SeabedOrder& order = seabeds_by_class) const;
 
     /// Which hazards touch any cell of a window: indexes into hazards(), ascending. Not for the hot loop.
     [[nodiscard]] std::vector<std::size_t> touching(Window window) const;

@@ -20,6 +20,7 @@ struct CellFacts {
     float slope = 0;          ///< rise over run, rounded up
     std::uint8_t effects = 0; ///< bits of `effect` that touch the cell
     Seabed seabed = Seabed::unknown;
+    bool coarse = false; ///< cells of its row exceed a third of the least radius
 };
 
 /// What is said of a cell. The lies hold only where `judged` is true: the cell is surveyed and floats the
@@ -47,10 +48,11 @@ struct RowFacts {
                 *slope = nullptr;
     const std::uint8_t* effects = nullptr;
     const Seabed* seabed = nullptr;
+    bool coarse = false;
 
     [[nodiscard]] CellFacts cell(int i) const {
         return {shoal_m[i], deep_m[i], hull_room_m[i], ground_room_m[i], slope != nullptr ? slope[i] : 0,
-                effects[i], seabed[i]};
+                effects[i], seabed[i], coarse};
     }
 };
 
@@ -67,8 +69,8 @@ struct RowVerdicts {
 /// Judges cells, one by one or row by row: the same functions behind the layers and behind a single position.
 class Judge {
 public:
-    /// @param tables  must outlive the judge   @param coarse  cells exceed a third of the least radius
-    Judge(const TackleTables& tables, bool coarse);
+    /// @param tables  must outlive the judge
+    explicit Judge(const TackleTables& tables);
 
     /// Everything about a cell.
     [[nodiscard]] CellAnswer judge(const CellFacts& cell) const;
@@ -82,6 +84,9 @@ public:
     [[nodiscard]] std::uint16_t wind_advice(float wind_limit_kn) const {
         return wind_limit_kn < planned_wind_kn_ ? advice::wind_above_limit : std::uint16_t{0};
     }
+    /// How bad each ground is to this anchor in this wind: those that forbid are the worst, then those that
+    /// hold least.
+    [[nodiscard]] SeabedOrder seabed_order() const;
     /// Whether the slope bears on the verdict.
     [[nodiscard]] bool minds_slope() const {
         return greatest_slope_ < std::numeric_limits<double>::infinity();
@@ -123,7 +128,6 @@ private:
     double low_m_, high_m_, least_radius_m_, windlass_m_, recovery_m_, greatest_slope_;
     float afloat_m_;        ///< least chart depth that floats the hull at low water, rounded up
     float planned_wind_kn_; ///< rounded down, as wind limits are
-    bool coarse_;
     std::array<std::uint32_t, seabed_names.size()> of_ground_{}; ///< reasons that the ground alone gives
 };
 

@@ -248,6 +248,18 @@ TEST(Position, TheSlopeIsTheSteepestToAnyOfEightNeighbours) {
     EXPECT_EQ(gap.look().facts.slope, 0);
 }
 
+TEST(Position, UncertaintyThatGrowsWithDepthHidesNoSlope) {
+    // A metre deeper is known half a metre worse: the shoal side rises half as steeply as the seabed, the
+    // deep side more.
+    Sea sea;
+    sea.set(41, 40, 3.5F);
+    OverlayScene made = sea.scene();
+    made.depths = memory_bathymetry(sea.grid, sea.depth_m, DepthUncertainty::linear(0, 0.5));
+    made.tables = std::make_unique<TackleTables>(made.tables->boat(), made.tables->conditions(), 3);
+    const PositionReport report = examine(made.job(), Georeference(sea.grid, "sea"), 40, 40);
+    EXPECT_GE(static_cast<double>(report.facts.slope), 0.25);
+}
+
 TEST(Position, ACellThatIsNotSurveyedHasNoWays) {
     Sea sea;
     sea.set(40, 40, std::numeric_limits<float>::quiet_NaN());

@@ -355,6 +355,14 @@ TEST(HazardField, WorstSeabedOfAllThatTouchAndTheOldOneElsewhere) {
     // Half of the fourth cell is weed still: good ground does not spread over bad.
     EXPECT_EQ(got, (std::vector{Seabed::rock, Seabed::rock, Seabed::rock, Seabed::weed, Seabed::weed,
                                 Seabed::weed}));
+    // For an anchor that holds better in rock than in sand, sand is the worst.
+    SeabedOrder order = seabeds_by_class;
+    std::swap(order[static_cast<std::size_t>(Seabed::rock)], order[static_cast<std::size_t>(Seabed::sand)]);
+    std::fill(plane.data(), plane.data() + plane.size(), Seabed::clay);
+    field.burn_seabed(plane, order);
+    EXPECT_EQ(
+        (std::vector<Seabed>(plane.data(), plane.data() + plane.size())),
+        (std::vector{Seabed::rock, Seabed::sand, Seabed::sand, Seabed::sand, Seabed::clay, Seabed::clay}));
     EXPECT_EQ(drawing(burnt(field, {0, 0, 6, 1})), "......\n");
     EXPECT_TRUE(field.names_seabed());
     EXPECT_EQ(field.effects(), 0);

@@ -78,7 +78,8 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
     set_if(boat.recovery_depth_m > 0 && high_m > boat.recovery_depth_m, reason::recovery);
     set_if(boat.policy.max_slope && static_cast<double>(cell.slope) > *boat.policy.max_slope, reason::steep);
     // What is not known is advised about, not forbidden.
-    const double held_kn = cell.seabed == Seabed::unknown ? 1e9 : tables.holding_limit_kn(cell.seabed);
+    const bool told = cell.seabed != Seabed::unknown || boat.anchor.unknown_told;
+    const double held_kn = !told ? 1e9 : tables.holding_limit_kn(cell.seabed);
     set_if(held_kn <= 0, reason::seabed);
     set_if(held_kn > 0 && held_kn < narrow_down(tables.conditions().wind_kn), reason::holding);
     const std::uint32_t common = reasons;
@@ -143,6 +144,41 @@ std::string described(const CellFacts& cell) {
            std::string(name(cell.seabed));
 }
 
+TEST(Judge, OfSeveralGroundsTheOneCountsThatThisAnchorHoldsLeastIn) {
+    Boat boat = read_trial_boat(trial_boats()[0]);
+    boat.anchor.holding_n.fill(std::nullopt);
+    const auto order = [&](std::initializer_list<std::pair<Seabed, double>> holding_n) {
+        Boat with = boat;
+        for (const auto& [seabed, n] : holding_n)
+            with.anchor.holding_n[static_cast<std::size_t>(seabed)] = n;
+        return Judge(TackleTables(with, conditions_of(0), greatest_uncertainty_m)).seabed_order();
+    };
+    // A fisherman may hold in weed and rock, and not in sand.
+    const SeabedOrder hooks = order({{Seabed::sand, 600}, {Seabed::weed, 2500}, {Seabed::rock, 4000}});
+    EXPECT_EQ(worse(Seabed::sand, Seabed::weed, hooks), Seabed::sand);
+    EXPECT_EQ(worse(Seabed::rock, Seabed::weed, hooks), Seabed::weed);
+    EXPECT_EQ(worse(Seabed::coral, Seabed::sand, hooks), Seabed::coral); // nothing unless told
+    // Where nothing is known of the anchor, and where all is the same, the class tells.
+    EXPECT_EQ(order({}), seabeds_by_class);
+    EXPECT_EQ(worse(Seabed::mud, Seabed::unknown, order({{Seabed::clay, 9000}})), Seabed::unknown);
+}
+
+TEST(Judge, WhatTheUserSaysOfUnknownGroundForbidsLikeAnyOther) {
+    Boat boat = read_trial_boat(trial_boats()[0]);
+    const double pull_n = TackleTables(boat, conditions_of(0), greatest_uncertainty_m).planned_pull_n();
+    CellFacts cell;
+    cell.shoal_m = cell.deep_m =
+        static_cast<float>(boat.required_depth_m() - conditions_of(0).water.low_m + 1);
+    cell.hull_room_m = cell.ground_room_m = 1000;
+    boat.anchor.holding_n[static_cast<std::size_t>(Seabed::unknown)] = pull_n / 2;
+    for (const bool told : {false, true}) {
+        boat.anchor.unknown_told = told;
+        const TackleTables tables(boat, conditions_of(0), greatest_uncertainty_m);
+        EXPECT_EQ((Judge(tables).judge(cell).reasons & reason::holding) != 0, told);
+        EXPECT_EQ(is_yes(verdict_of(Judge(tables), cell)), !told);
+    }
+}
+
 TEST(Judge, GroundThatTheUserSaysHoldsTooLittleIsANo) {
     Boat boat = read_trial_boat(trial_boats()[0]);
     const Conditions conditions = conditions_of(0);
@@ -153,7 +189,7 @@ TEST(Judge, GroundThatTheUserSaysHoldsTooLittleIsANo) {
         cell.shoal_m = cell.deep_m = static_cast<float>(boat.required_depth_m() - conditions.water.low_m + 1);
         cell.hull_room_m = cell.ground_room_m = 1000;
         cell.seabed = seabed;
-        return Judge(tables, false).judge(cell).reasons & (reason::seabed | reason::holding);
+        return Judge(tables).judge(cell).reasons & (reason::seabed | reason::holding);
     };
     const double pull_n = TackleTables(boat, conditions, greatest_uncertainty_m).planned_pull_n();
     EXPECT_EQ(reasons_in(Seabed::weed, 0.0), reason::seabed);
@@ -169,7 +205,7 @@ protected:
 };
 
 TEST_P(Boats, JudgementsFollowTheWords) {
-    const Judge judge(tables_, false);
+    const Judge judge(tables_);
     Dice dice(GetParam() + 1);
     std::array<int, verdict_phrases.size()> verdicts{};
     std::uint32_t seen = 0;
@@ -212,7 +248,7 @@ TEST_P(Boats, JudgementsFollowTheWords) {
 }
 
 TEST_P(Boats, ReasonsAndVerdictTellTheSameStory) {
-    const Judge judge(tables_, true);
+    const Judge judge(tables_);
     Dice dice(GetParam() + 100);
     constexpr std::uint32_t common = (1u << reason::first_way_bit) - 1;
     for (int i = 0; i < 20'000; ++i) {
@@ -270,34 +306,33 @@ TEST_P(Boats, ReasonsAndVerdictTellTheSameStory) {
 TEST_P(Boats, AdviceIsGivenWhenDue) {
     Dice dice(GetParam() + 200);
     std::uint32_t seen = 0;
-    for (const bool coarse : {false, true}) {
-        const Judge judge(tables_, coarse);
-        for (int i = 0; i < 20'000; ++i) {
-            const CellFacts cell = random_facts(tables_, dice);
-            const CellAnswer answer = judge.judge(cell);
-            if (answer.verdict == Verdict::unsurveyed) continue;
-            SCOPED_TRACE(described(cell));
-            const auto has = [&answer](std::uint16_t bit) { return (answer.advice & bit) != 0; };
-            ASSERT_EQ(has(advice::trip_line), (cell.effects & effect::trip_line) != 0);
-            ASSERT_EQ(has(advice::poor_holding), cell.seabed >= Seabed::gravel);
-            ASSERT_EQ(has(advice::unknown_holding),
-                      cell.seabed == Seabed::unknown || !tables_.holding_known(cell.seabed));
-            ASSERT_EQ(has(advice::steep), cell.slope > 0.1F);
-            ASSERT_EQ(has(advice::coarse_data), coarse);
-            ASSERT_EQ(has(advice::deep_recovery),
-                      static_cast<double>(cell.deep_m) + conditions_.water.high_m > 10);
-            const bool above =
-                is_yes(answer.verdict) &&
-                static_cast<double>(judge.wind_limit_kn(way_of(answer.verdict), cell)) < conditions_.wind_kn;
-            ASSERT_EQ(has(advice::wind_above_limit), above);
-            seen |= answer.advice;
-        }
+    const Judge judge(tables_);
+    for (int i = 0; i < 40'000; ++i) {
+        CellFacts cell = random_facts(tables_, dice);
+        cell.coarse = dice.chance(0.5);
+        const CellAnswer answer = judge.judge(cell);
+        if (answer.verdict == Verdict::unsurveyed) continue;
+        SCOPED_TRACE(described(cell));
+        const auto has = [&answer](std::uint16_t bit) { return (answer.advice & bit) != 0; };
+        ASSERT_EQ(has(advice::trip_line), (cell.effects & effect::trip_line) != 0);
+        ASSERT_EQ(has(advice::poor_holding), cell.seabed >= Seabed::gravel);
+        ASSERT_EQ(has(advice::unknown_holding),
+                  cell.seabed == Seabed::unknown || !tables_.holding_known(cell.seabed));
+        ASSERT_EQ(has(advice::steep), cell.slope > 0.1F);
+        ASSERT_EQ(has(advice::coarse_data), cell.coarse);
+        ASSERT_EQ(has(advice::deep_recovery),
+                  static_cast<double>(cell.deep_m) + conditions_.water.high_m > 10);
+        const bool above =
+            is_yes(answer.verdict) &&
+            static_cast<double>(judge.wind_limit_kn(way_of(answer.verdict), cell)) < conditions_.wind_kn;
+        ASSERT_EQ(has(advice::wind_above_limit), above);
+        seen |= answer.advice;
     }
     EXPECT_EQ(seen | advice::wind_above_limit, (1u << advice_names.size()) - 1);
 }
 
 TEST_P(Boats, ARoomThatJustFitsIsAYesAndALastDigitLessANo) {
-    const Judge judge(tables_, false);
+    const Judge judge(tables_);
     Dice dice(GetParam() + 300);
     int tried = 0;
     for (int i = 0; i < 5'000; ++i) {
@@ -332,7 +367,7 @@ TEST_P(Boats, ARoomThatJustFitsIsAYesAndALastDigitLessANo) {
 }
 
 TEST_P(Boats, MoreRoomNeverMakesAWorseAnswer) {
-    const Judge judge(tables_, false);
+    const Judge judge(tables_);
     Dice dice(GetParam() + 400);
     for (int i = 0; i < 20'000; ++i) {
         const CellFacts cell = random_facts(tables_, dice);
@@ -350,7 +385,7 @@ TEST_P(Boats, MoreRoomNeverMakesAWorseAnswer) {
 }
 
 TEST_P(Boats, ARowIsJudgedAsItsCellsAre) {
-    const Judge judge(tables_, false);
+    const Judge judge(tables_);
     Dice dice(GetParam() + 500);
     RowVerdicts said; // kept from row to row, so that nothing of the row before may shine through
     for (int trial = 0; trial < 400; ++trial) {
@@ -389,7 +424,7 @@ TEST_P(Boats, ARowIsJudgedAsItsCellsAre) {
 }
 
 TEST_P(Boats, DepthsThatAreNotKnownOrDryAreNeverAYes) {
-    const Judge judge(tables_, false);
+    const Judge judge(tables_);
     CellFacts cell;
     cell.hull_room_m = cell.ground_room_m = 1000;
     cell.seabed = Seabed::sand;
@@ -422,7 +457,7 @@ TEST_P(Boats, DepthsThatAreNotKnownOrDryAreNeverAYes) {
 }
 
 TEST_P(Boats, ARoomThatIsNotANumberIsNoRoom) {
-    const Judge judge(tables_, false);
+    const Judge judge(tables_);
     CellFacts cell;
     cell.shoal_m = cell.deep_m = narrow_up(tables_.boat().required_depth_m() - conditions_.water.low_m + 0.5);
     cell.seabed = Seabed::sand;
