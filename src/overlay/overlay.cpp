@@ -2,9 +2,12 @@
 
 #include "overlay/block_decider.hpp"
 
+#include <algorithm>
+#include <condition_variable>
 #include <exception>
 #include <map>
 #include <mutex>
+#include <system_error>
 #include <thread>
 #include <vector>
 
@@ -13,7 +16,7 @@ namespace {
 
 /// Puts the blocks' runs back into whole rows, in order, whichever block is done first, and traces them. One
 /// thread at a time traces, whichever brings the block that completes the next band; the others go on
-/// deciding meanwhile.
+/// deciding meanwhile, but not far ahead, so that what waits does not grow with the raster.
 class RowCollector {
 public:
     RowCollector(const std::vector<Window>& blocks, const OverlayJob& job, OverlaySink& sink)
@@ -28,17 +31,27 @@ public:
             ++awaited_[block.row];
     }
 
+    /// Waits while whole bands pile up, until others have brought what is missing before them.
     void add(Window core, BlockRuns&& runs) {
         std::unique_lock lock(mutex_);
         bands_[core.row].emplace(core.col, std::move(runs));
-        if (tracing_) return;
-        tracing_ = true;
-        for (Band band; take_next(band);) {
-            lock.unlock();
-            trace(band); // should it throw, tracing_ stays set: nobody traces on behind a failure
-            lock.lock();
+        if (!tracing_) {
+            tracing_ = true;
+            for (Band band; take_next(band);) {
+                lock.unlock();
+                trace(band); // should it throw, tracing_ stays set: nobody traces on behind a failure
+                lock.lock();
+                traced_.notify_all();
+            }
+            tracing_ = false;
         }
-        tracing_ = false;
+        traced_.wait(lock, [this] { return given_up_ || whole_bands() < most_whole_bands; });
+    }
+    /// Somebody has failed: what others wait for may never come.
+    void give_up() {
+        const std::lock_guard lock(mutex_);
+        given_up_ = true;
+        traced_.notify_all();
     }
     /// After the last add() has returned.
     void finish() { tracer_.finish(); }
@@ -46,6 +59,14 @@ public:
 private:
     using Band = std::map<int, BlockRuns>; ///< by first column
 
+    static constexpr std::ptrdiff_t most_whole_bands = 2;
+
+    /// Bands that wait to be traced, all their blocks there.
+    [[nodiscard]] std::ptrdiff_t whole_bands() const {
+        return std::count_if(bands_.begin(), bands_.end(), [this](const auto& band) {
+            return static_cast<int>(band.second.size()) == awaited_.at(band.first);
+        });
+    }
     /// The next band in row order, if all its blocks are there.
     bool take_next(Band& band) {
         const auto found = bands_.find(next_row_);
@@ -70,7 +91,8 @@ private:
     std::map<int, int> awaited_; ///< blocks of a band, by its first row
     std::map<int, Band> bands_;  ///< by first row
     int next_row_;
-    bool tracing_ = false;
+    bool tracing_ = false, given_up_ = false;
+    std::condition_variable traced_; ///< another band, or given up
     ZoneTracer tracer_;
 };
 
@@ -102,6 +124,7 @@ void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<v
                 ++done;
                 if (progress) progress(static_cast<double>(done) / static_cast<double>(blocks.size()));
             } catch (...) {
+                collector.give_up();
                 const std::lock_guard lock(mutex);
                 if (!failure) failure = std::current_exception();
                 return;
@@ -110,8 +133,11 @@ void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<v
     };
     {
         std::vector<std::jthread> others;
-        for (int i = 1; i < job.threads; ++i)
-            others.emplace_back(work);
+        try {
+            for (int i = 1; i < job.threads && static_cast<std::size_t>(i) < blocks.size(); ++i)
+                others.emplace_back(work);
+        } catch (const std::system_error&) { // no more threads are to be had: those there are will do
+        }
         work();
     }
     if (failure) std::rethrow_exception(failure);

@@ -352,7 +352,7 @@ void PendingFolder::commit(const Provenance& provenance, int threads) {
     writer.write(text);
     writer.close();
     if (read_manifest(working_) != text) {
-        throw IoError{manifest.string(), "reads otherwise than written"};
+        guarded::fail(manifest, "reads otherwise than it was written");
     }
 
     for (const auto& [name, entry] : outputs) {

@@ -57,6 +57,8 @@ void remember(const std::string& path, const char* action, int error) {
 
 // ---- what failures are called ---------------------------------------------------------------------------
 
+constexpr const char* look_after_disk = "; look after that disk, or give an --out elsewhere";
+
 std::mutex targets_mutex;
 std::map<std::filesystem::path, std::filesystem::path> targets; ///< by working folder
 
@@ -485,8 +487,14 @@ std::string reason_of(int error) { return std::generic_category().message(error)
 
 std::string reason_and_cure(int error) {
     const bool full = error == ENOSPC || error == EDQUOT;
-    return reason_of(error) + (full ? "; free space there, or give an --out elsewhere"
-                                    : "; look after that disk, or give an --out elsewhere");
+    return reason_of(error) + (full ? "; free space there, or give an --out elsewhere" : look_after_disk);
+}
+
+void fail(const std::filesystem::path& file, const std::string& wrong) {
+    if (const auto target = target_of(file.parent_path()); !target.empty()) {
+        throw IoError{target.string(), file.filename().string() + " " + wrong + look_after_disk};
+    }
+    throw IoError{file.string(), wrong};
 }
 
 void speak_of(const std::filesystem::path& target, const std::filesystem::path& working) {

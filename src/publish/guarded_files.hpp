@@ -69,6 +69,8 @@ std::string reason_and_cure(int error);
 /// user has asked for, with a cure: the working folder is hidden and gone by then.
 void speak_of(const std::filesystem::path& target, const std::filesystem::path& working);
 void speak_plainly_again(const std::filesystem::path& working) noexcept;
+/// @throws IoError  what is wrong with a file, told in that way
+[[noreturn]] void fail(const std::filesystem::path& file, const std::string& wrong);
 
 /// For tests: lets one of the coming calls that change the disk fail (open to write, write, truncate, close,
 /// fsync, mkdir, rename), as a full disk would.

@@ -67,6 +67,18 @@ auto with_type(CellType type, Work work) {
     throw std::logic_error{"unknown type of cell"};
 }
 
+/// While it lives, GDAL writes as we want it on this thread, whatever the environment says.
+class OwnSettings {
+    CPLConfigOptionSetter own_overviews_{"TIFF_USE_OVR", "NO", false};
+    CPLConfigOptionSetter no_pyramids_{"USE_RRD", "NO", false};
+    CPLConfigOptionSetter plain_overviews_{"COMPRESS_OVERVIEW", "NONE", false};
+    CPLConfigOptionSetter tiled_overviews_{"GDAL_TIFF_OVR_BLOCKSIZE", std::to_string(tile).c_str(), false};
+    CPLConfigOptionSetter names_of_categories_{"GDAL_PAM_ENABLED", "YES", false};
+    /// Copied in pieces of a few tiles: by default a piece is as wide as the raster, and memory would grow
+    /// with it.
+    CPLConfigOptionSetter piece_{"GDAL_SWATH_SIZE", "4194304", false};
+};
+
 /// The overviews halve until the whole raster fits a tile.
 std::vector<Window> level_extents(Window full) {
     std::vector<Window> levels{full};
@@ -170,8 +182,8 @@ struct RasterLayer::State {
     [[noreturn]] void fail(const GdalMessages& errors) const {
         guarded::throw_if_failed(working_path);
         guarded::throw_if_failed(final_path);
-        throw IoError{final_path.string(), "writing the raster failed" +
-                                               (errors.failure().empty() ? "" : ": " + errors.failure())};
+        guarded::fail(final_path,
+                      "could not be written" + (errors.failure().empty() ? "" : ": " + errors.failure()));
     }
 
     void create(const Grid& grid, const Provenance& provenance);
@@ -192,6 +204,7 @@ struct RasterLayer::State {
 
 void RasterLayer::State::create(const Grid& grid, const Provenance& provenance) {
     const std::string name = guarded::gdal_name(working_path);
+    const OwnSettings settings;
     const GdalMessages errors;
     CPLStringList options;
     options.SetNameValue("TILED", "YES");
@@ -260,14 +273,13 @@ void RasterLayer::State::write(const Plane<T>& plane) {
 
 template <class T>
 void RasterLayer::State::make_overviews() {
+    const OwnSettings settings;
     const GdalMessages errors;
     if (levels.size() > 1) {
         std::vector<int> factors;
         for (std::size_t level = 1; level < levels.size(); ++level) {
             factors.push_back(1 << level);
         }
-        const CPLConfigOptionSetter same_tiles{"GDAL_TIFF_OVR_BLOCKSIZE", std::to_string(tile).c_str(),
-                                               false};
         if (working->BuildOverviews("NONE", static_cast<int>(factors.size()), factors.data(), 0, nullptr,
                                     nullptr, nullptr) != CE_None) {
             fail(errors);
@@ -321,6 +333,7 @@ std::vector<T> RasterLayer::State::halved(std::size_t level, Window to, std::vec
 }
 
 void RasterLayer::State::make_cog() {
+    const OwnSettings settings;
     const GdalMessages errors;
     CPLStringList options;
     options.SetNameValue("COMPRESS", "DEFLATE");
@@ -338,9 +351,6 @@ void RasterLayer::State::make_cog() {
     if (driver == nullptr) {
         throw IoError{final_path.string(), "this GDAL has no COG driver"};
     }
-    // Copied in pieces of a few tiles: by default a piece is as wide as the raster, and memory would grow
-    // with it.
-    const CPLConfigOptionSetter piece{"GDAL_SWATH_SIZE", "4194304", false};
     GDALDatasetUniquePtr cog{driver->CreateCopy(guarded::gdal_name(final_path).c_str(), working.get(), FALSE,
                                                 options.List(), nullptr, nullptr)};
     if (!cog) {
@@ -391,8 +401,7 @@ void RasterLayer::State::compare() {
     });
     for (std::size_t level = 0; level < levels.size(); ++level) {
         if (read[level] != digests[level]) {
-            throw IoError{final_path.string(),
-                          "reads otherwise than it was written; the disk or its driver failed"};
+            guarded::fail(final_path, "reads otherwise than it was written");
         }
     }
 }

@@ -5,6 +5,7 @@
 #include <exception>
 #include <mutex>
 #include <optional>
+#include <system_error>
 #include <thread>
 #include <vector>
 
@@ -35,8 +36,11 @@ void share_out(std::size_t count, int threads, const Work& work) {
     };
     {
         std::vector<std::jthread> helpers;
-        for (int i = 1; i < threads; ++i) {
-            helpers.emplace_back(guarded_work);
+        try {
+            for (int i = 1; i < threads && static_cast<std::size_t>(i) < count; ++i) {
+                helpers.emplace_back(guarded_work);
+            }
+        } catch (const std::system_error&) { // no more threads are to be had: those there are will do
         }
         guarded_work();
     }

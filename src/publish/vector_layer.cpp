@@ -207,8 +207,7 @@ void VectorLayer::finish() {
     Sha256 read;
     guarded::read_file(state.path, [&](std::string_view bytes) { read.add(bytes); });
     if (read.hex() != state.sum.hex()) {
-        throw IoError{state.path.string(),
-                      "reads otherwise than it was written; the disk or its driver failed"};
+        guarded::fail(state.path, "reads otherwise than it was written");
     }
 }
 

@@ -6,6 +6,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <cstdlib>
 
 namespace swingroom::golden {
 namespace {
@@ -42,6 +43,21 @@ TEST(SameBytes, WhateverTheMemoryAndWithItTheBlocks) {
     ASSERT_FALSE(usual.empty());
     expect_same(usual, bytes_of_run({"--memory", "64"}));
     expect_same(usual, bytes_of_run({"--memory", "4000"}));
+}
+
+TEST(SameBytes, WhateverTheEnvironmentTellsGdal) {
+    const std::vector<std::string> few = {"--layers", "verdict,spare_full,zones"};
+    const auto usual = bytes_of_run(few);
+    ASSERT_FALSE(usual.empty());
+    for (const auto& [name, value] :
+         {std::pair{"TIFF_USE_OVR", "YES"}, std::pair{"USE_RRD", "YES"},
+          std::pair{"COMPRESS_OVERVIEW", "JPEG"}, std::pair{"GDAL_PAM_ENABLED", "NO"},
+          std::pair{"GDAL_TIFF_OVR_BLOCKSIZE", "64"}}) {
+        SCOPED_TRACE(name);
+        setenv(name, value, 1);
+        expect_same(usual, bytes_of_run(few));
+        unsetenv(name);
+    }
 }
 
 TEST(SameCells, InAWindowAsInTheWhole) {

@@ -353,6 +353,29 @@ private:
     mutable std::atomic<int> reads_left;
 };
 
+/// Hands out its first block only when no other has been asked for in a while.
+struct SlowToStart : DepthSource {
+    explicit SlowToStart(const DepthSource& source) : source_(source) {}
+    [[nodiscard]] const Grid& grid() const override { return source_.grid(); }
+    void read(Window where, DepthPlanes& depths) const override {
+        if (reads++ == 0)
+            for (int seen = -1; seen != reads; std::this_thread::sleep_for(std::chrono::milliseconds(100)))
+                seen = reads;
+        if (!first_done) ahead = reads.load();
+        source_.read(where, depths);
+        if (where.col <= 0 && where.row <= 0) first_done = true;
+    }
+    [[nodiscard]] double greatest_uncertainty_m() const override { return source_.greatest_uncertainty_m(); }
+    [[nodiscard]] std::vector<std::string> assumptions() const override { return {}; }
+    [[nodiscard]] std::vector<std::string> files() const override { return {}; }
+
+    mutable std::atomic<int> reads = 0, ahead = 0;
+    mutable std::atomic<bool> first_done = false;
+
+private:
+    const DepthSource& source_;
+};
+
 std::string mishap_of(const OverlayJob& job, OverlaySink& sink, const std::function<void(double)>& progress) {
     try {
         run_overlay(job, sink, progress);
@@ -397,6 +420,19 @@ TEST_P(Failures, OfTheDepthsComeOut) {
         Recorder sink(job_.window);
         EXPECT_EQ(mishap_of(job_, sink, {}), "read");
     }
+}
+
+TEST(Overlay, NobodyRunsFarAheadOfASlowBlock) {
+    const OverlayScene scene = random_overlay_scene(4, 40, 400);
+    const SlowToStart source(*scene.depths);
+    OverlayJob job = scene.job();
+    job.depths = &source;
+    job.block = 20; // two blocks a band, forty in all
+    job.threads = 3;
+    Recorder sink(job.window);
+    run_overlay(job, sink, {});
+    EXPECT_EQ(source.reads, 40);
+    EXPECT_LE(source.ahead, 2 * 3 + 3) << "three bands, and what each thread has in hand";
 }
 
 TEST_P(Failures, OfTheProgressComeOutAsWhenTheUserStopsARun) {
