@@ -166,7 +166,7 @@ double unit_of(const StatedUnit& stated, bool metres_by_format, const Bathymetry
         notes.push_back("unit: " + *request.depth_unit + " (as said)");
         return *said;
     }
-    throw InputError(request.file, "does not say its unit", "give --depth-unit m, ft or fm");
+    throw InputError(request.file, "does not say its unit", "give --depth-unit m, dm, cm, ft, us-ft or fm");
 }
 
 bool positive_down_of(GDALDataset& dataset, const BandValues& depths, const BathymetryRequest& request,

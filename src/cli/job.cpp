@@ -178,6 +178,11 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
         if (std::error_code error;
             std::filesystem::status(path, error).type() == std::filesystem::file_type::not_found)
             throw InputError(path, "no such file", "paths in a plan are seen from where the command runs");
+    note_changes(options.boat_file);
+    note_changes(options.rules_file);
+    note_changes(options.bathymetry.file);
+    for (const std::string& file : options.hazard_files)
+        note_changes(file);
     const Boat boat = read_boat_file(options.boat_file);
     const auto rules =
         options.rules_file.empty() ? default_hazard_rules() : read_hazard_rules_file(options.rules_file);
@@ -202,6 +207,8 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
                              fixed(options.conditions.wind_kn, 1) + " kn",
                          "give more rode, less wind, or other levels");
 }
+
+void OpenedJob::note_changes(const std::string& file) { changed_ns_[file] = last_change_ns(file); }
 
 void OpenedJob::settle(const OverlayJob& job) {
     if (halo_cells(job) > RoomTransform::greatest_halo)
@@ -237,8 +244,13 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     files.insert(files.end(), hazard_inputs_.begin(), hazard_inputs_.end());
     files.push_back(options_.boat_file);
     if (!options_.rules_file.empty()) files.push_back(options_.rules_file);
-    for (const std::string& file : files)
+    for (const std::string& file : files) {
         provenance.inputs.push_back(digest_of_file(file));
+        // What was read must be what is digested; from here on it is the commit that looks.
+        const auto noted = changed_ns_.find(file);
+        if (noted != changed_ns_.end() && noted->second != provenance.inputs.back().changed_ns)
+            throw IoError(file, "changed during the run; run again");
+    }
     for (const std::string& assumption : depths_->assumptions())
         provenance.facts.emplace_back("depths", assumption);
     for (const auto& [key, value] : tables_->boat().as_read)

@@ -8,6 +8,8 @@
 
 #include "cli/command.hpp"
 
+#include <cstdint>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -56,7 +58,11 @@ public:
     [[nodiscard]] Provenance provenance(const std::string& command) const;
 
 private:
+    /// To be called before a file is read.
+    void note_changes(const std::string& file);
+
     JobOptions options_;
+    std::map<std::string, std::int64_t> changed_ns_; ///< inputs, when they were last changed
     std::unique_ptr<DepthSource> depths_;
     std::unique_ptr<Georeference> georeference_;
     GroundMetric metric_;

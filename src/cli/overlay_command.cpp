@@ -168,7 +168,11 @@ int OverlayCommand::run() {
         stop_if_asked();
     });
     bar.clear();
-    if (files.cells_afloat() == 0)
+    if (files.cells_surveyed() == 0)
+        print_warning(
+            opened.raster() +
+            ": no cell has a depth; if that surprises, look at --bounds and the raster's nodata value");
+    else if (files.cells_afloat() == 0)
         print_warning(opened.raster() +
                       ": no cell floats the hull at low water; if that surprises, look at --positive, "
                       "--depth-unit and --chart-datum");

@@ -86,7 +86,7 @@ void BlockDecider::gather(Window core, Workspace& work) const {
     job_.hazards->burn_seabed(work.seabed, seabed_order_);
     mark_unsafe(seen, work);
     work.answers.core = core;
-    work.answers.afloat = 0;
+    work.answers.surveyed = work.answers.afloat = 0;
     work.answers.hull_room_m.reshape(core);
     work.answers.ground_room_m.reshape(core);
     transform_.run(work.unsafe, unsafe::hull, work.answers.hull_room_m);
@@ -190,6 +190,7 @@ void BlockDecider::answer_row(int row, Workspace& work, std::vector<Run>* runs) 
         asked[static_cast<std::size_t>(to.way)] = true;
     judge_.verdicts(facts, asked, work.said);
 
+    out.surveyed += work.said.surveyed;
     out.afloat += static_cast<std::int64_t>(work.said.afloat.size());
     if (job_.wanted.has(Layer::verdict))
         std::transform(work.said.verdict.begin(), work.said.verdict.end(), out.verdict.row(row),

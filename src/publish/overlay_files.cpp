@@ -10,8 +10,11 @@
 #include <atomic>
 #include <bit>
 #include <cmath>
+#include <iterator>
 #include <limits>
+#include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -239,8 +242,9 @@ struct OverlayFiles::State {
     GridPoint longest_edge, hair;         ///< of zones, in columns and rows
     std::array<std::unique_ptr<RasterLayer>, layer_names.size()> rasters;
     std::optional<VectorLayer> zones;
-    std::vector<Candidate> candidates; ///< sorted, at most most_spots
-    std::atomic<std::int64_t> afloat{0};
+    std::set<Candidate> candidates;                     ///< at most most_spots
+    std::map<std::pair<int, int>, Candidate> by_square; ///< the same
+    std::atomic<std::int64_t> surveyed{0}, afloat{0};
 
     RasterLayer* raster(Layer layer) { return rasters[static_cast<std::size_t>(layer)].get(); }
     template <class T>
@@ -286,6 +290,7 @@ void OverlayFiles::block(const BlockAnswers& answers) {
         state.write(of(Layer::spare_full, way), answers.spare_m[slot]);
         state.write(of(Layer::wind_limit_full, way), answers.wind_limit_kn[slot]);
     }
+    state.surveyed += answers.surveyed;
     state.afloat += answers.afloat;
 }
 
@@ -310,19 +315,20 @@ void OverlayFiles::zone(Zone&& zone) {
 /// small zones would else take every spot for itself. Which are kept does not depend on the order they come
 /// in: the least that is kept only ever gets better.
 void OverlayFiles::State::consider(const Candidate& candidate) {
-    const auto square = [&](const Candidate& of) {
+    if (most_spots == 0 || (candidates.size() == most_spots && !(candidate < *candidates.rbegin()))) return;
+    const auto square_of = [&](const Candidate& of) {
         return std::pair(of.row / square_rows, of.col / square_cols);
     };
-    if (most_spots == 0 || (candidates.size() == most_spots && !(candidate < candidates.back()))) return;
-    const auto same = std::find_if(candidates.begin(), candidates.end(), [&](const Candidate& other) {
-        return square(other) == square(candidate);
-    });
-    if (same != candidates.end()) {
-        if (!(candidate < *same)) return;
-        candidates.erase(same);
+    const auto [same, added] = by_square.try_emplace(square_of(candidate), candidate);
+    if (!added) {
+        if (!(candidate < same->second)) return;
+        candidates.erase(same->second);
+        same->second = candidate;
     }
-    candidates.insert(std::upper_bound(candidates.begin(), candidates.end(), candidate), candidate);
-    if (candidates.size() > most_spots) candidates.pop_back();
+    candidates.insert(candidate);
+    if (candidates.size() <= most_spots) return;
+    by_square.erase(square_of(*candidates.rbegin()));
+    candidates.erase(std::prev(candidates.end()));
 }
 
 void OverlayFiles::State::write_spots() {
@@ -368,6 +374,7 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     step();
 }
 
+std::int64_t OverlayFiles::cells_surveyed() const { return state_->surveyed; }
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
 
 } // namespace swingroom

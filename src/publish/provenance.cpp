@@ -10,13 +10,16 @@
 
 namespace swingroom {
 
-InputFile digest_of_file(const std::string& path) {
-    InputFile file{path, {}, 0, 0};
+std::int64_t last_change_ns(const std::string& path) {
     struct stat about {};
-    if (::stat(path.c_str(), &about) == 0) {
-        file.changed_ns =
-            static_cast<std::int64_t>(about.st_mtim.tv_sec) * 1'000'000'000 + about.st_mtim.tv_nsec;
+    if (::stat(path.c_str(), &about) != 0) {
+        return 0;
     }
+    return static_cast<std::int64_t>(about.st_mtim.tv_sec) * 1'000'000'000 + about.st_mtim.tv_nsec;
+}
+
+InputFile digest_of_file(const std::string& path) {
+    InputFile file{path, {}, 0, last_change_ns(path)};
     Sha256 sum;
     guarded::read_file(path, [&](std::string_view bytes) {
         sum.add(bytes);

@@ -70,6 +70,7 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
     // Passes with little to do in each, and lists of cells instead of branches: what one cell waits for, from
     // table to table, the processor spends on the next ones.
     const auto cells = static_cast<std::size_t>(row.cells);
+    out.surveyed = 0;
     out.verdict.resize(cells);
     out.afloat.resize(cells);
     out.open.resize(cells);
@@ -77,6 +78,7 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
     for (int i = 0; i < row.cells; ++i) {
         const bool surveyed = row.shoal_m[i] <= row.deep_m[i];
         out.verdict[static_cast<std::size_t>(i)] = surveyed ? Verdict::no : Verdict::unsurveyed;
+        out.surveyed += surveyed ? 1 : 0;
         out.afloat[afloat] = i;
         afloat += static_cast<std::size_t>(surveyed && row.shoal_m[i] >= afloat_m_);
     }

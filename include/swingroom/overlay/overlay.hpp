@@ -17,7 +17,7 @@ namespace swingroom {
 /// wanted; the others are empty.
 struct BlockAnswers {
     Window core;
-    std::int64_t afloat = 0; ///< cells that float the hull at low water
+    std::int64_t surveyed = 0, afloat = 0; ///< cells with a depth, and those that float the hull at low water
     Plane<std::uint8_t> verdict;
     Plane<std::uint32_t> reasons;
     Plane<std::uint16_t> advice;

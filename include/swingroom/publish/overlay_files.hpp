@@ -31,7 +31,8 @@ public:
     /// @param progress  called with the fraction done; may be empty   @throws IoError
     void finish(const std::function<void(double)>& progress);
 
-    /// How many cells float the hull at low water: none at all is worth a warning.
+    /// How many cells have a depth, and how many float the hull at low water: none at all is worth a warning.
+    [[nodiscard]] std::int64_t cells_surveyed() const;
     [[nodiscard]] std::int64_t cells_afloat() const;
 
 private:

@@ -24,6 +24,9 @@ struct Provenance {
     std::vector<std::pair<std::string, std::string>> facts;
 };
 
+/// When a file was last changed, in ns since the epoch; 0 if that cannot be told.
+std::int64_t last_change_ns(const std::string& path);
+
 /// SHA-256 of a file's bytes, lower-case hex, read piece by piece.
 /// @throws IoError  it is not a plain file, or cannot be read
 InputFile digest_of_file(const std::string& path);

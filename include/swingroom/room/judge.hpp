@@ -59,6 +59,7 @@ struct RowFacts {
 /// What is said of a row of cells, kept from row to row so that it need not be made anew.
 struct RowVerdicts {
     std::vector<Verdict> verdict;
+    int surveyed = 0;             ///< cells with a depth
     std::vector<int> afloat, yes; ///< cells that float the hull, and those that a way suits; ascending
     /// By way and cell: of a yes that of its way; if asked for, of all cells afloat. What stands at other
     /// cells means nothing.

@@ -236,7 +236,8 @@ TEST(Bathymetry, UnitsOfTheFileAndOfTheUser) {
     EXPECT_EQ(shoal_of(made)[9], narrow_down(10 * 1.8288));
     made.unit = "";
     EXPECT_EQ(shoal_of(made, [](auto& r) { r.depth_unit = "fm"; })[0], narrow_down(1.8288));
-    EXPECT_THAT(complaint(made), HasSubstr("made.tif: does not say its unit; give --depth-unit m, ft or fm"));
+    EXPECT_THAT(complaint(made),
+                HasSubstr("made.tif: does not say its unit; give --depth-unit m, dm, cm, ft, us-ft or fm"));
     EXPECT_THAT(assumptions_of(made, [](auto& r) { r.depth_unit = "m"; }), Contains("unit: m (as said)"));
     made.file_items = {{"units", "m LAT"}};
     EXPECT_EQ(shoal_of(made)[0], 1) << "stated beside the band";

@@ -10,6 +10,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <chrono>
 #include <filesystem>
 #include <fstream>
 #include <string>
@@ -339,6 +340,34 @@ TEST(SpotOptions, ThePlanOfAnOverlayWillDo) {
     EXPECT_EQ(spot_says({"--plan=" + plan.path, "29", "47"}), "");
     const PlanFile wrong("outs = folder\n");
     EXPECT_THAT(spot_says({"--plan=" + wrong.path, "29", "47"}), HasSubstr("outs"));
+}
+
+TEST(OpenedJob, AnInputThatChangesWhileItIsReadIsNobodys) {
+    namespace fs = std::filesystem;
+    const fs::path haven = SWINGROOM_TESTDATA "/haven",
+                   folder = fs::temp_directory_path() / ("swingroom-changes-" + std::to_string(getpid()));
+    fs::create_directories(folder);
+    const auto copied = [&](const char* name) {
+        fs::copy_file(haven / name, folder / name, fs::copy_options::overwrite_existing);
+        return (folder / name).string();
+    };
+    const std::string boat = copied("heavy_ketch.ini"), raster = copied("bathymetry.tif"),
+                      rules = copied("haven.rules"), cables = copied("cables.geojson");
+    const Job job = job_of({"--boat=" + boat, "--bathymetry=" + raster, "--rules=" + rules,
+                            "--hazards=" + cables, "--positive=up", "--chart-datum=0", "--uncertainty=0.2"});
+    const OpenedJob whole(job.options);
+    EXPECT_GE(whole.provenance("").inputs.size(), 4U);
+    for (const std::string& file : {boat, raster, rules, cables}) {
+        const OpenedJob opened(job.options);
+        fs::last_write_time(file, fs::last_write_time(file) + std::chrono::seconds(1));
+        try {
+            (void)opened.provenance("");
+            ADD_FAILURE() << file << " has changed unnoticed";
+        } catch (const IoError& error) {
+            EXPECT_EQ(std::string(error.what()), file + ": changed during the run; run again");
+        }
+    }
+    fs::remove_all(folder);
 }
 
 } // namespace
