@@ -146,8 +146,9 @@ BlockRuns BlockDecider::decide(Window core, Workspace& work) const {
     const bool traced = job_.wanted.has(Layer::zones) || job_.wanted.has(Layer::spots);
     BlockRuns runs(traced ? static_cast<std::size_t>(core.rows) : 0);
     for (int row = core.row; row < core.row_end(); ++row) {
-        std::vector<Run>* const row_runs = traced ? &runs[static_cast<std::size_t>(row - core.row)] : nullptr;
-        answer_row(row, work, row_runs);
+        answer_row(row, work, traced);
+        if (traced)
+            runs[static_cast<std::size_t>(row - core.row)] = work.runs; // a copy takes no more than it needs
     }
     return runs;
 }
@@ -168,7 +169,7 @@ std::vector<BlockDecider::WayRows> BlockDecider::way_rows(int row, BlockAnswers&
     return wanted;
 }
 
-void BlockDecider::answer_row(int row, Workspace& work, std::vector<Run>* runs) const {
+void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
     BlockAnswers& out = work.answers;
     const int first = out.core.col;
     RowFacts facts{.cells = out.core.cols,
@@ -179,7 +180,7 @@ void BlockDecider::answer_row(int row, Workspace& work, std::vector<Run>* runs) 
                    .effects = &work.effects.at(first, row),
                    .seabed = work.seabed.row(row),
                    .coarse = coarse_cells(*job_.metric, *job_.tables, {first, row, 1, 1})};
-    if (needs_everything_ || judge_.minds_slope() || runs != nullptr) {
+    if (needs_everything_ || judge_.minds_slope() || traced) {
         work.slopes.resize(static_cast<std::size_t>(facts.cells));
         find_slopes(work.depths, first, row, PerMetre(job_.metric->at(row)), facts.cells, work.slopes.data());
         facts.slope = work.slopes.data();
@@ -203,7 +204,7 @@ void BlockDecider::answer_row(int row, Workspace& work, std::vector<Run>* runs) 
             answer_everything(facts.cell(i), first + i, row, out);
     for (const WayRows& to : ways)
         answer_way(facts, work.said, to);
-    if (runs != nullptr) add_runs(facts, row, work, *runs);
+    if (traced) find_runs(facts, row, work);
 }
 
 void BlockDecider::answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const {
@@ -225,8 +226,10 @@ void BlockDecider::answer_way(const RowFacts& facts, const RowVerdicts& said, co
     }
 }
 
-void BlockDecider::add_runs(const RowFacts& facts, int row, Workspace& work, std::vector<Run>& runs) const {
+void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) const {
     const RowVerdicts& said = work.said;
+    std::vector<Run>& runs = work.runs;
+    runs.clear();
     const auto lie_of = [&said](int i) -> const Lie& {
         const auto at = static_cast<std::size_t>(i);
         return said.lies[static_cast<std::size_t>(way_of(said.verdict[at]))][at];

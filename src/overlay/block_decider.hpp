@@ -17,6 +17,7 @@ struct Workspace {
     Plane<Seabed> seabed;
     std::vector<float> slopes, wind_limits_kn; ///< of a row; of its yes cells
     RowVerdicts said;                          ///< of a row
+    std::vector<Run> runs;                     ///< of a row
     BlockAnswers answers;
 };
 
@@ -49,10 +50,11 @@ private:
     void reset_answers(Window core, BlockAnswers& answers) const;
     /// Of the ways with a layer that is wanted.
     [[nodiscard]] std::vector<WayRows> way_rows(int row, BlockAnswers& answers) const;
-    void answer_row(int row, Workspace& work, std::vector<Run>* runs) const;
+    /// @param traced  whether the row's runs are wanted, too
+    void answer_row(int row, Workspace& work, bool traced) const;
     void answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const;
     void answer_way(const RowFacts& facts, const RowVerdicts& said, const WayRows& to) const;
-    void add_runs(const RowFacts& facts, int row, Workspace& work, std::vector<Run>& runs) const;
+    void find_runs(const RowFacts& facts, int row, Workspace& work) const;
 
     OverlayJob job_;
     RoomTransform transform_;

@@ -59,7 +59,7 @@ public:
 private:
     using Band = std::map<int, BlockRuns>; ///< by first column
 
-    static constexpr std::ptrdiff_t most_whole_bands = 2;
+    static constexpr std::ptrdiff_t most_whole_bands = 1;
 
     /// Bands that wait to be traced, all their blocks there.
     [[nodiscard]] std::ptrdiff_t whole_bands() const {
@@ -77,12 +77,15 @@ private:
         next_row_ += static_cast<int>(band.begin()->second.size());
         return true;
     }
-    void trace(const Band& band) {
+    void trace(Band& band) {
         std::vector<Run> row;
-        for (std::size_t r = 0; r < band.begin()->second.size(); ++r) {
+        const std::size_t rows = band.begin()->second.size();
+        for (std::size_t r = 0; r < rows; ++r) {
             row.clear();
-            for (const auto& [col, runs] : band)
+            for (auto& [col, runs] : band) {
                 row.insert(row.end(), runs[r].begin(), runs[r].end());
+                runs[r] = {}; // bands are as wide as the raster: what is traced makes room
+            }
             tracer_.add_row(row);
         }
     }

@@ -299,6 +299,7 @@ void OverlayFiles::zone(Zone&& zone) {
     const ZoneFigures& figures = zone.figures;
     if (state.zones) {
         auto rings = shrunk(zone.rings, state.hair.x, state.hair.y);
+        zone.rings = {}; // an outline may be long, and is needed no more
         for (auto& ring : rings) {
             ring = in_steps(ring, state.longest_edge);
             state.georeference.to_lonlat_unwrapped(ring);

@@ -36,22 +36,6 @@ void append_position(std::string& text, LatticePoint point) {
     text += ']';
 }
 
-void append_polygon(std::string& text, const std::vector<LatticeRing>& rings) {
-    const char* ring_comma = "[";
-    for (const LatticeRing& ring : rings) {
-        text += ring_comma;
-        ring_comma = ",";
-        const char* comma = "[";
-        for (const LatticePoint& point : ring) {
-            text += comma;
-            comma = ",";
-            append_position(text, point);
-        }
-        text += ']';
-    }
-    text += ']';
-}
-
 LatticePoint nearest_lattice(double lon, double lat) {
     return {std::llround(lon * 1e7), std::llround(lat * 1e7)};
 }
@@ -112,7 +96,7 @@ struct VectorLayer::State {
     Sha256 sum;
     Extent extent;
     std::int64_t count = 0;
-    std::string text; ///< of the feature in hand, kept for its memory
+    std::string text; ///< of the feature in hand, as far as it is not written yet
 
     void put(const std::string& bytes) {
         sum.add(bytes);
@@ -132,6 +116,27 @@ struct VectorLayer::State {
             text += value_text(properties[i]);
         }
         text += R"(},"geometry":)";
+    }
+    /// Written piece by piece: the outline of a zone may be as long as the coast.
+    void append_polygon(const std::vector<LatticeRing>& rings) {
+        constexpr std::size_t piece = std::size_t{1} << 20;
+        const char* ring_comma = "[";
+        for (const LatticeRing& ring : rings) {
+            text += ring_comma;
+            ring_comma = ",";
+            const char* comma = "[";
+            for (const LatticePoint& point : ring) {
+                text += comma;
+                comma = ",";
+                append_position(text, point);
+                if (text.size() >= piece) {
+                    put(text);
+                    text.clear();
+                }
+            }
+            text += ']';
+        }
+        text += ']';
     }
     void end_feature() {
         text += '}';
@@ -172,8 +177,9 @@ void VectorLayer::add_polygon(std::span<const std::vector<GridPoint>> rings_lonl
         throw std::logic_error{"a polygon that does not belong into " + state.path.string()};
     }
     std::vector<std::vector<LatticeRing>> polygons;
-    for (const std::vector<Ring>& polygon : cut_at_antimeridian(rings_lonlat)) {
+    for (std::vector<Ring>& polygon : cut_at_antimeridian(rings_lonlat)) {
         std::vector<LatticeRing> rings = wound_and_rounded(polygon, state.rounding);
+        polygon = {}; // an outline may be long, and is needed no more
         if (!rings.empty()) {
             polygons.push_back(std::move(rings));
         }
@@ -193,7 +199,7 @@ void VectorLayer::add_polygon(std::span<const std::vector<GridPoint>> rings_lonl
             if (i > 0) {
                 state.text += ',';
             }
-            append_polygon(state.text, polygons[i]);
+            state.append_polygon(polygons[i]);
         }
         state.text += polygons.size() == 1 ? "}" : "]}";
     }
