@@ -305,7 +305,7 @@ void OverlayFiles::zone(Zone&& zone) {
             state.georeference.to_lonlat_unwrapped(ring);
         }
         const LonLat best = state.georeference.lonlat({figures.best_col + 0.5, figures.best_row + 0.5});
-        state.zones->add_polygon(rings, zone_properties(zone, best));
+        state.zones->add_polygon(std::move(rings), zone_properties(zone, best));
     }
     if (state.job.wanted.has(Layer::spots)) {
         state.consider({zone.verdict, figures.best_spare_m, figures.best_col, figures.best_row});
@@ -348,7 +348,8 @@ void OverlayFiles::State::write_exclusions() {
     VectorLayer file(folder, "exclusions", "Hazards grown by their margins", VectorLayer::Shape::polygon,
                      exclusion_properties({}), provenance, VectorLayer::Rounding::outwards);
     each_exclusion(job.hazards->hazards(), job.depths->grid(), source, [&](Exclusion&& exclusion) {
-        file.add_polygon(exclusion.rings, exclusion_properties(exclusion));
+        const auto properties = exclusion_properties(exclusion);
+        file.add_polygon(std::move(exclusion.rings), properties);
     });
     file.finish();
 }

@@ -311,8 +311,7 @@ Ring unrolled(Ring ring) {
     return ring;
 }
 
-std::vector<std::vector<Ring>> cut_at_antimeridian(std::span<const Ring> rings_given) {
-    std::vector<Ring> rings{rings_given.begin(), rings_given.end()};
+std::vector<std::vector<Ring>> cut_at_antimeridian(std::vector<Ring> rings) {
     for (Ring& ring : rings) {
         for (const GridPoint& point : ring) {
             if (!std::isfinite(point.x) || !(std::abs(point.y) <= 90) || std::abs(point.x) > 1e4) {
@@ -360,10 +359,10 @@ std::vector<std::vector<Ring>> cut_at_antimeridian(std::span<const Ring> rings_g
     return polygons;
 }
 
-std::vector<LatticeRing> wound_and_rounded(const std::vector<Ring>& rings, VectorLayer::Rounding rounding) {
+std::vector<LatticeRing> wound_and_rounded(std::vector<Ring> rings, VectorLayer::Rounding rounding) {
     std::vector<LatticeRing> result;
     for (std::size_t i = 0; i < rings.size(); ++i) {
-        Ring ring = rings[i];
+        Ring ring = std::move(rings[i]); // gone once it is rounded: an outline may be long
         const bool counter_clockwise = doubled_area(ring) > 0;
         if (counter_clockwise != (i == 0)) {
             std::reverse(ring.begin(), ring.end());

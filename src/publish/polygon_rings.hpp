@@ -4,7 +4,6 @@
 #include "swingroom/publish/vector_layer.hpp"
 
 #include <cstdint>
-#include <span>
 #include <string>
 #include <vector>
 
@@ -34,14 +33,14 @@ using LatticeRing = std::vector<LatticePoint>;
 /// @param rings  outer ring first; edges of less than half a turn of longitude; jumps of whole turns between
 ///               vertices mean nothing
 /// @throws std::invalid_argument  a coordinate is not finite or beyond the poles
-[[nodiscard]] std::vector<std::vector<Ring>> cut_at_antimeridian(std::span<const Ring> rings);
+[[nodiscard]] std::vector<std::vector<Ring>> cut_at_antimeridian(std::vector<Ring> rings);
 
 /// Turns the outer ring counter-clockwise and the holes clockwise (RFC 7946, section 3.1.6), and rounds the
 /// corners. Rounded inwards, each corner stays on the inner side of the lines of both its edges, so that the
 /// polygon stays within itself; outwards the other way round. A corner so sharp that no position near it does
 /// that goes to the nearest. Rings that collapse are left out; nothing is left of a polygon whose outer
 /// ring does.
-[[nodiscard]] std::vector<LatticeRing> wound_and_rounded(const std::vector<Ring>& rings,
+[[nodiscard]] std::vector<LatticeRing> wound_and_rounded(std::vector<Ring> rings,
                                                          VectorLayer::Rounding rounding);
 
 } // namespace swingroom

@@ -170,16 +170,23 @@ void VectorLayer::add_point(GridPoint lonlat, std::span<const Property> properti
     state.end_feature();
 }
 
-void VectorLayer::add_polygon(std::span<const std::vector<GridPoint>> rings_lonlat,
+void VectorLayer::add_polygon(std::vector<std::vector<GridPoint>> rings_lonlat,
                               std::span<const Property> properties) {
     State& state = *state_;
     if (state.shape != Shape::polygon) {
         throw std::logic_error{"a polygon that does not belong into " + state.path.string()};
     }
+    // Handed on from step to step, since an outline may be as long as the coast.
+    Extent outline;
+    if (!rings_lonlat.empty()) {
+        rings_lonlat.front() = unrolled(std::move(rings_lonlat.front()));
+        for (const GridPoint& point : rings_lonlat.front()) {
+            outline.include(point);
+        }
+    }
     std::vector<std::vector<LatticeRing>> polygons;
-    for (std::vector<Ring>& polygon : cut_at_antimeridian(rings_lonlat)) {
-        std::vector<LatticeRing> rings = wound_and_rounded(polygon, state.rounding);
-        polygon = {}; // an outline may be long, and is needed no more
+    for (std::vector<Ring>& polygon : cut_at_antimeridian(std::move(rings_lonlat))) {
+        std::vector<LatticeRing> rings = wound_and_rounded(std::move(polygon), state.rounding);
         if (!rings.empty()) {
             polygons.push_back(std::move(rings));
         }
@@ -189,9 +196,8 @@ void VectorLayer::add_polygon(std::span<const std::vector<GridPoint>> rings_lonl
         // Smaller than the last decimal: the figures stay, the place cannot be drawn.
         state.text += "null";
     } else {
-        for (const GridPoint& point : unrolled(rings_lonlat.front())) {
-            state.extent.include(point);
-        }
+        state.extent.include({outline.west, outline.south});
+        state.extent.include({outline.east, outline.north});
         state.extent.include_poles(polygons);
         state.text += polygons.size() == 1 ? R"({"type":"Polygon","coordinates":)"
                                            : R"({"type":"MultiPolygon","coordinates":[)";

@@ -42,8 +42,7 @@ public:
     /// x longitude, y latitude in degrees, continuous (may pass 180). @throws IoError
     void add_point(GridPoint lonlat, std::span<const Property> properties);
     /// The outer ring first, then holes; any winding, first vertex repeated last.
-    void add_polygon(std::span<const std::vector<GridPoint>> rings_lonlat,
-                     std::span<const Property> properties);
+    void add_polygon(std::vector<std::vector<GridPoint>> rings_lonlat, std::span<const Property> properties);
     /// Closes, then re-reads and compares every byte by digest.
     /// @throws IoError
     void finish();
