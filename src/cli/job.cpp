@@ -40,6 +40,12 @@ double water_level_m(const po::variables_map& given, const std::string& name, co
                   "give -20 to 30 m above chart datum");
 }
 
+bool yes_or_no(const std::string& text, const std::string& option) {
+    if (text != "yes" && text != "no")
+        throw InputError(option, "\"" + text + "\" is neither", "give yes or no");
+    return text == "yes";
+}
+
 /// A plan's lines as options of the command that are known and have a value.
 po::variables_map read_plan(const std::string& plan, const po::options_description& own) {
     if (std::error_code ignored; std::filesystem::is_directory(plan, ignored))
@@ -93,13 +99,17 @@ void JobOptions::declare(po::options_description& options) {
     // clang-format off
     options.add_options()
         ("plan", text(), "INI file that holds any of these options; the command line overrides it, but for hazards, which it adds to")
-        ("bathymetry", text(), "bathymetry raster, in any format that GDAL reads; must be given")
+        ("bathymetry", text(), "bathymetry raster, in any format that GDAL reads; it or a chart must be given")
         ("positive", text(), "whether the raster's values count up (elevation) or down (depth)")
         ("depth-unit", text(), "unit of the raster's values: m, dm, cm, ft, us-ft, fm")
         ("chart-datum", text(), "height of chart datum above the raster's own datum, metres")
         ("uncertainty", text(), "of the depths: metres, a pair a,b (root of squares), a letter A1 A2 B C, or band")
         ("crs", text(), "CRS of a raster that names none, for example EPSG:4326")
+        ("chart", texts(), "S-57 cell (.000): its depths, laid over the raster's if there is one, and its hazards; repeatable")
+        ("cell", text()->default_value("10"), "metres a side of the grid's cells where depths come from charts alone")
         ("hazards", texts(), "vector file of hazards, in any format that OGR reads; repeatable")
+        ("zone-margin", text()->default_value("no"), "yes: widen the margins of charted hazards by the position accuracy of their zone of confidence")
+        ("clearance-datum", text()->default_value("0"), "height of the level that charted clearances are given over, above chart datum, metres")
         ("rules", text(), "what the hazards' layers mean; swingroom rules prints the built-in ones")
         ("seabed", text()->default_value("unknown"), "nature of the seabed where no hazard layer tells it")
         ("boat", text(), "boat file (INI); must be given")
@@ -118,7 +128,7 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
         const po::variables_map planned = read_plan(*plan, own);
         refuse_empty(planned, *plan + ": ");
         for (const auto& [name, value] : planned) {
-            if (name == "hazards" && given.count(name) != 0) {
+            if ((name == "hazards" || name == "chart") && given.count(name) != 0) {
                 // Hazards are only ever added: one left out by an option given again could be a false yes.
                 auto files = given[name].as<std::vector<std::string>>();
                 const auto& more = value.as<std::vector<std::string>>();
@@ -129,13 +139,23 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
                 given.insert_or_assign(name, value);
                 if (name == "bathymetry" || name == "rules" || name == "boat")
                     planned_paths.push_back(value.as<std::string>());
-                if (name == "hazards")
+                if (name == "hazards" || name == "chart")
                     for (const std::string& file : value.as<std::vector<std::string>>())
                         planned_paths.push_back(file);
             }
         }
     }
-    bathymetry.file = required(given, "bathymetry", "name the raster");
+    bathymetry.file = optional(given, "bathymetry").value_or("");
+    if (given.count("chart") != 0) charts = given["chart"].as<std::vector<std::string>>();
+    if (bathymetry.file.empty() && charts.empty())
+        throw InputError("--bathymetry", "is missing", "name the raster, or give charts with --chart");
+    const auto cell = given["cell"].as<std::string>();
+    cell_m =
+        within(parse_length(cell, "--cell").metres(), {0.1, 10000}, cell, "--cell", "give 0.1 to 10000 m");
+    zone_margin = yes_or_no(given["zone-margin"].as<std::string>(), "--zone-margin");
+    const auto clearance = given["clearance-datum"].as<std::string>();
+    clearance_datum_m = within(parse_length(clearance, "--clearance-datum").metres(), {0, 30}, clearance,
+                               "--clearance-datum", "give 0 to 30 m above chart datum");
     if (const auto positive = optional(given, "positive")) {
         if (*positive != "up" && *positive != "down")
             throw InputError("--positive", "\"" + *positive + "\" is neither",
@@ -180,19 +200,13 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
             throw InputError(path, "no such file", "paths in a plan are seen from where the command runs");
     note_changes(options.boat_file);
     note_changes(options.rules_file);
-    note_changes(options.bathymetry.file);
-    for (const std::string& file : options.hazard_files)
-        note_changes(file);
+    if (!options.bathymetry.file.empty()) note_changes(options.bathymetry.file);
+    for (const auto* files : {&options.charts, &options.hazard_files})
+        for (const std::string& file : *files)
+            note_changes(file);
     const Boat boat = read_boat_file(options.boat_file);
-    const auto rules =
-        options.rules_file.empty() ? default_hazard_rules() : read_hazard_rules_file(options.rules_file);
-    depths_ = open_bathymetry(options.bathymetry);
-    georeference_ = std::make_unique<Georeference>(grid(), raster());
-    metric_ = ground_metric(grid(), raster());
-    HazardSet hazards = read_hazards(options.hazard_files, rules, grid(), metric_);
-    warnings_ = std::move(hazards.warnings);
-    hazard_inputs_ = std::move(hazards.files);
-    hazards_ = std::make_unique<HazardField>(std::move(hazards.hazards), grid().extent(), metric_);
+    open_depths();
+    open_hazards(boat);
     tables_ = std::make_unique<TackleTables>(boat, options.conditions, depths_->greatest_uncertainty_m());
 
     const CellSize cell = metric_.least();
@@ -206,6 +220,36 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
                          "these water levels in a wind of " +
                              fixed(options.conditions.wind_kn, 1) + " kn",
                          "give more rode, less wind, or other levels");
+}
+
+void OpenedJob::open_depths() {
+    if (options_.bathymetry.file.empty()) {
+        const Grid grid = chart_grid(options_.charts, options_.cell_m);
+        metric_ = ground_metric(grid, raster());
+        depths_ = open_chart_depths(options_.charts, grid, metric_, options_.bathymetry.uncertainty);
+    } else {
+        depths_ = open_bathymetry(options_.bathymetry);
+        metric_ = ground_metric(grid(), raster());
+    }
+    georeference_ = std::make_unique<Georeference>(grid(), raster());
+}
+
+void OpenedJob::open_hazards(const Boat& boat) {
+    const auto rules =
+        options_.rules_file.empty() ? default_hazard_rules() : read_hazard_rules_file(options_.rules_file);
+    std::vector<std::string> files = options_.charts;
+    for (const std::string& file : options_.hazard_files)
+        if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
+    HazardTerms terms;
+    terms.hull = HullNeeds{boat.required_depth_m(), options_.conditions.water.low_m, boat.hull.air_draught_m,
+                           options_.conditions.water.high_m, options_.clearance_datum_m};
+    if (options_.bathymetry.uncertainty) terms.uncertainty = *options_.bathymetry.uncertainty;
+    terms.zone_margin = options_.zone_margin;
+    HazardSet hazards = read_hazards(files, rules, grid(), metric_, terms);
+    warnings_ = std::move(hazards.warnings);
+    hazard_inputs_ = std::move(hazards.files);
+    hazard_notes_ = std::move(hazards.notes);
+    hazards_ = std::make_unique<HazardField>(std::move(hazards.hazards), grid().extent(), metric_);
 }
 
 void OpenedJob::note_changes(const std::string& file) { changed_ns_[file] = last_change_ns(file); }
@@ -241,7 +285,8 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     Provenance provenance;
     provenance.command = command;
     std::vector<std::string> files = depths_->files();
-    files.insert(files.end(), hazard_inputs_.begin(), hazard_inputs_.end());
+    for (const std::string& file : hazard_inputs_)
+        if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
     files.push_back(options_.boat_file);
     if (!options_.rules_file.empty()) files.push_back(options_.rules_file);
     for (const std::string& file : files) {
@@ -259,6 +304,8 @@ Provenance OpenedJob::provenance(const std::string& command) const {
         provenance.facts.push_back(std::move(fact));
     provenance.facts.emplace_back("rules", options_.rules_file.empty() ? "the built-in ones"
                                                                        : "the file " + options_.rules_file);
+    for (const std::string& note : hazard_notes_)
+        provenance.facts.emplace_back("chart", note);
     for (const std::string& warning : warnings_)
         provenance.facts.emplace_back("warning", warning);
     return provenance;

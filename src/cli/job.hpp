@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/chart/bathymetry.hpp"
+#include "swingroom/chart/chart_depths.hpp"
 #include "swingroom/chart/georeference.hpp"
 #include "swingroom/chart/hazards.hpp"
 #include "swingroom/overlay/overlay.hpp"
@@ -27,8 +28,11 @@ public:
     boost::program_options::variables_map accept(const boost::program_options::variables_map& on_command_line,
                                                  const boost::program_options::options_description& own);
 
-    BathymetryRequest bathymetry;
-    std::vector<std::string> hazard_files;
+    BathymetryRequest bathymetry; ///< without a file: depths of the charts alone
+    std::vector<std::string> charts, hazard_files;
+    double cell_m = 0;            ///< of a grid made for charts
+    double clearance_datum_m = 0; ///< above chart datum
+    bool zone_margin = false;
     std::string rules_file, boat_file;      ///< no rules file: the built-in rules
     std::vector<std::string> planned_paths; ///< of all these files those that the plan names
     Conditions conditions;
@@ -50,7 +54,9 @@ public:
     /// A job over the whole raster that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
     [[nodiscard]] const Grid& grid() const { return depths_->grid(); }
-    [[nodiscard]] const std::string& raster() const { return options_.bathymetry.file; }
+    [[nodiscard]] const std::string& raster() const {
+        return options_.bathymetry.file.empty() ? options_.charts.front() : options_.bathymetry.file;
+    }
     [[nodiscard]] const Georeference& georeference() const { return *georeference_; }
     [[nodiscard]] const TackleTables& tables() const { return *tables_; }
     [[nodiscard]] const GroundMetric& metric() const { return metric_; }
@@ -60,13 +66,15 @@ public:
 private:
     /// To be called before a file is read.
     void note_changes(const std::string& file);
+    void open_depths();
+    void open_hazards(const Boat& boat);
 
     JobOptions options_;
     std::map<std::string, std::int64_t> changed_ns_; ///< inputs, when they were last changed
     std::unique_ptr<DepthSource> depths_;
     std::unique_ptr<Georeference> georeference_;
     GroundMetric metric_;
-    std::vector<std::string> hazard_inputs_, warnings_;
+    std::vector<std::string> hazard_inputs_, hazard_notes_, warnings_;
     std::unique_ptr<HazardField> hazards_;
     std::unique_ptr<TackleTables> tables_;
 };

@@ -25,13 +25,16 @@ struct BathymetryRequest {
 struct DepthPlanes {
     Plane<float> shoal_m; ///< depth less its uncertainty, rounded down; of a cell's shoalest sounding
     Plane<float> deep_m;  ///< depth plus it, rounded up; of its deepest
+    /// Which of DepthSource::sources() the shoal depth is from, the first being 1; 0 where unsurveyed.
+    /// Without a window where there is only one.
+    Plane<std::uint8_t> source;
 };
 
 /// Chart depths by window. Sign, unit, datum, nodata and format end behind this.
 struct DepthSource {
     virtual ~DepthSource() = default;
     [[nodiscard]] virtual const Grid& grid() const = 0;
-    /// Fills both planes for a window, which may reach outside the raster: NaN there. Safe to call from
+    /// Fills the planes for a window, which may reach outside the raster: NaN and 0 there. Safe to call from
     /// several threads.   @throws IoError when reading fails
     virtual void read(Window where, DepthPlanes& depths) const = 0;
     /// Half of how far the two planes can be apart in any cell, in metres (a bound, not a statistic).
@@ -40,7 +43,12 @@ struct DepthSource {
     [[nodiscard]] virtual std::vector<std::string> assumptions() const = 0;
     /// The file and its sidecars that bore on the result, for the manifest's digests.
     [[nodiscard]] virtual std::vector<std::string> files() const = 0;
+    /// What depths are taken from, at most `most_sources`: rasters by their file names, the finest first.
+    [[nodiscard]] virtual std::vector<std::string> sources() const { return {"depths"}; }
 };
+
+/// A byte tells them apart, and 0 is none.
+inline constexpr std::size_t most_sources = 255;
 
 /// Opens a raster in any format GDAL reads.
 /// @throws InputError  no such file, a vector file, no CRS, no or a rotated or impossible geotransform, sign,
