@@ -1,0 +1,1 @@
+"""What scripts/make-cells is made of: writing ISO/IEC 8211 and S-57, and drawing an invented chart. Standard library only."""
