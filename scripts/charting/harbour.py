@@ -2,25 +2,16 @@
 
 from charting import areas, haven, s57
 from charting.lattice import Lattice, without_corner_contacts
-from charting.s57 import Cell, Spatial
-from charting.survey import in_hole, position, positions
+from charting.s57 import Cell, Spatial, Update
+from charting.survey import box, position, positions, ring
 
-PITCH_M = 20
+PITCH_M = 10
 LEVELS_M, DEEPEST_M = [-2.5, 0, 2, 5, 10, 20], 30
 DREDGED_TO_M, DREDGED_WITHIN_M = 4.5, 35.0  # of the middle of the channel
 POOR_SURVEY_FROM_M = (1000, 800)  # the north-eastern corner
 QUAY_M = (640, 900, 1090, 1160)  # west, east, south, north
 
 CABLE_MARGIN_M = 60
-
-
-def ring(*points_m):
-    """A closed ring, given anticlockwise, with its area to the right."""
-    return positions([*points_m, points_m[0]])[::-1]
-
-
-def box(west, south, east, north):
-    return ring((west, south), (east, south), (east, north), (west, north))
 
 
 def window(square):
@@ -84,21 +75,15 @@ def add_coast(cell, faces):
         cell.line(kind, path, {"CATSLC": 4, "OBJNAM": "Old Quay"} if kind == "SLCONS" else {})
 
 
-def shoalest_within(survey, points_m):
-    """Tenths of a metre as metres, of the window round some points."""
-    xs, ys = zip(*points_m)
-    return s57.tenths_shoaler(survey.shoalest(min(xs), min(ys), max(xs), max(ys))[0]) / s57.SOMF
-
-
 def add_dangers(cell, survey):
     """The dangers that the update changes are handed back."""
     changed = {}
     cell.area("WRECKS", [ring(*haven.WRECK[:0:-1])],
-              {"CATWRK": 2, "WATLEV": 3, "VALSOU": shoalest_within(survey, haven.WRECK), "QUASOU": 6, "OBJNAM": "Lighter"})
+              {"CATWRK": 2, "WATLEV": 3, "VALSOU": survey.least_sounding_m(haven.WRECK), "QUASOU": 6, "OBJNAM": "Lighter"})
     cell.point("WRECKS", position(620, 330), {"CATWRK": 2, "WATLEV": 3, "INFORM": "Depth unknown"})
     changed["wreck"] = cell.point("WRECKS", position(1300, 330), {"CATWRK": 1, "WATLEV": 3, "VALSOU": 4.1, "EXPSOU": 2})
     cell.point("UWTROC", position(*haven.ROCK),
-               {"WATLEV": 4, "VALSOU": shoalest_within(survey, [haven.ROCK]), "OBJNAM": "Old Anvil"}, Spatial(posacc=5))
+               {"WATLEV": 4, "VALSOU": haven.ROCK_DEPTH_M, "OBJNAM": "Old Anvil"}, Spatial(posacc=5))
     cell.area("OBSTRN", [box(150, 330, 240, 400)], {"CATOBS": 7, "WATLEV": 3, "INFORM": "Foul ground: old chain"})
     cell.point("OBSTRN", position(460, 960), {"CATOBS": 6, "WATLEV": 3})
     # Its place is known to 25 m only.
@@ -153,8 +138,20 @@ def add_marks(cell):
     cell.point("SEAARE", position(560, 900), {"OBJNAM": "Ebbering Haven", "NOBJNM": "Ebberinghávn"})
 
 
-def cell(survey):
-    """The cell, and those of its features that the update changes."""
+def files(survey):
+    """File name -> bytes: the cell and its update."""
+    chart, changed = base(survey)
+    made = {"QQ5HAVEN.000": chart.bytes()}
+    update = Update(chart, 1)
+    update.delete(changed["wreck"])
+    update.insert_point("UWTROC", position(1120, 330), {"WATLEV": 3, "VALSOU": 3.2, "OBJNAM": "New rock"}, Spatial(quapos=4))
+    update.modify(changed["obstruction"], {"VALSOU": 3.8})
+    made["QQ5HAVEN.001"] = update.bytes()
+    return made
+
+
+def base(survey):
+    """The cell as first issued, and those of its features that the update changes."""
     chart = Cell("QQ5HAVEN.000", usage_band=5, scale=10_000)
     lattice, faces = seabed(survey)
     add_quality(chart, lattice)

@@ -12,8 +12,8 @@ UNIT, FIELD = b"\x1f", b"\x1e"  # what ends a subfield of open length, and a fie
 
 INTEGERS = {"b11": "<B", "b12": "<H", "b14": "<I", "b21": "<b", "b22": "<h", "b24": "<i", "b48": "<d"}
 # Lexical level of a field -> truncated escape sequence of its controls, and how its text is encoded.
-# Level 2 has terminators of two bytes (Part 3, clause 2.5).
-LEVELS = {0: ("   ", "ascii"), 1: ("-A ", "latin-1"), 2: ("%/A", "utf-16-le")}
+# Level 2 has terminators of two bytes (Part 3, clause 2.5). UTF-8 is no level of S-57.
+LEVELS = {0: ("   ", "ascii"), 1: ("-A ", "latin-1"), 2: ("%/A", "utf-16-le"), "UTF-8": ("%/G", "utf-8")}
 
 
 class Field(NamedTuple):
@@ -24,7 +24,7 @@ class Field(NamedTuple):
     title: str
     labels: str
     format: str
-    level: int = 0
+    level: int | str = 0
 
     def description(self):
         escape, _ = LEVELS[self.level]

@@ -12,8 +12,9 @@ from charting.catalogue import ATTRIBUTES, CLASSES, NATIONAL, SKIN_OF_THE_EARTH
 from charting.iso8211 import Field
 
 COMF, SOMF = 10_000_000, 10  # by what coordinates and soundings are multiplied
-AGENCY, PRODUCER = 65534, "QQ"  # nobody's, in IHO S-62
+AGENCY = 65534  # nobody's in IHO S-62, like the QQ that names of cells begin with
 ISSUED = "20240101"
+CAUTION = "INVENTED PLACE: NOT FOR NAVIGATION"
 
 BASE, UPDATE = (1, 1), (2, 2)  # EXPP and PROF: a new data set by profile EN, a revision by profile ER
 INSERT, DELETE, MODIFY = 1, 2, 3
@@ -137,7 +138,7 @@ class Feature:
 
 
 class Cell:
-    """Features first, as they come; records() finds what they share."""
+    """Features first, as they come; what they share is found when the file is made."""
 
     def __init__(self, file_name, usage_band, scale, edition="1"):
         self.file_name, self.usage_band, self.scale, self.edition = file_name, usage_band, scale, edition
@@ -169,27 +170,61 @@ class Cell:
         collection = self._add(acronym, NO_GEOMETRY, attributes, [])
         collection.related = [(member, PEER) for member in members]
 
-    def records(self):
+    def stored(self):
+        """What the features share in space, and the pointers of each into it."""
         store = SpatialStore([path for f in self.features if f.prim in (LINE, AREA) for path in f.paths], self.limit)
-        feature_records = [f.record(store.pointers(f)) for f in self.features]
-        return self._head(BASE, store, self.features) + store.records() + feature_records
+        return store, [store.pointers(f) for f in self.features]
 
     def bytes(self):
-        return data_set(self.records())
+        store, pointers = self.stored()
+        # WGS 84; heights above mean high water (16), depths below lowest astronomical tide (23); metres; degrees.
+        parameters = [one("DSPM", DSPM, 1, 2, 16, 23, self.scale, 1, 1, 1, 1, COMF, SOMF, "")]
+        return data_set([self.identification(BASE, "0", self.features, store.counts()), parameters, *store.records(),
+                         *(f.record(p) for f, p in zip(self.features, pointers))])
 
-    def _head(self, kind, store, features, update="0"):
-        """`store`: anything that counts its isolated nodes, connected nodes and edges."""
+    def identification(self, kind, update, features, spatial_counts):
+        """DSID and DSSI of the cell or of an update: `features` and `spatial_counts` are those of the file."""
         expp, prof = kind
         codes = [f.code for f in features]
         meta, collections = sum(300 <= c < 400 for c in codes), sum(400 <= c < 500 for c in codes)
-        stem = self.file_name[:-4]
-        head = [[one("DSID", DSID, 1, expp, self.usage_band, f"{stem}.{int(update):03}", self.edition, update,
-                     ISSUED if kind == BASE else "", ISSUED, "03.1", 1, "", "2.0", prof, AGENCY, "INVENTED: NOT FOR NAVIGATION"),
-                 one("DSSI", 2, 1, 2, meta, 0, len(codes) - meta - collections, collections, *store.counts(), 0)]]
-        if kind == BASE:
-            # WGS 84; heights above mean sea level (3), depths below lowest astronomical tide (23); metres; degrees.
-            head.append([one("DSPM", DSPM, 1, 2, 3, 23, self.scale, 1, 1, 1, 1, COMF, SOMF, "")])
-        return head
+        return [one("DSID", DSID, 1, expp, self.usage_band, f"{self.file_name[:-4]}.{int(update):03}", self.edition, update,
+                    ISSUED if kind == BASE else "", ISSUED, "03.1", 1, "", "2.0", prof, AGENCY, CAUTION),
+                one("DSSI", 2, 1, 2, meta, 0, len(codes) - meta - collections, collections, *spatial_counts, 0)]
+
+
+class Update:
+    """Changes to a cell as it was first issued: records name what they change by RCNM and RCID, one version on."""
+
+    def __init__(self, cell, number):
+        self.cell, self.number = cell, str(number)
+        self.store, self.pointers = cell.stored()
+        self.next_feature = len(cell.features) + 1
+        self.features, self.feature_records, self.node_records = [], [], []
+
+    def _changed(self, feature, *fields):
+        self.features.append(feature)
+        self.feature_records.append(list(fields))
+
+    def delete(self, feature):
+        """A point that shares its node with no other goes with its node."""
+        ((node, *_),) = self.pointers[feature.number - 1]
+        self._changed(feature, *feature.identity(2, DELETE))
+        self.node_records.append([one("VRID", node[0], int.from_bytes(node[1:], "little"), 2, DELETE)])
+
+    def modify(self, feature, attributes):
+        self._changed(feature, *feature.identity(2, MODIFY), *attribute_fields(attributes))
+
+    def insert_point(self, acronym, position, attributes, spatial=Spatial()):
+        node = len(self.store.isolated) + 1
+        self.store.isolated[(position,), spatial] = node
+        feature = Feature(self.next_feature, acronym, POINT, attributes, [position], spatial)
+        self.next_feature += 1
+        self.node_records.append(node_record(ISOLATED, node, [position], spatial))
+        self._changed(feature, *feature.record([(name(ISOLATED, node), NULL, NULL, NULL)]))
+
+    def bytes(self):
+        head = self.cell.identification(UPDATE, self.number, self.features, (len(self.node_records), 0, 0))
+        return data_set([head, *self.node_records, *self.feature_records])
 
 
 class SpatialStore:

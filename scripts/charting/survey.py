@@ -15,6 +15,15 @@ def positions(points_m):
     return [position(*point) for point in points_m]
 
 
+def ring(*points_m):
+    """A closed ring, given anticlockwise, with its area to the right."""
+    return positions([*points_m, points_m[0]])[::-1]
+
+
+def box(west, south, east, north):
+    return ring((west, south), (east, south), (east, north), (west, north))
+
+
 def in_hole(x_m, y_m):
     (east, north), radius = haven.HOLE_CENTRE, haven.HOLE_RADIUS_M
     return (x_m - east) ** 2 + (y_m - north) ** 2 < radius**2
@@ -38,6 +47,11 @@ class Survey:
     def shoalest(self, *window_m):
         """Depth and place of the shoalest cell: one that has no depth never is, where another has."""
         return min(self._window(*window_m))
+
+    def least_sounding_m(self, points_m):
+        """Of the window round some points, in whole tenths."""
+        xs, ys = zip(*points_m)
+        return s57.tenths_shoaler(self.shoalest(min(xs), min(ys), max(xs), max(ys))[0]) / s57.SOMF
 
     def wholly_surveyed(self, *window_m):
         return all(depth != WITHOUT_DEPTH for depth, _ in self._window(*window_m))
