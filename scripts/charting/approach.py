@@ -1,5 +1,5 @@
-"""QQ3APPRO: the sea off the haven at 1:90 000, coarser than QQ5HAVEN, reaching beyond it, and in part coded in ways of old
-editions."""
+"""QQ3APPRO: the sea off the haven at 1:90 000, coarser than QQ5HAVEN, reaching beyond it, and in part coded in ways of
+old editions."""
 
 from bisect import bisect
 
@@ -16,6 +16,7 @@ NO_DATA_EAST_OF_M, NO_DATA_SOUTH_OF_M = 2900, -2300  # a corner that other chart
 # Beyond the raster: northing of the shore by easting, depth by distance from it, and a bank.
 SHORE = [(-2000, 720), (-1200, 560), (-400, 500), (1800, 505), (2400, 640), (3000, 430), (3600, 560)]
 PROFILE = [(0, 0), (20, 5), (170, 6), (240, 14), (350, 25), (3600, 42)]
+SOUNDED_M = [(-1700, -400), (-1500, -2600), (-900, -1100), (500, -900), (1900, -700), (2500, -1900)]
 BANK_CENTRE, BANK_TOP_M, BANK_SLOPE = (-900, -1100), 4.0, 0.05
 
 
@@ -53,12 +54,15 @@ def add_seabed(cell, survey):
     (_, whole), = lattice.faces(lambda square, _: covered(square) or None)
     cell.area("M_NSYS", whole, {"MARSYS": 1})
     cell.area("M_QUAL", whole, {"CATZOC": 5})
-    faces = lattice.faces(lambda square, band: areas.depth_label(LEVELS_M, DEEPEST_M, band) if covered(square) else None)
+
+    def label(square, band):
+        return areas.depth_label(LEVELS_M, DEEPEST_M, band) if covered(square) else None
+
+    faces = lattice.faces(label)
     areas.add_faces(cell, faces)
     for _, path in areas.coast(faces, cell.limit, lambda *_: "COALNE"):
         cell.line("COALNE", path, {})
-    cell.soundings([(*position(*place), tenths_shoaler(depth_off_the_raster(*place)))
-                    for place in [(-1700, -400), (-1500, -2600), (-900, -1100), (500, -900), (1900, -700), (2500, -1900)]], {})
+    cell.soundings([(*position(*place), tenths_shoaler(depth_off_the_raster(*place))) for place in SOUNDED_M], {})
 
 
 def files(survey):
@@ -66,7 +70,8 @@ def files(survey):
     cell = Cell("QQ3APPRO.000", usage_band=3, scale=90_000)
     add_seabed(cell, survey)
     # The lighter of QQ5HAVEN, as a coarser chart places it.
-    cell.point("WRECKS", position(1110, 430), {"CATWRK": 2, "WATLEV": 3, "VALSOU": 2, "OBJNAM": "Lighter"}, Spatial(quapos=4))
+    cell.point("WRECKS", position(1110, 430), {"CATWRK": 2, "WATLEV": 3, "VALSOU": 2, "OBJNAM": "Lighter"},
+               Spatial(quapos=4))
     cell.point("WRECKS", position(-300, -1800), {"CATWRK": 1, "WATLEV": 3, "QUASOU": 2})
     # On from where QQ5HAVEN's cable is at sea, over the edge of that cell.
     cell.line("CBLSUB", positions([haven.CABLE[5], (500, 0), (300, -1500), (-600, -2900)]), {"CATCBL": 1})

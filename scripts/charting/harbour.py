@@ -7,10 +7,9 @@ from charting.survey import box, position, positions, ring
 
 PITCH_M = 10
 LEVELS_M, DEEPEST_M = [-2.5, 0, 2, 5, 10, 20], 30
-DREDGED_TO_M, DREDGED_WITHIN_M = 4.5, 35.0  # of the middle of the channel
+DREDGED_TO_M, DREDGED_WITHIN_M, DREDGED_NORTH_OF_M = 4.5, 35.0, 600  # within: of the middle of the channel
 POOR_SURVEY_FROM_M = (1000, 800)  # the north-eastern corner
 QUAY_M = (640, 900, 1090, 1160)  # west, east, south, north
-
 CABLE_MARGIN_M = 60
 
 
@@ -29,9 +28,11 @@ def distance_m(point, a, b):
 def dredged_squares(lattice):
     def in_channel(square):
         centre = lattice.centre_m(square)
-        return min(distance_m(centre, a, b) for a, b in zip(haven.CHANNEL_LINE, haven.CHANNEL_LINE[1:])) < DREDGED_WITHIN_M
-    return without_corner_contacts({s for s, depth in lattice.squares_m.items() if depth >= DREDGED_TO_M and in_channel(s)
-                                    and lattice.centre_m(s)[1] > 600})
+        legs = zip(haven.CHANNEL_LINE, haven.CHANNEL_LINE[1:])
+        return min(distance_m(centre, a, b) for a, b in legs) < DREDGED_WITHIN_M and centre[1] > DREDGED_NORTH_OF_M
+
+    return without_corner_contacts({square for square, depth in lattice.squares_m.items()
+                                    if depth >= DREDGED_TO_M and in_channel(square)})
 
 
 def seabed(survey):
@@ -79,7 +80,8 @@ def add_dangers(cell, survey):
     """The dangers that the update changes are handed back."""
     changed = {}
     cell.area("WRECKS", [ring(*haven.WRECK[:0:-1])],
-              {"CATWRK": 2, "WATLEV": 3, "VALSOU": survey.least_sounding_m(haven.WRECK), "QUASOU": 6, "OBJNAM": "Lighter"})
+              {"CATWRK": 2, "WATLEV": 3, "VALSOU": survey.least_sounding_m(haven.WRECK), "QUASOU": 6,
+               "OBJNAM": "Lighter"})
     cell.point("WRECKS", position(620, 330), {"CATWRK": 2, "WATLEV": 3, "INFORM": "Depth unknown"})
     changed["wreck"] = cell.point("WRECKS", position(1300, 330), {"CATWRK": 1, "WATLEV": 3, "VALSOU": 4.1, "EXPSOU": 2})
     cell.point("UWTROC", position(*haven.ROCK),
@@ -119,9 +121,9 @@ def add_regulated_areas(cell):
 
 def add_bottom(cell):
     cell.area("SBDARE", [ring(*haven.SOFT[:-1])], {"NATSUR": 1})
-    # As sand as in the raster's layer, kept within the cell.
-    cell.area("SBDARE", [ring((0, 130), (1400, 130), (1400, 380), (1180, 400), (1180, 520), (900, 560), (560, 560), (0, 520))],
-              {"NATSUR": 4})
+    # The haven's sand, kept within the cell.
+    cell.area("SBDARE", [ring((0, 130), (1400, 130), (1400, 380), (1180, 400), (1180, 520), (900, 560), (560, 560),
+                              (0, 520))], {"NATSUR": 4})
     cell.area("SBDARE", [ring((1180, 400), (1400, 380), (1400, 520), (1180, 520))], {"NATSUR": "4,9"})
     cell.point("SBDARE", position(935, 865), {"NATSUR": "1,4"})
     cell.point("SBDARE", position(700, 80), {"NATSUR": 17})
@@ -134,7 +136,7 @@ def add_marks(cell):
     light = cell.point("LIGHTS", buoy_at, {"COLOUR": 3, "LITCHR": 2, "SIGPER": 4})
     buoy.related.append((light, s57.SLAVE))
     starboard = cell.point("BOYLAT", position(770, 470), {"BOYSHP": 1, "CATLAM": 2, "COLOUR": 4, "OBJNAM": "Haven No 1"})
-    cell.group("C_ASSO", {"OBJNAM": "Gate of the channel"}, [buoy, starboard])
+    cell.collection("C_ASSO", {"OBJNAM": "Gate of the channel"}, [buoy, starboard])
     cell.point("SEAARE", position(560, 900), {"OBJNAM": "Ebbering Haven", "NOBJNM": "Ebberinghávn"})
 
 
@@ -144,7 +146,8 @@ def files(survey):
     made = {"QQ5HAVEN.000": chart.bytes()}
     update = Update(chart, 1)
     update.delete(changed["wreck"])
-    update.insert_point("UWTROC", position(1120, 330), {"WATLEV": 3, "VALSOU": 3.2, "OBJNAM": "New rock"}, Spatial(quapos=4))
+    update.insert_point("UWTROC", position(1120, 330), {"WATLEV": 3, "VALSOU": 3.2, "OBJNAM": "New rock"},
+                        Spatial(quapos=4))
     update.modify(changed["obstruction"], {"VALSOU": 3.8})
     made["QQ5HAVEN.001"] = update.bytes()
     return made

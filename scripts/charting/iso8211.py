@@ -20,7 +20,7 @@ class Field(NamedTuple):
     """The description of a field. Labels that start with * repeat."""
 
     tag: str
-    controls: str  # structure and type of its data: 1600 is a row of mixed ones, 2600 a table of mixed ones, 2500 binary
+    controls: str  # structure and type of its data: 1600 is a row of mixed types, 2600 a table of them, 2500 of binaries
     title: str
     labels: str
     format: str
@@ -34,8 +34,8 @@ class Field(NamedTuple):
     def data(self, rows):
         """One row of values, or for a field that repeats any number of rows."""
         kinds = expand(self.format)
-        body = b"".join(subfield(kind, value, self.level) for row in rows for kind, value in zip(kinds, row, strict=True))
-        return body + terminator(FIELD, self.level)
+        values = (pair for row in rows for pair in zip(kinds, row, strict=True))
+        return b"".join(subfield(kind, value, self.level) for kind, value in values) + terminator(FIELD, self.level)
 
 
 def expand(form):
@@ -70,7 +70,7 @@ def digits(numbers):
 
 
 def record(leader_kind, fields):
-    """`leader_kind`: what is fixed about the leaders of descriptive or of data records; `fields`: pairs of tag and bytes."""
+    """`leader_kind`: what the leaders of descriptive or of data records have fixed; `fields`: pairs of tag and bytes."""
     places = [sum(len(data) for _, data in fields[:n]) for n in range(len(fields))]
     length_size, place_size = digits(len(data) for _, data in fields), digits(places)
     directory = "".join(f"{tag}{len(data):0{length_size}}{place:0{place_size}}"

@@ -11,7 +11,7 @@ from collections import defaultdict
 
 class Lattice:
     def __init__(self, west_m, south_m, pitch_m, cols, rows, shoalest_in, levels_m, position):
-        """`shoalest_in(col, row)`: depth of a square; `levels_m`: contours, ascending; `position(x_m, y_m)`: as charted."""
+        """`shoalest_in(col, row)`: depth of a square; `levels_m`: contours, ascending; `position(x_m, y_m)`: charted."""
         self.west_m, self.south_m, self.pitch_m, self.cols, self.rows = west_m, south_m, pitch_m, cols, rows
         self.levels_m, self._position, self._charted = levels_m, position, {}
         self.squares_m = {(i, j): shoalest_in(i, j) for i in range(cols) for j in range(rows)}
@@ -32,7 +32,7 @@ class Lattice:
         return self._charted[i, j]
 
     def _side(self, a, b):
-        """What lies on the way from node a to node b, a included: pairs of charted position and the bands that meet there."""
+        """On the way from node a to node b, a included: pairs of charted position and the bands that meet there."""
         points = [(self._charted_at(*a), {self.band(a)})]
         low, high = sorted((a, b), key=lambda node: self.nodes_m[node])
         for level in range(self.band(low), self.band(high)):
@@ -101,7 +101,8 @@ def without_corner_contacts(squares):
     """Takes squares away until none touches another at a corner alone: a face must not touch itself."""
     kept = set(squares)
     for i, j in sorted(squares):
-        for a, b, c, d in (((i, j), (i + 1, j + 1), (i + 1, j), (i, j + 1)), ((i, j), (i + 1, j - 1), (i + 1, j), (i, j - 1))):
-            if a in kept and b in kept and c not in kept and d not in kept:
-                kept.remove(a)
+        for up in (1, -1):
+            across = kept.isdisjoint({(i + 1, j), (i, j + up)})
+            if across and {(i, j), (i + 1, j + up)} <= kept:
+                kept.remove((i, j))
     return kept

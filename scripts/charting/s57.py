@@ -4,6 +4,7 @@ Topology is chain-node: points are isolated nodes, lines and areas are made of e
 runs along the same points shares an edge. Positions are whole 1e-7 degrees, east and north."""
 
 import math
+import struct
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -41,7 +42,8 @@ FIELDS = {f.tag: f for f in (
     Field("SGCC", "1600", "Coordinate control field", "CCUI!CCIX!CCNC", "(b11,2b12)"),
     Field("SG2D", "2500", "2-D coordinate field", "*YCOO!XCOO", "(2b24)"),
     Field("SG3D", "2500", "3-D coordinate (sounding array) field", "*YCOO!XCOO!VE3D", "(3b24)"),
-    Field("FRID", "1600", "Feature record identifier field", "RCNM!RCID!PRIM!GRUP!OBJL!RVER!RUIN", "(b11,b14,2b11,2b12,b11)"),
+    Field("FRID", "1600", "Feature record identifier field",
+          "RCNM!RCID!PRIM!GRUP!OBJL!RVER!RUIN", "(b11,b14,2b11,2b12,b11)"),
     Field("FOID", "1600", "Feature object identifier field", "AGEN!FIDN!FIDS", "(b12,b14,b12)"),
     Field("ATTF", "2600", "Feature record attribute field", "*ATTL!ATVL", "(b12,A)", 1),
     Field("NATF", "2600", "Feature record national attribute field", "*ATTL!ATVL", "(b12,A)", 2),
@@ -69,7 +71,7 @@ def data_set(records):
 
 def name(kind, number):
     """How one record points at another: its RCNM and RCID."""
-    return bytes([kind]) + number.to_bytes(4, "little")
+    return struct.pack("<BI", kind, number)
 
 
 def attribute_fields(attributes):
@@ -131,10 +133,14 @@ class Feature:
         return [one("FRID", FEATURE, self.number, self.prim, self.group(), self.code, version, instruction),
                 one("FOID", AGENCY, self.number, 1)]
 
+    def long_name(self):
+        """How another feature points at this one: AGEN, FIDN and FIDS."""
+        return struct.pack("<HIH", AGENCY, self.number, 1)
+
     def record(self, pointers):
-        lname = lambda other: AGENCY.to_bytes(2, "little") + other.number.to_bytes(4, "little") + b"\1\0"
-        relations = [("FFPT", [(lname(other), rind, "") for other, rind in self.related])] if self.related else []
-        return self.identity() + attribute_fields(self.attributes) + relations + ([("FSPT", pointers)] if pointers else [])
+        relations = [("FFPT", [(other.long_name(), rind, "") for other, rind in self.related])]
+        return [*self.identity(), *attribute_fields(self.attributes), *(relations if self.related else []),
+                *([("FSPT", pointers)] if pointers else [])]
 
 
 class Cell:
@@ -166,7 +172,7 @@ class Cell:
         self.limit |= set().union(*map(topology.segments, rings))
         return self.area("M_COVR", rings, {"CATCOV": category})
 
-    def group(self, acronym, attributes, members):
+    def collection(self, acronym, attributes, members):
         collection = self._add(acronym, NO_GEOMETRY, attributes, [])
         collection.related = [(member, PEER) for member in members]
 
@@ -187,8 +193,9 @@ class Cell:
         expp, prof = kind
         codes = [f.code for f in features]
         meta, collections = sum(300 <= c < 400 for c in codes), sum(400 <= c < 500 for c in codes)
-        return [one("DSID", DSID, 1, expp, self.usage_band, f"{self.file_name[:-4]}.{int(update):03}", self.edition, update,
-                    ISSUED if kind == BASE else "", ISSUED, "03.1", 1, "", "2.0", prof, AGENCY, CAUTION),
+        applied = ISSUED if kind == BASE else ""
+        return [one("DSID", DSID, 1, expp, self.usage_band, f"{self.file_name[:-4]}.{int(update):03}", self.edition,
+                    update, applied, ISSUED, "03.1", 1, "", "2.0", prof, AGENCY, CAUTION),
                 one("DSSI", 2, 1, 2, meta, 0, len(codes) - meta - collections, collections, *spatial_counts, 0)]
 
 
@@ -209,7 +216,7 @@ class Update:
         """A point that shares its node with no other goes with its node."""
         ((node, *_),) = self.pointers[feature.number - 1]
         self._changed(feature, *feature.identity(2, DELETE))
-        self.node_records.append([one("VRID", node[0], int.from_bytes(node[1:], "little"), 2, DELETE)])
+        self.node_records.append([one("VRID", *struct.unpack("<BI", node), 2, DELETE)])
 
     def modify(self, feature, attributes):
         self._changed(feature, *feature.identity(2, MODIFY), *attribute_fields(attributes))

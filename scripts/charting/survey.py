@@ -1,4 +1,4 @@
-"""The raster of Ebbering Haven as whoever charts it sees it: the shoalest depth in a window, and positions in degrees."""
+"""The raster of Ebbering Haven as whoever charts it sees it: the shoalest depth in a window, positions in degrees."""
 
 from charting import float_tiff, haven, s57, utm
 
@@ -8,7 +8,8 @@ WITHOUT_DEPTH = float("inf")
 
 def position(x_m, y_m):
     """Metres from the raster's lower left corner to whole 1e-7 degrees, east and north."""
-    return tuple(round(degrees * s57.COMF) for degrees in utm.lon_lat(haven.UTM_ZONE, haven.WEST + x_m, haven.SOUTH + y_m))
+    lon_lat = utm.lon_lat(haven.UTM_ZONE, haven.WEST + x_m, haven.SOUTH + y_m)
+    return tuple(round(degrees * s57.COMF) for degrees in lon_lat)
 
 
 def positions(points_m):
@@ -32,14 +33,16 @@ def in_hole(x_m, y_m):
 class Survey:
     def __init__(self, path):
         """Chart depths by row from the south; what has none is land, or the hole that the survey left."""
-        self.rows = []
-        for j, elevations in enumerate(reversed(float_tiff.read(path))):
-            y = (j + 0.5) * haven.CELL_M
-            self.rows.append([-z if z != haven.NODATA else WITHOUT_DEPTH if in_hole((i + 0.5) * haven.CELL_M, y) else LAND_M
-                              for i, z in enumerate(elevations)])
+        def depth(elevation, i, j):
+            if elevation != haven.NODATA:
+                return -elevation
+            return WITHOUT_DEPTH if in_hole((i + 0.5) * haven.CELL_M, (j + 0.5) * haven.CELL_M) else LAND_M
+
+        self.rows = [[depth(elevation, i, j) for i, elevation in enumerate(row)]
+                     for j, row in enumerate(reversed(float_tiff.read(path)))]
 
     def _window(self, west_m, south_m, east_m, north_m):
-        """Cells that lie within or touch: pairs of centre and depth."""
+        """Cells that lie within or touch: pairs of depth and centre."""
         for j in range(max(0, int(south_m // haven.CELL_M) - 1), min(haven.ROWS, int(north_m // haven.CELL_M) + 1)):
             for i in range(max(0, int(west_m // haven.CELL_M) - 1), min(haven.COLS, int(east_m // haven.CELL_M) + 1)):
                 yield self.rows[j][i], ((i + 0.5) * haven.CELL_M, (j + 0.5) * haven.CELL_M)

@@ -46,7 +46,7 @@ def segments(path):
 
 
 def runs(ring, kind_of):
-    """Cuts a ring where `kind_of` a segment (two positions) changes: pairs of kind and open path, or the whole ring."""
+    """Cuts a ring where `kind_of` a segment (two positions) changes: pairs of kind and path, open unless it is all."""
     kinds = [kind_of(a, b) for a, b in zip(ring, ring[1:])]
     changes = [n for n in range(len(kinds)) if kinds[n] != kinds[n - 1]]
     if not changes:

@@ -28,7 +28,8 @@ def geodetic_tangent(conformal_tangent):
         sigma = math.sinh(ECCENTRICITY * math.atanh(ECCENTRICITY * tau / math.hypot(1, tau)))
         reached = tau * math.hypot(1, sigma) - sigma * math.hypot(1, tau)
         gain = 1 - ECCENTRICITY**2
-        tau += (conformal_tangent - reached) / math.hypot(1, reached) * (1 + gain * tau * tau) / (gain * math.hypot(1, tau))
+        slope = gain * math.hypot(1, tau) * math.hypot(1, reached) / (1 + gain * tau * tau)
+        tau += (conformal_tangent - reached) / slope
     return tau
 
 

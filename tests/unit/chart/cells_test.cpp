@@ -32,7 +32,7 @@ using Strings = std::vector<std::string>;
 /// A cell that is open, and what GDAL said while it was opened and read.
 class OpenCell {
 public:
-    explicit OpenCell(const std::string& name, Strings options = {}) {
+    explicit OpenCell(const std::string& name, const Strings& options = {}) {
         GDALAllRegister();
         CPLPushErrorHandlerEx(keep, this);
         CPLStringList open_options;
