@@ -205,7 +205,8 @@ std::vector<std::string> VectorFile::files() const {
 std::vector<OGRLayer*> VectorFile::layers() const {
     std::vector<OGRLayer*> layers;
     for (OGRLayer* const layer : dataset_->GetLayers())
-        if (!is_cell_ || !is_primitive(layer->GetName())) layers.push_back(layer);
+        if (!is_cell_ || !(is_primitive(layer->GetName()) || EQUAL(layer->GetName(), "DSID")))
+            layers.push_back(layer);
     return layers;
 }
 

@@ -33,7 +33,7 @@ public:
     /// How many updates of a cell were found beside it and applied.
     [[nodiscard]] int updates() const;
 
-    /// Its layers, without those of a cell that hold pieces of geometry and no objects.
+    /// Its layers, without those of a cell that hold no objects: its header and its pieces of geometry.
     [[nodiscard]] std::vector<OGRLayer*> layers() const;
     /// Calls visit(layer, feature) for all features, layer by layer where the format allows it.
     /// @throws IoError when reading fails on the way
