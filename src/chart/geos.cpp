@@ -3,8 +3,10 @@
 #include "swingroom/base/error.hpp"
 
 #include <algorithm>
+#include <deque>
 #include <iterator>
 #include <new>
+#include <optional>
 #include <utility>
 
 namespace swingroom {
@@ -59,6 +61,65 @@ Geometry Geos::united(std::vector<Geometry> parts, double snap) const {
         parts = std::move(fewer);
     } while (parts.size() > 1);
     return parts.empty() ? own(nullptr) : std::move(parts.front());
+}
+
+GridPoint Geos::inner_point(const Geometry& polygon) const {
+    const Geometry point = own(GEOSPointOnSurface_r(context_, polygon.get()));
+    GridPoint p;
+    if (!point || GEOSGeomGetX_r(context_, point.get(), &p.x) != 1 ||
+        GEOSGeomGetY_r(context_, point.get(), &p.y) != 1)
+        throw IoError("GEOS", "no point could be found inside a polygon");
+    return p;
+}
+
+namespace {
+
+/// A polygon that is asked often whether it holds a point.
+struct Candidate {
+    GEOSContextHandle_t context = nullptr;
+    const GEOSPreparedGeometry* prepared = nullptr;
+    std::size_t number = 0;
+};
+struct DestroyTree {
+    GEOSContextHandle_t context = nullptr;
+    void operator()(GEOSSTRtree* tree) const noexcept { GEOSSTRtree_destroy_r(context, tree); }
+};
+/// The question, and the answer as far as it is known.
+struct Search {
+    const GEOSGeometry* point = nullptr;
+    std::optional<std::size_t> found;
+};
+
+void look_into(void* item, void* of) {
+    const auto& candidate = *static_cast<const Candidate*>(item);
+    auto& search = *static_cast<Search*>(of);
+    if (!search.found && GEOSPreparedIntersects_r(candidate.context, candidate.prepared, search.point) == 1)
+        search.found = candidate.number;
+}
+
+} // namespace
+
+std::vector<std::size_t> Geos::polygons_around(const Geometry& polygons,
+                                               const std::vector<GridPoint>& points) const {
+    constexpr std::size_t node_capacity = 10;
+    const std::unique_ptr<GEOSSTRtree, DestroyTree> tree(GEOSSTRtree_create_r(context_, node_capacity),
+                                                         DestroyTree{context_});
+    if (!tree) throw std::bad_alloc();
+    std::deque<Candidate> candidates; // the tree keeps their places
+    each_part(polygons, [&](const GEOSGeometry* part) {
+        candidates.push_back({context_, GEOSPrepare_r(context_, part), candidates.size()});
+        GEOSSTRtree_insert_r(context_, tree.get(), part, &candidates.back());
+    });
+    std::vector<std::size_t> numbers;
+    for (const GridPoint p : points) {
+        const Geometry point = own(GEOSGeom_createPointFromXY_r(context_, p.x, p.y));
+        Search search{point.get(), {}};
+        GEOSSTRtree_query_r(context_, tree.get(), point.get(), look_into, &search);
+        numbers.push_back(search.found.value_or(candidates.size()));
+    }
+    for (const Candidate& candidate : candidates)
+        GEOSPreparedGeom_destroy_r(context_, candidate.prepared);
+    return numbers;
 }
 
 GEOSCoordSequence* Geos::sequence(const Chain& chain) const {

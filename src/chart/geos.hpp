@@ -31,6 +31,12 @@ public:
     /// The inside of rings by the even-odd rule, repaired where they cross or touch; null if they enclose
     /// nothing.
     [[nodiscard]] Geometry inside(const std::vector<Chain>& rings) const;
+    /// A point inside of a polygon that is not empty.
+    [[nodiscard]] GridPoint inner_point(const Geometry& polygon) const;
+    /// For each point the polygon that holds it: its number in the order of each_polygon, beyond the last one
+    /// if there is none.
+    [[nodiscard]] std::vector<std::size_t> polygons_around(const Geometry& polygons,
+                                                           const std::vector<GridPoint>& points) const;
     /// The smallest convex ring around some vertices; empty if these lie on one line.
     [[nodiscard]] Chain hull(const std::vector<Chain>& chains) const;
     /// All polygons together as polygons that do not touch along any line; joined group by group, so that
@@ -42,15 +48,19 @@ public:
     /// The rings of each polygon of a geometry, the outer one first.
     template <class Take>
     void each_polygon(const Geometry& shape, Take&& take) const {
+        each_part(shape, [&](const GEOSGeometry* part) { take(rings_of(part)); });
+    }
+
+private:
+    template <class Take>
+    void each_part(const Geometry& shape, Take&& take) const {
         const int count = shape ? GEOSGetNumGeometries_r(context_, shape.get()) : 0;
         for (int i = 0; i < count; ++i) {
             const GEOSGeometry* const part = GEOSGetGeometryN_r(context_, shape.get(), i);
             if (GEOSGeomTypeId_r(context_, part) == GEOS_POLYGON && GEOSisEmpty_r(context_, part) == 0)
-                take(rings_of(part));
+                take(part);
         }
     }
-
-private:
     [[nodiscard]] Geometry own(GEOSGeometry* raw) const { return {raw, DestroyGeometry{context_}}; }
     [[nodiscard]] GEOSCoordSequence* sequence(const Chain& chain) const;
     [[nodiscard]] Chain points(const GEOSGeometry* ring) const;

@@ -4,14 +4,14 @@
 #include "swingroom/chart/georeference.hpp"
 #include "swingroom/chart/hazards.hpp"
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/provenance.hpp"
 
 #include "cli/command.hpp"
+#include "cli/hazard_options.hpp"
+#include "cli/watched_inputs.hpp"
 
-#include <cstdint>
-#include <map>
 #include <memory>
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -28,15 +28,12 @@ public:
                                                  const boost::program_options::options_description& own);
 
     BathymetryRequest bathymetry;
-    std::vector<std::string> hazard_files;
-    std::string rules_file, boat_file;      ///< no rules file: the built-in rules
+    HazardOptions hazards;
+    std::string boat_file;
     std::vector<std::string> planned_paths; ///< of all these files those that the plan names
     Conditions conditions;
     Seabed seabed = Seabed::unknown;
 };
-
-/// One line on stderr.
-void print_warning(const std::string& warning);
 
 /// Everything that the options name, opened, read and prepared.
 class OpenedJob {
@@ -54,26 +51,20 @@ public:
     [[nodiscard]] const Georeference& georeference() const { return *georeference_; }
     [[nodiscard]] const TackleTables& tables() const { return *tables_; }
     [[nodiscard]] const GroundMetric& metric() const { return metric_; }
+    [[nodiscard]] const MarginSources& margin_sources() const { return margin_sources_; }
     /// Inputs with their digests, and what was assumed. Reads every input once more.
     [[nodiscard]] Provenance provenance(const std::string& command) const;
 
 private:
-    /// To be called before a file is read.
-    void note_changes(const std::string& file);
-
     JobOptions options_;
-    std::map<std::string, std::int64_t> changed_ns_; ///< inputs, when they were last changed
+    WatchedInputs inputs_;
     std::unique_ptr<DepthSource> depths_;
     std::unique_ptr<Georeference> georeference_;
     GroundMetric metric_;
     std::vector<std::string> hazard_inputs_, warnings_;
+    MarginSources margin_sources_;
     std::unique_ptr<HazardField> hazards_;
     std::unique_ptr<TackleTables> tables_;
 };
-
-/// What was given, as an INI text in the order of the options' names: the effective plan.
-/// @param leave_out  names that do not bear on the result
-std::string effective_plan(const boost::program_options::variables_map& given,
-                           const std::vector<std::string>& leave_out);
 
 } // namespace swingroom::cli
