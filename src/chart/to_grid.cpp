@@ -15,9 +15,10 @@
 namespace swingroom {
 namespace {
 
-/// Edges may stray from straight in grid space by this part of a cell; far ones by this part of their
-/// distance from all that is near the raster.
-constexpr double stray_cells = 1.0 / 32;
+/// Edges may stray from straight in grid space by this part of a cell, and in large cells by no more than
+/// this length, which goes to the margins; far ones by this part of their distance from all that is near the
+/// raster.
+constexpr double stray_cells = 1.0 / 32, most_stray_m = 0.2;
 constexpr double far_stray = 0.125;
 /// An edge is halved at most so often; what it still strays then goes to the slack.
 constexpr int most_halvings = 14;
@@ -88,7 +89,7 @@ ToGrid::ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, c
     const CellSize least = metric.least();
     for (int row = 0; row < metric.rows(); ++row)
         cell_ = {std::max(cell_.dx_m, metric.at(row).dx_m), std::max(cell_.dy_m, metric.at(row).dy_m)};
-    stray_m_ = stray_cells * std::min(least.dx_m, least.dy_m);
+    stray_m_ = std::min(most_stray_m, stray_cells * std::min(least.dx_m, least.dy_m));
     reach_m += accuracy_m_;
     double reach_cols = reach_m / least.dx_m * 1.01 + 2;
     // All longitudes are near where half a turn to either side is.

@@ -4,34 +4,17 @@
 #include "swingroom/base/units.hpp"
 #include "swingroom/room/distance.hpp"
 
-#include "base/ini_lines.hpp"
 #include "cli/boat_facts.hpp"
 #include "cli/boat_report.hpp"
 #include "cli/options.hpp"
+#include "cli/plan.hpp"
 
 #include <algorithm>
-#include <cerrno>
-#include <filesystem>
-#include <fstream>
-#include <iostream>
-#include <iterator>
-#include <sstream>
-#include <system_error>
 
 namespace swingroom::cli {
 namespace {
 
 namespace po = boost::program_options;
-
-std::string required(const po::variables_map& given, const std::string& name, const std::string& cure) {
-    if (given.count(name) == 0) throw InputError("--" + name, "is missing", cure);
-    return given[name].as<std::string>();
-}
-
-std::optional<std::string> optional(const po::variables_map& given, const std::string& name) {
-    if (given.count(name) == 0) return std::nullopt;
-    return given[name].as<std::string>();
-}
 
 double water_level_m(const po::variables_map& given, const std::string& name, const std::string& what) {
     const std::string text =
@@ -40,62 +23,10 @@ double water_level_m(const po::variables_map& given, const std::string& name, co
                   "give -20 to 30 m above chart datum");
 }
 
-bool yes_or_no(const std::string& text, const std::string& option) {
-    if (text != "yes" && text != "no")
-        throw InputError(option, "\"" + text + "\" is neither", "give yes or no");
-    return text == "yes";
-}
-
-/// A plan's lines as options of the command that are known and have a value.
-po::variables_map read_plan(const std::string& plan, const po::options_description& own) {
-    if (std::error_code ignored; std::filesystem::is_directory(plan, ignored))
-        throw InputError(plan, "is a folder", "give the path of a plan");
-    errno = 0;
-    std::ifstream file(plan, std::ios::binary);
-    if (!file)
-        throw InputError(plan,
-                         errno == ENOENT ? "no such file"
-                                         : "cannot be opened: " + std::generic_category().message(errno),
-                         "give the path of a plan that can be read");
-    const std::string cure = "a plan holds the options of this command, one name = value a line";
-    std::string text{std::istreambuf_iterator<char>(file), {}};
-    if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3); // a byte order mark
-    if (const auto sections = check_ini_lines(text, plan, cure); !sections.empty())
-        throw InputError(plan + ":" + std::to_string(sections.front().line),
-                         "a plan has no sections, as [" + printable(sections.front().name) + "]", cure);
-    po::variables_map planned;
-    try {
-        std::istringstream in(text);
-        po::store(po::parse_config_file(in, own), planned);
-    } catch (const po::unknown_option& error) {
-        throw InputError(plan, "\"" + printable(error.get_option_name()) + "\" is no option of this command",
-                         cure_for_unknown(error.get_option_name(), "", own, cure));
-    } catch (const po::error& error) {
-        throw InputError(plan, printable(error.what()), cure);
-    }
-    if (planned.count("plan") != 0)
-        throw InputError(plan, "names another plan", "put all options into one plan");
-    return planned;
-}
-
-/// An option without a value is a slip: what it would fall back to may be anything but what was meant.
-/// @param before  what stands before the option's name in messages
-void refuse_empty(const po::variables_map& given, const std::string& before) {
-    for (const auto& [name, value] : given) {
-        std::vector<std::string> texts;
-        if (const auto* text = boost::any_cast<std::string>(&value.value())) texts = {*text};
-        if (const auto* several = boost::any_cast<std::vector<std::string>>(&value.value())) texts = *several;
-        for (const std::string& text : texts)
-            if (text.find_first_not_of(" \t") == std::string::npos)
-                throw InputError(before + name, "has no value", "give one, or leave the option out");
-    }
-}
-
 } // namespace
 
 void JobOptions::declare(po::options_description& options) {
     const auto text = [] { return po::value<std::string>(); };
-    const auto texts = [] { return po::value<std::vector<std::string>>()->composing(); };
     // clang-format off
     options.add_options()
         ("plan", text(), "INI file that holds any of these options; the command line overrides it, but for hazards, which it adds to")
@@ -104,13 +35,11 @@ void JobOptions::declare(po::options_description& options) {
         ("depth-unit", text(), "unit of the raster's values: m, dm, cm, ft, us-ft, fm")
         ("chart-datum", text(), "height of chart datum above the raster's own datum, metres")
         ("uncertainty", text(), "of the depths: metres, a pair a,b (root of squares), a letter A1 A2 B C, or band")
-        ("crs", text(), "CRS of a raster that names none, for example EPSG:4326")
-        ("chart", texts(), "S-57 cell (.000): its depths, laid over the raster's if there is one, and its hazards; repeatable")
+        ("crs", text(), "CRS of a raster that names none, for example EPSG:4326");
+    hazards.declare(options);
+    options.add_options()
         ("cell", text()->default_value("10"), "metres a side of the grid's cells where depths come from charts alone")
-        ("hazards", texts(), "vector file of hazards, in any format that OGR reads; repeatable")
-        ("zone-margin", text()->default_value("no"), "yes: widen the margins of charted hazards by the position accuracy of their zone of confidence")
-        ("clearance-datum", text()->default_value("0"), "height of the level that charted clearances are given over, above chart datum, metres")
-        ("rules", text(), "what the hazards' layers mean; swingroom rules prints the built-in ones")
+        ("clearance-datum", text()->default_value("0"), "height above chart datum of the level that charted clearances are given over, metres")
         ("seabed", text()->default_value("unknown"), "nature of the seabed where no hazard layer tells it")
         ("boat", text(), "boat file (INI); must be given")
         ("low-water", text(), "lowest water of the stay above chart datum, metres; must be given")
@@ -122,37 +51,16 @@ void JobOptions::declare(po::options_description& options) {
 
 po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
                                      const po::options_description& own) {
-    po::variables_map given = on_command_line;
-    refuse_empty(given, "--");
-    if (const auto plan = optional(given, "plan")) {
-        const po::variables_map planned = read_plan(*plan, own);
-        refuse_empty(planned, *plan + ": ");
-        for (const auto& [name, value] : planned) {
-            if ((name == "hazards" || name == "chart") && given.count(name) != 0) {
-                // Hazards are only ever added: one left out by an option given again could be a false yes.
-                auto files = given[name].as<std::vector<std::string>>();
-                const auto& more = value.as<std::vector<std::string>>();
-                files.insert(files.end(), more.begin(), more.end());
-                given.insert_or_assign(name, po::variable_value(files, false));
-                planned_paths.insert(planned_paths.end(), more.begin(), more.end());
-            } else if (!value.defaulted() && (given.count(name) == 0 || given[name].defaulted())) {
-                given.insert_or_assign(name, value);
-                if (name == "bathymetry" || name == "rules" || name == "boat")
-                    planned_paths.push_back(value.as<std::string>());
-                if (name == "hazards" || name == "chart")
-                    for (const std::string& file : value.as<std::vector<std::string>>())
-                        planned_paths.push_back(file);
-            }
-        }
-    }
+    Given filled = with_plan(on_command_line, own);
+    const po::variables_map& given = filled.values;
+    planned_paths = std::move(filled.planned_paths);
+    hazards.accept(given);
     bathymetry.file = optional(given, "bathymetry").value_or("");
-    if (given.count("chart") != 0) charts = given["chart"].as<std::vector<std::string>>();
-    if (bathymetry.file.empty() && charts.empty())
+    if (bathymetry.file.empty() && hazards.charts.empty())
         throw InputError("--bathymetry", "is missing", "name the raster, or give charts with --chart");
     const auto cell = given["cell"].as<std::string>();
     cell_m =
         within(parse_length(cell, "--cell").metres(), {0.1, 10000}, cell, "--cell", "give 0.1 to 10000 m");
-    zone_margin = yes_or_no(given["zone-margin"].as<std::string>(), "--zone-margin");
     const auto clearance = given["clearance-datum"].as<std::string>();
     clearance_datum_m = within(parse_length(clearance, "--clearance-datum").metres(), {0, 30}, clearance,
                                "--clearance-datum", "give 0 to 30 m above chart datum");
@@ -168,8 +76,6 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
     if (const auto uncertainty = optional(given, "uncertainty"))
         bathymetry.uncertainty = DepthUncertainty::parse(*uncertainty, "--uncertainty");
     bathymetry.crs = optional(given, "crs");
-    if (given.count("hazards") != 0) hazard_files = given["hazards"].as<std::vector<std::string>>();
-    rules_file = optional(given, "rules").value_or("");
     const std::string ground = given["seabed"].as<std::string>();
     const auto named = seabed_named(ground);
     if (!named) {
@@ -194,16 +100,10 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
 }
 
 OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
-    for (const std::string& path : options.planned_paths)
-        if (std::error_code error;
-            std::filesystem::status(path, error).type() == std::filesystem::file_type::not_found)
-            throw InputError(path, "no such file", "paths in a plan are seen from where the command runs");
-    note_changes(options.boat_file);
-    note_changes(options.rules_file);
-    if (!options.bathymetry.file.empty()) note_changes(options.bathymetry.file);
-    for (const auto* files : {&options.charts, &options.hazard_files})
-        for (const std::string& file : *files)
-            note_changes(file);
+    require_planned(options.planned_paths);
+    inputs_.note(options.boat_file);
+    if (!options.bathymetry.file.empty()) inputs_.note(options.bathymetry.file);
+    options.hazards.note(inputs_);
     const Boat boat = read_boat_file(options.boat_file);
     open_depths();
     open_hazards(boat);
@@ -223,10 +123,11 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
 }
 
 void OpenedJob::open_depths() {
+    const std::vector<std::string>& charts = options_.hazards.charts;
     if (options_.bathymetry.file.empty()) {
-        const Grid grid = chart_grid(options_.charts, options_.cell_m);
+        const Grid grid = chart_grid(charts, options_.cell_m);
         metric_ = ground_metric(grid, raster());
-        depths_ = open_chart_depths(options_.charts, grid, metric_, options_.bathymetry.uncertainty);
+        depths_ = open_chart_depths(charts, grid, metric_, options_.bathymetry.uncertainty);
     } else {
         depths_ = open_bathymetry(options_.bathymetry);
         metric_ = ground_metric(grid(), raster());
@@ -235,24 +136,19 @@ void OpenedJob::open_depths() {
 }
 
 void OpenedJob::open_hazards(const Boat& boat) {
-    const auto rules =
-        options_.rules_file.empty() ? default_hazard_rules() : read_hazard_rules_file(options_.rules_file);
-    std::vector<std::string> files = options_.charts;
-    for (const std::string& file : options_.hazard_files)
-        if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
+    const std::vector<HazardRule> rules = options_.hazards.rules();
+    margin_sources_ = sources_of(rules);
     HazardTerms terms;
     terms.hull = HullNeeds{boat.required_depth_m(), options_.conditions.water.low_m, boat.hull.air_draught_m,
                            options_.conditions.water.high_m, options_.clearance_datum_m};
     if (options_.bathymetry.uncertainty) terms.uncertainty = *options_.bathymetry.uncertainty;
-    terms.zone_margin = options_.zone_margin;
-    HazardSet hazards = read_hazards(files, rules, grid(), metric_, terms);
+    terms.zone_margin = options_.hazards.zone_margin;
+    HazardSet hazards = read_hazards(options_.hazards.all_files(), rules, grid(), metric_, terms);
     warnings_ = std::move(hazards.warnings);
     hazard_inputs_ = std::move(hazards.files);
     hazard_notes_ = std::move(hazards.notes);
     hazards_ = std::make_unique<HazardField>(std::move(hazards.hazards), grid().extent(), metric_);
 }
-
-void OpenedJob::note_changes(const std::string& file) { changed_ns_[file] = last_change_ns(file); }
 
 void OpenedJob::settle(const OverlayJob& job) {
     if (halo_cells(job) > RoomTransform::greatest_halo)
@@ -266,8 +162,6 @@ void OpenedJob::settle(const OverlayJob& job) {
     for (const std::string& warning : warnings_)
         print_warning(warning);
 }
-
-void print_warning(const std::string& warning) { std::cerr << "swingroom: warning: " << warning << '\n'; }
 
 OverlayJob OpenedJob::job() const {
     OverlayJob job;
@@ -288,43 +182,20 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     for (const std::string& file : hazard_inputs_)
         if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
     files.push_back(options_.boat_file);
-    if (!options_.rules_file.empty()) files.push_back(options_.rules_file);
-    for (const std::string& file : files) {
-        provenance.inputs.push_back(digest_of_file(file));
-        // What was read must be what is digested; from here on it is the commit that looks.
-        const auto noted = changed_ns_.find(file);
-        if (noted != changed_ns_.end() && noted->second != provenance.inputs.back().changed_ns)
-            throw IoError(file, "changed during the run; run again");
-    }
+    if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
+    provenance.inputs = inputs_.digested(files);
     for (const std::string& assumption : depths_->assumptions())
         provenance.facts.emplace_back("depths", assumption);
     for (const auto& [key, value] : tables_->boat().as_read)
         provenance.facts.emplace_back("boat " + key, value);
     for (auto& fact : boat_assumptions(tables_->boat(), options_.conditions))
         provenance.facts.push_back(std::move(fact));
-    provenance.facts.emplace_back("rules", options_.rules_file.empty() ? "the built-in ones"
-                                                                       : "the file " + options_.rules_file);
+    options_.hazards.add_facts(provenance);
     for (const std::string& note : hazard_notes_)
         provenance.facts.emplace_back("chart", note);
     for (const std::string& warning : warnings_)
         provenance.facts.emplace_back("warning", warning);
     return provenance;
-}
-
-std::string effective_plan(const po::variables_map& given, const std::vector<std::string>& leave_out) {
-    std::string plan;
-    for (const auto& [name, value] : given) {
-        if (std::find(leave_out.begin(), leave_out.end(), name) != leave_out.end()) continue;
-        const auto line = [&plan, &key = name](const std::string& text) {
-            plan += key + " = " + text + "\n";
-        };
-        if (const auto* text = boost::any_cast<std::string>(&value.value()))
-            line(*text);
-        else if (const auto* texts = boost::any_cast<std::vector<std::string>>(&value.value()))
-            for (const std::string& one : *texts)
-                line(one);
-    }
-    return plan;
 }
 
 } // namespace swingroom::cli

@@ -5,14 +5,14 @@
 #include "swingroom/chart/georeference.hpp"
 #include "swingroom/chart/hazards.hpp"
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/provenance.hpp"
 
 #include "cli/command.hpp"
+#include "cli/hazard_options.hpp"
+#include "cli/watched_inputs.hpp"
 
-#include <cstdint>
-#include <map>
 #include <memory>
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,18 +29,14 @@ public:
                                                  const boost::program_options::options_description& own);
 
     BathymetryRequest bathymetry; ///< without a file: depths of the charts alone
-    std::vector<std::string> charts, hazard_files;
+    HazardOptions hazards;
     double cell_m = 0;            ///< of a grid made for charts
     double clearance_datum_m = 0; ///< above chart datum
-    bool zone_margin = false;
-    std::string rules_file, boat_file;      ///< no rules file: the built-in rules
+    std::string boat_file;
     std::vector<std::string> planned_paths; ///< of all these files those that the plan names
     Conditions conditions;
     Seabed seabed = Seabed::unknown;
 };
-
-/// One line on stderr.
-void print_warning(const std::string& warning);
 
 /// Everything that the options name, opened, read and prepared.
 class OpenedJob {
@@ -54,34 +50,30 @@ public:
     /// A job over the whole raster that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
     [[nodiscard]] const Grid& grid() const { return depths_->grid(); }
+    /// What the grid is from, for messages.
     [[nodiscard]] const std::string& raster() const {
-        return options_.bathymetry.file.empty() ? options_.charts.front() : options_.bathymetry.file;
+        return options_.bathymetry.file.empty() ? options_.hazards.charts.front() : options_.bathymetry.file;
     }
     [[nodiscard]] const Georeference& georeference() const { return *georeference_; }
     [[nodiscard]] const TackleTables& tables() const { return *tables_; }
     [[nodiscard]] const GroundMetric& metric() const { return metric_; }
+    [[nodiscard]] const MarginSources& margin_sources() const { return margin_sources_; }
     /// Inputs with their digests, and what was assumed. Reads every input once more.
     [[nodiscard]] Provenance provenance(const std::string& command) const;
 
 private:
-    /// To be called before a file is read.
-    void note_changes(const std::string& file);
     void open_depths();
     void open_hazards(const Boat& boat);
 
     JobOptions options_;
-    std::map<std::string, std::int64_t> changed_ns_; ///< inputs, when they were last changed
+    WatchedInputs inputs_;
     std::unique_ptr<DepthSource> depths_;
     std::unique_ptr<Georeference> georeference_;
     GroundMetric metric_;
     std::vector<std::string> hazard_inputs_, hazard_notes_, warnings_;
+    MarginSources margin_sources_;
     std::unique_ptr<HazardField> hazards_;
     std::unique_ptr<TackleTables> tables_;
 };
-
-/// What was given, as an INI text in the order of the options' names: the effective plan.
-/// @param leave_out  names that do not bear on the result
-std::string effective_plan(const boost::program_options::variables_map& given,
-                           const std::vector<std::string>& leave_out);
 
 } // namespace swingroom::cli

@@ -4,6 +4,7 @@
 #include "base/nearest_name.hpp"
 #include "cli/boat_command.hpp"
 #include "cli/command.hpp"
+#include "cli/exclusions_command.hpp"
 #include "cli/inputs_command.hpp"
 #include "cli/options.hpp"
 #include "cli/overlay_command.hpp"
@@ -39,6 +40,9 @@ constexpr Entry commands[] = {
      "swingroom boat heavy_ketch.ini --wind 20 --low-water 0.6 --high-water 3.2", make<BoatCommand>},
     {"inputs", "FILE...", "what the given files are, and what is doubtful in them",
      "swingroom inputs bathymetry.tif cell.000 cables.geojson", make<InputsCommand>},
+    {"exclusions", "--hazards FILE --out FOLDER",
+     "the hazards' margins alone, dissolved by class: no raster and no boat needed",
+     "swingroom exclusions --hazards cables.gpkg --out margins", make<ExclusionsCommand>},
     {"rules", "", "the built-in hazard rules, to copy and edit", "swingroom rules > own.rules",
      make<RulesCommand>},
     {"verify", "FOLDER", "whether a folder is whole and is what was written", "swingroom verify haven",

@@ -1,10 +1,12 @@
 #include "cli/options.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/units.hpp"
 
 #include "base/nearest_name.hpp"
 
 #include <algorithm>
+#include <iostream>
 #include <string_view>
 #include <vector>
 
@@ -16,6 +18,26 @@ double within(double value, Range range, const std::string& given, const std::st
         throw InputError(where, "\"" + given + "\" is not possible", cure);
     return value;
 }
+
+LonLatBox parse_bounds(const std::string& text) {
+    const std::string cure = "give west,south,east,north in degrees, south below north";
+    LonLatBox bounds{};
+    std::size_t begin = 0;
+    for (std::size_t i = 0; i < bounds.size(); ++i) {
+        const std::size_t comma = text.find(',', begin);
+        if ((comma == std::string::npos) != (i + 1 == bounds.size()))
+            throw InputError("--bounds", "\"" + text + "\" is not four numbers", cure);
+        bounds[i] = parse_number(text.substr(begin, comma - begin), "--bounds");
+        begin = comma + 1;
+    }
+    if (bounds[2] < bounds[0]) bounds[2] += 360; // across the antimeridian
+    const auto [west, south, east, north] = bounds;
+    if (!(south < north && west < east && east - west <= 360 && south >= -90 && north <= 90))
+        throw InputError("--bounds", "\"" + text + "\" bounds nothing", cure);
+    return bounds;
+}
+
+void print_warning(const std::string& warning) { std::cerr << "swingroom: warning: " << warning << '\n'; }
 
 std::string cure_for_unknown(const std::string& option, const std::string& prefix,
                              const boost::program_options::options_description& known,

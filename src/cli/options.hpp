@@ -1,5 +1,7 @@
 #pragma once
 
+#include "swingroom/chart/hazard_extent.hpp"
+
 #include <boost/program_options.hpp>
 
 #include <string>
@@ -14,6 +16,13 @@ struct Range {
 /// @returns the value   @throws InputError
 double within(double value, Range range, const std::string& given, const std::string& where,
               const std::string& cure);
+
+/// "west,south,east,north" in degrees; an east below the west is across the antimeridian.   @throws
+/// InputError
+LonLatBox parse_bounds(const std::string& text);
+
+/// One line on stderr.
+void print_warning(const std::string& warning);
 
 /// The cure for an option that there is not: the one that was meant, if any is near, or where to look.
 /// @param prefix  what stands before names of options there: -- or nothing

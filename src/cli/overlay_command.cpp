@@ -5,6 +5,8 @@
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
 
+#include "cli/options.hpp"
+#include "cli/plan.hpp"
 #include "cli/run_control.hpp"
 
 #include <algorithm>
@@ -18,27 +20,9 @@ namespace {
 
 namespace po = boost::program_options;
 
-std::array<double, 4> parse_bounds(const std::string& text) {
-    const std::string cure = "give west,south,east,north in degrees, south below north";
-    std::array<double, 4> bounds{};
-    std::size_t begin = 0;
-    for (std::size_t i = 0; i < bounds.size(); ++i) {
-        const std::size_t comma = text.find(',', begin);
-        if ((comma == std::string::npos) != (i + 1 == bounds.size()))
-            throw InputError("--bounds", "\"" + text + "\" is not four numbers", cure);
-        bounds[i] = parse_number(text.substr(begin, comma - begin), "--bounds");
-        begin = comma + 1;
-    }
-    if (bounds[2] < bounds[0]) bounds[2] += 360; // across the antimeridian
-    const auto [west, south, east, north] = bounds;
-    if (!(south < north && west < east && east - west <= 360 && south >= -90 && north <= 90))
-        throw InputError("--bounds", "\"" + text + "\" bounds nothing", cure);
-    return bounds;
-}
-
 /// The cells that a box of degrees touches: its outline is a curve in the grid, so many points of it are
 /// taken.
-Window window_of(const std::array<double, 4>& bounds, const OpenedJob& opened) {
+Window window_of(const LonLatBox& bounds, const OpenedJob& opened) {
     const auto [west, south, east, north] = bounds;
     constexpr int steps = 64;
     double left = std::numeric_limits<double>::infinity(), top = left, right = -left, bottom = -left;
@@ -157,7 +141,8 @@ int OverlayCommand::run() {
     ProgressBar bar;
     constexpr double deciding = 0.6; // of the time that a run with many layers takes
     return_freed_memory();
-    OverlayFiles files(folder.working(), job, opened.raster(), provenance, most_spots_);
+    OverlayFiles files(folder.working(), job, opened.raster(), provenance, opened.margin_sources(),
+                       most_spots_);
     run_overlay(job, files, [&](double fraction) {
         bar.show(deciding * fraction);
         stop_if_asked();

@@ -1,9 +1,10 @@
 #pragma once
 
+#include "swingroom/chart/hazard_extent.hpp"
+
 #include "cli/command.hpp"
 #include "cli/job.hpp"
 
-#include <array>
 #include <optional>
 #include <string>
 
@@ -22,8 +23,7 @@ private:
     std::string out_, plan_;
     bool overwrite_ = false;
     LayerSet layers_;
-    std::optional<std::array<double, 4>>
-        bounds_; ///< west, south, east, north in degrees; east > west, may pass 180
+    std::optional<LonLatBox> bounds_;
     int threads_ = 1;
     int memory_mb_ = 0;
     std::size_t most_spots_ = 0;

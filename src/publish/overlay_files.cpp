@@ -1,8 +1,9 @@
 #include "swingroom/publish/overlay_files.hpp"
 
-#include "swingroom/chart/exclusions.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
+
+#include "publish/safe_properties.hpp"
 
 #include <gdal.h>
 
@@ -104,29 +105,6 @@ std::string advice_text(std::uint16_t bits) {
     return text;
 }
 
-std::string forbidden_by(std::uint8_t effects) {
-    std::string text;
-    const auto add = [&](std::uint8_t bit, const char* what) {
-        if (effects & bit) text += (text.empty() ? "" : ", ") + std::string(what);
-    };
-    add(effect::hull, "hull");
-    add(effect::ground, "ground");
-    add(effect::drop, "letting go");
-    return text;
-}
-
-Property whole(std::string name, std::int64_t value) { return {std::move(name), value, 0}; }
-Property text(std::string name, std::string value) { return {std::move(name), std::move(value), 0}; }
-/// Decimals rounded the safe way, since the writer rounds to nearest.
-Property down(std::string name, double value, int decimals) {
-    const double step = std::pow(10.0, -decimals);
-    return {std::move(name), std::floor(value / step + 1e-6) * step, decimals};
-}
-Property up(std::string name, double value, int decimals) {
-    const double step = std::pow(10.0, -decimals);
-    return {std::move(name), std::ceil(value / step - 1e-6) * step, decimals};
-}
-
 std::vector<Property> zone_properties(const Zone& zone, LonLat best) {
     const ZoneFigures& f = zone.figures;
     return {whole("verdict", static_cast<int>(zone.verdict)),
@@ -177,13 +155,6 @@ std::vector<Property> spot_properties(const PositionReport& spot) {
     return properties;
 }
 
-std::vector<Property> exclusion_properties(const Exclusion& exclusion) {
-    return {text("kind", exclusion.kind), text("label", exclusion.label),
-            text("forbids", forbidden_by(exclusion.effects)),
-            text("advises", exclusion.effects & effect::trip_line ? "a trip line" : ""),
-            up("margin_m", exclusion.margin_m, 1)};
-}
-
 // A straight edge of the grid is a curve in longitude and latitude: the chord between points this far apart
 // strays from it by at most L^2 tan(latitude) / 8R, 5 mm at 80 degrees. Rings are moved inwards by as much
 // first, which also parts those that meet in a corner; the writer then rounds inwards.
@@ -222,9 +193,9 @@ struct Candidate {
 
 struct OverlayFiles::State {
     State(std::filesystem::path into, const OverlayJob& of_job, std::string raster, Provenance of_run,
-          std::size_t spots)
+          MarginSources sources, std::size_t spots)
         : folder(std::move(into)), job(of_job), source(std::move(raster)), provenance(std::move(of_run)),
-          georeference(job.depths->grid(), source), most_spots(spots) {
+          margin_sources(std::move(sources)), georeference(job.depths->grid(), source), most_spots(spots) {
         const CellSize cell = job.metric->least();
         longest_edge = {longest_edge_m / cell.dx_m, longest_edge_m / cell.dy_m};
         hair = {std::min(0.25, hair_m / cell.dx_m), std::min(0.25, hair_m / cell.dy_m)};
@@ -236,6 +207,7 @@ struct OverlayFiles::State {
     OverlayJob job;
     std::string source;
     Provenance provenance;
+    MarginSources margin_sources;
     Georeference georeference;
     std::size_t most_spots;
     int square_rows = 1, square_cols = 1; ///< of the squares that get one spot, in cells
@@ -253,12 +225,12 @@ struct OverlayFiles::State {
     }
     void consider(const Candidate& candidate);
     void write_spots();
-    void write_exclusions();
 };
 
 OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob& job,
-                           const std::string& source, const Provenance& provenance, std::size_t most_spots)
-    : state_(std::make_unique<State>(folder, job, source, provenance, most_spots)) {
+                           const std::string& source, const Provenance& provenance,
+                           const MarginSources& margin_sources, std::size_t most_spots)
+    : state_(std::make_unique<State>(folder, job, source, provenance, margin_sources, most_spots)) {
     const Grid part = job.depths->grid().part(job.window);
     for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i)
         if (job.wanted.has(static_cast<Layer>(i)))
@@ -344,16 +316,6 @@ void OverlayFiles::State::write_spots() {
     file.finish();
 }
 
-void OverlayFiles::State::write_exclusions() {
-    VectorLayer file(folder, "exclusions", "Hazards grown by their margins", VectorLayer::Shape::polygon,
-                     exclusion_properties({}), provenance, VectorLayer::Rounding::outwards);
-    each_exclusion(job.hazards->hazards(), job.depths->grid(), source, [&](Exclusion&& exclusion) {
-        const auto properties = exclusion_properties(exclusion);
-        file.add_polygon(std::move(exclusion.rings), properties);
-    });
-    file.finish();
-}
-
 void OverlayFiles::finish(const std::function<void(double)>& progress) {
     State& state = *state_;
     const auto steps = static_cast<double>(std::count_if(state.rasters.begin(), state.rasters.end(),
@@ -372,7 +334,9 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
         }
     if (state.zones) state.zones->finish();
     if (state.job.wanted.has(Layer::spots)) state.write_spots();
-    if (state.job.wanted.has(Layer::exclusions)) state.write_exclusions();
+    if (state.job.wanted.has(Layer::exclusions))
+        write_exclusions(state.folder, state.job.hazards->hazards(), state.job.depths->grid(), state.source,
+                         state.margin_sources, state.provenance);
     step();
 }
 

@@ -1,4 +1,6 @@
 // made_coast CELLS FOLDER: makes the raster and the hazards that the benchmark runs on.
+// made_coast CELLS FOLDER hazards: makes few.gpkg and many.gpkg beside them, ten hazards and, at 8192 x 8192
+// cells, ten thousand with a cable of a million vertices.
 //
 // A square of CELLS x CELLS cells of 2 m: a fractal coast with water down to some thirty metres, 200 cables,
 // 2,000 obstructions and 100 areas for every 8192 x 8192 cells' worth of ground (the same density at every
@@ -174,6 +176,19 @@ public:
         }
     }
 
+    /// From side to side, digitised every 2 cm or so: as wiggly as a laid cable's survey, and as long-winded.
+    void long_cable(int vertices) {
+        layer_named("cables");
+        OGRLineString line;
+        double y = side_m_ / 2, slope = 0;
+        for (int vertex = 0; vertex < vertices; ++vertex) {
+            line.addPoint(west + side_m_ * vertex / vertices, south + y);
+            slope = 0.999 * slope + draw_.between(-0.05, 0.05);
+            y += slope * side_m_ / vertices;
+        }
+        add(line);
+    }
+
     void obstructions(int count) {
         layer("obstructions", wkbPoint);
         for (int n = 0; n < count; ++n) {
@@ -207,6 +222,10 @@ private:
         layer_ = dataset_->CreateLayer(name, &utm_, type, nullptr);
         check(layer_ != nullptr, file_);
     }
+    void layer_named(const char* name) {
+        layer_ = dataset_->GetLayerByName(name);
+        check(layer_ != nullptr, file_);
+    }
     void add(const OGRGeometry& geometry) {
         const OGRFeatureUniquePtr feature(OGRFeature::CreateFeature(layer_->GetLayerDefn()));
         check(feature->SetGeometry(&geometry) == OGRERR_NONE, file_);
@@ -221,29 +240,45 @@ private:
     Draw draw_{20};
 };
 
+/// How many of each kind.
+struct Crowd {
+    int cables, obstructions, areas;
+    int long_cable_vertices = 0;
+};
+
+void write_hazards(const std::string& path, int cells, const Crowd& crowd) {
+    std::filesystem::remove(path);
+    HazardFile file(path, cells * cell_m);
+    file.cables(crowd.cables);
+    if (crowd.long_cable_vertices > 0) file.long_cable(crowd.long_cable_vertices);
+    file.obstructions(crowd.obstructions);
+    file.areas(crowd.areas);
+    file.finish();
+}
+
 } // namespace
 
 int main(int argc, char** argv) try {
-    const int cells = argc == 3 ? std::atoi(argv[1]) : 0;
-    if (cells < tile) {
-        std::cerr << "usage: made_coast CELLS FOLDER   (CELLS at least " << tile << ")\n";
+    const int cells = argc == 3 || argc == 4 ? std::atoi(argv[1]) : 0;
+    const bool crowds = argc == 4 && std::string(argv[3]) == "hazards";
+    if (cells < tile || (argc == 4 && !crowds)) {
+        std::cerr << "usage: made_coast CELLS FOLDER [hazards]   (CELLS at least " << tile << ")\n";
         return 2;
     }
     GDALAllRegister();
     CPLSetConfigOption("OGR_CURRENT_DATE", "2000-01-01T00:00:00Z"); // the same bytes every time
     const std::filesystem::path folder = argv[2];
     std::filesystem::create_directories(folder);
-    const std::string hazards = folder / "hazards.gpkg";
-    std::filesystem::remove(hazards);
-    write_bathymetry(cells, folder / "bathymetry.tif");
-
     const double share = static_cast<double>(cells) * cells / (8192.0 * 8192.0);
     const auto so_many = [&](int of_8192) { return std::max(1, static_cast<int>(of_8192 * share)); };
-    HazardFile file(hazards, cells * cell_m);
-    file.cables(so_many(200));
-    file.obstructions(so_many(2000));
-    file.areas(so_many(100));
-    file.finish();
+    if (crowds) {
+        write_hazards(folder / "few.gpkg", cells, {1, 8, 1});
+        write_hazards(folder / "many.gpkg", cells,
+                      {so_many(1000), so_many(8499), so_many(500), so_many(1'000'000)});
+        return 0;
+    }
+    write_bathymetry(cells, folder / "bathymetry.tif");
+    write_hazards(folder / "hazards.gpkg", cells, {so_many(200), so_many(2000), so_many(100)});
     return 0;
 } catch (const std::exception& e) {
     std::cerr << "made_coast: " << e.what() << '\n';

@@ -2,6 +2,7 @@
 
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/overlay/position.hpp"
+#include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/provenance.hpp"
 
 #include <cstdint>
@@ -21,7 +22,7 @@ public:
     /// @param folder   existing, empty folder   @param source  the raster's file, for messages
     /// @param most_spots  how many drop points to keep at the most, best first
     OverlayFiles(const std::filesystem::path& folder, const OverlayJob& job, const std::string& source,
-                 const Provenance& provenance, std::size_t most_spots);
+                 const Provenance& provenance, const MarginSources& margin_sources, std::size_t most_spots);
     ~OverlayFiles() override;
 
     void block(const BlockAnswers& answers) override;

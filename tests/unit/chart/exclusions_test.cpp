@@ -110,8 +110,8 @@ TEST(Exclusions, ARockIsACircleDrawnOutside) {
     expect_outside_nothing(h, utm(), drawing, 2000);
     const LonLat rock = Georeference(utm(), "raster").lonlat({2000, 1500});
     for (const GridPoint p : drawing[0].rings[0])
-        EXPECT_LE(geodesic(rock, {p.x, p.y}).distance_m, 50 + exclusion_excess_m(h, 0));
-    EXPECT_LT(exclusion_excess_m(h, 0), 2);
+        EXPECT_LE(geodesic(rock, {p.x, p.y}).distance_m, 50 + exclusion_excess_m(h));
+    EXPECT_LT(exclusion_excess_m(h), 2);
     EXPECT_EQ(drawing[0].rings[0].front(), drawing[0].rings[0].back());
 }
 

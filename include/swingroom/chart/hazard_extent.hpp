@@ -1,0 +1,27 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+
+#include <array>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// West, south, east, north in degrees of WGS 84; the east is more than the west, and may pass 180.
+using LonLatBox = std::array<double, 4>;
+
+/// A grid in degrees (EPSG:4326) over a box, for reading and drawing hazards where there is no raster. Its
+/// cells are less than a metre wide on the ground, so that what is read into it strays by centimetres, and
+/// about as high as a hundred metres; nobody should hold a plane of it.
+/// @throws InputError  the box reaches so near to a pole that margins cannot be drawn
+Grid grid_over(const LonLatBox& box, const std::string& source);
+
+/// The same over all geometries of some vector files, in any CRS. The seam lies where the globe is emptiest,
+/// so that what crosses the antimeridian stays together. A file that cannot be read, and one without a CRS,
+/// are passed over: reading its hazards says what is wrong with it. Without any geometry it is a grid over
+/// nothing in particular.
+/// @throws InputError  no such file; as above
+Grid grid_over_files(const std::vector<std::string>& files);
+
+} // namespace swingroom

@@ -1,0 +1,29 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/publish/provenance.hpp"
+#include "swingroom/room/hazard.hpp"
+
+#include <cstdint>
+#include <filesystem>
+#include <map>
+#include <span>
+#include <string>
+
+namespace swingroom {
+
+/// Where the margin of each rule comes from, in its author's words, by the rule's name.
+using MarginSources = std::map<std::string, std::string>;
+
+/// Writes exclusions.geojson: hazards grown by their margins, one polygon or more for each.
+/// @param source  the raster's file, for messages   @throws InputError, IoError
+void write_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards, const Grid& grid,
+                      const std::string& source, const MarginSources& margin_sources,
+                      const Provenance& provenance);
+
+/// The same, dissolved by class: one polygon for what overlaps.   @returns how many polygons there are
+std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards,
+                                        const Grid& grid, const std::string& source,
+                                        const MarginSources& margin_sources, const Provenance& provenance);
+
+} // namespace swingroom

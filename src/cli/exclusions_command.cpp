@@ -1,0 +1,92 @@
+#include "cli/exclusions_command.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/chart/georeference.hpp"
+#include "swingroom/publish/exclusion_files.hpp"
+#include "swingroom/publish/folder.hpp"
+
+#include "cli/options.hpp"
+#include "cli/overlay_command.hpp"
+#include "cli/plan.hpp"
+#include "cli/run_control.hpp"
+
+#include <iostream>
+
+namespace swingroom::cli {
+
+namespace po = boost::program_options;
+
+namespace {
+
+/// What stands for a raster in messages.
+constexpr const char* source = "the hazards";
+
+} // namespace
+
+void ExclusionsCommand::declare(po::options_description& options, po::positional_options_description&) {
+    options.add_options()("plan", po::value<std::string>(),
+                          "a plan as overlay takes it: its hazards, rules and bounds count here too");
+    HazardOptions::declare(options);
+    // clang-format off
+    options.add_options()
+        ("bounds", po::value<std::string>(), "only hazards whose danger touches this box: west,south,east,north in degrees")
+        ("out", po::value<std::string>(), "folder to make; it is whole or not there; must be given")
+        ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made");
+    // clang-format on
+}
+
+void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
+    po::options_description planned;
+    po::positional_options_description positional;
+    OverlayCommand().declare(planned, positional);
+    Given given = with_plan(on_command_line, planned);
+    planned_paths_ = std::move(given.planned_paths);
+    hazards_.accept(given.values);
+    if (hazards_.all_files().empty())
+        throw InputError("--hazards", "is missing", "name a vector file of hazards, or a chart with --chart");
+    if (const auto bounds = optional(given.values, "bounds")) bounds_ = parse_bounds(*bounds);
+    // A plan's folder is the overlay's: it is not to be replaced by this one.
+    out_ = required(on_command_line, "out", "name the folder to make on the command line");
+    overwrite_ = on_command_line["overwrite"].as<bool>();
+    po::variables_map used;
+    for (const char* name : {"chart", "zone-margin", "hazards", "rules", "bounds"})
+        if (given.values.count(name) != 0) used.insert({name, given.values[name]});
+    plan_ = effective_plan(used, {});
+}
+
+int ExclusionsCommand::run() {
+    notice_signals();
+    PendingFolder folder(out_, overwrite_);
+    require_planned(planned_paths_);
+    WatchedInputs inputs;
+    hazards_.note(inputs);
+    const std::vector<HazardRule> rules = hazards_.rules();
+    const Grid grid = bounds_ ? grid_over(*bounds_, "--bounds") : grid_over_files(hazards_.all_files());
+    HazardTerms terms;
+    terms.zone_margin = hazards_.zone_margin;
+    HazardSet set = read_hazards(hazards_.all_files(), rules, grid, ground_metric(grid, source), terms);
+    for (const std::string& warning : set.warnings)
+        print_warning(warning);
+    stop_if_asked();
+
+    Provenance provenance;
+    provenance.command = plan_;
+    if (!hazards_.rules_file.empty()) set.files.push_back(hazards_.rules_file);
+    provenance.inputs = inputs.digested(set.files);
+    hazards_.add_facts(provenance);
+    for (const std::string& note : set.notes)
+        provenance.facts.emplace_back("chart", note);
+    for (const std::string& warning : set.warnings)
+        provenance.facts.emplace_back("warning", warning);
+
+    if (write_dissolved_exclusions(folder.working(), set.hazards, grid, source, sources_of(rules),
+                                   provenance) == 0)
+        print_warning(std::string(source) + ": none endangers anything" +
+                      (bounds_ ? " within --bounds" : "") + ", so there is nothing to draw");
+    stop_if_asked();
+    folder.commit(provenance);
+    std::cout << folder.target().string() << '\n';
+    return 0;
+}
+
+} // namespace swingroom::cli

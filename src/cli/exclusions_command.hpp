@@ -1,0 +1,30 @@
+#pragma once
+
+#include "swingroom/chart/hazard_extent.hpp"
+
+#include "cli/command.hpp"
+#include "cli/hazard_options.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace swingroom::cli {
+
+/// `swingroom exclusions`: the hazards' margins alone, dissolved by class, without a raster or a boat.
+class ExclusionsCommand : public Command {
+public:
+    void declare(boost::program_options::options_description& options,
+                 boost::program_options::positional_options_description& positional) override;
+    void accept(const boost::program_options::variables_map& given) override;
+    int run() override;
+
+private:
+    HazardOptions hazards_;
+    std::vector<std::string> planned_paths_;
+    std::optional<LonLatBox> bounds_;
+    std::string out_, plan_;
+    bool overwrite_ = false;
+};
+
+} // namespace swingroom::cli

@@ -1,0 +1,41 @@
+#pragma once
+
+#include <boost/program_options.hpp>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace swingroom::cli {
+
+/// What a command was given, the plan's values filled in.
+struct Given {
+    boost::program_options::variables_map values;
+    std::vector<std::string> planned_paths; ///< input files that the plan names, which may be missing
+};
+
+/// Fills gaps of the command line from the plan that it names, if it names one. The command line overrides
+/// it; options that take several values are only ever added to: a hazard left out by an option given again
+/// could be a false yes.
+/// @param own  the command's whole set of options: what a plan may hold
+/// @throws InputError
+Given with_plan(const boost::program_options::variables_map& on_command_line,
+                const boost::program_options::options_description& own);
+
+/// @throws InputError  the files that a plan names and that are not there
+void require_planned(const std::vector<std::string>& planned_paths);
+
+/// What was given, as an INI text in the order of the options' names: the effective plan.
+/// @param leave_out  names that do not bear on the result
+std::string effective_plan(const boost::program_options::variables_map& given,
+                           const std::vector<std::string>& leave_out);
+
+/// @throws InputError  the option was not given
+std::string required(const boost::program_options::variables_map& given, const std::string& name,
+                     const std::string& cure);
+std::optional<std::string> optional(const boost::program_options::variables_map& given,
+                                    const std::string& name);
+/// Values of an option that is repeatable; none if it was not given.
+std::vector<std::string> several(const boost::program_options::variables_map& given, const std::string& name);
+
+} // namespace swingroom::cli

@@ -1,0 +1,25 @@
+#pragma once
+
+#include "swingroom/publish/provenance.hpp"
+
+#include <cstdint>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace swingroom::cli {
+
+/// Input files, and whether they have changed since they were read.
+class WatchedInputs {
+public:
+    /// To be called before a file is read.
+    void note(const std::string& file);
+    /// Reads each file once more. From here on it is the folder's commit that looks for changes.
+    /// @throws IoError  one was changed after it was noted
+    [[nodiscard]] std::vector<InputFile> digested(const std::vector<std::string>& files) const;
+
+private:
+    std::map<std::string, std::int64_t> changed_ns_;
+};
+
+} // namespace swingroom::cli
