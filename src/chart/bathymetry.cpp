@@ -12,8 +12,10 @@
 #include "bathymetry_values.hpp"
 
 #include <algorithm>
+#include <filesystem>
 #include <mutex>
 #include <optional>
+#include <system_error>
 #include <utility>
 
 namespace swingroom {
@@ -41,6 +43,7 @@ public:
     }
     [[nodiscard]] std::vector<std::string> assumptions() const override { return notes_; }
     [[nodiscard]] std::vector<std::string> files() const override { return files_; }
+    [[nodiscard]] std::vector<std::string> sources() const override { return {files_.front()}; }
     void note(const std::vector<std::string>& warnings) {
         for (const std::string& warning : warnings)
             notes_.push_back("warning: " + warning);
@@ -154,6 +157,7 @@ void take_deep_plane(const DepthPlanes& deepest, Window inside, float farthest_m
 void RasterBathymetry::read(Window where, DepthPlanes& depths) const {
     depths.shoal_m.reset(where, unsurveyed);
     depths.deep_m.reset(where, unsurveyed);
+    depths.source.reset({});
     const Window inside = common(where, grid_.extent());
     if (inside.empty()) return;
     read_depths(band_, inside, one_at_a_time_, depths);
@@ -174,6 +178,23 @@ std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request) {
     if (messages.failed()) throw IoError(request.file, messages.failure());
     source->note(messages.warnings());
     return source;
+}
+
+std::unique_ptr<DepthSource> open_bathymetry(const std::vector<BathymetryRequest>& requests) {
+    if (requests.size() > most_sources)
+        throw InputError("--bathymetry",
+                         "names " + std::to_string(requests.size()) + " rasters (at most " +
+                             std::to_string(most_sources) + ")",
+                         "put those of one survey into one file (gdalbuildvrt)");
+    std::vector<std::unique_ptr<DepthSource>> rasters;
+    for (auto request = requests.begin(); request != requests.end(); ++request) {
+        for (auto earlier = requests.begin(); earlier != request; ++earlier)
+            if (std::error_code ignored; std::filesystem::equivalent(earlier->file, request->file, ignored) &&
+                                         earlier->variable == request->variable)
+                throw InputError(request->file, "is given twice", "give each raster once");
+        rasters.push_back(open_bathymetry(*request));
+    }
+    return rasters.size() == 1 ? std::move(rasters.front()) : mosaic(std::move(rasters));
 }
 
 } // namespace swingroom

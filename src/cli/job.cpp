@@ -5,6 +5,7 @@
 #include "swingroom/room/distance.hpp"
 
 #include "base/ini_lines.hpp"
+#include "cli/bathymetry_options.hpp"
 #include "cli/boat_facts.hpp"
 #include "cli/boat_report.hpp"
 #include "cli/options.hpp"
@@ -92,13 +93,9 @@ void JobOptions::declare(po::options_description& options) {
     const auto texts = [] { return po::value<std::vector<std::string>>()->composing(); };
     // clang-format off
     options.add_options()
-        ("plan", text(), "INI file that holds any of these options; the command line overrides it, but for hazards, which it adds to")
-        ("bathymetry", text(), "bathymetry raster, in any format that GDAL reads; must be given")
-        ("positive", text(), "whether the raster's values count up (elevation) or down (depth)")
-        ("depth-unit", text(), "unit of the raster's values: m, dm, cm, ft, us-ft, fm")
-        ("chart-datum", text(), "height of chart datum above the raster's own datum, metres")
-        ("uncertainty", text(), "of the depths: metres, a pair a,b (root of squares), a letter A1 A2 B C, or band")
-        ("crs", text(), "CRS of a raster that names none, for example EPSG:4326")
+        ("plan", text(), "INI file that holds any of these options; the command line overrides it, but for hazards, which it adds to");
+    declare_bathymetry(options);
+    options.add_options()
         ("hazards", texts(), "vector file of hazards, in any format that OGR reads; repeatable")
         ("rules", text(), "what the hazards' layers mean; swingroom rules prints the built-in ones")
         ("seabed", text()->default_value("unknown"), "nature of the seabed where no hazard layer tells it")
@@ -127,27 +124,14 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
                 planned_paths.insert(planned_paths.end(), more.begin(), more.end());
             } else if (!value.defaulted() && (given.count(name) == 0 || given[name].defaulted())) {
                 given.insert_or_assign(name, value);
-                if (name == "bathymetry" || name == "rules" || name == "boat")
-                    planned_paths.push_back(value.as<std::string>());
-                if (name == "hazards")
+                if (name == "rules" || name == "boat") planned_paths.push_back(value.as<std::string>());
+                if (name == "bathymetry" || name == "hazards")
                     for (const std::string& file : value.as<std::vector<std::string>>())
                         planned_paths.push_back(file);
             }
         }
     }
-    bathymetry.file = required(given, "bathymetry", "name the raster");
-    if (const auto positive = optional(given, "positive")) {
-        if (*positive != "up" && *positive != "down")
-            throw InputError("--positive", "\"" + *positive + "\" is neither",
-                             "give up for elevations, down for depths");
-        bathymetry.positive_down = *positive == "down";
-    }
-    bathymetry.depth_unit = optional(given, "depth-unit");
-    if (const auto datum = optional(given, "chart-datum"))
-        bathymetry.chart_datum_m = parse_length(*datum, "--chart-datum").metres();
-    if (const auto uncertainty = optional(given, "uncertainty"))
-        bathymetry.uncertainty = DepthUncertainty::parse(*uncertainty, "--uncertainty");
-    bathymetry.crs = optional(given, "crs");
+    bathymetry = bathymetry_requests(given);
     if (given.count("hazards") != 0) hazard_files = given["hazards"].as<std::vector<std::string>>();
     rules_file = optional(given, "rules").value_or("");
     const std::string ground = given["seabed"].as<std::string>();
@@ -180,13 +164,17 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
             throw InputError(path, "no such file", "paths in a plan are seen from where the command runs");
     note_changes(options.boat_file);
     note_changes(options.rules_file);
-    note_changes(options.bathymetry.file);
+    for (const BathymetryRequest& request : options.bathymetry)
+        note_changes(request.file);
     for (const std::string& file : options.hazard_files)
         note_changes(file);
     const Boat boat = read_boat_file(options.boat_file);
     const auto rules =
         options.rules_file.empty() ? default_hazard_rules() : read_hazard_rules_file(options.rules_file);
     depths_ = open_bathymetry(options.bathymetry);
+    raster_ = depths_->sources().front();
+    if (const std::size_t others = options.bathymetry.size() - 1; others > 0)
+        raster_ += " and " + std::to_string(others) + " more";
     georeference_ = std::make_unique<Georeference>(grid(), raster());
     metric_ = ground_metric(grid(), raster());
     HazardSet hazards = read_hazards(options.hazard_files, rules, grid(), metric_);

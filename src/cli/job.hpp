@@ -27,7 +27,7 @@ public:
     boost::program_options::variables_map accept(const boost::program_options::variables_map& on_command_line,
                                                  const boost::program_options::options_description& own);
 
-    BathymetryRequest bathymetry;
+    std::vector<BathymetryRequest> bathymetry;
     std::vector<std::string> hazard_files;
     std::string rules_file, boat_file;      ///< no rules file: the built-in rules
     std::vector<std::string> planned_paths; ///< of all these files those that the plan names
@@ -50,7 +50,8 @@ public:
     /// A job over the whole raster that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
     [[nodiscard]] const Grid& grid() const { return depths_->grid(); }
-    [[nodiscard]] const std::string& raster() const { return options_.bathymetry.file; }
+    /// The raster, or the finest of several and how many more: for messages.
+    [[nodiscard]] const std::string& raster() const { return raster_; }
     [[nodiscard]] const Georeference& georeference() const { return *georeference_; }
     [[nodiscard]] const TackleTables& tables() const { return *tables_; }
     [[nodiscard]] const GroundMetric& metric() const { return metric_; }
@@ -64,6 +65,7 @@ private:
     JobOptions options_;
     std::map<std::string, std::int64_t> changed_ns_; ///< inputs, when they were last changed
     std::unique_ptr<DepthSource> depths_;
+    std::string raster_;
     std::unique_ptr<Georeference> georeference_;
     GroundMetric metric_;
     std::vector<std::string> hazard_inputs_, warnings_;

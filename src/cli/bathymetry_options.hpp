@@ -1,0 +1,18 @@
+#pragma once
+
+#include "swingroom/chart/bathymetry.hpp"
+
+#include <boost/program_options.hpp>
+
+#include <vector>
+
+namespace swingroom::cli {
+
+/// The options that say what the bathymetry rasters are. Those that tell of one may be given once for all, or
+/// once for each in the order of --bathymetry.
+void declare_bathymetry(boost::program_options::options_description& options);
+
+/// @throws InputError  no raster, or a number of values that fits neither all nor each
+std::vector<BathymetryRequest> bathymetry_requests(const boost::program_options::variables_map& given);
+
+} // namespace swingroom::cli
