@@ -7,9 +7,11 @@
 #include "bathymetry_parts.hpp"
 #include "bathymetry_place.hpp"
 #include "bathymetry_reader.hpp"
+#include "bathymetry_s102.hpp"
 #include "bathymetry_statements.hpp"
 #include "bathymetry_text.hpp"
 #include "bathymetry_values.hpp"
+#include "bathymetry_variables.hpp"
 
 #include <algorithm>
 #include <filesystem>
@@ -50,7 +52,7 @@ public:
     }
 
 private:
-    void open(const std::string& file);
+    void open(const BathymetryRequest& request);
     void open_nodes(const std::string& file);
     void settle_values(const Bands& bands, const BathymetryRequest& request);
 
@@ -87,9 +89,12 @@ void RasterBathymetry::open_nodes(const std::string& file) {
                      plain(2 * useless_uncertainty_m) + " m apart it counts as unsurveyed");
 }
 
-void RasterBathymetry::open(const std::string& file) {
+void RasterBathymetry::open(const BathymetryRequest& request) {
+    const std::string& file = request.file;
     dataset_ = open_dataset(file, {}, notes_);
     if (has_variable_resolution(*dataset_)) open_nodes(file);
+    if (is_bare_s102(*dataset_)) dataset_ = open_s102(file, checked_name(file));
+    dataset_ = one_variable(std::move(dataset_), request, notes_);
     refuse_containers(*dataset_, file);
     files_ = file_list(*dataset_, file);
     refuse_strange_references(*dataset_, file, files_);
@@ -97,7 +102,7 @@ void RasterBathymetry::open(const std::string& file) {
 }
 
 RasterBathymetry::RasterBathymetry(const BathymetryRequest& request) {
-    open(request.file);
+    open(request);
     const Bands bands = bands_of(*dataset_, request.file);
     if (const int count = dataset_->GetRasterCount(); count > 1) {
         const std::string name = dataset_->GetRasterBand(bands.depth)->GetDescription();
