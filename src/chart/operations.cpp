@@ -32,6 +32,16 @@ Pj horizontal_part(PJ_CONTEXT* context, Pj crs) {
     return crs;
 }
 
+/// Whether an operation's inverse has a place for all of a grid.
+bool covers(PJ* operation, const Grid& grid) {
+    bool all = true;
+    visit_frame(grid, [&](double x, double y) {
+        const PJ_COORD c = transformed(operation, PJ_INV, x, y);
+        all = all && std::isfinite(c.xy.x) && std::isfinite(c.xy.y);
+    });
+    return all;
+}
+
 } // namespace
 
 Context quiet_context() {
@@ -132,6 +142,28 @@ std::optional<double> turn_of(const std::function<GridPoint(GridPoint)>& place) 
         if (straight && *least > 0 && *most - *least <= 1e-9 * *most) return 360 * step[0];
     }
     return std::nullopt;
+}
+
+double turn_in_plane(PJ_CONTEXT* context, const PJ* crs) {
+    const Pj geodetic(proj_crs_get_geodetic_crs(context, crs));
+    if (!geodetic) return 0;
+    const std::vector<Pj> known = operations(context, geodetic.get(), crs, std::nullopt);
+    if (known.empty()) return 0;
+    return turn_of([&](GridPoint p) {
+               const PJ_COORD c = transformed(known.front().get(), PJ_FWD, p.x, p.y);
+               return GridPoint{c.xy.x, c.xy.y};
+           })
+        .value_or(0);
+}
+
+Tie best_tie(PJ_CONTEXT* context, const PJ* from, const PJ* to, const Grid& grid) {
+    std::vector<Pj> known = operations(context, from, to, area_of(context, to, grid));
+    if (known.empty()) return {};
+    const auto fit =
+        std::find_if(known.begin(), known.end(), [&](const Pj& one) { return covers(one.get(), grid); });
+    Tie tie{std::move(fit == known.end() ? known.front() : *fit)};
+    tie.accuracy_m = proj_coordoperation_get_accuracy(context, tie.operation.get());
+    return tie;
 }
 
 } // namespace swingroom

@@ -13,6 +13,7 @@
 #include "cli/watched_inputs.hpp"
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -28,7 +29,8 @@ public:
     boost::program_options::variables_map accept(const boost::program_options::variables_map& on_command_line,
                                                  const boost::program_options::options_description& own);
 
-    BathymetryRequest bathymetry; ///< without a file: depths of the charts alone
+    std::vector<BathymetryRequest> bathymetry;         ///< none: depths of the charts alone
+    std::optional<DepthUncertainty> chart_uncertainty; ///< without a raster; none: by zone of confidence
     HazardOptions hazards;
     double cell_m = 0;            ///< of a grid made for charts
     double clearance_datum_m = 0; ///< above chart datum
@@ -50,10 +52,8 @@ public:
     /// A job over the whole raster that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
     [[nodiscard]] const Grid& grid() const { return depths_->grid(); }
-    /// What the grid is from, for messages.
-    [[nodiscard]] const std::string& raster() const {
-        return options_.bathymetry.file.empty() ? options_.hazards.charts.front() : options_.bathymetry.file;
-    }
+    /// The raster or chart, or the first of several and how many more: for messages.
+    [[nodiscard]] const std::string& raster() const { return raster_; }
     [[nodiscard]] const Georeference& georeference() const { return *georeference_; }
     [[nodiscard]] const TackleTables& tables() const { return *tables_; }
     [[nodiscard]] const GroundMetric& metric() const { return metric_; }
@@ -68,6 +68,7 @@ private:
     JobOptions options_;
     WatchedInputs inputs_;
     std::unique_ptr<DepthSource> depths_;
+    std::string raster_;
     std::unique_ptr<Georeference> georeference_;
     GroundMetric metric_;
     std::vector<std::string> hazard_inputs_, hazard_notes_, warnings_;
