@@ -340,7 +340,8 @@ Grid chart_grid(const std::vector<std::string>& paths, double cell_m) {
         all.Merge(one.MaxX + turn, one.MaxY);
     }
     const double step_y = cell_m / longest_lat_degree_m;
-    const double nearest_lat = all.MinY > 0 ? all.MinY : all.MaxY < 0 ? all.MaxY : 0;
+    // Of the outermost row, which may reach a little further than the charts.
+    const double nearest_lat = all.MinY > step_y ? all.MinY - step_y : all.MaxY < -step_y ? all.MaxY + step_y : 0;
     const double step_x = cell_m / lon_degree_m(nearest_lat);
     constexpr double most = std::numeric_limits<int>::max();
     const double first_col = std::floor(all.MinX / step_x), first_row = std::floor(-all.MaxY / step_y);

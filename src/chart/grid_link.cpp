@@ -145,7 +145,8 @@ Bounds GridLink::other() const {
     if (turn_here_ > 0) {
         // What goes all round the globe does so wherever its own seam lies.
         const bool all_round = bounds.right - bounds.left >= turn_here_ * (1 - 1e-9);
-        if (all_round) bounds.add({-turn_here_, bounds.low}), bounds.add({here_.cols + turn_here_, bounds.low});
+        if (all_round)
+            bounds.add({-turn_here_, bounds.low}), bounds.add({here_.cols + turn_here_, bounds.low});
         bounds.left = std::max(bounds.left, middle - turn_here_ / 2);
         bounds.right = std::min(bounds.right, middle + turn_here_ / 2);
     }

@@ -15,6 +15,7 @@
 
 #include <algorithm>
 #include <map>
+#include <string_view>
 #include <utility>
 
 namespace swingroom {
@@ -30,6 +31,9 @@ std::string joined(const std::vector<std::string>& names) {
 /// Soundings that tell no least depth: unknown, doubtful, unreliable, reported and never confirmed. QUASOU,
 /// IHO S-57 appendix A; 5 (no bottom found at) and 7 (safe clearance at) are depths to be relied on.
 const std::vector<int> doubtful_soundings = {2, 3, 4, 8, 9};
+
+/// Where GDAL puts objects of a cell whose class its tables do not know.
+constexpr std::string_view unknown_classes = "Generic";
 
 /// What a feature is called: its layer and number, its name where it has one, and for objects of a chart the
 /// identity that the producer gave it.
@@ -95,9 +99,6 @@ private:
     void read(const VectorFile& file) {
         const std::vector<std::string> read_with = file.files();
         set_.files.insert(set_.files.end(), read_with.begin(), read_with.end());
-        if (file.is_cell())
-            for (const std::string& warning : file.warnings())
-                set_.warnings.push_back(file.path() + ": " + warning);
         std::map<OGRLayer*, Layer> layers;
         const std::vector<OGRLayer*> all = file.layers();
         for (OGRLayer* const layer : all) {
@@ -107,12 +108,20 @@ private:
             state.shapeless = layer->GetGeomType() == wkbNone;
             state.may_be_tagged = !file.is_cell() && may_hold_seamarks(*layer->GetLayerDefn());
             // Known or not, an untagged layer is one class, be it empty.
-            if (!state.may_be_tagged) class_of(file, state, state.name, *layer->GetLayerDefn());
+            const bool of_classes = state.may_be_tagged || (file.is_cell() && state.name == unknown_classes);
+            if (!of_classes) class_of(file, state, state.name, *layer->GetLayerDefn());
         }
         const EncCell* const cell = cells_.of(file);
-        file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
+        std::vector<std::string> warnings = file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
             take(file, layers.at(&layer), layer, feature, cell);
         });
+        warnings.insert(warnings.end(), file.warnings().begin(), file.warnings().end());
+        std::sort(warnings.begin(), warnings.end());
+        warnings.erase(std::unique(warnings.begin(), warnings.end()), warnings.end());
+        // What a chart says and GDAL's tables do not know must not be lost without a word.
+        if (file.is_cell())
+            for (const std::string& warning : warnings)
+                set_.warnings.push_back(file.path() + ": " + warning);
         std::vector<const Layer*> in_order;
         for (OGRLayer* const layer : all)
             in_order.push_back(&layers.at(layer));
@@ -158,7 +167,7 @@ private:
 
     /// Objects whose class GDAL's tables do not know share a layer: their number is their name.
     static std::string class_name(const Layer& layer, const OGRFeature& feature, const EncCell* cell) {
-        if (cell && layer.name == "Generic") return "object class " + text_of(feature, "OBJL");
+        if (cell && layer.name == unknown_classes) return "object class " + text_of(feature, "OBJL");
         return layer.name;
     }
 
@@ -208,7 +217,8 @@ private:
     }
 
     [[nodiscard]] OwnedGeometry what_counts(const Found& found, const OGRGeometry& geometry) const {
-        const bool area = OGR_GT_IsSubClassOf(geometry.getGeometryType(), wkbSurface);
+        const OGRwkbGeometryType type = geometry.getGeometryType();
+        const bool area = OGR_GT_IsSubClassOf(type, wkbSurface) || OGR_GT_IsSubClassOf(type, wkbMultiSurface);
         if (area && !found.cell && is_line_class(found.object_class)) {
             // Where closed lines come as areas, as from OpenStreetMap, the line is meant.
             OwnedGeometry line(geometry.Boundary());

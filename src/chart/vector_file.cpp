@@ -136,12 +136,14 @@ void refuse_empty_cell(const std::string& file, GDALDataset& cell) {
     const int intended_use = set ? set->GetFieldIndex("DSID_INTU") : -1;
     const bool has_use = intended_use >= 0 && set->IsFieldSetAndNotNull(intended_use);
     if (!has_use || mentions_s101(file))
-        throw InputError(file,
-                         "is an S-101 data set or no chart at all: it opens as an S-57 cell without a single "
-                         "object",
-                         "give the S-57 cell (.000) of the same area, or convert the S-101 data set to "
-                         "GeoPackage with layers named by class");
-    throw InputError(file, "is an S-57 cell without a single object", "give the whole cell, not an update");
+        throw InputError(
+            file,
+            std::string(mentions_s101(file) ? "is an S-101 data set" : "is perhaps an S-101 data set") +
+                ", of which only an empty header can be read here",
+            "give the S-57 cell (.000) of the same area, or convert it to GeoPackage with layers named "
+            "by the S-57 class");
+    throw InputError(file, "is an S-57 cell without a single object",
+                     "give the cell itself, with its updates beside it");
 }
 
 } // namespace
@@ -210,7 +212,7 @@ std::vector<OGRLayer*> VectorFile::layers() const {
     return layers;
 }
 
-void VectorFile::each_feature(const std::function<void(OGRLayer&, OGRFeature&)>& visit) const {
+std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
     GdalMessages messages;
     const auto check = [&](const std::string& where) {
         if (messages.failed()) throw IoError(where, "cannot be read to its end (" + messages.failure() + ")");
@@ -225,7 +227,7 @@ void VectorFile::each_feature(const std::function<void(OGRLayer&, OGRFeature&)>&
             check(path_);
         }
         check(path_);
-        return;
+        return messages.warnings();
     }
     for (OGRLayer* const layer : layers()) {
         const std::string where = path_ + ", layer " + layer->GetName();
@@ -236,6 +238,7 @@ void VectorFile::each_feature(const std::function<void(OGRLayer&, OGRFeature&)>&
         }
         check(where);
     }
+    return messages.warnings();
 }
 
 OGRSpatialReference crs_of(OGRLayer& layer, const std::string& where) {

@@ -36,8 +36,9 @@ public:
     /// Its layers, without those of a cell that hold no objects: its header and its pieces of geometry.
     [[nodiscard]] std::vector<OGRLayer*> layers() const;
     /// Calls visit(layer, feature) for all features, layer by layer where the format allows it.
-    /// @throws IoError when reading fails on the way
-    void each_feature(const std::function<void(OGRLayer&, OGRFeature&)>& visit) const;
+    /// @returns what GDAL warned of on the way, the first few   @throws IoError when reading fails
+    using Visit = std::function<void(OGRLayer&, OGRFeature&)>;
+    std::vector<std::string> each_feature(const Visit& visit) const;
 
 private:
     std::string path_;

@@ -271,6 +271,7 @@ TEST(HavenCell, AfterItsUpdate) {
 
 /// The haven's raster: centre of a cell in degrees, and chart depth there.
 void each_sounded_cell(int stride, const std::function<void(const OGRPoint&, double depth_m)>& visit) {
+    GDALAllRegister();
     const GDALDatasetUniquePtr raster(
         GDALDataset::Open(SWINGROOM_TESTDATA "/haven/bathymetry.tif", GDAL_OF_RASTER));
     ASSERT_NE(raster, nullptr);
