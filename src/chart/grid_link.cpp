@@ -89,7 +89,7 @@ std::optional<PlacedCells> GridLink::placed(Window cells) const {
     std::array<GridPoint, probes * probes> net{};
     const int steps = straight() ? 1 : probes - 1;
     const auto point = [&](int i, int j) -> GridPoint& {
-        return net[static_cast<std::size_t>(j * probes + i)];
+        return net[static_cast<std::size_t>(j) * probes + static_cast<std::size_t>(i)];
     };
     const GridPoint middle = there({cells.col + cells.cols / 2.0, cells.row + cells.rows / 2.0});
     const double x = turned(middle.x, there_.cols / 2.0, turn_there_);
@@ -128,6 +128,8 @@ Bounds GridLink::other() const {
     const double middle = here_.cols / 2.0;
     const GridPoint centre = here({there_.cols / 2.0, there_.rows / 2.0});
     const double x = turned(centre.x, middle, turn_here_);
+    // Between points the frame's edges bulge, by some metres in 1000 km: cells there are left out, which is
+    // safe.
     Bounds bounds;
     for (int j = 0; j <= frame_steps; ++j)
         for (int i = 0; i <= frame_steps; ++i) {

@@ -77,13 +77,21 @@ std::vector<Pj> operations(PJ_CONTEXT* context, const PJ* from, const PJ* to,
     if (area)
         proj_operation_factory_context_set_area_of_interest(context, factory.get(), area->west, area->south,
                                                             area->east, area->north);
-    const std::unique_ptr<PJ_OBJ_LIST, DestroyList> found(
-        proj_create_operations(context, from, to, factory.get()));
-    for (int i = 0; found && i < proj_list_get_count(found.get()); ++i) {
-        const Pj candidate(proj_list_get(context, found.get(), i));
-        if (!candidate || proj_coordoperation_has_ballpark_transformation(context, candidate.get())) continue;
-        if (Pj east_first(proj_normalize_for_visualization(context, candidate.get())); east_first)
-            sound.push_back(std::move(east_first));
+    // By way of a third system only where nothing leads there directly: PROJ itself would count a direct way
+    // whose shift grid is missing.
+    for (const PROJ_INTERMEDIATE_CRS_USE by_way :
+         {PROJ_INTERMEDIATE_CRS_USE_IF_NO_DIRECT_TRANSFORMATION, PROJ_INTERMEDIATE_CRS_USE_ALWAYS}) {
+        proj_operation_factory_context_set_allow_use_intermediate_crs(context, factory.get(), by_way);
+        const std::unique_ptr<PJ_OBJ_LIST, DestroyList> found(
+            proj_create_operations(context, from, to, factory.get()));
+        for (int i = 0; found && i < proj_list_get_count(found.get()); ++i) {
+            const Pj candidate(proj_list_get(context, found.get(), i));
+            if (!candidate || proj_coordoperation_has_ballpark_transformation(context, candidate.get()))
+                continue;
+            if (Pj east_first(proj_normalize_for_visualization(context, candidate.get())); east_first)
+                sound.push_back(std::move(east_first));
+        }
+        if (!sound.empty()) break;
     }
     return sound;
 }

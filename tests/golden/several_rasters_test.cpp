@@ -33,7 +33,7 @@ protected:
     }
     [[nodiscard]] Outcome overlay(const Words& more) const {
         Words words = job(more);
-        words.insert(words.begin(), {"overlay", "--layers", "source,depth_low,verdict", "--out", out});
+        words.insert(words.begin(), {"overlay", "--out", out});
         return swingroom(words);
     }
 
@@ -42,8 +42,8 @@ protected:
 };
 
 TEST_F(SeveralRasters, TheFinestCountsTheRestFillAndEachCellTellsWhichItIsFrom) {
-    const Outcome run =
-        overlay({"--bathymetry", bay, "--bathymetry", harbour, "--uncertainty", "0.5", "--uncertainty", "0"});
+    const Outcome run = overlay({"--bathymetry", bay, "--bathymetry", harbour, "--uncertainty", "0.5",
+                                 "--uncertainty", "0", "--layers", "source,depth_low,verdict"});
     ASSERT_EQ(run.exit_code, 0) << run.err;
     const Layer source = read_layer(out + "/source.tif"), depth = read_layer(out + "/depth_low.tif");
     EXPECT_EQ(source.step_x, 5);
@@ -76,6 +76,26 @@ TEST_F(SeveralRasters, APositionTellsWhichRasterItsDepthIsFrom) {
     const Outcome outside = swingroom(words);
     EXPECT_EQ(outside.exit_code, 0) << outside.err;
     EXPECT_THAT(outside.out, HasSubstr("  depth from       " + bay + "\n"));
+}
+
+TEST_F(SeveralRasters, GiveTheSameBytesWhateverTheThreadsAndTheBlocks) {
+    write_sea(scratch / "degrees.tif", {.cols = 90,
+                                        .rows = 70,
+                                        .elevation_m = -12,
+                                        .crs = "EPSG:4326",
+                                        .transform = {-28.345, 0.0004, 0, 47.86, 0, -0.0003}});
+    const auto bytes = [&](const Words& more) {
+        Words words{"--bathymetry",  bay, "--bathymetry", harbour, "--bathymetry", scratch / "degrees.tif",
+                    "--uncertainty", "0", "--overwrite"};
+        words.insert(words.end(), more.begin(), more.end());
+        const Outcome run = overlay(words);
+        EXPECT_EQ(run.exit_code, 0) << run.err;
+        return contents(out);
+    };
+    const auto usual = bytes({"--threads", "1"});
+    ASSERT_FALSE(usual.empty());
+    EXPECT_TRUE(usual == bytes({"--threads", "3", "--memory", "64"}));
+    EXPECT_GT(read_layer(out + "/source.tif").cols, 500);
 }
 
 TEST_F(SeveralRasters, WhatIsDoubtfulIsRefusedInOneLine) {

@@ -215,9 +215,11 @@ struct Change {
     std::string left_out{};
     double points_x = 3;
     std::string second_component = "uncertainty";
+    int cols = 3, rows = 2;
+    std::vector<Sounding> values = {{5, 0.5F}, {6, 0.5F}, {1e6F, 1e6F}, {8, 1}, {9, 1e6F}, {-2, 0.25F}};
 };
 
-/// 3 columns and 2 rows, the first row in the south.
+/// The first row in the south.
 void write_s102(const std::string& file, const Change& change = {}) {
     const std::string netcdf = file + ".nc";
     {
@@ -241,7 +243,7 @@ void write_s102(const std::string& file, const Change& change = {}) {
         say(*instance, "gridSpacingLongitudinal", 10.0);
         say(*instance, "gridSpacingLatitudinal", 20.0);
         say(*instance, "numPointsLongitudinal", change.points_x);
-        say(*instance, "numPointsLatitudinal", 2.0);
+        say(*instance, "numPointsLatitudinal", static_cast<double>(change.rows));
         say(*instance, "startSequence", "0,0");
         if (change.also) change.also(*root, *coverage, *instance);
         std::vector<std::unique_ptr<GDALEDTComponent>> components;
@@ -252,11 +254,11 @@ void write_s102(const std::string& file, const Change& change = {}) {
         const auto type = GDALExtendedDataType::Create("sounding", sizeof(Sounding), std::move(components));
         const auto values = group->CreateMDArray(
             "values",
-            {group->CreateDimension("rows", "", "", 2), group->CreateDimension("columns", "", "", 3)}, type);
+            {group->CreateDimension("rows", "", "", static_cast<GUInt64>(change.rows)),
+             group->CreateDimension("columns", "", "", static_cast<GUInt64>(change.cols))},
+            type);
         ASSERT_TRUE(values);
-        write_values(
-            *values, type,
-            std::vector<Sounding>{{5, 0.5F}, {6, 0.5F}, {1e6F, 1e6F}, {8, 1}, {9, 1e6F}, {-2, 0.25F}});
+        write_values(*values, type, change.values);
     }
     std::filesystem::rename(netcdf, file);
 }
@@ -292,6 +294,26 @@ TEST_F(Formats, AnS102SaysEverythingItself) {
     BathymetryRequest against = only(path("made.h5"));
     against.positive_down = false;
     EXPECT_THAT(refusal(against), HasSubstr("is positive down (S-102), which --positive up contradicts"));
+}
+
+TEST_F(Formats, AnS102LargerThanABlockKeepsEveryNodeInItsPlace) {
+    Change large;
+    large.cols = 300;
+    large.rows = 520;
+    large.points_x = 300;
+    large.values.clear();
+    for (int row = 0; row < large.rows; ++row)
+        for (int col = 0; col < large.cols; ++col)
+            large.values.push_back({static_cast<float>(row * 8 + col % 7), 0.25F});
+    write_s102(path("large.h5"), large);
+    const auto source = open_bathymetry(only(path("large.h5")));
+    DepthPlanes depths;
+    for (const Window part : {Window{0, 0, 300, 520}, Window{250, 200, 20, 300}}) {
+        source->read(part, depths);
+        for (int row = part.row; row < part.row_end(); ++row)
+            for (int col = part.col; col < part.col_end(); ++col)
+                ASSERT_EQ(depths.deep_m.at(col, row), static_cast<float>((519 - row) * 8 + col % 7) + 0.25F);
+    }
 }
 
 TEST_F(Formats, AnS102ThatIsNotWholeOrStrangeIsRefusedByWhatIsWrong) {

@@ -206,6 +206,14 @@ TEST(Mosaic, PaysForWhatTheTieOfTwoDatumsLeavesOpen) {
     EXPECT_EQ(at(600'027), 7);
 }
 
+TEST(Mosaic, TiesDatumsByWayOfAThirdWhereTheDirectWayNeedsGridsThatAreNotThere) {
+    // NAD83 to WGS 84, 4 m (EPSG 1188), and on to NAD83(2011), 2 m (EPSG 9774).
+    const Grid fine{4, 4, 360'000, 4'769'000, 2, -2, wkt_of("EPSG:26919")},
+        coarse{4, 4, 360'000, 4'769'000, 10, -10, wkt_of("EPSG:6348")};
+    EXPECT_THAT(together(flat("fine", fine, 5), flat("coarse", coarse, 5))->assumptions(),
+                testing::Contains(HasSubstr("coarse: datum tied to the grid's within 6 m")));
+}
+
 TEST(Mosaic, RefusesACrsThatNothingTies) {
     const Grid fine{4, 4, 600'000, 5'900'000, 10, -10, utm()};
     const Grid odd{
