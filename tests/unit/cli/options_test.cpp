@@ -4,6 +4,7 @@
 
 #include "cli/job.hpp"
 #include "cli/overlay_command.hpp"
+#include "cli/plan.hpp"
 #include "cli/spot_command.hpp"
 
 #include <gmock/gmock.h>
@@ -112,7 +113,7 @@ TEST(JobOptions, AreReadWithTheirUnits) {
     EXPECT_DOUBLE_EQ(o.conditions.wind_kn, 10 * 3600 / 1852.0);
     EXPECT_DOUBLE_EQ(o.conditions.current_kn, 1.5);
     EXPECT_EQ(o.seabed, Seabed::mud);
-    EXPECT_EQ(o.hazard_files, (Words{"a.gpkg", "b.gpkg"}));
+    EXPECT_EQ(o.hazards.files, (Words{"a.gpkg", "b.gpkg"}));
 }
 
 TEST(JobOptions, WhatIsNotSaidIsLeftToTheFile) {
@@ -124,8 +125,8 @@ TEST(JobOptions, WhatIsNotSaidIsLeftToTheFile) {
     EXPECT_FALSE(o.bathymetry.crs);
     EXPECT_EQ(o.seabed, Seabed::unknown);
     EXPECT_EQ(o.conditions.current_kn, 0);
-    EXPECT_TRUE(o.hazard_files.empty());
-    EXPECT_TRUE(o.rules_file.empty());
+    EXPECT_TRUE(o.hazards.files.empty());
+    EXPECT_TRUE(o.hazards.rules_file.empty());
 }
 
 TEST(JobOptions, NameTheOneThatIsMissing) {
@@ -189,13 +190,13 @@ TEST(Plan, FillsGapsAndTheCommandLineOverridesIt) {
     EXPECT_EQ(o.conditions.wind_kn, 12) << "given on the command line";
     EXPECT_EQ(o.conditions.current_kn, 2) << "a default is no command";
     EXPECT_EQ(o.seabed, Seabed::sand);
-    EXPECT_EQ(o.hazard_files, (Words{"one.gpkg", "two.gpkg"}));
+    EXPECT_EQ(o.hazards.files, (Words{"one.gpkg", "two.gpkg"}));
     EXPECT_DOUBLE_EQ(o.conditions.water.low_m, 0.1);
 }
 
 TEST(Plan, HazardsAreAddedToAndNeverReplaced) {
     const PlanFile plan("hazards = one.gpkg\nhazards = two.gpkg\n");
-    EXPECT_EQ(job_of({"--plan=" + plan.path, "--hazards=own.gpkg"}).options.hazard_files,
+    EXPECT_EQ(job_of({"--plan=" + plan.path, "--hazards=own.gpkg"}).options.hazards.files,
               (Words{"own.gpkg", "one.gpkg", "two.gpkg"}));
 }
 
@@ -256,7 +257,7 @@ TEST(Plan, TheEffectiveOneMakesTheSameJobAgain) {
         job_of({"--plan=" + plan.path}, {"--bathymetry", "--boat", "--low-water", "--high-water", "--wind"});
     EXPECT_EQ(effective_plan(second.given, {"plan"}), text);
     EXPECT_EQ(second.options.bathymetry.file, first.options.bathymetry.file);
-    EXPECT_EQ(second.options.hazard_files, first.options.hazard_files);
+    EXPECT_EQ(second.options.hazards.files, first.options.hazards.files);
     EXPECT_EQ(second.options.conditions.wind_kn, first.options.conditions.wind_kn);
 }
 
