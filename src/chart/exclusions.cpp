@@ -39,15 +39,16 @@ constexpr double least_curvature_radius_m = 6335439; // WGS 84: b^2 / a
 constexpr double widest_arc = 2.5;                   // radians from the centre
 /// What reaches further from its middle is drawn in pieces. There the plane stretches by 0.02 %.
 constexpr double widest_m = 200'000, widest_piece_m = 100'000, longest_edge_m = 50'000;
-/// Straight edges to half a circle: they lie at most 0.12 % outside it.
-constexpr int arc_edges = 32;
+/// Half a circle has as many straight edges as keep them within this part of its radius outside of it, or
+/// within this length: more would be lost on a narrow margin.
+constexpr double arc_excess = 0.0012, least_arc_excess_m = 0.05;
 /// Edges may stray by this where a straight line in one plane is drawn straight in another.
 constexpr double stray_m = 0.05;
 constexpr double short_edge_m = 100; // strays by under a millimetre below 80 degrees of latitude
 /// For seven decimals of a degree and for short edges.
 constexpr double rounding_m = 0.05;
-/// Vertices are left out where the outline strays by no more than this part of the reach ...
-constexpr double finest_simplifying = 1.0 / 2000;
+/// Vertices are left out where the outline strays by no more than this part of the reach or this length ...
+constexpr double finest_simplifying = 1.0 / 2000, finest_simplifying_m = 0.02;
 /// ... and by as much as it takes until a line has no more edges than this.
 constexpr std::size_t most_edges = 20'000;
 /// More rings than this are drawn each for itself, holes and all.
@@ -61,16 +62,22 @@ double plane_scale(double away_m) {
     return c < 1e-6 ? 1 + 1e-12 : c / std::sin(c);
 }
 
+int arc_edges(double reach_m) {
+    const double excess = std::max(arc_excess, least_arc_excess_m / reach_m);
+    return static_cast<int>(std::ceil(std::numbers::pi / (2 * std::acos(1 / (1 + excess)))));
+}
+
 /// A segment and everything within the reach, arcs drawn by the edges that touch them from outside.
 Chain capsule(GridPoint a, GridPoint b, double reach_m) {
-    const double step = std::numbers::pi / arc_edges, radius_m = reach_m / std::cos(step / 2);
+    const int edges = arc_edges(reach_m);
+    const double step = std::numbers::pi / edges, radius_m = reach_m / std::cos(step / 2);
     const double course = std::atan2(b.y - a.y, b.x - a.x);
     Chain ring;
-    ring.reserve(2 * arc_edges + 1);
+    ring.reserve(2 * static_cast<std::size_t>(edges) + 1);
     for (const bool ahead : {true, false}) {
         const GridPoint end = ahead ? b : a;
         const double first = course + (ahead ? -1 : 1) * std::numbers::pi / 2 + step / 2;
-        for (int i = 0; i < arc_edges; ++i)
+        for (int i = 0; i < edges; ++i)
             ring.push_back({end.x + radius_m * std::cos(first + i * step),
                             end.y + radius_m * std::sin(first + i * step)});
     }
@@ -156,7 +163,7 @@ struct Outline {
 /// Leaves out vertices that do not matter, and more where there are too many, at the cost of a wider reach.
 void thin_out(Outline& outline, const Geos& geos) {
     const double reach_m = outline.reach_m;
-    double tolerance_m = reach_m * finest_simplifying;
+    double tolerance_m = std::max(finest_simplifying_m, reach_m * finest_simplifying);
     outline.reach_m += simplify(outline.chain, tolerance_m);
     while (outline.chain.size() > most_edges + 1) {
         tolerance_m = std::max(0.1, 2 * tolerance_m);
@@ -328,9 +335,12 @@ private:
         }
         untangle(paths, most_crossings);
         std::vector<Geometry> parts = insides(rings); // tangled ones become their hull there
+        std::vector<Geometry> capsules;
         for (const auto* all : {&paths, &rings})
             for (const Outline& outline : *all)
-                add_capsules(outline, parts);
+                add_capsules(outline, capsules);
+        // An inside is joined once, and not again and again with a few capsules.
+        parts.push_back(geos_.united(std::move(capsules), snap_m));
         hand_over(geos_.united(std::move(parts), snap_m));
     }
     void draw_in_batches(std::vector<Outline> outlines) {
@@ -436,9 +446,8 @@ void each_exclusion(std::span<const Hazard> hazards, const Grid& grid, const std
 double exclusion_excess_m(const Hazard& hazard) {
     const double bare_m = hazard.margin_m + hazard.slack_m;
     const double placed_m = bare_m * plane_scale(widest_m + bare_m) + 4 * stray_m + rounding_m;
-    const double drawn_m =
-        placed_m * (1 + 2 * finest_simplifying) / std::cos(std::numbers::pi / (2 * arc_edges));
-    return drawn_m - bare_m + stray_m;
+    const double thinned_m = placed_m + 2 * std::max(finest_simplifying_m, placed_m * finest_simplifying);
+    return thinned_m + std::max(least_arc_excess_m, arc_excess * thinned_m) + stray_m - bare_m;
 }
 
 } // namespace swingroom

@@ -49,18 +49,12 @@ Chain Geos::hull(const std::vector<Chain>& chains) const {
 }
 
 Geometry Geos::united(std::vector<Geometry> parts, double snap) const {
-    constexpr std::size_t together = 256;
-    do {
-        std::vector<Geometry> fewer;
-        for (std::size_t begin = 0; begin < parts.size(); begin += together) {
-            const auto first = parts.begin() + static_cast<std::ptrdiff_t>(begin);
-            const auto last =
-                parts.begin() + static_cast<std::ptrdiff_t>(std::min(begin + together, parts.size()));
-            fewer.push_back(joined({std::make_move_iterator(first), std::make_move_iterator(last)}, snap));
-        }
-        parts = std::move(fewer);
-    } while (parts.size() > 1);
-    return parts.empty() ? own(nullptr) : std::move(parts.front());
+    const Geometry all = collected(std::move(parts));
+    if (!all) throw std::bad_alloc();
+    Geometry together = own(GEOSUnaryUnion_r(context_, all.get()));
+    if (!together) together = own(GEOSUnaryUnionPrec_r(context_, all.get(), snap));
+    if (!together) throw IoError("GEOS", "polygons could not be joined");
+    return together;
 }
 
 GridPoint Geos::inner_point(const Geometry& polygon) const {
@@ -154,15 +148,6 @@ Geometry Geos::collected(std::vector<Geometry> parts) const {
         if (part) raw.push_back(part.release());
     return own(GEOSGeom_createCollection_r(context_, GEOS_GEOMETRYCOLLECTION, raw.data(),
                                            static_cast<unsigned>(raw.size())));
-}
-
-Geometry Geos::joined(std::vector<Geometry> parts, double snap) const {
-    const Geometry all = collected(std::move(parts));
-    if (!all) throw std::bad_alloc();
-    Geometry together = own(GEOSUnaryUnion_r(context_, all.get()));
-    if (!together) together = own(GEOSUnaryUnionPrec_r(context_, all.get(), snap));
-    if (!together) throw IoError("GEOS", "polygons could not be joined");
-    return together;
 }
 
 } // namespace swingroom

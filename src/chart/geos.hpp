@@ -39,8 +39,7 @@ public:
                                                            const std::vector<GridPoint>& points) const;
     /// The smallest convex ring around some vertices; empty if these lie on one line.
     [[nodiscard]] Chain hull(const std::vector<Chain>& chains) const;
-    /// All polygons together as polygons that do not touch along any line; joined group by group, so that
-    /// memory does not grow with what vanishes inside. Null if there is nothing.
+    /// All polygons together as polygons that do not touch along any line.
     /// @param snap  a length in the plane that does not matter: where numbers defeat the exact way, vertices
     ///              move by up to this
     /// @throws IoError  GEOS cannot do it
@@ -67,7 +66,6 @@ private:
     [[nodiscard]] std::vector<Chain> rings_of(const GEOSGeometry* polygon) const;
     /// One geometry out of several, which it takes over.
     [[nodiscard]] Geometry collected(std::vector<Geometry> parts) const;
-    [[nodiscard]] Geometry joined(std::vector<Geometry> parts, double snap) const;
 
     GEOSContextHandle_t context_;
 };

@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numbers>
 #include <vector>
 
 namespace swingroom {
@@ -20,6 +21,8 @@ namespace {
 /// raster.
 constexpr double stray_cells = 1.0 / 32, most_stray_m = 0.2;
 constexpr double far_stray = 0.125;
+/// An edge so short that by the measured bend of its like it strays by this part of that is not looked at.
+constexpr double sure_part = 1.0 / 64;
 /// An edge is halved at most so often; what it still strays then goes to the slack.
 constexpr int most_halvings = 14;
 constexpr double degree_rad = 0.017453292519943295;
@@ -73,6 +76,7 @@ ToGrid::ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, c
     near_ = Bounds{0, 0, static_cast<double>(grid.cols), static_cast<double>(grid.rows)}.grown(
         reach_cols, reach_m / least.dy_m * 1.01 + 2);
     find_box();
+    if (operation_) find_straight();
 }
 
 void ToGrid::find_operation(const PJ& from, const PJ& to, const std::string& where) {
@@ -134,20 +138,73 @@ Chain ToGrid::placed(const Chain& chain) {
         longest_m_ = std::max(longest_m_, std::hypot((points[i + 1].x - points[i].x) * cell_.dx_m,
                                                      (points[i + 1].y - points[i].y) * cell_.dy_m));
     if (!operation_ || chain.size() < 2) return points;
-    // Three points on every edge, all in one call: that is most of the cost.
-    Chain probes;
-    probes.reserve(3 * chain.size());
+    // Three points on every edge that may bend, all in one call: that is most of the cost.
+    std::vector<std::size_t> doubtful;
     for (std::size_t i = 0; i + 1 < chain.size(); ++i)
+        if (!surely_straight(chain[i], chain[i + 1], points[i], points[i + 1])) doubtful.push_back(i);
+    Chain probes;
+    probes.reserve(3 * doubtful.size());
+    for (const std::size_t i : doubtful)
         for (const double t : {0.25, 0.5, 0.75})
             probes.push_back(between(chain[i], chain[i + 1], t));
+    if (doubtful.size() + 1 < chain.size()) strayed_m_ = std::max(strayed_m_, sure_part * stray_m_);
+    if (doubtful.empty()) return points;
     Chain placed = probes;
     place(placed, probes);
     Chain out{points.front()};
+    out.reserve(points.size());
+    std::size_t next = 0; // of the doubtful ones
     for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
-        const std::array<GridPoint, 3> on = {placed[3 * i], placed[3 * i + 1], placed[3 * i + 2]};
+        if (next == doubtful.size() || doubtful[next] != i) {
+            out.push_back(points[i + 1]);
+            continue;
+        }
+        const std::array<GridPoint, 3> on = {placed[3 * next], placed[3 * next + 1], placed[3 * next + 2]};
         edge(chain[i], chain[i + 1], points[i], points[i + 1], on, most_halvings, out);
+        ++next;
     }
     return out;
+}
+
+bool ToGrid::surely_straight(GridPoint from, GridPoint to, GridPoint a, GridPoint b) const {
+    return std::abs(b.x - a.x) * cell_.dx_m <= straight_m_ &&
+           std::abs(b.y - a.y) * cell_.dy_m <= straight_m_ && std::abs(to.x - from.x) <= straight_units_ &&
+           std::abs(to.y - from.y) <= straight_units_;
+}
+
+void ToGrid::find_straight() {
+    constexpr int steps = 8;
+    constexpr double length_m = 1000;
+    const GridPoint along{length_m / cell_.dx_m, length_m / cell_.dy_m};
+    Chain ends, middles;
+    for (int j = 0; j <= steps; ++j)
+        for (int i = 0; i <= steps; ++i)
+            for (const GridPoint by :
+                 {GridPoint{along.x, 0}, {0, along.y}, {along.x, along.y}, {along.x, -along.y}}) {
+                const GridPoint p{near_.left + (near_.right - near_.left) * i / steps,
+                                  near_.low + (near_.high - near_.low) * j / steps};
+                for (const GridPoint q : {p, GridPoint{p.x + by.x, p.y + by.y}})
+                    ends.push_back({grid_.x_of(q.x), grid_.y_of(q.y)});
+            }
+    transform(PJ_INV, ends);
+    for (std::size_t i = 0; i < ends.size(); i += 2)
+        middles.push_back(between(ends[i], ends[i + 1], 0.5));
+    Chain placed_ends = ends;
+    transform(PJ_FWD, placed_ends);
+    transform(PJ_FWD, middles);
+    double stray_m = 1e-6, units = 0;
+    for (std::size_t i = 0; i < middles.size(); ++i) {
+        const auto in_grid = [&](GridPoint p) { return GridPoint{grid_.col_of(p.x), grid_.row_of(p.y)}; };
+        const GridPoint a = ends[2 * i], b = ends[2 * i + 1];
+        stray_m = std::max(stray_m, distance_m(in_grid(middles[i]), in_grid(placed_ends[2 * i]),
+                                               in_grid(placed_ends[2 * i + 1])));
+        units = std::max({units, std::abs(b.x - a.x), std::abs(b.y - a.y)});
+        if (!std::isfinite(middles[i].x + middles[i].y + a.x + a.y + b.x + b.y)) return; // all are doubtful
+    }
+    // What an edge strays grows with the square of its length.
+    straight_m_ =
+        std::min(length_m, length_m * std::sqrt(sure_part * stray_m_ / stray_m) / std::numbers::sqrt2);
+    straight_units_ = 2 * units * straight_m_ / length_m;
 }
 
 void ToGrid::place(Chain& points, const Chain& source) {

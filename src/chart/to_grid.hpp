@@ -56,6 +56,10 @@ private:
     /// Finds the operation from the layer's CRS to the raster's, and how accurate it is.
     void find_operation(const PJ& from, const PJ& to, const std::string& where);
     [[nodiscard]] Chain placed(const Chain& chain);
+    /// Finds how short an edge must be to be straight beyond doubt, from edges all over what is near the
+    /// raster.
+    void find_straight();
+    [[nodiscard]] bool surely_straight(GridPoint from, GridPoint to, GridPoint a, GridPoint b) const;
     /// Moves points from the layer's plane to grid space. @throws Unusable
     void place(Chain& points, const Chain& source);
     /// Not finite where a point has no place.
@@ -84,9 +88,10 @@ private:
     double accuracy_m_ = 0;
     CellSize cell_; ///< the largest
     double stray_m_ = 0, strayed_m_ = 0, longest_m_ = 0;
-    Bounds near_;                         ///< the raster grown by the reach, in grid space
-    Bounds box_;                          ///< the same in the layer's plane
-    double box_left_ = 0, box_right_ = 0; ///< also where the box is endless
+    double straight_m_ = 0, straight_units_ = 0; ///< of such edges: on the ground and in the layer's plane
+    Bounds near_;                                ///< the raster grown by the reach, in grid space
+    Bounds box_;                                 ///< the same in the layer's plane
+    double box_left_ = 0, box_right_ = 0;        ///< also where the box is endless
     Context context_;
     Pj operation_; ///< forward: layer to raster; none if they share a CRS
 };

@@ -3,10 +3,12 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/base/version.hpp"
+#include "swingroom/overlay/nearby_hazards.hpp"
 #include "swingroom/overlay/position.hpp"
 
 #include "cli/boat_report.hpp"
 
+#include <array>
 #include <cmath>
 #include <cstdarg>
 #include <cstdio>
@@ -25,6 +27,16 @@ namespace po = boost::program_options;
     std::putchar('\n');
 }
 
+/// A nautical mile: what a skipper looks at around a berth.
+constexpr double nearby_m = 1852;
+constexpr std::size_t most_nearby = 5;
+
+std::string three_digits(double bearing_deg) {
+    std::array<char, 16> text{};
+    std::snprintf(text.data(), text.size(), "%03.0f", std::fmod(std::round(bearing_deg), 360));
+    return text.data();
+}
+
 // Decimetres, rounded so that what is needed never reads less and what is there never more.
 double up(double v) { return std::ceil(v * 10 - 1e-6) / 10 + 0.0; } // no -0.0
 double down(double v) { return std::floor(v * 10 + 1e-6) / 10; }
@@ -35,8 +47,8 @@ void print_danger(const char* of, const std::optional<NearestDanger>& danger, do
     else if (room_m <= 0)
         line("  %-16s none: %s", of, danger->what.c_str());
     else
-        line("  %-16s %.1f m, to %s, bearing %03.0f", of, down(room_m), danger->what.c_str(),
-             std::fmod(std::round(danger->bearing_deg), 360));
+        line("  %-16s %.1f m, to %s, bearing %s", of, down(room_m), danger->what.c_str(),
+             three_digits(danger->bearing_deg).c_str());
 }
 
 /// Room to spare in words, as the rooms and needs are printed: a lack is that of the printed figures.
@@ -50,6 +62,25 @@ std::string spare_words(const WayAtPosition& at, const CellFacts& facts) {
         spare_m = down(static_cast<double>(ground ? facts.ground_room_m : facts.hull_room_m)) -
                   up(static_cast<double>(ground ? lie.ground_m : lie.radius_m));
     return fixed(spare_m, 1) + " m" + (ground ? " (ground)" : "");
+}
+
+/// "  123 m  045  cables #3: cable, margin 463.0 m": to the thing itself, never more than it is.
+void print_nearby(const std::vector<NearbyHazard>& hazards) {
+    if (hazards.empty()) {
+        line("Nearest hazards: none within %.0f m of those that reach the raster", nearby_m);
+        return;
+    }
+    line("Nearest hazards within %.0f m, of those that reach the raster: distance, bearing", nearby_m);
+    for (const NearbyHazard& hazard : hazards) {
+        std::string kinds;
+        for (const NearbyHazard::Kind& kind : hazard.kinds)
+            kinds +=
+                (kinds.empty() ? "" : "; ") + kind.name + ", margin " + fixed(up(kind.margin_m), 1) + " m";
+        const double metres = std::floor(hazard.distance_m + 1e-6);
+        const std::string bearing = hazard.distance_m > 0 ? three_digits(hazard.bearing_deg) : "inside";
+        line("  %6.0f m  %-6s  %s%s%s", metres, bearing.c_str(), hazard.label.c_str(),
+             hazard.label.empty() ? "" : ": ", kinds.c_str());
+    }
 }
 
 void print_way(const WayAtPosition& at, const PositionReport& report) {
@@ -173,6 +204,8 @@ int SpotCommand::run() {
             first = false;
             line("  %s", std::string(name.sentence).c_str());
         }
+    print_nearby(
+        nearby_hazards(job.hazards->hazards(), opened.georeference(), position_, nearby_m, most_nearby));
     line("%s", std::string(caution).c_str());
     return 0;
 }

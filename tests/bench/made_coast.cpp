@@ -1,6 +1,6 @@
 // made_coast CELLS FOLDER: makes the raster and the hazards that the benchmark runs on.
 // made_coast CELLS FOLDER hazards: makes few.gpkg and many.gpkg beside them, ten hazards and, at 8192 x 8192
-// cells, ten thousand with a cable of a million vertices.
+// cells, ten thousand with a cable of a million vertices; in degrees, to be reprojected by the run.
 //
 // A square of CELLS x CELLS cells of 2 m: a fractal coast with water down to some thirty metres, 200 cables,
 // 2,000 obstructions and 100 areas for every 8192 x 8192 cells' worth of ground (the same density at every
@@ -15,9 +15,11 @@
 #include <cstdlib>
 #include <filesystem>
 #include <iostream>
+#include <memory>
 #include <numbers>
 #include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace {
@@ -155,7 +157,16 @@ private:
 
 class HazardFile {
 public:
-    HazardFile(const std::string& file, double side_m) : file_(file), side_m_(side_m), utm_(reference()) {
+    /// @param degrees  in longitude and latitude, as charts come, instead of the raster's own plane
+    HazardFile(const std::string& file, double side_m, bool degrees)
+        : file_(file), side_m_(side_m), crs_(reference()) {
+        if (degrees) {
+            const OGRSpatialReference utm = crs_;
+            check(crs_.importFromEPSG(4326) == OGRERR_NONE, "EPSG code");
+            crs_.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+            to_degrees_.reset(OGRCreateCoordinateTransformation(&utm, &crs_));
+            check(to_degrees_ != nullptr, "EPSG:4326");
+        }
         dataset_.reset(GetGDALDriverManager()->GetDriverByName("GPKG")->Create(file.c_str(), 0, 0, 0,
                                                                                GDT_Unknown, nullptr));
         check(dataset_ != nullptr, file);
@@ -172,7 +183,7 @@ public:
                 x += 40 * std::cos(course);
                 y += 40 * std::sin(course);
             }
-            add(line);
+            add(std::move(line));
         }
     }
 
@@ -186,7 +197,7 @@ public:
             slope = 0.999 * slope + draw_.between(-0.05, 0.05);
             y += slope * side_m_ / vertices;
         }
-        add(line);
+        add(std::move(line));
     }
 
     void obstructions(int count) {
@@ -210,7 +221,7 @@ public:
             ring.closeRings();
             OGRPolygon polygon;
             polygon.addRing(&ring);
-            add(polygon);
+            add(std::move(polygon));
         }
     }
 
@@ -219,14 +230,15 @@ public:
 private:
     double anywhere() { return draw_.between(0, side_m_); }
     void layer(const char* name, OGRwkbGeometryType type) {
-        layer_ = dataset_->CreateLayer(name, &utm_, type, nullptr);
+        layer_ = dataset_->CreateLayer(name, &crs_, type, nullptr);
         check(layer_ != nullptr, file_);
     }
     void layer_named(const char* name) {
         layer_ = dataset_->GetLayerByName(name);
         check(layer_ != nullptr, file_);
     }
-    void add(const OGRGeometry& geometry) {
+    void add(OGRGeometry&& geometry) {
+        check(!to_degrees_ || geometry.transform(to_degrees_.get()) == OGRERR_NONE, file_);
         const OGRFeatureUniquePtr feature(OGRFeature::CreateFeature(layer_->GetLayerDefn()));
         check(feature->SetGeometry(&geometry) == OGRERR_NONE, file_);
         check(layer_->CreateFeature(feature.get()) == OGRERR_NONE, file_);
@@ -234,7 +246,8 @@ private:
 
     std::string file_;
     double side_m_;
-    OGRSpatialReference utm_;
+    OGRSpatialReference crs_;
+    std::unique_ptr<OGRCoordinateTransformation> to_degrees_;
     GDALDatasetUniquePtr dataset_;
     OGRLayer* layer_ = nullptr;
     Draw draw_{20};
@@ -246,9 +259,9 @@ struct Crowd {
     int long_cable_vertices = 0;
 };
 
-void write_hazards(const std::string& path, int cells, const Crowd& crowd) {
+void write_hazards(const std::string& path, int cells, const Crowd& crowd, bool degrees) {
     std::filesystem::remove(path);
-    HazardFile file(path, cells * cell_m);
+    HazardFile file(path, cells * cell_m, degrees);
     file.cables(crowd.cables);
     if (crowd.long_cable_vertices > 0) file.long_cable(crowd.long_cable_vertices);
     file.obstructions(crowd.obstructions);
@@ -272,13 +285,13 @@ int main(int argc, char** argv) try {
     const double share = static_cast<double>(cells) * cells / (8192.0 * 8192.0);
     const auto so_many = [&](int of_8192) { return std::max(1, static_cast<int>(of_8192 * share)); };
     if (crowds) {
-        write_hazards(folder / "few.gpkg", cells, {1, 8, 1});
+        write_hazards(folder / "few.gpkg", cells, {1, 8, 1}, true);
         write_hazards(folder / "many.gpkg", cells,
-                      {so_many(1000), so_many(8499), so_many(500), so_many(1'000'000)});
+                      {so_many(1000), so_many(8499), so_many(500), so_many(1'000'000)}, true);
         return 0;
     }
     write_bathymetry(cells, folder / "bathymetry.tif");
-    write_hazards(folder / "hazards.gpkg", cells, {so_many(200), so_many(2000), so_many(100)});
+    write_hazards(folder / "hazards.gpkg", cells, {so_many(200), so_many(2000), so_many(100)}, false);
     return 0;
 } catch (const std::exception& e) {
     std::cerr << "made_coast: " << e.what() << '\n';

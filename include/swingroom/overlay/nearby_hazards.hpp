@@ -1,0 +1,34 @@
+#pragma once
+
+#include "swingroom/chart/georeference.hpp"
+#include "swingroom/room/hazard.hpp"
+
+#include <cstddef>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// A feature that endangers something, seen from a position.
+struct NearbyHazard {
+    /// A rule that speaks of it.
+    struct Kind {
+        std::string name;
+        double margin_m = 0;
+    };
+    std::vector<Kind> kinds; ///< each once, in the order of the rules
+    std::string label;       ///< layer and feature: "cables #3"; empty if it has none
+    /// Geodesic distance to the feature itself, not to its margin, on WGS 84; 0 inside of an area. What the
+    /// feature was simplified or reprojected by (its slack, centimetres as a rule) is not taken off.
+    double distance_m = 0;
+    double bearing_deg = 0; ///< true, to its nearest point, [0, 360); meaningless at 0 m
+};
+
+/// The features nearest to a position, the nearest first. A feature under several rules is listed once, with
+/// all of them. Hazards without an effect do not count.
+/// @param within_m  no further than this, up to some 10 km   @param most  how many at the most
+std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards, const Georeference& georeference,
+                                         LonLat from, double within_m, std::size_t most);
+
+} // namespace swingroom

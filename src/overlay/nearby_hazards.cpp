@@ -1,0 +1,230 @@
+#include "swingroom/overlay/nearby_hazards.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <optional>
+#include <utility>
+
+// Looked for in a plane that is true around the position, then made right to the millimetre by geodesics. The
+// plane is grid space with the metric of the position: its error grows with the square of the distance, some
+// metres at a mile.
+
+namespace swingroom {
+namespace {
+
+/// What the plane may be wrong by: a part of the distance that is generous below 85 degrees of latitude, and
+/// a little for what is near.
+double doubt_m(double distance_m) { return 0.01 * distance_m + 1; }
+
+/// Squared lengths in metres around a position, from steps in columns and rows.
+class LocalMetric {
+public:
+    LocalMetric(const Georeference& georeference, LonLat from) : origin_(georeference.grid_point(from)) {
+        const auto away = [&](double cols, double rows) {
+            return geodesic(georeference.lonlat({origin_.x - cols, origin_.y - rows}),
+                            georeference.lonlat({origin_.x + cols, origin_.y + rows}))
+                       .distance_m /
+                   2;
+        };
+        constexpr double span_m = 100;
+        const double cols = span_m / away(1, 0), rows = span_m / away(0, 1);
+        const double across = away(cols, 0), along = away(0, rows);
+        const double falling = away(cols, rows), rising = away(cols, -rows);
+        e_ = across * across / (cols * cols);
+        g_ = along * along / (rows * rows);
+        f_ = (falling * falling - rising * rising) / (4 * cols * rows);
+    }
+    [[nodiscard]] GridPoint origin() const { return origin_; }
+    /// The nearest place of a segment, as a part of its length.
+    [[nodiscard]] double nearest(GridPoint a, GridPoint b) const {
+        const GridPoint along{b.x - a.x, b.y - a.y}, to{origin_.x - a.x, origin_.y - a.y};
+        const double squared = product(along, along);
+        return squared > 0 ? std::clamp(product(along, to) / squared, 0.0, 1.0) : 0;
+    }
+    [[nodiscard]] double distance_m(GridPoint p) const {
+        const GridPoint step{p.x - origin_.x, p.y - origin_.y};
+        return std::sqrt(std::max(0.0, product(step, step)));
+    }
+
+private:
+    [[nodiscard]] double product(GridPoint a, GridPoint b) const {
+        return e_ * a.x * b.x + f_ * (a.x * b.y + a.y * b.x) + g_ * a.y * b.y;
+    }
+    GridPoint origin_;
+    double e_ = 0, f_ = 0, g_ = 0; ///< the first fundamental form
+};
+
+GridPoint between(GridPoint a, GridPoint b, double t) {
+    return {std::lerp(a.x, b.x, t), std::lerp(a.y, b.y, t)};
+}
+
+/// An edge, or a point twice, and about where on it the nearest place is.
+struct Foot {
+    GridPoint a, b;
+    double at = 0, distance_m = 0;
+};
+
+/// Whether a position lies inside of rings, by the even-odd rule.
+bool inside(const Hazard& hazard, GridPoint p) {
+    bool in = false;
+    for (const auto& ring : hazard.rings)
+        for (std::size_t i = 0; i < ring.size(); ++i) {
+            const GridPoint a = ring[i], b = ring[(i + 1) % ring.size()];
+            if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)) in = !in;
+        }
+    return in;
+}
+
+class Search {
+public:
+    Search(const Georeference& georeference, LonLat from)
+        : georeference_(georeference), from_(from), metric_(georeference, from) {}
+
+    /// How near a hazard is at about, 0 inside of it.
+    [[nodiscard]] double about_m(const Hazard& hazard) const {
+        if (inside(hazard, metric_.origin())) return 0;
+        double least_m = std::numeric_limits<double>::infinity();
+        each_foot(hazard, [&](const Foot& foot) { least_m = std::min(least_m, foot.distance_m); });
+        return least_m;
+    }
+    /// The same to the millimetre, with the azimuth. @param about_m  as found before
+    [[nodiscard]] Geodesic exactly(const Hazard& hazard, double about_m) const {
+        if (about_m == 0) return {};
+        Geodesic nearest{std::numeric_limits<double>::infinity(), 0};
+        std::vector<Foot> feet;
+        each_foot(hazard, [&](const Foot& foot) {
+            if (foot.distance_m > about_m + 2 * doubt_m(about_m)) return;
+            feet.push_back(foot);
+            feet.back().distance_m = seen(foot, foot.at).distance_m;
+            nearest.distance_m = std::min(nearest.distance_m, feet.back().distance_m);
+        });
+        // Moving the foot to its right place brings it nearer by little: the error of the plane is the same
+        // around it.
+        std::erase_if(feet, [&](const Foot& foot) { return foot.distance_m > nearest.distance_m + 1; });
+        std::sort(feet.begin(), feet.end(),
+                  [](const Foot& a, const Foot& b) { return a.distance_m < b.distance_m; });
+        constexpr std::size_t most_refined = 64;
+        if (feet.size() > most_refined) feet.resize(most_refined);
+        nearest.distance_m = std::numeric_limits<double>::infinity();
+        for (const Foot& foot : feet)
+            if (const Geodesic line = refined(foot); line.distance_m < nearest.distance_m) nearest = line;
+        return nearest;
+    }
+
+private:
+    template <class Take>
+    void each_foot(const Hazard& hazard, Take&& take) const {
+        const auto edge = [&](GridPoint a, GridPoint b) {
+            const double at = metric_.nearest(a, b);
+            take(Foot{a, b, at, metric_.distance_m(between(a, b, at))});
+        };
+        for (const auto* chains : {&hazard.paths, &hazard.rings})
+            for (const auto& chain : *chains) {
+                if (chain.size() == 1) edge(chain.front(), chain.front());
+                for (std::size_t i = 0; i + 1 < chain.size(); ++i)
+                    edge(chain[i], chain[i + 1]);
+            }
+    }
+    [[nodiscard]] Geodesic seen(const Foot& foot, double at) const {
+        return geodesic(from_, georeference_.lonlat(between(foot.a, foot.b, at)));
+    }
+    /// By thirds, around where the plane has it.
+    [[nodiscard]] Geodesic refined(const Foot& foot) const {
+        const double length_m =
+            std::max(1e-3, geodesic(georeference_.lonlat(foot.a), georeference_.lonlat(foot.b)).distance_m);
+        const double around = std::min(1.0, 10 * doubt_m(foot.distance_m) / length_m);
+        double low = std::max(0.0, foot.at - around), high = std::min(1.0, foot.at + around);
+        while ((high - low) * length_m > 1e-3) {
+            const double third = (high - low) / 3;
+            if (seen(foot, low + third).distance_m < seen(foot, high - third).distance_m)
+                high -= third;
+            else
+                low += third;
+        }
+        // The nearest place may be the end of the edge.
+        const Geodesic first = seen(foot, low), last = seen(foot, high);
+        return first.distance_m < last.distance_m ? first : last;
+    }
+
+    const Georeference& georeference_;
+    LonLat from_;
+    LocalMetric metric_;
+};
+
+/// Hazards that are one feature: they follow each other under one label.
+struct Feature {
+    std::span<const Hazard> hazards;
+    std::vector<double> about_m; ///< of each of these; infinite for those without an effect
+    double nearest_m = 0;        ///< the least of them
+};
+
+std::vector<Feature> features_near(std::span<const Hazard> hazards, const Search& search, double within_m) {
+    std::vector<Feature> features;
+    for (std::size_t begin = 0, end = 0; begin < hazards.size(); begin = end) {
+        end = begin + 1;
+        while (end < hazards.size() && !hazards[begin].label.empty() &&
+               hazards[end].label == hazards[begin].label)
+            ++end;
+        Feature feature{hazards.subspan(begin, end - begin), {}, 0};
+        for (const Hazard& hazard : feature.hazards)
+            feature.about_m.push_back(hazard.effects != 0 ? search.about_m(hazard)
+                                                          : std::numeric_limits<double>::infinity());
+        feature.nearest_m = *std::min_element(feature.about_m.begin(), feature.about_m.end());
+        if (feature.nearest_m <= within_m + doubt_m(within_m)) features.push_back(std::move(feature));
+    }
+    return features;
+}
+
+Geodesic exactly(const Feature& feature, const Search& search) {
+    Geodesic nearest{std::numeric_limits<double>::infinity(), 0};
+    for (std::size_t i = 0; i < feature.hazards.size(); ++i) {
+        if (!(feature.about_m[i] <= feature.nearest_m + 2 * doubt_m(feature.nearest_m))) continue;
+        const Geodesic line = search.exactly(feature.hazards[i], feature.about_m[i]);
+        if (line.distance_m < nearest.distance_m) nearest = line;
+    }
+    return nearest;
+}
+
+NearbyHazard described(const Feature& feature, const Geodesic& line) {
+    NearbyHazard nearby;
+    nearby.label = feature.hazards.front().label;
+    nearby.distance_m = line.distance_m;
+    nearby.bearing_deg = line.azimuth_deg;
+    for (const Hazard& hazard : feature.hazards) {
+        if (hazard.effects == 0) continue;
+        const auto known = std::find_if(nearby.kinds.begin(), nearby.kinds.end(),
+                                        [&](const auto& kind) { return kind.name == hazard.kind; });
+        if (known == nearby.kinds.end())
+            nearby.kinds.push_back({hazard.kind, hazard.margin_m});
+        else
+            known->margin_m = std::max(known->margin_m, hazard.margin_m);
+    }
+    return nearby;
+}
+
+} // namespace
+
+std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards, const Georeference& georeference,
+                                         LonLat from, double within_m, std::size_t most) {
+    const Search search(georeference, from);
+    std::vector<Feature> features = features_near(hazards, search, within_m);
+    std::stable_sort(features.begin(), features.end(),
+                     [](const Feature& a, const Feature& b) { return a.nearest_m < b.nearest_m; });
+    std::vector<NearbyHazard> nearby;
+    for (const Feature& feature : features) {
+        // This one and all that come later are no nearer than that.
+        const double least_m = feature.nearest_m - doubt_m(feature.nearest_m);
+        if (nearby.size() >= most && (most == 0 || nearby[most - 1].distance_m < least_m)) break;
+        const Geodesic line = exactly(feature, search);
+        if (line.distance_m > within_m) continue;
+        const auto place = std::upper_bound(
+            nearby.begin(), nearby.end(), line.distance_m,
+            [](double distance_m, const NearbyHazard& other) { return distance_m < other.distance_m; });
+        nearby.insert(place, described(feature, line));
+    }
+    if (nearby.size() > most) nearby.resize(most);
+    return nearby;
+}
+
+} // namespace swingroom
