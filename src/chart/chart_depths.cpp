@@ -244,6 +244,8 @@ public:
             for (const std::string& name : file.files())
                 files_.push_back(name);
         }
+        std::sort(files_.begin(), files_.end());
+        files_.erase(std::unique(files_.begin(), files_.end()), files_.end());
         for (const EncCell& cell : cells.cells())
             notes_.push_back("chart " + cell.description());
         for (int zone = 0; zone <= zone_not_assessed; ++zone)

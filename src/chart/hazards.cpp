@@ -308,8 +308,7 @@ private:
                     lacking.push_back(name + " (" + joined(kind.matcher->lacking()) + ")");
                 // Those that are built in pick what they want by code; somebody's own that picks nothing may
                 // be wrong.
-                const bool wants = count.known && kind.matcher->own() && !kind.matcher->empty();
-                if (count.matched == 0 && wants) unmatched.push_back(name);
+                if (count.matched == 0 && count.known && kind.matcher->expected()) unmatched.push_back(name);
                 if (placer_ && count.matched > 0 && kind.kept == 0 && !file.is_cell())
                     outside.push_back(name);
             }

@@ -75,6 +75,7 @@ RuleMatcher::RuleMatcher(const std::vector<HazardRule>& rules, const std::vector
         if (!rule->of_every_layer()) {
             known_ = true;
             own_ = own_ && !rule->built_in;
+            inert_ = inert_ || rule->inert();
         }
         add(*rule, where);
     }

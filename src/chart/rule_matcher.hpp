@@ -24,8 +24,9 @@ public:
     [[nodiscard]] bool known() const { return known_; }
     /// Whether no rule could find anything in it.
     [[nodiscard]] bool empty() const { return matches_.empty(); }
-    /// Whether all rules that speak of it are somebody's own.
-    [[nodiscard]] bool own() const { return own_; }
+    /// Whether somebody who wrote the rules expects to find something in it: all that speak of it are their own,
+    /// and none says that it may be no hazard.
+    [[nodiscard]] bool expected() const { return own_ && !inert_ && !empty(); }
     /// Attributes without which rules may miss what they are made for, and which the definition lacks.
     [[nodiscard]] const std::vector<std::string>& lacking() const { return lacking_; }
     /// The greatest margin of any of its rules.
@@ -62,7 +63,7 @@ private:
     Definition as_text_, as_numbers_;
     std::vector<Match> matches_;
     std::vector<std::string> lacking_;
-    bool known_ = false, own_ = true;
+    bool known_ = false, own_ = true, inert_ = false;
 };
 
 } // namespace swingroom

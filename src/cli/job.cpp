@@ -34,7 +34,7 @@ void JobOptions::declare(po::options_description& options) {
     declare_bathymetry(options);
     hazards.declare(options);
     options.add_options()
-        ("cell", text()->default_value("10"), "metres a side of the grid's cells where depths come from charts alone")
+        ("cell", text()->default_value("5"), "metres a side of the grid's cells where depths come from charts alone")
         ("clearance-datum", text()->default_value("0"), "height above chart datum of the level that charted clearances are given over, metres")
         ("seabed", text()->default_value("unknown"), "nature of the seabed where no hazard layer tells it")
         ("boat", text(), "boat file (INI); must be given")

@@ -22,7 +22,8 @@ std::string needed_m(double v) { return with_decimals(up(v), 1) + " m"; }
 std::string there_m(double v) { return with_decimals(down(v), 1) + " m"; }
 
 std::string described(const Hazard& hazard) {
-    return hazard.label.empty() ? hazard.kind : hazard.kind + " (" + hazard.label + ")";
+    return (hazard.label.empty() ? hazard.kind : hazard.kind + " (" + hazard.label + ")") +
+           (hazard.information.empty() ? "" : ": " + hazard.information);
 }
 
 /// Hazards with one of these effects that touch a cell, in the order they were given.

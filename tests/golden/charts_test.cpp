@@ -1,0 +1,172 @@
+#include "support.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+// Runs on the invented cells of testdata/cells, from outside.
+
+namespace swingroom::golden {
+namespace {
+
+using testing::HasSubstr;
+using testing::Not;
+using Words = std::vector<std::string>;
+
+const std::string harbour = "testdata/cells/QQ5HAVEN.000", approach = "testdata/cells/QQ3APPRO.000";
+const Words stay = {
+    "--boat", "testdata/haven/heavy_ketch.ini", "--low-water", "0.5", "--high-water", "2.5", "--wind", "15"};
+
+Words operator+(Words a, const Words& b) {
+    a.insert(a.end(), b.begin(), b.end());
+    return a;
+}
+
+/// The built-in rules with the haven's own margin for cables, as README.md shows it.
+void write_own_rules(const std::string& file) {
+    std::string rules = swingroom({"rules"}).out;
+    const std::string margin = "margin = 0.25 nm";
+    const auto at = rules.find(margin, rules.find("[cable]"));
+    ASSERT_NE(at, std::string::npos);
+    write_bytes(file, rules.replace(at, margin.size(), "margin = 50 m"));
+}
+
+TEST(Charts, GiveDepthsAndHazardsWithoutARaster) {
+    const Scratch scratch;
+    write_own_rules(scratch / "own.rules");
+    const std::string out = scratch / "charts";
+    const Outcome run = swingroom(Words{"overlay", "--chart", harbour, "--chart", approach, "--cell", "10",
+                                        "--rules", scratch / "own.rules", "--out", out} +
+                                  stay);
+    EXPECT_EQ(run.exit_code, 0) << run.err;
+    EXPECT_EQ(run.err, "");
+    EXPECT_EQ(swingroom({"verify", out}).exit_code, 0);
+    const Layer verdict = read_layer(out + "/verdict.tif"), source = read_layer(out + "/source.tif"),
+                depth_low = read_layer(out + "/depth_low.tif");
+    int yes = 0, of_harbour = 0, of_approach = 0;
+    for (std::size_t i = 0; i < verdict.values.size(); ++i) {
+        yes += verdict.values[i] >= 2 ? 1 : 0;
+        of_harbour += source.values[i] == 1 ? 1 : 0;
+        of_approach += source.values[i] == 2 ? 1 : 0;
+        EXPECT_EQ(source.values[i] == 0, std::isnan(depth_low.values[i]));
+    }
+    EXPECT_GT(yes, 2000);
+    EXPECT_GT(of_harbour, 10000);
+    EXPECT_GT(of_approach, 100000);
+    const std::string manifest = bytes_of(out + "/manifest.json");
+    EXPECT_THAT(manifest, HasSubstr("QQ5HAVEN.001"));
+    EXPECT_THAT(manifest, HasSubstr("edition 1, update 1"));
+}
+
+TEST(Charts, LaidOverARasterNeverSayYesWhereOneOfThemSaysNo) {
+    const Scratch scratch;
+    write_own_rules(scratch / "own.rules");
+    const Words raster = {"--bathymetry",  "testdata/haven/bathymetry.tif",
+                          "--positive",    "up",
+                          "--chart-datum", "0",
+                          "--uncertainty", "0.2",
+                          "--rules",       scratch / "own.rules",
+                          "--layers",      "verdict,depth_low"};
+    const auto run = [&](const std::string& name, const Words& more) {
+        EXPECT_EQ(swingroom(Words{"overlay", "--out", scratch / name} + raster + more + stay).exit_code, 0);
+    };
+    run("raster", {"--hazards", harbour});
+    run("both", {"--chart", harbour});
+    const Layer alone = read_layer(scratch / "raster/verdict.tif"),
+                both = read_layer(scratch / "both/verdict.tif");
+    const Layer low_alone = read_layer(scratch / "raster/depth_low.tif"),
+                low_both = read_layer(scratch / "both/depth_low.tif");
+    int filled = 0, shoaler = 0, yes = 0;
+    for (std::size_t i = 0; i < alone.values.size(); ++i) {
+        if (std::isnan(low_alone.values[i])) {
+            filled += std::isnan(low_both.values[i]) ? 0 : 1;
+            continue;
+        }
+        ASSERT_LE(low_both.values[i], low_alone.values[i]);
+        shoaler += low_both.values[i] < low_alone.values[i] ? 1 : 0;
+        ASSERT_LE(both.values[i], std::max(1.0, alone.values[i]));
+        yes += both.values[i] >= 2 ? 1 : 0;
+    }
+    EXPECT_GT(filled, 10000) << "land, which the raster leaves out";
+    EXPECT_GT(shoaler, 10000);
+    EXPECT_GT(yes, 1000);
+}
+
+TEST(Charts, AHullMaySwingOverACableAndChainMaySweepAShoalHead) {
+    const Outcome cable =
+        swingroom({"spot", "-29.043444", "47.981819", "--plan", "testdata/haven/haven.plan"});
+    EXPECT_THAT(cable.out, HasSubstr("hull room        at least 78.3 m: nothing within reach"));
+    EXPECT_THAT(cable.out, HasSubstr("ground room      none: cable"));
+    const Outcome bank =
+        swingroom({"spot", "-29.037460", "47.988782", "--plan", "testdata/haven/haven.plan"});
+    EXPECT_THAT(bank.out, HasSubstr("hull room        none: a bank that dries 1.1 m at low water"));
+    EXPECT_THAT(bank.out, HasSubstr("ground room      56.9 m"));
+}
+
+TEST(Charts, SpotTellsWhatTheChartSaysThere) {
+    const Outcome eddies =
+        swingroom(Words{"spot", "-29.042393", "47.983709", "--chart", harbour} + stay);
+    EXPECT_EQ(eddies.exit_code, 0) << eddies.err;
+    EXPECT_THAT(eddies.out, HasSubstr("warning of the chart (CTNARE"));
+    EXPECT_THAT(eddies.out, HasSubstr("Strong eddies on the ebb"));
+    EXPECT_THAT(eddies.out, HasSubstr("the chart has a warning or a restriction here: read it"));
+}
+
+TEST(Charts, ExclusionsNameTheObjectsOfTheChart) {
+    const Scratch scratch;
+    const std::string out = scratch / "margins";
+    const Outcome made = swingroom({"exclusions", "--chart", harbour, "--out", out});
+    EXPECT_EQ(made.exit_code, 0) << made.err;
+    const std::string text = bytes_of(out + "/exclusions.geojson");
+    EXPECT_THAT(text, HasSubstr("Cable to the west head"));
+    EXPECT_THAT(text, HasSubstr("IHO resolution 4/1967"));
+    EXPECT_THAT(text, Not(HasSubstr("survey of zone")));
+    EXPECT_THAT(text, Not(HasSubstr("outside all cells")));
+}
+
+TEST(Inputs, TellWhatIsDoubtfulAndFailWhereARunWould) {
+    const Outcome chart = swingroom({"inputs", harbour});
+    EXPECT_EQ(chart.exit_code, 0);
+    EXPECT_THAT(chart.out, HasSubstr("A2 90.5 %, C 9.5 %"));
+    EXPECT_THAT(chart.out, HasSubstr("nothing doubtful was found"));
+    const Outcome raster =
+        swingroom({"inputs", "testdata/haven/bathymetry.tif", "testdata/haven/cables.geojson"});
+    EXPECT_EQ(raster.exit_code, 2);
+    EXPECT_EQ(raster.err, "");
+    EXPECT_THAT(raster.out, HasSubstr("to be said: "));
+    EXPECT_THAT(raster.out, HasSubstr("2.00 m x 2.00 m on the ground"));
+    EXPECT_THAT(raster.out, HasSubstr("cables"));
+    const Outcome odd = swingroom({"inputs", "testdata/cells/QQ5ODD.000"});
+    EXPECT_THAT(odd.out, HasSubstr("object class 40000"));
+    const Outcome s101 = swingroom({"inputs", "testdata/cells/S101-like.000"});
+    EXPECT_EQ(s101.exit_code, 2);
+    EXPECT_EQ(s101.lines(), 1U);
+    EXPECT_THAT(s101.err, HasSubstr("is an S-101 data set"));
+}
+
+TEST(Charts, MistakesGiveOneLine) {
+    const Scratch scratch;
+    const auto says = [&](const Words& more) {
+        const Outcome run = swingroom(Words{"overlay", "--out", scratch / "x"} + more + stay);
+        EXPECT_EQ(run.exit_code, 2) << run.err;
+        EXPECT_EQ(run.lines(), 1U) << run.err;
+        EXPECT_TRUE(scratch.names().empty());
+        return run.err;
+    };
+    EXPECT_THAT(says({}),
+                HasSubstr("--bathymetry: is missing; name the raster, or give charts with --chart"));
+    EXPECT_THAT(says({"--chart", "testdata/haven/cables.geojson"}), HasSubstr("is no S-57 cell"));
+    EXPECT_THAT(says({"--chart", harbour, "--positive", "up"}), HasSubstr("--positive: tells of a raster"));
+    EXPECT_THAT(says({"--chart", harbour, "--uncertainty", "band"}), HasSubstr("--uncertainty: is band"));
+    EXPECT_THAT(says({"--chart", harbour, "--cell", "0"}), HasSubstr("--cell"));
+    EXPECT_THAT(says({"--chart", harbour, "--zone-margin", "maybe"}),
+                HasSubstr("--zone-margin: \"maybe\" is neither"));
+    EXPECT_THAT(says({"--chart", "testdata/cells/QQ5HAVEN.001"}), HasSubstr("is an update of an S-57 cell"));
+    EXPECT_THAT(says({"--chart", "testdata/cells/none.000"}), HasSubstr("no such file"));
+}
+
+} // namespace
+} // namespace swingroom::golden
