@@ -275,7 +275,7 @@ TEST_P(Mosaics, AreNeverDeeperThanTheShoalestOfAllCellsTouchedAndNoMoreTimidThan
         }
 }
 
-INSTANTIATE_TEST_SUITE_P(Scenes, Mosaics, testing::Range(0, 160));
+INSTANTIATE_TEST_SUITE_P(Scenes, Mosaics, testing::Range(0, 100));
 
 } // namespace
 } // namespace swingroom::testing_support
