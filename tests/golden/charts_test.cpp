@@ -38,8 +38,8 @@ TEST(Charts, GiveDepthsAndHazardsWithoutARaster) {
     const Scratch scratch;
     write_own_rules(scratch / "own.rules");
     const std::string out = scratch / "charts";
-    const Outcome run = swingroom(Words{"overlay", "--chart", harbour, "--chart", approach, "--cell", "10",
-                                        "--rules", scratch / "own.rules", "--out", out} +
+    const Outcome run = swingroom(Words{"overlay", "--chart", harbour, "--chart", approach, "--rules",
+                                        scratch / "own.rules", "--out", out} +
                                   stay);
     EXPECT_EQ(run.exit_code, 0) << run.err;
     EXPECT_EQ(run.err, "");
@@ -107,8 +107,7 @@ TEST(Charts, AHullMaySwingOverACableAndChainMaySweepAShoalHead) {
 }
 
 TEST(Charts, SpotTellsWhatTheChartSaysThere) {
-    const Outcome eddies =
-        swingroom(Words{"spot", "-29.042393", "47.983709", "--chart", harbour} + stay);
+    const Outcome eddies = swingroom(Words{"spot", "-29.042393", "47.983709", "--chart", harbour} + stay);
     EXPECT_EQ(eddies.exit_code, 0) << eddies.err;
     EXPECT_THAT(eddies.out, HasSubstr("warning of the chart (CTNARE"));
     EXPECT_THAT(eddies.out, HasSubstr("Strong eddies on the ebb"));
