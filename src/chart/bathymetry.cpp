@@ -7,13 +7,17 @@
 #include "bathymetry_parts.hpp"
 #include "bathymetry_place.hpp"
 #include "bathymetry_reader.hpp"
+#include "bathymetry_s102.hpp"
 #include "bathymetry_statements.hpp"
 #include "bathymetry_text.hpp"
 #include "bathymetry_values.hpp"
+#include "bathymetry_variables.hpp"
 
 #include <algorithm>
+#include <filesystem>
 #include <mutex>
 #include <optional>
+#include <system_error>
 #include <utility>
 
 namespace swingroom {
@@ -41,13 +45,14 @@ public:
     }
     [[nodiscard]] std::vector<std::string> assumptions() const override { return notes_; }
     [[nodiscard]] std::vector<std::string> files() const override { return files_; }
+    [[nodiscard]] std::vector<std::string> sources() const override { return {files_.front()}; }
     void note(const std::vector<std::string>& warnings) {
         for (const std::string& warning : warnings)
             notes_.push_back("warning: " + warning);
     }
 
 private:
-    void open(const std::string& file);
+    void open(const BathymetryRequest& request);
     void open_nodes(const std::string& file);
     void settle_values(const Bands& bands, const BathymetryRequest& request);
 
@@ -84,9 +89,12 @@ void RasterBathymetry::open_nodes(const std::string& file) {
                      plain(2 * useless_uncertainty_m) + " m apart it counts as unsurveyed");
 }
 
-void RasterBathymetry::open(const std::string& file) {
+void RasterBathymetry::open(const BathymetryRequest& request) {
+    const std::string& file = request.file;
     dataset_ = open_dataset(file, {}, notes_);
     if (has_variable_resolution(*dataset_)) open_nodes(file);
+    if (is_bare_s102(*dataset_)) dataset_ = open_s102(file, checked_name(file));
+    dataset_ = one_variable(std::move(dataset_), request, notes_);
     refuse_containers(*dataset_, file);
     files_ = file_list(*dataset_, file);
     refuse_strange_references(*dataset_, file, files_);
@@ -94,7 +102,7 @@ void RasterBathymetry::open(const std::string& file) {
 }
 
 RasterBathymetry::RasterBathymetry(const BathymetryRequest& request) {
-    open(request.file);
+    open(request);
     const Bands bands = bands_of(*dataset_, request.file);
     if (const int count = dataset_->GetRasterCount(); count > 1) {
         const std::string name = dataset_->GetRasterBand(bands.depth)->GetDescription();
@@ -154,6 +162,7 @@ void take_deep_plane(const DepthPlanes& deepest, Window inside, float farthest_m
 void RasterBathymetry::read(Window where, DepthPlanes& depths) const {
     depths.shoal_m.reset(where, unsurveyed);
     depths.deep_m.reset(where, unsurveyed);
+    depths.source.reset({});
     const Window inside = common(where, grid_.extent());
     if (inside.empty()) return;
     read_depths(band_, inside, one_at_a_time_, depths);
@@ -174,6 +183,23 @@ std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request) {
     if (messages.failed()) throw IoError(request.file, messages.failure());
     source->note(messages.warnings());
     return source;
+}
+
+std::unique_ptr<DepthSource> open_bathymetry(const std::vector<BathymetryRequest>& requests) {
+    if (requests.size() > most_sources)
+        throw InputError("--bathymetry",
+                         "names " + std::to_string(requests.size()) + " rasters (at most " +
+                             std::to_string(most_sources) + ")",
+                         "put those of one survey into one file (gdalbuildvrt)");
+    std::vector<std::unique_ptr<DepthSource>> rasters;
+    for (auto request = requests.begin(); request != requests.end(); ++request) {
+        for (auto earlier = requests.begin(); earlier != request; ++earlier)
+            if (std::error_code ignored; std::filesystem::equivalent(earlier->file, request->file, ignored) &&
+                                         earlier->variable == request->variable)
+                throw InputError(request->file, "is given twice", "give each raster once");
+        rasters.push_back(open_bathymetry(*request));
+    }
+    return rasters.size() == 1 ? std::move(rasters.front()) : mosaic(std::move(rasters));
 }
 
 } // namespace swingroom

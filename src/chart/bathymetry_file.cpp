@@ -44,12 +44,6 @@ bool is_regular_file(const std::string& name) {
     return std::filesystem::is_regular_file(name, error) && !error;
 }
 
-/// The name as GDAL may see it: it exists as a file, and nothing in it can be taken for a connection string.
-std::string checked_name(const std::string& name) {
-    require_file(name);
-    return name.find_first_of(":{<") != std::string::npos && name.front() != '/' ? "./" + name : name;
-}
-
 /// A file that opens as a vector file was given in the wrong place.
 void refuse_vector(const std::string& file, const std::string& name) {
     const GdalMessages quiet;
@@ -72,6 +66,11 @@ int nameless_bands(GDALDataset& dataset) {
 }
 
 } // namespace
+
+std::string checked_name(const std::string& name) {
+    require_file(name);
+    return name.find_first_of(":{<") != std::string::npos && name.front() != '/' ? "./" + name : name;
+}
 
 void quieten_hdf5() {
     // HDF5 is there only if GDAL was built with it, so that it is asked for by name.
@@ -104,6 +103,10 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
             throw InputError(file, "is in no raster format that is known here",
                              "give depths as a raster, such as GeoTIFF or BAG");
     }
+    // What the driver of XYZ says of points with a step between them that changes.
+    if (!dataset && messages.failure().find("Ungridded dataset") != std::string::npos)
+        throw InputError(file, "holds points that are no regular grid (" + messages.failure() + ")",
+                         "make a grid of them first (gdal_grid), or write sorted points with one step");
     if (!dataset)
         throw IoError(file, messages.failed() ? "cannot be opened: " + messages.failure()
                                               : "no raster format that can be read is recognised in it");
@@ -124,10 +127,6 @@ std::string metadata(GDALMajorObject& object, const char* key, const char* domai
 }
 
 void refuse_containers(GDALDataset& dataset, const std::string& file) {
-    const std::string product = metadata(dataset, "productSpecification");
-    if (dataset.GetRasterCount() == 0 && product.find("S-102") != std::string::npos)
-        throw InputError(file, "is an S-102 file, which this GDAL cannot read as a raster",
-                         "convert it to BAG or GeoTIFF with a newer GDAL (3.8 or later)");
     char** const parts = dataset.GetMetadata("SUBDATASETS");
     if (const int count = CSLCount(parts) / 2; dataset.GetRasterCount() == 0 && count > 0)
         throw InputError(file,

@@ -22,6 +22,9 @@ void quieten_hdf5();
 GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<const char*>& options,
                                   std::vector<std::string>& notes);
 
+/// The name as GDAL may see it: it exists as a file, and nothing in it can be taken for a connection string.
+std::string checked_name(const std::string& name);
+
 std::string driver_of(GDALDataset& dataset);
 /// An item of metadata; empty if there is none.
 std::string metadata(GDALMajorObject& object, const char* key, const char* domain = "");

@@ -24,6 +24,7 @@ public:
     void read(Window where, DepthPlanes& depths) const override {
         depths.shoal_m.reset(where, unsurveyed);
         depths.deep_m.reset(where, unsurveyed);
+        depths.source.reset({});
         const Window inside = common(where, grid_.extent());
         for (int r = inside.row; r < inside.row_end(); ++r)
             for (int c = inside.col; c < inside.col_end(); ++c) {

@@ -92,6 +92,9 @@ Grid grid_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector
         const GdalMessages messages;
         placed = dataset.GetGeoTransform(t.data()) == CE_None;
     }
+    if (!placed && dataset.GetMetadata("GEOLOCATION"))
+        throw InputError(file, "is a curved grid: each cell has a longitude and a latitude of its own",
+                         "warp it to a straight one (gdalwarp -geoloc)");
     if (!placed)
         throw InputError(file, "has no geotransform: its cells have no place",
                          "give it one (gdal_translate -a_ullr, or gdalwarp for ground control points)");

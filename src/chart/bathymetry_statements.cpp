@@ -107,8 +107,20 @@ std::string chart_datum_in(const std::string& text) {
     return {};
 }
 
-/// Names of the vertical datum as the file's CRS has them; empty when it has none.
+/// "meanLowerLowWater", as S-100 writes names, in words of their own.
+std::string in_words(const std::string& name) {
+    std::string words;
+    for (const char c : name) {
+        if (c >= 'A' && c <= 'Z' && !words.empty() && words.back() >= 'a') words += ' ';
+        words += c;
+    }
+    return words;
+}
+
+/// Names of the vertical datum as the file's CRS has them, or S-102 by its own attribute; empty when it has
+/// none.
 std::string vertical_name(GDALDataset& dataset) {
+    if (driver_of(dataset) == "S102") return in_words(metadata(dataset, "VERTICAL_DATUM_MEANING"));
     const OGRSpatialReference* const crs = dataset.GetSpatialRef();
     if (!crs || !crs->IsVertical()) return {};
     const std::string system = text_or_empty(crs->GetAttrValue("VERT_CS")),

@@ -3,56 +3,23 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/chart/georeference.hpp"
 
+#include "attributes.hpp"
+#include "chart_gaps.hpp"
+#include "enc_cells.hpp"
 #include "gdal_messages.hpp"
-#include "input_path.hpp"
-#include "planar.hpp"
-#include "shapes.hpp"
-#include "to_grid.hpp"
-
-#include <cpl_string.h>
-#include <gdal_priv.h>
-#include <ogr_feature.h>
-#include <ogrsf_frmts.h>
+#include "listed_codes.hpp"
+#include "placer.hpp"
+#include "rule_matcher.hpp"
+#include "seamarks.hpp"
+#include "vector_file.hpp"
 
 #include <algorithm>
-#include <array>
-#include <cctype>
-#include <cmath>
-#include <filesystem>
 #include <map>
-#include <mutex>
-#include <new>
-#include <numbers>
+#include <string_view>
 #include <utility>
 
 namespace swingroom {
 namespace {
-
-namespace fs = std::filesystem;
-
-/// Angle between neighbouring vertices of a linearised arc.
-constexpr double arc_step_deg = 0.5;
-
-/// Whether a name fits a pattern of * and ?, ASCII letter case ignored.
-bool fits(std::string_view pattern, std::string_view name) {
-    const auto lower = [](char c) { return std::tolower(static_cast<unsigned char>(c)); };
-    std::size_t p = 0, n = 0, star = std::string_view::npos, resume = 0;
-    while (n < name.size()) {
-        if (p < pattern.size() && pattern[p] == '*') {
-            star = p++;
-            resume = n;
-        } else if (p < pattern.size() && (pattern[p] == '?' || lower(pattern[p]) == lower(name[n]))) {
-            ++p;
-            ++n;
-        } else if (star != std::string_view::npos) {
-            p = star + 1;
-            n = ++resume;
-        } else {
-            return false;
-        }
-    }
-    return pattern.find_first_not_of('*', p) == std::string_view::npos;
-}
 
 std::string joined(const std::vector<std::string>& names) {
     std::string all;
@@ -61,471 +28,340 @@ std::string joined(const std::vector<std::string>& names) {
     return all;
 }
 
-/// A rule that speaks of a layer, with its expression compiled for it.
-struct Matched {
-    const HazardRule* rule;
-    std::unique_ptr<OGRFeatureQuery> query; ///< none: all features
-    [[nodiscard]] bool inert() const { return rule->effects == 0 && !rule->seabed; }
-};
+/// Soundings that tell no least depth: unknown, doubtful, unreliable, reported and never confirmed. QUASOU,
+/// IHO S-57 appendix A; 5 (no bottom found at) and 7 (safe clearance at) are depths to be relied on.
+const std::vector<int> doubtful_soundings = {2, 3, 4, 8, 9};
 
-/// The attributes of a layer, and those besides that rules look at and a layer may lack. Without values these
-/// have no type: an expression may compare them with text or with numbers.
-class Attributes {
-public:
-    explicit Attributes(OGRLayer& layer) : own_(layer.GetLayerDefn()) {}
+/// Where GDAL puts objects of a cell whose class its tables do not know.
+constexpr std::string_view unknown_classes = "Generic";
 
-    void may_lack(const std::string& name) {
-        const OGRFeatureDefn* const known = as_text_ ? as_text_.get() : own_;
-        if (known->GetFieldIndex(name.c_str()) >= 0) return;
-        const auto add = [&](Definition& definition, OGRFieldType type) {
-            if (!definition) {
-                definition.reset(own_->Clone());
-                definition->Reference(); // else the first feature to go would take it along
-            }
-            const OGRFieldDefn field(name.c_str(), type);
-            definition->AddFieldDefn(&field);
-        };
-        add(as_text_, OFTString);
-        add(as_numbers_, OFTReal);
-        lacking_.push_back(name);
-    }
-    /// @returns whether the expression fits the layer
-    [[nodiscard]] bool compile(OGRFeatureQuery& query, const std::string& where) const {
-        if (as_text_) {
-            const GdalMessages quiet;
-            for (const Definition* definition : {&as_text_, &as_numbers_})
-                if (query.Compile(definition->get(), where.c_str()) == OGRERR_NONE) return true;
-        }
-        return query.Compile(as_text_ ? as_text_.get() : own_, where.c_str()) == OGRERR_NONE;
-    }
-    [[nodiscard]] const std::vector<std::string>& lacking() const { return lacking_; }
-    /// The feature as the expressions of rules see it: with the lacking attributes, not given.
-    [[nodiscard]] OGRFeatureUniquePtr seen(OGRFeature& feature) const {
-        OGRFeatureUniquePtr wide(OGRFeature::CreateFeature(as_text_.get()));
-        if (!wide) throw std::bad_alloc();
-        wide->SetFrom(&feature);
-        wide->SetFID(feature.GetFID());
-        return wide;
-    }
-
-private:
-    struct Release {
-        void operator()(OGRFeatureDefn* definition) const { definition->Release(); }
-    };
-    using Definition = std::unique_ptr<OGRFeatureDefn, Release>;
-    OGRFeatureDefn* own_;
-    Definition as_text_, as_numbers_; ///< with what is lacking as the last fields; none if nothing is
-    std::vector<std::string> lacking_;
-};
-
-/// Refuses an edge longer than half a turn of the globe: whether it goes the long way or crosses the meridian
-/// opposite, unsplit, is not known. Edges of a whole turn frame the world.
-/// @throws UnusableGeometry
-void refuse_doubtful_edges(const Chain& chain, const ToGrid& to_grid) {
-    const double turn = to_grid.turn();
-    if (!(turn > 0)) return;
-    const Bounds bounds = bounds_of(chain);
-    // Either way it passes every longitude: only latitude can tell that it is nowhere near.
-    if (bounds.high < to_grid.box().low || to_grid.box().high < bounds.low) return;
-    for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
-        const double length = std::abs(chain[i + 1].x - chain[i].x);
-        if (length > turn / 2 && length < turn * (1 - 1e-9))
-            throw UnusableGeometry{
-                "has an edge of more than half a turn around the globe, and which way round it goes is not "
-                "known (split it at 180 degrees with ogr2ogr -wrapdateline, or give it a vertex between)"};
-    }
+/// What a feature is called: its layer and number, its name where it has one, and for objects of a chart the
+/// identity that the producer gave it.
+std::string label_of(const std::string& object_class, const OGRFeature& feature) {
+    std::string label = object_class + " #" + std::to_string(feature.GetFID());
+    if (const std::string name = text_of(feature, "OBJNAM"); !name.empty()) label += " " + name;
+    if (const std::string id = text_of(feature, "LNAM"); !id.empty()) label += " " + id;
+    return label;
 }
 
-/// How much more than its margin a hazard beyond the raster's edge must be given, as a fraction: outside, the
-/// metric takes the nearest row's size, and cells there may be smaller.
-double outside_loss(const Grid& grid, const GroundMetric& metric, double reach_m) {
-    const CellSize least = metric.least();
-    const double cols = std::ceil(reach_m / least.dx_m) + 2, rows = std::ceil(reach_m / least.dy_m) + 2;
-    // Such a reach is no margin of a hazard any more; 2 % is what a degree of latitude costs at 50 degrees.
-    constexpr double unknown_loss = 0.02;
-    if (cols > 1e8 || rows > 1e8) return unknown_loss;
-    const int c = static_cast<int>(cols), r = static_cast<int>(rows);
-    double loss = 0;
-    for (const auto& [outer, edge] :
-         {std::pair{-r, 0}, std::pair{grid.rows - 1 + r, grid.rows - 1}, std::pair{0, 0},
-          std::pair{grid.rows - 1, grid.rows - 1}, std::pair{grid.rows / 2, grid.rows / 2}}) {
-        try {
-            const CellSize there =
-                ground_metric(grid.part({-c, outer, grid.cols + 2 * c, 1}), "raster").least();
-            const CellSize here = metric.at(edge);
-            loss = std::max({loss, here.dx_m / there.dx_m - 1, here.dy_m / there.dy_m - 1});
-        } catch (const InputError&) {
-            loss = std::max(loss, unknown_loss);
-        }
-    }
-    return loss;
-}
-
-/// Reads the layers of one file after another into one set.
+/// Reads the features of one file after another into one set.
 class Reader {
 public:
-    Reader(const std::vector<HazardRule>& rules, const Grid& grid, const GroundMetric& metric)
-        : rules_(rules), grid_(grid), metric_(metric), least_(metric.least()) {
-        GdalMessages messages;
-        OGRSpatialReference srs;
-        if (srs.importFromWkt(grid.crs_wkt.c_str()) != OGRERR_NONE)
-            throw InputError("raster", "its CRS cannot be read (" + messages.failure() + ")",
-                             "name it with --crs");
-        target_ = horizontal(srs);
+    /// @param placer  none: only counts
+    Reader(const std::vector<VectorFile>& files, const std::vector<HazardRule>& rules, Placer* placer,
+           const HazardTerms& terms)
+        : files_(files), rules_(rules), placer_(placer), terms_(terms), cells_(files) {
+        for (const EncCell& cell : cells_.cells())
+            set_.notes.push_back(cell.description());
     }
 
-    void read(const std::string& file) {
-        GdalMessages messages;
-        const GDALDatasetUniquePtr dataset = open(file, messages);
-        list_files(file, *dataset);
-        LayerNames names;
-        for (int i = 0; i < dataset->GetLayerCount(); ++i)
-            read_layer(file, *dataset->GetLayer(i), names, messages);
-        const auto warn = [&](const char* what, const std::vector<std::string>& layers,
-                              const char* cure = "") {
-            if (!layers.empty()) set_.warnings.push_back(file + ": " + what + ": " + joined(layers) + cure);
-        };
-        warn("no rule speaks of these layers, so they were left out", names.uncovered,
-             "; add a rule for them with --rules, one with effects = none where they are no hazard");
-        warn("rules speak of these layers, but no feature matches their expressions", names.unmatched,
-             "; mind that no value at all is neither = nor <> to anything (IS NULL finds it)");
-        warn("attributes that rules look at are lacking, and count as not given, in these layers",
-             names.lacking);
-        warn("these layers are empty", names.empty);
-        warn("these layers have no geometry", names.shapeless);
-        warn("all features that a rule matched lie outside the raster, margins included, in these layers",
-             names.outside);
-        if (dataset->GetLayerCount() == 0) set_.warnings.push_back(file + ": holds no layer");
-    }
-
-    HazardSet take() {
+    HazardSet read() {
+        for (const VectorFile& file : files_)
+            read(file);
+        if (placer_)
+            for (Hazard& gap : chart_gaps(cells_, *placer_)) {
+                gap.effects = effect::uncharted;
+                gap.kind = "no chart";
+                gap.label = "outside all cells";
+                set_.hazards.push_back(std::move(gap));
+            }
+        if (const auto codes = unlisted_.told(); !codes.empty())
+            set_.warnings.push_back("codes that no table here lists were met, which rules may miss: " +
+                                    joined(codes));
         std::sort(set_.files.begin(), set_.files.end());
         set_.files.erase(std::unique(set_.files.begin(), set_.files.end()), set_.files.end());
         return std::move(set_);
     }
 
 private:
-    /// Layers of a file that give no hazard, by cause.
-    struct LayerNames {
-        std::vector<std::string> uncovered, unmatched, lacking, empty, shapeless, outside;
+    /// A class of features of one layer.
+    struct Class {
+        std::size_t count = 0; ///< in the set's counts
+        std::unique_ptr<RuleMatcher> matcher;
+        std::int64_t kept = 0; ///< hazards
+    };
+    struct Layer {
+        std::string name, where;
+        bool shapeless = false, may_be_tagged = false;
+        std::int64_t features = 0;
+        std::map<std::string, Class> classes;
+        std::unique_ptr<Placer::From> from;
+        double reach_m = -1; ///< of `from`
+    };
+    /// A feature and what is known of it beyond its attributes.
+    struct Found {
+        const std::string& object_class;
+        const OGRFeature& feature; ///< coded attributes
+        const OGRFeature& raw;     ///< as the layer has it
+        const EncCell* cell;
     };
 
-    static GDALDatasetUniquePtr open(const std::string& file, GdalMessages& messages) {
-        static std::once_flag registered;
-        std::call_once(registered, [] { GDALAllRegister(); });
-        // GDAL takes more than files for a name (addresses, data itself): only what exists gets through.
-        const fs::file_status status = status_of_given(file);
-        if (!fs::is_regular_file(status) && !fs::is_directory(status))
-            throw InputError(file, "is neither file nor folder", "give the path of an existing file");
-        GDALDatasetUniquePtr dataset(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
-                                                       local_vector_drivers.data()));
-        if (dataset && EQUAL(dataset->GetDriverName(), "S57")) {
-            // Lists of codes as text, so that an expression can look into them.
-            const char* const options[] = {"LIST_AS_STRING=ON", "UPDATES=APPLY", nullptr};
-            dataset.reset(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
-                                            local_vector_drivers.data(), options));
+    void read(const VectorFile& file) {
+        const std::vector<std::string> read_with = file.files();
+        set_.files.insert(set_.files.end(), read_with.begin(), read_with.end());
+        std::map<OGRLayer*, Layer> layers;
+        const std::vector<OGRLayer*> all = file.layers();
+        for (OGRLayer* const layer : all) {
+            Layer& state = layers[layer];
+            state.name = layer->GetName();
+            state.where = file.path() + ", layer " + state.name;
+            state.shapeless = layer->GetGeomType() == wkbNone;
+            state.may_be_tagged = !file.is_cell() && may_hold_seamarks(*layer->GetLayerDefn());
+            // Known or not, an untagged layer is one class, be it empty.
+            const bool of_classes = state.may_be_tagged || (file.is_cell() && state.name == unknown_classes);
+            if (!of_classes) class_of(file, state, state.name, *layer->GetLayerDefn());
         }
-        if (!dataset) refuse_other_formats(file);
-        if (!dataset || messages.failed())
-            throw IoError(file, "cannot be read as a vector file" +
-                                    (messages.failed() ? " (" + messages.failure() + ")" : ""));
-        return dataset;
+        const EncCell* const cell = cells_.of(file);
+        std::vector<std::string> warnings = file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
+            take(file, layers.at(&layer), layer, feature, cell);
+        });
+        warnings.insert(warnings.end(), file.warnings().begin(), file.warnings().end());
+        std::sort(warnings.begin(), warnings.end());
+        warnings.erase(std::unique(warnings.begin(), warnings.end()), warnings.end());
+        // What a chart says and GDAL's tables do not know must not be lost without a word.
+        if (file.is_cell())
+            for (const std::string& warning : warnings)
+                set_.warnings.push_back(file.path() + ": " + warning);
+        std::vector<const Layer*> in_order;
+        for (OGRLayer* const layer : all)
+            in_order.push_back(&layers.at(layer));
+        warn_of(file, in_order);
     }
 
-    /// What is in none of our formats, sound or not, was given in the wrong place.
-    static void refuse_other_formats(const std::string& file) {
-        const fs::path ending = fs::path(file).extension();
-        if (ending.string().size() == 4 && ending != ".000" &&
-            ending.string().find_first_not_of("0123456789", 1) == std::string::npos)
-            throw InputError(file, "is an update of an S-57 cell",
-                             "give the cell itself (.000): updates beside it are applied");
-        std::error_code ignored;
-        if (fs::is_regular_file(file, ignored) && fs::file_size(file, ignored) == 0)
-            throw IoError(file, "is empty");
-        if (GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr)) return;
-        GDALDriver* const found = GDALDriver::FromHandle(
-            GDALIdentifyDriverEx(file.c_str(), GDAL_OF_RASTER | GDAL_OF_VECTOR, nullptr, nullptr));
-        if (found && !found->GetMetadataItem(GDAL_DCAP_VECTOR))
-            throw InputError(
-                file, std::string("is a raster (") + found->GetDescription() + ")",
-                "give depths with --bathymetry, and hazards as a vector file, such as GeoPackage "
-                "or GeoJSON");
-        throw InputError(file,
-                         found ? std::string("is a vector file (") + found->GetDescription() +
-                                     ") of a format that is not read here"
-                               : std::string("is in no vector format that is known here"),
-                         "convert it: ogr2ogr OUT.gpkg IN");
+    Class& class_of(const VectorFile& file, Layer& layer, const std::string& name,
+                    OGRFeatureDefn& definition) {
+        const auto known = layer.classes.find(name);
+        if (known != layer.classes.end()) return known->second;
+        Class made;
+        std::vector<std::string> names = {name};
+        if (name != layer.name) names.push_back(layer.name);
+        made.matcher = std::make_unique<RuleMatcher>(rules_, names, definition, layer.where);
+        made.count = set_.counts.size();
+        ClassCount count;
+        count.file = file.path();
+        count.name = name;
+        count.known = made.matcher->known();
+        set_.counts.push_back(std::move(count));
+        return layer.classes.emplace(name, std::move(made)).first->second;
     }
 
-    void list_files(const std::string& file, GDALDataset& dataset) {
-        const auto add = [&](const fs::path& path) {
-            std::error_code ignored;
-            if (fs::is_regular_file(path, ignored)) set_.files.push_back(path.string());
-        };
-        const CPLStringList listed(dataset.GetFileList());
-        for (int i = 0; i < listed.size(); ++i)
-            add(listed[i]);
-        add(file);
-        // What the drivers do not name and yet read.
-        const fs::path path(file);
-        for (const char* extension : {".shx", ".dbf", ".prj", ".cpg", ".qpj"})
-            if (EQUAL(dataset.GetDriverName(), "ESRI Shapefile"))
-                add(fs::path(path).replace_extension(extension));
-        for (const char* tail : {"-wal", "-journal"})
-            if (EQUAL(dataset.GetDriverName(), "GPKG")) add(file + tail);
-        if (EQUAL(dataset.GetDriverName(), "S57")) {
-            for (int update = 1; update < 1000; ++update) {
-                const std::string number = std::to_string(update);
-                const fs::path next =
-                    fs::path(path).replace_extension(std::string(3 - number.size(), '0') + number);
-                std::error_code ignored;
-                if (!fs::exists(next, ignored)) break;
-                add(next);
-            }
-        }
+    void take(const VectorFile& file, Layer& layer, OGRLayer& source, OGRFeature& raw, const EncCell* cell) {
+        ++layer.features;
+        const Seamark mark = layer.may_be_tagged ? seamarks_.read(raw) : Seamark{};
+        // Most of what such a file holds lies on land and is no business of ours.
+        if (file.is_openstreetmap() && !mark.feature) return;
+        const std::string name = mark.feature ? mark.object_class : class_name(layer, raw, cell);
+        OGRFeatureDefn& definition = mark.feature ? seamarks_.definition() : *source.GetLayerDefn();
+        Class& kind = class_of(file, layer, name, definition);
+        OGRFeature& feature = mark.feature ? *mark.feature : raw;
+        ClassCount& count = set_.counts[kind.count];
+        ++count.features;
+        unlisted_.look_at(name, feature);
+        const std::vector<const HazardRule*> rules = kind.matcher->matching(feature);
+        if (rules.empty()) return;
+        ++count.matched;
+        tally(rules, count);
+        if (!placer_ || layer.shapeless) return;
+        kind.kept += place(layer, source, {name, feature, raw, cell}, rules);
     }
 
-    /// The rules that speak of a layer.
-    [[nodiscard]] std::vector<const HazardRule*> naming(const char* layer) const {
-        std::vector<const HazardRule*> rules;
-        for (const HazardRule& rule : rules_)
-            if (std::any_of(rule.layers.begin(), rule.layers.end(),
-                            [&](const std::string& pattern) { return fits(pattern, layer); }))
-                rules.push_back(&rule);
-        return rules;
+    /// Objects whose class GDAL's tables do not know share a layer: their number is their name.
+    static std::string class_name(const Layer& layer, const OGRFeature& feature, const EncCell* cell) {
+        if (cell && layer.name == unknown_classes) return "object class " + text_of(feature, "OBJL");
+        return layer.name;
     }
 
-    /// The same rules, each with its expression.
-    [[nodiscard]] static std::vector<Matched> compiled(const std::vector<const HazardRule*>& rules,
-                                                       const Attributes& attributes,
-                                                       const std::string& where) {
-        std::vector<Matched> matched;
+    static void tally(const std::vector<const HazardRule*>& rules, ClassCount& count) {
+        std::uint8_t effects = 0;
+        bool seabed = false;
         for (const HazardRule* const rule : rules) {
-            Matched match{rule, nullptr};
-            if (!rule->where.empty()) {
-                GdalMessages messages;
-                match.query = std::make_unique<OGRFeatureQuery>();
-                if (!attributes.compile(*match.query, rule->where) || messages.failed())
-                    throw InputError(
-                        where,
-                        "the expression of rule [" + rule->name + "], line " + std::to_string(rule->line) +
-                            " of the rules, does not fit this layer (" + messages.failure() + ")",
-                        "mend \"where = " + rule->where +
-                            "\", or name in may_lack what the layer may be without");
-            }
-            matched.push_back(std::move(match));
+            effects = static_cast<std::uint8_t>(effects | rule->effects);
+            seabed = seabed || rule->seabed;
         }
-        return matched;
+        for (std::size_t bit = 0; bit < count.by_effect.size(); ++bit)
+            count.by_effect[bit] += (effects >> bit) & 1;
+        count.seabeds += seabed ? 1 : 0;
     }
 
-    void read_layer(const std::string& file, OGRLayer& layer, LayerNames& names, GdalMessages& messages) {
-        const std::string where = file + ", layer " + layer.GetName();
-        const bool shapeless = layer.GetGeomType() == wkbNone;
-        const std::vector<const HazardRule*> named = naming(layer.GetName());
-        if (named.empty()) {
-            if (shapeless) return;
-            (layer.GetFeatureCount() != 0 ? names.uncovered : names.empty).emplace_back(layer.GetName());
-            return;
-        }
-        Attributes attributes(layer);
-        for (const HazardRule* const rule : named)
-            for (const std::string& name : rule->may_lack)
-                attributes.may_lack(name);
-        std::vector<Matched> matched = compiled(named, attributes, where);
-        std::erase_if(matched, [](const Matched& m) { return m.inert(); });
-        if (matched.empty()) return;
-        if (shapeless) {
-            names.shapeless.emplace_back(layer.GetName());
-            return;
-        }
+    /// @returns how many hazards it has given
+    std::int64_t place(Layer& layer, OGRLayer& source, const Found& found,
+                       const std::vector<const HazardRule*>& rules) {
+        const std::string name = layer.where + ", feature #" + std::to_string(found.raw.GetFID());
+        const OGRGeometry* const given = found.raw.GetGeometryRef();
+        if (!given) throw InputError(name, "has no geometry", "repair the feature, or take it out");
+        const OwnedGeometry geometry = what_counts(found, *given);
+        if (!geometry) return 0;
+        const double beside_m = position_m(found, *given);
         double reach_m = 0;
-        for (const Matched& match : matched)
-            reach_m = std::max(reach_m, match.rule->margin_m);
-        std::unique_ptr<ToGrid> to_grid;
-        const double loss = loss_for(reach_m);
-        long features = 0, fitting = 0;
-        const std::size_t before = set_.hazards.size();
-        layer.ResetReading();
-        while (const OGRFeatureUniquePtr feature{layer.GetNextFeature()}) {
-            ++features;
-            const OGRFeatureUniquePtr wide =
-                attributes.lacking().empty() ? nullptr : attributes.seen(*feature);
-            std::vector<const HazardRule*> rules;
-            for (const Matched& match : matched)
-                if (!match.query || match.query->Evaluate(wide ? wide.get() : feature.get()))
-                    rules.push_back(match.rule);
-            if (messages.failed()) break;
-            if (rules.empty()) continue;
-            ++fitting;
-            if (!to_grid)
-                to_grid = std::make_unique<ToGrid>(source_crs(layer, where), target_, grid_, metric_, reach_m,
-                                                   where);
-            read_feature(*feature, rules, *to_grid, where, layer.GetName(), loss);
+        for (const HazardRule* const rule : rules)
+            reach_m = std::max(reach_m, margin_m(*rule, found) + beside_m);
+        if (reach_m > layer.reach_m) {
+            const double most_m = std::max({reach_m, 2 * layer.reach_m, greatest_margin_m(layer)});
+            layer.from =
+                std::make_unique<Placer::From>(*placer_, crs_of(source, layer.where), most_m, layer.where);
+            layer.reach_m = most_m;
         }
-        if (messages.failed()) throw IoError(where, "cannot be read to its end (" + messages.failure() + ")");
-        if (features > 0 && !attributes.lacking().empty())
-            names.lacking.push_back(std::string(layer.GetName()) + " (" + joined(attributes.lacking()) + ")");
-        if (features == 0)
-            names.empty.emplace_back(layer.GetName());
-        else if (fitting > 0 && set_.hazards.size() == before)
-            names.outside.emplace_back(layer.GetName());
-        // Those that are built in pick what they want by code; somebody's own that picks nothing may be
-        // wrong.
-        const bool own =
-            std::none_of(named.begin(), named.end(), [](const HazardRule* r) { return r->built_in; });
-        if (features > 0 && fitting == 0 && own) names.unmatched.emplace_back(layer.GetName());
+        const double loss = placer_->outside_loss(layer.reach_m);
+        std::int64_t kept = 0;
+        for (const Hazard& shape : layer.from->place(*geometry, name))
+            for (const HazardRule* const rule : rules)
+                kept += keep(shape, *rule, found, beside_m, loss);
+        return kept;
     }
 
-    double loss_for(double reach_m) {
-        const auto known = losses_.find(reach_m);
-        if (known != losses_.end()) return known->second;
-        return losses_[reach_m] = outside_loss(grid_, metric_, reach_m * 1.05);
+    static double greatest_margin_m(const Layer& layer) {
+        double margin_m = 0;
+        for (const auto& [name, kind] : layer.classes)
+            margin_m = std::max(margin_m, kind.matcher->greatest_margin_m());
+        return margin_m;
     }
 
-    static OGRSpatialReference source_crs(OGRLayer& layer, const std::string& where) {
-        const OGRSpatialReference* const given = layer.GetSpatialRef();
-        if (!given || given->IsEmpty() || given->IsLocal())
-            throw InputError(where, "has no CRS, or one without a place on earth",
-                             "write the file with its CRS, for example EPSG:4326");
-        return horizontal(*given);
-    }
-
-    void read_feature(OGRFeature& feature, const std::vector<const HazardRule*>& rules, ToGrid& to_grid,
-                      const std::string& where, const char* layer, double loss) {
-        const std::string fid = "#" + std::to_string(feature.GetFID());
-        const auto refuse = [&](const std::string& why) {
-            throw InputError(where + ", feature " + fid, why, "repair the feature, or take it out");
-        };
-        OGRGeometry* geometry = feature.GetGeometryRef();
-        if (!geometry) refuse("has no geometry");
-        GdalMessages quiet; // GEOS speaks of every broken polygon
-        geometry->closeRings();
-        std::unique_ptr<OGRGeometry> linear;
-        double arc_slack = 0;
-        if (geometry->hasCurveGeometry()) {
-            linear.reset(geometry->getLinearGeometry(arc_step_deg));
-            if (!linear) refuse("has a curve that cannot be read");
-            // The rise of an arc over its chord, as a part of the chord.
-            arc_slack = 0.5 * std::tan(arc_step_deg / 4 * std::numbers::pi / 180) * 1.01;
-            geometry = linear.get();
+    [[nodiscard]] OwnedGeometry what_counts(const Found& found, const OGRGeometry& geometry) const {
+        const OGRwkbGeometryType type = geometry.getGeometryType();
+        const bool area = OGR_GT_IsSubClassOf(type, wkbSurface) || OGR_GT_IsSubClassOf(type, wkbMultiSurface);
+        if (area && !found.cell && is_line_class(found.object_class)) {
+            // Where closed lines come as areas, as from OpenStreetMap, the line is meant.
+            OwnedGeometry line(geometry.Boundary());
+            if (line) return line;
         }
-        try {
-            const Shapes shapes = shapes_of(*geometry);
-            for (const Chain& path : shapes.paths)
-                refuse_doubtful_edges(path, to_grid);
-            for (const auto& group : shapes.ring_groups)
-                for (const Chain& ring : group)
-                    refuse_doubtful_edges(ring, to_grid);
-            for (Hazard& hazard : placed(shapes, to_grid, arc_slack))
-                keep(std::move(hazard), rules, std::string(layer) + " " + fid, loss);
-        } catch (const UnusableGeometry& unusable) {
-            refuse(unusable.why);
-        } catch (const ToGrid::Unusable&) {
-            refuse("has a vertex that has no place in the raster's CRS");
-        }
+        return found.cell ? cells_.what_counts(*found.cell, geometry) : OwnedGeometry(geometry.clone());
     }
 
-    /// Shapes in grid space, cut to what is near: one hazard for the paths and the first group of rings,
-    /// further ones for further groups and turns of the globe.
-    static std::vector<Hazard> placed(const Shapes& shapes, ToGrid& to_grid, double arc_slack) {
-        std::vector<Hazard> hazards;
-        const bool anywhere = !std::isfinite(to_grid.box().left);
-        const int turns = to_grid.from_degrees() && !anywhere ? 2 : 0;
-        // A cut arc would not show how far it rises.
-        const bool cut = arc_slack == 0;
-        const auto add_ring = [&](const Chain& ring, double shift, std::vector<Chain>& rings) {
-            const auto clip = [](const Chain& r, const Bounds& box) {
-                return std::vector<Chain>{clipped_ring(r, box)};
-            };
-            for (const Chain& part : near(ring, shift, to_grid, cut, clip))
-                rings.push_back(to_grid.mapped(part));
-        };
-        for (int turn = -turns; turn <= turns; ++turn) {
-            const double shift = 360.0 * turn;
-            Hazard lines;
-            for (const Chain& path : shapes.paths)
-                for (const Chain& part : near(path, shift, to_grid, cut, clipped_line))
-                    lines.paths.push_back(to_grid.mapped(part));
-            finish(std::move(lines), to_grid, arc_slack, hazards);
-            for (const auto& group : shapes.ring_groups) {
-                Hazard area;
-                for (const Chain& ring : group)
-                    add_ring(ring, shift, area.rings);
-                finish(std::move(area), to_grid, arc_slack, hazards);
+    /// How far a feature may lie beside its charted place.
+    [[nodiscard]] double position_m(const Found& found, const OGRGeometry& geometry) const {
+        if (!found.cell) return number_of(found.feature, "POSACC").value_or(0);
+        const double stated_m = found.cell->position_accuracy_m(found.raw);
+        if (!terms_.zone_margin) return stated_m;
+        return std::max(stated_m, zone_position_m(found.cell->zone_of(geometry)));
+    }
+
+    static double margin_m(const HazardRule& rule, const Found& found) {
+        const double radius_m =
+            rule.radius.empty() ? 0 : std::max(0.0, number_of(found.feature, rule.radius).value_or(0));
+        return rule.margin_m + radius_m;
+    }
+
+    /// The rule's effects without that on a hull which clears the feature.
+    [[nodiscard]] std::uint8_t effects_of(const HazardRule& rule, const Found& found) const {
+        const bool clears = terms_.hull && (rule.effects & effect::hull) != 0 &&
+                            (clears_below(rule, found) || clears_above(rule, found));
+        return clears ? static_cast<std::uint8_t>(rule.effects & ~effect::hull) : rule.effects;
+    }
+
+    [[nodiscard]] bool clears_below(const HazardRule& rule, const Found& found) const {
+        const auto depth_m = first_number_of(found.feature, rule.least_depth);
+        if (!depth_m || codes_of(found.feature, "QUASOU").has_any(doubtful_soundings)) return false;
+        const Codes quality = codes_of(found.feature, "QUASOU");
+        if (!quality.readable) return false;
+        return terms_.hull->clears_below(*depth_m - uncertainty_m(found, *depth_m));
+    }
+
+    [[nodiscard]] bool clears_above(const HazardRule& rule, const Found& found) const {
+        const auto clearance_m = first_number_of(found.feature, rule.clearance);
+        return clearance_m && terms_.hull->clears_above(*clearance_m);
+    }
+
+    /// What the feature itself states, else its zone of confidence, else what the job assumes.
+    [[nodiscard]] double uncertainty_m(const Found& found, double depth_m) const {
+        if (const auto stated_m = number_of(found.feature, "SOUACC"); stated_m && *stated_m >= 0)
+            return *stated_m;
+        if (found.cell && found.cell->has_zones() && found.raw.GetGeometryRef())
+            return zone_uncertainty(found.cell->zone_of(*found.raw.GetGeometryRef())).at(depth_m);
+        const bool of_raster = terms_.uncertainty.kind() == DepthUncertainty::Kind::band;
+        return (of_raster ? zone_uncertainty(zone_not_assessed) : terms_.uncertainty).at(depth_m);
+    }
+
+    /// Adds a hazard if it can touch the raster and is one.
+    std::int64_t keep(const Hazard& shape, const HazardRule& rule, const Found& found, double beside_m,
+                      double loss) {
+        const std::uint8_t effects = effects_of(rule, found);
+        if (effects == 0 && !rule.seabed) return 1; // known and deep enough: nothing to wonder at
+        Hazard hazard = shape;
+        hazard.slack_m += beside_m;
+        if (!placer_->give_margin(hazard, margin_m(rule, found), loss)) return 0;
+        hazard.effects = effects;
+        hazard.seabed = rule.seabed;
+        hazard.kind = rule.name;
+        hazard.label = label_of(found.object_class, found.raw);
+        if (&found.raw != &found.feature)
+            if (const std::string name = text_of(found.feature, "OBJNAM"); !name.empty())
+                hazard.label += " " + name;
+        hazard.information = text_of(found.feature, "INFORM");
+        set_.hazards.push_back(std::move(hazard));
+        return 1;
+    }
+
+    void warn_of(const VectorFile& file, const std::vector<const Layer*>& layers) {
+        std::vector<std::string> uncovered, unmatched, lacking, empty, shapeless, outside;
+        for (const Layer* const layer : layers) {
+            if (layer->features == 0 && !layer->shapeless && !file.is_openstreetmap())
+                empty.push_back(layer->name);
+            for (const auto& [name, kind] : layer->classes) {
+                const ClassCount& count = set_.counts[kind.count];
+                if (count.features == 0) continue;
+                if (layer->shapeless) {
+                    if (count.known && !kind.matcher->empty()) shapeless.push_back(name);
+                    continue;
+                }
+                if (!count.known) uncovered.push_back(name);
+                if (!kind.matcher->lacking().empty())
+                    lacking.push_back(name + " (" + joined(kind.matcher->lacking()) + ")");
+                // Those that are built in pick what they want by code; somebody's own that picks nothing may
+                // be wrong.
+                const bool wants = count.known && kind.matcher->own() && !kind.matcher->empty();
+                if (count.matched == 0 && wants) unmatched.push_back(name);
+                if (placer_ && count.matched > 0 && kind.kept == 0 && !file.is_cell())
+                    outside.push_back(name);
             }
         }
-        return hazards;
+        const auto warn = [&](const char* what, const std::vector<std::string>& names,
+                              const char* cure = "") {
+            if (!names.empty())
+                set_.warnings.push_back(file.path() + ": " + what + ": " + joined(names) + cure);
+        };
+        warn("no rule speaks of these layers, so they were left out", uncovered,
+             "; add a rule for them with --rules, one with effects = none where they are no hazard");
+        warn("rules speak of these layers, but no feature matches their expressions", unmatched,
+             "; mind that no value at all is neither = nor <> to anything (IS NULL finds it)");
+        warn("attributes that rules look at are lacking, and count as not given, in these layers", lacking);
+        warn("these layers are empty", empty);
+        warn("these layers have no geometry", shapeless);
+        warn("all features that a rule matched lie outside the raster, margins included, in these layers",
+             outside);
+        if (layers.empty()) set_.warnings.push_back(file.path() + ": holds no layer");
     }
 
-    static void finish(Hazard hazard, ToGrid& to_grid, double arc_slack, std::vector<Hazard>& hazards) {
-        hazard.slack_m = to_grid.take_stray_m();
-        hazard.slack_m += arc_slack * to_grid.take_longest_m();
-        if (!hazard.paths.empty() || !hazard.rings.empty()) hazards.push_back(std::move(hazard));
-    }
-
-    /// A chain turned by a shift in longitude, cut to the box; nothing if it lies outside.
-    template <class Clip>
-    static std::vector<Chain> near(const Chain& chain, double shift, const ToGrid& to_grid, bool cut,
-                                   Clip clip) {
-        // Further round the globe, or beyond a pole, is no longitude and latitude but a mistake.
-        constexpr Bounds world{-540, -90 - 1e-9, 540, 90 + 1e-9};
-        Bounds bounds = bounds_of(chain);
-        if (to_grid.from_degrees() && !world.holds(bounds)) throw ToGrid::Unusable{};
-        const Bounds& box = to_grid.box();
-        bounds.left += shift;
-        bounds.right += shift;
-        if (!bounds.meets(box)) return {};
-        Chain shifted = chain;
-        for (GridPoint& p : shifted)
-            p.x += shift;
-        if (!cut || box.holds(bounds)) return {std::move(shifted)};
-        std::vector<Chain> parts = clip(shifted, box);
-        std::erase_if(parts, [](const Chain& part) { return part.empty(); });
-        return parts;
-    }
-
-    /// Adds a hazard for each rule that speaks of it, if it can touch the raster.
-    void keep(Hazard hazard, const std::vector<const HazardRule*>& rules, const std::string& label,
-              double loss) {
-        Bounds bounds;
-        for (const auto* chains : {&hazard.paths, &hazard.rings})
-            for (const Chain& chain : *chains)
-                for (const GridPoint p : chain)
-                    bounds.add(p);
-        const Bounds raster{0, 0, static_cast<double>(grid_.cols), static_cast<double>(grid_.rows)};
-        const bool reaches_out = !raster.holds(bounds);
-        const double slack_m = hazard.slack_m;
-        for (const HazardRule* rule : rules) {
-            hazard.slack_m = slack_m + (reaches_out ? loss * (rule->margin_m + slack_m) : 0);
-            const double reach_m = rule->margin_m + hazard.slack_m;
-            if (!bounds.grown(reach_m / least_.dx_m + 1, reach_m / least_.dy_m + 1).meets(raster)) continue;
-            Hazard one = hazard;
-            one.effects = rule->effects;
-            one.margin_m = rule->margin_m;
-            one.seabed = rule->seabed;
-            one.kind = rule->name;
-            one.label = label;
-            set_.hazards.push_back(std::move(one));
-        }
-    }
-
+    const std::vector<VectorFile>& files_;
     const std::vector<HazardRule>& rules_;
-    const Grid& grid_;
-    const GroundMetric& metric_;
-    CellSize least_;
-    OGRSpatialReference target_;
-    std::map<double, double> losses_; ///< by reach
+    Placer* placer_;
+    const HazardTerms& terms_;
+    EncCells cells_;
+    SeamarkReader seamarks_;
+    UnlistedCodes unlisted_;
     HazardSet set_;
 };
+
+std::vector<VectorFile> opened(const std::vector<std::string>& paths) {
+    std::vector<VectorFile> files;
+    files.reserve(paths.size());
+    for (const std::string& path : paths)
+        files.emplace_back(path);
+    return files;
+}
 
 } // namespace
 
 HazardSet read_hazards(const std::vector<std::string>& files, const std::vector<HazardRule>& rules,
-                       const Grid& grid, const GroundMetric& metric) {
-    Reader reader(rules, grid, metric);
-    for (const std::string& file : files)
-        reader.read(file);
-    return reader.take();
+                       const Grid& grid, const GroundMetric& metric, const HazardTerms& terms) {
+    Placer placer(grid, metric);
+    const std::vector<VectorFile> open = opened(files);
+    return Reader(open, rules, &placer, terms).read();
+}
+
+HazardSet count_hazards(const std::vector<std::string>& files, const std::vector<HazardRule>& rules) {
+    const std::vector<VectorFile> open = opened(files);
+    const HazardTerms terms;
+    return Reader(open, rules, nullptr, terms).read();
 }
 
 } // namespace swingroom

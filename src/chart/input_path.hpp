@@ -13,9 +13,19 @@ namespace swingroom {
 
 /// Vector formats that are read from local files alone: none that follows links, runs code or writes beside
 /// its input. Names of GDAL's drivers, ended as GDAL wants a list.
-inline constexpr std::array local_vector_drivers = {
-    "GPKG", "GeoJSON", "GeoJSONSeq", "TopoJSON",     "ESRI Shapefile", "FlatGeobuf",
-    "S57",  "KML",     "GPX",        "MapInfo File", "OpenFileGDB",    static_cast<const char*>(nullptr)};
+inline constexpr std::array local_vector_drivers = {"GPKG",
+                                                    "GeoJSON",
+                                                    "GeoJSONSeq",
+                                                    "TopoJSON",
+                                                    "ESRI Shapefile",
+                                                    "FlatGeobuf",
+                                                    "S57",
+                                                    "KML",
+                                                    "GPX",
+                                                    "MapInfo File",
+                                                    "OpenFileGDB",
+                                                    "OSM",
+                                                    static_cast<const char*>(nullptr)};
 
 /// What a path that the user gave stands for. What is not there is the user's to mend; what cannot be looked
 /// at is the disk's failure.

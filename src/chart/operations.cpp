@@ -32,6 +32,16 @@ Pj horizontal_part(PJ_CONTEXT* context, Pj crs) {
     return crs;
 }
 
+/// Whether an operation's inverse has a place for all of a grid.
+bool covers(PJ* operation, const Grid& grid) {
+    bool all = true;
+    visit_frame(grid, [&](double x, double y) {
+        const PJ_COORD c = transformed(operation, PJ_INV, x, y);
+        all = all && std::isfinite(c.xy.x) && std::isfinite(c.xy.y);
+    });
+    return all;
+}
+
 } // namespace
 
 Context quiet_context() {
@@ -67,13 +77,21 @@ std::vector<Pj> operations(PJ_CONTEXT* context, const PJ* from, const PJ* to,
     if (area)
         proj_operation_factory_context_set_area_of_interest(context, factory.get(), area->west, area->south,
                                                             area->east, area->north);
-    const std::unique_ptr<PJ_OBJ_LIST, DestroyList> found(
-        proj_create_operations(context, from, to, factory.get()));
-    for (int i = 0; found && i < proj_list_get_count(found.get()); ++i) {
-        const Pj candidate(proj_list_get(context, found.get(), i));
-        if (!candidate || proj_coordoperation_has_ballpark_transformation(context, candidate.get())) continue;
-        if (Pj east_first(proj_normalize_for_visualization(context, candidate.get())); east_first)
-            sound.push_back(std::move(east_first));
+    // By way of a third system only where nothing leads there directly: PROJ itself would count a direct way
+    // whose shift grid is missing.
+    for (const PROJ_INTERMEDIATE_CRS_USE by_way :
+         {PROJ_INTERMEDIATE_CRS_USE_IF_NO_DIRECT_TRANSFORMATION, PROJ_INTERMEDIATE_CRS_USE_ALWAYS}) {
+        proj_operation_factory_context_set_allow_use_intermediate_crs(context, factory.get(), by_way);
+        const std::unique_ptr<PJ_OBJ_LIST, DestroyList> found(
+            proj_create_operations(context, from, to, factory.get()));
+        for (int i = 0; found && i < proj_list_get_count(found.get()); ++i) {
+            const Pj candidate(proj_list_get(context, found.get(), i));
+            if (!candidate || proj_coordoperation_has_ballpark_transformation(context, candidate.get()))
+                continue;
+            if (Pj east_first(proj_normalize_for_visualization(context, candidate.get())); east_first)
+                sound.push_back(std::move(east_first));
+        }
+        if (!sound.empty()) break;
     }
     return sound;
 }
@@ -132,6 +150,28 @@ std::optional<double> turn_of(const std::function<GridPoint(GridPoint)>& place) 
         if (straight && *least > 0 && *most - *least <= 1e-9 * *most) return 360 * step[0];
     }
     return std::nullopt;
+}
+
+double turn_in_plane(PJ_CONTEXT* context, const PJ* crs) {
+    const Pj geodetic(proj_crs_get_geodetic_crs(context, crs));
+    if (!geodetic) return 0;
+    const std::vector<Pj> known = operations(context, geodetic.get(), crs, std::nullopt);
+    if (known.empty()) return 0;
+    return turn_of([&](GridPoint p) {
+               const PJ_COORD c = transformed(known.front().get(), PJ_FWD, p.x, p.y);
+               return GridPoint{c.xy.x, c.xy.y};
+           })
+        .value_or(0);
+}
+
+Tie best_tie(PJ_CONTEXT* context, const PJ* from, const PJ* to, const Grid& grid) {
+    std::vector<Pj> known = operations(context, from, to, area_of(context, to, grid));
+    if (known.empty()) return {};
+    const auto fit =
+        std::find_if(known.begin(), known.end(), [&](const Pj& one) { return covers(one.get(), grid); });
+    Tie tie{std::move(fit == known.end() ? known.front() : *fit)};
+    tie.accuracy_m = proj_coordoperation_get_accuracy(context, tie.operation.get());
+    return tie;
 }
 
 } // namespace swingroom

@@ -44,30 +44,6 @@ std::string wkt_of(const OGRSpatialReference& srs, const std::string& where) {
     return wkt;
 }
 
-/// Whether an operation has a place in the layer's plane for all of the raster: one by a grid of shifts that
-/// ends within it has not.
-bool covers(PJ* operation, const Grid& grid) {
-    bool all = true;
-    visit_frame(grid, [&](double x, double y) {
-        const PJ_COORD c = transformed(operation, PJ_INV, x, y);
-        all = all && std::isfinite(c.xy.x) && std::isfinite(c.xy.y);
-    });
-    return all;
-}
-
-/// 360 degrees of longitude in a CRS's plane; 0 if it does not repeat itself.
-double turn_in_plane(PJ_CONTEXT* context, const PJ* crs) {
-    const Pj geodetic(proj_crs_get_geodetic_crs(context, crs));
-    if (!geodetic) return 0;
-    const std::vector<Pj> known = operations(context, geodetic.get(), crs, std::nullopt);
-    if (known.empty()) return 0;
-    return turn_of([&](GridPoint p) {
-               const PJ_COORD c = transformed(known.front().get(), PJ_FWD, p.x, p.y);
-               return GridPoint{c.xy.x, c.xy.y};
-           })
-        .value_or(0);
-}
-
 } // namespace
 
 OGRSpatialReference horizontal(const OGRSpatialReference& given) {
@@ -104,19 +80,17 @@ ToGrid::ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, c
 }
 
 void ToGrid::find_operation(const PJ& from, const PJ& to, const std::string& where) {
-    std::vector<Pj> known = operations(context_.get(), &from, &to, area_of(context_.get(), &to, grid_));
-    if (known.empty())
+    Tie tie = best_tie(context_.get(), &from, &to, grid_);
+    if (!tie.operation)
         throw InputError(where, "its CRS cannot be tied to the raster's (no operation between their datums)",
                          "reproject the file to a CRS with a known datum, such as EPSG:4326");
-    const auto fit =
-        std::find_if(known.begin(), known.end(), [&](const Pj& one) { return covers(one.get(), grid_); });
-    operation_ = std::move(fit == known.end() ? known.front() : *fit);
     // Of one datum to itself it is 0; EPSG states it for the rest (the ensemble of WGS 84 to one of its
     // realizations: 2 m).
-    accuracy_m_ = proj_coordoperation_get_accuracy(context_.get(), operation_.get());
-    if (!(accuracy_m_ >= 0))
+    if (!(tie.accuracy_m >= 0))
         throw InputError(where, "nobody knows how well its datum is tied to the raster's",
                          "reproject the file to the raster's CRS, and give margins that hold the error");
+    operation_ = std::move(tie.operation);
+    accuracy_m_ = tie.accuracy_m;
 }
 
 Chain ToGrid::mapped(const Chain& chain) {

@@ -42,13 +42,14 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
     Given given = with_plan(on_command_line, planned);
     planned_paths_ = std::move(given.planned_paths);
     hazards_.accept(given.values);
-    if (hazards_.files.empty()) throw InputError("--hazards", "is missing", "name a vector file of hazards");
+    if (hazards_.all_files().empty())
+        throw InputError("--hazards", "is missing", "name a vector file of hazards, or a chart with --chart");
     if (const auto bounds = optional(given.values, "bounds")) bounds_ = parse_bounds(*bounds);
     // A plan's folder is the overlay's: it is not to be replaced by this one.
     out_ = required(on_command_line, "out", "name the folder to make on the command line");
     overwrite_ = on_command_line["overwrite"].as<bool>();
     po::variables_map used;
-    for (const char* name : {"hazards", "rules", "bounds"})
+    for (const char* name : {"chart", "zone-margin", "hazards", "rules", "bounds"})
         if (given.values.count(name) != 0) used.insert({name, given.values[name]});
     plan_ = effective_plan(used, {});
 }
@@ -60,8 +61,10 @@ int ExclusionsCommand::run() {
     WatchedInputs inputs;
     hazards_.note(inputs);
     const std::vector<HazardRule> rules = hazards_.rules();
-    const Grid grid = bounds_ ? grid_over(*bounds_, "--bounds") : grid_over_files(hazards_.files);
-    HazardSet set = read_hazards(hazards_.files, rules, grid, ground_metric(grid, source));
+    const Grid grid = bounds_ ? grid_over(*bounds_, "--bounds") : grid_over_files(hazards_.all_files());
+    HazardTerms terms;
+    terms.zone_margin = hazards_.zone_margin;
+    HazardSet set = read_hazards(hazards_.all_files(), rules, grid, ground_metric(grid, source), terms);
     for (const std::string& warning : set.warnings)
         print_warning(warning);
     stop_if_asked();
@@ -71,6 +74,8 @@ int ExclusionsCommand::run() {
     if (!hazards_.rules_file.empty()) set.files.push_back(hazards_.rules_file);
     provenance.inputs = inputs.digested(set.files);
     hazards_.add_facts(provenance);
+    for (const std::string& note : set.notes)
+        provenance.facts.emplace_back("chart", note);
     for (const std::string& warning : set.warnings)
         provenance.facts.emplace_back("warning", warning);
 

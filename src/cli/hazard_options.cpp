@@ -1,6 +1,10 @@
 #include "cli/hazard_options.hpp"
 
+#include "swingroom/base/error.hpp"
+
 #include "cli/plan.hpp"
+
+#include <algorithm>
 
 namespace swingroom::cli {
 
@@ -9,20 +13,34 @@ namespace po = boost::program_options;
 void HazardOptions::declare(po::options_description& options) {
     // clang-format off
     options.add_options()
+        ("chart", po::value<std::vector<std::string>>()->composing(), "S-57 cell (.000): its hazards and its depths; repeatable")
+        ("zone-margin", po::value<std::string>()->default_value("no"), "yes: widen the margins of charted hazards by the position accuracy of their zone of confidence")
         ("hazards", po::value<std::vector<std::string>>()->composing(), "vector file of hazards, in any format that OGR reads; repeatable")
         ("rules", po::value<std::string>(), "what the hazards' layers mean; swingroom rules prints the built-in ones");
     // clang-format on
 }
 
 void HazardOptions::accept(const po::variables_map& given) {
+    charts = several(given, "chart");
     files = several(given, "hazards");
+    const auto zone = given["zone-margin"].as<std::string>();
+    if (zone != "yes" && zone != "no")
+        throw InputError("--zone-margin", "\"" + zone + "\" is neither", "give yes or no");
+    zone_margin = zone == "yes";
     rules_file = optional(given, "rules").value_or("");
 }
 
 void HazardOptions::note(WatchedInputs& inputs) const {
     inputs.note(rules_file);
-    for (const std::string& file : files)
+    for (const std::string& file : all_files())
         inputs.note(file);
+}
+
+std::vector<std::string> HazardOptions::all_files() const {
+    std::vector<std::string> all = charts;
+    for (const std::string& file : files)
+        if (std::find(all.begin(), all.end(), file) == all.end()) all.push_back(file);
+    return all;
 }
 
 std::vector<HazardRule> HazardOptions::rules() const {

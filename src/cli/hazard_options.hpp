@@ -15,12 +15,16 @@ namespace swingroom::cli {
 
 /// The options that say where the hazards are and what they mean, shared by all commands that read them.
 struct HazardOptions {
-    std::vector<std::string> files;
-    std::string rules_file; ///< none: the built-in rules
+    std::vector<std::string> charts; ///< S-57 cells
+    std::vector<std::string> files;  ///< other vector files
+    std::string rules_file;          ///< none: the built-in rules
+    bool zone_margin = false;        ///< whether zones of confidence widen the margins
 
     static void declare(boost::program_options::options_description& options);
     void accept(const boost::program_options::variables_map& given);
     void note(WatchedInputs& inputs) const;
+    /// Charts and other files, each once.
+    [[nodiscard]] std::vector<std::string> all_files() const;
     /// @throws InputError, IoError
     [[nodiscard]] std::vector<HazardRule> rules() const;
     void add_facts(Provenance& provenance) const;

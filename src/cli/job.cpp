@@ -4,6 +4,7 @@
 #include "swingroom/base/units.hpp"
 #include "swingroom/room/distance.hpp"
 
+#include "cli/bathymetry_options.hpp"
 #include "cli/boat_facts.hpp"
 #include "cli/boat_report.hpp"
 #include "cli/options.hpp"
@@ -29,15 +30,12 @@ void JobOptions::declare(po::options_description& options) {
     const auto text = [] { return po::value<std::string>(); };
     // clang-format off
     options.add_options()
-        ("plan", text(), "INI file that holds any of these options; the command line overrides it, but for hazards, which it adds to")
-        ("bathymetry", text(), "bathymetry raster, in any format that GDAL reads; must be given")
-        ("positive", text(), "whether the raster's values count up (elevation) or down (depth)")
-        ("depth-unit", text(), "unit of the raster's values: m, dm, cm, ft, us-ft, fm")
-        ("chart-datum", text(), "height of chart datum above the raster's own datum, metres")
-        ("uncertainty", text(), "of the depths: metres, a pair a,b (root of squares), a letter A1 A2 B C, or band")
-        ("crs", text(), "CRS of a raster that names none, for example EPSG:4326");
+        ("plan", text(), "INI file that holds any of these options; the command line overrides it, but for hazards, which it adds to");
+    declare_bathymetry(options);
     hazards.declare(options);
     options.add_options()
+        ("cell", text()->default_value("10"), "metres a side of the grid's cells where depths come from charts alone")
+        ("clearance-datum", text()->default_value("0"), "height above chart datum of the level that charted clearances are given over, metres")
         ("seabed", text()->default_value("unknown"), "nature of the seabed where no hazard layer tells it")
         ("boat", text(), "boat file (INI); must be given")
         ("low-water", text(), "lowest water of the stay above chart datum, metres; must be given")
@@ -52,20 +50,17 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
     Given filled = with_plan(on_command_line, own);
     const po::variables_map& given = filled.values;
     planned_paths = std::move(filled.planned_paths);
-    bathymetry.file = required(given, "bathymetry", "name the raster");
-    if (const auto positive = optional(given, "positive")) {
-        if (*positive != "up" && *positive != "down")
-            throw InputError("--positive", "\"" + *positive + "\" is neither",
-                             "give up for elevations, down for depths");
-        bathymetry.positive_down = *positive == "down";
-    }
-    bathymetry.depth_unit = optional(given, "depth-unit");
-    if (const auto datum = optional(given, "chart-datum"))
-        bathymetry.chart_datum_m = parse_length(*datum, "--chart-datum").metres();
-    if (const auto uncertainty = optional(given, "uncertainty"))
-        bathymetry.uncertainty = DepthUncertainty::parse(*uncertainty, "--uncertainty");
-    bathymetry.crs = optional(given, "crs");
     hazards.accept(given);
+    bathymetry = bathymetry_requests(given);
+    if (bathymetry.empty() && hazards.charts.empty())
+        throw InputError("--bathymetry", "is missing", "name the raster, or give charts with --chart");
+    if (bathymetry.empty()) chart_uncertainty = uncertainty_of_charts(given);
+    const auto cell = given["cell"].as<std::string>();
+    cell_m =
+        within(parse_length(cell, "--cell").metres(), {0.1, 10000}, cell, "--cell", "give 0.1 to 10000 m");
+    const auto clearance = given["clearance-datum"].as<std::string>();
+    clearance_datum_m = within(parse_length(clearance, "--clearance-datum").metres(), {0, 30}, clearance,
+                               "--clearance-datum", "give 0 to 30 m above chart datum");
     const std::string ground = given["seabed"].as<std::string>();
     const auto named = seabed_named(ground);
     if (!named) {
@@ -92,18 +87,12 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
 OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
     require_planned(options.planned_paths);
     inputs_.note(options.boat_file);
-    inputs_.note(options.bathymetry.file);
+    for (const BathymetryRequest& request : options.bathymetry)
+        inputs_.note(request.file);
     options.hazards.note(inputs_);
     const Boat boat = read_boat_file(options.boat_file);
-    const std::vector<HazardRule> rules = options.hazards.rules();
-    margin_sources_ = sources_of(rules);
-    depths_ = open_bathymetry(options.bathymetry);
-    georeference_ = std::make_unique<Georeference>(grid(), raster());
-    metric_ = ground_metric(grid(), raster());
-    HazardSet hazards = read_hazards(options.hazards.files, rules, grid(), metric_);
-    warnings_ = std::move(hazards.warnings);
-    hazard_inputs_ = std::move(hazards.files);
-    hazards_ = std::make_unique<HazardField>(std::move(hazards.hazards), grid().extent(), metric_);
+    open_depths();
+    open_hazards(boat);
     tables_ = std::make_unique<TackleTables>(boat, options.conditions, depths_->greatest_uncertainty_m());
 
     const CellSize cell = metric_.least();
@@ -117,6 +106,44 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
                          "these water levels in a wind of " +
                              fixed(options.conditions.wind_kn, 1) + " kn",
                          "give more rode, less wind, or other levels");
+}
+
+void OpenedJob::open_depths() {
+    const std::vector<std::string>& charts = options_.hazards.charts;
+    if (options_.bathymetry.empty()) {
+        const Grid grid = chart_grid(charts, options_.cell_m);
+        metric_ = ground_metric(grid, charts.front());
+        depths_ = open_chart_depths(charts, grid, metric_, options_.chart_uncertainty);
+    } else {
+        depths_ = open_bathymetry(options_.bathymetry);
+        metric_ = ground_metric(grid(), depths_->sources().front());
+    }
+    raster_ = depths_->sources().front();
+    if (const std::size_t others = depths_->sources().size() - 1; others > 0)
+        raster_ += " and " + std::to_string(others) + " more";
+    georeference_ = std::make_unique<Georeference>(grid(), raster());
+    if (!options_.bathymetry.empty() && !charts.empty()) {
+        auto charted = open_chart_depths(charts, grid(), metric_, std::nullopt);
+        depths_ = laid_over(std::move(depths_), std::move(charted));
+    }
+}
+
+void OpenedJob::open_hazards(const Boat& boat) {
+    const std::vector<HazardRule> rules = options_.hazards.rules();
+    margin_sources_ = sources_of(rules);
+    HazardTerms terms;
+    terms.hull = HullNeeds{boat.required_depth_m(), options_.conditions.water.low_m, boat.hull.air_draught_m,
+                           options_.conditions.water.high_m, options_.clearance_datum_m};
+    // Several rasters may be of several makes: then nothing is known of what lies between them.
+    if (options_.bathymetry.size() == 1 && options_.bathymetry.front().uncertainty)
+        terms.uncertainty = *options_.bathymetry.front().uncertainty;
+    if (options_.chart_uncertainty) terms.uncertainty = *options_.chart_uncertainty;
+    terms.zone_margin = options_.hazards.zone_margin;
+    HazardSet hazards = read_hazards(options_.hazards.all_files(), rules, grid(), metric_, terms);
+    warnings_ = std::move(hazards.warnings);
+    hazard_inputs_ = std::move(hazards.files);
+    hazard_notes_ = std::move(hazards.notes);
+    hazards_ = std::make_unique<HazardField>(std::move(hazards.hazards), grid().extent(), metric_);
 }
 
 void OpenedJob::settle(const OverlayJob& job) {
@@ -148,7 +175,8 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     Provenance provenance;
     provenance.command = command;
     std::vector<std::string> files = depths_->files();
-    files.insert(files.end(), hazard_inputs_.begin(), hazard_inputs_.end());
+    for (const std::string& file : hazard_inputs_)
+        if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
     files.push_back(options_.boat_file);
     if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
     provenance.inputs = inputs_.digested(files);
@@ -159,6 +187,8 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     for (auto& fact : boat_assumptions(tables_->boat(), options_.conditions))
         provenance.facts.push_back(std::move(fact));
     options_.hazards.add_facts(provenance);
+    for (const std::string& note : hazard_notes_)
+        provenance.facts.emplace_back("chart", note);
     for (const std::string& warning : warnings_)
         provenance.facts.emplace_back("warning", warning);
     return provenance;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/chart/bathymetry.hpp"
+#include "swingroom/chart/chart_depths.hpp"
 #include "swingroom/chart/georeference.hpp"
 #include "swingroom/chart/hazards.hpp"
 #include "swingroom/overlay/overlay.hpp"
@@ -12,6 +13,7 @@
 #include "cli/watched_inputs.hpp"
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -27,8 +29,11 @@ public:
     boost::program_options::variables_map accept(const boost::program_options::variables_map& on_command_line,
                                                  const boost::program_options::options_description& own);
 
-    BathymetryRequest bathymetry;
+    std::vector<BathymetryRequest> bathymetry;         ///< none: depths of the charts alone
+    std::optional<DepthUncertainty> chart_uncertainty; ///< without a raster; none: by zone of confidence
     HazardOptions hazards;
+    double cell_m = 0;            ///< of a grid made for charts
+    double clearance_datum_m = 0; ///< above chart datum
     std::string boat_file;
     std::vector<std::string> planned_paths; ///< of all these files those that the plan names
     Conditions conditions;
@@ -47,7 +52,8 @@ public:
     /// A job over the whole raster that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
     [[nodiscard]] const Grid& grid() const { return depths_->grid(); }
-    [[nodiscard]] const std::string& raster() const { return options_.bathymetry.file; }
+    /// The raster or chart, or the first of several and how many more: for messages.
+    [[nodiscard]] const std::string& raster() const { return raster_; }
     [[nodiscard]] const Georeference& georeference() const { return *georeference_; }
     [[nodiscard]] const TackleTables& tables() const { return *tables_; }
     [[nodiscard]] const GroundMetric& metric() const { return metric_; }
@@ -56,12 +62,16 @@ public:
     [[nodiscard]] Provenance provenance(const std::string& command) const;
 
 private:
+    void open_depths();
+    void open_hazards(const Boat& boat);
+
     JobOptions options_;
     WatchedInputs inputs_;
     std::unique_ptr<DepthSource> depths_;
+    std::string raster_;
     std::unique_ptr<Georeference> georeference_;
     GroundMetric metric_;
-    std::vector<std::string> hazard_inputs_, warnings_;
+    std::vector<std::string> hazard_inputs_, hazard_notes_, warnings_;
     MarginSources margin_sources_;
     std::unique_ptr<HazardField> hazards_;
     std::unique_ptr<TackleTables> tables_;

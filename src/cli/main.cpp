@@ -5,6 +5,7 @@
 #include "cli/boat_command.hpp"
 #include "cli/command.hpp"
 #include "cli/exclusions_command.hpp"
+#include "cli/inputs_command.hpp"
 #include "cli/options.hpp"
 #include "cli/overlay_command.hpp"
 #include "cli/rules_command.hpp"
@@ -37,6 +38,8 @@ constexpr Entry commands[] = {
      "swingroom spot -29.04393 47.98704 --plan haven.plan", make<SpotCommand>},
     {"boat", "FILE", "rode, radius and wind limit of a boat by depth",
      "swingroom boat heavy_ketch.ini --wind 20 --low-water 0.6 --high-water 3.2", make<BoatCommand>},
+    {"inputs", "FILE...", "what the given files are, and what is doubtful in them",
+     "swingroom inputs bathymetry.tif cell.000 cables.geojson", make<InputsCommand>},
     {"exclusions", "--hazards FILE --out FOLDER",
      "the hazards' margins alone, dissolved by class: no raster and no boat needed",
      "swingroom exclusions --hazards cables.gpkg --out margins", make<ExclusionsCommand>},

@@ -57,7 +57,7 @@ int block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
     int planes = 0;
     for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i)
         planes += wanted.has(static_cast<Layer>(i)) ? 1 : 0;
-    const double bytes_per_cell = 32 + 4 * planes;
+    const double bytes_per_cell = 33 + 4 * planes;
     const double cells = memory_mb * 1e6 / 2 / threads / bytes_per_cell;
     constexpr int step = 128, most = 1024;
     const int side = (static_cast<int>(std::sqrt(cells)) - 2 * halo) / step * step;
@@ -88,7 +88,7 @@ void OverlayCommand::declare(po::options_description& options, po::positional_op
         ("out", po::value<std::string>(), "folder to make; it is whole or not there; must be given")
         ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made")
         ("layers", po::value<std::string>()->default_value("all"),
-         "what to write: all, or of verdict, reasons, advice, depth_low, hull_room, ground_room, rode, radius, spare, "
+         "what to write: all, or of verdict, reasons, advice, depth_low, source, hull_room, ground_room, rode, radius, spare, "
          "wind_limit (these four for all ways, or rode_full, rode_short, rode_sinker ...), zones, spots, exclusions")
         ("bounds", po::value<std::string>(), "only this window: west,south,east,north in degrees")
         ("spots", po::value<std::string>()->default_value("50"), "how many drop points at the most")

@@ -11,6 +11,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <span>
 #include <sstream>
 #include <string_view>
 #include <system_error>
@@ -21,7 +22,13 @@ namespace {
 namespace po = boost::program_options;
 
 /// Options that name input files.
-constexpr std::array<std::string_view, 4> path_options = {"bathymetry", "hazards", "rules", "boat"};
+constexpr std::array<std::string_view, 5> path_options = {"bathymetry", "chart", "hazards", "rules", "boat"};
+/// Hazards are only ever added: one left out by an option given again could be a false yes.
+constexpr std::array<std::string_view, 2> added_options = {"chart", "hazards"};
+
+bool one_of(std::string_view name, std::span<const std::string_view> names) {
+    return std::find(names.begin(), names.end(), name) != names.end();
+}
 
 /// The texts of a value, one or several; none of a switch.
 std::vector<std::string> texts_of(const po::variable_value& value) {
@@ -82,10 +89,10 @@ Given with_plan(const po::variables_map& on_command_line, const po::options_desc
     refuse_empty(planned, *plan + ": ");
     for (const auto& [name, value] : planned) {
         const bool by_hand = given.values.count(name) != 0 && !given.values[name].defaulted();
-        const bool added = value.value().type() == typeid(std::vector<std::string>);
+        const bool added = one_of(name, added_options);
         if (value.defaulted() || (by_hand && !added)) continue;
         const std::vector<std::string> more = texts_of(value);
-        if (std::find(path_options.begin(), path_options.end(), name) != path_options.end())
+        if (one_of(name, path_options))
             given.planned_paths.insert(given.planned_paths.end(), more.begin(), more.end());
         if (!by_hand) {
             given.values.insert_or_assign(name, value);

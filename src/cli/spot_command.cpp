@@ -173,12 +173,13 @@ int SpotCommand::run() {
         line("  depth            %.1f m at low water, %.1f m at high water; the hull needs %.1f m",
              down(static_cast<double>(report.depth_low_m)), up(report.depth_high_m),
              up(report.required_depth_m));
+        if (!report.source.empty()) line("  depth from       %s", report.source.c_str());
         print_danger("hull room", report.hull_danger, static_cast<double>(report.facts.hull_room_m),
                      report.reach_m);
         print_danger("ground room", report.ground_danger, static_cast<double>(report.facts.ground_room_m),
                      report.reach_m);
         line("  seabed           %s, slope %.2f", std::string(name(report.facts.seabed)).c_str(),
-             std::ceil(static_cast<double>(report.facts.slope) * 100 - 1e-4) / 100);
+             std::ceil(static_cast<double>(report.facts.slope) * 100 - 1e-4) / 100 + 0.0); // no -0.00
         // Nobody hauls up an anchor where the hull does not float.
         if (!report.ways.empty()) {
             line("  hanging load     %.0f N when the anchor breaks out", std::ceil(report.hanging_load_n));

@@ -56,6 +56,11 @@ void find_slopes(const DepthPlanes& depths, int col, int row, const PerMetre& pe
 
 } // namespace
 
+std::uint8_t source_of(const DepthPlanes& depths, int col, int row) {
+    if (depths.source.size() > 0) return depths.source.at(col, row);
+    return std::isnan(depths.shoal_m.at(col, row)) ? 0 : 1;
+}
+
 double reach_m(const TackleTables& tables) {
     // A metre more, so that a room at the cap is told from one that just fits the greatest radius.
     return std::max(tables.greatest_radius_m(), 0.0) + 1;
@@ -130,6 +135,7 @@ void BlockDecider::reset_answers(Window core, BlockAnswers& answers) const {
     answers.reasons.reshape(job_.wanted.has(Layer::reasons) ? core : Window{});
     answers.advice.reshape(job_.wanted.has(Layer::advice) ? core : Window{});
     answers.depth_low_m.reshape(job_.wanted.has(Layer::depth_low) ? core : Window{});
+    answers.source.reshape(job_.wanted.has(Layer::source) ? core : Window{});
     // Of the ways only cells that float the hull are written.
     for (const Way way : all_ways) {
         const auto slot = static_cast<std::size_t>(way);
@@ -199,6 +205,9 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
     if (job_.wanted.has(Layer::depth_low))
         for (int i = 0; i < facts.cells; ++i)
             out.depth_low_m.row(row)[i] = judge_.depth_low_m(facts.cell(i));
+    if (job_.wanted.has(Layer::source))
+        for (int i = 0; i < facts.cells; ++i)
+            out.source.row(row)[i] = source_of(work.depths, first + i, row);
     if (needs_everything_)
         for (int i = 0; i < facts.cells; ++i)
             answer_everything(facts.cell(i), first + i, row, out);

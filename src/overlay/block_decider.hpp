@@ -10,6 +10,9 @@ namespace swingroom {
 /// Yes runs of a block, one list per row of its core.
 using BlockRuns = std::vector<std::vector<Run>>;
 
+/// Which of the sources a cell's shoal depth is from, the first being 1; 0 where unsurveyed.
+std::uint8_t source_of(const DepthPlanes& depths, int col, int row);
+
 /// All that is known of a block and its surroundings, kept by one thread from block to block.
 struct Workspace {
     DepthPlanes depths;

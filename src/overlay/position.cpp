@@ -50,6 +50,7 @@ public:
         r.centre = georeference_.lonlat({r.col + 0.5, r.row + 0.5});
         r.facts = decider_.facts(r.col, r.row, work_);
         r.answer = decider_.judge().judge(r.facts);
+        r.source = source_name();
         r.depth_low_m = decider_.judge().depth_low_m(r.facts);
         r.depth_high_m = static_cast<double>(r.facts.deep_m) + water.high_m;
         r.required_depth_m = job_.tables->boat().required_depth_m();
@@ -81,6 +82,12 @@ private:
             at.fits = (report_.answer.reasons & (common | own)) == 0;
             report_.ways.push_back(at);
         }
+    }
+
+    std::string source_name() const {
+        const std::vector<std::string> names = job_.depths->sources();
+        const std::size_t number = source_of(work_.depths, report_.col, report_.row);
+        return names.size() > 1 && number > 0 ? names.at(number - 1) : "";
     }
 
     /// The unsafe cell with the least gap to ours: that which the room was taken from.

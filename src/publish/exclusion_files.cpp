@@ -32,11 +32,17 @@ std::string source_of(const std::string& kind, const MarginSources& sources) {
     return known == sources.end() ? "" : known->second;
 }
 
+std::string advised_by(std::uint8_t effects) {
+    std::string text = effects & effect::trip_line ? "a trip line" : "";
+    if (effects & effect::warn) text += (text.empty() ? "" : ", ") + std::string("reading the chart");
+    return text;
+}
+
 /// What both kinds of polygons say of their effects and their margin.
 template <class Zone>
 void add_danger(const Zone& zone, const MarginSources& sources, std::vector<Property>& properties) {
     properties.push_back(text("forbids", forbidden_by(zone.effects)));
-    properties.push_back(text("advises", zone.effects & effect::trip_line ? "a trip line" : ""));
+    properties.push_back(text("advises", advised_by(zone.effects)));
     properties.push_back(up("margin_m", zone.margin_m, 1));
     properties.push_back(text("source", source_of(zone.kind, sources)));
 }

@@ -37,7 +37,24 @@ std::vector<std::pair<std::string, std::string>> bits_of(const std::array<BitNam
     return bits;
 }
 
-LayerSpec spec_of(Layer layer) {
+/// The sources by their names. Colours of many classes cannot all be told apart: they come round again.
+std::vector<Category> source_categories(const std::vector<std::string>& sources) {
+    constexpr std::array<std::array<std::uint8_t, 4>, 8> colours = {{{27, 120, 170, 255},
+                                                                     {230, 159, 0, 255},
+                                                                     {0, 158, 115, 255},
+                                                                     {204, 121, 167, 255},
+                                                                     {86, 180, 233, 255},
+                                                                     {213, 94, 0, 255},
+                                                                     {240, 228, 66, 255},
+                                                                     {90, 60, 140, 255}}};
+    std::vector<Category> categories{verdict_categories.front()}; // 0 is unsurveyed here, too
+    for (std::size_t i = 0; i < sources.size(); ++i)
+        categories.push_back({static_cast<std::uint8_t>(i + 1), sources[i], colours.at(i % colours.size())});
+    return categories;
+}
+
+/// @param sources  of the depths
+LayerSpec spec_of(Layer layer, const std::vector<std::string>& sources) {
     LayerSpec spec;
     spec.name = name(layer);
     const auto floats = [&](std::string description, std::string unit, Worst worst) {
@@ -50,6 +67,14 @@ LayerSpec spec_of(Layer layer) {
         spec.description = "Whether the boat can lie here, and how";
         spec.type = CellType::uint8;
         spec.categories = verdict_categories;
+        return spec;
+    case Layer::source:
+        spec.description = "What the depth of a cell is from";
+        spec.type = CellType::uint8;
+        spec.categories = source_categories(sources);
+        spec.nodata = 0;
+        // The finest come first, a chart last: an overview names the coarsest that it has anything from.
+        spec.worst = Worst::greatest_or_none;
         return spec;
     case Layer::reasons:
         spec.description = "Everything that forbids, a bit each; the last twelve by way to lie";
@@ -232,11 +257,12 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
                            const MarginSources& margin_sources, std::size_t most_spots)
     : state_(std::make_unique<State>(folder, job, source, provenance, margin_sources, most_spots)) {
     const Grid part = job.depths->grid().part(job.window);
+    const std::vector<std::string> sources = job.depths->sources();
     for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i)
         if (job.wanted.has(static_cast<Layer>(i)))
-            state_->rasters[i] =
-                std::make_unique<RasterLayer>(folder, spec_of(static_cast<Layer>(i)), part, provenance,
-                                              job.threads, GridCell{job.window.col, job.window.row});
+            state_->rasters[i] = std::make_unique<RasterLayer>(
+                folder, spec_of(static_cast<Layer>(i), sources), part, provenance, job.threads,
+                GridCell{job.window.col, job.window.row});
     if (job.wanted.has(Layer::zones))
         state_->zones.emplace(
             folder, "zones", "Connected areas of one verdict, with the figures that hold all over each",
@@ -253,6 +279,7 @@ void OverlayFiles::block(const BlockAnswers& answers) {
     state.write(Layer::reasons, answers.reasons);
     state.write(Layer::advice, answers.advice);
     state.write(Layer::depth_low, answers.depth_low_m);
+    state.write(Layer::source, answers.source);
     state.write(Layer::hull_room, answers.hull_room_m);
     state.write(Layer::ground_room, answers.ground_room_m);
     for (const Way way : all_ways) {

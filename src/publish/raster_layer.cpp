@@ -109,9 +109,9 @@ void put_metadata(GDALDataset& dataset, const LayerSpec& spec, const Provenance&
     put("TIFFTAG_IMAGEDESCRIPTION", spec.description);
     put("TIFFTAG_SOFTWARE", "swingroom " + std::string{version()});
     put("CAUTION", caution);
-    put("OVERVIEWS", spec.worst == Worst::least      ? "the least of the cells, unsurveyed before any"
-                     : spec.worst == Worst::greatest ? "the greatest of the cells, unsurveyed before any"
-                                                     : "every bit that one of the cells has");
+    put("OVERVIEWS", spec.worst == Worst::least     ? "the least of the cells, unsurveyed before any"
+                     : spec.worst == Worst::any_bit ? "every bit that one of the cells has"
+                                                    : "the greatest of the cells, unsurveyed before any");
     put("PROVENANCE", provenance_json(provenance));
     for (const auto& [bit, meaning] : spec.bits) {
         put("BIT_" + bit, meaning);
@@ -140,7 +140,7 @@ void put_band_properties(GDALRasterBand& band, const LayerSpec& spec) {
             ++next;
         }
         CPLFree(names.List()[category.value]);
-        names.List()[category.value] = CPLStrdup(category.name.c_str());
+        names.List()[category.value] = CPLStrdup(valid_utf8(category.name).c_str());
         const auto [red, green, blue, alpha] = category.rgba;
         const GDALColorEntry colour{red, green, blue, alpha};
         colours.SetColorEntry(category.value, &colour);

@@ -24,6 +24,9 @@ template <class T>
         if (worst == Worst::any_bit) {
             return static_cast<T>(a | b);
         }
+        if (worst == Worst::greatest_or_none) {
+            return a == 0 || b == 0 ? T{0} : std::max(a, b);
+        }
     }
     return worst == Worst::greatest ? std::max(a, b) : std::min(a, b);
 }

@@ -606,13 +606,17 @@ void HazardField::burn_seabed(Plane<Seabed>& seabed, const SeabedOrder& order) c
     }
 }
 
-std::vector<std::size_t> HazardField::touching(Window window) const {
-    std::vector<std::size_t> indexes;
+void HazardField::each_touched(Window window, const Visit& visit) const {
     prepared_->each_span(
         window, [](const Hazard&) { return true; },
-        [&](const Hazard& hazard, Part, int, int, int) {
-            indexes.push_back(static_cast<std::size_t>(&hazard - prepared_->hazards.data()));
+        [&](const Hazard& hazard, Part, int row, int first, int last) {
+            visit(static_cast<std::size_t>(&hazard - prepared_->hazards.data()), row, first, last);
         });
+}
+
+std::vector<std::size_t> HazardField::touching(Window window) const {
+    std::vector<std::size_t> indexes;
+    each_touched(window, [&](std::size_t index, int, int, int) { indexes.push_back(index); });
     std::sort(indexes.begin(), indexes.end());
     indexes.erase(std::unique(indexes.begin(), indexes.end()), indexes.end());
     return indexes;

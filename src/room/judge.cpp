@@ -56,6 +56,9 @@ SeabedOrder Judge::seabed_order() const {
 std::uint16_t Judge::advice(const CellFacts& cell) const {
     std::uint16_t bits = 0; // the wind's comes from wind_advice()
     if (cell.effects & effect::trip_line) bits |= advice::trip_line;
+    if (cell.effects & effect::warn) bits |= advice::read_chart;
+    if (cell.effects & effect::survey) bits |= advice::poor_survey;
+    if (cell.effects & effect::uncharted) bits |= advice::uncharted;
     if (holds_poorly(cell.seabed)) bits |= advice::poor_holding;
     if (cell.seabed == Seabed::unknown || !tables_->holding_known(cell.seabed))
         bits |= advice::unknown_holding;

@@ -41,7 +41,7 @@ const std::array<BitName, 22> reason_names = {{
     {of_way(Way::sinker, OfWay::unavailable), "sinker: not to be had", "there is no sinker aboard"},
 }};
 
-const std::array<BitName, 7> advice_names = {{
+const std::array<BitName, 10> advice_names = {{
     {advice::trip_line, "trip line", "foul ground near: a trip line is wise"},
     {advice::poor_holding, "poor holding", "ground that holds poorly"},
     {advice::unknown_holding, "unknown holding", "the nature of the seabed or what it holds is not known"},
@@ -49,6 +49,10 @@ const std::array<BitName, 7> advice_names = {{
     {advice::coarse_data, "coarse data", "cells larger than a third of the least swinging radius"},
     {advice::deep_recovery, "deep recovery", "deeper at high water than an untrained diver reaches"},
     {advice::wind_above_limit, "wind above limit", "the planned wind is above the wind limit here"},
+    {advice::read_chart, "read the chart", "the chart has a warning or a restriction here: read it"},
+    {advice::poor_survey, "poor survey",
+     "charted dangers may lie 50 m and more beside their place: zone of confidence B or worse, or none"},
+    {advice::uncharted, "no chart", "none of the charts given covers this: its dangers are not known"},
 }};
 
 } // namespace swingroom

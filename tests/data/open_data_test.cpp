@@ -7,9 +7,13 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
+#include <cmath>
 #include <cstdlib>
 #include <filesystem>
+#include <string>
+#include <utility>
 
 namespace swingroom::golden {
 namespace {
@@ -239,7 +243,7 @@ TEST_F(OpenData, KeyWestWithItsHarbourCells) {
     EXPECT_THAT(wreck.out, HasSubstr("wreck (WRECKS"));
     const Outcome naval = swingroom(Words{"spot", "-81.809248", "24.554092"} + of);
     EXPECT_THAT(naval.out, HasSubstr(": no\n"));
-    EXPECT_THAT(naval.out, HasSubstr("entry restricted by RESTRN 8 (RESARE"));
+    EXPECT_THAT(naval.out, HasSubstr("anchoring, entry or dragging restricted (RESARE"));
     const Outcome flat = swingroom(Words{"spot", "-81.87", "24.56"} + of);
     EXPECT_THAT(flat.out, HasSubstr(": no\n"));
     EXPECT_THAT(flat.out, HasSubstr("2.2 m needed, 0.7 m there"));
@@ -249,13 +253,74 @@ TEST_F(OpenData, FormatsThatCannotBeJudgedAreRefusedInOneLine) {
     const auto sample = [&](const std::string& name) {
         return sloop_job("format-samples/" + name, {"--low-water", "0", "--high-water", "1"});
     };
-    expect_refused(sample("102US004MI1CI262227.h5"), "is an S-102 file");
-    expect_refused(sample("FRF_20151014_1108_FRF_NAVD88_LARC_GPS_UTC_v20170328_grid_latlon.nc"), "grids");
+    const std::string shore = "FRF_20151014_1108_FRF_NAVD88_LARC_GPS_UTC_v20170328_grid_latlon.nc";
+    expect_refused(sample(shore), "has no geotransform");
+    expect_refused(sample(shore) + Words{"--variable", "lidar"},
+                   "give --variable one of latitude, longitude, northing, easting, elevation");
     expect_refused(sample("Sample_VR_BAG-gzip.bag"), "names no CRS");
     expect_refused(sample("true_n_nominal.bag"), "names no CRS");
     expect_refused(sample("F00788_SR_8m.bag"), "vertical datum \"unknown\"");
     expect_refused(sample("sample-2.0.1.bag"), "Alicante");
     expect_refused(sample("BlueTopo_BC25M26L_20221102b.tiff"), "they run from -3541.02 to -791.93");
+}
+
+TEST_F(OpenData, TwoSurveysOfOneHarbourWhoseGridsFit) {
+    const auto layers = [&](const std::string& name, const Words& rasters) {
+        const Outcome run =
+            swingroom(Words{"overlay", "--layers", "source,depth_low", "--out", scratch_ / name, "--boat",
+                            scratch_ / "skiff.ini", "--wind", "5", "--low-water", "0", "--high-water", "1"} +
+                      rasters);
+        EXPECT_EQ(run.exit_code, 0) << run.err;
+        return std::pair(read_layer(scratch_ / (name + "/source.tif")),
+                         read_layer(scratch_ / (name + "/depth_low.tif")));
+    };
+    const std::string large = data_ + "portsmouth-bag/sh2007.bag",
+                      small = data_ + "portsmouth-bag/tiny_sr.bag";
+    const auto [ignored, large_m] = layers("large", {"--bathymetry", large});
+    const auto [all_small, small_m] = layers("small", {"--bathymetry", small, "--chart-datum", "0"});
+    const auto [source, both_m] = layers("both", {"--bathymetry", small, "--bathymetry", large,
+                                                  "--chart-datum", "0", "--chart-datum", "stated"});
+    ASSERT_EQ(source.cols, large_m.cols); // the small one lies within, its cells on the others'
+    ASSERT_EQ(source.rows, large_m.rows);
+    const int first_col = static_cast<int>(std::lround((small_m.west - source.west) / 0.5)),
+              first_row = static_cast<int>(std::lround((source.north - small_m.north) / 0.5));
+    int of_small = 0;
+    for (int row = 0; row < source.rows; ++row)
+        for (int col = 0; col < source.cols; ++col) {
+            const int c = col - first_col, r = row - first_row;
+            const bool inside = c >= 0 && c < small_m.cols && r >= 0 && r < small_m.rows;
+            const bool first = inside && all_small.at(c, r) == 1;
+            const double expected_m = first ? small_m.at(c, r) : large_m.at(col, row);
+            const bool none = std::isnan(expected_m);
+            ASSERT_EQ(source.at(col, row), first ? 1 : none ? 0 : 2) << col << ' ' << row;
+            ASSERT_TRUE(none ? std::isnan(both_m.at(col, row)) : both_m.at(col, row) == expected_m)
+                << col << ' ' << row;
+            of_small += first;
+        }
+    EXPECT_GT(of_small, 5000);
+}
+
+TEST_F(OpenData, AnS102OfALakeSaysAllItself) {
+    const Words of =
+        skiff_job("format-samples/102US004MI1CI262227.h5", "0") + Words{"--layers", "verdict,depth_low"};
+    const Outcome run = swingroom(Words{"overlay", "--out", scratch_ / "lake"} + of);
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    const Layer depth = read_layer(scratch_ / "lake/depth_low.tif"),
+                verdict = read_layer(scratch_ / "lake/verdict.tif");
+    EXPECT_EQ(depth.cols, 21);
+    EXPECT_EQ(depth.rows, 31);
+    EXPECT_EQ(depth.step_y, -16);
+    EXPECT_NEAR(depth.west, 321943.655, 0.001);
+    EXPECT_NEAR(depth.north, 4685832.927, 0.001);
+    EXPECT_EQ(std::count(verdict.values.begin(), verdict.values.end(), 0), 432); // the fill values
+    double least = 1e9, most = -1e9;
+    for (const double v : depth.values)
+        if (!std::isnan(v)) {
+            least = std::min(least, v);
+            most = std::max(most, v);
+        }
+    EXPECT_NEAR(least, 0.79, 0.001); // 4.44 m and more, each less its own uncertainty of up to 3.66 m
+    EXPECT_NEAR(most, 7.71, 0.001);
 }
 
 TEST_F(OpenData, VariableResolutionWithAndWithoutHoles) {

@@ -60,9 +60,10 @@ Outcome Haven::run_;
 TEST_F(Haven, SaysNothingOnStderr) { EXPECT_EQ(run_.err, ""); }
 
 TEST_F(Haven, WritesEveryLayer) {
-    std::vector<std::string> names = {
-        "verdict.tif",     "reasons.tif",   "advice.tif",    "depth_low.tif",      "hull_room.tif",
-        "ground_room.tif", "zones.geojson", "spots.geojson", "exclusions.geojson", "manifest.json"};
+    std::vector<std::string> names = {"verdict.tif",        "reasons.tif",   "advice.tif",
+                                      "depth_low.tif",      "source.tif",    "hull_room.tif",
+                                      "ground_room.tif",    "zones.geojson", "spots.geojson",
+                                      "exclusions.geojson", "manifest.json"};
     for (const std::string per_way : {"rode", "radius", "spare", "wind_limit"})
         for (const std::string way : {"full", "short", "sinker"})
             names.push_back(per_way + "_" + way + ".tif");
@@ -248,6 +249,16 @@ TEST_F(Haven, TheManifestTellsWhatWasAssumedOfTheBoatAndWhichRulesApplied) {
     EXPECT_THAT(manifest, HasSubstr(R"({"name":"assumed loads","value":"drag on the windage area)"));
     EXPECT_THAT(manifest, HasSubstr(R"({"name":"assumed anchor.holding.clay","value":"14000 N, carried)"));
     EXPECT_THAT(manifest, HasSubstr(R"({"name":"rules","value":"the file testdata/haven/haven.rules"})"));
+}
+
+TEST_F(Haven, EveryDepthIsFromTheOneRaster) {
+    const Layer source = layer("source"), verdicts = layer("verdict");
+    ASSERT_EQ(source.values.size(), verdicts.values.size());
+    for (std::size_t i = 0; i < source.values.size(); ++i)
+        ASSERT_EQ(source.values[i], verdicts.values[i] == 0 ? 0 : 1) << "cell " << i;
+    EXPECT_THAT(bytes_of(folder() + "/source.tif.aux.xml"), HasSubstr("testdata/haven/bathymetry.tif"));
+    EXPECT_THAT(swingroom({"spot", "-29.0397104", "47.9829650", "--plan", "testdata/haven/haven.plan"}).out,
+                testing::Not(HasSubstr("depth from")));
 }
 
 TEST_F(Haven, UnsurveyedCellsAreThoseWithoutADepth) {

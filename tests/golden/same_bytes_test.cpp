@@ -68,8 +68,8 @@ TEST(SameCells, InAWindowAsInTheWhole) {
     const Outcome run =
         swingroom({"overlay", "--plan", plan, "--out", part, "--bounds=-29.0475,47.9855,-29.0415,47.9885"});
     ASSERT_EQ(run.exit_code, 0) << run.err;
-    std::vector<std::string> names = {"verdict",   "reasons",   "advice",
-                                      "depth_low", "hull_room", "ground_room"};
+    std::vector<std::string> names = {"verdict", "reasons",   "advice",     "depth_low",
+                                      "source",  "hull_room", "ground_room"};
     for (const std::string per_way : {"rode", "radius", "spare", "wind_limit"})
         for (const std::string way : {"full", "short", "sinker"})
             names.push_back(per_way + "_" + way);

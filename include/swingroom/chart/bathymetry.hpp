@@ -3,6 +3,7 @@
 #include "swingroom/base/grid.hpp"
 #include "swingroom/water/uncertainty.hpp"
 
+#include <cstdint>
 #include <memory>
 #include <optional>
 #include <string>
@@ -19,19 +20,23 @@ struct BathymetryRequest {
     std::optional<double> chart_datum_m;   ///< --chart-datum: height of chart datum above the raster's datum
     std::optional<DepthUncertainty> uncertainty; ///< --uncertainty
     std::optional<std::string> crs;              ///< --crs, for a raster that names none
+    std::optional<std::string> variable;         ///< --variable, for a NetCDF file that holds several grids
 };
 
 /// Chart depths of a block: metres below chart datum, positive down, NaN where unsurveyed.
 struct DepthPlanes {
     Plane<float> shoal_m; ///< depth less its uncertainty, rounded down; of a cell's shoalest sounding
     Plane<float> deep_m;  ///< depth plus it, rounded up; of its deepest
+    /// Which of DepthSource::sources() the shoal depth is from, the first being 1; 0 where unsurveyed.
+    /// Without a window where there is only one.
+    Plane<std::uint8_t> source;
 };
 
 /// Chart depths by window. Sign, unit, datum, nodata and format end behind this.
 struct DepthSource {
     virtual ~DepthSource() = default;
     [[nodiscard]] virtual const Grid& grid() const = 0;
-    /// Fills both planes for a window, which may reach outside the raster: NaN there. Safe to call from
+    /// Fills the planes for a window, which may reach outside the raster: NaN and 0 there. Safe to call from
     /// several threads.   @throws IoError when reading fails
     virtual void read(Window where, DepthPlanes& depths) const = 0;
     /// Half of how far the two planes can be apart in any cell, in metres (a bound, not a statistic).
@@ -40,7 +45,12 @@ struct DepthSource {
     [[nodiscard]] virtual std::vector<std::string> assumptions() const = 0;
     /// The file and its sidecars that bore on the result, for the manifest's digests.
     [[nodiscard]] virtual std::vector<std::string> files() const = 0;
+    /// What depths are taken from, at most `most_sources`: rasters by their file names, the finest first.
+    [[nodiscard]] virtual std::vector<std::string> sources() const { return {"depths"}; }
 };
+
+/// A byte tells them apart, and 0 is none.
+inline constexpr std::size_t most_sources = 255;
 
 /// Opens a raster in any format GDAL reads.
 /// @throws InputError  no such file, a vector file, no CRS, no or a rotated or impossible geotransform, sign,
@@ -49,6 +59,29 @@ struct DepthSource {
 ///                     give
 /// @throws IoError     truncated or unreadable
 std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request);
+
+/// Opens one raster or several, which are then a `mosaic`.
+/// @throws InputError  also for a file that is given twice
+std::unique_ptr<DepthSource> open_bathymetry(const std::vector<BathymetryRequest>& requests);
+
+/// Several rasters as one: the finest by the ground size of its cells (within 1 % of each other those given
+/// first) as it is, the others where finer ones have no depth. The grid is that of the finest, extended in
+/// whole cells as far as the others reach.
+///
+/// A cell's shoal is the shoalest and its deep the deepest of all cells of the other raster that share some
+/// of its area, as far as the transformation between the two is certain; where one of them has no depth, the
+/// other raster has none. What shares less than 1e-5 of a source cell's side is rounding, not area.
+/// Longitudes may differ by whole turns. Memory depends on the window read, not on the rasters' size.
+/// @pre each has one source
+/// @throws InputError  two that no known transformation ties, or a grid that would be too large
+std::unique_ptr<DepthSource> mosaic(std::vector<std::unique_ptr<DepthSource>> rasters);
+
+/// A chart laid over a raster of the same grid. Where both have a depth the shoaler counts for the keel; for
+/// the rode the raster's deep side, since a chart tells of an area only between which contours it lies,
+/// unless even the chart's shoal side is deeper. Where one has a depth, that one. The source is the one of
+/// the shoal depth, the raster's if they are equal; the chart's sources come after the raster's.
+std::unique_ptr<DepthSource> laid_over(std::unique_ptr<DepthSource> raster,
+                                       std::unique_ptr<DepthSource> chart);
 
 /// Depths held in memory, for tests and trials.
 std::unique_ptr<DepthSource> memory_bathymetry(Grid grid, std::vector<float> depth_m,

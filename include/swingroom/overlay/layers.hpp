@@ -14,6 +14,7 @@ enum class Layer : std::uint8_t {
     reasons,
     advice,
     depth_low,
+    source,
     hull_room,
     ground_room,
     rode_full,
@@ -34,11 +35,11 @@ enum class Layer : std::uint8_t {
 };
 
 /// Layer and file names (without ending), in the order of the enumerators.
-inline constexpr std::array<std::string_view, 21> layer_names = {
-    "verdict",    "reasons",     "advice",       "depth_low",       "hull_room",        "ground_room",
-    "rode_full",  "rode_short",  "rode_sinker",  "radius_full",     "radius_short",     "radius_sinker",
-    "spare_full", "spare_short", "spare_sinker", "wind_limit_full", "wind_limit_short", "wind_limit_sinker",
-    "zones",      "spots",       "exclusions"};
+inline constexpr std::array<std::string_view, 22> layer_names = {
+    "verdict",           "reasons",    "advice",      "depth_low",    "source",          "hull_room",
+    "ground_room",       "rode_full",  "rode_short",  "rode_sinker",  "radius_full",     "radius_short",
+    "radius_sinker",     "spare_full", "spare_short", "spare_sinker", "wind_limit_full", "wind_limit_short",
+    "wind_limit_sinker", "zones",      "spots",       "exclusions"};
 
 constexpr std::string_view name(Layer layer) { return layer_names[static_cast<std::size_t>(layer)]; }
 

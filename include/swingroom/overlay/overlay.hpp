@@ -18,7 +18,7 @@ namespace swingroom {
 struct BlockAnswers {
     Window core;
     std::int64_t surveyed = 0, afloat = 0; ///< cells with a depth, and those that float the hull at low water
-    Plane<std::uint8_t> verdict;
+    Plane<std::uint8_t> verdict, source;
     Plane<std::uint32_t> reasons;
     Plane<std::uint16_t> advice;
     Plane<float> depth_low_m, hull_room_m, ground_room_m;

@@ -38,6 +38,7 @@ struct PositionReport {
     int col = 0, row = 0;
     CellFacts facts;
     CellAnswer answer;
+    std::string source;      ///< of the shoal depth, where there are several; empty where unsurveyed
     float depth_low_m = 0;   ///< least water at low water; NaN where unsurveyed
     double depth_high_m = 0; ///< greatest water at high water; NaN where unsurveyed
     double required_depth_m = 0;

@@ -13,8 +13,9 @@
 
 namespace swingroom {
 
-/// How several cells become one of an overview: always by the worst of them.
-enum class Worst { least, greatest, any_bit };
+/// How several cells become one of an overview: always by the worst of them. The last is for integers of which
+/// 0 says that there is nothing, and a greater one is worse.
+enum class Worst { least, greatest, any_bit, greatest_or_none };
 
 enum class CellType { uint8, uint16, uint32, float32 };
 

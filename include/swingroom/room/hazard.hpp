@@ -5,6 +5,7 @@
 #include "swingroom/room/metric.hpp"
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <span>
@@ -13,12 +14,15 @@
 
 namespace swingroom {
 
-/// What a hazard forbids or advises, as bits of one byte per cell.
+/// What a hazard forbids (the first three) or advises, as bits of one byte per cell.
 namespace effect {
 inline constexpr std::uint8_t hull = 1;      ///< a hull must not meet it
 inline constexpr std::uint8_t ground = 2;    ///< an anchor or chain on the seabed must not meet it
 inline constexpr std::uint8_t drop = 4;      ///< letting go is not allowed here
 inline constexpr std::uint8_t trip_line = 8; ///< a trip line is wise here
+inline constexpr std::uint8_t warn = 16;     ///< the chart has a warning or a restriction to be read
+inline constexpr std::uint8_t survey = 32; ///< the survey is poor: dangers may lie beside their charted place
+inline constexpr std::uint8_t uncharted = 64; ///< no chart covers this: dangers are not known
 } // namespace effect
 
 /// One hazard in grid space (x in columns, y in rows), as chart/hazards delivers it: reprojected, repaired,
@@ -32,6 +36,7 @@ struct Hazard {
     std::vector<std::vector<GridPoint>> rings; ///< polygon rings, first vertex repeated last; even-odd inside
     std::string kind;                          ///< name of the rule: "cable", "wreck", ...
     std::string label;                         ///< layer and feature for messages: "cables #12"
+    std::string information;                   ///< what the chart says of it in words; mostly empty
 };
 
 /// Hazards prepared once for a raster; any window of it can then be burnt, by several threads at once, at a
@@ -61,6 +66,11 @@ public:
     /// held before unless the cell lies wholly inside an area that tells. Cells that nothing touches keep
     /// what they hold.
     void burn_seabed(Plane<Seabed>& seabed, const SeabedOrder& order = seabeds_by_class) const;
+
+    /// Calls visit(index into hazards(), row, first column, last column) for runs of cells of a window that a
+    /// hazard touches; runs may overlap and come in any order. Safe to call from several threads.
+    using Visit = std::function<void(std::size_t index, int row, int first, int last)>;
+    void each_touched(Window window, const Visit& visit) const;
 
     /// Which hazards touch any cell of a window: indexes into hazards(), ascending. Not for the hot loop.
     [[nodiscard]] std::vector<std::size_t> touching(Window window) const;

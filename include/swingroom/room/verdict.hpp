@@ -56,6 +56,9 @@ inline constexpr std::uint16_t steep = 1u << 3;           ///< steeper than 1 in
 inline constexpr std::uint16_t coarse_data = 1u << 4;     ///< cells larger than a third of the least radius
 inline constexpr std::uint16_t deep_recovery = 1u << 5;   ///< beyond an untrained diver's depth at high water
 inline constexpr std::uint16_t wind_above_limit = 1u << 6; ///< the planned wind is above the wind limit here
+inline constexpr std::uint16_t read_chart = 1u << 7;  ///< a warning or a restriction of the chart applies
+inline constexpr std::uint16_t poor_survey = 1u << 8; ///< charted dangers may lie beside their place
+inline constexpr std::uint16_t uncharted = 1u << 9;   ///< none of the charts given covers this
 } // namespace advice
 
 /// Name and sentence of a bit, for legends, reports and `spot`; ordered by bit, gaps left out.
@@ -64,6 +67,6 @@ struct BitName {
     std::string_view name, sentence;
 };
 extern const std::array<BitName, 22> reason_names;
-extern const std::array<BitName, 7> advice_names;
+extern const std::array<BitName, 10> advice_names;
 
 } // namespace swingroom

@@ -955,10 +955,9 @@ TEST_F(OpenBathymetry, ChartDatumInTheMetadataOfATidalGrid) {
 }
 
 TEST_F(OpenBathymetry, FormatsThatCannotBeReadAreRefusedInALine) {
-    EXPECT_THAT(complaint(file("format-samples/102US004MI1CI262227.h5")), HasSubstr("S-102"));
     EXPECT_THAT(
         complaint(file("format-samples/FRF_20151014_1108_FRF_NAVD88_LARC_GPS_UTC_v20170328_grid_latlon.nc")),
-        HasSubstr("holds 5 grids"));
+        HasSubstr("has no geotransform"));
     EXPECT_THAT(complaint(file("format-samples/BlueTopo_BC25M26L_20221102b.tiff")), HasSubstr("--positive"));
     EXPECT_THAT(complaint(file("key-west-enc/key_west_depth_10m_derived.tif")),
                 HasSubstr("from -0.4 to 11.49"));

@@ -63,7 +63,8 @@ TEST(HazardRules, NamesFileLineAndCure) {
     EXPECT_EQ(complaint(good), "accepted");
     EXPECT_EQ(
         complaint(good + "marign = 3\n"),
-        "my.rules:5: unknown key \"marign\"; use layers, where, may_lack, effects, margin, seabed or source");
+        "my.rules:5: unknown key \"marign\"; use layers, codes, where, may_lack, effects, margin, radius, "
+        "least_depth, clearance, seabed or source");
     EXPECT_THAT(complaint(good + "margin = 3\n"), HasSubstr("my.rules:5: \"margin\" is given twice"));
     EXPECT_THAT(complaint("[a]\nlayers = x\neffects = hull\nmargin = -50 m\n"),
                 HasSubstr("my.rules:4: margin is -50 m"));
@@ -91,6 +92,33 @@ TEST(HazardRules, NamesFileLineAndCure) {
     EXPECT_THAT(complaint("[ ]\nlayers = x\n"), HasSubstr("my.rules:1: a rule has no name"));
     EXPECT_THAT(complaint("[a]\nlayers\n"), HasSubstr("my.rules:2: this line is no \"key = value\""));
     EXPECT_THAT(complaint("# nothing\n"), HasSubstr("my.rules: holds no rule"));
+}
+
+TEST(HazardRules, ReadsConditionsOnCodes) {
+    using Wants = CodeCondition::Wants;
+    const auto rules = read("[x]\nlayers = a\neffects = hull\nmargin = 0\nradius = RADIUS\n"
+                            "codes = RESTRN 1 7, CATOBS not 6, CATREA none, DRVAL1 given, NATSUR unreadable\n"
+                            "least_depth = VALSOU, DRVAL1\nclearance = VERCLR\n");
+    const std::vector<CodeCondition>& codes = rules.at(0).codes;
+    ASSERT_EQ(codes.size(), 5u);
+    EXPECT_EQ(codes[0].attribute, "RESTRN");
+    EXPECT_EQ(codes[0].wants, Wants::any_of);
+    EXPECT_THAT(codes[0].codes, ElementsAre(1, 7));
+    EXPECT_EQ(codes[1].wants, Wants::none_of);
+    EXPECT_THAT(codes[1].codes, ElementsAre(6));
+    EXPECT_EQ(codes[2].wants, Wants::absent);
+    EXPECT_EQ(codes[3].wants, Wants::given);
+    EXPECT_EQ(codes[4].wants, Wants::unreadable);
+    EXPECT_EQ(rules[0].radius, "RADIUS");
+    EXPECT_THAT(rules[0].least_depth, ElementsAre("VALSOU", "DRVAL1"));
+    EXPECT_THAT(rules[0].clearance, ElementsAre("VERCLR"));
+    for (const char* wrong : {"RESTRN", "RESTRN one", "RESTRN not", "RESTRN none 1", "RESTRN 1.5"})
+        EXPECT_THAT(
+            complaint("[x]\nlayers = a\neffects = hull\nmargin = 0\ncodes = " + std::string(wrong) + "\n"),
+            HasSubstr("my.rules:5: \"" + std::string(wrong) + "\" is no condition on codes"));
+    EXPECT_THAT(
+        complaint("[x]\nlayers = a\neffects = ground\nmargin = 0\nleast_depth = VALSOU\n"),
+        HasSubstr("my.rules:1: the rule [x] has a least depth or a clearance, but no effect on the hull"));
 }
 
 TEST(HazardRules, AHashInsideQuotesIsRefusedNotCut) {
@@ -121,9 +149,6 @@ TEST(DefaultHazardRules, CableMarginIsAQuarterOfANauticalMile_IhoResolution4Of19
 TEST(DefaultHazardRules, EachSaysWhereItsMarginIsFrom) {
     for (const HazardRule& rule : default_hazard_rules()) {
         EXPECT_EQ(rule.source.empty(), rule.effects == 0 && !rule.seabed) << rule.name;
-        if (rule.effects == effect::trip_line) {
-            EXPECT_GE(rule.margin_m, 100) << rule.name;
-        }
     }
 }
 

@@ -26,6 +26,11 @@ using Words = std::vector<std::string>;
 using testing::HasSubstr;
 using testing::StartsWith;
 
+Words operator+(Words words, const Words& more) {
+    words.insert(words.end(), more.begin(), more.end());
+    return words;
+}
+
 po::variables_map parsed(const Words& words, const po::options_description& options,
                          const po::positional_options_description& positional = {}) {
     po::variables_map given;
@@ -103,11 +108,11 @@ TEST(JobOptions, AreReadWithTheirUnits) {
                             "--chart-datum=-0.6", "--uncertainty=0.25,0.013", "--positive=up",
                             "--depth-unit=ft", "--seabed=mud", "--hazards=a.gpkg", "--hazards=b.gpkg"});
     const JobOptions& o = job.options;
-    EXPECT_EQ(o.bathymetry.file, "sea.tif");
-    EXPECT_EQ(o.bathymetry.positive_down, std::optional(false));
-    EXPECT_EQ(o.bathymetry.depth_unit, "ft");
-    EXPECT_DOUBLE_EQ(o.bathymetry.chart_datum_m.value(), -0.6);
-    EXPECT_EQ(o.bathymetry.uncertainty->kind(), DepthUncertainty::Kind::root_sum_square);
+    EXPECT_EQ(o.bathymetry.front().file, "sea.tif");
+    EXPECT_EQ(o.bathymetry.front().positive_down, std::optional(false));
+    EXPECT_EQ(o.bathymetry.front().depth_unit, "ft");
+    EXPECT_DOUBLE_EQ(o.bathymetry.front().chart_datum_m.value(), -0.6);
+    EXPECT_EQ(o.bathymetry.front().uncertainty->kind(), DepthUncertainty::Kind::root_sum_square);
     EXPECT_DOUBLE_EQ(o.conditions.water.low_m, -0.3048);
     EXPECT_DOUBLE_EQ(o.conditions.water.high_m, 2.5);
     EXPECT_DOUBLE_EQ(o.conditions.wind_kn, 10 * 3600 / 1852.0);
@@ -118,15 +123,59 @@ TEST(JobOptions, AreReadWithTheirUnits) {
 
 TEST(JobOptions, WhatIsNotSaidIsLeftToTheFile) {
     const JobOptions o = job_of({}).options;
-    EXPECT_FALSE(o.bathymetry.positive_down);
-    EXPECT_FALSE(o.bathymetry.depth_unit);
-    EXPECT_FALSE(o.bathymetry.chart_datum_m);
-    EXPECT_FALSE(o.bathymetry.uncertainty);
-    EXPECT_FALSE(o.bathymetry.crs);
+    EXPECT_FALSE(o.bathymetry.front().positive_down);
+    EXPECT_FALSE(o.bathymetry.front().depth_unit);
+    EXPECT_FALSE(o.bathymetry.front().chart_datum_m);
+    EXPECT_FALSE(o.bathymetry.front().uncertainty);
+    EXPECT_FALSE(o.bathymetry.front().crs);
     EXPECT_EQ(o.seabed, Seabed::unknown);
     EXPECT_EQ(o.conditions.current_kn, 0);
     EXPECT_TRUE(o.hazards.files.empty());
     EXPECT_TRUE(o.hazards.rules_file.empty());
+}
+
+TEST(JobOptions, TellOfAllRastersOrOfEach) {
+    const Words three = {"--bathymetry=a.tif", "--bathymetry=b.bag", "--bathymetry=c.nc"};
+    const auto rasters =
+        job_of(three + Words{"--positive=up", "--uncertainty=0.3", "--uncertainty=stated", "--uncertainty=B",
+                             "--variable=stated", "--variable=stated", "--variable=elevation"})
+            .options.bathymetry;
+    ASSERT_EQ(rasters.size(), 3U);
+    EXPECT_EQ(rasters[0].file, "a.tif");
+    EXPECT_EQ(rasters[2].file, "c.nc");
+    for (const BathymetryRequest& raster : rasters)
+        EXPECT_EQ(raster.positive_down, std::optional(false));
+    EXPECT_EQ(rasters[0].uncertainty->text(), "0.3");
+    EXPECT_FALSE(rasters[1].uncertainty);
+    EXPECT_EQ(rasters[2].uncertainty->text(), "B");
+    EXPECT_FALSE(rasters[1].variable);
+    EXPECT_EQ(rasters[2].variable, "elevation");
+    EXPECT_FALSE(job_of({"--positive=stated"}).options.bathymetry.front().positive_down);
+}
+
+TEST(JobOptions, RefuseValuesThatFitNeitherAllRastersNorEach) {
+    const Words three = {"--bathymetry=a.tif", "--bathymetry=b.bag", "--bathymetry=c.nc"};
+    EXPECT_EQ(
+        job_says(three + Words{"--crs=EPSG:4326", "--crs=EPSG:4258"}),
+        "--crs: is given twice, --bathymetry 3 times; give it once for all rasters, or once for each in "
+        "their order, with the word stated for those that say it themselves");
+    EXPECT_EQ(job_says({"--positive=up", "--positive=down"}),
+              "--positive: is given twice, --bathymetry once; give it once");
+}
+
+TEST(JobOptions, RastersOfAPlanAreReplacedNotAddedTo) {
+    const PlanFile plan("bathymetry = a.tif\nbathymetry = b.tif\npositive = up\npositive = stated\n");
+    const Job planned = job_of({"--plan=" + plan.path}, {"--bathymetry"});
+    ASSERT_EQ(planned.options.bathymetry.size(), 2U);
+    EXPECT_EQ(planned.options.bathymetry[1].file, "b.tif");
+    EXPECT_FALSE(planned.options.bathymetry[1].positive_down);
+    EXPECT_EQ(planned.options.planned_paths, (Words{"a.tif", "b.tif"}));
+    const Job other = job_of({"--plan=" + plan.path, "--bathymetry=c.tif", "--positive=down"});
+    ASSERT_EQ(other.options.bathymetry.size(), 1U);
+    EXPECT_EQ(other.options.bathymetry.front().file, "c.tif");
+    EXPECT_EQ(other.options.bathymetry.front().positive_down, std::optional(true));
+    EXPECT_THAT(job_says({"--plan=" + plan.path, "--bathymetry=c.tif"}),
+                StartsWith("--positive: is given twice, --bathymetry once"));
 }
 
 TEST(JobOptions, NameTheOneThatIsMissing) {
@@ -186,7 +235,7 @@ TEST(Plan, FillsGapsAndTheCommandLineOverridesIt) {
                         "hazards = one.gpkg\nhazards = two.gpkg\nlow-water = 0.1\n");
     const JobOptions o =
         job_of({"--plan=" + plan.path, "--wind=12"}, {"--bathymetry", "--low-water"}).options;
-    EXPECT_EQ(o.bathymetry.file, "other.tif");
+    EXPECT_EQ(o.bathymetry.front().file, "other.tif");
     EXPECT_EQ(o.conditions.wind_kn, 12) << "given on the command line";
     EXPECT_EQ(o.conditions.current_kn, 2) << "a default is no command";
     EXPECT_EQ(o.seabed, Seabed::sand);
@@ -256,7 +305,7 @@ TEST(Plan, TheEffectiveOneMakesTheSameJobAgain) {
     const Job second =
         job_of({"--plan=" + plan.path}, {"--bathymetry", "--boat", "--low-water", "--high-water", "--wind"});
     EXPECT_EQ(effective_plan(second.given, {"plan"}), text);
-    EXPECT_EQ(second.options.bathymetry.file, first.options.bathymetry.file);
+    EXPECT_EQ(second.options.bathymetry.front().file, first.options.bathymetry.front().file);
     EXPECT_EQ(second.options.hazards.files, first.options.hazards.files);
     EXPECT_EQ(second.options.conditions.wind_kn, first.options.conditions.wind_kn);
 }

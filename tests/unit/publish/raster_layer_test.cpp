@@ -105,6 +105,12 @@ TEST(WorstOf, UnsurveyedIsWorseThanAnyValueInBothDirections) {
     EXPECT_EQ(worse(-3.0F, 2.0F, Worst::greatest), 2.0F);
 }
 
+TEST(WorstOf, OfNumberedClassesTheLastUnlessOneHasNone) {
+    EXPECT_EQ(worse<std::uint8_t>(1, 3, Worst::greatest_or_none), 3);
+    EXPECT_EQ(worse<std::uint8_t>(2, 0, Worst::greatest_or_none), 0);
+    EXPECT_EQ(worse<std::uint8_t>(0, 2, Worst::greatest_or_none), 0);
+}
+
 TEST(WorstOf, OddRowsAndColumnsStandAlone) {
     EXPECT_EQ(halved_by_worst<std::uint8_t>({5, 4, 3, 9, 8, 7, 6, 6, 2}, 3, 3, Worst::least),
               (std::vector<std::uint8_t>{4, 3, 6, 2}));

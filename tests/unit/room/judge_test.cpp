@@ -46,7 +46,7 @@ CellFacts random_facts(const TackleTables& tables, Dice& dice) {
     cell.hull_room_m = dice.chance(0.2) ? narrow_down(most_m) : room_m();
     cell.ground_room_m = dice.chance(0.4) ? narrow_down(most_m) : room_m();
     if (dice.chance(0.3)) cell.slope = static_cast<float>(dice.between(0, 0.4));
-    if (dice.chance(0.2)) cell.effects = static_cast<std::uint8_t>(dice.whole(0, 15));
+    if (dice.chance(0.2)) cell.effects = static_cast<std::uint8_t>(dice.whole(0, 127));
     cell.seabed = static_cast<Seabed>(dice.whole(0, static_cast<int>(seabed_names.size()) - 1));
     return cell;
 }
@@ -315,6 +315,9 @@ TEST_P(Boats, AdviceIsGivenWhenDue) {
         SCOPED_TRACE(described(cell));
         const auto has = [&answer](std::uint16_t bit) { return (answer.advice & bit) != 0; };
         ASSERT_EQ(has(advice::trip_line), (cell.effects & effect::trip_line) != 0);
+        ASSERT_EQ(has(advice::read_chart), (cell.effects & effect::warn) != 0);
+        ASSERT_EQ(has(advice::poor_survey), (cell.effects & effect::survey) != 0);
+        ASSERT_EQ(has(advice::uncharted), (cell.effects & effect::uncharted) != 0);
         ASSERT_EQ(has(advice::poor_holding), cell.seabed >= Seabed::gravel);
         ASSERT_EQ(has(advice::unknown_holding),
                   cell.seabed == Seabed::unknown || !tables_.holding_known(cell.seabed));

@@ -76,7 +76,8 @@ TEST(AdviceNames, AreOnePerBitInOrder) {
     for (const BitName& name : advice_names)
         named |= name.bit;
     EXPECT_EQ(named, advice::trip_line | advice::poor_holding | advice::unknown_holding | advice::steep |
-                         advice::coarse_data | advice::deep_recovery | advice::wind_above_limit);
+                         advice::coarse_data | advice::deep_recovery | advice::wind_above_limit |
+                         advice::read_chart | advice::poor_survey | advice::uncharted);
 }
 
 } // namespace

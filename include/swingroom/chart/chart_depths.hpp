@@ -1,0 +1,39 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/chart/bathymetry.hpp"
+#include "swingroom/room/metric.hpp"
+#include "swingroom/water/uncertainty.hpp"
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// A grid for cells of charts where no raster gives one: longitude and latitude (WGS 84), cells of at most
+/// `cell_m` a side on the ground wherever they lie in it, over all that the cells of the charts cover.
+/// @throws InputError  a file that is no S-57 cell, a cell that does not say what it covers, more cells of
+/// the
+///                     grid than can be counted
+Grid chart_grid(const std::vector<std::string>& cells, double cell_m);
+
+/// Depths as S-57 cells chart them, on any grid, computed window by window. A cell of the grid takes the
+/// worst of all that touches it:
+/// - for the keel the shallow edge (DRVAL1) of depth areas, dredged and swept areas; charted soundings and
+/// least
+///   depths over rocks, wrecks and obstructions (VALSOU) where they are less; what sand waves and pipelines
+///   may stand above the charted depth (VERLEN; pipelines that state nothing: 2 m) taken off;
+/// - for the rode the deep edge (DRVAL2); without one, deeper than any rode reaches;
+/// - land is a bank that dries 10 m;
+/// - unsurveyed are UNSARE, what the cells do not cover, and what they leave open between their areas.
+/// Where cells overlap, the largest compilation scale counts where it covers.
+/// @param uncertainty  none: by zone of confidence (M_QUAL), linear in depth; where it is D, not assessed or
+///                     lacking, that of zone C, which is the least that it can be
+/// @throws as read_hazards; InputError also for a file that is no S-57 cell
+std::unique_ptr<DepthSource> open_chart_depths(const std::vector<std::string>& cells, const Grid& grid,
+                                               const GroundMetric& metric,
+                                               const std::optional<DepthUncertainty>& uncertainty);
+
+} // namespace swingroom

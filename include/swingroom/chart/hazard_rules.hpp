@@ -1,0 +1,69 @@
+#pragma once
+
+#include "swingroom/boat/seabed.hpp"
+
+#include <cstdint>
+#include <iosfwd>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace swingroom {
+
+/// What a rule asks of an attribute that holds a code or a list of codes, read as numbers.
+struct CodeCondition {
+    enum class Wants {
+        any_of,     ///< it holds at least one of the codes
+        none_of,    ///< it holds none of them, or nothing at all
+        absent,     ///< it holds nothing
+        given,      ///< it holds something
+        unreadable, ///< it holds something that is no list of whole numbers
+    };
+    std::string attribute;
+    Wants wants = Wants::any_of;
+    std::vector<int> codes;
+};
+
+/// One rule: features of the layers it names, filtered by their codes and by an attribute expression, have
+/// these effects within this margin. All rules that match a feature apply.
+struct HazardRule {
+    std::string name;                ///< the INI section: "cable"
+    std::vector<std::string> layers; ///< name patterns with * and ?, letter case ignored
+    std::vector<CodeCondition>
+        codes;         ///< all must hold; an attribute that the layer lacks counts as not given
+    std::string where; ///< OGR SQL attribute expression; empty: all features
+    /// Attributes of `where` that count as not given in a layer that has none of that name.
+    std::vector<std::string> may_lack;
+    std::uint8_t effects = 0;
+    double margin_m = 0;
+    std::string radius; ///< attribute with a radius in metres that is added to the margin; empty: none
+    /// Attributes with the least depth over the feature in metres below chart datum, or with its least height
+    /// above the level that clearances are given over: the first that is given counts. Where the hull clears
+    /// it, the effect on the hull falls away.
+    std::vector<std::string> least_depth, clearance;
+    std::optional<Seabed> seabed;
+    std::string source;    ///< where the margin comes from, as the rule's author says
+    int line = 0;          ///< in the rules file, for messages
+    bool built_in = false; ///< not somebody's own, of whom a rule that matches nothing may be a mistake
+
+    /// Whether it picks features out of every layer that has the attributes: that makes no layer known.
+    [[nodiscard]] bool of_every_layer() const {
+        return layers.size() == 1 && layers.front() == "*" && !(codes.empty() && where.empty());
+    }
+    /// Whether it only says that a layer is known to be no hazard.
+    [[nodiscard]] bool inert() const { return effects == 0 && !seabed; }
+};
+
+/// Reads a rules file (INI, one section per rule; keys: layers, codes, where, may_lack, effects, margin,
+/// radius, least_depth, clearance, seabed, source).
+/// Effects "none" without a seabed say that a layer is known to be no hazard.
+/// @throws InputError with file and line, or when there is no such file
+/// @throws IoError when reading fails
+std::vector<HazardRule> read_hazard_rules(std::istream& in, const std::string& source);
+std::vector<HazardRule> read_hazard_rules_file(const std::string& path);
+/// The built-in rules, as INI text to copy and edit, and as read.
+std::string_view default_hazard_rules_text();
+std::vector<HazardRule> default_hazard_rules();
+
+} // namespace swingroom

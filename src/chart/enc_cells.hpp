@@ -1,0 +1,97 @@
+#pragma once
+
+#include "swingroom/water/uncertainty.hpp"
+
+#include "vector_file.hpp"
+
+#include <ogr_geometry.h>
+
+#include <map>
+#include <memory>
+#include <string>
+#include <utility>
+#include <vector>
+
+/// What S-57 cells say of themselves: scale, coverage, quality, accuracy, and which of several counts where.
+namespace swingroom {
+
+using OwnedGeometry = std::unique_ptr<OGRGeometry>;
+
+/// Zones of confidence (CATZOC of M_QUAL): 1 A1, 2 A2, 3 B, 4 C, 5 D, 6 not assessed. S-57 appendix A.
+inline constexpr int zone_not_assessed = 6;
+
+/// Uncertainty of depths in a zone, linear in depth, by IHO S-68 1.0.0 table 6-2. D and what is not assessed
+/// have no published numbers: C's, as the least that it can be.
+DepthUncertainty zone_uncertainty(int zone);
+/// Half-width of charted positions in a zone, metres, by S-68 table 6-1; D and not assessed as C.
+double zone_position_m(int zone);
+
+/// One cell.
+class EncCell {
+public:
+    /// @throws InputError  depths that are not in metres
+    explicit EncCell(const VectorFile& file);
+
+    [[nodiscard]] const std::string& path() const { return path_; }
+    [[nodiscard]] int scale() const { return scale_; } ///< 1 to this many; 0: not stated
+    /// "QQ5HAVEN.000, edition 2, update 1 of 20260401, 1:10000, usage 5, soundings on MLLW"
+    [[nodiscard]] std::string description() const;
+    /// The level that heights and clearances are given over: a code of VERDAT; 0: not stated.
+    [[nodiscard]] int height_datum() const { return height_datum_; }
+    [[nodiscard]] int sounding_datum() const { return sounding_datum_; }
+    /// Longitude and latitude of what it covers with data; none if it does not say.
+    [[nodiscard]] const OGRGeometry* covered() const { return covered_.get(); }
+
+    /// The worst zone that a geometry meets; not assessed where it meets none.
+    [[nodiscard]] int zone_of(const OGRGeometry& geometry) const;
+    [[nodiscard]] bool has_zones() const { return !zones_.empty(); }
+    /// Share of the covered area by zone of confidence, by code; what no zone covers is not assessed.
+    [[nodiscard]] std::map<int, double> zone_shares() const;
+    struct Zone {
+        OwnedGeometry area;
+        int code = zone_not_assessed;
+    };
+    [[nodiscard]] const std::vector<Zone>& zones() const { return zones_; }
+
+    /// Greatest stated half-width of the positions that a feature is made of, metres; 0 if none is stated.
+    [[nodiscard]] double position_accuracy_m(const OGRFeature& feature) const;
+
+private:
+    using RecordName = std::pair<int, int>;
+    void read_header(OGRFeature& header, const std::string& path);
+    void read_coverage(OGRLayer& layer);
+    void read_zones(OGRLayer& layer);
+    void read_accuracies(OGRLayer& primitives);
+
+    std::string path_, name_, edition_, update_, issued_;
+    int scale_ = 0, usage_ = 0, updates_ = 0;
+    int sounding_datum_ = 0, height_datum_ = 0;
+    OwnedGeometry covered_;
+    std::vector<Zone> zones_;
+    std::map<RecordName, double> accuracies_m_;
+};
+
+/// All cells of a job.
+class EncCells {
+public:
+    explicit EncCells(const std::vector<VectorFile>& files);
+
+    [[nodiscard]] bool empty() const { return cells_.empty(); }
+    [[nodiscard]] const std::vector<EncCell>& cells() const { return cells_; }
+    /// The cell that a file is; none if it is no cell.
+    [[nodiscard]] const EncCell* of(const VectorFile& file) const;
+    /// What of a feature counts: without what cells of a larger scale cover. Nothing if that is all of it.
+    /// What cannot be cut is kept whole.
+    [[nodiscard]] OwnedGeometry what_counts(const EncCell& cell, const OGRGeometry& geometry) const;
+    /// What all cells cover together.   @returns none if one of them does not say
+    [[nodiscard]] OwnedGeometry covered() const;
+
+private:
+    std::vector<EncCell> cells_;
+    std::vector<OwnedGeometry> finer_; ///< by cell: what cells of a larger scale cover; none: no such cell
+};
+
+/// Name of a vertical datum by its code (VERDAT, S-57 attribute 185); "code 99" if no table here lists it.
+std::string vertical_datum_name(int code);
+
+} // namespace swingroom

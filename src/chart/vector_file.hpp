@@ -1,0 +1,54 @@
+#pragma once
+
+#include "gdal_messages.hpp"
+
+#include <gdal_priv.h>
+#include <ogr_spatialref.h>
+#include <ogrsf_frmts.h>
+
+#include <functional>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// A vector file of the user's, open for reading.
+class VectorFile {
+public:
+    /// @throws InputError  no such file, a raster, a format that is not read here, an S-101 data set, an
+    /// update
+    ///                     without its cell, or one that cannot be applied because others are missing
+    /// @throws IoError     unreadable
+    explicit VectorFile(const std::string& path);
+
+    [[nodiscard]] const std::string& path() const { return path_; }
+    [[nodiscard]] GDALDataset& dataset() const { return *dataset_; }
+    /// Whether it is an S-57 cell; its layers are then named by the acronyms of object classes.
+    [[nodiscard]] bool is_cell() const { return is_cell_; }
+    [[nodiscard]] bool is_openstreetmap() const;
+    /// The file itself and all that is read with it.
+    [[nodiscard]] std::vector<std::string> files() const;
+    /// What GDAL warned of when it was opened.
+    [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
+    /// How many updates of a cell were found beside it and applied.
+    [[nodiscard]] int updates() const;
+
+    /// Its layers, without those of a cell that hold no objects: its header and its pieces of geometry.
+    [[nodiscard]] std::vector<OGRLayer*> layers() const;
+    /// Calls visit(layer, feature) for all features, layer by layer where the format allows it.
+    /// @returns what GDAL warned of on the way, the first few   @throws IoError when reading fails
+    using Visit = std::function<void(OGRLayer&, OGRFeature&)>;
+    std::vector<std::string> each_feature(const Visit& visit) const;
+
+private:
+    std::string path_;
+    GDALDatasetUniquePtr dataset_;
+    bool is_cell_ = false;
+    std::vector<std::string> warnings_;
+};
+
+/// The horizontal part of a layer's CRS.   @param where  file and layer, for messages
+/// @throws InputError  it has none, or one without a place on earth
+OGRSpatialReference crs_of(OGRLayer& layer, const std::string& where);
+
+} // namespace swingroom

@@ -1,0 +1,24 @@
+#pragma once
+
+#include "cli/command.hpp"
+
+#include <string>
+#include <vector>
+
+namespace swingroom::cli {
+
+/// `swingroom inputs FILE...`: what the given files are and what is doubtful in them; exit code 2 when a run
+/// would need something said about one of them.
+class InputsCommand : public Command {
+public:
+    void declare(boost::program_options::options_description& options,
+                 boost::program_options::positional_options_description& positional) override;
+    void accept(const boost::program_options::variables_map& given) override;
+    int run() override;
+
+private:
+    std::vector<std::string> files_;
+    std::string rules_file_;
+};
+
+} // namespace swingroom::cli
