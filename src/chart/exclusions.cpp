@@ -32,10 +32,6 @@
 namespace swingroom {
 namespace {
 
-/// What is worth a line on a map: not where a survey is poor, or where no chart is, which is most of the sea.
-constexpr std::uint8_t drawn_effects =
-    effect::hull | effect::ground | effect::drop | effect::trip_line | effect::warn;
-
 constexpr double least_curvature_radius_m = 6335439; // WGS 84: b^2 / a
 constexpr double widest_arc = 2.5;                   // radians from the centre
 /// What reaches further from its middle is drawn in pieces. There the plane stretches by 0.02 %.
@@ -475,7 +471,7 @@ void each_exclusion(std::span<const Hazard> hazards, const Grid& grid, const std
                     const std::function<void(Exclusion&&)>& deliver) {
     Drawing drawing(grid, source, deliver);
     for (const Hazard& hazard : hazards)
-        if (hazard.effects & drawn_effects) drawing.draw(hazard);
+        if (hazard.effects & effect::shown) drawing.draw(hazard);
 }
 
 double exclusion_excess_m(const Hazard& hazard) {
