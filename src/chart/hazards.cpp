@@ -303,7 +303,7 @@ private:
                     if (count.known && !kind.matcher->empty()) shapeless.push_back(name);
                     continue;
                 }
-                if (!count.known) uncovered.push_back(name);
+                if (!count.known && count.matched < count.features) uncovered.push_back(name);
                 if (!kind.matcher->lacking().empty())
                     lacking.push_back(name + " (" + joined(kind.matcher->lacking()) + ")");
                 // Those that are built in pick what they want by code; somebody's own that picks nothing may

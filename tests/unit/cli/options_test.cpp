@@ -313,8 +313,9 @@ TEST(Plan, TheEffectiveOneMakesTheSameJobAgain) {
 TEST(Plan, TheEffectiveOneIsInOrderAndLeavesOutWhatItIsTold) {
     const Job job = job_of({"--wind=12", "--hazards=b.gpkg", "--hazards=a.gpkg"});
     EXPECT_EQ(effective_plan(job.given, {"plan", "boat"}),
-              "bathymetry = sea.tif\ncurrent = 0\nhazards = b.gpkg\nhazards = a.gpkg\nhigh-water = 2.5\n"
-              "low-water = 0.4\nseabed = unknown\nwind = 12\n");
+              "bathymetry = sea.tif\ncell = 5\nclearance-datum = 0\ncurrent = 0\nhazards = b.gpkg\n"
+              "hazards = a.gpkg\nhigh-water = 2.5\nlow-water = 0.4\nseabed = unknown\nwind = 12\nzone-margin "
+              "= no\n");
     // The order of the words does not matter.
     const Job other = job_of({"--hazards=b.gpkg", "--hazards=a.gpkg", "--wind=12"});
     EXPECT_EQ(effective_plan(other.given, {}), effective_plan(job.given, {}));
