@@ -11,6 +11,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <memory>
 #include <numbers>
 #include <optional>
@@ -52,6 +53,19 @@ constexpr std::size_t most_rings = 1000;
 /// Holes may be as many as crossings: where lines cross more often their convex hull is drawn. For the inside
 /// of rings it is the repair that must be bounded.
 constexpr std::size_t most_crossings = 20'000, most_repaired_crossings = 300;
+
+/// A buffer of GEOS smooths by up to this part of its width. Where that and its arcs come to less than
+/// `least_arc_excess_m`, and by its work (each vertex, and each edge that its offset may cross) and by the
+/// crossings it is bounded, it is the quicker way.
+constexpr double smoothing = 0.01;
+constexpr int quadrant_segments = 16;
+constexpr double most_buffer_work = 50'000;
+constexpr std::size_t most_buffer_crossings = 300;
+
+/// Width of the buffer to ask for, so that flat arcs and smoothing stay outside of the reach.
+double buffer_width_m(double reach_m) {
+    return reach_m * (1 + smoothing) / std::cos(std::numbers::pi / (4 * quadrant_segments));
+}
 
 double plane_scale(double away_m) {
     const double c = away_m / least_curvature_radius_m;
@@ -329,15 +343,40 @@ private:
             draw_in_batches(std::move(rings));
             return;
         }
-        untangle(paths, most_crossings);
-        std::vector<Geometry> parts = insides(rings); // tangled ones become their hull there
+        std::vector<Geometry> inside = insides(rings); // tangled rings become their hull there
+        std::move(rings.begin(), rings.end(), std::back_inserter(paths));
+        hand_over(grown(std::move(paths), std::move(inside)));
+    }
+    /// Lines with all that is within their reach, and the insides of rings among them.
+    [[nodiscard]] Geometry grown(std::vector<Outline> lines, std::vector<Geometry> inside) const {
+        if (Geometry quick = buffered(lines, inside)) return quick;
+        untangle(lines, most_crossings);
         std::vector<Geometry> capsules;
-        for (const auto* all : {&paths, &rings})
-            for (const Outline& outline : *all)
-                add_capsules(outline, capsules);
+        for (const Outline& line : lines)
+            add_capsules(line, capsules);
         // An inside is joined once, and not again and again with a few capsules.
-        parts.push_back(geos_.united(std::move(capsules), snap_m));
-        hand_over(geos_.united(std::move(parts), snap_m));
+        inside.push_back(geos_.united(std::move(capsules), snap_m));
+        return geos_.united(std::move(inside), snap_m);
+    }
+    /// The same by a buffer of GEOS; null where that would be too wide or might take too long.
+    [[nodiscard]] Geometry buffered(const std::vector<Outline>& lines,
+                                    const std::vector<Geometry>& inside) const {
+        double reach_m = 0, vertices = 0, length_m = 0;
+        std::vector<Chain> chains;
+        for (const Outline& line : lines) {
+            if (line.filled) return {};
+            reach_m = std::max(reach_m, line.reach_m);
+            vertices += static_cast<double>(line.chain.size());
+            for (std::size_t i = 0; i + 1 < line.chain.size(); ++i)
+                length_m += distance(line.chain[i], line.chain[i + 1]);
+            chains.push_back(line.chain);
+        }
+        const double width_m = buffer_width_m(reach_m);
+        const double work = vertices * (1 + width_m * vertices / std::max(length_m, width_m));
+        if (width_m - reach_m > least_arc_excess_m || work > most_buffer_work ||
+            crosses_often(chains, most_buffer_crossings))
+            return {};
+        return geos_.buffered(chains, inside, width_m, quadrant_segments);
     }
     void draw_in_batches(std::vector<Outline> outlines) {
         for (std::size_t begin = 0; begin < outlines.size();) {
@@ -346,11 +385,7 @@ private:
                 edges += outlines[begin].chain.size();
                 batch.push_back(std::move(outlines[begin]));
             }
-            untangle(batch, most_crossings);
-            std::vector<Geometry> parts;
-            for (const Outline& outline : batch)
-                add_capsules(outline, parts);
-            hand_over(geos_.united(std::move(parts), snap_m));
+            hand_over(grown(std::move(batch), {}));
         }
     }
     void draw_insides(std::vector<Outline> rings) {
@@ -436,7 +471,7 @@ void each_exclusion(std::span<const Hazard> hazards, const Grid& grid, const std
                     const std::function<void(Exclusion&&)>& deliver) {
     Drawing drawing(grid, source, deliver);
     for (const Hazard& hazard : hazards)
-        if (hazard.effects & effect::of_objects) drawing.draw(hazard);
+        if (hazard.effects & effect::shown) drawing.draw(hazard);
 }
 
 double exclusion_excess_m(const Hazard& hazard) {

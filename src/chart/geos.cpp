@@ -48,6 +48,18 @@ Chain Geos::hull(const std::vector<Chain>& chains) const {
     return ring;
 }
 
+Geometry Geos::buffered(const std::vector<Chain>& lines, const std::vector<Geometry>& polygons, double width,
+                        int quadrant_segments) const {
+    std::vector<Geometry> parts;
+    for (const Chain& line : lines)
+        parts.push_back(own(line.size() == 1 ? GEOSGeom_createPoint_r(context_, sequence(line))
+                                             : GEOSGeom_createLineString_r(context_, sequence(line))));
+    for (const Geometry& polygon : polygons)
+        if (polygon) parts.push_back(own(GEOSGeom_clone_r(context_, polygon.get())));
+    const Geometry all = collected(std::move(parts));
+    return all ? own(GEOSBuffer_r(context_, all.get(), width, quadrant_segments)) : own(nullptr);
+}
+
 Geometry Geos::united(std::vector<Geometry> parts, double snap) const {
     const Geometry all = collected(std::move(parts));
     if (!all) throw std::bad_alloc();

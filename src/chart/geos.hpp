@@ -39,6 +39,10 @@ public:
                                                            const std::vector<GridPoint>& points) const;
     /// The smallest convex ring around some vertices; empty if these lie on one line.
     [[nodiscard]] Chain hull(const std::vector<Chain>& chains) const;
+    /// Lines and polygons with all that is within a width of them; null if GEOS cannot do it. What it costs
+    /// has no bound, and it may smooth by a hundredth of the width.
+    [[nodiscard]] Geometry buffered(const std::vector<Chain>& lines, const std::vector<Geometry>& polygons,
+                                    double width, int quadrant_segments) const;
     /// All polygons together as polygons that do not touch along any line.
     /// @param snap  a length in the plane that does not matter: where numbers defeat the exact way, vertices
     ///              move by up to this

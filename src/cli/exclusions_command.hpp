@@ -16,7 +16,7 @@ class ExclusionsCommand : public Command {
 public:
     void declare(boost::program_options::options_description& options,
                  boost::program_options::positional_options_description& positional) override;
-    void accept(const boost::program_options::variables_map& given) override;
+    void accept(const boost::program_options::variables_map& on_command_line) override;
     int run() override;
 
 private:

@@ -168,7 +168,7 @@ std::vector<Feature> features_near(std::span<const Hazard> hazards, const Search
             ++end;
         Feature feature{hazards.subspan(begin, end - begin), {}, 0};
         for (const Hazard& hazard : feature.hazards)
-            feature.about_m.push_back((hazard.effects & effect::of_objects) != 0
+            feature.about_m.push_back((hazard.effects & effect::shown) != 0
                                           ? search.about_m(hazard)
                                           : std::numeric_limits<double>::infinity());
         feature.nearest_m = *std::min_element(feature.about_m.begin(), feature.about_m.end());
@@ -193,7 +193,7 @@ NearbyHazard described(const Feature& feature, const Geodesic& line) {
     nearby.distance_m = line.distance_m;
     nearby.bearing_deg = line.azimuth_deg;
     for (const Hazard& hazard : feature.hazards) {
-        if ((hazard.effects & effect::of_objects) == 0) continue;
+        if ((hazard.effects & effect::shown) == 0) continue;
         const auto known = std::find_if(nearby.kinds.begin(), nearby.kinds.end(),
                                         [&](const auto& kind) { return kind.name == hazard.kind; });
         if (known == nearby.kinds.end())

@@ -26,7 +26,7 @@ struct NearbyHazard {
 };
 
 /// The features nearest to a position, the nearest first. A feature under several rules is listed once, with
-/// all of them. Hazards without an effect do not count.
+/// all of them. Only hazards with one of the effects `effect::shown` count.
 /// @param within_m  no further than this, up to some 10 km   @param most  how many at the most
 std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards, const Georeference& georeference,
                                          LonLat from, double within_m, std::size_t most);

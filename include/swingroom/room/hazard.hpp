@@ -23,8 +23,9 @@ inline constexpr std::uint8_t trip_line = 8; ///< a trip line is wise here
 inline constexpr std::uint8_t warn = 16;     ///< the chart has a warning or a restriction to be read
 inline constexpr std::uint8_t survey = 32; ///< the survey is poor: dangers may lie beside their charted place
 inline constexpr std::uint8_t uncharted = 64; ///< no chart covers this: dangers are not known
-/// Those of things and areas that one can point at, not of the survey and the charts themselves.
-inline constexpr std::uint8_t of_objects = hull | ground | drop | trip_line | warn;
+/// What is worth a line on a map or in a list: not where a survey is poor, or where no chart is, which is
+/// most of the sea.
+inline constexpr std::uint8_t shown = hull | ground | drop | trip_line | warn;
 } // namespace effect
 
 /// One hazard in grid space (x in columns, y in rows), as chart/hazards delivers it: reprojected, repaired,

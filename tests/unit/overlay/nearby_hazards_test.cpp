@@ -112,6 +112,7 @@ TEST(NearbyHazards, AFeatureUnderSeveralRulesIsListedOnceWithAllOfThem) {
         hazard(effect::ground, 10, {{100, 100}}, "block", "moorings #1"),
         hazard(effect::trip_line, 60, {{100, 100}}, "near a block", "moorings #1"),
         hazard(0, 0, {{200, 190}}, "sand", "seabed #1"),
+        hazard(effect::survey, 0, {{200, 195}}, "quality", "M_QUAL #1"),
         hazard(effect::ground, 10, {{200, 100}}, "block", "moorings #1"), // another file's
         hazard(effect::hull, 30, {{320, 320}}, "wreck"),
         hazard(effect::hull, 30, {{320, 330}}, "wreck")};
