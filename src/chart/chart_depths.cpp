@@ -325,8 +325,8 @@ constexpr double longest_lat_degree_m = 111694;
 
 } // namespace
 
-Grid chart_grid(const std::vector<std::string>& paths, double cell_m) {
-    const std::vector<VectorFile> files = opened_cells(paths);
+Grid chart_grid(const std::vector<std::string>& charts, double cell_m) {
+    const std::vector<VectorFile> files = opened_cells(charts);
     const EncCells cells(files);
     OGREnvelope all;
     for (const EncCell& cell : cells.cells()) {
@@ -343,7 +343,9 @@ Grid chart_grid(const std::vector<std::string>& paths, double cell_m) {
     }
     const double step_y = cell_m / longest_lat_degree_m;
     // Of the outermost row, which may reach a little further than the charts.
-    const double nearest_lat = all.MinY > step_y ? all.MinY - step_y : all.MaxY < -step_y ? all.MaxY + step_y : 0;
+    const double nearest_lat = all.MinY > step_y    ? all.MinY - step_y
+                               : all.MaxY < -step_y ? all.MaxY + step_y
+                                                    : 0;
     const double step_x = cell_m / lon_degree_m(nearest_lat);
     constexpr double most = std::numeric_limits<int>::max();
     const double first_col = std::floor(all.MinX / step_x), first_row = std::floor(-all.MaxY / step_y);

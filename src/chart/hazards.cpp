@@ -53,6 +53,7 @@ public:
         : files_(files), rules_(rules), placer_(placer), terms_(terms), cells_(files) {
         for (const EncCell& cell : cells_.cells())
             set_.notes.push_back(cell.description());
+        warn_of_datums();
     }
 
     HazardSet read() {
@@ -95,6 +96,20 @@ private:
         const OGRFeature& raw;     ///< as the layer has it
         const EncCell* cell;
     };
+
+    /// One low and one high water are given for all.
+    void warn_of_datums() {
+        for (const EncCell& cell : cells_.cells()) {
+            const EncCell& first = cells_.cells().front();
+            if (cell.sounding_datum() == first.sounding_datum()) continue;
+            set_.warnings.push_back(
+                cell.path() + ": its soundings are below " + vertical_datum_name(cell.sounding_datum()) +
+                ", those of " + first.path() + " below " + vertical_datum_name(first.sounding_datum()) +
+                ", and one water level is taken above both; run them apart, or give the lower "
+                "of both low waters");
+            return;
+        }
+    }
 
     void read(const VectorFile& file) {
         const std::vector<std::string> read_with = file.files();

@@ -16,6 +16,7 @@
 #include <cstdio>
 #include <limits>
 #include <optional>
+#include <string_view>
 
 namespace swingroom {
 namespace {
@@ -129,15 +130,22 @@ void add_dates(const std::string& file, Facts& facts) {
     }
 }
 
+/// What a run is told by an option is only assumed here.
+std::string as_assumed(std::string note) {
+    constexpr std::string_view said = " (as said)", assumed = " (assumed here)";
+    if (note.ends_with(said)) note.replace(note.size() - said.size(), said.size(), assumed);
+    return note;
+}
+
 void describe_raster(const DepthSource& source, Inspection& out) {
     const Grid& grid = source.grid();
     for (const std::string& note : source.assumptions()) {
         const auto colon = note.find(": ");
         if (note.starts_with("warning: "))
             out.doubts.push_back(note.substr(colon + 2));
-        else
+        else if (!note.starts_with("CRS: "))
             out.facts.emplace_back(note.substr(0, colon),
-                                   colon == std::string::npos ? "" : note.substr(colon + 2));
+                                   colon == std::string::npos ? "" : as_assumed(note.substr(colon + 2)));
     }
     out.facts.emplace_back("size", std::to_string(grid.cols) + " x " + std::to_string(grid.rows) + " cells");
     const CellSize cell = ground_metric(grid, out.file).at(grid.rows / 2);

@@ -34,7 +34,7 @@ public:
         /// groups and turns of the globe. Broken polygons keep all their area.
         /// @param feature  what to call it in messages: "cables.gpkg, layer cables, feature #3"
         /// @throws InputError  an empty geometry, one with a vertex or an edge that has no certain place
-        [[nodiscard]] std::vector<Hazard> place(const OGRGeometry& geometry, const std::string& feature);
+        [[nodiscard]] std::vector<Hazard> place(const OGRGeometry& given, const std::string& feature);
 
     private:
         ToGrid to_grid_;

@@ -24,8 +24,8 @@ public:
     [[nodiscard]] bool known() const { return known_; }
     /// Whether no rule could find anything in it.
     [[nodiscard]] bool empty() const { return matches_.empty(); }
-    /// Whether somebody who wrote the rules expects to find something in it: all that speak of it are their own,
-    /// and none says that it may be no hazard.
+    /// Whether somebody who wrote the rules expects to find something in it: all that speak of it are their
+    /// own, and none says that it may be no hazard.
     [[nodiscard]] bool expected() const { return own_ && !inert_ && !empty(); }
     /// Attributes without which rules may miss what they are made for, and which the definition lacks.
     [[nodiscard]] const std::vector<std::string>& lacking() const { return lacking_; }

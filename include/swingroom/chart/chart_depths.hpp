@@ -13,11 +13,11 @@
 namespace swingroom {
 
 /// A grid for cells of charts where no raster gives one: longitude and latitude (WGS 84), cells of at most
-/// `cell_m` a side on the ground wherever they lie in it, over all that the cells of the charts cover.
+/// `cell_m` a side on the ground wherever they lie in it, over all that the charts cover.
 /// @throws InputError  a file that is no S-57 cell, a cell that does not say what it covers, more cells of
 /// the
 ///                     grid than can be counted
-Grid chart_grid(const std::vector<std::string>& cells, double cell_m);
+Grid chart_grid(const std::vector<std::string>& charts, double cell_m);
 
 /// Depths as S-57 cells chart them, on any grid, computed window by window. A cell of the grid takes the
 /// worst of all that touches it:
