@@ -201,35 +201,50 @@ private:
     OGRMultiPolygon skin_;
 };
 
-/// Depths of a window as they are gathered, before uncertainty.
+/// Depths of a window as they are gathered, before uncertainty, each rounded its safe way.
 struct Gathered {
-    Plane<double> shoal_m, deep_m, less_m;
+    Plane<float> shoal_m, deep_m, less_m;
     Plane<std::uint8_t> zone, source, known;
 
     explicit Gathered(Window window)
-        : shoal_m(window, infinite), deep_m(window, -infinite), less_m(window, 0), zone(window, 0),
+        : shoal_m(window, std::numeric_limits<float>::infinity()),
+          deep_m(window, -std::numeric_limits<float>::infinity()), less_m(window, 0), zone(window, 0),
           source(window, 0), known(window, 1) {}
 
-    void take(const Piece& piece, int col, int row) {
+    /// Takes what a piece says of the cells of a row from first to last.
+    void take(const Piece& piece, int row, int first, int last) {
+        const auto cells = static_cast<std::size_t>(last - first + 1);
         switch (piece.says) {
         case Piece::Says::area:
         case Piece::Says::sounding:
-            if (piece.shoal_m < shoal_m.at(col, row)) {
-                shoal_m.at(col, row) = piece.shoal_m;
-                source.at(col, row) = piece.source;
-            }
-            deep_m.at(col, row) = std::max(deep_m.at(col, row), piece.deep_m);
+            take_depth(piece, row, first, last);
             break;
         case Piece::Says::less:
-            less_m.at(col, row) = std::max(less_m.at(col, row), piece.shoal_m);
+            raise(&less_m.at(first, row), cells, narrow_up(piece.shoal_m));
             break;
         case Piece::Says::zone:
-            zone.at(col, row) = std::max(zone.at(col, row), static_cast<std::uint8_t>(piece.zone));
+            raise(&zone.at(first, row), cells, static_cast<std::uint8_t>(piece.zone));
             break;
         case Piece::Says::nothing:
-            known.at(col, row) = 0;
+            std::fill_n(&known.at(first, row), cells, std::uint8_t{0});
             break;
         }
+    }
+
+private:
+    template <class T>
+    static void raise(T* values, std::size_t count, T to) {
+        for (std::size_t i = 0; i < count; ++i)
+            values[i] = std::max(values[i], to);
+    }
+    void take_depth(const Piece& piece, int row, int first, int last) {
+        const float piece_shoal_m = narrow_down(piece.shoal_m);
+        for (int col = first; col <= last; ++col)
+            if (piece_shoal_m < shoal_m.at(col, row)) {
+                shoal_m.at(col, row) = piece_shoal_m;
+                source.at(col, row) = piece.source;
+            }
+        raise(&deep_m.at(first, row), static_cast<std::size_t>(last - first + 1), narrow_up(piece.deep_m));
     }
 };
 
@@ -269,16 +284,16 @@ public:
     void read(Window where, DepthPlanes& depths) const override {
         Gathered gathered(where);
         field_->each_touched(where, [&](std::size_t index, int row, int first, int last) {
-            for (int col = first; col <= last; ++col)
-                gathered.take(pieces_[index], col, row);
+            gathered.take(pieces_[index], row, first, last);
         });
         depths.shoal_m.reset(where, unsurveyed);
         depths.deep_m.reset(where, unsurveyed);
         const bool several = sources_.size() > 1;
         depths.source.reset(several ? where : Window{}, 0);
         for (std::size_t i = 0; i < depths.shoal_m.size(); ++i) {
-            const double shoal_m = gathered.shoal_m.data()[i] - gathered.less_m.data()[i];
-            const double deep_m = gathered.deep_m.data()[i];
+            const double shoal_m = static_cast<double>(gathered.shoal_m.data()[i]) -
+                                   static_cast<double>(gathered.less_m.data()[i]);
+            const auto deep_m = static_cast<double>(gathered.deep_m.data()[i]);
             // A sounding alone, without an area around it, leaves most of its cell unknown.
             if (gathered.known.data()[i] == 0 || !std::isfinite(deep_m)) continue;
             const DepthUncertainty& uncertainty = uncertainties_[gathered.zone.data()[i]];
