@@ -16,12 +16,18 @@ std::string_view trimmed(std::string_view text) {
 
 } // namespace
 
-std::string printable(std::string_view text) {
-    constexpr std::size_t most = 60;
-    std::string shown(text.substr(0, most));
+std::string printable(std::string_view text, std::size_t most) {
+    std::size_t end = std::min(text.size(), most);
+    // No character of several bytes is cut in two.
+    const auto goes_on = [&](std::size_t at) {
+        return (static_cast<unsigned char>(text[at]) & 0xC0) == 0x80;
+    };
+    while (end > 0 && end < text.size() && goes_on(end))
+        --end;
+    std::string shown(text.substr(0, end));
     for (char& c : shown)
         if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
-    return text.size() > most ? shown + "..." : shown;
+    return text.size() > end ? shown + "..." : shown;
 }
 
 std::vector<IniSection> check_ini_lines(std::string_view text, const std::string& source,

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -19,6 +20,7 @@ std::vector<IniSection> check_ini_lines(std::string_view text, const std::string
                                         const std::string& cure);
 
 /// What a message quotes from a file that may be anything: no control characters, not endless.
-std::string printable(std::string_view text);
+/// @param most  bytes
+std::string printable(std::string_view text, std::size_t most = 60);
 
 } // namespace swingroom

@@ -51,7 +51,6 @@ bool Codes::has_any(const std::vector<int>& wanted) const {
 Codes codes_in(const std::string& text) {
     Codes codes;
     std::string_view rest = bare(text);
-    codes.given = !rest.empty();
     while (!rest.empty()) {
         const auto begin = std::min(rest.find_first_not_of(separators), rest.size());
         rest.remove_prefix(begin);
@@ -63,6 +62,7 @@ Codes codes_in(const std::string& text) {
             codes.readable = false;
         rest.remove_prefix(end);
     }
+    codes.given = !codes.values.empty() || !codes.readable;
     return codes;
 }
 
@@ -88,7 +88,7 @@ std::optional<double> number_of(const OGRFeature& feature, const std::string& at
 
 std::optional<double> first_number_of(const OGRFeature& feature, const std::vector<std::string>& attributes) {
     for (const std::string& attribute : attributes)
-        if (const auto number = number_of(feature, attribute)) return number;
+        if (!text_of(feature, attribute).empty()) return number_of(feature, attribute);
     return std::nullopt;
 }
 

@@ -11,7 +11,7 @@ namespace swingroom {
 
 /// What an attribute holds that is meant for a code or a list of codes.
 struct Codes {
-    bool given = false;
+    bool given = false;   ///< there is something beside separators
     bool readable = true; ///< false: something is there that is no list of whole numbers
     std::vector<int> values;
 
@@ -28,7 +28,7 @@ Codes codes_of(const OGRFeature& feature, const std::string& attribute);
 
 /// Nothing where the attribute is lacking, not given, or no finite number.
 std::optional<double> number_of(const OGRFeature& feature, const std::string& attribute);
-/// The first of several attributes that is a number.
+/// The first of several attributes that is given; nothing if that is no number.
 std::optional<double> first_number_of(const OGRFeature& feature, const std::vector<std::string>& attributes);
 
 /// Empty where the attribute is lacking or not given.

@@ -38,6 +38,7 @@ struct Piece {
         sounding, ///< no more than this, whatever the area says
         less,     ///< so much may stand above the charted depth
         zone,     ///< the zone of confidence
+        doubtful, ///< no more than the shallow edge, and no depth to rely on
         nothing,  ///< unsurveyed
     };
     Says says = Says::nothing;
@@ -58,7 +59,10 @@ bool is_skin(std::string_view object_class) {
 
 std::optional<Piece> depth_range(const OGRFeature& feature) {
     const auto shallow_m = number_of(feature, "DRVAL1");
-    if (!shallow_m || codes_of(feature, "QUASOU").has_any({2, 3, 4, 8, 9})) return Piece{};
+    if (!shallow_m) return Piece{};
+    const Codes quality = codes_of(feature, "QUASOU");
+    if (!quality.readable || quality.has_any({2, 3, 4, 8, 9}))
+        return Piece{Piece::Says::doubtful, *shallow_m};
     const double deep_m = number_of(feature, "DRVAL2").value_or(no_rode_reaches_m);
     return Piece{Piece::Says::area, std::min(*shallow_m, deep_m), std::max(*shallow_m, deep_m)};
 }
@@ -132,6 +136,7 @@ public:
                 piece.zone = zone.code;
                 place(cell, *zone.area, file.path() + ", M_QUAL", piece);
             }
+            add_unassessed(file, cell);
         }
         add_gaps();
     }
@@ -159,6 +164,18 @@ private:
             for (Hazard& shape : from_.place(*counts, name))
                 add(std::move(shape), piece);
         return counts;
+    }
+
+    /// Where a cell has data and no zone of confidence.
+    void add_unassessed(const VectorFile& file, const EncCell& cell) {
+        if (!cell.covered() || !cell.assessed()) return; // cells in no zone count as not assessed anyway
+        const GdalMessages quiet;
+        const OwnedGeometry open(cell.covered()->Difference(cell.assessed()));
+        if (!open || open->IsEmpty()) return;
+        Piece piece;
+        piece.says = Piece::Says::zone;
+        piece.zone = zone_not_assessed;
+        place(cell, *open, file.path() + ", M_QUAL", piece);
     }
 
     void add(Hazard shape, const Piece& piece) {
@@ -191,8 +208,10 @@ private:
             if (OwnedGeometry both{known->Intersection(covered.get())}) known = std::move(both);
         const OwnedGeometry open = open_beside(*known, placer_.grid());
         if (!open) return;
-        for (Hazard& gap : from_.place(*open, "what no chart covers"))
+        for (Hazard& gap : from_.place(*open, "what no chart covers")) {
+            gap.slack_m += seam_m;
             add(std::move(gap), Piece{});
+        }
     }
 
     const EncCells& cells_;
@@ -225,6 +244,10 @@ struct Gathered {
         case Piece::Says::zone:
             raise(&zone.at(first, row), cells, static_cast<std::uint8_t>(piece.zone));
             break;
+        case Piece::Says::doubtful:
+            take_depth(piece, row, first, last);
+            std::fill_n(&known.at(first, row), cells, std::uint8_t{0});
+            break;
         case Piece::Says::nothing:
             std::fill_n(&known.at(first, row), cells, std::uint8_t{0});
             break;
@@ -251,8 +274,8 @@ private:
 class ChartDepths final : public DepthSource {
 public:
     ChartDepths(const std::vector<VectorFile>& files, const Grid& grid, const GroundMetric& metric,
-                const std::optional<DepthUncertainty>& uncertainty)
-        : grid_(grid) {
+                const std::optional<DepthUncertainty>& uncertainty, ChartGaps gaps)
+        : grid_(grid), gaps_(gaps) {
         const EncCells cells(files);
         for (const VectorFile& file : files) {
             sources_.push_back(file.path());
@@ -295,11 +318,13 @@ public:
                                    static_cast<double>(gathered.less_m.data()[i]);
             const auto deep_m = static_cast<double>(gathered.deep_m.data()[i]);
             // A sounding alone, without an area around it, leaves most of its cell unknown.
-            if (gathered.known.data()[i] == 0 || !std::isfinite(deep_m)) continue;
+            const bool known = gathered.known.data()[i] != 0 && std::isfinite(deep_m);
+            if (!known && (gaps_ == ChartGaps::unsurveyed || !std::isfinite(shoal_m))) continue;
             const DepthUncertainty& uncertainty = uncertainties_[gathered.zone.data()[i]];
             depths.shoal_m.data()[i] = narrow_down(shoal_m - uncertainty.at(shoal_m));
-            depths.deep_m.data()[i] =
-                narrow_up(std::max(shoal_m, deep_m) + uncertainty.at(std::max(shoal_m, deep_m)));
+            if (known)
+                depths.deep_m.data()[i] =
+                    narrow_up(std::max(shoal_m, deep_m) + uncertainty.at(std::max(shoal_m, deep_m)));
             if (several) depths.source.data()[i] = gathered.source.data()[i];
         }
     }
@@ -310,7 +335,9 @@ private:
         double shoalest_m = 0, deepest_m = 0, less_m = 0, widest_m = 0;
         for (const Piece& piece : pieces_) {
             if (piece.says == Piece::Says::less) less_m = std::max(less_m, piece.shoal_m);
-            if (piece.says != Piece::Says::area && piece.says != Piece::Says::sounding) continue;
+            const bool depth = piece.says == Piece::Says::area || piece.says == Piece::Says::sounding ||
+                               piece.says == Piece::Says::doubtful;
+            if (!depth) continue;
             shoalest_m = std::min(shoalest_m, piece.shoal_m);
             deepest_m = std::max({deepest_m, piece.deep_m, piece.shoal_m});
         }
@@ -320,6 +347,7 @@ private:
     }
 
     Grid grid_;
+    ChartGaps gaps_;
     std::vector<std::string> sources_, files_, notes_;
     std::vector<DepthUncertainty> uncertainties_; ///< by zone; 0: in none
     std::vector<Piece> pieces_;                   ///< of the field's hazards, in their order
@@ -384,8 +412,9 @@ Grid chart_grid(const std::vector<std::string>& charts, double cell_m) {
 
 std::unique_ptr<DepthSource> open_chart_depths(const std::vector<std::string>& cells, const Grid& grid,
                                                const GroundMetric& metric,
-                                               const std::optional<DepthUncertainty>& uncertainty) {
-    return std::make_unique<ChartDepths>(opened_cells(cells), grid, metric, uncertainty);
+                                               const std::optional<DepthUncertainty>& uncertainty,
+                                               ChartGaps gaps) {
+    return std::make_unique<ChartDepths>(opened_cells(cells), grid, metric, uncertainty, gaps);
 }
 
 } // namespace swingroom

@@ -13,8 +13,6 @@ namespace {
 
 /// About two centimetres.
 constexpr double seam_deg = 2e-7;
-/// Metres that a seam may hide at its worst: what it closes is at most this wide on either side.
-constexpr double seam_m = 0.03;
 
 OwnedGeometry box_of(const OGREnvelope& bounds) {
     OGRLinearRing ring;

@@ -15,6 +15,8 @@ OGREnvelope lonlat_bounds(const Grid& grid);
 /// What of an area around the grid a geometry in longitude and latitude leaves open, in whichever turn of 360
 /// degrees brings it there; nothing if it covers all of it. Seams between neighbouring areas that a rounded
 /// coordinate leaves open, centimetres wide, are closed.
+/// To be given back by whoever places it: what is closed takes so much off its edges.
+inline constexpr double seam_m = 0.03;
 OwnedGeometry open_beside(const OGRGeometry& covered, const Grid& grid);
 
 /// WGS 84, longitude first: the CRS of all cells.

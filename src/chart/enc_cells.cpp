@@ -11,6 +11,9 @@
 namespace swingroom {
 namespace {
 
+/// HORDAT: WGS 84.
+constexpr int wgs84 = 2;
+
 struct DatumName {
     int code;
     const char* name;
@@ -101,20 +104,28 @@ std::string vertical_datum_name(int code) {
 }
 
 EncCell::EncCell(const VectorFile& file) : path_(file.path()), updates_(file.updates()) {
-    for (OGRLayer* const layer : file.dataset().GetLayers()) {
-        const std::string name = layer->GetName();
-        layer->ResetReading();
-        if (name == "DSID") {
-            if (const OGRFeatureUniquePtr header{layer->GetNextFeature()}) read_header(*header, path_);
-        } else if (name == "M_COVR") {
-            read_coverage(*layer);
-        } else if (name == "M_QUAL") {
-            read_zones(*layer);
-        } else if (name == "IsolatedNode" || name == "ConnectedNode" || name == "Edge") {
-            read_accuracies(*layer);
-        }
-        layer->ResetReading();
-    }
+    const GdalMessages messages(is_loss_in_cell);
+    GDALDataset& cell = file.dataset();
+    const auto layer = [&](const char* name) {
+        OGRLayer* const found = cell.GetLayerByName(name);
+        if (found) found->ResetReading();
+        return found;
+    };
+    if (OGRLayer* const headers = layer("DSID"))
+        if (const OGRFeatureUniquePtr header{headers->GetNextFeature()}) read_header(*header, path_);
+    judge_datums();
+    if (OGRLayer* const coverage = layer("M_COVR")) read_coverage(*coverage);
+    if (OGRLayer* const quality = layer("M_QUAL")) read_zones(*quality);
+    for (const char* name : {"IsolatedNode", "ConnectedNode", "Edge"})
+        if (OGRLayer* const primitives = layer(name)) read_accuracies(*primitives);
+    if (OGRLayer* const datums = layer("M_SDAT")) read_datums(*datums, "VERDAT", sounding_datum_);
+    if (OGRLayer* const datums = layer("M_VDAT")) read_datums(*datums, "VERDAT", height_datum_);
+    if (OGRLayer* const datums = layer("M_HDAT")) read_datums(*datums, "HORDAT", wgs84);
+    if (!covered_)
+        doubts_.emplace_back(
+            "does not say what it covers (M_COVR): no depths can be taken from it, and it counts as "
+            "covering nothing");
+    if (messages.failed()) throw IoError(path_, "cannot be read to its end (" + messages.failure() + ")");
 }
 
 void EncCell::read_header(OGRFeature& header, const std::string& path) {
@@ -133,6 +144,36 @@ void EncCell::read_header(OGRFeature& header, const std::string& path) {
                              std::string("its depths, heights or accuracies are not in metres (") + unit +
                                  " is " + std::to_string(code) + ")",
                              "take an edition of the cell in metres");
+    if (const int datum = whole(header, "DSPM_HDAT"); datum != wgs84 && datum != 0)
+        throw InputError(path, "its positions are not on WGS 84 (DSPM_HDAT is " + std::to_string(datum) + ")",
+                         "take an edition on WGS 84: such positions can be off by hundreds of metres");
+    constexpr int degrees = 1;
+    if (const int unit = whole(header, "DSPM_COUN"); unit != degrees && unit != 0)
+        throw InputError(path,
+                         "its coordinates are not longitude and latitude (DSPM_COUN is " +
+                             std::to_string(unit) + ")",
+                         "take an edition with positions in degrees");
+}
+
+/// Soundings that are not below a low water.
+void EncCell::judge_datums() {
+    constexpr std::array of_a_low_water = {1,  2,  4,  5,  6,  7,  8,  9,  10, 11,
+                                           12, 13, 14, 15, 22, 23, 25, 27, 44};
+    if (std::find(of_a_low_water.begin(), of_a_low_water.end(), sounding_datum_) == of_a_low_water.end())
+        doubts_.push_back("its soundings are below " + vertical_datum_name(sounding_datum_) +
+                          ", which is no low water: give water levels above that");
+}
+
+/// Areas of a datum of their own.
+void EncCell::read_datums(OGRLayer& layer, const char* attribute, int of_the_cell) {
+    while (const OGRFeatureUniquePtr feature{layer.GetNextFeature()}) {
+        const Codes codes = codes_of(*feature, attribute);
+        if (codes.values == std::vector{of_the_cell} || !codes.given) continue;
+        doubts_.push_back(std::string("has an area (") + layer.GetName() +
+                          ") of another datum than the rest, " + attribute + " " +
+                          text_of(*feature, attribute) + ", which is not taken into account");
+        return;
+    }
 }
 
 void EncCell::read_coverage(OGRLayer& layer) {
@@ -146,9 +187,10 @@ void EncCell::read_zones(OGRLayer& layer) {
     while (const OGRFeatureUniquePtr feature{layer.GetNextFeature()}) {
         const Codes codes = codes_of(*feature, "CATZOC");
         const int code = codes.values.empty() ? zone_not_assessed : codes.values.front();
-        if (feature->GetGeometryRef())
-            zones_.push_back({OwnedGeometry(feature->StealGeometry()),
-                              code >= 1 && code <= zone_not_assessed ? code : zone_not_assessed});
+        if (!feature->GetGeometryRef()) continue;
+        assessed_ = joined(std::move(assessed_), *feature->GetGeometryRef());
+        zones_.push_back({OwnedGeometry(feature->StealGeometry()),
+                          code >= 1 && code <= zone_not_assessed ? code : zone_not_assessed});
     }
 }
 
@@ -174,7 +216,9 @@ int EncCell::zone_of(const OGRGeometry& geometry) const {
     int worst = 0;
     for (const Zone& zone : zones_)
         if (zone.code > worst && meet(*zone.area, geometry)) worst = zone.code;
-    return worst == 0 ? zone_not_assessed : worst;
+    const GdalMessages quiet;
+    const bool wholly = assessed_ && geometry.Within(assessed_.get());
+    return wholly ? worst : zone_not_assessed;
 }
 
 std::map<int, double> EncCell::zone_shares() const {
@@ -238,8 +282,7 @@ OwnedGeometry EncCells::what_counts(const EncCell& cell, const OGRGeometry& geom
 OwnedGeometry EncCells::covered() const {
     OwnedGeometry all;
     for (const EncCell& cell : cells_) {
-        if (!cell.covered()) return nullptr;
-        all = joined(std::move(all), *cell.covered());
+        if (cell.covered()) all = joined(std::move(all), *cell.covered());
     }
     return all;
 }

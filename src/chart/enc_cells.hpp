@@ -29,7 +29,8 @@ double zone_position_m(int zone);
 /// One cell.
 class EncCell {
 public:
-    /// @throws InputError  depths that are not in metres
+    /// @throws InputError  depths that are not in metres, positions that are not on WGS 84
+    /// @throws IoError     pieces that cannot be read
     explicit EncCell(const VectorFile& file);
 
     [[nodiscard]] const std::string& path() const { return path_; }
@@ -39,10 +40,12 @@ public:
     /// The level that heights and clearances are given over: a code of VERDAT; 0: not stated.
     [[nodiscard]] int height_datum() const { return height_datum_; }
     [[nodiscard]] int sounding_datum() const { return sounding_datum_; }
+    /// What is doubtful in it for a run: a sentence each, without the cell's name.
+    [[nodiscard]] const std::vector<std::string>& doubts() const { return doubts_; }
     /// Longitude and latitude of what it covers with data; none if it does not say.
     [[nodiscard]] const OGRGeometry* covered() const { return covered_.get(); }
 
-    /// The worst zone that a geometry meets; not assessed where it meets none.
+    /// The worst zone that a geometry meets; not assessed where some of it lies in none.
     [[nodiscard]] int zone_of(const OGRGeometry& geometry) const;
     [[nodiscard]] bool has_zones() const { return !zones_.empty(); }
     /// Share of the covered area by zone of confidence, by code; what no zone covers is not assessed.
@@ -52,6 +55,8 @@ public:
         int code = zone_not_assessed;
     };
     [[nodiscard]] const std::vector<Zone>& zones() const { return zones_; }
+    /// All zones together; none without a zone.
+    [[nodiscard]] const OGRGeometry* assessed() const { return assessed_.get(); }
 
     /// Greatest stated half-width of the positions that a feature is made of, metres; 0 if none is stated.
     [[nodiscard]] double position_accuracy_m(const OGRFeature& feature) const;
@@ -62,12 +67,15 @@ private:
     void read_coverage(OGRLayer& layer);
     void read_zones(OGRLayer& layer);
     void read_accuracies(OGRLayer& primitives);
+    void read_datums(OGRLayer& layer, const char* attribute, int of_the_cell);
+    void judge_datums();
 
     std::string path_, name_, edition_, update_, issued_;
     int scale_ = 0, usage_ = 0, updates_ = 0;
     int sounding_datum_ = 0, height_datum_ = 0;
-    OwnedGeometry covered_;
+    OwnedGeometry covered_, assessed_; ///< assessed: all zones together
     std::vector<Zone> zones_;
+    std::vector<std::string> doubts_;
     std::map<RecordName, double> accuracies_m_;
 };
 
@@ -83,7 +91,7 @@ public:
     /// What of a feature counts: without what cells of a larger scale cover. Nothing if that is all of it.
     /// What cannot be cut is kept whole.
     [[nodiscard]] OwnedGeometry what_counts(const EncCell& cell, const OGRGeometry& geometry) const;
-    /// What all cells cover together.   @returns none if one of them does not say
+    /// What all cells that say so cover together.   @returns none if none of them says it
     [[nodiscard]] OwnedGeometry covered() const;
 
 private:

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cctype>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace swingroom {
@@ -13,7 +14,12 @@ namespace swingroom {
 /// tell every failure.
 class GdalMessages {
 public:
-    GdalMessages() { CPLPushErrorHandlerEx(&GdalMessages::take, this); }
+    /// Whether a warning means that something was lost.
+    using IsFailure = bool (*)(std::string_view warning);
+
+    explicit GdalMessages(IsFailure is_failure = nullptr) : is_failure_(is_failure) {
+        CPLPushErrorHandlerEx(&GdalMessages::take, this);
+    }
     ~GdalMessages() { CPLPopErrorHandler(); }
     GdalMessages(const GdalMessages&) = delete;
     GdalMessages& operator=(const GdalMessages&) = delete;
@@ -28,9 +34,11 @@ private:
     static void CPL_STDCALL take(CPLErr severity, CPLErrorNum, const char* message) {
         constexpr std::size_t few = 3;
         auto& self = *static_cast<GdalMessages*>(CPLGetErrorHandlerUserData());
-        if (severity == CE_Warning && self.warnings_.size() < few)
+        const bool lost = severity >= CE_Failure || (severity == CE_Warning && self.is_failure_ && message &&
+                                                     self.is_failure_(message));
+        if (severity == CE_Warning && !lost && self.warnings_.size() < few)
             self.warnings_.push_back(one_line(message));
-        if (severity >= CE_Failure && !self.failed()) self.failure_ = one_line(message);
+        if (lost && !self.failed()) self.failure_ = one_line(message);
     }
     static std::string one_line(const char* message) {
         std::string text = message && *message ? message : "unknown failure";
@@ -39,6 +47,7 @@ private:
             ' ');
         return text;
     }
+    IsFailure is_failure_;
     std::string failure_;
     std::vector<std::string> warnings_;
 };

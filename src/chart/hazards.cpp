@@ -4,6 +4,7 @@
 #include "swingroom/chart/georeference.hpp"
 
 #include "attributes.hpp"
+#include "base/ini_lines.hpp"
 #include "chart_gaps.hpp"
 #include "enc_cells.hpp"
 #include "gdal_messages.hpp"
@@ -24,13 +25,19 @@ namespace {
 std::string joined(const std::vector<std::string>& names) {
     std::string all;
     for (const std::string& name : names)
-        all += (all.empty() ? "" : ", ") + name;
+        all += (all.empty() ? "" : ", ") + printable(name);
     return all;
 }
 
 /// Soundings that tell no least depth: unknown, doubtful, unreliable, reported and never confirmed. QUASOU,
 /// IHO S-57 appendix A; 5 (no bottom found at) and 7 (safe clearance at) are depths to be relied on.
 const std::vector<int> doubtful_soundings = {2, 3, 4, 8, 9};
+/// A least depth beyond this is a mark for none (9999 and its like), not a depth that anybody charts a wreck
+/// by.
+constexpr double greatest_least_depth_m = 1000;
+
+/// Bytes of what a chart says in words that are kept.
+constexpr std::size_t most_words = 500;
 
 /// Where GDAL puts objects of a cell whose class its tables do not know.
 constexpr std::string_view unknown_classes = "Generic";
@@ -38,8 +45,8 @@ constexpr std::string_view unknown_classes = "Generic";
 /// What a feature is called: its layer and number, its name where it has one, and for objects of a chart the
 /// identity that the producer gave it.
 std::string label_of(const std::string& object_class, const OGRFeature& feature) {
-    std::string label = object_class + " #" + std::to_string(feature.GetFID());
-    if (const std::string name = text_of(feature, "OBJNAM"); !name.empty()) label += " " + name;
+    std::string label = printable(object_class) + " #" + std::to_string(feature.GetFID());
+    if (const std::string name = text_of(feature, "OBJNAM"); !name.empty()) label += " " + printable(name);
     if (const std::string id = text_of(feature, "LNAM"); !id.empty()) label += " " + id;
     return label;
 }
@@ -53,6 +60,9 @@ public:
         : files_(files), rules_(rules), placer_(placer), terms_(terms), cells_(files) {
         for (const EncCell& cell : cells_.cells())
             set_.notes.push_back(cell.description());
+        for (const EncCell& cell : cells_.cells())
+            for (const std::string& doubt : cell.doubts())
+                set_.warnings.push_back(cell.path() + ": " + doubt);
         warn_of_datums();
     }
 
@@ -206,10 +216,14 @@ private:
         if (!given) throw InputError(name, "has no geometry", "repair the feature, or take it out");
         const OwnedGeometry geometry = what_counts(found, *given);
         if (!geometry) return 0;
-        const double beside_m = position_m(found, *given);
+        if (&found.raw != &found.feature && lacks_its_area(found.object_class, *geometry))
+            set_.warnings.push_back(
+                name + " (" + printable(found.object_class) +
+                "): an area is meant, but its outline does not close; only the outline counts");
+        const double beside_m = position_m(found, *given, name);
         double reach_m = 0;
         for (const HazardRule* const rule : rules)
-            reach_m = std::max(reach_m, margin_m(*rule, found) + beside_m);
+            reach_m = std::max(reach_m, margin_m(*rule, found, name) + beside_m);
         if (reach_m > layer.reach_m) {
             const double most_m = std::max({reach_m, 2 * layer.reach_m, greatest_margin_m(layer)});
             layer.from =
@@ -220,7 +234,7 @@ private:
         std::int64_t kept = 0;
         for (const Hazard& shape : layer.from->place(*geometry, name))
             for (const HazardRule* const rule : rules)
-                kept += keep(shape, *rule, found, beside_m, loss);
+                kept += keep(shape, *rule, found, beside_m, loss, name);
         return kept;
     }
 
@@ -232,28 +246,33 @@ private:
     }
 
     [[nodiscard]] OwnedGeometry what_counts(const Found& found, const OGRGeometry& geometry) const {
-        const OGRwkbGeometryType type = geometry.getGeometryType();
-        const bool area = OGR_GT_IsSubClassOf(type, wkbSurface) || OGR_GT_IsSubClassOf(type, wkbMultiSurface);
-        if (area && !found.cell && is_line_class(found.object_class)) {
-            // Where closed lines come as areas, as from OpenStreetMap, the line is meant.
-            OwnedGeometry line(geometry.Boundary());
-            if (line) return line;
-        }
+        if (&found.raw != &found.feature) return as_seamark(found.object_class, geometry);
         return found.cell ? cells_.what_counts(*found.cell, geometry) : OwnedGeometry(geometry.clone());
     }
 
     /// How far a feature may lie beside its charted place.
-    [[nodiscard]] double position_m(const Found& found, const OGRGeometry& geometry) const {
-        if (!found.cell) return number_of(found.feature, "POSACC").value_or(0);
+    [[nodiscard]] double position_m(const Found& found, const OGRGeometry& geometry,
+                                    const std::string& name) const {
+        if (!found.cell) return length_m(found.feature, "POSACC", name);
         const double stated_m = found.cell->position_accuracy_m(found.raw);
         if (!terms_.zone_margin) return stated_m;
         return std::max(stated_m, zone_position_m(found.cell->zone_of(geometry)));
     }
 
-    static double margin_m(const HazardRule& rule, const Found& found) {
-        const double radius_m =
-            rule.radius.empty() ? 0 : std::max(0.0, number_of(found.feature, rule.radius).value_or(0));
-        return rule.margin_m + radius_m;
+    /// A length that widens a danger; 0 where it is not given.   @throws InputError
+    static double length_m(const OGRFeature& feature, const std::string& attribute, const std::string& name) {
+        const std::string text = text_of(feature, attribute);
+        if (text.empty()) return 0;
+        const auto metres = number_of(feature, attribute);
+        if (!metres || *metres < 0)
+            throw InputError(
+                name, "its " + attribute + " is \"" + printable(text) + "\", which is no length in metres",
+                "mend it, or leave it empty if it is not known");
+        return *metres;
+    }
+
+    static double margin_m(const HazardRule& rule, const Found& found, const std::string& name) {
+        return rule.margin_m + (rule.radius.empty() ? 0 : length_m(found.feature, rule.radius, name));
     }
 
     /// The rule's effects without that on a hull which clears the feature.
@@ -265,9 +284,9 @@ private:
 
     [[nodiscard]] bool clears_below(const HazardRule& rule, const Found& found) const {
         const auto depth_m = first_number_of(found.feature, rule.least_depth);
-        if (!depth_m || codes_of(found.feature, "QUASOU").has_any(doubtful_soundings)) return false;
         const Codes quality = codes_of(found.feature, "QUASOU");
-        if (!quality.readable) return false;
+        if (!depth_m || !quality.readable || quality.has_any(doubtful_soundings)) return false;
+        if (*depth_m > greatest_least_depth_m) return false;
         return terms_.hull->clears_below(*depth_m - uncertainty_m(found, *depth_m));
     }
 
@@ -278,9 +297,11 @@ private:
 
     /// What the feature itself states, else its zone of confidence, else what the job assumes.
     [[nodiscard]] double uncertainty_m(const Found& found, double depth_m) const {
-        if (const auto stated_m = number_of(found.feature, "SOUACC"); stated_m && *stated_m >= 0)
-            return *stated_m;
-        if (found.cell && found.cell->has_zones() && found.raw.GetGeometryRef())
+        if (!text_of(found.feature, "SOUACC").empty()) {
+            const auto stated_m = number_of(found.feature, "SOUACC");
+            return stated_m && *stated_m >= 0 ? *stated_m : greatest_least_depth_m; // unreadable: any
+        }
+        if (found.cell && found.raw.GetGeometryRef())
             return zone_uncertainty(found.cell->zone_of(*found.raw.GetGeometryRef())).at(depth_m);
         const bool of_raster = terms_.uncertainty.kind() == DepthUncertainty::Kind::band;
         return (of_raster ? zone_uncertainty(zone_not_assessed) : terms_.uncertainty).at(depth_m);
@@ -288,20 +309,20 @@ private:
 
     /// Adds a hazard if it can touch the raster and is one.
     std::int64_t keep(const Hazard& shape, const HazardRule& rule, const Found& found, double beside_m,
-                      double loss) {
+                      double loss, const std::string& name) {
         const std::uint8_t effects = effects_of(rule, found);
         if (effects == 0 && !rule.seabed) return 1; // known and deep enough: nothing to wonder at
         Hazard hazard = shape;
         hazard.slack_m += beside_m;
-        if (!placer_->give_margin(hazard, margin_m(rule, found), loss)) return 0;
+        if (!placer_->give_margin(hazard, margin_m(rule, found, name), loss)) return 0;
         hazard.effects = effects;
         hazard.seabed = rule.seabed;
         hazard.kind = rule.name;
         hazard.label = label_of(found.object_class, found.raw);
         if (&found.raw != &found.feature)
-            if (const std::string name = text_of(found.feature, "OBJNAM"); !name.empty())
-                hazard.label += " " + name;
-        hazard.information = text_of(found.feature, "INFORM");
+            if (const std::string called = text_of(found.feature, "OBJNAM"); !called.empty())
+                hazard.label += " " + printable(called);
+        hazard.information = printable(text_of(found.feature, "INFORM"), most_words);
         set_.hazards.push_back(std::move(hazard));
         return 1;
     }

@@ -14,6 +14,7 @@
 #include <array>
 #include <cmath>
 #include <cstdio>
+#include <filesystem>
 #include <limits>
 #include <optional>
 #include <string_view>
@@ -203,8 +204,6 @@ void describe_cell(const VectorFile& file, Inspection& out) {
         OGREnvelope box;
         cell.covered()->getEnvelope(&box);
         out.facts.emplace_back("coverage", box_text(box));
-    } else {
-        out.doubts.emplace_back("does not say what it covers (M_COVR): no depths can be taken from it");
     }
     constexpr std::array letters = {"none", "A1", "A2", "B", "C", "D", "not assessed"};
     std::string zones;
@@ -220,13 +219,6 @@ void describe_cell(const VectorFile& file, Inspection& out) {
             (zones.empty() ? std::string("all") : percent(poor)) +
             " of it is of zone D or not assessed: no number is published for how far its depths "
             "may be off");
-    constexpr int local_datum = 24;
-    if (cell.sounding_datum() == 0 || cell.sounding_datum() == local_datum)
-        out.doubts.emplace_back("its sounding datum is " + vertical_datum_name(cell.sounding_datum()) +
-                                ": give water levels above that datum");
-    constexpr int mean_sea_level = 3;
-    if (cell.sounding_datum() == mean_sea_level)
-        out.doubts.emplace_back("its soundings are below mean sea level, where low water is lower");
 }
 
 void describe_layers(const VectorFile& file, Inspection& out) {
@@ -275,7 +267,9 @@ Inspection inspect_vector(const std::string& file, const std::vector<HazardRule>
 } // namespace
 
 Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules) {
-    static_cast<void>(status_of_given(file));
+    const auto status = status_of_given(file);
+    if (!std::filesystem::is_regular_file(status) && !std::filesystem::is_directory(status))
+        throw InputError(file, "is neither file nor folder", "give the path of an existing file");
     GDALAllRegister();
     bathymetry::quieten_hdf5();
     const bool vector =

@@ -62,7 +62,9 @@ void LaidOver::read(Window where, DepthPlanes& depths) const {
         float &shoal_m = depths.shoal_m.data()[i], &deep_m = depths.deep_m.data()[i];
         const float chart_shoal_m = chart.shoal_m.data()[i];
         const bool by_raster = !std::isnan(shoal_m), by_chart = !std::isnan(chart_shoal_m);
-        if (!by_raster && !by_chart) continue;
+        // A chart may know how deep it is at the most, and no more.
+        const bool bound_only = by_chart && std::isnan(chart.deep_m.data()[i]);
+        if (!by_raster && (!by_chart || bound_only)) continue;
         if (by_chart && !(shoal_m <= chart_shoal_m)) {
             source.data()[i] = static_cast<std::uint8_t>(of_raster_ + number_of(chart, i));
             shoal_m = chart_shoal_m;

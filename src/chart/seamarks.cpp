@@ -1,6 +1,7 @@
 #include "seamarks.hpp"
 
 #include "attributes.hpp"
+#include "gdal_messages.hpp"
 
 #include <algorithm>
 #include <array>
@@ -327,6 +328,39 @@ std::string coded(const std::string& value, std::span<const Word> words) {
     return codes;
 }
 
+/// Classes that the standard knows as lines alone.
+constexpr std::array<std::string_view, 11> line_classes = {"CBLSUB", "CBLOHD", "PIPSOL", "PIPOHD",
+                                                           "NAVLNE", "DEPCNT", "TSELNE", "TSSBND",
+                                                           "DWRTCL", "RCRTCL", "RADLNE"};
+/// Classes that it knows as areas, and as points at the most.
+constexpr std::array<std::string_view, 36> area_classes = {
+    "ACHARE", "ACHBRT", "CBLARE", "CTNARE", "DEPARE", "DMPGRD", "DRGARE", "DWRTPT", "FAIRWY",
+    "FSHGRD", "ICEARE", "ICNARE", "ISTZNE", "LNDARE", "LOGPON", "LOKBSN", "MIPARE", "OSPARE",
+    "PIPARE", "PRCARE", "RCTLPT", "RESARE", "SBDARE", "SPLARE", "SUBTLN", "SWPARE", "TIDEWY",
+    "TRNBSN", "TSEZNE", "TSSCRS", "TSSLPT", "TSSRON", "TWRTPT", "UNSARE", "WEDKLP", "SEAARE"};
+
+template <std::size_t count>
+bool one_of(std::string_view name, const std::array<std::string_view, count>& names) {
+    return std::find(names.begin(), names.end(), name) != names.end();
+}
+
+bool is_area(const OGRGeometry& geometry) {
+    const OGRwkbGeometryType type = geometry.getGeometryType();
+    return OGR_GT_IsSubClassOf(type, wkbSurface) || OGR_GT_IsSubClassOf(type, wkbMultiSurface);
+}
+
+/// Of two soundings of one thing the shoaler counts; of one that cannot be read, that.
+bool keeps_sounding(const OGRFeature& seamark, std::string_view attribute, const std::string& value) {
+    if (attribute != "VALSOU") return false;
+    const std::string before = text_of(seamark, "VALSOU");
+    if (before.empty()) return false;
+    const auto old_m = number_of(seamark, "VALSOU");
+    OGRFeatureUniquePtr other(seamark.Clone());
+    other->SetField("VALSOU", value.c_str());
+    const auto new_m = number_of(*other, "VALSOU");
+    return !old_m || (new_m && *old_m <= *new_m);
+}
+
 } // namespace
 
 bool may_hold_seamarks(OGRFeatureDefn& definition) {
@@ -364,7 +398,8 @@ Seamark SeamarkReader::read(OGRFeature& tagged) const {
     seamark.feature->SetFID(tagged.GetFID());
     const auto take = [&](const std::string& tag, std::string_view attribute, std::span<const Word> words) {
         const auto found = tags.find(tag);
-        if (found != tags.end() && !found->second.empty())
+        if (found != tags.end() && !found->second.empty() &&
+            !keeps_sounding(*seamark.feature, attribute, found->second))
             seamark.feature->SetField(std::string(attribute).c_str(), coded(found->second, words).c_str());
     };
     const std::string prefix = "seamark_" + flat(type->second) + "_";
@@ -378,11 +413,32 @@ Seamark SeamarkReader::read(OGRFeature& tagged) const {
     return seamark;
 }
 
-bool is_line_class(const std::string& object_class) {
-    constexpr std::array lines = {"CBLSUB", "CBLOHD", "PIPSOL", "PIPOHD", "NAVLNE",
-                                  "RECTRC", "FERYRT", "COALNE", "OILBAR", "DEPCNT",
-                                  "TSELNE", "TSSBND", "DWRTCL", "RCRTCL", "RADLNE"};
-    return std::find(lines.begin(), lines.end(), object_class) != lines.end();
+std::unique_ptr<OGRGeometry> as_seamark(const std::string& object_class, const OGRGeometry& tagged) {
+    const GdalMessages quiet;
+    std::unique_ptr<OGRGeometry> meant;
+    if (is_area(tagged) && one_of(object_class, line_classes)) {
+        meant.reset(tagged.Boundary());
+    } else if (!is_area(tagged) && one_of(object_class, area_classes)) {
+        if (wkbFlatten(tagged.getGeometryType()) == wkbLineString && tagged.toLineString()->get_IsClosed()) {
+            OGRLinearRing ring;
+            ring.addSubLineString(tagged.toLineString());
+            auto polygon = std::make_unique<OGRPolygon>();
+            polygon->addRing(&ring);
+            meant = std::move(polygon);
+        } else if (OGR_GT_IsSubClassOf(tagged.getGeometryType(), wkbGeometryCollection)) {
+            meant.reset(tagged.Polygonize());
+            if (meant && meant->IsEmpty()) meant.reset();
+        }
+    }
+    return meant ? std::move(meant) : std::unique_ptr<OGRGeometry>(tagged.clone());
+}
+
+bool lacks_its_area(const std::string& object_class, const OGRGeometry& meant) {
+    if (!one_of(object_class, area_classes)) return false;
+    const bool has_area =
+        is_area(meant) || (OGR_GT_IsSubClassOf(meant.getGeometryType(), wkbGeometryCollection) &&
+                           meant.toGeometryCollection()->get_Area() > 0);
+    return !has_area && wkbFlatten(meant.getGeometryType()) != wkbPoint;
 }
 
 } // namespace swingroom

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <ogr_feature.h>
+#include <ogr_geometry.h>
 #include <ogrsf_frmts.h>
 
 #include <memory>
@@ -38,7 +39,11 @@ private:
     OGRFeatureDefn* definition_;
 };
 
-/// Whether objects of a class are lines by their nature, so that a closed one is no area.
-bool is_line_class(const std::string& object_class);
+/// The geometry that is meant: a closed line of a class that knows only areas is the area within, an area of
+/// a class that knows only lines is its outline, lines of a relation that close are the areas between them.
+std::unique_ptr<OGRGeometry> as_seamark(const std::string& object_class, const OGRGeometry& tagged);
+
+/// Whether a geometry of a class that knows only areas is none: what lies within is lost.
+bool lacks_its_area(const std::string& object_class, const OGRGeometry& meant);
 
 } // namespace swingroom

@@ -2,6 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "attributes.hpp"
 #include "input_path.hpp"
 #include "to_grid.hpp"
 
@@ -85,7 +86,8 @@ void refuse_other_formats(const std::string& file) {
                      "convert it: ogr2ogr OUT.gpkg IN");
 }
 
-/// OpenStreetMap files: every tag is kept, and closed ways with a seamark are areas. GDAL takes this from a
+/// OpenStreetMap files: every tag is kept, and closed ways with a seamark are areas, but for those that say
+/// area=no or belong to a relation. GDAL takes this from a
 /// file only, which is made once in memory.
 const char* openstreetmap_settings() {
     static const char* const name = "/vsimem/swingroom/openstreetmap.ini";
@@ -129,10 +131,46 @@ bool mentions_s101(const std::string& file) {
     return bytes.find("S-101") != std::string::npos || bytes.find("S101") != std::string::npos;
 }
 
+OGRFeatureUniquePtr header_of(GDALDataset& cell) {
+    OGRLayer* const layer = cell.GetLayerByName("DSID");
+    if (!layer) return nullptr;
+    layer->ResetReading();
+    return OGRFeatureUniquePtr(layer->GetNextFeature());
+}
+
+int whole_number(const OGRFeature* header, const char* field) {
+    return header ? static_cast<int>(number_of(*header, field).value_or(0)) : 0;
+}
+
+/// Updates that are cut off or broken are passed over by GDAL without a word; the header tells how far it
+/// came.
+void require_updates(const std::string& file, GDALDataset& cell) {
+    const int beside = updates_beside(file);
+    const OGRFeatureUniquePtr header = header_of(cell);
+    const int applied = whole_number(header.get(), "DSID_UPDN");
+    if (beside > 0 && applied != beside)
+        throw IoError(update_of(file, std::min(applied + 1, beside)).string(),
+                      "cannot be applied to " + file + ", which is at update " + std::to_string(applied));
+}
+
+/// A cell tells how many objects it has. Updates change their number, so that nothing can be said then.
+/// @param cell  opened as it is, soundings in bundles
+void require_all_objects(const std::string& file, GDALDataset& cell) {
+    if (updates_beside(file) > 0) return;
+    const OGRFeatureUniquePtr header = header_of(cell);
+    GIntBig told = 0, found = 0;
+    for (const char* field : {"DSSI_NOMR", "DSSI_NOCR", "DSSI_NOGR", "DSSI_NOLR"})
+        told += whole_number(header.get(), field);
+    for (OGRLayer* const layer : cell.GetLayers())
+        if (!EQUAL(layer->GetName(), "DSID")) found += std::max<GIntBig>(layer->GetFeatureCount(), 0);
+    if (found < told)
+        throw IoError(file, "is cut off: it holds " + std::to_string(found) + " of the " +
+                                std::to_string(told) + " objects that it tells of");
+}
+
 void refuse_empty_cell(const std::string& file, GDALDataset& cell) {
     if (!holds_no_object(cell)) return;
-    OGRLayer* const header = cell.GetLayerByName("DSID");
-    const OGRFeatureUniquePtr set(header ? header->GetNextFeature() : nullptr);
+    const OGRFeatureUniquePtr set = header_of(cell);
     const int intended_use = set ? set->GetFieldIndex("DSID_INTU") : -1;
     const bool has_use = intended_use >= 0 && set->IsFieldSetAndNotNull(intended_use);
     if (!has_use || mentions_s101(file))
@@ -148,6 +186,14 @@ void refuse_empty_cell(const std::string& file, GDALDataset& cell) {
 
 } // namespace
 
+bool is_loss_in_cell(std::string_view warning) {
+    constexpr std::array<std::string_view, 3> losses = {"assembly has failed", "find spatial record",
+                                                        "parsed incompletely"};
+    return std::any_of(losses.begin(), losses.end(), [warning](std::string_view loss) {
+        return warning.find(loss) != std::string_view::npos;
+    });
+}
+
 VectorFile::VectorFile(const std::string& path) : path_(path) {
     static std::once_flag registered;
     std::call_once(registered, [] { GDALAllRegister(); });
@@ -158,8 +204,12 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
     GdalMessages messages;
     dataset_ = opened(path, {});
     is_cell_ = dataset_ && driver_is(*dataset_, "S57");
+    if (!dataset_ && updates_beside(path) > 0 && opened(path, {"UPDATES=IGNORE"}))
+        throw IoError(path, "has updates beside it that cannot be applied (" + messages.failure() + ")");
     if (is_cell_) {
         refuse_missing_updates(path);
+        refuse_empty_cell(path, *dataset_);
+        require_all_objects(path, *dataset_);
         // Lists of codes as text, soundings one by one, and the pieces of geometry, which bear the accuracy
         // of positions.
         dataset_ = opened(path, {"LIST_AS_STRING=ON", "UPDATES=APPLY", "SPLIT_MULTIPOINT=ON",
@@ -168,7 +218,7 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
         dataset_ = opened(path, {std::string("CONFIG_FILE=") + openstreetmap_settings()});
     }
     if (!dataset_) refuse_other_formats(path);
-    if (is_cell_ && dataset_) refuse_empty_cell(path, *dataset_);
+    if (is_cell_ && dataset_) require_updates(path, *dataset_);
     if (!dataset_ || messages.failed())
         throw IoError(path, "cannot be read as a vector file" +
                                 (messages.failed() ? " (" + messages.failure() + ")" : ""));
@@ -213,7 +263,7 @@ std::vector<OGRLayer*> VectorFile::layers() const {
 }
 
 std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
-    GdalMessages messages;
+    GdalMessages messages(is_cell_ ? is_loss_in_cell : nullptr);
     const auto check = [&](const std::string& where) {
         if (messages.failed()) throw IoError(where, "cannot be read to its end (" + messages.failure() + ")");
     };

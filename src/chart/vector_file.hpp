@@ -8,9 +8,13 @@
 
 #include <functional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace swingroom {
+
+/// What GDAL only warns of in a cell, though an area, a line or a number is not what the cell says.
+bool is_loss_in_cell(std::string_view warning);
 
 /// A vector file of the user's, open for reading.
 class VectorFile {
@@ -18,7 +22,7 @@ public:
     /// @throws InputError  no such file, a raster, a format that is not read here, an S-101 data set, an
     /// update
     ///                     without its cell, or one that cannot be applied because others are missing
-    /// @throws IoError     unreadable
+    /// @throws IoError     unreadable, cut off, or with an update that cannot be applied
     explicit VectorFile(const std::string& path);
 
     [[nodiscard]] const std::string& path() const { return path_; }

@@ -5,10 +5,31 @@
 #include "cli/plan.hpp"
 
 #include <algorithm>
+#include <filesystem>
+#include <system_error>
 
 namespace swingroom::cli {
 
 namespace po = boost::program_options;
+
+namespace {
+
+/// Updates beside an S-57 cell, which are read with it.
+std::vector<std::string> updates_of(const std::string& cell) {
+    std::vector<std::string> updates;
+    const std::filesystem::path path(cell);
+    if (path.extension() != ".000") return updates;
+    for (int number = 1; number < 1000; ++number) {
+        const std::string digits = std::to_string(1000 + number).substr(1);
+        const std::filesystem::path update = std::filesystem::path(path).replace_extension(digits);
+        std::error_code ignored;
+        if (!std::filesystem::exists(update, ignored)) break;
+        updates.push_back(update.string());
+    }
+    return updates;
+}
+
+} // namespace
 
 void HazardOptions::declare(po::options_description& options) {
     // clang-format off
@@ -32,8 +53,11 @@ void HazardOptions::accept(const po::variables_map& given) {
 
 void HazardOptions::note(WatchedInputs& inputs) const {
     inputs.note(rules_file);
-    for (const std::string& file : all_files())
+    for (const std::string& file : all_files()) {
         inputs.note(file);
+        for (const std::string& update : updates_of(file))
+            inputs.note(update);
+    }
 }
 
 std::vector<std::string> HazardOptions::all_files() const {

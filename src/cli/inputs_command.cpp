@@ -4,6 +4,8 @@
 #include "swingroom/chart/inspection.hpp"
 #include "swingroom/room/hazard.hpp"
 
+#include "base/ini_lines.hpp"
+
 #include <array>
 #include <cstdio>
 #include <string_view>
@@ -22,7 +24,7 @@ void print_counts(const std::vector<ClassCount>& counts) {
         std::printf(" %7s", name);
     std::printf(" %7s\n", "seabed");
     for (const ClassCount& count : counts) {
-        std::printf("    %-26s %8lld", count.name.c_str(), static_cast<long long>(count.features));
+        std::printf("    %-26s %8lld", printable(count.name).c_str(), static_cast<long long>(count.features));
         for (std::size_t bit = 0; bit < effect_columns.size(); ++bit)
             if (count.by_effect[bit] > 0)
                 std::printf(" %7lld", static_cast<long long>(count.by_effect[bit]));

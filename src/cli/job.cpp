@@ -123,7 +123,7 @@ void OpenedJob::open_depths() {
         raster_ += " and " + std::to_string(others) + " more";
     georeference_ = std::make_unique<Georeference>(grid(), raster());
     if (!options_.bathymetry.empty() && !charts.empty()) {
-        auto charted = open_chart_depths(charts, grid(), metric_, std::nullopt);
+        auto charted = open_chart_depths(charts, grid(), metric_, std::nullopt, ChartGaps::bounds);
         depths_ = laid_over(std::move(depths_), std::move(charted));
     }
 }

@@ -78,8 +78,9 @@ std::unique_ptr<DepthSource> mosaic(std::vector<std::unique_ptr<DepthSource>> ra
 
 /// A chart laid over a raster of the same grid. Where both have a depth the shoaler counts for the keel; for
 /// the rode the raster's deep side, since a chart tells of an area only between which contours it lies,
-/// unless even the chart's shoal side is deeper. Where one has a depth, that one. The source is the one of
-/// the shoal depth, the raster's if they are equal; the chart's sources come after the raster's.
+/// unless even the chart's shoal side is deeper. Where one has a depth, that one. A chart that gives a shoal
+/// side alone (ChartGaps::bounds) only ever makes the raster shoaler. The source is the one of the shoal
+/// depth, the raster's if they are equal; the chart's sources come after the raster's.
 std::unique_ptr<DepthSource> laid_over(std::unique_ptr<DepthSource> raster,
                                        std::unique_ptr<DepthSource> chart);
 

@@ -19,6 +19,10 @@ namespace swingroom {
 ///                     grid than can be counted
 Grid chart_grid(const std::vector<std::string>& charts, double cell_m);
 
+/// What a cell of the grid holds where the charts know no depth: nothing, or, to be laid over a raster, a
+/// shoal side without a deep one where they say that it is no deeper than that.
+enum class ChartGaps { unsurveyed, bounds };
+
 /// Depths as S-57 cells chart them, on any grid, computed window by window. A cell of the grid takes the
 /// worst of all that touches it:
 /// - for the keel the shallow edge (DRVAL1) of depth areas, dredged and swept areas; charted soundings and
@@ -27,13 +31,17 @@ Grid chart_grid(const std::vector<std::string>& charts, double cell_m);
 ///   may stand above the charted depth (VERLEN; pipelines that state nothing: 2 m) taken off;
 /// - for the rode the deep edge (DRVAL2); without one, deeper than any rode reaches;
 /// - land is a bank that dries 10 m;
+/// - an area without a shallow edge, or of one that is doubtful or only reported (QUASOU 2, 3, 4, 8, 9), is
+///   unsurveyed;
 /// - unsurveyed are UNSARE, what the cells do not cover, and what they leave open between their areas.
 /// Where cells overlap, the largest compilation scale counts where it covers.
 /// @param uncertainty  none: by zone of confidence (M_QUAL), linear in depth; where it is D, not assessed or
 ///                     lacking, that of zone C, which is the least that it can be
+/// @param gaps         what cells without a depth hold
 /// @throws as read_hazards; InputError also for a file that is no S-57 cell
 std::unique_ptr<DepthSource> open_chart_depths(const std::vector<std::string>& cells, const Grid& grid,
                                                const GroundMetric& metric,
-                                               const std::optional<DepthUncertainty>& uncertainty);
+                                               const std::optional<DepthUncertainty>& uncertainty,
+                                               ChartGaps gaps = ChartGaps::unsurveyed);
 
 } // namespace swingroom

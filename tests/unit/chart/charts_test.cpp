@@ -113,6 +113,110 @@ TEST_F(Charts, AMissingUpdateIsRefusedByName) {
     fs::remove_all(here);
 }
 
+/// A copy of the harbour's cell and its update that a test may spoil.
+class Spoilt {
+public:
+    Spoilt() {
+        fs::create_directories(here_);
+        fs::copy_file(harbour, here_ / "QQ5HAVEN.000");
+    }
+    ~Spoilt() { fs::remove_all(here_); }
+    Spoilt(const Spoilt&) = delete;
+    Spoilt& operator=(const Spoilt&) = delete;
+
+    [[nodiscard]] std::string cell() const { return (here_ / "QQ5HAVEN.000").string(); }
+    void write(const std::string& name, const std::string& bytes) const {
+        std::ofstream(here_ / name, std::ios::binary) << bytes;
+    }
+    static std::string bytes_of(const std::string& file) {
+        std::ifstream in(file, std::ios::binary);
+        return {std::istreambuf_iterator<char>(in), {}};
+    }
+    /// Sets a byte of the record of the data set's parameters: RCNM 20, RCID, HDAT, VDAT, SDAT, CSCL.
+    void set_parameter(std::size_t byte, char value) const {
+        std::string bytes = bytes_of(harbour);
+        const std::string record("\x14\x01\0\0\0\x02\x10\x17\x10\x27\0\0", 12);
+        const std::size_t at = bytes.find(record);
+        ASSERT_NE(at, std::string::npos);
+        bytes[at + byte] = value;
+        write("QQ5HAVEN.000", bytes);
+    }
+
+private:
+    fs::path here_ = fs::temp_directory_path() / ("swingroom-spoilt-" + std::to_string(getpid()));
+};
+
+/// What reading says, whatever kind of error it is.
+std::string failure(const std::string& file, const Grid& grid) {
+    try {
+        read_hazards({file}, default_hazard_rules(), grid, ground_metric(grid, "chart"));
+    } catch (const std::runtime_error& error) {
+        return error.what();
+    }
+    return "read";
+}
+
+TEST_F(Charts, AnUpdateThatIsBrokenIsAnErrorNotPassedOver) {
+    const Spoilt spoilt;
+    const std::string update = Spoilt::bytes_of(folder + "QQ5HAVEN.001");
+    for (const std::size_t length : {std::size_t{0}, std::size_t{10}, update.size() / 2}) {
+        spoilt.write("QQ5HAVEN.001", update.substr(0, length));
+        EXPECT_THAT(failure(spoilt.cell(), grid), HasSubstr("QQ5HAVEN.001: cannot be applied")) << length;
+    }
+    spoilt.write("QQ5HAVEN.001", update);
+    EXPECT_EQ(failure(spoilt.cell(), grid), "read");
+}
+
+TEST_F(Charts, ACellThatIsCutOffIsAnErrorEvenBetweenRecords) {
+    const Spoilt spoilt;
+    const std::string bytes = Spoilt::bytes_of(harbour);
+    // Records of ISO 8211 begin with their length in five digits.
+    std::size_t at = 0, last = 0;
+    while (at + 5 <= bytes.size()) {
+        last = at;
+        at += std::stoul(bytes.substr(at, 5));
+    }
+    ASSERT_EQ(at, bytes.size());
+    spoilt.write("QQ5HAVEN.000", bytes.substr(0, last));
+    EXPECT_THAT(failure(spoilt.cell(), grid), HasSubstr("is cut off"));
+}
+
+TEST_F(Charts, PositionsAndSoundingsOnOtherDatumsAreNotTakenForWhatTheyAreNot) {
+    const Spoilt spoilt;
+    spoilt.set_parameter(5, 71);
+    EXPECT_THAT(failure(spoilt.cell(), grid), HasSubstr("its positions are not on WGS 84 (DSPM_HDAT is 71)"));
+    spoilt.set_parameter(7, 16);
+    EXPECT_THAT(read({spoilt.cell()}).warnings,
+                Contains(HasSubstr("its soundings are below mean high water")));
+    EXPECT_THAT(inspect(spoilt.cell(), default_hazard_rules()).doubts,
+                Contains(HasSubstr("its soundings are below mean high water")));
+    spoilt.set_parameter(7, 12);
+    EXPECT_THAT(read({spoilt.cell(), approach}).warnings,
+                ElementsAre(HasSubstr("those of " + spoilt.cell() + " below mean lower low water")));
+}
+
+TEST_F(Charts, LaidOverARasterAlsoWhatTheyOnlyKnowToBeNoDeeperCounts) {
+    const auto bounds = open_chart_depths({harbour}, grid, metric, std::nullopt, ChartGaps::bounds);
+    const auto alone = open_chart_depths({harbour}, grid, metric, std::nullopt);
+    const auto both = laid_over(
+        memory_bathymetry(grid, std::vector<float>(grid.extent().cells(), 8.0F), DepthUncertainty::none()),
+        open_chart_depths({harbour}, grid, metric, std::nullopt, ChartGaps::bounds));
+    DepthPlanes bound, charted, laid;
+    bounds->read(grid.extent(), bound);
+    alone->read(grid.extent(), charted);
+    both->read(grid.extent(), laid);
+    int only_bounds = 0;
+    for (std::size_t i = 0; i < bound.shoal_m.size(); ++i) {
+        const float shoal_m = bound.shoal_m.data()[i];
+        const bool known = !std::isnan(bound.deep_m.data()[i]);
+        ASSERT_EQ(!std::isnan(charted.shoal_m.data()[i]), known);
+        only_bounds += !known && !std::isnan(shoal_m) ? 1 : 0;
+        ASSERT_EQ(laid.shoal_m.data()[i], std::isnan(shoal_m) ? 8.0F : std::min(8.0F, shoal_m));
+        ASSERT_LE(laid.shoal_m.data()[i], laid.deep_m.data()[i]);
+    }
+    EXPECT_GT(only_bounds, 50) << "the rim of what the chart covers, and its unsurveyed patch";
+}
+
 TEST_F(Charts, AnS101DataSetIsRefusedByName) {
     EXPECT_THAT(complaint({folder + "S101-like.000"}, grid), HasSubstr("is an S-101 data set"));
 }

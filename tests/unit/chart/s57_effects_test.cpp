@@ -1,3 +1,4 @@
+#include "swingroom/base/error.hpp"
 #include "swingroom/chart/georeference.hpp"
 #include "swingroom/chart/hazards.hpp"
 
@@ -81,8 +82,19 @@ const std::vector<Row> rows = {
     {"OBSTRN", R"("CATOBS": 6, "VALSOU": 12.0)", hull | ground | drop | trip, 50, 50,
      "CATOBS 6: foul area, dangerous to enter"},
     {"OBSTRN", R"("CATOBS": 7)", ground | trip, none, 50, "CATOBS 7: foul ground, safe to pass over"},
-    {"OBSTRN", R"("CATOBS": 7, "VALSOU": 1.0)", ground | trip, none, 50,
-     "CATOBS 7: its depth is the seabed's"},
+    {"OBSTRN", R"("CATOBS": 7, "VALSOU": 1.0)", hull | ground | trip, 50, 50, "CATOBS 7, but shoal"},
+    {"OBSTRN", R"("CATOBS": 7, "VALSOU": 9.0)", ground | trip, none, 50, "CATOBS 7: safe to pass over"},
+    {"OBSTRN", R"("CATOBS": "foul area", "VALSOU": 9.0)", hull | ground | drop | trip, 50, 50,
+     "a kind that cannot be read"},
+    {"OBSTRN", R"("WATLEV": "awash", "VALSOU": 9.0)", hull | ground | trip, 50, 50,
+     "WATLEV that cannot be read"},
+    {"obstruction", R"("CATOBS": 9, "WATLEV": 4, "VALSOU": 9.0)", hull | ground | trip, 50, 50,
+     "WATLEV 4 in a plain layer"},
+    {"foul_ground", R"("WATLEV": 4)", hull | ground | trip, 50, 50, "WATLEV 4: covers and uncovers"},
+    {"WRECKS", R"("CATWRK": 3, "VALSOU": 0.5)", hull | ground | trip, 50, 50, "CATWRK 3, but shoal"},
+    {"WRECKS", R"("VALSOU": 9999)", hull | ground | trip, 50, 50, "a mark for no value is no depth"},
+    {"WRECKS", R"("VALSOU": "20 m")", hull | ground | trip, 50, 50, "VALSOU that cannot be read"},
+    {"WRECKS", R"("VALSOU": 9, "SOUACC": "1 m")", hull | ground | trip, 50, 50, "SOUACC that cannot be read"},
     {"OBSTRN", R"("CATOBS": 9)", ground | trip, none, 50, "CATOBS 9: ground tackle"},
     {"OBSTRN", R"("CATOBS": 10, "WATLEV": 7)", hull | ground | trip, 50, 50, "WATLEV 7: floating (a boom)"},
     // cables, pipelines, tunnels: CATCBL 11, DRVAL1 87
@@ -107,6 +119,10 @@ const std::vector<Row> rows = {
     {"RESARE", R"("RESTRN": "11")", warn, none, none, "RESTRN 11: diving prohibited"},
     {"RESARE", R"("RESTRN": "3,4,5,6,9,10,13,15")", 0, none, none,
      "fishing, dredging, building: not anchoring"},
+    {"RESARE", R"("RESTRN": "99")", ground | drop, none, 0, "a code that no table lists"},
+    {"RESARE", R"("CATREA": "99")", ground | drop, none, 0, "a code that no table lists"},
+    {"RESARE", R"("RESTRN": ";", "CATREA": ",")", ground | drop, none, 0,
+     "nothing but separators is nothing"},
     {"RESARE", R"("RESTRN": "27")", 0, none, none, "RESTRN 27: speed restricted"},
     {"ACHARE", R"("RESTRN": "1")", ground | drop, none, 0, "RESTRN on an anchorage"},
     {"MARCUL", R"("RESTRN": "7", "VALSOU": 15)", hull | ground | drop, 0, 50, "RESTRN on a marine farm"},
@@ -160,6 +176,8 @@ const std::vector<Row> rows = {
     {"BRIDGE", "", hull | ground | drop, 20, 20, "no clearance known"},
     {"CBLOHD", R"("VERCLR": 30, "VERCSA": 18)", hull, 20, none, "VERCSA: the safe one counts"},
     {"CBLOHD", R"("VERCLR": 30, "VERCSA": 25)", 0, none, none, "VERCSA: high enough"},
+    {"CBLOHD", R"("VERCLR": 30, "VERCSA": "12m")", hull, 20, none,
+     "VERCSA that cannot be read: not VERCLR instead"},
     {"CBLOHD", R"("VERCLR": 30)", 0, none, none, "VERCLR where no VERCSA is given"},
     {"PIPOHD", R"("VERCLR": 10)", hull, 20, none, "VERCLR: less than the mast"},
     // quality: CATZOC 72
@@ -285,6 +303,17 @@ TEST_F(S57Effects, CodesThatNoTableListsAreKeptAndNamed) {
     EXPECT_TRUE(seen(set).effects & drop);
     EXPECT_THAT(set.warnings, testing::ElementsAre(testing::HasSubstr("RESARE RESTRN 55")));
     EXPECT_THAT(set.warnings, testing::Not(testing::Contains(testing::HasSubstr("27"))));
+}
+
+TEST_F(S57Effects, ALengthThatIsNoneIsRefused) {
+    for (const char* attribute : {R"("POSACC": -9999)", R"("POSACC": "25 m")"})
+        try {
+            static_cast<void>(read("WRECKS", attribute, {}));
+            FAIL() << attribute;
+        } catch (const InputError& error) {
+            EXPECT_THAT(error.what(), testing::HasSubstr("feature #0: its POSACC is"));
+        }
+    EXPECT_THROW(static_cast<void>(read("ACHBRT", R"("RADIUS": "300 m")", {})), InputError);
 }
 
 TEST_F(S57Effects, AStatedAccuracyOfThePositionWidensTheDanger) {

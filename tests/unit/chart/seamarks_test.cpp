@@ -122,6 +122,40 @@ TEST_F(Seamarks, CountAsTheClassThatTheirTypeStandsFor) {
                             [](const Hazard& h) { return h.seabed == Seabed::rock; }));
 }
 
+TEST_F(Seamarks, OfTwoDepthsTheShoalerCounts) {
+    for (const char* tags :
+         {R"("seamark:type": "rock", "seamark:rock:sounding": "1", "seamark:rock:depth": "20")",
+          R"("seamark:type": "rock", "seamark:rock:sounding": "20", "seamark:rock:depth": "1")"})
+        EXPECT_TRUE(effects(tagged(tags)) & effect::hull) << tags;
+}
+
+TEST_F(Seamarks, AnAreaIsAnAreaHoweverItIsDrawn) {
+    const auto drawn = [&](const std::string& layer, const std::string& tags, const std::string& geometry) {
+        std::ofstream(path("drawn.geojson")) << R"({"type": "FeatureCollection", "name": ")" << layer
+                                             << R"(", "features": [{"type": "Feature", "properties": {)"
+                                             << tags << R"(}, "geometry": )" << geometry << "}]}";
+        return read(path("drawn.geojson"));
+    };
+    const std::string ring = "[[15, 60], [15.01, 60], [15.01, 60.01], [15, 60]]";
+    const std::string closed = R"({"type": "LineString", "coordinates": )" + ring + "}",
+                      open =
+                          R"({"type": "LineString", "coordinates": [[15, 60], [15.01, 60], [15.01, 60.01]]})",
+                      area = R"({"type": "Polygon", "coordinates": [)" + ring + "]}";
+    const std::string forbidden =
+        R"("seamark:type": "restricted_area", "seamark:restricted_area:restriction": "no_anchoring")";
+    const HazardSet by_line = drawn("x", forbidden, closed);
+    ASSERT_EQ(by_line.hazards.size(), 1u);
+    EXPECT_EQ(by_line.hazards[0].rings.size(), 1u);
+    EXPECT_THAT(by_line.warnings, IsEmpty());
+    EXPECT_THAT(drawn("x", forbidden, open).warnings, Contains(HasSubstr("its outline does not close")));
+    // What a plain layer draws as an area is one, though others draw it as a line.
+    for (const char* layer : {"FERYRT", "RECTRC", "CBLSUB", "COALNE", "OILBAR"}) {
+        const HazardSet plain = drawn(layer, R"("x": 1)", area);
+        ASSERT_FALSE(plain.hazards.empty()) << layer;
+        EXPECT_EQ(plain.hazards[0].rings.size(), 1u) << layer;
+    }
+}
+
 TEST_F(Seamarks, ATypeThatNobodyKnowsIsNamed) {
     EXPECT_THAT(tagged(R"("seamark:type": "kraken")").warnings, Contains(HasSubstr("seamark:type=kraken")));
     EXPECT_THAT(tagged(R"("seamark:type": null, "name": "x")").warnings, Contains(HasSubstr("marks")));
