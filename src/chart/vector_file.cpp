@@ -204,7 +204,8 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
     GdalMessages messages;
     dataset_ = opened(path, {});
     is_cell_ = dataset_ && driver_is(*dataset_, "S57");
-    if (!dataset_ && updates_beside(path) > 0 && opened(path, {"UPDATES=IGNORE"}))
+    const bool named_as_cell = fs::path(path).extension() == ".000";
+    if (!dataset_ && named_as_cell && updates_beside(path) > 0 && opened(path, {"UPDATES=IGNORE"}))
         throw IoError(path, "has updates beside it that cannot be applied (" + messages.failure() + ")");
     if (is_cell_) {
         refuse_missing_updates(path);
