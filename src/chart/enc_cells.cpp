@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 
 #include "attributes.hpp"
+#include "enc_file.hpp"
 
 #include <algorithm>
 #include <array>

@@ -8,13 +8,9 @@
 
 #include <functional>
 #include <string>
-#include <string_view>
 #include <vector>
 
 namespace swingroom {
-
-/// What GDAL only warns of in a cell, though an area, a line or a number is not what the cell says.
-bool is_loss_in_cell(std::string_view warning);
 
 /// A vector file of the user's, open for reading.
 class VectorFile {

@@ -5,31 +5,10 @@
 #include "cli/plan.hpp"
 
 #include <algorithm>
-#include <filesystem>
-#include <system_error>
 
 namespace swingroom::cli {
 
 namespace po = boost::program_options;
-
-namespace {
-
-/// Updates beside an S-57 cell, which are read with it.
-std::vector<std::string> updates_of(const std::string& cell) {
-    std::vector<std::string> updates;
-    const std::filesystem::path path(cell);
-    if (path.extension() != ".000") return updates;
-    for (int number = 1; number < 1000; ++number) {
-        const std::string digits = std::to_string(1000 + number).substr(1);
-        const std::filesystem::path update = std::filesystem::path(path).replace_extension(digits);
-        std::error_code ignored;
-        if (!std::filesystem::exists(update, ignored)) break;
-        updates.push_back(update.string());
-    }
-    return updates;
-}
-
-} // namespace
 
 void HazardOptions::declare(po::options_description& options) {
     // clang-format off
@@ -55,7 +34,7 @@ void HazardOptions::note(WatchedInputs& inputs) const {
     inputs.note(rules_file);
     for (const std::string& file : all_files()) {
         inputs.note(file);
-        for (const std::string& update : updates_of(file))
+        for (const std::string& update : chart_updates(file))
             inputs.note(update);
     }
 }

@@ -81,6 +81,9 @@ struct HazardSet {
 HazardSet read_hazards(const std::vector<std::string>& files, const std::vector<HazardRule>& rules,
                        const Grid& grid, const GroundMetric& metric, const HazardTerms& terms = {});
 
+/// The updates that lie beside an S-57 cell and are read with it; none for other files.
+std::vector<std::string> chart_updates(const std::string& file);
+
 /// Only counts: what is in the files and what the rules make of it, wherever it lies.
 /// @throws as read_hazards
 HazardSet count_hazards(const std::vector<std::string>& files, const std::vector<HazardRule>& rules);

@@ -1,0 +1,34 @@
+#pragma once
+
+#include <gdal_priv.h>
+
+#include <filesystem>
+#include <string>
+#include <string_view>
+
+/// What can be wrong with the files of an S-57 cell that GDAL would pass over.
+namespace swingroom {
+
+/// "chart.007" beside "chart.000".
+std::filesystem::path update_of(const std::filesystem::path& cell, int number);
+/// How many updates lie beside a cell in an unbroken row from .001 on.
+int updates_beside(const std::filesystem::path& cell);
+/// @throws InputError  an update beyond the first that is missing, which could not be applied
+void refuse_missing_updates(const std::string& file);
+/// Updates that are cut off or broken are passed over by GDAL without a word; the header tells how far it
+/// came.
+/// @throws IoError
+void require_updates(const std::string& file, GDALDataset& cell);
+
+/// Whether a layer of a cell holds its pieces of geometry, and no objects.
+bool is_primitive(std::string_view layer);
+/// @throws InputError  an S-101 data set, or a cell without a single object
+void refuse_empty_cell(const std::string& file, GDALDataset& cell);
+/// A cell tells how many objects it has. Updates change their number, so that nothing can be said then.
+/// @param cell  opened as it is, soundings in bundles   @throws IoError  it is cut off
+void require_all_objects(const std::string& file, GDALDataset& cell);
+
+/// What GDAL only warns of in a cell, though an area, a line or a number is not what the cell says.
+bool is_loss_in_cell(std::string_view warning);
+
+} // namespace swingroom
