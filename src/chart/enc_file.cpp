@@ -9,7 +9,6 @@
 
 #include <algorithm>
 #include <array>
-#include <array>
 #include <fstream>
 #include <system_error>
 
