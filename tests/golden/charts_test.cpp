@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
+#include <random>
 #include <string>
 
 // Runs on the invented cells of testdata/cells, from outside.
@@ -144,6 +146,46 @@ TEST(Inputs, TellWhatIsDoubtfulAndFailWhereARunWould) {
     EXPECT_EQ(s101.exit_code, 2);
     EXPECT_EQ(s101.lines(), 1U);
     EXPECT_THAT(s101.err, HasSubstr("is an S-101 data set"));
+}
+
+TEST(Charts, TheSameBytesWhateverTheThreadsAndTheBlocks) {
+    const Scratch scratch;
+    const auto run = [&](const std::string& name, const Words& more) {
+        EXPECT_EQ(
+            swingroom(Words{"overlay", "--chart", harbour, "--chart", approach, "--out", scratch / name} +
+                      more + stay)
+                .exit_code,
+            0);
+        return contents(scratch / name);
+    };
+    const auto one = run("one", {"--threads", "1"});
+    EXPECT_EQ(one, run("three", {"--threads", "3", "--memory", "64"}));
+    EXPECT_GE(one.size(), 22U);
+}
+
+TEST(Charts, BrokenCellsAreToldAndNeverCrash) {
+    const Scratch scratch;
+    const std::string sound = bytes_of(std::filesystem::path(SWINGROOM_TESTDATA "/cells/QQ5HAVEN.000"));
+    std::mt19937 dice(20260411);
+    int refused = 0;
+    for (int i = 0; i < 40; ++i) {
+        std::string bytes = sound;
+        if (i % 2 == 0)
+            bytes.resize(dice() % bytes.size());
+        else
+            for (int flip = 0; flip < 4; ++flip) {
+                const std::size_t at = dice() % bytes.size();
+                bytes[at] = static_cast<char>(bytes[at] ^ (1 << dice() % 8));
+            }
+        write_bytes(scratch / "QQ5HAVEN.000", bytes);
+        const Outcome run = swingroom({"inputs", scratch / "QQ5HAVEN.000"});
+        EXPECT_TRUE(run.exit_code == 0 || run.exit_code == 1 || run.exit_code == 2) << i << run.err;
+        if (run.exit_code == 0) continue;
+        ++refused;
+        EXPECT_EQ(run.lines(), 1U) << i << ": " << run.err;
+        EXPECT_THAT(run.err, HasSubstr("QQ5HAVEN.000")) << i;
+    }
+    EXPECT_GE(refused, 20) << "all that were cut off";
 }
 
 TEST(Charts, MistakesGiveOneLine) {

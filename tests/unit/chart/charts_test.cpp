@@ -457,6 +457,25 @@ TEST_F(Charts, NoChartedDepthIsDeeperThanTheSeabedOfTheHaven) {
     EXPECT_EQ(charted.source.at(static_cast<int>(sea.x), static_cast<int>(sea.y)), 2);
 }
 
+TEST_F(Charts, DepthAreasDrawnAsLinesCountAsOldEditionsHaveThem) {
+    // From (-1900, 350) to (-1100, 300) in the haven's metres: DRVAL1 2 in water that is charted deeper.
+    const auto source = open_chart_depths({approach}, grid, metric, DepthUncertainty::none());
+    DepthPlanes depths;
+    source->read(grid.extent(), depths);
+    const GDALDatasetUniquePtr cell(GDALDataset::Open(approach.c_str(), GDAL_OF_VECTOR));
+    ASSERT_NE(cell, nullptr);
+    int lines = 0;
+    for (const OGRFeatureUniquePtr& feature : *cell->GetLayerByName("DEPARE")) {
+        if (wkbFlatten(feature->GetGeometryRef()->getGeometryType()) != wkbLineString) continue;
+        ++lines;
+        for (const OGRPoint& p : *feature->GetGeometryRef()->toLineString()) {
+            const GridPoint at = georeference.grid_point({p.getX(), p.getY()});
+            EXPECT_LE(depths.shoal_m.at(static_cast<int>(at.x), static_cast<int>(at.y)), 2);
+        }
+    }
+    EXPECT_EQ(lines, 1);
+}
+
 TEST_F(Charts, TheSameDepthsWhateverTheWindow) {
     const auto source = open_chart_depths({harbour, approach}, grid, metric, std::nullopt);
     DepthPlanes whole, part;
