@@ -232,7 +232,7 @@ struct Gathered {
 
     /// Takes what a piece says of the cells of a row from first to last.
     void take(const Piece& piece, int row, int first, int last) {
-        const auto cells = static_cast<std::size_t>(last - first + 1);
+        const int cells = last - first + 1;
         switch (piece.says) {
         case Piece::Says::area:
         case Piece::Says::sounding:
@@ -256,8 +256,8 @@ struct Gathered {
 
 private:
     template <class T>
-    static void raise(T* values, std::size_t count, T to) {
-        for (std::size_t i = 0; i < count; ++i)
+    static void raise(T* values, int count, T to) {
+        for (int i = 0; i < count; ++i)
             values[i] = std::max(values[i], to);
     }
     void take_depth(const Piece& piece, int row, int first, int last) {
@@ -267,7 +267,7 @@ private:
                 shoal_m.at(col, row) = piece_shoal_m;
                 source.at(col, row) = piece.source;
             }
-        raise(&deep_m.at(first, row), static_cast<std::size_t>(last - first + 1), narrow_up(piece.deep_m));
+        raise(&deep_m.at(first, row), last - first + 1, narrow_up(piece.deep_m));
     }
 };
 
