@@ -12,6 +12,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -49,6 +50,13 @@ struct Piece {
 
 bool one_of(std::string_view name, std::initializer_list<std::string_view> names) {
     return std::find(names.begin(), names.end(), name) != names.end();
+}
+
+/// Inland cells write the classes that they share with the sea in small letters.
+std::string in_capitals(std::string name) {
+    std::transform(name.begin(), name.end(), name.begin(),
+                   [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
+    return name;
 }
 
 /// The skin of the earth: areas of these classes tile what a cell covers (group 1 of the ENC product
@@ -127,14 +135,18 @@ public:
             const EncCell& cell = *cells.of(file);
             ++source;
             file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
-                if (const auto piece = piece_of(layer.GetName(), feature))
-                    take(file, cell, layer, feature, *piece, source);
+                const std::string object_class = in_capitals(layer.GetName());
+                // One whose piece of geometry is lost says nothing any more, not even how deep.
+                if (object_class == "SOUNDG" && !feature.GetGeometryRef())
+                    throw IoError(file.path(), "has a sounding without a place: it is not whole");
+                if (const auto piece = piece_of(object_class, feature))
+                    take(file, cell, object_class, feature, *piece, source);
             });
             for (const EncCell::Zone& zone : cell.zones()) {
                 Piece piece;
                 piece.says = Piece::Says::zone;
                 piece.zone = zone.code;
-                place(cell, *zone.area, file.path() + ", M_QUAL", piece);
+                place(cell, *zone.area.geometry(), file.path() + ", M_QUAL", piece);
             }
             add_unassessed(file, cell);
         }
@@ -145,15 +157,15 @@ public:
     std::vector<Piece> pieces;  ///< ... and what it says
 
 private:
-    void take(const VectorFile& file, const EncCell& cell, OGRLayer& layer, OGRFeature& feature, Piece piece,
-              std::uint8_t source) {
+    void take(const VectorFile& file, const EncCell& cell, const std::string& object_class,
+              OGRFeature& feature, Piece piece, std::uint8_t source) {
         const OGRGeometry* const geometry = feature.GetGeometryRef();
         const std::string name =
-            file.path() + ", layer " + layer.GetName() + ", feature #" + std::to_string(feature.GetFID());
+            file.path() + ", layer " + object_class + ", feature #" + std::to_string(feature.GetFID());
         if (!geometry) throw InputError(name, "has no geometry", "repair the cell");
         piece.source = source;
         const OwnedGeometry counts = place(cell, *geometry, name, piece);
-        if (counts && is_skin(layer.GetName())) add_skin(*counts);
+        if (counts && is_skin(object_class)) add_skin(*counts);
     }
 
     /// @returns what of the geometry counts
@@ -168,14 +180,11 @@ private:
 
     /// Where a cell has data and no zone of confidence.
     void add_unassessed(const VectorFile& file, const EncCell& cell) {
-        if (!cell.covered() || !cell.assessed()) return; // cells in no zone count as not assessed anyway
-        const GdalMessages quiet;
-        const OwnedGeometry open(cell.covered()->Difference(cell.assessed()));
-        if (!open || open->IsEmpty()) return;
+        if (!cell.unassessed()) return; // cells of the grid in no zone count as not assessed anyway
         Piece piece;
         piece.says = Piece::Says::zone;
         piece.zone = zone_not_assessed;
-        place(cell, *open, file.path() + ", M_QUAL", piece);
+        place(cell, *cell.unassessed(), file.path() + ", M_QUAL", piece);
     }
 
     void add(Hazard shape, const Piece& piece) {

@@ -11,9 +11,6 @@
 namespace swingroom {
 namespace {
 
-/// About two centimetres.
-constexpr double seam_deg = 2e-7;
-
 OwnedGeometry box_of(const OGREnvelope& bounds) {
     OGRLinearRing ring;
     ring.addPoint(bounds.MinX, bounds.MinY);

@@ -63,14 +63,6 @@ OwnedGeometry joined(OwnedGeometry a, const OGRGeometry& b) {
     return both ? std::move(both) : std::move(a);
 }
 
-bool meet(const OGRGeometry& a, const OGRGeometry& b) {
-    OGREnvelope of_a, of_b;
-    a.getEnvelope(&of_a);
-    b.getEnvelope(&of_b);
-    const GdalMessages quiet;
-    return of_a.Intersects(of_b) && a.Intersects(&b);
-}
-
 double area_of(const OGRGeometry& geometry) {
     double area = 0;
     const auto add = [&](const OGRGeometry& part) {
@@ -85,6 +77,32 @@ double area_of(const OGRGeometry& geometry) {
 }
 
 } // namespace
+
+Region::Region(OwnedGeometry geometry) : geometry_(std::move(geometry)) {
+    if (!geometry_) return;
+    geometry_->getEnvelope(&box_);
+    prepared_.reset(OGRCreatePreparedGeometry(OGRGeometry::ToHandle(geometry_.get())));
+}
+
+bool Region::meets(const OGRGeometry& other) const {
+    if (!geometry_) return false;
+    OGREnvelope box;
+    other.getEnvelope(&box);
+    if (!box_.Intersects(box)) return false;
+    const GdalMessages quiet;
+    const OwnedGeometry asked(other.clone());
+    return OGRPreparedGeometryIntersects(prepared_.get(), OGRGeometry::ToHandle(asked.get())) != 0;
+}
+
+bool Region::holds(const OGRGeometry& other) const {
+    if (!geometry_) return false;
+    OGREnvelope box;
+    other.getEnvelope(&box);
+    if (!box_.Contains(box)) return false;
+    const GdalMessages quiet;
+    const OwnedGeometry asked(other.clone());
+    return OGRPreparedGeometryContains(prepared_.get(), OGRGeometry::ToHandle(asked.get())) != 0;
+}
 
 DepthUncertainty zone_uncertainty(int zone) {
     constexpr std::array letters = {"A1", "A2", "B", "C"};
@@ -185,14 +203,22 @@ void EncCell::read_coverage(OGRLayer& layer) {
 }
 
 void EncCell::read_zones(OGRLayer& layer) {
+    OGRMultiPolygon all;
     while (const OGRFeatureUniquePtr feature{layer.GetNextFeature()}) {
         const Codes codes = codes_of(*feature, "CATZOC");
         const int code = codes.values.empty() ? zone_not_assessed : codes.values.front();
         if (!feature->GetGeometryRef()) continue;
-        assessed_ = joined(std::move(assessed_), *feature->GetGeometryRef());
-        zones_.push_back({OwnedGeometry(feature->StealGeometry()),
+        if (wkbFlatten(feature->GetGeometryRef()->getGeometryType()) == wkbPolygon)
+            all.addGeometry(feature->GetGeometryRef());
+        zones_.push_back({Region(OwnedGeometry(feature->StealGeometry())),
                           code >= 1 && code <= zone_not_assessed ? code : zone_not_assessed});
     }
+    const GdalMessages quiet;
+    assessed_ = Region(OwnedGeometry(all.UnionCascaded()));
+    if (!covered_ || !assessed_.geometry()) return;
+    OwnedGeometry open(covered_->Difference(assessed_.geometry()));
+    if (open) open.reset(open->Buffer(-seam_deg, 1));
+    if (open && !open->IsEmpty()) unassessed_ = Region(std::move(open));
 }
 
 void EncCell::read_accuracies(OGRLayer& primitives) {
@@ -216,10 +242,10 @@ std::string EncCell::description() const {
 int EncCell::zone_of(const OGRGeometry& geometry) const {
     int worst = 0;
     for (const Zone& zone : zones_)
-        if (zone.code > worst && meet(*zone.area, geometry)) worst = zone.code;
-    const GdalMessages quiet;
-    const bool wholly = assessed_ && geometry.Within(assessed_.get());
-    return wholly ? worst : zone_not_assessed;
+        if (zone.code > worst && zone.area.meets(geometry)) worst = zone.code;
+    if (worst == 0) return zone_not_assessed;
+    const bool partly_in_none = covered_ ? unassessed_.meets(geometry) : !assessed_.holds(geometry);
+    return partly_in_none ? zone_not_assessed : worst;
 }
 
 std::map<int, double> EncCell::zone_shares() const {
@@ -230,7 +256,7 @@ std::map<int, double> EncCell::zone_shares() const {
     double assessed = 0;
     const GdalMessages quiet;
     for (const Zone& zone : zones_) {
-        const OwnedGeometry inside(zone.area->Intersection(covered_.get()));
+        const OwnedGeometry inside(zone.area.geometry()->Intersection(covered_.get()));
         const double share = inside ? area_of(*inside) / all : 0;
         shares[zone.code] += share;
         assessed += share;
@@ -261,7 +287,7 @@ EncCells::EncCells(const std::vector<VectorFile>& files) {
         for (const EncCell& other : cells_)
             if (other.covered() && other.scale() > 0 && other.scale() < cell.scale())
                 finer = joined(std::move(finer), *other.covered());
-        finer_.push_back(std::move(finer));
+        finer_.emplace_back(std::move(finer));
     }
 }
 
@@ -272,10 +298,10 @@ const EncCell* EncCells::of(const VectorFile& file) const {
 }
 
 OwnedGeometry EncCells::what_counts(const EncCell& cell, const OGRGeometry& geometry) const {
-    const OwnedGeometry& finer = finer_[static_cast<std::size_t>(&cell - cells_.data())];
+    const Region& finer = finer_[static_cast<std::size_t>(&cell - cells_.data())];
+    if (!finer.meets(geometry)) return OwnedGeometry(geometry.clone());
     const GdalMessages quiet;
-    if (!finer || !meet(*finer, geometry)) return OwnedGeometry(geometry.clone());
-    OwnedGeometry rest(geometry.Difference(finer.get()));
+    OwnedGeometry rest(geometry.Difference(finer.geometry()));
     if (!rest) return OwnedGeometry(geometry.clone());
     return rest->IsEmpty() ? nullptr : std::move(rest);
 }

@@ -17,6 +17,25 @@ namespace swingroom {
 
 using OwnedGeometry = std::unique_ptr<OGRGeometry>;
 
+/// About two centimetres: what rounded coordinates may leave open between neighbouring areas.
+inline constexpr double seam_deg = 2e-7;
+
+/// A geometry that many others are compared with.
+class Region {
+public:
+    Region() = default; ///< nothing
+    explicit Region(OwnedGeometry geometry);
+    [[nodiscard]] const OGRGeometry* geometry() const { return geometry_.get(); }
+    [[nodiscard]] bool meets(const OGRGeometry& other) const;
+    /// Whether all of the other lies within.
+    [[nodiscard]] bool holds(const OGRGeometry& other) const;
+
+private:
+    OwnedGeometry geometry_;
+    OGREnvelope box_;
+    OGRPreparedGeometryUniquePtr prepared_;
+};
+
 /// Zones of confidence (CATZOC of M_QUAL): 1 A1, 2 A2, 3 B, 4 C, 5 D, 6 not assessed. S-57 appendix A.
 inline constexpr int zone_not_assessed = 6;
 
@@ -51,12 +70,12 @@ public:
     /// Share of the covered area by zone of confidence, by code; what no zone covers is not assessed.
     [[nodiscard]] std::map<int, double> zone_shares() const;
     struct Zone {
-        OwnedGeometry area;
+        Region area;
         int code = zone_not_assessed;
     };
     [[nodiscard]] const std::vector<Zone>& zones() const { return zones_; }
-    /// All zones together; none without a zone.
-    [[nodiscard]] const OGRGeometry* assessed() const { return assessed_.get(); }
+    /// Where it has data and no zone; none if there is no such place, or if it does not say what it covers.
+    [[nodiscard]] const OGRGeometry* unassessed() const { return unassessed_.geometry(); }
 
     /// Greatest stated half-width of the positions that a feature is made of, metres; 0 if none is stated.
     [[nodiscard]] double position_accuracy_m(const OGRFeature& feature) const;
@@ -73,7 +92,8 @@ private:
     std::string path_, name_, edition_, update_, issued_;
     int scale_ = 0, usage_ = 0, updates_ = 0;
     int sounding_datum_ = 0, height_datum_ = 0;
-    OwnedGeometry covered_, assessed_; ///< assessed: all zones together
+    OwnedGeometry covered_;
+    Region assessed_, unassessed_; ///< all zones together, and what of the coverage they leave open
     std::vector<Zone> zones_;
     std::vector<std::string> doubts_;
     std::map<RecordName, double> accuracies_m_;
@@ -96,7 +116,7 @@ public:
 
 private:
     std::vector<EncCell> cells_;
-    std::vector<OwnedGeometry> finer_; ///< by cell: what cells of a larger scale cover; none: no such cell
+    std::vector<Region> finer_; ///< by cell: what cells of a larger scale cover; nothing: no such cell
 };
 
 /// Name of a vertical datum by its code (VERDAT, S-57 attribute 185); "code 99" if no table here lists it.

@@ -57,6 +57,19 @@ int whole_number(const OGRFeature* header, const char* field) {
     return header ? static_cast<int>(number_of(*header, field).value_or(0)) : 0;
 }
 
+/// "Value '20abc' of field ... parsed incompletely to real 20": blanks around a number are no loss.
+bool is_part_of_a_number(std::string_view warning) {
+    if (warning.find("parsed incompletely") == std::string_view::npos) return false;
+    const auto first = warning.find('\''), last = warning.find('\'', first + 1);
+    if (first == std::string_view::npos || last == std::string_view::npos) return true;
+    std::string_view value = warning.substr(first + 1, last - first - 1);
+    while (!value.empty() && value.back() == ' ')
+        value.remove_suffix(1);
+    while (!value.empty() && value.front() == ' ')
+        value.remove_prefix(1);
+    return value.find_first_not_of("+-.0123456789") != std::string_view::npos;
+}
+
 } // namespace
 
 fs::path update_of(const fs::path& cell, int number) {
@@ -99,7 +112,6 @@ void require_updates(const std::string& file, GDALDataset& cell) {
 }
 
 void require_all_objects(const std::string& file, GDALDataset& cell) {
-    if (updates_beside(file) > 0) return;
     const OGRFeatureUniquePtr header = header_of(cell);
     GIntBig told = 0, found = 0;
     for (const char* field : {"DSSI_NOMR", "DSSI_NOCR", "DSSI_NOGR", "DSSI_NOLR"})
@@ -128,11 +140,13 @@ void refuse_empty_cell(const std::string& file, GDALDataset& cell) {
 }
 
 bool is_loss_in_cell(std::string_view warning) {
-    constexpr std::array<std::string_view, 3> losses = {"assembly has failed", "find spatial record",
-                                                        "parsed incompletely"};
-    return std::any_of(losses.begin(), losses.end(), [warning](std::string_view loss) {
+    constexpr std::array<std::string_view, 7> losses = {
+        "assembly has failed", "find spatial record", "Unable to fetch",  "Failed to fetch",
+        "for update",          "for delete",          "An update to RCNM"};
+    const bool lost = std::any_of(losses.begin(), losses.end(), [warning](std::string_view loss) {
         return warning.find(loss) != std::string_view::npos;
     });
+    return lost || is_part_of_a_number(warning);
 }
 
 std::vector<std::string> chart_updates(const std::string& file) {

@@ -24,8 +24,8 @@ void require_updates(const std::string& file, GDALDataset& cell);
 bool is_primitive(std::string_view layer);
 /// @throws InputError  an S-101 data set, or a cell without a single object
 void refuse_empty_cell(const std::string& file, GDALDataset& cell);
-/// A cell tells how many objects it has. Updates change their number, so that nothing can be said then.
-/// @param cell  opened as it is, soundings in bundles   @throws IoError  it is cut off
+/// A cell tells how many objects it has.
+/// @param cell  opened without its updates, soundings in bundles   @throws IoError  it is cut off
 void require_all_objects(const std::string& file, GDALDataset& cell);
 
 /// What GDAL only warns of in a cell, though an area, a line or a number is not what the cell says.

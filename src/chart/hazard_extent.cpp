@@ -144,7 +144,7 @@ Grid grid_over_files(const std::vector<std::string>& files) {
     std::call_once(registered, [] { GDALAllRegister(); });
     Extents extents;
     for (const std::string& file : files) {
-        status_of_given(file); // GDAL takes more than files for a name: only what exists gets through
+        require_file_or_folder(file); // GDAL takes more than files for a name: only what exists gets through
         extents.add(file);
     }
     constexpr LonLatBox anywhere{0, 0, 1, 1};

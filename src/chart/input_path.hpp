@@ -42,6 +42,13 @@ inline std::filesystem::file_status status_of_given(const std::string& path) {
     return status;
 }
 
+/// The same, for inputs that are a file or a folder.   @throws InputError  a pipe or a device
+inline void require_file_or_folder(const std::string& path) {
+    const std::filesystem::file_status status = status_of_given(path);
+    if (!std::filesystem::is_regular_file(status) && !std::filesystem::is_directory(status))
+        throw InputError(path, "is neither file nor folder", "give the path of an existing file");
+}
+
 /// The same, for inputs that are one file.   @throws InputError for a folder or a device as well
 inline void require_file(const std::string& path) {
     if (!std::filesystem::is_regular_file(status_of_given(path)))

@@ -14,7 +14,6 @@
 #include <array>
 #include <cmath>
 #include <cstdio>
-#include <filesystem>
 #include <limits>
 #include <optional>
 #include <string_view>
@@ -267,9 +266,7 @@ Inspection inspect_vector(const std::string& file, const std::vector<HazardRule>
 } // namespace
 
 Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules) {
-    const auto status = status_of_given(file);
-    if (!std::filesystem::is_regular_file(status) && !std::filesystem::is_directory(status))
-        throw InputError(file, "is neither file nor folder", "give the path of an existing file");
+    require_file_or_folder(file);
     GDALAllRegister();
     bathymetry::quieten_hdf5();
     const bool vector =

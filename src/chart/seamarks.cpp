@@ -84,6 +84,22 @@ bool is_area(const OGRGeometry& geometry) {
     return OGR_GT_IsSubClassOf(type, wkbSurface) || OGR_GT_IsSubClassOf(type, wkbMultiSurface);
 }
 
+/// Lines as the areas between those that close, and the others as they are.
+std::unique_ptr<OGRGeometry> closed_and_rest(const OGRGeometry& lines) {
+    const std::unique_ptr<OGRGeometry> areas(lines.Polygonize());
+    if (!areas || areas->IsEmpty()) return nullptr;
+    auto both = std::make_unique<OGRGeometryCollection>();
+    both->addGeometry(areas.get());
+    std::unique_ptr<OGRGeometry> rest(lines.clone());
+    for (const OGRGeometry* area : *areas->toGeometryCollection()) {
+        const std::unique_ptr<OGRGeometry> outline(area->Boundary());
+        std::unique_ptr<OGRGeometry> left(outline && rest ? rest->Difference(outline.get()) : nullptr);
+        if (left) rest = std::move(left);
+    }
+    if (rest && !rest->IsEmpty()) both->addGeometry(rest.get());
+    return both;
+}
+
 /// Of two soundings of one thing the shoaler counts; of one that cannot be read, that.
 bool keeps_sounding(const OGRFeature& seamark, std::string_view attribute, const std::string& value) {
     if (attribute != "VALSOU") return false;
@@ -161,8 +177,7 @@ std::unique_ptr<OGRGeometry> as_seamark(const std::string& object_class, const O
             polygon->addRing(&ring);
             meant = std::move(polygon);
         } else if (OGR_GT_IsSubClassOf(tagged.getGeometryType(), wkbGeometryCollection)) {
-            meant.reset(tagged.Polygonize());
-            if (meant && meant->IsEmpty()) meant.reset();
+            meant = closed_and_rest(tagged);
         }
     }
     return meant ? std::move(meant) : std::unique_ptr<OGRGeometry>(tagged.clone());
@@ -170,10 +185,11 @@ std::unique_ptr<OGRGeometry> as_seamark(const std::string& object_class, const O
 
 bool lacks_its_area(const std::string& object_class, const OGRGeometry& meant) {
     if (!one_of(object_class, area_classes)) return false;
-    const bool has_area =
-        is_area(meant) || (OGR_GT_IsSubClassOf(meant.getGeometryType(), wkbGeometryCollection) &&
-                           meant.toGeometryCollection()->get_Area() > 0);
-    return !has_area && wkbFlatten(meant.getGeometryType()) != wkbPoint;
+    if (!OGR_GT_IsSubClassOf(meant.getGeometryType(), wkbGeometryCollection))
+        return !is_area(meant) && wkbFlatten(meant.getGeometryType()) != wkbPoint;
+    const OGRGeometryCollection& parts = *meant.toGeometryCollection();
+    return std::any_of(parts.begin(), parts.end(),
+                       [&](const OGRGeometry* part) { return lacks_its_area(object_class, *part); });
 }
 
 } // namespace swingroom

@@ -78,9 +78,7 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
     static std::once_flag registered;
     std::call_once(registered, [] { GDALAllRegister(); });
     // GDAL takes more than files for a name (addresses, data itself): only what exists gets through.
-    const fs::file_status status = status_of_given(path);
-    if (!fs::is_regular_file(status) && !fs::is_directory(status))
-        throw InputError(path, "is neither file nor folder", "give the path of an existing file");
+    require_file_or_folder(path);
     GdalMessages messages;
     dataset_ = opened(path, {});
     is_cell_ = dataset_ && driver_is(*dataset_, "S57");
@@ -90,11 +88,15 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
     if (is_cell_) {
         refuse_missing_updates(path);
         refuse_empty_cell(path, *dataset_);
-        require_all_objects(path, *dataset_);
+        if (const GDALDatasetUniquePtr base = opened(path, {"UPDATES=IGNORE"}))
+            require_all_objects(path, *base);
+        const GdalMessages losses(is_loss_in_cell); // updates are applied while a cell is opened
         // Lists of codes as text, soundings one by one, and the pieces of geometry, which bear the accuracy
         // of positions.
         dataset_ = opened(path, {"LIST_AS_STRING=ON", "UPDATES=APPLY", "SPLIT_MULTIPOINT=ON",
                                  "ADD_SOUNDG_DEPTH=ON", "RETURN_PRIMITIVES=ON", "RETURN_LINKAGES=ON"});
+        if (losses.failed()) throw IoError(path, "cannot be read whole (" + losses.failure() + ")");
+        warnings_ = losses.warnings();
     } else if (dataset_ && driver_is(*dataset_, "OSM")) {
         dataset_ = opened(path, {std::string("CONFIG_FILE=") + openstreetmap_settings()});
     }
@@ -103,7 +105,7 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
     if (!dataset_ || messages.failed())
         throw IoError(path, "cannot be read as a vector file" +
                                 (messages.failed() ? " (" + messages.failure() + ")" : ""));
-    warnings_ = messages.warnings();
+    warnings_.insert(warnings_.end(), messages.warnings().begin(), messages.warnings().end());
     std::sort(warnings_.begin(), warnings_.end());
     warnings_.erase(std::unique(warnings_.begin(), warnings_.end()), warnings_.end());
 }

@@ -4,6 +4,8 @@
 #include "swingroom/chart/hazards.hpp"
 #include "swingroom/chart/inspection.hpp"
 
+#include "chart/enc_file.hpp"
+
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -179,6 +181,35 @@ TEST_F(Charts, ACellThatIsCutOffIsAnErrorEvenBetweenRecords) {
     ASSERT_EQ(at, bytes.size());
     spoilt.write("QQ5HAVEN.000", bytes.substr(0, last));
     EXPECT_THAT(failure(spoilt.cell(), grid), HasSubstr("is cut off"));
+    spoilt.write("QQ5HAVEN.001", Spoilt::bytes_of(folder + "QQ5HAVEN.001"));
+    EXPECT_THAT(failure(spoilt.cell(), grid), HasSubstr("is cut off")) << "with a sound update beside it too";
+}
+
+TEST_F(Charts, AnUpdateOfWhatIsNotThereIsAnError) {
+    // The update deletes a wreck and changes an obstruction: with the record numbers that it asks for changed
+    // it finds neither, and GDAL only warns.
+    const Spoilt spoilt;
+    std::string update = Spoilt::bytes_of(folder + "QQ5HAVEN.001");
+    int changed = 0;
+    // FRID: RCNM 100, RCID, PRIM, GRUP, OBJL, RVER, RUIN 3 (modify).
+    for (std::size_t at = 0; at + 12 <= update.size(); ++at)
+        if (update[at] == 100 && update[at + 2] == 0 && update[at + 3] == 0 && update[at + 4] == 0 &&
+            update[at + 11] == 3) {
+            update[at + 2] = 77;
+            ++changed;
+        }
+    ASSERT_GE(changed, 1);
+    spoilt.write("QQ5HAVEN.001", update);
+    EXPECT_THAT(failure(spoilt.cell(), grid), HasSubstr("cannot be"));
+}
+
+TEST_F(Charts, WhatGdalOnlyWarnsOfIsALossWhereItIsOne) {
+    EXPECT_TRUE(is_loss_in_cell("Polygon assembly has failed for feature FIDN=7,FIDS=1."));
+    EXPECT_TRUE(is_loss_in_cell("Unable to fetch end node RCID=3."));
+    EXPECT_TRUE(is_loss_in_cell("Value '20abc' of field WRECKS.VALSOU parsed incompletely to real 20."));
+    EXPECT_FALSE(
+        is_loss_in_cell("Value '90000 ' of field WRECKS.SCAMIN parsed incompletely to integer 90000."));
+    EXPECT_FALSE(is_loss_in_cell("Attributes OBJNAM ignored, not in expected schema."));
 }
 
 TEST_F(Charts, PositionsAndSoundingsOnOtherDatumsAreNotTakenForWhatTheyAreNot) {

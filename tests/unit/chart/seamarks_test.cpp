@@ -194,6 +194,28 @@ TEST_F(Seamarks, AreReadFromOpenStreetMapFiles) {
     expect_map_read(read(path("map.osm")));
 }
 
+TEST_F(Seamarks, OfARelationWhatClosesIsAnAreaAndTheRestIsTold) {
+    std::ofstream(path("site.osm")) << R"(<?xml version="1.0"?><osm version="0.6">
+<node id="1" lat="60.000" lon="15.000" version="1"/><node id="2" lat="60.000" lon="15.002" version="1"/>
+<node id="3" lat="60.001" lon="15.002" version="1"/><node id="4" lat="60.004" lon="15.000" version="1"/>
+<node id="5" lat="60.004" lon="15.004" version="1"/>
+<way id="10" version="1"><nd ref="1"/><nd ref="2"/><nd ref="3"/><nd ref="1"/></way>
+<way id="11" version="1"><nd ref="4"/><nd ref="5"/></way>
+<relation id="20" version="1"><member type="way" ref="10" role=""/><member type="way" ref="11" role=""/>
+<tag k="type" v="site"/><tag k="seamark:type" v="fairway"/></relation>
+</osm>
+)";
+    const HazardSet set = read(path("site.osm"));
+    std::size_t rings = 0, paths = 0;
+    for (const Hazard& hazard : set.hazards) {
+        rings += hazard.rings.size();
+        paths += hazard.paths.size();
+    }
+    EXPECT_EQ(rings, 1u);
+    EXPECT_EQ(paths, 1u) << "the open part is kept as a line";
+    EXPECT_THAT(set.warnings, Contains(HasSubstr("its outline does not close")));
+}
+
 TEST_F(Seamarks, AreReadFromOpenStreetMapFilesInBinary) {
     if (std::system("osmium --version >/dev/null 2>&1") != 0) GTEST_SKIP() << "osmium-tool is not installed";
     std::ofstream(path("map.osm")) << map;
