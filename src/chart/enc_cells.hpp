@@ -66,7 +66,6 @@ public:
 
     /// The worst zone that a geometry meets; not assessed where some of it lies in none.
     [[nodiscard]] int zone_of(const OGRGeometry& geometry) const;
-    [[nodiscard]] bool has_zones() const { return !zones_.empty(); }
     /// Share of the covered area by zone of confidence, by code; what no zone covers is not assessed.
     [[nodiscard]] std::map<int, double> zone_shares() const;
     struct Zone {

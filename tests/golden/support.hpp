@@ -1,5 +1,7 @@
 #pragma once
 
+#include "support/scratch.hpp"
+
 #include <filesystem>
 #include <map>
 #include <string>
@@ -20,21 +22,7 @@ struct Outcome {
 /// @param folder  working folder; the repository's root when empty
 Outcome swingroom(const std::vector<std::string>& arguments, const std::filesystem::path& folder = {});
 
-/// A folder of a test's own, removed with everything in it.
-class Scratch {
-public:
-    Scratch();
-    ~Scratch();
-    Scratch(const Scratch&) = delete;
-    Scratch& operator=(const Scratch&) = delete;
-    [[nodiscard]] const std::filesystem::path& path() const { return path_; }
-    [[nodiscard]] std::string operator/(const std::string& name) const { return path_ / name; }
-    /// Names of what is in it, sorted.
-    [[nodiscard]] std::vector<std::string> names() const;
-
-private:
-    std::filesystem::path path_;
-};
+using testing_support::Scratch;
 
 std::string bytes_of(const std::filesystem::path& file);
 void write_bytes(const std::filesystem::path& file, const std::string& bytes);

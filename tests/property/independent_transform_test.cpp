@@ -6,6 +6,7 @@
 #include "property/our_rooms.hpp"
 #include "property/room_scene.hpp"
 #include "support/drawing.hpp"
+#include "support/scratch.hpp"
 
 #include <gtest/gtest.h>
 
@@ -31,28 +32,12 @@ bool have_scipy() {
     return std::system((std::string(python) + " -c 'import scipy.ndimage' 2>/dev/null").c_str()) == 0;
 }
 
-/// A folder of its own that goes when the test does.
-struct Scratch {
-    std::filesystem::path path;
-    Scratch() {
-        std::string name = (std::filesystem::temp_directory_path() / "swingroom-edt-XXXXXX").string();
-        if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder");
-        path = name;
-    }
-    ~Scratch() {
-        std::error_code ignored;
-        std::filesystem::remove_all(path, ignored);
-    }
-    Scratch(const Scratch&) = delete;
-    Scratch& operator=(const Scratch&) = delete;
-};
-
 /// The room of every cell by scipy; `unsafe` holds one byte a cell.
 std::vector<double> rooms_by_scipy(const std::string& unsafe, int cols, int rows, double dx_m, double dy_m) {
-    const Scratch scratch;
-    const std::string mask = (scratch.path / "mask").string(), result = (scratch.path / "rooms").string();
+    const testing_support::Scratch scratch;
+    const std::string mask = scratch / "mask", result = scratch / "rooms";
     std::ofstream(mask, std::ios::binary) << unsafe;
-    std::ofstream script(scratch.path / "rooms.py");
+    std::ofstream script(scratch / "rooms.py");
     script.precision(17);
     script << "import numpy, scipy.ndimage as ndimage\n"
            << "m = numpy.fromfile('" << mask << "', numpy.uint8).reshape(" << rows << ", " << cols
@@ -62,7 +47,7 @@ std::vector<double> rooms_by_scipy(const std::string& unsafe, int cols, int rows
            << "d = ndimage.distance_transform_edt(~m, sampling=(" << dy_m << ", " << dx_m << "))\n"
            << "d[1:-1, 1:-1].astype(numpy.float64).tofile('" << result << "')\n";
     script.close();
-    const std::string command = std::string(python) + " " + (scratch.path / "rooms.py").string();
+    const std::string command = std::string(python) + " " + scratch / "rooms.py";
     if (std::system(command.c_str()) != 0) throw std::runtime_error("scipy failed: " + command);
     std::vector<double> room_m(static_cast<std::size_t>(cols) * static_cast<std::size_t>(rows));
     std::ifstream(result, std::ios::binary)

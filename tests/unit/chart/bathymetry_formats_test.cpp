@@ -4,6 +4,7 @@
 #include "swingroom/chart/bathymetry.hpp"
 
 #include "chart/bathymetry_s102.hpp"
+#include "support/scratch.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -32,23 +33,15 @@ using testing::HasSubstr;
 
 class Formats : public testing::Test {
 protected:
-    void SetUp() override {
-        GDALAllRegister();
-        std::string name = (std::filesystem::temp_directory_path() / "formats_test_XXXXXX").string();
-        folder_ = mkdtemp(name.data());
-    }
-    void TearDown() override {
-        std::error_code ignored;
-        std::filesystem::remove_all(folder_, ignored);
-    }
-    [[nodiscard]] std::string path(const std::string& name) const { return folder_ + "/" + name; }
+    void SetUp() override { GDALAllRegister(); }
+    [[nodiscard]] std::string path(const std::string& name) const { return scratch_ / name; }
     [[nodiscard]] std::string written(const std::string& name, const std::string& text) const {
         std::ofstream(path(name)) << text;
         return path(name);
     }
 
 private:
-    std::string folder_;
+    testing_support::Scratch scratch_;
 };
 
 /// Depths positive down on chart datum, no uncertainty.

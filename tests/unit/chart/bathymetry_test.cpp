@@ -2,6 +2,8 @@
 #include "swingroom/base/rounding.hpp"
 #include "swingroom/chart/bathymetry.hpp"
 
+#include "support/scratch.hpp"
+
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -36,24 +38,7 @@ using testing::HasSubstr;
 constexpr double nan_value = std::numeric_limits<double>::quiet_NaN();
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
-/// A folder of the test's own, gone with it.
-class Folder {
-public:
-    Folder() {
-        std::string name = (std::filesystem::temp_directory_path() / "bathymetry_test_XXXXXX").string();
-        path_ = mkdtemp(name.data());
-    }
-    ~Folder() {
-        std::error_code ignored;
-        std::filesystem::remove_all(path_, ignored);
-    }
-    Folder(const Folder&) = delete;
-    Folder& operator=(const Folder&) = delete;
-    [[nodiscard]] std::string operator/(const std::string& name) const { return path_ + "/" + name; }
-
-private:
-    std::string path_;
-};
+using Folder = testing_support::Scratch;
 
 /// A small GeoTIFF to be made; what a test is about is changed, the rest is sound.
 struct Made {

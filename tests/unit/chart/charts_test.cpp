@@ -5,6 +5,7 @@
 #include "swingroom/chart/inspection.hpp"
 
 #include "chart/enc_file.hpp"
+#include "support/scratch.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -18,7 +19,6 @@
 #include <map>
 #include <memory>
 #include <string>
-#include <unistd.h>
 #include <vector>
 
 // The invented cells of testdata/cells, as a run reads them. What is in them is told by scripts/make-cells.
@@ -104,29 +104,22 @@ TEST_F(Charts, UpdatesAreAppliedAndListed) {
 }
 
 TEST_F(Charts, AMissingUpdateIsRefusedByName) {
-    const fs::path here = fs::temp_directory_path() / ("swingroom-charts-" + std::to_string(getpid()));
-    fs::create_directories(here);
+    const testing_support::Scratch scratch;
+    const fs::path& here = scratch.path();
     fs::copy_file(harbour, here / "QQ5HAVEN.000");
     fs::copy_file(folder + "QQ5HAVEN.001", here / "QQ5HAVEN.002");
     EXPECT_THAT(complaint({(here / "QQ5HAVEN.000").string()}, grid),
                 HasSubstr("has an update QQ5HAVEN.002 beside it, but QQ5HAVEN.001 is missing"));
     EXPECT_THAT(complaint({(here / "QQ5HAVEN.002").string()}, grid),
                 HasSubstr("is an update of an S-57 cell"));
-    fs::remove_all(here);
 }
 
 /// A copy of the harbour's cell and its update that a test may spoil.
 class Spoilt {
 public:
-    Spoilt() {
-        fs::create_directories(here_);
-        fs::copy_file(harbour, here_ / "QQ5HAVEN.000");
-    }
-    ~Spoilt() { fs::remove_all(here_); }
-    Spoilt(const Spoilt&) = delete;
-    Spoilt& operator=(const Spoilt&) = delete;
+    Spoilt() { fs::copy_file(harbour, here_ / "QQ5HAVEN.000"); }
 
-    [[nodiscard]] std::string cell() const { return (here_ / "QQ5HAVEN.000").string(); }
+    [[nodiscard]] std::string cell() const { return here_ / "QQ5HAVEN.000"; }
     void write(const std::string& name, const std::string& bytes) const {
         std::ofstream(here_ / name, std::ios::binary) << bytes;
     }
@@ -145,7 +138,7 @@ public:
     }
 
 private:
-    fs::path here_ = fs::temp_directory_path() / ("swingroom-spoilt-" + std::to_string(getpid()));
+    testing_support::Scratch here_;
 };
 
 /// What reading says, whatever kind of error it is.

@@ -1,6 +1,8 @@
 #include "swingroom/chart/dissolved_exclusions.hpp"
 #include "swingroom/chart/georeference.hpp"
 
+#include "support/toothed_ring.hpp"
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -108,22 +110,10 @@ TEST(DissolvedExclusions, ABowTieKeepsBothLobesAndAFeatureIsNamedOnceInEach) {
     EXPECT_FALSE(covers(zones[0], {1500, 2400}));
 }
 
-/// Teeth of 1 m: 20,000 vertices of it cost a plain buffer of 50 m minutes and gigabytes.
-Path toothed_ring(int vertices) {
-    Path ring;
-    const double radius_m = vertices * 0.5 / (2 * std::numbers::pi);
-    for (int i = 0; i < vertices; ++i) {
-        const double turn = 2 * std::numbers::pi * i / vertices, r = (radius_m + i % 2) / 10;
-        ring.push_back({2000 + r * std::cos(turn), 1500 + r * std::sin(turn)});
-    }
-    ring.push_back(ring.front());
-    return ring;
-}
-
 TEST(DissolvedExclusions, ATenTimesLongerToothedRingTakesNoMoreThanTenTimesAsLong) {
     double before_s = 0;
     for (const int vertices : {10'000, 100'000, 1'000'000}) {
-        const Hazard h = hazard("reef", 50, "reefs #1", {}, {toothed_ring(vertices)});
+        const Hazard h = hazard("reef", 50, "reefs #1", {}, {testing_support::toothed_ring(vertices)});
         const auto begin = std::chrono::steady_clock::now();
         const auto zones = dissolved({h});
         const double took_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();

@@ -1,6 +1,8 @@
 #include "swingroom/chart/exclusions.hpp"
 #include "swingroom/chart/georeference.hpp"
 
+#include "support/toothed_ring.hpp"
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <ogr_spatialref.h>
@@ -169,18 +171,6 @@ TEST(Exclusions, WhatEndangersNothingIsNotDrawn) {
     EXPECT_TRUE(drawn(hazard(5, {{}}), utm()).empty());
 }
 
-/// A ring whose teeth are 1 m, which costs a plain buffer minutes and gigabytes from 20,000 vertices on.
-Path toothed_ring(int vertices) {
-    Path ring;
-    const double radius_m = vertices * 0.5 / (2 * std::numbers::pi);
-    for (int i = 0; i < vertices; ++i) {
-        const double turn = 2 * std::numbers::pi * i / vertices, r = (radius_m + i % 2) / 10;
-        ring.push_back({2000 + r * std::cos(turn), 1500 + r * std::sin(turn)});
-    }
-    ring.push_back(ring.front());
-    return ring;
-}
-
 TEST(Exclusions, TeethAndCrowdsAreDrawnInBoundedTime) {
     const auto timed = [](const char* what, const Hazard& h) {
         const auto begin = std::chrono::steady_clock::now();
@@ -192,7 +182,7 @@ TEST(Exclusions, TeethAndCrowdsAreDrawnInBoundedTime) {
         return drawing;
     };
     for (const int vertices : {10'000, 100'000}) {
-        const Hazard h = hazard(50, {}, {toothed_ring(vertices)});
+        const Hazard h = hazard(50, {}, {testing_support::toothed_ring(vertices)});
         const auto drawing = timed("toothed ring", h);
         expect_outside_nothing(h, utm(), drawing, 300);
         EXPECT_TRUE(covers(drawing, Georeference(utm(), "raster").lonlat({2000, 1500})));

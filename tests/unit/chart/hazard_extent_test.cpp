@@ -3,6 +3,8 @@
 #include "swingroom/chart/hazard_extent.hpp"
 #include "swingroom/chart/hazards.hpp"
 
+#include "support/scratch.hpp"
+
 #include <gdal_priv.h>
 #include <gtest/gtest.h>
 #include <ogrsf_frmts.h>
@@ -19,14 +21,8 @@ namespace fs = std::filesystem;
 
 class HazardExtent : public testing::Test {
 protected:
-    void SetUp() override {
-        folder_ = fs::temp_directory_path() / ("swingroom-extent-" + std::to_string(::getpid()));
-        fs::create_directories(folder_);
-    }
-    void TearDown() override { fs::remove_all(folder_); }
-
     std::string geojson(const std::string& geometries, const std::string& crs = "") {
-        const std::string file = folder_ / ("cables_" + std::to_string(++files_) + ".geojson");
+        const std::string file = scratch_ / ("cables_" + std::to_string(++files_) + ".geojson");
         std::ofstream out(file);
         out << R"({"type":"FeatureCollection","name":"cables",)";
         if (!crs.empty()) out << R"("crs":{"type":"name","properties":{"name":")" << crs << R"("}},)";
@@ -37,7 +33,7 @@ protected:
     static std::string line(const std::string& coordinates) {
         return R"({"type":"LineString","coordinates":[)" + coordinates + "]}";
     }
-    fs::path folder_;
+    testing_support::Scratch scratch_;
     int files_ = 0;
 };
 
@@ -105,7 +101,7 @@ TEST_F(HazardExtent, OverABoxItIsTheBox) {
 
 TEST_F(HazardExtent, RefusesThePolesAndWhatIsNotThere) {
     EXPECT_THROW(grid_over({0, 80, 10, 90}, "--bounds"), InputError);
-    EXPECT_THROW(grid_over_files({(folder_ / "none.gpkg").string()}), InputError);
+    EXPECT_THROW(grid_over_files({scratch_ / "none.gpkg"}), InputError);
     EXPECT_NO_THROW(grid_over_files({geojson(line(""))})); // nothing in it: reading it will say so
 }
 

@@ -2,6 +2,8 @@
 #include "swingroom/chart/georeference.hpp"
 #include "swingroom/chart/hazards.hpp"
 
+#include "support/scratch.hpp"
+
 #include <cpl_error.h>
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -54,15 +56,12 @@ class Hazards : public testing::Test {
 protected:
     void SetUp() override {
         GDALAllRegister();
-        folder_ = fs::temp_directory_path() / ("swingroom-hazards-" + std::to_string(getpid()));
-        fs::create_directories(folder_);
         testing::internal::CaptureStderr();
     }
     void TearDown() override {
         EXPECT_EQ(testing::internal::GetCapturedStderr(), ""); // nothing of the libraries' gets through
-        fs::remove_all(folder_);
     }
-    [[nodiscard]] std::string path(const std::string& name) const { return (folder_ / name).string(); }
+    [[nodiscard]] std::string path(const std::string& name) const { return scratch_ / name; }
 
     /// A file of one layer "things" with the given geometries; an empty text is a feature without one.
     std::string write(const std::string& name, const char* driver, int epsg,
@@ -119,7 +118,7 @@ protected:
     }
 
 private:
-    fs::path folder_;
+    testing_support::Scratch scratch_;
 };
 
 TEST_F(Hazards, APointInDegreesLandsInItsUtmCell) {

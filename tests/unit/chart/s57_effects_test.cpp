@@ -1,16 +1,14 @@
 #include "swingroom/base/error.hpp"
-#include "swingroom/chart/georeference.hpp"
 #include "swingroom/chart/hazards.hpp"
+
+#include "support/hazard_sea.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <ogr_spatialref.h>
 
 #include <algorithm>
-#include <filesystem>
 #include <fstream>
 #include <string>
-#include <unistd.h>
 #include <vector>
 
 // What the built-in rules make of object classes and their attributes. Definitions: IHO S-57 edition 3.1,
@@ -20,8 +18,6 @@
 
 namespace swingroom {
 namespace {
-
-namespace fs = std::filesystem;
 
 constexpr std::uint8_t hull = effect::hull, ground = effect::ground, drop = effect::drop,
                        trip = effect::trip_line, warn = effect::warn, survey = effect::survey;
@@ -200,21 +196,8 @@ const std::vector<Row> rows = {
     {"LIGHTS", "", 0, none, none, "light"},
 };
 
-class S57Effects : public testing::Test {
+class S57Effects : public testing_support::HazardSea {
 protected:
-    void SetUp() override {
-        folder_ = fs::temp_directory_path() / ("swingroom-effects-" + std::to_string(getpid()));
-        fs::create_directories(folder_);
-        OGRSpatialReference crs;
-        crs.importFromEPSG(32633);
-        char* text = nullptr;
-        crs.exportToWkt(&text);
-        grid_ = {400, 300, 498000, 6653000, 10, -10, text};
-        CPLFree(text);
-        metric_ = ground_metric(grid_, "raster");
-    }
-    void TearDown() override { fs::remove_all(folder_); }
-
     /// One object, with all the attributes that a cell gives its class, empty unless given.
     [[nodiscard]] HazardSet read(const std::string& object_class, const std::string& attributes,
                                  const HazardTerms& terms) const {
@@ -224,11 +207,11 @@ protected:
               "CATSPM", "CATCBL", "CATZOC", "NATSUR", "NATQUA", "WATLEV", "DRVAL1"})
             if (attributes.find(std::string("\"") + name) == std::string::npos)
                 all += (all.empty() ? "\"" : ", \"") + std::string(name) + "\": null";
-        const std::string path = (folder_ / "one.geojson").string();
-        std::ofstream(path) << R"({"type": "FeatureCollection", "name": ")" << object_class
+        const std::string file = path("one.geojson");
+        std::ofstream(file) << R"({"type": "FeatureCollection", "name": ")" << object_class
                             << R"(", "features": [{"type": "Feature", "properties": {)" << all
                             << R"(}, "geometry": {"type": "Point", "coordinates": [15, 60]}}]})";
-        return read_hazards({path}, rules_, grid_, metric_, terms);
+        return by_built_in_rules(file, terms);
     }
 
     struct Seen {
@@ -244,11 +227,6 @@ protected:
         }
         return seen;
     }
-
-    std::vector<HazardRule> rules_ = default_hazard_rules();
-    Grid grid_;
-    GroundMetric metric_;
-    fs::path folder_;
 };
 
 TEST_F(S57Effects, FollowFromTheDefinitionsOfIhoS57AppendixA) {

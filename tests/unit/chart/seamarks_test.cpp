@@ -1,16 +1,14 @@
-#include "swingroom/chart/georeference.hpp"
 #include "swingroom/chart/hazards.hpp"
+
+#include "support/hazard_sea.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <ogr_spatialref.h>
 
 #include <algorithm>
 #include <cstdlib>
-#include <filesystem>
 #include <fstream>
 #include <string>
-#include <unistd.h>
 
 // Features tagged in the open schema of seamarks. Keys and values: wiki.openstreetmap.org,
 // Seamarks/Seamark_Objects and Seamarks/Seamark_Attributes, from memory; codes they stand for: IHO S-57
@@ -19,32 +17,17 @@
 namespace swingroom {
 namespace {
 
-namespace fs = std::filesystem;
 using testing::Contains;
 using testing::HasSubstr;
 using testing::IsEmpty;
 using testing::Not;
 
-class Seamarks : public testing::Test {
+class Seamarks : public testing_support::HazardSea {
 protected:
-    void SetUp() override {
-        folder_ = fs::temp_directory_path() / ("swingroom-seamarks-" + std::to_string(getpid()));
-        fs::create_directories(folder_);
-        OGRSpatialReference crs;
-        crs.importFromEPSG(32633);
-        char* text = nullptr;
-        crs.exportToWkt(&text);
-        grid_ = {400, 300, 498000, 6653000, 10, -10, text};
-        CPLFree(text);
-        metric_ = ground_metric(grid_, "raster");
-    }
-    void TearDown() override { fs::remove_all(folder_); }
-    [[nodiscard]] std::string path(const std::string& name) const { return (folder_ / name).string(); }
-
     [[nodiscard]] HazardSet read(const std::string& file) const {
         HazardTerms terms;
         terms.hull = HullNeeds{2.6, 0.5, 19, 2.5, 0};
-        return read_hazards({file}, default_hazard_rules(), grid_, metric_, terms);
+        return by_built_in_rules(file, terms);
     }
     [[nodiscard]] HazardSet tagged(const std::string& tags) const {
         std::ofstream(path("marks.geojson"))
@@ -58,10 +41,6 @@ protected:
             all |= hazard.effects;
         return all;
     }
-
-    fs::path folder_;
-    Grid grid_;
-    GroundMetric metric_;
 };
 
 TEST_F(Seamarks, CountAsTheClassThatTheirTypeStandsFor) {

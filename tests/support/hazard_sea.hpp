@@ -1,0 +1,40 @@
+#pragma once
+
+#include "swingroom/chart/georeference.hpp"
+#include "swingroom/chart/hazards.hpp"
+
+#include "support/scratch.hpp"
+
+#include <gtest/gtest.h>
+#include <ogr_spatialref.h>
+
+#include <string>
+
+namespace swingroom::testing_support {
+
+/// A grid of 10 m cells about 60 N 15 E, on the central meridian of UTM zone 33, for hazards to be read into,
+/// and a folder for their files.
+class HazardSea : public testing::Test {
+protected:
+    HazardSea() {
+        OGRSpatialReference crs;
+        crs.importFromEPSG(32633);
+        char* text = nullptr;
+        crs.exportToWkt(&text);
+        grid_ = {400, 300, 498000, 6653000, 10, -10, text};
+        CPLFree(text);
+        metric_ = ground_metric(grid_, "raster");
+    }
+    [[nodiscard]] std::string path(const std::string& name) const { return scratch_ / name; }
+    [[nodiscard]] HazardSet by_built_in_rules(const std::string& file, const HazardTerms& terms) const {
+        return read_hazards({file}, rules_, grid_, metric_, terms);
+    }
+
+private:
+    std::vector<HazardRule> rules_ = default_hazard_rules();
+    Scratch scratch_;
+    Grid grid_;
+    GroundMetric metric_;
+};
+
+} // namespace swingroom::testing_support
