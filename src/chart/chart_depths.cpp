@@ -65,12 +65,16 @@ bool is_skin(std::string_view object_class) {
     return one_of(object_class, {"DEPARE", "DRGARE", "FLODOC", "HULKES", "LNDARE", "PONTON", "UNSARE"});
 }
 
+/// QUASOU of areas whose shallow edge is none to rely on: unknown, doubtful, unreliable, reported, and
+/// dredged once but not regularly maintained. IHO S-57 appendix A.
+const std::vector<int> doubtful_areas = {2, 3, 4, 8, 9, 11};
+
 std::optional<Piece> depth_range(const OGRFeature& feature) {
     const auto shallow_m = number_of(feature, "DRVAL1");
     if (!shallow_m) return Piece{};
     const Codes quality = codes_of(feature, "QUASOU");
-    if (!quality.readable || quality.has_any({2, 3, 4, 8, 9}))
-        return Piece{Piece::Says::doubtful, *shallow_m};
+    if (!quality.readable || quality.has_any(doubtful_areas))
+        return Piece{Piece::Says::doubtful, *shallow_m, -infinite};
     const double deep_m = number_of(feature, "DRVAL2").value_or(no_rode_reaches_m);
     return Piece{Piece::Says::area, std::min(*shallow_m, deep_m), std::max(*shallow_m, deep_m)};
 }

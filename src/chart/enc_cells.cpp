@@ -84,24 +84,22 @@ Region::Region(OwnedGeometry geometry) : geometry_(std::move(geometry)) {
     prepared_.reset(OGRCreatePreparedGeometry(OGRGeometry::ToHandle(geometry_.get())));
 }
 
-bool Region::meets(const OGRGeometry& other) const {
-    if (!geometry_) return false;
-    OGREnvelope box;
-    other.getEnvelope(&box);
-    if (!box_.Intersects(box)) return false;
+bool Region::compares(const OGRGeometry& other, Predicate predicate) const {
     const GdalMessages quiet;
     const OwnedGeometry asked(other.clone());
-    return OGRPreparedGeometryIntersects(prepared_.get(), OGRGeometry::ToHandle(asked.get())) != 0;
+    return predicate(prepared_.get(), OGRGeometry::ToHandle(asked.get())) != 0;
+}
+
+bool Region::meets(const OGRGeometry& other) const {
+    OGREnvelope box;
+    other.getEnvelope(&box);
+    return geometry_ && box_.Intersects(box) && compares(other, OGRPreparedGeometryIntersects);
 }
 
 bool Region::holds(const OGRGeometry& other) const {
-    if (!geometry_) return false;
     OGREnvelope box;
     other.getEnvelope(&box);
-    if (!box_.Contains(box)) return false;
-    const GdalMessages quiet;
-    const OwnedGeometry asked(other.clone());
-    return OGRPreparedGeometryContains(prepared_.get(), OGRGeometry::ToHandle(asked.get())) != 0;
+    return geometry_ && box_.Contains(box) && compares(other, OGRPreparedGeometryContains);
 }
 
 DepthUncertainty zone_uncertainty(int zone) {

@@ -31,6 +31,9 @@ public:
     [[nodiscard]] bool holds(const OGRGeometry& other) const;
 
 private:
+    using Predicate = int (*)(OGRPreparedGeometryH prepared, OGRGeometryH other);
+    [[nodiscard]] bool compares(const OGRGeometry& other, Predicate predicate) const;
+
     OwnedGeometry geometry_;
     OGREnvelope box_;
     OGRPreparedGeometryUniquePtr prepared_;

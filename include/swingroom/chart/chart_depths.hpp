@@ -31,7 +31,8 @@ enum class ChartGaps { unsurveyed, bounds };
 ///   may stand above the charted depth (VERLEN; pipelines that state nothing: 2 m) taken off;
 /// - for the rode the deep edge (DRVAL2); without one, deeper than any rode reaches;
 /// - land is a bank that dries 10 m;
-/// - an area without a shallow edge, or of one that is doubtful or only reported (QUASOU 2, 3, 4, 8, 9), is
+/// - an area without a shallow edge, or of one that is doubtful, only reported or not maintained (QUASOU 2,
+/// 3, 4, 8, 9, 11), is
 ///   unsurveyed;
 /// - unsurveyed are UNSARE, what the cells do not cover, and what they leave open between their areas.
 /// Where cells overlap, the largest compilation scale counts where it covers.
