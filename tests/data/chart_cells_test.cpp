@@ -1,6 +1,7 @@
 // Charts of hydrographic offices, each by itself: depths and dangers of the cell alone.
 
 #include "golden/support.hpp"
+#include "support/open_data.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -8,7 +9,6 @@
 #include <ogrsf_frmts.h>
 
 #include <algorithm>
-#include <cstdlib>
 #include <map>
 #include <sstream>
 #include <string>
@@ -28,10 +28,8 @@ struct Cell {
 class ChartCells : public testing::TestWithParam<Cell> {
 protected:
     void SetUp() override {
-        const char* const folder = std::getenv("SWINGROOM_OPEN_DATA");
-        if (folder == nullptr || *folder == '\0')
-            GTEST_SKIP() << "SWINGROOM_OPEN_DATA does not name the folder of open data";
-        file_ = std::string(folder) + "/" + GetParam().file;
+        if (testing_support::open_data().empty()) GTEST_SKIP() << testing_support::no_open_data;
+        file_ = testing_support::open_data() + GetParam().file;
     }
     std::string file_;
 };
@@ -101,10 +99,8 @@ INSTANTIATE_TEST_SUITE_P(Samples, ChartCells,
 
 /// Updates beside the cell are applied: 111 wrecks with them, 110 without (SOURCE.md of the sample).
 TEST(ChartUpdates, AreApplied) {
-    const char* const folder = std::getenv("SWINGROOM_OPEN_DATA");
-    if (folder == nullptr || *folder == '\0')
-        GTEST_SKIP() << "SWINGROOM_OPEN_DATA does not name the folder of open data";
-    const std::string cell = std::string(folder) + "/chesapeake-enc/US4MD81M.000";
+    if (testing_support::open_data().empty()) GTEST_SKIP() << testing_support::no_open_data;
+    const std::string cell = testing_support::open_data() + "chesapeake-enc/US4MD81M.000";
     EXPECT_EQ(told_counts(swingroom({"inputs", cell}).out)["WRECKS"], 111);
     const Scratch scratch;
     std::filesystem::copy_file(cell, scratch / "US4MD81M.000");

@@ -3,6 +3,7 @@
 // cell.
 
 #include "golden/support.hpp"
+#include "support/open_data.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -10,7 +11,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstdlib>
 #include <filesystem>
 #include <string>
 #include <utility>
@@ -94,10 +94,8 @@ using Counts = std::array<int, 5>;
 class OpenData : public testing::Test {
 protected:
     void SetUp() override {
-        const char* const folder = std::getenv("SWINGROOM_OPEN_DATA");
-        if (folder == nullptr || *folder == '\0')
-            GTEST_SKIP() << "SWINGROOM_OPEN_DATA does not name the folder of open data";
-        data_ = std::string(folder) + "/";
+        data_ = testing_support::open_data();
+        if (data_.empty()) GTEST_SKIP() << testing_support::no_open_data;
         write_bytes(scratch_ / "sloop.ini", sloop);
         write_bytes(scratch_ / "skiff.ini", skiff);
     }

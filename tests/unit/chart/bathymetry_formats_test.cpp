@@ -4,6 +4,7 @@
 #include "swingroom/chart/bathymetry.hpp"
 
 #include "chart/bathymetry_s102.hpp"
+#include "support/open_data.hpp"
 #include "support/scratch.hpp"
 
 #include <gdal_priv.h>
@@ -490,13 +491,13 @@ std::vector<Node> nodes_of(const std::string& bag, const std::string& copy) {
 }
 
 TEST_F(Formats, NoNodeOfAVariableResolutionIsShoalerThanWhatIsReadAroundIt) {
-    const char* const data = std::getenv("SWINGROOM_OPEN_DATA");
-    if (data == nullptr || *data == '\0') GTEST_SKIP() << "SWINGROOM_OPEN_DATA is not set";
+    const std::string data = testing_support::open_data();
+    if (data.empty()) GTEST_SKIP() << testing_support::no_open_data;
     for (const std::string name :
          {"format-samples/2801_4NodeSubset.bag", "format-samples/CARIS_Density_20.bag",
           "format-samples/Sample_VR_BAG-gzip.bag", "portsmouth-bag/tiny_vr.bag"}) {
         SCOPED_TRACE(name);
-        BathymetryRequest request = only(std::string(data) + "/" + name);
+        BathymetryRequest request = only(data + name);
         request.chart_datum_m = 0;
         if (name.find("gzip") != std::string::npos) request.crs = "EPSG:32610";
         const auto source = open_bathymetry(request);
@@ -536,9 +537,9 @@ TEST_F(Formats, NoNodeOfAVariableResolutionIsShoalerThanWhatIsReadAroundIt) {
 }
 
 TEST_F(Formats, AnS102OfOpenDataIsReadAsItsOwnersMadeIt) {
-    const char* const data = std::getenv("SWINGROOM_OPEN_DATA");
-    if (data == nullptr || *data == '\0') GTEST_SKIP() << "SWINGROOM_OPEN_DATA is not set";
-    const auto source = open_bathymetry(only(std::string(data) + "/format-samples/102US004MI1CI262227.h5"));
+    const std::string data = testing_support::open_data();
+    if (data.empty()) GTEST_SKIP() << testing_support::no_open_data;
+    const auto source = open_bathymetry(only(data + "format-samples/102US004MI1CI262227.h5"));
     const Grid& grid = source->grid();
     EXPECT_EQ(grid.cols, 21);
     EXPECT_EQ(grid.rows, 31);

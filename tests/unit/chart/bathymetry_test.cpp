@@ -2,6 +2,7 @@
 #include "swingroom/base/rounding.hpp"
 #include "swingroom/chart/bathymetry.hpp"
 
+#include "support/open_data.hpp"
 #include "support/scratch.hpp"
 
 #include <gdal_priv.h>
@@ -832,13 +833,12 @@ TEST(MemoryBathymetry, IsADepthSourceLikeAnother) {
 class OpenBathymetry : public testing::Test {
 protected:
     void SetUp() override {
-        const char* const folder = std::getenv("SWINGROOM_OPEN_DATA");
-        if (!folder) GTEST_SKIP() << "SWINGROOM_OPEN_DATA is not set to the folder of open data";
-        folder_ = folder;
+        folder_ = testing_support::open_data();
+        if (folder_.empty()) GTEST_SKIP() << testing_support::no_open_data;
     }
     [[nodiscard]] BathymetryRequest file(const std::string& name) const {
         BathymetryRequest request;
-        request.file = folder_ + "/" + name;
+        request.file = folder_ + name;
         return request;
     }
 

@@ -2,6 +2,7 @@
 #include "swingroom/chart/georeference.hpp"
 #include "swingroom/chart/hazards.hpp"
 
+#include "support/open_data.hpp"
 #include "support/scratch.hpp"
 
 #include <cpl_error.h>
@@ -12,7 +13,6 @@
 #include <ogrsf_frmts.h>
 
 #include <cmath>
-#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <limits>
@@ -727,16 +727,13 @@ TEST_F(BuiltInRules, TheWorstOfTheSeabedsNamedHolds_IhoS57Attribute113) {
 
 class OpenData : public Hazards {
 protected:
-    static std::string data() {
-        const char* folder = std::getenv("SWINGROOM_OPEN_DATA");
-        return folder ? folder : "";
-    }
+    static std::string data() { return testing_support::open_data(); }
 };
 
 TEST_F(OpenData, SurveyFeaturesInAGeoPackage) {
-    if (data().empty()) GTEST_SKIP() << "SWINGROOM_OPEN_DATA does not name the folder of open data";
+    if (data().empty()) GTEST_SKIP() << testing_support::no_open_data;
     const Grid grid{3000, 2150, -73.91, 40.91, 7e-5, -7e-5, wkt(4326)};
-    const auto set = read_hazards({data() + "/hazard-vectors/H13384_FFF.gpkg"}, default_hazard_rules(), grid,
+    const auto set = read_hazards({data() + "hazard-vectors/H13384_FFF.gpkg"}, default_hazard_rules(), grid,
                                   ground_metric(grid, "raster"));
     const auto count = [&](const char* kind) {
         return std::count_if(set.hazards.begin(), set.hazards.end(),
@@ -750,9 +747,9 @@ TEST_F(OpenData, SurveyFeaturesInAGeoPackage) {
 }
 
 TEST_F(OpenData, HarbourCellsOverTheirRaster) {
-    if (data().empty()) GTEST_SKIP() << "SWINGROOM_OPEN_DATA does not name the folder of open data";
+    if (data().empty()) GTEST_SKIP() << testing_support::no_open_data;
     const Grid grid{1525, 841, 408830, 2720960, 10, -10, wkt(32617)};
-    const std::string cells = data() + "/key-west-enc/";
+    const std::string cells = data() + "key-west-enc/";
     const auto set = read_hazards({cells + "US5FL4DR.000", cells + "US5FL4DQ.000"}, default_hazard_rules(),
                                   grid, ground_metric(grid, "raster"));
     EXPECT_GT(set.hazards.size(), 1000u);
