@@ -1,8 +1,7 @@
 #include "cli/boat_facts.hpp"
 
+#include "swingroom/base/measures.hpp"
 #include "swingroom/boat/gear.hpp"
-
-#include "cli/boat_report.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -280,26 +280,6 @@ std::string json_way(const DepthLine& line, Way way) {
 
 } // namespace
 
-std::string fixed(double value, int decimals) {
-    std::array<char, 64> buffer{};
-    const auto [end, error] = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value + 0.0,
-                                            std::chars_format::fixed, decimals);
-    std::string text = error == std::errc{} ? std::string(buffer.data(), end) : "?";
-    // "-0.0" is a number that nobody means.
-    if (text.starts_with('-') && text.find_first_of("123456789") == std::string::npos) text.erase(0, 1);
-    return text;
-}
-
-// A part in a million of the last digit is no reason to go to the next.
-std::string fixed_up(double value, int decimals) {
-    const double scale = std::pow(10, decimals);
-    return fixed(std::ceil(value * scale - 1e-4) / scale, decimals);
-}
-std::string fixed_down(double value, int decimals) {
-    const double scale = std::pow(10, decimals);
-    return fixed(std::floor(value * scale + 1e-4) / scale, decimals);
-}
-
 BoatReport boat_report(const TackleTables& tables, double depth_m) {
     BoatReport report;
     report.depths = depth_table(tables);

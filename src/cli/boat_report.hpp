@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/measures.hpp"
 #include "swingroom/boat/report.hpp"
 
 #include <string>
@@ -27,10 +28,5 @@ bool has_picture(const TackleTables& tables, double depth_m);
 /// The rode with and without the sinker, to scale, in light wind and in the planned wind, at low water over
 /// that depth; SVG.   @pre has_picture()
 std::string boat_picture(const TackleTables& tables, double depth_m);
-
-/// A number with so many decimals, with a point whatever the locale; rounded to nearest, up, or down.
-std::string fixed(double value, int decimals);
-std::string fixed_up(double value, int decimals);
-std::string fixed_down(double value, int decimals);
 
 } // namespace swingroom::cli

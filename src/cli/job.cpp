@@ -1,12 +1,12 @@
 #include "cli/job.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/room/distance.hpp"
 
 #include "cli/bathymetry_options.hpp"
 #include "cli/boat_facts.hpp"
-#include "cli/boat_report.hpp"
 #include "cli/options.hpp"
 #include "cli/plan.hpp"
 

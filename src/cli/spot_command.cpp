@@ -1,12 +1,11 @@
 #include "cli/spot_command.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/base/version.hpp"
 #include "swingroom/overlay/nearby_hazards.hpp"
 #include "swingroom/overlay/position.hpp"
-
-#include "cli/boat_report.hpp"
 
 #include <array>
 #include <cmath>

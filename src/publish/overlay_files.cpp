@@ -1,5 +1,6 @@
 #include "swingroom/publish/overlay_files.hpp"
 
+#include "swingroom/publish/palette.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
@@ -22,12 +23,16 @@
 namespace swingroom {
 namespace {
 
-// Colours that stay apart for people who see red or green badly, and apart from the tints of charts.
-const std::vector<Category> verdict_categories = {{0, "unsurveyed", {128, 128, 128, 255}},
-                                                  {1, "no", {140, 45, 4, 255}},
-                                                  {2, "yes, at short scope with sinker", {236, 112, 20, 255}},
-                                                  {3, "yes, at short scope", {128, 125, 186, 255}},
-                                                  {4, "yes, at full scope", {1, 102, 94, 255}}};
+std::vector<Category> verdict_categories() {
+    std::vector<Category> categories;
+    for (const VerdictLook& look : verdict_looks) {
+        const auto [red, green, blue] = look.colour;
+        categories.push_back({static_cast<std::uint8_t>(look.verdict),
+                              std::string(phrase(look.verdict)),
+                              {red, green, blue, 255}});
+    }
+    return categories;
+}
 
 template <std::size_t N>
 std::vector<std::pair<std::string, std::string>> bits_of(const std::array<BitName, N>& names) {
@@ -47,7 +52,7 @@ std::vector<Category> source_categories(const std::vector<std::string>& sources)
                                                                      {213, 94, 0, 255},
                                                                      {240, 228, 66, 255},
                                                                      {90, 60, 140, 255}}};
-    std::vector<Category> categories{verdict_categories.front()}; // 0 is unsurveyed here, too
+    std::vector<Category> categories{verdict_categories().front()}; // 0 is unsurveyed here, too
     for (std::size_t i = 0; i < sources.size(); ++i)
         categories.push_back({static_cast<std::uint8_t>(i + 1), sources[i], colours.at(i % colours.size())});
     return categories;
@@ -66,7 +71,7 @@ LayerSpec spec_of(Layer layer, const std::vector<std::string>& sources) {
     case Layer::verdict:
         spec.description = "Whether the boat can lie here, and how";
         spec.type = CellType::uint8;
-        spec.categories = verdict_categories;
+        spec.categories = verdict_categories();
         return spec;
     case Layer::source:
         spec.description = "What the depth of a cell is from";

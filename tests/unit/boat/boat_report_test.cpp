@@ -61,15 +61,6 @@ std::vector<std::string> split(const std::string& text, char by) {
     return parts;
 }
 
-TEST(Fixed, RoundsTheWayItSays) {
-    EXPECT_EQ(fixed(1.25, 1), "1.2");
-    EXPECT_EQ(fixed(-0.01, 1), "0.0");
-    EXPECT_EQ(fixed_up(35.000001, 1), "35.0") << "a float's last digit is no decimetre";
-    EXPECT_EQ(fixed_up(35.01, 1), "35.1");
-    EXPECT_EQ(fixed_down(19.99, 0), "19");
-    EXPECT_EQ(fixed_down(19.999999, 0), "20");
-}
-
 TEST_F(Report, ReckonsTheSinkerInFiveMetresUnlessTold) {
     EXPECT_EQ(report.sinker_depth_m, 5);
     EXPECT_EQ(boat_report(tables, 8).sinker_depth_m, 8);

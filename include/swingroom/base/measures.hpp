@@ -1,0 +1,59 @@
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace swingroom {
+
+/// A number with so many decimals, with a point whatever the locale; rounded to nearest, up, or down. A hair
+/// of 1e-6 of the last decimal is forgiven, so that 35.000001 stays 35.0.
+std::string fixed(double value, int decimals);
+std::string fixed_up(double value, int decimals);
+std::string fixed_down(double value, int decimals);
+
+/// Which way a figure is rounded for print: room, depth for the keel and limits down; needs up.
+enum class Rounded { nearest, up, down };
+
+enum class LengthUnit { metre, foot, fathom };
+inline constexpr std::array<std::string_view, 3> length_unit_names = {"m", "ft", "fm"};
+
+enum class PositionForm { degrees, minutes };
+inline constexpr std::array<std::string_view, 2> position_form_names = {"degrees", "minutes"};
+
+/// What people want to read: the unit of lengths and the form of positions. Files for machines stay in metres
+/// and degrees, with the unit in the name.
+struct Measures {
+    LengthUnit length = LengthUnit::metre;
+    PositionForm position = PositionForm::degrees;
+};
+
+constexpr std::string_view unit_name(const Measures& measures) {
+    return length_unit_names[static_cast<std::size_t>(measures.length)];
+}
+
+/// A length in the wanted unit, without its name: for tables.   @param decimals  of the unit
+std::string length_number(double metres, Rounded way, const Measures& measures, int decimals = 1);
+/// "5.5 m", "18.0 ft", "3.0 fm".
+std::string length_text(double metres, Rounded way, const Measures& measures, int decimals = 1);
+/// How far off something lies, rounded down: whole units below half a nautical mile, "0.56 nm" from there on.
+std::string distance_text(double metres, const Measures& measures);
+
+/// "-29.043932 47.987038" (longitude first, as it is given), or "47°59.2222'N 29°02.6359'W" (latitude first,
+/// as it is spoken). A unit of the last decimal is at most 0.2 m.
+std::string position_text(double lon, double lat, const Measures& measures);
+
+/// Longitude and latitude in degrees.
+struct Position {
+    double lon = 0, lat = 0;
+};
+/// Reads two words. Plain decimal degrees: longitude first, east and north positive. With the letters N, S,
+/// E, W before or behind: in any order, decimal degrees, degrees and decimal minutes, or degrees, minutes and
+/// seconds: 47.987N, 47°59.222'N, N47-59.222, "47 59 13.3 N". The marks ° ' " may be left out or be : or -.
+/// @throws InputError naming LON or LAT (or LON LAT) : one letter without the other, minutes or seconds of 60
+/// and
+///         more, decimals before the last part, a sign beside a letter, out of -180..360 or -90..90
+Position parse_position(std::string_view first, std::string_view second);
+
+} // namespace swingroom
