@@ -135,22 +135,60 @@ std::string advice_text(std::uint16_t bits) {
     return text;
 }
 
-std::vector<Property> zone_properties(const Zone& zone, LonLat best) {
+std::string joined(const std::vector<std::string_view>& words) {
+    std::string text;
+    for (const std::string_view word : words)
+        text += (text.empty() ? "" : ", ") + std::string(word);
+    return text;
+}
+
+std::string ways_text(const ZoneFigures& figures) {
+    std::vector<std::string_view> words;
+    for (const Way way : all_ways)
+        if (figures.has(way)) words.push_back(phrase(way));
+    return joined(words);
+}
+
+std::string seabeds_text(const ZoneFigures& figures) {
+    std::vector<std::string_view> words;
+    for (std::size_t i = 0; i < seabed_names.size(); ++i)
+        if (figures.seabeds & bit_of(static_cast<Seabed>(i))) words.push_back(seabed_names[i]);
+    return joined(words);
+}
+
+/// What is known of a zone beside its figures.
+struct ZoneExtras {
+    LonLat best;                ///< centre of the cell with the most spare room
+    double trip_line_max_m = 0; ///< for the deepest of its cells
+};
+
+std::vector<Property> zone_properties(const Zone& zone, const ZoneExtras& extras) {
     const ZoneFigures& f = zone.figures;
-    return {whole("verdict", static_cast<int>(zone.verdict)),
-            text("meaning", std::string(phrase(zone.verdict))),
-            whole("cells", zone.cells),
-            down("area_m2", zone.area_m2, 0),
-            down("depth_low_min_m", f.depth_low_min_m, 1),
-            up("depth_low_max_m", f.depth_low_max_m, 1),
-            down("rode_min_m", f.rode_min_m, 1),
-            up("rode_max_m", f.rode_max_m, 1),
-            up("radius_max_m", f.radius_max_m, 1),
-            down("wind_limit_min_kn", f.wind_limit_min_kn, 0),
-            down("best_spare_m", f.best_spare_m, 1),
-            {"best_longitude", best.lon, 6},
-            {"best_latitude", best.lat, 6},
-            text("advice", advice_text(f.advice))};
+    std::vector<Property> properties = {whole("verdict", static_cast<int>(zone.verdict)),
+                                        text("meaning", std::string(phrase(zone.verdict))),
+                                        text("ways", ways_text(f)),
+                                        whole("cells", zone.cells),
+                                        down("area_m2", zone.area_m2, 0),
+                                        down("depth_low_min_m", f.depth_low_min_m, 1),
+                                        up("depth_low_max_m", f.depth_low_max_m, 1),
+                                        down("rode_min_m", f.rode_min_m, 1),
+                                        up("rode_max_m", f.rode_max_m, 1),
+                                        down("radius_min_m", f.radius_min_m, 1),
+                                        up("radius_max_m", f.radius_max_m, 1)};
+    for (const Way way : all_ways) {
+        const double kn = f.has(way) ? static_cast<double>(f.wind_limit_min_kn[static_cast<std::size_t>(way)])
+                                     : std::numeric_limits<double>::quiet_NaN();
+        properties.push_back(down("wind_limit_" + std::string(name(way)) + "_min_kn", kn, 0));
+    }
+    properties.push_back(text("seabed", seabeds_text(f)));
+    properties.push_back(
+        text("trip_line", f.advice & advice::trip_line ? "wise: foul ground near" : "not needed"));
+    properties.push_back(up("trip_line_max_m", extras.trip_line_max_m, 1));
+    properties.push_back(down("best_spare_m", f.best_spare_m, 1));
+    properties.push_back({"best_longitude", extras.best.lon, 6});
+    properties.push_back({"best_latitude", extras.best.lat, 6});
+    properties.push_back(text("advice", advice_text(f.advice)));
+    return properties;
 }
 
 void add_danger(std::vector<Property>& properties, const std::string& which,
@@ -246,7 +284,8 @@ struct OverlayFiles::State {
     std::optional<VectorLayer> zones;
     std::set<Candidate> candidates;                     ///< at most most_spots
     std::map<std::pair<int, int>, Candidate> by_square; ///< the same
-    std::atomic<std::int64_t> surveyed{0}, afloat{0};
+    std::array<std::atomic<std::int64_t>, verdict_phrases.size()> cells{};
+    std::atomic<std::int64_t> afloat{0};
 
     RasterLayer* raster(Layer layer) { return rasters[static_cast<std::size_t>(layer)].get(); }
     template <class T>
@@ -294,7 +333,8 @@ void OverlayFiles::block(const BlockAnswers& answers) {
         state.write(of(Layer::spare_full, way), answers.spare_m[slot]);
         state.write(of(Layer::wind_limit_full, way), answers.wind_limit_kn[slot]);
     }
-    state.surveyed += answers.surveyed;
+    for (std::size_t i = 0; i < answers.cells.size(); ++i)
+        state.cells[i] += answers.cells[i];
     state.afloat += answers.afloat;
 }
 
@@ -309,7 +349,8 @@ void OverlayFiles::zone(Zone&& zone) {
             state.georeference.to_lonlat_unwrapped(ring);
         }
         const LonLat best = state.georeference.lonlat({figures.best_col + 0.5, figures.best_row + 0.5});
-        state.zones->add_polygon(std::move(rings), zone_properties(zone, best));
+        const double trip_line_m = state.job.tables->trip_line_m(figures.depth_deep_max_m);
+        state.zones->add_polygon(std::move(rings), zone_properties(zone, {best, trip_line_m}));
     }
     if (state.job.wanted.has(Layer::spots)) {
         state.consider({zone.verdict, figures.best_spare_m, figures.best_col, figures.best_row});
@@ -372,7 +413,15 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     step();
 }
 
-std::int64_t OverlayFiles::cells_surveyed() const { return state_->surveyed; }
+std::int64_t OverlayFiles::cells_of(Verdict verdict) const {
+    return state_->cells[static_cast<std::size_t>(verdict)];
+}
+std::int64_t OverlayFiles::cells_surveyed() const {
+    std::int64_t cells = 0;
+    for (std::size_t i = static_cast<std::size_t>(Verdict::no); i < state_->cells.size(); ++i)
+        cells += state_->cells[i];
+    return cells;
+}
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
 
 } // namespace swingroom

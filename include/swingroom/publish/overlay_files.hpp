@@ -32,6 +32,8 @@ public:
     /// @param progress  called with the fraction done; may be empty   @throws IoError
     void finish(const std::function<void(double)>& progress);
 
+    /// How many cells have been answered so.
+    [[nodiscard]] std::int64_t cells_of(Verdict verdict) const;
     /// How many cells have a depth, and how many float the hull at low water: none at all is worth a warning.
     [[nodiscard]] std::int64_t cells_surveyed() const;
     [[nodiscard]] std::int64_t cells_afloat() const;
