@@ -3,8 +3,8 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/version.hpp"
 
+#include "base/json.hpp"
 #include "publish/guarded_files.hpp"
-#include "publish/json_text.hpp"
 #include "publish/share_out.hpp"
 
 #include <cpl_error.h>
