@@ -177,7 +177,7 @@ Position parse_position(std::string_view both) {
     // A letter behind its degrees ends the first word; one before them opens the second.
     std::size_t end = text.find_first_of(letters);
     if (end == std::string_view::npos)
-        end = text.find_first_of(between);
+        end = text.find(' '); // a comma alone may be meant for the decimals
     else
         end = end > 0 ? end + 1 : text.find_first_of(letters, 1);
     if (end >= text.size())

@@ -69,7 +69,8 @@ struct Position {
 /// @throws InputError  one letter without the other, minutes or seconds of 60 and more, decimals before the
 ///                     last part, a sign beside a letter, out of -180..360 or -90..90
 Position parse_position(std::string_view first, std::string_view second, std::string_view where = {});
-/// The same of both in one text: "47°59.222'N 29°02.636'W", "-29.04 47.99"; a comma may part them.
+/// The same of both in one text: "47°59.222'N 29°02.636'W", "-29.04 47.99". A comma may stand
+/// between them; alone it is not enough where there are no letters, since it may be meant for the decimals.
 Position parse_position(std::string_view both);
 /// Whether a word has one of the letters N, S, E, W.
 bool has_compass_letter(std::string_view word);

@@ -107,11 +107,11 @@ TEST(ParsePosition, TakesBothInOneText) {
         EXPECT_NEAR(position.lat, 47 + 59.222 / 60, 1e-9) << text;
         EXPECT_NEAR(position.lon, -(29 + 2.636 / 60), 1e-9) << text;
     }
-    for (const char* text : {"-29.04 47.99", "-29.04,47.99", " -29.04 , 47.99 "}) {
+    for (const char* text : {"-29.04 47.99", "-29.04, 47.99", " -29.04  47.99 "}) {
         EXPECT_EQ(parse_position(text).lon, -29.04) << text;
         EXPECT_EQ(parse_position(text).lat, 47.99) << text;
     }
-    for (const char* text : {"", "47-59.222N", "N47 59.222", "47.99", "47 59.222N", "29.04,"})
+    for (const char* text : {"", "47-59.222N", "N47 59.222", "47.99", "47 59.222N", "29.04,", "29,04", "-29.04,47.99"})
         EXPECT_THROW((void)parse_position(text), InputError) << text;
 }
 
