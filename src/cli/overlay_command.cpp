@@ -5,9 +5,11 @@
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
 
+#include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 #include "cli/plan.hpp"
 #include "cli/run_control.hpp"
+#include "cli/run_summary.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -79,6 +81,17 @@ std::string without_blanks_at_commas(const std::string& list) {
     return out;
 }
 
+/// What an answer without any yes may mean; empty where there is water for the hull.
+std::string warning_of_no_water(const OverlayFiles& files) {
+    if (files.cells_surveyed() == 0)
+        return "no cell has a depth; if that surprises, look at --bounds and the raster's nodata value";
+    if (files.cells_afloat() == 0)
+        return "no cell floats the hull at low water; if that surprises, look at --positive, --depth-unit "
+               "and "
+               "--chart-datum";
+    return {};
+}
+
 } // namespace
 
 void OverlayCommand::declare(po::options_description& options, po::positional_options_description&) {
@@ -90,11 +103,12 @@ void OverlayCommand::declare(po::options_description& options, po::positional_op
         ("layers", po::value<std::string>()->default_value("all"),
          "what to write: all, or of verdict, reasons, advice, depth_low, source, hull_room, ground_room, rode, radius, spare, "
          "wind_limit (these four for all ways, or rode_full, rode_short, rode_sinker ...), zones, spots, exclusions")
-        ("bounds", po::value<std::string>(), "only this window: west,south,east,north in degrees")
+        ("bounds", po::value<std::string>(), "only this window: west,south,east,north in degrees, or with letters (29-03W,47-58N,29-01W,47-59.5N)")
         ("spots", po::value<std::string>()->default_value("50"), "how many drop points at the most")
         ("threads", po::value<std::string>(), "threads; as many as the machine has when not given")
         ("memory", po::value<std::string>()->default_value("400"), "megabytes to aim at");
     // clang-format on
+    declare_json(options);
 }
 
 void OverlayCommand::accept(const po::variables_map& given) {
@@ -115,6 +129,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
     if (all.count("out") == 0) throw InputError("--out", "is missing", "name the folder to make");
     out_ = text("out");
     overwrite_ = all["overwrite"].as<bool>();
+    json_ = all["json"].as<bool>();
     layers_ = LayerSet::parse(without_blanks_at_commas(text("layers")), "--layers");
     if (all.count("bounds") != 0) bounds_ = parse_bounds(text("bounds"));
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
@@ -122,7 +137,9 @@ void OverlayCommand::accept(const po::variables_map& given) {
                    ? count("threads", 1, 1024)
                    : static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
     memory_mb_ = count("memory", 64, 1000000);
-    plan_ = effective_plan(all, {"plan", "out", "overwrite", "threads", "memory"});
+    // The layers are in metres and degrees, whatever people read.
+    plan_ =
+        effective_plan(all, {"plan", "out", "overwrite", "threads", "memory", "units", "positions", "json"});
 }
 
 int OverlayCommand::run() {
@@ -153,16 +170,13 @@ int OverlayCommand::run() {
         stop_if_asked();
     });
     bar.clear();
-    if (files.cells_surveyed() == 0)
-        print_warning(
-            opened.raster() +
-            ": no cell has a depth; if that surprises, look at --bounds and the raster's nodata value");
-    else if (files.cells_afloat() == 0)
-        print_warning(opened.raster() +
-                      ": no cell floats the hull at low water; if that surprises, look at --positive, "
-                      "--depth-unit and --chart-datum");
+    std::vector<std::string> warnings = opened.warnings();
+    if (const std::string none = warning_of_no_water(files); !none.empty()) {
+        warnings.push_back(opened.raster() + ": " + none);
+        print_warning(warnings.back());
+    }
     folder.commit(provenance, threads_);
-    std::cout << folder.target().string() << '\n';
+    std::cout << (json_ ? overlay_json(folder, files, layers_, warnings) : folder.target().string() + "\n");
     return 0;
 }
 

@@ -21,7 +21,7 @@ public:
 private:
     JobOptions job_;
     std::string out_, plan_;
-    bool overwrite_ = false;
+    bool overwrite_ = false, json_ = false;
     LayerSet layers_;
     std::optional<LonLatBox> bounds_;
     int threads_ = 1;

@@ -369,6 +369,9 @@ void PendingFolder::commit(const Provenance& provenance, int threads) {
                       "flushing the folder that it is in failed: " + guarded::reason_and_cure(error)};
     }
     committed_ = true;
+    for (const auto& [name, entry] : outputs) {
+        files_.push_back({name, entry.sha256, entry.bytes});
+    }
     if (replaces) {
         guarded::remove_quietly(working_);
     }

@@ -284,6 +284,7 @@ struct OverlayFiles::State {
     std::optional<VectorLayer> zones;
     std::set<Candidate> candidates;                     ///< at most most_spots
     std::map<std::pair<int, int>, Candidate> by_square; ///< the same
+    std::optional<PositionReport> best_spot;            ///< once they are written
     std::array<std::atomic<std::int64_t>, verdict_phrases.size()> cells{};
     std::atomic<std::int64_t> afloat{0};
 
@@ -385,6 +386,7 @@ void OverlayFiles::State::write_spots() {
     for (const Candidate& candidate : candidates) {
         const PositionReport spot = examine(job, georeference, candidate.col, candidate.row);
         file.add_point({spot.centre.lon, spot.centre.lat}, spot_properties(spot));
+        if (!best_spot) best_spot = spot;
     }
     file.finish();
 }
@@ -423,5 +425,7 @@ std::int64_t OverlayFiles::cells_surveyed() const {
     return cells;
 }
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
+std::size_t OverlayFiles::spots_written() const { return state_->candidates.size(); }
+const std::optional<PositionReport>& OverlayFiles::best_spot() const { return state_->best_spot; }
 
 } // namespace swingroom

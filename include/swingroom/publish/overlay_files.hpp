@@ -9,6 +9,7 @@
 #include <filesystem>
 #include <functional>
 #include <memory>
+#include <optional>
 
 namespace swingroom {
 
@@ -37,6 +38,10 @@ public:
     /// How many cells have a depth, and how many float the hull at low water: none at all is worth a warning.
     [[nodiscard]] std::int64_t cells_surveyed() const;
     [[nodiscard]] std::int64_t cells_afloat() const;
+
+    /// After finish(): how many drop points were written, and the best of them.
+    [[nodiscard]] std::size_t spots_written() const;
+    [[nodiscard]] const std::optional<PositionReport>& best_spot() const;
 
 private:
     struct State;
