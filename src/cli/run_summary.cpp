@@ -56,6 +56,8 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
         cells.whole(names[i], files.cells_of(static_cast<Verdict>(i)));
     JsonObject json = folder_head("overlay", folder);
     json.raw("cells", cells.line());
+    if (wanted.has(Layer::zones))
+        json.whole("zones", files.zones_written()).whole("zones_too_small", files.zones_dropped());
     if (wanted.has(Layer::spots)) {
         json.whole("spots", static_cast<std::int64_t>(files.spots_written()));
         if (files.best_spot())

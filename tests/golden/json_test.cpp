@@ -94,7 +94,10 @@ TEST_F(Json, OfOverlayTellsWhatIsInTheFolder) {
                                         {"full", Verdict::full}})
         EXPECT_EQ(counted.GetLong(name), cells.at(static_cast<std::size_t>(verdict))) << name;
 
-    CPLJSONDocument spots;
+    CPLJSONDocument zones, spots;
+    ASSERT_TRUE(zones.Load(folder() + "/zones.geojson"));
+    EXPECT_EQ(root.GetInteger("zones"), zones.GetRoot().GetArray("features").Size());
+    EXPECT_GE(root.GetInteger("zones_too_small"), 0);
     ASSERT_TRUE(spots.Load(folder() + "/spots.geojson"));
     const CPLJSONArray features = spots.GetRoot().GetArray("features");
     EXPECT_EQ(root.GetInteger("spots"), features.Size());
