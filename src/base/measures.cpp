@@ -15,11 +15,6 @@ namespace {
 
 constexpr double metres_per_nautical_mile = Length::nautical_miles(1).metres();
 
-double metres_per_unit(const Measures& measures) {
-    constexpr std::array metres = {1.0, Length::feet(1).metres(), Length::fathoms(1).metres()};
-    return metres[static_cast<std::size_t>(measures.length)];
-}
-
 /// "47°59.2222'N": minutes are rounded as whole ten-thousandths, so that 59.99999 becomes the next degree.
 std::string in_minutes(double degrees, int digits_of_degrees, char positive, char negative) {
     constexpr std::int64_t steps_per_minute = 10000, steps_per_degree = 60 * steps_per_minute;
@@ -105,20 +100,27 @@ std::string fixed(double value, int decimals) {
     return text;
 }
 
-std::string fixed_up(double value, int decimals) {
+double rounded(double value, int decimals, Rounded way) {
+    constexpr double hair = 1e-4;
     const double scale = std::pow(10, decimals);
-    return fixed(std::ceil(value * scale - 1e-4) / scale, decimals);
+    return way == Rounded::up     ? std::ceil(value * scale - hair) / scale
+           : way == Rounded::down ? std::floor(value * scale + hair) / scale
+                                  : value;
+}
+
+std::string fixed_up(double value, int decimals) {
+    return fixed(rounded(value, decimals, Rounded::up), decimals);
 }
 std::string fixed_down(double value, int decimals) {
-    const double scale = std::pow(10, decimals);
-    return fixed(std::floor(value * scale + 1e-4) / scale, decimals);
+    return fixed(rounded(value, decimals, Rounded::down), decimals);
+}
+
+double length_value(double metres, Rounded way, const Measures& measures, int decimals) {
+    return rounded(metres / metres_per_unit(measures), decimals, way);
 }
 
 std::string length_number(double metres, Rounded way, const Measures& measures, int decimals) {
-    const double value = metres / metres_per_unit(measures);
-    return way == Rounded::up     ? fixed_up(value, decimals)
-           : way == Rounded::down ? fixed_down(value, decimals)
-                                  : fixed(value, decimals);
+    return fixed(length_value(metres, way, measures, decimals), decimals);
 }
 
 std::string length_text(double metres, Rounded way, const Measures& measures, int decimals) {
@@ -135,29 +137,54 @@ std::string position_text(double lon, double lat, const Measures& measures) {
     return in_minutes(lat, 2, 'N', 'S') + " " + in_minutes(std::remainder(lon, 360), 3, 'E', 'W');
 }
 
-Position parse_position(std::string_view first, std::string_view second) {
+bool has_compass_letter(std::string_view word) { return without_letter(word).letter != 0; }
+
+Position parse_position(std::string_view first, std::string_view second, std::string_view where) {
+    const auto named = [&](const char* what) { return where.empty() ? what : std::string(where); };
     const Lettered a = without_letter(first), b = without_letter(second);
     const auto latitude = [](char letter) { return letter == 'N' || letter == 'S'; };
-    const auto checked = [](const Position& position, std::string_view lon, std::string_view lat) {
+    const auto checked = [&](const Position& position, std::string_view lon, std::string_view lat) {
         if (!(position.lon >= -180 && position.lon <= 360))
-            throw InputError("LON", "\"" + std::string(lon) + "\" is no longitude",
+            throw InputError(named("LON"), "\"" + std::string(lon) + "\" is no longitude",
                              "give degrees, -180 to 180 or 0 to 360; longitude comes first");
         if (!(std::abs(position.lat) <= 90))
-            throw InputError("LAT", "\"" + std::string(lat) + "\" is no latitude",
+            throw InputError(named("LAT"), "\"" + std::string(lat) + "\" is no latitude",
                              "give degrees, -90 to 90; longitude comes first");
         return position;
     };
     if (a.letter == 0 && b.letter == 0)
-        return checked({parse_number(first, "LON"), parse_number(second, "LAT")}, first, second);
+        return checked({parse_number(first, named("LON")), parse_number(second, named("LAT"))}, first,
+                       second);
     if (a.letter == 0 || b.letter == 0 || latitude(a.letter) == latitude(b.letter))
-        throw InputError("LON LAT",
+        throw InputError(named("LON LAT"),
                          "\"" + std::string(first) + "\" and \"" + std::string(second) +
                              "\" are not a longitude and a latitude",
                          "give both with their letters, or both in plain degrees, longitude first");
     if (latitude(a.letter))
-        return checked({lettered_degrees(b, second, "LON"), lettered_degrees(a, first, "LAT")}, second,
-                       first);
-    return checked({lettered_degrees(a, first, "LON"), lettered_degrees(b, second, "LAT")}, first, second);
+        return checked({lettered_degrees(b, second, named("LON")), lettered_degrees(a, first, named("LAT"))},
+                       second, first);
+    return checked({lettered_degrees(a, first, named("LON")), lettered_degrees(b, second, named("LAT"))},
+                   first, second);
+}
+
+Position parse_position(std::string_view both) {
+    constexpr std::string_view letters = "NSEWnsew", between = ", ";
+    const auto bare = [&](std::string_view text) {
+        const std::size_t from = std::min(text.find_first_not_of(between), text.size());
+        return text.substr(from, text.find_last_not_of(between) + 1 - from);
+    };
+    const std::string_view text = bare(both);
+    // A letter behind its degrees ends the first word; one before them opens the second.
+    std::size_t end = text.find_first_of(letters);
+    if (end == std::string_view::npos)
+        end = text.find(' '); // a comma alone may be meant for the decimals
+    else
+        end = end > 0 ? end + 1 : text.find_first_of(letters, 1);
+    if (end >= text.size())
+        throw InputError(
+            "LON LAT", "\"" + std::string(both) + "\" is one half of a position",
+            "give longitude and latitude in degrees, longitude first, or both with their letters");
+    return parse_position(bare(text.substr(0, end)), bare(text.substr(end)));
 }
 
 } // namespace swingroom

@@ -9,10 +9,10 @@
 namespace swingroom {
 namespace {
 
-double next_depth_m(double depth_m) {
-    const double step_m = depth_m < 5 ? 0.5 : depth_m < 12 ? 1 : depth_m < 30 ? 2 : 5;
+double next_depth(double depth) {
+    const double step = depth < 5 ? 0.5 : depth < 12 ? 1 : depth < 30 ? 2 : 5;
     // To whole steps, so that the table reads 5, 6, 7 wherever it began.
-    return (std::floor(depth_m / step_m + 1e-9) + 1) * step_m;
+    return (std::floor(depth / step + 1e-9) + 1) * step;
 }
 
 /// Least reach of a rode of fixed length: for `best` the sinker may hang anywhere that it can be slid to.
@@ -128,12 +128,13 @@ DepthLine depth_line(const TackleTables& tables, double depth_m) {
     return line;
 }
 
-std::vector<DepthLine> depth_table(const TackleTables& tables) {
+std::vector<DepthLine> depth_table(const TackleTables& tables, double unit_m) {
     std::vector<DepthLine> table;
+    constexpr double deepest_m = 2000;
     const double least_m = tables.boat().required_depth_m() - tables.conditions().water.low_m;
-    for (double depth_m = std::ceil(least_m * 2 - 1e-9) / 2; depth_m <= 2000;
-         depth_m = next_depth_m(depth_m)) {
-        table.push_back(depth_line(tables, depth_m));
+    for (double depth = std::ceil(least_m / unit_m * 2 - 1e-9) / 2; depth * unit_m <= deepest_m;
+         depth = next_depth(depth)) {
+        table.push_back(depth_line(tables, depth * unit_m));
         if (!table.back().any_way()) break;
     }
     return table;

@@ -13,7 +13,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstdio>
 #include <limits>
 #include <optional>
 #include <string_view>
@@ -23,18 +22,17 @@ namespace {
 
 using Facts = std::vector<std::pair<std::string, std::string>>;
 
-std::string number(double value, int decimals) {
-    std::array<char, 64> text{};
-    std::snprintf(text.data(), text.size(), "%.*f", decimals, value);
-    return text.data();
-}
+std::string percent(double share) { return fixed(100 * share, 1) + " %"; }
 
-std::string percent(double share) { return number(100 * share, 1) + " %"; }
+LonLatBox box_of(const OGREnvelope& box) { return {box.MinX, box.MinY, box.MaxX, box.MaxY}; }
 
 /// A position's degrees are good to about 10 m with four decimals.
-std::string box_text(const OGREnvelope& box) {
-    return number(box.MinY, 4) + " to " + number(box.MaxY, 4) + " N, " + number(box.MinX, 4) + " to " +
-           number(box.MaxX, 4) + " E (below 0: S, W)";
+std::string box_text(const LonLatBox& box, const Measures& measures) {
+    const auto [west, south, east, north] = box;
+    if (measures.position == PositionForm::minutes)
+        return position_text(west, south, measures) + " to " + position_text(east, north, measures);
+    return fixed(south, 4) + " to " + fixed(north, 4) + " N, " + fixed(west, 4) + " to " + fixed(east, 4) +
+           " E (below 0: S, W)";
 }
 
 std::string crs_name(const std::string& wkt) {
@@ -137,7 +135,7 @@ std::string as_assumed(std::string note) {
     return note;
 }
 
-void describe_raster(const DepthSource& source, Inspection& out) {
+void describe_raster(const DepthSource& source, const Measures& measures, Inspection& out) {
     const Grid& grid = source.grid();
     for (const std::string& note : source.assumptions()) {
         const auto colon = note.find(": ");
@@ -149,8 +147,9 @@ void describe_raster(const DepthSource& source, Inspection& out) {
     }
     out.facts.emplace_back("size", std::to_string(grid.cols) + " x " + std::to_string(grid.rows) + " cells");
     const CellSize cell = ground_metric(grid, out.file).at(grid.rows / 2);
-    out.facts.emplace_back("resolution",
-                           number(cell.dx_m, 2) + " m x " + number(cell.dy_m, 2) + " m on the ground");
+    out.facts.emplace_back("resolution", length_text(cell.dx_m, Rounded::nearest, measures, 2) + " x " +
+                                             length_text(cell.dy_m, Rounded::nearest, measures, 2) +
+                                             " on the ground");
     out.facts.emplace_back("CRS", crs_name(grid.crs_wkt));
     const Georeference georeference(grid, out.file);
     std::vector<GridPoint> corners = {{0, 0},
@@ -161,17 +160,23 @@ void describe_raster(const DepthSource& source, Inspection& out) {
     OGREnvelope box;
     for (const GridPoint p : corners)
         box.Merge(p.x, p.y);
-    out.facts.emplace_back("corners", box_text(box));
+    out.bounds = box_of(box);
+    out.facts.emplace_back("corners", box_text(*out.bounds, measures));
     const DepthStatistics depths = statistics_of(source);
-    out.facts.emplace_back("coverage",
-                           percent(static_cast<double>(depths.known) / static_cast<double>(depths.seen)) +
-                               " of the cells have a depth");
+    out.raster = {.cols = grid.cols,
+                  .rows = grid.rows,
+                  .cell = cell,
+                  .with_depth = static_cast<double>(depths.known) / static_cast<double>(depths.seen)};
+    out.facts.emplace_back("coverage", percent(out.raster->with_depth) + " of the cells have a depth");
     if (depths.known == 0) {
         out.doubts.emplace_back("no cell has a depth");
         return;
     }
-    out.facts.emplace_back("depths", number(depths.shoalest_m, 2) + " to " + number(depths.deepest_m, 2) +
-                                         " m below chart datum, uncertainty included" +
+    out.raster->shoalest_m = depths.shoalest_m;
+    out.raster->deepest_m = depths.deepest_m;
+    out.facts.emplace_back("depths", length_number(depths.shoalest_m, Rounded::down, measures) + " to " +
+                                         length_text(depths.deepest_m, Rounded::up, measures) +
+                                         " below chart datum, uncertainty included" +
                                          (out.open_questions.empty() ? "" : ", by what is assumed here"));
     if (depths.deepest_m <= 0)
         out.doubts.emplace_back("nothing lies below chart datum: look at the sign and the datum");
@@ -182,27 +187,28 @@ void describe_raster(const DepthSource& source, Inspection& out) {
             "does not show");
 }
 
-Inspection inspect_raster(const std::string& file) {
+Inspection inspect_raster(const std::string& file, const Measures& measures) {
     Inspection out;
     out.file = file;
     out.kind = Inspection::Kind::raster;
     const std::unique_ptr<DepthSource> source = Prober(file, out).open();
     if (!source) return out;
-    describe_raster(*source, out);
+    describe_raster(*source, measures, out);
     add_dates(file, out.facts);
     for (const std::string& name : source->files())
         if (name != file) out.facts.emplace_back("read with it", name);
     return out;
 }
 
-void describe_cell(const VectorFile& file, Inspection& out) {
+void describe_cell(const VectorFile& file, const Measures& measures, Inspection& out) {
     const EncCell cell(file);
     out.facts.emplace_back("cell", cell.description());
     if (file.updates() > 0) out.facts.emplace_back("updates applied", std::to_string(file.updates()));
     if (cell.covered()) {
         OGREnvelope box;
         cell.covered()->getEnvelope(&box);
-        out.facts.emplace_back("coverage", box_text(box));
+        out.bounds = box_of(box);
+        out.facts.emplace_back("coverage", box_text(*out.bounds, measures));
     }
     constexpr std::array letters = {"none", "A1", "A2", "B", "C", "D", "not assessed"};
     std::string zones;
@@ -239,19 +245,20 @@ void describe_layers(const VectorFile& file, Inspection& out) {
     for (const std::string& name : systems)
         out.facts.emplace_back("CRS", name);
     if (systems.size() == 1 && all.IsInit())
-        out.facts.emplace_back("extent", "x " + number(all.MinX, 4) + " to " + number(all.MaxX, 4) + ", y " +
-                                             number(all.MinY, 4) + " to " + number(all.MaxY, 4) +
+        out.facts.emplace_back("extent", "x " + fixed(all.MinX, 4) + " to " + fixed(all.MaxX, 4) + ", y " +
+                                             fixed(all.MinY, 4) + " to " + fixed(all.MaxY, 4) +
                                              " in that CRS");
 }
 
-Inspection inspect_vector(const std::string& file, const std::vector<HazardRule>& rules) {
+Inspection inspect_vector(const std::string& file, const std::vector<HazardRule>& rules,
+                          const Measures& measures) {
     Inspection out;
     out.file = file;
     const VectorFile open(file);
     out.kind = open.is_cell() ? Inspection::Kind::chart : Inspection::Kind::vector;
     out.facts.emplace_back("format", open.dataset().GetDriverName());
     if (open.is_cell())
-        describe_cell(open, out);
+        describe_cell(open, measures, out);
     else if (!open.is_openstreetmap())
         describe_layers(open, out);
     for (const std::string& name : open.files())
@@ -265,14 +272,14 @@ Inspection inspect_vector(const std::string& file, const std::vector<HazardRule>
 
 } // namespace
 
-Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules) {
+Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules, const Measures& measures) {
     require_file_or_folder(file);
     GDALAllRegister();
     bathymetry::quieten_hdf5();
     const bool vector =
         GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr) != nullptr;
     // A GeoPackage may hold either; as a raster it is met with so rarely that hazards are meant.
-    return vector ? inspect_vector(file, rules) : inspect_raster(file);
+    return vector ? inspect_vector(file, rules, measures) : inspect_raster(file, measures);
 }
 
 } // namespace swingroom

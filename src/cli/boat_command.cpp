@@ -4,6 +4,7 @@
 #include "swingroom/base/units.hpp"
 
 #include "cli/boat_report.hpp"
+#include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 
 #include <algorithm>
@@ -108,6 +109,8 @@ void BoatCommand::declare(po::options_description& options, po::positional_optio
         ("picture", po::value<std::string>(), "draw the rode, without and with a sinker if there is one, into this SVG file")
         ("overwrite", po::bool_switch(), "replace the picture if it exists");
     // clang-format on
+    declare_measures(options);
+    declare_json(options);
     positional.add("file", 1);
 }
 
@@ -140,6 +143,12 @@ void BoatCommand::accept(const po::variables_map& given) {
     if (at == formats.end())
         throw InputError("--format", "\"" + format + "\" is not known", "give text, json, csv or markdown");
     format_ = static_cast<Format>(at - formats.begin());
+    if (given["json"].as<bool>()) {
+        if (!given["format"].defaulted() && format_ != Format::json)
+            throw InputError("--json", "contradicts --format " + format, "give one of the two");
+        format_ = Format::json;
+    }
+    measures_ = measures_of(given);
     overwrite_ = given["overwrite"].as<bool>();
     if (given.count("picture")) {
         picture_ = text("picture");
@@ -159,16 +168,18 @@ int BoatCommand::run() {
     const TackleTables tables(boat, conditions_, 0);
     if (depth_m_ >= 0 && depth_m_ + conditions_.water.low_m < boat.hull.draught_m)
         throw InputError("--depth", "does not float the boat at low water", "give a greater depth");
-    const BoatReport report = boat_report(tables, depth_m_);
+    const bool for_programs = format_ == Format::json || format_ == Format::csv;
+    const BoatReport report = boat_report(tables, depth_m_, for_programs ? Measures{} : measures_);
     if (!picture_.empty() && !has_picture(tables, report.sinker_depth_m))
         throw InputError("--picture",
-                         "in " + fixed(report.sinker_depth_m, 1) +
-                             " m there is no way to lie that could be drawn",
+                         "in " + length_text(report.sinker_depth_m, Rounded::nearest, measures_) +
+                             " there is no way to lie that could be drawn",
                          "give another --depth; without --picture the table tells which will do");
-    if (!picture_.empty()) write_file(picture_, boat_picture(tables, report.sinker_depth_m), overwrite_);
+    if (!picture_.empty())
+        write_file(picture_, boat_picture(tables, report.sinker_depth_m, measures_), overwrite_);
     switch (format_) {
     case Format::text:
-        std::cout << boat_text(tables, report);
+        std::cout << boat_text(tables, report, measures_);
         break;
     case Format::json:
         std::cout << boat_json(tables, report);
@@ -177,7 +188,7 @@ int BoatCommand::run() {
         std::cout << boat_csv(report);
         break;
     case Format::markdown:
-        std::cout << boat_markdown(tables, report);
+        std::cout << boat_markdown(tables, report, measures_);
         break;
     }
     std::cout.flush();

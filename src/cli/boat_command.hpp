@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/measures.hpp"
 #include "swingroom/boat/tables.hpp"
 
 #include "cli/command.hpp"
@@ -23,6 +24,7 @@ private:
     Conditions conditions_;
     double depth_m_ = -1; ///< for the sinker's worth and the picture; below 0: chosen
     Format format_ = Format::text;
+    Measures measures_;
     bool overwrite_ = false;
 };
 

@@ -2,6 +2,7 @@
 #include "swingroom/boat/statics.hpp"
 
 #include "cli/boat_report.hpp"
+#include "cli/rode_marks.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -127,11 +128,12 @@ std::string rode(const Panel& panel, const Drawn& drawn, const char* colour) {
     return svg;
 }
 
-std::string words(const Drawn& drawn) {
+std::string words(const Drawn& drawn, const Measures& measures, const Measures& marks) {
     return std::string(phrase(drawn.way)) + ": rode " +
-           fixed_up(static_cast<double>(drawn.detail.lie.rode_m), 1) + " m, reach " +
-           fixed_up(drawn.state.reach_m, 1) + " m, on the seabed " + fixed(drawn.state.grounded_m, 1) +
-           " m, pull on the anchor at " + fixed(drawn.state.angle_deg, 1) + " degrees";
+           rode_text(static_cast<double>(drawn.detail.lie.rode_m), measures, marks) + ", reach " +
+           length_text(drawn.state.reach_m, Rounded::up, measures) + ", on the seabed " +
+           length_text(drawn.state.grounded_m, Rounded::nearest, measures) + ", pull on the anchor at " +
+           fixed(drawn.state.angle_deg, 1) + " degrees";
 }
 
 } // namespace
@@ -140,8 +142,9 @@ bool has_picture(const TackleTables& tables, double depth_m) {
     return tables.has_rode(Way::short_scope, depth_m) || tables.has_rode(Way::sinker, depth_m);
 }
 
-std::string boat_picture(const TackleTables& tables, double depth_m) {
+std::string boat_picture(const TackleTables& tables, double depth_m, const Measures& measures) {
     const Boat& boat = tables.boat();
+    const Measures marks = rode_marks(boat);
     const double light_kn = std::min(5.0, tables.conditions().wind_kn);
     std::vector<double> winds = {light_kn};
     if (tables.conditions().wind_kn > light_kn) winds.push_back(tables.conditions().wind_kn);
@@ -171,8 +174,9 @@ std::string boat_picture(const TackleTables& tables, double depth_m) {
                       "fill=\"white\"/>\n";
     svg += label(side_px, 28, shortened(boat.name), "font-size=\"18\" font-weight=\"bold\"");
     svg += label(side_px, 48,
-                 "The rode in " + fixed(depth_m, 1) + " m, at low water " +
-                     fixed(tables.conditions().water.low_m, 1) + " m above chart datum.");
+                 "The rode in " + length_text(depth_m, Rounded::nearest, measures) + ", at low water " +
+                     length_text(tables.conditions().water.low_m, Rounded::nearest, measures) +
+                     " above chart datum.");
     svg += label(side_px, 68,
                  "To scale. Cut for the planned wind of " + fixed(tables.conditions().wind_kn, 0) + " kn" +
                      (winds.size() > 1 ? ", and drawn in a light wind and in that." : ", and drawn in it."),
@@ -192,16 +196,19 @@ std::string boat_picture(const TackleTables& tables, double depth_m) {
         for (const Drawn& drawn : drawings[i]) {
             const char* colour = drawn.way == Way::sinker ? with_colour : without_colour;
             svg += hull(panel, boat.hull, drawn.state.reach_m, colour) + rode(panel, drawn, colour);
-            svg += label(side_px, text_px, words(drawn), std::string("fill=\"") + colour + "\"");
+            svg += label(side_px, text_px, words(drawn, measures, marks),
+                         std::string("fill=\"") + colour + "\"");
             text_px += 19;
         }
         svg += "<rect x=\"" + px(panel.x(0) - 5) + "\" y=\"" + px(bottom_px - 4) +
                "\" width=\"10\" height=\"8\" fill=\"#333\"/>\n";
         panel.top_px += panel.height_px() + gap_px;
     }
-    const double bar_m = across_m > 60 ? 20 : across_m > 25 ? 10 : 5, bar_px = height_px - 36;
+    const double unit_m = metres_per_unit(measures), across = across_m / unit_m;
+    const double bar_m = (across > 60 ? 20 : across > 25 ? 10 : 5) * unit_m, bar_px = height_px - 36;
     svg += line(side_px, bar_px, side_px + bar_m * panel.scale, bar_px, "stroke=\"#333\" stroke-width=\"2\"");
-    svg += label(side_px + bar_m * panel.scale + 8, bar_px + 5, fixed(bar_m, 0) + " m");
+    svg += label(side_px + bar_m * panel.scale + 8, bar_px + 5,
+                 length_text(bar_m, Rounded::nearest, measures, 0));
     svg += label(side_px, height_px - 12, "swingroom " + std::string(version()) + ". " + std::string(caution),
                  "font-size=\"11\" fill=\"#555\"");
     return svg + "</svg>\n";

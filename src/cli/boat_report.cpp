@@ -2,9 +2,11 @@
 
 #include "swingroom/base/version.hpp"
 
+#include "base/json.hpp"
+#include "cli/rode_marks.hpp"
+
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <limits>
 #include <string_view>
@@ -49,13 +51,29 @@ std::string markdown_table(const std::vector<Row>& rows) {
     return text;
 }
 
-std::string remarks(const DepthLine& line) {
+/// What is printed for people, and in which units.
+struct Sheet {
+    const TackleTables& tables;
+    const BoatReport& report;
+    Measures measures, marks;
+
+    Sheet(const TackleTables& of, const BoatReport& found, const Measures& wanted)
+        : tables(of), report(found), measures(wanted), marks(rode_marks(of.boat())) {}
+    [[nodiscard]] bool sinker() const { return tables.boat().sinker.has_value(); }
+    [[nodiscard]] bool two_units() const { return marks.length != measures.length; }
+    [[nodiscard]] std::string nearest(double metres, int decimals = 1) const {
+        return length_text(metres, Rounded::nearest, measures, decimals);
+    }
+};
+
+std::string remarks(const DepthLine& line, const Sheet& sheet) {
     std::string text;
     if (!line.any_way()) {
         float least_m = std::numeric_limits<float>::infinity();
         for (const WayDetail& way : line.ways)
             if (way.lie.out == Lie::Out::rode) least_m = std::min(least_m, way.lie.rode_m);
-        text = "would need " + fixed_up(static_cast<double>(least_m), 0) + " m of rode";
+        text = "would need " + length_text(static_cast<double>(least_m), Rounded::up, sheet.measures, 0) +
+               " of rode";
     }
     if (line.beyond_windlass) text += (text.empty() ? "" : ", ") + std::string("beyond the windlass");
     if (line.beyond_recovery) text += (text.empty() ? "" : ", ") + std::string("fouled anchor out of reach");
@@ -67,61 +85,66 @@ std::string limit_words(float limit_kn, int decimals, const char* not_known) {
     return std::isnan(limit_kn) ? not_known : fixed_down(static_cast<double>(limit_kn), decimals);
 }
 
+/// A column of the table by depth, as it is headed in text (three lines) and in Markdown.
+struct Column {
+    std::string over, name, unit, title;
+    [[nodiscard]] std::string markdown() const {
+        return (title.empty() ? name : title) + (unit.empty() ? "" : " " + unit);
+    }
+};
+
+std::vector<Column> depth_columns(const Sheet& sheet) {
+    const std::string unit(unit_name(sheet.measures)), marks(unit_name(sheet.marks));
+    std::vector<Column> columns = {{"", "depth", unit, ""}};
+    const auto add_way = [&](const char* first, const char* second, const std::string& title, bool sinker) {
+        columns.push_back({first, "rode", unit, title + ": rode"});
+        const auto more = [&](const char* name, const std::string& in) {
+            columns.push_back({columns.back().over == first ? second : "", name, in, ""});
+        };
+        if (sheet.two_units()) more("rode", marks);
+        if (sinker) more("at", unit);
+        more("radius", unit);
+        more("wind", "kn");
+    };
+    add_way("full", "scope", "full", false);
+    add_way("short", "scope", "short", false);
+    if (sheet.sinker()) add_way("with", "sinker", "with sinker", true);
+    columns.push_back({"", "hangs", "N", ""});
+    columns.push_back({"trip", "line", unit, "trip line"});
+    columns.push_back({"", "", "", "remarks"});
+    return columns;
+}
+
 /// Rode, radius and wind limit of one way; dashes where it is not to be had.
-void add_way(Row& row, const DepthLine& line, Way way) {
+void add_way(Row& row, const DepthLine& line, Way way, const Sheet& sheet) {
     const auto i = static_cast<std::size_t>(way);
     const Lie& lie = line.ways[i].lie;
     const bool out = lie.out != Lie::Out::none;
-    row.push_back(out ? "-" : fixed_up(static_cast<double>(lie.rode_m), 1));
-    if (way == Way::sinker) row.push_back(out ? "-" : fixed(line.ways[i].sinker_from_bow_m, 1));
-    row.push_back(out ? "-" : fixed_up(static_cast<double>(lie.radius_m), 1));
+    const auto up = [&](double metres, const Measures& measures) {
+        return out ? "-" : length_number(metres, Rounded::up, measures);
+    };
+    row.push_back(up(static_cast<double>(lie.rode_m), sheet.measures));
+    if (sheet.two_units()) row.push_back(up(static_cast<double>(lie.rode_m), sheet.marks));
+    if (way == Way::sinker)
+        row.push_back(out ? "-"
+                          : length_number(line.ways[i].sinker_from_bow_m, Rounded::nearest, sheet.measures));
+    row.push_back(up(static_cast<double>(lie.radius_m), sheet.measures));
     row.push_back(out ? "-" : limit_words(line.wind_limit_kn[i], 0, "?"));
 }
 
-std::vector<Row> depth_rows(const TackleTables& tables, const BoatReport& report) {
+std::vector<Row> depth_rows(const Sheet& sheet) {
     std::vector<Row> rows;
-    for (const DepthLine& line : report.depths) {
-        Row row = {fixed(line.depth_m, 1)};
-        add_way(row, line, Way::full);
-        add_way(row, line, Way::short_scope);
-        if (tables.boat().sinker) add_way(row, line, Way::sinker);
+    for (const DepthLine& line : sheet.report.depths) {
+        Row row = {length_number(line.depth_m, Rounded::nearest, sheet.measures)};
+        add_way(row, line, Way::full, sheet);
+        add_way(row, line, Way::short_scope, sheet);
+        if (sheet.sinker()) add_way(row, line, Way::sinker, sheet);
         row.push_back(fixed_up(line.hanging_load_n, 0));
-        row.push_back(fixed_up(line.trip_line_m, 1));
-        row.push_back(remarks(line));
+        row.push_back(length_number(line.trip_line_m, Rounded::up, sheet.measures));
+        row.push_back(remarks(line, sheet));
         rows.push_back(row);
     }
     return rows;
-}
-
-std::vector<Row> text_heads(bool sinker) {
-    Row ways = {"", "full", "scope", "", "short", "scope", ""};
-    Row names = {"depth", "rode", "radius", "wind", "rode", "radius", "wind"};
-    Row units = {"m", "m", "m", "kn", "m", "m", "kn"};
-    if (sinker) {
-        for (const char* text : {"with", "sinker", "", ""})
-            ways.emplace_back(text);
-        for (const char* text : {"rode", "at", "radius", "wind"})
-            names.emplace_back(text);
-        for (const char* text : {"m", "m", "m", "kn"})
-            units.emplace_back(text);
-    }
-    for (const char* text : {"", "trip", ""})
-        ways.emplace_back(text);
-    for (const char* text : {"hangs", "line", ""})
-        names.emplace_back(text);
-    for (const char* text : {"N", "m", ""})
-        units.emplace_back(text);
-    return {ways, names, units};
-}
-
-Row markdown_head(bool sinker) {
-    Row head = {"depth m", "full: rode m", "radius m", "wind kn", "short: rode m", "radius m", "wind kn"};
-    if (sinker)
-        for (const char* text : {"with sinker: rode m", "at m", "radius m", "wind kn"})
-            head.emplace_back(text);
-    for (const char* text : {"hangs N", "trip line m", "remarks"})
-        head.emplace_back(text);
-    return head;
 }
 
 /// In words, what a saving is beside the radius it is taken from.
@@ -131,24 +154,29 @@ std::string judged(double saved_m, double of_m) {
     return saved_m < 0.08 * of_m ? "a little" : "enough to matter";
 }
 
-std::vector<Row> worth_rows(const BoatReport& report) {
+std::vector<Row> worth_rows(const Sheet& sheet) {
     std::vector<Row> rows;
-    for (const SinkerWorth& worth : report.sinker_worths)
+    const auto up = [&](double metres, int decimals) {
+        return length_number(metres, Rounded::up, sheet.measures, decimals);
+    };
+    const auto down = [&](double metres, int decimals) {
+        return length_number(metres, Rounded::down, sheet.measures, decimals);
+    };
+    for (const SinkerWorth& worth : sheet.report.sinker_worths)
         rows.push_back(
-            {fixed(worth.wind_kn, 0), fixed_up(worth.pull_n, 0),
-             fixed_down(worth.radius_saved_as_it_is_m(), 2), fixed_up(worth.cut_rode_without_m, 1),
-             fixed_up(worth.cut_rode_with_m, 1), fixed_down(worth.rode_saved_m(), 1),
-             fixed_down(worth.radius_saved_when_cut_m(), 1),
+            {fixed(worth.wind_kn, 0), fixed_up(worth.pull_n, 0), down(worth.radius_saved_as_it_is_m(), 2),
+             up(worth.cut_rode_without_m, 1), up(worth.cut_rode_with_m, 1), down(worth.rode_saved_m(), 1),
+             down(worth.radius_saved_when_cut_m(), 1),
              "saves " + judged(worth.radius_saved_as_it_is_m(), worth.held_reach_without_m) + " as it is, " +
                  judged(worth.radius_saved_when_cut_m(), worth.cut_reach_without_m) + " when cut"});
     return rows;
 }
 
-std::string place_words(const Sinker& sinker) {
-    const std::string line = sinker.line_m > 0 ? ", at most " + fixed(sinker.line_m, 1) + " m" : "";
+std::string place_words(const Sinker& sinker, const Sheet& sheet) {
+    const std::string line = sinker.line_m > 0 ? ", at most " + sheet.nearest(sinker.line_m) : "";
     switch (sinker.at) {
     case Sinker::At::metres:
-        return fixed(sinker.at_value, 1) + " m down the rode";
+        return sheet.nearest(sinker.at_value) + " down the rode";
     case Sinker::At::spans:
         return fixed(sinker.at_value, 2) + " spans down the rode" + line;
     case Sinker::At::best:
@@ -157,10 +185,11 @@ std::string place_words(const Sinker& sinker) {
     return "where it helps most" + line + " down the rode";
 }
 
-std::string water_words(const TackleTables& tables) {
-    const WaterLevels& water = tables.conditions().water;
-    return "Water " + fixed(water.low_m, 2) + " to " + fixed(water.high_m, 2) +
-           " m above chart datum; depths are below it.";
+std::string water_words(const Sheet& sheet) {
+    const WaterLevels& water = sheet.tables.conditions().water;
+    return "Water " + length_number(water.low_m, Rounded::down, sheet.measures, 2) + " to " +
+           length_text(water.high_m, Rounded::up, sheet.measures, 2) +
+           " above chart datum; depths are below it.";
 }
 
 std::string wind_words(const TackleTables& tables) {
@@ -178,16 +207,19 @@ std::string wind_words(const TackleTables& tables) {
     return text + ".";
 }
 
-std::string rode_words(const Boat& boat) {
+std::string rode_words(const Sheet& sheet) {
+    const Boat& boat = sheet.tables.boat();
     std::string text;
     if (boat.rode.chain_m > 0)
-        text = fixed(boat.rode.chain_m, 1) + " m of chain at " + fixed(boat.rode.chain_kg_per_m, 2) + " kg/m";
+        text =
+            sheet.nearest(boat.rode.chain_m) + " of chain at " + fixed(boat.rode.chain_kg_per_m, 2) + " kg/m";
     if (boat.rode.rope_m > 0)
-        text += (text.empty() ? "" : " and ") + fixed(boat.rode.rope_m, 1) + " m of rope";
-    text = "Rode " + text;
-    text += ", a mark every " + fixed(boat.rode.mark_m, 1) + " m.";
+        text += (text.empty() ? "" : " and ") + sheet.nearest(boat.rode.rope_m) + " of rope";
+    text = "Rode " + text + ", a mark every " + length_text(boat.rode.mark_m, Rounded::nearest, sheet.marks) +
+           ".";
     if (boat.sinker)
-        text += " Sinker " + fixed(boat.sinker->mass_kg, 1) + " kg, " + place_words(*boat.sinker) + ".";
+        text +=
+            " Sinker " + fixed(boat.sinker->mass_kg, 1) + " kg, " + place_words(*boat.sinker, sheet) + ".";
     return text;
 }
 
@@ -210,79 +242,69 @@ std::string holding_words(const TackleTables& tables) {
     return text;
 }
 
-std::string worth_words(const TackleTables& tables, const BoatReport& report) {
-    if (report.sinker_worths.empty()) return {};
-    return "What the sinker buys in " + fixed(report.sinker_depth_m, 1) +
-           " m: metres of radius with the full scope's rode of " +
-           fixed_up(report.sinker_worths.front().held_rode_m, 1) +
-           " m left as it is, and metres of rode and radius\nwith the rode cut to an angle of pull of " +
-           fixed(tables.boat().policy.pull_angle_deg, 1) + " degrees, but not below " +
-           fixed(tables.boat().policy.short_scope, 1) + " times the span.";
-}
-
-std::string json_text(std::string_view text) {
-    std::string out = "\"";
-    constexpr std::string_view hex = "0123456789abcdef";
-    for (const char c : text) {
-        const auto byte = static_cast<unsigned char>(c);
-        if (c == '"' || c == '\\')
-            out += {'\\', c};
-        else if (byte < 0x20)
-            out += std::string("\\u00") + hex[byte >> 4] + hex[byte & 15];
-        else
-            out += c;
-    }
-    return out + "\"";
-}
-
-/// An object under way: keys with numbers, texts, or ready values.
-class Json {
-public:
-    Json& number(std::string_view key, double value, int decimals = 3) {
-        return raw(key, std::isfinite(value) ? fixed(value, decimals) : "null");
-    }
-    Json& text(std::string_view key, std::string_view value) { return raw(key, json_text(value)); }
-    Json& raw(std::string_view key, const std::string& value) {
-        out_ += (out_.empty() ? "" : ", ") + json_text(key) + ": " + value;
-        return *this;
-    }
-    [[nodiscard]] std::string object() const { return "{" + out_ + "}"; }
-
-private:
-    std::string out_;
-};
-
-std::string json_list(const std::vector<std::string>& items) {
-    std::string out;
-    for (const std::string& item : items)
-        out += (out.empty() ? "\n    " : ",\n    ") + item;
-    return "[" + out + "\n  ]";
+std::string worth_words(const Sheet& sheet) {
+    constexpr std::array units = {"metres", "feet", "fathoms"};
+    const std::string unit = units[static_cast<std::size_t>(sheet.measures.length)];
+    const BoatReport& report = sheet.report;
+    const Policy& policy = sheet.tables.boat().policy;
+    return "What the sinker buys in " + sheet.nearest(report.sinker_depth_m) + ": " + unit +
+           " of radius with the full scope's rode of " +
+           length_text(report.sinker_worths.front().held_rode_m, Rounded::up, sheet.measures) +
+           " left as it is, and " + unit + " of rode and radius\nwith the rode cut to an angle of pull of " +
+           fixed(policy.pull_angle_deg, 1) + " degrees, but not below " + fixed(policy.short_scope, 1) +
+           " times the span.";
 }
 
 std::string json_way(const DepthLine& line, Way way) {
     const WayDetail& detail = line.ways[static_cast<std::size_t>(way)];
     const bool out = detail.lie.out != Lie::Out::none;
-    Json json;
-    json.raw("possible", out ? "false" : "true");
-    if (detail.lie.out == Lie::Out::unavailable) return json.object();
-    json.number("rode_m", static_cast<double>(detail.lie.rode_m));
-    if (out) return json.object();
-    json.raw("radius_m", fixed_up(static_cast<double>(detail.lie.radius_m), 2))
-        .raw("ground_sweep_m", fixed_up(static_cast<double>(detail.lie.ground_m), 2))
-        .raw("wind_limit_kn", limit_words(line.wind_limit_kn[static_cast<std::size_t>(way)], 1, "null"))
-        .number("reach_m", detail.reach_m)
-        .number("angle_deg", detail.angle_deg)
-        .number("tension_n", detail.tension_n, 1)
-        .number("grounded_m", detail.grounded_m);
-    if (way == Way::sinker) json.number("sinker_at_m", detail.sinker_from_bow_m);
-    return json.object();
+    JsonObject json;
+    json.truth("possible", !out);
+    if (detail.lie.out == Lie::Out::unavailable) return json.line();
+    json.number("rode_m", static_cast<double>(detail.lie.rode_m), 2, Rounded::up);
+    if (out) return json.line();
+    json.number("radius_m", static_cast<double>(detail.lie.radius_m), 2, Rounded::up)
+        .number("ground_sweep_m", static_cast<double>(detail.lie.ground_m), 2, Rounded::up)
+        .number("wind_limit_kn", static_cast<double>(line.wind_limit_kn[static_cast<std::size_t>(way)]), 1,
+                Rounded::down)
+        .number("reach_m", detail.reach_m, 3, Rounded::up)
+        .number("angle_deg", detail.angle_deg, 3, Rounded::up)
+        .number("tension_n", detail.tension_n, 1, Rounded::up)
+        .number("grounded_m", detail.grounded_m, 3, Rounded::down);
+    if (way == Way::sinker) json.number("sinker_at_m", detail.sinker_from_bow_m, 3);
+    return json.line();
+}
+
+std::string json_depth(const DepthLine& line) {
+    JsonObject json;
+    json.number("depth_m", line.depth_m, 3);
+    for (const Way way : all_ways)
+        json.raw(name(way), json_way(line, way));
+    return json.number("hanging_load_n", line.hanging_load_n, 1, Rounded::up)
+        .number("trip_line_m", line.trip_line_m, 2, Rounded::up)
+        .truth("beyond_windlass", line.beyond_windlass)
+        .truth("beyond_recovery", line.beyond_recovery)
+        .line();
+}
+
+std::string json_worth(const SinkerWorth& worth) {
+    return JsonObject()
+        .number("wind_kn", worth.wind_kn, 0)
+        .number("pull_n", worth.pull_n, 1, Rounded::up)
+        .number("held_rode_m", worth.held_rode_m, 3, Rounded::up)
+        .number("held_radius_saved_m", worth.radius_saved_as_it_is_m(), 3, Rounded::down)
+        .number("cut_rode_without_m", worth.cut_rode_without_m, 3, Rounded::up)
+        .number("cut_rode_with_m", worth.cut_rode_with_m, 3, Rounded::up)
+        .number("cut_rode_saved_m", worth.rode_saved_m(), 3, Rounded::down)
+        .number("cut_radius_saved_m", worth.radius_saved_when_cut_m(), 3, Rounded::down)
+        .line();
 }
 
 } // namespace
 
-BoatReport boat_report(const TackleTables& tables, double depth_m) {
+BoatReport boat_report(const TackleTables& tables, double depth_m, const Measures& measures) {
     BoatReport report;
-    report.depths = depth_table(tables);
+    report.depths = depth_table(tables, metres_per_unit(measures));
     report.sinker_depth_m = depth_m;
     if (depth_m < 0) {
         constexpr double usual_m = 5;
@@ -298,43 +320,57 @@ BoatReport boat_report(const TackleTables& tables, double depth_m) {
     return report;
 }
 
-std::string boat_text(const TackleTables& tables, const BoatReport& report) {
-    const bool sinker = tables.boat().sinker.has_value();
-    std::string text = tables.boat().name + "\n" + water_words(tables) + "\n" + wind_words(tables) + "\n" +
-                       rode_words(tables.boat()) + "\n\n";
-    std::vector<Row> rows = text_heads(sinker);
-    for (Row& row : depth_rows(tables, report))
+std::string boat_text(const TackleTables& tables, const BoatReport& report, const Measures& measures) {
+    const Sheet sheet(tables, report, measures);
+    std::string text = tables.boat().name + "\n" + water_words(sheet) + "\n" + wind_words(tables) + "\n" +
+                       rode_words(sheet) + "\n\n";
+    std::vector<Row> rows(3);
+    for (const Column& column : depth_columns(sheet)) {
+        rows[0].push_back(column.over);
+        rows[1].push_back(column.name);
+        rows[2].push_back(column.unit);
+    }
+    for (Row& row : depth_rows(sheet))
         rows.push_back(std::move(row));
     text += aligned(rows);
+    if (sheet.two_units())
+        text += "\nRode stands there twice: in " + std::string(unit_name(measures)) +
+                ", and as it is marked, in " + std::string(unit_name(sheet.marks)) + ".";
     text +=
         "\nRadius: the reach at low water, the boat, position and set. Wind: mean, with that much room, on "
         "the "
         "worst ground\nthat an anchor holds in. Hangs: anchor and chain under the roller at high water.\n";
     text += holding_words(tables) + "\n";
     if (!report.sinker_worths.empty()) {
+        const std::string unit(unit_name(measures));
         std::vector<Row> worth = {{"wind", "pull", "saves", "rode", "rode", "saves", "saves", ""},
                                   {"", "", "as it is", "without", "with", "cut: rode", "radius", ""},
-                                  {"kn", "N", "m", "m", "m", "m", "m", ""}};
-        for (Row& row : worth_rows(report))
+                                  {"kn", "N", unit, unit, unit, unit, unit, ""}};
+        for (Row& row : worth_rows(sheet))
             worth.push_back(std::move(row));
-        text += "\n" + worth_words(tables, report) + "\n" + aligned(worth);
+        text += "\n" + worth_words(sheet) + "\n" + aligned(worth);
     }
     return text + "\n" + std::string(caution) + "\n";
 }
 
-std::string boat_markdown(const TackleTables& tables, const BoatReport& report) {
-    std::vector<Row> rows = {markdown_head(tables.boat().sinker.has_value())};
-    for (Row& row : depth_rows(tables, report))
+std::string boat_markdown(const TackleTables& tables, const BoatReport& report, const Measures& measures) {
+    const Sheet sheet(tables, report, measures);
+    std::vector<Row> rows(1);
+    for (const Column& column : depth_columns(sheet))
+        rows[0].push_back(column.markdown());
+    for (Row& row : depth_rows(sheet))
         rows.push_back(std::move(row));
-    std::string text = "# " + tables.boat().name + "\n\n" + water_words(tables) + " " + wind_words(tables) +
-                       " " + rode_words(tables.boat()) + "\n\n" + markdown_table(rows) + "\n" +
+    std::string text = "# " + tables.boat().name + "\n\n" + water_words(sheet) + " " + wind_words(tables) +
+                       " " + rode_words(sheet) + "\n\n" + markdown_table(rows) + "\n" +
                        holding_words(tables) + "\n";
     if (!report.sinker_worths.empty()) {
-        std::vector<Row> worth = {{"wind kn", "pull N", "radius saved as it is m", "rode without m",
-                                   "rode with m", "rode saved m", "radius saved when cut m", "that is"}};
-        for (Row& row : worth_rows(report))
+        const std::string unit = " " + std::string(unit_name(measures));
+        std::vector<Row> worth = {{"wind kn", "pull N", "radius saved as it is" + unit, "rode without" + unit,
+                                   "rode with" + unit, "rode saved" + unit, "radius saved when cut" + unit,
+                                   "that is"}};
+        for (Row& row : worth_rows(sheet))
             worth.push_back(std::move(row));
-        text += "\n" + worth_words(tables, report) + "\n\n" + markdown_table(worth);
+        text += "\n" + worth_words(sheet) + "\n\n" + markdown_table(worth);
     }
     return text + "\n" + std::string(caution) + "\n";
 }
@@ -368,53 +404,34 @@ std::string boat_csv(const BoatReport& report) {
 
 std::string boat_json(const TackleTables& tables, const BoatReport& report) {
     const Conditions& conditions = tables.conditions();
-    std::vector<std::string> depths, worths;
-    for (const DepthLine& line : report.depths) {
-        Json json;
-        json.number("depth_m", line.depth_m);
-        for (const Way way : all_ways)
-            json.raw(name(way), json_way(line, way));
-        json.raw("hanging_load_n", fixed_up(line.hanging_load_n, 1))
-            .raw("trip_line_m", fixed_up(line.trip_line_m, 2))
-            .raw("beyond_windlass", line.beyond_windlass ? "true" : "false")
-            .raw("beyond_recovery", line.beyond_recovery ? "true" : "false");
-        depths.push_back(json.object());
-    }
-    for (const SinkerWorth& worth : report.sinker_worths)
-        worths.push_back(Json()
-                             .number("wind_kn", worth.wind_kn)
-                             .number("pull_n", worth.pull_n, 1)
-                             .number("held_rode_m", worth.held_rode_m)
-                             .number("held_radius_saved_m", worth.radius_saved_as_it_is_m())
-                             .number("cut_rode_without_m", worth.cut_rode_without_m)
-                             .number("cut_rode_with_m", worth.cut_rode_with_m)
-                             .number("cut_rode_saved_m", worth.rode_saved_m())
-                             .number("cut_radius_saved_m", worth.radius_saved_when_cut_m())
-                             .object());
-    Json holding;
+    JsonObject holding, boat;
     for (std::size_t i = 0; i < seabed_names.size(); ++i)
         if (tables.holding_known(static_cast<Seabed>(i)))
-            holding.raw(seabed_names[i],
-                        fixed_down(std::min(999.0, tables.holding_limit_kn(static_cast<Seabed>(i))), 1));
-    Json boat;
+            holding.number(seabed_names[i], std::min(999.0, tables.holding_limit_kn(static_cast<Seabed>(i))),
+                           1, Rounded::down);
     for (const auto& [key, value] : tables.boat().as_read)
         boat.text(key, value);
-    std::string text = "{\n  \"program\": " + json_text("swingroom " + std::string(version()));
-    text += ",\n  \"name\": " + json_text(tables.boat().name);
-    text += ",\n  \"boat\": " + boat.object();
-    text += ",\n  \"conditions\": " + Json()
-                                          .number("low_water_m", conditions.water.low_m)
-                                          .number("high_water_m", conditions.water.high_m)
-                                          .number("wind_kn", conditions.wind_kn)
-                                          .number("current_kn", conditions.current_kn)
-                                          .number("pull_n", tables.loads().pull_n(conditions.wind_kn), 1)
-                                          .object();
-    text += ",\n  \"holding_limit_kn\": " + holding.object();
-    text += ",\n  \"depths\": " + json_list(depths);
+    std::vector<std::string> depths, worths;
+    for (const DepthLine& line : report.depths)
+        depths.push_back(json_depth(line));
+    for (const SinkerWorth& worth : report.sinker_worths)
+        worths.push_back(json_worth(worth));
+    JsonObject json = json_head("boat");
+    json.text("name", tables.boat().name)
+        .raw("boat", boat.line())
+        .raw("conditions", JsonObject()
+                               .number("low_water_m", conditions.water.low_m, 3, Rounded::down)
+                               .number("high_water_m", conditions.water.high_m, 3, Rounded::up)
+                               .number("wind_kn", conditions.wind_kn, 3, Rounded::up)
+                               .number("current_kn", conditions.current_kn, 3, Rounded::up)
+                               .number("pull_n", tables.loads().pull_n(conditions.wind_kn), 1, Rounded::up)
+                               .line())
+        .raw("holding_limit_kn", holding.line())
+        .raw("depths", json_lines(depths));
     if (!worths.empty())
-        text += ",\n  \"sinker\": " + Json().number("depth_m", report.sinker_depth_m).object() +
-                ",\n  \"sinker_worth\": " + json_list(worths);
-    return text + ",\n  \"caution\": " + json_text(caution) + "\n}\n";
+        json.raw("sinker", JsonObject().number("depth_m", report.sinker_depth_m, 3).line())
+            .raw("sinker_worth", json_lines(worths));
+    return json.text("caution", caution).document();
 }
 
 } // namespace swingroom::cli

@@ -15,11 +15,15 @@ struct BoatReport {
     std::vector<SinkerWorth> sinker_worths; ///< at 5 to 30 knots; empty without a sinker
 };
 /// @param depth_m  for the sinker's worth; below 0: the depth with a way to lie that is nearest to 5 m
-BoatReport boat_report(const TackleTables& tables, double depth_m);
+/// @param measures  in whose unit depths are round
+BoatReport boat_report(const TackleTables& tables, double depth_m, const Measures& measures = {});
 
-/// Lengths are rounded up in print, wind limits down.
-std::string boat_text(const TackleTables& tables, const BoatReport& report);
-std::string boat_markdown(const TackleTables& tables, const BoatReport& report);
+/// For people. Lengths are rounded up in print, wind limits down. Where the rode is marked in another unit,
+/// rode stands there in that unit, too.
+std::string boat_text(const TackleTables& tables, const BoatReport& report, const Measures& measures = {});
+std::string boat_markdown(const TackleTables& tables, const BoatReport& report,
+                          const Measures& measures = {});
+/// For programs: metres.
 std::string boat_csv(const BoatReport& report);
 std::string boat_json(const TackleTables& tables, const BoatReport& report);
 
@@ -27,6 +31,6 @@ std::string boat_json(const TackleTables& tables, const BoatReport& report);
 bool has_picture(const TackleTables& tables, double depth_m);
 /// The rode with and without the sinker, to scale, in light wind and in the planned wind, at low water over
 /// that depth; SVG.   @pre has_picture()
-std::string boat_picture(const TackleTables& tables, double depth_m);
+std::string boat_picture(const TackleTables& tables, double depth_m, const Measures& measures = {});
 
 } // namespace swingroom::cli

@@ -5,10 +5,12 @@
 #include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/folder.hpp"
 
+#include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 #include "cli/overlay_command.hpp"
 #include "cli/plan.hpp"
 #include "cli/run_control.hpp"
+#include "cli/run_summary.hpp"
 
 #include <iostream>
 
@@ -33,6 +35,7 @@ void ExclusionsCommand::declare(po::options_description& options, po::positional
         ("out", po::value<std::string>(), "folder to make; it is whole or not there; must be given")
         ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made");
     // clang-format on
+    declare_json(options);
 }
 
 void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
@@ -48,6 +51,7 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
     // A plan's folder is the overlay's: it is not to be replaced by this one.
     out_ = required(on_command_line, "out", "name the folder to make on the command line");
     overwrite_ = on_command_line["overwrite"].as<bool>();
+    json_ = on_command_line["json"].as<bool>();
     po::variables_map used;
     for (const char* name : {"chart", "zone-margin", "hazards", "rules", "bounds"})
         if (given.values.count(name) != 0) used.insert({name, given.values[name]});
@@ -79,13 +83,17 @@ int ExclusionsCommand::run() {
     for (const std::string& warning : set.warnings)
         provenance.facts.emplace_back("warning", warning);
 
-    if (write_dissolved_exclusions(folder.working(), set.hazards, grid, source, sources_of(rules),
-                                   provenance) == 0)
-        print_warning(std::string(source) + ": none endangers anything" +
-                      (bounds_ ? " within --bounds" : "") + ", so there is nothing to draw");
+    const std::int64_t features = write_dissolved_exclusions(folder.working(), set.hazards, grid, source,
+                                                             sources_of(rules), provenance);
+    std::vector<std::string> warnings = std::move(set.warnings);
+    if (features == 0) {
+        warnings.push_back(std::string(source) + ": none endangers anything" +
+                           (bounds_ ? " within --bounds" : "") + ", so there is nothing to draw");
+        print_warning(warnings.back());
+    }
     stop_if_asked();
     folder.commit(provenance);
-    std::cout << folder.target().string() << '\n';
+    std::cout << (json_ ? exclusions_json(folder, features, warnings) : folder.target().string() + "\n");
     return 0;
 }
 

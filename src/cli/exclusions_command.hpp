@@ -24,7 +24,7 @@ private:
     std::vector<std::string> planned_paths_;
     std::optional<LonLatBox> bounds_;
     std::string out_, plan_;
-    bool overwrite_ = false;
+    bool overwrite_ = false, json_ = false;
 };
 
 } // namespace swingroom::cli

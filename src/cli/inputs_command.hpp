@@ -1,5 +1,7 @@
 #pragma once
 
+#include "swingroom/base/measures.hpp"
+
 #include "cli/command.hpp"
 
 #include <string>
@@ -19,6 +21,8 @@ public:
 private:
     std::vector<std::string> files_;
     std::string rules_file_;
+    Measures measures_;
+    bool json_ = false;
 };
 
 } // namespace swingroom::cli

@@ -7,6 +7,7 @@
 
 #include "cli/bathymetry_options.hpp"
 #include "cli/boat_facts.hpp"
+#include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 #include "cli/plan.hpp"
 
@@ -43,6 +44,7 @@ void JobOptions::declare(po::options_description& options) {
         ("wind", text(), "mean wind planned for, knots; must be given")
         ("current", text()->default_value("0"), "strongest current of the stay, knots");
     // clang-format on
+    declare_measures(options);
 }
 
 po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
@@ -50,6 +52,7 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
     Given filled = with_plan(on_command_line, own);
     const po::variables_map& given = filled.values;
     planned_paths = std::move(filled.planned_paths);
+    measures = measures_of(given);
     hazards.accept(given);
     bathymetry = bathymetry_requests(given);
     if (bathymetry.empty() && hazards.charts.empty())
@@ -98,7 +101,8 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
     const CellSize cell = metric_.least();
     if (std::max(grid().cols * cell.dx_m, grid().rows * cell.dy_m) < boat.hull.length_m)
         throw InputError(raster(),
-                         "covers less than the boat's length of " + fixed_up(boat.hull.length_m, 1) + " m",
+                         "covers less than the boat's length of " +
+                             length_text(boat.hull.length_m, Rounded::up, options.measures),
                          "give a raster of the whole area");
     if (tables_->greatest_depth_m() < boat.required_depth_m() - options.conditions.water.low_m)
         throw InputError(options.boat_file,

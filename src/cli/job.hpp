@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/measures.hpp"
 #include "swingroom/chart/bathymetry.hpp"
 #include "swingroom/chart/chart_depths.hpp"
 #include "swingroom/chart/georeference.hpp"
@@ -38,6 +39,7 @@ public:
     std::vector<std::string> planned_paths; ///< of all these files those that the plan names
     Conditions conditions;
     Seabed seabed = Seabed::unknown;
+    Measures measures; ///< of what people read
 };
 
 /// Everything that the options name, opened, read and prepared.
@@ -49,6 +51,8 @@ public:
     /// Says what is doubtful in the inputs, once the command knows which cells it will look at.
     /// @throws InputError  the cells are too small for the boat's circles
     void settle(const OverlayJob& job);
+    /// What settle() has said.
+    [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
     /// A job over the whole raster that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
     [[nodiscard]] const Grid& grid() const { return depths_->grid(); }

@@ -1,11 +1,13 @@
 #include "cli/options.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 
 #include "base/nearest_name.hpp"
 
 #include <algorithm>
+#include <array>
 #include <iostream>
 #include <string_view>
 #include <vector>
@@ -21,14 +23,27 @@ double within(double value, Range range, const std::string& given, const std::st
 
 LonLatBox parse_bounds(const std::string& text) {
     const std::string cure = "give west,south,east,north in degrees, south below north";
-    LonLatBox bounds{};
-    std::size_t begin = 0;
-    for (std::size_t i = 0; i < bounds.size(); ++i) {
+    std::array<std::string, 4> words;
+    std::size_t begin = 0, lettered = 0;
+    for (std::size_t i = 0; i < words.size(); ++i) {
         const std::size_t comma = text.find(',', begin);
-        if ((comma == std::string::npos) != (i + 1 == bounds.size()))
+        if ((comma == std::string::npos) != (i + 1 == words.size()))
             throw InputError("--bounds", "\"" + text + "\" is not four numbers", cure);
-        bounds[i] = parse_number(text.substr(begin, comma - begin), "--bounds");
+        words[i] = text.substr(begin, comma - begin);
+        lettered += has_compass_letter(words[i]) ? 1U : 0U;
         begin = comma + 1;
+    }
+    if (lettered != 0 && lettered != words.size())
+        throw InputError("--bounds", "\"" + text + "\" has letters on some of the four alone",
+                         "give all of them with their letters, or all in plain degrees");
+    LonLatBox bounds{};
+    if (lettered == 0) {
+        std::transform(words.begin(), words.end(), bounds.begin(),
+                       [](const std::string& word) { return parse_number(word, "--bounds"); });
+    } else {
+        const Position low = parse_position(words[0], words[1], "--bounds"),
+                       high = parse_position(words[2], words[3], "--bounds");
+        bounds = {low.lon, low.lat, high.lon, high.lat};
     }
     if (bounds[2] < bounds[0]) bounds[2] += 360; // across the antimeridian
     const auto [west, south, east, north] = bounds;

@@ -17,8 +17,8 @@ struct Range {
 double within(double value, Range range, const std::string& given, const std::string& where,
               const std::string& cure);
 
-/// "west,south,east,north" in degrees; an east below the west is across the antimeridian.   @throws
-/// InputError
+/// "west,south,east,north" in degrees, or "29-03W,47-58N,29-01W,47-59.5N"; an east below the west is across
+/// the antimeridian.   @throws InputError
 LonLatBox parse_bounds(const std::string& text);
 
 /// One line on stderr.

@@ -1,18 +1,22 @@
 #include "cli/overlay_command.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
 
+#include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 #include "cli/plan.hpp"
 #include "cli/run_control.hpp"
+#include "cli/run_summary.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <iostream>
 #include <limits>
+#include <numbers>
 #include <thread>
 
 namespace swingroom::cli {
@@ -64,6 +68,12 @@ int block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
     return std::clamp(side, step, most);
 }
 
+std::string in_words(const ZoneStyle& style) {
+    return std::string(style.smooth_edges ? "edges smoothed inwards by a cell at the most"
+                                          : "edges along the cells") +
+           "; those below " + fixed_up(style.least_area_m2, 1) + " m2 left out";
+}
+
 /// "verdict, zones" is the same list as "verdict,zones".
 std::string without_blanks_at_commas(const std::string& list) {
     constexpr const char* blanks = " \t";
@@ -79,6 +89,17 @@ std::string without_blanks_at_commas(const std::string& list) {
     return out;
 }
 
+/// What an answer without any yes may mean; empty where there is water for the hull.
+std::string warning_of_no_water(const OverlayFiles& files) {
+    if (files.cells_surveyed() == 0)
+        return "no cell has a depth; if that surprises, look at --bounds and the raster's nodata value";
+    if (files.cells_afloat() == 0)
+        return "no cell floats the hull at low water; if that surprises, look at --positive, --depth-unit "
+               "and "
+               "--chart-datum";
+    return {};
+}
+
 } // namespace
 
 void OverlayCommand::declare(po::options_description& options, po::positional_options_description&) {
@@ -90,11 +111,17 @@ void OverlayCommand::declare(po::options_description& options, po::positional_op
         ("layers", po::value<std::string>()->default_value("all"),
          "what to write: all, or of verdict, reasons, advice, depth_low, source, hull_room, ground_room, rode, radius, spare, "
          "wind_limit (these four for all ways, or rode_full, rode_short, rode_sinker ...), zones, spots, exclusions")
-        ("bounds", po::value<std::string>(), "only this window: west,south,east,north in degrees")
+        ("bounds", po::value<std::string>(), "only this window: west,south,east,north in degrees, or with letters (29-03W,47-58N,29-01W,47-59.5N)")
         ("spots", po::value<std::string>()->default_value("50"), "how many drop points at the most")
+        ("zone-edges", po::value<std::string>()->default_value("smooth"),
+         "smooth: zones without the steps of their cells, drawn only ever smaller; stepped: along the cells")
+        ("least-zone", po::value<std::string>(),
+         "zones smaller than this, in m2, are left out and have no spot; the circle of the boat's position_allowance when not "
+         "given, 0 keeps all")
         ("threads", po::value<std::string>(), "threads; as many as the machine has when not given")
         ("memory", po::value<std::string>()->default_value("400"), "megabytes to aim at");
     // clang-format on
+    declare_json(options);
 }
 
 void OverlayCommand::accept(const po::variables_map& given) {
@@ -115,14 +142,33 @@ void OverlayCommand::accept(const po::variables_map& given) {
     if (all.count("out") == 0) throw InputError("--out", "is missing", "name the folder to make");
     out_ = text("out");
     overwrite_ = all["overwrite"].as<bool>();
+    json_ = all["json"].as<bool>();
     layers_ = LayerSet::parse(without_blanks_at_commas(text("layers")), "--layers");
     if (all.count("bounds") != 0) bounds_ = parse_bounds(text("bounds"));
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
+    const std::string edges = text("zone-edges");
+    if (edges != "smooth" && edges != "stepped")
+        throw InputError("--zone-edges", "\"" + edges + "\" is neither", "give smooth or stepped");
+    smooth_zones_ = edges == "smooth";
+    if (all.count("least-zone") != 0) {
+        const double area_m2 = parse_number(text("least-zone"), "--least-zone");
+        least_zone_m2_ = within(area_m2, {0, 1e12}, text("least-zone"), "--least-zone",
+                                "give square metres, 0 to keep every zone");
+    }
     threads_ = all.count("threads") != 0
                    ? count("threads", 1, 1024)
                    : static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
     memory_mb_ = count("memory", 64, 1000000);
-    plan_ = effective_plan(all, {"plan", "out", "overwrite", "threads", "memory"});
+    // The layers are in metres and degrees, whatever people read.
+    plan_ =
+        effective_plan(all, {"plan", "out", "overwrite", "threads", "memory", "units", "positions", "json"});
+}
+
+/// A place that is smaller than what the anchor may fall beside where it is meant to cannot be hit for
+/// certain.
+ZoneStyle OverlayCommand::style_of_zones(const OverlayJob& job) const {
+    const double allowance_m = job.tables->boat().policy.position_allowance_m;
+    return {smooth_zones_, least_zone_m2_.value_or(std::numbers::pi * allowance_m * allowance_m)};
 }
 
 int OverlayCommand::run() {
@@ -136,13 +182,16 @@ int OverlayCommand::run() {
     job.wanted = layers_;
     job.threads = threads_;
     job.block = block_for(memory_mb_, threads_, halo_cells(job), layers_);
-    const Provenance provenance = opened.provenance(plan_);
+    const ZoneStyle zone_style = style_of_zones(job);
+    Provenance provenance = opened.provenance(plan_);
+    if (layers_.has(Layer::zones) || layers_.has(Layer::spots))
+        provenance.facts.emplace_back("zones", in_words(zone_style));
 
     ProgressBar bar;
     constexpr double deciding = 0.6; // of the time that a run with many layers takes
     return_freed_memory();
     OverlayFiles files(folder.working(), job, opened.raster(), provenance, opened.margin_sources(),
-                       most_spots_);
+                       most_spots_, zone_style);
     run_overlay(job, files, [&](double fraction) {
         bar.show(deciding * fraction);
         stop_if_asked();
@@ -153,16 +202,13 @@ int OverlayCommand::run() {
         stop_if_asked();
     });
     bar.clear();
-    if (files.cells_surveyed() == 0)
-        print_warning(
-            opened.raster() +
-            ": no cell has a depth; if that surprises, look at --bounds and the raster's nodata value");
-    else if (files.cells_afloat() == 0)
-        print_warning(opened.raster() +
-                      ": no cell floats the hull at low water; if that surprises, look at --positive, "
-                      "--depth-unit and --chart-datum");
+    std::vector<std::string> warnings = opened.warnings();
+    if (const std::string none = warning_of_no_water(files); !none.empty()) {
+        warnings.push_back(opened.raster() + ": " + none);
+        print_warning(warnings.back());
+    }
     folder.commit(provenance, threads_);
-    std::cout << folder.target().string() << '\n';
+    std::cout << (json_ ? overlay_json(folder, files, layers_, warnings) : folder.target().string() + "\n");
     return 0;
 }
 

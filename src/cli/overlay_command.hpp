@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/chart/hazard_extent.hpp"
+#include "swingroom/publish/overlay_files.hpp"
 
 #include "cli/command.hpp"
 #include "cli/job.hpp"
@@ -19,14 +20,18 @@ public:
     int run() override;
 
 private:
+    [[nodiscard]] ZoneStyle style_of_zones(const OverlayJob& job) const;
+
     JobOptions job_;
     std::string out_, plan_;
-    bool overwrite_ = false;
+    bool overwrite_ = false, json_ = false;
     LayerSet layers_;
     std::optional<LonLatBox> bounds_;
     int threads_ = 1;
     int memory_mb_ = 0;
     std::size_t most_spots_ = 0;
+    bool smooth_zones_ = true;
+    std::optional<double> least_zone_m2_; ///< none: by the boat
 };
 
 } // namespace swingroom::cli

@@ -16,6 +16,7 @@ public:
 private:
     JobOptions job_;
     LonLat position_;
+    bool json_ = false;
 };
 
 } // namespace swingroom::cli

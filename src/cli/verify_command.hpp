@@ -16,6 +16,7 @@ public:
 
 private:
     std::string folder_;
+    bool json_ = false;
 };
 
 } // namespace swingroom::cli

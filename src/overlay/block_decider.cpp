@@ -91,7 +91,8 @@ void BlockDecider::gather(Window core, Workspace& work) const {
     job_.hazards->burn_seabed(work.seabed, seabed_order_);
     mark_unsafe(seen, work);
     work.answers.core = core;
-    work.answers.surveyed = work.answers.afloat = 0;
+    work.answers.afloat = 0;
+    work.answers.cells.fill(0);
     work.answers.hull_room_m.reshape(core);
     work.answers.ground_room_m.reshape(core);
     transform_.run(work.unsafe, unsafe::hull, work.answers.hull_room_m);
@@ -197,8 +198,12 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
         asked[static_cast<std::size_t>(to.way)] = true;
     judge_.verdicts(facts, asked, work.said);
 
-    out.surveyed += work.said.surveyed;
     out.afloat += static_cast<std::int64_t>(work.said.afloat.size());
+    for (const int i : work.said.yes)
+        ++out.cells[static_cast<std::size_t>(work.said.verdict[static_cast<std::size_t>(i)])];
+    out.cells[static_cast<std::size_t>(Verdict::unsurveyed)] += facts.cells - work.said.surveyed;
+    out.cells[static_cast<std::size_t>(Verdict::no)] +=
+        work.said.surveyed - static_cast<std::int64_t>(work.said.yes.size());
     if (job_.wanted.has(Layer::verdict))
         std::transform(work.said.verdict.begin(), work.said.verdict.end(), out.verdict.row(row),
                        [](Verdict verdict) { return static_cast<std::uint8_t>(verdict); });
@@ -236,35 +241,48 @@ void BlockDecider::answer_way(const RowFacts& facts, const RowVerdicts& said, co
 }
 
 void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) const {
-    const RowVerdicts& said = work.said;
     std::vector<Run>& runs = work.runs;
     runs.clear();
-    const auto lie_of = [&said](int i) -> const Lie& {
-        const auto at = static_cast<std::size_t>(i);
-        return said.lies[static_cast<std::size_t>(way_of(said.verdict[at]))][at];
-    };
-    work.wind_limits_kn.resize(static_cast<std::size_t>(facts.cells));
-    for (const int i : said.yes) {
-        const auto at = static_cast<std::size_t>(i);
-        // The ground room of a yes fits its way, so the tables' own limit is the whole answer.
-        work.wind_limits_kn[at] =
-            job_.tables->wind_limit_kn(way_of(said.verdict[at]), lie_of(i), facts.shoal_m[i], facts.deep_m[i],
-                                       facts.hull_room_m[i], facts.seabed[i]);
-    }
-    for (const int i : said.yes) {
-        const auto at = static_cast<std::size_t>(i);
+    find_lies(facts, work);
+    for (std::size_t at = 0; at < work.said.yes.size(); ++at) {
+        const int i = work.said.yes[at];
+        const Verdict verdict = work.said.verdict[static_cast<std::size_t>(i)];
+        const auto own = static_cast<std::size_t>(way_of(verdict));
         const int col = work.answers.core.col + i;
-        if (runs.empty() || runs.back().end != col || runs.back().verdict != said.verdict[at])
-            runs.push_back({col, col, said.verdict[at], {}});
-        Run& run = runs.back();
-        run.end = col + 1;
+        if (runs.empty() || runs.back().end != col || runs.back().verdict != verdict)
+            runs.push_back({col, col, verdict, {}});
+        runs.back().end = col + 1;
         const CellFacts cell = facts.cell(i);
-        const Lie& lie = lie_of(i);
-        const float wind_limit_kn = work.wind_limits_kn[at];
-        run.figures.add_cell(
-            col, row, judge_.depth_low_m(cell), lie.rode_m, lie.radius_m, wind_limit_kn,
-            static_cast<std::uint16_t>(judge_.advice(cell) | judge_.wind_advice(wind_limit_kn)),
-            spare_m(cell, lie));
+        const YesLies& yes = work.yes_lies[at];
+        const auto advice = judge_.advice(cell) | judge_.wind_advice(yes.wind_limit_kn[own]);
+        runs.back().figures.add_cell({col, row, judge_.depth_low_m(cell), cell.deep_m, yes.own.rode_m,
+                                      yes.own.radius_m, spare_m(cell, yes.own), yes.ways, yes.wind_limit_kn,
+                                      cell.seabed, static_cast<std::uint16_t>(advice)});
+    }
+}
+
+/// All ways that are a yes in each yes cell of a row. A pass of its own: what one cell waits for, from table
+/// to table, the processor spends on the next ones.
+void BlockDecider::find_lies(const RowFacts& facts, Workspace& work) const {
+    const RowVerdicts& said = work.said;
+    work.yes_lies.resize(said.yes.size());
+    for (std::size_t at = 0; at < said.yes.size(); ++at) {
+        const int i = said.yes[at];
+        const auto cell_at = static_cast<std::size_t>(i);
+        const Way own = way_of(said.verdict[cell_at]);
+        YesLies& out = work.yes_lies[at];
+        out = {said.lies[static_cast<std::size_t>(own)][cell_at], 0, {}};
+        for (const Way way : all_ways) {
+            if (way < own) continue; // a verdict is the first way that fits
+            const Lie lie = way == own ? out.own : job_.tables->lie(way, facts.shoal_m[i], facts.deep_m[i]);
+            if (lie.out != Lie::Out::none || !(facts.hull_room_m[i] >= lie.radius_m) ||
+                !(facts.ground_room_m[i] >= lie.ground_m))
+                continue;
+            out.ways = static_cast<std::uint8_t>(out.ways | bit_of(way));
+            // The ground room fits, so the tables' own limit is the whole answer.
+            out.wind_limit_kn[static_cast<std::size_t>(way)] = job_.tables->wind_limit_kn(
+                way, lie, facts.shoal_m[i], facts.deep_m[i], facts.hull_room_m[i], facts.seabed[i]);
+        }
     }
 }
 

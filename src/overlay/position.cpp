@@ -4,22 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <limits>
 
 namespace swingroom {
 namespace {
-
-std::string with_decimals(double value, int decimals) {
-    std::array<char, 64> text{};
-    std::snprintf(text.data(), text.size(), "%.*f", decimals, value);
-    return text.data();
-}
-// Decimetres, rounded so that what is needed never reads less and what is there never more.
-double up(double v) { return std::ceil(v * 10 - 1e-6) / 10; }
-double down(double v) { return std::floor(v * 10 + 1e-6) / 10; }
-std::string needed_m(double v) { return with_decimals(up(v), 1) + " m"; }
-std::string there_m(double v) { return with_decimals(down(v), 1) + " m"; }
 
 std::string described(const Hazard& hazard) {
     return (hazard.label.empty() ? hazard.kind : hazard.kind + " (" + hazard.label + ")") +
@@ -38,8 +26,9 @@ std::vector<std::string> touching(const HazardField& hazards, int col, int row, 
 
 class Examiner {
 public:
-    Examiner(const OverlayJob& job, const Georeference& georeference, int col, int row)
-        : job_(at_row(job, row)), georeference_(georeference), decider_(job_) {
+    Examiner(const OverlayJob& job, const Georeference& georeference, int col, int row,
+             const Measures& measures)
+        : job_(at_row(job, row)), georeference_(georeference), measures_(measures), decider_(job_) {
         report_.col = col;
         report_.row = row;
         decider_.gather({col, row, 1, 1}, work_);
@@ -84,6 +73,10 @@ private:
             report_.ways.push_back(at);
         }
     }
+
+    // What is needed never reads less, and what is there never more.
+    std::string needed(double metres) const { return length_text(metres, Rounded::up, measures_); }
+    std::string there(double metres) const { return length_text(metres, Rounded::down, measures_); }
 
     std::string source_name() const {
         const std::vector<std::string> names = job_.depths->sources();
@@ -130,8 +123,8 @@ private:
         if (!job_.depths->grid().extent().contains(col, row)) return "the edge of the data";
         if (std::isnan(shoal_m)) return "unsurveyed water";
         const double low_m = static_cast<double>(shoal_m) + job_.tables->conditions().water.low_m;
-        return low_m < 0 ? "a bank that dries " + needed_m(-low_m) + " at low water"
-                         : "shoal water, " + there_m(low_m) + " at low water";
+        return low_m < 0 ? "a bank that dries " + needed(-low_m) + " at low water"
+                         : "shoal water, " + there(low_m) + " at low water";
     }
 
     /// The reason's sentence, followed by its figures.
@@ -139,9 +132,13 @@ private:
         const PositionReport& r = report_;
         const Boat& boat = job_.tables->boat();
         std::string text(name.sentence);
-        const auto short_by = [](double needed, double there) {
-            return ": " + needed_m(needed) + " needed, " + there_m(there) + " there, " +
-                   needed_m(up(needed) - down(there)) + " short";
+        // What is short is told of the two figures as they are printed.
+        const auto short_by = [this](double needed_m, double there_m) {
+            return ": " + needed(needed_m) + " needed, " + there(there_m) + " there, " +
+                   fixed(length_value(needed_m, Rounded::up, measures_) -
+                             length_value(there_m, Rounded::down, measures_),
+                         1) +
+                   " " + std::string(unit_name(measures_)) + " short";
         };
         switch (name.bit) {
         case reason::too_shallow:
@@ -153,17 +150,17 @@ private:
         case reason::drop_forbidden:
             return text + listed(effect::drop);
         case reason::windlass:
-            return text + ": " + with_decimals(std::ceil(r.hanging_load_n), 0) + " N hang, " +
-                   with_decimals(std::floor(boat.windlass_rated_pull_n), 0) + " N rated";
+            return text + ": " + fixed_up(r.hanging_load_n, 0) + " N hang, " +
+                   fixed_down(boat.windlass_rated_pull_n, 0) + " N rated";
         case reason::recovery:
-            return text + ": " + needed_m(r.depth_high_m) + " deep, " +
-                   there_m(job_.tables->recovery_depth_m()) + " can be managed";
+            return text + ": " + needed(r.depth_high_m) + " deep, " + there(job_.tables->recovery_depth_m()) +
+                   " can be managed";
         case reason::steep:
-            return text + ": " + with_decimals(std::ceil(r.facts.slope * 1000) / 1000, 3) + " here, " +
-                   with_decimals(*boat.policy.max_slope, 3) + " allowed";
+            return text + ": " + fixed_up(r.facts.slope, 3) + " here, " + fixed(*boat.policy.max_slope, 3) +
+                   " allowed";
         case reason::holding:
             return text + ": " + std::string(swingroom::name(r.facts.seabed)) + " holds up to " +
-                   with_decimals(std::floor(job_.tables->holding_limit_kn(r.facts.seabed)), 0) + " kn";
+                   fixed_down(job_.tables->holding_limit_kn(r.facts.seabed), 0) + " kn";
         case reason::seabed:
             return text + ": " + std::string(swingroom::name(r.facts.seabed));
         default:
@@ -196,6 +193,7 @@ private:
 
     OverlayJob job_;
     const Georeference& georeference_;
+    Measures measures_;
     BlockDecider decider_;
     Workspace work_;
     PositionReport report_;
@@ -203,8 +201,9 @@ private:
 
 } // namespace
 
-PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row) {
-    return Examiner(job, georeference, col, row).report();
+PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row,
+                       const Measures& measures) {
+    return Examiner(job, georeference, col, row, measures).report();
 }
 
 } // namespace swingroom

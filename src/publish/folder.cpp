@@ -3,8 +3,8 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/version.hpp"
 
+#include "base/json.hpp"
 #include "publish/guarded_files.hpp"
-#include "publish/json_text.hpp"
 #include "publish/share_out.hpp"
 
 #include <cpl_error.h>
@@ -369,6 +369,9 @@ void PendingFolder::commit(const Provenance& provenance, int threads) {
                       "flushing the folder that it is in failed: " + guarded::reason_and_cure(error)};
     }
     committed_ = true;
+    for (const auto& [name, entry] : outputs) {
+        files_.push_back({name, entry.sha256, entry.bytes});
+    }
     if (replaces) {
         guarded::remove_quietly(working_);
     }

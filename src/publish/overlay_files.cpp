@@ -4,7 +4,9 @@
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
+#include "publish/answer_words.hpp"
 #include "publish/safe_properties.hpp"
+#include "publish/zone_layer.hpp"
 
 #include <gdal.h>
 
@@ -128,31 +130,6 @@ LayerSpec spec_of(Layer layer, const std::vector<std::string>& sources) {
     return spec;
 }
 
-std::string advice_text(std::uint16_t bits) {
-    std::string text;
-    for (const BitName& name : advice_names)
-        if (bits & name.bit) text += (text.empty() ? "" : "; ") + std::string(name.sentence);
-    return text;
-}
-
-std::vector<Property> zone_properties(const Zone& zone, LonLat best) {
-    const ZoneFigures& f = zone.figures;
-    return {whole("verdict", static_cast<int>(zone.verdict)),
-            text("meaning", std::string(phrase(zone.verdict))),
-            whole("cells", zone.cells),
-            down("area_m2", zone.area_m2, 0),
-            down("depth_low_min_m", f.depth_low_min_m, 1),
-            up("depth_low_max_m", f.depth_low_max_m, 1),
-            down("rode_min_m", f.rode_min_m, 1),
-            up("rode_max_m", f.rode_max_m, 1),
-            up("radius_max_m", f.radius_max_m, 1),
-            down("wind_limit_min_kn", f.wind_limit_min_kn, 0),
-            down("best_spare_m", f.best_spare_m, 1),
-            {"best_longitude", best.lon, 6},
-            {"best_latitude", best.lat, 6},
-            text("advice", advice_text(f.advice))};
-}
-
 void add_danger(std::vector<Property>& properties, const std::string& which,
                 const std::optional<NearestDanger>& danger, double reach_m) {
     properties.push_back(text(which, danger ? danger->what : "none within reach"));
@@ -185,27 +162,6 @@ std::vector<Property> spot_properties(const PositionReport& spot) {
     return properties;
 }
 
-// A straight edge of the grid is a curve in longitude and latitude: the chord between points this far apart
-// strays from it by at most L^2 tan(latitude) / 8R, 5 mm at 80 degrees. Rings are moved inwards by as much
-// first, which also parts those that meet in a corner; the writer then rounds inwards.
-constexpr double longest_edge_m = 200, hair_m = 0.006;
-
-/// A ring with its edges cut into pieces of at most so many columns and rows.
-std::vector<GridPoint> in_steps(const std::vector<GridPoint>& ring, GridPoint longest) {
-    std::vector<GridPoint> points;
-    for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
-        const GridPoint a = ring[i], b = ring[i + 1];
-        const int pieces = static_cast<int>(
-            std::ceil(std::max({1.0, std::abs(b.x - a.x) / longest.x, std::abs(b.y - a.y) / longest.y})));
-        for (int piece = 0; piece < pieces; ++piece) {
-            const double t = static_cast<double>(piece) / pieces;
-            points.push_back({a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)});
-        }
-    }
-    points.push_back(ring.back());
-    return points;
-}
-
 /// A zone's best cell, kept until the run is over.
 struct Candidate {
     Verdict verdict = Verdict::no;
@@ -223,12 +179,11 @@ struct Candidate {
 
 struct OverlayFiles::State {
     State(std::filesystem::path into, const OverlayJob& of_job, std::string raster, Provenance of_run,
-          MarginSources sources, std::size_t spots)
+          MarginSources sources, std::size_t spots, double least_zone)
         : folder(std::move(into)), job(of_job), source(std::move(raster)), provenance(std::move(of_run)),
-          margin_sources(std::move(sources)), georeference(job.depths->grid(), source), most_spots(spots) {
+          margin_sources(std::move(sources)), georeference(job.depths->grid(), source), most_spots(spots),
+          least_zone_m2(least_zone) {
         const CellSize cell = job.metric->least();
-        longest_edge = {longest_edge_m / cell.dx_m, longest_edge_m / cell.dy_m};
-        hair = {std::min(0.25, hair_m / cell.dx_m), std::min(0.25, hair_m / cell.dy_m)};
         square_cols = std::max(1, static_cast<int>(std::min(1e6, reach_m(*job.tables) / cell.dx_m)));
         square_rows = std::max(1, static_cast<int>(std::min(1e6, reach_m(*job.tables) / cell.dy_m)));
     }
@@ -240,13 +195,16 @@ struct OverlayFiles::State {
     MarginSources margin_sources;
     Georeference georeference;
     std::size_t most_spots;
+    double least_zone_m2;
     int square_rows = 1, square_cols = 1; ///< of the squares that get one spot, in cells
-    GridPoint longest_edge, hair;         ///< of zones, in columns and rows
     std::array<std::unique_ptr<RasterLayer>, layer_names.size()> rasters;
-    std::optional<VectorLayer> zones;
+    std::optional<ZoneLayer> zones;
+    std::int64_t zones_dropped = 0;
     std::set<Candidate> candidates;                     ///< at most most_spots
     std::map<std::pair<int, int>, Candidate> by_square; ///< the same
-    std::atomic<std::int64_t> surveyed{0}, afloat{0};
+    std::optional<PositionReport> best_spot;            ///< once they are written
+    std::array<std::atomic<std::int64_t>, verdict_phrases.size()> cells{};
+    std::atomic<std::int64_t> afloat{0};
 
     RasterLayer* raster(Layer layer) { return rasters[static_cast<std::size_t>(layer)].get(); }
     template <class T>
@@ -259,8 +217,10 @@ struct OverlayFiles::State {
 
 OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob& job,
                            const std::string& source, const Provenance& provenance,
-                           const MarginSources& margin_sources, std::size_t most_spots)
-    : state_(std::make_unique<State>(folder, job, source, provenance, margin_sources, most_spots)) {
+                           const MarginSources& margin_sources, std::size_t most_spots,
+                           const ZoneStyle& zone_style)
+    : state_(std::make_unique<State>(folder, job, source, provenance, margin_sources, most_spots,
+                                     zone_style.least_area_m2)) {
     const Grid part = job.depths->grid().part(job.window);
     const std::vector<std::string> sources = job.depths->sources();
     for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i)
@@ -269,9 +229,7 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
                 folder, spec_of(static_cast<Layer>(i), sources), part, provenance, job.threads,
                 GridCell{job.window.col, job.window.row});
     if (job.wanted.has(Layer::zones))
-        state_->zones.emplace(
-            folder, "zones", "Connected areas of one verdict, with the figures that hold all over each",
-            VectorLayer::Shape::polygon, zone_properties({}, {}), provenance, VectorLayer::Rounding::inwards);
+        state_->zones.emplace(folder, state_->job, state_->georeference, provenance, zone_style.smooth_edges);
 }
 
 OverlayFiles::~OverlayFiles() = default;
@@ -294,26 +252,22 @@ void OverlayFiles::block(const BlockAnswers& answers) {
         state.write(of(Layer::spare_full, way), answers.spare_m[slot]);
         state.write(of(Layer::wind_limit_full, way), answers.wind_limit_kn[slot]);
     }
-    state.surveyed += answers.surveyed;
+    for (std::size_t i = 0; i < answers.cells.size(); ++i)
+        state.cells[i] += answers.cells[i];
     state.afloat += answers.afloat;
 }
 
 void OverlayFiles::zone(Zone&& zone) {
     State& state = *state_;
-    const ZoneFigures& figures = zone.figures;
-    if (state.zones) {
-        auto rings = shrunk(zone.rings, state.hair.x, state.hair.y);
-        zone.rings = {}; // an outline may be long, and is needed no more
-        for (auto& ring : rings) {
-            ring = in_steps(ring, state.longest_edge);
-            state.georeference.to_lonlat_unwrapped(ring);
-        }
-        const LonLat best = state.georeference.lonlat({figures.best_col + 0.5, figures.best_row + 0.5});
-        state.zones->add_polygon(std::move(rings), zone_properties(zone, best));
+    if (zone.area_m2 < state.least_zone_m2) { // no place to send anybody to, and so no spot either
+        ++state.zones_dropped;
+        return;
     }
     if (state.job.wanted.has(Layer::spots)) {
+        const ZoneFigures& figures = zone.figures;
         state.consider({zone.verdict, figures.best_spare_m, figures.best_col, figures.best_row});
     }
+    if (state.zones) state.zones->add(std::move(zone));
 }
 
 /// Keeps the best of each square that the boat would fill anyhow, and of those the best few: a patchwork of
@@ -344,6 +298,7 @@ void OverlayFiles::State::write_spots() {
     for (const Candidate& candidate : candidates) {
         const PositionReport spot = examine(job, georeference, candidate.col, candidate.row);
         file.add_point({spot.centre.lon, spot.centre.lat}, spot_properties(spot));
+        if (!best_spot) best_spot = spot;
     }
     file.finish();
 }
@@ -372,7 +327,19 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     step();
 }
 
-std::int64_t OverlayFiles::cells_surveyed() const { return state_->surveyed; }
+std::int64_t OverlayFiles::zones_written() const { return state_->zones ? state_->zones->count() : 0; }
+std::int64_t OverlayFiles::zones_dropped() const { return state_->zones_dropped; }
+std::int64_t OverlayFiles::cells_of(Verdict verdict) const {
+    return state_->cells[static_cast<std::size_t>(verdict)];
+}
+std::int64_t OverlayFiles::cells_surveyed() const {
+    std::int64_t cells = 0;
+    for (std::size_t i = static_cast<std::size_t>(Verdict::no); i < state_->cells.size(); ++i)
+        cells += state_->cells[i];
+    return cells;
+}
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
+std::size_t OverlayFiles::spots_written() const { return state_->candidates.size(); }
+const std::optional<PositionReport>& OverlayFiles::best_spot() const { return state_->best_spot; }
 
 } // namespace swingroom

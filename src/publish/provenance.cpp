@@ -3,7 +3,7 @@
 #include "swingroom/base/version.hpp"
 
 #include "publish/guarded_files.hpp"
-#include "publish/json_text.hpp"
+#include "base/json.hpp"
 #include "publish/sha256.hpp"
 
 #include <sys/stat.h>

@@ -6,7 +6,7 @@
 #include "chart/gdal_messages.hpp"
 #include "publish/cell_digest.hpp"
 #include "publish/guarded_files.hpp"
-#include "publish/json_text.hpp"
+#include "base/json.hpp"
 #include "publish/share_out.hpp"
 #include "publish/worst_of.hpp"
 

@@ -1,8 +1,8 @@
 #pragma once
 
+#include "swingroom/base/measures.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
-#include <cmath>
 #include <cstdint>
 #include <string>
 #include <utility>
@@ -13,12 +13,10 @@ inline Property whole(std::string name, std::int64_t value) { return {std::move(
 inline Property text(std::string name, std::string value) { return {std::move(name), std::move(value), 0}; }
 /// Decimals rounded the safe way, since the writer rounds to nearest.
 inline Property down(std::string name, double value, int decimals) {
-    const double step = std::pow(10.0, -decimals);
-    return {std::move(name), std::floor(value / step + 1e-6) * step, decimals};
+    return {std::move(name), rounded(value, decimals, Rounded::down), decimals};
 }
 inline Property up(std::string name, double value, int decimals) {
-    const double step = std::pow(10.0, -decimals);
-    return {std::move(name), std::ceil(value / step - 1e-6) * step, decimals};
+    return {std::move(name), rounded(value, decimals, Rounded::up), decimals};
 }
 
 } // namespace swingroom

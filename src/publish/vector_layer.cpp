@@ -4,7 +4,7 @@
 #include "swingroom/base/version.hpp"
 
 #include "publish/guarded_files.hpp"
-#include "publish/json_text.hpp"
+#include "base/json.hpp"
 #include "publish/polygon_rings.hpp"
 #include "publish/sha256.hpp"
 

@@ -304,6 +304,35 @@ TEST_F(BadInput, NumbersThatAreNone) {
     }
 }
 
+TEST_F(BadInput, UnitsAndPositionsThatAreNone) {
+    expect_refused(job_with("--units", "yd"), users_mistake,
+                   {"--units: \"yd\" is not known; give m, ft or fm"});
+    expect_refused(job_with("--positions", "dms"), users_mistake, {"--positions", "degrees or minutes"});
+    expect_refused(job_with("--high-water", "1 yd"), users_mistake, {"--high-water", "\"yd\"", "ft"});
+    expect_refused(job_with("--bounds", "29-03W,47-58N,29-01W,47.99"), users_mistake,
+                   {"--bounds", "all of them with their letters"});
+    const std::vector<std::string> asked = {"--plan", "testdata/haven/haven.plan"};
+    const auto spot = [&](std::vector<std::string> words) {
+        words.insert(words.begin(), "spot");
+        words.insert(words.end(), asked.begin(), asked.end());
+        return swingroom(words);
+    };
+    for (const std::vector<std::string>& words : {std::vector<std::string>{"47-59.222N"},
+                                                  {"47-59.222N", "29-02.636"},
+                                                  {"47-59.222N", "29-02.636N"},
+                                                  {"47-59.222N", "29-62.636W"},
+                                                  {"-47-59.222N", "29-02.636W"},
+                                                  {"-29-02.636", "47-59.222"},
+                                                  {"47-59.222N 29-02.636"}}) {
+        SCOPED_TRACE(words.front());
+        for (const bool json : {false, true}) {
+            auto said = words;
+            if (json) said.emplace_back("--json");
+            expect_refusal(spot(said), users_mistake, {"swingroom: L"}); // LON, LAT or both
+        }
+    }
+}
+
 TEST_F(BadInput, HighWaterBelowLowWater) {
     expect_refused(job_with("--high-water", "-1"), users_mistake, {"--high-water"});
 }

@@ -1,20 +1,27 @@
 #pragma once
 
+#include "swingroom/base/units.hpp"
+
 #include <array>
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
 
 namespace swingroom {
 
-/// A number with so many decimals, with a point whatever the locale; rounded to nearest, up, or down. A hair
-/// of 1e-6 of the last decimal is forgiven, so that 35.000001 stays 35.0.
+/// Which way a figure is rounded for print: room, depth for the keel and limits down; needs up.
+enum class Rounded { nearest, up, down };
+
+/// A number rounded to so many decimals. A hair of 1e-4 of the last decimal is forgiven, since it is no more
+/// than what a float carries of 35.1: that stays 35.1 and does not become 35.2. Nearest leaves it as it is,
+/// for the writer to round.
+double rounded(double value, int decimals, Rounded way);
+
+/// A number with so many decimals, with a point whatever the locale; rounded to nearest, up, or down.
 std::string fixed(double value, int decimals);
 std::string fixed_up(double value, int decimals);
 std::string fixed_down(double value, int decimals);
-
-/// Which way a figure is rounded for print: room, depth for the keel and limits down; needs up.
-enum class Rounded { nearest, up, down };
 
 enum class LengthUnit { metre, foot, fathom };
 inline constexpr std::array<std::string_view, 3> length_unit_names = {"m", "ft", "fm"};
@@ -33,10 +40,17 @@ constexpr std::string_view unit_name(const Measures& measures) {
     return length_unit_names[static_cast<std::size_t>(measures.length)];
 }
 
-/// A length in the wanted unit, without its name: for tables.   @param decimals  of the unit
+/// A length in the wanted unit as it is printed: what is missing is told of figures that stand beside it.
+double length_value(double metres, Rounded way, const Measures& measures, int decimals = 1);
+/// The same as text, without the unit's name: for tables.   @param decimals  of the unit
 std::string length_number(double metres, Rounded way, const Measures& measures, int decimals = 1);
 /// "5.5 m", "18.0 ft", "3.0 fm".
 std::string length_text(double metres, Rounded way, const Measures& measures, int decimals = 1);
+/// Metres in a unit.
+constexpr double metres_per_unit(const Measures& measures) {
+    constexpr std::array metres = {1.0, Length::feet(1).metres(), Length::fathoms(1).metres()};
+    return metres[static_cast<std::size_t>(measures.length)];
+}
 /// How far off something lies, rounded down: whole units below half a nautical mile, "0.56 nm" from there on.
 std::string distance_text(double metres, const Measures& measures);
 
@@ -51,9 +65,14 @@ struct Position {
 /// Reads two words. Plain decimal degrees: longitude first, east and north positive. With the letters N, S,
 /// E, W before or behind: in any order, decimal degrees, degrees and decimal minutes, or degrees, minutes and
 /// seconds: 47.987N, 47°59.222'N, N47-59.222, "47 59 13.3 N". The marks ° ' " may be left out or be : or -.
-/// @throws InputError naming LON or LAT (or LON LAT) : one letter without the other, minutes or seconds of 60
-/// and
-///         more, decimals before the last part, a sign beside a letter, out of -180..360 or -90..90
-Position parse_position(std::string_view first, std::string_view second);
+/// @param where  what messages name; nothing: LON, LAT or LON LAT
+/// @throws InputError  one letter without the other, minutes or seconds of 60 and more, decimals before the
+///                     last part, a sign beside a letter, out of -180..360 or -90..90
+Position parse_position(std::string_view first, std::string_view second, std::string_view where = {});
+/// The same of both in one text: "47°59.222'N 29°02.636'W", "-29.04 47.99". A comma may stand
+/// between them; alone it is not enough where there are no letters, since it may be meant for the decimals.
+Position parse_position(std::string_view both);
+/// Whether a word has one of the letters N, S, E, W.
+bool has_compass_letter(std::string_view word);
 
 } // namespace swingroom

@@ -54,7 +54,8 @@ struct DepthLine {
 DepthLine depth_line(const TackleTables& tables, double depth_m);
 
 /// From the least depth that floats the hull at low water to the first at which no way is to be had, in steps
-/// that widen with the depth: half metres to 5 m, metres to 12 m, twos to 30 m, fives beyond.
-std::vector<DepthLine> depth_table(const TackleTables& tables);
+/// that widen with the depth: half units to 5, whole ones to 12, twos to 30, fives beyond.
+/// @param unit_m  of the steps, so that a table in fathoms has round depths too
+std::vector<DepthLine> depth_table(const TackleTables& tables, double unit_m = 1);
 
 } // namespace swingroom

@@ -1,7 +1,12 @@
 #pragma once
 
+#include "swingroom/base/measures.hpp"
+#include "swingroom/chart/hazard_extent.hpp"
 #include "swingroom/chart/hazards.hpp"
+#include "swingroom/room/metric.hpp"
 
+#include <limits>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -17,11 +22,26 @@ struct Inspection {
     std::vector<std::string> open_questions;
     std::vector<std::string> doubts; ///< what a run would accept and a person should look at
     std::vector<ClassCount> counts;  ///< of vector files
+
+    /// Of the corners of a raster, of what a chart covers; nothing for other vector files.
+    std::optional<LonLatBox> bounds;
+    /// What the facts of a raster say, as numbers.
+    struct Raster {
+        int cols = 0, rows = 0;
+        CellSize cell;         ///< on the ground, in the middle row
+        double with_depth = 0; ///< the share of the cells that have one
+        /// Below chart datum, uncertainty included; NaN where no cell has a depth.
+        double shoalest_m = std::numeric_limits<double>::quiet_NaN(),
+               deepest_m = std::numeric_limits<double>::quiet_NaN();
+    };
+    std::optional<Raster> raster;
 };
 
 /// Looks into a raster or a vector file, whichever it is; nothing about it need be said. What has to be said
 /// for a run is assumed one way or the other here, only to see the rest, and told as an open question.
+/// @param measures  of lengths and positions in the facts
 /// @throws InputError  no such file, a format that is not read here   @throws IoError  unreadable
-Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules);
+Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules,
+                   const Measures& measures = {});
 
 } // namespace swingroom

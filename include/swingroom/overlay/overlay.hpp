@@ -17,7 +17,8 @@ namespace swingroom {
 /// wanted; the others are empty.
 struct BlockAnswers {
     Window core;
-    std::int64_t surveyed = 0, afloat = 0; ///< cells with a depth, and those that float the hull at low water
+    std::int64_t afloat = 0;                                  ///< cells that float the hull at low water
+    std::array<std::int64_t, verdict_phrases.size()> cells{}; ///< by verdict
     Plane<std::uint8_t> verdict, source;
     Plane<std::uint32_t> reasons;
     Plane<std::uint16_t> advice;

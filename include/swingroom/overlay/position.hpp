@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/measures.hpp"
 #include "swingroom/chart/georeference.hpp"
 #include "swingroom/overlay/overlay.hpp"
 
@@ -52,6 +53,8 @@ struct PositionReport {
 
 /// Looks into one cell.
 /// @param job  its window and wanted layers do not matter   @param georeference  of the raster
-PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row);
+/// @param measures  of the lengths in sentences and in the names of dangers
+PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row,
+                       const Measures& measures = {});
 
 } // namespace swingroom

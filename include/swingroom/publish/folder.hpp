@@ -2,11 +2,18 @@
 
 #include "swingroom/publish/provenance.hpp"
 
+#include <cstdint>
 #include <filesystem>
 #include <string>
 #include <vector>
 
 namespace swingroom {
+
+/// A file of a folder as its manifest tells of it.
+struct WrittenFile {
+    std::string name, sha256;
+    std::uintmax_t bytes = 0;
+};
 
 /// One run's folder: filled aside, under a name of its own beside the target, and renamed in one step. The
 /// target is whole or as it was. Removes what it wrote when it is destroyed uncommitted.
@@ -30,9 +37,12 @@ public:
     /// @throws IoError  also when an input has changed since it was digested
     /// @throws InputError  the target has appeared meanwhile
     void commit(const Provenance& provenance, int threads = 1);
+    /// After the commit: what is in the folder beside the manifest, by name.
+    [[nodiscard]] const std::vector<WrittenFile>& files() const { return files_; }
 
 private:
     std::filesystem::path target_, working_;
+    std::vector<WrittenFile> files_;
     bool overwrite_ = false, committed_ = false;
 };
 

@@ -9,6 +9,7 @@
 #include <filesystem>
 #include <functional>
 #include <memory>
+#include <optional>
 
 namespace swingroom {
 
@@ -16,13 +17,20 @@ namespace swingroom {
 /// memory.
 void limit_file_cache(std::int64_t bytes);
 
+/// Which zones are kept, and how their edges are drawn.
+struct ZoneStyle {
+    bool smooth_edges = true; ///< inwards; else along the cells
+    double least_area_m2 = 0; ///< of the cells of a zone; smaller ones are left out, and have no spot
+};
+
 /// The files of one run: takes the answers as they come and writes the layers that are wanted into a folder.
 class OverlayFiles : public OverlaySink {
 public:
     /// @param folder   existing, empty folder   @param source  the raster's file, for messages
     /// @param most_spots  how many drop points to keep at the most, best first
     OverlayFiles(const std::filesystem::path& folder, const OverlayJob& job, const std::string& source,
-                 const Provenance& provenance, const MarginSources& margin_sources, std::size_t most_spots);
+                 const Provenance& provenance, const MarginSources& margin_sources, std::size_t most_spots,
+                 const ZoneStyle& zone_style = {});
     ~OverlayFiles() override;
 
     void block(const BlockAnswers& answers) override;
@@ -32,9 +40,18 @@ public:
     /// @param progress  called with the fraction done; may be empty   @throws IoError
     void finish(const std::function<void(double)>& progress);
 
+    /// Zones in the layer, and those that were too small for it; after the run.
+    [[nodiscard]] std::int64_t zones_written() const;
+    [[nodiscard]] std::int64_t zones_dropped() const;
+    /// How many cells have been answered so.
+    [[nodiscard]] std::int64_t cells_of(Verdict verdict) const;
     /// How many cells have a depth, and how many float the hull at low water: none at all is worth a warning.
     [[nodiscard]] std::int64_t cells_surveyed() const;
     [[nodiscard]] std::int64_t cells_afloat() const;
+
+    /// After finish(): how many drop points were written, and the best of them.
+    [[nodiscard]] std::size_t spots_written() const;
+    [[nodiscard]] const std::optional<PositionReport>& best_spot() const;
 
 private:
     struct State;

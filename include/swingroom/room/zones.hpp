@@ -1,55 +1,63 @@
 #pragma once
 
 #include "swingroom/base/grid.hpp"
+#include "swingroom/boat/seabed.hpp"
+#include "swingroom/boat/way.hpp"
 #include "swingroom/room/verdict.hpp"
 
-#include <algorithm>
-#include <cmath>
+#include <array>
 #include <cstdint>
 #include <functional>
 #include <limits>
 #include <memory>
 #include <span>
-#include <utility>
 #include <vector>
 
 namespace swingroom {
 
-/// Figures of a set of cells that can be put together in any order and grouping: extremes and counts only.
+/// A set of ways or of seabeds, a bit each.
+constexpr std::uint8_t bit_of(Way way) { return static_cast<std::uint8_t>(1u << static_cast<unsigned>(way)); }
+constexpr std::uint16_t bit_of(Seabed seabed) {
+    return static_cast<std::uint16_t>(1u << static_cast<unsigned>(seabed));
+}
+
+/// What a yes cell brings to its zone; rode, radius and spare room are those of the way of its verdict.
+struct ZoneCell {
+    int col = 0, row = 0;
+    float depth_low_m = 0;  ///< least water at low water
+    float depth_deep_m = 0; ///< chart depth and its uncertainty
+    float rode_m = 0, radius_m = 0, spare_m = 0;
+    std::uint8_t ways = 0; ///< all that are a yes here
+    /// Of those ways; what stands at others means nothing. NaN: not known.
+    std::array<float, all_ways.size()> wind_limit_kn{};
+    Seabed seabed = Seabed::unknown;
+    std::uint16_t advice = 0;
+};
+
+/// Figures of a set of cells that can be put together in any order and grouping: extremes and sets only. Runs
+/// carry them, and a sea of noise has as many runs as cells, so they are kept small.
 struct ZoneFigures {
     float depth_low_min_m = std::numeric_limits<float>::infinity(); ///< least water at low water
     float depth_low_max_m = -std::numeric_limits<float>::infinity();
+    float depth_deep_max_m = -std::numeric_limits<float>::infinity(); ///< chart depth and its uncertainty
     float rode_min_m = std::numeric_limits<float>::infinity();
     float rode_max_m = 0;
+    float radius_min_m = std::numeric_limits<float>::infinity();
     float radius_max_m = 0;
-    float wind_limit_min_kn = std::numeric_limits<float>::infinity(); ///< NaN: not known
-    std::uint16_t advice = 0; ///< advice bits met anywhere in the zone
+    /// By way, for those in `ways`; NaN: not known.
+    std::array<float, all_ways.size()> wind_limit_min_kn = {std::numeric_limits<float>::infinity(),
+                                                            std::numeric_limits<float>::infinity(),
+                                                            std::numeric_limits<float>::infinity()};
     /// The cell with the most spare room; of equals the first in row order, then in column order.
     float best_spare_m = -std::numeric_limits<float>::infinity();
     int best_col = 0, best_row = 0;
+    std::uint16_t advice = 0;  ///< advice bits met anywhere in the zone
+    std::uint16_t seabeds = 0; ///< all that occur
+    std::uint8_t ways = 7;     ///< those that are a yes in every cell
 
     void merge(const ZoneFigures& other);
-    /// A limit that is not known is the worst: it stands for the whole zone.
-    void take_wind_limit(float kn) {
-        if (std::isnan(kn) || kn < wind_limit_min_kn) wind_limit_min_kn = kn;
-    }
-    /// Puts in one cell more.
-    void add_cell(int col, int row, float depth_low_m, float rode_m, float radius_m, float wind_limit_kn,
-                  std::uint16_t advice_bits, float spare_m) {
-        depth_low_min_m = std::min(depth_low_min_m, depth_low_m);
-        depth_low_max_m = std::max(depth_low_max_m, depth_low_m);
-        rode_min_m = std::min(rode_min_m, rode_m);
-        rode_max_m = std::max(rode_max_m, rode_m);
-        radius_max_m = std::max(radius_max_m, radius_m);
-        take_wind_limit(wind_limit_kn);
-        advice = static_cast<std::uint16_t>(advice | advice_bits);
-        if (spare_m > best_spare_m ||
-            (spare_m == best_spare_m && std::pair(row, col) < std::pair(best_row, best_col))) {
-            best_spare_m = spare_m;
-            best_col = col;
-            best_row = row;
-        }
-    }
+    void add_cell(const ZoneCell& cell);
+    [[nodiscard]] bool has(Way way) const { return (ways & bit_of(way)) != 0; }
 };
 
 /// A stretch of neighbouring cells of one row with the same yes verdict: columns [begin, end).

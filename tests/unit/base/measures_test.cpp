@@ -19,6 +19,11 @@ TEST(Fixed, GoesTheWayThatIsAskedFor) {
     EXPECT_EQ(fixed_up(35.01, 1), "35.1");
     EXPECT_EQ(fixed_down(19.99, 0), "19");
     EXPECT_EQ(fixed_down(19.999999, 0), "20");
+    for (int decimetres = 1; decimetres < 1000; ++decimetres) {
+        const auto metres = static_cast<double>(static_cast<float>(decimetres) / 10);
+        EXPECT_EQ(fixed_up(metres, 1), fixed(decimetres / 10.0, 1)) << "no more than a float's last digit";
+        EXPECT_EQ(fixed_down(metres, 1), fixed(decimetres / 10.0, 1));
+    }
 }
 
 // International foot 0.3048 m and fathom of 6 ft: yard and pound agreement, 1959.
@@ -39,6 +44,16 @@ TEST(LengthText, RoundsTheSafeWayInEveryUnit) {
             EXPECT_GE(up, metres - 2e-5 * unit);
             EXPECT_LT(up - down, 0.11 * unit);
         }
+}
+
+// The international foot is 0.3048 m, by the agreement on yard and pound of 1959: a mile of 5280 ft is
+// 1609.344 m.
+TEST(LengthText, KnowsTheFootAndTheFathomByDefinition) {
+    EXPECT_EQ(length_text(0.3048, Rounded::nearest, feet, 6), "1.000000 ft");
+    EXPECT_EQ(length_text(1609.344, Rounded::nearest, feet, 6), "5280.000000 ft");
+    EXPECT_EQ(length_text(0.9144 * 2, Rounded::nearest, fathoms, 6), "1.000000 fm") << "two yards";
+    EXPECT_EQ(length_value(60, Rounded::up, feet), 196.9);
+    EXPECT_EQ(length_value(60, Rounded::down, feet), 196.8);
 }
 
 TEST(DistanceText, IsInNauticalMilesFromHalfOfOneOn) {
@@ -83,6 +98,21 @@ TEST(ParsePosition, WhatItPrintsItReadsAgain) {
             EXPECT_NEAR(again.lat, lat, 0.00005 / 60 * 1.001) << text;
             EXPECT_NEAR(again.lon, lon, 0.00005 / 60 * 1.001) << text;
         }
+}
+
+TEST(ParsePosition, TakesBothInOneText) {
+    for (const char* text : {"47°59.222'N 29°02.636'W", "29°02.636'W, 47°59.222'N", "N47 59.222 W029 02.636",
+                             "47-59.222N29-02.636W", " 47 59.222 N , 29 02.636 W "}) {
+        const Position position = parse_position(text);
+        EXPECT_NEAR(position.lat, 47 + 59.222 / 60, 1e-9) << text;
+        EXPECT_NEAR(position.lon, -(29 + 2.636 / 60), 1e-9) << text;
+    }
+    for (const char* text : {"-29.04 47.99", "-29.04, 47.99", " -29.04  47.99 "}) {
+        EXPECT_EQ(parse_position(text).lon, -29.04) << text;
+        EXPECT_EQ(parse_position(text).lat, 47.99) << text;
+    }
+    for (const char* text : {"", "47-59.222N", "N47 59.222", "47.99", "47 59.222N", "29.04,", "29,04", "-29.04,47.99"})
+        EXPECT_THROW((void)parse_position(text), InputError) << text;
 }
 
 TEST(ParsePosition, RefusesWhatIsDoubtful) {

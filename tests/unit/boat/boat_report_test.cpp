@@ -10,8 +10,10 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <limits>
 #include <sstream>
 
 namespace swingroom::cli {
@@ -97,6 +99,7 @@ TEST_F(Report, JsonIsJson) {
     EXPECT_EQ(tree.get_child("depths").size(), report.depths.size());
     EXPECT_EQ(tree.get_child("sinker_worth").size(), 6U);
     EXPECT_EQ(tree.get<double>("conditions.wind_kn"), 20);
+    EXPECT_EQ(tree.get<int>("schema"), 1);
     EXPECT_THAT(tree.get<std::string>("caution"), HasSubstr("not for navigation"));
     const auto& last = tree.get_child("depths").back().second;
     EXPECT_EQ(last.get<std::string>("sinker.possible"), "false");
@@ -116,6 +119,84 @@ TEST_F(Report, MarkdownRowsHaveEqualColumns) {
         ++rows;
     }
     EXPECT_EQ(rows, report.depths.size() + 2 + 6 + 2);
+}
+
+/// The numbers of a Markdown row; what is no number is NaN.
+std::vector<double> numbers(const std::string& row) {
+    std::vector<double> values;
+    for (const std::string& cell : split(row, '|')) {
+        std::istringstream in(cell);
+        double value = 0;
+        values.push_back(in >> value ? value : std::numeric_limits<double>::quiet_NaN());
+    }
+    return values;
+}
+
+// The international foot is 0.3048 m, the fathom six of them: the agreement on yard and pound of 1959.
+TEST_F(Report, InFeetAndFathomsPromisesNoMoreThanInMetres) {
+    for (const auto& [unit, unit_m] : {std::pair{LengthUnit::foot, 0.3048}, {LengthUnit::fathom, 1.8288}}) {
+        const Measures measures{unit, {}};
+        const BoatReport in_unit = boat_report(tables, -1, measures);
+        const auto lines = split(boat_markdown(tables, in_unit, measures), '\n');
+        auto row = std::find_if(lines.begin(), lines.end(),
+                                [](const std::string& line) { return line.starts_with("| ---"); });
+        EXPECT_THAT(*(row - 1), HasSubstr("| depth " + std::string(unit_name(measures)) + " | full: rode " +
+                                          std::string(unit_name(measures)) + " | rode m | radius "));
+        constexpr double hair_m = 2e-5;
+        for (const DepthLine& line : in_unit.depths) {
+            const std::vector<double> cells = numbers(*++row);
+            ASSERT_EQ(cells.size(), 18U) << *row;
+            EXPECT_NEAR(cells[1] * unit_m, line.depth_m, 1e-9) << "depths are round";
+            EXPECT_EQ(cells[1] * 2, std::round(cells[1] * 2));
+            std::size_t at = 2;
+            for (const Way way : all_ways) {
+                const auto slot = static_cast<std::size_t>(way);
+                const Lie& lie = line.ways[slot].lie;
+                const std::size_t radius_at = at + (way == Way::sinker ? 3 : 2);
+                if (lie.out == Lie::Out::none) {
+                    EXPECT_GE(cells[at] * unit_m, lie.rode_m - hair_m) << *row;
+                    EXPECT_LT(cells[at] * unit_m, lie.rode_m + 0.1 * unit_m) << *row;
+                    EXPECT_NEAR(cells[at + 1], lie.rode_m, hair_m) << "as it is marked, in metres";
+                    EXPECT_GE(cells[radius_at] * unit_m, lie.radius_m - hair_m) << *row;
+                    EXPECT_LE(cells[radius_at + 1], line.wind_limit_kn[slot] + 1e-4) << *row;
+                } else {
+                    EXPECT_TRUE(std::isnan(cells[at])) << *row;
+                }
+                at = radius_at + 2;
+            }
+            EXPECT_GE(cells[at + 1] * unit_m, line.trip_line_m - hair_m) << *row;
+        }
+        for (const SinkerWorth& worth : in_unit.sinker_worths) {
+            while (!row->starts_with("| " + fixed(worth.wind_kn, 0) + " "))
+                ++row;
+            const std::vector<double> cells = numbers(*row);
+            EXPECT_LE(cells[3] * unit_m, worth.radius_saved_as_it_is_m() + hair_m);
+            EXPECT_GE(cells[4] * unit_m, worth.cut_rode_without_m - hair_m);
+            EXPECT_LE(cells[6] * unit_m, worth.rode_saved_m() + hair_m);
+        }
+    }
+}
+
+TEST_F(Report, RodeMarkedInTheUnitThatIsPrintedStandsOnce) {
+    std::string text = yacht_text;
+    text.replace(text.find("chain_diameter"), 0, "mark = 3 fm\n");
+    std::istringstream in(text);
+    const TackleTables marked(read_boat(in, "yacht.ini"), {{0.6, 3.2}, 20, 0}, 0);
+    const Measures fathoms{LengthUnit::fathom, {}};
+    const std::string once = boat_text(marked, boat_report(marked, -1, fathoms), fathoms);
+    EXPECT_THAT(once, HasSubstr("a mark every 3.0 fm."));
+    EXPECT_THAT(once, Not(HasSubstr("stands there twice")));
+    EXPECT_THAT(once, testing::ContainsRegex("\n +2.5 +27.0 ")) << "nine marks";
+    const std::string twice = boat_text(marked, boat_report(marked, -1));
+    EXPECT_THAT(twice, HasSubstr("a mark every 3.0 fm."));
+    EXPECT_THAT(twice, HasSubstr("Rode stands there twice: in m, and as it is marked, in fm."));
+}
+
+TEST_F(Report, PictureSpeaksTheUnitThatIsAskedFor) {
+    const std::string svg = boat_picture(tables, 5, {LengthUnit::foot, {}});
+    EXPECT_THAT(svg, HasSubstr("The rode in 16.4 ft, at low water 2.0 ft above chart datum."));
+    EXPECT_THAT(svg, HasSubstr(" m by the marks), reach "));
+    EXPECT_THAT(svg, HasSubstr(">20 ft</text>"));
 }
 
 TEST_F(Report, TextSaysWhatIsOutAndIsHonestAboutTheSinker) {
@@ -232,12 +313,32 @@ TEST_F(Command, NamesTheOptionThatIsWrong) {
                 HasSubstr("--high-water"));
     EXPECT_THAT(refused({"--wind", "20", "--format", "pdf"}), HasSubstr("text, json, csv or markdown"));
     EXPECT_THAT(refused({"--wind", "20", "--depth", "1"}), HasSubstr("--depth"));
+    EXPECT_THAT(refused({"--wind", "20", "--units", "yd"}),
+                HasSubstr("--units: \"yd\" is not known; give m, ft"));
+    EXPECT_THAT(refused({"--wind", "20", "--positions", "dms"}), HasSubstr("--positions"));
+    EXPECT_THAT(refused({"--wind", "20", "--json", "--format", "csv"}), HasSubstr("--json: contradicts"));
     EXPECT_THAT(refused({"--wind", "120"}), HasSubstr("--wind: \"120\" is not possible"));
     const std::string picture = (folder / "rode.svg").string();
     EXPECT_THAT(refused({"--wind", "20", "--depth", "30", "--picture", picture}),
                 HasSubstr("in 30.0 m there is no way to lie"));
     EXPECT_FALSE(std::filesystem::exists(picture));
     EXPECT_THAT(refused({"--wind", "20", "--picture", file}), HasSubstr("--overwrite"));
+}
+
+TEST_F(Command, WritesForProgramsInMetresWhateverPeopleRead) {
+    const auto printed = [&](const std::vector<std::string>& more) {
+        std::vector<std::string> words = {file, "--wind", "20"};
+        words.insert(words.end(), more.begin(), more.end());
+        testing::internal::CaptureStdout();
+        run(words);
+        return testing::internal::GetCapturedStdout();
+    };
+    const std::string json = printed({"--json"});
+    EXPECT_THAT(json, testing::StartsWith("{\n  \"schema\": 1,"));
+    EXPECT_EQ(printed({"--format", "json", "--units", "ft"}), json);
+    EXPECT_EQ(printed({"--json", "--format", "json"}), json);
+    EXPECT_EQ(printed({"--format", "csv", "--units", "fm"}), printed({"--format", "csv"}));
+    EXPECT_THAT(printed({"--units", "fm"}), HasSubstr("Water 0.00 to 0.00 fm above chart datum"));
 }
 
 TEST_F(Command, WritesThePictureWholeOrNotAtAll) {

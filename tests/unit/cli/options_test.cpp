@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 
 #include "cli/job.hpp"
+#include "cli/options.hpp"
 #include "cli/overlay_command.hpp"
 #include "cli/plan.hpp"
 #include "cli/spot_command.hpp"
@@ -314,8 +315,8 @@ TEST(Plan, TheEffectiveOneIsInOrderAndLeavesOutWhatItIsTold) {
     const Job job = job_of({"--wind=12", "--hazards=b.gpkg", "--hazards=a.gpkg"});
     EXPECT_EQ(effective_plan(job.given, {"plan", "boat"}),
               "bathymetry = sea.tif\ncell = 5\nclearance-datum = 0\ncurrent = 0\nhazards = b.gpkg\n"
-              "hazards = a.gpkg\nhigh-water = 2.5\nlow-water = 0.4\nseabed = unknown\nwind = 12\nzone-margin "
-              "= no\n");
+              "hazards = a.gpkg\nhigh-water = 2.5\nlow-water = 0.4\npositions = degrees\nseabed = unknown\n"
+              "units = m\nwind = 12\nzone-margin = no\n");
     // The order of the words does not matter.
     const Job other = job_of({"--hazards=b.gpkg", "--hazards=a.gpkg", "--wind=12"});
     EXPECT_EQ(effective_plan(other.given, {}), effective_plan(job.given, {}));
@@ -337,6 +338,52 @@ TEST(OverlayOptions, BoundsAreFourNumbersThatEncloseSomething) {
           "1,2,1,4", "1,4,3,2", "1,2,3,2", "1,-91,3,4", "1,2,3,91", "0,2,361,4", "0x1,2,3,4", "1,2,inf,4",
           "1 2 3 4", "1,000,2,3,4"})
         EXPECT_THAT(overlay_says({"--bounds=" + bounds}), StartsWith("--bounds: ")) << bounds;
+}
+
+TEST(ParseBounds, TakesLettersAndMinutes) {
+    const LonLatBox box = parse_bounds("29-03W,47-58N,29-01W,47-59.5N");
+    EXPECT_NEAR(box[0], -29.05, 1e-12);
+    EXPECT_NEAR(box[1], 47 + 58.0 / 60, 1e-12);
+    EXPECT_NEAR(box[2], -(29 + 1.0 / 60), 1e-12);
+    EXPECT_NEAR(box[3], 47 + 59.5 / 60, 1e-12);
+    EXPECT_EQ(parse_bounds("47-58N, 29-03W, 47-59.5N, 29-01W"), box) << "each corner in any order";
+    const LonLatBox across = parse_bounds("179E,1S,179W,1N");
+    EXPECT_EQ(across[2] - across[0], 2);
+    for (const char* doubtful :
+         {"29-03W,47-58N,29-01W,47.99", "29-03W,47-58,29-01W,47-59.5N", "29W,28W,47N,48N",
+          "29-63W,47-58N,29-01W,47-59.5N", "29-03W,47-58N,29-01W,47-57N"})
+        try {
+            (void)parse_bounds(doubtful);
+            ADD_FAILURE() << doubtful << " is taken";
+        } catch (const InputError& error) {
+            EXPECT_THAT(error.what(), StartsWith("--bounds: ")) << doubtful;
+        }
+}
+
+TEST(Measures, MayStandInAPlanAndAreCheckedEvenWhereNothingIsPrinted) {
+    const PlanFile plan("units = fm\npositions = minutes\n");
+    const Job job = job_of({"--plan=" + plan.path, "--units=ft"});
+    EXPECT_EQ(job.options.measures.length, LengthUnit::foot) << "the command line overrides the plan";
+    EXPECT_EQ(job.options.measures.position, PositionForm::minutes);
+    EXPECT_EQ(job_of({}).options.measures.length, LengthUnit::metre);
+    EXPECT_EQ(overlay_says({"--units=yards"}), "--units: \"yards\" is not known; give m, ft or fm");
+    EXPECT_THAT(overlay_says({"--positions=dms"}), StartsWith("--positions: \"dms\""));
+}
+
+// The international foot 0.3048 m and fathom 1.8288 m; a metre a second is 3600/1852 kn.
+TEST(JobOptions, TakeEveryLengthAndSpeedInTheUnitsOfPeople) {
+    const JobOptions o =
+        job_of({"--cell=15ft", "--clearance-datum=1 fm", "--low-water=1ft", "--high-water=1.5 fm",
+                "--wind=10 m/s", "--current=3.704 km/h", "--chart-datum=-2ft", "--uncertainty=1 ft"})
+            .options;
+    EXPECT_DOUBLE_EQ(o.cell_m, 4.572);
+    EXPECT_DOUBLE_EQ(o.clearance_datum_m, 1.8288);
+    EXPECT_DOUBLE_EQ(o.conditions.water.low_m, 0.3048);
+    EXPECT_DOUBLE_EQ(o.conditions.water.high_m, 2.7432);
+    EXPECT_DOUBLE_EQ(o.conditions.wind_kn, 36000.0 / 1852);
+    EXPECT_DOUBLE_EQ(o.conditions.current_kn, 2);
+    EXPECT_DOUBLE_EQ(*o.bathymetry.front().chart_datum_m, -0.6096);
+    EXPECT_DOUBLE_EQ(o.bathymetry.front().uncertainty->at(5), 0.3048);
 }
 
 TEST(OverlayOptions, CountsAreWholeNumbersWithinReason) {
@@ -379,10 +426,21 @@ TEST(SpotOptions, APositionIsLongitudeAndLatitudeInDegrees) {
     EXPECT_EQ(spot_says({"359.5", "47"}), "") << "as rasters from 0 to 360 have it";
     EXPECT_THAT(spot_says({"47", "129"}), StartsWith("LAT: \"129\" is no latitude"));
     EXPECT_THAT(spot_says({"47", "129"}), HasSubstr("longitude comes first"));
-    EXPECT_THAT(spot_says({"29E", "47"}), StartsWith("LON: "));
-    EXPECT_THAT(spot_says({"29", "47N"}), StartsWith("LAT: "));
+    EXPECT_THAT(spot_says({"29E", "47"}), StartsWith("LON LAT: "));
+    EXPECT_THAT(spot_says({"29", "47N"}), StartsWith("LON LAT: "));
     EXPECT_THAT(spot_says({"29,04", "47"}), StartsWith("LON: "));
-    EXPECT_THAT(spot_says({"nan", "47"}), StartsWith("LON: "));
+    EXPECT_THAT(spot_says({"29,04"}), HasSubstr("latitude is missing")) << "a comma for the decimals";
+    EXPECT_THAT(spot_says({"nan", "47"}), StartsWith("LON"));
+    EXPECT_THAT(spot_says({"inf", "47"}), StartsWith("LON: "));
+}
+
+TEST(SpotOptions, APositionMayHaveItsLettersAndMinutes) {
+    EXPECT_EQ(spot_says({"47-59.222N", "29-02.636W"}), "");
+    EXPECT_EQ(spot_says({"29-02.636W", "47-59.222N"}), "");
+    EXPECT_EQ(spot_says({"47-59.222N 29-02.636W"}), "");
+    EXPECT_EQ(spot_says({"29.04 47.99"}), "");
+    EXPECT_EQ(spot_says({"--latitude=47-59.222N", "--longitude=29-02.636W"}), "");
+    EXPECT_THAT(spot_says({"47-59.222N"}), HasSubstr("one half of a position"));
 }
 
 TEST(SpotOptions, ThePlanOfAnOverlayWillDo) {

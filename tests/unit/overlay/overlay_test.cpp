@@ -1,4 +1,5 @@
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/overlay/position.hpp"
 
 #include "support/overlay_scene.hpp"
 #include "support/zone_drawing.hpp"
@@ -22,6 +23,13 @@ Recorder& run(const OverlayJob& job, Recorder& into) {
     return into;
 }
 
+void expect_same_limit(const ZoneFigures& a, const ZoneFigures& b, Way way) {
+    const auto slot = static_cast<std::size_t>(way);
+    const float one = a.wind_limit_min_kn[slot], other = b.wind_limit_min_kn[slot];
+    EXPECT_TRUE(one == other || (std::isnan(one) && std::isnan(other)))
+        << name(way) << ": " << one << ", " << other;
+}
+
 void expect_same_zones(const std::vector<Zone>& a, const std::vector<Zone>& b) {
     ASSERT_EQ(a.size(), b.size());
     for (std::size_t i = 0; i < a.size(); ++i) {
@@ -35,9 +43,13 @@ void expect_same_zones(const std::vector<Zone>& a, const std::vector<Zone>& b) {
         ASSERT_EQ(f.depth_low_max_m, g.depth_low_max_m);
         ASSERT_EQ(f.rode_min_m, g.rode_min_m);
         ASSERT_EQ(f.rode_max_m, g.rode_max_m);
+        ASSERT_EQ(f.depth_deep_max_m, g.depth_deep_max_m);
+        ASSERT_EQ(f.radius_min_m, g.radius_min_m);
         ASSERT_EQ(f.radius_max_m, g.radius_max_m);
-        ASSERT_TRUE(f.wind_limit_min_kn == g.wind_limit_min_kn ||
-                    (std::isnan(f.wind_limit_min_kn) && std::isnan(g.wind_limit_min_kn)));
+        ASSERT_EQ(f.ways, g.ways);
+        ASSERT_EQ(f.seabeds, g.seabeds);
+        for (const Way way : all_ways)
+            if (f.has(way)) expect_same_limit(f, g, way);
         ASSERT_EQ(f.advice, g.advice);
         ASSERT_EQ(f.best_spare_m, g.best_spare_m);
         ASSERT_EQ(f.best_col, g.best_col);
@@ -134,6 +146,8 @@ TEST_P(Scenes, ZonesAreTheYesCellsWithTheirFigures) {
     job.block = 32;
     Recorder said(job.window);
     run(job, said);
+    const Georeference georeference(job.depths->grid(), "scene");
+    const auto facts_at = [&](int col, int row) { return examine(job, georeference, col, row).facts; };
     Plane<int> zone_of(job.window, 0);
     int before_row = -1, before_col = -1;
     for (const Zone& zone : said.zones) {
@@ -156,10 +170,20 @@ TEST_P(Scenes, ZonesAreTheYesCellsWithTheirFigures) {
                     std::max(figures.depth_low_max_m, said.all.depth_low_m.at(col, row));
                 figures.rode_min_m = std::min(figures.rode_min_m, said.all.rode_m[slot].at(col, row));
                 figures.rode_max_m = std::max(figures.rode_max_m, said.all.rode_m[slot].at(col, row));
+                figures.radius_min_m = std::min(figures.radius_min_m, said.all.radius_m[slot].at(col, row));
                 figures.radius_max_m = std::max(figures.radius_max_m, said.all.radius_m[slot].at(col, row));
-                const float limit_kn = said.all.wind_limit_kn[slot].at(col, row);
-                if (std::isnan(limit_kn) || limit_kn < figures.wind_limit_min_kn)
-                    figures.wind_limit_min_kn = limit_kn;
+                for (const Way way : all_ways) {
+                    const auto at = static_cast<std::size_t>(way);
+                    const float limit_kn = said.all.wind_limit_kn[at].at(col, row);
+                    float& least_kn = figures.wind_limit_min_kn[at];
+                    if (std::isnan(limit_kn) || limit_kn < least_kn) least_kn = limit_kn;
+                    // The spare room of a way is nothing or more where that way is a yes.
+                    if (!(said.all.spare_m[at].at(col, row) >= 0))
+                        figures.ways = static_cast<std::uint8_t>(figures.ways & ~bit_of(way));
+                }
+                const CellFacts facts = facts_at(col, row);
+                figures.seabeds = static_cast<std::uint16_t>(figures.seabeds | bit_of(facts.seabed));
+                figures.depth_deep_max_m = std::max(figures.depth_deep_max_m, facts.deep_m);
                 figures.best_spare_m = std::max(figures.best_spare_m, said.all.spare_m[slot].at(col, row));
                 advice |= said.all.advice.at(col, row);
             }
@@ -168,9 +192,14 @@ TEST_P(Scenes, ZonesAreTheYesCellsWithTheirFigures) {
         ASSERT_EQ(figures.depth_low_max_m, zone.figures.depth_low_max_m);
         ASSERT_EQ(figures.rode_min_m, zone.figures.rode_min_m);
         ASSERT_EQ(figures.rode_max_m, zone.figures.rode_max_m);
+        ASSERT_EQ(figures.radius_min_m, zone.figures.radius_min_m);
         ASSERT_EQ(figures.radius_max_m, zone.figures.radius_max_m);
-        ASSERT_TRUE(figures.wind_limit_min_kn == zone.figures.wind_limit_min_kn ||
-                    (std::isnan(figures.wind_limit_min_kn) && std::isnan(zone.figures.wind_limit_min_kn)));
+        ASSERT_EQ(figures.depth_deep_max_m, zone.figures.depth_deep_max_m);
+        ASSERT_EQ(figures.seabeds, zone.figures.seabeds);
+        ASSERT_EQ(figures.ways, zone.figures.ways);
+        ASSERT_TRUE(zone.figures.has(way_of(zone.verdict)));
+        for (const Way way : all_ways)
+            if (figures.has(way)) expect_same_limit(figures, zone.figures, way);
         ASSERT_EQ(advice, zone.figures.advice);
         ASSERT_EQ(figures.best_spare_m, zone.figures.best_spare_m);
         ASSERT_EQ(said.all.spare_m[slot].at(zone.figures.best_col, zone.figures.best_row),

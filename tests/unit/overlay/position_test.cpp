@@ -106,9 +106,13 @@ struct Sea {
         scene.seabed = Seabed::sand;
         return scene;
     }
-    [[nodiscard]] PositionReport look(int col = middle, int row = middle) const {
+    [[nodiscard]] PositionReport look(int col = middle, int row = middle,
+                                      const Measures& measures = {}) const {
         const OverlayScene made = scene();
-        return examine(made.job(), Georeference(grid, "sea"), col, row);
+        return examine(made.job(), Georeference(grid, "sea"), col, row, measures);
+    }
+    [[nodiscard]] PositionReport look(const Measures& measures) const {
+        return look(middle, middle, measures);
     }
 
     static constexpr int side = 81, middle = 40;
@@ -210,6 +214,20 @@ TEST(Position, SaysByHowMuchItFails) {
     EXPECT_NEAR(report.trip_line_m, 12.5, 1e-9);
     EXPECT_NEAR(report.depth_high_m, 11.5, 1e-9);
     EXPECT_NEAR(report.required_depth_m, 0.7, 1e-12);
+}
+
+// The foot is 0.3048 m: 0.7 m are 2.297 ft, 0.6 m 1.969, 48 m 157.48, 30 m 98.43.
+TEST(Position, SaysItInTheUnitThatIsAskedFor) {
+    const Measures feet{LengthUnit::foot, {}};
+    Sea sea;
+    sea.set(40, 40, 0.1F);
+    EXPECT_THAT(sea.look(feet).shortfalls.at(0).sentence,
+                HasSubstr("2.3 ft needed, 1.9 ft there, 0.4 ft short"));
+    Sea deep;
+    for (float& d : deep.depth_m)
+        d = 9.5F;
+    EXPECT_THAT(deep.look(feet).shortfalls.at(0).sentence,
+                HasSubstr("157.5 ft needed, 98.4 ft there, 59.1 ft short"));
 }
 
 TEST(Position, ASteepCellIsToldWhateverLayersAreWanted) {

@@ -1,6 +1,6 @@
 #include "swingroom/publish/vector_layer.hpp"
 
-#include "publish/json_text.hpp"
+#include "base/json.hpp"
 #include "publish/polygon_rings.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
@@ -40,21 +40,6 @@ CPLJSONObject parsed(const std::string& text) {
     CPLJSONDocument document;
     EXPECT_TRUE(document.LoadMemory(text)) << text;
     return document.GetRoot();
-}
-
-TEST(JsonText, PrintsNumbersAsMeant) {
-    EXPECT_EQ(json_number(0.1 + 0.2, 3), "0.3");
-    EXPECT_EQ(json_number(-0.04, 1), "0");
-    EXPECT_EQ(json_number(1200, 0), "1200");
-    EXPECT_EQ(json_number(1200, 2), "1200");
-    EXPECT_EQ(json_number(std::nan(""), 1), "null");
-    EXPECT_EQ(json_number(-std::numeric_limits<double>::infinity(), 1), "null");
-}
-
-TEST(JsonText, EscapesAndMendsText) {
-    EXPECT_EQ(json_text("a\"b\\c\n\x01"), R"("a\"b\\c\n\u0001")");
-    EXPECT_EQ(valid_utf8("\xC3\xA9\xFF\xED\xA0\x80"),
-              "\xC3\xA9\xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD");
 }
 
 TEST(Lattice, PrintsSevenDecimalsExactly) {

@@ -174,8 +174,11 @@ TEST(ZoneTracer, PutsTheFiguresOfAllRunsTogether) {
         ZoneFigures f;
         f.depth_low_min_m = f.depth_low_max_m = depth_m;
         f.rode_min_m = f.rode_max_m = 10 * depth_m;
-        f.radius_max_m = 7 * depth_m;
-        f.wind_limit_min_kn = 40 - depth_m;
+        f.radius_min_m = f.radius_max_m = 7 * depth_m;
+        f.depth_deep_max_m = depth_m + 1;
+        f.wind_limit_min_kn = {40 - depth_m, 30 - depth_m, 20 - depth_m};
+        f.seabeds = bit_of(bits > 1 ? Seabed::mud : Seabed::sand);
+        f.ways = static_cast<std::uint8_t>(bits | bit_of(Way::short_scope));
         f.best_spare_m = spare_m;
         f.best_col = begin;
         f.best_row = row;
@@ -197,7 +200,11 @@ TEST(ZoneTracer, PutsTheFiguresOfAllRunsTogether) {
     EXPECT_EQ(f.rode_min_m, 30);
     EXPECT_EQ(f.rode_max_m, 60);
     EXPECT_EQ(f.radius_max_m, 42);
-    EXPECT_EQ(f.wind_limit_min_kn, 34);
+    EXPECT_EQ(f.radius_min_m, 21);
+    EXPECT_EQ(f.depth_deep_max_m, 7);
+    EXPECT_EQ(f.wind_limit_min_kn, (std::array<float, 3>{34, 24, 14}));
+    EXPECT_EQ(f.seabeds, bit_of(Seabed::mud) | bit_of(Seabed::sand));
+    EXPECT_EQ(f.ways, bit_of(Way::short_scope)) << "what is a yes in every cell";
     EXPECT_EQ(f.advice, 5);
     EXPECT_EQ(f.best_spare_m, 9);
     EXPECT_EQ(std::pair(f.best_row, f.best_col), std::pair(5, 6)); // of equals the first in row order
@@ -343,14 +350,17 @@ TEST(Shrunk, MakesAHoleWider) {
 TEST(ZoneFigures, AWindLimitThatIsNotKnownStandsForTheWholeZone) {
     const float nan = std::numeric_limits<float>::quiet_NaN();
     for (const auto& [first, second] : {std::pair{nan, 12.0F}, std::pair{12.0F, nan}}) {
+        const auto cell = [](int col, float limit_kn) {
+            return ZoneCell{.col = col, .ways = bit_of(Way::full), .wind_limit_kn = {limit_kn, 0, 0}};
+        };
         ZoneFigures cells, merged, other;
-        cells.add_cell(0, 0, 5, 20, 30, first, 0, 1);
-        cells.add_cell(1, 0, 5, 20, 30, second, 0, 1);
-        merged.add_cell(0, 0, 5, 20, 30, first, 0, 1);
-        other.add_cell(1, 0, 5, 20, 30, second, 0, 1);
+        cells.add_cell(cell(0, first));
+        cells.add_cell(cell(1, second));
+        merged.add_cell(cell(0, first));
+        other.add_cell(cell(1, second));
         merged.merge(other);
-        EXPECT_TRUE(std::isnan(cells.wind_limit_min_kn));
-        EXPECT_TRUE(std::isnan(merged.wind_limit_min_kn));
+        EXPECT_TRUE(std::isnan(cells.wind_limit_min_kn[0]));
+        EXPECT_TRUE(std::isnan(merged.wind_limit_min_kn[0]));
     }
 }
 

@@ -1,4 +1,6 @@
-#include "publish/json_text.hpp"
+#include "base/json.hpp"
+
+#include "swingroom/base/version.hpp"
 
 #include <array>
 #include <charconv>
@@ -31,6 +33,13 @@ std::size_t sequence_length(std::string_view text) {
     const bool overlong = (lead == 0xE0 && second < 0xA0) || (lead == 0xF0 && second < 0x90);
     const bool surrogate = lead == 0xED && second > 0x9F, beyond = lead == 0xF4 && second > 0x8F;
     return overlong || surrogate || beyond ? 0 : length;
+}
+
+std::string joined(const std::vector<std::string>& items, std::string_view between) {
+    std::string text;
+    for (const std::string& item : items)
+        text += (text.empty() ? "" : std::string(between)) + item;
+    return text;
 }
 
 } // namespace
@@ -66,13 +75,14 @@ std::string json_text(std::string_view text) {
     return quoted + '"';
 }
 
-std::string json_number(double value, int decimals) {
+std::string json_number(double value, int decimals, Rounded way) {
     if (!std::isfinite(value)) {
         return "null";
     }
     std::array<char, 400> digits{}; // the largest double has 309 digits before the point
-    const auto [end, error] = std::to_chars(digits.data(), digits.data() + digits.size(), value,
-                                            std::chars_format::fixed, decimals);
+    const auto [end, error] =
+        std::to_chars(digits.data(), digits.data() + digits.size(), rounded(value, decimals, way),
+                      std::chars_format::fixed, decimals);
     std::string text{digits.data(), end};
     if (text.find('.') != std::string::npos) {
         text.erase(text.find_last_not_of('0') + 1);
@@ -81,6 +91,42 @@ std::string json_number(double value, int decimals) {
         }
     }
     return text == "-0" ? "0" : text;
+}
+
+std::string json_list(const std::vector<std::string>& items) { return "[" + joined(items, ", ") + "]"; }
+
+std::string json_texts(const std::vector<std::string>& texts) {
+    std::vector<std::string> items;
+    for (const std::string& text : texts)
+        items.push_back(json_text(text));
+    return json_list(items);
+}
+
+std::string json_lines(const std::vector<std::string>& items) {
+    return items.empty() ? "[]" : "[\n    " + joined(items, ",\n    ") + "\n  ]";
+}
+
+std::vector<std::string> JsonObject::items() const {
+    std::vector<std::string> items;
+    for (const auto& [key, value] : members_)
+        items.push_back(key + ": " + value);
+    return items;
+}
+
+std::string JsonObject::line() const { return "{" + joined(items(), ", ") + "}"; }
+
+std::string JsonObject::lines() const {
+    return members_.empty() ? "{}" : "{\n    " + joined(items(), ",\n    ") + "\n  }";
+}
+
+std::string JsonObject::document() const { return "{\n  " + joined(items(), ",\n  ") + "\n}\n"; }
+
+JsonObject json_head(std::string_view command) {
+    constexpr int schema = 1;
+    return JsonObject()
+        .whole("schema", schema)
+        .text("program", "swingroom " + std::string(version()))
+        .text("command", command);
 }
 
 } // namespace swingroom

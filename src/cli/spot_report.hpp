@@ -1,0 +1,30 @@
+#pragma once
+
+#include "swingroom/base/measures.hpp"
+#include "swingroom/boat/boat.hpp"
+#include "swingroom/overlay/nearby_hazards.hpp"
+#include "swingroom/overlay/position.hpp"
+
+#include <string>
+#include <vector>
+
+namespace swingroom::cli {
+
+/// A nautical mile: what a skipper looks at around a berth.
+inline constexpr double nearby_m = 1852;
+inline constexpr std::size_t most_nearby = 5;
+
+/// All that `swingroom spot` says: computed once, written in any format.
+struct SpotReport {
+    LonLat asked;
+    PositionReport cell; ///< its sentences in the measures that it is written in
+    std::vector<NearbyHazard> nearby;
+    Measures marks; ///< of the rode: lengths that are counted by its marks are told in their unit too
+};
+
+/// For people: room, depth for the keel and limits rounded down, needs up, in the unit that is printed.
+std::string spot_text(const SpotReport& report, const Measures& measures);
+/// For programs: the same figures, in metres and degrees.
+std::string spot_json(const SpotReport& report);
+
+} // namespace swingroom::cli

@@ -1,0 +1,135 @@
+#include "swingroom/room/berths.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <limits>
+#include <utility>
+
+namespace swingroom {
+namespace {
+
+using Rings = std::vector<std::vector<GridPoint>>;
+
+/// Neighbouring columns [begin, end).
+struct Stretch {
+    int begin = 0, end = 0;
+};
+
+/// The columns whose centres lie inside rings, row by row.
+class RowsOfRings {
+public:
+    /// @param rings  must outlive this
+    explicit RowsOfRings(const Rings& rings) {
+        for (const auto& ring : rings)
+            for (std::size_t i = 0; i + 1 < ring.size(); ++i)
+                if (const Side side{&ring[i]}; side.first_row() < side.end_row()) {
+                    sides_.push_back(side);
+                    end_row_ = std::max(end_row_, side.end_row());
+                }
+        std::sort(sides_.begin(), sides_.end(), [](Side a, Side b) { return a.first_row() < b.first_row(); });
+    }
+
+    [[nodiscard]] int first_row() const { return sides_.empty() ? 0 : sides_.front().first_row(); }
+    [[nodiscard]] int end_row() const { return end_row_; }
+
+    /// To be asked row after row.
+    const std::vector<Stretch>& next(int row) {
+        for (; next_side_ < sides_.size() && sides_[next_side_].first_row() == row; ++next_side_)
+            crossed_.push_back(sides_[next_side_]);
+        std::erase_if(crossed_, [&](Side side) { return side.end_row() <= row; });
+        crossings_.clear();
+        for (const Side side : crossed_)
+            crossings_.push_back(side.x_at(row + 0.5));
+        std::sort(crossings_.begin(), crossings_.end());
+        stretches_.clear();
+        // A centre so near to an edge that rounding might put it on either side is outside.
+        constexpr double hair = 1e-9;
+        for (std::size_t i = 0; i + 1 < crossings_.size(); i += 2) {
+            const int begin = static_cast<int>(std::ceil(crossings_[i] - 0.5 + hair)),
+                      end = static_cast<int>(std::floor(crossings_[i + 1] - 0.5 - hair)) + 1;
+            if (begin < end) stretches_.push_back({begin, end});
+        }
+        return stretches_;
+    }
+
+private:
+    /// An edge and the rows whose middles it crosses, none if it is level. An outline may be long, and so an
+    /// edge is no more than where it stands in its ring.
+    struct Side {
+        const GridPoint* ends;
+        [[nodiscard]] int first_row() const { return first_row_at(std::min(ends[0].y, ends[1].y)); }
+        [[nodiscard]] int end_row() const { return first_row_at(std::max(ends[0].y, ends[1].y)); }
+        [[nodiscard]] double x_at(double y) const {
+            const GridPoint a = ends[0], b = ends[1];
+            return a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x);
+        }
+    };
+    static int first_row_at(double y) { return static_cast<int>(std::ceil(y - 0.5)); }
+
+    std::vector<Side> sides_;
+    int end_row_ = std::numeric_limits<int>::min();
+    std::size_t next_side_ = 0;
+    std::vector<Side> crossed_;
+    std::vector<double> crossings_;
+    std::vector<Stretch> stretches_;
+};
+
+/// How many columns two places must be apart if they are so many rows apart.
+int columns_apart(int rows, CellSize cell, double apart_m) {
+    const double dy_m = rows * cell.dy_m;
+    if (dy_m >= apart_m) return 0;
+    int columns = static_cast<int>(std::sqrt(apart_m * apart_m - dy_m * dy_m) / cell.dx_m);
+    while (std::hypot(columns * cell.dx_m, dy_m) < apart_m)
+        ++columns;
+    return columns;
+}
+
+/// For each row of a stretch of rows, the least cell size that counts between it and what is near.
+GroundMetric least_within(const GroundMetric& metric, int first_row, int end_row, double reach_m) {
+    std::vector<CellSize> rows;
+    for (int row = first_row; row < end_row; ++row)
+        rows.push_back(metric.at(row));
+    return GroundMetric(std::move(rows)).within(reach_m);
+}
+
+} // namespace
+
+std::vector<GridCell> berths(const Rings& rings, const GroundMetric& metric, double radius_m) {
+    RowsOfRings zone(rings);
+    const int first_row = zone.first_row(), end_row = zone.end_row();
+    std::vector<GridCell> taken;
+    if (first_row >= end_row) return taken;
+    const double apart_m = 2 * radius_m;
+    const GroundMetric least = least_within(metric, first_row, end_row, apart_m);
+    const double least_dy_m = least.least().dy_m;
+    std::size_t oldest = 0; // of those that may still be too near
+    std::vector<Stretch> blocked;
+    for (int row = first_row; row < end_row; ++row) {
+        const std::vector<Stretch>& stretches = zone.next(row);
+        const CellSize cell = least.at(row - first_row);
+        while (oldest < taken.size() && (row - taken[oldest].row) * least_dy_m >= apart_m)
+            ++oldest;
+        blocked.clear();
+        for (std::size_t i = oldest; i < taken.size(); ++i)
+            if (const int apart = columns_apart(row - taken[i].row, cell, apart_m); apart > 0)
+                blocked.push_back({taken[i].col - apart + 1, taken[i].col + apart});
+        std::sort(blocked.begin(), blocked.end(), [](Stretch a, Stretch b) { return a.begin < b.begin; });
+        const int beside = columns_apart(0, cell, apart_m);
+        auto next_blocked = blocked.begin();
+        int free_from = std::numeric_limits<int>::min();
+        for (const Stretch stretch : stretches)
+            for (;;) {
+                int col = std::max(free_from, stretch.begin);
+                for (; next_blocked != blocked.end() && next_blocked->begin <= col; ++next_blocked)
+                    col = std::max(col, next_blocked->end);
+                free_from = col;
+                if (col >= stretch.end) break;
+                taken.push_back({col, row});
+                free_from = col + beside;
+            }
+    }
+    return taken;
+}
+
+} // namespace swingroom

@@ -1,0 +1,174 @@
+// What `spot` prints of a report: the same figures in every unit, none of them promising more than it holds.
+
+#include "cli/spot_report.hpp"
+
+#include <cpl_json.h>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <limits>
+#include <random>
+#include <string>
+
+namespace swingroom::cli {
+namespace {
+
+using testing::HasSubstr;
+
+constexpr float not_known = std::numeric_limits<float>::quiet_NaN();
+
+/// A report of a place in the open with all three ways, its figures by dice.
+SpotReport random_report(std::uint64_t seed) {
+    std::mt19937_64 dice(seed);
+    const auto metres = [&dice](double least, double most) {
+        return std::uniform_real_distribution<double>(least, most)(dice);
+    };
+    SpotReport report;
+    report.asked = {metres(-180, 180), metres(-80, 80)};
+    PositionReport& cell = report.cell;
+    cell.answer.verdict = Verdict::full;
+    cell.depth_low_m = static_cast<float>(metres(-3, 30));
+    cell.depth_high_m = metres(3, 40);
+    cell.required_depth_m = metres(0.5, 4);
+    cell.reach_m = metres(50, 400);
+    cell.trip_line_m = metres(3, 40);
+    cell.facts.hull_room_m = static_cast<float>(metres(0.1, 300));
+    cell.facts.ground_room_m = static_cast<float>(metres(0.1, 300));
+    cell.hull_danger = NearestDanger{"shoal water", cell.facts.hull_room_m, 188};
+    for (const Way way : all_ways) {
+        WayAtPosition at;
+        at.way = way;
+        at.detail.lie.rode_m = static_cast<float>(metres(5, 200));
+        at.detail.lie.radius_m = static_cast<float>(metres(5, 300));
+        at.detail.lie.ground_m = static_cast<float>(metres(5, 300));
+        at.detail.reach_m = metres(5, 300);
+        at.spare_m = std::min(cell.facts.hull_room_m - at.detail.lie.radius_m,
+                              cell.facts.ground_room_m - at.detail.lie.ground_m);
+        at.wind_limit_kn = way == Way::sinker ? not_known : static_cast<float>(metres(0, 80));
+        cell.ways.push_back(at);
+    }
+    report.nearby.push_back({{{"cable", metres(0, 500)}}, "cables #0", metres(1, 1852), 45});
+    return report;
+}
+
+/// The number behind a label, from a place on.
+double figure(const std::string& text, const std::string& label, std::size_t from = 0) {
+    const std::size_t at = text.find(label, from);
+    if (at == std::string::npos) ADD_FAILURE() << label << " is not in\n" << text;
+    return std::stod(text.substr(at + label.size()));
+}
+
+class SpotFigures : public testing::TestWithParam<std::uint64_t> {};
+
+// The foot is 0.3048 m, the fathom 1.8288 m (agreement on yard and pound, 1959), the nautical mile 1852 m (SI
+// brochure).
+TEST_P(SpotFigures, PromiseNoMoreThanTheMetresInAnyUnit) {
+    const SpotReport report = random_report(GetParam());
+    const PositionReport& cell = report.cell;
+    constexpr double hair_m = 2e-5;
+    for (const auto& [unit, unit_m] :
+         {std::pair{LengthUnit::metre, 1.0}, {LengthUnit::foot, 0.3048}, {LengthUnit::fathom, 1.8288}}) {
+        const Measures measures{unit, {}};
+        const std::string text = spot_text(report, measures);
+        SCOPED_TRACE(text);
+        const double step_m = 0.1 * unit_m;
+        const auto there = [&](double printed, double metres, double step) {
+            EXPECT_LE(printed * unit_m, metres + hair_m);
+            EXPECT_GT(printed * unit_m, metres - step - hair_m);
+        };
+        const auto needed = [&](double printed, double metres) {
+            EXPECT_GE(printed * unit_m, metres - hair_m);
+            EXPECT_LT(printed * unit_m, metres + step_m + hair_m);
+        };
+        there(figure(text, "  depth           "), static_cast<double>(cell.depth_low_m), step_m);
+        needed(figure(text, "at low water, "), cell.depth_high_m);
+        needed(figure(text, "the hull needs "), cell.required_depth_m);
+        there(figure(text, "  hull room       "), static_cast<double>(cell.facts.hull_room_m), step_m);
+        there(figure(text, "  ground room      at least "), cell.reach_m, step_m);
+        needed(figure(text, "  trip line       "), cell.trip_line_m);
+        needed(figure(text, ", margin "), report.nearby[0].kinds[0].margin_m);
+        std::size_t from = 0;
+        for (const WayAtPosition& at : cell.ways) {
+            from = text.find("\n" + std::string(phrase(at.way)) + ": ", from);
+            needed(figure(text, "  rode            ", from), static_cast<double>(at.detail.lie.rode_m));
+            needed(figure(text, "  swinging radius ", from), static_cast<double>(at.detail.lie.radius_m));
+            needed(figure(text, "  ground sweep    ", from), static_cast<double>(at.detail.lie.ground_m));
+            needed(figure(text, "N, reach ", from), at.detail.reach_m);
+            there(figure(text, ", spare ", from), static_cast<double>(at.spare_m), 2 * step_m);
+            if (at.way != Way::sinker) {
+                EXPECT_LE(figure(text, "  wind limit      ", from),
+                          static_cast<double>(at.wind_limit_kn) + 1e-4);
+            }
+        }
+        const double distance_m = report.nearby[0].distance_m;
+        const std::size_t line = text.find("distance, bearing\n");
+        const double printed = figure(text, "bearing\n", line);
+        if (unit != LengthUnit::metre && distance_m >= 926) {
+            EXPECT_LE(printed * 1852, distance_m + 1);
+            EXPECT_GT(printed * 1852, distance_m - 18.6);
+        } else {
+            there(printed, distance_m, unit_m);
+        }
+    }
+}
+
+// json-c, by GDAL, reads it: a parser that is not ours.
+TEST_P(SpotFigures, AreTheSameInJsonAsInMetres) {
+    const SpotReport report = random_report(GetParam());
+    const std::string text = spot_text(report, {}), json = spot_json(report);
+    CPLJSONDocument document;
+    ASSERT_TRUE(document.LoadMemory(json)) << json;
+    const CPLJSONObject root = document.GetRoot();
+    EXPECT_EQ(root.GetInteger("schema"), 1);
+    EXPECT_EQ(root.GetDouble("depth_low_m"), figure(text, "  depth           "));
+    EXPECT_EQ(root.GetDouble("depth_high_m"), figure(text, "at low water, "));
+    EXPECT_EQ(root.GetDouble("required_depth_m"), figure(text, "the hull needs "));
+    EXPECT_EQ(root.GetDouble("hull_room_m"), figure(text, "  hull room       "));
+    EXPECT_EQ(root.GetDouble("ground_room_m"), figure(text, "  ground room      at least "));
+    EXPECT_EQ(root.GetObj("ground_danger").GetType(), CPLJSONObject::Type::Null) << json;
+    EXPECT_EQ(root.GetDouble("trip_line_m"), figure(text, "  trip line       "));
+    std::size_t from = 0;
+    for (const WayAtPosition& at : report.cell.ways) {
+        SCOPED_TRACE(std::string(name(at.way)));
+        const CPLJSONObject way = root.GetObj("ways").GetObj(std::string(name(at.way)));
+        from = text.find("\n" + std::string(phrase(at.way)) + ": ", from);
+        EXPECT_EQ(way.GetDouble("rode_m"), figure(text, "  rode            ", from));
+        EXPECT_EQ(way.GetDouble("radius_m"), figure(text, "  swinging radius ", from));
+        EXPECT_EQ(way.GetDouble("spare_m"), figure(text, ", spare ", from));
+        EXPECT_EQ(way.GetString("spare_of") == "ground",
+                  text.find(" (ground)", from) < text.find("sweep", from));
+        EXPECT_EQ(way.GetDouble("ground_sweep_m"), figure(text, "  ground sweep    ", from));
+        EXPECT_EQ(way.GetDouble("reach_m"), figure(text, "N, reach ", from));
+        if (at.way == Way::sinker) {
+            EXPECT_EQ(way.GetObj("wind_limit_kn").GetType(), CPLJSONObject::Type::Null);
+        } else {
+            EXPECT_EQ(way.GetDouble("wind_limit_kn"), figure(text, "  wind limit      ", from));
+        }
+    }
+    const CPLJSONObject nearby = root.GetArray("nearby")[0];
+    EXPECT_EQ(nearby.GetDouble("distance_m"), figure(text, "distance, bearing\n"));
+    EXPECT_EQ(nearby.GetArray("rules")[0].GetDouble("margin_m"), figure(text, ", margin "));
+}
+
+INSTANTIATE_TEST_SUITE_P(Dice, SpotFigures, testing::Range<std::uint64_t>(0, 60));
+
+TEST(SpotReport, TellsRodeAsItIsMarkedToo) {
+    SpotReport report = random_report(1);
+    report.cell.ways[0].detail.lie.rode_m = 35;
+    EXPECT_THAT(spot_text(report, {}), HasSubstr("  rode             35.0 m\n"));
+    EXPECT_THAT(spot_text(report, {LengthUnit::foot, {}}),
+                HasSubstr("  rode             114.9 ft (35.0 m by the marks)\n"));
+    report.marks.length = LengthUnit::fathom;
+    EXPECT_THAT(spot_text(report, {}), HasSubstr("  rode             35.0 m (19.2 fm by the marks)\n"));
+}
+
+TEST(SpotReport, TellsPositionsAsAsked) {
+    SpotReport report = random_report(1);
+    report.asked = {-29.0439320, 47.9870379};
+    EXPECT_THAT(spot_text(report, {LengthUnit::metre, PositionForm::minutes}),
+                testing::StartsWith("47°59.2223'N 029°02.6359'W: yes"));
+}
+
+} // namespace
+} // namespace swingroom::cli
