@@ -5,13 +5,13 @@
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
 
+#include "cli/console.hpp"
 #include "cli/options.hpp"
 #include "cli/plan.hpp"
 #include "cli/run_control.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <iostream>
 #include <limits>
 #include <thread>
 
@@ -81,27 +81,38 @@ std::string without_blanks_at_commas(const std::string& list) {
 
 } // namespace
 
-void OverlayCommand::declare(po::options_description& options, po::positional_options_description&) {
+void OverlayCommand::declare(Options& options, po::positional_options_description&) {
     job_.declare(options);
     // clang-format off
+    options.group(Group::comes_out);
     options.add_options()
-        ("out", po::value<std::string>(), "folder to make; it is whole or not there; must be given")
-        ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made")
-        ("layers", po::value<std::string>()->default_value("all"),
-         "what to write: all, or of verdict, reasons, advice, depth_low, source, hull_room, ground_room, rode, radius, spare, "
-         "wind_limit (these four for all ways, or rode_full, rode_short, rode_sinker ...), zones, spots, exclusions")
-        ("bounds", po::value<std::string>(), "only this window: west,south,east,north in degrees")
-        ("spots", po::value<std::string>()->default_value("50"), "how many drop points at the most")
-        ("threads", po::value<std::string>(), "threads; as many as the machine has when not given")
-        ("memory", po::value<std::string>()->default_value("400"), "megabytes to aim at");
+        ("out", text_value("FOLDER"), "folder to make, whole or not at all; must be given")
+        ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made\n"
+         "One that holds anything else is never replaced.")
+        ("layers", text_value("LAYER,...")->default_value("all"), "what to write, such as verdict,zones\n"
+         "rode, radius, spare and wind_limit stand for all three ways to lie. Fewer layers are much less work.")
+        ("bounds", text_value("W,S,E,N"), "only this window, degrees\n"
+         "The cells that this box touches; danger outside still counts; east below west crosses the antimeridian.")
+        ("spots", text_value("N")->default_value("50"), "how many drop points at the most\n0 to 100000; the best are kept.");
+    options.group(Group::run);
+    options.add_options()
+        ("threads", text_value("N"), "how many threads; as many as the machine has if not given\n1 to 1024.")
+        ("memory", text_value("MB")->default_value("400"), "megabytes to aim at\n"
+         "64 or more; the least that a run takes is about 80 and 30 a thread.");
     // clang-format on
 }
 
-void OverlayCommand::accept(const po::variables_map& given) {
-    po::options_description own;
+Options OverlayCommand::planned() {
+    Options options;
     po::positional_options_description positional;
-    OverlayCommand().declare(own, positional);
-    const po::variables_map all = job_.accept(given, own);
+    OverlayCommand().declare(options, positional);
+    return options;
+}
+
+std::string OverlayCommand::plan() const { return whole_plan(given_, planned()); }
+
+void OverlayCommand::accept(const po::variables_map& given) {
+    const po::variables_map all = job_.accept(given, OverlayCommand::planned());
     const auto text = [&](const char* name) { return all[name].as<std::string>(); };
     const auto count = [&](const char* name, double least, double most) {
         const std::string option = std::string("--") + name;
@@ -123,6 +134,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
                    : static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
     memory_mb_ = count("memory", 64, 1000000);
     plan_ = effective_plan(all, {"plan", "out", "overwrite", "threads", "memory"});
+    given_ = all;
 }
 
 int OverlayCommand::run() {
@@ -136,11 +148,15 @@ int OverlayCommand::run() {
     job.wanted = layers_;
     job.threads = threads_;
     job.block = block_for(memory_mb_, threads_, halo_cells(job), layers_);
+    tell("digests of the inputs");
     const Provenance provenance = opened.provenance(plan_);
 
     ProgressBar bar;
     constexpr double deciding = 0.6; // of the time that a run with many layers takes
     return_freed_memory();
+    tell("deciding " + std::to_string(job.window.cols) + " x " + std::to_string(job.window.rows) +
+         " cells, " + std::to_string(threads_) + (threads_ == 1 ? " thread" : " threads") + ", blocks of " +
+         std::to_string(job.block) + " and " + std::to_string(halo_cells(job)) + " cells around them");
     OverlayFiles files(folder.working(), job, opened.raster(), provenance, opened.margin_sources(),
                        most_spots_);
     run_overlay(job, files, [&](double fraction) {
@@ -148,6 +164,7 @@ int OverlayCommand::run() {
         stop_if_asked();
     });
     return_freed_memory();
+    tell("overviews, and reading back what was written");
     files.finish([&](double fraction) {
         bar.show(deciding + (1 - deciding) * fraction);
         stop_if_asked();
@@ -161,8 +178,9 @@ int OverlayCommand::run() {
         print_warning(opened.raster() +
                       ": no cell floats the hull at low water; if that surprises, look at --positive, "
                       "--depth-unit and --chart-datum");
+    tell("flushing the folder to disk");
     folder.commit(provenance, threads_);
-    std::cout << folder.target().string() << '\n';
+    print_made(folder.target().string());
     return 0;
 }
 

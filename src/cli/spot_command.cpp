@@ -7,6 +7,9 @@
 #include "swingroom/overlay/nearby_hazards.hpp"
 #include "swingroom/overlay/position.hpp"
 
+#include "cli/overlay_command.hpp"
+#include "cli/plan.hpp"
+
 #include <array>
 #include <cmath>
 #include <cstdarg>
@@ -122,12 +125,14 @@ bool bears_on(std::uint32_t bit, Verdict verdict) {
 
 } // namespace
 
-void SpotCommand::declare(po::options_description& options, po::positional_options_description& positional) {
+void SpotCommand::declare(Options& options, po::positional_options_description& positional) {
     job_.declare(options);
-    options.add_options()("longitude", po::value<std::string>(),
-                          "degrees, east positive (also the first word); must be given");
-    options.add_options()("latitude", po::value<std::string>(),
-                          "degrees, north positive (also the second word); must be given");
+    options.group(Group::looked_at);
+    // clang-format off
+    options.add_options()
+        ("longitude", text_value("LON"), "degrees east; LON LAT alone will do; must be given\n-180 to 180, or 0 to 360.")
+        ("latitude", text_value("LAT"), "degrees north; must be given");
+    // clang-format on
     positional.add("longitude", 1).add("latitude", 1);
 }
 
@@ -147,12 +152,10 @@ void SpotCommand::accept(const po::variables_map& given) {
         throw InputError("LAT", "\"" + lat + "\" is no latitude",
                          "give degrees, -90 to 90; longitude comes first");
     // A plan is the overlay's: what it says of folders and layers is known here too, and passed over.
-    po::options_description own;
-    job_.declare(own);
-    for (const char* name : {"out", "layers", "bounds", "spots", "threads", "memory", "overwrite"})
-        own.add_options()(name, po::value<std::string>(), "");
-    job_.accept(given, own);
+    given_ = job_.accept(given, OverlayCommand::planned());
 }
+
+std::string SpotCommand::plan() const { return whole_plan(given_, OverlayCommand::planned()); }
 
 int SpotCommand::run() {
     OpenedJob opened(job_);

@@ -3,14 +3,14 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/publish/folder.hpp"
 
-#include <iostream>
+#include "cli/console.hpp"
 
 namespace swingroom::cli {
 
-void VerifyCommand::declare(boost::program_options::options_description& options,
+void VerifyCommand::declare(Options& options,
                             boost::program_options::positional_options_description& positional) {
-    options.add_options()("folder", boost::program_options::value<std::string>(),
-                          "the folder that a run has written, also the first word; must be given");
+    options.add_options()("folder", text_value("FOLDER"),
+                          "what a run has made; FOLDER alone will do; must be given");
     positional.add("folder", 1);
 }
 
@@ -23,9 +23,9 @@ void VerifyCommand::accept(const boost::program_options::variables_map& given) {
 int VerifyCommand::run() {
     const auto faults = verify_folder(folder_);
     for (const std::string& fault : faults)
-        std::cerr << "swingroom: " << fault << '\n';
+        print_error(fault);
     if (!faults.empty()) return 1;
-    std::cout << folder_ << ": whole, and what was written\n";
+    print_made(folder_ + ": whole, and what was written");
     return 0;
 }
 
