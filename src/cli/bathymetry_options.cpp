@@ -3,6 +3,8 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/units.hpp"
 
+#include "cli/options.hpp"
+
 #include <cstddef>
 #include <optional>
 #include <string>
@@ -37,25 +39,34 @@ std::vector<std::optional<std::string>> by_raster(const po::variables_map& given
 
 bool is_down(const std::string& positive) {
     if (positive != "up" && positive != "down")
-        throw InputError("--positive", "\"" + positive + "\" is neither",
-                         "give up for elevations, down for depths");
+        throw InputError("--positive", "\"" + positive + "\" is neither up for heights nor down for depths",
+                         cure_for_word(positive, {"up", "down"}));
     return positive == "down";
 }
 
 } // namespace
 
-void declare_bathymetry(po::options_description& options) {
-    const auto texts = [] { return po::value<std::vector<std::string>>(); };
+void declare_bathymetry(Options& options) {
     // clang-format off
     options.add_options()
-        ("bathymetry", texts(), "bathymetry raster, in any format that GDAL reads; it or a chart must be given; repeatable: the finest counts, "
-         "others fill where it has no depth. What follows is given once for all, or for each in their order, stated: as the file says")
-        ("variable", texts(), "which grid of a NetCDF file that holds several")
-        ("positive", texts(), "whether the raster's values count up (elevation) or down (depth)")
-        ("depth-unit", texts(), "unit of the raster's values: m, dm, cm, ft, us-ft, fm")
-        ("chart-datum", texts(), "height of chart datum above the raster's own datum, metres")
-        ("uncertainty", texts(), "of the depths: metres, a pair a,b (root of squares), a letter A1 A2 B C, or band")
-        ("crs", texts(), "CRS of a raster that names none, for example EPSG:4326");
+        ("bathymetry", text_values("FILE"), "raster of depths; it or a chart must be given\n"
+         "One grid of depths or heights in any format that GDAL reads from a file, with a CRS, neither rotated nor sheared. Of several the finest "
+         "counts, and others fill where it has no depth. The options that tell of a raster are given once for all, or once for "
+         "each in the order of --bathymetry, where the word stated leaves it to the file.")
+        ("positive", text_values("up|down"), "its values are heights (up) or depths (down)\n"
+         "Not needed where the file's format says it; refused where it says the contrary.")
+        ("depth-unit", text_values("UNIT"), "unit of its values: m, dm, cm, ft, us-ft or fm\nNot needed where the file says it.")
+        ("chart-datum", text_values("M"), "height of chart datum above the raster's own datum\n"
+         "0 if its datum is chart datum. Not needed where the file names a chart datum.")
+        ("uncertainty", text_values("U"), "how far a depth may be off: M, or A,B or A1, A2, B, C\n"
+         "Half-width: a length; A,B for the square root of A^2 + (B*depth)^2 as in IHO S-44; a zone of confidence for A + B*depth "
+         "as in IHO S-68; band for the raster's own; 0 to say that there is none. Not needed where the raster has a band for "
+         "it. Without a raster it stands for the charts' zones of confidence.");
+    options.group(Group::seldom);
+    options.add_options()
+        ("variable", text_values("NAME"), "which grid of a NetCDF file that holds several\n"
+         "Not needed where one variable alone says that it is the sea floor.")
+        ("crs", text_values("CRS"), "CRS of a raster that names none, such as EPSG:4326");
     // clang-format on
 }
 

@@ -2,6 +2,8 @@
 
 #include "swingroom/chart/bathymetry.hpp"
 
+#include "cli/option_table.hpp"
+
 #include <boost/program_options.hpp>
 
 #include <optional>
@@ -11,7 +13,7 @@ namespace swingroom::cli {
 
 /// The options that say what the bathymetry rasters are. Those that tell of one may be given once for all, or
 /// once for each in the order of --bathymetry.
-void declare_bathymetry(boost::program_options::options_description& options);
+void declare_bathymetry(Options& options);
 
 /// Empty without a raster.
 /// @throws InputError  a number of values that fits neither all nor each, or any without a raster

@@ -96,17 +96,19 @@ void write_file(const std::string& path, const std::string& text, bool overwrite
 
 } // namespace
 
-void BoatCommand::declare(po::options_description& options, po::positional_options_description& positional) {
+void BoatCommand::declare(Options& options, po::positional_options_description& positional) {
     // clang-format off
     options.add_options()
-        ("file", po::value<std::string>(), "the boat file (INI), also the first word; must be given")
-        ("wind", po::value<std::string>(), "mean wind planned for, knots (20, 10 m/s); must be given")
-        ("low-water", po::value<std::string>()->default_value("0"), "lowest water of the stay above chart datum, metres")
-        ("high-water", po::value<std::string>()->default_value("0"), "highest water of the stay above chart datum, metres")
-        ("current", po::value<std::string>()->default_value("0"), "strongest current of the stay, knots")
-        ("depth", po::value<std::string>(), "depth below chart datum for the sinker's worth and the picture, metres")
-        ("format", po::value<std::string>()->default_value("text"), "text, json, csv or markdown")
-        ("picture", po::value<std::string>(), "draw the rode, without and with a sinker if there is one, into this SVG file")
+        ("file", text_value("FILE"), "boat file (INI); FILE alone will do; must be given")
+        ("wind", text_value("KN"), "mean wind planned for; must be given\n1 to 100 kn; the boat's gust factor is applied on top.")
+        ("low-water", text_value("M")->default_value("0"), "lowest water of the stay above chart datum\n-20 to 30 m.")
+        ("high-water", text_value("M")->default_value("0"), "highest water of the stay above chart datum\n-20 to 30 m.")
+        ("current", text_value("KN")->default_value("0"), "strongest current of the stay\n0 to 15 kn.")
+        ("depth", text_value("M"), "depth for the sinker's worth and the picture\n"
+         "Below chart datum. 5 m, or the nearest depth of the table at which she can lie, if not given.")
+        ("format", text_value("text|json|csv|markdown")->default_value("text"), "how the table is printed")
+        ("picture", text_value("FILE"), "draw the rode into this file (SVG)\n"
+         "To scale, without and with the sinker if there is one; refused where no way is to be had in that depth.")
         ("overwrite", po::bool_switch(), "replace the picture if it exists");
     // clang-format on
     declare_measures(options);
@@ -141,7 +143,8 @@ void BoatCommand::accept(const po::variables_map& given) {
     const std::string format = text("format");
     const auto* const at = std::find(formats.begin(), formats.end(), format);
     if (at == formats.end())
-        throw InputError("--format", "\"" + format + "\" is not known", "give text, json, csv or markdown");
+        throw InputError("--format", "\"" + format + "\" is not known",
+                         cure_for_word(format, {formats.begin(), formats.end()}));
     format_ = static_cast<Format>(at - formats.begin());
     if (given["json"].as<bool>()) {
         if (!given["format"].defaulted() && format_ != Format::json)

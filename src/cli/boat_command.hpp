@@ -13,7 +13,7 @@ namespace swingroom::cli {
 /// and what the sinker buys; as a table to pin up, and as a picture.
 class BoatCommand : public Command {
 public:
-    void declare(boost::program_options::options_description& options,
+    void declare(Options& options,
                  boost::program_options::positional_options_description& positional) override;
     void accept(const boost::program_options::variables_map& given) override;
     int run() override;

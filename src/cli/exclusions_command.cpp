@@ -5,6 +5,7 @@
 #include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/folder.hpp"
 
+#include "cli/console.hpp"
 #include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 #include "cli/overlay_command.hpp"
@@ -25,24 +26,24 @@ constexpr const char* source = "the hazards";
 
 } // namespace
 
-void ExclusionsCommand::declare(po::options_description& options, po::positional_options_description&) {
-    options.add_options()("plan", po::value<std::string>(),
-                          "a plan as overlay takes it: its hazards, rules and bounds count here too");
-    HazardOptions::declare(options);
+void ExclusionsCommand::declare(Options& options, po::positional_options_description&) {
+    options.group(Group::looked_at);
     // clang-format off
     options.add_options()
-        ("bounds", po::value<std::string>(), "only hazards whose danger touches this box: west,south,east,north in degrees")
-        ("out", po::value<std::string>(), "folder to make; it is whole or not there; must be given")
-        ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made");
+        ("plan", text_value("FILE"), "a plan of overlay, of which hazards count\nIts charts, hazards, rules, zone-margin and bounds; the rest is passed over.");
+    HazardOptions::declare(options);
+    options.group(Group::comes_out);
+    options.add_options()
+        ("bounds", text_value("W,S,E,N"), "only hazards whose danger touches this box, degrees\nTheir polygons may reach outside.")
+        ("out", text_value("FOLDER"), "folder to make, whole or not at all; must be given\n"
+         "Only from the command line: a plan's is the overlay's.")
+        ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made\nOnly from the command line.");
     // clang-format on
     declare_json(options);
 }
 
 void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
-    po::options_description planned;
-    po::positional_options_description positional;
-    OverlayCommand().declare(planned, positional);
-    Given given = with_plan(on_command_line, planned);
+    Given given = with_plan(on_command_line, OverlayCommand::planned());
     planned_paths_ = std::move(given.planned_paths);
     hazards_.accept(given.values);
     if (hazards_.all_files().empty())
@@ -52,11 +53,12 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
     out_ = required(on_command_line, "out", "name the folder to make on the command line");
     overwrite_ = on_command_line["overwrite"].as<bool>();
     json_ = on_command_line["json"].as<bool>();
-    po::variables_map used;
     for (const char* name : {"chart", "zone-margin", "hazards", "rules", "bounds"})
-        if (given.values.count(name) != 0) used.insert({name, given.values[name]});
-    plan_ = effective_plan(used, {});
+        if (given.values.count(name) != 0) used_.insert({name, given.values[name]});
+    plan_ = effective_plan(used_, {});
 }
+
+std::string ExclusionsCommand::plan() const { return whole_plan(used_, OverlayCommand::planned()); }
 
 int ExclusionsCommand::run() {
     notice_signals();
@@ -66,6 +68,7 @@ int ExclusionsCommand::run() {
     hazards_.note(inputs);
     const std::vector<HazardRule> rules = hazards_.rules();
     const Grid grid = bounds_ ? grid_over(*bounds_, "--bounds") : grid_over_files(hazards_.all_files());
+    tell("reading the hazards");
     HazardTerms terms;
     terms.zone_margin = hazards_.zone_margin;
     HazardSet set = read_hazards(hazards_.all_files(), rules, grid, ground_metric(grid, source), terms);
@@ -83,6 +86,7 @@ int ExclusionsCommand::run() {
     for (const std::string& warning : set.warnings)
         provenance.facts.emplace_back("warning", warning);
 
+    tell("drawing the margins");
     const std::int64_t features = write_dissolved_exclusions(folder.working(), set.hazards, grid, source,
                                                              sources_of(rules), provenance);
     std::vector<std::string> warnings = std::move(set.warnings);
@@ -93,7 +97,10 @@ int ExclusionsCommand::run() {
     }
     stop_if_asked();
     folder.commit(provenance);
-    std::cout << (json_ ? exclusions_json(folder, features, warnings) : folder.target().string() + "\n");
+    if (json_)
+        std::cout << exclusions_json(folder, features, warnings);
+    else
+        print_made(folder.target().string());
     return 0;
 }
 

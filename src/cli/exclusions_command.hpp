@@ -14,13 +14,15 @@ namespace swingroom::cli {
 /// `swingroom exclusions`: the hazards' margins alone, dissolved by class, without a raster or a boat.
 class ExclusionsCommand : public Command {
 public:
-    void declare(boost::program_options::options_description& options,
+    void declare(Options& options,
                  boost::program_options::positional_options_description& positional) override;
     void accept(const boost::program_options::variables_map& on_command_line) override;
     int run() override;
+    [[nodiscard]] std::string plan() const override;
 
 private:
     HazardOptions hazards_;
+    boost::program_options::variables_map used_; ///< of what was given
     std::vector<std::string> planned_paths_;
     std::optional<LonLatBox> bounds_;
     std::string out_, plan_;

@@ -2,6 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "cli/options.hpp"
 #include "cli/plan.hpp"
 
 #include <algorithm>
@@ -10,13 +11,18 @@ namespace swingroom::cli {
 
 namespace po = boost::program_options;
 
-void HazardOptions::declare(po::options_description& options) {
+void HazardOptions::declare(Options& options) {
     // clang-format off
     options.add_options()
-        ("chart", po::value<std::vector<std::string>>()->composing(), "S-57 cell (.000): its hazards and its depths; repeatable")
-        ("zone-margin", po::value<std::string>()->default_value("no"), "yes: widen the margins of charted hazards by the position accuracy of their zone of confidence")
-        ("hazards", po::value<std::vector<std::string>>()->composing(), "vector file of hazards, in any format that OGR reads; repeatable")
-        ("rules", po::value<std::string>(), "what the hazards' layers mean; swingroom rules prints the built-in ones");
+        ("chart", text_values("FILE")->composing(), "S-57 cell (.000): its hazards and its depths\n"
+         "Up to 255. Updates are applied from the files beside it.")
+        ("hazards", text_values("FILE")->composing(), "other hazards, in any vector format that OGR reads\n"
+         "Any CRS. Seamarks in it are known by their tags. Those of a plan are added to, never replaced.")
+        ("rules", text_value("FILE"), "what the hazards' layers mean; see swingroom rules\nThe built-in rules if not given.");
+    options.group(Group::seldom);
+    options.add_options()
+        ("zone-margin", text_value("yes|no")->default_value("no"), "yes: widen margins by the zones of confidence\n"
+         "Of charted hazards, by how far positions may be off: 8 m in A1, 20 m in A2, 50 m in B, 500 m in C and all others.");
     // clang-format on
 }
 
@@ -25,7 +31,7 @@ void HazardOptions::accept(const po::variables_map& given) {
     files = several(given, "hazards");
     const auto zone = given["zone-margin"].as<std::string>();
     if (zone != "yes" && zone != "no")
-        throw InputError("--zone-margin", "\"" + zone + "\" is neither", "give yes or no");
+        throw InputError("--zone-margin", "\"" + zone + "\" is neither", cure_for_word(zone, {"yes", "no"}));
     zone_margin = zone == "yes";
     rules_file = optional(given, "rules").value_or("");
 }

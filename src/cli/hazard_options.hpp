@@ -4,6 +4,7 @@
 #include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/provenance.hpp"
 
+#include "cli/option_table.hpp"
 #include "cli/watched_inputs.hpp"
 
 #include <boost/program_options.hpp>
@@ -20,7 +21,7 @@ struct HazardOptions {
     std::string rules_file;          ///< none: the built-in rules
     bool zone_margin = false;        ///< whether zones of confidence widen the margins
 
-    static void declare(boost::program_options::options_description& options);
+    static void declare(Options& options);
     void accept(const boost::program_options::variables_map& given);
     void note(WatchedInputs& inputs) const;
     /// Charts and other files, each once.

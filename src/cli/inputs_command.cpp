@@ -101,12 +101,12 @@ std::string json_file(const Inspection& found) {
 
 } // namespace
 
-void InputsCommand::declare(po::options_description& options,
-                            po::positional_options_description& positional) {
-    options.add_options()("file", po::value<std::vector<std::string>>(),
-                          "raster, chart or vector file (also without the option's name); repeatable");
-    options.add_options()("rules", po::value<std::string>(),
-                          "what the layers of vector files mean; swingroom rules prints the built-in ones");
+void InputsCommand::declare(Options& options, po::positional_options_description& positional) {
+    // clang-format off
+    options.add_options()
+        ("file", text_values("FILE"), "raster, chart or other vector file; FILE alone will do")
+        ("rules", text_value("FILE"), "what the files' layers mean; see swingroom rules\nThe built-in rules if not given.");
+    // clang-format on
     declare_measures(options);
     declare_json(options);
     positional.add("file", -1);

@@ -13,7 +13,7 @@ namespace swingroom::cli {
 /// would need something said about one of them.
 class InputsCommand : public Command {
 public:
-    void declare(boost::program_options::options_description& options,
+    void declare(Options& options,
                  boost::program_options::positional_options_description& positional) override;
     void accept(const boost::program_options::variables_map& given) override;
     int run() override;

@@ -7,6 +7,7 @@
 
 #include "cli/bathymetry_options.hpp"
 #include "cli/boat_facts.hpp"
+#include "cli/console.hpp"
 #include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 #include "cli/plan.hpp"
@@ -27,28 +28,34 @@ double water_level_m(const po::variables_map& given, const std::string& name, co
 
 } // namespace
 
-void JobOptions::declare(po::options_description& options) {
-    const auto text = [] { return po::value<std::string>(); };
+void JobOptions::declare(Options& options) {
+    options.group(Group::looked_at);
     // clang-format off
     options.add_options()
-        ("plan", text(), "INI file that holds any of these options; the command line overrides it, but for hazards, which it adds to");
+        ("plan", text_value("FILE"), "INI file with any of these options; see --print-plan\n"
+         "One name = value a line, # for comments, no sections; a switch is name = true. The command line overrides it; --chart "
+         "and --hazards add to it. Paths in it are seen from where the command runs.");
     declare_bathymetry(options);
+    options.group(Group::looked_at);
     hazards.declare(options);
     options.add_options()
-        ("cell", text()->default_value("5"), "metres a side of the grid's cells where depths come from charts alone")
-        ("clearance-datum", text()->default_value("0"), "height above chart datum of the level that charted clearances are given over, metres")
-        ("seabed", text()->default_value("unknown"), "nature of the seabed where no hazard layer tells it")
-        ("boat", text(), "boat file (INI); must be given")
-        ("low-water", text(), "lowest water of the stay above chart datum, metres; must be given")
-        ("high-water", text(), "highest water of the stay above chart datum, metres; must be given")
-        ("wind", text(), "mean wind planned for, knots; must be given")
-        ("current", text()->default_value("0"), "strongest current of the stay, knots");
+        ("cell", text_value("M")->default_value("5"), "side of the grid's cells, from charts alone\n"
+         "Where depths come from charts alone, 0.1 to 10000 m.")
+        ("clearance-datum", text_value("M")->default_value("0"), "level of charted clearances, above chart datum\n"
+         "Height above chart datum of the level that charted clearances are given over, 0 to 30 m; 0 is never too high.");
+    options.group(Group::boat);
+    options.add_options()
+        ("boat", text_value("FILE"), "boat file (INI); must be given")
+        ("low-water", text_value("M"), "lowest water above chart datum; must be given\nOf the whole stay, -20 to 30 m.")
+        ("high-water", text_value("M"), "highest water above chart datum; must be given\nOf the whole stay, -20 to 30 m.")
+        ("wind", text_value("KN"), "mean wind planned for; must be given\n1 to 100 kn; the boat's gust factor is applied on top.")
+        ("current", text_value("KN")->default_value("0"), "strongest current of the stay\n0 to 15 kn; its drag is added to the wind's.")
+        ("seabed", text_value("SEABED")->default_value("unknown"), "the ground, where no hazard layer tells it");
     // clang-format on
     declare_measures(options);
 }
 
-po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
-                                     const po::options_description& own) {
+po::variables_map JobOptions::accept(const po::variables_map& on_command_line, const Options& own) {
     Given filled = with_plan(on_command_line, own);
     const po::variables_map& given = filled.values;
     planned_paths = std::move(filled.planned_paths);
@@ -66,12 +73,9 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line,
                                "--clearance-datum", "give 0 to 30 m above chart datum");
     const std::string ground = given["seabed"].as<std::string>();
     const auto named = seabed_named(ground);
-    if (!named) {
-        std::string known;
-        for (const char* name : seabed_names)
-            known += (known.empty() ? "" : ", ") + std::string(name);
-        throw InputError("--seabed", "\"" + ground + "\" is no seabed", "give one of " + known);
-    }
+    if (!named)
+        throw InputError("--seabed", "\"" + ground + "\" is no seabed",
+                         cure_for_word(ground, words_of("SEABED")));
     seabed = *named;
     boat_file = required(given, "boat", "name the boat file");
     conditions.water = {water_level_m(given, "low-water", "lowest"),
@@ -94,8 +98,11 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
         inputs_.note(request.file);
     options.hazards.note(inputs_);
     const Boat boat = read_boat_file(options.boat_file);
+    tell("opening the depths");
     open_depths();
+    tell("reading the hazards");
     open_hazards(boat);
+    tell("the boat's tables");
     tables_ = std::make_unique<TackleTables>(boat, options.conditions, depths_->greatest_uncertainty_m());
 
     const CellSize cell = metric_.least();

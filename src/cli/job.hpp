@@ -24,11 +24,11 @@ namespace swingroom::cli {
 /// the command line, and from a plan where that leaves a gap.
 class JobOptions {
 public:
-    void declare(boost::program_options::options_description& options);
+    void declare(Options& options);
     /// @param own  the command's whole set of options: what a plan may hold
     /// @returns what was given, the plan's values filled in   @throws InputError
     boost::program_options::variables_map accept(const boost::program_options::variables_map& on_command_line,
-                                                 const boost::program_options::options_description& own);
+                                                 const Options& own);
 
     std::vector<BathymetryRequest> bathymetry;         ///< none: depths of the charts alone
     std::optional<DepthUncertainty> chart_uncertainty; ///< without a raster; none: by zone of confidence

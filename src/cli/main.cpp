@@ -1,17 +1,10 @@
 #include "swingroom/base/error.hpp"
-#include "swingroom/base/version.hpp"
 
-#include "base/nearest_name.hpp"
-#include "cli/boat_command.hpp"
-#include "cli/command.hpp"
-#include "cli/exclusions_command.hpp"
-#include "cli/inputs_command.hpp"
+#include "cli/commands.hpp"
+#include "cli/console.hpp"
+#include "cli/help.hpp"
 #include "cli/options.hpp"
-#include "cli/overlay_command.hpp"
-#include "cli/rules_command.hpp"
 #include "cli/run_control.hpp"
-#include "cli/spot_command.hpp"
-#include "cli/verify_command.hpp"
 
 #include <boost/program_options.hpp>
 
@@ -19,9 +12,7 @@
 #include <exception>
 #include <iostream>
 #include <new>
-#include <sstream>
 #include <string>
-#include <string_view>
 #include <vector>
 
 namespace {
@@ -29,34 +20,6 @@ namespace {
 namespace po = boost::program_options;
 using namespace swingroom;
 using namespace swingroom::cli;
-
-constexpr Entry commands[] = {
-    {"overlay", "--plan FILE --out FOLDER",
-     "where this boat can lie, and why not: all layers into one folder",
-     "swingroom overlay --plan haven.plan --out haven", make<OverlayCommand>},
-    {"spot", "LON LAT", "every number behind one position, and why",
-     "swingroom spot -29.04393 47.98704 --plan haven.plan", make<SpotCommand>},
-    {"boat", "FILE", "rode, radius and wind limit of a boat by depth",
-     "swingroom boat heavy_ketch.ini --wind 20 --low-water 0.6 --high-water 3.2", make<BoatCommand>},
-    {"inputs", "FILE...", "what the given files are, and what is doubtful in them",
-     "swingroom inputs bathymetry.tif cell.000 cables.geojson", make<InputsCommand>},
-    {"exclusions", "--hazards FILE --out FOLDER",
-     "the hazards' margins alone, dissolved by class: no raster and no boat needed",
-     "swingroom exclusions --hazards cables.gpkg --out margins", make<ExclusionsCommand>},
-    {"rules", "", "the built-in hazard rules, to copy and edit", "swingroom rules > own.rules",
-     make<RulesCommand>},
-    {"verify", "FOLDER", "whether a folder is whole and is what was written", "swingroom verify haven",
-     make<VerifyCommand>},
-};
-
-void print_usage(std::ostream& out) {
-    out << "swingroom " << version()
-        << ": where a boat has room to swing at anchor\n\nusage: swingroom COMMAND ...\n\n";
-    for (const Entry& entry : commands)
-        out << "  " << entry.name << (entry.arguments.empty() ? "" : " ") << entry.arguments << "\n      "
-            << entry.summary << '\n';
-    out << "\nswingroom COMMAND --help lists a command's options.\n\n" << caution << '\n';
-}
 
 /// Negative numbers are values, never options: without this `spot -29.04 47.99` would not parse.
 std::vector<po::option> negative_number(std::vector<std::string>& words) {
@@ -69,68 +32,62 @@ std::vector<po::option> negative_number(std::vector<std::string>& words) {
     return {value};
 }
 
-/// Without the blanks at line ends that the list of options comes with.
-void print_help(const Entry& entry, const po::options_description& options) {
-    std::ostringstream list;
-    list << options;
-    std::cout << "usage: swingroom " << entry.name << (entry.arguments.empty() ? "" : " ") << entry.arguments
-              << " [options]\n  " << entry.summary << "\n\n";
-    std::istringstream lines(list.str());
-    for (std::string line; std::getline(lines, line);)
-        std::cout << line.substr(0, line.find_last_not_of(' ') + 1) << '\n';
-    std::cout << "\nexample: " << entry.example << "\n\n" << caution << '\n';
-}
-
-int run_command(const Entry& entry, const std::vector<std::string>& arguments) {
-    const std::unique_ptr<Command> command = entry.make();
-    po::options_description options("Options");
-    po::positional_options_description positional;
-    options.add_options()("help,h", "this text");
-    command->declare(options, positional);
+po::variables_map parse(const Entry& entry, const Declared& declared, const std::vector<std::string>& words) {
     const std::string look = "see swingroom " + std::string(entry.name) + " --help";
     po::variables_map given;
     try {
-        po::store(po::command_line_parser(arguments)
-                      .options(options)
-                      .positional(positional)
+        po::store(po::command_line_parser(words)
+                      .options(declared.options)
+                      .positional(declared.positional)
                       .extra_style_parser(negative_number)
                       .style(po::command_line_style::unix_style & ~po::command_line_style::allow_guessing)
                       .run(),
                   given);
-        if (given.count("help") != 0) {
-            print_help(entry, options);
-            return 0;
-        }
         po::notify(given);
     } catch (const po::unknown_option& error) {
         throw InputError(error.get_option_name(), "is no option of swingroom " + std::string(entry.name),
-                         cure_for_unknown(error.get_option_name(), "--", options, look));
+                         cure_for_unknown(error.get_option_name(), "--", declared.options, look));
     } catch (const po::too_many_positional_options_error&) {
         throw InputError(std::string(entry.name), "is given more words than it takes", look);
     } catch (const po::error& error) {
         throw InputError(std::string(entry.name), error.what(), look);
     }
-    command->accept(given);
-    return command->run();
+    return given;
 }
 
-int run(const std::vector<std::string>& arguments) {
-    if (arguments.empty() || arguments[0] == "--help" || arguments[0] == "-h") {
-        print_usage(arguments.empty() ? std::cerr : std::cout);
-        return arguments.empty() ? 2 : 0;
-    }
-    if (arguments[0] == "--version") {
-        std::cout << "swingroom " << version() << '\n';
+int run_command(const Entry& entry, const std::vector<std::string>& words) {
+    const Declared declared(entry);
+    po::variables_map given = parse(entry, declared, words);
+    // What every command takes is settled here; the command is not told.
+    const auto taken = [&given](const char* name) { return given.erase(name) != 0; };
+    const bool help = taken("help"), print_plan = taken("print-plan"), quiet = taken("quiet"),
+               verbose = taken("verbose");
+    if (help) {
+        std::cout << help_text(entry, declared.options);
         return 0;
     }
-    for (const Entry& entry : commands)
-        if (entry.name == arguments[0]) return run_command(entry, {arguments.begin() + 1, arguments.end()});
-    std::vector<std::string_view> names;
-    for (const Entry& entry : commands)
-        names.push_back(entry.name);
-    const std::string_view nearest = nearest_name(arguments[0], names);
-    throw InputError(arguments[0], "is no command",
-                     nearest.empty() ? "see swingroom --help" : "did you mean " + std::string(nearest) + "?");
+    if (quiet && verbose) throw InputError("--quiet", "is given with --verbose", "leave one of them out");
+    set_loudness(quiet ? Loudness::quiet : verbose ? Loudness::verbose : Loudness::plain);
+    declared.command->accept(given);
+    if (print_plan) {
+        std::cout << declared.command->plan();
+        return 0;
+    }
+    const int code = declared.command->run();
+    tell_usage();
+    return code;
+}
+
+int run(const std::vector<std::string>& words) {
+    if (words.empty() || words[0] == "--help" || words[0] == "-h") {
+        (words.empty() ? std::cerr : std::cout) << usage_text();
+        return words.empty() ? 2 : 0;
+    }
+    if (words[0] == "--version") {
+        std::cout << version_text();
+        return 0;
+    }
+    return run_command(command_named(words[0]), {words.begin() + 1, words.end()});
 }
 
 } // namespace
@@ -146,16 +103,16 @@ int main(int argc, char** argv) {
     } catch (const swingroom::cli::Interrupted& interrupted) {
         swingroom::cli::end_by(interrupted.signal);
     } catch (const swingroom::InputError& error) {
-        std::cerr << "swingroom: " << error.what() << '\n';
+        print_error(error.what());
         return 2;
     } catch (const swingroom::IoError& error) {
-        std::cerr << "swingroom: " << error.what() << '\n';
+        print_error(error.what());
         return 1;
     } catch (const std::bad_alloc&) {
-        std::cerr << "swingroom: not enough memory; give a smaller --memory, or a window by --bounds\n";
+        print_error("not enough memory; give a smaller --memory, or a window by --bounds");
         return 1;
     } catch (const std::exception& error) {
-        std::cerr << "swingroom: a mistake in swingroom, please report it: " << error.what() << '\n';
+        print_error(std::string("a mistake in swingroom, please report it: ") + error.what());
         return 1;
     }
 }

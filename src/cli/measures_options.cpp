@@ -23,11 +23,14 @@ std::size_t word_of(const po::variables_map& given, const std::string& option, c
 
 } // namespace
 
-void declare_measures(po::options_description& options) {
+void declare_measures(Options& options) {
+    options.group(Group::comes_out);
     // clang-format off
     options.add_options()
-        ("units", po::value<std::string>()->default_value("m"), "lengths in what people read: m, ft or fm (fathoms)")
-        ("positions", po::value<std::string>()->default_value("degrees"), "positions in what people read: degrees, or minutes (degrees and decimal minutes)");
+        ("units", text_value("m|ft|fm")->default_value("m"), "unit of the lengths that people read\n"
+         "Files for programs stay in metres.")
+        ("positions", text_value("degrees|minutes")->default_value("degrees"), "how people read positions\n"
+         "minutes: degrees and decimal minutes. Files for programs stay in degrees.");
     // clang-format on
 }
 
@@ -37,8 +40,10 @@ Measures measures_of(const po::variables_map& given) {
                 word_of(given, "positions", position_form_names, "give degrees or minutes"))};
 }
 
-void declare_json(po::options_description& options) {
-    options.add_options()("json", po::bool_switch(), "the same as JSON on stdout, in metres and degrees");
+void declare_json(Options& options) {
+    options.group(Group::comes_out);
+    options.add_options()("json", po::bool_switch(),
+                          "what it says as JSON on stdout\nAlways in metres and degrees.");
 }
 
 } // namespace swingroom::cli

@@ -5,10 +5,11 @@
 #include "swingroom/base/units.hpp"
 
 #include "base/nearest_name.hpp"
+#include "cli/text.hpp"
 
 #include <algorithm>
 #include <array>
-#include <iostream>
+#include <cctype>
 #include <string_view>
 #include <vector>
 
@@ -52,8 +53,6 @@ LonLatBox parse_bounds(const std::string& text) {
     return bounds;
 }
 
-void print_warning(const std::string& warning) { std::cerr << "swingroom: warning: " << warning << '\n'; }
-
 std::string cure_for_unknown(const std::string& option, const std::string& prefix,
                              const boost::program_options::options_description& known,
                              const std::string& otherwise) {
@@ -63,6 +62,19 @@ std::string cure_for_unknown(const std::string& option, const std::string& prefi
     const std::string bare = option.substr(std::min(option.find_first_not_of('-'), option.size()));
     const std::string_view nearest = nearest_name(bare, names);
     return nearest.empty() ? otherwise : "did you mean " + prefix + std::string(nearest) + "?";
+}
+
+std::string cure_for_word(const std::string& word, const std::vector<std::string>& known) {
+    std::string lower = word;
+    std::transform(lower.begin(), lower.end(), lower.begin(),
+                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    const std::vector<std::string_view> names(known.begin(), known.end());
+    // Words of two letters are all near to each other, so there all are named.
+    const std::string_view nearest = nearest_name(lower, names);
+    const bool near = std::min(lower.size(), nearest.size()) > 3 || edit_distance(lower, nearest) < 2;
+    if (lower == nearest || (near && std::min(lower.size(), nearest.size()) > 2))
+        return "did you mean " + std::string(nearest) + "?";
+    return "give " + joined({known.begin(), known.end() - 1}, ", ") + " or " + known.back();
 }
 
 } // namespace swingroom::cli

@@ -5,6 +5,7 @@
 #include <boost/program_options.hpp>
 
 #include <string>
+#include <vector>
 
 namespace swingroom::cli {
 
@@ -21,13 +22,14 @@ double within(double value, Range range, const std::string& given, const std::st
 /// the antimeridian.   @throws InputError
 LonLatBox parse_bounds(const std::string& text);
 
-/// One line on stderr.
-void print_warning(const std::string& warning);
-
 /// The cure for an option that there is not: the one that was meant, if any is near, or where to look.
 /// @param prefix  what stands before names of options there: -- or nothing
 std::string cure_for_unknown(const std::string& option, const std::string& prefix,
                              const boost::program_options::options_description& known,
                              const std::string& otherwise);
+
+/// The cure for a word that is none of those that may be given: the one that was meant, or all of them.
+/// @param known  two or more
+std::string cure_for_word(const std::string& word, const std::vector<std::string>& known);
 
 } // namespace swingroom::cli

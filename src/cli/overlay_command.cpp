@@ -6,6 +6,7 @@
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
 
+#include "cli/console.hpp"
 #include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 #include "cli/plan.hpp"
@@ -102,33 +103,46 @@ std::string warning_of_no_water(const OverlayFiles& files) {
 
 } // namespace
 
-void OverlayCommand::declare(po::options_description& options, po::positional_options_description&) {
+void OverlayCommand::declare(Options& options, po::positional_options_description&) {
     job_.declare(options);
     // clang-format off
+    options.group(Group::comes_out);
     options.add_options()
-        ("out", po::value<std::string>(), "folder to make; it is whole or not there; must be given")
-        ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made")
-        ("layers", po::value<std::string>()->default_value("all"),
-         "what to write: all, or of verdict, reasons, advice, depth_low, source, hull_room, ground_room, rode, radius, spare, "
-         "wind_limit (these four for all ways, or rode_full, rode_short, rode_sinker ...), zones, spots, exclusions")
-        ("bounds", po::value<std::string>(), "only this window: west,south,east,north in degrees, or with letters (29-03W,47-58N,29-01W,47-59.5N)")
-        ("spots", po::value<std::string>()->default_value("50"), "how many drop points at the most")
-        ("zone-edges", po::value<std::string>()->default_value("smooth"),
-         "smooth: zones without the steps of their cells, drawn only ever smaller; stepped: along the cells")
-        ("least-zone", po::value<std::string>(),
-         "zones smaller than this, in m2, are left out and have no spot; the circle of the boat's position_allowance when not "
-         "given, 0 keeps all")
-        ("threads", po::value<std::string>(), "threads; as many as the machine has when not given")
-        ("memory", po::value<std::string>()->default_value("400"), "megabytes to aim at");
+        ("out", text_value("FOLDER"), "folder to make, whole or not at all; must be given")
+        ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made\n"
+         "One that holds anything else is never replaced.")
+        ("layers", text_value("LAYER,...")->default_value("all"), "what to write, such as verdict,zones\n"
+         "rode, radius, spare and wind_limit stand for all three ways to lie. Fewer layers are much less work.")
+        ("bounds", text_value("W,S,E,N"), "only this window\n"
+         "In degrees, or with letters as 29-03W,47-58N,29-01W,47-59.5N. The cells that this box touches; danger outside still "
+         "counts; east below west crosses the antimeridian.")
+        ("spots", text_value("N")->default_value("50"), "how many drop points at the most\n0 to 100000; the best are kept.");
+    options.group(Group::seldom);
+    options.add_options()
+        ("zone-edges", text_value("smooth|stepped")->default_value("smooth"), "how edges of zones are drawn\n"
+         "smooth: without the steps of the cells, only ever smaller. stepped: along the cells.")
+        ("least-zone", text_value("M2"), "leave out zones smaller than this\n"
+         "In square metres; they have no spot either. The circle of the boat's position_allowance if not given; 0 keeps all.");
+    options.group(Group::run);
+    options.add_options()
+        ("threads", text_value("N"), "how many threads; as many as the machine has if not given\n1 to 1024.")
+        ("memory", text_value("MB")->default_value("400"), "megabytes to aim at\n"
+         "64 or more; the least that a run takes is about 80 and 30 a thread.");
     // clang-format on
     declare_json(options);
 }
 
-void OverlayCommand::accept(const po::variables_map& given) {
-    po::options_description own;
+Options OverlayCommand::planned() {
+    Options options;
     po::positional_options_description positional;
-    OverlayCommand().declare(own, positional);
-    const po::variables_map all = job_.accept(given, own);
+    OverlayCommand().declare(options, positional);
+    return options;
+}
+
+std::string OverlayCommand::plan() const { return whole_plan(given_, planned()); }
+
+void OverlayCommand::accept(const po::variables_map& given) {
+    const po::variables_map all = job_.accept(given, OverlayCommand::planned());
     const auto text = [&](const char* name) { return all[name].as<std::string>(); };
     const auto count = [&](const char* name, double least, double most) {
         const std::string option = std::string("--") + name;
@@ -162,6 +176,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
     // The layers are in metres and degrees, whatever people read.
     plan_ =
         effective_plan(all, {"plan", "out", "overwrite", "threads", "memory", "units", "positions", "json"});
+    given_ = all;
 }
 
 /// A place that is smaller than what the anchor may fall beside where it is meant to cannot be hit for
@@ -182,6 +197,7 @@ int OverlayCommand::run() {
     job.wanted = layers_;
     job.threads = threads_;
     job.block = block_for(memory_mb_, threads_, halo_cells(job), layers_);
+    tell("digests of the inputs");
     const ZoneStyle zone_style = style_of_zones(job);
     Provenance provenance = opened.provenance(plan_);
     if (layers_.has(Layer::zones) || layers_.has(Layer::spots))
@@ -190,6 +206,9 @@ int OverlayCommand::run() {
     ProgressBar bar;
     constexpr double deciding = 0.6; // of the time that a run with many layers takes
     return_freed_memory();
+    tell("deciding " + std::to_string(job.window.cols) + " x " + std::to_string(job.window.rows) +
+         " cells, " + std::to_string(threads_) + (threads_ == 1 ? " thread" : " threads") + ", blocks of " +
+         std::to_string(job.block) + " and " + std::to_string(halo_cells(job)) + " cells around them");
     OverlayFiles files(folder.working(), job, opened.raster(), provenance, opened.margin_sources(),
                        most_spots_, zone_style);
     run_overlay(job, files, [&](double fraction) {
@@ -197,6 +216,7 @@ int OverlayCommand::run() {
         stop_if_asked();
     });
     return_freed_memory();
+    tell("overviews, and reading back what was written");
     files.finish([&](double fraction) {
         bar.show(deciding + (1 - deciding) * fraction);
         stop_if_asked();
@@ -207,8 +227,12 @@ int OverlayCommand::run() {
         warnings.push_back(opened.raster() + ": " + none);
         print_warning(warnings.back());
     }
+    tell("flushing the folder to disk");
     folder.commit(provenance, threads_);
-    std::cout << (json_ ? overlay_json(folder, files, layers_, warnings) : folder.target().string() + "\n");
+    if (json_)
+        std::cout << overlay_json(folder, files, layers_, warnings);
+    else
+        print_made(folder.target().string());
     return 0;
 }
 

@@ -14,15 +14,19 @@ namespace swingroom::cli {
 /// `swingroom overlay`: the job: all layers for an area, into one folder.
 class OverlayCommand : public Command {
 public:
-    void declare(boost::program_options::options_description& options,
+    /// What a plan may hold.
+    static Options planned();
+    void declare(Options& options,
                  boost::program_options::positional_options_description& positional) override;
     void accept(const boost::program_options::variables_map& given) override;
     int run() override;
+    [[nodiscard]] std::string plan() const override;
 
 private:
     [[nodiscard]] ZoneStyle style_of_zones(const OverlayJob& job) const;
 
     JobOptions job_;
+    boost::program_options::variables_map given_;
     std::string out_, plan_;
     bool overwrite_ = false, json_ = false;
     LayerSet layers_;

@@ -30,10 +30,11 @@ bool one_of(std::string_view name, std::span<const std::string_view> names) {
     return std::find(names.begin(), names.end(), name) != names.end();
 }
 
-/// The texts of a value, one or several; none of a switch.
+/// The texts of a value, one or several.
 std::vector<std::string> texts_of(const po::variable_value& value) {
     if (const auto* text = boost::any_cast<std::string>(&value.value())) return {*text};
     if (const auto* several = boost::any_cast<std::vector<std::string>>(&value.value())) return *several;
+    if (const auto* set = boost::any_cast<bool>(&value.value())) return {*set ? "true" : "false"};
     return {};
 }
 
@@ -120,6 +121,19 @@ std::string effective_plan(const po::variables_map& given, const std::vector<std
             plan += name + " = " + text + "\n";
     }
     return plan;
+}
+
+std::string whole_plan(const po::variables_map& given, const po::options_description& known) {
+    po::variables_map planned;
+    for (const auto& [name, value] : given) {
+        if (name == "plan" || !known.find_nothrow(name, false)) continue;
+        for (const std::string& text : texts_of(value))
+            if (text.find_first_of("#\r\n") != std::string::npos || text.front() <= ' ' || text.back() <= ' ')
+                throw InputError("--" + name, "\"" + printable(text) + "\" cannot stand in a plan",
+                                 "rename what it names, without # and blanks at its ends");
+        planned.insert({name, value});
+    }
+    return effective_plan(planned, {});
 }
 
 std::string required(const po::variables_map& given, const std::string& name, const std::string& cure) {

@@ -30,6 +30,13 @@ void require_planned(const std::vector<std::string>& planned_paths);
 std::string effective_plan(const boost::program_options::variables_map& given,
                            const std::vector<std::string>& leave_out);
 
+/// Everything that was given or is so by default, as a plan that means the same when it is read again.
+/// @param leave_out  names that are no part of a plan
+/// @param known  what a plan may hold: the rest of what was given is left out
+/// @throws InputError  a value cannot stand in a plan, as a # cannot
+std::string whole_plan(const boost::program_options::variables_map& given,
+                       const boost::program_options::options_description& known);
+
 /// @throws InputError  the option was not given
 std::string required(const boost::program_options::variables_map& given, const std::string& name,
                      const std::string& cure);

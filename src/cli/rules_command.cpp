@@ -6,8 +6,7 @@
 
 namespace swingroom::cli {
 
-void RulesCommand::declare(boost::program_options::options_description&,
-                           boost::program_options::positional_options_description&) {}
+void RulesCommand::declare(Options&, boost::program_options::positional_options_description&) {}
 
 void RulesCommand::accept(const boost::program_options::variables_map&) {}
 

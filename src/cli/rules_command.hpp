@@ -7,7 +7,7 @@ namespace swingroom::cli {
 /// `swingroom rules`: the built-in hazard rules, to copy and edit.
 class RulesCommand : public Command {
 public:
-    void declare(boost::program_options::options_description& options,
+    void declare(Options& options,
                  boost::program_options::positional_options_description& positional) override;
     void accept(const boost::program_options::variables_map& given) override;
     int run() override;

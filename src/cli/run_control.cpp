@@ -1,5 +1,7 @@
 #include "cli/run_control.hpp"
 
+#include "cli/console.hpp"
+
 #include <algorithm>
 #include <array>
 #include <csignal>
@@ -49,7 +51,7 @@ void return_freed_memory() {
 #endif
 }
 
-ProgressBar::ProgressBar() : shown_(isatty(STDERR_FILENO) == 1) {}
+ProgressBar::ProgressBar() : shown_(stderr_is_terminal() && loudness() == Loudness::plain) {}
 
 ProgressBar::~ProgressBar() { clear(); }
 

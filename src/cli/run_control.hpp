@@ -19,7 +19,8 @@ void stop_if_asked();
 /// Gives back to the system what the phase before has freed, so that the phases' memory does not add up.
 void return_freed_memory();
 
-/// One bar over a whole run, on stderr, and only where that is a terminal.
+/// One bar over a whole run, on stderr, and only where that is a terminal; not with --quiet, nor with
+/// --verbose, whose lines tell more.
 class ProgressBar {
 public:
     ProgressBar();

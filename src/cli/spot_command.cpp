@@ -4,6 +4,7 @@
 #include "swingroom/base/measures.hpp"
 
 #include "cli/measures_options.hpp"
+#include "cli/overlay_command.hpp"
 #include "cli/plan.hpp"
 #include "cli/rode_marks.hpp"
 #include "cli/spot_report.hpp"
@@ -31,12 +32,15 @@ Position position_of(const std::optional<std::string>& first, const std::optiona
 
 } // namespace
 
-void SpotCommand::declare(po::options_description& options, po::positional_options_description& positional) {
+void SpotCommand::declare(Options& options, po::positional_options_description& positional) {
     job_.declare(options);
-    options.add_options()("longitude", po::value<std::string>(),
-                          "degrees, east positive, or 29-02.636W (also the first word); must be given");
-    options.add_options()("latitude", po::value<std::string>(),
-                          "degrees, north positive, or 47-59.222N (also the second word); must be given");
+    options.group(Group::looked_at);
+    // clang-format off
+    options.add_options()
+        ("longitude", text_value("LON"), "degrees east, or 29-02.636W; must be given\n"
+         "-180 to 180, or 0 to 360. LON LAT alone will do; with letters in any order.")
+        ("latitude", text_value("LAT"), "degrees north, or 47-59.222N; must be given");
+    // clang-format on
     declare_json(options);
     positional.add("longitude", 1).add("latitude", 1);
 }
@@ -46,12 +50,10 @@ void SpotCommand::accept(const po::variables_map& given) {
     position_ = {position.lon, position.lat};
     json_ = given["json"].as<bool>();
     // A plan is the overlay's: what it says of folders and layers is known here too, and passed over.
-    po::options_description own;
-    job_.declare(own);
-    for (const char* name : {"out", "layers", "bounds", "spots", "threads", "memory", "overwrite", "json"})
-        own.add_options()(name, po::value<std::string>(), "");
-    job_.accept(given, own);
+    given_ = job_.accept(given, OverlayCommand::planned());
 }
+
+std::string SpotCommand::plan() const { return whole_plan(given_, OverlayCommand::planned()); }
 
 int SpotCommand::run() {
     OpenedJob opened(job_);

@@ -4,16 +4,17 @@
 #include "swingroom/publish/folder.hpp"
 
 #include "base/json.hpp"
+#include "cli/console.hpp"
 #include "cli/measures_options.hpp"
 
 #include <iostream>
 
 namespace swingroom::cli {
 
-void VerifyCommand::declare(boost::program_options::options_description& options,
+void VerifyCommand::declare(Options& options,
                             boost::program_options::positional_options_description& positional) {
-    options.add_options()("folder", boost::program_options::value<std::string>(),
-                          "the folder that a run has written, also the first word; must be given");
+    options.add_options()("folder", text_value("FOLDER"),
+                          "what a run has made; FOLDER alone will do; must be given");
     declare_json(options);
     positional.add("folder", 1);
 }
@@ -36,9 +37,9 @@ int VerifyCommand::run() {
         return faults.empty() ? 0 : 1;
     }
     for (const std::string& fault : faults)
-        std::cerr << "swingroom: " << fault << '\n';
+        print_error(fault);
     if (!faults.empty()) return 1;
-    std::cout << folder_ << ": whole, and what was written\n";
+    print_made(folder_ + ": whole, and what was written");
     return 0;
 }
 

@@ -9,7 +9,7 @@ namespace swingroom::cli {
 /// `swingroom verify FOLDER`: compares a run's folder with its manifest; exit code 1 when it is not whole.
 class VerifyCommand : public Command {
 public:
-    void declare(boost::program_options::options_description& options,
+    void declare(Options& options,
                  boost::program_options::positional_options_description& positional) override;
     void accept(const boost::program_options::variables_map& given) override;
     int run() override;

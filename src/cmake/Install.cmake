@@ -1,14 +1,24 @@
-# `cmake --install`: the command, the library with its headers, and the files that find_package(swingroom) reads.
+# `cmake --install`: the command with its pages, and the library with its headers and the files that
+# find_package(swingroom) reads. The component `command` is what the Debian package holds.
 include(CMakePackageConfigHelpers)
 set(swingroom_package_dir "${CMAKE_INSTALL_LIBDIR}/cmake/swingroom")
 configure_package_config_file("${PROJECT_SOURCE_DIR}/src/cmake/swingroomConfig.cmake.in"
     "${PROJECT_BINARY_DIR}/swingroomConfig.cmake" INSTALL_DESTINATION "${swingroom_package_dir}")
 write_basic_package_version_file("${PROJECT_BINARY_DIR}/swingroomConfigVersion.cmake" COMPATIBILITY SameMinorVersion)
 
-install(TARGETS swingroom EXPORT swingroomTargets)
-install(TARGETS swingroom_command)
-install(DIRECTORY "${PROJECT_SOURCE_DIR}/include/swingroom" DESTINATION "${CMAKE_INSTALL_INCLUDEDIR}")
-install(EXPORT swingroomTargets NAMESPACE swingroom:: DESTINATION "${swingroom_package_dir}")
+install(TARGETS swingroom_command COMPONENT command)
+install(FILES ${swingroom_pages} DESTINATION "${CMAKE_INSTALL_MANDIR}/man1" COMPONENT command)
+install(FILES "${swingroom_pages_dir}/swingroom.bash" RENAME swingroom
+    DESTINATION "${CMAKE_INSTALL_DATADIR}/bash-completion/completions" COMPONENT command)
+install(FILES "${swingroom_pages_dir}/swingroom.zsh" RENAME _swingroom
+    DESTINATION "${CMAKE_INSTALL_DATADIR}/zsh/site-functions" COMPONENT command)
+install(FILES "${swingroom_pages_dir}/swingroom.fish"
+    DESTINATION "${CMAKE_INSTALL_DATADIR}/fish/vendor_completions.d" COMPONENT command)
+install(FILES "${PROJECT_SOURCE_DIR}/README.md" DESTINATION "${CMAKE_INSTALL_DOCDIR}" COMPONENT command)
+
+install(TARGETS swingroom EXPORT swingroomTargets COMPONENT development)
+install(DIRECTORY "${PROJECT_SOURCE_DIR}/include/swingroom" DESTINATION "${CMAKE_INSTALL_INCLUDEDIR}" COMPONENT development)
+install(EXPORT swingroomTargets NAMESPACE swingroom:: DESTINATION "${swingroom_package_dir}" COMPONENT development)
 install(FILES "${PROJECT_BINARY_DIR}/swingroomConfig.cmake" "${PROJECT_BINARY_DIR}/swingroomConfigVersion.cmake"
-    DESTINATION "${swingroom_package_dir}")
-install(FILES "${PROJECT_SOURCE_DIR}/LICENSE" "${PROJECT_SOURCE_DIR}/README.md" DESTINATION "${CMAKE_INSTALL_DOCDIR}")
+    DESTINATION "${swingroom_package_dir}" COMPONENT development)
+install(FILES "${PROJECT_SOURCE_DIR}/LICENSE" DESTINATION "${CMAKE_INSTALL_DOCDIR}" COMPONENT development)

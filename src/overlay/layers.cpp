@@ -2,6 +2,8 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "base/nearest_name.hpp"
+
 #include <string>
 
 namespace swingroom {
@@ -35,8 +37,10 @@ LayerSet LayerSet::parse(std::string_view text, std::string_view where) {
             std::string known;
             for (const std::string_view layer : layer_names)
                 known += (known.empty() ? "" : ", ") + std::string(layer);
+            const std::string_view nearest = nearest_name(word, layer_names);
             throw InputError(std::string(where), "\"" + std::string(word) + "\" is no layer",
-                             "give all, a group such as rode, or names from " + known);
+                             nearest.empty() ? "give all, a group such as rode, or names from " + known
+                                             : "did you mean " + std::string(nearest) + "?");
         }
         begin = end + 1;
     }

@@ -173,14 +173,49 @@ TEST(Progress, IsShownOnATerminalAndOnlyThere) {
     const auto job = [&](const char* name) -> std::vector<std::string> {
         return {"overlay", "--plan", "testdata/haven/haven.plan", "--out", scratch / name};
     };
-    Running seen(job("seen"), true);
+    const auto capable = [] { setenv("TERM", "xterm", 1); };
+    Running seen(job("seen"), true, capable);
     EXPECT_EQ(seen.wait(), 0) << seen.said();
     EXPECT_THAT(seen.said(), HasSubstr("\r[="));
     EXPECT_THAT(seen.said(), HasSubstr("\r\x1b[K")) << "the line is empty afterwards";
-    Running piped(job("piped"), false);
+    Running dumb(job("dumb"), true, [] { setenv("TERM", "dumb", 1); });
+    EXPECT_EQ(dumb.wait(), 0) << dumb.said();
+    EXPECT_THAT(dumb.said(), testing::Not(HasSubstr("[=")));
+    auto quiet_job = job("quiet");
+    quiet_job.emplace_back("--quiet");
+    Running quiet(quiet_job, true, capable);
+    EXPECT_EQ(quiet.wait(), 0);
+    EXPECT_EQ(quiet.said(), "");
+    Running piped(job("piped"), false, capable);
     EXPECT_EQ(piped.wait(), 0) << piped.said();
     EXPECT_THAT(piped.said(), testing::Not(HasSubstr("[=")));
     EXPECT_THAT(piped.said(), testing::Not(HasSubstr("\r")));
+}
+
+/// What a mistake says on a terminal of this kind.
+std::string mistake_on(const char* terminal, const char* no_color) {
+    Running run({"overlay", "--plan", "no such"}, true, [&] {
+        setenv("TERM", terminal, 1);
+        if (no_color)
+            setenv("NO_COLOR", no_color, 1);
+        else
+            unsetenv("NO_COLOR");
+    });
+    EXPECT_NE(run.wait(), 0);
+    return run.said();
+}
+
+TEST(Colour, IsThereOnATerminalUnlessItIsNotWanted) {
+    constexpr const char* red = "\x1b[1;31mswingroom:\x1b[0m no such: ";
+    EXPECT_THAT(mistake_on("xterm", nullptr), HasSubstr(red));
+    EXPECT_THAT(mistake_on("xterm", ""), HasSubstr(red))
+        << "no-color.org: when present and not an empty string";
+    for (const std::string& said : {mistake_on("xterm", "1"), mistake_on("dumb", nullptr)}) {
+        EXPECT_THAT(said, HasSubstr("swingroom: no such: "));
+        EXPECT_THAT(said, testing::Not(HasSubstr("\x1b")));
+    }
+    EXPECT_THAT(swingroom({"overlay", "--plan", "no such"}).err, testing::Not(HasSubstr("\x1b")))
+        << "no terminal";
 }
 
 TEST(StandardOutput, ThatIsFullIsAFailureThatIsTold) {

@@ -6,6 +6,8 @@ namespace swingroom {
 
 /// The program's version, "major.minor.patch".
 std::string_view version();
+/// The day of that version, "yyyy-mm-dd".
+std::string_view released();
 
 /// The caution that every output carries.
 inline constexpr std::string_view caution = "Planning aid, not for navigation. Check official charts, "

@@ -274,7 +274,7 @@ TEST(Picture, ShowsAPowerBoatWithoutTheKeelOfASailingYacht) {
 void run(const std::vector<std::string>& words) {
     namespace po = boost::program_options;
     BoatCommand command;
-    po::options_description options;
+    Options options;
     po::positional_options_description positional;
     command.declare(options, positional);
     po::variables_map given;

@@ -59,7 +59,7 @@ Words whole_job(const Words& changes, const Words& left_out = {}) {
 /// What the overlay command says to a job; empty where it takes it.
 std::string overlay_says(const Words& changes, const Words& left_out = {}) {
     OverlayCommand command;
-    po::options_description options;
+    Options options;
     po::positional_options_description positional;
     command.declare(options, positional);
     try {
@@ -76,7 +76,7 @@ struct Job {
 };
 Job job_of(const Words& changes, const Words& left_out = {}) {
     Job job;
-    po::options_description options;
+    Options options;
     job.options.declare(options);
     Words out = left_out;
     out.emplace_back("--out");
@@ -207,7 +207,7 @@ TEST(JobOptions, ShowTheValueThatIsNotPossible) {
 TEST(JobOptions, RefuseAValueThatIsEmpty) {
     for (const std::string option : {"--rules", "--crs", "--hazards", "--plan", "--boat"}) {
         Job job;
-        po::options_description options;
+        Options options;
         job.options.declare(options);
         Words words = whole_job({}, {"--out", option});
         words.insert(words.end(), {option, ""});
@@ -222,7 +222,7 @@ TEST(JobOptions, RefuseAValueThatIsEmpty) {
 
 TEST(JobOptions, AreMarkedWhereTheyMustBeGiven) {
     OverlayCommand command;
-    po::options_description options;
+    Options options;
     po::positional_options_description positional;
     command.declare(options, positional);
     for (const auto& option : options.options()) {
@@ -404,7 +404,7 @@ TEST(OverlayOptions, NameWhatIsWrongWithTheRest) {
 
 std::string spot_says(const Words& changes) {
     SpotCommand command;
-    po::options_description options;
+    Options options;
     po::positional_options_description positional;
     command.declare(options, positional);
     try {

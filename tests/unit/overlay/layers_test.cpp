@@ -51,8 +51,15 @@ TEST(LayerSet, RefusesWhatIsNoLayerAndNamesIt) {
             ADD_FAILURE() << "\"" << text << "\" passed";
         } catch (const InputError& error) {
             EXPECT_THAT(error.what(), testing::StartsWith("--layers: \"" + std::string(text) + "\""));
-            EXPECT_THAT(error.what(), testing::HasSubstr("wind_limit_sinker")) << "the names are not listed";
+            EXPECT_THAT(error.what(), testing::AnyOf(testing::HasSubstr("wind_limit_sinker"),
+                                                     testing::HasSubstr("did you mean ")))
+                << "neither are the names listed nor is one proposed";
         }
+    }
+    try {
+        (void)LayerSet::parse("zones,Verdikt", "--layers");
+    } catch (const InputError& error) {
+        EXPECT_STREQ(error.what(), "--layers: \"Verdikt\" is no layer; did you mean verdict?");
     }
     for (const std::string_view text : {"", ",", "verdict,", ",verdict", "verdict,,zones"})
         EXPECT_THROW((void)LayerSet::parse(text, "--layers"), InputError) << "\"" << text << "\"";

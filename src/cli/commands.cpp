@@ -1,0 +1,170 @@
+#include "cli/commands.hpp"
+
+#include "swingroom/base/error.hpp"
+
+#include "base/nearest_name.hpp"
+#include "cli/boat_command.hpp"
+#include "cli/completion_command.hpp"
+#include "cli/exclusions_command.hpp"
+#include "cli/inputs_command.hpp"
+#include "cli/manual_command.hpp"
+#include "cli/overlay_command.hpp"
+#include "cli/rules_command.hpp"
+#include "cli/spot_command.hpp"
+#include "cli/verify_command.hpp"
+
+namespace swingroom::cli {
+namespace {
+
+namespace po = boost::program_options;
+
+template <class C>
+std::unique_ptr<Command> make() {
+    return std::make_unique<C>();
+}
+
+/// What every command takes.
+void declare_common(Options& options) {
+    options.group(Group::run);
+    if (options.find_nothrow("plan", false))
+        options.add_options()("print-plan",
+                              "print the plan that all this makes, and end\n"
+                              "With what the plan and the defaults say filled in. It can be given "
+                              "to --plan, and then means the same.");
+    // clang-format off
+    options.add_options()
+        ("quiet", "no progress, and not where the result is\nWarnings and errors are said all the same.")
+        ("verbose", "each phase with its time, on stderr\nAlso threads, blocks, and the memory used.")
+        ("help,h", "this text");
+    // clang-format on
+}
+
+} // namespace
+
+const std::vector<Entry>& commands() {
+    static const std::vector<Entry> all = {
+        {"overlay",
+         "--plan FILE --out FOLDER",
+         "where this boat can lie, and why not: all layers into one folder",
+         "Answers for every cell of a bathymetry raster, or of a chart: can this boat lie here at anchor "
+         "through a "
+         "whole tide and a whole turn, and get the anchor back? The layers are written into a new folder, "
+         "with a "
+         "manifest of digests; the folder is whole or not there. A cell that says yes promises that, by the "
+         "data "
+         "given, an anchor dropped at any point of it leaves the whole swinging circle inside surveyed, deep "
+         "enough, "
+         "hazard-free water.",
+         {{"A whole job from one file:", "swingroom overlay --plan haven.plan --out haven"},
+          {"The same for more wind, and no more than a first look:",
+           "swingroom overlay --plan haven.plan --wind 22 --layers verdict,zones --out haven_22"},
+          {"From a chart alone:", "swingroom overlay --chart QQ5HAVEN.000 --boat ketch.ini --low-water 0.5 "
+                                  "--high-water 2.5 --wind 15 --out roads"}},
+         make<OverlayCommand>},
+        {"spot",
+         "LON LAT --plan FILE",
+         "every number behind one position, and why",
+         "Prints all that is known of the cell at a position: depths, rooms, the three ways to lie with "
+         "rode, radius "
+         "and wind limit, each reason for a no with how much it fails by, and the nearest hazards. It agrees "
+         "with "
+         "the layers of overlay. What a plan says of folders, layers and threads is passed over.",
+         {{"By the plan of an overlay:", "swingroom spot -29.04393 47.98704 --plan haven.plan"},
+          {"With a lower tide:", "swingroom spot -29.04393 47.98704 --plan haven.plan --low-water 0.2"}},
+         make<SpotCommand>},
+        {"boat",
+         "FILE --wind KN",
+         "rode, radius and wind limit of a boat by depth",
+         "Prints the table to pin up: rode, swinging radius and wind limit by depth for the three ways to "
+         "lie, what "
+         "hangs under the bow when the anchor breaks out, the length of a trip line, and what a sinker buys.",
+         {{"The table for a tide of 2.6 m:",
+           "swingroom boat ketch.ini --wind 20 --low-water 0.6 --high-water 3.2"},
+          {"The rode in 8 m, drawn to scale:",
+           "swingroom boat ketch.ini --wind 20 --depth 8 --picture rode.svg"}},
+         make<BoatCommand>},
+        {"inputs",
+         "FILE...",
+         "what the given files are, and what is doubtful in them",
+         "Tells format, datum, sign, unit, resolution and coverage of rasters, charts and vector files, how "
+         "many "
+         "features of each class there are, and what the rules make of them. Lines that begin with doubtful "
+         "are to "
+         "be thought over. Lines that begin with \"to be said\" name the options that overlay would ask for: "
+         "then the "
+         "exit code is 2.",
+         {{"A raster, a chart and a file of cables:",
+           "swingroom inputs bathymetry.tif QQ5HAVEN.000 cables.geojson"},
+          {"By rules of one's own:", "swingroom inputs --rules own.rules cables.geojson"}},
+         make<InputsCommand>},
+        {"exclusions",
+         "--hazards FILE --out FOLDER",
+         "the hazards' margins alone, dissolved by class: no raster and no boat needed",
+         "Draws the margins of hazards as polygons, to be marked on a map: what overlaps is one polygon, "
+         "class by "
+         "class. Since there is no boat and no tide, nothing is deep or high enough: wrecks and bridges are "
+         "drawn at "
+         "any depth and height.",
+         {{"Of a file of cables:", "swingroom exclusions --hazards cables.gpkg --out margins"},
+          {"Of a chart, within a box, by rules of one's own:",
+           "swingroom exclusions --chart QQ5HAVEN.000 --rules own.rules --bounds -29.1,47.9,-29,48 --out "
+           "margins"}},
+         make<ExclusionsCommand>},
+        {"rules",
+         "",
+         "the built-in hazard rules, to copy and edit",
+         "A rules file says what the layers of charts and hazard files mean, with margins and their sources. "
+         "One "
+         "that is given with --rules replaces the built-in rules.",
+         {{"A copy to edit:", "swingroom rules > own.rules"},
+          {"What is said of cables:", "swingroom rules | sed -n '/^\\[cable/,/^$/p'"}},
+         make<RulesCommand>},
+        {"verify",
+         "FOLDER",
+         "whether a folder is whole and is what was written",
+         "Compares a folder with its manifest.json: every file there, none besides, digests as written. It "
+         "lists "
+         "what is wrong, a line each, and ends with 1.",
+         {{"Before a folder is used or copied:", "swingroom verify haven"},
+          {"In a script:", "swingroom verify --quiet haven && cp -r haven /media/chart-table"}},
+         make<VerifyCommand>},
+        {"manual",
+         "[COMMAND]",
+         "the man page of swingroom or of one of its commands",
+         "Prints a man page in roff, made from the same table of options as the help. Installed pages are "
+         "read with "
+         "man(1).",
+         {{"Where nothing is installed:", "swingroom manual overlay | man -l -"},
+          {"As a page to print:", "swingroom manual overlay | man -l -Tps - > overlay.ps"}},
+         make<ManualCommand>},
+        {"completion",
+         "bash|zsh|fish",
+         "what makes a shell complete commands, options and values",
+         "Prints a script for a shell, made from the same table of options as the help. An installed "
+         "swingroom has "
+         "it in its place already.",
+         {{"In bash:", "source <(swingroom completion bash)"},
+          {"In zsh, into a folder of $fpath:", "swingroom completion zsh > ~/.zfunc/_swingroom"},
+          {"In fish:", "swingroom completion fish | source"}},
+         make<CompletionCommand>},
+    };
+    return all;
+}
+
+const Entry& command_named(const std::string& name) {
+    std::vector<std::string_view> names;
+    for (const Entry& entry : commands()) {
+        if (entry.name == name) return entry;
+        names.push_back(entry.name);
+    }
+    const std::string_view nearest = nearest_name(name, names);
+    throw InputError(name, "is no command",
+                     nearest.empty() ? "see swingroom --help" : "did you mean " + std::string(nearest) + "?");
+}
+
+Declared::Declared(const Entry& entry) : command(entry.make()) {
+    command->declare(options, positional);
+    declare_common(options);
+}
+
+} // namespace swingroom::cli

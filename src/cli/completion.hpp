@@ -1,0 +1,13 @@
+#pragma once
+
+#include <string>
+
+namespace swingroom::cli {
+
+/// Scripts that make a shell complete commands, options, and values by their kind: words, lists of words,
+/// files and folders.
+std::string bash_completion();
+std::string zsh_completion();
+std::string fish_completion();
+
+} // namespace swingroom::cli

@@ -1,0 +1,36 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace swingroom::cli {
+
+/// How much a run says of itself. Warnings, errors and what a command is asked to print are said at any
+/// loudness.
+enum class Loudness {
+    quiet, ///< no progress, and not where the result is
+    plain,
+    verbose ///< on stderr too: each phase with its time
+};
+void set_loudness(Loudness loudness);
+Loudness loudness();
+
+/// Whether stderr is a terminal that knows more than plain lines: never in a pipe, nor where TERM is dumb or
+/// unset.
+bool stderr_is_terminal();
+
+/// One line on stderr: `swingroom: warning: TEXT`. In colour on a terminal, unless NO_COLOR is set and not
+/// empty (no-color.org); the words are the same.
+void print_warning(const std::string& text);
+/// `swingroom: TEXT`
+void print_error(const std::string& text);
+
+/// With --verbose a line on stderr: the seconds since the start, and what begins or is so.
+void tell(const std::string& what);
+/// With --verbose what the program has used so far: processor time and the most memory.
+void tell_usage();
+
+/// The path of what a command has made, on stdout; nothing with --quiet.
+void print_made(const std::string& path);
+
+} // namespace swingroom::cli

@@ -1,0 +1,60 @@
+#include "cli/text.hpp"
+
+#include <algorithm>
+#include <cctype>
+
+namespace swingroom::cli {
+
+std::vector<std::string> split(std::string_view text, char separator) {
+    std::vector<std::string> parts;
+    for (std::size_t begin = 0; begin <= text.size();) {
+        const std::size_t end = std::min(text.find(separator, begin), text.size());
+        parts.emplace_back(text.substr(begin, end - begin));
+        begin = end + 1;
+    }
+    return parts;
+}
+
+std::string joined(const std::vector<std::string>& texts, std::string_view separator) {
+    std::string all;
+    for (const std::string& text : texts) {
+        if (&text != &texts.front()) all += separator;
+        all += text;
+    }
+    return all;
+}
+
+std::vector<std::string> wrapped(std::string_view text, std::size_t width) {
+    std::vector<std::string> lines(1);
+    for (const std::string& word : split(text, ' ')) {
+        if (!lines.back().empty() && lines.back().size() + 1 + word.size() > width) lines.emplace_back();
+        lines.back() += (lines.back().empty() ? "" : " ") + word;
+    }
+    return lines;
+}
+
+std::string replaced(std::string text, std::string_view what, std::string_view by) {
+    for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + by.size()))
+        text.replace(at, what.size(), by);
+    return text;
+}
+
+std::string sentence(std::string_view text) {
+    std::string out(text);
+    if (out.empty()) return out;
+    out.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(out.front())));
+    if (!out.ends_with('.')) out += '.';
+    return out;
+}
+
+std::vector<std::string> continued(std::string_view command, std::size_t width) {
+    constexpr std::string_view end = " \\", indent = "    ";
+    std::vector<std::string> lines = wrapped(command, width - end.size() - indent.size());
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        if (i > 0) lines[i].insert(0, indent);
+        if (i + 1 < lines.size()) lines[i] += end;
+    }
+    return lines;
+}
+
+} // namespace swingroom::cli

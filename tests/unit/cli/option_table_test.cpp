@@ -1,0 +1,168 @@
+// Help, man pages, completion and README.md's tables against the one table of options: all of them, and
+// nothing besides.
+
+#include "swingroom/base/error.hpp"
+
+#include "cli/completion.hpp"
+#include "cli/help.hpp"
+#include "cli/manual.hpp"
+#include "cli/options.hpp"
+#include "cli/text.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <fstream>
+#include <iterator>
+#include <regex>
+#include <set>
+#include <string>
+
+namespace swingroom::cli {
+namespace {
+
+using Names = std::set<std::string>;
+
+Names options_of(const Entry& entry) {
+    Names names;
+    for (const OptionRow& row : rows(Declared(entry).options))
+        names.insert(row.name);
+    return names;
+}
+
+/// The first groups of all that a pattern finds.
+Names found(const std::string& text, const std::string& pattern) {
+    Names names;
+    const std::regex regex(pattern);
+    for (std::sregex_iterator at(text.begin(), text.end(), regex), end; at != end; ++at)
+        names.insert((*at)[1]);
+    return names;
+}
+
+/// A stretch of a text, from one mark to the next.
+std::string between(const std::string& text, const std::string& from, const std::string& to) {
+    const std::size_t begin = text.find(from);
+    if (begin == std::string::npos) return "";
+    return text.substr(begin, text.find(to, begin + from.size()) - begin);
+}
+
+std::string readme() {
+    std::ifstream file(SWINGROOM_SOURCE "/README.md");
+    return {std::istreambuf_iterator<char>(file), {}};
+}
+
+class EachCommand : public testing::TestWithParam<std::string> {
+protected:
+    const Entry& entry = command_named(GetParam());
+    const std::string name = GetParam();
+};
+INSTANTIATE_TEST_SUITE_P(Commands, EachCommand, testing::ValuesIn(words_of("COMMAND")),
+                         [](const auto& command) { return command.param; });
+
+TEST_P(EachCommand, HasAHelpThatFitsAScreen) {
+    const std::string help = help_text(entry, Declared(entry).options);
+    const std::vector<std::string> lines = split(help, '\n');
+    EXPECT_LE(lines.size(), 45U) << help;
+    for (const std::string& line : lines) {
+        EXPECT_LE(line.size(), 80U) << line;
+        EXPECT_FALSE(line.ends_with(' ')) << line;
+    }
+    EXPECT_EQ(found(between(help, "\n\n", "Examples:"), R"([ \n]--([a-z-]+))"), options_of(entry));
+}
+
+TEST_P(EachCommand, HasAManPageOfAllItsOptions) {
+    const std::string options = between(manual(entry), ".SH OPTIONS", ".SH VALUES");
+    Names names;
+    for (const std::string& label : found(options, R"(\n\.TP\n\\fB\\-\\-([^\n]*?)\\fR)"))
+        names.insert(replaced(label, "\\-", "-"));
+    EXPECT_EQ(names, options_of(entry));
+}
+
+TEST_P(EachCommand, IsCompletedWithAllItsOptions) {
+    const std::string bash = between(bash_completion(), "\n    " + name + ")\n", ";;");
+    EXPECT_EQ(found(bash, R"([ ']--([a-z-]+))"), options_of(entry));
+    const std::string zsh = between(zsh_completion(), "\n        " + name + ")\n", ";;");
+    EXPECT_EQ(found(zsh, R"('\*?--([a-z-]+))"), options_of(entry));
+    EXPECT_EQ(found(fish_completion(), "__swingroom_command " + name + "' -l ([a-z-]+)"), options_of(entry));
+}
+
+TEST_P(EachCommand, HasExamplesThatNameItsOptions) {
+    EXPECT_GE(entry.examples.size(), 2U);
+    const Names options = options_of(entry);
+    for (const Example& example : entry.examples) {
+        const std::string line(example.line);
+        EXPECT_THAT(line, testing::HasSubstr("swingroom " + name));
+        for (const std::string& option : found(line, " --([a-z-]+)"))
+            EXPECT_EQ(options.count(option), 1U) << option << " in: " << line;
+    }
+}
+
+TEST(Readme, HasTablesOfAllOptionsAndOfNothingBesides) {
+    Names all, told;
+    for (const Entry& entry : commands())
+        all.merge(options_of(entry));
+    for (const std::string& line : split(readme(), '\n'))
+        if (line.starts_with("| `--") || line.starts_with("| `FILE` or `--") ||
+            line.starts_with("| `LON LAT`"))
+            told.merge(found(line.substr(0, line.find(" | ", 2)), "--([a-z-]+)"));
+    EXPECT_EQ(told, all);
+}
+
+TEST(OptionTable, CutsTextsAndValuesApart) {
+    Options options;
+    options.add_options()("plain", "a switch\nwith more to say. Much more.");
+    options.group(Group::seldom);
+    options.add_options()("way", text_values("up|down"),
+                          "which way")("size", text_value("M")->default_value("5"), "how large\nIn metres.");
+    options.group(Group::plain);
+    options.add_options()("nameless", boost::program_options::value<std::string>(), "");
+    const std::vector<OptionRow> table = rows(options);
+    ASSERT_EQ(table.size(), 4U);
+    EXPECT_EQ(table[0].usage(), "--plain");
+    EXPECT_EQ(table[0].brief, "a switch");
+    EXPECT_EQ(table[0].more, "with more to say. Much more.");
+    EXPECT_EQ(table[1].usage(), "--nameless VALUE") << "groups stand together";
+    EXPECT_EQ(table[2].usage(), "--way up|down");
+    EXPECT_TRUE(table[2].repeatable);
+    EXPECT_EQ(table[3].usage(), "--size M");
+    EXPECT_EQ(table[3].line(), "how large [5]");
+    EXPECT_FALSE(table[3].repeatable);
+}
+
+TEST(OptionTable, KnowsTheWordsOfValues) {
+    EXPECT_EQ(words_of("up|down"), (std::vector<std::string>{"up", "down"}));
+    EXPECT_THAT(words_of("LAYER,..."), testing::IsSupersetOf({"all", "rode", "rode_full", "zones"}));
+    EXPECT_THAT(words_of("SEABED"), testing::Contains("mud"));
+    EXPECT_TRUE(words_of("FILE").empty());
+    EXPECT_TRUE(words_of("W,S,E,N").empty());
+}
+
+TEST(CureForWord, IsTheOneThatWasMeantOrAll) {
+    EXPECT_EQ(cure_for_word("Up", {"up", "down"}), "did you mean up?");
+    EXPECT_EQ(cure_for_word("dwn", {"up", "down"}), "did you mean down?");
+    EXPECT_EQ(cure_for_word("no", {"up", "down"}), "give up or down");
+    EXPECT_EQ(cure_for_word("send", {"clay", "sand", "mud"}), "did you mean sand?");
+    EXPECT_EQ(cure_for_word("lava", {"clay", "sand", "mud"}), "give clay, sand or mud");
+}
+
+TEST(Text, IsWrappedAndContinued) {
+    EXPECT_EQ(wrapped("one two three", 7), (std::vector<std::string>{"one two", "three"}));
+    EXPECT_EQ(wrapped("extraordinary", 5), (std::vector<std::string>{"extraordinary"}));
+    EXPECT_EQ(continued("ls --all --reverse", 15),
+              (std::vector<std::string>{"ls --all \\", "    --reverse"}));
+    EXPECT_EQ(sentence("what it is"), "What it is.");
+    EXPECT_EQ(replaced("aXbX", "X", "XX"), "aXXbXX");
+}
+
+TEST(Manual, HasNoRequestInItsText) {
+    // A line that begins with a dot or a quote would be taken for one.
+    const std::regex request(R"(\.(\\"|TH|SH|SS|TP|PP|BR|br|in|nf|fi)( .*)?)");
+    for (const std::string& line : split(manual(), '\n')) {
+        if (line.starts_with('.') || line.starts_with('\'')) {
+            EXPECT_TRUE(std::regex_match(line, request)) << line;
+        }
+    }
+}
+
+} // namespace
+} // namespace swingroom::cli
