@@ -129,6 +129,7 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
         ("memory", text_value("MB")->default_value("400"), "megabytes to aim at\n"
          "64 or more; the least that a run takes is about 80 and 30 a thread.");
     // clang-format on
+    declare_measures(options);
     declare_json(options);
 }
 

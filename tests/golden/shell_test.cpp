@@ -58,7 +58,7 @@ TEST(BashCompletion, CompletesCommandsOptionsAndWords) {
     NEEDS("bash");
     EXPECT_THAT(bash_offers("swingroom ov"), ElementsAre("overlay"));
     EXPECT_THAT(bash_offers("swingroom \"\""), IsSupersetOf(names));
-    EXPECT_THAT(bash_offers("swingroom overlay --pos"), ElementsAre("--positive"));
+    EXPECT_THAT(bash_offers("swingroom overlay --positiv"), ElementsAre("--positive"));
     EXPECT_THAT(bash_offers("swingroom overlay --positive \"\""), ElementsAre("up", "down"));
     EXPECT_THAT(bash_offers("swingroom overlay --positive u"), ElementsAre("up"));
     EXPECT_THAT(bash_offers("swingroom overlay --positive ="), ElementsAre("up", "down"));
@@ -87,7 +87,7 @@ TEST(FishCompletion, CompletesCommandsOptionsAndWords) {
                      line + "\"'");
     };
     EXPECT_THAT(offers("swingroom ov"), testing::StartsWith("overlay\t"));
-    EXPECT_THAT(offers("swingroom overlay --pos"), testing::StartsWith("--positive\t"));
+    EXPECT_THAT(offers("swingroom overlay --positiv"), testing::StartsWith("--positive\t"));
     EXPECT_THAT(lines_of(offers("swingroom overlay --positive u")), ElementsAre(testing::StartsWith("up")));
     EXPECT_THAT(offers("swingroom overlay --layers verdict,zo"), HasSubstr("verdict,zones"));
     EXPECT_THAT(offers("swingroom overlay --boat testdata/haven/hea"), HasSubstr("heavy_ketch.ini"));
