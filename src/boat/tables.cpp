@@ -6,6 +6,7 @@
 #include <boost/math/tools/toms748_solve.hpp>
 
 #include <atomic>
+#include <cassert>
 #include <cmath>
 #include <mutex>
 
@@ -406,12 +407,25 @@ void TackleTables::fill_wind(WindTables& wind) const {
 float TackleTables::wind_limit_kn(Way way, const Lie& lie, double depth_shoal_m, double depth_deep_m,
                                   double hull_room_m, Seabed seabed) const {
     if (lie.out != Lie::Out::none) return 0;
-    const WindTables& wind = wind_tables();
     const Row& row = ways_[static_cast<std::size_t>(way)].rows[lie.row];
+    return wind_limit_kn(way, row, narrow_down(hull_room_m) >= lie.radius_m, depth_shoal_m, depth_deep_m,
+                         hull_room_m, seabed);
+}
+
+float TackleTables::fitting_wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m,
+                                          double hull_room_m, Seabed seabed) const {
+    assert(narrow_down(hull_room_m) >= lie(way, depth_shoal_m, depth_deep_m).radius_m);
+    const WayTable& table = ways_[static_cast<std::size_t>(way)];
+    const Row& row = table.rows[row_of(table, depth_deep_m + high_offset_m_)];
+    return wind_limit_kn(way, row, true, depth_shoal_m, depth_deep_m, hull_room_m, seabed);
+}
+
+float TackleTables::wind_limit_kn(Way way, const Row& row, bool fits, double depth_shoal_m,
+                                  double depth_deep_m, double hull_room_m, Seabed seabed) const {
+    const WindTables& wind = wind_tables();
     const double high_m = depth_deep_m + high_offset_m_, low_m = depth_shoal_m + low_offset_m_;
     const float room_m = narrow_down(hull_room_m);
     // The radius is tabled more finely than the winds: what it allows is allowed here too.
-    const bool fits = room_m >= lie.radius_m;
     double limit_kn = fits ? (way == Way::full ? taut_limit_kn_ : conditions_.wind_kn) : 0;
     const float by_angle_kn =
         wind.angle_limit_kn[static_cast<std::size_t>(way)][row.angle_at + angle_bin_of(row, high_m)];

@@ -241,49 +241,46 @@ void BlockDecider::answer_way(const RowFacts& facts, const RowVerdicts& said, co
 }
 
 void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) const {
+    const RowVerdicts& said = work.said;
     std::vector<Run>& runs = work.runs;
     runs.clear();
-    find_lies(facts, work);
-    for (std::size_t at = 0; at < work.said.yes.size(); ++at) {
-        const int i = work.said.yes[at];
-        const Verdict verdict = work.said.verdict[static_cast<std::size_t>(i)];
-        const auto own = static_cast<std::size_t>(way_of(verdict));
+    find_limits(facts, work);
+    for (std::size_t at = 0; at < said.yes.size(); ++at) {
+        const int i = said.yes[at];
+        const Verdict verdict = said.verdict[static_cast<std::size_t>(i)];
+        const auto way = static_cast<std::size_t>(way_of(verdict));
         const int col = work.answers.core.col + i;
         if (runs.empty() || runs.back().end != col || runs.back().verdict != verdict)
             runs.push_back({col, col, verdict, {}});
         runs.back().end = col + 1;
         const CellFacts cell = facts.cell(i);
-        const YesLies& yes = work.yes_lies[at];
-        const auto advice = judge_.advice(cell) | judge_.wind_advice(yes.wind_limit_kn[own]);
-        runs.back().figures.add_cell({col, row, judge_.depth_low_m(cell), cell.deep_m, yes.own.rode_m,
-                                      yes.own.radius_m, spare_m(cell, yes.own), yes.ways, yes.wind_limit_kn,
-                                      cell.seabed, static_cast<std::uint16_t>(advice)});
+        const Lie& lie = said.lies[way][static_cast<std::size_t>(i)];
+        const WindLimits& limits = work.limits[at];
+        const auto advice = judge_.advice(cell) | judge_.wind_advice(limits.kn[way]);
+        runs.back().figures.add_cell({col, row, judge_.depth_low_m(cell), cell.deep_m, lie.rode_m,
+                                      lie.radius_m, spare_m(cell, lie), limits.ways, limits.kn, cell.seabed,
+                                      static_cast<std::uint16_t>(advice)});
     }
 }
 
-/// All ways that are a yes in each yes cell of a row. A pass of its own: what one cell waits for, from table
-/// to table, the processor spends on the next ones.
-void BlockDecider::find_lies(const RowFacts& facts, Workspace& work) const {
+/// All ways that are a yes in each yes cell of a row: that of the verdict, and since ways nest, all less
+/// demanding ones that are to be had there. In passes, way by way: what one cell waits for, from table to
+/// table, the processor spends on the next ones.
+void BlockDecider::find_limits(const RowFacts& facts, Workspace& work) const {
     const RowVerdicts& said = work.said;
-    work.yes_lies.resize(said.yes.size());
-    for (std::size_t at = 0; at < said.yes.size(); ++at) {
-        const int i = said.yes[at];
-        const auto cell_at = static_cast<std::size_t>(i);
-        const Way own = way_of(said.verdict[cell_at]);
-        YesLies& out = work.yes_lies[at];
-        out = {said.lies[static_cast<std::size_t>(own)][cell_at], 0, {}};
-        for (const Way way : all_ways) {
-            if (way < own) continue; // a verdict is the first way that fits
-            const Lie lie = way == own ? out.own : job_.tables->lie(way, facts.shoal_m[i], facts.deep_m[i]);
-            if (lie.out != Lie::Out::none || !(facts.hull_room_m[i] >= lie.radius_m) ||
-                !(facts.ground_room_m[i] >= lie.ground_m))
+    work.limits.assign(said.yes.size(), {});
+    for (const Way way : all_ways)
+        for (std::size_t at = 0; at < said.yes.size(); ++at) {
+            const int i = said.yes[at];
+            if (way < way_of(said.verdict[static_cast<std::size_t>(i)]) ||
+                !job_.tables->has_rode(way, facts.deep_m[i]))
                 continue;
-            out.ways = static_cast<std::uint8_t>(out.ways | bit_of(way));
-            // The ground room fits, so the tables' own limit is the whole answer.
-            out.wind_limit_kn[static_cast<std::size_t>(way)] = job_.tables->wind_limit_kn(
-                way, lie, facts.shoal_m[i], facts.deep_m[i], facts.hull_room_m[i], facts.seabed[i]);
+            WindLimits& limits = work.limits[at];
+            limits.ways = static_cast<std::uint8_t>(limits.ways | bit_of(way));
+            // The ground room of a yes fits its way, so the tables' own limit is the whole answer.
+            limits.kn[static_cast<std::size_t>(way)] = job_.tables->fitting_wind_limit_kn(
+                way, facts.shoal_m[i], facts.deep_m[i], facts.hull_room_m[i], facts.seabed[i]);
         }
-    }
 }
 
 } // namespace swingroom

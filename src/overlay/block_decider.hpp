@@ -13,12 +13,10 @@ using BlockRuns = std::vector<std::vector<Run>>;
 /// Which of the sources a cell's shoal depth is from, the first being 1; 0 where unsurveyed.
 std::uint8_t source_of(const DepthPlanes& depths, int col, int row);
 
-/// How to lie in a yes cell: the lie of its verdict's way, and all ways that are a yes there with their wind
-/// limits.
-struct YesLies {
-    Lie own;
+/// All ways that are a yes in a cell, with their wind limits.
+struct WindLimits {
     std::uint8_t ways = 0;
-    std::array<float, all_ways.size()> wind_limit_kn{};
+    std::array<float, all_ways.size()> kn{};
 };
 
 /// All that is known of a block and its surroundings, kept by one thread from block to block.
@@ -26,10 +24,10 @@ struct Workspace {
     DepthPlanes depths;
     Plane<std::uint8_t> effects, unsafe;
     Plane<Seabed> seabed;
-    std::vector<float> slopes;     ///< of a row
-    RowVerdicts said;              ///< of a row
-    std::vector<YesLies> yes_lies; ///< of a row's yes cells
-    std::vector<Run> runs;         ///< of a row
+    std::vector<float> slopes;      ///< of a row
+    RowVerdicts said;               ///< of a row
+    std::vector<WindLimits> limits; ///< of a row's yes cells
+    std::vector<Run> runs;          ///< of a row
     BlockAnswers answers;
 };
 
@@ -67,7 +65,7 @@ private:
     void answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const;
     void answer_way(const RowFacts& facts, const RowVerdicts& said, const WayRows& to) const;
     void find_runs(const RowFacts& facts, int row, Workspace& work) const;
-    void find_lies(const RowFacts& facts, Workspace& work) const;
+    void find_limits(const RowFacts& facts, Workspace& work) const;
 
     OverlayJob job_;
     RoomTransform transform_;

@@ -86,28 +86,33 @@ int columns_apart(int rows, CellSize cell, double apart_m) {
 }
 
 /// For each row of a stretch of rows, the least cell size that counts between it and what is near.
-GroundMetric least_within(const GroundMetric& metric, int first_row, int end_row, double reach_m) {
+std::vector<CellSize> least_within(const GroundMetric& metric, int first_row, int end_row, double reach_m) {
     std::vector<CellSize> rows;
     for (int row = first_row; row < end_row; ++row)
         rows.push_back(metric.at(row));
-    return GroundMetric(std::move(rows)).within(reach_m);
+    const GroundMetric least = GroundMetric(rows).within(reach_m);
+    for (int row = first_row; row < end_row; ++row)
+        rows[static_cast<std::size_t>(row - first_row)] = least.at(row - first_row);
+    return rows;
 }
 
-} // namespace
-
-std::vector<GridCell> berths(const Rings& rings, const GroundMetric& metric, double radius_m) {
+/// Takes places row by row, each the first that is free.
+/// @param cells  sizes that count, from `first_row` on
+std::vector<GridCell> sweep(const Rings& rings, const std::vector<CellSize>& cells, int first_row,
+                            double apart_m) {
     RowsOfRings zone(rings);
-    const int first_row = zone.first_row(), end_row = zone.end_row();
+    double least_dy_m = std::numeric_limits<double>::infinity();
+    for (const CellSize cell : cells)
+        least_dy_m = std::min(least_dy_m, cell.dy_m);
     std::vector<GridCell> taken;
-    if (first_row >= end_row) return taken;
-    const double apart_m = 2 * radius_m;
-    const GroundMetric least = least_within(metric, first_row, end_row, apart_m);
-    const double least_dy_m = least.least().dy_m;
     std::size_t oldest = 0; // of those that may still be too near
     std::vector<Stretch> blocked;
-    for (int row = first_row; row < end_row; ++row) {
+    for (int row = zone.first_row(); row < zone.end_row(); ++row) {
         const std::vector<Stretch>& stretches = zone.next(row);
-        const CellSize cell = least.at(row - first_row);
+        // A corner in the very middle of a row counts in one direction only: mirrored, there may be a row
+        // more.
+        const int at = std::clamp(row - first_row, 0, static_cast<int>(cells.size()) - 1);
+        const CellSize cell = cells[static_cast<std::size_t>(at)];
         while (oldest < taken.size() && (row - taken[oldest].row) * least_dy_m >= apart_m)
             ++oldest;
         blocked.clear();
@@ -130,6 +135,51 @@ std::vector<GridCell> berths(const Rings& rings, const GroundMetric& metric, dou
             }
     }
     return taken;
+}
+
+/// Turned about the grid's origin, left for right or top for bottom or both: which way a ring runs does not
+/// matter to a sweep.
+Rings mirrored(const Rings& rings, bool columns, bool rows) {
+    Rings out = rings;
+    for (auto& ring : out)
+        for (GridPoint& point : ring)
+            point = {columns ? -point.x : point.x, rows ? -point.y : point.y};
+    return out;
+}
+GridCell mirrored(GridCell cell, bool columns, bool rows) {
+    return {columns ? -1 - cell.col : cell.col, rows ? -1 - cell.row : cell.row};
+}
+
+/// Above so many corners a zone is swept once only: its edges are few beside its area, and time is not.
+constexpr std::size_t most_corners_swept_again = 20'000;
+
+} // namespace
+
+std::vector<GridCell> berths(const Rings& rings, const GroundMetric& metric, double radius_m) {
+    const RowsOfRings zone(rings);
+    if (zone.first_row() >= zone.end_row()) return {};
+    const double apart_m = 2 * radius_m;
+    std::vector<CellSize> cells = least_within(metric, zone.first_row(), zone.end_row(), apart_m);
+    std::vector<GridCell> best = sweep(rings, cells, zone.first_row(), apart_m);
+    std::size_t corners = 0;
+    for (const auto& ring : rings)
+        corners += ring.size();
+    if (corners > most_corners_swept_again) return best;
+    for (const bool rows : {false, true}) {
+        if (rows) std::reverse(cells.begin(), cells.end());
+        const int first_row = rows ? -zone.end_row() : zone.first_row();
+        for (const bool columns : {false, true}) {
+            if (!rows && !columns) continue;
+            std::vector<GridCell> found = sweep(mirrored(rings, columns, rows), cells, first_row, apart_m);
+            if (found.size() <= best.size()) continue;
+            for (GridCell& cell : found)
+                cell = mirrored(cell, columns, rows);
+            best = std::move(found);
+        }
+    }
+    std::sort(best.begin(), best.end(),
+              [](GridCell a, GridCell b) { return std::pair(a.row, a.col) < std::pair(b.row, b.col); });
+    return best;
 }
 
 } // namespace swingroom

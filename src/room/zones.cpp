@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cassert>
-#include <cmath>
 #include <utility>
 
 namespace swingroom {
@@ -16,36 +15,11 @@ void ZoneFigures::merge(const ZoneFigures& other) {
     rode_max_m = std::max(rode_max_m, other.rode_max_m);
     radius_min_m = std::min(radius_min_m, other.radius_min_m);
     radius_max_m = std::max(radius_max_m, other.radius_max_m);
-    for (std::size_t way = 0; way < wind_limit_min_kn.size(); ++way) {
-        // A limit that is not known is the worst: it stands for the whole zone.
-        const float kn = other.wind_limit_min_kn[way];
-        if (std::isnan(kn) || kn < wind_limit_min_kn[way]) wind_limit_min_kn[way] = kn;
-    }
+    take_limits(other.wind_limit_min_kn);
+    take_best(other.best_spare_m, other.best_col, other.best_row);
     advice = static_cast<std::uint16_t>(advice | other.advice);
     seabeds = static_cast<std::uint16_t>(seabeds | other.seabeds);
     ways = static_cast<std::uint8_t>(ways & other.ways);
-    const bool earlier = std::pair(other.best_row, other.best_col) < std::pair(best_row, best_col);
-    if (other.best_spare_m > best_spare_m || (other.best_spare_m == best_spare_m && earlier)) {
-        best_spare_m = other.best_spare_m;
-        best_row = other.best_row;
-        best_col = other.best_col;
-    }
-}
-
-void ZoneFigures::add_cell(const ZoneCell& cell) {
-    ZoneFigures alone;
-    alone.depth_low_min_m = alone.depth_low_max_m = cell.depth_low_m;
-    alone.depth_deep_max_m = cell.depth_deep_m;
-    alone.rode_min_m = alone.rode_max_m = cell.rode_m;
-    alone.radius_min_m = alone.radius_max_m = cell.radius_m;
-    alone.wind_limit_min_kn = cell.wind_limit_kn;
-    alone.best_spare_m = cell.spare_m;
-    alone.best_col = cell.col;
-    alone.best_row = cell.row;
-    alone.advice = cell.advice;
-    alone.seabeds = bit_of(cell.seabed);
-    alone.ways = cell.ways;
-    merge(alone);
 }
 
 namespace {

@@ -281,6 +281,11 @@ TEST_F(BadInput, UnknownLayer) {
     expect_refused(job_with("--layers", "verdict,depth_hgih"), users_mistake, {"--layers", "depth_hgih"});
 }
 
+TEST_F(BadInput, EdgesOfZonesOfNoKind) {
+    expect_refused(job_with("--zone-edges", "round"), users_mistake,
+                   {"--zone-edges: \"round\" is neither; give smooth or stepped"});
+}
+
 TEST_F(BadInput, UnknownOptionAndUnknownCommand) {
     expect_refused(job_with("--low-watre", "1"), users_mistake,
                    {"swingroom: --low-watre: is no option of swingroom overlay; did you mean --low-water?"});
@@ -297,6 +302,8 @@ TEST_F(BadInput, NumbersThatAreNone) {
                                                           {"--low-water", "1e400"},
                                                           {"--high-water", "0x10"},
                                                           {"--uncertainty", "-0.5"},
+                                                          {"--least-zone", "-1"},
+                                                          {"--least-zone", "all"},
                                                           {"--threads", "0"},
                                                           {"--threads", "many"}}) {
         SCOPED_TRACE(option + " " + value);

@@ -7,8 +7,12 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
+#include <string>
+#include <vector>
 
 namespace swingroom::golden {
 namespace {
@@ -267,6 +271,39 @@ TEST_F(Haven, UnsurveyedCellsAreThoseWithoutADepth) {
     ASSERT_EQ(elevation.values.size(), verdicts.values.size());
     for (std::size_t i = 0; i < verdicts.values.size(); ++i)
         ASSERT_EQ(elevation.values[i] == -9999, verdicts.values[i] == 0) << "cell " << i;
+}
+
+/// The numbers that a property of a GeoJSON file has.
+std::vector<double> numbers(const std::string& geojson, const std::string& property) {
+    std::vector<double> found;
+    const std::string key = "\"" + property + "\":";
+    for (std::size_t at = geojson.find(key); at != std::string::npos; at = geojson.find(key, at + 1))
+        found.push_back(std::stod(geojson.substr(at + key.size(), 32)));
+    return found;
+}
+
+TEST_F(Haven, ZonesSmallerThanTheBoatCanHitAreLeftOutUnlessWanted) {
+    const double least_m2 = std::numbers::pi * 2 * 2; // position_allowance of heavy_ketch.ini
+    const std::string usual = bytes_of(folder() + "/zones.geojson");
+    const std::vector<double> areas_m2 = numbers(usual, "area_m2");
+    ASSERT_FALSE(areas_m2.empty());
+    EXPECT_GE(*std::min_element(areas_m2.begin(), areas_m2.end()), std::floor(least_m2));
+    EXPECT_THAT(usual,
+                HasSubstr("edges smoothed inwards by a cell at the most; those below 12.6 m2 left out"));
+
+    const Outcome run =
+        swingroom({"overlay", "--plan", "testdata/haven/haven.plan", "--layers", "zones,spots",
+                   "--least-zone", "0", "--zone-edges", "stepped", "--out", *scratch_ / "all"});
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    const std::string all = bytes_of(*scratch_ / "all/zones.geojson");
+    const std::vector<double> all_m2 = numbers(all, "area_m2");
+    EXPECT_GT(all_m2.size(), areas_m2.size());
+    EXPECT_EQ(std::count_if(all_m2.begin(), all_m2.end(), [&](double m2) { return m2 >= least_m2; }),
+              static_cast<std::ptrdiff_t>(areas_m2.size()));
+    EXPECT_GT(all.size(), 3 * usual.size() / 2) << "steps take many corners";
+    const auto boats = numbers(usual, "boats");
+    EXPECT_EQ(*std::min_element(boats.begin(), boats.end()), 1);
+    EXPECT_GE(*std::max_element(boats.begin(), boats.end()), 4) << "in the deep";
 }
 
 } // namespace

@@ -96,6 +96,11 @@ public:
     /// The same for who knows the lie there already.
     [[nodiscard]] float wind_limit_kn(Way way, const Lie& lie, double depth_shoal_m, double depth_deep_m,
                                       double hull_room_m, Seabed seabed) const;
+    /// The same where the room is known to fit the way, which spares looking for its radius. Nothing else is
+    /// known of a way that is less demanding than one that fits: that it does, too, if it is to be had.
+    /// @pre has_rode(way, depth_deep_m)
+    [[nodiscard]] float fitting_wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m,
+                                              double hull_room_m, Seabed seabed) const;
     static constexpr float greatest_wind_kn = 80;
 
     /// Whether the boat file or a published law says what the anchor holds there.
@@ -225,6 +230,8 @@ private:
         return row;
     }
     [[nodiscard]] Lie out_of_reach(const WayTable& table, double high_m) const;
+    [[nodiscard]] float wind_limit_kn(Way way, const Row& row, bool fits, double depth_shoal_m,
+                                      double depth_deep_m, double hull_room_m, Seabed seabed) const;
 
     void make_way(Way way);
     [[nodiscard]] double hang_point_m(Way way, double rode_m) const;

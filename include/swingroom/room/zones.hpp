@@ -5,12 +5,15 @@
 #include "swingroom/boat/way.hpp"
 #include "swingroom/room/verdict.hpp"
 
+#include <algorithm>
 #include <array>
+#include <cmath>
 #include <cstdint>
 #include <functional>
 #include <limits>
 #include <memory>
 #include <span>
+#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -56,8 +59,36 @@ struct ZoneFigures {
     std::uint8_t ways = 7;     ///< those that are a yes in every cell
 
     void merge(const ZoneFigures& other);
-    void add_cell(const ZoneCell& cell);
+    void add_cell(const ZoneCell& cell) {
+        depth_low_min_m = std::min(depth_low_min_m, cell.depth_low_m);
+        depth_low_max_m = std::max(depth_low_max_m, cell.depth_low_m);
+        depth_deep_max_m = std::max(depth_deep_max_m, cell.depth_deep_m);
+        rode_min_m = std::min(rode_min_m, cell.rode_m);
+        rode_max_m = std::max(rode_max_m, cell.rode_m);
+        radius_min_m = std::min(radius_min_m, cell.radius_m);
+        radius_max_m = std::max(radius_max_m, cell.radius_m);
+        take_limits(cell.wind_limit_kn);
+        take_best(cell.spare_m, cell.col, cell.row);
+        advice = static_cast<std::uint16_t>(advice | cell.advice);
+        seabeds = static_cast<std::uint16_t>(seabeds | bit_of(cell.seabed));
+        ways = static_cast<std::uint8_t>(ways & cell.ways);
+    }
     [[nodiscard]] bool has(Way way) const { return (ways & bit_of(way)) != 0; }
+
+private:
+    /// A limit that is not known is the worst: it stands for the whole zone.
+    void take_limits(const std::array<float, all_ways.size()>& kn) {
+        for (std::size_t way = 0; way < kn.size(); ++way)
+            if (std::isnan(kn[way]) || kn[way] < wind_limit_min_kn[way]) wind_limit_min_kn[way] = kn[way];
+    }
+    void take_best(float spare_m, int col, int row) {
+        if (spare_m > best_spare_m ||
+            (spare_m == best_spare_m && std::pair(row, col) < std::pair(best_row, best_col))) {
+            best_spare_m = spare_m;
+            best_col = col;
+            best_row = row;
+        }
+    }
 };
 
 /// A stretch of neighbouring cells of one row with the same yes verdict: columns [begin, end).
