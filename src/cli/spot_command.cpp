@@ -4,6 +4,7 @@
 #include "swingroom/base/measures.hpp"
 
 #include "cli/measures_options.hpp"
+#include "cli/overlay_command.hpp"
 #include "cli/plan.hpp"
 #include "cli/rode_marks.hpp"
 #include "cli/spot_report.hpp"
@@ -47,9 +48,8 @@ void SpotCommand::accept(const po::variables_map& given) {
     json_ = given["json"].as<bool>();
     // A plan is the overlay's: what it says of folders and layers is known here too, and passed over.
     po::options_description own;
-    job_.declare(own);
-    for (const char* name : {"out", "layers", "bounds", "spots", "threads", "memory", "overwrite", "json"})
-        own.add_options()(name, po::value<std::string>(), "");
+    po::positional_options_description none;
+    OverlayCommand().declare(own, none);
     job_.accept(given, own);
 }
 
