@@ -11,6 +11,7 @@
 #include <boost/program_options/parsers.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
 #include <cmath>
 #include <filesystem>
@@ -18,6 +19,7 @@
 #include <iomanip>
 #include <iterator>
 #include <map>
+#include <span>
 #include <sstream>
 #include <system_error>
 
@@ -61,6 +63,17 @@ std::string number_text(double value) {
 std::string force_text(double force_n) {
     return force_n >= 10000 ? number_text(force_n / 1000) + " kN" : number_text(force_n) + " N";
 }
+
+/// What a number may be followed by; the first of a list is what it is in without any.
+struct Unit {
+    std::string_view name;
+    double factor;
+};
+// The foot is 0.3048 m, the pound 0.45359237 kg: the agreement on yard and pound of 1959.
+constexpr std::array areas = {Unit{"m2", 1}, Unit{"m\u00b2", 1}, Unit{"ft2", 0.3048 * 0.3048},
+                              Unit{"ft\u00b2", 0.3048 * 0.3048}};
+constexpr std::array masses_by_length = {Unit{"kg/m", 1}, Unit{"lb/ft", 0.45359237 / 0.3048}};
+constexpr std::array angles = {Unit{"deg", 1}};
 
 /// The file's keys and values, each asked for by name and unit, with the file and key in every message.
 class Keys {
@@ -136,16 +149,22 @@ public:
                  "give " + force_text(range.least) + " to " + force_text(range.most));
         return value;
     }
-    /// A number whose unit, where written, can only be the one named.
-    [[nodiscard]] double number(const std::string& key, Range range, std::string_view unit = {}) const {
+    /// A number that may be followed by one of these units; without one it is in the first.
+    [[nodiscard]] double number(const std::string& key, Range range, std::span<const Unit> units = {}) const {
         std::string_view value = text(key);
-        if (!unit.empty() && value.ends_with(unit)) value.remove_suffix(unit.size());
-        return checked(key, parse_number(value, where(key)), range,
-                       unit.empty() ? "" : (" " + std::string(unit)).c_str());
+        double factor = 1;
+        for (const Unit& unit : units)
+            if (value.ends_with(unit.name)) {
+                value.remove_suffix(unit.name.size());
+                factor = unit.factor;
+                break;
+            }
+        const std::string name = units.empty() ? "" : " " + std::string(units.front().name);
+        return checked(key, factor * parse_number(value, where(key)), range, name.c_str());
     }
     [[nodiscard]] double number(const std::string& key, Range range, double otherwise,
-                                std::string_view unit = {}) const {
-        return has(key) ? number(key, range, unit) : otherwise;
+                                std::span<const Unit> units = {}) const {
+        return has(key) ? number(key, range, units) : otherwise;
     }
     /// A word out of a list; its place in it.
     [[nodiscard]] std::size_t word(const std::string& key,
@@ -217,17 +236,17 @@ Hull read_hull(const Keys& keys) {
     hull.air_draught_m = keys.length_m("hull.air_draught", {0.1, 120}, 0);
     hull.beam_m = keys.length_m("hull.beam", {0.5, 40}, 0);
     if (hull.beam_m > hull.length_m) keys.fail("hull.beam", "is more than the length", "mend one of them");
-    hull.windage_area_m2 = keys.number("hull.windage_area", {0.1, 2000}, 0, "m2");
+    hull.windage_area_m2 = keys.number("hull.windage_area", {0.1, 2000}, 0, areas);
     hull.drag_coefficient = keys.number("hull.drag_coefficient", {0.1, 3}, 1, {});
     hull.tender_length_m = keys.length_m("hull.tender", {0, 30}, 0);
-    hull.wetted_area_m2 = keys.number("hull.wetted_area", {0.5, 5000}, 0, "m2");
+    hull.wetted_area_m2 = keys.number("hull.wetted_area", {0.5, 5000}, 0, areas);
     return hull;
 }
 
 double read_chain_mass(const Keys& keys) {
     if (keys.has("rode.chain_mass") && keys.has("rode.chain_diameter"))
         keys.fail("rode.chain_mass", "is given beside chain_diameter", "leave one of them");
-    if (keys.has("rode.chain_mass")) return keys.number("rode.chain_mass", {0.2, 60}, "kg/m");
+    if (keys.has("rode.chain_mass")) return keys.number("rode.chain_mass", {0.2, 60}, masses_by_length);
     if (!keys.has("rode.chain_diameter"))
         keys.fail("rode.chain_diameter", "is missing", "give it (10 mm), or chain_mass in kg/m");
     const double diameter_mm = keys.diameter_mm("rode.chain_diameter", {3, 40});
@@ -251,7 +270,8 @@ void read_rope(const Keys& keys, Rode& rode) {
         rode.rope_kg_per_m = nylon_kg_per_m(diameter_mm);
         rode.rope_stiffness_n = nylon_stiffness_n(diameter_mm, braided ? RopeMake::braided : RopeMake::laid);
     }
-    if (keys.has("rode.rope_mass")) rode.rope_kg_per_m = keys.number("rode.rope_mass", {0.005, 10}, "kg/m");
+    if (keys.has("rode.rope_mass"))
+        rode.rope_kg_per_m = keys.number("rode.rope_mass", {0.005, 10}, masses_by_length);
     if (keys.has("rode.rope_stiffness"))
         rode.rope_stiffness_n = keys.force_n("rode.rope_stiffness", {1e3, 1e9});
 }
@@ -336,7 +356,7 @@ Policy read_policy(const Keys& keys) {
         keys.number("policy.short_scope", {1.2, 30}, std::min(policy.short_scope, policy.scope), {});
     if (policy.short_scope > policy.scope)
         keys.fail("policy.short_scope", "is more than scope", "give at most scope");
-    policy.pull_angle_deg = keys.number("policy.pull_angle", {0, 30}, policy.pull_angle_deg, "deg");
+    policy.pull_angle_deg = keys.number("policy.pull_angle", {0, 30}, policy.pull_angle_deg, angles);
     policy.under_keel_m = keys.length_m("policy.under_keel", {0, 50}, policy.under_keel_m);
     policy.wave_height_m = keys.length_m("policy.wave_height", {0, 20}, policy.wave_height_m);
     policy.gust = keys.number("policy.gust", {1, 3}, policy.gust, {});

@@ -145,6 +145,8 @@ bool has_picture(const TackleTables& tables, double depth_m) {
 std::string boat_picture(const TackleTables& tables, double depth_m, const Measures& measures) {
     const Boat& boat = tables.boat();
     const Measures marks = rode_marks(boat);
+    // Lengths in two units take more room.
+    const char* const smaller = marks.length != measures.length ? " font-size=\"12\"" : "";
     const double light_kn = std::min(5.0, tables.conditions().wind_kn);
     std::vector<double> winds = {light_kn};
     if (tables.conditions().wind_kn > light_kn) winds.push_back(tables.conditions().wind_kn);
@@ -197,7 +199,7 @@ std::string boat_picture(const TackleTables& tables, double depth_m, const Measu
             const char* colour = drawn.way == Way::sinker ? with_colour : without_colour;
             svg += hull(panel, boat.hull, drawn.state.reach_m, colour) + rode(panel, drawn, colour);
             svg += label(side_px, text_px, words(drawn, measures, marks),
-                         std::string("fill=\"") + colour + "\"");
+                         std::string("fill=\"") + colour + "\"" + smaller);
             text_px += 19;
         }
         svg += "<rect x=\"" + px(panel.x(0) - 5) + "\" y=\"" + px(bottom_px - 4) +

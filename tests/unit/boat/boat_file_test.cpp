@@ -91,6 +91,67 @@ TEST(BoatFile, ReadsUnitsDefaultsAndWhatFollowsFromThem) {
     EXPECT_EQ(boat.as_read.front(), (std::pair<std::string, std::string>("hull.name", "Sample")));
 }
 
+// By definition a foot is 0.3048 m, a fathom 6 ft, a pound 0.45359237 kg (agreement on yard and pound, 1959),
+// and a pound of force that under 9.80665 m/s2.
+TEST(BoatFile, EveryLengthMassAndForceMayBeInFeetFathomsAndPounds) {
+    const Boat boat = read(R"([hull]
+length = 36 ft
+draught = 1 fm
+bow_roller = 4 ft
+beam = 12ft
+air_draught = 50 ft
+windage_area = 100 ft2
+wetted_area = 200 ft²
+tender = 9 ft
+[rode]
+chain = 20 fm
+chain_mass = 1 lb/ft
+rope = 100 ft
+rope_mass = 0.1 lb/ft
+rope_stiffness = 20000 lbf
+mark = 5 fm
+[anchor]
+type = plough
+mass = 45 lb
+holding.sand = 2000 lbf
+[sinker]
+mass = 40 lb
+at = 20 ft
+line = 5 fm
+[crew]
+recovery_depth = 5 fm
+[policy]
+under_keel = 2 ft
+wave_height = 1 ft
+position_allowance = 10 ft
+set_distance = 0.01 nm
+)");
+    EXPECT_NEAR(boat.hull.length_m, 36 * 0.3048, 1e-12);
+    EXPECT_NEAR(boat.hull.draught_m, 1.8288, 1e-12);
+    EXPECT_NEAR(boat.hull.bow_roller_m, 1.2192, 1e-12);
+    EXPECT_NEAR(boat.hull.beam_m, 3.6576, 1e-12);
+    EXPECT_NEAR(boat.hull.air_draught_m, 15.24, 1e-12);
+    EXPECT_NEAR(boat.hull.windage_area_m2, 9.290304, 1e-12);
+    EXPECT_NEAR(boat.hull.wetted_area_m2, 18.580608, 1e-12);
+    EXPECT_NEAR(boat.hull.tender_length_m, 2.7432, 1e-12);
+    EXPECT_NEAR(boat.rode.chain_m, 36.576, 1e-12);
+    EXPECT_NEAR(boat.rode.chain_kg_per_m, 1.488163943569554, 1e-12);
+    EXPECT_NEAR(boat.rode.rope_m, 30.48, 1e-12);
+    EXPECT_NEAR(boat.rode.rope_kg_per_m, 0.1488163943569554, 1e-12);
+    EXPECT_NEAR(boat.rode.rope_stiffness_n, 20000 * 4.4482216152605, 1e-6);
+    EXPECT_NEAR(boat.rode.mark_m, 9.144, 1e-12);
+    EXPECT_NEAR(boat.anchor.mass_kg, 45 * 0.45359237, 1e-12);
+    EXPECT_NEAR(boat.sinker->mass_kg, 40 * 0.45359237, 1e-12);
+    EXPECT_NEAR(boat.sinker->at_value, 6.096, 1e-12);
+    EXPECT_NEAR(boat.sinker->line_m, 9.144, 1e-12);
+    EXPECT_NEAR(boat.recovery_depth_m, 9.144, 1e-12);
+    EXPECT_NEAR(boat.policy.under_keel_m, 0.6096, 1e-12);
+    EXPECT_NEAR(boat.policy.wave_height_m, 0.3048, 1e-12);
+    EXPECT_NEAR(boat.policy.position_allowance_m, 3.048, 1e-12);
+    EXPECT_NEAR(boat.policy.set_distance_m, 18.52, 1e-12);
+    EXPECT_NEAR(read(with("chain_diameter = 8 mm", "chain_mass = 1.4 kg/m")).rode.chain_kg_per_m, 1.4, 1e-12);
+}
+
 TEST(BoatFile, TakesItsNameFromTheFileWhereNoneIsGiven) {
     EXPECT_EQ(read(with("name = Sample\n", "")).name, "sample");
     EXPECT_EQ(read("\xEF\xBB\xBF" + std::string(good)).name, "Sample")

@@ -445,7 +445,8 @@ TEST(SpotOptions, APositionMayHaveItsLettersAndMinutes) {
 
 TEST(SpotOptions, ThePlanOfAnOverlayWillDo) {
     const PlanFile plan(
-        "out = folder\nlayers = verdict\nbounds = 1,2,3,4\nspots = 3\nthreads = 2\nmemory = 100\n");
+        "out = folder\nlayers = verdict\nbounds = 1,2,3,4\nspots = 3\nthreads = 2\nmemory = 100\n"
+        "overwrite = true\njson = true\nunits = ft\nzone-edges = stepped\nleast-zone = 5\n");
     EXPECT_EQ(spot_says({"--plan=" + plan.path, "29", "47"}), "");
     const PlanFile wrong("outs = folder\n");
     EXPECT_THAT(spot_says({"--plan=" + wrong.path, "29", "47"}), HasSubstr("outs"));

@@ -67,9 +67,10 @@ TEST_P(SpotFigures, PromiseNoMoreThanTheMetresInAnyUnit) {
     const SpotReport report = random_report(GetParam());
     const PositionReport& cell = report.cell;
     constexpr double hair_m = 2e-5;
-    for (const auto& [unit, unit_m] :
-         {std::pair{LengthUnit::metre, 1.0}, {LengthUnit::foot, 0.3048}, {LengthUnit::fathom, 1.8288}}) {
-        const Measures measures{unit, {}};
+    for (const Measures& measures : {Measures{LengthUnit::metre, {}}, Measures{LengthUnit::foot, {}},
+                                     Measures{LengthUnit::fathom, {}}}) {
+        const LengthUnit unit = measures.length;
+        const double unit_m = unit == LengthUnit::metre ? 1 : unit == LengthUnit::foot ? 0.3048 : 1.8288;
         const std::string text = spot_text(report, measures);
         SCOPED_TRACE(text);
         const double step_m = 0.1 * unit_m;
