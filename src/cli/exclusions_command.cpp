@@ -5,10 +5,12 @@
 #include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/folder.hpp"
 
+#include "cli/format_options.hpp"
 #include "cli/options.hpp"
 #include "cli/overlay_command.hpp"
 #include "cli/plan.hpp"
 #include "cli/run_control.hpp"
+#include "publish/derived_files.hpp"
 
 #include <iostream>
 
@@ -27,6 +29,7 @@ void ExclusionsCommand::declare(po::options_description& options, po::positional
     options.add_options()("plan", po::value<std::string>(),
                           "a plan as overlay takes it: its hazards, rules and bounds count here too");
     HazardOptions::declare(options);
+    declare_formats(options, "geojson");
     // clang-format off
     options.add_options()
         ("bounds", po::value<std::string>(), "only hazards whose danger touches this box: west,south,east,north in degrees")
@@ -48,6 +51,17 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
     // A plan's folder is the overlay's: it is not to be replaced by this one.
     out_ = required(on_command_line, "out", "name the folder to make on the command line");
     overwrite_ = on_command_line["overwrite"].as<bool>();
+    formats_ = FormatSet();
+    for (const FormatTraits& format : format_table)
+        if (formats_of(on_command_line).has(format.format)) {
+            if (!format.can_hold(Content::polygons))
+                throw InputError("--format",
+                                 std::string(format.name) + " holds " + std::string(format.holds) +
+                                     ", no exclusions",
+                                 "give some of geojson, gpkg, flatgeobuf, kml");
+            formats_.add(format.format);
+        }
+    styles_ = styles_of(on_command_line);
     po::variables_map used;
     for (const char* name : {"chart", "zone-margin", "hazards", "rules", "bounds"})
         if (given.values.count(name) != 0) used.insert({name, given.values[name]});
@@ -79,10 +93,11 @@ int ExclusionsCommand::run() {
     for (const std::string& warning : set.warnings)
         provenance.facts.emplace_back("warning", warning);
 
-    if (write_dissolved_exclusions(folder.working(), set.hazards, grid, source, sources_of(rules),
-                                   provenance) == 0)
+    if (write_dissolved_exclusions(folder.working(), set.hazards, grid, source, sources_of(rules), provenance,
+                                   formats_, styles_) == 0)
         print_warning(std::string(source) + ": none endangers anything" +
                       (bounds_ ? " within --bounds" : "") + ", so there is nothing to draw");
+    drop_unasked(folder.working(), "exclusions", Content::polygons, formats_);
     stop_if_asked();
     folder.commit(provenance);
     std::cout << folder.target().string() << '\n';

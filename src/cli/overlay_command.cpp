@@ -5,6 +5,7 @@
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
 
+#include "cli/format_options.hpp"
 #include "cli/options.hpp"
 #include "cli/plan.hpp"
 #include "cli/run_control.hpp"
@@ -64,32 +65,19 @@ int block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
     return std::clamp(side, step, most);
 }
 
-/// "verdict, zones" is the same list as "verdict,zones".
-std::string without_blanks_at_commas(const std::string& list) {
-    constexpr const char* blanks = " \t";
-    std::string out;
-    for (std::size_t begin = 0; begin <= list.size();) {
-        const std::size_t end = std::min(list.find(',', begin), list.size());
-        const std::size_t first = std::min(list.find_first_not_of(blanks, begin), end);
-        if (begin > 0) out += ',';
-        out += list.substr(first, end - first);
-        out.erase(out.find_last_not_of(blanks) + 1);
-        begin = end + 1;
-    }
-    return out;
-}
-
 } // namespace
 
 void OverlayCommand::declare(po::options_description& options, po::positional_options_description&) {
     job_.declare(options);
+    declare_formats(options, "cog,geojson");
     // clang-format off
     options.add_options()
         ("out", po::value<std::string>(), "folder to make; it is whole or not there; must be given")
         ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made")
         ("layers", po::value<std::string>()->default_value("all"),
          "what to write: all, or of verdict, reasons, advice, depth_low, source, hull_room, ground_room, rode, radius, spare, "
-         "wind_limit (these four for all ways, or rode_full, rode_short, rode_sinker ...), zones, spots, exclusions")
+         "wind_limit (these four for all ways, or rode_full, rode_short, rode_sinker ...), zones, spots, exclusions; "
+         "with an ending, in that format: verdict.mbtiles, zones.gpkg")
         ("bounds", po::value<std::string>(), "only this window: west,south,east,north in degrees")
         ("spots", po::value<std::string>()->default_value("50"), "how many drop points at the most")
         ("threads", po::value<std::string>(), "threads; as many as the machine has when not given")
@@ -115,7 +103,9 @@ void OverlayCommand::accept(const po::variables_map& given) {
     if (all.count("out") == 0) throw InputError("--out", "is missing", "name the folder to make");
     out_ = text("out");
     overwrite_ = all["overwrite"].as<bool>();
-    layers_ = LayerSet::parse(without_blanks_at_commas(text("layers")), "--layers");
+    outputs_.formats =
+        LayerFormats::parse(without_blanks_at_commas(text("layers")), formats_of(all), "--layers");
+    outputs_.styles = styles_of(all);
     if (all.count("bounds") != 0) bounds_ = parse_bounds(text("bounds"));
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
     threads_ = all.count("threads") != 0
@@ -133,16 +123,16 @@ int OverlayCommand::run() {
     OverlayJob job = opened.job();
     if (bounds_) job.window = window_of(*bounds_, opened);
     opened.settle(job);
-    job.wanted = layers_;
+    job.wanted = outputs_.formats.layers();
     job.threads = threads_;
-    job.block = block_for(memory_mb_, threads_, halo_cells(job), layers_);
+    job.block = block_for(memory_mb_, threads_, halo_cells(job), job.wanted);
     const Provenance provenance = opened.provenance(plan_);
 
     ProgressBar bar;
     constexpr double deciding = 0.6; // of the time that a run with many layers takes
     return_freed_memory();
     OverlayFiles files(folder.working(), job, opened.raster(), provenance, opened.margin_sources(),
-                       most_spots_);
+                       most_spots_, outputs_);
     run_overlay(job, files, [&](double fraction) {
         bar.show(deciding * fraction);
         stop_if_asked();
@@ -152,6 +142,7 @@ int OverlayCommand::run() {
         bar.show(deciding + (1 - deciding) * fraction);
         stop_if_asked();
     });
+    files.drop_unasked();
     bar.clear();
     if (files.cells_surveyed() == 0)
         print_warning(

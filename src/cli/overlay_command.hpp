@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/chart/hazard_extent.hpp"
+#include "swingroom/publish/formats.hpp"
 
 #include "cli/command.hpp"
 #include "cli/job.hpp"
@@ -22,7 +23,7 @@ private:
     JobOptions job_;
     std::string out_, plan_;
     bool overwrite_ = false;
-    LayerSet layers_;
+    Outputs outputs_;
     std::optional<LonLatBox> bounds_;
     int threads_ = 1;
     int memory_mb_ = 0;
