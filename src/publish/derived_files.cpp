@@ -21,7 +21,7 @@ void drop_unasked(const std::filesystem::path& folder, std::string_view layer, C
     const FormatTraits& first = traits(raster ? Format::cog : Format::geojson);
     if (formats.empty() || formats.has(first.format)) return;
     const std::string file = std::string(layer) + "." + std::string(first.ending);
-    for (const std::string& name : {file, file + ".aux.xml"}) {
+    for (const std::string& name : {file, file + ".aux.xml", file + ".qml"}) {
         std::error_code error;
         std::filesystem::remove(folder / name, error);
         if (error)

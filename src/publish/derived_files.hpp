@@ -18,8 +18,8 @@ namespace swingroom {
 void derive_from(const VectorLayer& layer, const std::filesystem::path& folder, FormatSet formats,
                  bool styles, const std::vector<FeatureLook>& looks, const Provenance& provenance);
 
-/// Removes the COG or GeoJSON that a layer's other files were made from, where it was not asked for, and a
-/// style that is for QGIS to find beside it.   @throws IoError
+/// Removes the COG or GeoJSON that a layer's other files were made from, where it was not asked for, and
+/// what stands beside it.   @throws IoError
 void drop_unasked(const std::filesystem::path& folder, std::string_view layer, Content content,
                   FormatSet formats);
 

@@ -265,9 +265,10 @@ void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>
     file->finish();
     const LayerSpec spec = file->spec();
     file.reset();
-    if (formats_of(layer).has(Format::mbtiles))
+    const bool tiles = formats_of(layer).has(Format::mbtiles);
+    if (tiles)
         write_tiles(folder, spec, part(), source, provenance, job.threads, step);
-    if (outputs.styles && (!spec.categories.empty() || !spec.steps.empty())) write_styles(folder, spec);
+    if (outputs.styles && (!spec.categories.empty() || !spec.steps.empty())) write_styles(folder, spec, tiles);
 }
 
 void OverlayFiles::finish(const std::function<void(double)>& progress) {

@@ -151,9 +151,9 @@ std::string qml_of(VectorLayer::Shape shape, const std::vector<FeatureLook>& loo
            " </rules>\n <symbols>\n" + symbols + " </symbols>\n</renderer-v2>\n</qgis>\n";
 }
 
-void write_styles(const std::filesystem::path& folder, const LayerSpec& spec) {
+void write_styles(const std::filesystem::path& folder, const LayerSpec& spec, bool beside_tiles) {
     const std::filesystem::path base = std::filesystem::absolute(folder).lexically_normal() / spec.name;
-    write_text_file(base.string() + ".qml", qml_of(spec));
+    write_text_file(base.string() + (beside_tiles ? ".tif.qml" : ".qml"), qml_of(spec));
     write_text_file(base.string() + ".sld", sld_of(spec));
 }
 
