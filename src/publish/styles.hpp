@@ -25,8 +25,10 @@ std::string sld_of(const LayerSpec& spec);
 std::string sld_of(const VectorLayer::Spec& spec, const std::vector<FeatureLook>& looks);
 
 /// Writes NAME.qml and NAME.sld.   @throws IoError
-/// @param beside_tiles  there is a NAME.mbtiles too. QGIS would take NAME.qml for that as well, whose pixels are
-///                      colours and no classes, and show whatever their red stands for: NAME.tif.qml it is then
+/// @param beside_tiles  there is a NAME.mbtiles too. QGIS would take NAME.qml for that as well, whose pixels
+/// are
+///                      colours and no classes, and show whatever their red stands for: NAME.tif.qml it is
+///                      then
 void write_styles(const std::filesystem::path& folder, const LayerSpec& spec, bool beside_tiles);
 void write_styles(const std::filesystem::path& folder, const VectorLayer::Spec& spec,
                   const std::vector<FeatureLook>& looks);

@@ -66,10 +66,13 @@ int zoom_for(double ground_m, double lat) {
 
 TileRange TilePyramid::range(int zoom) const {
     const auto last = static_cast<std::int64_t>(tiles_across(zoom)) - 1;
-    const auto tile = [](double at) { return static_cast<std::int64_t>(std::floor(at)); };
-    TileRange range{
-        tile(tile_col(west, zoom)), std::clamp<std::int64_t>(tile(tile_row(north, zoom)), 0, last),
-        tile(tile_col(east, zoom)), std::clamp<std::int64_t>(tile(tile_row(south, zoom)), 0, last)};
+    // Edges of pixels may be edges of tiles, and then no tile begins there.
+    constexpr double part_of_a_pixel = 1e-4 / tile_pixels;
+    const auto first = [](double at) { return static_cast<std::int64_t>(std::floor(at + part_of_a_pixel)); };
+    const auto end = [](double at) { return static_cast<std::int64_t>(std::floor(at - part_of_a_pixel)); };
+    TileRange range{first(tile_col(west, zoom)),
+                    std::clamp<std::int64_t>(first(tile_row(north, zoom)), 0, last),
+                    end(tile_col(east, zoom)), std::clamp<std::int64_t>(end(tile_row(south, zoom)), 0, last)};
     range.east = std::min(range.east, range.west + last); // once round at the most
     return range;
 }
@@ -100,6 +103,13 @@ TilePyramid pyramid_over(const Grid& grid, const Georeference& georeference, con
     while (pyramid.least_zoom > 1 && !fits(pyramid.least_zoom)) {
         --pyramid.least_zoom;
     }
+    const int zoom = pyramid.least_zoom;
+    const auto down = [](double tiles) { return std::floor(tiles * tile_pixels) / tile_pixels; };
+    const auto up = [](double tiles) { return std::ceil(tiles * tile_pixels) / tile_pixels; };
+    pyramid.west = longitude(down(tile_col(pyramid.west, zoom)), zoom);
+    pyramid.east = std::min(longitude(up(tile_col(pyramid.east, zoom)), zoom), pyramid.west + 360);
+    pyramid.north = latitude(std::max(0.0, down(tile_row(pyramid.north, zoom))), zoom);
+    pyramid.south = latitude(std::min(tiles_across(zoom), up(tile_row(pyramid.south, zoom))), zoom);
     return pyramid;
 }
 

@@ -34,7 +34,9 @@ struct TileRange {
 /// length.
 struct TilePyramid {
     int least_zoom = 0, most_zoom = 0;
-    double west = 0, south = 0, east = 0, north = 0; ///< degrees; west continuous with east
+    /// What the raster covers, in degrees, outwards to edges of pixels of the lowest zoom and so of all:
+    /// readers count pixels from here. West is continuous with east.
+    double west = 0, south = 0, east = 0, north = 0;
     [[nodiscard]] TileRange range(int zoom) const;
 };
 

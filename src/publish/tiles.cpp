@@ -172,7 +172,7 @@ private:
 
 std::vector<std::pair<std::string, std::string>>
 metadata_of(const LayerSpec& spec, const TilePyramid& pyramid, const Provenance& provenance) {
-    const auto degrees = [](double value) { return json_number(value, 7); };
+    const auto degrees = [](double value) { return json_number(value, 12); };
     const auto wrapped = [](double lon) { return lon > 180 ? lon - 360 : lon < -180 ? lon + 360 : lon; };
     // Readers take a west beyond its east for a mistake, so what crosses the antimeridian is bounded by all.
     const bool crosses = pyramid.west < -180 || pyramid.east > 180;

@@ -26,6 +26,7 @@ struct OgrFormat {
     CPLStringList dataset, layer;
     bool text_is_plain = false; ///< text goes through plain_text
     bool styled = false;        ///< features carry their look
+    bool places_only = false;   ///< features too small to be drawn are left out
 };
 
 /// What a whole file of KML says of itself.
@@ -33,8 +34,7 @@ std::string about(const VectorLayer::Spec& spec, const Provenance& provenance) {
     return plain_text(spec.description + ". " + provenance_text(provenance));
 }
 
-OgrFormat ogr_format(Format format, const VectorLayer::Spec& spec, const Provenance& provenance,
-                     bool every_place_drawn) {
+OgrFormat ogr_format(Format format, const VectorLayer::Spec& spec, const Provenance& provenance) {
     OgrFormat ogr;
     switch (format) {
     case Format::gpkg:
@@ -46,8 +46,8 @@ OgrFormat ogr_format(Format format, const VectorLayer::Spec& spec, const Provena
         break;
     case Format::flatgeobuf:
         ogr.driver = "FlatGeobuf";
-        // Its index has no place for a feature that is too small to be drawn.
-        ogr.layer.SetNameValue("SPATIAL_INDEX", every_place_drawn ? "YES" : "NO");
+        ogr.layer.SetNameValue("SPATIAL_INDEX", "YES");
+        ogr.places_only = true; // the driver drops the others without a word
         break;
     case Format::kml:
         ogr.driver = "LIBKML";
@@ -70,23 +70,14 @@ std::string style_of(const FeatureLook& look, VectorLayer::Shape shape) {
 }
 
 /// The features of a finished GeoJSON layer, one after the other.
-class Finished {
-public:
+struct Finished {
     Finished(const fs::path& folder, const VectorLayer::Spec& spec)
-        : path_(folder / (spec.name + ".geojson")), file_(open_features(path_)),
-          reader_(*file_->GetLayer(0), spec.columns) {
-        for (const OGRFeatureUniquePtr& feature : *file_->GetLayer(0))
-            every_place_drawn_ = every_place_drawn_ && feature->GetGeometryRef() != nullptr;
-    }
-    [[nodiscard]] bool every_place_drawn() const { return every_place_drawn_; }
-    [[nodiscard]] OGRLayer& layer() const { return *file_->GetLayer(0); }
-    [[nodiscard]] const ColumnReader& reader() const { return reader_; }
+        : file(open_features(fs::absolute(folder / (spec.name + ".geojson")).lexically_normal())),
+          reader(layer(), spec.columns) {}
+    [[nodiscard]] OGRLayer& layer() const { return *file->GetLayer(0); }
 
-private:
-    fs::path path_;
-    GDALDatasetUniquePtr file_;
-    ColumnReader reader_;
-    bool every_place_drawn_ = true;
+    GDALDatasetUniquePtr file;
+    ColumnReader reader;
 };
 
 void write_by_ogr(const fs::path& path, const Finished& finished, const VectorLayer::Spec& spec,
@@ -100,19 +91,21 @@ void write_by_ogr(const fs::path& path, const Finished& finished, const VectorLa
     if (!format.styled) file.describe(provenance);
     FeatureDigest written;
     for (const OGRFeatureUniquePtr& feature : finished.layer()) {
+        const OGRGeometry* const geometry = feature->GetGeometryRef();
+        if (geometry == nullptr && format.places_only) continue;
         const OGRFeatureUniquePtr copy(OGRFeature::CreateFeature(layer.GetLayerDefn()));
-        finished.reader().copy(*feature, *copy, format.text_is_plain);
-        if (const OGRGeometry* const geometry = feature->GetGeometryRef())
+        finished.reader.copy(*feature, *copy, format.text_is_plain);
+        if (geometry != nullptr)
             copy->SetGeometryDirectly(points ? geometry->clone()
                                              : OGRGeometryFactory::forceToMultiPolygon(geometry->clone()));
         if (format.styled && !looks.empty()) {
-            const std::string value = finished.reader().text(*feature, looks.front().column);
+            const std::string value = finished.reader.text(*feature, looks.front().column);
             if (const FeatureLook* const look = look_of(looks, value)) {
                 copy->SetStyleString(style_of(*look, spec.shape).c_str());
                 copy->SetField(placemark_name, look->label.c_str());
             }
         }
-        written.add(*feature, finished.reader(), format.text_is_plain);
+        written.add(*feature, finished.reader, format.text_is_plain);
         file.add(layer, *copy);
     }
     file.close();
@@ -132,10 +125,9 @@ void write_in_formats(const fs::path& folder, const VectorLayer::Spec& spec, For
         const fs::path path =
             fs::absolute(folder / (spec.name + "." + std::string(format.ending))).lexically_normal();
         if (format.format == Format::gpx)
-            write_gpx(path, finished.layer(), finished.reader(), spec, provenance);
+            write_gpx(path, finished.layer(), finished.reader, spec, provenance);
         else
-            write_by_ogr(path, finished, spec,
-                         ogr_format(format.format, spec, provenance, finished.every_place_drawn()), looks,
+            write_by_ogr(path, finished, spec, ogr_format(format.format, spec, provenance), looks,
                          provenance);
     }
 }

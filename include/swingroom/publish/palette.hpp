@@ -50,7 +50,7 @@ inline constexpr std::array<ExclusionLook, 4> exclusion_looks = {
     {{"hull", "a hull must not meet it", {20, 20, 20}, Hatch::falling},
      {"ground", "anchor and rode must not meet it", {0, 30, 110}, Hatch::level},
      {"letting go", "letting go is not allowed", {0, 80, 200}, Hatch::dotted},
-     {"", "read the chart", {90, 90, 90}, Hatch::none}}};
+     {"", "advice only: trip line, reading the chart", {90, 90, 90}, Hatch::none}}};
 
 /// Viridis (Smith and van der Walt 2015, CC0, as published in matplotlib's _cm_listed.py), entries 32, 56 ...
 /// 200 of its 256: the ends are left out, of which one is near the land's buff and one near black text.

@@ -36,7 +36,8 @@ TEST(TilePyramid, TakesTheFirstZoomThatIsNoCoarserThanTheCellsOnTheGround) {
 TEST(TilePyramid, CrossesTheAntimeridianInOneGo) {
     const Grid grid{400, 400, 179.99, -17, 5e-5, -5e-5, wkt(4326)};
     const TilePyramid tiles = pyramid_over(grid, Georeference(grid, "a"), "a");
-    EXPECT_NEAR(tiles.east - tiles.west, 0.02, 1e-9);
+    EXPECT_GE(tiles.east - tiles.west, 0.02);
+    EXPECT_LT(tiles.east - tiles.west, 0.021) << "outwards to pixels of the lowest zoom";
     const TileRange range = tiles.range(tiles.most_zoom);
     EXPECT_LT(range.east - range.west, 5);
     EXPECT_GE(tiles.least_zoom, 1);
