@@ -143,6 +143,11 @@ FeatureFile::FeatureFile(fs::path path, const char* driver, const CPLStringList&
     check();
 }
 
+FeatureFile::~FeatureFile() {
+    const GdalMessages quiet; // a file given up has more to complain of
+    file_.reset();
+}
+
 void FeatureFile::fail(const std::string& why) const {
     check();
     guarded::fail(path_, "could not be written" + (why.empty() ? "" : ": " + why));

@@ -68,6 +68,9 @@ class FeatureFile {
 public:
     /// @throws IoError, here and in all that follows
     FeatureFile(std::filesystem::path path, const char* driver, const CPLStringList& options);
+    FeatureFile(const FeatureFile&) = delete;
+    FeatureFile& operator=(const FeatureFile&) = delete;
+    ~FeatureFile();
     OGRLayer& add_layer(const std::string& name, OGRwkbGeometryType type, const CPLStringList& options);
     /// @param kml  with a field for the placemark's name in front, and whole numbers as any others: of 64
     /// bits

@@ -16,6 +16,7 @@
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <ogr_srs_api.h>
 
 #include <cerrno>
 #include <cstdint>
@@ -75,7 +76,7 @@ void publish_all(const fs::path& target, bool overwrite, float room_m) {
 /// The other formats and the styles: text, databases, an index that is made in a second file.
 void publish_formats(const fs::path& target, bool overwrite, float room_m) {
     const Provenance provenance{"wind = 20\n", {}, {{"draught", "1.9 m"}}};
-    const Grid grid{40, 30, 5, 53, 1e-4, -1e-4, "EPSG:4326"};
+    const Grid grid{40, 30, 5, 53, 1e-4, -1e-4, SRS_WKT_WGS84_LAT_LONG};
     PendingFolder folder{target, overwrite};
     LayerSpec room = spec_of(Layer::hull_room, {});
     RasterLayer rooms{folder.working(), room, grid, provenance, 1};
