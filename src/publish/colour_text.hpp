@@ -3,6 +3,7 @@
 #include "swingroom/publish/palette.hpp"
 
 #include <array>
+#include <cmath>
 #include <cstdio>
 #include <string>
 
@@ -17,7 +18,7 @@ inline std::string hex_colour(const Colour& colour) {
 
 /// A share of one with one decimal, whatever the locale: "0.6".
 inline std::string opacity_text(double share) {
-    const int tenths = static_cast<int>(share * 10 + 0.5);
+    const long tenths = std::lround(share * 10);
     return std::to_string(tenths / 10) + "." + std::to_string(tenths % 10);
 }
 
