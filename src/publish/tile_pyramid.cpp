@@ -113,19 +113,20 @@ TilePyramid pyramid_over(const Grid& grid, const Georeference& georeference, con
     return pyramid;
 }
 
-void footprints(const Georeference& georeference, const Grid& grid, TileAddress tile, int pixel_row,
-                std::array<Window, tile_pixels>& windows) {
-    const auto corners = [&](int row) {
-        std::array<GridPoint, tile_pixels + 1> points;
-        const double lat =
-            latitude(static_cast<double>(tile.row) + static_cast<double>(row) / tile_pixels, tile.zoom);
-        for (std::size_t i = 0; i < points.size(); ++i)
-            points[i] = georeference.grid_point(
-                {longitude(static_cast<double>(tile.col) + static_cast<double>(i) / tile_pixels, tile.zoom),
-                 lat});
-        return points;
-    };
-    const auto upper = corners(pixel_row), lower = corners(pixel_row + 1);
+CornerLine corner_line(const Georeference& georeference, TileAddress tile, int line) {
+    CornerLine corners;
+    const double lat =
+        latitude(static_cast<double>(tile.row) + static_cast<double>(line) / tile_pixels, tile.zoom);
+    for (std::size_t i = 0; i < corners.size(); ++i)
+        corners[i] = georeference.grid_point(
+            {longitude(static_cast<double>(tile.col) + static_cast<double>(i) / tile_pixels, tile.zoom),
+             lat});
+    return corners;
+}
+
+std::array<Window, tile_pixels> footprints(const Grid& grid, const CornerLine& upper,
+                                           const CornerLine& lower) {
+    std::array<Window, tile_pixels> windows;
     const double seam = std::max(8.0, grid.cols / 2.0);
     for (std::size_t i = 0; i < windows.size(); ++i) {
         const auto [left, right] = std::minmax({upper[i].x, upper[i + 1].x, lower[i].x, lower[i + 1].x});
@@ -143,6 +144,7 @@ void footprints(const Georeference& georeference, const Grid& grid, TileAddress 
         const int col = first(left), row = first(top);
         windows[i] = {col, row, std::max(1, end(right) - col), std::max(1, end(bottom) - row)};
     }
+    return windows;
 }
 
 } // namespace swingroom

@@ -44,9 +44,14 @@ struct TilePyramid {
 /// @throws InputError  the raster lies beyond the latitudes that web maps have
 TilePyramid pyramid_over(const Grid& grid, const Georeference& georeference, const std::string& source);
 
-/// The cells that the pixels of a tile's row of pixels touch: for each of them, a window that may reach
+/// Where the corners of a tile's pixels lie in grid space, along one of its lines: 0 the northern edge,
+/// tile_pixels the southern one.
+using CornerLine = std::array<GridPoint, tile_pixels + 1>;
+CornerLine corner_line(const Georeference& georeference, TileAddress tile, int line);
+
+/// The cells that the pixels between two lines of corners touch: for each of them, a window that may reach
 /// outside the raster. Empty where that is not known, at the seam of a raster that goes all round.
-void footprints(const Georeference& georeference, const Grid& grid, TileAddress tile, int pixel_row,
-                std::array<Window, tile_pixels>& windows);
+std::array<Window, tile_pixels> footprints(const Grid& grid, const CornerLine& upper,
+                                           const CornerLine& lower);
 
 } // namespace swingroom

@@ -111,12 +111,16 @@ private:
     }
 
     Values from_cells(TileAddress tile) {
-        std::vector<std::array<Window, tile_pixels>> windows(tile_pixels);
-        share_out(static_cast<std::size_t>(threads_), threads_, [&](const auto& next) {
+        std::vector<CornerLine> lines(tile_pixels + 1);
+        const auto parts = static_cast<std::size_t>(threads_);
+        share_out(parts, threads_, [&](const auto& next) {
             while (const auto part = next())
-                for (auto row = *part; row < windows.size(); row += static_cast<std::size_t>(threads_))
-                    footprints(georeferences_[*part], grid_, tile, static_cast<int>(row), windows[row]);
+                for (auto line = *part; line < lines.size(); line += parts)
+                    lines[line] = corner_line(georeferences_[*part], tile, static_cast<int>(line));
         });
+        std::vector<std::array<Window, tile_pixels>> windows;
+        for (std::size_t row = 0; row + 1 < lines.size(); ++row)
+            windows.push_back(footprints(grid_, lines[row], lines[row + 1]));
         Window all;
         for (const auto& row : windows)
             for (const Window& window : row)

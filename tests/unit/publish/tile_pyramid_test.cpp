@@ -55,9 +55,9 @@ TEST(Footprints, OfPixelsThatAreCellsAreThoseCellsAlone) {
     const Grid grid{tile_pixels,        tile_pixels,         west,     north,
                     size / tile_pixels, -size / tile_pixels, wkt(3857)};
     const Georeference georeference(grid, "a");
-    std::array<Window, tile_pixels> windows;
     for (const int row : {0, 100, 255}) {
-        footprints(georeference, grid, {15, 15000, 11000}, row, windows);
+        const auto windows = footprints(grid, corner_line(georeference, {15, 15000, 11000}, row),
+                                        corner_line(georeference, {15, 15000, 11000}, row + 1));
         for (int col = 0; col < tile_pixels; ++col)
             ASSERT_EQ(windows[static_cast<std::size_t>(col)], (Window{col, row, 1, 1})) << col << ',' << row;
     }
