@@ -6,12 +6,14 @@
 #include "swingroom/publish/folder.hpp"
 
 #include "cli/console.hpp"
+#include "cli/format_options.hpp"
 #include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 #include "cli/overlay_command.hpp"
 #include "cli/plan.hpp"
 #include "cli/run_control.hpp"
 #include "cli/run_summary.hpp"
+#include "publish/derived_files.hpp"
 
 #include <iostream>
 
@@ -32,6 +34,7 @@ void ExclusionsCommand::declare(Options& options, po::positional_options_descrip
     options.add_options()
         ("plan", text_value("FILE"), "a plan of overlay, of which hazards count\nIts charts, hazards, rules, zone-margin and bounds; the rest is passed over.");
     HazardOptions::declare(options);
+    declare_formats(options, "geojson");
     options.group(Group::comes_out);
     options.add_options()
         ("bounds", text_value("W,S,E,N"), "only hazards whose danger touches this box, degrees\nTheir polygons may reach outside.")
@@ -53,6 +56,16 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
     out_ = required(on_command_line, "out", "name the folder to make on the command line");
     overwrite_ = on_command_line["overwrite"].as<bool>();
     json_ = on_command_line["json"].as<bool>();
+    for (const FormatTraits& format : format_table)
+        if (formats_of(on_command_line).has(format.format)) {
+            if (!format.can_hold(Content::polygons))
+                throw InputError("--format",
+                                 std::string(format.name) + " holds " + std::string(format.holds) +
+                                     ", no exclusions",
+                                 "give some of geojson, gpkg, flatgeobuf, kml");
+            formats_.add(format.format);
+        }
+    styles_ = styles_of(on_command_line);
     for (const char* name : {"chart", "zone-margin", "hazards", "rules", "bounds"})
         if (given.values.count(name) != 0) used_.insert({name, given.values[name]});
     plan_ = effective_plan(used_, {});
@@ -87,8 +100,9 @@ int ExclusionsCommand::run() {
         provenance.facts.emplace_back("warning", warning);
 
     tell("drawing the margins");
-    const std::int64_t features = write_dissolved_exclusions(folder.working(), set.hazards, grid, source,
-                                                             sources_of(rules), provenance);
+    const std::int64_t features = write_dissolved_exclusions(
+        folder.working(), set.hazards, grid, source, sources_of(rules), provenance, formats_, styles_);
+    drop_unasked(folder.working(), "exclusions", Content::polygons, formats_);
     std::vector<std::string> warnings = std::move(set.warnings);
     if (features == 0) {
         warnings.push_back(std::string(source) + ": none endangers anything" +

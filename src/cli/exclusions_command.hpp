@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/chart/hazard_extent.hpp"
+#include "swingroom/publish/formats.hpp"
 
 #include "cli/command.hpp"
 #include "cli/hazard_options.hpp"
@@ -26,7 +27,8 @@ private:
     std::vector<std::string> planned_paths_;
     std::optional<LonLatBox> bounds_;
     std::string out_, plan_;
-    bool overwrite_ = false, json_ = false;
+    bool overwrite_ = false, json_ = false, styles_ = true;
+    FormatSet formats_;
 };
 
 } // namespace swingroom::cli

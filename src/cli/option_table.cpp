@@ -2,6 +2,7 @@
 
 #include "swingroom/boat/seabed.hpp"
 #include "swingroom/overlay/layers.hpp"
+#include "swingroom/publish/formats.hpp"
 
 #include "cli/commands.hpp"
 #include "cli/text.hpp"
@@ -22,6 +23,13 @@ constexpr std::string_view list_end = ",...";
 std::vector<std::string> layer_words() {
     std::vector<std::string> words = {"all", "rode", "radius", "spare", "wind_limit"};
     words.insert(words.end(), layer_names.begin(), layer_names.end());
+    return words;
+}
+
+std::vector<std::string> format_words() {
+    std::vector<std::string> words;
+    for (const FormatTraits& format : format_table)
+        words.emplace_back(format.name);
     return words;
 }
 
@@ -92,6 +100,7 @@ bool is_list(std::string_view value_name) { return value_name.ends_with(list_end
 std::vector<std::string> words_of(std::string_view value_name) {
     if (is_list(value_name)) value_name.remove_suffix(list_end.size());
     if (value_name == "LAYER") return layer_words();
+    if (value_name == "FORMAT") return format_words();
     if (value_name == "SEABED") return {seabed_names.begin(), seabed_names.end()};
     if (value_name == "UNIT") return {"m", "dm", "cm", "ft", "us-ft", "fm"};
     if (value_name == "COMMAND") return command_words();

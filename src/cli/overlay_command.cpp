@@ -7,6 +7,7 @@
 #include "swingroom/publish/overlay_files.hpp"
 
 #include "cli/console.hpp"
+#include "cli/format_options.hpp"
 #include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 #include "cli/plan.hpp"
@@ -75,21 +76,6 @@ std::string in_words(const ZoneStyle& style) {
            "; those below " + fixed_up(style.least_area_m2, 1) + " m2 left out";
 }
 
-/// "verdict, zones" is the same list as "verdict,zones".
-std::string without_blanks_at_commas(const std::string& list) {
-    constexpr const char* blanks = " \t";
-    std::string out;
-    for (std::size_t begin = 0; begin <= list.size();) {
-        const std::size_t end = std::min(list.find(',', begin), list.size());
-        const std::size_t first = std::min(list.find_first_not_of(blanks, begin), end);
-        if (begin > 0) out += ',';
-        out += list.substr(first, end - first);
-        out.erase(out.find_last_not_of(blanks) + 1);
-        begin = end + 1;
-    }
-    return out;
-}
-
 /// What an answer without any yes may mean; empty where there is water for the hull.
 std::string warning_of_no_water(const OverlayFiles& files) {
     if (files.cells_surveyed() == 0)
@@ -111,8 +97,11 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
         ("out", text_value("FOLDER"), "folder to make, whole or not at all; must be given")
         ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made\n"
          "One that holds anything else is never replaced.")
-        ("layers", text_value("LAYER,...")->default_value("all"), "what to write, such as verdict,zones\n"
-         "rode, radius, spare and wind_limit stand for all three ways to lie. Fewer layers are much less work.")
+        ("layers", text_value("LAYER,...")->default_value("all"), "what to write, such as verdict,zones.kml,spots.gpx\n"
+         "rode, radius, spare and wind_limit stand for all three ways to lie. With an ending a layer is written in the format of "
+         "that ending. Fewer layers are much less work.");
+    declare_formats(options, "cog,geojson");
+    options.add_options()
         ("bounds", text_value("W,S,E,N"), "only this window\n"
          "In degrees, or with letters as 29-03W,47-58N,29-01W,47-59.5N. The cells that this box touches; danger outside still "
          "counts; east below west crosses the antimeridian.")
@@ -158,7 +147,9 @@ void OverlayCommand::accept(const po::variables_map& given) {
     out_ = text("out");
     overwrite_ = all["overwrite"].as<bool>();
     json_ = all["json"].as<bool>();
-    layers_ = LayerSet::parse(without_blanks_at_commas(text("layers")), "--layers");
+    outputs_.formats =
+        LayerFormats::parse(without_blanks_at_commas(text("layers")), formats_of(all), "--layers");
+    outputs_.styles = styles_of(all);
     if (all.count("bounds") != 0) bounds_ = parse_bounds(text("bounds"));
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
     const std::string edges = text("zone-edges");
@@ -195,13 +186,13 @@ int OverlayCommand::run() {
     OverlayJob job = opened.job();
     if (bounds_) job.window = window_of(*bounds_, opened);
     opened.settle(job);
-    job.wanted = layers_;
+    job.wanted = outputs_.formats.layers();
     job.threads = threads_;
-    job.block = block_for(memory_mb_, threads_, halo_cells(job), layers_);
+    job.block = block_for(memory_mb_, threads_, halo_cells(job), job.wanted);
     tell("digests of the inputs");
     const ZoneStyle zone_style = style_of_zones(job);
     Provenance provenance = opened.provenance(plan_);
-    if (layers_.has(Layer::zones) || layers_.has(Layer::spots))
+    if (job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots))
         provenance.facts.emplace_back("zones", in_words(zone_style));
 
     ProgressBar bar;
@@ -211,7 +202,7 @@ int OverlayCommand::run() {
          " cells, " + std::to_string(threads_) + (threads_ == 1 ? " thread" : " threads") + ", blocks of " +
          std::to_string(job.block) + " and " + std::to_string(halo_cells(job)) + " cells around them");
     OverlayFiles files(folder.working(), job, opened.raster(), provenance, opened.margin_sources(),
-                       most_spots_, zone_style);
+                       most_spots_, zone_style, outputs_);
     run_overlay(job, files, [&](double fraction) {
         bar.show(deciding * fraction);
         stop_if_asked();
@@ -222,6 +213,7 @@ int OverlayCommand::run() {
         bar.show(deciding + (1 - deciding) * fraction);
         stop_if_asked();
     });
+    files.drop_unasked();
     bar.clear();
     std::vector<std::string> warnings = opened.warnings();
     if (const std::string none = warning_of_no_water(files); !none.empty()) {
@@ -231,7 +223,7 @@ int OverlayCommand::run() {
     tell("flushing the folder to disk");
     folder.commit(provenance, threads_);
     if (json_)
-        std::cout << overlay_json(folder, files, layers_, warnings);
+        std::cout << overlay_json(folder, files, job.wanted, warnings);
     else
         print_made(folder.target().string());
     return 0;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/chart/hazard_extent.hpp"
+#include "swingroom/publish/formats.hpp"
 #include "swingroom/publish/overlay_files.hpp"
 
 #include "cli/command.hpp"
@@ -29,7 +30,7 @@ private:
     boost::program_options::variables_map given_;
     std::string out_, plan_;
     bool overwrite_ = false, json_ = false;
-    LayerSet layers_;
+    Outputs outputs_;
     std::optional<LonLatBox> bounds_;
     int threads_ = 1;
     int memory_mb_ = 0;

@@ -4,6 +4,7 @@
 #include "swingroom/chart/exclusions.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
+#include "publish/derived_files.hpp"
 #include "publish/safe_properties.hpp"
 
 #include <algorithm>
@@ -85,7 +86,7 @@ VectorLayer layer(const std::filesystem::path& folder, const std::string& descri
 
 void write_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards, const Grid& grid,
                       const std::string& source, const MarginSources& margin_sources,
-                      const Provenance& provenance) {
+                      const Provenance& provenance, FormatSet formats, bool styles) {
     VectorLayer file = layer(folder, "Hazards grown by their margins",
                              properties_of(Exclusion{}, margin_sources), provenance);
     each_exclusion(hazards, grid, source, [&](Exclusion&& exclusion) {
@@ -93,11 +94,13 @@ void write_exclusions(const std::filesystem::path& folder, std::span<const Hazar
         file.add_polygon(std::move(exclusion.rings), properties);
     });
     file.finish();
+    derive_from(file, folder, formats, styles, looks_by_prohibition(), provenance);
 }
 
 std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards,
                                         const Grid& grid, const std::string& source,
-                                        const MarginSources& margin_sources, const Provenance& provenance) {
+                                        const MarginSources& margin_sources, const Provenance& provenance,
+                                        FormatSet formats, bool styles) {
     VectorLayer file = layer(folder, "Hazards grown by their margins; what overlaps is one, class by class",
                              properties_of(DissolvedExclusion{}, margin_sources), provenance);
     each_dissolved_exclusion(hazards, grid, source, [&](DissolvedExclusion&& zone) {
@@ -105,6 +108,7 @@ std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, std
         file.add_polygon(std::move(zone.rings), properties);
     });
     file.finish();
+    derive_from(file, folder, formats, styles, looks_by_prohibition(), provenance);
     return file.count();
 }
 

@@ -28,7 +28,7 @@ namespace fs = std::filesystem;
 
 constexpr const char* manifest_name = "manifest.json";
 constexpr const char* option = "--out";
-constexpr std::string_view sidecar_endings[] = {".aux.xml", ".ovr"};
+constexpr std::string_view sidecar_endings[] = {".aux.xml", ".ovr", "-wal", "-shm"};
 constexpr std::uintmax_t manifest_limit = 64U << 20U;
 
 struct Entry {
@@ -93,7 +93,8 @@ std::vector<std::string> names_in(const fs::path& folder) {
     return names;
 }
 
-/// What GDAL's tools leave beside a raster when somebody looks at it: statistics and overviews.
+/// What viewers leave beside a file when somebody looks at it: statistics, overviews, the journal of a
+/// database.
 bool is_sidecar_of_ours(const fs::path& folder, const std::string& name, const Entries& entries) {
     std::error_code ignored;
     return std::any_of(std::begin(sidecar_endings), std::end(sidecar_endings), [&](std::string_view ending) {

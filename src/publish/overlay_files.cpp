@@ -1,11 +1,14 @@
 #include "swingroom/publish/overlay_files.hpp"
 
-#include "swingroom/publish/palette.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
 #include "publish/answer_words.hpp"
+#include "publish/derived_files.hpp"
+#include "publish/layer_specs.hpp"
 #include "publish/safe_properties.hpp"
+#include "publish/styles.hpp"
+#include "publish/tiles.hpp"
 #include "publish/zone_layer.hpp"
 
 #include <gdal.h>
@@ -24,111 +27,6 @@
 
 namespace swingroom {
 namespace {
-
-std::vector<Category> verdict_categories() {
-    std::vector<Category> categories;
-    for (const VerdictLook& look : verdict_looks) {
-        const auto [red, green, blue] = look.colour;
-        categories.push_back({static_cast<std::uint8_t>(look.verdict),
-                              std::string(phrase(look.verdict)),
-                              {red, green, blue, 255}});
-    }
-    return categories;
-}
-
-template <std::size_t N>
-std::vector<std::pair<std::string, std::string>> bits_of(const std::array<BitName, N>& names) {
-    std::vector<std::pair<std::string, std::string>> bits;
-    for (const BitName& name : names)
-        bits.emplace_back(std::to_string(std::countr_zero(name.bit)), std::string(name.sentence));
-    return bits;
-}
-
-/// The sources by their names. Colours of many classes cannot all be told apart: they come round again.
-std::vector<Category> source_categories(const std::vector<std::string>& sources) {
-    constexpr std::array<std::array<std::uint8_t, 4>, 8> colours = {{{27, 120, 170, 255},
-                                                                     {230, 159, 0, 255},
-                                                                     {0, 158, 115, 255},
-                                                                     {204, 121, 167, 255},
-                                                                     {86, 180, 233, 255},
-                                                                     {213, 94, 0, 255},
-                                                                     {240, 228, 66, 255},
-                                                                     {90, 60, 140, 255}}};
-    std::vector<Category> categories{verdict_categories().front()}; // 0 is unsurveyed here, too
-    for (std::size_t i = 0; i < sources.size(); ++i)
-        categories.push_back({static_cast<std::uint8_t>(i + 1), sources[i], colours.at(i % colours.size())});
-    return categories;
-}
-
-/// @param sources  of the depths
-LayerSpec spec_of(Layer layer, const std::vector<std::string>& sources) {
-    LayerSpec spec;
-    spec.name = name(layer);
-    const auto floats = [&](std::string description, std::string unit, Worst worst) {
-        spec.description = std::move(description);
-        spec.unit = std::move(unit);
-        spec.worst = worst;
-    };
-    switch (layer) {
-    case Layer::verdict:
-        spec.description = "Whether the boat can lie here, and how";
-        spec.type = CellType::uint8;
-        spec.categories = verdict_categories();
-        return spec;
-    case Layer::source:
-        spec.description = "What the depth of a cell is from";
-        spec.type = CellType::uint8;
-        spec.categories = source_categories(sources);
-        spec.nodata = 0;
-        // The finest come first, a chart last: an overview names the coarsest that it has anything from.
-        spec.worst = Worst::greatest_or_none;
-        return spec;
-    case Layer::reasons:
-        spec.description = "Everything that forbids, a bit each; the last twelve by way to lie";
-        spec.type = CellType::uint32;
-        spec.worst = Worst::any_bit;
-        spec.bits = bits_of(reason_names);
-        return spec;
-    case Layer::advice:
-        spec.description = "What to mind, a bit each; none forbids";
-        spec.type = CellType::uint16;
-        spec.worst = Worst::any_bit;
-        spec.bits = bits_of(advice_names);
-        return spec;
-    case Layer::depth_low:
-        floats("Least water at low water, in metres", "m", Worst::least);
-        return spec;
-    case Layer::hull_room:
-        floats("Room for the hull: distance to water that it must not meet, in metres; the greatest value "
-               "stands for "
-               "that or more",
-               "m", Worst::least);
-        return spec;
-    case Layer::ground_room:
-        floats("Room on the seabed: distance to what anchor and rode must not meet, in metres; the greatest "
-               "value "
-               "stands for that or more",
-               "m", Worst::least);
-        return spec;
-    default:
-        break;
-    }
-    for (const Way way : all_ways) {
-        const std::string at = " at " + std::string(phrase(way));
-        if (layer == of(Layer::rode_full, way))
-            floats("Rode to veer" + at + ", in metres", "m", Worst::greatest);
-        if (layer == of(Layer::radius_full, way))
-            floats("Swinging radius" + at + ", in metres", "m", Worst::greatest);
-        if (layer == of(Layer::spare_full, way))
-            floats("Room less what is needed" + at + ", in metres; below zero is a no", "m", Worst::least);
-        if (layer == of(Layer::wind_limit_full, way))
-            floats("Greatest mean wind" + at +
-                       " for which the room, the angle of pull and the holding are enough, in "
-                       "knots",
-                   "kn", Worst::least);
-    }
-    return spec;
-}
 
 void add_danger(std::vector<Property>& properties, const std::string& which,
                 const std::optional<NearestDanger>& danger, double reach_m) {
@@ -179,10 +77,10 @@ struct Candidate {
 
 struct OverlayFiles::State {
     State(std::filesystem::path into, const OverlayJob& of_job, std::string raster, Provenance of_run,
-          MarginSources sources, std::size_t spots, double least_zone)
+          MarginSources sources, std::size_t spots, double least_zone, Outputs outputs_of_run)
         : folder(std::move(into)), job(of_job), source(std::move(raster)), provenance(std::move(of_run)),
           margin_sources(std::move(sources)), georeference(job.depths->grid(), source), most_spots(spots),
-          least_zone_m2(least_zone) {
+          least_zone_m2(least_zone), outputs(std::move(outputs_of_run)) {
         const CellSize cell = job.metric->least();
         square_cols = std::max(1, static_cast<int>(std::min(1e6, reach_m(*job.tables) / cell.dx_m)));
         square_rows = std::max(1, static_cast<int>(std::min(1e6, reach_m(*job.tables) / cell.dy_m)));
@@ -196,6 +94,7 @@ struct OverlayFiles::State {
     Georeference georeference;
     std::size_t most_spots;
     double least_zone_m2;
+    Outputs outputs;
     int square_rows = 1, square_cols = 1; ///< of the squares that get one spot, in cells
     std::array<std::unique_ptr<RasterLayer>, layer_names.size()> rasters;
     std::optional<ZoneLayer> zones;
@@ -211,23 +110,33 @@ struct OverlayFiles::State {
     void write(Layer layer, const Plane<T>& plane) {
         if (RasterLayer* const file = raster(layer)) file->write(plane);
     }
+    [[nodiscard]] Grid part() const { return job.depths->grid().part(job.window); }
+    /// Empty where the layer is not wanted.
+    [[nodiscard]] FormatSet formats_of(Layer layer) const {
+        if (!job.wanted.has(layer)) return {};
+        const FormatSet told = outputs.formats.of(layer);
+        return told.empty() ? LayerFormats(job.wanted).of(layer) : told;
+    }
     void consider(const Candidate& candidate);
+    void finish_raster(Layer layer, const std::function<void()>& step);
     void write_spots();
 };
 
 OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob& job,
                            const std::string& source, const Provenance& provenance,
                            const MarginSources& margin_sources, std::size_t most_spots,
-                           const ZoneStyle& zone_style)
+                           const ZoneStyle& zone_style, const Outputs& outputs)
     : state_(std::make_unique<State>(folder, job, source, provenance, margin_sources, most_spots,
-                                     zone_style.least_area_m2)) {
-    const Grid part = job.depths->grid().part(job.window);
+                                     zone_style.least_area_m2, outputs)) {
+    const Grid part = state_->part();
     const std::vector<std::string> sources = job.depths->sources();
     for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i)
-        if (job.wanted.has(static_cast<Layer>(i)))
+        if (const FormatSet formats = state_->formats_of(static_cast<Layer>(i)); !formats.empty()) {
+            if (formats.has(Format::mbtiles)) check_tiles(part, source);
             state_->rasters[i] = std::make_unique<RasterLayer>(
                 folder, spec_of(static_cast<Layer>(i), sources), part, provenance, job.threads,
                 GridCell{job.window.col, job.window.row});
+        }
     if (job.wanted.has(Layer::zones))
         state_->zones.emplace(folder, state_->job, state_->georeference, provenance, zone_style.smooth_edges);
 }
@@ -301,6 +210,18 @@ void OverlayFiles::State::write_spots() {
         if (!best_spot) best_spot = spot;
     }
     file.finish();
+    derive_from(file, folder, formats_of(Layer::spots), outputs.styles, looks_by_verdict(true), provenance);
+}
+
+void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>& step) {
+    std::unique_ptr<RasterLayer>& file = rasters[static_cast<std::size_t>(layer)];
+    file->finish();
+    const LayerSpec spec = file->spec();
+    file.reset();
+    const bool tiles = formats_of(layer).has(Format::mbtiles);
+    if (tiles) write_tiles(folder, spec, part(), source, provenance, job.threads, step);
+    if (outputs.styles && (!spec.categories.empty() || !spec.steps.empty()))
+        write_styles(folder, spec, tiles);
 }
 
 void OverlayFiles::finish(const std::function<void(double)>& progress) {
@@ -313,17 +234,24 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
         done += 1;
         if (progress) progress(done / steps);
     };
-    for (auto& file : state.rasters)
-        if (file) {
-            file->finish();
-            file.reset();
+    const auto working = [&] {
+        if (progress) progress(done / steps);
+    };
+    for (std::size_t i = 0; i < state.rasters.size(); ++i)
+        if (state.rasters[i]) {
+            state.finish_raster(static_cast<Layer>(i), working);
             step();
         }
-    if (state.zones) state.zones->finish();
+    if (state.zones) {
+        state.zones->finish();
+        derive_from(state.zones->file(), state.folder, state.formats_of(Layer::zones), state.outputs.styles,
+                    looks_by_verdict(false), state.provenance);
+    }
     if (state.job.wanted.has(Layer::spots)) state.write_spots();
     if (state.job.wanted.has(Layer::exclusions))
         write_exclusions(state.folder, state.job.hazards->hazards(), state.job.depths->grid(), state.source,
-                         state.margin_sources, state.provenance);
+                         state.margin_sources, state.provenance, state.formats_of(Layer::exclusions),
+                         state.outputs.styles);
     step();
 }
 
@@ -338,6 +266,13 @@ std::int64_t OverlayFiles::cells_surveyed() const {
         cells += state_->cells[i];
     return cells;
 }
+void OverlayFiles::drop_unasked() {
+    for (std::size_t i = 0; i < layer_names.size(); ++i) {
+        const auto layer = static_cast<Layer>(i);
+        swingroom::drop_unasked(state_->folder, layer_names[i], content_of(layer), state_->formats_of(layer));
+    }
+}
+
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
 std::size_t OverlayFiles::spots_written() const { return state_->candidates.size(); }
 const std::optional<PositionReport>& OverlayFiles::best_spot() const { return state_->best_spot; }

@@ -2,8 +2,8 @@
 
 #include "swingroom/base/version.hpp"
 
-#include "publish/guarded_files.hpp"
 #include "base/json.hpp"
+#include "publish/guarded_files.hpp"
 #include "publish/sha256.hpp"
 
 #include <sys/stat.h>
@@ -46,6 +46,20 @@ std::string provenance_json(const Provenance& provenance) {
         comma = ",";
     }
     return text + "]}";
+}
+
+std::string provenance_text(const Provenance& provenance) {
+    std::string text = std::string{caution} + " Made by swingroom " + std::string{version()} + ". Plan: ";
+    for (const char c : provenance.command) {
+        text += c == '\n' ? std::string{"; "} : std::string{c};
+    }
+    for (const auto& [name, value] : provenance.facts) {
+        text += name + ": " + value + "; ";
+    }
+    for (const InputFile& input : provenance.inputs) {
+        text += "input " + input.path + ", SHA-256 " + input.sha256 + "; ";
+    }
+    return valid_utf8(text);
 }
 
 } // namespace swingroom

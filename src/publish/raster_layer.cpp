@@ -3,10 +3,11 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/version.hpp"
 
+#include "base/json.hpp"
 #include "chart/gdal_messages.hpp"
 #include "publish/cell_digest.hpp"
+#include "publish/class_table.hpp"
 #include "publish/guarded_files.hpp"
-#include "base/json.hpp"
 #include "publish/share_out.hpp"
 #include "publish/worst_of.hpp"
 
@@ -128,26 +129,8 @@ void put_band_properties(GDALRasterBand& band, const LayerSpec& spec) {
     } else if (spec.nodata) {
         band.SetNoDataValue(*spec.nodata);
     }
-    if (spec.categories.empty()) {
-        return;
-    }
-    CPLStringList names;
-    GDALColorTable colours;
-    int next = 0;
-    for (const Category& category : spec.categories) {
-        while (next <= category.value) {
-            names.AddString("");
-            ++next;
-        }
-        CPLFree(names.List()[category.value]);
-        names.List()[category.value] = CPLStrdup(valid_utf8(category.name).c_str());
-        const auto [red, green, blue, alpha] = category.rgba;
-        const GDALColorEntry colour{red, green, blue, alpha};
-        colours.SetColorEntry(category.value, &colour);
-    }
-    band.SetCategoryNames(names.List());
-    if (spec.type == CellType::uint8) {
-        band.SetColorTable(&colours);
+    if (!spec.categories.empty()) {
+        put_classes(band, spec.categories);
     }
 }
 

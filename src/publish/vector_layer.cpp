@@ -3,8 +3,8 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/version.hpp"
 
-#include "publish/guarded_files.hpp"
 #include "base/json.hpp"
+#include "publish/guarded_files.hpp"
 #include "publish/polygon_rings.hpp"
 #include "publish/sha256.hpp"
 
@@ -81,15 +81,15 @@ struct Extent {
 } // namespace
 
 struct VectorLayer::State {
-    State(fs::path file, Shape shape_of_all, const std::vector<Property>& columns, Rounding way)
-        : path{std::move(file)}, shape{shape_of_all}, rounding{way}, writer{path} {
-        for (const Property& column : columns) {
+    State(fs::path file, Spec of_all, Rounding way)
+        : path{std::move(file)}, spec{std::move(of_all)}, rounding{way}, writer{path} {
+        for (const Property& column : spec.columns) {
             keys.push_back(json_text(column.name) + ":");
         }
     }
 
     fs::path path;
-    Shape shape;
+    Spec spec;
     Rounding rounding;
     std::vector<std::string> keys;
     guarded::Writer writer;
@@ -148,8 +148,8 @@ struct VectorLayer::State {
 VectorLayer::VectorLayer(const std::filesystem::path& folder, const std::string& name,
                          const std::string& description, Shape shape, const std::vector<Property>& columns,
                          const Provenance& provenance, Rounding rounding)
-    : state_{std::make_unique<State>(fs::absolute(folder / (name + ".geojson")).lexically_normal(), shape,
-                                     columns, rounding)} {
+    : state_{std::make_unique<State>(fs::absolute(folder / (name + ".geojson")).lexically_normal(),
+                                     Spec{name, description, shape, columns}, rounding)} {
     state_->put("{\"type\":\"FeatureCollection\",\n\"name\":" + json_text(name) +
                 ",\n\"description\":" + json_text(description) + ",\n\"caution\":" + json_text(caution) +
                 ",\n\"provenance\":" + provenance_json(provenance) + ",\n\"features\":[");
@@ -159,7 +159,7 @@ VectorLayer::~VectorLayer() = default;
 
 void VectorLayer::add_point(GridPoint lonlat, std::span<const Property> properties) {
     State& state = *state_;
-    if (state.shape != Shape::point || !std::isfinite(lonlat.x) || !(std::abs(lonlat.y) <= 90)) {
+    if (state.spec.shape != Shape::point || !std::isfinite(lonlat.x) || !(std::abs(lonlat.y) <= 90)) {
         throw std::logic_error{"a point that does not belong into " + state.path.string()};
     }
     state.extent.include(lonlat);
@@ -173,7 +173,7 @@ void VectorLayer::add_point(GridPoint lonlat, std::span<const Property> properti
 void VectorLayer::add_polygon(std::vector<std::vector<GridPoint>> rings_lonlat,
                               std::span<const Property> properties) {
     State& state = *state_;
-    if (state.shape != Shape::polygon) {
+    if (state.spec.shape != Shape::polygon) {
         throw std::logic_error{"a polygon that does not belong into " + state.path.string()};
     }
     // Handed on from step to step, since an outline may be as long as the coast.
@@ -224,5 +224,6 @@ void VectorLayer::finish() {
 }
 
 std::int64_t VectorLayer::count() const { return state_->count; }
+const VectorLayer::Spec& VectorLayer::spec() const { return state_->spec; }
 
 } // namespace swingroom

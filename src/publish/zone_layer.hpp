@@ -21,8 +21,9 @@ namespace swingroom {
 ///   seabed            all that occur in it: "sand, mud"
 ///   trip_line         "wise: foul ground near" or "not needed"
 ///   trip_line_max_m   length of a buoyed trip line in the deepest cell
-///   best_spare_m, best_longitude, best_latitude            of the cell with the most spare room; it is
-///   inside advice            everything to mind, in sentences
+///   best_spare_m, best_longitude, best_latitude
+///                     of the cell with the most spare room; its centre is inside
+///   advice            everything to mind, in sentences
 class ZoneLayer {
 public:
     /// @param job, georeference  must outlive the layer   @param smooth  or with the cells' own edges
@@ -32,6 +33,7 @@ public:
     void add(Zone&& zone);
     void finish() { file_.finish(); }
     [[nodiscard]] std::int64_t count() const { return file_.count(); }
+    [[nodiscard]] const VectorLayer& file() const { return file_; }
 
 private:
     const OverlayJob& job_;

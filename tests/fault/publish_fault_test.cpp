@@ -7,11 +7,16 @@
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
+#include "publish/derived_files.hpp"
 #include "publish/guarded_files.hpp"
+#include "publish/layer_specs.hpp"
+#include "publish/styles.hpp"
+#include "publish/tiles.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <ogr_srs_api.h>
 
 #include <cerrno>
 #include <cstdint>
@@ -68,27 +73,57 @@ void publish_all(const fs::path& target, bool overwrite, float room_m) {
     folder.commit(provenance);
 }
 
+/// The other formats and the styles: text, databases, an index that is made in a second file.
+void publish_formats(const fs::path& target, bool overwrite, float room_m) {
+    const Provenance provenance{"wind = 20\n", {}, {{"draught", "1.9 m"}}};
+    const Grid grid{40, 30, 5, 53, 1e-4, -1e-4, SRS_WKT_WGS84_LAT_LONG};
+    PendingFolder folder{target, overwrite};
+    LayerSpec room = spec_of(Layer::hull_room, {});
+    RasterLayer rooms{folder.working(), room, grid, provenance, 1};
+    rooms.write(Plane<float>{grid.extent(), 20 * room_m});
+    rooms.finish();
+    write_tiles(folder.working(), room, grid, "made up", provenance, 1);
+    write_styles(folder.working(), room, true);
+
+    VectorLayer spots{folder.working(),
+                      "spots",
+                      "Where to drop.",
+                      VectorLayer::Shape::point,
+                      {{"verdict", std::int64_t{0}}, {"meaning", std::string{}}},
+                      provenance};
+    spots.add_point({5, 53},
+                    std::vector<Property>{{"verdict", std::int64_t{4}}, {"meaning", std::string{"yes"}}});
+    spots.finish();
+    FormatSet formats = Format::geojson;
+    for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::kml, Format::gpx}) {
+        formats.add(format);
+    }
+    derive_from(spots, folder.working(), formats, true, looks_by_verdict(true), provenance);
+    folder.commit(provenance);
+}
+
 struct Case {
     int error;
     bool lasting, overwrite;
+    void (*publish)(const fs::path& target, bool overwrite, float room_m) = publish_all;
 };
 
 class EveryCallFails : public ::testing::TestWithParam<Case> {};
 
 TEST_P(EveryCallFails, AndEachFailureIsToldAndLeavesTheTargetAsItWas) {
-    const auto [error, lasting, overwrite] = GetParam();
+    const auto [error, lasting, overwrite, publish] = GetParam();
     const NoFault after;
     const ScratchFolder scratch;
     const fs::path target = scratch.path() / "run";
     if (overwrite) {
-        publish_all(target, false, 1);
+        publish(target, false, 1);
     }
     const std::string before = overwrite ? bytes_of(target / "manifest.json") : "";
 
     guarded::plan_fault({std::numeric_limits<std::int64_t>::max(), error, lasting});
     {
         const ScratchFolder elsewhere;
-        publish_all(elsewhere.path() / "run", false, 2);
+        publish(elsewhere.path() / "run", false, 2);
     }
     const std::int64_t calls = guarded::calls_since_fault_planned();
     ASSERT_GT(calls, 20);
@@ -100,7 +135,7 @@ TEST_P(EveryCallFails, AndEachFailureIsToldAndLeavesTheTargetAsItWas) {
         guarded::plan_fault({at, error, lasting});
         std::string told;
         try {
-            publish_all(target, overwrite, 2);
+            publish(target, overwrite, 2);
             passed = true;
         } catch (const IoError& failure) {
             told = failure.what();
@@ -134,6 +169,9 @@ TEST_P(EveryCallFails, AndEachFailureIsToldAndLeavesTheTargetAsItWas) {
 INSTANTIATE_TEST_SUITE_P(Disk, EveryCallFails,
                          ::testing::Values(Case{ENOSPC, false, false}, Case{ENOSPC, true, false},
                                            Case{EIO, false, true}, Case{EIO, true, true}));
+INSTANTIATE_TEST_SUITE_P(DiskUnderFormats, EveryCallFails,
+                         ::testing::Values(Case{ENOSPC, true, false, publish_formats},
+                                           Case{EIO, false, true, publish_formats}));
 
 TEST(FullDisk, IsToldAndNothingAppears) {
     const ScratchFolder scratch;

@@ -38,7 +38,9 @@ TEST_F(OneFolder, HoldsWhatWasAskedForAndNothingElseIsLeft) {
         names.push_back(name);
     // Category names of a GeoTIFF live in a file beside it.
     std::erase_if(names, [](const std::string& name) { return name.ends_with(".aux.xml"); });
-    EXPECT_THAT(names, ElementsAre("manifest.json", "spare_full.tif", "verdict.tif", "zones.geojson"));
+    EXPECT_THAT(names, ElementsAre("manifest.json", "spare_full.qml", "spare_full.sld", "spare_full.tif",
+                                   "verdict.qml", "verdict.sld", "verdict.tif", "zones.geojson", "zones.qml",
+                                   "zones.sld"));
     EXPECT_EQ(read_layer(few + "/verdict.tif").values, read_layer(out + "/verdict.tif").values);
 }
 
@@ -77,6 +79,10 @@ TEST_F(OneFolder, VerifiesAsWritten) {
 }
 
 TEST_F(OneFolder, VerifyFindsAFlippedBitInEveryFile) {
+    auto words = job();
+    words.insert(words.end(),
+                 {"--overwrite", "--layers", "verdict,verdict.mbtiles,spare_full,zones,spots.gpx"});
+    ASSERT_EQ(swingroom(words).exit_code, 0);
     for (const auto& [name, bytes] : contents(out)) {
         if (name == "manifest.json") continue;
         SCOPED_TRACE(name);

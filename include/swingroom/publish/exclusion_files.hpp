@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/base/grid.hpp"
+#include "swingroom/publish/formats.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/room/hazard.hpp"
 
@@ -15,15 +16,17 @@ namespace swingroom {
 /// Where the margin of each rule comes from, in its author's words, by the rule's name.
 using MarginSources = std::map<std::string, std::string>;
 
-/// Writes exclusions.geojson: hazards grown by their margins, one polygon or more for each.
+/// Writes exclusions.geojson, and the same in the other formats, with styles if wanted: hazards grown by
+/// their margins, one polygon or more for each.
 /// @param source  the raster's file, for messages   @throws InputError, IoError
 void write_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards, const Grid& grid,
                       const std::string& source, const MarginSources& margin_sources,
-                      const Provenance& provenance);
+                      const Provenance& provenance, FormatSet formats = Format::geojson, bool styles = true);
 
 /// The same, dissolved by class: one polygon for what overlaps.   @returns how many polygons there are
 std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards,
                                         const Grid& grid, const std::string& source,
-                                        const MarginSources& margin_sources, const Provenance& provenance);
+                                        const MarginSources& margin_sources, const Provenance& provenance,
+                                        FormatSet formats = Format::geojson, bool styles = true);
 
 } // namespace swingroom

@@ -3,6 +3,7 @@
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/overlay/position.hpp"
 #include "swingroom/publish/exclusion_files.hpp"
+#include "swingroom/publish/formats.hpp"
 #include "swingroom/publish/provenance.hpp"
 
 #include <cstdint>
@@ -28,17 +29,24 @@ class OverlayFiles : public OverlaySink {
 public:
     /// @param folder   existing, empty folder   @param source  the raster's file, for messages
     /// @param most_spots  how many drop points to keep at the most, best first
+    /// @param outputs  the formats of the layers that the job wants; one that it does not speak of is a COG
+    /// or
+    ///                 GeoJSON
+    /// @throws InputError  a layer that cannot be in a format where the raster lies   @throws IoError
     OverlayFiles(const std::filesystem::path& folder, const OverlayJob& job, const std::string& source,
                  const Provenance& provenance, const MarginSources& margin_sources, std::size_t most_spots,
-                 const ZoneStyle& zone_style = {});
+                 const ZoneStyle& zone_style = {}, const Outputs& outputs = {});
     ~OverlayFiles() override;
 
     void block(const BlockAnswers& answers) override;
     void zone(Zone&& zone) override;
 
-    /// After the run: overviews, spots, exclusions; everything closed, re-read and compared.
+    /// After the run: overviews, spots, exclusions, other formats, styles; everything closed, re-read and
+    /// compared. Each layer is there as COG or GeoJSON then.
     /// @param progress  called with the fraction done; may be empty   @throws IoError
     void finish(const std::function<void(double)>& progress);
+    /// Last: removes those COGs and GeoJSON files that were not asked for.   @throws IoError
+    void drop_unasked();
 
     /// Zones in the layer, and those that were too small for it; after the run.
     [[nodiscard]] std::int64_t zones_written() const;

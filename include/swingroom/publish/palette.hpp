@@ -4,6 +4,8 @@
 
 #include <array>
 #include <cstdint>
+#include <limits>
+#include <string_view>
 
 namespace swingroom {
 
@@ -33,5 +35,44 @@ inline constexpr std::array<VerdictLook, 5> verdict_looks = {
 constexpr const VerdictLook& look(Verdict verdict) {
     return verdict_looks[static_cast<std::size_t>(verdict)];
 }
+
+/// How an exclusion is drawn, by the worst of what it forbids: its outline and a pattern, so that chart and
+/// verdict stay to be seen below. Neither a verdict's colour nor the magenta of charts.
+struct ExclusionLook {
+    std::string_view forbids; ///< what the property "forbids" starts with; empty: it only advises
+    std::string_view label;
+    Colour colour;
+    Hatch hatch;
+};
+
+/// At least 11 from each other and from the answers' colours, measured in the same way.
+inline constexpr std::array<ExclusionLook, 4> exclusion_looks = {
+    {{"hull", "a hull must not meet it", {20, 20, 20}, Hatch::falling},
+     {"ground", "anchor and rode must not meet it", {0, 30, 110}, Hatch::level},
+     {"letting go", "letting go is not allowed", {0, 80, 200}, Hatch::dotted},
+     {"", "advice only: trip line, reading the chart", {90, 90, 90}, Hatch::none}}};
+
+/// Viridis (Smith and van der Walt 2015, CC0, as published in matplotlib's _cm_listed.py), entries 32, 56 ...
+/// 200 of its 256: the ends are left out, of which one is near the land's buff and one near black text.
+inline constexpr std::array<Colour, 8> ramp = {{{71, 45, 123},
+                                                {62, 73, 137},
+                                                {51, 99, 141},
+                                                {41, 122, 142},
+                                                {33, 145, 140},
+                                                {34, 167, 133},
+                                                {63, 188, 115},
+                                                {112, 207, 87}}};
+
+/// Upper ends of the steps that a layer of figures is drawn in, each in a colour of the ramp; the last step
+/// has none.
+using RampSteps = std::array<double, ramp.size()>;
+namespace ramp_steps {
+inline constexpr double no_end = std::numeric_limits<double>::infinity();
+inline constexpr RampSteps depth_m = {0, 2, 3, 5, 7, 10, 15, no_end};
+inline constexpr RampSteps room_m = {0, 20, 30, 40, 60, 80, 100, no_end};
+inline constexpr RampSteps length_m = {20, 30, 40, 50, 60, 80, 100, no_end}; ///< rode, radius
+inline constexpr RampSteps spare_m = {0, 2, 5, 10, 20, 30, 50, no_end};
+inline constexpr RampSteps wind_kn = {0, 5, 10, 15, 20, 25, 30, no_end};
+} // namespace ramp_steps
 
 } // namespace swingroom

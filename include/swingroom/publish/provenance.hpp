@@ -31,6 +31,9 @@ std::int64_t last_change_ns(const std::string& path);
 /// @throws IoError  it is not a plain file, or cannot be read
 InputFile digest_of_file(const std::string& path);
 
+/// The same for people, in one paragraph: caution, version, plan, facts, inputs.
+std::string provenance_text(const Provenance& provenance);
+
 /// The provenance as a JSON object: program, version, caution, command, facts, inputs. Text that is not UTF-8
 /// has its foreign bytes replaced.
 std::string provenance_json(const Provenance& provenance);

@@ -26,6 +26,13 @@ struct Category {
     std::array<std::uint8_t, 4> rgba{};
 };
 
+/// A step of a layer of figures, for pictures of it: above the step before and up to its own end.
+struct Step {
+    double up_to = 0; ///< the last one's is infinite
+    std::string name; ///< "5 to 7 m"
+    std::array<std::uint8_t, 4> rgba{};
+};
+
 /// What a layer file is. Floats use NaN as nodata; NaN is worse than any value.
 struct LayerSpec {
     std::string name;        ///< file name without ending: "hull_room"
@@ -34,6 +41,7 @@ struct LayerSpec {
     Worst worst = Worst::least;
     std::string unit; ///< "m", "kn" or empty
     std::vector<Category> categories;
+    std::vector<Step> steps; ///< of floats
     std::vector<std::pair<std::string, std::string>>
         bits;                     ///< for bit sets: bit number and meaning, into the metadata
     std::optional<double> nodata; ///< for integer layers; floats always have NaN

@@ -30,6 +30,13 @@ public:
     /// Which way the corners of polygons go when they are rounded to seven decimals (up to about 2 cm): a
     /// place that is promised to be good shrinks, a danger grows.
     enum class Rounding { nearest, inwards, outwards };
+    /// What a layer is, for those that read the finished file.
+    struct Spec {
+        std::string name; ///< file name without ending
+        std::string description;
+        Shape shape = Shape::point;
+        std::vector<Property> columns; ///< names and types; the values mean nothing
+    };
     /// @param columns  names and types of the properties: every feature gives all of them, in this order
     /// @throws IoError
     VectorLayer(const std::filesystem::path& folder, const std::string& name, const std::string& description,
@@ -47,6 +54,7 @@ public:
     /// @throws IoError
     void finish();
     [[nodiscard]] std::int64_t count() const;
+    [[nodiscard]] const Spec& spec() const;
 
 private:
     struct State;

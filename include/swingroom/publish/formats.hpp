@@ -1,0 +1,125 @@
+#pragma once
+
+#include "swingroom/overlay/layers.hpp"
+
+#include <array>
+#include <cstdint>
+#include <string_view>
+
+namespace swingroom {
+
+/// What a layer holds: which formats can take it follows from that.
+enum class Content : std::uint8_t {
+    picture, ///< a raster that has a look: classes or steps of a ramp
+    cells,   ///< a raster without one: bits, sources
+    polygons,
+    points
+};
+
+/// What layers can be written as.
+enum class Format : std::uint8_t { cog, mbtiles, geojson, gpkg, flatgeobuf, kml, gpx };
+
+/// One row of the table of formats.
+struct FormatTraits {
+    Format format;
+    std::string_view name;   ///< as `--format` takes it
+    std::string_view ending; ///< of its files, without the dot; `--format` takes it too
+    bool picture, cells, polygons, points;
+    std::string_view holds; ///< the same in words
+
+    [[nodiscard]] constexpr bool can_hold(Content content) const {
+        switch (content) {
+        case Content::picture:
+            return picture;
+        case Content::cells:
+            return cells;
+        case Content::polygons:
+            return polygons;
+        case Content::points:
+            return points;
+        }
+        return false;
+    }
+};
+
+/// The only place that lists them, in the order of the enumerators.
+inline constexpr std::array<FormatTraits, 7> format_table = {
+    {{Format::cog, "cog", "tif", true, true, false, false, "rasters"},
+     {Format::mbtiles, "mbtiles", "mbtiles", true, false, false, false, "rasters that have colours"},
+     {Format::geojson, "geojson", "geojson", false, false, true, true, "zones, spots, exclusions"},
+     {Format::gpkg, "gpkg", "gpkg", false, false, true, true, "zones, spots, exclusions"},
+     {Format::flatgeobuf, "flatgeobuf", "fgb", false, false, true, true, "zones, spots, exclusions"},
+     {Format::kml, "kml", "kml", false, false, true, true, "zones, spots, exclusions"},
+     {Format::gpx, "gpx", "gpx", false, false, false, true, "spots"}}};
+
+constexpr const FormatTraits& traits(Format format) { return format_table[static_cast<std::size_t>(format)]; }
+
+/// What a layer holds.
+constexpr Content content_of(Layer layer) {
+    switch (layer) {
+    case Layer::reasons:
+    case Layer::advice:
+    case Layer::source:
+        return Content::cells;
+    case Layer::zones:
+    case Layer::exclusions:
+        return Content::polygons;
+    case Layer::spots:
+        return Content::points;
+    default:
+        return Content::picture;
+    }
+}
+
+/// A set of formats.
+class FormatSet {
+public:
+    constexpr FormatSet() = default;
+    constexpr FormatSet(Format format) { add(format); } // NOLINT(google-explicit-constructor): one is a set
+    /// Reads "cog,kml": names or endings, whatever their case.
+    /// @throws InputError naming `where` and the word that is no format
+    static FormatSet parse(std::string_view text, std::string_view where);
+
+    constexpr void add(Format format) { bits_ = static_cast<std::uint8_t>(bits_ | bit(format)); }
+    constexpr void add(FormatSet others) { bits_ = static_cast<std::uint8_t>(bits_ | others.bits_); }
+    [[nodiscard]] constexpr bool has(Format format) const { return (bits_ & bit(format)) != 0; }
+    [[nodiscard]] constexpr bool empty() const { return bits_ == 0; }
+    /// Those of them that can hold a layer's content; where none can, the one that every such layer is first
+    /// written in: COG for rasters, GeoJSON for the others. So no layer that is asked for is ever left out.
+    [[nodiscard]] FormatSet for_content(Content content) const;
+    friend constexpr bool operator==(FormatSet, FormatSet) = default;
+
+private:
+    static constexpr unsigned bit(Format format) { return 1u << static_cast<unsigned>(format); }
+    std::uint8_t bits_ = 0;
+};
+
+/// The layers of a run, each with the formats that it is written in.
+class LayerFormats {
+public:
+    /// Nothing.
+    LayerFormats() = default;
+    /// These layers in the formats that they are first written in.
+    explicit LayerFormats(LayerSet layers);
+    /// Reads "verdict,rode,zones.gpkg": words as LayerSet::parse takes them, written in `formats`; with an
+    /// ending, in the format of that ending.
+    /// @throws InputError naming `where`, the word and what is wrong with it: no layer, no ending of a
+    /// format,
+    ///         or one that cannot hold the layer
+    static LayerFormats parse(std::string_view text, FormatSet formats, std::string_view where);
+
+    [[nodiscard]] LayerSet layers() const;
+    /// Empty where the layer is not wanted.
+    [[nodiscard]] FormatSet of(Layer layer) const { return formats_[static_cast<std::size_t>(layer)]; }
+
+private:
+    std::array<FormatSet, layer_names.size()> formats_;
+};
+
+/// What is written besides the layers themselves, and as what.
+struct Outputs {
+    LayerFormats formats;
+    bool styles = true; ///< for each layer that has a look
+};
+
+} // namespace swingroom

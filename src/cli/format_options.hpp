@@ -1,0 +1,25 @@
+#pragma once
+
+#include "swingroom/publish/formats.hpp"
+
+#include "cli/option_table.hpp"
+
+#include <boost/program_options.hpp>
+
+#include <string>
+
+namespace swingroom::cli {
+
+/// --format and --styles, which overlay and exclusions share.
+/// @param formats  what is written when --format is not given
+void declare_formats(Options& options, const std::string& formats);
+
+/// @throws InputError  a word that is no format
+FormatSet formats_of(const boost::program_options::variables_map& given);
+/// @throws InputError  neither yes nor no
+bool styles_of(const boost::program_options::variables_map& given);
+
+/// "verdict, zones" is the same list as "verdict,zones".
+std::string without_blanks_at_commas(const std::string& list);
+
+} // namespace swingroom::cli

@@ -1,0 +1,144 @@
+#include "swingroom/publish/formats.hpp"
+
+#include "swingroom/base/error.hpp"
+
+#include "base/nearest_name.hpp"
+
+#include <algorithm>
+#include <cctype>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+namespace {
+
+std::string lower(std::string_view text) {
+    std::string result(text);
+    std::transform(result.begin(), result.end(), result.begin(),
+                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    return result;
+}
+
+const FormatTraits* find_format(std::string_view word) {
+    const std::string plain = lower(word);
+    const auto* const found =
+        std::find_if(format_table.begin(), format_table.end(), [&](const FormatTraits& format) {
+            return format.name == plain || format.ending == plain;
+        });
+    return found == format_table.end() ? nullptr : found;
+}
+
+/// Every text that one of them has, with commas between.
+template <class Text>
+std::string listed(Text text_of) {
+    std::string list;
+    for (const FormatTraits& format : format_table)
+        list += (list.empty() ? "" : ", ") + std::string(text_of(format));
+    return list;
+}
+
+std::string cure_for(std::string_view word) {
+    std::vector<std::string_view> names;
+    for (const FormatTraits& format : format_table)
+        names.insert(names.end(), {format.name, format.ending});
+    const std::string_view nearest = nearest_name(lower(word), names);
+    return nearest.empty() ? "give some of " + listed([](const FormatTraits& format) { return format.name; })
+                           : "did you mean " + std::string(nearest) + "?";
+}
+
+std::string endings_for(Content content) {
+    std::string list;
+    for (const FormatTraits& format : format_table)
+        if (format.can_hold(content)) list += (list.empty() ? "." : ", .") + std::string(format.ending);
+    return list;
+}
+
+/// Calls `take` with each word between commas.
+template <class Take>
+void each_word(std::string_view text, Take take) {
+    for (std::size_t begin = 0; begin <= text.size();) {
+        const std::size_t end = std::min(text.find(',', begin), text.size());
+        take(text.substr(begin, end - begin));
+        begin = end + 1;
+    }
+}
+
+/// Calls `take` with each layer of a set.
+template <class Take>
+void each_layer(LayerSet layers, Take take) {
+    for (std::size_t i = 0; i < layer_names.size(); ++i)
+        if (layers.has(static_cast<Layer>(i))) take(static_cast<Layer>(i));
+}
+
+constexpr Format first_written_in(Content content) {
+    return content == Content::picture || content == Content::cells ? Format::cog : Format::geojson;
+}
+
+} // namespace
+
+FormatSet FormatSet::parse(std::string_view text, std::string_view where) {
+    FormatSet set;
+    each_word(text, [&](std::string_view word) {
+        const FormatTraits* const format = find_format(word);
+        if (!format)
+            throw InputError(std::string(where), "\"" + std::string(word) + "\" is no format",
+                             cure_for(word));
+        set.add(format->format);
+    });
+    return set;
+}
+
+FormatSet FormatSet::for_content(Content content) const {
+    FormatSet fitting;
+    for (const FormatTraits& format : format_table)
+        if (has(format.format) && format.can_hold(content)) fitting.add(format.format);
+    return fitting.empty() ? FormatSet(first_written_in(content)) : fitting;
+}
+
+LayerFormats::LayerFormats(LayerSet layers) {
+    each_layer(layers, [&](Layer layer) {
+        formats_[static_cast<std::size_t>(layer)] = first_written_in(content_of(layer));
+    });
+}
+
+LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::string_view where) {
+    LayerFormats result;
+    each_word(text, [&](std::string_view word) {
+        const std::size_t dot = word.rfind('.');
+        const LayerSet named = LayerSet::parse(word.substr(0, dot), where);
+        const FormatTraits* format = nullptr;
+        if (dot != std::string_view::npos) {
+            const std::string_view ending = word.substr(dot + 1);
+            format = find_format(ending);
+            if (!format || lower(ending) != format->ending)
+                throw InputError(std::string(where),
+                                 "\"" + std::string(word) + "\": ." + std::string(ending) +
+                                     " is the ending of no format",
+                                 "endings are " + listed([](const FormatTraits& one) { return one.ending; }));
+        }
+        each_layer(named, [&](Layer layer) {
+            FormatSet& of_layer = result.formats_[static_cast<std::size_t>(layer)];
+            const Content content = content_of(layer);
+            if (!format) {
+                of_layer.add(formats.for_content(content));
+            } else if (format->can_hold(content)) {
+                of_layer.add(format->format);
+            } else {
+                throw InputError(std::string(where),
+                                 "\"" + std::string(word) + "\": ." + std::string(format->ending) +
+                                     " holds " + std::string(format->holds) + " only",
+                                 std::string(name(layer)) + " can be " + endings_for(content));
+            }
+        });
+    });
+    return result;
+}
+
+LayerSet LayerFormats::layers() const {
+    LayerSet set;
+    for (std::size_t i = 0; i < layer_names.size(); ++i)
+        if (!formats_[i].empty()) set.add(static_cast<Layer>(i));
+    return set;
+}
+
+} // namespace swingroom

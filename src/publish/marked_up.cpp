@@ -1,0 +1,51 @@
+#include "publish/marked_up.hpp"
+
+#include "base/json.hpp"
+
+namespace swingroom {
+
+std::string plain_text(std::string_view text) {
+    std::string plain;
+    for (const char c : valid_utf8(text)) {
+        const auto code = static_cast<unsigned char>(c);
+        if (code <= 0x20 || code == 0x7F) {
+            if (!plain.empty() && plain.back() != ' ') plain += ' ';
+        } else if (c == '<') {
+            plain += "\u2039";
+        } else if (c == '>') {
+            plain += "\u203A";
+        } else {
+            plain += c;
+        }
+    }
+    if (!plain.empty() && plain.back() == ' ') plain.pop_back();
+    return plain;
+}
+
+std::string xml_text(std::string_view text) {
+    std::string escaped;
+    for (const char c : text) {
+        switch (c) {
+        case '&':
+            escaped += "&amp;";
+            break;
+        case '<':
+            escaped += "&lt;";
+            break;
+        case '>':
+            escaped += "&gt;";
+            break;
+        case '"':
+            escaped += "&quot;";
+            break;
+        case '\'':
+            escaped += "&apos;";
+            break;
+        default:
+            escaped += c;
+        }
+    }
+    return escaped;
+}
+
+} // namespace swingroom

@@ -1,0 +1,15 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace swingroom {
+
+/// Text for XML files that viewers may take for HTML: < and > become the quotation marks ‹ and ›, and runs of
+/// blanks and control characters, which XML 1.0 cannot hold, single blanks.
+std::string plain_text(std::string_view text);
+
+/// A text with the five characters escaped that mean something in XML.
+std::string xml_text(std::string_view text);
+
+} // namespace swingroom

@@ -1,0 +1,27 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/publish/provenance.hpp"
+#include "swingroom/publish/raster_layer.hpp"
+
+#include <filesystem>
+#include <functional>
+#include <string>
+
+namespace swingroom {
+
+/// Writes a finished layer as map tiles beside it: NAME.mbtiles, PNG with transparency in spherical Mercator.
+/// A pixel of the highest zoom is the worst of all cells that its footprint touches, one of a lower zoom the
+/// worst of four; unsurveyed water and what lies outside are transparent, and before anything worse. Reads
+/// the layer tile by tile: memory does not grow with the raster.
+/// @param spec  with categories or steps   @param grid  of the layer itself
+/// @param source  the raster's file, for messages   @param step  called after each tile; may be empty
+/// @throws IoError, InputError as pyramid_over
+void write_tiles(const std::filesystem::path& folder, const LayerSpec& spec, const Grid& grid,
+                 const std::string& source, const Provenance& provenance, int threads,
+                 const std::function<void()>& step = {});
+
+/// Refuses what could not be written later.   @throws InputError as pyramid_over
+void check_tiles(const Grid& grid, const std::string& source);
+
+} // namespace swingroom

@@ -1,0 +1,78 @@
+#include "swingroom/base/error.hpp"
+#include "swingroom/publish/formats.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <string>
+
+namespace swingroom {
+namespace {
+
+using ::testing::HasSubstr;
+
+LayerFormats parsed(const std::string& layers, const std::string& formats = "cog,geojson") {
+    return LayerFormats::parse(layers, FormatSet::parse(formats, "--format"), "--layers");
+}
+
+FormatSet several(std::initializer_list<Format> formats) {
+    FormatSet set;
+    for (const Format format : formats)
+        set.add(format);
+    return set;
+}
+
+std::string refusal(const std::string& layers, const std::string& formats = "cog,geojson") {
+    try {
+        parsed(layers, formats);
+    } catch (const InputError& error) {
+        return error.what();
+    }
+    return "";
+}
+
+TEST(Formats, TheTableIsInTheOrderOfItsEnumerators) {
+    for (std::size_t i = 0; i < format_table.size(); ++i)
+        EXPECT_EQ(format_table[i].format, static_cast<Format>(i));
+}
+
+TEST(Formats, AnEndingNamesOneAndWithoutThoseOfFormatCount) {
+    const LayerFormats named = parsed("verdict.tif,verdict.mbtiles,zones.gpkg,spots.gpx,rode.MBTiles,advice");
+    EXPECT_EQ(named.of(Layer::verdict), several({Format::cog, Format::mbtiles}));
+    EXPECT_EQ(named.of(Layer::zones), Format::gpkg);
+    EXPECT_EQ(named.of(Layer::spots), Format::gpx);
+    EXPECT_EQ(named.of(Layer::rode_sinker), Format::mbtiles) << "a group with an ending is all of its ways";
+    EXPECT_EQ(named.of(Layer::advice), Format::cog);
+    EXPECT_TRUE(named.of(Layer::exclusions).empty());
+    EXPECT_FALSE(named.layers().has(Layer::exclusions));
+    EXPECT_TRUE(named.layers().has(Layer::rode_full));
+}
+
+TEST(Formats, ALayerIsWrittenInThoseThatHoldItAndNeverLeftOut) {
+    const LayerFormats all = parsed("all", "MBTILES,Gpx,fgb");
+    EXPECT_EQ(all.of(Layer::verdict), Format::mbtiles);
+    EXPECT_EQ(all.of(Layer::reasons), Format::cog) << "no other holds bits";
+    EXPECT_EQ(all.of(Layer::spots), several({Format::gpx, Format::flatgeobuf}));
+    EXPECT_EQ(all.of(Layer::zones), Format::flatgeobuf);
+    EXPECT_EQ(parsed("all", "gpx").of(Layer::zones), Format::geojson);
+    EXPECT_EQ(parsed("all", "kml").of(Layer::depth_low), Format::cog);
+    EXPECT_EQ(parsed("verdict", "tif").of(Layer::verdict), Format::cog) << "an ending is a name, too";
+}
+
+TEST(Formats, WhatCannotBeIsSaidWithTheCure) {
+    EXPECT_EQ(refusal("spots.mbtiles"),
+              "--layers: \"spots.mbtiles\": .mbtiles holds rasters that have colours only; "
+              "spots can be .geojson, .gpkg, .fgb, .kml, .gpx");
+    EXPECT_THAT(refusal("zones.gpx"), HasSubstr(".gpx holds spots only; zones can be .geojson, .gpkg"));
+    EXPECT_THAT(refusal("reasons.mbtiles"), HasSubstr("; reasons can be .tif"));
+    EXPECT_THAT(refusal("verdict.kml"), HasSubstr("; verdict can be .tif, .mbtiles"));
+    EXPECT_THAT(refusal("zones.shp"), HasSubstr(".shp is the ending of no format; endings are tif, mbtiles"));
+    EXPECT_THAT(refusal("verdict.cog"), HasSubstr(".cog is the ending of no format"));
+    EXPECT_THAT(refusal("verdct.tif"), HasSubstr("\"verdct\" is no layer"));
+    EXPECT_EQ(refusal("all", "cog,gpgk"), "--format: \"gpgk\" is no format; did you mean gpkg?");
+    EXPECT_THAT(refusal("all", "shapefile"), HasSubstr("give some of cog, mbtiles, geojson"));
+    EXPECT_THAT(refusal("all", "cog,"), HasSubstr("\"\" is no format"));
+}
+
+} // namespace
+} // namespace swingroom

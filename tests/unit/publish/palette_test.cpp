@@ -1,0 +1,193 @@
+// The colours of the answers, told apart by eyes of all kinds and from the tints of paper charts: distances
+// by CIEDE2000 under simulations of colour blindness by Machado et al. 2009.
+#include "swingroom/publish/palette.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+#include <vector>
+
+namespace swingroom {
+namespace {
+
+using Triple = std::array<double, 3>;
+
+double radians(double degrees) { return degrees * std::numbers::pi / 180; }
+
+/// CIEDE2000 of two colours of CIELAB, with all weights 1; equations as numbered by Sharma, Wu and Dalal.
+double ciede2000(const Triple& one, const Triple& other) {
+    const auto chroma = [](double a, double b) { return std::hypot(a, b); };
+    const double mean_chroma = (chroma(one[1], one[2]) + chroma(other[1], other[2])) / 2;
+    const double seventh = std::pow(mean_chroma, 7);
+    const double g = 0.5 * (1 - std::sqrt(seventh / (seventh + std::pow(25, 7)))); // (4)
+    const double a1 = (1 + g) * one[1], a2 = (1 + g) * other[1];                   // (5)
+    const double c1 = chroma(a1, one[2]), c2 = chroma(a2, other[2]);               // (6)
+    const auto hue = [](double a, double b) {
+        if (a == 0 && b == 0) return 0.0;
+        const double h = std::atan2(b, a) * 180 / std::numbers::pi;
+        return h < 0 ? h + 360 : h;
+    };
+    const double h1 = hue(a1, one[2]), h2 = hue(a2, other[2]); // (7)
+    const bool grey = c1 * c2 == 0;
+    double dh = grey ? 0 : h2 - h1; // (10)
+    if (dh > 180) dh -= 360;
+    if (dh < -180) dh += 360;
+    const double dl = other[0] - one[0], dc = c2 - c1,
+                 d_hue = 2 * std::sqrt(c1 * c2) * std::sin(radians(dh / 2)); // (11)
+    const double l = (one[0] + other[0]) / 2, c = (c1 + c2) / 2;             // (12), (13)
+    double h = h1 + h2;                                                      // (14)
+    if (!grey) {
+        if (std::abs(h1 - h2) > 180) h += h < 360 ? 360 : -360;
+        h /= 2;
+    }
+    const double t = 1 - 0.17 * std::cos(radians(h - 30)) + 0.24 * std::cos(radians(2 * h)) +
+                     0.32 * std::cos(radians(3 * h + 6)) - 0.20 * std::cos(radians(4 * h - 63)); // (15)
+    const double theta = 30 * std::exp(-std::pow((h - 275) / 25, 2));                            // (16)
+    const double rc = 2 * std::sqrt(std::pow(c, 7) / (std::pow(c, 7) + std::pow(25, 7)));        // (17)
+    const double sl = 1 + 0.015 * std::pow(l - 50, 2) / std::sqrt(20 + std::pow(l - 50, 2));     // (18)
+    const double sc = 1 + 0.045 * c, sh = 1 + 0.015 * c * t,
+                 rt = -std::sin(radians(2 * theta)) * rc; // (19)-(21)
+    return std::sqrt(std::pow(dl / sl, 2) + std::pow(dc / sc, 2) + std::pow(d_hue / sh, 2) +
+                     rt * (dc / sc) * (d_hue / sh)); // (22)
+}
+
+using Matrix = std::array<Triple, 3>;
+
+Triple product(const Matrix& matrix, const Triple& vector) {
+    Triple result{};
+    for (std::size_t i = 0; i < 3; ++i)
+        for (std::size_t k = 0; k < 3; ++k)
+            result[i] += matrix[i][k] * vector[k];
+    return result;
+}
+
+/// Of linear RGB, at full severity: normal, protanomaly, deuteranomaly, tritanomaly. Machado, Oliveira and
+/// Fernandes, "A Physiologically-based Model for Simulation of Color Vision Deficiency", 2009, table 1.
+constexpr std::array<Matrix, 4> sights = {
+    {{{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}},
+     {{{0.152286, 1.052583, -0.204868}, {0.114503, 0.786281, 0.099216}, {-0.003882, -0.048116, 1.051998}}},
+     {{{0.367322, 0.860646, -0.227968}, {0.280085, 0.672501, 0.047413}, {-0.011820, 0.042940, 0.968881}}},
+     {{{1.255528, -0.076749, -0.178779}, {-0.078411, 0.930809, 0.147602}, {0.004733, 0.691367, 0.303900}}}}};
+
+/// IEC 61966-2-1 to linear light.
+double linear(double share) {
+    return share <= 0.04045 ? share / 12.92 : std::pow((share + 0.055) / 1.055, 2.4);
+}
+
+/// sRGB as a kind of eye sees it, in CIELAB under D65.
+Triple lab_of(const Triple& srgb, const Matrix& sight) {
+    Triple light = product(sight, {linear(srgb[0] / 255), linear(srgb[1] / 255), linear(srgb[2] / 255)});
+    for (double& part : light)
+        part = std::clamp(part, 0.0, 1.0);
+    constexpr Matrix to_xyz = {{{0.4124564, 0.3575761, 0.1804375},
+                                {0.2126729, 0.7151522, 0.0721750},
+                                {0.0193339, 0.1191920, 0.9503041}}};
+    const Triple xyz = product(to_xyz, light);
+    const auto f = [](double t) { return t > 216.0 / 24389 ? std::cbrt(t) : (24389.0 / 27 * t + 16) / 116; };
+    const double x = f(xyz[0] / 0.95047), y = f(xyz[1]), z = f(xyz[2] / 1.08883);
+    return {116 * y - 16, 500 * (x - y), 200 * (y - z)};
+}
+
+Triple shares(const Colour& colour) {
+    return {static_cast<double>(colour[0]), static_cast<double>(colour[1]), static_cast<double>(colour[2])};
+}
+
+Triple over(const Colour& colour, double opacity, const Colour& ground) {
+    Triple mixed{};
+    for (std::size_t i = 0; i < 3; ++i)
+        mixed[i] = opacity * colour[i] + (1 - opacity) * ground[i];
+    return mixed;
+}
+
+double least_distance(const std::vector<Triple>& some, const std::vector<Triple>& others,
+                      const Matrix& sight) {
+    double least = 1e9;
+    for (const Triple& one : some)
+        for (const Triple& other : others)
+            if (one != other) least = std::min(least, ciede2000(lab_of(one, sight), lab_of(other, sight)));
+    return least;
+}
+
+std::vector<Triple> answers(double opacity, const Colour& ground) {
+    std::vector<Triple> colours;
+    for (const VerdictLook& one : verdict_looks)
+        if (one.verdict != Verdict::unsurveyed) colours.push_back(over(one.colour, opacity, ground));
+    return colours;
+}
+
+constexpr Colour white = {255, 255, 255}, pale_blue = {200, 225, 240};
+/// Approximations of INT 1: land, shallow, less shallow, drying, magenta, white.
+const std::vector<Triple> chart_tints = {{248, 228, 176}, {165, 208, 235}, {205, 229, 245},
+                                         {170, 200, 150}, {190, 60, 150},  {255, 255, 255}};
+
+// Sharma, Wu and Dalal, "The CIEDE2000 color-difference formula: implementation notes, supplementary test
+// data, and mathematical observations", 2005, table 1: pairs that catch the usual slips with hues.
+TEST(Ciede2000, IsThePublishedOne) {
+    struct Pair {
+        Triple one, other;
+        double difference;
+    };
+    for (const auto& [one, other, difference] :
+         std::vector<Pair>{{{50, 2.6772, -79.7751}, {50, 0, -82.7485}, 2.0425},
+                           {{50, 3.1571, -77.2803}, {50, 0, -82.7485}, 2.8615},
+                           {{50, 0, 0}, {50, -1, 2}, 2.3669},
+                           {{50, 2.49, -0.001}, {50, -2.49, 0.0009}, 7.1792},
+                           {{50, 2.49, -0.001}, {50, -2.49, 0.0011}, 7.2195},
+                           {{50, -0.001, 2.49}, {50, 0.0011, -2.49}, 4.7461},
+                           {{50, 2.5, 0}, {73, 25, -18}, 27.1492},
+                           {{50, 2.5, 0}, {58, 24, 15}, 19.4535},
+                           {{60.2574, -34.0099, 36.2677}, {60.4626, -34.1751, 39.4387}, 1.2644},
+                           {{22.7233, 20.0904, -46.6940}, {23.0331, 14.9730, -42.5619}, 2.0373},
+                           {{2.0776, 0.0795, -1.1350}, {0.9033, -0.0636, -0.5514}, 0.9082}}) {
+        EXPECT_NEAR(ciede2000(one, other), difference, 5e-5);
+        EXPECT_NEAR(ciede2000(other, one), difference, 5e-5);
+    }
+}
+
+TEST(Palette, AnswersAreToldApartByEyesOfAllKinds) {
+    constexpr std::array<double, 4> least = {28.5, 22, 22, 22};
+    const auto opaque = answers(1, white);
+    for (std::size_t i = 0; i < sights.size(); ++i)
+        EXPECT_GE(least_distance(opaque, opaque, sights[i]), least[i]) << "sight " << i;
+    for (const Colour& ground : {white, pale_blue}) {
+        const auto mixed = answers(0.6, ground);
+        for (const Matrix& sight : sights)
+            EXPECT_GE(least_distance(mixed, mixed, sight), 11.5);
+    }
+}
+
+TEST(Palette, AnswersAreNoTintsOfCharts) {
+    EXPECT_GE(least_distance(answers(1, white), chart_tints, sights[0]), 18);
+    EXPECT_GE(least_distance(answers(0.6, white), chart_tints, sights[0]), 15);
+}
+
+TEST(Palette, ExclusionsAreNeitherAnswersNorMagenta) {
+    std::vector<Triple> exclusions;
+    for (const ExclusionLook& one : exclusion_looks)
+        if (!one.forbids.empty()) exclusions.push_back(shares(one.colour));
+    for (const Matrix& sight : sights) {
+        EXPECT_GE(least_distance(exclusions, exclusions, sight), 11);
+        EXPECT_GE(least_distance(exclusions, answers(1, white), sight), 11);
+    }
+    EXPECT_GE(least_distance(exclusions, {chart_tints[4]}, sights[0]), 20);
+}
+
+TEST(Palette, TheRampGetsLighterStepByStepForAllEyes) {
+    for (const Matrix& sight : sights)
+        for (std::size_t i = 1; i < ramp.size(); ++i)
+            EXPECT_GT(lab_of(shares(ramp[i]), sight)[0], lab_of(shares(ramp[i - 1]), sight)[0] + 3);
+}
+
+TEST(Palette, ColourIsNeverTheOnlySign) {
+    for (const VerdictLook& one : verdict_looks)
+        for (const VerdictLook& other : verdict_looks)
+            if (one.verdict < other.verdict) {
+                EXPECT_NE(one.hatch, other.hatch);
+            }
+}
+
+} // namespace
+} // namespace swingroom

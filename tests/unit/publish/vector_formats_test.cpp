@@ -1,0 +1,255 @@
+#include "publish/marked_up.hpp"
+#include "publish/ogr_files.hpp"
+#include "publish/styles.hpp"
+#include "publish/vector_formats.hpp"
+#include "unit/publish/scratch_folder.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <ogrsf_frmts.h>
+
+#include <limits>
+
+namespace swingroom {
+namespace {
+
+using testing::bytes_of;
+using ::testing::ElementsAre;
+using ::testing::HasSubstr;
+using ::testing::Not;
+using testing::ScratchFolder;
+using Shape = VectorLayer::Shape;
+
+const Provenance provenance{"wind = 20\nboat = <b>.ini\n", {}, {{"boat", "sloop <i>A</i> & Co"}}};
+const std::vector<Property> columns{{"verdict", std::int64_t{0}},
+                                    {"meaning", std::string{}},
+                                    {"depth_low_m", 0.0, 1},
+                                    {"trip_line_m", 0.0, 1},
+                                    {"advice", std::string{}}};
+constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
+
+FormatSet every(Shape shape) {
+    FormatSet set = Format::geojson;
+    for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::kml})
+        set.add(format);
+    if (shape == Shape::point) set.add(Format::gpx);
+    return set;
+}
+
+std::vector<Property> properties(std::string advice, double depth_m = 5.5) {
+    return {{"verdict", std::int64_t{4}},
+            {"meaning", std::string{"yes, at full scope"}},
+            {"depth_low_m", depth_m, 1},
+            {"trip_line_m", unknown, 1},
+            {"advice", std::move(advice)}};
+}
+
+struct Square {
+    double west, south;
+    [[nodiscard]] std::vector<std::vector<GridPoint>> rings(double side) const {
+        return {{{west, south},
+                 {west + side, south},
+                 {west + side, south + side},
+                 {west, south + side},
+                 {west, south}}};
+    }
+};
+
+void write(const ScratchFolder& folder, const std::vector<Square>& squares, const std::string& advice,
+           double side = 0.01) {
+    VectorLayer zones{folder.path(), "zones", "Where to lie.", Shape::polygon, columns, provenance};
+    VectorLayer spots{folder.path(), "spots", "Drop points.", Shape::point, columns, provenance};
+    for (const Square& square : squares) {
+        zones.add_polygon(square.rings(side), properties(advice));
+        spots.add_point({square.west, square.south}, properties(advice));
+    }
+    zones.finish();
+    spots.finish();
+    write_in_formats(folder.path(), zones.spec(), every(Shape::polygon), looks_by_verdict(false), provenance);
+    write_in_formats(folder.path(), spots.spec(), every(Shape::point), looks_by_verdict(true), provenance);
+}
+
+GDALDatasetUniquePtr opened(const ScratchFolder& folder, const std::string& name) {
+    GDALDatasetUniquePtr file{
+        GDALDataset::Open((folder / name).c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR)};
+    if (!file) throw std::runtime_error("cannot open " + name);
+    return file;
+}
+
+constexpr std::array others = {".gpkg", ".fgb", ".kml"};
+
+TEST(VectorFormats, EachHoldsEveryFigureOfTheGeojson) {
+    const ScratchFolder folder;
+    write(folder, {{5, 53}, {6, 54}}, "foul ground near");
+    for (const std::string ending : others) {
+        SCOPED_TRACE(ending);
+        const auto file = opened(folder, "zones" + ending);
+        OGRLayer& layer = *file->GetLayer(0);
+        EXPECT_STREQ(layer.GetName(), "zones");
+        EXPECT_EQ(layer.GetFeatureCount(), 2);
+        double area = 0;
+        for (const OGRFeatureUniquePtr& feature : layer) {
+            EXPECT_EQ(feature->GetFieldAsInteger("verdict"), 4);
+            EXPECT_STREQ(feature->GetFieldAsString("meaning"), "yes, at full scope");
+            EXPECT_EQ(feature->GetFieldAsDouble("depth_low_m"), 5.5);
+            EXPECT_FALSE(feature->IsFieldSetAndNotNull(feature->GetFieldIndex("trip_line_m")));
+            EXPECT_STREQ(feature->GetFieldAsString("advice"), "foul ground near");
+            area += OGR_G_Area(OGRGeometry::ToHandle(feature->GetGeometryRef()));
+        }
+        EXPECT_NEAR(area, 2e-4, 1e-9);
+    }
+    EXPECT_THAT(folder.names(),
+                ElementsAre("spots.fgb", "spots.geojson", "spots.gpkg", "spots.gpx", "spots.kml", "zones.fgb",
+                            "zones.geojson", "zones.gpkg", "zones.kml"))
+        << "no journal stays";
+}
+
+TEST(VectorFormats, OfNothingAreEmptyFilesThatOpen) {
+    const ScratchFolder folder;
+    write(folder, {}, "");
+    for (const std::string ending : others)
+        EXPECT_EQ(opened(folder, "zones" + ending)->GetLayer(0)->GetFeatureCount(), 0) << ending;
+    EXPECT_THAT(bytes_of(folder / "spots.gpx"), Not(HasSubstr("<wpt")));
+}
+
+// GDAL drops features without a geometry from a FlatGeobuf without a word, and leaves nothing of a file in
+// which none has one: zones too small to be drawn.
+TEST(VectorFormats, AZoneTooSmallToBeDrawnKeepsItsFiguresButInFlatgeobuf) {
+    const ScratchFolder folder;
+    VectorLayer zones{
+        folder.path(), "zones", "", Shape::polygon, columns, provenance, VectorLayer::Rounding::inwards};
+    zones.add_polygon(Square{5, 53}.rings(1e-8), properties("tiny"));
+    zones.finish();
+    write_in_formats(folder.path(), zones.spec(), every(Shape::polygon), looks_by_verdict(false), provenance);
+    for (const std::string ending : others)
+        EXPECT_EQ(opened(folder, "zones" + ending)->GetLayer(0)->GetFeatureCount(), ending == ".fgb" ? 0 : 1)
+            << ending;
+}
+
+// Viewers draw what stands in a balloon as HTML; XML 1.0 holds no
+// control characters; GDAL takes text for a date; readers trim blanks.
+TEST(VectorFormats, HostileTextIsTextInAllOfThem) {
+    const ScratchFolder folder;
+    const std::string hostile = " <script>alert('1')</script> & ]]> \x01\n<img src=x onerror=y>  ";
+    write(folder, {{5, 53}}, hostile);
+    for (const std::string name : {"zones.kml", "spots.kml", "spots.gpx"}) {
+        const std::string text = bytes_of(folder / name);
+        EXPECT_THAT(text, Not(HasSubstr("<script"))) << name;
+        EXPECT_THAT(text, Not(HasSubstr("<img"))) << name;
+        EXPECT_THAT(text, Not(HasSubstr("<i>"))) << name;
+        EXPECT_THAT(text, Not(HasSubstr("&lt;script"))) << "a balloon would turn it into markup again";
+        EXPECT_THAT(text, HasSubstr("\u2039script\u203A")) << name;
+    }
+    for (const std::string name : {"zones.gpkg", "zones.fgb"}) {
+        const auto file = opened(folder, name);
+        const OGRFeatureUniquePtr feature{file->GetLayer(0)->GetNextFeature()};
+        EXPECT_EQ(feature->GetFieldAsString("advice"), hostile) << name;
+    }
+    const ScratchFolder dated;
+    write(dated, {{5, 53}}, "2024/01/02");
+    for (const std::string ending : others) {
+        const auto file = opened(dated, "zones" + ending);
+        const OGRFeatureUniquePtr feature{file->GetLayer(0)->GetNextFeature()};
+        EXPECT_STREQ(feature->GetFieldAsString("advice"), "2024/01/02") << ending;
+    }
+}
+
+TEST(PlainText, HoldsNoMarkupAndSingleBlanks) {
+    EXPECT_EQ(plain_text("a\t\n b\x7F"), "a b");
+    EXPECT_EQ(plain_text("<a> & 'b'"), "\u2039a\u203A & 'b'");
+    EXPECT_EQ(xml_text("<\"&'>"), "&lt;&quot;&amp;&apos;&gt;");
+}
+
+// KML is not cut at the antimeridian by GDAL: a polygon from 179.995 to -179.995 would span the world.
+TEST(VectorFormats, AcrossTheAntimeridianNothingSpansTheWorld) {
+    const ScratchFolder folder;
+    write(folder, {{179.995, -17}, {180, -16}}, "");
+    for (const std::string ending : others) {
+        SCOPED_TRACE(ending);
+        const auto file = opened(folder, "zones" + ending);
+        for (const OGRFeatureUniquePtr& feature : *file->GetLayer(0)) {
+            double area = 0;
+            const OGRGeometryUniquePtr all{
+                OGRGeometryFactory::forceToMultiPolygon(feature->GetGeometryRef()->clone())};
+            for (const OGRPolygon* polygon : *all->toMultiPolygon()) {
+                OGREnvelope box;
+                polygon->getEnvelope(&box);
+                EXPECT_LT(box.MaxX - box.MinX, 0.011);
+                EXPECT_GE(box.MinX, -180);
+                EXPECT_LE(box.MaxX, 180);
+                area += polygon->get_Area();
+            }
+            EXPECT_NEAR(area, 1e-4, 1e-8);
+        }
+    }
+    // GDAL's own writer would draw the bounds of these around the world the wrong way; ours gives none.
+    const std::string gpx = bytes_of(folder / "spots.gpx");
+    EXPECT_THAT(gpx, Not(HasSubstr("<bounds")));
+    EXPECT_THAT(gpx, HasSubstr("lat=\"-17\" lon=\"179.995\""));
+    EXPECT_THAT(gpx, HasSubstr("lat=\"-16\" lon=\"-180\"")) << "GPX 1.1, longitudeType: below 180";
+}
+
+// GDAL writes projected coordinates into GPX without a word.
+TEST(Gpx, RefusesWhatIsNotInDegrees) {
+    const ScratchFolder folder;
+    testing::put_file(folder / "spots.geojson",
+                      R"({"type":"FeatureCollection","features":[{"type":"Feature","properties":{"verdict":4},
+                      "geometry":{"type":"Point","coordinates":[400000,5300000]}}]})");
+    const VectorLayer::Spec spec{"spots", "", Shape::point, columns};
+    EXPECT_THROW(write_in_formats(folder.path(), spec, Format::gpx, {}, provenance), std::logic_error);
+    EXPECT_THAT(folder.names(), ElementsAre("spots.geojson"));
+}
+
+TEST(Gpx, SaysTheFiguresInWordsAndTheCaution) {
+    const ScratchFolder folder;
+    write(folder, {{5, 53}, {6, 53}}, "steep");
+    const std::string gpx = bytes_of(folder / "spots.gpx");
+    EXPECT_THAT(gpx, HasSubstr("<name>01 full scope</name><cmt>Planning aid, not for navigation."));
+    EXPECT_THAT(gpx, HasSubstr("<desc>depth at low water 5.5 m; mind steep</desc><type>drop point</type>"));
+    EXPECT_THAT(gpx, HasSubstr("<name>02 full scope</name>"));
+    for (const char* left_out : {"<sym", "<time", "<ele"})
+        EXPECT_THAT(gpx, Not(HasSubstr(left_out)));
+}
+
+TEST(Geopackage, HasItsIndexDescriptionAndProvenance) {
+    const ScratchFolder folder;
+    write(folder, {{5, 53}}, "");
+    const auto file = opened(folder, "zones.gpkg");
+    OGRLayer& layer = *file->GetLayer(0);
+    EXPECT_TRUE(layer.TestCapability(OLCFastSpatialFilter));
+    EXPECT_THAT(layer.GetMetadataItem("DESCRIPTION"), HasSubstr("not for navigation"));
+    EXPECT_THAT(file->GetMetadataItem("PROVENANCE"), HasSubstr("wind = 20"));
+    EXPECT_THAT(file->GetMetadataItem("CAUTION"), HasSubstr("not for navigation"));
+    OGRLayer* const when = file->ExecuteSQL(
+        "SELECT last_change FROM gpkg_contents UNION SELECT timestamp FROM gpkg_metadata_reference", nullptr,
+        nullptr);
+    for (const OGRFeatureUniquePtr& row : *when)
+        EXPECT_THAT(row->GetFieldAsString(0), HasSubstr("1970")) << "no clock";
+    file->ReleaseResultSet(when);
+}
+
+TEST(Kml, HasALookForEachAnswerAndTheCautionInItsDescription) {
+    const ScratchFolder folder;
+    write(folder, {{5, 53}}, "");
+    const std::string kml = bytes_of(folder / "zones.kml");
+    EXPECT_THAT(kml, HasSubstr("<color>995e6601</color>")) << "fill, as alpha, blue, green, red";
+    EXPECT_THAT(kml, HasSubstr("<name>yes, at full scope</name>"));
+    EXPECT_THAT(kml, HasSubstr("not for navigation"));
+    EXPECT_THAT(kml, HasSubstr("wind = 20"));
+}
+
+TEST(Styles, OfVectorsHaveARuleForEachLook) {
+    const VectorLayer::Spec zones{"zones", "", Shape::polygon, columns};
+    const std::string qml = qml_of(Shape::polygon, looks_by_verdict(false)),
+                      sld = sld_of(zones, looks_by_verdict(false));
+    for (const char* const text : {"&quot;verdict&quot; = 4", "\"yes, at short scope with sinker\""})
+        EXPECT_THAT(qml, HasSubstr(text));
+    EXPECT_THAT(sld, HasSubstr("<ogc:PropertyName>verdict</ogc:PropertyName><ogc:Literal>4</ogc:Literal>"));
+    EXPECT_THAT(qml_of(Shape::polygon, looks_by_prohibition()),
+                HasSubstr("&quot;forbids&quot; LIKE &apos;hull%&apos;"));
+    EXPECT_THAT(qml_of(Shape::point, looks_by_verdict(true)), HasSubstr("filter=\"ELSE\""))
+        << "a GPX has no column of that name, and its points are to be seen";
+}
+
+} // namespace
+} // namespace swingroom
