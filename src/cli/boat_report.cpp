@@ -80,8 +80,8 @@ std::string remarks(const DepthLine& line, const Sheet& sheet) {
 }
 
 /// Nothing can read a wind limit that is not known as a number.
-std::string limit_words(float limit_kn, int decimals, const char* not_known) {
-    return std::isnan(limit_kn) ? not_known : fixed_down(static_cast<double>(limit_kn), decimals);
+std::string limit_words(float limit_kn) {
+    return std::isnan(limit_kn) ? "?" : fixed_down(static_cast<double>(limit_kn), 0);
 }
 
 /// A column of the table by depth, as it is headed in text (three lines) and in Markdown.
@@ -128,7 +128,7 @@ void add_way(Row& row, const DepthLine& line, Way way, const Sheet& sheet) {
         row.push_back(out ? "-"
                           : length_number(line.ways[i].sinker_from_bow_m, Rounded::nearest, sheet.measures));
     row.push_back(up(static_cast<double>(lie.radius_m), sheet.measures));
-    row.push_back(out ? "-" : limit_words(line.wind_limit_kn[i], 0, "?"));
+    row.push_back(out ? "-" : limit_words(line.wind_limit_kn[i]));
 }
 
 std::vector<Row> depth_rows(const Sheet& sheet) {
