@@ -220,6 +220,10 @@ std::string worth_words(const TackleTables& tables, const BoatReport& report) {
            fixed(tables.boat().policy.short_scope, 1) + " times the span.";
 }
 
+constexpr const char* column_words =
+    "Radius: the reach at low water, the boat, position and set. Wind: mean, with that much room, on the worst "
+    "ground\nthat an anchor holds in. Hangs: anchor and chain under the roller at high water.";
+
 std::string json_text(std::string_view text) {
     std::string out = "\"";
     constexpr std::string_view hex = "0123456789abcdef";
@@ -298,6 +302,37 @@ BoatReport boat_report(const TackleTables& tables, double depth_m) {
     return report;
 }
 
+BoatParts boat_parts(const TackleTables& tables, const BoatReport& report) {
+    BoatParts parts;
+    parts.sentences = {water_words(tables), wind_words(tables), rode_words(tables.boat()),
+                       column_words, holding_words(tables)};
+    const auto add_way = [&](const char* way, bool with_sinker) {
+        parts.depths.columns.push_back({way, "rode", "m"});
+        if (with_sinker) parts.depths.columns.push_back({way, "at", "m"});
+        parts.depths.columns.push_back({way, "radius", "m"});
+        parts.depths.columns.push_back({way, "wind", "kn"});
+    };
+    parts.depths.caption = "Rode, radius and wind limit by depth below chart datum";
+    parts.depths.columns = {{"", "depth", "m"}};
+    add_way("full scope", false);
+    add_way("short scope", false);
+    if (tables.boat().sinker) add_way("short scope with sinker", true);
+    parts.depths.columns.insert(parts.depths.columns.end(),
+                                {{"", "hangs", "N"}, {"", "trip line", "m"}, {"", "remarks", ""}});
+    parts.depths.rows = depth_rows(tables, report);
+    parts.worth.caption = worth_words(tables, report);
+    parts.worth.columns = {{"", "wind", "kn"},
+                           {"", "pull", "N"},
+                           {"rode left as it is", "saves", "m"},
+                           {"rode cut to the angle of pull", "without", "m"},
+                           {"rode cut to the angle of pull", "with", "m"},
+                           {"rode cut to the angle of pull", "saves", "m"},
+                           {"rode cut to the angle of pull", "saves radius", "m"},
+                           {"", "in words", ""}};
+    parts.worth.rows = worth_rows(report);
+    return parts;
+}
+
 std::string boat_text(const TackleTables& tables, const BoatReport& report) {
     const bool sinker = tables.boat().sinker.has_value();
     std::string text = tables.boat().name + "\n" + water_words(tables) + "\n" + wind_words(tables) + "\n" +
@@ -306,10 +341,7 @@ std::string boat_text(const TackleTables& tables, const BoatReport& report) {
     for (Row& row : depth_rows(tables, report))
         rows.push_back(std::move(row));
     text += aligned(rows);
-    text +=
-        "\nRadius: the reach at low water, the boat, position and set. Wind: mean, with that much room, on "
-        "the "
-        "worst ground\nthat an anchor holds in. Hangs: anchor and chain under the roller at high water.\n";
+    text += std::string("\n") + column_words + "\n";
     text += holding_words(tables) + "\n";
     if (!report.sinker_worths.empty()) {
         std::vector<Row> worth = {{"wind", "pull", "saves", "rode", "rode", "saves", "saves", ""},

@@ -4,9 +4,11 @@
 #include "swingroom/base/units.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
+#include "swingroom/publish/report.hpp"
 
 #include "cli/options.hpp"
 #include "cli/plan.hpp"
+#include "cli/report_parts.hpp"
 #include "cli/run_control.hpp"
 
 #include <algorithm>
@@ -89,7 +91,7 @@ void OverlayCommand::declare(po::options_description& options, po::positional_op
         ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made")
         ("layers", po::value<std::string>()->default_value("all"),
          "what to write: all, or of verdict, reasons, advice, depth_low, source, hull_room, ground_room, rode, radius, spare, "
-         "wind_limit (these four for all ways, or rode_full, rode_short, rode_sinker ...), zones, spots, exclusions")
+         "wind_limit (these four for all ways, or rode_full, rode_short, rode_sinker ...), zones, spots, exclusions, report (which needs verdict, zones and spots, and brings them)")
         ("bounds", po::value<std::string>(), "only this window: west,south,east,north in degrees")
         ("spots", po::value<std::string>()->default_value("50"), "how many drop points at the most")
         ("threads", po::value<std::string>(), "threads; as many as the machine has when not given")
@@ -152,6 +154,8 @@ int OverlayCommand::run() {
         bar.show(deciding + (1 - deciding) * fraction);
         stop_if_asked();
     });
+    if (layers_.has(Layer::report))
+        write_report(folder.working(), report_input(job_, opened, provenance, {}));
     bar.clear();
     if (files.cells_surveyed() == 0)
         print_warning(

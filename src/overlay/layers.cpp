@@ -40,6 +40,9 @@ LayerSet LayerSet::parse(std::string_view text, std::string_view where) {
         }
         begin = end + 1;
     }
+    if (set.has(Layer::report))
+        for (const Layer needed : {Layer::verdict, Layer::zones, Layer::spots})
+            set.add(needed);
     return set;
 }
 

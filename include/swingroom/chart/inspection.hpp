@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/chart/bathymetry.hpp"
 #include "swingroom/chart/hazards.hpp"
 
 #include <string>
@@ -23,5 +24,8 @@ struct Inspection {
 /// for a run is assumed one way or the other here, only to see the rest, and told as an open question.
 /// @throws InputError  no such file, a format that is not read here   @throws IoError  unreadable
 Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules);
+
+/// The same of a raster of which a run is told something.   @throws InputError, IoError
+Inspection inspect(const BathymetryRequest& request);
 
 } // namespace swingroom
