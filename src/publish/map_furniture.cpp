@@ -46,13 +46,12 @@ Bounds bounds_of(const MapFrame& frame) {
     return bounds;
 }
 
-/// Minutes between lines, so that a span shows some five of them.
-double minutes_between(double span_deg) {
+/// Minutes between lines, so that a span shows at most so many of them.
+double minutes_between(double span_deg, double most) {
     constexpr std::array steps = {0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0,  2.0,   5.0,
                                   10.0, 15.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 900.0};
-    constexpr double wanted = 4;
     const auto enough = std::find_if(steps.begin(), steps.end(),
-                                     [&](double step) { return span_deg * 60 / step <= 1.6 * wanted; });
+                                     [&](double step) { return span_deg * 60 / step <= most; });
     return enough == steps.end() ? 1800 : *enough;
 }
 
@@ -88,6 +87,7 @@ std::string polyline(const std::vector<GridPoint>& line) {
     return "<polyline points=\"" + points + "\"/>\n";
 }
 
+/// @param anchor  which end of the name is at x; more attributes may follow
 std::string name_at(double x, double y, const std::string& name, const char* anchor) {
     return element("text x=\"" + units(x) + "\" y=\"" + units(y) + "\" text-anchor=\"" + anchor + "\"",
                    html_text(name)) +
@@ -134,8 +134,9 @@ double round_length(double most) {
 
 std::string graticule(const MapFrame& frame) {
     const Bounds bounds = bounds_of(frame);
-    const double lon_step = minutes_between(bounds.east - bounds.west),
-                 lat_step = minutes_between(bounds.north - bounds.south);
+    // A name is some 100 units wide on a small screen.
+    const double lon_step = minutes_between(bounds.east - bounds.west, std::clamp(frame.width() / 160, 2.0, 7.0)),
+                 lat_step = minutes_between(bounds.north - bounds.south, std::clamp(frame.height() / 120, 2.0, 7.0));
     constexpr double clear_of_corner = 60;
     std::string lines, names;
     const auto multiples = [](double from_deg, double to_deg, double step, auto take) {
@@ -148,7 +149,8 @@ std::string graticule(const MapFrame& frame) {
         lines += polyline(*line);
         const auto x = crossing(*line, &GridPoint::x, &GridPoint::y);
         if (x && *x > clear_of_corner && *x < frame.width() - clear_of_corner)
-            names += name_at(*x, 15, degrees_and_minutes(wrapped_minutes(minutes), lon_step, 'E', 'W'), "middle");
+            names += name_at(*x, 0, degrees_and_minutes(wrapped_minutes(minutes), lon_step, 'E', 'W'),
+                             "middle\" dy=\"1.1em");
     });
     multiples(bounds.south, bounds.north, lat_step, [&](double minutes) {
         const auto line = line_of(frame, {bounds.west, minutes / 60}, {bounds.east, minutes / 60});

@@ -8,7 +8,7 @@ namespace swingroom {
 
 /// What belongs around a map: all of it is SVG in the units of the frame.
 
-/// Lines of longitude and latitude at round minutes, three to eight of each, with their names along the left
+/// Lines of longitude and latitude at round minutes, at most seven of each, with their names along the left
 /// and the upper edge.
 std::string graticule(const MapFrame& frame);
 

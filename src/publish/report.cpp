@@ -20,7 +20,7 @@ namespace swingroom {
 namespace {
 
 // The page stays a few megabytes, and readable, whatever the run.
-constexpr std::size_t zones_in_table = 40, spots_in_table = 100, spots_on_map = 50, spot_maps = 4;
+constexpr std::size_t zones_in_table = 20, spots_in_table = 100, spots_on_map = 50, spot_maps = 4;
 constexpr std::size_t outlines_of_zones = 2000, outline_bytes = 1'500'000;
 constexpr double map_units = 1024, spot_map_units = 480;
 
@@ -53,6 +53,14 @@ void find_corners(const Grid& grid, const Georeference& georeference, ReportCont
     }
 }
 
+/// The feature with its rings in cells of the grid.
+FinishedFeature in_cells(FinishedFeature feature, const Georeference& georeference) {
+    for (std::vector<GridPoint>& ring : feature.rings)
+        for (GridPoint& p : ring)
+            p = georeference.grid_point({p.x, p.y});
+    return feature;
+}
+
 void read_spots(const std::filesystem::path& folder, ReportContents& contents) {
     each_finished_feature(folder, "spots", [&](const FinishedFeature& spot) {
         ++contents.spots_count;
@@ -80,7 +88,8 @@ Window around(const FinishedFeature& spot, const Grid& grid, const Georeference&
 /// The maps of a page: the whole, and one around each of the best drop points.
 class Maps {
 public:
-    Maps(const FinishedVerdicts& verdicts, const Georeference& georeference, const ReportContents& contents) {
+    Maps(const FinishedVerdicts& verdicts, const Georeference& georeference, const ReportContents& contents)
+        : georeference_(&georeference) {
         const Grid& grid = verdicts.grid();
         maps_.emplace_back(verdicts, MapFrame(grid, georeference, grid.extent(), map_units), "map-whole");
         for (std::size_t i = 0; i < std::min(spot_maps, contents.spots.size()); ++i)
@@ -105,8 +114,9 @@ public:
             }
             if (whole().size() > outline_bytes) continue;
             ++contents.zones_drawn;
+            const FinishedFeature placed = in_cells(zone, *georeference_);
             for (ReportMap& map : maps_)
-                map.add_zone(zone);
+                map.add_zone(placed);
         }
     }
 
@@ -117,8 +127,9 @@ public:
             tally(exclusion, contents.exclusions);
             if (exclusion.rings.empty() || whole().size() - before > outline_bytes) return;
             ++contents.exclusions_drawn;
+            const FinishedFeature placed = in_cells(exclusion, *georeference_);
             for (ReportMap& map : maps_)
-                map.add_exclusion(exclusion);
+                map.add_exclusion(placed);
         });
     }
 
@@ -156,6 +167,7 @@ private:
         same->margin_m = std::max(same->margin_m, one.margin_m);
     }
 
+    const Georeference* georeference_;
     std::vector<ReportMap> maps_;
 };
 

@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <optional>
 #include <string_view>
 #include <utility>
@@ -64,20 +65,6 @@ const char* line_style(const std::string& forbids) {
                                 : "x-warn";
 }
 
-/// Twice the area that a ring holds, and its highest point, where its name goes.
-struct RingPlace {
-    double twice_area = 0;
-    GridPoint top;
-};
-RingPlace place_of(const std::vector<GridPoint>& ring) {
-    RingPlace place{0, ring.front()};
-    for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
-        place.twice_area += ring[i].x * ring[i + 1].y - ring[i + 1].x * ring[i].y;
-        if (ring[i].y < place.top.y) place.top = ring[i];
-    }
-    return place;
-}
-
 } // namespace
 
 ReportMap::ReportMap(const FinishedVerdicts& verdicts, MapFrame frame, std::string id)
@@ -114,16 +101,27 @@ std::string ReportMap::image(const VerdictPicture& picture, const char* style) c
            png_data_uri(picture.pixels, palette) + "\"/>\n";
 }
 
+/// Whether anything of a ring can be inside the frame.
+bool ReportMap::meets(const std::vector<GridPoint>& ring) const {
+    const Window& w = frame_.cells();
+    const auto [left, right] = std::minmax_element(
+        ring.begin(), ring.end(), [](const GridPoint& a, const GridPoint& b) { return a.x < b.x; });
+    const auto [top, bottom] = std::minmax_element(
+        ring.begin(), ring.end(), [](const GridPoint& a, const GridPoint& b) { return a.y < b.y; });
+    return left->x < w.col_end() && right->x > w.col && top->y < w.row_end() && bottom->y > w.row;
+}
+
 /// Vertices are rounded to a fraction of what can be seen, and dropped where they come to the same.
 std::string ReportMap::path_of(const FinishedFeature& feature) const {
     const double step = frame_.col_units() < 0.5 ? 0.5 : 0.1;
     std::string path;
     for (const std::vector<GridPoint>& ring : feature.rings) {
+        if (!meets(ring)) continue;
         std::string points;
         std::optional<GridPoint> last;
         std::size_t kept = 0;
         for (const GridPoint vertex : ring) {
-            const GridPoint p = frame_.of_position({vertex.x, vertex.y});
+            const GridPoint p = frame_.of_cell(vertex);
             const GridPoint rounded{std::round(p.x / step) * step, std::round(p.y / step) * step};
             if (last && *last == rounded) continue;
             last = rounded;
@@ -149,10 +147,10 @@ void ReportMap::add_exclusion(const FinishedFeature& exclusion) {
                    "</path>\n";
     const std::string kind = exclusion.text("kind");
     if (std::find(kinds_.begin(), kinds_.end(), kind) != kinds_.end()) return;
-    std::vector<GridPoint> ring;
+    // Beside its highest point.
+    GridPoint top{0, std::numeric_limits<double>::infinity()};
     for (const GridPoint vertex : exclusion.rings.front())
-        ring.push_back(frame_.of_position({vertex.x, vertex.y}));
-    const GridPoint top = place_of(ring).top;
+        if (const GridPoint p = frame_.of_cell(vertex); p.y < top.y) top = p;
     if (!frame_.shows(top)) return;
     kinds_.push_back(kind);
     names_ += text_element("text x=\"" + units(top.x) + "\" y=\"" + units(top.y - 4) + "\" text-anchor=\"middle\"",
@@ -169,7 +167,7 @@ void ReportMap::add_spot(const FinishedFeature& spot, std::size_t number) {
                                 "\" ry=\"" + fixed_up(radius.y, 1) + "\"/>";
     circles_.push_back("<ellipse class=\"halo\" " + ellipse + "<ellipse " + ellipse + "\n");
     marks_.push_back("<g transform=\"translate(" + units(p.x) + " " + units(p.y) + ")\"><circle r=\"9\"/>" +
-                     text_element("text y=\"4.5\" text-anchor=\"middle\"", std::to_string(number)) + "</g>\n");
+                     text_element("text dy=\"0.36em\" text-anchor=\"middle\"", std::to_string(number)) + "</g>\n");
 }
 
 std::string ReportMap::svg(const std::string& title, const std::string& description) const {

@@ -19,10 +19,12 @@ public:
     ReportMap(const FinishedVerdicts& verdicts, MapFrame frame, std::string id);
 
     /// An outline with the hatch of its verdict.
+    /// @param zone  its rings in cells of the grid, as those of exclusions
     void add_zone(const FinishedFeature& zone);
     /// An outline whose dashes say what it forbids. The first of each kind gets its name beside it.
     void add_exclusion(const FinishedFeature& exclusion);
     /// A numbered mark with the swinging circle, to scale. The best is to be added first: it lies on top.
+    /// @param spot  its place in longitude and latitude
     void add_spot(const FinishedFeature& spot, std::size_t number);
 
     /// @param title, description  for who cannot see it
@@ -33,6 +35,7 @@ public:
     [[nodiscard]] std::size_t size() const { return zones_.size() + exclusions_.size(); }
 
 private:
+    [[nodiscard]] bool meets(const std::vector<GridPoint>& ring) const;
     [[nodiscard]] std::string path_of(const FinishedFeature& feature) const;
     [[nodiscard]] std::string images(const FinishedVerdicts& verdicts) const;
     [[nodiscard]] std::string image(const VerdictPicture& picture, const char* style) const;

@@ -165,7 +165,8 @@ std::string legend(const ReportContents& contents) {
 }
 
 std::string map_section(const ReportContents& contents) {
-    std::string notes = "Numbers are drop points, best first, with their swinging circles to scale. Thin outlines are zones.";
+    std::string notes = "Numbers are drop points, best first, with their swinging circles to scale. A circle may cross what is a no: "
+                        "she may swing over it, but not let go there. Thin outlines are zones.";
     if (contents.cells_per_pixel > 1)
         notes += " A pixel is the worst of " + std::to_string(contents.cells_per_pixel) + " x " +
                  std::to_string(contents.cells_per_pixel) +
@@ -281,7 +282,7 @@ std::string digests_section(const ReportInput& input) {
     ReportTable table{"Files that were read", {{"", "File", ""}, {"", "Bytes", ""}, {"", "SHA-256", ""}}, {}};
     for (const InputFile& file : input.provenance.inputs)
         table.rows.push_back({file.path, std::to_string(file.bytes), file.sha256});
-    return table_markup(table) +
+    return paragraph("Made by swingroom " + std::string(version()) + ".") + table_markup(table) +
            paragraph("Digests of what was written are in manifest.json; swingroom verify compares them.");
 }
 

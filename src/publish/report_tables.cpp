@@ -93,7 +93,7 @@ FigureColumn position(std::string heading, const std::function<GridPoint(const F
 FigureColumn way() {
     return {{"", "How", ""}, has("meaning"), [](const FinishedFeature& of) {
                 const std::string meaning = of.text("meaning"), yes = "yes, ";
-                return text_element("td", meaning.starts_with(yes) ? meaning.substr(yes.size()) : meaning);
+                return text_element("td class=\"how\"", meaning.starts_with(yes) ? meaning.substr(yes.size()) : meaning);
             }};
 }
 
@@ -122,8 +122,8 @@ std::string feature_table(const std::string& caption, const char* id, const std:
             figures += column.markup(features[i]);
         std::string rows = element("tr", figures) + "\n";
         if (!more.empty())
-            rows += element("tr class=\"words\"",
-                            element("td colspan=\"" + std::to_string(columns.size()) + "\"", more)) +
+            rows += element("tr class=\"words\"", element("td colspan=\"" + std::to_string(columns.size()) + "\"",
+                                                          element("div", more))) +
                     "\n";
         bodies += element("tbody", "\n" + rows) + "\n";
     }
@@ -194,11 +194,18 @@ std::string spots_table(const std::vector<FinishedFeature>& spots, const Measure
         length("Trip line", "trip_line_m", Rounded::up, measures),
         plain("Hangs", "N", "hanging_load_n"),
     };
-    columns[4].has = [](const FinishedFeature& spot) { return spot.number("sinker_from_bow_m") > 0; };
+    FigureColumn& sinker = columns[4];
+    sinker.has = [](const FinishedFeature& spot) { return spot.number("sinker_from_bow_m") > 0; };
+    sinker.markup = [hung = sinker.has, markup = sinker.markup](const FinishedFeature& spot) {
+        return hung(spot) ? markup(spot) : cell("\u2013");
+    };
     return feature_table("Drop points, best first", "spot-", used(std::move(columns), spots), spots,
                          [&](const FinishedFeature& spot) {
-                             return fact("For the hull:", danger_text(spot, "hull_danger", measures)) +
-                                    fact("On the ground:", danger_text(spot, "ground_danger", measures)) +
+                             const std::string hull = danger_text(spot, "hull_danger", measures),
+                                               ground = danger_text(spot, "ground_danger", measures);
+                             return (hull == ground ? fact("For hull and ground tackle:", hull)
+                                                    : fact("For the hull:", hull) +
+                                                          fact("For ground tackle:", ground)) +
                                     fact("Seabed:", spot.text("seabed")) + fact("Mind:", spot.text("advice"));
                          });
 }
