@@ -221,7 +221,8 @@ std::string worth_words(const TackleTables& tables, const BoatReport& report) {
 }
 
 constexpr const char* column_words =
-    "Radius: the reach at low water, the boat, position and set. Wind: mean, with that much room, on the worst "
+    "Radius: the reach at low water, the boat, position and set. Wind: mean, with that much room, on the "
+    "worst "
     "ground\nthat an anchor holds in. Hangs: anchor and chain under the roller at high water.";
 
 std::string json_text(std::string_view text) {
@@ -304,8 +305,8 @@ BoatReport boat_report(const TackleTables& tables, double depth_m) {
 
 BoatParts boat_parts(const TackleTables& tables, const BoatReport& report) {
     BoatParts parts;
-    parts.sentences = {water_words(tables), wind_words(tables), rode_words(tables.boat()),
-                       column_words, holding_words(tables)};
+    parts.sentences = {water_words(tables), wind_words(tables), rode_words(tables.boat()), column_words,
+                       holding_words(tables)};
     const auto add_way = [&](const char* way, bool with_sinker) {
         parts.depths.columns.push_back({way, "rode", "m"});
         if (with_sinker) parts.depths.columns.push_back({way, "at", "m"});

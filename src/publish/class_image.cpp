@@ -22,7 +22,8 @@ namespace {
 /// A name in GDAL's memory that nobody else has: that of something in ours.
 class MemoryFile {
 public:
-    MemoryFile() : name_(std::string("/vsimem/") + CPLSPrintf("%p", static_cast<const void*>(this)) + ".png") {}
+    MemoryFile()
+        : name_(std::string("/vsimem/") + CPLSPrintf("%p", static_cast<const void*>(this)) + ".png") {}
     ~MemoryFile() { VSIUnlink(name_.c_str()); }
     MemoryFile(const MemoryFile&) = delete;
     MemoryFile& operator=(const MemoryFile&) = delete;
@@ -52,8 +53,8 @@ std::string png_data_uri(const Plane<std::uint8_t>& classes, std::span<const Rgb
     }
     Plane<std::uint8_t> writable = classes; // RasterIO takes no const
     if (band.SetColorTable(&colours) != CE_None ||
-        band.RasterIO(GF_Write, 0, 0, size.cols, size.rows, writable.data(), size.cols, size.rows, GDT_Byte, 0,
-                      0, nullptr) != CE_None)
+        band.RasterIO(GF_Write, 0, 0, size.cols, size.rows, writable.data(), size.cols, size.rows, GDT_Byte,
+                      0, 0, nullptr) != CE_None)
         fail(messages);
     const MemoryFile file;
     CPLStringList options;

@@ -5,9 +5,9 @@
 
 namespace swingroom {
 
-/// Text for HTML and XML, as content or between double quotes: what has a meaning there is escaped; bytes that
-/// are not UTF-8, control characters but for the line feed, marks that turn the direction of writing and what
-/// no XML may hold become U+FFFD. Names from files are anything that somebody has thought of.
+/// Text for HTML and XML, as content or between double quotes: what has a meaning there is escaped; bytes
+/// that are not UTF-8, control characters but for the line feed, marks that turn the direction of writing and
+/// what no XML may hold become U+FFFD. Names from files are anything that somebody has thought of.
 std::string html_text(std::string_view text);
 
 /// The same replacements in markup that is made already: nothing is escaped.

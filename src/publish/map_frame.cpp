@@ -30,7 +30,8 @@ CellSize MapFrame::cell_size(GridPoint at) const {
     const auto length_m = [&](GridPoint from, GridPoint to) {
         return geodesic(georeference_->lonlat(from), georeference_->lonlat(to)).distance_m;
     };
-    return {length_m({at.x - 0.5, at.y}, {at.x + 0.5, at.y}), length_m({at.x, at.y - 0.5}, {at.x, at.y + 0.5})};
+    return {length_m({at.x - 0.5, at.y}, {at.x + 0.5, at.y}),
+            length_m({at.x, at.y - 0.5}, {at.x, at.y + 0.5})};
 }
 
 GridPoint MapFrame::of_cell(GridPoint cell) const {
@@ -38,7 +39,9 @@ GridPoint MapFrame::of_cell(GridPoint cell) const {
     return {(cell.x - cells_.col) * col_units_, (turned_over_ ? cells_.rows - down : down) * row_units_};
 }
 
-GridPoint MapFrame::of_position(LonLat position) const { return of_cell(georeference_->grid_point(position)); }
+GridPoint MapFrame::of_position(LonLat position) const {
+    return of_cell(georeference_->grid_point(position));
+}
 
 GridPoint MapFrame::units_of(double metres, LonLat at) const {
     const CellSize cell = cell_size(georeference_->grid_point(at));

@@ -6,9 +6,9 @@
 
 namespace swingroom {
 
-/// A rectangle of a grid as a picture: units to the right and down, the longer side so many of them, its shape
-/// that of the ground at its middle, where cells need not be square. Rasters whose rows count northwards are
-/// turned over, so that north is up as far as the grid has it so.
+/// A rectangle of a grid as a picture: units to the right and down, the longer side so many of them, its
+/// shape that of the ground at its middle, where cells need not be square. Rasters whose rows count
+/// northwards are turned over, so that north is up as far as the grid has it so.
 class MapFrame {
 public:
     /// @param georeference  of the grid; must outlive the frame

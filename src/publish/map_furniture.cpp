@@ -48,10 +48,10 @@ Bounds bounds_of(const MapFrame& frame) {
 
 /// Minutes between lines, so that a span shows at most so many of them.
 double minutes_between(double span_deg, double most) {
-    constexpr std::array steps = {0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0,  2.0,   5.0,
+    constexpr std::array steps = {0.01, 0.02, 0.05, 0.1,  0.2,  0.5,   1.0,   2.0,   5.0,
                                   10.0, 15.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 900.0};
-    const auto enough = std::find_if(steps.begin(), steps.end(),
-                                     [&](double step) { return span_deg * 60 / step <= most; });
+    const auto enough =
+        std::find_if(steps.begin(), steps.end(), [&](double step) { return span_deg * 60 / step <= most; });
     return enough == steps.end() ? 1800 : *enough;
 }
 
@@ -72,7 +72,8 @@ std::optional<std::vector<GridPoint>> line_of(const MapFrame& frame, LonLat from
     try {
         for (int i = 0; i <= steps; ++i) {
             const double t = static_cast<double>(i) / steps;
-            line.push_back(frame.of_position({std::lerp(from.lon, to.lon, t), std::lerp(from.lat, to.lat, t)}));
+            line.push_back(
+                frame.of_position({std::lerp(from.lon, to.lon, t), std::lerp(from.lat, to.lat, t)}));
         }
     } catch (const InputError&) {
         return std::nullopt;
@@ -113,14 +114,15 @@ std::string scale_bar(double units_per_piece, const std::string& length, double 
     std::string svg;
     for (int i = 0; i < pieces; ++i)
         svg += "<rect class=\"" + std::string(i % 2 == 0 ? "dark" : "light") + "\" x=\"" +
-               units(1 + i * units_per_piece) + "\" y=\"" + units(top) + "\" width=\"" + units(units_per_piece) +
-               "\" height=\"" + units(thick) + "\"/>";
+               units(1 + i * units_per_piece) + "\" y=\"" + units(top) + "\" width=\"" +
+               units(units_per_piece) + "\" height=\"" + units(thick) + "\"/>";
     return svg + name_at(10 + pieces * units_per_piece, top + thick + 2, length, "start");
 }
 
 /// An arrow that is 60 units long, turned about its middle.
 std::string north_arrow(double x, double y, double degrees) {
-    return "<g class=\"north\" transform=\"translate(" + units(x) + " " + units(y) + ") rotate(" + units(degrees) +
+    return "<g class=\"north\" transform=\"translate(" + units(x) + " " + units(y) + ") rotate(" +
+           units(degrees) +
            ")\"><path d=\"M0 -26L9 16L0 9L-9 16Z\"/><path class=\"dark\" d=\"M0 -26L0 9L-9 16Z\"/>" +
            name_at(0, -30, "N", "middle") + "</g>\n";
 }
@@ -135,8 +137,10 @@ double round_length(double most) {
 std::string graticule(const MapFrame& frame) {
     const Bounds bounds = bounds_of(frame);
     // A name is some 100 units wide on a small screen.
-    const double lon_step = minutes_between(bounds.east - bounds.west, std::clamp(frame.width() / 160, 2.0, 7.0)),
-                 lat_step = minutes_between(bounds.north - bounds.south, std::clamp(frame.height() / 120, 2.0, 7.0));
+    const double lon_step =
+                     minutes_between(bounds.east - bounds.west, std::clamp(frame.width() / 160, 2.0, 7.0)),
+                 lat_step =
+                     minutes_between(bounds.north - bounds.south, std::clamp(frame.height() / 120, 2.0, 7.0));
     constexpr double clear_of_corner = 60;
     std::string lines, names;
     const auto multiples = [](double from_deg, double to_deg, double step, auto take) {

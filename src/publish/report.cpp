@@ -81,8 +81,9 @@ Window around(const FinishedFeature& spot, const Grid& grid, const Georeference&
         return static_cast<int>(std::ceil(std::max(least, units / of_cell)));
     };
     const int cols = reach(radius.x, cells.col_units()), rows = reach(radius.y, cells.row_units());
-    return common({static_cast<int>(cell.x) - cols, static_cast<int>(cell.y) - rows, 2 * cols + 1, 2 * rows + 1},
-                  grid.extent());
+    return common(
+        {static_cast<int>(cell.x) - cols, static_cast<int>(cell.y) - rows, 2 * cols + 1, 2 * rows + 1},
+        grid.extent());
 }
 
 /// The maps of a page: the whole, and one around each of the best drop points.
@@ -113,10 +114,7 @@ public:
                 contents.zones.back().rings.clear();
             }
             if (whole().size() > outline_bytes) continue;
-            ++contents.zones_drawn;
-            const FinishedFeature placed = in_cells(zone, *georeference_);
-            for (ReportMap& map : maps_)
-                map.add_zone(placed);
+            contents.zones_drawn += add(&ReportMap::add_zone, zone);
         }
     }
 
@@ -126,10 +124,7 @@ public:
             ++contents.exclusions_count;
             tally(exclusion, contents.exclusions);
             if (exclusion.rings.empty() || whole().size() - before > outline_bytes) return;
-            ++contents.exclusions_drawn;
-            const FinishedFeature placed = in_cells(exclusion, *georeference_);
-            for (ReportMap& map : maps_)
-                map.add_exclusion(placed);
+            contents.exclusions_drawn += add(&ReportMap::add_exclusion, exclusion);
         });
     }
 
@@ -140,21 +135,32 @@ public:
     }
 
     void hand_over(const ReportInput& input, ReportContents& contents) const {
-        contents.map = whole().svg("Map of where " + input.boat_name + " can lie",
-                                   "The answers of verdict.tif in colour and hatching, with outlines of zones and "
-                                   "exclusions and numbered drop points. All that it shows of drop points and zones is in "
-                                   "the tables below.");
+        contents.map = whole().svg(
+            "Map of where " + input.boat_name + " can lie",
+            "The answers of verdict.tif in colour and hatching, with outlines of zones and "
+            "exclusions and numbered drop points. All that it shows of drop points and zones is in "
+            "the tables below.");
         for (std::size_t i = 1; i < maps_.size(); ++i)
-            contents.spot_maps.push_back(maps_[i].svg("Drop point " + std::to_string(i) + " and its surroundings",
-                                                      "The swinging circle of drop point " + std::to_string(i) +
-                                                          " on the answers around it; its figures are in the table."));
+            contents.spot_maps.push_back(
+                maps_[i].svg("Drop point " + std::to_string(i) + " and its surroundings",
+                             "The swinging circle of drop point " + std::to_string(i) +
+                                 " on the answers around it; its figures are in the table."));
     }
 
 private:
     [[nodiscard]] const ReportMap& whole() const { return maps_.front(); }
 
+    /// To all maps.   @returns 1 if it can be seen on that of the whole, else 0
+    std::size_t add(bool (ReportMap::*outline)(const FinishedFeature&), const FinishedFeature& feature) {
+        const FinishedFeature placed = in_cells(feature, *georeference_);
+        std::size_t seen = 0;
+        for (ReportMap& map : maps_)
+            if ((map.*outline)(placed) && &map == &maps_.front()) seen = 1;
+        return seen;
+    }
+
     static void tally(const FinishedFeature& exclusion, std::vector<ExclusionKind>& kinds) {
-        ExclusionKind one{exclusion.text("kind"), exclusion.text("forbids"), exclusion.text("advises"),
+        ExclusionKind one{exclusion.text("kind"),   exclusion.text("forbids"),    exclusion.text("advises"),
                           exclusion.text("source"), exclusion.number("margin_m"), 1};
         const auto same = std::find_if(kinds.begin(), kinds.end(), [&](const ExclusionKind& other) {
             return other.kind == one.kind && other.forbids == one.forbids && other.advises == one.advises;
@@ -195,7 +201,8 @@ void write_report(const std::filesystem::path& folder, const ReportInput& input)
     maps.draw_spots(contents);
     maps.hand_over(input, contents);
     contents.cells_per_pixel = verdicts.picture(verdicts.grid().extent(), 1024).factor;
-    write_whole(std::filesystem::absolute(folder / "report.html").lexically_normal(), report_page(contents, input));
+    write_whole(std::filesystem::absolute(folder / "report.html").lexically_normal(),
+                report_page(contents, input));
 }
 
 } // namespace swingroom

@@ -19,7 +19,8 @@ namespace {
 namespace fs = std::filesystem;
 
 [[noreturn]] void fail(const fs::path& file, const GdalMessages& messages) {
-    guarded::fail(file, "could not be read back" + (messages.failure().empty() ? "" : ": " + messages.failure()));
+    guarded::fail(file,
+                  "could not be read back" + (messages.failure().empty() ? "" : ": " + messages.failure()));
 }
 
 GDALDatasetUniquePtr open_finished(const fs::path& file, unsigned int kind) {
@@ -83,8 +84,13 @@ FinishedVerdicts::FinishedVerdicts(const std::filesystem::path& folder) : state_
     GDALDataset& dataset = *state_->dataset;
     std::array<double, 6> transform{};
     dataset.GetGeoTransform(transform.data());
-    state_->grid = {dataset.GetRasterXSize(), dataset.GetRasterYSize(), transform[0], transform[3],
-                    transform[1],             transform[5],             dataset.GetProjectionRef()};
+    state_->grid = {dataset.GetRasterXSize(),
+                    dataset.GetRasterYSize(),
+                    transform[0],
+                    transform[3],
+                    transform[1],
+                    transform[5],
+                    dataset.GetProjectionRef()};
 }
 
 FinishedVerdicts::~FinishedVerdicts() = default;

@@ -32,7 +32,8 @@ public:
     [[nodiscard]] const Grid& grid() const;
     [[nodiscard]] const std::filesystem::path& path() const;
     /// A window of cells by the finest level of which it takes no more than so many pixels a side.
-    /// @param most_pixels  a tile's side or more, so that there is such a level for the whole   @throws IoError
+    /// @param most_pixels  a tile's side or more, so that there is such a level for the whole   @throws
+    /// IoError
     [[nodiscard]] VerdictPicture picture(Window cells, int most_pixels) const;
 
 private:

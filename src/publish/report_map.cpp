@@ -10,8 +10,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
-#include <optional>
 #include <string_view>
 #include <utility>
 
@@ -21,8 +19,8 @@ namespace {
 // Verdicts are drawn that strong on white: lines and figures over them stay legible, and ink is saved.
 constexpr double strength = 0.6;
 
-// A screen shows each pixel of a picture that is no larger than itself; else its browser would drop some, and a
-// no among them. So there are two: for wide screens and for narrow ones, of which the style shows one.
+// A screen shows each pixel of a picture that is no larger than itself; else its browser would drop some, and
+// a no among them. So there are two: for wide screens and for narrow ones, of which the style shows one.
 constexpr int most_pixels_wide = 1024, most_pixels_narrow = 512;
 
 std::string units(double value) { return fixed(value, 1); }
@@ -52,17 +50,14 @@ std::string hatch_fill(Hatch hatch) {
 }
 
 std::string rect(double width, double height, const std::string& fill, const char* more = "") {
-    return "<rect width=\"" + units(width) + "\" height=\"" + units(height) + "\" fill=\"" + fill + "\"" + more +
-           "/>";
+    return "<rect width=\"" + units(width) + "\" height=\"" + units(height) + "\" fill=\"" + fill + "\"" +
+           more + "/>";
 }
 
 /// Which of the lines an exclusion gets: the worst that it forbids.
 const char* line_style(const std::string& forbids) {
     const auto says = [&](const char* what) { return forbids.find(what) != std::string::npos; };
-    return says("hull")         ? "x-hull"
-           : says("ground")     ? "x-ground"
-           : says("letting go") ? "x-drop"
-                                : "x-warn";
+    return says("hull") ? "x-hull" : says("ground") ? "x-ground" : says("letting go") ? "x-drop" : "x-warn";
 }
 
 } // namespace
@@ -97,65 +92,106 @@ std::string ReportMap::image(const VerdictPicture& picture, const char* style) c
                                   ? "transform=\"translate(0 " + units(first.y) + ") scale(1 -1)\" y=\"0\""
                                   : "y=\"" + units(first.y) + "\"";
     return std::string("<image class=\"") + style + "\" x=\"" + units(first.x) + "\" " + place + " width=\"" +
-           units(last.x - first.x) + "\" height=\"" + units(height) + "\" preserveAspectRatio=\"none\" href=\"" +
-           png_data_uri(picture.pixels, palette) + "\"/>\n";
+           units(last.x - first.x) + "\" height=\"" + units(height) +
+           "\" preserveAspectRatio=\"none\" href=\"" + png_data_uri(picture.pixels, palette) + "\"/>\n";
 }
 
-/// Whether anything of a ring can be inside the frame.
-bool ReportMap::meets(const std::vector<GridPoint>& ring) const {
+ReportMap::Sight ReportMap::sight_of(const std::vector<GridPoint>& ring) const {
     const Window& w = frame_.cells();
-    const auto [left, right] = std::minmax_element(
-        ring.begin(), ring.end(), [](const GridPoint& a, const GridPoint& b) { return a.x < b.x; });
-    const auto [top, bottom] = std::minmax_element(
-        ring.begin(), ring.end(), [](const GridPoint& a, const GridPoint& b) { return a.y < b.y; });
-    return left->x < w.col_end() && right->x > w.col && top->y < w.row_end() && bottom->y > w.row;
+    const auto by_x = [](const GridPoint& a, const GridPoint& b) { return a.x < b.x; };
+    const auto by_y = [](const GridPoint& a, const GridPoint& b) { return a.y < b.y; };
+    const auto [left, right] = std::minmax_element(ring.begin(), ring.end(), by_x);
+    const auto [first, last] = std::minmax_element(ring.begin(), ring.end(), by_y);
+    const double cols =
+                     std::min(right->x, static_cast<double>(w.col_end())) - std::max<double>(left->x, w.col),
+                 rows =
+                     std::min(last->y, static_cast<double>(w.row_end())) - std::max<double>(first->y, w.row);
+    if (cols <= 0 || rows <= 0) return {};
+    return {std::max(cols * frame_.col_units(), rows * frame_.row_units()),
+            frame_.of_cell(frame_.turned_over() ? *last : *first)};
 }
 
-/// Vertices are rounded to a fraction of what can be seen, and dropped where they come to the same.
-std::string ReportMap::path_of(const FinishedFeature& feature) const {
+/// Vertices are rounded to a fraction of what can be seen, and dropped where they come to the same, or where
+/// the outline runs along outside of one edge of the frame.
+/// @param least_size  of a ring, in units
+std::string ReportMap::path_of(const FinishedFeature& feature, double least_size) const {
     const double step = frame_.col_units() < 0.5 ? 0.5 : 0.1;
+    constexpr double margin = 20; // more than the widest line
+    const auto outside = [&](GridPoint p) {
+        return (p.x < -margin ? 1U : 0U) | (p.x > frame_.width() + margin ? 2U : 0U) |
+               (p.y < -margin ? 4U : 0U) | (p.y > frame_.height() + margin ? 8U : 0U);
+    };
     std::string path;
     for (const std::vector<GridPoint>& ring : feature.rings) {
-        if (!meets(ring)) continue;
-        std::string points;
-        std::optional<GridPoint> last;
-        std::size_t kept = 0;
+        if (sight_of(ring).size < least_size) continue;
+        std::vector<GridPoint> kept;
         for (const GridPoint vertex : ring) {
             const GridPoint p = frame_.of_cell(vertex);
             const GridPoint rounded{std::round(p.x / step) * step, std::round(p.y / step) * step};
-            if (last && *last == rounded) continue;
-            last = rounded;
-            points += (kept++ == 0 ? "M" : "L") + units(rounded.x) + " " + units(rounded.y);
+            if (!kept.empty() && kept.back() == rounded) continue;
+            if (kept.size() > 1 &&
+                (outside(kept[kept.size() - 2]) & outside(kept.back()) & outside(rounded)) != 0)
+                kept.back() = rounded;
+            else
+                kept.push_back(rounded);
         }
-        if (kept > 2) path += points + "Z";
+        if (kept.size() <= 2) continue;
+        for (std::size_t i = 0; i < kept.size(); ++i)
+            path += (i == 0 ? "M" : "L") + units(kept[i].x) + " " + units(kept[i].y);
+        path += "Z";
     }
     return path;
 }
 
-void ReportMap::add_zone(const FinishedFeature& zone) {
-    const std::string path = path_of(zone);
-    if (path.empty()) return;
+bool ReportMap::add_zone(const FinishedFeature& zone) {
+    constexpr double least_size = 2;
+    const std::string path = path_of(zone, least_size);
+    if (path.empty()) return false;
     const auto verdict = static_cast<std::size_t>(std::clamp(zone.number("verdict"), 0.0, 4.0));
     zones_ += "<path fill=\"" + hatch_fill(verdict_looks.at(verdict).hatch) + "\" d=\"" + path + "\"/>\n";
+    return true;
 }
 
-void ReportMap::add_exclusion(const FinishedFeature& exclusion) {
-    const std::string path = path_of(exclusion);
-    if (path.empty()) return;
+bool ReportMap::add_exclusion(const FinishedFeature& exclusion) {
+    constexpr double least_size = 5; // smaller ones run together to blots
+    const std::string path = path_of(exclusion, least_size), kind = exclusion.text("kind");
+    if (path.empty()) return false;
     exclusions_ += std::string("<path class=\"") + line_style(exclusion.text("forbids")) + "\" d=\"" + path +
-                   "\">" + text_element("title", exclusion.text("kind") + " " + exclusion.text("label")) +
-                   "</path>\n";
-    const std::string kind = exclusion.text("kind");
-    if (std::find(kinds_.begin(), kinds_.end(), kind) != kinds_.end()) return;
-    // Beside its highest point.
-    GridPoint top{0, std::numeric_limits<double>::infinity()};
-    for (const GridPoint vertex : exclusion.rings.front())
-        if (const GridPoint p = frame_.of_cell(vertex); p.y < top.y) top = p;
-    if (!frame_.shows(top)) return;
-    kinds_.push_back(kind);
-    names_ += text_element("text x=\"" + units(top.x) + "\" y=\"" + units(top.y - 4) + "\" text-anchor=\"middle\"",
-                           kind) +
-              "\n";
+                   "\">" + text_element("title", kind + " " + exclusion.text("label")) + "</path>\n";
+    const Sight sight = sight_of(exclusion.rings.front());
+    if (Sight& largest = largest_[kind]; frame_.shows(sight.top) && sight.size > largest.size)
+        largest = sight;
+    return true;
+}
+
+/// The kinds' names, those of the largest first, as far as there is room for them.
+std::string ReportMap::names() const {
+    constexpr double letter = 6.6, line = 16;
+    struct Box {
+        double left, right, bottom;
+    };
+    std::vector<std::pair<std::string, Sight>> kinds(largest_.begin(), largest_.end());
+    std::stable_sort(kinds.begin(), kinds.end(),
+                     [](const auto& a, const auto& b) { return a.second.size > b.second.size; });
+    std::vector<Box> taken;
+    std::string markup;
+    for (const auto& [kind, sight] : kinds) {
+        const double half = letter * static_cast<double>(kind.size()) / 2;
+        if (2 * half > frame_.width() || sight.size <= 0) continue;
+        const double x = std::clamp(sight.top.x, half, frame_.width() - half),
+                     y = std::clamp(sight.top.y - 4, 3 * line, frame_.height() - 4);
+        const Box box{x - half, x + half, y};
+        const auto meets = [&](const Box& other) {
+            return box.left < other.right && other.left < box.right &&
+                   std::abs(box.bottom - other.bottom) < line;
+        };
+        if (std::any_of(taken.begin(), taken.end(), meets)) continue;
+        taken.push_back(box);
+        markup +=
+            text_element("text x=\"" + units(x) + "\" y=\"" + units(y) + "\" text-anchor=\"middle\"", kind) +
+            "\n";
+    }
+    return markup;
 }
 
 void ReportMap::add_spot(const FinishedFeature& spot, std::size_t number) {
@@ -163,11 +199,22 @@ void ReportMap::add_spot(const FinishedFeature& spot, std::size_t number) {
     const GridPoint p = frame_.of_position({at.x, at.y});
     if (!frame_.shows(p)) return;
     const GridPoint radius = frame_.units_of(spot.number("radius_m"), {at.x, at.y});
-    const std::string ellipse = "cx=\"" + units(p.x) + "\" cy=\"" + units(p.y) + "\" rx=\"" + fixed_up(radius.x, 1) +
-                                "\" ry=\"" + fixed_up(radius.y, 1) + "\"/>";
+    const std::string ellipse = "cx=\"" + units(p.x) + "\" cy=\"" + units(p.y) + "\" rx=\"" +
+                                fixed_up(radius.x, 1) + "\" ry=\"" + fixed_up(radius.y, 1) + "\"/>";
     circles_.push_back("<ellipse class=\"halo\" " + ellipse + "<ellipse " + ellipse + "\n");
-    marks_.push_back("<g transform=\"translate(" + units(p.x) + " " + units(p.y) + ")\"><circle r=\"9\"/>" +
-                     text_element("text dy=\"0.36em\" text-anchor=\"middle\"", std::to_string(number)) + "</g>\n");
+    constexpr double room = 17;
+    const bool crowded = std::any_of(marked_.begin(), marked_.end(), [&](const GridPoint& other) {
+        return std::hypot(p.x - other.x, p.y - other.y) < room;
+    });
+    const std::string place = "transform=\"translate(" + units(p.x) + " " + units(p.y) + ")\"";
+    if (crowded) {
+        marks_.push_back("<g class=\"dot\" " + place + "><circle r=\"3\"/></g>\n");
+        return;
+    }
+    marked_.push_back(p);
+    marks_.push_back("<g " + place + "><circle r=\"9\"/>" +
+                     text_element("text dy=\"0.36em\" text-anchor=\"middle\"", std::to_string(number)) +
+                     "</g>\n");
 }
 
 std::string ReportMap::svg(const std::string& title, const std::string& description) const {
@@ -179,11 +226,12 @@ std::string ReportMap::svg(const std::string& title, const std::string& descript
     const std::string ground = rect(width, height, hex(tint(Verdict::no))) +
                                rect(width, height, hatch_fill(look(Verdict::no).hatch)) + "\n";
     const std::string map = ground + images_ + element("g class=\"zones\"", "\n" + zones_) + "\n" +
-                            element("g class=\"exclusions\"", "\n" + exclusions_ + names_) + "\n" +
+                            element("g class=\"exclusions\"", "\n" + exclusions_ + names()) + "\n" +
                             graticule(frame_) + element("g class=\"circles\"", "\n" + circles) + "\n" +
                             element("g class=\"marks\"", "\n" + marks) + "\n";
-    return element("svg xmlns=\"http://www.w3.org/2000/svg\" class=\"map\" role=\"img\" aria-labelledby=\"" + id_ +
-                       "-title\" aria-describedby=\"" + id_ + "-desc\" viewBox=\"-1 -1 " +
+    return element("svg xmlns=\"http://www.w3.org/2000/svg\" class=\"map\" role=\"img\" aria-labelledby=\"" +
+                       id_ + "-title\" aria-describedby=\"" + id_ +
+                       "-desc\" preserveAspectRatio=\"xMinYMin meet\" viewBox=\"-1 -1 " +
                        units(std::max(width, strip_width) + 2) + " " + units(height + strip_units + 2) + "\"",
                    "\n" + text_element("title id=\"" + id_ + "-title\"", title) + "\n" +
                        text_element("desc id=\"" + id_ + "-desc\"", description) + "\n<defs>" +
@@ -198,33 +246,36 @@ std::string hatch_patterns() {
     constexpr const char* falling =
         R"(<path d="M-2 -2L14 14M-2 10L2 14M10 -2L14 2" stroke="#fff" stroke-opacity="0.55" stroke-width="1.5"/>)";
     constexpr const char* dotted = R"(<circle cx="4" cy="4" r="1.4" fill="#000" fill-opacity="0.6"/>)";
-    constexpr const char* level = R"(<path d="M0 3L12 3" stroke="#000" stroke-opacity="0.55" stroke-width="1.2"/>)";
+    constexpr const char* level =
+        R"(<path d="M0 3L12 3" stroke="#000" stroke-opacity="0.55" stroke-width="1.2"/>)";
     const auto pattern = [](Hatch hatch, const char* side, const char* drawn) {
-        return element("pattern id=\"" + hatch_id(hatch) + "\" patternUnits=\"userSpaceOnUse\" width=\"" + side +
-                           "\" height=\"" + side + "\"",
+        return element("pattern id=\"" + hatch_id(hatch) + "\" patternUnits=\"userSpaceOnUse\" width=\"" +
+                           side + "\" height=\"" + side + "\"",
                        drawn) +
                "\n";
     };
-    return element("svg xmlns=\"http://www.w3.org/2000/svg\" class=\"patterns\" aria-hidden=\"true\" width=\"0\" "
-                   "height=\"0\"",
-                   element("defs", pattern(Hatch::falling, "12", falling) + pattern(Hatch::dotted, "8", dotted) +
-                                       pattern(Hatch::level, "7", level))) +
+    return element(
+               "svg xmlns=\"http://www.w3.org/2000/svg\" class=\"patterns\" aria-hidden=\"true\" width=\"0\" "
+               "height=\"0\"",
+               element("defs", pattern(Hatch::falling, "12", falling) + pattern(Hatch::dotted, "8", dotted) +
+                                   pattern(Hatch::level, "7", level))) +
            "\n";
 }
 
 std::string swatch(Verdict verdict) {
     constexpr double width = 44, height = 24;
-    return element("svg xmlns=\"http://www.w3.org/2000/svg\" class=\"swatch\" aria-hidden=\"true\" width=\"44\" "
-                   "height=\"24\" viewBox=\"0 0 44 24\"",
-                   rect(width, height, hex(tint(verdict))) +
-                       rect(width, height, hatch_fill(look(verdict).hatch)) +
-                       rect(width, height, "none", " stroke=\"#222\""));
+    return element(
+        "svg xmlns=\"http://www.w3.org/2000/svg\" class=\"swatch\" aria-hidden=\"true\" width=\"44\" "
+        "height=\"24\" viewBox=\"0 0 44 24\"",
+        rect(width, height, hex(tint(verdict))) + rect(width, height, hatch_fill(look(verdict).hatch)) +
+            rect(width, height, "none", " stroke=\"#222\""));
 }
 
 std::string line_sample(const std::string& forbids) {
-    return element("svg xmlns=\"http://www.w3.org/2000/svg\" class=\"swatch exclusions\" aria-hidden=\"true\" "
-                   "width=\"44\" height=\"24\" viewBox=\"0 0 44 24\"",
-                   rect(44, 24, "#fff") + "<path class=\"" + line_style(forbids) + "\" d=\"M3 12L41 12\"/>");
+    return element(
+        "svg xmlns=\"http://www.w3.org/2000/svg\" class=\"swatch exclusions\" aria-hidden=\"true\" "
+        "width=\"44\" height=\"24\" viewBox=\"0 0 44 24\"",
+        rect(44, 24, "#fff") + "<path class=\"" + line_style(forbids) + "\" d=\"M3 12L41 12\"/>");
 }
 
 } // namespace swingroom

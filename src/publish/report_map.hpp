@@ -6,6 +6,7 @@
 #include "publish/report_layers.hpp"
 
 #include <cstddef>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -20,10 +21,13 @@ public:
 
     /// An outline with the hatch of its verdict.
     /// @param zone  its rings in cells of the grid, as those of exclusions
-    void add_zone(const FinishedFeature& zone);
-    /// An outline whose dashes say what it forbids. The first of each kind gets its name beside it.
-    void add_exclusion(const FinishedFeature& exclusion);
-    /// A numbered mark with the swinging circle, to scale. The best is to be added first: it lies on top.
+    /// @returns whether it is large enough to be seen
+    bool add_zone(const FinishedFeature& zone);
+    /// An outline whose dashes say what it forbids. The largest of each kind gets its name beside it.
+    /// @returns as above
+    bool add_exclusion(const FinishedFeature& exclusion);
+    /// A numbered mark with the swinging circle, to scale; a dot where a mark before it leaves no room. The
+    /// best is to be added first: it lies on top.
     /// @param spot  its place in longitude and latitude
     void add_spot(const FinishedFeature& spot, std::size_t number);
 
@@ -35,14 +39,22 @@ public:
     [[nodiscard]] std::size_t size() const { return zones_.size() + exclusions_.size(); }
 
 private:
-    [[nodiscard]] bool meets(const std::vector<GridPoint>& ring) const;
-    [[nodiscard]] std::string path_of(const FinishedFeature& feature) const;
+    /// What of a ring's box is in sight, in units: its longer side, and where a name goes.
+    struct Sight {
+        double size = 0;
+        GridPoint top;
+    };
+    [[nodiscard]] Sight sight_of(const std::vector<GridPoint>& ring) const;
+    [[nodiscard]] std::string path_of(const FinishedFeature& feature, double least_size) const;
+    [[nodiscard]] std::string names() const;
     [[nodiscard]] std::string images(const FinishedVerdicts& verdicts) const;
     [[nodiscard]] std::string image(const VerdictPicture& picture, const char* style) const;
 
     MapFrame frame_;
-    std::string id_, images_, zones_, exclusions_, names_;
-    std::vector<std::string> circles_, marks_, kinds_;
+    std::string id_, images_, zones_, exclusions_;
+    std::vector<std::string> circles_, marks_;
+    std::vector<GridPoint> marked_;        ///< places of numbers
+    std::map<std::string, Sight> largest_; ///< of each kind of exclusion
 };
 
 /// The hatches of the verdicts, which maps and legend of a page share.

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <set>
 #include <string_view>
 
@@ -63,7 +64,8 @@ Facts conditions_of(const ReportContents& contents, const ReportInput& input) {
     std::string depths_from;
     for (const Inspection& found : input.inspections)
         if (found.kind != Inspection::Kind::vector)
-            depths_from += (depths_from.empty() ? "" : ", ") + found.file;
+            depths_from +=
+                (depths_from.empty() ? "" : ", ") + std::filesystem::path(found.file).filename().string();
     Facts facts = {
         {"Area", area_of(contents)},
         {"Boat", input.boat_name + ", needs " +
@@ -88,15 +90,16 @@ std::int64_t zones_of(const ReportContents& contents) {
 std::string verdict_line(const ReportContents& contents) {
     const std::int64_t zones = zones_of(contents);
     if (zones == 0)
-        return "Nowhere in this area, by what was given. Ask swingroom spot about a position: it names every reason.";
+        return "Nowhere in this area, by what was given. Ask swingroom spot about a position: it names every "
+               "reason.";
     double area_m2 = 0;
     std::size_t best = 0;
     for (std::size_t i = 0; i < contents.zones_area_m2.size(); ++i) {
         area_m2 += contents.zones_area_m2.at(i);
         if (contents.zones_count.at(i) > 0) best = i;
     }
-    return "In " + counted(zones, "zone", "zones") + " of " + area_text(area_m2) + " together; the best answer is " +
-           std::string(verdict_phrases.at(best)) + ".";
+    return "In " + counted(zones, "zone", "zones") + " of " + area_text(area_m2) +
+           " together; the best answer is " + std::string(verdict_phrases.at(best)) + ".";
 }
 
 std::size_t doubts_in(const ReportInput& input) {
@@ -122,28 +125,32 @@ std::string best_spot(const ReportContents& contents, const Measures& measures) 
                    {"Rode", length("rode_m", Rounded::up)}};
     if (spot.number("sinker_from_bow_m") > 0)
         facts.emplace_back("Sinker", length("sinker_from_bow_m", Rounded::up) + " down the rode");
-    facts.emplace_back("Radius", length("radius_m", Rounded::up) + ", " + length("spare_m", Rounded::down) + " to spare");
+    facts.emplace_back("Radius", length("radius_m", Rounded::up) + ", " + length("spare_m", Rounded::down) +
+                                     " to spare");
     facts.emplace_back("Wind limit", wind_text(spot, "wind_limit_kn"));
     facts.emplace_back("Nearest danger", danger_text(spot, "hull_danger", measures));
-    if (const std::string advice = spot.text("advice"); !advice.empty()) facts.emplace_back("Mind", advice);
+    const std::string advice = spot.text("advice");
     return element("div class=\"best\"", "\n" + text_element("h3", "The best drop point") + "\n" +
-                                             element("p class=\"place\"", position_markup(at.x, at.y)) + "\n" +
-                                             fact_list(facts)) +
+                                             element("p class=\"place\"", position_markup(at.x, at.y)) +
+                                             "\n" + fact_list(facts) +
+                                             (advice.empty() ? "" : paragraph("Mind: " + advice + "."))) +
            "\n";
 }
 
 std::string answer_section(const ReportContents& contents, const ReportInput& input) {
     std::string content = text_element("p class=\"verdict\"", verdict_line(contents)) + "\n";
     if (const std::size_t doubts = doubts_in(input); doubts > 0)
-        content += element("p", html_text(counted(static_cast<std::int64_t>(doubts), "thing is", "things are") +
-                                          " doubtful in the inputs: ") +
-                                    "<a href=\"#inputs\">read them</a> before you trust this.") +
-                   "\n";
+        content +=
+            element("p", html_text(counted(static_cast<std::int64_t>(doubts), "thing is", "things are") +
+                                   " doubtful in the inputs: ") +
+                             "<a href=\"#inputs\">read them</a> before you trust this.") +
+            "\n";
     content += best_spot(contents, input.measures);
     ReportTable totals{"Zones by answer", {{"", "Answer", ""}, {"", "Zones", ""}, {"", "Area", ""}}, {}};
     for (std::size_t i = contents.zones_count.size(); i-- > 0;)
         if (contents.zones_count.at(i) > 0)
-            totals.rows.push_back({std::string(verdict_phrases.at(i)), std::to_string(contents.zones_count.at(i)),
+            totals.rows.push_back({std::string(verdict_phrases.at(i)),
+                                   std::to_string(contents.zones_count.at(i)),
                                    area_text(contents.zones_area_m2.at(i))});
     return content + (totals.rows.empty() ? "" : table_markup(totals));
 }
@@ -159,25 +166,28 @@ std::string legend(const ReportContents& contents) {
         add(line_sample("hull"), "margin of what the hull must not meet");
         add(line_sample("ground"), "margin of what anchor and chain must not meet");
         add(line_sample("letting go"), "letting go is not allowed");
-        add(line_sample(""), "the chart says something: read it");
+        add(line_sample(""), "a trip line, or reading the chart, is advised");
     }
     return element("ul class=\"legend\" aria-label=\"Legend\"", "\n" + items) + "\n";
 }
 
 std::string map_section(const ReportContents& contents) {
-    std::string notes = "Numbers are drop points, best first, with their swinging circles to scale. A circle may cross what is a no: "
+    std::string notes = "Numbers are drop points, best first, with their swinging circles to scale; dots are "
+                        "those without room "
+                        "for a number. A circle may cross what is a no: "
                         "she may swing over it, but not let go there. Thin outlines are zones.";
     if (contents.cells_per_pixel > 1)
         notes += " A pixel is the worst of " + std::to_string(contents.cells_per_pixel) + " x " +
                  std::to_string(contents.cells_per_pixel) +
                  " cells: a zone may be larger than its colour, never smaller than its outline.";
     if (const std::int64_t all = zones_of(contents); static_cast<std::int64_t>(contents.zones_drawn) < all)
-        notes += " Outlined are the " + std::to_string(contents.zones_drawn) + " largest of " + std::to_string(all) +
-                 " zones.";
+        notes += " Outlined are the " + std::to_string(contents.zones_drawn) + " of " + std::to_string(all) +
+                 " zones that are large enough to be seen.";
     if (contents.exclusions_drawn < contents.exclusions_count)
-        notes += " Of " + std::to_string(contents.exclusions_count) + " exclusions the first " +
-                 std::to_string(contents.exclusions_drawn) + " are outlined.";
-    if (!contents.exclusions_known) notes += " The run was not asked for exclusions: their outlines are not drawn.";
+        notes += " Of " + std::to_string(contents.exclusions_count) + " exclusions " +
+                 std::to_string(contents.exclusions_drawn) + " are outlined: small ones do not show here.";
+    if (!contents.exclusions_known)
+        notes += " The run was not asked for exclusions: their outlines are not drawn.";
     return element("figure class=\"whole\"",
                    "\n" + contents.map + legend(contents) + text_element("figcaption", notes) + "\n") +
            "\n";
@@ -190,8 +200,10 @@ std::string spots_section(const ReportContents& contents, const ReportInput& inp
         maps += element("figure", "\n" + contents.spot_maps[i] +
                                       text_element("figcaption", "Drop point " + std::to_string(i + 1))) +
                 "\n";
-    return paragraph("Depths are from least water at low water to most at high water. Radius and rode are rounded up, "
-                     "spare room and wind limit down. Dangers are measured from the edge of the cell, bearings are true.") +
+    return paragraph("Depths are from least water at low water to most at high water. Radius and rode are "
+                     "rounded up, "
+                     "spare room and wind limit down. Dangers are measured from the edge of the cell, "
+                     "bearings are true.") +
            (maps.empty() ? "" : element("div class=\"plans\"", "\n" + maps) + "\n") +
            spots_table(contents.spots, input.measures) +
            paragraph(shown_of(contents.spots.size(), contents.spots_count, "drop points", "spots.geojson"));
@@ -217,23 +229,29 @@ std::string boat_section(const ReportInput& input) {
         if (!sentence.empty()) content += paragraph(sentence);
     content += table_markup(input.boat_table);
     if (!input.rode_picture.empty())
-        content += element("figure class=\"rode\"",
-                           "\n" + element("div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"The rode, drawn\"",
-                                          element("div role=\"img\" aria-label=\"" + html_text(input.rode_caption) + "\"",
-                                                  clean_markup(input.rode_picture))) +
-                               "\n" + text_element("figcaption", input.rode_caption)) +
-                   "\n";
+        content +=
+            element(
+                "figure class=\"rode\"",
+                "\n" +
+                    element(
+                        "div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"The rode, drawn\"",
+                        element("div role=\"img\" aria-label=\"" + html_text(input.rode_caption) + "\"",
+                                clean_markup(input.rode_picture))) +
+                    "\n" + text_element("figcaption", input.rode_caption)) +
+            "\n";
     if (!input.sinker_table.rows.empty()) content += table_markup(input.sinker_table);
     return content;
 }
 
 std::string inspection_markup(const Inspection& found) {
     constexpr std::array kinds = {"raster", "chart", "hazards"};
-    std::string content = text_element("h3", found.file + ": " + kinds.at(static_cast<std::size_t>(found.kind))) + "\n";
+    std::string content =
+        text_element("h3", found.file + ": " + kinds.at(static_cast<std::size_t>(found.kind))) + "\n";
     if (found.doubts.empty())
         content += paragraph("Nothing doubtful was found.");
     else
-        content += text_element("p class=\"doubts\"", "Doubtful:") + "\n" + item_list(found.doubts, "ul class=\"doubts\"");
+        content += text_element("p class=\"doubts\"", "Doubtful:") + "\n" +
+                   item_list(found.doubts, "ul class=\"doubts\"");
     for (const std::string& question : found.open_questions)
         content += paragraph("The file leaves open: " + question);
     return content + fact_list(found.facts, "facts small");
@@ -249,7 +267,8 @@ std::vector<std::string> named(const Facts& facts, std::string_view name) {
 std::string inputs_section(const ReportInput& input) {
     std::string content;
     if (const auto warnings = named(input.provenance.facts, "warning"); !warnings.empty())
-        content += text_element("h3", "The run has warned") + "\n" + item_list(warnings, "ul class=\"doubts\"");
+        content +=
+            text_element("h3", "The run has warned") + "\n" + item_list(warnings, "ul class=\"doubts\"");
     for (const Inspection& found : input.inspections)
         content += inspection_markup(found);
     return content;
@@ -268,7 +287,8 @@ std::string assumptions_section(const ReportInput& input) {
     std::string content;
     if (!assumed.empty())
         content += text_element("h3", "Not said, and taken so") + "\n" + fact_list(assumed, "facts small");
-    return content + text_element("h3", "Said, or read from the files") + "\n" + fact_list(given, "facts small");
+    return content + text_element("h3", "Said, or read from the files") + "\n" +
+           fact_list(given, "facts small");
 }
 
 std::string plan_section(const ReportInput& input) {
@@ -288,22 +308,24 @@ std::string digests_section(const ReportInput& input) {
 
 std::string cautions_section() {
     return paragraph(std::string(caution)) +
-           paragraph("The answer is as good as what it is given. It knows nothing that is not in the files, and these are "
+           paragraph("The answer is as good as what it is given. It knows nothing that is not in the files, "
+                     "and these are "
                      "simplified:") +
            item_list({cautions.begin(), cautions.end()});
 }
 
 std::string head_of(const std::string& title) {
-    return element("head",
-                   "\n<meta charset=\"utf-8\"/>\n"
-                   "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; "
-                   "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\"/>\n"
-                   "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
-                   "<meta name=\"color-scheme\" content=\"light dark\"/>\n"
-                   "<meta name=\"referrer\" content=\"no-referrer\"/>\n"
-                   "<meta name=\"generator\" content=\"swingroom " +
-                       html_text(version()) + "\"/>\n" + text_element("title", title) + "\n" +
-                       element("style", std::string(report_style)) + "\n") +
+    return element(
+               "head",
+               "\n<meta charset=\"utf-8\"/>\n"
+               "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; "
+               "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\"/>\n"
+               "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
+               "<meta name=\"color-scheme\" content=\"light dark\"/>\n"
+               "<meta name=\"referrer\" content=\"no-referrer\"/>\n"
+               "<meta name=\"generator\" content=\"swingroom " +
+                   html_text(version()) + "\"/>\n" + text_element("title", title) + "\n" +
+                   element("style", std::string(report_style)) + "\n") +
            "\n";
 }
 
@@ -334,21 +356,25 @@ std::string report_page(const ReportContents& contents, const ReportInput& input
     }
     const std::string header =
         text_element("h1", title) + "\n" +
-        text_element("p class=\"question\"", "Through a whole tide and a whole turn around the anchor, afloat, touching "
-                                             "nothing, with the rode that is aboard.") +
+        text_element("p class=\"question\"",
+                     "Through a whole tide and a whole turn around the anchor, afloat, touching "
+                     "nothing, with the rode that is aboard.") +
         "\n" + fact_list(conditions_of(contents, input)) +
-        element("p class=\"caution\" role=\"note\"", text_element("strong", "Caution.") + " " + html_text(caution)) + "\n";
+        element("p class=\"caution\" role=\"note\"",
+                text_element("strong", "Caution.") + " " + html_text(caution)) +
+        "\n";
     return "<!DOCTYPE html>\n" +
            element("html lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\"",
                    "\n" + head_of(title) +
-                       element("body", "\n<a class=\"skip\" href=\"#content\">To the answer</a>\n" +
-                                           element("header", "\n" + header) + "\n" +
-                                           element("nav aria-label=\"Contents\"", element("ul", "\n" + links)) + "\n" +
-                                           hatch_patterns() + element("main id=\"content\" tabindex=\"-1\"", "\n" + body) +
-                                           "\n" +
-                                           element("footer", text_element("p", "swingroom " + std::string(version()) +
-                                                                                   ". " + std::string(caution))) +
-                                           "\n") +
+                       element("body",
+                               "\n<a class=\"skip\" href=\"#content\">To the answer</a>\n" +
+                                   element("header", "\n" + header) + "\n" +
+                                   element("nav aria-label=\"Contents\"", element("ul", "\n" + links)) +
+                                   "\n" + hatch_patterns() +
+                                   element("main id=\"content\" tabindex=\"-1\"", "\n" + body) + "\n" +
+                                   element("footer", text_element("p", "swingroom " + std::string(version()) +
+                                                                           ". " + std::string(caution))) +
+                                   "\n") +
                        "\n") +
            "\n";
 }

@@ -11,7 +11,8 @@ namespace {
 
 /// Wide tables scroll by themselves, never the page.
 std::string scroll_region(const std::string& name, const std::string& table) {
-    return element("div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"" + html_text(name) + "\"",
+    return element("div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"" + html_text(name) +
+                       "\"",
                    "\n" + table) +
            "\n";
 }
@@ -22,7 +23,8 @@ std::string with_unit(const std::string& name, const std::string& unit) {
 
 /// Headings in two rows where some belong together, else in one.
 std::string head_of(const std::vector<ReportTable::Column>& columns) {
-    const bool grouped = std::any_of(columns.begin(), columns.end(), [](const auto& c) { return !c.group.empty(); });
+    const bool grouped =
+        std::any_of(columns.begin(), columns.end(), [](const auto& c) { return !c.group.empty(); });
     std::string upper, lower;
     for (std::size_t i = 0; i < columns.size();) {
         std::size_t end = i + 1;
@@ -46,7 +48,9 @@ bool is_number(const std::string& text) {
     return !text.empty() && text.find_first_not_of("0123456789.-+ \u2013?") == std::string::npos;
 }
 
-std::string cell(const std::string& text) { return text_element(is_number(text) ? "td class=\"n\"" : "td", text); }
+std::string cell(const std::string& text) {
+    return text_element(is_number(text) ? "td class=\"n\"" : "td", text);
+}
 
 using Measured = const Measures&;
 
@@ -63,14 +67,19 @@ std::function<bool(const FinishedFeature&)> has(std::string property) {
 }
 
 FigureColumn length(std::string heading, const std::string& property, Rounded way, const Measures& measures) {
-    return {{"", std::move(heading), std::string(unit_name(measures))}, has(property), [=](const FinishedFeature& of) {
+    return {{"", std::move(heading), std::string(unit_name(measures))},
+            has(property),
+            [=](const FinishedFeature& of) {
                 return of.has(property) ? cell(length_number(of.number(property), way, measures)) : cell("");
             }};
 }
 
 /// "5.5–8.0": down, and up.
-FigureColumn range(std::string heading, const std::string& least, const std::string& most, const Measures& measures) {
-    return {{"", std::move(heading), std::string(unit_name(measures))}, has(least), [=](const FinishedFeature& of) {
+FigureColumn range(std::string heading, const std::string& least, const std::string& most,
+                   const Measures& measures) {
+    return {{"", std::move(heading), std::string(unit_name(measures))},
+            has(least),
+            [=](const FinishedFeature& of) {
                 const std::string from = length_number(of.number(least), Rounded::down, measures),
                                   to = length_number(of.number(most), Rounded::up, measures);
                 return cell(from == to ? from : from + "\u2013" + to);
@@ -78,14 +87,17 @@ FigureColumn range(std::string heading, const std::string& least, const std::str
 }
 
 FigureColumn plain(std::string heading, std::string unit, const std::string& property, int decimals = 0) {
-    return {{"", std::move(heading), std::move(unit)}, has(property), [=](const FinishedFeature& of) {
-                const std::string text = of.text(property);
-                return cell(!text.empty() ? text : of.has(property) ? fixed(of.number(property), decimals) : "?");
-            }};
+    return {
+        {"", std::move(heading), std::move(unit)}, has(property), [=](const FinishedFeature& of) {
+            const std::string text = of.text(property);
+            return cell(!text.empty() ? text : of.has(property) ? fixed(of.number(property), decimals) : "?");
+        }};
 }
 
 FigureColumn position(std::string heading, const std::function<GridPoint(const FinishedFeature&)>& place) {
-    return {{"", std::move(heading), ""}, [](const FinishedFeature&) { return true; }, [=](const FinishedFeature& of) {
+    return {{"", std::move(heading), ""},
+            [](const FinishedFeature&) { return true; },
+            [=](const FinishedFeature& of) {
                 return element("td class=\"position\"", position_markup(place(of).x, place(of).y));
             }};
 }
@@ -93,12 +105,14 @@ FigureColumn position(std::string heading, const std::function<GridPoint(const F
 FigureColumn way() {
     return {{"", "How", ""}, has("meaning"), [](const FinishedFeature& of) {
                 const std::string meaning = of.text("meaning"), yes = "yes, ";
-                return text_element("td class=\"how\"", meaning.starts_with(yes) ? meaning.substr(yes.size()) : meaning);
+                return text_element("td class=\"how\"",
+                                    meaning.starts_with(yes) ? meaning.substr(yes.size()) : meaning);
             }};
 }
 
 /// Drops the columns that nothing has a figure for.
-std::vector<FigureColumn> used(std::vector<FigureColumn> columns, const std::vector<FinishedFeature>& features) {
+std::vector<FigureColumn> used(std::vector<FigureColumn> columns,
+                               const std::vector<FinishedFeature>& features) {
     std::erase_if(columns, [&](const FigureColumn& column) {
         return std::none_of(features.begin(), features.end(), column.has);
     });
@@ -106,7 +120,8 @@ std::vector<FigureColumn> used(std::vector<FigureColumn> columns, const std::vec
 }
 
 /// A table of features, numbered from 1, each with a second row of words where `words` has any.
-std::string feature_table(const std::string& caption, const char* id, const std::vector<FigureColumn>& columns,
+std::string feature_table(const std::string& caption, const char* id,
+                          const std::vector<FigureColumn>& columns,
                           const std::vector<FinishedFeature>& features,
                           const std::function<std::string(const FinishedFeature&)>& words) {
     std::vector<ReportTable::Column> heads = {{"", "No.", ""}};
@@ -115,24 +130,28 @@ std::string feature_table(const std::string& caption, const char* id, const std:
     std::string bodies;
     for (std::size_t i = 0; i < features.size(); ++i) {
         const std::string more = words(features[i]), number = std::to_string(i + 1);
-        std::string figures = text_element(std::string("th scope=\"rowgroup\" id=\"") + id + number + "\" rowspan=\"" +
-                                               (more.empty() ? "1" : "2") + "\"",
+        std::string figures = text_element(std::string("th scope=\"rowgroup\" id=\"") + id + number +
+                                               "\" rowspan=\"" + (more.empty() ? "1" : "2") + "\"",
                                            number);
         for (const FigureColumn& column : columns)
             figures += column.markup(features[i]);
         std::string rows = element("tr", figures) + "\n";
         if (!more.empty())
-            rows += element("tr class=\"words\"", element("td colspan=\"" + std::to_string(columns.size()) + "\"",
-                                                          element("div", more))) +
-                    "\n";
+            rows +=
+                element("tr class=\"words\"", element("td colspan=\"" + std::to_string(columns.size()) + "\"",
+                                                      element("div", more))) +
+                "\n";
         bodies += element("tbody", "\n" + rows) + "\n";
     }
-    return scroll_region(caption, element("table class=\"features\"", "\n" + text_element("caption", caption) + "\n" +
-                                                                          head_of(heads) + bodies));
+    return scroll_region(caption,
+                         element("table class=\"features\"",
+                                 "\n" + text_element("caption", caption) + "\n" + head_of(heads) + bodies));
 }
 
 std::string fact(const char* name, const std::string& value) {
-    return value.empty() ? "" : element("span class=\"fact\"", text_element("b", name) + " " + html_text(value)) + " ";
+    return value.empty()
+               ? ""
+               : element("span class=\"fact\"", text_element("b", name) + " " + html_text(value)) + " ";
 }
 
 } // namespace
@@ -164,8 +183,9 @@ std::string position_markup(double lon, double lat) {
     const std::string both = position_text(lon, lat, minutes);
     const std::size_t blank = both.find(' ');
     const std::string latitude = both.substr(0, blank), longitude = both.substr(blank + 1);
-    return text_element("span class=\"minutes\"", latitude) + " " + text_element("span class=\"minutes\"", longitude) +
-           " " + text_element("span class=\"degrees\"", fixed(lat, 6) + ", " + fixed(lon, 6));
+    return text_element("span class=\"minutes\"", latitude) + " " +
+           text_element("span class=\"minutes\"", longitude) + " " +
+           text_element("span class=\"degrees\"", fixed(lat, 6) + ", " + fixed(lon, 6));
 }
 
 std::string table_markup(const ReportTable& table) {
@@ -203,9 +223,9 @@ std::string spots_table(const std::vector<FinishedFeature>& spots, const Measure
                          [&](const FinishedFeature& spot) {
                              const std::string hull = danger_text(spot, "hull_danger", measures),
                                                ground = danger_text(spot, "ground_danger", measures);
-                             return (hull == ground ? fact("For hull and ground tackle:", hull)
-                                                    : fact("For the hull:", hull) +
-                                                          fact("For ground tackle:", ground)) +
+                             return (hull == ground
+                                         ? fact("For hull and ground tackle:", hull)
+                                         : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
                                     fact("Seabed:", spot.text("seabed")) + fact("Mind:", spot.text("advice"));
                          });
 }
@@ -213,7 +233,9 @@ std::string spots_table(const std::vector<FinishedFeature>& spots, const Measure
 std::string zones_table(const std::vector<FinishedFeature>& zones, const Measures& measures) {
     const std::vector<FigureColumn> columns = {
         way(),
-        {{"", "Area", ""}, has("area_m2"), [](const FinishedFeature& zone) {
+        {{"", "Area", ""},
+         has("area_m2"),
+         [](const FinishedFeature& zone) {
              return text_element("td class=\"n\"", area_text(zone.number("area_m2")));
          }},
         range("Depth at low water", "depth_low_min_m", "depth_low_max_m", measures),
@@ -231,11 +253,11 @@ std::string zones_table(const std::vector<FinishedFeature>& zones, const Measure
                      return GridPoint{zone.number("best_longitude"), zone.number("best_latitude")};
                  }),
     };
-    return feature_table("Zones, the largest first", "zone-", used(columns, zones), zones,
-                         [](const FinishedFeature& zone) {
-                             return fact("Ways:", zone.text("ways")) + fact("Seabed:", zone.text("seabed")) +
-                                    fact("Trip line:", zone.text("trip_line")) + fact("Mind:", zone.text("advice"));
-                         });
+    return feature_table(
+        "Zones, the largest first", "zone-", used(columns, zones), zones, [](const FinishedFeature& zone) {
+            return fact("Ways:", zone.text("ways")) + fact("Seabed:", zone.text("seabed")) +
+                   fact("Trip line:", zone.text("trip_line")) + fact("Mind:", zone.text("advice"));
+        });
 }
 
 std::string exclusions_table(const std::vector<ExclusionKind>& kinds, const Measures& measures) {
