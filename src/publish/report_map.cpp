@@ -16,8 +16,9 @@
 namespace swingroom {
 namespace {
 
-// Verdicts are drawn that strong on white: lines and figures over them stay legible, and ink is saved.
-constexpr double strength = 0.6;
+// Verdicts are drawn that strong on white: lines and figures over them stay legible, and ink is saved. The one
+// without a hatch is stronger, so that a print in grey tells it from what is unsurveyed.
+constexpr double strength = 0.6, strength_of_solid = 0.8;
 
 // A screen shows each pixel of a picture that is no larger than itself; else its browser would drop some, and
 // a no among them. So there are two: for wide screens and for narrow ones, of which the style shows one.
@@ -26,9 +27,10 @@ constexpr int most_pixels_wide = 1024, most_pixels_narrow = 512;
 std::string units(double value) { return fixed(value, 1); }
 
 Colour tint(Verdict verdict) {
+    const double share = look(verdict).hatch == Hatch::solid ? strength_of_solid : strength;
     Colour colour = look(verdict).colour;
     for (auto& part : colour)
-        part = static_cast<std::uint8_t>(std::lround(255 - strength * (255 - part)));
+        part = static_cast<std::uint8_t>(std::lround(255 - share * (255 - part)));
     return colour;
 }
 

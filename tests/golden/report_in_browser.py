@@ -126,6 +126,10 @@ def check_accessibility(browser):
             if now > level + 1:
                 found.append(f"heading \"{name}\" jumps from level {level} to {now}")
             level = now
+    nameless = browser.value("document.querySelectorAll('[role=region]:not([aria-label]), nav:not([aria-label]),"
+                             " [role=img]:not([aria-label]):not([aria-labelledby]), table:not(:has(caption))').length")
+    if nameless:
+        found.append(f"{nameless} regions, pictures or tables without a name")
     missing = {"main", "navigation", "banner", "contentinfo", "image", "table", "columnheader", "rowheader"} - seen
     return found + [f"no {role} for screen readers" for role in sorted(missing)]
 
