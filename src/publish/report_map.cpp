@@ -10,14 +10,15 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdlib>
 #include <string_view>
 #include <utility>
 
 namespace swingroom {
 namespace {
 
-// Verdicts are drawn that strong on white: lines and figures over them stay legible, and ink is saved. The one
-// without a hatch is stronger, so that a print in grey tells it from what is unsurveyed.
+// Verdicts are drawn that strong on white: lines and figures over them stay legible, and ink is saved. The
+// one without a hatch is stronger, so that a print in grey tells it from what is unsurveyed.
 constexpr double strength = 0.6, strength_of_solid = 0.8;
 
 // A screen shows each pixel of a picture that is no larger than itself; else its browser would drop some, and
@@ -60,6 +61,34 @@ std::string rect(double width, double height, const std::string& fill, const cha
 const char* line_style(const std::string& forbids) {
     const auto says = [&](const char* what) { return forbids.find(what) != std::string::npos; };
     return says("hull") ? "x-hull" : says("ground") ? "x-ground" : says("letting go") ? "x-drop" : "x-warn";
+}
+
+/// "12", "-.5": tenths of a unit, as short as SVG takes them.
+std::string tenths(long value) {
+    std::string text = value < 0 ? "-" : "";
+    const long whole = std::abs(value) / 10, rest = std::abs(value) % 10;
+    if (whole != 0 || rest == 0) text += std::to_string(whole);
+    return rest == 0 ? text : text + "." + std::to_string(rest);
+}
+
+/// A closed ring in tenths, each step from the point before: a third of the bytes that places would take.
+std::string path_text(const std::vector<GridPoint>& ring) {
+    std::string path;
+    long x = 0, y = 0;
+    for (const GridPoint p : ring) {
+        const long to_x = std::lround(p.x * 10), to_y = std::lround(p.y * 10), dx = to_x - x, dy = to_y - y;
+        if (path.empty())
+            path += "M" + tenths(dx) + " " + tenths(dy);
+        else if (dy == 0)
+            path += "h" + tenths(dx);
+        else if (dx == 0)
+            path += "v" + tenths(dy);
+        else
+            path += "l" + tenths(dx) + (dy < 0 ? "" : " ") + tenths(dy);
+        x = to_x;
+        y = to_y;
+    }
+    return path + "Z";
 }
 
 } // namespace
@@ -123,6 +152,9 @@ std::string ReportMap::path_of(const FinishedFeature& feature, double least_size
         return (p.x < -margin ? 1U : 0U) | (p.x > frame_.width() + margin ? 2U : 0U) |
                (p.y < -margin ? 4U : 0U) | (p.y > frame_.height() + margin ? 8U : 0U);
     };
+    const auto in_line = [](GridPoint a, GridPoint b, GridPoint c) {
+        return (a.x == b.x && b.x == c.x) || (a.y == b.y && b.y == c.y);
+    };
     std::string path;
     for (const std::vector<GridPoint>& ring : feature.rings) {
         if (sight_of(ring).size < least_size) continue;
@@ -131,16 +163,15 @@ std::string ReportMap::path_of(const FinishedFeature& feature, double least_size
             const GridPoint p = frame_.of_cell(vertex);
             const GridPoint rounded{std::round(p.x / step) * step, std::round(p.y / step) * step};
             if (!kept.empty() && kept.back() == rounded) continue;
-            if (kept.size() > 1 &&
-                (outside(kept[kept.size() - 2]) & outside(kept.back()) & outside(rounded)) != 0)
-                kept.back() = rounded;
-            else
-                kept.push_back(rounded);
+            if (kept.size() > 1) {
+                const GridPoint before = kept[kept.size() - 2], last = kept.back();
+                if ((outside(before) & outside(last) & outside(rounded)) != 0 ||
+                    in_line(before, last, rounded))
+                    kept.pop_back();
+            }
+            kept.push_back(rounded);
         }
-        if (kept.size() <= 2) continue;
-        for (std::size_t i = 0; i < kept.size(); ++i)
-            path += (i == 0 ? "M" : "L") + units(kept[i].x) + " " + units(kept[i].y);
-        path += "Z";
+        if (kept.size() > 2) path += path_text(kept);
     }
     return path;
 }

@@ -181,8 +181,8 @@ std::string map_section(const ReportContents& contents) {
                  std::to_string(contents.cells_per_pixel) +
                  " cells: a zone may be larger than its colour, never smaller than its outline.";
     if (const std::int64_t all = zones_of(contents); static_cast<std::int64_t>(contents.zones_drawn) < all)
-        notes += " Outlined are the " + std::to_string(contents.zones_drawn) + " of " + std::to_string(all) +
-                 " zones that are large enough to be seen.";
+        notes += " Of " + std::to_string(all) + " zones the largest " + std::to_string(contents.zones_drawn) +
+                 " are outlined and hatched.";
     if (contents.exclusions_drawn < contents.exclusions_count)
         notes += " Of " + std::to_string(contents.exclusions_count) + " exclusions " +
                  std::to_string(contents.exclusions_drawn) + " are outlined: small ones do not show here.";
