@@ -21,25 +21,29 @@ std::string with_unit(const std::string& name, const std::string& unit) {
     return html_text(name) + (unit.empty() ? "" : " " + text_element("span class=\"unit\"", unit));
 }
 
+/// Over numbers, which have a unit, a heading stands on their side.
+std::string head_cell(const ReportTable::Column& column, const char* more = "") {
+    return element(std::string("th scope=\"col\"") + (column.unit.empty() ? "" : " class=\"n\"") + more,
+                   with_unit(column.name, column.unit));
+}
+
 /// Headings in two rows where some belong together, else in one.
 std::string head_of(const std::vector<ReportTable::Column>& columns) {
     const bool grouped =
         std::any_of(columns.begin(), columns.end(), [](const auto& c) { return !c.group.empty(); });
     std::string upper, lower;
     for (std::size_t i = 0; i < columns.size();) {
-        std::size_t end = i + 1;
-        if (!columns[i].group.empty())
-            while (end < columns.size() && columns[end].group == columns[i].group)
-                ++end;
-        if (columns[i].group.empty())
-            upper += element(grouped ? "th scope=\"col\" rowspan=\"2\"" : "th scope=\"col\"",
-                             with_unit(columns[i].name, columns[i].unit));
-        else
-            upper += text_element("th scope=\"colgroup\" colspan=\"" + std::to_string(end - i) + "\"",
-                                  columns[i].group);
-        for (; i < end; ++i)
-            if (!columns[i].group.empty())
-                lower += element("th scope=\"col\"", with_unit(columns[i].name, columns[i].unit));
+        const std::string& group = columns[i].group;
+        if (group.empty()) {
+            upper += head_cell(columns[i], grouped ? " rowspan=\"2\"" : "");
+            ++i;
+            continue;
+        }
+        std::size_t members = 0;
+        for (; i + members < columns.size() && columns[i + members].group == group; ++members)
+            lower += head_cell(columns[i + members]);
+        upper += text_element("th scope=\"colgroup\" colspan=\"" + std::to_string(members) + "\"", group);
+        i += members;
     }
     return element("thead", element("tr", upper) + (lower.empty() ? "" : element("tr", lower))) + "\n";
 }
@@ -51,8 +55,6 @@ bool is_number(const std::string& text) {
 std::string cell(const std::string& text) {
     return text_element(is_number(text) ? "td class=\"n\"" : "td", text);
 }
-
-using Measured = const Measures&;
 
 /// A column of a table of features.
 struct FigureColumn {

@@ -1,10 +1,12 @@
 // The report's parts: what of a file gets into markup, where things lie on the map, what a pixel stands for.
 
+#include "swingroom/base/error.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/report.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/room/verdict.hpp"
 
+#include "publish/guarded_files.hpp"
 #include "publish/html.hpp"
 #include "publish/map_frame.hpp"
 #include "publish/map_furniture.hpp"
@@ -21,6 +23,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cerrno>
 #include <cmath>
 #include <random>
 #include <regex>
@@ -248,6 +251,25 @@ TEST(Report, SaysSoWhereThereIsNoZone) {
     const std::string page = swingroom::testing::bytes_of(folder.path() / "report.html");
     EXPECT_THAT(page, HasSubstr("Nowhere in this area"));
     EXPECT_THAT(page, Not(HasSubstr("nan")));
+}
+
+TEST(Report, TellsOfEveryFailureOfTheDisk) {
+    const ScratchFolder folder;
+    write_verdicts(folder.path(), utm(100, 100, 5));
+    int told = 0;
+    for (bool written = false; !written && told < 100;) {
+        guarded::plan_fault({told + 1, ENOSPC, false});
+        try {
+            write_report(folder.path(), {});
+            written = true;
+        } catch (const IoError& error) {
+            EXPECT_THAT(error.what(), HasSubstr("report.html"));
+            ++told;
+        }
+    }
+    guarded::plan_fault({});
+    EXPECT_GE(told, 3); // to open, to write, to close
+    EXPECT_LT(told, 100);
 }
 
 /// One list of cautions, in two places: README.md and each report.
