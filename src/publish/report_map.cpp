@@ -93,8 +93,8 @@ std::string path_text(const std::vector<GridPoint>& ring) {
 
 } // namespace
 
-ReportMap::ReportMap(const FinishedVerdicts& verdicts, MapFrame frame, std::string id)
-    : frame_(std::move(frame)), id_(std::move(id)), images_(images(verdicts)) {}
+ReportMap::ReportMap(const FinishedVerdicts& verdicts, const MapFrame& frame, std::string id)
+    : frame_(frame), id_(std::move(id)), images_(images(verdicts)) {}
 
 std::string ReportMap::images(const FinishedVerdicts& verdicts) const {
     const VerdictPicture wide = verdicts.picture(frame_.cells(), most_pixels_wide),

@@ -17,7 +17,7 @@ namespace swingroom {
 class ReportMap {
 public:
     /// @param id  for the ids inside, unique in the page
-    ReportMap(const FinishedVerdicts& verdicts, MapFrame frame, std::string id);
+    ReportMap(const FinishedVerdicts& verdicts, const MapFrame& frame, std::string id);
 
     /// An outline with the hatch of its verdict.
     /// @param zone  its rings in cells of the grid, as those of exclusions
