@@ -22,7 +22,9 @@ std::set<std::string_view> parsed(std::string_view text) {
 
 TEST(LayerSet, ReadsEachNameByItself) {
     for (const std::string_view name : layer_names)
-        if (name != "report") EXPECT_EQ(parsed(name), std::set<std::string_view>{name});
+        if (name != "report") {
+            EXPECT_EQ(parsed(name), std::set<std::string_view>{name});
+        }
 }
 
 TEST(LayerSet, TheReportBringsWhatItIsMadeFrom) {
