@@ -47,7 +47,7 @@ std::string crs_name(const std::string& wkt) {
 /// Opens a raster, answering each question it leaves open with something that lets the rest be seen.
 class Prober {
 public:
-    Prober(const std::string& file, Inspection& out) : out_(out) { request_.file = file; }
+    Prober(BathymetryRequest request, Inspection& out) : request_(std::move(request)), out_(out) {}
 
     std::unique_ptr<DepthSource> open() {
         constexpr int most_questions = 8;
@@ -143,7 +143,7 @@ void describe_raster(const DepthSource& source, const Measures& measures, Inspec
             out.doubts.push_back(note.substr(colon + 2));
         else if (!note.starts_with("CRS: "))
             out.facts.emplace_back(note.substr(0, colon),
-                                   colon == std::string::npos ? "" : as_assumed(note.substr(colon + 2)));
+                                   colon == std::string::npos ? "" : note.substr(colon + 2));
     }
     out.facts.emplace_back("size", std::to_string(grid.cols) + " x " + std::to_string(grid.rows) + " cells");
     const CellSize cell = ground_metric(grid, out.file).at(grid.rows / 2);
@@ -188,15 +188,11 @@ void describe_raster(const DepthSource& source, const Measures& measures, Inspec
 }
 
 Inspection inspect_raster(const std::string& file, const Measures& measures) {
-    Inspection out;
-    out.file = file;
-    out.kind = Inspection::Kind::raster;
-    const std::unique_ptr<DepthSource> source = Prober(file, out).open();
-    if (!source) return out;
-    describe_raster(*source, measures, out);
-    add_dates(file, out.facts);
-    for (const std::string& name : source->files())
-        if (name != file) out.facts.emplace_back("read with it", name);
+    BathymetryRequest nothing_said;
+    nothing_said.file = file;
+    Inspection out = inspect(nothing_said, measures);
+    for (auto& [name, value] : out.facts)
+        value = as_assumed(std::move(value));
     return out;
 }
 
@@ -271,6 +267,21 @@ Inspection inspect_vector(const std::string& file, const std::vector<HazardRule>
 }
 
 } // namespace
+
+Inspection inspect(const BathymetryRequest& request, const Measures& measures) {
+    GDALAllRegister();
+    bathymetry::quieten_hdf5();
+    Inspection out;
+    out.file = request.file;
+    out.kind = Inspection::Kind::raster;
+    const std::unique_ptr<DepthSource> source = Prober(request, out).open();
+    if (!source) return out;
+    describe_raster(*source, measures, out);
+    add_dates(request.file, out.facts);
+    for (const std::string& name : source->files())
+        if (name != request.file) out.facts.emplace_back("read with it", name);
+    return out;
+}
 
 Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules, const Measures& measures) {
     require_file_or_folder(file);

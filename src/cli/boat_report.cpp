@@ -84,33 +84,36 @@ std::string limit_words(float limit_kn) {
     return std::isnan(limit_kn) ? "?" : fixed_down(static_cast<double>(limit_kn), 0);
 }
 
-/// A column of the table by depth, as it is headed in text (three lines) and in Markdown.
+/// A column of the table by depth, as it is headed in text (three lines), in Markdown and on a page.
 struct Column {
-    std::string over, name, unit, title;
+    std::string over, name, unit, title, way;
     [[nodiscard]] std::string markdown() const {
         return (title.empty() ? name : title) + (unit.empty() ? "" : " " + unit);
     }
+    /// Where there is only one line for it.
+    [[nodiscard]] std::string plain_name() const { return way.empty() && !title.empty() ? title : name; }
 };
 
 std::vector<Column> depth_columns(const Sheet& sheet) {
     const std::string unit(unit_name(sheet.measures)), marks(unit_name(sheet.marks));
-    std::vector<Column> columns = {{"", "depth", unit, ""}};
-    const auto add_way = [&](const char* first, const char* second, const std::string& title, bool sinker) {
-        columns.push_back({first, "rode", unit, title + ": rode"});
+    std::vector<Column> columns = {{"", "depth", unit, "", ""}};
+    const auto add_way = [&](const char* first, const char* second, Way way, const std::string& title) {
+        const std::string whole(phrase(way));
+        columns.push_back({first, "rode", unit, title + ": rode", whole});
         const auto more = [&](const char* name, const std::string& in) {
-            columns.push_back({columns.back().over == first ? second : "", name, in, ""});
+            columns.push_back({columns.back().over == first ? second : "", name, in, "", whole});
         };
         if (sheet.two_units()) more("rode", marks);
-        if (sinker) more("at", unit);
+        if (way == Way::sinker) more("at", unit);
         more("radius", unit);
         more("wind", "kn");
     };
-    add_way("full", "scope", "full", false);
-    add_way("short", "scope", "short", false);
-    if (sheet.sinker()) add_way("with", "sinker", "with sinker", true);
-    columns.push_back({"", "hangs", "N", ""});
-    columns.push_back({"trip", "line", unit, "trip line"});
-    columns.push_back({"", "", "", "remarks"});
+    add_way("full", "scope", Way::full, "full");
+    add_way("short", "scope", Way::short_scope, "short");
+    if (sheet.sinker()) add_way("with", "sinker", Way::sinker, "with sinker");
+    columns.push_back({"", "hangs", "N", "", ""});
+    columns.push_back({"trip", "line", unit, "trip line", ""});
+    columns.push_back({"", "", "", "remarks", ""});
     return columns;
 }
 
@@ -245,6 +248,7 @@ std::string worth_words(const Sheet& sheet) {
     constexpr std::array units = {"metres", "feet", "fathoms"};
     const std::string unit = units[static_cast<std::size_t>(sheet.measures.length)];
     const BoatReport& report = sheet.report;
+    if (report.sinker_worths.empty()) return {};
     const Policy& policy = sheet.tables.boat().policy;
     return "What the sinker buys in " + sheet.nearest(report.sinker_depth_m) + ": " + unit +
            " of radius with the full scope's rode of " +
@@ -252,6 +256,16 @@ std::string worth_words(const Sheet& sheet) {
            " left as it is, and " + unit + " of rode and radius\nwith the rode cut to an angle of pull of " +
            fixed(policy.pull_angle_deg, 1) + " degrees, but not below " + fixed(policy.short_scope, 1) +
            " times the span.";
+}
+
+constexpr const char* column_words =
+    "Radius: the reach at low water, the boat, position and set. Wind: mean, with that much room, on the "
+    "worst "
+    "ground\nthat an anchor holds in. Hangs: anchor and chain under the roller at high water.";
+
+std::string two_units_words(const Sheet& sheet) {
+    return "Rode stands there twice: in " + std::string(unit_name(sheet.measures)) +
+           ", and as it is marked, in " + std::string(unit_name(sheet.marks)) + ".";
 }
 
 } // namespace
@@ -274,6 +288,30 @@ BoatReport boat_report(const TackleTables& tables, double depth_m, const Measure
     return report;
 }
 
+BoatParts boat_parts(const TackleTables& tables, const BoatReport& report, const Measures& measures) {
+    const Sheet sheet(tables, report, measures);
+    const std::string unit(unit_name(measures));
+    BoatParts parts;
+    parts.sentences = {water_words(sheet), wind_words(tables), rode_words(sheet), column_words};
+    if (sheet.two_units()) parts.sentences.push_back(two_units_words(sheet));
+    parts.sentences.push_back(holding_words(tables));
+    parts.depths.caption = "Rode, radius and wind limit by depth below chart datum";
+    for (const Column& column : depth_columns(sheet))
+        parts.depths.columns.push_back({column.way, column.plain_name(), column.unit});
+    parts.depths.rows = depth_rows(sheet);
+    parts.worth.caption = worth_words(sheet);
+    parts.worth.columns = {{"", "wind", "kn"},
+                           {"", "pull", "N"},
+                           {"rode left as it is", "saves", unit},
+                           {"rode cut to the angle of pull", "without", unit},
+                           {"rode cut to the angle of pull", "with", unit},
+                           {"rode cut to the angle of pull", "saves", unit},
+                           {"rode cut to the angle of pull", "saves radius", unit},
+                           {"", "in words", ""}};
+    parts.worth.rows = worth_rows(sheet);
+    return parts;
+}
+
 std::string boat_text(const TackleTables& tables, const BoatReport& report, const Measures& measures) {
     const Sheet sheet(tables, report, measures);
     std::string text = tables.boat().name + "\n" + water_words(sheet) + "\n" + wind_words(tables) + "\n" +
@@ -287,13 +325,8 @@ std::string boat_text(const TackleTables& tables, const BoatReport& report, cons
     for (Row& row : depth_rows(sheet))
         rows.push_back(std::move(row));
     text += aligned(rows);
-    if (sheet.two_units())
-        text += "\nRode stands there twice: in " + std::string(unit_name(measures)) +
-                ", and as it is marked, in " + std::string(unit_name(sheet.marks)) + ".";
-    text +=
-        "\nRadius: the reach at low water, the boat, position and set. Wind: mean, with that much room, on "
-        "the "
-        "worst ground\nthat an anchor holds in. Hangs: anchor and chain under the roller at high water.\n";
+    if (sheet.two_units()) text += "\n" + two_units_words(sheet);
+    text += std::string("\n") + column_words + "\n";
     text += holding_words(tables) + "\n";
     if (!report.sinker_worths.empty()) {
         const std::string unit(unit_name(measures));

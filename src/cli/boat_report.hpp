@@ -2,6 +2,7 @@
 
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/report.hpp"
+#include "swingroom/publish/report.hpp"
 
 #include <string>
 #include <vector>
@@ -26,6 +27,13 @@ std::string boat_markdown(const TackleTables& tables, const BoatReport& report,
 /// For programs: metres.
 std::string boat_csv(const BoatReport& report);
 std::string boat_json(const TackleTables& tables, const BoatReport& report);
+
+/// The same for a page that lays it out itself.
+struct BoatParts {
+    std::vector<std::string> sentences; ///< water, wind, rode, what the columns mean, what the anchor holds
+    ReportTable depths, worth;          ///< the second without rows where there is no sinker
+};
+BoatParts boat_parts(const TackleTables& tables, const BoatReport& report, const Measures& measures = {});
 
 /// Whether there is anything to draw in that depth: a way to lie at short scope, with or without the sinker.
 bool has_picture(const TackleTables& tables, double depth_m);

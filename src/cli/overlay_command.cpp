@@ -5,12 +5,14 @@
 #include "swingroom/base/units.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
+#include "swingroom/publish/report.hpp"
 
 #include "cli/console.hpp"
 #include "cli/format_options.hpp"
 #include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 #include "cli/plan.hpp"
+#include "cli/report_parts.hpp"
 #include "cli/run_control.hpp"
 #include "cli/run_summary.hpp"
 
@@ -99,7 +101,7 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
          "One that holds anything else is never replaced.")
         ("layers", text_value("LAYER,...")->default_value("all"), "what to write, such as verdict,zones.kml,spots.gpx\n"
          "rode, radius, spare and wind_limit stand for all three ways to lie. With an ending a layer is written in the format of "
-         "that ending. Fewer layers are much less work.");
+         "that ending. report brings verdict, zones and spots with it. Fewer layers are much less work.");
     declare_formats(options, "cog,geojson");
     options.add_options()
         ("bounds", text_value("W,S,E,N"), "only this window\n"
@@ -213,6 +215,10 @@ int OverlayCommand::run() {
         bar.show(deciding + (1 - deciding) * fraction);
         stop_if_asked();
     });
+    if (job.wanted.has(Layer::report)) {
+        tell("the report");
+        write_report(folder.working(), report_input(job_, opened, provenance));
+    }
     files.drop_unasked();
     bar.clear();
     std::vector<std::string> warnings = opened.warnings();

@@ -17,8 +17,7 @@ void derive_from(const VectorLayer& layer, const std::filesystem::path& folder, 
 
 void drop_unasked(const std::filesystem::path& folder, std::string_view layer, Content content,
                   FormatSet formats) {
-    const bool raster = content == Content::picture || content == Content::cells;
-    const FormatTraits& first = traits(raster ? Format::cog : Format::geojson);
+    const FormatTraits& first = traits(first_written_in(content));
     if (formats.empty() || formats.has(first.format)) return;
     const std::string file = std::string(layer) + "." + std::string(first.ending);
     for (const std::string& name : {file, file + ".aux.xml", file + ".qml"}) {

@@ -70,11 +70,19 @@ void each_layer(LayerSet layers, Take take) {
         if (layers.has(static_cast<Layer>(i))) take(static_cast<Layer>(i));
 }
 
-constexpr Format first_written_in(Content content) {
-    return content == Content::picture || content == Content::cells ? Format::cog : Format::geojson;
-}
-
 } // namespace
+
+Format first_written_in(Content content) {
+    switch (content) {
+    case Content::picture:
+    case Content::cells:
+        return Format::cog;
+    case Content::page:
+        return Format::html;
+    default:
+        return Format::geojson;
+    }
+}
 
 FormatSet FormatSet::parse(std::string_view text, std::string_view where) {
     FormatSet set;
@@ -131,6 +139,11 @@ LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::
             }
         });
     });
+    if (!result.of(Layer::report).empty())
+        for (const Layer needed : {Layer::verdict, Layer::zones, Layer::spots}) {
+            FormatSet& of_layer = result.formats_[static_cast<std::size_t>(needed)];
+            if (of_layer.empty()) of_layer = formats.for_content(content_of(needed));
+        }
     return result;
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/base/measures.hpp"
+#include "swingroom/chart/bathymetry.hpp"
 #include "swingroom/chart/hazard_extent.hpp"
 #include "swingroom/chart/hazards.hpp"
 #include "swingroom/room/metric.hpp"
@@ -43,5 +44,8 @@ struct Inspection {
 /// @throws InputError  no such file, a format that is not read here   @throws IoError  unreadable
 Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules,
                    const Measures& measures = {});
+
+/// The same of a raster of which a run is told something.   @throws InputError, IoError
+Inspection inspect(const BathymetryRequest& request, const Measures& measures = {});
 
 } // namespace swingroom

@@ -31,15 +31,16 @@ enum class Layer : std::uint8_t {
     wind_limit_sinker,
     zones,
     spots,
-    exclusions
+    exclusions,
+    report
 };
 
 /// Layer and file names (without ending), in the order of the enumerators.
-inline constexpr std::array<std::string_view, 22> layer_names = {
+inline constexpr std::array<std::string_view, 23> layer_names = {
     "verdict",           "reasons",    "advice",      "depth_low",    "source",          "hull_room",
     "ground_room",       "rode_full",  "rode_short",  "rode_sinker",  "radius_full",     "radius_short",
     "radius_sinker",     "spare_full", "spare_short", "spare_sinker", "wind_limit_full", "wind_limit_short",
-    "wind_limit_sinker", "zones",      "spots",       "exclusions"};
+    "wind_limit_sinker", "zones",      "spots",       "exclusions",   "report"};
 
 constexpr std::string_view name(Layer layer) { return layer_names[static_cast<std::size_t>(layer)]; }
 

@@ -13,18 +13,19 @@ enum class Content : std::uint8_t {
     picture, ///< a raster that has a look: classes or steps of a ramp
     cells,   ///< a raster without one: bits, sources
     polygons,
-    points
+    points,
+    page ///< for people
 };
 
 /// What layers can be written as.
-enum class Format : std::uint8_t { cog, mbtiles, geojson, gpkg, flatgeobuf, kml, gpx };
+enum class Format : std::uint8_t { cog, mbtiles, geojson, gpkg, flatgeobuf, kml, gpx, html };
 
 /// One row of the table of formats.
 struct FormatTraits {
     Format format;
     std::string_view name;   ///< as `--format` takes it
     std::string_view ending; ///< of its files, without the dot; `--format` takes it too
-    bool picture, cells, polygons, points;
+    bool picture, cells, polygons, points, page;
     std::string_view holds; ///< the same in words
 
     [[nodiscard]] constexpr bool can_hold(Content content) const {
@@ -37,20 +38,23 @@ struct FormatTraits {
             return polygons;
         case Content::points:
             return points;
+        case Content::page:
+            return page;
         }
         return false;
     }
 };
 
 /// The only place that lists them, in the order of the enumerators.
-inline constexpr std::array<FormatTraits, 7> format_table = {
-    {{Format::cog, "cog", "tif", true, true, false, false, "rasters"},
-     {Format::mbtiles, "mbtiles", "mbtiles", true, false, false, false, "rasters that have colours"},
-     {Format::geojson, "geojson", "geojson", false, false, true, true, "zones, spots, exclusions"},
-     {Format::gpkg, "gpkg", "gpkg", false, false, true, true, "zones, spots, exclusions"},
-     {Format::flatgeobuf, "flatgeobuf", "fgb", false, false, true, true, "zones, spots, exclusions"},
-     {Format::kml, "kml", "kml", false, false, true, true, "zones, spots, exclusions"},
-     {Format::gpx, "gpx", "gpx", false, false, false, true, "spots"}}};
+inline constexpr std::array<FormatTraits, 8> format_table = {
+    {{Format::cog, "cog", "tif", true, true, false, false, false, "rasters"},
+     {Format::mbtiles, "mbtiles", "mbtiles", true, false, false, false, false, "rasters that have colours"},
+     {Format::geojson, "geojson", "geojson", false, false, true, true, false, "zones, spots, exclusions"},
+     {Format::gpkg, "gpkg", "gpkg", false, false, true, true, false, "zones, spots, exclusions"},
+     {Format::flatgeobuf, "flatgeobuf", "fgb", false, false, true, true, false, "zones, spots, exclusions"},
+     {Format::kml, "kml", "kml", false, false, true, true, false, "zones, spots, exclusions"},
+     {Format::gpx, "gpx", "gpx", false, false, false, true, false, "spots"},
+     {Format::html, "html", "html", false, false, false, false, true, "the report"}}};
 
 constexpr const FormatTraits& traits(Format format) { return format_table[static_cast<std::size_t>(format)]; }
 
@@ -66,10 +70,15 @@ constexpr Content content_of(Layer layer) {
         return Content::polygons;
     case Layer::spots:
         return Content::points;
+    case Layer::report:
+        return Content::page;
     default:
         return Content::picture;
     }
 }
+
+/// What a layer is written in before anything else is made from it: COG, GeoJSON, HTML.
+Format first_written_in(Content content);
 
 /// A set of formats.
 class FormatSet {
@@ -85,7 +94,8 @@ public:
     [[nodiscard]] constexpr bool has(Format format) const { return (bits_ & bit(format)) != 0; }
     [[nodiscard]] constexpr bool empty() const { return bits_ == 0; }
     /// Those of them that can hold a layer's content; where none can, the one that every such layer is first
-    /// written in: COG for rasters, GeoJSON for the others. So no layer that is asked for is ever left out.
+    /// written in: COG for rasters, GeoJSON for the others, HTML for the report. So no layer that is asked
+    /// for is ever left out.
     [[nodiscard]] FormatSet for_content(Content content) const;
     friend constexpr bool operator==(FormatSet, FormatSet) = default;
 
@@ -102,7 +112,7 @@ public:
     /// These layers in the formats that they are first written in.
     explicit LayerFormats(LayerSet layers);
     /// Reads "verdict,rode,zones.gpkg": words as LayerSet::parse takes them, written in `formats`; with an
-    /// ending, in the format of that ending.
+    /// ending, in the format of that ending. The report brings the layers that it is made from.
     /// @throws InputError naming `where`, the word and what is wrong with it: no layer, no ending of a
     /// format,
     ///         or one that cannot hold the layer

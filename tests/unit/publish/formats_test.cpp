@@ -48,6 +48,20 @@ TEST(Formats, AnEndingNamesOneAndWithoutThoseOfFormatCount) {
     EXPECT_TRUE(named.layers().has(Layer::rode_full));
 }
 
+TEST(Formats, TheReportBringsWhatItIsMadeFrom) {
+    for (const char* word : {"report", "report.html"}) {
+        const LayerFormats brought = parsed(word, "mbtiles,kml");
+        EXPECT_EQ(brought.of(Layer::report), Format::html);
+        EXPECT_EQ(brought.of(Layer::verdict), Format::mbtiles);
+        EXPECT_EQ(brought.of(Layer::zones), Format::kml);
+        EXPECT_EQ(brought.of(Layer::spots), Format::kml);
+        EXPECT_TRUE(brought.of(Layer::exclusions).empty());
+    }
+    EXPECT_EQ(parsed("zones.fgb,report").of(Layer::zones), Format::flatgeobuf) << "as it was asked for";
+    EXPECT_THAT(refusal("report.kml"), HasSubstr("report can be .html"));
+    EXPECT_EQ(parsed("all", "kml").of(Layer::report), Format::html);
+}
+
 TEST(Formats, ALayerIsWrittenInThoseThatHoldItAndNeverLeftOut) {
     const LayerFormats all = parsed("all", "MBTILES,Gpx,fgb");
     EXPECT_EQ(all.of(Layer::verdict), Format::mbtiles);

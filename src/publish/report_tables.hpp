@@ -1,0 +1,39 @@
+#pragma once
+
+#include "swingroom/publish/report.hpp"
+
+#include "publish/report_layers.hpp"
+
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// Tables of the report, as markup: wide ones stand in a region that scrolls by itself and can be reached by
+/// keyboard.
+
+std::string table_markup(const ReportTable& table);
+/// All figures of the drop points, two rows each: the numbers, and what is said in words.
+std::string spots_table(const std::vector<FinishedFeature>& spots, const Measures& measures);
+/// The figures that hold all over each zone; columns that no zone has a value for are left out.
+std::string zones_table(const std::vector<FinishedFeature>& zones, const Measures& measures);
+
+/// What a kind of exclusion forbids, and how often it is there.
+struct ExclusionKind {
+    std::string kind, forbids, advises, source;
+    double margin_m = 0; ///< the greatest
+    std::size_t count = 0;
+};
+std::string exclusions_table(const std::vector<ExclusionKind>& kinds, const Measures& measures);
+
+/// "1.23 ha": square metres below a hectare, square kilometres from a thousand on; rounded down.
+std::string area_text(double square_metres);
+/// "shoal water, 1.9 m at low water, 60 m off, bearing 188°", or that there is none.
+/// @param which  "hull_danger" or "ground_danger"
+std::string danger_text(const FinishedFeature& spot, const std::string& which, const Measures& measures);
+/// "16 kn", or that it is not known.
+std::string wind_text(const FinishedFeature& of, const std::string& name);
+/// Both forms of a position, degrees and minutes first.
+std::string position_markup(double lon, double lat);
+
+} // namespace swingroom

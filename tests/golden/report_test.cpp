@@ -1,0 +1,151 @@
+// The report as somebody meets it: a file that a browser opens. Read by libxml2 (xmllint) and looked at by
+// Chromium, which tests/golden/report_in_browser.py drives; both skip where their program is not installed.
+
+#include "support.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <array>
+#include <cstdio>
+#include <cstdlib>
+#include <sys/wait.h>
+
+namespace swingroom::golden {
+namespace {
+
+using testing::HasSubstr;
+using testing::Not;
+
+bool installed(const std::string& program) {
+    return std::system(("command -v " + program + " >/dev/null 2>&1").c_str()) == 0;
+}
+
+/// What a command of the shell prints, and how it ends.
+struct Printed {
+    int exit_code = -1;
+    std::string text;
+};
+Printed shell(const std::string& command) {
+    FILE* const pipe = popen((command + " 2>&1").c_str(), "r");
+    Printed printed;
+    std::array<char, 4096> piece{};
+    for (std::size_t n = 0; (n = std::fread(piece.data(), 1, piece.size(), pipe)) > 0;)
+        printed.text.append(piece.data(), n);
+    const int status = pclose(pipe);
+    printed.exit_code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+    return printed;
+}
+
+/// Names that would run as scripts if one place forgot to escape them.
+constexpr const char* hostile_boat =
+    R"(</title></style><script>hostile=1;document.title='hostile'</script><img src=x onerror="hostile=1"> & 'her')";
+constexpr const char* hostile_file = R"(x" onload="hostile=1" <svg onload=hostile=1> ]]> & '.geojson)";
+constexpr const char* hostile_kind = R"(<a href=javascript:hostile=1 onmouseover='hostile=1'>rock</a>)";
+
+class Report : public testing::Test {
+protected:
+    /// The haven's report, and the one of a run whose every name is hostile.
+    static void SetUpTestSuite() {
+        scratch_ = new Scratch;
+        const Outcome haven = swingroom({"overlay", "--plan", "testdata/haven/haven.plan", "--layers",
+                                         "report,exclusions", "--out", *scratch_ / "haven"});
+        ASSERT_EQ(haven.exit_code, 0) << haven.err;
+        const std::string source = SWINGROOM_SOURCE;
+        std::string boat = bytes_of(source + "/testdata/haven/heavy_ketch.ini");
+        boat.replace(boat.find("heavy ketch"), 11, hostile_boat);
+        write_bytes(*scratch_ / "boat.ini", boat);
+        write_bytes(*scratch_ / hostile_file, bytes_of(source + "/testdata/haven/rocks.geojson"));
+        write_bytes(*scratch_ / "hostile.rules",
+                    std::string("[") + hostile_kind +
+                        "]\nlayers = *\neffects = hull ground\nmargin = 30 m\nsource = " + hostile_kind +
+                        "\n");
+        const Outcome hostile = swingroom({"overlay",
+                                           "--bathymetry",
+                                           "testdata/haven/bathymetry.tif",
+                                           "--positive",
+                                           "up",
+                                           "--chart-datum",
+                                           "0",
+                                           "--uncertainty",
+                                           "0.2",
+                                           "--hazards",
+                                           *scratch_ / hostile_file,
+                                           "--rules",
+                                           *scratch_ / "hostile.rules",
+                                           "--boat",
+                                           *scratch_ / "boat.ini",
+                                           "--low-water",
+                                           "0.5",
+                                           "--high-water",
+                                           "2.5",
+                                           "--wind",
+                                           "15",
+                                           "--layers",
+                                           "report,exclusions",
+                                           "--out",
+                                           *scratch_ / "hostile"});
+        ASSERT_EQ(hostile.exit_code, 0) << hostile.err;
+    }
+    static void TearDownTestSuite() {
+        delete scratch_;
+        scratch_ = nullptr;
+    }
+    static std::string page(const std::string& of) { return *scratch_ / (of + "/report.html"); }
+
+    static Scratch* scratch_;
+};
+Scratch* Report::scratch_ = nullptr;
+
+TEST_F(Report, BringsTheLayersItIsMadeFrom) {
+    std::vector<std::string> names;
+    for (const auto& [name, bytes] : contents(*scratch_ / "haven"))
+        names.push_back(name);
+    EXPECT_THAT(names,
+                testing::ElementsAre("exclusions.geojson", "manifest.json", "report.html", "spots.geojson",
+                                     "verdict.tif", "verdict.tif.aux.xml", "zones.geojson"));
+    EXPECT_EQ(swingroom({"verify", *scratch_ / "haven"}).exit_code, 0);
+}
+
+TEST_F(Report, SaysWhatTheOtherCommandsSay) {
+    const std::string text = bytes_of(page("haven"));
+    EXPECT_THAT(text, HasSubstr("47°59.2223&#39;N")); // the pool of README.md's tour
+    EXPECT_THAT(text, HasSubstr("shoal water, 2.6 m at low water, 60.5 m off, bearing 188°"));
+    EXPECT_THAT(text,
+                HasSubstr("default-src 'none'; img-src data:; style-src 'unsafe-inline'; base-uri 'none'; "
+                          "form-action 'none'"));
+    EXPECT_THAT(text, HasSubstr("hazards = testdata/haven/cables.geojson\n")); // the plan
+    EXPECT_THAT(text, HasSubstr("9ed9d154e944b4bb80884909797c7abc54db2ba247e470d520c78804fb1d409b"));
+}
+
+TEST_F(Report, HoldsNoMarkupFromFiles) {
+    const std::string text = bytes_of(page("hostile"));
+    for (const char* tag : {"<script", "<img", "<svg onload", "<a href=j"})
+        EXPECT_THAT(text, Not(HasSubstr(tag)));
+    EXPECT_THAT(text, HasSubstr("&lt;script&gt;hostile=1"));
+    EXPECT_THAT(text, HasSubstr("x&quot; onload=&quot;hostile=1&quot;"));
+    EXPECT_THAT(text, HasSubstr("&lt;a href=javascript:hostile=1"));
+}
+
+TEST_F(Report, IsWellFormed) {
+    if (!installed("xmllint")) GTEST_SKIP() << "xmllint (package libxml2-utils) is not installed";
+    for (const char* of : {"haven", "hostile"}) {
+        const Printed read = shell("xmllint --nonet --noout '" + page(of) + "'");
+        EXPECT_EQ(read.exit_code, 0) << read.text;
+        EXPECT_EQ(read.text, "");
+    }
+}
+
+TEST_F(Report, StandsInABrowser) {
+    for (const char* program : {"chromium", "pdfinfo", "pdftotext", "python3"})
+        if (!installed(program))
+            GTEST_SKIP() << program << " is not installed (packages chromium, poppler-utils, python3)";
+    const Printed looked =
+        shell("timeout 120 python3 '" SWINGROOM_SOURCE "/tests/golden/report_in_browser.py' chromium '" +
+              page("haven") + "' '" + page("hostile") + "'");
+    EXPECT_EQ(looked.text, "pages: 2\n");
+    EXPECT_EQ(looked.exit_code, 0);
+}
+
+} // namespace
+} // namespace swingroom::golden

@@ -1,0 +1,291 @@
+// The report's parts: what of a file gets into markup, where things lie on the map, what a pixel stands for.
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/publish/raster_layer.hpp"
+#include "swingroom/publish/report.hpp"
+#include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/room/verdict.hpp"
+
+#include "publish/guarded_files.hpp"
+#include "publish/html.hpp"
+#include "publish/map_frame.hpp"
+#include "publish/map_furniture.hpp"
+#include "publish/report_layers.hpp"
+#include "publish/report_map.hpp"
+#include "publish/report_tables.hpp"
+#include "scratch_folder.hpp"
+
+#include <cpl_conv.h>
+#include <cpl_vsi.h>
+#include <gdal_priv.h>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <cmath>
+#include <random>
+#include <regex>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+namespace {
+
+using swingroom::testing::ScratchFolder;
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+TEST(HtmlText, EscapesWhatHasAMeaning) {
+    EXPECT_EQ(html_text(R"(<script>"a" & 'b'</script>)"),
+              "&lt;script&gt;&quot;a&quot; &amp; &#39;b&#39;&lt;/script&gt;");
+    EXPECT_EQ(html_text("47°59'N\n"), "47°59&#39;N\n");
+}
+
+TEST(HtmlText, ReplacesWhatNoPageMayHold) {
+    const std::string bad = "\xEF\xBF\xBD";
+    EXPECT_EQ(html_text(std::string_view("a\0b", 3)), "a" + bad + "b");
+    EXPECT_EQ(html_text("\x1b[31m"), bad + "[31m");
+    EXPECT_EQ(html_text("\xff\xfe"), bad + bad);
+    EXPECT_EQ(html_text("\x7f\xC2\x85"), bad + bad);                    // delete, next line
+    EXPECT_EQ(html_text("\xE2\x80\xAEgpj.exe"), bad + "gpj.exe");       // read from right to left
+    EXPECT_EQ(html_text("\xEF\xBF\xBF \xEF\xBF\xBE"), bad + " " + bad); // no characters of XML
+    EXPECT_EQ(html_text("\xC3\xA9\xE2\x80\x93\xF0\x9F\x9A\xA4"), "\xC3\xA9\xE2\x80\x93\xF0\x9F\x9A\xA4");
+}
+
+Grid utm(int cols, int rows, double step_m, bool south_up = false) {
+    return {cols,
+            rows,
+            400'000,
+            5'300'000,
+            step_m,
+            south_up ? step_m : -step_m,
+            horizontal_crs_wkt("EPSG:32626", "test")};
+}
+
+Grid degrees(int cols, int rows, double step_deg, double north) {
+    return {cols, rows, 10, north, step_deg, -step_deg, horizontal_crs_wkt("EPSG:4326", "test")};
+}
+
+TEST(MapFrame, CirclesAreToScale) {
+    for (const Grid& grid : {utm(400, 300, 2), utm(300, 700, 5, true), degrees(500, 400, 1e-4, 70)}) {
+        const Georeference georeference(grid, "test");
+        const MapFrame frame(grid, georeference, grid.extent(), 1000);
+        EXPECT_NEAR(std::max(frame.width(), frame.height()), 1000, 1e-6);
+        // A hundred metres to the east and to the north by PROJ's geodesics, in the picture.
+        const LonLat centre = georeference.lonlat({grid.cols / 2.0, grid.rows / 2.0});
+        const GridPoint from = frame.of_position(centre), radius = frame.units_of(100, centre);
+        for (const auto& [dlon, dlat] : {std::pair{1e-3, 0.0}, std::pair{0.0, 5e-4}}) {
+            const LonLat there{centre.lon + dlon, centre.lat + dlat};
+            const GridPoint to = frame.of_position(there);
+            const double units = std::hypot(to.x - from.x, to.y - from.y),
+                         metres = geodesic(centre, there).distance_m;
+            EXPECT_NEAR(units / metres, frame.units_per_m(), 2e-3 * frame.units_per_m());
+            EXPECT_NEAR(radius.x, 100 * units / metres, 0.2);
+            EXPECT_NEAR(radius.y, 100 * units / metres, 0.2);
+        }
+    }
+}
+
+TEST(MapFrame, NorthIsUpAsFarAsTheGridHasItSo) {
+    const Grid grid = utm(400, 300, 2), over = utm(400, 300, 2, true);
+    const Georeference georeference(grid, "test"), turned(over, "test");
+    const MapFrame up(grid, georeference, grid.extent(), 1000), down(over, turned, over.extent(), 1000);
+    // The convergence of UTM zone 26 there: (longitude + 27) sin(latitude), to the first order.
+    const LonLat at = georeference.lonlat({200, 150});
+    const double convergence = (at.lon + 27) * std::sin(at.lat * M_PI / 180);
+    EXPECT_NEAR(up.north_deg(), -convergence, 0.01);
+    EXPECT_NEAR(down.north_deg(), -convergence, 0.05);
+    EXPECT_LT(up.of_position({at.lon, at.lat + 1e-4}).y, up.of_position(at).y);
+    EXPECT_LT(down.of_position({at.lon, at.lat + 1e-4}).y, down.of_position(at).y);
+    EXPECT_NEAR(degrees(10, 10, 1, 5).origin_y, 5, 0);
+}
+
+TEST(Scale, BarsAreRoundAndNeverLonger) {
+    EXPECT_DOUBLE_EQ(round_length(7.3), 5);
+    EXPECT_DOUBLE_EQ(round_length(200), 200);
+    EXPECT_DOUBLE_EQ(round_length(0.19), 0.1);
+    EXPECT_DOUBLE_EQ(round_length(4999), 2000);
+}
+
+TEST(AreaText, RoundsDown) {
+    EXPECT_EQ(area_text(9999.9), "9999 m²");
+    EXPECT_EQ(area_text(12'999), "1.2 ha");
+    EXPECT_EQ(area_text(12'990'000), "12.9 km²");
+}
+
+/// A finished verdict layer of noise, mostly yes.
+Plane<std::uint8_t> write_verdicts(const std::filesystem::path& folder, const Grid& grid) {
+    std::mt19937 dice(7);
+    Plane<std::uint8_t> plane(grid.extent(), 4);
+    for (std::size_t i = 0; i < plane.size(); ++i)
+        if (dice() % 40 == 0) plane.data()[i] = static_cast<std::uint8_t>(dice() % 4);
+    LayerSpec spec;
+    spec.name = "verdict";
+    spec.type = CellType::uint8;
+    RasterLayer layer(folder, spec, grid, {}, 1);
+    layer.write(plane);
+    layer.finish();
+    return plane;
+}
+
+/// The pictures of a map, decoded by GDAL's PNG driver: their palette's indices.
+std::vector<Plane<std::uint8_t>> pictures_in(const std::string& svg) {
+    std::vector<Plane<std::uint8_t>> pictures;
+    const std::string start = "data:image/png;base64,";
+    for (std::size_t at = 0; (at = svg.find(start, at)) != std::string::npos; ++at) {
+        const std::size_t from = at + start.size();
+        std::string text = svg.substr(from, svg.find('"', from) - from);
+        auto* const bytes = reinterpret_cast<GByte*>(text.data());
+        const int size = CPLBase64DecodeInPlace(bytes);
+        VSIFCloseL(
+            VSIFileFromMemBuffer("/vsimem/picture.png", bytes, static_cast<vsi_l_offset>(size), FALSE));
+        {
+            const GDALDatasetUniquePtr png(GDALDataset::Open("/vsimem/picture.png"));
+            EXPECT_NE(png, nullptr);
+            const Window all{0, 0, png->GetRasterXSize(), png->GetRasterYSize()};
+            Plane<std::uint8_t> picture(all);
+            EXPECT_EQ(png->GetRasterBand(1)->RasterIO(GF_Read, 0, 0, all.cols, all.rows, picture.data(),
+                                                      all.cols, all.rows, GDT_Byte, 0, 0, nullptr),
+                      CE_None);
+            pictures.push_back(std::move(picture));
+        }
+        VSIUnlink("/vsimem/picture.png");
+    }
+    return pictures;
+}
+
+TEST(ReportMap, APixelIsTheWorstOfItsCells) {
+    const ScratchFolder folder;
+    const Grid grid = utm(2700, 1101, 2);
+    const Plane<std::uint8_t> cells = write_verdicts(folder.path(), grid);
+    const FinishedVerdicts verdicts(folder.path());
+    const Georeference georeference(verdicts.grid(), "test");
+    const ReportMap map(verdicts, MapFrame(verdicts.grid(), georeference, grid.extent(), 1000), "map");
+    const auto pictures = pictures_in(map.svg("title", "description"));
+    ASSERT_EQ(pictures.size(), 2U); // for wide screens and for narrow ones
+    for (const Plane<std::uint8_t>& picture : pictures) {
+        ASSERT_LE(std::max(picture.window().cols, picture.window().rows), 1024);
+        const int factor = (grid.cols + picture.window().cols - 1) / picture.window().cols;
+        ASSERT_GE(factor, 3);
+        for (int row = 0; row < picture.window().rows; ++row)
+            for (int col = 0; col < picture.window().cols; ++col) {
+                std::uint8_t worst = 255;
+                for (int r = row * factor; r < std::min((row + 1) * factor, grid.rows); ++r)
+                    for (int c = col * factor; c < std::min((col + 1) * factor, grid.cols); ++c)
+                        worst = std::min(worst, cells.at(c, r));
+                ASSERT_EQ(picture.at(col, row), worst) << col << ' ' << row;
+            }
+    }
+}
+
+TEST(ReportMap, SpotsLieOnPixelsOfTheirVerdict) {
+    for (const bool south_up : {false, true}) {
+        const ScratchFolder folder;
+        const Grid grid = utm(300, 200, 3, south_up);
+        const Plane<std::uint8_t> cells = write_verdicts(folder.path(), grid);
+        const FinishedVerdicts verdicts(folder.path());
+        const Georeference georeference(verdicts.grid(), "test");
+        ReportMap map(verdicts, MapFrame(verdicts.grid(), georeference, grid.extent(), 1000), "map");
+        std::vector<std::uint8_t> wanted;
+        for (const auto& [col, row] : {std::pair{20, 15}, {150, 100}, {280, 30}, {33, 190}}) {
+            const LonLat at = georeference.lonlat({col + 0.5, row + 0.5});
+            FinishedFeature spot;
+            spot.rings = {{{at.lon, at.lat}}};
+            spot.properties = {{"radius_m", 30.0}};
+            map.add_spot(spot, wanted.size() + 1);
+            wanted.push_back(cells.at(col, row));
+        }
+        const std::string svg = map.svg("title", "description");
+        const Plane<std::uint8_t> picture = pictures_in(svg).front();
+        // The picture's own place and turn, as a renderer would take them.
+        const double scale = map.frame().width() / picture.window().cols;
+        EXPECT_EQ(svg.find("scale(1 -1)") != std::string::npos, south_up);
+        const std::regex mark(
+            R"x(<g transform="translate\(([0-9.]+) ([0-9.]+)\)"><circle r="9"/><text [^>]*>(\d))x");
+        std::size_t seen = 0;
+        for (std::sregex_iterator it(svg.begin(), svg.end(), mark), end; it != end; ++it, ++seen) {
+            const double x = std::stod((*it)[1]), y = std::stod((*it)[2]);
+            const int col = static_cast<int>(x / scale);
+            const int row = static_cast<int>((south_up ? map.frame().height() - y : y) / scale);
+            EXPECT_EQ(picture.at(col, row), wanted.at(std::stoul((*it)[3]) - 1));
+        }
+        EXPECT_EQ(seen, wanted.size());
+        const std::regex ellipse(R"x(<ellipse cx="[^"]+" cy="[^"]+" rx="([0-9.]+)" ry="([0-9.]+)"/>)x");
+        std::smatch radius;
+        ASSERT_TRUE(std::regex_search(svg, radius, ellipse));
+        EXPECT_NEAR(std::stod(radius[1]), 30 * map.frame().units_per_m(), 0.2);
+        EXPECT_NEAR(std::stod(radius[2]), 30 * map.frame().units_per_m(), 0.2);
+    }
+}
+
+TEST(ReportMap, IsBoundedHoweverLongTheOutline) {
+    const ScratchFolder folder;
+    const Grid grid = utm(300, 300, 3);
+    write_verdicts(folder.path(), grid);
+    const FinishedVerdicts verdicts(folder.path());
+    const Georeference georeference(verdicts.grid(), "test");
+    ReportMap map(verdicts, MapFrame(verdicts.grid(), georeference, grid.extent(), 1000), "map");
+    FinishedFeature
+        zone; // a toothed line of 400 000 vertices, a hundredth of a cell apart; most of it outside
+    zone.properties = {{"verdict", 4.0}};
+    zone.rings.resize(1);
+    for (int i = 0; i < 400'000; ++i)
+        zone.rings[0].push_back({i * 0.01, i % 2 == 0 ? 100.0 : 100.01});
+    zone.rings[0].insert(zone.rings[0].end(), {{4000, 200}, {0, 200}, zone.rings[0].front()});
+    EXPECT_TRUE(map.add_zone(zone));
+    EXPECT_LT(map.size(), 500'000U); // of some 5 MB
+    FinishedFeature speck;
+    speck.properties = {{"verdict", 4.0}};
+    speck.rings = {{{50, 50}, {50.2, 50}, {50.2, 50.2}, {50, 50.2}, {50, 50}}};
+    EXPECT_FALSE(map.add_zone(speck));
+}
+
+TEST(Report, SaysSoWhereThereIsNoZone) {
+    const ScratchFolder folder;
+    write_verdicts(folder.path(), utm(100, 100, 5));
+    ReportInput input;
+    input.boat_name = "bare";
+    write_report(folder.path(), input);
+    const std::string page = swingroom::testing::bytes_of(folder.path() / "report.html");
+    EXPECT_THAT(page, HasSubstr("Nowhere in this area"));
+    EXPECT_THAT(page, Not(HasSubstr("nan")));
+}
+
+TEST(Report, TellsOfEveryFailureOfTheDisk) {
+    const ScratchFolder folder;
+    write_verdicts(folder.path(), utm(100, 100, 5));
+    int told = 0;
+    for (bool written = false; !written && told < 100;) {
+        guarded::plan_fault({told + 1, ENOSPC, false});
+        try {
+            write_report(folder.path(), {});
+            written = true;
+        } catch (const IoError& error) {
+            EXPECT_THAT(error.what(), HasSubstr("report.html"));
+            ++told;
+        }
+    }
+    guarded::plan_fault({});
+    EXPECT_GE(told, 3); // to open, to write, to close
+    EXPECT_LT(told, 100);
+}
+
+/// One list of cautions, in two places: README.md and each report.
+TEST(Report, CautionsAreReadmes) {
+    std::string readme = swingroom::testing::bytes_of(SWINGROOM_SOURCE "/README.md");
+    std::erase(readme, '`');
+    readme = std::regex_replace(readme, std::regex(R"(\s+)"), " ");
+    for (const std::string_view caution : cautions)
+        EXPECT_THAT(readme, HasSubstr(std::string("* ").append(caution)));
+    const auto begin = readme.find("## Cautions first"), end = readme.find("## Install");
+    const std::string part = readme.substr(begin, end - begin);
+    std::size_t bullets = 0;
+    for (std::size_t at = 0; (at = part.find(" * ", at)) != std::string::npos; ++at)
+        ++bullets;
+    EXPECT_EQ(bullets, cautions.size());
+}
+
+} // namespace
+} // namespace swingroom
