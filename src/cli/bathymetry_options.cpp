@@ -104,7 +104,7 @@ std::vector<BathymetryRequest> bathymetry_requests(const po::variables_map& give
 std::optional<DepthUncertainty> uncertainty_of_charts(const po::variables_map& given) {
     const auto said = by_raster(given, "uncertainty", 1).front();
     if (!said) return std::nullopt;
-    const DepthUncertainty uncertainty = DepthUncertainty::parse(*said, "--uncertainty");
+    DepthUncertainty uncertainty = DepthUncertainty::parse(*said, "--uncertainty");
     if (uncertainty.kind() == DepthUncertainty::Kind::band)
         throw InputError("--uncertainty", "is band, which charts have none of",
                          "leave it out, so that the charts' zones of confidence say it, or give metres");

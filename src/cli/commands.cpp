@@ -16,8 +16,6 @@
 namespace swingroom::cli {
 namespace {
 
-namespace po = boost::program_options;
-
 template <class C>
 std::unique_ptr<Command> make() {
     return std::make_unique<C>();
