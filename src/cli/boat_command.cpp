@@ -111,8 +111,8 @@ void BoatCommand::declare(Options& options, po::positional_options_description& 
          "To scale, without and with the sinker if there is one; refused where no way is to be had in that depth.")
         ("overwrite", po::bool_switch(), "replace the picture if it exists");
     // clang-format on
-    declare_measures(options);
     declare_json(options);
+    declare_measures(options);
     positional.add("file", 1);
 }
 

@@ -68,7 +68,7 @@ const std::vector<Entry>& commands() {
          "with "
          "the layers of overlay. What a plan says of folders, layers and threads is passed over.",
          {{"By the plan of an overlay:", "swingroom spot -29.04393 47.98704 --plan haven.plan"},
-          {"With a lower tide:", "swingroom spot -29.04393 47.98704 --plan haven.plan --low-water 0.2"}},
+          {"With a lower tide:", "swingroom spot 47-59.222N 29-02.636W --plan haven.plan --low-water 0.2"}},
          make<SpotCommand>},
         {"boat",
          "FILE --wind KN",

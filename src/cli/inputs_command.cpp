@@ -107,8 +107,8 @@ void InputsCommand::declare(Options& options, po::positional_options_description
         ("file", text_values("FILE"), "raster, chart or other vector file; FILE alone will do")
         ("rules", text_value("FILE"), "what the files' layers mean; see swingroom rules\nThe built-in rules if not given.");
     // clang-format on
-    declare_measures(options);
     declare_json(options);
+    declare_measures(options);
     positional.add("file", -1);
 }
 

@@ -52,6 +52,7 @@ void JobOptions::declare(Options& options) {
         ("current", text_value("KN")->default_value("0"), "strongest current of the stay\n0 to 15 kn; its drag is added to the wind's.")
         ("seabed", text_value("SEABED")->default_value("unknown"), "the ground, where no hazard layer tells it");
     // clang-format on
+    declare_measures(options);
 }
 
 po::variables_map JobOptions::accept(const po::variables_map& on_command_line, const Options& own) {

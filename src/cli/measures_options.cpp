@@ -24,7 +24,7 @@ std::size_t word_of(const po::variables_map& given, const std::string& option, c
 } // namespace
 
 void declare_measures(Options& options) {
-    options.group(Group::comes_out);
+    options.group(Group::seldom);
     // clang-format off
     options.add_options()
         ("units", text_value("m|ft|fm")->default_value("m"), "unit of the lengths that people read\n"
@@ -41,7 +41,6 @@ Measures measures_of(const po::variables_map& given) {
 }
 
 void declare_json(Options& options) {
-    options.group(Group::comes_out);
     options.add_options()("json", po::bool_switch(),
                           "what it says as JSON on stdout\nAlways in metres and degrees.");
 }

@@ -99,7 +99,7 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
         ("out", text_value("FOLDER"), "folder to make, whole or not at all; must be given")
         ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made\n"
          "One that holds anything else is never replaced.")
-        ("layers", text_value("LAYER,...")->default_value("all"), "what to write, such as verdict,zones.kml,spots.gpx\n"
+        ("layers", text_value("LAYER,...")->default_value("all"), "what to write, as verdict,zones.kml\n"
          "rode, radius, spare and wind_limit stand for all three ways to lie. With an ending a layer is written in the format of "
          "that ending. report brings verdict, zones and spots with it. Fewer layers are much less work.");
     declare_formats(options, "cog,geojson");
@@ -108,6 +108,7 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
          "In degrees, or with letters as 29-03W,47-58N,29-01W,47-59.5N. The cells that this box touches; danger outside still "
          "counts; east below west crosses the antimeridian.")
         ("spots", text_value("N")->default_value("50"), "how many drop points at the most\n0 to 100000; the best are kept.");
+    declare_json(options);
     options.group(Group::seldom);
     options.add_options()
         ("zone-edges", text_value("smooth|stepped")->default_value("smooth"), "how edges of zones are drawn\n"
@@ -120,8 +121,6 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
         ("memory", text_value("MB")->default_value("400"), "megabytes to aim at\n"
          "64 or more; the least that a run takes is about 80 and 30 a thread.");
     // clang-format on
-    declare_measures(options);
-    declare_json(options);
 }
 
 Options OverlayCommand::planned() {

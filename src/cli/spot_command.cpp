@@ -41,7 +41,7 @@ void SpotCommand::declare(Options& options, po::positional_options_description& 
          "-180 to 180, or 0 to 360. LON LAT alone will do; with letters in any order.")
         ("latitude", text_value("LAT"), "degrees north, or 47-59.222N; must be given");
     // clang-format on
-    declare_measures(options);
+    options.group(Group::comes_out);
     declare_json(options);
     positional.add("longitude", 1).add("latitude", 1);
 }
