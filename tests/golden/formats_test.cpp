@@ -293,6 +293,7 @@ TEST(Tiles, AreOnBothSidesOfTheAntimeridianAndSoAreTheOthers) {
                 testing::MatchesRegex("-180,-17.00.*,180,-16.99.*"));
     EXPECT_THAT(rows_of(tiles, "SELECT DISTINCT tile_column FROM tiles WHERE zoom_level = 15 ORDER BY 1"),
                 ElementsAre("0", "32767"));
+    GDALAllRegister();
     const GDALDatasetUniquePtr zones(GDALDataset::Open((scratch / "out/zones.kml").c_str(), GDAL_OF_VECTOR));
     ASSERT_TRUE(zones);
     int drawn = 0;
@@ -358,8 +359,10 @@ TEST(Styles, HaveALineForEachClassAndNoMore) {
     EXPECT_EQ(count("depth_low.qml", "<item "), 8);
     EXPECT_EQ(count("depth_low.sld", "<ColorMapEntry "), 8);
     EXPECT_THAT(bytes_of(scratch / "out/verdict.qml"), HasSubstr("value=\"4\" color=\"#01665e\""));
+    GDALAllRegister();
     const GDALDatasetUniquePtr raster(
         GDALDataset::Open((scratch / "out/verdict.tif").c_str(), GDAL_OF_RASTER));
+    ASSERT_NE(raster, nullptr);
     GDALRasterBand& band = *raster->GetRasterBand(1);
     const GDALRasterAttributeTable* const table = band.GetDefaultRAT();
     ASSERT_NE(table, nullptr);

@@ -48,8 +48,9 @@ protected:
     /// The haven's report, and the one of a run whose every name is hostile.
     static void SetUpTestSuite() {
         scratch_ = new Scratch;
-        const Outcome haven = swingroom({"overlay", "--plan", "testdata/haven/haven.plan", "--layers",
-                                         "report,exclusions", "--out", *scratch_ / "haven"});
+        const Outcome haven =
+            swingroom({"overlay", "--plan", "testdata/haven/haven.plan", "--layers", "report,exclusions",
+                       "--styles", "no", "--out", *scratch_ / "haven"});
         ASSERT_EQ(haven.exit_code, 0) << haven.err;
         const std::string source = SWINGROOM_SOURCE;
         std::string boat = bytes_of(source + "/testdata/haven/heavy_ketch.ini");
