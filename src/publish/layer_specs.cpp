@@ -16,7 +16,8 @@ std::vector<Category> verdict_categories() {
         const auto [red, green, blue] = look.colour;
         categories.push_back({static_cast<std::uint8_t>(look.verdict),
                               std::string(phrase(look.verdict)),
-                              {red, green, blue, 255}});
+                              {red, green, blue, 255},
+                              look.hatch});
     }
     return categories;
 }
@@ -41,7 +42,8 @@ std::vector<Category> source_categories(const std::vector<std::string>& sources)
                                                                      {90, 60, 140, 255}}};
     std::vector<Category> categories{verdict_categories().front()}; // 0 is unsurveyed here, too
     for (std::size_t i = 0; i < sources.size(); ++i)
-        categories.push_back({static_cast<std::uint8_t>(i + 1), sources[i], colours.at(i % colours.size())});
+        categories.push_back(
+            {static_cast<std::uint8_t>(i + 1), sources[i], colours.at(i % colours.size()), Hatch::none});
     return categories;
 }
 

@@ -6,6 +6,7 @@
 #include "base/json.hpp"
 #include "chart/gdal_messages.hpp"
 #include "publish/guarded_files.hpp"
+#include "publish/hatch.hpp"
 #include "publish/mbtiles_file.hpp"
 #include "publish/share_out.hpp"
 #include "publish/styles.hpp"
@@ -40,10 +41,12 @@ bool is_unsurveyed(T value) {
     return value == T{};
 }
 
+/// A pixel of a tile: half-transparent, and in full strength on its class's hatch.
 template <class T>
-std::array<std::uint8_t, 4> colour_of(const LayerSpec& spec, T value) {
+std::array<std::uint8_t, 4> drawn(const LayerSpec& spec, T value, int col, int row) {
     if (is_unsurveyed(value)) return {};
     std::array<std::uint8_t, 4> rgba{};
+    Hatch hatch = Hatch::none;
     if constexpr (std::is_floating_point_v<T>) {
         const auto step = std::find_if(spec.steps.begin(), spec.steps.end(),
                                        [&](const Step& one) { return value <= one.up_to; });
@@ -51,9 +54,12 @@ std::array<std::uint8_t, 4> colour_of(const LayerSpec& spec, T value) {
     } else {
         const auto category = std::find_if(spec.categories.begin(), spec.categories.end(),
                                            [&](const Category& one) { return value == one.value; });
-        if (category != spec.categories.end()) rgba = category->rgba;
+        if (category != spec.categories.end()) {
+            rgba = category->rgba;
+            hatch = category->hatch;
+        }
     }
-    rgba[3] = alpha;
+    rgba[3] = inked(hatch, col, row) ? 255 : alpha;
     return rgba;
 }
 
@@ -87,9 +93,11 @@ private:
         if (!pyramid_.range(tile.zoom).contains(tile)) return {};
         Values values = tile.zoom == pyramid_.most_zoom ? from_cells(tile) : from_four(tile);
         if (std::all_of(values.begin(), values.end(), is_unsurveyed<T>)) return {};
-        TilePicture picture(pixels_of_a_tile);
-        std::transform(values.begin(), values.end(), picture.begin(),
-                       [&](T value) { return colour_of(spec_, value); });
+        TilePicture picture;
+        picture.reserve(pixels_of_a_tile);
+        for (int row = 0; row < tile_pixels; ++row)
+            for (int col = 0; col < tile_pixels; ++col)
+                picture.push_back(drawn(spec_, values[picture.size()], col, row));
         file_.add(tile, picture);
         if (step_) step_();
         return values;

@@ -157,12 +157,21 @@ Picture read_tiles(const std::string& file, int zoom) {
     if (tiles->RasterIO(GF_Read, 0, 0, picture.cols, picture.rows, pixels.data(), picture.cols, picture.rows,
                         GDT_Byte, 4, nullptr, 4, 4 * picture.cols, 1, nullptr) != CE_None)
         throw std::runtime_error("cannot read " + file);
-    for (const auto& [red, green, blue, alpha] : pixels) {
-        int verdict = -1; // a colour that means nothing: blended
+    // Patterns stand still on the whole world's pixels, so that they go on from tile to tile.
+    const double half_world = M_PI * 6378137;
+    const auto first_col = std::lround((picture.west + half_world) / picture.pixel),
+               first_row = std::lround((half_world - picture.north) / picture.pixel);
+    for (std::size_t i = 0; i < pixels.size(); ++i) {
+        const auto [red, green, blue, alpha] = pixels[i];
+        const auto col = first_col + static_cast<long>(i) % picture.cols,
+                   row = first_row + static_cast<long>(i) / picture.cols;
+        const std::array<bool, 5> inked = {false, (col - row + 8'000'000'000) % 8 < 2,
+                                           col % 8 < 2 && row % 8 < 2, row % 8 < 2, false};
+        int verdict = -1; // a colour that means nothing: blended, or without its pattern
         if (alpha == 0) verdict = 0;
-        for (const VerdictLook& one : verdict_looks)
-            if (alpha == 153 && one.colour == Colour{red, green, blue})
-                verdict = static_cast<int>(one.verdict);
+        for (std::size_t one = 1; one < verdict_looks.size(); ++one)
+            if (verdict_looks[one].colour == Colour{red, green, blue} && alpha == (inked[one] ? 255 : 153))
+                verdict = static_cast<int>(one);
         picture.verdicts.push_back(verdict);
     }
     return picture;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/base/grid.hpp"
+#include "swingroom/publish/palette.hpp"
 #include "swingroom/publish/provenance.hpp"
 
 #include <array>
@@ -19,11 +20,12 @@ enum class Worst { least, greatest, any_bit, greatest_or_none };
 
 enum class CellType { uint8, uint16, uint32, float32 };
 
-/// A class of a categorical layer: its value, its name, its colour (red, green, blue, alpha).
+/// A class of a categorical layer: its value, its name, its colour (red, green, blue, alpha), its pattern.
 struct Category {
     std::uint8_t value = 0;
     std::string name;
     std::array<std::uint8_t, 4> rgba{};
+    Hatch hatch = Hatch::none; ///< of pictures of it
 };
 
 /// A step of a layer of figures, for pictures of it: above the step before and up to its own end.

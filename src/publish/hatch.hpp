@@ -1,0 +1,26 @@
+#pragma once
+
+#include "swingroom/publish/palette.hpp"
+
+namespace swingroom {
+
+/// Whether a pixel lies on the ink of a hatch. Patterns repeat after so many pixels that a tile's side is a
+/// multiple of, and so go on from tile to tile.
+constexpr bool inked(Hatch hatch, int col, int row) {
+    constexpr int period = 8, stroke = 2;
+    const auto on_stroke = [](int pixel) { return (pixel % period + period) % period < stroke; };
+    switch (hatch) {
+    case Hatch::falling:
+        return on_stroke(col - row);
+    case Hatch::level:
+        return on_stroke(row);
+    case Hatch::dotted:
+        return on_stroke(col) && on_stroke(row);
+    case Hatch::none:
+    case Hatch::solid:
+        break;
+    }
+    return false;
+}
+
+} // namespace swingroom
