@@ -7,15 +7,15 @@ namespace swingroom {
 /// Whether a pixel lies on the ink of a hatch. Patterns repeat after so many pixels that a tile's side is a
 /// multiple of, and so go on from tile to tile.
 constexpr bool inked(Hatch hatch, int col, int row) {
-    constexpr int period = 8, stroke = 2;
-    const auto on_stroke = [](int pixel) { return (pixel % period + period) % period < stroke; };
+    constexpr int stroke = 2;
+    const auto on_stroke = [](int pixel, int period) { return (pixel % period + period) % period < stroke; };
     switch (hatch) {
-    case Hatch::falling:
-        return on_stroke(col - row);
+    case Hatch::falling: // of what covers most of a map: wider
+        return on_stroke(col - row, 16);
     case Hatch::level:
-        return on_stroke(row);
+        return on_stroke(row, 8);
     case Hatch::dotted:
-        return on_stroke(col) && on_stroke(row);
+        return on_stroke(col, 8) && on_stroke(row, 8);
     case Hatch::none:
     case Hatch::solid:
         break;

@@ -165,7 +165,7 @@ Picture read_tiles(const std::string& file, int zoom) {
         const auto [red, green, blue, alpha] = pixels[i];
         const auto col = first_col + static_cast<long>(i) % picture.cols,
                    row = first_row + static_cast<long>(i) / picture.cols;
-        const std::array<bool, 5> inked = {false, (col - row + 8'000'000'000) % 8 < 2,
+        const std::array<bool, 5> inked = {false, (col - row + 16'000'000'000) % 16 < 2,
                                            col % 8 < 2 && row % 8 < 2, row % 8 < 2, false};
         int verdict = -1; // a colour that means nothing: blended, or without its pattern
         if (alpha == 0) verdict = 0;
