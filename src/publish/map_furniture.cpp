@@ -139,11 +139,11 @@ double round_length(double most) {
 
 Graticule graticule(const MapFrame& frame) {
     const Bounds bounds = bounds_of(frame);
-    // A name is some 100 units wide on a small screen.
+    // A name is some 140 units long on a small screen.
     const double lon_step =
                      minutes_between(bounds.east - bounds.west, std::clamp(frame.width() / 160, 2.0, 7.0)),
                  lat_step =
-                     minutes_between(bounds.north - bounds.south, std::clamp(frame.height() / 120, 2.0, 7.0));
+                     minutes_between(bounds.north - bounds.south, std::clamp(frame.height() / 160, 2.0, 7.0));
     // Half a name at its largest; where there is a margin, some of it lies in there.
     constexpr double clear_of_corner = 50, clear_of_right = 85, name_gap = 6;
     std::string lines, names;

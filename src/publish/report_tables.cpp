@@ -91,7 +91,7 @@ std::function<bool(const FinishedFeature&)> has(std::string property) {
 }
 
 FigureColumn figure(std::string heading, std::string unit, const std::string& property,
-                    std::function<std::string(double)> text) {
+                    const std::function<std::string(double)>& text) {
     return {{"", std::move(heading), std::move(unit)},
             number_style,
             has(property),
@@ -103,8 +103,9 @@ FigureColumn length(std::string heading, const std::string& property, Rounded wa
                   [=](double metres) { return length_number(metres, way, measures); });
 }
 
-/// "5.5–8.0": down, and up. What is the same at both ends is one figure, rounded the way that is given.
-FigureColumn range(std::string heading, const std::string& least, const std::string& most, Rounded single,
+/// "5.5–8.0": the upper end up, the lower one, and what is the same at both, the way that is given: a depth
+/// down, a need up.
+FigureColumn range(std::string heading, const std::string& least, const std::string& most, Rounded low_end,
                    const Measures& measures, const std::function<double(double)>& exact = {}) {
     return {{"", std::move(heading), std::string(unit_name(measures))},
             number_style,
@@ -114,8 +115,8 @@ FigureColumn range(std::string heading, const std::string& least, const std::str
                     return exact ? exact(of.number(name)) : of.number(name);
                 };
                 const double from = metres(least), to = metres(most);
-                if (from == to) return length_number(from, single, measures);
-                return length_number(from, Rounded::down, measures) + "\u2013" +
+                if (from == to) return length_number(from, low_end, measures);
+                return length_number(from, low_end, measures) + "\u2013" +
                        length_number(to, Rounded::up, measures);
             }};
 }
