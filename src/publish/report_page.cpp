@@ -180,10 +180,12 @@ std::string legend(const ReportContents& contents) {
 }
 
 std::string map_section(const ReportContents& contents) {
-    std::string notes = "Numbers are drop points, best first, with their swinging circles to scale; dots are "
-                        "those without room "
-                        "for a number. A circle may cross what is a no: "
-                        "she may swing over it, but not let go there. Thin outlines are zones.";
+    std::string notes;
+    if (!contents.spots.empty())
+        notes += "Numbers are drop points, best first, with their swinging circles to scale; dots are those "
+                 "without room for a number. A circle may cross what is a no: she may swing over it, but not "
+                 "let go there.";
+    if (contents.zones_drawn > 0) notes += " Thin outlines are zones.";
     if (contents.cells_per_pixel > 1)
         notes += " A pixel is the worst of " + std::to_string(contents.cells_per_pixel) + " x " +
                  std::to_string(contents.cells_per_pixel) +
