@@ -80,7 +80,7 @@ struct OverlayFiles::State {
           MarginSources sources, std::size_t spots, double least_zone, Outputs outputs_of_run)
         : folder(std::move(into)), job(of_job), source(std::move(raster)), provenance(std::move(of_run)),
           margin_sources(std::move(sources)), georeference(job.depths->grid(), source), most_spots(spots),
-          least_zone_m2(least_zone), outputs(std::move(outputs_of_run)) {
+          least_zone_m2(least_zone), outputs(outputs_of_run) {
         const CellSize cell = job.metric->least();
         square_cols = std::max(1, static_cast<int>(std::min(1e6, reach_m(*job.tables) / cell.dx_m)));
         square_rows = std::max(1, static_cast<int>(std::min(1e6, reach_m(*job.tables) / cell.dy_m)));
