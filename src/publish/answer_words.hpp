@@ -7,6 +7,9 @@
 
 namespace swingroom {
 
+/// In the layer spots, where nothing is near enough to have a name.
+inline constexpr const char* no_danger = "none within reach";
+
 inline void add_word(std::string& list, std::string_view separator, std::string_view word) {
     if (!list.empty()) list += separator;
     list += word;

@@ -43,7 +43,10 @@ Bounds bounds_of(const MapFrame& frame) {
         bounds.south = std::min(bounds.south, p.y);
         bounds.north = std::max(bounds.north, p.y);
     }
-    return bounds;
+    // A hair more, so that a line that ends on an edge is seen to meet it, whatever the last digit.
+    constexpr double hair = 1e-6;
+    const double lon_deg = hair * (bounds.east - bounds.west), lat_deg = hair * (bounds.north - bounds.south);
+    return {bounds.west - lon_deg, bounds.south - lat_deg, bounds.east + lon_deg, bounds.north + lat_deg};
 }
 
 /// Minutes between lines, so that a span shows at most so many of them.
@@ -134,14 +137,15 @@ double round_length(double most) {
     return ten * (leading >= 5 ? 5 : leading >= 2 ? 2 : 1);
 }
 
-std::string graticule(const MapFrame& frame) {
+Graticule graticule(const MapFrame& frame) {
     const Bounds bounds = bounds_of(frame);
-    // A name is some 100 units wide on a small screen.
+    // A name is some 140 units long on a small screen.
     const double lon_step =
                      minutes_between(bounds.east - bounds.west, std::clamp(frame.width() / 160, 2.0, 7.0)),
                  lat_step =
-                     minutes_between(bounds.north - bounds.south, std::clamp(frame.height() / 120, 2.0, 7.0));
-    constexpr double clear_of_corner = 60;
+                     minutes_between(bounds.north - bounds.south, std::clamp(frame.height() / 160, 2.0, 7.0));
+    // Half a name at its largest; where there is a margin, some of it lies in there.
+    constexpr double clear_of_corner = 50, clear_of_right = 85, name_gap = 6;
     std::string lines, names;
     const auto multiples = [](double from_deg, double to_deg, double step, auto take) {
         for (double i = std::ceil(from_deg * 60 / step); i * step <= to_deg * 60; ++i)
@@ -152,19 +156,21 @@ std::string graticule(const MapFrame& frame) {
         if (!line) return;
         lines += polyline(*line);
         const auto x = crossing(*line, &GridPoint::x, &GridPoint::y);
-        if (x && *x > clear_of_corner && *x < frame.width() - clear_of_corner)
-            names += name_at(*x, 0, degrees_and_minutes(wrapped_minutes(minutes), lon_step, 'E', 'W'),
-                             "middle\" dy=\"1.1em");
+        if (x && *x > clear_of_corner && *x < frame.width() - clear_of_right)
+            names += name_at(*x, -name_gap, degrees_and_minutes(wrapped_minutes(minutes), lon_step, 'E', 'W'),
+                             "middle");
     });
     multiples(bounds.south, bounds.north, lat_step, [&](double minutes) {
         const auto line = line_of(frame, {bounds.west, minutes / 60}, {bounds.east, minutes / 60});
         if (!line) return;
         lines += polyline(*line);
         const auto y = crossing(*line, &GridPoint::y, &GridPoint::x);
-        if (y && *y > clear_of_corner / 2 && *y < frame.height() - clear_of_corner / 2)
-            names += name_at(5, *y - 4, degrees_and_minutes(minutes, lat_step, 'N', 'S'), "start");
+        if (y && *y > clear_of_corner && *y < frame.height() - clear_of_corner)
+            names += "<g transform=\"translate(" + units(-name_gap) + " " + units(*y) + ") rotate(-90)\">" +
+                     name_at(0, 0, degrees_and_minutes(minutes, lat_step, 'N', 'S'), "middle") + "</g>\n";
     });
-    return element("g class=\"graticule\"", "\n" + lines + names) + "\n";
+    return {element("g class=\"graticule\"", "\n" + lines) + "\n",
+            element("g class=\"names\"", "\n" + names) + "\n"};
 }
 
 std::string scale_strip(const MapFrame& frame) {
@@ -178,8 +184,8 @@ std::string scale_strip(const MapFrame& frame) {
     const double top = frame.height();
     return element("g class=\"strip\"",
                    "\n" + scale_bar(m * frame.units_per_m() / pieces, plain(m) + " m", top + 22) +
-                       scale_bar(nm * metres_per_mile * frame.units_per_m() / pieces,
-                                 plain(nm) + (nm == 1 ? " nautical mile" : " nautical miles"), top + 60) +
+                       scale_bar(nm * metres_per_mile * frame.units_per_m() / pieces, plain(nm) + " nm",
+                                 top + 60) +
                        north_arrow(std::max(frame.width(), strip_width) - 30, top + 58, frame.north_deg())) +
            "\n";
 }

@@ -8,9 +8,15 @@ namespace swingroom {
 
 /// What belongs around a map: all of it is SVG in the units of the frame.
 
-/// Lines of longitude and latitude at round minutes, at most seven of each, with their names along the left
-/// and the upper edge.
-std::string graticule(const MapFrame& frame);
+/// Lines of longitude and latitude at round minutes, at most seven of each.
+struct Graticule {
+    std::string lines;
+    std::string names; ///< in the margin along the left and the upper edge, where they hide no mark
+};
+Graticule graticule(const MapFrame& frame);
+
+/// How wide the margin is that the names want: their letters are largest on a phone.
+inline constexpr double margin_units = 34;
 
 /// How much room below the map is wanted for the scale bars and the arrow.
 inline constexpr double strip_units = 96;

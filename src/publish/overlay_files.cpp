@@ -30,7 +30,7 @@ namespace {
 
 void add_danger(std::vector<Property>& properties, const std::string& which,
                 const std::optional<NearestDanger>& danger, double reach_m) {
-    properties.push_back(text(which, danger ? danger->what : "none within reach"));
+    properties.push_back(text(which, danger ? danger->what : no_danger));
     properties.push_back(down(which + "_m", danger ? danger->distance_m : reach_m, 1));
     properties.push_back(
         {which + "_bearing_deg",

@@ -137,7 +137,7 @@ public:
     void hand_over(const ReportInput& input, ReportContents& contents) const {
         contents.map = whole().svg(
             "Map of where " + input.boat_name + " can lie",
-            "The answers of verdict.tif in colour and hatching, with outlines of zones and "
+            "The answers of the layer verdict in colour and hatching, with outlines of zones and "
             "exclusions and numbered drop points. All that it shows of drop points and zones is in "
             "the tables below.");
         for (std::size_t i = 1; i < maps_.size(); ++i)

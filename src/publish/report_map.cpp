@@ -212,7 +212,7 @@ std::string ReportMap::names() const {
         const double half = letter * static_cast<double>(kind.size()) / 2;
         if (2 * half > frame_.width() || sight.size <= 0) continue;
         const double x = std::clamp(sight.top.x, half, frame_.width() - half),
-                     y = std::clamp(sight.top.y - 4, 3 * line, frame_.height() - 4);
+                     y = std::clamp(sight.top.y - 4, line, std::max(line, frame_.height() - 4));
         const Box box{x - half, x + half, y};
         const auto meets = [&](const Box& other) {
             return box.left < other.right && other.left < box.right &&
@@ -258,19 +258,22 @@ std::string ReportMap::svg(const std::string& title, const std::string& descript
     std::for_each(marks_.rbegin(), marks_.rend(), [&](const std::string& mark) { marks += mark; });
     const std::string ground = rect(width, height, hex(tint(Verdict::no))) +
                                rect(width, height, hatch_fill(look(Verdict::no).hatch)) + "\n";
+    const Graticule grid = graticule(frame_);
     const std::string map = ground + images_ + element("g class=\"zones\"", "\n" + zones_) + "\n" +
                             element("g class=\"exclusions\"", "\n" + exclusions_ + names()) + "\n" +
-                            graticule(frame_) + element("g class=\"circles\"", "\n" + circles) + "\n" +
+                            grid.lines + element("g class=\"circles\"", "\n" + circles) + "\n" +
                             element("g class=\"marks\"", "\n" + marks) + "\n";
-    return element("svg xmlns=\"http://www.w3.org/2000/svg\" class=\"map\" role=\"img\" aria-labelledby=\"" +
-                       id_ + "-title\" aria-describedby=\"" + id_ +
-                       "-desc\" preserveAspectRatio=\"xMinYMin meet\" viewBox=\"-1 -1 " +
-                       units(std::max(width, strip_width) + 2) + " " + units(height + strip_units + 2) + "\"",
-                   "\n" + text_element("title id=\"" + id_ + "-title\"", title) + "\n" +
-                       text_element("desc id=\"" + id_ + "-desc\"", description) + "\n<defs>" +
-                       element("clipPath id=\"" + clip + "\"", rect(width, height, "black")) + "</defs>\n" +
-                       element("g clip-path=\"url(#" + clip + ")\"", "\n" + map) + "\n" +
-                       rect(width, height, "none", " class=\"edge\"") + "\n" + scale_strip(frame_)) +
+    return element(
+               "svg xmlns=\"http://www.w3.org/2000/svg\" class=\"map\" role=\"img\" aria-labelledby=\"" +
+                   id_ + "-title\" aria-describedby=\"" + id_ +
+                   "-desc\" preserveAspectRatio=\"xMinYMin meet\" viewBox=\"" + units(-margin_units) + " " +
+                   units(-margin_units) + " " + units(margin_units + std::max(width, strip_width) + 1) + " " +
+                   units(margin_units + height + strip_units + 1) + "\"",
+               "\n" + text_element("title id=\"" + id_ + "-title\"", title) + "\n" +
+                   text_element("desc id=\"" + id_ + "-desc\"", description) + "\n<defs>" +
+                   element("clipPath id=\"" + clip + "\"", rect(width, height, "black")) + "</defs>\n" +
+                   element("g clip-path=\"url(#" + clip + ")\"", "\n" + map) + "\n" +
+                   rect(width, height, "none", " class=\"edge\"") + "\n" + grid.names + scale_strip(frame_)) +
            "\n";
 }
 

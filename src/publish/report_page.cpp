@@ -42,14 +42,10 @@ std::string counted(std::int64_t count, const char* one, const char* several) {
     return std::to_string(count) + " " + (count == 1 ? one : several);
 }
 
-std::string shown_of(std::size_t shown, std::size_t all, const char* what, const char* file) {
+std::string shown_of(std::size_t shown, std::size_t all, const char* what, const char* layer) {
     return shown >= all ? ""
                         : "The first " + std::to_string(shown) + " of " + std::to_string(all) + " " + what +
-                              "; all are in " + file + ".";
-}
-
-std::string level(double metres, const Measures& measures) {
-    return length_text(metres, Rounded::nearest, measures, 2);
+                              "; all are in the layer " + layer + ".";
 }
 
 std::string area_of(const ReportContents& contents) {
@@ -71,8 +67,9 @@ Facts conditions_of(const ReportContents& contents, const ReportInput& input) {
         {"Boat", input.boat_name + ", needs " +
                      length_text(input.required_depth_m, Rounded::up, input.measures) + " of water"},
         {"Wind", fixed(conditions.wind_kn, 1) + " kn planned"},
-        {"Water", level(conditions.water.low_m, input.measures) + " to " +
-                      level(conditions.water.high_m, input.measures) + " above chart datum"},
+        {"Water", length_number(conditions.water.low_m, Rounded::down, input.measures, 2) + " to " +
+                      length_text(conditions.water.high_m, Rounded::up, input.measures, 2) +
+                      " above chart datum"},
         {"Depths from", depths_from},
     };
     if (conditions.current_kn > 0) facts.emplace_back("Current", fixed(conditions.current_kn, 1) + " kn");
@@ -99,7 +96,8 @@ std::string verdict_line(const ReportContents& contents) {
         if (contents.zones_count.at(i) > 0) best = i;
     }
     return "In " + counted(zones, "zone", "zones") + " of " + area_text(area_m2) +
-           " together; the best answer is " + std::string(verdict_phrases.at(best)) + ".";
+           (zones == 1 ? "" : " together") + "; the best answer is " + std::string(verdict_phrases.at(best)) +
+           ".";
 }
 
 std::size_t doubts_in(const ReportInput& input) {
@@ -112,8 +110,18 @@ std::size_t doubts_in(const ReportInput& input) {
     return doubts.size();
 }
 
-std::string best_spot(const ReportContents& contents, const Measures& measures) {
+/// "114.9 ft, 35.0 m by the marks".
+std::string rode_words(double rode_m, const ReportInput& input) {
+    const double metres = rode_at_marks_m(rode_m, input.marks);
+    std::string text = length_text(metres, Rounded::up, input.measures);
+    if (input.marks.measures.length != input.measures.length)
+        text += ", " + length_text(metres, Rounded::up, input.marks.measures) + " by the marks";
+    return text;
+}
+
+std::string best_spot(const ReportContents& contents, const ReportInput& input) {
     if (contents.spots.empty()) return "";
+    const Measures& measures = input.measures;
     const FinishedFeature& spot = contents.spots.front();
     const GridPoint at = spot.rings.front().front();
     const auto length = [&](const char* name, Rounded way) {
@@ -122,7 +130,7 @@ std::string best_spot(const ReportContents& contents, const Measures& measures) 
     Facts facts = {{"How", spot.text("meaning")},
                    {"Depth", length_number(spot.number("depth_low_m"), Rounded::down, measures) + " to " +
                                  length("depth_high_m", Rounded::up)},
-                   {"Rode", length("rode_m", Rounded::up)}};
+                   {"Rode", rode_words(spot.number("rode_m"), input)}};
     if (spot.number("sinker_from_bow_m") > 0)
         facts.emplace_back("Sinker", length("sinker_from_bow_m", Rounded::up) + " down the rode");
     facts.emplace_back("Radius", length("radius_m", Rounded::up) + ", " + length("spare_m", Rounded::down) +
@@ -145,7 +153,7 @@ std::string answer_section(const ReportContents& contents, const ReportInput& in
                                    " doubtful in the inputs: ") +
                              "<a href=\"#inputs\">read them</a> before you trust this.") +
             "\n";
-    content += best_spot(contents, input.measures);
+    content += best_spot(contents, input);
     ReportTable totals{"Zones by answer", {{"", "Answer", ""}, {"", "Zones", ""}, {"", "Area", ""}}, {}};
     for (std::size_t i = contents.zones_count.size(); i-- > 0;)
         if (contents.zones_count.at(i) > 0)
@@ -162,7 +170,7 @@ std::string legend(const ReportContents& contents) {
     };
     for (auto look = verdict_looks.rbegin(); look != verdict_looks.rend(); ++look)
         add(swatch(look->verdict), phrase(look->verdict));
-    if (contents.exclusions_count > 0) {
+    if (contents.exclusions_drawn > 0) {
         add(line_sample("hull"), "margin of what the hull must not meet");
         add(line_sample("ground"), "margin of what anchor and chain must not meet");
         add(line_sample("letting go"), "letting go is not allowed");
@@ -172,10 +180,12 @@ std::string legend(const ReportContents& contents) {
 }
 
 std::string map_section(const ReportContents& contents) {
-    std::string notes = "Numbers are drop points, best first, with their swinging circles to scale; dots are "
-                        "those without room "
-                        "for a number. A circle may cross what is a no: "
-                        "she may swing over it, but not let go there. Thin outlines are zones.";
+    std::string notes;
+    if (!contents.spots.empty())
+        notes += "Numbers are drop points, best first, with their swinging circles to scale; dots are those "
+                 "without room for a number. A circle may cross what is a no: she may swing over it, but not "
+                 "let go there.";
+    if (contents.zones_drawn > 0) notes += " Thin outlines are zones.";
     if (contents.cells_per_pixel > 1)
         notes += " A pixel is the worst of " + std::to_string(contents.cells_per_pixel) + " x " +
                  std::to_string(contents.cells_per_pixel) +
@@ -185,7 +195,9 @@ std::string map_section(const ReportContents& contents) {
                  " are outlined and hatched.";
     if (contents.exclusions_drawn < contents.exclusions_count)
         notes += " Of " + std::to_string(contents.exclusions_count) + " exclusions " +
-                 std::to_string(contents.exclusions_drawn) + " are outlined: small ones do not show here.";
+                 (contents.exclusions_drawn == 0 ? "none is"
+                                                 : std::to_string(contents.exclusions_drawn) + " are") +
+                 " outlined: small ones, and edges outside of the map, do not show here.";
     if (!contents.exclusions_known)
         notes += " The run was not asked for exclusions: their outlines are not drawn.";
     return element("figure class=\"whole\"",
@@ -205,15 +217,15 @@ std::string spots_section(const ReportContents& contents, const ReportInput& inp
                      "spare room and wind limit down. Dangers are measured from the edge of the cell, "
                      "bearings are true.") +
            (maps.empty() ? "" : element("div class=\"plans\"", "\n" + maps) + "\n") +
-           spots_table(contents.spots, input.measures) +
-           paragraph(shown_of(contents.spots.size(), contents.spots_count, "drop points", "spots.geojson"));
+           spots_table(contents.spots, input) +
+           paragraph(shown_of(contents.spots.size(), contents.spots_count, "drop points", "spots"));
 }
 
 std::string zones_section(const ReportContents& contents, const ReportInput& input) {
     if (contents.zones.empty()) return paragraph("There is none.");
-    return paragraph("The figures hold all over a zone.") + zones_table(contents.zones, input.measures) +
+    return paragraph("The figures hold all over a zone.") + zones_table(contents.zones, input) +
            paragraph(shown_of(contents.zones.size(), static_cast<std::size_t>(zones_of(contents)), "zones",
-                              "zones.geojson"));
+                              "zones"));
 }
 
 std::string exclusions_section(const ReportContents& contents, const ReportInput& input) {

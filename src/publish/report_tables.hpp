@@ -10,13 +10,13 @@
 namespace swingroom {
 
 /// Tables of the report, as markup: wide ones stand in a region that scrolls by itself and can be reached by
-/// keyboard.
+/// keyboard. Those of features are blocks of name, value and unit on a phone.
 
 std::string table_markup(const ReportTable& table);
 /// All figures of the drop points, two rows each: the numbers, and what is said in words.
-std::string spots_table(const std::vector<FinishedFeature>& spots, const Measures& measures);
+std::string spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input);
 /// The figures that hold all over each zone; columns that no zone has a value for are left out.
-std::string zones_table(const std::vector<FinishedFeature>& zones, const Measures& measures);
+std::string zones_table(const std::vector<FinishedFeature>& zones, const ReportInput& input);
 
 /// What a kind of exclusion forbids, and how often it is there.
 struct ExclusionKind {
@@ -28,6 +28,11 @@ std::string exclusions_table(const std::vector<ExclusionKind>& kinds, const Meas
 
 /// "1.23 ha": square metres below a hectare, square kilometres from a thousand on; rounded down.
 std::string area_text(double square_metres);
+/// The mark that a length of the layers stands for, which are in tenths of a metre: 25 fathoms are 45.8 m
+/// there, and are 25 fathoms again. What is at no mark stays as it is.
+double rode_at_marks_m(double rode_m, const RodeMarks& marks);
+/// A danger's name as in the layers; its water in the unit that is read, where it says how much that is.
+std::string water_in(const std::string& danger, const Measures& measures);
 /// "shoal water, 1.9 m at low water, 60 m off, bearing 188°", or that there is none.
 /// @param which  "hull_danger" or "ground_danger"
 std::string danger_text(const FinishedFeature& spot, const std::string& which, const Measures& measures);

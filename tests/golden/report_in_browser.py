@@ -182,6 +182,23 @@ def check_width(browser, width):
     return [f"at {width} px the page is {wide} px wide"] if wide > width else []
 
 
+def check_blocks(browser):
+    """On a phone every figure of a feature is in sight, with its name: nothing to scroll to sideways."""
+    return browser.value("""
+        [...document.querySelectorAll('table.features')].flatMap(table => {
+          const found = [], scroll = table.closest('.scroll');
+          if (scroll.scrollWidth > scroll.clientWidth) found.push('scrolls sideways');
+          for (const cell of table.querySelectorAll('tbody td:not([colspan])')) {
+            const box = cell.getBoundingClientRect(), label = getComputedStyle(cell, '::before').content;
+            if (box.left < 0 || box.right > innerWidth || box.height === 0)
+              found.push('hides ' + cell.dataset.name + ' ' + cell.textContent);
+            if (cell.classList.contains('n') && label !== '"' + cell.dataset.name + '"')
+              found.push('does not name ' + cell.textContent);
+          }
+          return found.slice(0, 5).map(text => table.caption.textContent + ': ' + text);
+        })""")
+
+
 def check_print(browser, pdf_file):
     pdf = base64.b64decode(browser.call("Page.printToPDF", preferCSSPageSize=True, printBackground=False)["data"])
     pdf_file.write_bytes(pdf)
@@ -218,7 +235,8 @@ def check_page(browser, page, folder):
         found.append("an attribute that would run a script")
     found += check_accessibility(browser) + check_contrast(browser) + check_print(browser, folder / (page.parent.name + ".pdf"))
     browser.size(*PHONE)
-    found += check_width(browser, PHONE[0]) + check_keyboard(browser)
+    found += check_width(browser, PHONE[0]) + check_keyboard(browser) + check_blocks(browser)
+    found += ["phone: " + text for text in check_accessibility(browser)]
     browser.call("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": "dark"}])
     found += ["dark: " + text for text in check_contrast(browser)]
     browser.call("Emulation.setEmulatedMedia", features=[])
@@ -240,7 +258,7 @@ def save_pictures(browser, page, folder):
     strips("wide", 1400, 1400, 1, 12)
     strips("phone", 360, 800, 2, 24)
     browser.call("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": "dark"}])
-    strips("dark", 1400, 1400, 1, 3)
+    strips("dark", 1400, 1400, 1, 12)
     browser.call("Emulation.setEmulatedMedia", features=[])
 
 

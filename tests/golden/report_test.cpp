@@ -6,6 +6,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
 #include <cstdio>
 #include <cstdlib>
@@ -103,8 +104,13 @@ TEST_F(Report, BringsTheLayersItIsMadeFrom) {
     for (const auto& [name, bytes] : contents(*scratch_ / "haven"))
         names.push_back(name);
     EXPECT_THAT(names,
-                testing::ElementsAre("exclusions.geojson", "manifest.json", "report.html", "spots.geojson",
-                                     "verdict.tif", "verdict.tif.aux.xml", "zones.geojson"));
+                testing::IsSupersetOf({"exclusions.geojson", "manifest.json", "report.html", "spots.geojson",
+                                       "verdict.tif", "verdict.tif.aux.xml", "zones.geojson"}));
+    // Beside them stand styles, and nothing else.
+    EXPECT_EQ(std::count_if(
+                  names.begin(), names.end(),
+                  [](const std::string& name) { return !name.ends_with(".sld") && !name.ends_with(".qml"); }),
+              7);
     EXPECT_EQ(swingroom({"verify", *scratch_ / "haven"}).exit_code, 0);
 }
 
@@ -117,6 +123,32 @@ TEST_F(Report, SaysWhatTheOtherCommandsSay) {
                           "form-action 'none'"));
     EXPECT_THAT(text, HasSubstr("hazards = testdata/haven/cables.geojson\n")); // the plan
     EXPECT_THAT(text, HasSubstr("9ed9d154e944b4bb80884909797c7abc54db2ba247e470d520c78804fb1d409b"));
+}
+
+TEST_F(Report, IsInWhatIsReadAndRodeAsItIsMarkedToo) {
+    const Outcome run = swingroom({"overlay", "--plan", "testdata/haven/haven.plan", "--layers", "report",
+                                   "--units", "ft", "--out", *scratch_ / "feet"});
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    const std::string text = bytes_of(page("feet"));
+    EXPECT_THAT(text, HasSubstr("164.1 ft, 50.0 m by the marks"));
+    EXPECT_THAT(text, HasSubstr(R"(data-name="Rode by marks" data-unit=" m">50.0<)"));
+    EXPECT_THAT(text, HasSubstr(R"(data-name="Rode by marks" data-unit=" m">35.0)"
+                                "\u201360.0<"));
+    EXPECT_THAT(text, HasSubstr("shoal water, 8.5 ft at low water, 198.4 ft off, bearing 188\u00b0"));
+    EXPECT_THAT(text, Not(HasSubstr(" m at low water")));
+}
+
+TEST_F(Report, SpeaksOfLayersWhateverTheirFiles) {
+    const Outcome run = swingroom({"overlay", "--plan", "testdata/haven/haven.plan", "--layers", "report",
+                                   "--format", "kml,mbtiles", "--out", *scratch_ / "kml"});
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    const auto files = contents(*scratch_ / "kml");
+    ASSERT_FALSE(files.contains("zones.geojson"));
+    const std::string& text = files.at("report.html");
+    for (const char* file : {"zones.geojson", "spots.geojson", "verdict.tif"})
+        EXPECT_THAT(text, Not(HasSubstr(file)));
+    EXPECT_THAT(text, HasSubstr("The first 20 of 25 zones; all are in the layer zones."));
+    EXPECT_EQ(swingroom({"verify", *scratch_ / "kml"}).exit_code, 0);
 }
 
 TEST_F(Report, HoldsNoMarkupFromFiles) {

@@ -60,6 +60,19 @@ TEST(SameBytes, WhateverTheEnvironmentTellsGdal) {
     }
 }
 
+/// Layers are in metres and degrees whatever a person reads. The report alone is for people and follows them,
+/// and with it its digest in the manifest.
+TEST(SameBytes, WhateverIsReadButForTheReport) {
+    auto usual = bytes_of_run({}), feet = bytes_of_run({"--units", "ft", "--positions", "minutes"});
+    ASSERT_TRUE(usual.contains("report.html"));
+    for (auto* run : {&usual, &feet}) {
+        run->erase("report.html");
+        run->erase("manifest.json");
+    }
+    ASSERT_GT(usual.size(), 10U);
+    expect_same(usual, feet);
+}
+
 TEST(SameCells, InAWindowAsInTheWhole) {
     const Scratch scratch;
     const std::string plan = "testdata/haven/haven.plan", whole = scratch / "whole", part = scratch / "part";

@@ -27,6 +27,12 @@ struct ReportTable {
     std::vector<std::vector<std::string>> rows;
 };
 
+/// How the rode is marked: what is counted on deck, whatever unit is read.
+struct RodeMarks {
+    Measures measures;
+    double every_m = 5;
+};
+
 /// What only the command knows: the boat, what was asked, what was found out about the inputs.
 struct ReportInput {
     std::string boat_name;
@@ -39,6 +45,7 @@ struct ReportInput {
     std::vector<Inspection> inspections; ///< of the inputs
     Provenance provenance;
     Measures measures;
+    RodeMarks marks;
 };
 
 /// Writes report.html into a folder whose verdict, zones and spots (and exclusions, if wanted) are finished,

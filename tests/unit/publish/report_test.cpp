@@ -115,6 +115,67 @@ TEST(AreaText, RoundsDown) {
     EXPECT_EQ(area_text(12'990'000), "12.9 km²");
 }
 
+TEST(RodeAtMarks, IsWhatIsCountedOnDeck) {
+    const auto marked = [](LengthUnit unit, double every) {
+        const Measures measures{unit, {}};
+        return RodeMarks{measures, every * metres_per_unit(measures)};
+    };
+    // The layers are in tenths of a metre, rounded up or down.
+    EXPECT_DOUBLE_EQ(rode_at_marks_m(45.8, marked(LengthUnit::fathom, 5)), 25 * 1.8288);
+    EXPECT_DOUBLE_EQ(rode_at_marks_m(45.7, marked(LengthUnit::foot, 25)), 150 * 0.3048);
+    EXPECT_DOUBLE_EQ(rode_at_marks_m(35, marked(LengthUnit::metre, 5)), 35);
+    EXPECT_DOUBLE_EQ(rode_at_marks_m(35.2, marked(LengthUnit::metre, 5)), 35.2);
+}
+
+TEST(WaterIn, RoundsTheSafeWay) {
+    const Measures feet{LengthUnit::foot, {}};
+    EXPECT_EQ(water_in("shoal water, 2.6 m at low water", feet), "shoal water, 8.5 ft at low water"); // 8.53
+    EXPECT_EQ(water_in("a bank that dries 2.6 m at low water", feet),
+              "a bank that dries 8.6 ft at low water");
+    EXPECT_EQ(water_in("shoal water, 2.6 m at low water", {}), "shoal water, 2.6 m at low water");
+    EXPECT_EQ(water_in("rock (5 m at low water #3)", feet), "rock (5 m at low water #3)");
+}
+
+TEST(ZonesTable, TellsANoFromALimitThatIsNotKnown) {
+    FinishedFeature zone;
+    zone.properties = {{"meaning", "yes, at short scope"},
+                       {"ways", "short scope, short scope with sinker"},
+                       {"wind_limit_sinker_min_kn", 15.0},
+                       {"best_longitude", -29.04},
+                       {"best_latitude", 47.98}};
+    FinishedFeature full = zone;
+    full.properties["ways"] = "full scope";
+    const std::string markup = zones_table({zone, full}, {});
+    const auto limits = [&](const std::string& way) {
+        std::vector<std::string> found;
+        const std::regex cell("data-name=\"Wind limit, least, " + way + "\"[^>]*>([^<]*)<");
+        for (std::sregex_iterator at(markup.begin(), markup.end(), cell), end; at != end; ++at)
+            found.push_back((*at)[1]);
+        return found;
+    };
+    EXPECT_THAT(limits("full scope"), ::testing::ElementsAre("–", "?"));
+    EXPECT_THAT(limits("short scope"), ::testing::ElementsAre("?", "–"));
+    EXPECT_THAT(limits("short scope with sinker"), ::testing::ElementsAre("15", "15"));
+}
+
+TEST(Graticule, NamesLieInTheMargin) {
+    const Grid grid = degrees(500, 400, 1e-4, 50);
+    const Georeference georeference(grid, "test");
+    const std::string names = graticule(MapFrame(grid, georeference, grid.extent(), 1000)).names;
+    int above = 0, left = 0;
+    const std::regex place(R"x(<text x="([-0-9.]+)" y="([-0-9.]+)"|translate\(([-0-9.]+) )x");
+    for (std::sregex_iterator at(names.begin(), names.end(), place), end; at != end; ++at) {
+        if ((*at)[3].matched)
+            left += std::stod((*at)[3]) < 0 ? 1 : 0;
+        else
+            above += std::stod((*at)[2]) < 0 ? 1 : 0;
+    }
+    EXPECT_GE(left, 2);
+    EXPECT_GE(above, 2);
+    const auto all = std::count(names.begin(), names.end(), '\xB0'); // of the degrees
+    EXPECT_EQ(left + above, all);
+}
+
 /// A finished verdict layer of noise, mostly yes.
 Plane<std::uint8_t> write_verdicts(const std::filesystem::path& folder, const Grid& grid) {
     std::mt19937 dice(7);
@@ -250,6 +311,7 @@ TEST(Report, SaysSoWhereThereIsNoZone) {
     write_report(folder.path(), input);
     const std::string page = swingroom::testing::bytes_of(folder.path() / "report.html");
     EXPECT_THAT(page, HasSubstr("Nowhere in this area"));
+    EXPECT_THAT(page, Not(HasSubstr("Numbers are drop points"))); // there are none to explain
     EXPECT_THAT(page, Not(HasSubstr("nan")));
 }
 
