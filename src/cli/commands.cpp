@@ -33,7 +33,7 @@ void declare_common(Options& options) {
     options.add_options()
         ("quiet", "no progress, and not where the result is\nWarnings and errors are said all the same.")
         ("verbose", "each phase with its time, on stderr\nAlso threads, blocks, and the memory used.")
-        ("help,h", "this text");
+        ("help,h", "options and examples, on a screen");
     // clang-format on
 }
 

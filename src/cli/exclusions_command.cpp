@@ -34,7 +34,7 @@ void ExclusionsCommand::declare(Options& options, po::positional_options_descrip
     options.add_options()
         ("plan", text_value("FILE"), "a plan of overlay, of which hazards count\nIts charts, hazards, rules, zone-margin and bounds; the rest is passed over.");
     HazardOptions::declare(options);
-    declare_formats(options, "geojson");
+    declare_formats(options, "POLYGON-FORMAT,...", "geojson", "Only from the command line.");
     options.group(Group::comes_out);
     options.add_options()
         ("bounds", text_value("W,S,E,N"), "only hazards whose danger touches this box, degrees\nTheir polygons may reach outside.")
