@@ -105,8 +105,8 @@ const std::vector<Entry>& commands() {
          "any depth and height.",
          {{"Of a file of cables:", "swingroom exclusions --hazards cables.gpkg --out margins"},
           {"Of a chart, within a box, by rules of one's own:",
-           "swingroom exclusions --chart QQ5HAVEN.000 --rules own.rules --bounds -29.1,47.9,-29,48 --out "
-           "margins"}},
+           "swingroom exclusions --chart QQ5HAVEN.000 --rules own.rules --bounds -29.1,47.9,-29,48 "
+           "--out roads"}},
          make<ExclusionsCommand>},
         {"rules",
          "",

@@ -13,7 +13,6 @@
 #include "cli/plan.hpp"
 #include "cli/run_control.hpp"
 #include "cli/run_summary.hpp"
-#include "publish/derived_files.hpp"
 
 #include <iostream>
 
@@ -102,7 +101,6 @@ int ExclusionsCommand::run() {
     tell("drawing the margins");
     const std::int64_t features = write_dissolved_exclusions(
         folder.working(), set.hazards, grid, source, sources_of(rules), provenance, formats_, styles_);
-    drop_unasked(folder.working(), "exclusions", Content::polygons, formats_);
     std::vector<std::string> warnings = std::move(set.warnings);
     if (features == 0) {
         warnings.push_back(std::string(source) + ": none endangers anything" +
