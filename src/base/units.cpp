@@ -19,6 +19,8 @@ struct Unit {
 constexpr Unit length_units[] = {{"m", 1},       {"cm", 0.01},   {"mm", 0.001},   {"km", 1000},
                                  {"ft", 0.3048}, {"in", 0.0254}, {"fm", 1.8288},  {"nm", 1852},
                                  {"nmi", 1852},  {"NM", 1852},   {"cable", 185.2}};
+constexpr Unit area_units[] = {
+    {"m2", 1}, {"m\u00b2", 1}, {"ft2", 0.3048 * 0.3048}, {"ft\u00b2", 0.3048 * 0.3048}, {"ha", 10000}};
 constexpr Unit mass_units[] = {{"kg", 1}, {"g", 0.001}, {"t", 1000}, {"lb", 0.45359237}};
 constexpr Unit force_units[] = {{"N", 1}, {"kN", 1000}, {"kgf", 9.80665}, {"lbf", 4.4482216152605}};
 constexpr Unit speed_units[] = {{"kn", 1}, {"m/s", 3600.0 / 1852}, {"km/h", 1000.0 / 1852}};
@@ -81,6 +83,9 @@ double parse_number(std::string_view text, std::string_view where) {
 
 Length parse_length(std::string_view text, std::string_view where) {
     return Length::metres(in_first_unit(text, where, length_units));
+}
+SurfaceArea parse_area(std::string_view text, std::string_view where) {
+    return SurfaceArea::square_metres(in_first_unit(text, where, area_units));
 }
 Mass parse_mass(std::string_view text, std::string_view where) {
     return Mass::kilograms(in_first_unit(text, where, mass_units));

@@ -70,8 +70,6 @@ struct Unit {
     double factor;
 };
 // The foot is 0.3048 m, the pound 0.45359237 kg: the agreement on yard and pound of 1959.
-constexpr std::array areas = {Unit{"m2", 1}, Unit{"m\u00b2", 1}, Unit{"ft2", 0.3048 * 0.3048},
-                              Unit{"ft\u00b2", 0.3048 * 0.3048}};
 constexpr std::array masses_by_length = {Unit{"kg/m", 1}, Unit{"lb/ft", 0.45359237 / 0.3048}};
 constexpr std::array angles = {Unit{"deg", 1}};
 
@@ -129,6 +127,10 @@ public:
     }
     [[nodiscard]] double length_m(const std::string& key, Range range, double otherwise) const {
         return has(key) ? length_m(key, range) : otherwise;
+    }
+    [[nodiscard]] double area_m2(const std::string& key, Range range, double otherwise) const {
+        return has(key) ? checked(key, parse_area(text(key), where(key)).square_metres(), range, " m2")
+                        : otherwise;
     }
     /// A diameter, always with its unit: what is written without one is metres, and out of range. In mm.
     [[nodiscard]] double diameter_mm(const std::string& key, Range range) const {
@@ -236,10 +238,10 @@ Hull read_hull(const Keys& keys) {
     hull.air_draught_m = keys.length_m("hull.air_draught", {0.1, 120}, 0);
     hull.beam_m = keys.length_m("hull.beam", {0.5, 40}, 0);
     if (hull.beam_m > hull.length_m) keys.fail("hull.beam", "is more than the length", "mend one of them");
-    hull.windage_area_m2 = keys.number("hull.windage_area", {0.1, 2000}, 0, areas);
+    hull.windage_area_m2 = keys.area_m2("hull.windage_area", {0.1, 2000}, 0);
     hull.drag_coefficient = keys.number("hull.drag_coefficient", {0.1, 3}, 1, {});
     hull.tender_length_m = keys.length_m("hull.tender", {0, 30}, 0);
-    hull.wetted_area_m2 = keys.number("hull.wetted_area", {0.5, 5000}, 0, areas);
+    hull.wetted_area_m2 = keys.area_m2("hull.wetted_area", {0.5, 5000}, 0);
     return hull;
 }
 

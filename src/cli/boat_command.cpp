@@ -112,7 +112,7 @@ void BoatCommand::declare(Options& options, po::positional_options_description& 
         ("overwrite", po::bool_switch(), "replace the picture if it exists");
     // clang-format on
     declare_json(options);
-    declare_measures(options);
+    declare_units(options);
     positional.add("file", 1);
 }
 
@@ -194,8 +194,6 @@ int BoatCommand::run() {
         std::cout << boat_markdown(tables, report, measures_);
         break;
     }
-    std::cout.flush();
-    if (!std::cout) throw IoError("standard output", "cannot be written");
     return 0;
 }
 

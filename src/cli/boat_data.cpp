@@ -29,10 +29,10 @@ std::string json_way(const DepthLine& line, Way way) {
         .number("wind_limit_kn", static_cast<double>(line.wind_limit_kn[static_cast<std::size_t>(way)]), 1,
                 Rounded::down)
         .number("reach_m", detail.reach_m, 3, Rounded::up)
-        .number("angle_deg", detail.angle_deg, 3, Rounded::up)
+        .number("pull_angle_deg", detail.angle_deg, 3, Rounded::up)
         .number("tension_n", detail.tension_n, 1, Rounded::up)
         .number("grounded_m", detail.grounded_m, 3, Rounded::down);
-    if (way == Way::sinker) json.number("sinker_at_m", detail.sinker_from_bow_m, 3);
+    if (way == Way::sinker) json.number("sinker_from_bow_m", detail.sinker_from_bow_m, 3);
     return json.line();
 }
 
@@ -69,7 +69,7 @@ std::string boat_csv(const BoatReport& report) {
         const std::string suffix = "_" + std::string(name(way));
         text += ",rode" + suffix + "_m,radius" + suffix + "_m,wind_limit" + suffix + "_kn";
     }
-    text += ",sinker_at_m,hanging_load_n,trip_line_m,beyond_windlass,beyond_recovery\n";
+    text += ",sinker_from_bow_m,hanging_load_n,trip_line_m,beyond_windlass,beyond_recovery\n";
     for (const DepthLine& line : report.depths) {
         text += fixed(line.depth_m, 2);
         for (const Way way : all_ways) {

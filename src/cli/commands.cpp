@@ -33,7 +33,7 @@ void declare_common(Options& options) {
     options.add_options()
         ("quiet", "no progress, and not where the result is\nWarnings and errors are said all the same.")
         ("verbose", "each phase with its time, on stderr\nAlso threads, blocks, and the memory used.")
-        ("help,h", "this text");
+        ("help,h", "options and examples, on a screen");
     // clang-format on
 }
 
@@ -105,8 +105,8 @@ const std::vector<Entry>& commands() {
          "any depth and height.",
          {{"Of a file of cables:", "swingroom exclusions --hazards cables.gpkg --out margins"},
           {"Of a chart, within a box, by rules of one's own:",
-           "swingroom exclusions --chart QQ5HAVEN.000 --rules own.rules --bounds -29.1,47.9,-29,48 --out "
-           "margins"}},
+           "swingroom exclusions --chart QQ5HAVEN.000 --rules own.rules --bounds -29.1,47.9,-29,48 "
+           "--out roads"}},
          make<ExclusionsCommand>},
         {"rules",
          "",

@@ -16,7 +16,7 @@ struct Example {
 /// A command as people know it.
 struct Entry {
     std::string_view name, arguments, summary;
-    std::string_view about; ///< what the manual says of it, paragraphs between empty lines
+    std::string_view about; ///< what the manual says of it
     std::vector<Example> examples;
     std::unique_ptr<Command> (*make)();
 };

@@ -13,7 +13,6 @@
 #include "cli/plan.hpp"
 #include "cli/run_control.hpp"
 #include "cli/run_summary.hpp"
-#include "publish/derived_files.hpp"
 
 #include <iostream>
 
@@ -34,7 +33,7 @@ void ExclusionsCommand::declare(Options& options, po::positional_options_descrip
     options.add_options()
         ("plan", text_value("FILE"), "a plan of overlay, of which hazards count\nIts charts, hazards, rules, zone-margin and bounds; the rest is passed over.");
     HazardOptions::declare(options);
-    declare_formats(options, "geojson");
+    declare_formats(options, "POLYGON-FORMAT,...", "geojson", "Only from the command line.");
     options.group(Group::comes_out);
     options.add_options()
         ("bounds", text_value("W,S,E,N"), "only hazards whose danger touches this box, degrees\nTheir polygons may reach outside.")
@@ -102,7 +101,6 @@ int ExclusionsCommand::run() {
     tell("drawing the margins");
     const std::int64_t features = write_dissolved_exclusions(
         folder.working(), set.hazards, grid, source, sources_of(rules), provenance, formats_, styles_);
-    drop_unasked(folder.working(), "exclusions", Content::polygons, formats_);
     std::vector<std::string> warnings = std::move(set.warnings);
     if (features == 0) {
         warnings.push_back(std::string(source) + ": none endangers anything" +

@@ -8,13 +8,11 @@ namespace swingroom::cli {
 
 namespace po = boost::program_options;
 
-void declare_formats(Options& options, const std::string& formats) {
+void declare_formats(Options& options, const char* value, const char* formats, const std::string& more) {
     options.group(Group::comes_out);
     // clang-format off
     options.add_options()
-        ("format", text_value("FORMAT,...")->default_value(formats), "formats, such as mbtiles,gpkg\n"
-         "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf and kml zones, spots and exclusions; gpx spots. A layer that "
-         "none of them can hold is a COG or GeoJSON.");
+        ("format", text_value(value)->default_value(formats), ("formats, such as gpkg,kml\n" + more).c_str());
     options.group(Group::seldom);
     options.add_options()
         ("styles", text_value("yes|no")->default_value("yes"), "styles beside each layer (.qml, .sld)");

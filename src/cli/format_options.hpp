@@ -11,8 +11,10 @@
 namespace swingroom::cli {
 
 /// --format and --styles, which overlay and exclusions share.
-/// @param formats  what is written when --format is not given
-void declare_formats(Options& options, const std::string& formats);
+/// @param value    the name of what --format takes, a list; see words_of()
+/// @param formats  what is written when it is not given
+/// @param more     what the manual says of it besides
+void declare_formats(Options& options, const char* value, const char* formats, const std::string& more);
 
 /// @throws InputError  a word that is no format
 FormatSet formats_of(const boost::program_options::variables_map& given);

@@ -21,6 +21,9 @@ namespace po = boost::program_options;
 using namespace swingroom;
 using namespace swingroom::cli;
 
+/// As everywhere, but options are not to be cut short: what they would stand for changes with the next one.
+constexpr int option_style = po::command_line_style::unix_style & ~po::command_line_style::allow_guessing;
+
 /// Negative numbers are values, never options: without this `spot -29.04 47.99` would not parse.
 std::vector<po::option> negative_number(std::vector<std::string>& words) {
     const std::string& word = words.front();
@@ -32,6 +35,19 @@ std::vector<po::option> negative_number(std::vector<std::string>& words) {
     return {value};
 }
 
+/// The first word that belongs to no option, beyond those that the command takes.
+std::string word_too_many(const Declared& declared, const std::vector<std::string>& words) {
+    const auto parsed = po::command_line_parser(words)
+                            .options(declared.options)
+                            .extra_style_parser(negative_number)
+                            .style(option_style)
+                            .run();
+    unsigned left = declared.positional.max_total_count();
+    for (const po::option& option : parsed.options)
+        if (option.string_key.empty() && left-- == 0) return option.value.front();
+    return {};
+}
+
 po::variables_map parse(const Entry& entry, const Declared& declared, const std::vector<std::string>& words) {
     const std::string look = "see swingroom " + std::string(entry.name) + " --help";
     po::variables_map given;
@@ -40,7 +56,7 @@ po::variables_map parse(const Entry& entry, const Declared& declared, const std:
                       .options(declared.options)
                       .positional(declared.positional)
                       .extra_style_parser(negative_number)
-                      .style(po::command_line_style::unix_style & ~po::command_line_style::allow_guessing)
+                      .style(option_style)
                       .run(),
                   given);
         po::notify(given);
@@ -48,7 +64,8 @@ po::variables_map parse(const Entry& entry, const Declared& declared, const std:
         throw InputError(error.get_option_name(), "is no option of swingroom " + std::string(entry.name),
                          cure_for_unknown(error.get_option_name(), "--", declared.options, look));
     } catch (const po::too_many_positional_options_error&) {
-        throw InputError(std::string(entry.name), "is given more words than it takes", look);
+        throw InputError(std::string(entry.name), "does not take \"" + word_too_many(declared, words) + "\"",
+                         look);
     } catch (const po::error& error) {
         throw InputError(std::string(entry.name), error.what(), look);
     }
@@ -83,6 +100,9 @@ int run(const std::vector<std::string>& words) {
         (words.empty() ? std::cerr : std::cout) << usage_text();
         return words.empty() ? 2 : 0;
     }
+    if (words[0].starts_with('-') && words[0] != "--version")
+        throw InputError(words[0], "stands before the command",
+                         "give the command first, as in swingroom overlay --help");
     if (words[0] == "--version") {
         std::cout << version_text();
         return 0;

@@ -105,17 +105,21 @@ std::string examples_section(const std::vector<Example>& examples) {
     return text;
 }
 
+/// How quantities and positions are written.
+std::string values_section() {
+    return section("VALUES") +
+           prose("Lengths may carry a unit: m (if none is given), cm, mm, km, ft, in, fm (fathom), nm "
+                 "(nautical mile), cable (a tenth of one). Speeds: kn (if none is given), m/s, km/h. "
+                 "Positions are degrees, east and north positive; with letters also degrees, minutes and "
+                 "seconds, such as 47.987N, 47-59.222N or N47 59 13.3. Decimals have a point, whatever the "
+                 "locale. A switch stands alone; in a plan it is name = true.");
+}
+
 /// What holds for every command.
 std::string common_sections() {
-    return section("VALUES") +
-           prose(
-               "Lengths may carry a unit: m (if none is given), cm, mm, km, ft, in, fm (fathom), nm "
-               "(nautical "
-               "mile), cable. Speeds: kn (if none is given), m/s, km/h. Decimals have a point, whatever the "
-               "locale. A switch stands alone; in a plan it is name = true.") +
-           section("EXIT STATUS") + item("0", "done\n") +
+    return section("EXIT STATUS") + item("0", "done\n") +
            item("1", "a file or the disk failed; or verify has found a fault\n") +
-           item("2", "something to mend in what was given: one line names it and the cure\n") +
+           item("2", "something to mend in what was given: one line names it and the cure\n") + ".PP\n" +
            prose("A run that is stopped by a signal ends by that signal, and leaves no folder.") +
            section("ENVIRONMENT") +
            item("NO_COLOR", "If it is set and not empty, messages have no colour. "
@@ -136,7 +140,16 @@ std::string last_sections(const std::vector<std::string>& see) {
     std::string text = section("CAUTIONS") + prose(caution) + section("SEE ALSO");
     for (const std::string& page : see)
         text += ".BR " + plain(page) + (&page == &see.back() ? " (1)\n" : " (1),\n");
-    return text;
+    return text + ".PP\n" +
+           prose("README.md in share/doc/swingroom tells of boat files, rules, charts, every layer and "
+                 "format.");
+}
+
+bool takes_quantities(const Options& options) {
+    const std::vector<OptionRow> table = rows(options);
+    return std::any_of(table.begin(), table.end(), [](const OptionRow& row) {
+        return row.value == "M" || row.value == "KN" || row.value == "W,S,E,N";
+    });
 }
 
 std::string page_of(const Entry& entry) { return "swingroom-" + std::string(entry.name); }
@@ -165,16 +178,18 @@ std::string manual() {
     std::vector<Example> examples;
     for (const Entry& entry : commands())
         examples.push_back(entry.examples.front());
-    return text + common_sections() + files_section() + examples_section(examples) + last_sections(pages);
+    return text + values_section() + common_sections() + files_section() + examples_section(examples) +
+           last_sections(pages);
 }
 
 std::string manual(const Entry& entry) {
     const Declared declared(entry);
     std::string text = page_head(page_of(entry), entry.summary);
     text += section("SYNOPSIS") + bold("swingroom " + std::string(entry.name)) + ' ' +
-            plain(entry.arguments) + " [" + italic("options") + "]\n";
-    text +=
-        section("DESCRIPTION") + prose(entry.about) + options_section(declared.options) + common_sections();
+            plain(entry.arguments) + (entry.arguments.empty() ? "[" : " [") + italic("options") + "]\n";
+    text += section("DESCRIPTION") + prose(entry.about) + options_section(declared.options);
+    if (takes_quantities(declared.options)) text += values_section();
+    text += common_sections();
     if (declared.options.find_nothrow("out", false)) text += files_section();
     std::vector<std::string> see = {"swingroom"};
     for (const Entry& other : commands())

@@ -23,21 +23,31 @@ std::size_t word_of(const po::variables_map& given, const std::string& option, c
 
 } // namespace
 
-void declare_measures(Options& options) {
+void declare_units(Options& options) {
     options.group(Group::seldom);
     // clang-format off
     options.add_options()
         ("units", text_value("m|ft|fm")->default_value("m"), "unit of the lengths that people read\n"
-         "Files for programs stay in metres.")
+         "What is for programs stays in metres.");
+    // clang-format on
+}
+
+void declare_measures(Options& options) {
+    declare_units(options);
+    // clang-format off
+    options.add_options()
         ("positions", text_value("degrees|minutes")->default_value("degrees"), "how people read positions\n"
-         "minutes: degrees and decimal minutes. Files for programs stay in degrees.");
+         "minutes: degrees and decimal minutes. What is for programs stays in degrees.");
     // clang-format on
 }
 
 Measures measures_of(const po::variables_map& given) {
-    return {static_cast<LengthUnit>(word_of(given, "units", length_unit_names, "give m, ft or fm")),
-            static_cast<PositionForm>(
-                word_of(given, "positions", position_form_names, "give degrees or minutes"))};
+    Measures measures;
+    measures.length = static_cast<LengthUnit>(word_of(given, "units", length_unit_names, "give m, ft or fm"));
+    if (given.count("positions") != 0)
+        measures.position = static_cast<PositionForm>(
+            word_of(given, "positions", position_form_names, "give degrees or minutes"));
+    return measures;
 }
 
 void declare_json(Options& options) {

@@ -8,9 +8,11 @@
 
 namespace swingroom::cli {
 
+/// --units alone, for a command that prints no position.
+void declare_units(Options& options);
 /// --units and --positions: what people read lengths and positions in.
 void declare_measures(Options& options);
-/// @throws InputError
+/// What is not declared is as if not given.   @throws InputError
 Measures measures_of(const boost::program_options::variables_map& given);
 
 /// --json: facts for programs, on stdout, always in metres and degrees.

@@ -26,10 +26,18 @@ std::vector<std::string> layer_words() {
     return words;
 }
 
+/// The report is a page whatever is asked for, so HTML is none to choose.
 std::vector<std::string> format_words() {
     std::vector<std::string> words;
     for (const FormatTraits& format : format_table)
-        words.emplace_back(format.name);
+        if (!format.page) words.emplace_back(format.name);
+    return words;
+}
+
+std::vector<std::string> polygon_format_words() {
+    std::vector<std::string> words;
+    for (const FormatTraits& format : format_table)
+        if (format.polygons) words.emplace_back(format.name);
     return words;
 }
 
@@ -101,6 +109,7 @@ std::vector<std::string> words_of(std::string_view value_name) {
     if (is_list(value_name)) value_name.remove_suffix(list_end.size());
     if (value_name == "LAYER") return layer_words();
     if (value_name == "FORMAT") return format_words();
+    if (value_name == "POLYGON-FORMAT") return polygon_format_words();
     if (value_name == "SEABED") return {seabed_names.begin(), seabed_names.end()};
     if (value_name == "UNIT") return {"m", "dm", "cm", "ft", "us-ft", "fm"};
     if (value_name == "COMMAND") return command_words();

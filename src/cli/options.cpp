@@ -69,11 +69,8 @@ std::string cure_for_word(const std::string& word, const std::vector<std::string
     std::transform(lower.begin(), lower.end(), lower.begin(),
                    [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
     const std::vector<std::string_view> names(known.begin(), known.end());
-    // Words of two letters are all near to each other, so there all are named.
     const std::string_view nearest = nearest_name(lower, names);
-    const bool near = std::min(lower.size(), nearest.size()) > 3 || edit_distance(lower, nearest) < 2;
-    if (lower == nearest || (near && std::min(lower.size(), nearest.size()) > 2))
-        return "did you mean " + std::string(nearest) + "?";
+    if (!nearest.empty()) return "did you mean " + std::string(nearest) + "?";
     return "give " + joined({known.begin(), known.end() - 1}, ", ") + " or " + known.back();
 }
 

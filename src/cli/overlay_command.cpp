@@ -102,7 +102,9 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
         ("layers", text_value("LAYER,...")->default_value("all"), "what to write, as verdict,zones.kml\n"
          "rode, radius, spare and wind_limit stand for all three ways to lie. With an ending a layer is written in the format of "
          "that ending. report brings verdict, zones and spots with it. Fewer layers are much less work.");
-    declare_formats(options, "cog,geojson");
+    declare_formats(options, "FORMAT,...", "cog,geojson",
+                    "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf and kml zones, spots and "
+                    "exclusions; gpx spots. A layer that none of them can hold is a COG or GeoJSON.");
     options.add_options()
         ("bounds", text_value("W,S,E,N"), "only this window\n"
          "In degrees, or with letters as 29-03W,47-58N,29-01W,47-59.5N. The cells that this box touches; danger outside still "
@@ -113,8 +115,8 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
     options.add_options()
         ("zone-edges", text_value("smooth|stepped")->default_value("smooth"), "how edges of zones are drawn\n"
          "smooth: without the steps of the cells, only ever smaller. stepped: along the cells.")
-        ("least-zone", text_value("M2"), "leave out zones smaller than this\n"
-         "In square metres; they have no spot either. The circle of the boat's position_allowance if not given; 0 keeps all.");
+        ("least-zone", text_value("AREA"), "leave out zones smaller than this\n"
+         "Square metres, or with ft2 or ha; they have no spot either. The circle of the boat's position_allowance if not given; 0 keeps all.");
     options.group(Group::run);
     options.add_options()
         ("threads", text_value("N"), "how many threads; as many as the machine has if not given\n1 to 1024.")
@@ -158,7 +160,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
         throw InputError("--zone-edges", "\"" + edges + "\" is neither", "give smooth or stepped");
     smooth_zones_ = edges == "smooth";
     if (all.count("least-zone") != 0) {
-        const double area_m2 = parse_number(text("least-zone"), "--least-zone");
+        const double area_m2 = parse_area(text("least-zone"), "--least-zone").square_metres();
         least_zone_m2_ = within(area_m2, {0, 1e12}, text("least-zone"), "--least-zone",
                                 "give square metres, 0 to keep every zone");
     }

@@ -26,6 +26,9 @@ constexpr std::array<std::string_view, 5> path_options = {"bathymetry", "chart",
 /// Hazards are only ever added: one left out by an option given again could be a false yes.
 constexpr std::array<std::string_view, 2> added_options = {"chart", "hazards"};
 
+/// Options of every command, which tell how it is run this once.
+constexpr std::array<std::string_view, 4> by_hand_alone = {"help", "print-plan", "quiet", "verbose"};
+
 bool one_of(std::string_view name, std::span<const std::string_view> names) {
     return std::find(names.begin(), names.end(), name) != names.end();
 }
@@ -60,8 +63,16 @@ po::variables_map read_plan(const std::string& plan, const po::options_descripti
         std::istringstream in(text);
         po::store(po::parse_config_file(in, own), planned);
     } catch (const po::unknown_option& error) {
-        throw InputError(plan, "\"" + printable(error.get_option_name()) + "\" is no option of this command",
-                         cure_for_unknown(error.get_option_name(), "", own, cure));
+        const std::string& name = error.get_option_name();
+        if (one_of(name, by_hand_alone))
+            throw InputError(plan, "\"" + name + "\" is no matter of a plan", "give it on the command line");
+        throw InputError(plan, "\"" + printable(name) + "\" is no option of this command",
+                         cure_for_unknown(name, "", own, cure));
+    } catch (const po::invalid_bool_value& error) {
+        std::string name = error.get_option_name();
+        name.erase(0, name.find_first_not_of('-'));
+        throw InputError(plan, "\"" + name + "\" is neither on nor off",
+                         "give " + name + " = true or " + name + " = false");
     } catch (const po::error& error) {
         throw InputError(plan, printable(error.what()), cure);
     }

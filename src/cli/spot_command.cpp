@@ -61,7 +61,8 @@ int SpotCommand::run() {
     const GridPoint at = opened.georeference().grid_point(position_);
     const Window all = opened.grid().extent();
     if (!(at.x >= 0 && at.x < all.cols && at.y >= 0 && at.y < all.rows))
-        throw InputError("LON LAT", "lies outside " + opened.raster(), "give a position on the raster");
+        throw InputError("LON LAT", "lies outside " + opened.raster(),
+                         "give a position on it; longitude comes first");
     OverlayJob job = opened.job();
     job.window = {static_cast<int>(at.x), static_cast<int>(at.y), 1, 1};
     opened.settle(job);

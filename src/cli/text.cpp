@@ -49,8 +49,16 @@ std::string sentence(std::string_view text) {
 
 std::vector<std::string> continued(std::string_view command, std::size_t width) {
     constexpr std::string_view end = " \\", indent = "    ";
-    std::vector<std::string> lines = wrapped(command, width - end.size() - indent.size());
+    // A blank between an option and its value is no place to break a line.
+    constexpr char bound = '\x01';
+    std::string whole(command);
+    for (std::size_t at = whole.find(" --"); at != std::string::npos; at = whole.find(" --", at + 1)) {
+        const std::size_t blank = whole.find(' ', at + 1);
+        if (blank != std::string::npos && whole.compare(blank, 3, " --") != 0) whole[blank] = bound;
+    }
+    std::vector<std::string> lines = wrapped(whole, width - end.size() - indent.size());
     for (std::size_t i = 0; i < lines.size(); ++i) {
+        std::replace(lines[i].begin(), lines[i].end(), bound, ' ');
         if (i > 0) lines[i].insert(0, indent);
         if (i + 1 < lines.size()) lines[i] += end;
     }

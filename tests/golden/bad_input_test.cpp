@@ -290,8 +290,14 @@ TEST_F(BadInput, UnknownOptionAndUnknownCommand) {
     expect_refused(job_with("--low-watre", "1"), users_mistake,
                    {"swingroom: --low-watre: is no option of swingroom overlay; did you mean --low-water?"});
     expect_refused(job_with("--low_water", "1"), users_mistake, {"did you mean --low-water?"});
-    expect_refused({"overlay", "word"}, users_mistake, {"swingroom: overlay: is given more words"});
+    expect_refused({"overlay", "word"}, users_mistake, {"swingroom: overlay: does not take \"word\"; see"});
     expect_refused({"overlya"}, users_mistake, {"swingroom: overlya: is no command; did you mean overlay?"});
+    expect_refused({"overlay", "--overwrite", "yes", "word"}, users_mistake,
+                   {"swingroom: overlay: does not take \"yes\"; see"});
+    expect_refused({"spot", "-29.04", "47.98", "-12"}, users_mistake,
+                   {"swingroom: spot: does not take \"-12\"; see"});
+    expect_refused({"--quiet", "overlay"}, users_mistake,
+                   {"swingroom: --quiet: stands before the command; give the command first"});
     expect_refused({"anchor"}, users_mistake, {"swingroom: anchor: is no command; see swingroom --help"});
 }
 

@@ -21,6 +21,19 @@ private:
     double m_ = 0;
 };
 
+/// An area.
+class SurfaceArea {
+public:
+    constexpr SurfaceArea() = default;
+    static constexpr SurfaceArea square_metres(double v) { return SurfaceArea{v}; }
+    [[nodiscard]] constexpr double square_metres() const { return m2_; }
+    friend constexpr auto operator<=>(SurfaceArea, SurfaceArea) = default;
+
+private:
+    explicit constexpr SurfaceArea(double m2) : m2_(m2) {}
+    double m2_ = 0;
+};
+
 /// A mass, as weighed in air.
 class Mass {
 public:
@@ -73,9 +86,11 @@ double parse_number(std::string_view text, std::string_view where);
 
 /// Reads a quantity with an optional unit; a bare number is in the unit named first.
 /// Lengths: m, cm, mm, km, ft, in, fm, nm (nautical mile; "nmi" and "NM" too), cable (a tenth of a nautical
-/// mile). Masses: kg, g, t, lb.  Forces: N, kN, kgf, lbf.  Speeds: kn, m/s, km/h.
+/// mile). Areas: m2, m², ft2, ft², ha.  Masses: kg, g, t, lb.  Forces: N, kN, kgf, lbf.  Speeds: kn, m/s,
+/// km/h.
 /// @param where  the option or key, for the message   @throws InputError
 Length parse_length(std::string_view text, std::string_view where);
+SurfaceArea parse_area(std::string_view text, std::string_view where);
 Mass parse_mass(std::string_view text, std::string_view where);
 Force parse_force(std::string_view text, std::string_view where);
 Speed parse_speed(std::string_view text, std::string_view where);

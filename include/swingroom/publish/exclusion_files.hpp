@@ -23,7 +23,8 @@ void write_exclusions(const std::filesystem::path& folder, std::span<const Hazar
                       const std::string& source, const MarginSources& margin_sources,
                       const Provenance& provenance, FormatSet formats = Format::geojson, bool styles = true);
 
-/// The same, dissolved by class: one polygon for what overlaps.   @returns how many polygons there are
+/// The same, dissolved by class: one polygon for what overlaps; the GeoJSON stays only if it is among the
+/// formats, since nothing else is made from it.   @returns how many polygons there are
 std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards,
                                         const Grid& grid, const std::string& source,
                                         const MarginSources& margin_sources, const Provenance& provenance,

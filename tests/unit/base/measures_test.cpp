@@ -1,5 +1,6 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
+#include "swingroom/base/rounding.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -16,6 +17,12 @@ TEST(Fixed, GoesTheWayThatIsAskedFor) {
     EXPECT_EQ(fixed(1.25, 1), "1.2");
     EXPECT_EQ(fixed(-0.01, 1), "0.0");
     EXPECT_EQ(fixed_up(35.000001, 1), "35.0") << "a float's last digit is no decimetre";
+    // Rode is a float of metres; its marks are whole fathoms, and up to 200 m of it must read so.
+    for (int mark = 1; mark <= 110; ++mark) {
+        const auto rode_m = static_cast<double>(narrow_up(Length::fathoms(mark).metres()));
+        EXPECT_EQ(length_number(rode_m, Rounded::up, feet), fixed(6.0 * mark, 1));
+        EXPECT_EQ(length_number(rode_m, Rounded::up, fathoms), fixed(mark, 1));
+    }
     EXPECT_EQ(fixed_up(35.01, 1), "35.1");
     EXPECT_EQ(fixed_down(19.99, 0), "19");
     EXPECT_EQ(fixed_down(19.999999, 0), "20");
@@ -111,7 +118,8 @@ TEST(ParsePosition, TakesBothInOneText) {
         EXPECT_EQ(parse_position(text).lon, -29.04) << text;
         EXPECT_EQ(parse_position(text).lat, 47.99) << text;
     }
-    for (const char* text : {"", "47-59.222N", "N47 59.222", "47.99", "47 59.222N", "29.04,", "29,04", "-29.04,47.99"})
+    for (const char* text :
+         {"", "47-59.222N", "N47 59.222", "47.99", "47 59.222N", "29.04,", "29,04", "-29.04,47.99"})
         EXPECT_THROW((void)parse_position(text), InputError) << text;
 }
 

@@ -51,6 +51,12 @@ TEST(Units, EveryNameOfEveryQuantity) {
     EXPECT_DOUBLE_EQ(parse_length("90 cm", "x").metres(), 0.9);
     EXPECT_DOUBLE_EQ(parse_length("1.2 km", "x").metres(), 1200);
     EXPECT_DOUBLE_EQ(parse_length("4", "x").metres(), 4) << "bare numbers are metres";
+    EXPECT_DOUBLE_EQ(parse_area("7", "x").square_metres(), 7) << "bare numbers are square metres";
+    EXPECT_DOUBLE_EQ(parse_area("7 m2", "x").square_metres(), 7);
+    EXPECT_DOUBLE_EQ(parse_area("7 m\u00b2", "x").square_metres(), 7);
+    EXPECT_DOUBLE_EQ(parse_area("100ft2", "x").square_metres(), 9.290304);
+    EXPECT_DOUBLE_EQ(parse_area("100 ft\u00b2", "x").square_metres(), 9.290304);
+    EXPECT_DOUBLE_EQ(parse_area("0.1 ha", "x").square_metres(), 1000);
     EXPECT_DOUBLE_EQ(parse_mass("35 lb", "x").kilograms(), 15.87573295);
     EXPECT_DOUBLE_EQ(parse_mass("2t", "x").kilograms(), 2000);
     EXPECT_DOUBLE_EQ(parse_mass("900 g", "x").kilograms(), 0.9);

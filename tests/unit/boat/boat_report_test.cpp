@@ -315,7 +315,6 @@ TEST_F(Command, NamesTheOptionThatIsWrong) {
     EXPECT_THAT(refused({"--wind", "20", "--depth", "1"}), HasSubstr("--depth"));
     EXPECT_THAT(refused({"--wind", "20", "--units", "yd"}),
                 HasSubstr("--units: \"yd\" is not known; give m, ft"));
-    EXPECT_THAT(refused({"--wind", "20", "--positions", "dms"}), HasSubstr("--positions"));
     EXPECT_THAT(refused({"--wind", "20", "--json", "--format", "csv"}), HasSubstr("--json: contradicts"));
     EXPECT_THAT(refused({"--wind", "120"}), HasSubstr("--wind: \"120\" is not possible"));
     const std::string picture = (folder / "rode.svg").string();

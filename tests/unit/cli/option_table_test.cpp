@@ -71,7 +71,7 @@ TEST_P(EachCommand, HasAHelpThatFitsAScreen) {
 }
 
 TEST_P(EachCommand, HasAManPageOfAllItsOptions) {
-    const std::string options = between(manual(entry), ".SH OPTIONS", ".SH VALUES");
+    const std::string options = between(manual(entry), ".SH OPTIONS", "\n.SH");
     Names names;
     for (const std::string& label : found(options, R"(\n\.TP\n\\fB\\-\\-([^\n]*?)\\fR)"))
         names.insert(replaced(label, "\\-", "-"));
@@ -133,6 +133,9 @@ TEST(OptionTable, KnowsTheWordsOfValues) {
     EXPECT_EQ(words_of("up|down"), (std::vector<std::string>{"up", "down"}));
     EXPECT_THAT(words_of("LAYER,..."), testing::IsSupersetOf({"all", "rode", "rode_full", "zones"}));
     EXPECT_THAT(words_of("SEABED"), testing::Contains("mud"));
+    EXPECT_THAT(words_of("FORMAT,..."), testing::Not(testing::Contains("html")));
+    EXPECT_EQ(words_of("POLYGON-FORMAT,..."),
+              (std::vector<std::string>{"geojson", "gpkg", "flatgeobuf", "kml"}));
     EXPECT_TRUE(words_of("FILE").empty());
     EXPECT_TRUE(words_of("W,S,E,N").empty());
 }
@@ -150,6 +153,8 @@ TEST(Text, IsWrappedAndContinued) {
     EXPECT_EQ(wrapped("extraordinary", 5), (std::vector<std::string>{"extraordinary"}));
     EXPECT_EQ(continued("ls --all --reverse", 15),
               (std::vector<std::string>{"ls --all \\", "    --reverse"}));
+    EXPECT_EQ(continued("ls --all --width 80 --reverse", 20),
+              (std::vector<std::string>{"ls --all \\", "    --width 80 \\", "    --reverse"}));
     EXPECT_EQ(sentence("what it is"), "What it is.");
     EXPECT_EQ(replaced("aXbX", "X", "XX"), "aXXbXX");
 }

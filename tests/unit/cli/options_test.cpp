@@ -273,6 +273,17 @@ TEST(Plan, AMisspeltKeyOrAFileThatIsNotThereIsNamed) {
     EXPECT_THAT(job_says({"--plan=/"}), StartsWith("/: is a folder; "));
 }
 
+TEST(Plan, HoldsNothingThatIsOfOneRunAlone) {
+    for (const std::string option : {"quiet", "verbose", "print-plan", "help"}) {
+        const PlanFile plan(option + " = true\n");
+        EXPECT_EQ(job_says({"--plan=" + plan.path}),
+                  plan.path + ": \"" + option + "\" is no matter of a plan; give it on the command line");
+    }
+    const PlanFile perhaps("json = perhaps\n");
+    EXPECT_EQ(overlay_says({"--plan=" + perhaps.path}),
+              perhaps.path + ": \"json\" is neither on nor off; give json = true or json = false");
+}
+
 TEST(Plan, ALineThatIsNoneIsNamed) {
     const PlanFile bare("wind = 12\n# a comment\nseabed sand\n");
     EXPECT_THAT(job_says({"--plan=" + bare.path}), StartsWith(bare.path + ":3: \"seabed sand\" has no =; "));

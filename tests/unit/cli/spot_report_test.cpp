@@ -66,7 +66,7 @@ class SpotFigures : public testing::TestWithParam<std::uint64_t> {};
 TEST_P(SpotFigures, PromiseNoMoreThanTheMetresInAnyUnit) {
     const SpotReport report = random_report(GetParam());
     const PositionReport& cell = report.cell;
-    constexpr double hair_m = 2e-5;
+    constexpr double hair_m = 6e-5; // see rounded()
     for (const Measures& measures : {Measures{LengthUnit::metre, {}}, Measures{LengthUnit::foot, {}},
                                      Measures{LengthUnit::fathom, {}}}) {
         const LengthUnit unit = measures.length;

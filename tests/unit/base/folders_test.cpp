@@ -1,0 +1,66 @@
+// The folders of the source as DEVELOPERS.md draws them: each includes itself and those before it, and only
+// two of them know the libraries that read and write files.
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <fstream>
+#include <regex>
+#include <string>
+
+namespace swingroom {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::array<const char*, 8> folders = {"base",  "water",   "boat",    "room",
+                                                "chart", "overlay", "publish", "cli"};
+
+/// Calls `take` with each include of a folder's headers and sources, and the file that it stands in.
+template <class Take>
+void each_include(const std::string& folder, Take take) {
+    const std::regex include("#include [<\"]([^>\"]*)[>\"].*");
+    for (const char* root : {SWINGROOM_SOURCE "/src/", SWINGROOM_SOURCE "/include/swingroom/"}) {
+        if (!fs::exists(root + folder)) continue;
+        for (const auto& entry : fs::directory_iterator(root + folder)) {
+            std::ifstream file(entry.path());
+            std::smatch found;
+            for (std::string line; std::getline(file, line);)
+                if (std::regex_match(line, found, include)) take(found[1].str(), entry.path().filename());
+        }
+    }
+}
+
+std::size_t place(const std::string& folder) {
+    return static_cast<std::size_t>(std::find(folders.begin(), folders.end(), folder) - folders.begin());
+}
+
+TEST(Folders, KnowOnlyThoseBeforeThem) {
+    std::size_t seen = 0;
+    for (const std::string folder : folders)
+        each_include(folder, [&](std::string header, const fs::path& file) {
+            if (header.starts_with("swingroom/")) header.erase(0, 10);
+            const std::size_t other = place(header.substr(0, header.find('/')));
+            if (other == folders.size()) return;
+            EXPECT_LE(other, place(folder)) << folder << "/" << file << " includes " << header;
+            ++seen;
+        });
+    EXPECT_GT(seen, 100U);
+}
+
+TEST(Folders, KnowLibrariesOfFormatsAndGeometryInTwoPlacesAlone) {
+    const std::regex library("(gdal|cpl_|ogr|proj|geos|vrt).*\\.h(pp)?");
+    std::size_t seen = 0;
+    for (const std::string folder : folders)
+        each_include(folder, [&](const std::string& header, const fs::path& file) {
+            if (!std::regex_match(header, library)) return;
+            EXPECT_TRUE(folder == "chart" || folder == "publish") << folder << "/" << file << ": " << header;
+            ++seen;
+        });
+    EXPECT_GT(seen, 20U);
+}
+
+} // namespace
+} // namespace swingroom
