@@ -156,6 +156,7 @@ TEST(VectorFormats, HostileTextIsTextInAllOfThem) {
 
 TEST(PlainText, HoldsNoMarkupAndSingleBlanks) {
     EXPECT_EQ(plain_text("a\t\n b\x7F"), "a b");
+    EXPECT_EQ(plain_text("a\uFFFE\uFFFF \u202Eb \xE9"), "a\uFFFD\uFFFD \uFFFDb \uFFFD");
     EXPECT_EQ(plain_text("<a> & 'b'"), "\u2039a\u203A & 'b'");
     EXPECT_EQ(xml_text("<\"&'>"), "&lt;&quot;&amp;&apos;&gt;");
 }
