@@ -358,8 +358,10 @@ TEST(Styles, HaveALineForEachClassAndNoMore) {
     EXPECT_EQ(count("depth_low.qml", "<item "), 8);
     EXPECT_EQ(count("depth_low.sld", "<ColorMapEntry "), 8);
     EXPECT_THAT(bytes_of(scratch / "out/verdict.qml"), HasSubstr("value=\"4\" color=\"#01665e\""));
+    GDALAllRegister();
     const GDALDatasetUniquePtr raster(
         GDALDataset::Open((scratch / "out/verdict.tif").c_str(), GDAL_OF_RASTER));
+    ASSERT_TRUE(raster);
     GDALRasterBand& band = *raster->GetRasterBand(1);
     const GDALRasterAttributeTable* const table = band.GetDefaultRAT();
     ASSERT_NE(table, nullptr);
