@@ -1,12 +1,12 @@
 #include "publish/marked_up.hpp"
 
-#include "base/json.hpp"
+#include "publish/html.hpp"
 
 namespace swingroom {
 
 std::string plain_text(std::string_view text) {
     std::string plain;
-    for (const char c : valid_utf8(text)) {
+    for (const char c : text) {
         const auto code = static_cast<unsigned char>(c);
         if (code <= 0x20 || code == 0x7F) {
             if (!plain.empty() && plain.back() != ' ') plain += ' ';
@@ -19,7 +19,7 @@ std::string plain_text(std::string_view text) {
         }
     }
     if (!plain.empty() && plain.back() == ' ') plain.pop_back();
-    return plain;
+    return clean_markup(plain);
 }
 
 std::string xml_text(std::string_view text) {

@@ -5,8 +5,9 @@
 
 namespace swingroom {
 
-/// Text for XML files that viewers may take for HTML: < and > become the quotation marks ‹ and ›, and runs of
-/// blanks and control characters, which XML 1.0 cannot hold, single blanks.
+/// Text for XML files that viewers may take for HTML: < and > become the quotation marks ‹ and ›, runs of
+/// blanks and control characters single blanks, and U+FFFD whatever else XML 1.0 cannot hold or would turn
+/// the direction of what is read after it, as in clean_markup.
 std::string plain_text(std::string_view text);
 
 /// A text with the five characters escaped that mean something in XML.

@@ -219,7 +219,7 @@ void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>
     const LayerSpec spec = file->spec();
     file.reset();
     const bool tiles = formats_of(layer).has(Format::mbtiles);
-    if (tiles) write_tiles(folder, spec, part(), source, provenance, job.threads, step);
+    if (tiles) write_tiles(folder, spec, part(), source, provenance, step);
     if (outputs.styles && (!spec.categories.empty() || !spec.steps.empty()))
         write_styles(folder, spec, tiles);
 }

@@ -44,10 +44,11 @@ struct TilePyramid {
 /// @throws InputError  the raster lies beyond the latitudes that web maps have
 TilePyramid pyramid_over(const Grid& grid, const Georeference& georeference, const std::string& source);
 
-/// Where the corners of a tile's pixels lie in grid space, along one of its lines: 0 the northern edge,
-/// tile_pixels the southern one.
+/// Corners of pixels in grid space, along one of the lines between rows of them; not a number where a corner
+/// has no place there.
 using CornerLine = std::array<GridPoint, tile_pixels + 1>;
-CornerLine corner_line(const Georeference& georeference, TileAddress tile, int line);
+/// All lines of a tile, from the northern edge to the southern one, to less than a millionth of a cell.
+std::vector<CornerLine> tile_corners(const Georeference& georeference, TileAddress tile);
 
 /// The cells that the pixels between two lines of corners touch: for each of them, a window that may reach
 /// outside the raster. Empty where that is not known, at the seam of a raster that goes all round.

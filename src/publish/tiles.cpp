@@ -8,7 +8,6 @@
 #include "publish/guarded_files.hpp"
 #include "publish/hatch.hpp"
 #include "publish/mbtiles_file.hpp"
-#include "publish/share_out.hpp"
 #include "publish/styles.hpp"
 #include "publish/tile_pyramid.hpp"
 #include "publish/worst_of.hpp"
@@ -70,15 +69,12 @@ class Tiler {
 public:
     using Values = std::vector<T>; ///< of a tile's pixels; none where nothing is known of all of them
 
-    Tiler(const fs::path& layer, const LayerSpec& spec, Grid grid, std::string source, int threads,
+    Tiler(const fs::path& layer, const LayerSpec& spec, Grid grid, const std::string& source,
           TilePyramid pyramid, MbtilesFile& file, const std::function<void()>& step)
-        : layer_(layer), spec_(spec), grid_(std::move(grid)), source_(std::move(source)),
-          threads_(std::min(threads, 32)), pyramid_(pyramid), file_(file), step_(step),
-          cells_(
-              GDALDataset::Open(guarded::gdal_name(layer_).c_str(), GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR)) {
+        : layer_(layer), spec_(spec), grid_(std::move(grid)), georeference_(grid_, source), pyramid_(pyramid),
+          file_(file), step_(step), cells_(GDALDataset::Open(guarded::gdal_name(layer_).c_str(),
+                                                             GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR)) {
         if (!cells_) guarded::fail(layer_, "cannot be read back");
-        for (int i = 0; i < threads_; ++i)
-            georeferences_.emplace_back(grid_, source_);
     }
 
     void write_all() {
@@ -119,13 +115,7 @@ private:
     }
 
     Values from_cells(TileAddress tile) {
-        std::vector<CornerLine> lines(tile_pixels + 1);
-        const auto parts = static_cast<std::size_t>(threads_);
-        share_out(parts, threads_, [&](const auto& next) {
-            while (const auto part = next())
-                for (auto line = *part; line < lines.size(); line += parts)
-                    lines[line] = corner_line(georeferences_[*part], tile, static_cast<int>(line));
-        });
+        const std::vector<CornerLine> lines = tile_corners(georeference_, tile);
         std::vector<std::array<Window, tile_pixels>> windows;
         for (std::size_t row = 0; row + 1 < lines.size(); ++row)
             windows.push_back(footprints(grid_, lines[row], lines[row + 1]));
@@ -173,13 +163,11 @@ private:
     fs::path layer_;
     const LayerSpec& spec_;
     Grid grid_;
-    std::string source_;
-    int threads_;
+    Georeference georeference_;
     TilePyramid pyramid_;
     MbtilesFile& file_;
     const std::function<void()>& step_;
     GDALDatasetUniquePtr cells_;
-    std::vector<Georeference> georeferences_; ///< one a thread
 };
 
 std::vector<std::pair<std::string, std::string>>
@@ -209,15 +197,15 @@ metadata_of(const LayerSpec& spec, const TilePyramid& pyramid, const Provenance&
 } // namespace
 
 void write_tiles(const fs::path& folder, const LayerSpec& spec, const Grid& grid, const std::string& source,
-                 const Provenance& provenance, int threads, const std::function<void()>& step) {
+                 const Provenance& provenance, const std::function<void()>& step) {
     const fs::path path = fs::absolute(folder / (spec.name + ".mbtiles")).lexically_normal();
     const TilePyramid pyramid = pyramid_over(grid, Georeference(grid, source), source);
     MbtilesFile file(path, metadata_of(spec, pyramid, provenance));
     const fs::path layer = fs::path(path).replace_extension(".tif");
     if (spec.type == CellType::float32)
-        Tiler<float>(layer, spec, grid, source, threads, pyramid, file, step).write_all();
+        Tiler<float>(layer, spec, grid, source, pyramid, file, step).write_all();
     else
-        Tiler<std::uint8_t>(layer, spec, grid, source, threads, pyramid, file, step).write_all();
+        Tiler<std::uint8_t>(layer, spec, grid, source, pyramid, file, step).write_all();
     file.finish();
 }
 

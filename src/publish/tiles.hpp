@@ -18,7 +18,7 @@ namespace swingroom {
 /// @param source  the raster's file, for messages   @param step  called after each tile; may be empty
 /// @throws IoError, InputError as pyramid_over
 void write_tiles(const std::filesystem::path& folder, const LayerSpec& spec, const Grid& grid,
-                 const std::string& source, const Provenance& provenance, int threads,
+                 const std::string& source, const Provenance& provenance,
                  const std::function<void()>& step = {});
 
 /// Refuses what could not be written later.   @throws InputError as pyramid_over

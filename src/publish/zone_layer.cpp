@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numbers>
 #include <string>
 #include <utility>
 #include <vector>
@@ -17,9 +18,8 @@ namespace swingroom {
 namespace {
 
 // What an outline goes through after it is drawn, and what it gives away for that beforehand:
-//  * a straight edge of the grid is a curve in longitude and latitude: the chord between points
-//  `longest_edge_m`
-//    apart strays from it by at most L^2 tan(latitude) / 8R, 5 mm at 80 degrees;
+//  * a straight edge of the grid is a curve in longitude and latitude, the more so the nearer to a pole: it
+//  is cut until no chord strays from it by more than `greatest_bend_m`, 5 mm;
 //  * the writer rounds inwards, but a corner that is too sharp on its lattice goes to the nearest position,
 //    8 mm away at the most.
 // So all rings are first moved inwards by a hair of 14 mm, in steps of coordinates that smoothing is exact
@@ -27,26 +27,77 @@ namespace {
 // inner corners of a staircase still in one line, and no edge that it draws comes nearer to the cells of
 // another zone than the hair. The other way round, slanted edges would have to be moved, and where two of
 // them meet at a sharp angle their crossing moves far.
-constexpr double longest_edge_m = 200, hair_m = 0.014;
+constexpr double greatest_bend_m = 0.005, hair_m = 0.014;
+/// Longer pieces are cut without a look at them: what bends both ways may be straight in its middle.
+constexpr double longest_edge_m = 200;
 /// Rounding inwards takes up to 4 cm from either side of a place that smoothing has left narrow.
 constexpr double least_width_m = 0.1;
 
-/// A ring with its edges cut into pieces of at most so many columns and rows.
-std::vector<GridPoint> in_steps(const std::vector<GridPoint>& ring, GridPoint longest) {
-    std::vector<GridPoint> points;
-    points.reserve(ring.size());
-    for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
-        const GridPoint a = ring[i], b = ring[i + 1];
-        const double lengths = std::hypot((b.x - a.x) / longest.x, (b.y - a.y) / longest.y);
-        const int pieces = static_cast<int>(std::ceil(std::max(1.0, lengths)));
-        for (int piece = 0; piece < pieces; ++piece) {
-            const double t = static_cast<double>(piece) / pieces;
-            points.push_back({a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)});
+GridPoint between(GridPoint a, GridPoint b, double t) {
+    return {a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)};
+}
+
+/// Draws rings of the grid in longitude and latitude, closely enough for their edges to be straight there.
+class DegreeRings {
+public:
+    /// @param longest  piece of an edge, in columns and rows
+    DegreeRings(const Georeference& georeference, GridPoint longest)
+        : georeference_(georeference), longest_(longest) {}
+
+    std::vector<GridPoint> of(const std::vector<GridPoint>& ring) {
+        drawn_.clear();
+        drawn_.reserve(ring.size());
+        Place from = place(ring.front());
+        for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
+            const GridPoint a = ring[i], b = ring[i + 1];
+            const double lengths = std::hypot((b.x - a.x) / longest_.x, (b.y - a.y) / longest_.y);
+            const int pieces = static_cast<int>(std::ceil(std::max(1.0, lengths)));
+            for (int piece = 1; piece <= pieces; ++piece) {
+                const Place to = place(between(a, b, static_cast<double>(piece) / pieces));
+                draw(from, to, longest_edge_m * std::min(1.0, lengths));
+                from = to;
+            }
+        }
+        drawn_.push_back(from.degrees);
+        return std::move(drawn_);
+    }
+
+private:
+    struct Place {
+        GridPoint grid, degrees;
+    };
+    [[nodiscard]] Place place(GridPoint grid) const {
+        GridPoint degrees = grid;
+        georeference_.to_lonlat_unwrapped({&degrees, 1});
+        return {grid, degrees};
+    }
+
+    /// All of a piece but its end. @param length_m  on the ground, about
+    void draw(const Place& from, const Place& to, double length_m) {
+        const Place middle = place(between(from.grid, to.grid, 0.5));
+        // Through a pole there is no chord, but what is shorter than the bend does not stray farther.
+        if (length_m > greatest_bend_m &&
+            bend_m(from.degrees, middle.degrees, to.degrees) > greatest_bend_m) {
+            draw(from, middle, length_m / 2);
+            draw(middle, to, length_m / 2);
+        } else {
+            drawn_.push_back(from.degrees);
         }
     }
-    points.push_back(ring.back());
-    return points;
-}
+
+    /// How far the middle of an edge is from the middle of its chord.
+    static double bend_m(GridPoint from, GridPoint middle, GridPoint to) {
+        constexpr double degree_m = 111'700, turn = 360; // the longest degree: of a meridian at a pole
+        const GridPoint chord{from.x + std::remainder(to.x - from.x, turn) / 2, (from.y + to.y) / 2};
+        const double parallel =
+            std::cos(std::min(std::abs(middle.y), std::abs(chord.y)) * std::numbers::pi / 180);
+        return degree_m * std::hypot(std::remainder(middle.x - chord.x, turn) * parallel, middle.y - chord.y);
+    }
+
+    const Georeference& georeference_;
+    GridPoint longest_;
+    std::vector<GridPoint> drawn_;
+};
 
 /// A hair in cells: a multiple of shape_step, at least one of it and at most a quarter of a cell.
 double hair_in_cells(double cell_m) {
@@ -112,10 +163,9 @@ void ZoneLayer::add(Zone&& zone) {
     if (smooth_) rings = smoothed_inwards(std::move(rings), best, {.clearance = clearance_cells_});
     const WorkedOut more{georeference_.lonlat(best), job_.tables->trip_line_m(figures.depth_deep_max_m),
                          berths(rings, *job_.metric, figures.radius_max_m).size()};
-    for (auto& ring : rings) {
-        ring = in_steps(ring, longest_edge_);
-        georeference_.to_lonlat_unwrapped(ring);
-    }
+    DegreeRings degrees(georeference_, longest_edge_);
+    for (auto& ring : rings)
+        ring = degrees.of(ring);
     file_.add_polygon(std::move(rings), zone_properties(zone, more));
 }
 

@@ -82,7 +82,7 @@ void publish_formats(const fs::path& target, bool overwrite, float room_m) {
     RasterLayer rooms{folder.working(), room, grid, provenance, 1};
     rooms.write(Plane<float>{grid.extent(), 20 * room_m});
     rooms.finish();
-    write_tiles(folder.working(), room, grid, "made up", provenance, 1);
+    write_tiles(folder.working(), room, grid, "made up", provenance);
     write_styles(folder.working(), room, true);
 
     VectorLayer spots{folder.working(),

@@ -371,7 +371,7 @@ TEST(Styles, HaveALineForEachClassAndNoMore) {
     GDALAllRegister();
     const GDALDatasetUniquePtr raster(
         GDALDataset::Open((scratch / "out/verdict.tif").c_str(), GDAL_OF_RASTER));
-    ASSERT_NE(raster, nullptr);
+    ASSERT_TRUE(raster);
     GDALRasterBand& band = *raster->GetRasterBand(1);
     const GDALRasterAttributeTable* const table = band.GetDefaultRAT();
     ASSERT_NE(table, nullptr);

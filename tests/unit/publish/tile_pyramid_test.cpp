@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 #include <ogr_spatialref.h>
 
+#include <array>
 #include <cmath>
 
 namespace swingroom {
@@ -55,12 +56,64 @@ TEST(Footprints, OfPixelsThatAreCellsAreThoseCellsAlone) {
     const Grid grid{tile_pixels,        tile_pixels,         west,     north,
                     size / tile_pixels, -size / tile_pixels, wkt(3857)};
     const Georeference georeference(grid, "a");
+    const auto lines = tile_corners(georeference, {15, 15000, 11000});
     for (const int row : {0, 100, 255}) {
-        const auto windows = footprints(grid, corner_line(georeference, {15, 15000, 11000}, row),
-                                        corner_line(georeference, {15, 15000, 11000}, row + 1));
+        const auto windows =
+            footprints(grid, lines[static_cast<std::size_t>(row)], lines[static_cast<std::size_t>(row) + 1]);
         for (int col = 0; col < tile_pixels; ++col)
             ASSERT_EQ(windows[static_cast<std::size_t>(col)], (Window{col, row, 1, 1})) << col << ',' << row;
     }
+}
+
+// The corner's place by the projection's own formula: 180 degrees are pi earth radii.
+LonLat corner_of(TileAddress tile, std::size_t col, std::size_t line) {
+    const double across = std::ldexp(1.0, tile.zoom);
+    const double turns =
+                     (static_cast<double>(tile.col) + static_cast<double>(col) / tile_pixels) / across - 0.5,
+                 up =
+                     0.5 - (static_cast<double>(tile.row) + static_cast<double>(line) / tile_pixels) / across;
+    return {turns * 360, std::atan(std::sinh(2 * M_PI * up)) * 180 / M_PI};
+}
+
+// Most are not placed one by one. Far north, far from a zone's meridian, at large cells, over the seam of a
+// raster that goes all round: wherever they bend too much for that, or jump, each must be.
+TEST(TileCorners, AreWhereEachOfThemWouldBePlacedByItself) {
+    const std::array<Grid, 6> grids = {{{400, 400, 450000, 5430000, 5, -5, wkt(32631)},
+                                        {400, 400, 1200000, 8650000, 500, -500, wkt(32631)},
+                                        {400, 400, 20000, 622000, 3, -3, wkt(3995)},
+                                        {400, 400, 20000, 622000, 900, -900, wkt(3995)},
+                                        {400, 400, 179.99, 79, 5e-5, -5e-5, wkt(4326)},
+                                        {3600, 1600, -180, 80, 0.1, -0.1, wkt(4326)}}};
+    for (const Grid& grid : grids) {
+        SCOPED_TRACE(grid.origin_x);
+        const Georeference georeference(grid, "a");
+        const TilePyramid tiles = pyramid_over(grid, georeference, "a");
+        const TileRange range = tiles.range(tiles.most_zoom);
+        for (const TileAddress tile : {TileAddress{tiles.most_zoom, range.west, range.north},
+                                       TileAddress{tiles.most_zoom, range.east, range.south}}) {
+            const auto lines = tile_corners(georeference, tile);
+            for (std::size_t line = 0; line <= tile_pixels; line += 5)
+                for (std::size_t col = 0; col <= tile_pixels; col += 3) {
+                    const GridPoint wanted = georeference.grid_point(corner_of(tile, col, line));
+                    ASSERT_NEAR(lines[line].at(col).x, wanted.x, 6e-7) << col << ',' << line;
+                    ASSERT_NEAR(lines[line].at(col).y, wanted.y, 6e-7) << col << ',' << line;
+                }
+        }
+    }
+}
+
+TEST(Footprints, OfWhatHasNoPlaceInTheGridAreEmpty) {
+    CornerLine upper{}, lower{};
+    for (std::size_t i = 0; i < upper.size(); ++i) {
+        upper.at(i) = {static_cast<double>(i), 0};
+        lower.at(i) = {static_cast<double>(i), 1};
+    }
+    lower[7] = {std::nan(""), std::nan("")};
+    const auto windows = footprints(Grid{400, 400, 0, 0, 1, 1, {}}, upper, lower);
+    EXPECT_EQ(windows[5], (Window{5, 0, 1, 1}));
+    EXPECT_TRUE(windows[6].empty());
+    EXPECT_TRUE(windows[7].empty());
+    EXPECT_EQ(windows[8], (Window{8, 0, 1, 1}));
 }
 
 } // namespace
