@@ -15,6 +15,8 @@ install(FILES "${swingroom_pages_dir}/swingroom.zsh" RENAME _swingroom
 install(FILES "${swingroom_pages_dir}/swingroom.fish"
     DESTINATION "${CMAKE_INSTALL_DATADIR}/fish/vendor_completions.d" COMPONENT command)
 install(FILES "${PROJECT_SOURCE_DIR}/README.md" DESTINATION "${CMAKE_INSTALL_DOCDIR}" COMPONENT command)
+# Where README.md looks for them.
+install(DIRECTORY "${PROJECT_SOURCE_DIR}/testdata/pictures" DESTINATION "${CMAKE_INSTALL_DOCDIR}/testdata" COMPONENT command)
 
 install(TARGETS swingroom EXPORT swingroomTargets COMPONENT development)
 install(DIRECTORY "${PROJECT_SOURCE_DIR}/include/swingroom" DESTINATION "${CMAKE_INSTALL_INCLUDEDIR}" COMPONENT development)
