@@ -415,6 +415,8 @@ float TackleTables::wind_limit_kn(Way way, const Lie& lie, double depth_shoal_m,
 float TackleTables::fitting_wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m,
                                           double hull_room_m, Seabed seabed) const {
     assert(narrow_down(hull_room_m) >= lie(way, depth_shoal_m, depth_deep_m).radius_m);
+    // What fits has a limit above nothing, which without the holding is not known.
+    if (std::isnan(holding_limit_kn_[static_cast<std::size_t>(seabed)])) return static_cast<float>(not_known);
     const WayTable& table = ways_[static_cast<std::size_t>(way)];
     const Row& row = table.rows[row_of(table, depth_deep_m + high_offset_m_)];
     return wind_limit_kn(way, row, true, depth_shoal_m, depth_deep_m, hull_room_m, seabed);

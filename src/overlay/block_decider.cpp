@@ -264,23 +264,38 @@ void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) co
 }
 
 /// All ways that are a yes in each yes cell of a row: that of the verdict, and since ways nest, all less
-/// demanding ones that are to be had there. In passes, way by way: what one cell waits for, from table to
-/// table, the processor spends on the next ones.
+/// demanding ones that are to be had there. Of these only the least limit of a run is asked for, in whole
+/// knots, which is mostly that of the planned wind and then need not be looked for any more. In passes, way
+/// by way: what one cell waits for, from table to table, the processor spends on the next ones.
 void BlockDecider::find_limits(const RowFacts& facts, Workspace& work) const {
     const RowVerdicts& said = work.said;
+    const TackleTables& tables = *job_.tables;
     work.limits.assign(said.yes.size(), {});
-    for (const Way way : all_ways)
+    for (const Way way : all_ways) {
+        float least_kn = std::numeric_limits<float>::infinity();
         for (std::size_t at = 0; at < said.yes.size(); ++at) {
             const int i = said.yes[at];
-            if (way < way_of(said.verdict[static_cast<std::size_t>(i)]) ||
-                !job_.tables->has_rode(way, facts.deep_m[i]))
-                continue;
+            const Verdict verdict = said.verdict[static_cast<std::size_t>(i)];
+            if (at == 0 || said.yes[at - 1] + 1 != i ||
+                said.verdict[static_cast<std::size_t>(i - 1)] != verdict)
+                least_kn = std::numeric_limits<float>::infinity();
+            if (way < way_of(verdict) || !tables.has_rode(way, facts.deep_m[i])) continue;
             WindLimits& limits = work.limits[at];
             limits.ways = static_cast<std::uint8_t>(limits.ways | bit_of(way));
+            float& limit_kn = limits.kn[static_cast<std::size_t>(way)];
+            const bool own = way == way_of(verdict);
+            if (!own && least_kn <= tables.sure_wind_limit_kn(facts.seabed[i])) {
+                limit_kn = least_kn;
+                continue;
+            }
             // The ground room of a yes fits its way, so the tables' own limit is the whole answer.
-            limits.kn[static_cast<std::size_t>(way)] = job_.tables->fitting_wind_limit_kn(
-                way, facts.shoal_m[i], facts.deep_m[i], facts.hull_room_m[i], facts.seabed[i]);
+            limit_kn = tables.fitting_wind_limit_kn(way, facts.shoal_m[i], facts.deep_m[i],
+                                                    facts.hull_room_m[i], facts.seabed[i]);
+            if (own) continue;
+            limit_kn = std::floor(limit_kn);
+            least_kn = std::min(least_kn, limit_kn); // one that is not known bounds nothing
         }
+    }
 }
 
 } // namespace swingroom

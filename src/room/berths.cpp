@@ -150,8 +150,22 @@ GridCell mirrored(GridCell cell, bool columns, bool rows) {
     return {columns ? -1 - cell.col : cell.col, rows ? -1 - cell.row : cell.row};
 }
 
+/// Whether not even the corners of the box around a ring are so far apart.
+bool too_small_for_two(const std::vector<GridPoint>& outline, const std::vector<CellSize>& cells,
+                       double apart_m) {
+    const auto [west, east] = std::minmax_element(outline.begin(), outline.end(),
+                                                  [](GridPoint a, GridPoint b) { return a.x < b.x; });
+    const auto [north, south] = std::minmax_element(outline.begin(), outline.end(),
+                                                    [](GridPoint a, GridPoint b) { return a.y < b.y; });
+    double most_m = 0;
+    for (const CellSize cell : cells)
+        most_m =
+            std::max(most_m, std::hypot((east->x - west->x) * cell.dx_m, (south->y - north->y) * cell.dy_m));
+    return most_m < apart_m;
+}
+
 /// Above so many corners a zone is swept once only: its edges are few beside its area, and time is not.
-constexpr std::size_t most_corners_swept_again = 20'000;
+constexpr std::size_t most_corners_swept_again = 2'000;
 
 } // namespace
 
@@ -164,7 +178,7 @@ std::vector<GridCell> berths(const Rings& rings, const GroundMetric& metric, dou
     std::size_t corners = 0;
     for (const auto& ring : rings)
         corners += ring.size();
-    if (corners > most_corners_swept_again) return best;
+    if (corners > most_corners_swept_again || too_small_for_two(rings.front(), cells, apart_m)) return best;
     for (const bool rows : {false, true}) {
         if (rows) std::reverse(cells.begin(), cells.end());
         const int first_row = rows ? -zone.end_row() : zone.first_row();

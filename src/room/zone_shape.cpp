@@ -34,12 +34,14 @@ Vector operator-(Corner a, Corner b) { return {std::int64_t{a.x} - b.x, std::int
 std::int64_t cross(Vector a, Vector b) { return a.x * b.y - a.y * b.x; }
 std::int64_t dot(Vector a, Vector b) { return a.x * b.x + a.y * b.y; }
 
+double length(Vector a) { return std::sqrt(static_cast<double>(dot(a, a))); }
+
 /// Distance from a point to the segment a-b, in steps.
 double distance(Corner point, Corner a, Corner b) {
     const Vector edge = b - a, from_a = point - a, from_b = point - b;
-    if (dot(edge, from_a) <= 0) return std::hypot(from_a.x, from_a.y);
-    if (dot(edge, from_b) >= 0) return std::hypot(from_b.x, from_b.y);
-    return std::abs(static_cast<double>(cross(edge, from_a))) / std::hypot(edge.x, edge.y);
+    if (dot(edge, from_a) <= 0) return length(from_a);
+    if (dot(edge, from_b) >= 0) return length(from_b);
+    return std::abs(static_cast<double>(cross(edge, from_a))) / length(edge);
 }
 
 /// Columns that a triangle covers between two rows, in steps; empty where it does not reach them.

@@ -101,6 +101,12 @@ public:
     /// @pre has_rode(way, depth_deep_m)
     [[nodiscard]] float fitting_wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m,
                                               double hull_room_m, Seabed seabed) const;
+    /// What no way that fits has less than there, but full scope: its rode is chosen for the planned wind.
+    /// NaN where the holding is not known.
+    [[nodiscard]] double sure_wind_limit_kn(Seabed seabed) const {
+        const double holding_kn = holding_limit_kn(seabed);
+        return conditions_.wind_kn < holding_kn ? conditions_.wind_kn : holding_kn;
+    }
     static constexpr float greatest_wind_kn = 80;
 
     /// Whether the boat file or a published law says what the anchor holds there.

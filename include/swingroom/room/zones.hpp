@@ -47,7 +47,8 @@ struct ZoneFigures {
     float rode_max_m = 0;
     float radius_min_m = std::numeric_limits<float>::infinity();
     float radius_max_m = 0;
-    /// By way, for those in `ways`; NaN: not known.
+    /// By way, for those in `ways`; of others than the verdict's own in whole knots, rounded down. NaN: not
+    /// known.
     std::array<float, all_ways.size()> wind_limit_min_kn = {std::numeric_limits<float>::infinity(),
                                                             std::numeric_limits<float>::infinity(),
                                                             std::numeric_limits<float>::infinity()};
