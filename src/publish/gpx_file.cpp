@@ -4,6 +4,7 @@
 
 #include "chart/gdal_messages.hpp"
 #include "publish/guarded_files.hpp"
+#include "publish/html.hpp"
 #include "publish/marked_up.hpp"
 #include "publish/polygon_rings.hpp"
 #include "publish/text_file.hpp"
@@ -77,7 +78,7 @@ std::vector<Waypoint> waypoints_of(OGRLayer& points, const ColumnReader& reader)
 }
 
 std::string element(const char* name, const std::string& text) {
-    return std::string("<") + name + ">" + xml_text(text) + "</" + name + ">";
+    return std::string("<") + name + ">" + html_text(text) + "</" + name + ">";
 }
 
 std::string text_of(const Waypoint& waypoint) {

@@ -10,7 +10,4 @@ namespace swingroom {
 /// the direction of what is read after it, as in clean_markup.
 std::string plain_text(std::string_view text);
 
-/// A text with the five characters escaped that mean something in XML.
-std::string xml_text(std::string_view text);
-
 } // namespace swingroom

@@ -1,4 +1,5 @@
 #include "publish/colour_text.hpp"
+#include "publish/html.hpp"
 #include "publish/marked_up.hpp"
 #include "publish/styles.hpp"
 #include "publish/text_file.hpp"
@@ -22,7 +23,7 @@ std::string entry(const char* element, const std::string& value, const std::arra
                   const std::string& label) {
     return std::string("  <") + element + " value=\"" + value + "\" color=\"" +
            hex_colour({rgba[0], rgba[1], rgba[2]}) + "\" alpha=\"" + std::to_string(rgba[3]) + "\" label=\"" +
-           xml_text(plain_text(label)) + "\"/>\n";
+           html_text(plain_text(label)) + "\"/>\n";
 }
 
 std::string classes(const LayerSpec& spec) {
@@ -142,7 +143,7 @@ std::string qml_of(VectorLayer::Shape shape, const std::vector<FeatureLook>& loo
     for (std::size_t i = 0; i < looks.size(); ++i) {
         const std::string number = std::to_string(i);
         rules += "  <rule key=\"rule" + number + "\" symbol=\"" + number + "\" filter=\"" +
-                 xml_text(filter(looks[i])) + "\" label=\"" + xml_text(looks[i].label) + "\"/>\n";
+                 html_text(filter(looks[i])) + "\" label=\"" + html_text(looks[i].label) + "\"/>\n";
         symbols += "  <symbol name=\"" + number + "\" type=\"" + (points ? "marker" : "fill") +
                    "\" alpha=\"1\">" + (points ? point_symbol(looks[i]) : polygon_symbol(looks[i])) +
                    "</symbol>\n";

@@ -1,4 +1,5 @@
 #include "publish/colour_text.hpp"
+#include "publish/html.hpp"
 #include "publish/marked_up.hpp"
 #include "publish/styles.hpp"
 
@@ -23,7 +24,7 @@ std::string document(const std::string& name, const std::string& rules) {
 std::string entry(const std::string& quantity, const std::array<std::uint8_t, 4>& rgba,
                   const std::string& label) {
     return " <ColorMapEntry color=\"" + hex_colour({rgba[0], rgba[1], rgba[2]}) + "\" quantity=\"" +
-           quantity + "\" label=\"" + xml_text(plain_text(label)) + "\" opacity=\"" +
+           quantity + "\" label=\"" + html_text(plain_text(label)) + "\" opacity=\"" +
            opacity_text(style_opacity * rgba[3] / 255) + "\"/>\n";
 }
 
@@ -111,7 +112,7 @@ std::string sld_of(const LayerSpec& spec) {
 std::string sld_of(const VectorLayer::Spec& spec, const std::vector<FeatureLook>& looks) {
     std::string rules;
     for (const FeatureLook& look : looks)
-        rules += "<Rule><Name>" + xml_text(look.label) + "</Name>" + filter(look) +
+        rules += "<Rule><Name>" + html_text(look.label) + "</Name>" + filter(look) +
                  (spec.shape == VectorLayer::Shape::point ? point(look) : polygon(look)) + "</Rule>\n";
     return document(spec.name, rules);
 }

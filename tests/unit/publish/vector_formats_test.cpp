@@ -1,3 +1,4 @@
+#include "publish/html.hpp"
 #include "publish/marked_up.hpp"
 #include "publish/ogr_files.hpp"
 #include "publish/styles.hpp"
@@ -159,7 +160,7 @@ TEST(PlainText, HoldsNoMarkupAndSingleBlanks) {
     EXPECT_EQ(plain_text("a\t\n b\x7F"), "a b");
     EXPECT_EQ(plain_text("a\uFFFE\uFFFF \u202Eb \xE9"), "a\uFFFD\uFFFD \uFFFDb \uFFFD");
     EXPECT_EQ(plain_text("<a> & 'b'"), "\u2039a\u203A & 'b'");
-    EXPECT_EQ(xml_text("<\"&'>"), "&lt;&quot;&amp;&apos;&gt;");
+    EXPECT_EQ(html_text("<\"&'>"), "&lt;&quot;&amp;&#39;&gt;");
 }
 
 // KML is not cut at the antimeridian by GDAL: a polygon from 179.995 to -179.995 would span the world.
@@ -248,7 +249,7 @@ TEST(Styles, OfVectorsHaveARuleForEachLook) {
         EXPECT_THAT(qml, HasSubstr(text));
     EXPECT_THAT(sld, HasSubstr("<ogc:PropertyName>verdict</ogc:PropertyName><ogc:Literal>4</ogc:Literal>"));
     EXPECT_THAT(qml_of(Shape::polygon, looks_by_prohibition()),
-                HasSubstr("&quot;forbids&quot; LIKE &apos;hull%&apos;"));
+                HasSubstr("&quot;forbids&quot; LIKE &#39;hull%&#39;"));
     EXPECT_THAT(qml_of(Shape::point, looks_by_verdict(true)), HasSubstr("filter=\"ELSE\""))
         << "a GPX has no column of that name, and its points are to be seen";
 }
