@@ -21,7 +21,4 @@ FormatSet formats_of(const boost::program_options::variables_map& given);
 /// @throws InputError  neither yes nor no
 bool styles_of(const boost::program_options::variables_map& given);
 
-/// "verdict, zones" is the same list as "verdict,zones".
-std::string without_blanks_at_commas(const std::string& list);
-
 } // namespace swingroom::cli

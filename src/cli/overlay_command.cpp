@@ -150,8 +150,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
     out_ = text("out");
     overwrite_ = all["overwrite"].as<bool>();
     json_ = all["json"].as<bool>();
-    outputs_.formats =
-        LayerFormats::parse(without_blanks_at_commas(text("layers")), formats_of(all), "--layers");
+    outputs_.formats = LayerFormats::parse(text("layers"), formats_of(all), "--layers");
     outputs_.styles = styles_of(all);
     if (all.count("bounds") != 0) bounds_ = parse_bounds(text("bounds"));
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));

@@ -53,12 +53,15 @@ std::string endings_for(Content content) {
     return list;
 }
 
-/// Calls `take` with each word between commas.
+/// Calls `take` with each word between commas; "verdict, zones" is the same list as "verdict,zones".
 template <class Take>
 void each_word(std::string_view text, Take take) {
+    constexpr std::string_view blanks = " \t";
     for (std::size_t begin = 0; begin <= text.size();) {
         const std::size_t end = std::min(text.find(',', begin), text.size());
-        take(text.substr(begin, end - begin));
+        std::string_view word = text.substr(begin, end - begin);
+        word.remove_prefix(std::min(word.find_first_not_of(blanks), word.size()));
+        take(word.substr(0, word.find_last_not_of(blanks) + 1));
         begin = end + 1;
     }
 }

@@ -48,6 +48,13 @@ TEST(Formats, AnEndingNamesOneAndWithoutThoseOfFormatCount) {
     EXPECT_TRUE(named.layers().has(Layer::rode_full));
 }
 
+TEST(Formats, BlanksAtCommasMeanNothing) {
+    const LayerFormats named = parsed(" verdict ,\tzones.kml", "cog , gpkg");
+    EXPECT_EQ(named.of(Layer::verdict), Format::cog);
+    EXPECT_EQ(named.of(Layer::zones), Format::kml);
+    EXPECT_THAT(refusal("verdict, ,zones"), HasSubstr("\"\" is no layer"));
+}
+
 TEST(Formats, TheReportBringsWhatItIsMadeFrom) {
     for (const char* word : {"report", "report.html"}) {
         const LayerFormats brought = parsed(word, "mbtiles,kml");
