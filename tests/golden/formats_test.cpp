@@ -30,6 +30,31 @@ Outcome overlay(const std::string& out, const std::string& layers,
     return swingroom(words);
 }
 
+/// Over the sea in sea.tif, into out.
+Outcome overlay_of_sea(const Scratch& scratch, const std::string& layers) {
+    return swingroom({"overlay",
+                      "--bathymetry",
+                      scratch / "sea.tif",
+                      "--positive",
+                      "up",
+                      "--chart-datum",
+                      "0",
+                      "--uncertainty",
+                      "0",
+                      "--boat",
+                      "testdata/haven/heavy_ketch.ini",
+                      "--low-water",
+                      "0.5",
+                      "--high-water",
+                      "1",
+                      "--wind",
+                      "15",
+                      "--layers",
+                      layers,
+                      "--out",
+                      scratch / "out"});
+}
+
 const std::string every_format = "cog,mbtiles,geojson,gpkg,flatgeobuf,kml,gpx";
 
 // COG: osgeo_utils.samples.validate_cloud_optimized_geotiff, GeoPackage: osgeo_utils.samples.validate_gpkg
@@ -275,27 +300,7 @@ TEST(Tiles, AreOnBothSidesOfTheAntimeridianAndSoAreTheOthers) {
     sea.crs = "EPSG:4326";
     sea.transform = {179.997, 5e-5, 0, -16.997, 0, -5e-5};
     write_sea(scratch / "sea.tif", sea);
-    const Outcome run = swingroom({"overlay",
-                                   "--bathymetry",
-                                   scratch / "sea.tif",
-                                   "--positive",
-                                   "up",
-                                   "--chart-datum",
-                                   "0",
-                                   "--uncertainty",
-                                   "0",
-                                   "--boat",
-                                   "testdata/haven/heavy_ketch.ini",
-                                   "--low-water",
-                                   "0.5",
-                                   "--high-water",
-                                   "1",
-                                   "--wind",
-                                   "15",
-                                   "--layers",
-                                   "verdict.mbtiles,zones.kml,spots.gpx",
-                                   "--out",
-                                   scratch / "out"});
+    const Outcome run = overlay_of_sea(scratch, "verdict.mbtiles,zones.kml,spots.gpx");
     ASSERT_EQ(run.exit_code, 0) << run.err;
     const std::string tiles = scratch / "out/verdict.mbtiles";
     EXPECT_THAT(rows_of(tiles, "SELECT value FROM metadata WHERE name = 'bounds'").at(0),
@@ -326,27 +331,7 @@ TEST(Tiles, BeyondTheLatitudesOfWebMapsAreRefusedBeforeTheWork) {
     sea.crs = "EPSG:4326";
     sea.transform = {5, 5e-4, 0, 87, 0, -5e-5};
     write_sea(scratch / "sea.tif", sea);
-    const Outcome run = swingroom({"overlay",
-                                   "--bathymetry",
-                                   scratch / "sea.tif",
-                                   "--positive",
-                                   "up",
-                                   "--chart-datum",
-                                   "0",
-                                   "--uncertainty",
-                                   "0",
-                                   "--boat",
-                                   "testdata/haven/heavy_ketch.ini",
-                                   "--low-water",
-                                   "0.5",
-                                   "--high-water",
-                                   "1",
-                                   "--wind",
-                                   "15",
-                                   "--layers",
-                                   "verdict.mbtiles",
-                                   "--out",
-                                   scratch / "out"});
+    const Outcome run = overlay_of_sea(scratch, "verdict.mbtiles");
     EXPECT_EQ(run.exit_code, 2);
     EXPECT_TRUE(run.says("85.05 degrees")) << run.err;
 }
