@@ -12,6 +12,8 @@
 namespace swingroom {
 namespace {
 
+using bathymetry::unsurveyed;
+
 std::vector<std::string> joined(std::vector<std::string> first, const std::vector<std::string>& more) {
     first.insert(first.end(), more.begin(), more.end());
     return first;
@@ -55,29 +57,37 @@ private:
 };
 
 void LaidOver::read(Window where, DepthPlanes& depths) const {
-    raster_->read(where, depths);
+    raster_->read_with_parts(where, depths);
     DepthPlanes chart;
     chart_->read(where, chart);
     Plane<std::uint8_t> source(where, 0);
     for (std::size_t i = 0; i < source.size(); ++i) {
         float &shoal_m = depths.shoal_m.data()[i], &deep_m = depths.deep_m.data()[i];
-        const float chart_shoal_m = chart.shoal_m.data()[i];
-        const bool by_raster = !std::isnan(shoal_m), by_chart = !std::isnan(chart_shoal_m);
+        const float chart_shoal_m = chart.shoal_m.data()[i], chart_deep_m = chart.deep_m.data()[i];
+        const bool in_part = depths.partial.size() > 0 && depths.partial.data()[i] != 0;
+        const bool whole_by_raster = !in_part && !std::isnan(shoal_m), by_chart = !std::isnan(chart_shoal_m);
         // A chart may know how deep it is at the most, and no more.
-        const bool bound_only = by_chart && std::isnan(chart.deep_m.data()[i]);
-        if (!by_raster && (!by_chart || bound_only)) continue;
+        const bool whole_by_chart = by_chart && !std::isnan(chart_deep_m);
+        if (!whole_by_raster && !whole_by_chart) {
+            shoal_m = deep_m = unsurveyed;
+            continue;
+        }
+        // What a raster knows of a part of the cell bounds it, whoever speaks for the rest.
+        if (in_part)
+            deep_m = std::max(deep_m, chart_deep_m);
+        else if (whole_by_raster && by_chart)
+            deep_m = std::max(deep_m, chart_shoal_m);
+        else if (!whole_by_raster)
+            deep_m = chart_deep_m;
         if (by_chart && !(shoal_m <= chart_shoal_m)) {
             source.data()[i] = static_cast<std::uint8_t>(of_raster_ + number_of(chart, i));
             shoal_m = chart_shoal_m;
         } else {
             source.data()[i] = number_of(depths, i);
         }
-        if (!by_raster)
-            deep_m = chart.deep_m.data()[i];
-        else if (by_chart)
-            deep_m = std::max(deep_m, chart_shoal_m);
     }
     depths.source = std::move(source);
+    depths.partial.reset({});
 }
 
 } // namespace

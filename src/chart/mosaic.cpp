@@ -107,6 +107,7 @@ public:
 
     [[nodiscard]] const Grid& grid() const override { return grid_; }
     void read(Window where, DepthPlanes& depths) const override;
+    void read_with_parts(Window where, DepthPlanes& depths) const override;
     /// Cells that become one may lie at any depths.
     [[nodiscard]] double greatest_uncertainty_m() const override {
         double most_m = 0;
@@ -139,13 +140,28 @@ private:
 };
 
 void Mosaic::read(Window where, DepthPlanes& depths) const {
+    read_with_parts(where, depths);
+    for (std::size_t i = 0; i < depths.partial.size(); ++i)
+        if (depths.partial.data()[i] != 0) {
+            depths.shoal_m.data()[i] = depths.deep_m.data()[i] = unsurveyed;
+            depths.source.data()[i] = 0;
+        }
+    depths.partial.reset({});
+}
+
+void Mosaic::read_with_parts(Window where, DepthPlanes& depths) const {
     depths.shoal_m.reset(where, unsurveyed);
     depths.deep_m.reset(where, unsurveyed);
     depths.source.reset(where, 0);
+    depths.partial.reset(where, 0);
     const Window inside = common(where, grid_.extent());
     read_finest(inside, depths);
-    for (const auto& other : others_)
-        other->fill(inside, depths);
+    for (const Window tile : cut_into_blocks(inside, patch_cells)) {
+        GatheredDepths gathered(tile, depths);
+        for (const auto& other : others_)
+            other->add_to(gathered);
+        gathered.finish();
+    }
 }
 
 void Mosaic::read_finest(Window inside, DepthPlanes& depths) const {
@@ -164,9 +180,11 @@ void Mosaic::read_finest(Window inside, DepthPlanes& depths) const {
 }
 
 std::vector<std::string> Mosaic::assumptions() const {
-    std::vector<std::string> notes{"grid: that of " + name_of(*rasters_.front()) +
-                                   ", extended as far as the others reach; cells without a depth in it are "
-                                   "filled from the next, the shoalest and the deepest of all cells touched"};
+    std::vector<std::string> notes{
+        "grid: that of " + name_of(*rasters_.front()) +
+        ", extended as far as the others reach; cells without a depth in it are "
+        "filled from the next, the shoalest and the deepest of all cells touched; "
+        "where that one knows only a part of a cell, all that know any part count"};
     for (std::size_t i = 0; i < rasters_.size(); ++i) {
         const std::string name = name_of(*rasters_[i]);
         for (const std::string& note : rasters_[i]->assumptions())

@@ -4,19 +4,19 @@
 
 #include <algorithm>
 #include <array>
+#include <cassert>
 #include <cmath>
 #include <cstddef>
 #include <limits>
 #include <optional>
+#include <utility>
+#include <vector>
 
 namespace swingroom {
 namespace {
 
 using bathymetry::unsurveyed;
 
-/// Cells a side that are placed in the source together, counted from the grid's corner: so that what a cell
-/// gets does not depend on what is read with it.
-constexpr int patch_cells = 128;
 /// A patch that lies less surely than this, in cells of the source, is placed piece by piece.
 constexpr double sure_cells = 1.0 / 64;
 /// Most cells of a source that are read at once.
@@ -24,6 +24,9 @@ constexpr std::size_t most_cells_read = 2'000'000;
 /// Grids that fit each other do so but for rounding, as do the digits of their files: cells that share less
 /// than this much of a source cell's side only meet in an edge.
 constexpr double shared_edge_cells = 1e-5;
+/// The source's frame is looked at in 64 points a side; between two of them it bulges by less than this part
+/// of its side (an arc of half a turn, cut into 64 chords, by a thousandth).
+constexpr double frame_bulge = 0.01;
 constexpr int far_away = 1 << 29;
 
 /// The window from a to b, both cut to what can be counted.
@@ -79,39 +82,60 @@ Quad quad_of(const PlacedCells& placed, Window part) {
              placed.at(part.col_end(), part.row_end()), placed.at(part.col, part.row_end())}};
 }
 
-/// The least window around all cells that have no depth.
-Window missing_in(const Plane<float>& shoal_m, Window part) {
-    int left = part.col_end(), right = part.col, top = part.row_end(), bottom = part.row;
-    for (int r = part.row; r < part.row_end(); ++r)
-        for (int c = part.col; c < part.col_end(); ++c)
-            if (std::isnan(shoal_m.at(c, r))) {
-                left = std::min(left, c);
-                right = std::max(right, c + 1);
-                top = std::min(top, r);
-                bottom = std::max(bottom, r + 1);
-            }
-    return {left, top, std::max(0, right - left), std::max(0, bottom - top)};
-}
+/// Where the cells of a source lie in a cell of the grid, as an affine map from the source's columns and rows
+/// to the cell's own square.
+class IntoCell {
+public:
+    /// @param off  how far the quad's corners may lie beside their true place
+    IntoCell(const Quad& quad, GridPoint off) : corner_(quad.corners[0]) {
+        const auto& [a, b, c, d] = quad.corners;
+        across_ = {b.x - a.x, b.y - a.y};
+        down_ = {d.x - a.x, d.y - a.y};
+        determinant_ = across_.x * down_.y - across_.y * down_.x;
+        // A quad is a parallelogram but for what its last corner is off by, at the most.
+        widened_ = {off.x + std::abs(c.x - b.x - d.x + a.x), off.y + std::abs(c.y - b.y - d.y + a.y)};
+    }
+    /// A cell of the source, grown by how far it may be off, as far as it lies in the cell of the grid.
+    [[nodiscard]] Chain operator()(int col, int row) const {
+        const double left = col - widened_.x, right = col + 1 + widened_.x, low = row - widened_.y,
+                     high = row + 1 + widened_.y;
+        // A cell without an area, as at a pole, may lie anywhere in the source's.
+        if (determinant_ == 0) return {{0, 0}, {1, 0}, {1, 1}, {0, 1}};
+        return cut_to_unit_square(
+            {in_cell(left, low), in_cell(right, low), in_cell(right, high), in_cell(left, high)});
+    }
 
-struct Span {
-    float shoal_m = std::numeric_limits<float>::infinity(), deep_m = -shoal_m;
+private:
+    [[nodiscard]] GridPoint in_cell(double col, double row) const {
+        const double x = col - corner_.x, y = row - corner_.y;
+        return {(x * down_.y - y * down_.x) / determinant_, (y * across_.x - x * across_.y) / determinant_};
+    }
+    GridPoint corner_, across_, down_, widened_;
+    double determinant_ = 0;
 };
 
-/// Of all cells seen that a quad touches; nothing if one of them has no depth or is not there.
-std::optional<Span> span_of(const Quad& quad, const PlacedCells& placed, bool straight,
-                            const DepthPlanes& seen) {
+/// What a source knows of a cell of the grid.
+/// @param seen  holds all cells of the source that the quad can touch and that are there
+KnownPart known_part(const Quad& quad, const PlacedCells& placed, bool straight, const DepthPlanes& seen) {
     const Window around = touched_by(quad.bounds(), placed, straight);
-    if (common(around, seen.shoal_m.window()) != around) return std::nullopt;
     const bool all = straight || around.cols == 1 || around.rows == 1;
-    Span span;
+    const Window& there = seen.shoal_m.window();
+    KnownPart part;
+    std::vector<GridCell> unknown;
     for (int r = around.row; r < around.row_end(); ++r)
         for (int c = around.col; c < around.col_end(); ++c) {
             if (!all && !quad.meets(c, r, placed.off)) continue;
-            const float shoal_m = seen.shoal_m.at(c, r), deep_m = seen.deep_m.at(c, r);
-            if (std::isnan(shoal_m)) return std::nullopt;
-            span = {std::min(span.shoal_m, shoal_m), std::max(span.deep_m, deep_m)};
+            if (there.contains(c, r) && !std::isnan(seen.shoal_m.at(c, r)))
+                part.add(seen.shoal_m.at(c, r), seen.deep_m.at(c, r));
+            else
+                unknown.push_back({c, r});
         }
-    return span;
+    if (unknown.empty() || !part.knows_any()) return part;
+    const IntoCell into_cell(quad, placed.off);
+    for (const GridCell cell : unknown)
+        if (Chain ring = into_cell(cell.col, cell.row); !ring.empty())
+            part.unknown.push_back(std::move(ring));
+    return part;
 }
 
 /// Halves of a window, by its longer side.
@@ -124,12 +148,18 @@ std::array<Window, 2> halves(Window w) {
     return {{{w.col, w.row, w.cols, half}, {w.col, w.row + half, w.cols, w.rows - half}}};
 }
 
+/// The cells that a source can touch at all.
+Window reach_of(const Bounds& frame) {
+    const double bulge = 1 + frame_bulge * std::max(frame.right - frame.left, frame.high - frame.low);
+    return window_of(frame.grown(bulge, bulge));
+}
+
 } // namespace
 
 ShoalBiased::ShoalBiased(const DepthSource& source, const Grid& grid, const std::string& grid_name,
                          std::uint8_t number)
     : source_(source), grid_(grid), link_(grid, source.grid(), grid_name, source.sources().front()),
-      reach_(common(grown(window_of(link_.other()), 1), grid.extent())), readable_(source.grid().extent()),
+      reach_(common(reach_of(link_.other()), grid.extent())), readable_(source.grid().extent()),
       number_(number) {
     if (link_.wraps_around()) {
         readable_.col = -far_away;
@@ -137,24 +167,24 @@ ShoalBiased::ShoalBiased(const DepthSource& source, const Grid& grid, const std:
     }
 }
 
-void ShoalBiased::fill(Window wanted, DepthPlanes& depths) const {
-    // Patches whose corners count from the grid's own, so the windows of cut_into_blocks are parts of them.
-    for (const Window part : cut_into_blocks(common(wanted, reach_), patch_cells)) {
-        const Window patch{part.col - part.col % patch_cells, part.row - part.row % patch_cells, patch_cells,
-                           patch_cells};
-        fill_patch(common(patch, grid_.extent()), part, depths);
-    }
+void ShoalBiased::add_to(GatheredDepths& depths) const {
+    const Window part = common(depths.tile(), reach_);
+    if (part.empty()) return;
+    const Window patch{part.col - part.col % patch_cells, part.row - part.row % patch_cells, patch_cells,
+                       patch_cells};
+    assert(common(patch, part) == part);
+    add_patch(common(patch, grid_.extent()), part, depths);
 }
 
-void ShoalBiased::fill_patch(Window patch, Window wanted, DepthPlanes& depths) const {
-    wanted = missing_in(depths.shoal_m, wanted);
+void ShoalBiased::add_patch(Window patch, Window wanted, GatheredDepths& depths) const {
+    wanted = depths.open_cells(wanted);
     if (wanted.empty()) return;
     const std::optional<PlacedCells> placed = link_.placed(patch);
     if (placed && touched(*placed, patch).empty()) return;
     const bool sure = placed && std::max(placed->bent.x, placed->bent.y) <= sure_cells;
     if (!sure && patch.cells() > 1) {
         for (const Window half : halves(patch))
-            if (const Window part = common(half, wanted); !part.empty()) fill_patch(half, part, depths);
+            if (const Window part = common(half, wanted); !part.empty()) add_patch(half, part, depths);
     } else if (placed) {
         resample(*placed, wanted, depths);
     }
@@ -164,7 +194,7 @@ Window ShoalBiased::touched(const PlacedCells& placed, Window part) const {
     return common(grown(touched_by(quad_of(placed, part).bounds(), placed, link_.straight()), 1), readable_);
 }
 
-void ShoalBiased::resample(const PlacedCells& placed, Window wanted, DepthPlanes& depths) const {
+void ShoalBiased::resample(const PlacedCells& placed, Window wanted, GatheredDepths& depths) const {
     const Window around = touched(placed, wanted);
     if (around.empty()) return;
     if (around.cells() > most_cells_read && wanted.cells() > 1) {
@@ -176,13 +206,9 @@ void ShoalBiased::resample(const PlacedCells& placed, Window wanted, DepthPlanes
     read(around, seen);
     for (int r = wanted.row; r < wanted.row_end(); ++r)
         for (int c = wanted.col; c < wanted.col_end(); ++c) {
-            float& shoal_m = depths.shoal_m.at(c, r);
-            if (!std::isnan(shoal_m)) continue;
-            const auto span = span_of(quad_of(placed, {c, r, 1, 1}), placed, link_.straight(), seen);
-            if (!span) continue;
-            shoal_m = span->shoal_m;
-            depths.deep_m.at(c, r) = span->deep_m;
-            depths.source.at(c, r) = number_;
+            if (!depths.is_open(c, r)) continue;
+            depths.add(c, r, known_part(quad_of(placed, {c, r, 1, 1}), placed, link_.straight(), seen),
+                       number_);
         }
 }
 

@@ -2,11 +2,16 @@
 
 #include "swingroom/chart/bathymetry.hpp"
 
+#include "gathered_depths.hpp"
 #include "grid_link.hpp"
 
 #include <cstdint>
 
 namespace swingroom {
+
+/// Cells a side of a patch, which are placed in the source together. Patches count from the grid's corner, so
+/// that what a cell gets does not depend on what is read with it.
+inline constexpr int patch_cells = 128;
 
 /// One raster read on the grid of another: for each cell the shoalest and the deepest of all its cells that
 /// share some of its area, as far as it is certain where they lie.
@@ -17,17 +22,16 @@ public:
     ShoalBiased(const DepthSource& source, const Grid& grid, const std::string& grid_name,
                 std::uint8_t number);
 
-    /// Fills the cells of a window that have no depth yet, where the source has one in all that they touch.
-    /// What a cell gets does not depend on the window.
-    /// @param wanted  inside the grid and the planes
-    void fill(Window wanted, DepthPlanes& depths) const;
+    /// Adds what the source knows of the open cells of a tile.
+    /// @pre the tile lies inside the grid and inside one patch
+    void add_to(GatheredDepths& depths) const;
 
     [[nodiscard]] const GridLink& link() const { return link_; }
 
 private:
     /// @param patch  whose cells are placed together; the wanted ones are a part of it
-    void fill_patch(Window patch, Window wanted, DepthPlanes& depths) const;
-    void resample(const PlacedCells& placed, Window wanted, DepthPlanes& depths) const;
+    void add_patch(Window patch, Window wanted, GatheredDepths& depths) const;
+    void resample(const PlacedCells& placed, Window wanted, GatheredDepths& depths) const;
     /// Cells of the source that a patch, or a part of it, can touch; columns go on beyond the seam of one
     /// that goes all round the globe.
     [[nodiscard]] Window touched(const PlacedCells& placed, Window part) const;

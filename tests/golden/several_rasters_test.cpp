@@ -2,9 +2,11 @@
 
 #include "support.hpp"
 
+#include <gdal_priv.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace swingroom::golden {
@@ -64,6 +66,67 @@ TEST_F(SeveralRasters, TheFinestCountsTheRestFillAndEachCellTellsWhichItIsFrom) 
     EXPECT_LT(names.find("harbour.tif"), names.find("bay.tif"));
     EXPECT_THAT(bytes_of(out + "/manifest.json"), HasSubstr("bay.tif: uncertainty: 0.5 (as said)"));
     EXPECT_EQ(swingroom({"verify", out}).exit_code, 0);
+}
+
+/// A survey that found one rock amid what it has no soundings of, 0.3 m deep, its south-west corner so far
+/// from that of the fine raster's cells.
+void write_rock(const std::string& file, double cell_m, double east_m, double north_m) {
+    constexpr int cells = 9;
+    const double west = 400'240 + east_m, north = 5'300'360 + north_m + cells * cell_m;
+    write_sea(file, {.cols = cells,
+                     .rows = cells,
+                     .elevation_m = -9999,
+                     .transform = {west, cell_m, 0, north, 0, -cell_m}});
+    const GDALDatasetUniquePtr raster(GDALDataset::Open(file.c_str(), GDAL_OF_UPDATE));
+    float rock_m = -0.3F;
+    ASSERT_EQ(raster->GetRasterBand(1)->RasterIO(GF_Write, cells / 2, cells / 2, 1, 1, &rock_m, 1, 1,
+                                                 GDT_Float32, 0, 0),
+              CE_None);
+    raster->GetRasterBand(1)->SetNoDataValue(-9999);
+}
+
+TEST_F(SeveralRasters, ARockThatTheSecondKnowsStaysWhereTheThirdKnowsTheSeaAroundIt) {
+    // The finest raster does not reach the rock; the third, coarse one covers all.
+    const std::string fine = scratch / "fine.tif", rock = scratch / "rock.tif", wide = scratch / "wide.tif";
+    write_sea(fine, {.cols = 20, .rows = 120, .elevation_m = -9});
+    write_sea(wide,
+              {.cols = 12, .rows = 12, .elevation_m = -9, .transform = {399940, 60, 0, 5300660, 0, -60}});
+    for (const double cell_m : {5.5, 6.0, 9.0})
+        for (int place = 0; place < 15; ++place) {
+            const double east_m = place % 5 * 1.1, north_m = place / 5 * 1.7;
+            SCOPED_TRACE(std::to_string(cell_m) + " m, " + std::to_string(east_m) + " " +
+                         std::to_string(north_m));
+            write_rock(rock, cell_m, east_m, north_m);
+            const Outcome run =
+                overlay({"--bathymetry", fine, "--bathymetry", rock, "--bathymetry", wide, "--uncertainty",
+                         "0", "--layers", "verdict,hull_room,depth_low", "--overwrite"});
+            ASSERT_EQ(run.exit_code, 0) << run.err;
+            const Layer verdict = read_layer(out + "/verdict.tif"), room = read_layer(out + "/hull_room.tif"),
+                        depth = read_layer(out + "/depth_low.tif");
+            // The rock's own cell, in metres: no cell that touches it is deeper than it, and no cell has more
+            // room than there is between the two squares.
+            const double west = 400'240 + east_m + 4 * cell_m, east = west + cell_m,
+                         south = 5'300'360 + north_m + 4 * cell_m, north = south + cell_m;
+            int touching = 0, yes = 0;
+            for (int row = 0; row < verdict.rows; ++row)
+                for (int col = 0; col < verdict.cols; ++col) {
+                    const double left = verdict.west + 5 * col, top = verdict.north - 5 * row;
+                    const double dx = std::max({0.0, west - left - 5, left - east}),
+                                 dy = std::max({0.0, top - 5 - north, south - top});
+                    yes += verdict.at(col, row) >= 2 ? 1 : 0;
+                    if (dx == 0 && dy == 0) {
+                        ++touching;
+                        ASSERT_LT(verdict.at(col, row), 2) << col << ' ' << row;
+                        const bool shares_area =
+                            left < east && left + 5 > west && top > south && top - 5 < north;
+                        ASSERT_NEAR(depth.at(col, row), shares_area ? 0.3 : depth.at(col, row), 1e-6);
+                    }
+                    // On the ground a metre of the plane is at most 1/0.9996 m here (UTM's scale factor).
+                    ASSERT_LE(room.at(col, row), std::hypot(dx, dy) / 0.9996 + 1e-3) << col << ' ' << row;
+                }
+            ASSERT_GE(touching, 4);
+            ASSERT_GT(yes, 100); // there is room elsewhere
+        }
 }
 
 TEST_F(SeveralRasters, APositionTellsWhichRasterItsDepthIsFrom) {

@@ -30,6 +30,9 @@ struct DepthPlanes {
     /// Which of DepthSource::sources() the shoal depth is from, the first being 1; 0 where unsurveyed.
     /// Without a window where there is only one.
     Plane<std::uint8_t> source;
+    /// Filled by DepthSource::read_with_parts alone, else without a window: 1 where only a part of the cell
+    /// is known. The two depths then bound that part, and are none of the cell.
+    Plane<std::uint8_t> partial;
 };
 
 /// Chart depths by window. Sign, unit, datum, nodata and format end behind this.
@@ -39,6 +42,13 @@ struct DepthSource {
     /// Fills the planes for a window, which may reach outside the raster: NaN and 0 there. Safe to call from
     /// several threads.   @throws IoError when reading fails
     virtual void read(Window where, DepthPlanes& depths) const = 0;
+    /// As read(), but cells that are known only in part keep what is known of them (DepthPlanes::partial),
+    /// for another source that knows the rest. Sources that know a cell whole or not at all have nothing to
+    /// add.
+    virtual void read_with_parts(Window where, DepthPlanes& depths) const {
+        read(where, depths);
+        depths.partial.reset({});
+    }
     /// Half of how far the two planes can be apart in any cell, in metres (a bound, not a statistic).
     [[nodiscard]] virtual double greatest_uncertainty_m() const = 0;
     /// What was read from the file, what the user said, for the provenance: "sign: positive up (BAG)", ...
@@ -69,17 +79,20 @@ std::unique_ptr<DepthSource> open_bathymetry(const std::vector<BathymetryRequest
 /// whole cells as far as the others reach.
 ///
 /// A cell's shoal is the shoalest and its deep the deepest of all cells of the other raster that share some
-/// of its area, as far as the transformation between the two is certain; where one of them has no depth, the
-/// other raster has none. What shares less than 1e-5 of a source cell's side is rounding, not area.
-/// Longitudes may differ by whole turns. Memory depends on the window read, not on the rasters' size.
+/// of its area, as far as the transformation between the two is certain. The finest raster that knows
+/// anything of a cell speaks alone if it knows the whole of it. If it knows only a part, all rasters that
+/// know any part of the cell count, and the cell is surveyed only if together they know the whole of it. What
+/// shares less than 1e-5 of a cell's side is rounding, not area. Longitudes may differ by whole turns. Memory
+/// depends on the window read, not on the rasters' size.
 /// @pre each has one source
 /// @throws InputError  two that no known transformation ties, or a grid that would be too large
 std::unique_ptr<DepthSource> mosaic(std::vector<std::unique_ptr<DepthSource>> rasters);
 
 /// A chart laid over a raster of the same grid. Where both have a depth the shoaler counts for the keel; for
 /// the rode the raster's deep side, since a chart tells of an area only between which contours it lies,
-/// unless even the chart's shoal side is deeper. Where one has a depth, that one. A chart that gives a shoal
-/// side alone (ChartGaps::bounds) only ever makes the raster shoaler. The source is the one of the shoal
+/// unless even the chart's shoal side is deeper. Where one has a depth, that one; a raster that knows only a
+/// part of the cell then bounds it all the same. A chart that gives a shoal side alone (ChartGaps::bounds)
+/// only ever makes the raster shoaler. The source is the one of the shoal
 /// depth, the raster's if they are equal; the chart's sources come after the raster's.
 std::unique_ptr<DepthSource> laid_over(std::unique_ptr<DepthSource> raster,
                                        std::unique_ptr<DepthSource> chart);

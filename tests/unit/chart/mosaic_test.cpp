@@ -228,6 +228,56 @@ TEST(Mosaic, RefusesACrsThatNothingTies) {
     EXPECT_THROW(together(flat("fine", fine, 5), flat("odd", odd, 5)), InputError);
 }
 
+TEST(Mosaic, WhatOneKnowsOfAPartOfACellBoundsItWhoeverKnowsTheRest) {
+    // Cells of 10 m. A rock of 6 m between the fourth and the fifth, amid nothing; below all of it 60 m wide
+    // cells.
+    const Grid fine{2, 1, 600'000, 5'900'000, 10, -10, utm()}, rock{3, 1, 600'030, 5'900'002, 12, -12, utm()},
+        wide{4, 4, 599'940, 5'900'060, 60, -60, utm()};
+    const auto all =
+        together(flat("fine", fine, 9), raster("rock", rock, {none, 1, none}), flat("wide", wide, 8));
+    ASSERT_EQ(all->sources(), (std::vector<std::string>{"fine", "rock", "wide"}));
+    DepthPlanes depths;
+    const int row = static_cast<int>(all->grid().row_of(5'900'000)),
+              col = static_cast<int>(all->grid().col_of(600'000));
+    all->read({col, row, 8, 1}, depths);
+    EXPECT_EQ(row_of(depths.shoal_m, row), "9 9 8 8 1 1 8 8");
+    EXPECT_EQ(row_of(depths.deep_m, row), "9 9 8 8 8 8 8 8");
+    EXPECT_EQ(row_of(depths.source, row), "1 1 3 3 2 2 3 3");
+}
+
+TEST(Mosaic, TwoThatEndInACellKnowItTogetherOnlyIfNothingIsLeftBetweenThem) {
+    const Grid fine{2, 1, 600'000, 5'900'000, 10, -10, utm()},
+        left{2, 1, 600'020, 5'900'000, 12.5, -12.5, utm()};
+    const auto row_with = [&](double right_begins) {
+        const Grid right{2, 1, right_begins, 5'900'000, 13, -13, utm()};
+        const auto all = together(flat("fine", fine, 9), flat("left", left, 5), flat("right", right, 7));
+        DepthPlanes depths;
+        const int row = static_cast<int>(std::floor(all->grid().row_of(5'899'999)));
+        all->read({static_cast<int>(all->grid().col_of(600'000)), row, 6, 1}, depths);
+        EXPECT_EQ(depths.partial.size(), 0U);
+        return row_of(depths.shoal_m, row) + " / " + row_of(depths.deep_m, row);
+    };
+    EXPECT_EQ(row_with(600'045), "9 9 5 5 5 7 / 9 9 5 5 7 7");       // edge to edge
+    EXPECT_EQ(row_with(600'045.00001), "9 9 5 5 5 7 / 9 9 5 5 7 7"); // but for the digits of a file
+    EXPECT_EQ(row_with(600'046), "9 9 5 5 . 7 / 9 9 5 5 . 7");
+    EXPECT_EQ(row_with(600'044), "9 9 5 5 5 7 / 9 9 5 5 7 7");
+}
+
+TEST(LaidOver, APartThatARasterKnowsBoundsWhatTheChartSaysOfTheRest) {
+    const Grid fine{2, 1, 600'000, 5'900'000, 10, -10, utm()}, rock{3, 1, 600'030, 5'900'002, 12, -12, utm()};
+    auto rasters = together(flat("fine", fine, 9), raster("rock", rock, {none, 1, none}));
+    const Grid grid = rasters->grid();
+    const int row = static_cast<int>(grid.row_of(5'900'000)), col = static_cast<int>(grid.col_of(600'000));
+    auto chart = raster("chart", grid, std::vector<float>(grid.extent().cells(), 6));
+    const auto all = laid_over(std::move(rasters), std::move(chart));
+    DepthPlanes depths;
+    all->read({col, row, 7, 1}, depths);
+    EXPECT_EQ(row_of(depths.shoal_m, row), "6 6 6 6 1 1 6");
+    EXPECT_EQ(row_of(depths.deep_m, row), "9 9 6 6 6 6 6");
+    EXPECT_EQ(row_of(depths.source, row), "3 3 3 3 2 2 3");
+    EXPECT_EQ(depths.partial.size(), 0U);
+}
+
 TEST(LaidOver, TheShoalerCountsForTheKeelAndTheRastersDeepSideForTheRode) {
     const Grid grid{6, 1, 600'000, 5'900'000, 10, -10, utm()};
     // Of the raster 1 m, of the chart's contours 2 m to either side.
