@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 
 #include "bathymetry_text.hpp"
+#include "gdal_start.hpp"
 #include "input_path.hpp"
 
 #include <cpl_string.h>
@@ -13,7 +14,6 @@
 #include <cstdint>
 #include <dlfcn.h>
 #include <filesystem>
-#include <mutex>
 #include <string_view>
 
 namespace swingroom::bathymetry {
@@ -21,23 +21,6 @@ namespace {
 
 /// One block of the file is decoded at a time, whole; above this it would not be a block any more.
 constexpr std::int64_t greatest_block_bytes = 512LL << 20;
-
-/// All raster drivers but those that go to a network for what a file tells them to.
-std::vector<const char*> local_raster_drivers() {
-    constexpr std::array remote = {"WMS",      "WMTS",   "WCS",    "HTTP",   "DAAS", "EEDAI", "PLMosaic",
-                                   "PLScenes", "OGCAPI", "STACTA", "STACIT", "NGW",  "KEA",   "Rasterlite"};
-    std::vector<const char*> names;
-    GDALDriverManager& manager = *GetGDALDriverManager();
-    for (int i = 0; i < manager.GetDriverCount(); ++i) {
-        GDALDriver& driver = *manager.GetDriver(i);
-        const std::string_view name = driver.GetDescription();
-        if (driver.GetMetadataItem(GDAL_DCAP_RASTER) &&
-            std::find(remote.begin(), remote.end(), name) == remote.end())
-            names.push_back(driver.GetDescription());
-    }
-    names.push_back(nullptr);
-    return names;
-}
 
 bool is_regular_file(const std::string& name) {
     std::error_code error;
@@ -85,8 +68,7 @@ void quieten_hdf5() {
 
 GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<const char*>& options,
                                   std::vector<std::string>& notes) {
-    static std::once_flag registered;
-    std::call_once(registered, [] { GDALAllRegister(); });
+    start_gdal();
     quieten_hdf5();
     const std::string name = checked_name(file);
     std::vector<const char*> open_options = options;
@@ -94,12 +76,12 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
     GdalMessages messages;
     GDALDatasetUniquePtr dataset(
         GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
-                          local_raster_drivers().data(), open_options.data(), nullptr));
+                          local_raster_drivers.data(), open_options.data(), nullptr));
     if (!dataset) {
         refuse_vector(file, name);
         std::error_code ignored;
         if (std::filesystem::file_size(name, ignored) == 0) throw IoError(file, "is empty");
-        if (!GDALIdentifyDriverEx(name.c_str(), GDAL_OF_RASTER, local_raster_drivers().data(), nullptr))
+        if (!GDALIdentifyDriverEx(name.c_str(), GDAL_OF_RASTER, local_raster_drivers.data(), nullptr))
             throw InputError(file, "is in no raster format that is known here",
                              "give depths as a raster, such as GeoTIFF or BAG");
     }

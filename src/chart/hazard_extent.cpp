@@ -4,6 +4,7 @@
 #include "swingroom/chart/georeference.hpp"
 
 #include "gdal_messages.hpp"
+#include "gdal_start.hpp"
 #include "input_path.hpp"
 #include "to_grid.hpp"
 
@@ -14,7 +15,6 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
-#include <mutex>
 #include <numbers>
 #include <optional>
 
@@ -140,8 +140,7 @@ Grid grid_over(const LonLatBox& box, const std::string& source) {
 }
 
 Grid grid_over_files(const std::vector<std::string>& files) {
-    static std::once_flag registered;
-    std::call_once(registered, [] { GDALAllRegister(); });
+    start_gdal();
     Extents extents;
     for (const std::string& file : files) {
         require_file_or_folder(file); // GDAL takes more than files for a name: only what exists gets through

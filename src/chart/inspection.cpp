@@ -7,6 +7,7 @@
 #include "bathymetry_file.hpp"
 #include "chart_gaps.hpp"
 #include "enc_cells.hpp"
+#include "gdal_start.hpp"
 #include "input_path.hpp"
 #include "vector_file.hpp"
 
@@ -269,7 +270,7 @@ Inspection inspect_vector(const std::string& file, const std::vector<HazardRule>
 } // namespace
 
 Inspection inspect(const BathymetryRequest& request, const Measures& measures) {
-    GDALAllRegister();
+    start_gdal();
     bathymetry::quieten_hdf5();
     Inspection out;
     out.file = request.file;
@@ -285,7 +286,7 @@ Inspection inspect(const BathymetryRequest& request, const Measures& measures) {
 
 Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules, const Measures& measures) {
     require_file_or_folder(file);
-    GDALAllRegister();
+    start_gdal();
     bathymetry::quieten_hdf5();
     const bool vector =
         GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr) != nullptr;

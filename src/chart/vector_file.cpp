@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 
 #include "enc_file.hpp"
+#include "gdal_start.hpp"
 #include "input_path.hpp"
 #include "to_grid.hpp"
 
@@ -14,6 +15,7 @@
 #include <array>
 #include <filesystem>
 #include <mutex>
+#include <optional>
 #include <string_view>
 
 namespace swingroom {
@@ -32,15 +34,13 @@ void refuse_other_formats(const std::string& file) {
     if (fs::is_regular_file(file, ignored) && fs::file_size(file, ignored) == 0)
         throw IoError(file, "is empty");
     if (GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr)) return;
-    GDALDriver* const found = GDALDriver::FromHandle(
-        GDALIdentifyDriverEx(file.c_str(), GDAL_OF_RASTER | GDAL_OF_VECTOR, nullptr, nullptr));
-    if (found && !found->GetMetadataItem(GDAL_DCAP_VECTOR))
-        throw InputError(file, std::string("is a raster (") + found->GetDescription() + ")",
+    const std::optional<KnownFormat> found = format_of(file);
+    if (found && !found->holds_vectors)
+        throw InputError(file, "is a raster (" + found->name + ")",
                          "give depths with --bathymetry, and hazards as a vector file, such as GeoPackage "
                          "or GeoJSON");
     throw InputError(file,
-                     found ? std::string("is a vector file (") + found->GetDescription() +
-                                 ") of a format that is not read here"
+                     found ? "is a vector file (" + found->name + ") of a format that is not read here"
                            : std::string("is in no vector format that is known here"),
                      "convert it: ogr2ogr OUT.gpkg IN");
 }
@@ -75,8 +75,7 @@ bool driver_is(GDALDataset& dataset, const char* name) { return EQUAL(dataset.Ge
 } // namespace
 
 VectorFile::VectorFile(const std::string& path) : path_(path) {
-    static std::once_flag registered;
-    std::call_once(registered, [] { GDALAllRegister(); });
+    start_gdal();
     // GDAL takes more than files for a name (addresses, data itself): only what exists gets through.
     require_file_or_folder(path);
     GdalMessages messages;

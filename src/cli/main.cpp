@@ -1,5 +1,6 @@
 #include "swingroom/base/error.hpp"
 
+#include "chart/gdal_start.hpp"
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/help.hpp"
@@ -114,6 +115,7 @@ int run(const std::vector<std::string>& words) {
 
 // Errors are caught here alone: 2 for what the user can mend, 1 for a file or device that failed.
 int main(int argc, char** argv) {
+    swingroom::silence_libraries();
     try {
         const int code = run({argv + 1, argv + argc});
         // A full disk shows only now, when what was printed leaves its buffers.

@@ -2,9 +2,10 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "chart/gdal_start.hpp"
+
 #include <cpl_string.h>
 #include <cpl_vsi.h>
-#include <gdal_priv.h>
 
 #include <atomic>
 #include <cerrno>
@@ -316,7 +317,7 @@ int close_callback(void* file) {
 void install() {
     static std::once_flag once;
     std::call_once(once, [] {
-        GDALAllRegister();
+        start_gdal();
         const std::unique_ptr<VSIFilesystemPluginCallbacksStruct,
                               decltype(&VSIFreeFilesystemPluginCallbacksStruct)>
             callbacks{VSIAllocFilesystemPluginCallbacksStruct(), &VSIFreeFilesystemPluginCallbacksStruct};
