@@ -14,7 +14,9 @@
 #include <cstdint>
 #include <dlfcn.h>
 #include <filesystem>
-#include <string_view>
+#include <optional>
+#include <set>
+#include <utility>
 
 namespace swingroom::bathymetry {
 namespace {
@@ -35,6 +37,31 @@ void refuse_vector(const std::string& file, const std::string& name) {
     if (vector && vector->GetLayerCount() > 0)
         throw InputError(file, "is a vector file (" + driver_of(*vector) + ")",
                          "give hazards with --hazards, and depths as a raster, such as GeoTIFF or BAG");
+}
+
+/// What is in none of our formats.
+[[noreturn]] void refuse_other_format(const std::string& file, const std::string& name) {
+    const GdalMessages quiet;
+    const std::optional<KnownFormat> found = format_of(name);
+    if (found && found->holds_rasters)
+        throw InputError(file, "is a raster (" + found->name + ") of a format that is not read here",
+                         "write it to a GeoTIFF: gdal_translate IN OUT.tif");
+    throw InputError(file,
+                     found ? "is a vector file (" + found->name + ")"
+                           : std::string("is in no raster format that is known here"),
+                     "give depths as a raster, such as GeoTIFF or BAG");
+}
+
+/// Overviews are not read, and metadata may name any file as one.
+void refuse_named_overviews(GDALDataset& dataset, const std::string& file) {
+    if (dataset.GetMetadataItem("OVERVIEW_FILE", "OVERVIEWS"))
+        throw InputError(file, "names a file of overviews in its metadata",
+                         "write it anew without that: gdal_translate -nomd IN OUT.tif");
+}
+
+/// Where it lies, with neither "." nor "..".
+std::filesystem::path folder_of(const std::string& name) {
+    return std::filesystem::path(name).lexically_normal().parent_path();
 }
 
 /// Bands that say nothing of themselves and are no mask.
@@ -71,6 +98,7 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
     start_gdal();
     quieten_hdf5();
     const std::string name = checked_name(file);
+    references_of(name, file);
     std::vector<const char*> open_options = options;
     open_options.push_back(nullptr);
     GdalMessages messages;
@@ -82,8 +110,7 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
         std::error_code ignored;
         if (std::filesystem::file_size(name, ignored) == 0) throw IoError(file, "is empty");
         if (!GDALIdentifyDriverEx(name.c_str(), GDAL_OF_RASTER, local_raster_drivers.data(), nullptr))
-            throw InputError(file, "is in no raster format that is known here",
-                             "give depths as a raster, such as GeoTIFF or BAG");
+            refuse_other_format(file, name);
     }
     // What the driver of XYZ says of points with a step between them that changes.
     if (!dataset && messages.failure().find("Ungridded dataset") != std::string::npos)
@@ -95,6 +122,7 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
     // A CRS that cannot be understood is none: the user may say it.
     const bool only_crs = lower(messages.failure()).find("spatial reference") != std::string::npos;
     if (messages.failed() && !only_crs) throw IoError(file, "cannot be opened: " + messages.failure());
+    refuse_named_overviews(*dataset, file);
     for (const std::string& warning : messages.warnings())
         notes.push_back("warning: " + warning);
     return dataset;
@@ -119,30 +147,36 @@ void refuse_containers(GDALDataset& dataset, const std::string& file) {
         throw InputError(file, "has no band", "give a raster with one band of depths");
 }
 
-void refuse_strange_references(GDALDataset& dataset, const std::string& file,
-                               const std::vector<std::string>& files) {
-    for (const std::string& name : files)
-        if (!is_regular_file(name))
-            throw InputError(file, "refers to " + in_quotes(name) + ", which is not a file here",
-                             "give a raster that is whole by itself");
-    if (driver_of(dataset) != "VRT") return;
-    char** const xml = dataset.GetMetadata("xml:VRT");
-    const std::string text = xml && xml[0] ? xml[0] : "";
-    for (const std::string_view part : {"VRTRawRasterBand", "VRTDerivedRasterBand", "<OpenOptions>"})
-        if (text.find(part) != std::string::npos)
-            throw InputError(file, "is a virtual raster that does more than put files together",
-                             "write it to a GeoTIFF first (gdal_translate)");
-}
-
 std::vector<std::string> file_list(GDALDataset& dataset, const std::string& file) {
     std::vector<std::string> files{file};
-    char** const list = dataset.GetFileList();
-    for (char** name = list; name && *name; ++name) {
-        const std::string text = *name;
+    const bool put_together = driver_of(dataset) == "VRT";
+    const CPLStringList list(dataset.GetFileList());
+    for (int i = 0; i < list.size(); ++i) {
+        const std::string name = list[i];
+        // What a virtual raster names was looked at before; other formats may have files beside them.
+        if (!is_regular_file(name) || (!put_together && folder_of(name) != folder_of(file)))
+            throw InputError(file, "refers to " + in_quotes(name) + ", which is not a file here",
+                             "give a raster that is whole by itself");
         std::error_code error;
-        if (text != file && !std::filesystem::equivalent(text, file, error)) files.push_back(text);
+        if (name != file && !std::filesystem::equivalent(name, file, error)) files.push_back(name);
     }
-    CSLDestroy(list);
+    return files;
+}
+
+std::vector<std::string> all_files_of(GDALDataset& dataset, const std::string& file,
+                                      const References& references) {
+    std::vector<std::string> files;
+    std::set<std::string> known;
+    const auto add = [&](const std::vector<std::string>& more) {
+        for (const std::string& name : more)
+            if (known.insert(std::filesystem::path(name).lexically_normal().string()).second)
+                files.push_back(name);
+    };
+    add(file_list(dataset, file));
+    std::vector<std::string> ignored;
+    for (const std::string& name : references.parts)
+        add(file_list(*open_dataset(name, {}, ignored), name));
+    add(references.sidecars);
     return files;
 }
 

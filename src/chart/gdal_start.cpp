@@ -1,6 +1,7 @@
 #include "gdal_start.hpp"
 
 #include "input_path.hpp"
+#include "operations.hpp"
 
 #include <cpl_conv.h>
 #include <cpl_error.h>
@@ -125,6 +126,7 @@ void start_gdal() {
         keep_drivers_in_use();
         close_other_file_systems();
     });
+    require_proj_database();
 }
 
 std::optional<KnownFormat> format_of(const std::string& file) {
@@ -137,7 +139,7 @@ std::optional<KnownFormat> format_of(const std::string& file) {
     drivers.insert(drivers.end(), drivers_aside().begin(), drivers_aside().end());
     for (GDALDriver* const driver : drivers)
         if (is_in_format_of(*driver, beginning))
-            return KnownFormat{driver->GetDescription(),
+            return KnownFormat{driver->GetDescription(), driver->GetMetadataItem(GDAL_DCAP_RASTER) != nullptr,
                                driver->GetMetadataItem(GDAL_DCAP_VECTOR) != nullptr};
     return std::nullopt;
 }

@@ -14,6 +14,7 @@ namespace swingroom {
 ///   files: no file can reach another driver by naming it;
 /// - GDAL's file systems of networks, standard input and the like open nothing;
 /// - the libraries print nothing, see `silence_libraries`.
+/// @throws IoError  when PROJ, without which nothing has a place, has no database
 void start_gdal();
 
 /// What GDAL and PROJ have to say is told by our own messages or not at all, on whatever thread they say it.
@@ -23,7 +24,7 @@ void silence_libraries();
 /// A format that a file is in by what its beginning says.
 struct KnownFormat {
     std::string name; ///< of GDAL's driver
-    bool holds_vectors = false;
+    bool holds_rasters = false, holds_vectors = false;
 };
 /// Asks all drivers that GDAL was built with, registered or not, and lets none of them open the file.
 std::optional<KnownFormat> format_of(const std::string& file);

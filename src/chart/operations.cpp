@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <mutex>
 
 namespace swingroom {
 namespace {
@@ -48,6 +49,16 @@ Context quiet_context() {
     Context context(proj_context_create());
     proj_log_level(context.get(), PJ_LOG_NONE);
     return context;
+}
+
+void require_proj_database() {
+    static std::once_flag found;
+    std::call_once(found, [] {
+        const Context context = quiet_context();
+        if (!Pj(proj_create(context.get(), "EPSG:4326")))
+            throw IoError("PROJ",
+                          "its database of reference systems cannot be read (set PROJ_DATA to its folder)");
+    });
 }
 
 bool is_geographic(const PJ* crs) {

@@ -25,6 +25,9 @@ using Pj = std::unique_ptr<PJ, DestroyPj>;
 /// One that prints nothing.
 Context quiet_context();
 
+/// @throws IoError  when PROJ has no database: without it every CRS seems to be a bad one
+void require_proj_database();
+
 /// The horizontal part of a CRS given as text: of a compound one its first part, of a bound one its source.
 /// @throws InputError unless geographic or projected
 Pj horizontal_crs(PJ_CONTEXT* context, const std::string& wkt, const std::string& source);

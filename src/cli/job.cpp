@@ -100,6 +100,8 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
     const Boat boat = read_boat_file(options.boat_file);
     tell("opening the depths");
     open_depths();
+    for (const std::string& file : depths_->files())
+        inputs_.note_also(file);
     tell("reading the hazards");
     open_hazards(boat);
     tell("the boat's tables");
