@@ -48,12 +48,13 @@ void log_nothing(void*, int, const char*) {}
 void heed_no_environment() {
     for (const char* const name : heeded_variables)
         if (const char* const value = std::getenv(name)) CPLSetConfigOption(name, value);
-    CPLSetConfigOption("GDAL_CONFIG_FILE", "");
     CPLSetConfigOption("GDAL_PYTHON_DRIVER_PATH", "");
     CPLSetConfigOption("GDAL_VRT_ENABLE_PYTHON", "NO");
     CPLSetConfigOption("GDAL_VRT_ENABLE_RAWRASTERBAND", "NO");
     static std::string text = "[directives]\nignore-env-vars=yes\n";
     const char* const name = "/vsimem/swingroom/gdalrc";
+    CPLSetConfigOption("GDAL_CONFIG_FILE",
+                       name); // in the place of those of the machine and of the home folder
     VSILFILE* const file =
         VSIFileFromMemBuffer(name, reinterpret_cast<GByte*>(text.data()), text.size(), FALSE);
     if (!file) return;
