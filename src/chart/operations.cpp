@@ -2,6 +2,8 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "proj_files.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -48,6 +50,7 @@ bool covers(PJ* operation, const Grid& grid) {
 Context quiet_context() {
     Context context(proj_context_create());
     proj_log_level(context.get(), PJ_LOG_NONE);
+    keep_to_own_folders(context.get());
     return context;
 }
 

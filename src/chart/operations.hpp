@@ -22,7 +22,7 @@ struct DestroyPj {
 using Context = std::unique_ptr<PJ_CONTEXT, DestroyContext>;
 using Pj = std::unique_ptr<PJ, DestroyPj>;
 
-/// One that prints nothing.
+/// One that prints nothing, and opens no files but PROJ's own.
 Context quiet_context();
 
 /// @throws IoError  when PROJ has no database: without it every CRS seems to be a bad one

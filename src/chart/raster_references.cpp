@@ -67,23 +67,27 @@ Xml xml_of(const std::string& name, const std::string& file) {
     return Xml(CPLParseXMLFile(name.c_str()));
 }
 
-/// Whether a tree has this text anywhere; without recursion, since a hostile one is deep.
-bool has_text(const CPLXMLNode* tree, std::string_view text) {
+/// Whether there is such a text anywhere in a tree; without recursion, since a hostile one is deep.
+template <class Found>
+bool any_text(const CPLXMLNode* tree, Found found) {
     std::vector<const CPLXMLNode*> left{tree};
     while (!left.empty()) {
         const CPLXMLNode* const node = left.back();
         left.pop_back();
         if (!node) continue;
-        if (node->eType == CXT_Text && node->pszValue && text == node->pszValue) return true;
+        if (node->eType == CXT_Text && node->pszValue && found(std::string_view(node->pszValue))) return true;
         left.push_back(node->psNext);
         left.push_back(node->psChild);
     }
     return false;
 }
 
-/// Overviews that metadata name, in any file whatever.
-void refuse_named_overviews(const CPLXMLNode* tree, const std::string& name, const std::string& file) {
-    if (has_text(tree, "OVERVIEW_FILE"))
+/// Overviews that metadata name, in any file whatever; and old definitions of a CRS, which stand in one.
+void refuse_named_files(const CPLXMLNode* tree, const std::string& name, const std::string& file) {
+    if (any_text(tree, [](std::string_view text) { return text.find("init=") != text.npos; }))
+        throw InputError(file, in_quotes(name) + " has a CRS that is defined in another file",
+                         "give it a CRS with an EPSG code");
+    if (any_text(tree, [](std::string_view text) { return text == "OVERVIEW_FILE"; }))
         throw InputError(file, in_quotes(name) + " names a file of overviews, which may be any file",
                          "remove the item OVERVIEW_FILE from it");
 }
@@ -93,7 +97,7 @@ void look_at_sidecars(const std::string& name, const std::string& file, bool is_
                       std::vector<std::string>& found) {
     for (const char* const ending : {".aux.xml", ".AUX.XML"})
         if (const std::string aux = name + ending; is_regular_file(aux)) {
-            refuse_named_overviews(xml_of(aux, file).get(), aux, file);
+            refuse_named_files(xml_of(aux, file).get(), aux, file);
             found.push_back(aux);
         }
     for (const char* const ending : {".msk", ".MSK", ".ovr", ".OVR"}) {
@@ -133,7 +137,7 @@ public:
                              write_it_first);
         chain_.push_back(place);
         const Xml xml = xml_of(name, file_);
-        refuse_named_overviews(xml.get(), name, file_);
+        refuse_named_files(xml.get(), name, file_);
         folders_.push_back(folder_of(name));
         if (const CPLXMLNode* const root = xml ? CPLGetXMLNode(xml.get(), "=VRTDataset") : nullptr)
             look_at_dataset(*root);
