@@ -51,6 +51,7 @@ void heed_no_environment() {
     CPLSetConfigOption("GDAL_PYTHON_DRIVER_PATH", "");
     CPLSetConfigOption("GDAL_VRT_ENABLE_PYTHON", "NO");
     CPLSetConfigOption("GDAL_VRT_ENABLE_RAWRASTERBAND", "NO");
+    unsetenv("CPL_DEBUG");            // GDAL 3.6 tells of each variable that it ignores, of this one for ever
     setenv("NCRCENV_IGNORE", "1", 0); // settings of NetCDF's library, in the folder of work among others
     static std::string text = "[directives]\nignore-env-vars=yes\n";
     const char* const name = "/vsimem/swingroom/gdalrc";

@@ -82,10 +82,22 @@ bool any_text(const CPLXMLNode* tree, Found found) {
     return false;
 }
 
-/// Overviews that metadata name, in any file whatever; and old definitions of a CRS, which stand in one.
+/// Whether the definition of a CRS stands in another file, or names one by its place as a grid of shifts.
+bool is_crs_by_files(std::string_view text) {
+    const auto has_place_after = [&](std::string_view word, std::string_view end) {
+        const auto at = text.find(word);
+        const std::string_view name =
+            at == text.npos ? "" : text.substr(at, text.find_first_of(end, at) - at);
+        return name.find('/') != name.npos;
+    };
+    return text.find("init=") != text.npos || has_place_after("grids=", " \"") ||
+           has_place_after("PARAMETERFILE[", "]");
+}
+
+/// Overviews that metadata name, in any file whatever, and what a CRS names: GDAL opens both.
 void refuse_named_files(const CPLXMLNode* tree, const std::string& name, const std::string& file) {
-    if (any_text(tree, [](std::string_view text) { return text.find("init=") != text.npos; }))
-        throw InputError(file, in_quotes(name) + " has a CRS that is defined in another file",
+    if (any_text(tree, is_crs_by_files))
+        throw InputError(file, in_quotes(name) + " has a CRS that is defined by another file",
                          "give it a CRS with an EPSG code");
     if (any_text(tree, [](std::string_view text) { return text == "OVERVIEW_FILE"; }))
         throw InputError(file, in_quotes(name) + " names a file of overviews, which may be any file",

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
+#include <cstdlib>
 #include <grp.h>
 #include <sys/wait.h>
 #include <system_error>
@@ -191,6 +192,38 @@ TEST_F(BadInput, UnknownUnit) {
 
 TEST_F(BadInput, UncertaintyNotSaid) {
     expect_refused(job_without("--uncertainty"), users_mistake, {"--uncertainty"});
+}
+
+/// What libraries print by themselves would stand before the one line.
+TEST_F(BadInput, LibrariesPrintNothingOfTheirOwn) {
+    std::filesystem::create_directory(scratch / "proj");
+    write_bytes(scratch / "proj/proj.db", "no database\n");
+    write_bytes(scratch / "grid.txt", "0 0 -5\n1 0 -5\n0 1 -5\n1 1 -5\n");
+    const std::vector<std::string> cell = {"inputs", "testdata/cells/QQ5HAVEN.000"},
+                                   drawn = {"exclusions", "--chart", "testdata/cells/QQ5HAVEN.000", "--out",
+                                            out};
+    for (const char* const variable : {"PROJ_DATA", "PROJ_LIB"})
+        for (const std::string& folder : {std::string("/nonexistent"), scratch / "proj"})
+            for (const std::vector<std::string>& words : {job(), cell, drawn, {"inputs", sea}, [&] {
+                                                              auto text = job_with("--crs", "EPSG:32626");
+                                                              text[2] = scratch / "grid.txt";
+                                                              return text;
+                                                          }()}) {
+                SCOPED_TRACE(folder + " " + words.front());
+                setenv(variable, folder.c_str(), 1);
+                const Outcome run = swingroom(words);
+                unsetenv(variable);
+                expect_refusal(run, failing_file,
+                               {"swingroom: PROJ: its database", "set PROJ_DATA to its folder"});
+            }
+    setenv("CPL_DEBUG", "ON", 1);
+    setenv("PROJ_DEBUG", "3", 1);
+    expect_refused(job_with("--bathymetry", scratch / "none.tif"), users_mistake, {"none.tif"});
+    const Outcome sound = swingroom(job());
+    unsetenv("CPL_DEBUG");
+    unsetenv("PROJ_DEBUG");
+    EXPECT_EQ(sound.exit_code, 0) << sound.err;
+    EXPECT_EQ(sound.err, "");
 }
 
 TEST_F(BadInput, MissingHazardFile) {

@@ -3,6 +3,7 @@
 
 #include "support.hpp"
 
+#include <cpl_error.h>
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -313,6 +314,43 @@ TEST_F(HostileInput, SidecarsReachNothing) {
     GDALDatasetUniquePtr(GDALDataset::Open(in("sea.tif").c_str(), GDAL_OF_RASTER | GDAL_OF_UPDATE))
         ->SetMetadataItem("OVERVIEW_FILE", far.c_str(), "OVERVIEWS");
     expect_refused(in("sea.tif"), "names a file of overviews in its metadata");
+}
+
+TEST_F(HostileInput, ReferenceSystemsNameNoFiles) {
+    put("grid.gsb", "a file of the machine\n");
+    const CPLErrorHandlerPusher quiet(CPLQuietErrorHandler); // here, too, PROJ looks for the grid
+    const std::string transverse = "GEOGCS[\"g\",DATUM[\"d\",SPHEROID[\"s\",6378137,298.257223563]],PRIMEM["
+                                   "\"Greenwich\",0],UNIT[\"degree\",0.0174532925199433]]";
+    const auto by = [&](const std::string& crs, const std::string& said) {
+        SCOPED_TRACE(crs);
+        Sea bare;
+        bare.crs.clear();
+        write_sea(in("sea.tif"), bare);
+        put("sea.tif.aux.xml", "<PAMDataset><SRS>" + crs + "</SRS></PAMDataset>");
+        const Told told = watched(job(in("sea.tif")));
+        EXPECT_EQ(told.run.exit_code, 2) << told.run.err;
+        EXPECT_EQ(told.run.lines(), 1U) << told.run.err;
+        EXPECT_THAT(told.run.err, HasSubstr(said));
+        EXPECT_THAT(told.calls, testing::Not(testing::Contains(HasSubstr("grid.gsb"))));
+        EXPECT_THAT(strange(told.calls), testing::IsEmpty());
+    };
+    const std::string grid = in("grid.gsb");
+    by("+init=" + grid + ":x", "has a CRS that is defined by another file");
+    by("+proj=longlat +ellps=GRS80 +nadgrids=" + grid + " +type=crs",
+       "has a CRS that is defined by another file");
+    by("+proj=longlat +ellps=GRS80 +nadgrids=http://127.0.0.1:1/x +type=crs", "defined by another file");
+    // In the raster itself only PROJ sees it.
+    fs::remove(in("sea.tif.aux.xml"));
+    Sea named;
+    named.crs = transverse.substr(0, transverse.size() - 1) +
+                ",EXTENSION[\"PROJ4\",\"+proj=longlat +ellps=WGS84 "
+                "+nadgrids=" +
+                grid + "\"]]";
+    named.transform = {-29, 0.0001, 0, 47, 0, -0.0001};
+    write_sea(in("sea.tif"), named);
+    const Told told = watched(job(in("sea.tif")));
+    EXPECT_THAT(told.calls, testing::Not(testing::Contains(HasSubstr("grid.gsb"))));
+    EXPECT_THAT(strange(told.calls), testing::IsEmpty());
 }
 
 TEST_F(HostileInput, HazardFilesReachNothing) {
