@@ -94,6 +94,10 @@ void RasterBathymetry::open(const BathymetryRequest& request) {
     const std::string& file = request.file;
     dataset_ = open_dataset(file, {}, notes_);
     if (has_variable_resolution(*dataset_)) open_nodes(file);
+    // What HDF5 fails to read GDAL leaves out without a word, and then it looks like another product.
+    std::vector<std::string> repeated;
+    if (driver_of(*dataset_) == "HDF5" && !is_bare_s102(*dataset_))
+        dataset_ = open_dataset(file, {}, repeated);
     if (is_bare_s102(*dataset_)) dataset_ = open_s102(file, checked_name(file));
     dataset_ = one_variable(std::move(dataset_), request, notes_);
     refuse_containers(*dataset_, file);

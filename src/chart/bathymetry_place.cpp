@@ -95,6 +95,9 @@ Grid grid_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector
     if (!placed && dataset.GetMetadata("GEOLOCATION"))
         throw InputError(file, "is a curved grid: each cell has a longitude and a latitude of its own",
                          "warp it to a straight one (gdalwarp -geoloc)");
+    // Every BAG has one; GDAL says nothing of a read error there.
+    if (!placed && driver_of(dataset) == "BAG")
+        throw IoError(file, "its metadata, which tell where its cells lie, cannot be read");
     if (!placed)
         throw InputError(file, "has no geotransform: its cells have no place",
                          "give it one (gdal_translate -a_ullr, or gdalwarp for ground control points)");

@@ -13,9 +13,9 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdlib>
 #include <memory>
 #include <mutex>
-#include <stdlib.h>
 #include <string_view>
 #include <utility>
 #include <vector>

@@ -109,11 +109,12 @@ void refuse_links_of_hdf5(const std::string& name, const std::string& file) {
     if (opened < 0) return; // GDAL says why
     Search search{hdf5, {}};
     constexpr int by_name = 0, native_order = 2;
-    hdf5.visit_links(opened, by_name, native_order, &Search::look_at, &search);
+    const int end = hdf5.visit_links(opened, by_name, native_order, &Search::look_at, &search);
     hdf5.close_file(opened);
     if (!search.found.empty())
         throw InputError(file, "keeps " + search.found + " in another file",
                          "write it to one file: h5repack IN OUT, or gdal_translate to a GeoTIFF");
+    if (end < 0) throw IoError(file, "cannot be read: its groups and links are broken");
 }
 
 } // namespace swingroom::bathymetry

@@ -17,6 +17,7 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <initializer_list>
 #include <memory>
 #include <set>
 #include <string_view>
@@ -125,11 +126,11 @@ void look_at_sidecars(const std::string& name, const std::string& file, bool is_
     }
 }
 
+/// As GDAL compares names in XML: the case of letters does not matter.
 bool is_among(std::string_view name, std::initializer_list<std::string_view> names) {
-    return std::any_of(names.begin(), names.end(), [&](std::string_view one) {
-        return EQUALN(one.data(), name.data(), std::max(one.size(), name.size())) &&
-               one.size() == name.size();
-    });
+    const std::string wanted = lower(name);
+    return std::any_of(names.begin(), names.end(),
+                       [&](std::string_view one) { return lower(one) == wanted; });
 }
 
 /// Follows what a virtual raster names. Elements and attributes are looked at alike, as GDAL does.
@@ -234,7 +235,7 @@ private:
 
     void look_at_part(const CPLXMLNode& filename) {
         const std::string given = CPLGetXMLValue(&filename, nullptr, "");
-        const bool relative = std::atoi(CPLGetXMLValue(&filename, "relativeToVRT", "0")) != 0;
+        const bool relative = std::strtol(CPLGetXMLValue(&filename, "relativeToVRT", "0"), nullptr, 10) != 0;
         const std::string& folder = folders_.back();
         const std::string name = relative && !folder.empty() ? (fs::path(folder) / given).string() : given;
         // A name with a colon may be an address, or the word of a driver that reads something else.

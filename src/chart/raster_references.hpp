@@ -23,7 +23,7 @@ References references_of(const std::string& name, const std::string& file);
 
 /// HDF5, and with it BAG, NetCDF and S-102, can keep its values in other files, and link to them. Nothing to
 /// do for other files.
-/// @throws InputError  when there is such a thing in it
+/// @throws InputError  when there is such a thing in it   @throws IoError  when that cannot be found out
 void refuse_links_of_hdf5(const std::string& name, const std::string& file);
 
 } // namespace swingroom::bathymetry

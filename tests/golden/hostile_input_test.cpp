@@ -73,7 +73,10 @@ protected:
         fs::remove(told);
         variables["SWINGROOM_TOLD_CALLS"] = told;
         variables["LD_PRELOAD"] = SWINGROOM_TOLD_CALLS_LIBRARY;
-        variables["PROJ_USER_WRITABLE_DIRECTORY"] = scratch / "proj"; // looked into by every program
+        // Where libraries look by themselves: PROJ for grids, NetCDF's for keys of a store that it never
+        // asks.
+        variables.try_emplace("HOME", scratch / "home");
+        variables["PROJ_USER_WRITABLE_DIRECTORY"] = scratch / "proj";
         variables["ASAN_OPTIONS"] = "verify_asan_link_order=0";
         Told result;
         {
@@ -405,6 +408,40 @@ TEST_F(HostileInput, VariablesOfTheEnvironmentLoadNothing) {
             EXPECT_THAT(strange(told.calls), testing::IsEmpty());
             for (const std::string& call : told.calls)
                 EXPECT_THAT(call, testing::Not(testing::AnyOf(HasSubstr("gdalrc"), HasSubstr("Marking"))));
+        }
+        fs::remove_all(scratch / "out");
+    }
+}
+
+TEST_F(HostileInput, FormatsOfTheListAreReadAndNothingBesides) {
+    GDALAllRegister();
+    const GDALDatasetUniquePtr sea(GDALDataset::Open(in("sea.tif").c_str(), GDAL_OF_RASTER));
+    const Told usual = watched(job(in("sea.tif")));
+    ASSERT_EQ(usual.run.exit_code, 0) << usual.run.err;
+    const auto verdict = read_layer(scratch / "out/verdict.tif").values;
+    fs::remove_all(scratch / "out");
+    struct Format {
+        const char *driver, *name;
+        bool says_crs = true;
+    };
+    for (const Format& format :
+         {Format{"AAIGrid", "sea.asc"}, Format{"XYZ", "sea.xyz", false}, Format{"GSAG", "asc.grd", false},
+          Format{"GSBG", "bin.grd", false}, Format{"GS7BG", "seven.grd", false}, Format{"ENVI", "sea.bin"},
+          Format{"EHdr", "sea.bil"}, Format{"SAGA", "sea.sdat"}, Format{"HFA", "sea.img"},
+          Format{"netCDF", "sea.nc"}, Format{"VRT", "sea.vrt"}}) {
+        SCOPED_TRACE(format.driver);
+        GDALDriver* const driver = GetGDALDriverManager()->GetDriverByName(format.driver);
+        if (!driver) continue; // not every GDAL has all of them
+        ASSERT_TRUE(GDALDatasetUniquePtr(
+            driver->CreateCopy(in(format.name).c_str(), sea.get(), FALSE, nullptr, nullptr, nullptr)));
+        const auto before = contents(scratch / "in");
+        auto words = job(in(format.name));
+        if (!format.says_crs) words.insert(words.end(), {"--crs", "EPSG:32626"});
+        const Told told = watched(words);
+        EXPECT_EQ(told.run.exit_code, 0) << told.run.err;
+        expect_nothing_strange(told, before);
+        if (told.run.exit_code == 0) {
+            EXPECT_TRUE(read_layer(scratch / "out/verdict.tif").values == verdict);
         }
         fs::remove_all(scratch / "out");
     }
