@@ -216,6 +216,7 @@ Bands bands_of(GDALDataset& dataset, const std::string& file) {
 
 void fetch(GDALRasterBand& band, Window inside, void* to, GDALDataType type, const std::string& file) {
     const GdalMessages messages;
+    quieten_hdf5(); // on this thread, too
     const CPLErr result = band.RasterIO(GF_Read, inside.col, inside.row, inside.cols, inside.rows, to,
                                         inside.cols, inside.rows, type, 0, 0, nullptr);
     if (result != CE_None || messages.failed())

@@ -91,7 +91,7 @@ bool is_crs_by_files(std::string_view text) {
             at == text.npos ? "" : text.substr(at, text.find_first_of(end, at) - at);
         return name.find('/') != name.npos;
     };
-    return text.find("init=") != text.npos || has_place_after("grids=", " \"") ||
+    return has_place_after("init=", " :\"") || has_place_after("grids=", " \"") ||
            has_place_after("PARAMETERFILE[", "]");
 }
 
