@@ -96,8 +96,10 @@ void RasterBathymetry::open(const BathymetryRequest& request) {
     if (has_variable_resolution(*dataset_)) open_nodes(file);
     // What HDF5 fails to read GDAL leaves out without a word, and then it looks like another product.
     std::vector<std::string> repeated;
-    if (driver_of(*dataset_) == "HDF5" && !is_bare_s102(*dataset_))
+    if (dataset_->GetRasterCount() == 0 && !is_bare_s102(*dataset_)) {
+        dataset_.reset(); // HDF5 would keep what it could not read
         dataset_ = open_dataset(file, {}, repeated);
+    }
     if (is_bare_s102(*dataset_)) dataset_ = open_s102(file, checked_name(file));
     dataset_ = one_variable(std::move(dataset_), request, notes_);
     refuse_containers(*dataset_, file);
