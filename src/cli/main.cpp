@@ -1,4 +1,5 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
@@ -110,6 +111,13 @@ int run(const std::vector<std::string>& words) {
     return run_command(command_named(words[0]), {words.begin() + 1, words.end()});
 }
 
+/// What fails after a run was asked to stop, fails of being stopped.
+int failed(const std::string& why, int code) {
+    if (const int signal = stop_asked(); signal != 0) end_by(signal);
+    print_error(why);
+    return code;
+}
+
 } // namespace
 
 // Errors are caught here alone: 2 for what the user can mend, 1 for a file or device that failed.
@@ -118,21 +126,17 @@ int main(int argc, char** argv) {
         const int code = run({argv + 1, argv + argc});
         // A full disk shows only now, when what was printed leaves its buffers.
         if (!std::cout.flush() || std::fflush(stdout) != 0)
-            throw swingroom::IoError("standard output", "cannot be written");
+            throw IoError("standard output", "cannot be written");
         return code;
-    } catch (const swingroom::cli::Interrupted& interrupted) {
-        swingroom::cli::end_by(interrupted.signal);
-    } catch (const swingroom::InputError& error) {
-        print_error(error.what());
-        return 2;
-    } catch (const swingroom::IoError& error) {
-        print_error(error.what());
-        return 1;
+    } catch (const Interrupted& interrupted) {
+        end_by(interrupted.signal);
+    } catch (const InputError& error) {
+        return failed(error.what(), 2);
+    } catch (const IoError& error) {
+        return failed(error.what(), 1);
     } catch (const std::bad_alloc&) {
-        print_error("not enough memory; give a smaller --memory, or a window by --bounds");
-        return 1;
+        return failed("not enough memory; give a smaller --memory, or a window by --bounds", 1);
     } catch (const std::exception& error) {
-        print_error(std::string("a mistake in swingroom, please report it: ") + error.what());
-        return 1;
+        return failed(std::string("a mistake in swingroom, please report it: ") + error.what(), 1);
     }
 }

@@ -363,13 +363,16 @@ void PendingFolder::commit(const Provenance& provenance, int threads) {
     guarded::sync_to_disk(working_);
 
     const bool replaces = check_target(target_, overwrite_);
-    appear(working_, target_, replaces);
-    if (const int error = guarded::flush_folder(target_.parent_path()); error != 0) {
-        disappear(working_, target_, replaces);
-        throw IoError{target_.string(),
-                      "flushing the folder that it is in failed: " + guarded::reason_and_cure(error)};
+    {
+        const guarded::Naming naming;
+        appear(working_, target_, replaces);
+        if (const int error = guarded::flush_folder(target_.parent_path()); error != 0) {
+            disappear(working_, target_, replaces);
+            throw IoError{target_.string(),
+                          "flushing the folder that it is in failed: " + guarded::reason_and_cure(error)};
+        }
+        committed_ = true;
     }
-    committed_ = true;
     for (const auto& [name, entry] : outputs) {
         files_.push_back({name, entry.sha256, entry.bytes});
     }

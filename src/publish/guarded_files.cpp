@@ -1,6 +1,7 @@
 #include "publish/guarded_files.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 
 #include <cpl_string.h>
 #include <cpl_vsi.h>
@@ -60,13 +61,19 @@ void remember(const std::string& path, const char* action, int error) {
 constexpr const char* look_after_disk = "; look after that disk, or give an --out elsewhere";
 
 std::mutex targets_mutex;
-std::map<std::filesystem::path, std::filesystem::path> targets; ///< by working folder
+/// Targets by working folder; never destroyed, since a program may be ended while it goes down.
+std::map<std::filesystem::path, std::filesystem::path>& targets() {
+    static auto& all = *new std::map<std::filesystem::path, std::filesystem::path>;
+    return all;
+}
 
 std::filesystem::path target_of(const std::filesystem::path& working) {
     const std::scoped_lock lock{targets_mutex};
-    const auto found = targets.find(working);
-    return found == targets.end() ? std::filesystem::path{} : found->second;
+    const auto found = targets().find(working);
+    return found == targets().end() ? std::filesystem::path{} : found->second;
 }
+
+std::mutex naming_mutex;
 
 [[noreturn]] void fail(const std::string& path, const char* action, int error) {
     const std::filesystem::path file{path};
@@ -370,6 +377,7 @@ Writer::Writer(const std::filesystem::path& path) : path_{absolute_name(path)}, 
 Writer::~Writer() { delete as_file(file_); }
 
 void Writer::write(std::string_view bytes) {
+    stop_if_asked();
     if (as_file(file_)->write(bytes.data(), bytes.size()) != bytes.size()) {
         throw_if_failed(path_);
     }
@@ -406,6 +414,7 @@ void read_file(const std::filesystem::path& path, const std::function<void(std::
     }
     std::vector<char> piece(1U << 20);
     while (true) {
+        stop_if_asked();
         const ssize_t got = ::read(file.fd, piece.data(), piece.size());
         if (got < 0 && errno == EINTR) {
             continue;
@@ -445,6 +454,7 @@ Failure flushed(const std::string& name) {
 } // namespace
 
 void sync_to_disk(const std::filesystem::path& path) {
+    stop_if_asked();
     const std::string name = path.string();
     if (const Failure failure = flushed(name); failure.error != 0) {
         fail(name, failure.action, failure.error);
@@ -499,12 +509,25 @@ void fail(const std::filesystem::path& file, const std::string& wrong) {
 
 void speak_of(const std::filesystem::path& target, const std::filesystem::path& working) {
     const std::scoped_lock lock{targets_mutex};
-    targets.insert_or_assign(working, target);
+    targets().insert_or_assign(working, target);
 }
 
 void speak_plainly_again(const std::filesystem::path& working) noexcept {
     const std::scoped_lock lock{targets_mutex};
-    targets.erase(working);
+    targets().erase(working);
+}
+
+Naming::Naming() { naming_mutex.lock(); }
+Naming::~Naming() { naming_mutex.unlock(); }
+
+void remove_unfinished() noexcept {
+    naming_mutex.lock(); // for good
+    const std::scoped_lock lock{targets_mutex};
+    for (const auto& [working, target] : targets()) {
+        // Under another name no thread finds it to put new files there meanwhile.
+        const std::filesystem::path ended{working.native() + "-ended"};
+        remove_quietly(::rename(working.c_str(), ended.c_str()) == 0 ? ended : working);
+    }
 }
 
 void plan_fault(Fault fault) {

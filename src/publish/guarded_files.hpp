@@ -69,6 +69,18 @@ std::string reason_and_cure(int error);
 /// user has asked for, with a cure: the working folder is hidden and gone by then.
 void speak_of(const std::filesystem::path& target, const std::filesystem::path& working);
 void speak_plainly_again(const std::filesystem::path& working) noexcept;
+/// Around the steps by which a working folder gets its name or gives it back: remove_unfinished() waits for
+/// their end.
+class Naming {
+public:
+    Naming();
+    Naming(const Naming&) = delete;
+    Naming& operator=(const Naming&) = delete;
+    ~Naming();
+};
+/// Removes every working folder, whatever other threads still put into it, and lets none be named any more:
+/// for a program that is ended in the middle of its work.
+void remove_unfinished() noexcept;
 /// @throws IoError  what is wrong with a file, told in that way
 [[noreturn]] void fail(const std::filesystem::path& file, const std::string& wrong);
 

@@ -1,6 +1,7 @@
 #include "publish/ogr_files.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 #include "swingroom/base/version.hpp"
 
 #include "base/json.hpp"
@@ -192,6 +193,7 @@ void FeatureFile::describe(const Provenance& provenance) {
 }
 
 void FeatureFile::add(OGRLayer& layer, OGRFeature& feature) {
+    stop_if_asked();
     const GdalMessages errors;
     if (layer.CreateFeature(&feature) != OGRERR_NONE || errors.failed()) fail(errors.failure());
     check();
@@ -211,8 +213,10 @@ void require_same(const fs::path& path, const VectorLayer::Spec& spec, const Fea
     OGRLayer& layer = *file->GetLayer(0);
     const ColumnReader reader(layer, spec.columns);
     FeatureDigest read;
-    for (const OGRFeatureUniquePtr& feature : layer)
+    for (const OGRFeatureUniquePtr& feature : layer) {
+        stop_if_asked();
         read.add(*feature, reader, plain);
+    }
     if (errors.failed()) guarded::fail(path, "cannot be read back: " + errors.failure());
     if (!(read == written)) guarded::fail(path, "reads otherwise than it was written");
 }

@@ -1,5 +1,6 @@
 #include "swingroom/publish/overlay_files.hpp"
 
+#include "swingroom/base/stop.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
@@ -167,6 +168,7 @@ void OverlayFiles::block(const BlockAnswers& answers) {
 }
 
 void OverlayFiles::zone(Zone&& zone) {
+    stop_if_asked();
     State& state = *state_;
     if (zone.area_m2 < state.least_zone_m2) { // no place to send anybody to, and so no spot either
         ++state.zones_dropped;
@@ -205,6 +207,7 @@ void OverlayFiles::State::write_spots() {
         "The best drop points, best first, one at the most in each square of the greatest swinging radius",
         VectorLayer::Shape::point, spot_properties({}), provenance);
     for (const Candidate& candidate : candidates) {
+        stop_if_asked();
         const PositionReport spot = examine(job, georeference, candidate.col, candidate.row);
         file.add_point({spot.centre.lon, spot.centre.lat}, spot_properties(spot));
         if (!best_spot) best_spot = spot;

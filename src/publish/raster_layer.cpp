@@ -1,6 +1,7 @@
 #include "swingroom/publish/raster_layer.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 #include "swingroom/base/version.hpp"
 
 #include "base/json.hpp"
@@ -132,6 +133,11 @@ void put_band_properties(GDALRasterBand& band, const LayerSpec& spec) {
     if (!spec.categories.empty()) {
         put_classes(band, spec.categories);
     }
+}
+
+/// Lets GDAL go on with a copy as long as nobody has asked to stop.
+int go_on(double /*done*/, const char* /*message*/, void* /*data*/) {
+    return stop_asked() == 0 ? TRUE : FALSE;
 }
 
 } // namespace
@@ -335,7 +341,8 @@ void RasterLayer::State::make_cog() {
         throw IoError{final_path.string(), "this GDAL has no COG driver"};
     }
     GDALDatasetUniquePtr cog{driver->CreateCopy(guarded::gdal_name(final_path).c_str(), working.get(), FALSE,
-                                                options.List(), nullptr, nullptr)};
+                                                options.List(), go_on, nullptr)};
+    stop_if_asked();
     if (!cog) {
         fail(errors);
     }

@@ -1,6 +1,7 @@
 #include "publish/report_layers.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 
 #include "chart/gdal_messages.hpp"
 #include "publish/guarded_files.hpp"
@@ -136,8 +137,10 @@ void each_finished_feature(const std::filesystem::path& folder, const std::strin
     if (!fs::exists(file)) return;
     const GDALDatasetUniquePtr dataset = open_finished(file, GDAL_OF_VECTOR);
     const GdalMessages messages;
-    for (const OGRFeatureUniquePtr& feature : *dataset->GetLayer(0))
+    for (const OGRFeatureUniquePtr& feature : *dataset->GetLayer(0)) {
+        stop_if_asked();
         take(read_feature(*feature));
+    }
     if (!messages.failure().empty()) fail(file, messages);
 }
 

@@ -1,6 +1,7 @@
 #include "publish/tiles.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 #include "swingroom/base/version.hpp"
 
 #include "base/json.hpp"
@@ -87,6 +88,7 @@ public:
 private:
     Values write(TileAddress tile) {
         if (!pyramid_.range(tile.zoom).contains(tile)) return {};
+        stop_if_asked();
         Values values = tile.zoom == pyramid_.most_zoom ? from_cells(tile) : from_four(tile);
         if (std::all_of(values.begin(), values.end(), is_unsurveyed<T>)) return {};
         TilePicture picture;
