@@ -217,7 +217,9 @@ int OverlayCommand::run() {
     });
     if (job.wanted.has(Layer::report)) {
         tell("the report");
-        write_report(folder.working(), report_input(job_, opened, provenance));
+        ReportInput input = report_input(job_, opened, provenance);
+        input.vectors = files.vectors();
+        write_report(folder.working(), input);
     }
     files.drop_unasked();
     bar.clear();

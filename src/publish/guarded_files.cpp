@@ -31,9 +31,13 @@ constexpr const char* prefix = "/vsiguarded/";
 std::atomic<std::int64_t> fault_at{0}, fault_calls{0};
 std::atomic<int> fault_error{0};
 std::atomic<bool> fault_lasts{false};
+std::atomic<Calls> fault_kind{Calls::changes};
 
 /// @returns the errno with which the call that is about to be made shall fail, or 0
-int planned_error() {
+int planned_error(Calls kind = Calls::changes) {
+    if (kind != fault_kind) {
+        return 0;
+    }
     const std::int64_t call = ++fault_calls, at = fault_at;
     if (at == 0 || call < at || (call > at && !fault_lasts)) {
         return 0;
@@ -119,8 +123,10 @@ public:
             position_ += offset;
         } else {
             flush();
-            const off_t size = ::lseek(fd_, 0, SEEK_END);
+            int error = planned_error(Calls::reads);
+            const off_t size = error != 0 ? -1 : ::lseek(fd_, 0, SEEK_END);
             if (size < 0) {
+                remember(path_, "looking for its end", error != 0 ? error : errno);
                 return false;
             }
             position_ = static_cast<std::uint64_t>(size) + offset;
@@ -132,13 +138,18 @@ public:
         flush();
         std::size_t done = 0;
         while (done < bytes) {
-            const ssize_t got = ::pread(fd_, static_cast<char*>(to) + done, bytes - done,
-                                        static_cast<off_t>(position_ + done));
-            if (got < 0 && errno == EINTR) {
+            int error = planned_error(Calls::reads);
+            const ssize_t got = error != 0 ? -1
+                                           : ::pread(fd_, static_cast<char*>(to) + done, bytes - done,
+                                                     static_cast<off_t>(position_ + done));
+            if (got < 0 && error == 0) {
+                error = errno;
+            }
+            if (error == EINTR) {
                 continue;
             }
             if (got < 0) {
-                remember(path_, "reading", errno);
+                remember(path_, "reading", error);
             }
             if (got <= 0) {
                 end_seen_ = true;
@@ -256,7 +267,7 @@ std::unique_ptr<File> open_file(const std::string& path, std::string_view mode) 
     if (appends) {
         flags |= O_CREAT;
     }
-    int error = writable ? planned_error() : 0;
+    int error = planned_error(writable ? Calls::changes : Calls::reads);
     int fd = -1;
     if (error == 0) {
         fd = ::open(path.c_str(), flags, 0666);
@@ -266,6 +277,10 @@ std::unique_ptr<File> open_file(const std::string& path, std::string_view mode) 
     }
     if (fd < 0) {
         // A file that is not there to be read is an answer, not a failure: drivers look for sidecars.
+        const bool is_there = error != ENOENT && error != ENOTDIR;
+        if (is_there && !writable) {
+            remember(path, "opening to read", error);
+        }
         if (writable && !(both && !creates && !appends && error == ENOENT)) {
             remember(path, "opening to write", error);
         }
@@ -401,13 +416,15 @@ void read_file(const std::filesystem::path& path, const std::function<void(std::
             }
         }
     };
-    const Descriptor file{::open(name.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK)};
+    int error = planned_error(Calls::reads);
+    const Descriptor file{error != 0 ? -1 : ::open(name.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK)};
     if (file.fd < 0) {
-        fail(name, "opening", errno);
+        fail(name, "opening", error != 0 ? error : errno);
     }
     struct stat about {};
-    if (::fstat(file.fd, &about) != 0) {
-        fail(name, "looking at it", errno);
+    error = planned_error(Calls::reads);
+    if (error != 0 || ::fstat(file.fd, &about) != 0) {
+        fail(name, "looking at it", error != 0 ? error : errno);
     }
     if (!S_ISREG(about.st_mode)) {
         throw IoError{name, "is not a plain file"};
@@ -415,12 +432,16 @@ void read_file(const std::filesystem::path& path, const std::function<void(std::
     std::vector<char> piece(1U << 20);
     while (true) {
         stop_if_asked();
-        const ssize_t got = ::read(file.fd, piece.data(), piece.size());
-        if (got < 0 && errno == EINTR) {
+        error = planned_error(Calls::reads);
+        const ssize_t got = error != 0 ? -1 : ::read(file.fd, piece.data(), piece.size());
+        if (got < 0 && error == 0) {
+            error = errno;
+        }
+        if (error == EINTR) {
             continue;
         }
-        if (got < 0) {
-            fail(name, "reading", errno);
+        if (error != 0) {
+            fail(name, "reading", error);
         }
         if (got == 0) {
             return;
@@ -531,6 +552,7 @@ void remove_unfinished() noexcept {
 }
 
 void plan_fault(Fault fault) {
+    fault_kind = fault.calls;
     fault_error = fault.error;
     fault_lasts = fault.lasting;
     fault_calls = 0;

@@ -84,15 +84,18 @@ void remove_unfinished() noexcept;
 /// @throws IoError  what is wrong with a file, told in that way
 [[noreturn]] void fail(const std::filesystem::path& file, const std::string& wrong);
 
-/// For tests: lets one of the coming calls that change the disk fail (open to write, write, truncate, close,
-/// fsync, mkdir, rename), as a full disk would.
+/// Calls that change the disk (open to write, write, truncate, close, fsync, mkdir, rename), and those that
+/// read what was written (open to read, read, seek to the end, fstat).
+enum class Calls { changes, reads };
+/// For tests: lets one of the coming calls of a kind fail, as a full or a broken disk would.
 struct Fault {
     std::int64_t at = 0;  ///< the how-manyth call fails, counted from 1; 0 none
     int error = 0;        ///< with this errno
     bool lasting = false; ///< and every call after it
+    Calls calls = Calls::changes;
 };
 void plan_fault(Fault fault);
-/// For tests: how many such calls there were since plan_fault.
+/// For tests: how many calls of that kind there were since plan_fault.
 std::int64_t calls_since_fault_planned();
 
 } // namespace swingroom::guarded

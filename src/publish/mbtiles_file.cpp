@@ -190,6 +190,7 @@ void MbtilesFile::finish() {
         const GdalMessages errors;
         const GDALDatasetUniquePtr file(
             GDALDataset::Open(guarded::gdal_name(working_).c_str(), GDAL_OF_VECTOR));
+        guarded::throw_if_failed(working_);
         if (!file || errors.failed()) fail(errors.failure());
         const auto release = [&](OGRLayer* result) { file->ReleaseResultSet(result); };
         const std::unique_ptr<OGRLayer, decltype(release)> tiles(
@@ -209,6 +210,7 @@ void MbtilesFile::finish() {
                    digest_of(picture_of(png, length), address) == digests_[read];
             ++read;
         }
+        guarded::throw_if_failed(working_);
         if (errors.failed()) fail(errors.failure());
         if (!same || read != digests_.size()) guarded::fail(path_, "reads otherwise than it was written");
     }

@@ -103,6 +103,7 @@ struct OverlayFiles::State {
     std::set<Candidate> candidates;                     ///< at most most_spots
     std::map<std::pair<int, int>, Candidate> by_square; ///< the same
     std::optional<PositionReport> best_spot;            ///< once they are written
+    std::vector<VectorLayer::Finished> vectors;         ///< the same
     std::array<std::atomic<std::int64_t>, verdict_phrases.size()> cells{};
     std::atomic<std::int64_t> afloat{0};
 
@@ -214,6 +215,7 @@ void OverlayFiles::State::write_spots() {
     }
     file.finish();
     derive_from(file, folder, formats_of(Layer::spots), outputs.styles, looks_by_verdict(true), provenance);
+    vectors.push_back(file.finished());
 }
 
 void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>& step) {
@@ -249,12 +251,14 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
         state.zones->finish();
         derive_from(state.zones->file(), state.folder, state.formats_of(Layer::zones), state.outputs.styles,
                     looks_by_verdict(false), state.provenance);
+        state.vectors.push_back(state.zones->file().finished());
     }
     if (state.job.wanted.has(Layer::spots)) state.write_spots();
     if (state.job.wanted.has(Layer::exclusions))
-        write_exclusions(state.folder, state.job.hazards->hazards(), state.job.depths->grid(), state.source,
-                         state.margin_sources, state.provenance, state.formats_of(Layer::exclusions),
-                         state.outputs.styles);
+        state.vectors.push_back(write_exclusions(state.folder, state.job.hazards->hazards(),
+                                                 state.job.depths->grid(), state.source, state.margin_sources,
+                                                 state.provenance, state.formats_of(Layer::exclusions),
+                                                 state.outputs.styles));
     step();
 }
 
@@ -277,6 +281,7 @@ void OverlayFiles::drop_unasked() {
 }
 
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
+const std::vector<VectorLayer::Finished>& OverlayFiles::vectors() const { return state_->vectors; }
 std::size_t OverlayFiles::spots_written() const { return state_->candidates.size(); }
 const std::optional<PositionReport>& OverlayFiles::best_spot() const { return state_->best_spot; }
 

@@ -389,6 +389,7 @@ void RasterLayer::State::compare() {
             }
         }
     });
+    guarded::throw_if_failed(final_path);
     for (std::size_t level = 0; level < levels.size(); ++level) {
         if (read[level] != digests[level]) {
             guarded::fail(final_path, "reads otherwise than it was written");

@@ -75,6 +75,7 @@ public:
         : layer_(layer), spec_(spec), grid_(std::move(grid)), georeference_(grid_, source), pyramid_(pyramid),
           file_(file), step_(step), cells_(GDALDataset::Open(guarded::gdal_name(layer_).c_str(),
                                                              GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR)) {
+        guarded::throw_if_failed(layer_);
         if (!cells_) guarded::fail(layer_, "cannot be read back");
     }
 
@@ -159,6 +160,7 @@ private:
                 GF_Read, window.col, window.row, window.cols, window.rows, cells.data(), window.cols,
                 window.rows, std::is_floating_point_v<T> ? GDT_Float32 : GDT_Byte, 0, 0, nullptr) != CE_None)
             guarded::fail(layer_, "cannot be read back: " + errors.failure());
+        guarded::throw_if_failed(layer_); // what could not be read may look like cells without data
         return cells;
     }
 

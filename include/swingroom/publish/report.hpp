@@ -4,6 +4,7 @@
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/chart/inspection.hpp"
 #include "swingroom/publish/provenance.hpp"
+#include "swingroom/publish/vector_layer.hpp"
 
 #include <array>
 #include <filesystem>
@@ -33,8 +34,10 @@ struct RodeMarks {
     double every_m = 5;
 };
 
-/// What only the command knows: the boat, what was asked, what was found out about the inputs.
+/// What only the command knows: which layers it has made, the boat, what was asked, what was found out about
+/// the inputs.
 struct ReportInput {
+    std::vector<VectorLayer::Finished> vectors; ///< zones, spots, exclusions, as far as there are such
     std::string boat_name;
     std::vector<std::string> boat_sentences; ///< water, wind, rode, what the anchor holds
     ReportTable boat_table, sinker_table;    ///< the second without rows where there is no sinker

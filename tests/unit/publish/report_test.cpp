@@ -50,6 +50,7 @@ TEST(HtmlText, ReplacesWhatNoPageMayHold) {
     EXPECT_EQ(html_text("\xff\xfe"), bad + bad);
     EXPECT_EQ(html_text("\x7f\xC2\x85"), bad + bad);                    // delete, next line
     EXPECT_EQ(html_text("\xE2\x80\xAEgpj.exe"), bad + "gpj.exe");       // read from right to left
+    EXPECT_EQ(html_text("\xD8\x9C-1"), bad + "-1");                     // Arabic letter mark
     EXPECT_EQ(html_text("\xEF\xBF\xBF \xEF\xBF\xBE"), bad + " " + bad); // no characters of XML
     EXPECT_EQ(html_text("\xC3\xA9\xE2\x80\x93\xF0\x9F\x9A\xA4"), "\xC3\xA9\xE2\x80\x93\xF0\x9F\x9A\xA4");
 }
@@ -313,6 +314,29 @@ TEST(Report, SaysSoWhereThereIsNoZone) {
     EXPECT_THAT(page, HasSubstr("Nowhere in this area"));
     EXPECT_THAT(page, Not(HasSubstr("Numbers are drop points"))); // there are none to explain
     EXPECT_THAT(page, Not(HasSubstr("nan")));
+}
+
+TEST(Report, OfLayersThatReadOtherwiseThanMeantIsRefused) {
+    for (const bool changed : {false, true}) {
+        const ScratchFolder folder;
+        write_verdicts(folder.path(), utm(100, 100, 5));
+        VectorLayer spots{folder.path(), "spots", "", VectorLayer::Shape::point, {{"radius_m", 0.0}}, {}};
+        for (int i = 0; i < 3; ++i)
+            spots.add_point({-28.3332 + i * 1e-4, 47.8434}, std::vector<Property>{{"radius_m", 30.0 + i}});
+        spots.finish();
+        if (changed) {
+            std::string text = swingroom::testing::bytes_of(folder.path() / "spots.geojson");
+            text.replace(text.find("31"), 2, "13");
+            swingroom::testing::put_file(folder.path() / "spots.geojson", text);
+        }
+        ReportInput input;
+        input.vectors.push_back(spots.finished());
+        if (changed)
+            EXPECT_THROW(write_report(folder.path(), input), IoError);
+        else
+            EXPECT_NO_THROW(write_report(folder.path(), input));
+        EXPECT_EQ(std::filesystem::exists(folder.path() / "report.html"), !changed);
+    }
 }
 
 TEST(Report, TellsOfEveryFailureOfTheDisk) {
