@@ -63,6 +63,15 @@ std::array<std::uint8_t, 4> drawn(const LayerSpec& spec, T value, int col, int r
     return rgba;
 }
 
+GDALDatasetUniquePtr opened(const fs::path& layer) {
+    const GdalMessages errors;
+    GDALDatasetUniquePtr cells(
+        GDALDataset::Open(guarded::gdal_name(layer).c_str(), GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR));
+    guarded::throw_if_failed(layer);
+    if (!cells) guarded::fail(layer, "cannot be read back: " + errors.failure());
+    return cells;
+}
+
 /// One layer's tiles, from the highest zoom down: each tile is made from the cells or from the four below it,
 /// drawn, and handed up.
 template <class T>
@@ -73,11 +82,7 @@ public:
     Tiler(const fs::path& layer, const LayerSpec& spec, Grid grid, const std::string& source,
           TilePyramid pyramid, MbtilesFile& file, const std::function<void()>& step)
         : layer_(layer), spec_(spec), grid_(std::move(grid)), georeference_(grid_, source), pyramid_(pyramid),
-          file_(file), step_(step), cells_(GDALDataset::Open(guarded::gdal_name(layer_).c_str(),
-                                                             GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR)) {
-        guarded::throw_if_failed(layer_);
-        if (!cells_) guarded::fail(layer_, "cannot be read back");
-    }
+          file_(file), step_(step), cells_(opened(layer_)) {}
 
     void write_all() {
         const TileRange top = pyramid_.range(pyramid_.least_zoom);

@@ -340,7 +340,7 @@ TEST(Tiles, OfLongitudesBeyond180AreThoseOfTheTwinAndOpenAsWideAsTheyAre) {
         ASSERT_EQ(run.exit_code, 0) << run.err;
         const std::string tiles = scratch / "out/verdict.mbtiles";
         EXPECT_THAT(rows_of(tiles, "SELECT value FROM metadata WHERE name = 'bounds'").at(0),
-                    testing::MatchesRegex("-170,-17.00.*,-169.99.*,-16.99.*"));
+                    testing::MatchesRegex("-170.0.*,-17.00.*,-169.99.*,-16.99.*"));
         const GDALDatasetUniquePtr opened(GDALDataset::Open(tiles.c_str(), GDAL_OF_RASTER));
         ASSERT_TRUE(opened);
         EXPECT_LT(opened->GetRasterXSize(), 1000);
@@ -351,7 +351,7 @@ TEST(Tiles, OfLongitudesBeyond180AreThoseOfTheTwinAndOpenAsWideAsTheyAre) {
         const auto these =
             rows_of(tiles, "SELECT zoom_level || ',' || tile_column || ',' || tile_row || ',' || "
                            "hex(tile_data) FROM tiles ORDER BY 1");
-        EXPECT_GT(these.size(), 2U);
+        EXPECT_GE(these.size(), 1U);
         if (rows.empty())
             rows["beyond"] = these;
         else
