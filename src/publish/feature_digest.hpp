@@ -6,6 +6,7 @@
 #include "publish/polygon_rings.hpp"
 #include "publish/sha256.hpp"
 
+#include <cstddef>
 #include <cstdint>
 #include <cstring>
 #include <string>

@@ -35,7 +35,8 @@ std::string value_text(const Property& property) {
 /// A value as digests spell it: what a reader makes of `text`, which is how it is written.
 std::string spelling(const Property& property, const std::string& text) {
     if (const auto* words = std::get_if<std::string>(&property.value)) {
-        return valid_utf8(*words).c_str(); // to readers a text ends at a zero
+        const std::string valid = valid_utf8(*words);
+        return valid.substr(0, valid.find('\0')); // to readers a text ends there
     }
     double number = 0;
     if (std::holds_alternative<std::int64_t>(property.value)) return text;

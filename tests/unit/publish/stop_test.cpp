@@ -15,6 +15,7 @@
 #include <ogr_srs_api.h>
 
 #include <csignal>
+#include <cstdint>
 #include <memory>
 #include <string>
 #include <vector>
