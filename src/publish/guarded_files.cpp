@@ -123,10 +123,13 @@ public:
             position_ += offset;
         } else {
             flush();
-            int error = planned_error(Calls::reads);
-            const off_t size = error != 0 ? -1 : ::lseek(fd_, 0, SEEK_END);
+            // As for reading: told later, and what the next attempt gives is what the driver goes on with.
+            if (const int error = planned_error(Calls::reads); error != 0) {
+                remember(path_, "looking for its end", error);
+            }
+            const off_t size = ::lseek(fd_, 0, SEEK_END);
             if (size < 0) {
-                remember(path_, "looking for its end", error != 0 ? error : errno);
+                remember(path_, "looking for its end", errno);
                 return false;
             }
             position_ = static_cast<std::uint64_t>(size) + offset;
@@ -137,6 +140,7 @@ public:
     std::size_t read(void* to, std::size_t bytes) {
         flush();
         std::size_t done = 0;
+        int attempts = 3;
         while (done < bytes) {
             int error = planned_error(Calls::reads);
             const ssize_t got = error != 0 ? -1
@@ -150,6 +154,11 @@ public:
             }
             if (got < 0) {
                 remember(path_, "reading", error);
+                // Drivers do not survive every failure in a file that they write. What the disk gives at the
+                // next attempt keeps them alive until somebody asks, and is told that it failed.
+                if (writable_ && --attempts > 0) {
+                    continue;
+                }
             }
             if (got <= 0) {
                 end_seen_ = true;
