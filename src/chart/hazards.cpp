@@ -4,7 +4,7 @@
 #include "swingroom/chart/georeference.hpp"
 
 #include "attributes.hpp"
-#include "base/ini_lines.hpp"
+#include "base/terminal_text.hpp"
 #include "chart_gaps.hpp"
 #include "enc_cells.hpp"
 #include "gdal_messages.hpp"

@@ -4,6 +4,7 @@
 #include "swingroom/base/units.hpp"
 
 #include "cli/boat_report.hpp"
+#include "cli/console.hpp"
 #include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 
@@ -13,7 +14,6 @@
 #include <cstdio>
 #include <fcntl.h>
 #include <filesystem>
-#include <iostream>
 #include <random>
 #include <string_view>
 #include <system_error>
@@ -182,16 +182,16 @@ int BoatCommand::run() {
         write_file(picture_, boat_picture(tables, report.sinker_depth_m, measures_), overwrite_);
     switch (format_) {
     case Format::text:
-        std::cout << boat_text(tables, report, measures_);
+        print(boat_text(tables, report, measures_));
         break;
     case Format::json:
-        std::cout << boat_json(tables, report);
+        print(boat_json(tables, report));
         break;
     case Format::csv:
-        std::cout << boat_csv(report);
+        print(boat_csv(report));
         break;
     case Format::markdown:
-        std::cout << boat_markdown(tables, report, measures_);
+        print(boat_markdown(tables, report, measures_));
         break;
     }
     return 0;

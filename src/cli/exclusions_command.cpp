@@ -14,8 +14,6 @@
 #include "cli/run_control.hpp"
 #include "cli/run_summary.hpp"
 
-#include <iostream>
-
 namespace swingroom::cli {
 
 namespace po = boost::program_options;
@@ -110,7 +108,7 @@ int ExclusionsCommand::run() {
     stop_if_asked();
     folder.commit(provenance);
     if (json_)
-        std::cout << exclusions_json(folder, features, warnings);
+        print(exclusions_json(folder, features, warnings));
     else
         print_made(folder.target().string());
     return 0;

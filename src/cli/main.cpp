@@ -8,9 +8,7 @@
 
 #include <boost/program_options.hpp>
 
-#include <cstdio>
 #include <exception>
-#include <iostream>
 #include <new>
 #include <string>
 #include <vector>
@@ -80,14 +78,14 @@ int run_command(const Entry& entry, const std::vector<std::string>& words) {
     const bool help = taken("help"), print_plan = taken("print-plan"), quiet = taken("quiet"),
                verbose = taken("verbose");
     if (help) {
-        std::cout << help_text(entry, declared.options);
+        print(help_text(entry, declared.options));
         return 0;
     }
     if (quiet && verbose) throw InputError("--quiet", "is given with --verbose", "leave one of them out");
     set_loudness(quiet ? Loudness::quiet : verbose ? Loudness::verbose : Loudness::plain);
     declared.command->accept(given);
     if (print_plan) {
-        std::cout << declared.command->plan();
+        print(declared.command->plan());
         return 0;
     }
     const int code = declared.command->run();
@@ -97,14 +95,14 @@ int run_command(const Entry& entry, const std::vector<std::string>& words) {
 
 int run(const std::vector<std::string>& words) {
     if (words.empty() || words[0] == "--help" || words[0] == "-h") {
-        (words.empty() ? std::cerr : std::cout) << usage_text();
+        print(usage_text(), words.empty() ? Stream::err : Stream::out);
         return words.empty() ? 2 : 0;
     }
     if (words[0].starts_with('-') && words[0] != "--version")
         throw InputError(words[0], "stands before the command",
                          "give the command first, as in swingroom overlay --help");
     if (words[0] == "--version") {
-        std::cout << version_text();
+        print(version_text());
         return 0;
     }
     return run_command(command_named(words[0]), {words.begin() + 1, words.end()});
@@ -117,8 +115,7 @@ int main(int argc, char** argv) {
     try {
         const int code = run({argv + 1, argv + argc});
         // A full disk shows only now, when what was printed leaves its buffers.
-        if (!std::cout.flush() || std::fflush(stdout) != 0)
-            throw swingroom::IoError("standard output", "cannot be written");
+        if (!flush_output()) throw swingroom::IoError("standard output", "cannot be written");
         return code;
     } catch (const swingroom::cli::Interrupted& interrupted) {
         swingroom::cli::end_by(interrupted.signal);

@@ -18,7 +18,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <iostream>
 #include <limits>
 #include <numbers>
 #include <thread>
@@ -229,7 +228,7 @@ int OverlayCommand::run() {
     tell("flushing the folder to disk");
     folder.commit(provenance, threads_);
     if (json_)
-        std::cout << overlay_json(folder, files, job.wanted, warnings);
+        print(overlay_json(folder, files, job.wanted, warnings));
     else
         print_made(folder.target().string());
     return 0;

@@ -3,13 +3,13 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
 
+#include "cli/console.hpp"
 #include "cli/measures_options.hpp"
 #include "cli/overlay_command.hpp"
 #include "cli/plan.hpp"
 #include "cli/rode_marks.hpp"
 #include "cli/spot_report.hpp"
 
-#include <iostream>
 #include <optional>
 #include <string>
 
@@ -71,7 +71,7 @@ int SpotCommand::run() {
         position_, examine(job, opened.georeference(), job.window.col, job.window.row, measures),
         nearby_hazards(job.hazards->hazards(), opened.georeference(), position_, nearby_m, most_nearby),
         rode_marks(opened.tables().boat())};
-    std::cout << (json_ ? spot_json(report) : spot_text(report, measures));
+    print(json_ ? spot_json(report) : spot_text(report, measures));
     return 0;
 }
 

@@ -3,6 +3,7 @@
 #include "swingroom/base/version.hpp"
 
 #include "base/json.hpp"
+#include "base/terminal_text.hpp"
 #include "cli/rode_marks.hpp"
 
 #include <algorithm>
@@ -72,7 +73,7 @@ public:
     }
 
 private:
-    void line(const std::string& words) { text_ += words + "\n"; }
+    void line(const std::string& words) { text_ += on_one_line(words) + "\n"; }
     void fact(std::string name, const std::string& value) {
         constexpr std::size_t width = 16;
         name.resize(std::max(width, name.size()), ' ');

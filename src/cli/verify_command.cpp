@@ -7,8 +7,6 @@
 #include "cli/console.hpp"
 #include "cli/measures_options.hpp"
 
-#include <iostream>
-
 namespace swingroom::cli {
 
 void VerifyCommand::declare(Options& options,
@@ -29,11 +27,11 @@ void VerifyCommand::accept(const boost::program_options::variables_map& given) {
 int VerifyCommand::run() {
     const auto faults = verify_folder(folder_);
     if (json_) {
-        std::cout << json_head("verify")
-                         .text("folder", folder_)
-                         .truth("whole", faults.empty())
-                         .raw("faults", json_texts(faults))
-                         .document();
+        print(json_head("verify")
+                  .text("folder", folder_)
+                  .truth("whole", faults.empty())
+                  .raw("faults", json_texts(faults))
+                  .document());
         return faults.empty() ? 0 : 1;
     }
     for (const std::string& fault : faults)

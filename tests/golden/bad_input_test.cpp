@@ -8,10 +8,15 @@
 
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <cerrno>
+#include <chrono>
+#include <fcntl.h>
 #include <grp.h>
+#include <sys/stat.h>
 #include <sys/wait.h>
 #include <system_error>
+#include <thread>
 #include <unistd.h>
 
 namespace swingroom::golden {
@@ -385,8 +390,61 @@ TEST_F(BadInput, OutputFolderThatCannotBeWritten) {
 }
 
 TEST_F(BadInput, BoatFileThatCannotBeOpenedSaysWhy) {
-    expect_refused(job_with("--boat", scratch / "none.ini"), users_mistake, {"none.ini", "No such file"});
+    expect_refused(job_with("--boat", scratch / "none.ini"), users_mistake, {"none.ini", "no such file"});
     expect_refused(job_with("--boat", scratch.path().string()), users_mistake, {"is a folder"});
+}
+
+/// A pipe that is waited on by whoever opens it; here he gets an end at once, so that a test cannot hang.
+class Pipe {
+public:
+    explicit Pipe(const std::string& name) : name_(name) {
+        if (mkfifo(name.c_str(), 0666) != 0) throw std::system_error(errno, std::generic_category(), name);
+        feeder_ = std::thread([this] {
+            while (!done_) {
+                // Succeeds only while somebody has it open for reading.
+                if (const int end = open(name_.c_str(), O_WRONLY | O_NONBLOCK); end >= 0) {
+                    opened_ = true;
+                    close(end);
+                }
+                std::this_thread::sleep_for(std::chrono::milliseconds(2));
+            }
+        });
+    }
+    Pipe(const Pipe&) = delete;
+    Pipe& operator=(const Pipe&) = delete;
+    ~Pipe() {
+        done_ = true;
+        feeder_.join();
+    }
+    [[nodiscard]] bool opened() const { return opened_; }
+
+private:
+    std::string name_;
+    std::atomic<bool> done_ = false, opened_ = false;
+    std::thread feeder_;
+};
+
+TEST_F(BadInput, APipeOrADeviceInATextsPlaceIsRefusedUnopened) {
+    const Pipe pipe(scratch / "pipe");
+    for (const char* option : {"--boat", "--plan", "--rules"}) {
+        SCOPED_TRACE(option);
+        for (const std::string& path : {scratch / "pipe", std::string("/dev/null")})
+            expect_refused(job_with(option, path), users_mistake,
+                           {path + ": is a pipe or a device, not a file; "});
+    }
+    expect_refusal(swingroom({"boat", scratch / "pipe", "--wind", "9"}), users_mistake, {"is a pipe"});
+    expect_refusal(swingroom({"inputs", sea, "--rules", scratch / "pipe"}), users_mistake, {"is a pipe"});
+    EXPECT_FALSE(pipe.opened()) << "it would wait for ever";
+}
+
+TEST_F(BadInput, ATextThatFailsInReadingIsTheDisksFailure) {
+    // The first page of a process's memory is never there: reading it is an input/output error.
+    const std::string failing = "/proc/self/mem";
+    for (const char* option : {"--boat", "--plan", "--rules"}) {
+        SCOPED_TRACE(option);
+        expect_refused(job_with(option, failing), failing_file,
+                       {"swingroom: " + failing + ": cannot be read: Input/output error\n"});
+    }
 }
 
 TEST_F(BadInput, HelpHasNoBlanksTooMany) {

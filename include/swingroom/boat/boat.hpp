@@ -118,7 +118,7 @@ struct Boat {
 ///                position_allowance, set_distance, max_slope
 /// @param source  the file's name, for messages   @throws InputError
 Boat read_boat(std::istream& in, const std::string& source);
-/// @throws InputError also where the file cannot be opened
+/// @throws InputError also where there is no such file, or it is none   @throws IoError reading fails
 Boat read_boat_file(const std::string& path);
 
 } // namespace swingroom

@@ -292,7 +292,7 @@ TEST(BoatFile, ThatCannotBeOpenedIsNamed) {
         return "no error";
     };
     EXPECT_THAT(refused("/nowhere/boat.ini"),
-                AllOf(HasSubstr("/nowhere/boat.ini: "), HasSubstr("No such file")));
+                AllOf(HasSubstr("/nowhere/boat.ini: "), HasSubstr("no such file")));
     EXPECT_THAT(refused("/"), HasSubstr("is a folder"));
 }
 
