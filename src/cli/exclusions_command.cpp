@@ -73,6 +73,7 @@ std::string ExclusionsCommand::plan() const { return whole_plan(used_, OverlayCo
 int ExclusionsCommand::run() {
     notice_signals();
     PendingFolder folder(out_, overwrite_);
+    end_if_unheeded(folder.working());
     require_planned(planned_paths_);
     WatchedInputs inputs;
     hazards_.note(inputs);
@@ -106,7 +107,7 @@ int ExclusionsCommand::run() {
         print_warning(warnings.back());
     }
     stop_if_asked();
-    folder.commit(provenance);
+    folder.commit(provenance, 1, stop_no_more);
     if (json_)
         print(exclusions_json(folder, features, warnings));
     else

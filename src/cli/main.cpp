@@ -108,6 +108,12 @@ int run(const std::vector<std::string>& words) {
     return run_command(command_named(words[0]), {words.begin() + 1, words.end()});
 }
 
+int failed(const std::string& what, int code) {
+    wait_if_ending();
+    print_error(what);
+    return code;
+}
+
 } // namespace
 
 // Errors are caught here alone: 2 for what the user can mend, 1 for a file or device that failed.
@@ -120,16 +126,12 @@ int main(int argc, char** argv) {
     } catch (const swingroom::cli::Interrupted& interrupted) {
         swingroom::cli::end_by(interrupted.signal);
     } catch (const swingroom::InputError& error) {
-        print_error(error.what());
-        return 2;
+        return failed(error.what(), 2);
     } catch (const swingroom::IoError& error) {
-        print_error(error.what());
-        return 1;
+        return failed(error.what(), 1);
     } catch (const std::bad_alloc&) {
-        print_error("not enough memory; give a smaller --memory, or a window by --bounds");
-        return 1;
+        return failed("not enough memory; give a smaller --memory, or a window by --bounds", 1);
     } catch (const std::exception& error) {
-        print_error(std::string("a mistake in swingroom, please report it: ") + error.what());
-        return 1;
+        return failed(std::string("a mistake in swingroom, please report it: ") + error.what(), 1);
     }
 }

@@ -182,6 +182,7 @@ ZoneStyle OverlayCommand::style_of_zones(const OverlayJob& job) const {
 int OverlayCommand::run() {
     notice_signals();
     PendingFolder folder(out_, overwrite_);
+    end_if_unheeded(folder.working());
     limit_file_cache(std::int64_t{memory_mb_} * 1000000 / 6);
     OpenedJob opened(job_);
     OverlayJob job = opened.job();
@@ -226,7 +227,7 @@ int OverlayCommand::run() {
         print_warning(warnings.back());
     }
     tell("flushing the folder to disk");
-    folder.commit(provenance, threads_);
+    folder.commit(provenance, threads_, stop_no_more);
     if (json_)
         print(overlay_json(folder, files, job.wanted, warnings));
     else

@@ -333,7 +333,8 @@ PendingFolder::~PendingFolder() {
 const std::filesystem::path& PendingFolder::working() const { return working_; }
 const std::filesystem::path& PendingFolder::target() const { return target_; }
 
-void PendingFolder::commit(const Provenance& provenance, int threads) {
+void PendingFolder::commit(const Provenance& provenance, int threads,
+                           const std::function<void()>& last_call) {
     check_inputs_unchanged(provenance.inputs);
     const std::vector<std::string> names = names_in(working_);
     std::vector<Entry> entries(names.size());
@@ -363,6 +364,7 @@ void PendingFolder::commit(const Provenance& provenance, int threads) {
     guarded::sync_to_disk(working_);
 
     const bool replaces = check_target(target_, overwrite_);
+    last_call();
     appear(working_, target_, replaces);
     if (const int error = guarded::flush_folder(target_.parent_path()); error != 0) {
         disappear(working_, target_, replaces);

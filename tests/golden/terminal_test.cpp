@@ -2,8 +2,11 @@
 
 #include "support.hpp"
 
+#include <gdal_priv.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <ogr_spatialref.h>
+#include <ogrsf_frmts.h>
 
 #include <array>
 #include <cerrno>
@@ -12,10 +15,13 @@
 #include <fcntl.h>
 #include <functional>
 #include <pty.h>
+#include <stdexcept>
+#include <string>
 #include <sys/wait.h>
 #include <system_error>
 #include <thread>
 #include <unistd.h>
+#include <vector>
 
 namespace swingroom::golden {
 namespace {
@@ -76,6 +82,19 @@ public:
         close(from_);
         return status;
     }
+    /// The same; one that is still there after that long is killed.
+    int wait_at_most(std::chrono::milliseconds most) {
+        const auto end = std::chrono::steady_clock::now() + most;
+        siginfo_t gone{};
+        while (std::chrono::steady_clock::now() < end) {
+            if (waitid(P_PID, static_cast<id_t>(child_), &gone, WEXITED | WNOHANG | WNOWAIT) == 0 &&
+                gone.si_pid != 0)
+                return wait();
+            std::this_thread::sleep_for(std::chrono::milliseconds(5));
+        }
+        send(SIGKILL);
+        return wait();
+    }
     /// All that it has said on both streams; after wait().
     [[nodiscard]] const std::string& said() const { return said_; }
 
@@ -127,13 +146,20 @@ protected:
                 "--out",
                 scratch_ / "out"};
     }
+    /// Until it has a working folder.
+    [[nodiscard]] bool has_begun() const {
+        return appears([](const std::string&) { return true; });
+    }
     /// Until its working folder holds something: from there on it has much to clean up.
     [[nodiscard]] bool is_at_work() const {
+        return appears([](const std::string& folder) { return !std::filesystem::is_empty(folder); });
+    }
+    template <class Counts>
+    [[nodiscard]] bool appears(Counts counts) const {
         const auto end = std::chrono::steady_clock::now() + std::chrono::seconds(60);
         while (std::chrono::steady_clock::now() < end) {
             for (const std::string& name : scratch_.names())
-                if (name.starts_with(".out.part-") && !std::filesystem::is_empty(scratch_ / name))
-                    return true;
+                if (name.starts_with(".out.part-") && counts(scratch_ / name)) return true;
             std::this_thread::sleep_for(std::chrono::milliseconds(5));
         }
         return false;
@@ -156,6 +182,62 @@ TEST_P(StoppedBy, EndsByThatSignalAndLeavesNothing) {
     EXPECT_THAT(scratch_.names(), testing::ElementsAre("sea.tif"));
 }
 INSTANTIATE_TEST_SUITE_P(Signals, StoppedBy, testing::Values(SIGINT, SIGTERM, SIGHUP));
+
+/// A file of hazards from which the first feature never comes: a view that counts without end. The library is
+/// asked once, and does not come back.
+void write_endless_hazards(const std::string& file) {
+    GDALAllRegister();
+    const GDALDatasetUniquePtr made(
+        GetGDALDriverManager()->GetDriverByName("GPKG")->Create(file.c_str(), 0, 0, 0, GDT_Unknown, nullptr));
+    if (!made) throw std::runtime_error("cannot make " + file);
+    OGRSpatialReference wgs84;
+    wgs84.importFromEPSG(4326);
+    OGRLayer* const layer = made->CreateLayer("rock", &wgs84, wkbPoint, nullptr);
+    OGRFeature rock(layer->GetLayerDefn());
+    const OGRPoint place(-28.33, 47.84);
+    rock.SetGeometry(&place);
+    bool done = layer->CreateFeature(&rock) == OGRERR_NONE;
+    for (const char* statement :
+         {"CREATE VIEW endless AS WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n) "
+          "SELECT n.i AS OGC_FID, rock.geom AS geom FROM n, rock WHERE n.i < 0",
+          "INSERT INTO gpkg_contents (table_name, identifier, data_type, srs_id) "
+          "VALUES ('endless', 'endless', 'features', 4326)",
+          "INSERT INTO gpkg_geometry_columns VALUES ('endless', 'geom', 'POINT', 4326, 0, 0)"}) {
+        CPLErrorReset();
+        made->ExecuteSQL(statement, nullptr, nullptr);
+        done = done && CPLGetLastErrorType() == CE_None;
+    }
+    if (!done) throw std::runtime_error("cannot fill " + file);
+}
+
+class StoppedInALibrary : public LongRun, public testing::WithParamInterface<const char*> {};
+
+TEST_P(StoppedInALibrary, EndsWithinASecondByThatSignalAndLeavesNothing) {
+    const std::string hazards = scratch_ / "endless.gpkg", rules = scratch_ / "any.rules";
+    write_endless_hazards(hazards);
+    write_bytes(rules, "[any]\nlayers = *\neffects = hull\nmargin = 5 m\n");
+    const std::string command = GetParam();
+    std::vector<std::string> words = job();
+    if (command == "exclusions")
+        words = {command, "--bounds", "-28.4,47.8,-28.3,47.9", "--out", scratch_ / "out"};
+    words.insert(words.end(), {"--hazards", hazards, "--rules", rules, "--verbose"});
+    for (const int signal : {SIGINT, SIGTERM}) {
+        Running run(words, false);
+        ASSERT_TRUE(has_begun());
+        std::this_thread::sleep_for(std::chrono::seconds(1)); // to come to the hazards, and be kept there
+        const auto sent = std::chrono::steady_clock::now();
+        run.send(signal);
+        const int status = run.wait_at_most(std::chrono::seconds(10));
+        const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - sent;
+        ASSERT_TRUE(WIFSIGNALED(status)) << run.said();
+        EXPECT_EQ(WTERMSIG(status), signal);
+        EXPECT_LT(taken.count(), 2) << "a second, and what a busy machine adds";
+        EXPECT_THAT(run.said(), HasSubstr("reading the hazards"));
+        EXPECT_THAT(run.said(), testing::Not(HasSubstr("the boat's tables")));
+        EXPECT_THAT(scratch_.names(), testing::ElementsAre("any.rules", "endless.gpkg", "sea.tif"));
+    }
+}
+INSTANTIATE_TEST_SUITE_P(Commands, StoppedInALibrary, testing::Values("overlay", "exclusions"));
 
 TEST_F(LongRun, ASignalThatWasIgnoredBeforeStaysIgnored) {
     // As under nohup.

@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -34,9 +35,11 @@ public:
     [[nodiscard]] const std::filesystem::path& target() const;
     /// Writes manifest.json (digests of every file in the folder and of the inputs), flushes files and folder
     /// to disk, and renames. On any failure the target is as it was.
+    /// @param last_call  called when all of that is done but the renaming; what it throws is as a failure
     /// @throws IoError  also when an input has changed since it was digested
     /// @throws InputError  the target has appeared meanwhile
-    void commit(const Provenance& provenance, int threads = 1);
+    void commit(
+        const Provenance& provenance, int threads = 1, const std::function<void()>& last_call = [] {});
     /// After the commit: what is in the folder beside the manifest, by name.
     [[nodiscard]] const std::vector<WrittenFile>& files() const { return files_; }
 
