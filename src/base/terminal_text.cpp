@@ -71,28 +71,35 @@ std::string without_acts(std::string_view text, std::string_view kept) {
     return shown;
 }
 
-} // namespace
-
-std::string for_terminal(std::string_view text) { return without_acts(text, "\n\t"); }
-
-std::string on_one_line(std::string_view text) { return without_acts(text, "\t"); }
-
-std::string shortened(std::string_view text, std::size_t most) {
+/// At most so many bytes, and no character of several cut in two.
+std::string_view beginning(std::string_view text, std::size_t most) {
     std::size_t end = std::min(text.size(), most);
     const auto goes_on = [&](std::size_t at) {
         return (static_cast<unsigned char>(text[at]) & 0xC0) == 0x80;
     };
     while (end > 0 && end < text.size() && goes_on(end))
         --end;
-    return std::string(text.substr(0, end)) + (text.size() > end ? "..." : "");
+    return text.substr(0, end);
+}
+
+} // namespace
+
+std::string for_terminal(std::string_view text) { return without_acts(text, "\n\t"); }
+
+std::string on_one_line(std::string_view text) { return without_acts(text, ""); }
+
+std::string shortened(std::string_view text, std::size_t most) {
+    const std::string_view begin = beginning(text, most);
+    return on_one_line(begin) + (begin.size() < text.size() ? "..." : "");
 }
 
 std::string printable(std::string_view text, std::size_t most) {
-    std::string shown = shortened(text, most);
+    const std::string_view begin = beginning(text, most);
+    std::string shown(begin);
     std::replace_if(
         shown.begin(), shown.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; },
         '?');
-    return shown;
+    return shown + (begin.size() < text.size() ? "..." : "");
 }
 
 } // namespace swingroom

@@ -14,15 +14,15 @@ namespace swingroom {
 /// which holds valid UTF-8, the escapes are JSON's own, so it says the same as before.
 std::string for_terminal(std::string_view text);
 
-/// The same for what is one line, whatever stands in it: newlines are escaped too.
+/// The same for what is one line, whatever stands in it: newlines and tabs are escaped too.
 std::string on_one_line(std::string_view text);
 
-/// A text cut where it is longer than what a message or a table wants to quote.
-/// @param most  bytes; no character is cut in two
+/// The same, cut where it is longer than what a message or a table wants to quote.
+/// @param most  bytes of the text; no character is cut in two
 std::string shortened(std::string_view text, std::size_t most = 60);
 
 /// What is kept in outputs of a text from a file that may be anything: not endless, and ? for control
-/// characters. Messages need no more than shortened(): who prints them escapes.
+/// characters, as outputs have had them ever since.
 std::string printable(std::string_view text, std::size_t most = 60);
 
 } // namespace swingroom

@@ -46,7 +46,7 @@ std::string counts_text(const std::vector<ClassCount>& counts) {
         return column(features > 0 ? std::to_string(features) : "-", narrow);
     };
     for (const ClassCount& count : counts) {
-        text += "    " + padded(on_one_line(shortened(count.name)), 26) +
+        text += "    " + padded(shortened(count.name), 26) +
                 column(std::to_string(count.features), wide);
         for (std::size_t bit = 0; bit < effect_columns.size(); ++bit)
             text += number(count.by_effect[bit]);
