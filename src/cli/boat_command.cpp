@@ -188,7 +188,7 @@ int BoatCommand::run() {
         print(boat_json(tables, report));
         break;
     case Format::csv:
-        print(boat_csv(report));
+        print(boat_csv(tables, report));
         break;
     case Format::markdown:
         print(boat_markdown(tables, report, measures_));

@@ -229,7 +229,7 @@ int OverlayCommand::run() {
     tell("flushing the folder to disk");
     folder.commit(provenance, threads_, stop_no_more);
     if (json_)
-        print(overlay_json(folder, files, job.wanted, warnings));
+        print(overlay_json(folder, files, job, warnings));
     else
         print_made(folder.target().string());
     return 0;

@@ -2,12 +2,12 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 
 #include "cli/console.hpp"
 #include "cli/measures_options.hpp"
 #include "cli/overlay_command.hpp"
 #include "cli/plan.hpp"
-#include "cli/rode_marks.hpp"
 #include "cli/spot_report.hpp"
 
 #include <optional>

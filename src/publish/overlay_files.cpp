@@ -1,5 +1,6 @@
 #include "swingroom/publish/overlay_files.hpp"
 
+#include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
@@ -38,7 +39,7 @@ void add_danger(std::vector<Property>& properties, const std::string& which,
          0});
 }
 
-std::vector<Property> spot_properties(const PositionReport& spot) {
+std::vector<Property> spot_properties(const PositionReport& spot, const RodeMarks& marks) {
     std::vector<Property> properties = {whole("verdict", static_cast<int>(spot.answer.verdict)),
                                         text("meaning", std::string(phrase(spot.answer.verdict)))};
     WayAtPosition at;
@@ -46,7 +47,8 @@ std::vector<Property> spot_properties(const PositionReport& spot) {
         if (is_yes(spot.answer.verdict) && way.way == way_of(spot.answer.verdict)) at = way;
     properties.push_back(down("depth_low_m", spot.depth_low_m, 1));
     properties.push_back(up("depth_high_m", spot.depth_high_m, 1));
-    properties.push_back(up("rode_m", at.detail.lie.rode_m, 1));
+    properties.push_back(
+        {"rode_m", rode_value(exact_rode_m(at.detail.lie.rode_m, marks), marks, Measures{}), 1});
     properties.push_back(up("sinker_from_bow_m", at.detail.sinker_from_bow_m, 1));
     properties.push_back(up("radius_m", at.detail.lie.radius_m, 1));
     properties.push_back(down("spare_m", at.spare_m, 1));
@@ -203,10 +205,11 @@ void OverlayFiles::State::write_spots() {
     VectorLayer file(
         folder, "spots",
         "The best drop points, best first, one at the most in each square of the greatest swinging radius",
-        VectorLayer::Shape::point, spot_properties({}), provenance);
+        VectorLayer::Shape::point, spot_properties({}, {}), provenance);
+    const RodeMarks marks = rode_marks(job.tables->boat());
     for (const Candidate& candidate : candidates) {
         const PositionReport spot = examine(job, georeference, candidate.col, candidate.row);
-        file.add_point({spot.centre.lon, spot.centre.lat}, spot_properties(spot));
+        file.add_point({spot.centre.lon, spot.centre.lat}, spot_properties(spot, marks));
         if (!best_spot) best_spot = spot;
     }
     file.finish();

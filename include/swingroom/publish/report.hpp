@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/base/measures.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/chart/inspection.hpp"
 #include "swingroom/publish/provenance.hpp"
@@ -25,12 +26,6 @@ struct ReportTable {
     std::string caption;
     std::vector<Column> columns;
     std::vector<std::vector<std::string>> rows;
-};
-
-/// How the rode is marked: what is counted on deck, whatever unit is read.
-struct RodeMarks {
-    Measures measures;
-    double every_m = 5;
 };
 
 /// What only the command knows: the boat, what was asked, what was found out about the inputs.

@@ -71,7 +71,7 @@ TEST_F(Report, ReckonsTheSinkerInFiveMetresUnlessTold) {
 }
 
 TEST_F(Report, CsvHoldsWhatTheTablesSay) {
-    const auto lines = split(boat_csv(report), '\n');
+    const auto lines = split(boat_csv(tables, report), '\n');
     ASSERT_EQ(lines.size(), report.depths.size() + 1);
     const auto head = split(lines[0], ',');
     EXPECT_EQ(head.size(), 15U);
@@ -223,7 +223,7 @@ TEST(ReportWithoutASinker, SaysNothingOfOne) {
     EXPECT_THAT(text, HasSubstr("not known for unknown, clay, sand"));
     EXPECT_THAT(text, HasSubstr("no wind limit is known there (?)"));
     EXPECT_THAT(text, Not(HasSubstr("nan")));
-    EXPECT_THAT(boat_csv(report), Not(HasSubstr("nan")));
+    EXPECT_THAT(boat_csv(tables, report), Not(HasSubstr("nan")));
     EXPECT_THAT(boat_json(tables, report), HasSubstr("\"wind_limit_kn\": null"));
     EXPECT_THAT(boat_picture(tables, 5), Not(HasSubstr("circle")));
     EXPECT_THAT(boat_picture(tables, 5), Not(HasSubstr("inker")));

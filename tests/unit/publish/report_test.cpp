@@ -115,18 +115,6 @@ TEST(AreaText, RoundsDown) {
     EXPECT_EQ(area_text(12'990'000), "12.9 km²");
 }
 
-TEST(RodeAtMarks, IsWhatIsCountedOnDeck) {
-    const auto marked = [](LengthUnit unit, double every) {
-        const Measures measures{unit, {}};
-        return RodeMarks{measures, every * metres_per_unit(measures)};
-    };
-    // The layers are in tenths of a metre, rounded up or down.
-    EXPECT_DOUBLE_EQ(rode_at_marks_m(45.8, marked(LengthUnit::fathom, 5)), 25 * 1.8288);
-    EXPECT_DOUBLE_EQ(rode_at_marks_m(45.7, marked(LengthUnit::foot, 25)), 150 * 0.3048);
-    EXPECT_DOUBLE_EQ(rode_at_marks_m(35, marked(LengthUnit::metre, 5)), 35);
-    EXPECT_DOUBLE_EQ(rode_at_marks_m(35.2, marked(LengthUnit::metre, 5)), 35.2);
-}
-
 TEST(WaterIn, RoundsTheSafeWay) {
     const Measures feet{LengthUnit::foot, {}};
     EXPECT_EQ(water_in("shoal water, 2.6 m at low water", feet), "shoal water, 8.5 ft at low water"); // 8.53
