@@ -1,5 +1,6 @@
 #include "swingroom/chart/inspection.hpp"
 
+#include "swingroom/base/block_cut.hpp"
 #include "swingroom/base/error.hpp"
 #include "swingroom/chart/bathymetry.hpp"
 #include "swingroom/chart/georeference.hpp"
@@ -99,10 +100,10 @@ DepthStatistics statistics_of(const DepthSource& source) {
     constexpr double most_blocks = 400;
     DepthStatistics found;
     DepthPlanes depths;
-    const std::vector<Window> blocks = cut_into_blocks(source.grid().extent(), block);
+    const BlockCut blocks(source.grid().extent(), block);
     const auto stride =
-        static_cast<std::size_t>(std::max(1.0, std::ceil(static_cast<double>(blocks.size()) / most_blocks)));
-    for (std::size_t i = 0; i < blocks.size(); i += stride) {
+        static_cast<std::size_t>(std::max(1.0, std::ceil(static_cast<double>(blocks.count()) / most_blocks)));
+    for (std::size_t i = 0; i < blocks.count(); i += stride) {
         source.read(blocks[i], depths);
         for (std::size_t cell = 0; cell < depths.shoal_m.size(); ++cell) {
             const auto shoal_m = static_cast<double>(depths.shoal_m.data()[cell]);

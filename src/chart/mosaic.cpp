@@ -82,12 +82,12 @@ Extended extended(const Sources& rasters) {
         reach.add({std::ceil(other.left - 1 + rounding), std::ceil(other.low - 1 + rounding)});
         reach.add({std::floor(other.right + 1 - rounding), std::floor(other.high + 1 - rounding)});
         if (reach.right - reach.left > most_cells_a_side || reach.high - reach.low > most_cells_a_side)
-            throw InputError(name_of(**raster),
-                             "reaches so far from " + name_of(finest) +
-                                 ", whose cells the output gets, that " +
-                                 std::to_string(std::lround(reach.right - reach.left)) + " x " +
-                                 std::to_string(std::lround(reach.high - reach.low)) + " would be needed",
-                             "cut it to the area first (gdal_translate -projwin)");
+            throw InputError(
+                name_of(**raster),
+                "reaches so far from " + name_of(finest) + ", whose cells the output gets, that " +
+                    bathymetry::plain(std::ceil(reach.right - reach.left)) + " x " +
+                    bathymetry::plain(std::ceil(reach.high - reach.low)) + " cells would be needed",
+                "cut it to the area first (gdal_translate -projwin)");
     }
     const auto col = static_cast<int>(reach.left), row = static_cast<int>(reach.low);
     const Window all{col, row, static_cast<int>(reach.right) - col, static_cast<int>(reach.high) - row};

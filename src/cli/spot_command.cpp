@@ -7,6 +7,7 @@
 #include "cli/overlay_command.hpp"
 #include "cli/plan.hpp"
 #include "cli/rode_marks.hpp"
+#include "cli/run_size.hpp"
 #include "cli/spot_report.hpp"
 
 #include <iostream>
@@ -66,6 +67,8 @@ int SpotCommand::run() {
     OverlayJob job = opened.job();
     job.window = {static_cast<int>(at.x), static_cast<int>(at.y), 1, 1};
     opened.settle(job);
+    require_memory(memory_need(job.window, LayerSet::all(), 1, 1, halo_cells(job)), memory_of_machine(),
+                   opened.raster(), 1, halo_cells(job));
     const Measures measures = json_ ? Measures{} : job_.measures;
     const SpotReport report{
         position_, examine(job, opened.georeference(), job.window.col, job.window.row, measures),

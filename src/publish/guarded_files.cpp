@@ -14,6 +14,7 @@
 #include <map>
 #include <memory>
 #include <mutex>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <system_error>
 #include <unistd.h>
@@ -57,25 +58,43 @@ void remember(const std::string& path, const char* action, int error) {
 
 // ---- what failures are called ---------------------------------------------------------------------------
 
-constexpr const char* look_after_disk = "; look after that disk, or give an --out elsewhere";
+/// What is made, and the option that names it.
+struct Target {
+    std::filesystem::path path;
+    std::string option;
+    [[nodiscard]] bool empty() const { return path.empty(); }
+    [[nodiscard]] std::string name() const { return path.string(); }
+};
 
 std::mutex targets_mutex;
-std::map<std::filesystem::path, std::filesystem::path> targets; ///< by working folder
+std::map<std::filesystem::path, Target> targets; ///< by working folder
 
-std::filesystem::path target_of(const std::filesystem::path& working) {
+Target target_of(const std::filesystem::path& working) {
     const std::scoped_lock lock{targets_mutex};
     const auto found = targets.find(working);
-    return found == targets.end() ? std::filesystem::path{} : found->second;
+    return found == targets.end() ? Target{} : found->second;
+}
+
+/// "an --out elsewhere"
+std::string elsewhere(const std::string& option) {
+    return (option == "--out" ? "an " : "a ") + option + " elsewhere";
+}
+std::string look_after_disk(const std::string& option) {
+    return "; look after that disk, or give " + elsewhere(option);
 }
 
 [[noreturn]] void fail(const std::string& path, const char* action, int error) {
     const std::filesystem::path file{path};
     if (const auto target = target_of(file); !target.empty()) {
-        throw IoError{target.string(), std::string{action} + " failed: " + reason_and_cure(error)};
+        throw IoError{target.name(),
+                      std::string{action} + " failed: " + reason_and_cure(error, target.option)};
     }
     if (const auto target = target_of(file.parent_path()); !target.empty()) {
-        throw IoError{target.string(), std::string{action} + " " + file.filename().string() +
-                                           " failed: " + reason_and_cure(error)};
+        // Of a single file the name is told already.
+        const std::filesystem::path name = file.filename();
+        throw IoError{target.name(), std::string{action} +
+                                         (name == target.path.filename() ? "" : " " + name.string()) +
+                                         " failed: " + reason_and_cure(error, target.option)};
     }
     throw IoError{path, std::string{action} + " failed: " + reason_of(error)};
 }
@@ -453,6 +472,36 @@ void sync_to_disk(const std::filesystem::path& path) {
 
 int flush_folder(const std::filesystem::path& path) { return flushed(path.string()).error; }
 
+int remove_file(const std::filesystem::path& path) {
+    const int error = planned_error();
+    if (error != 0) {
+        return error;
+    }
+    return ::unlink(path.c_str()) == 0 ? 0 : errno;
+}
+
+LockedFile make_locked_file(const std::filesystem::path& path) {
+    const std::filesystem::path unnamed = std::filesystem::path{path} += ".new";
+    LockedFile file;
+    file.error = planned_error();
+    if (file.error == 0) {
+        file.fd = ::open(unnamed.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+        file.error = file.fd < 0 ? errno : 0;
+    }
+    if (file.error != 0) {
+        return file;
+    }
+    const bool locked = ::flock(file.fd, LOCK_EX | LOCK_NB) == 0;
+    if (locked) {
+        file.error = rename_plainly(unnamed, path);
+    }
+    if (!locked || file.error != 0) {
+        ::close(std::exchange(file.fd, -1));
+        ::unlink(unnamed.c_str());
+    }
+    return file;
+}
+
 int make_folder(const std::filesystem::path& path) {
     const int error = planned_error();
     if (error != 0) {
@@ -485,21 +534,28 @@ void remove_quietly(const std::filesystem::path& folder) noexcept {
 
 std::string reason_of(int error) { return std::generic_category().message(error); }
 
-std::string reason_and_cure(int error) {
-    const bool full = error == ENOSPC || error == EDQUOT;
-    return reason_of(error) + (full ? "; free space there, or give an --out elsewhere" : look_after_disk);
+std::string reason_and_cure(int error, const std::string& option) {
+    if (error == ENOSPC || error == EDQUOT) {
+        return reason_of(error) + "; free space there, or give " + elsewhere(option);
+    }
+    return reason_of(error) + look_after_disk(option);
 }
 
 void fail(const std::filesystem::path& file, const std::string& wrong) {
     if (const auto target = target_of(file.parent_path()); !target.empty()) {
-        throw IoError{target.string(), file.filename().string() + " " + wrong + look_after_disk};
+        throw IoError{target.name(), file.filename().string() + " " + wrong + look_after_disk(target.option)};
     }
     throw IoError{file.string(), wrong};
 }
 
-void speak_of(const std::filesystem::path& target, const std::filesystem::path& working) {
+void fail_with(const std::filesystem::path& file, const char* action, int error) {
+    fail(file.string(), action, error);
+}
+
+void speak_of(const std::filesystem::path& target, const std::filesystem::path& working,
+              const std::string& option) {
     const std::scoped_lock lock{targets_mutex};
-    targets.insert_or_assign(working, target);
+    targets.insert_or_assign(working, Target{target, option});
 }
 
 void speak_plainly_again(const std::filesystem::path& working) noexcept {

@@ -46,6 +46,18 @@ void sync_to_disk(const std::filesystem::path& path);
 /// The same for a folder into which something has been put.  @returns errno, 0 when done
 int flush_folder(const std::filesystem::path& path);
 
+/// Removes a file.  @returns errno, 0 when done
+int remove_file(const std::filesystem::path& path);
+
+/// A file that this process has made and holds the lock of (flock) until it is closed.
+struct LockedFile {
+    int fd = -1;   ///< below 0: there is no lock
+    int error = 0; ///< errno where the disk failed; 0 too where it only knows no locks
+};
+/// Makes it. It gets its name when it is locked already, so that nobody ever sees it unlocked while its maker
+/// lives.
+LockedFile make_locked_file(const std::filesystem::path& path);
+
 /// Makes a new folder with the rights that the umask leaves.  @returns errno, 0 when made
 int make_folder(const std::filesystem::path& path);
 
@@ -62,18 +74,22 @@ void remove_quietly(const std::filesystem::path& folder) noexcept;
 
 /// The sentence that belongs to an errno.
 std::string reason_of(int error);
-/// ... and what to do about it, where it befell the folder that a run makes.
-std::string reason_and_cure(int error);
+/// ... and what to do about it, where it befell what a run makes.
+/// @param option  the one that names what is made
+std::string reason_and_cure(int error, const std::string& option = "--out");
 
-/// From here on a failure of a file in `working` is told as one of the folder `target`, which is what the
-/// user has asked for, with a cure: the working folder is hidden and gone by then.
-void speak_of(const std::filesystem::path& target, const std::filesystem::path& working);
+/// From here on a failure of a file in `working` is told as one of `target`, which is what the user has asked
+/// for by `option`, with a cure: the working folder is hidden and gone by then.
+void speak_of(const std::filesystem::path& target, const std::filesystem::path& working,
+              const std::string& option);
 void speak_plainly_again(const std::filesystem::path& working) noexcept;
 /// @throws IoError  what is wrong with a file, told in that way
 [[noreturn]] void fail(const std::filesystem::path& file, const std::string& wrong);
+/// @throws IoError  what could not be done with it, and why, told in that way
+[[noreturn]] void fail_with(const std::filesystem::path& file, const char* action, int error);
 
 /// For tests: lets one of the coming calls that change the disk fail (open to write, write, truncate, close,
-/// fsync, mkdir, rename), as a full disk would.
+/// fsync, mkdir, rename, unlink), as a full disk would.
 struct Fault {
     std::int64_t at = 0;  ///< the how-manyth call fails, counted from 1; 0 none
     int error = 0;        ///< with this errno

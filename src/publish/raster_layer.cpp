@@ -145,7 +145,6 @@ struct RasterLayer::State {
     std::mutex mutex; ///< one dataset, one thread at a time
     GDALDatasetUniquePtr working;
     std::vector<Window> levels;
-    std::vector<CellDigest> weights;    ///< by level
     std::vector<std::uint64_t> digests; ///< by level
     std::atomic<std::uint64_t> full_digest{0}, cells_written{0};
 
@@ -228,7 +227,7 @@ void RasterLayer::State::write(const Plane<T>& plane) {
     if (w.empty()) {
         return;
     }
-    full_digest += weights.front().of(plane.data(), w);
+    full_digest += CellDigest::of(plane.data(), w);
     cells_written += w.cells();
     const std::scoped_lock lock{mutex};
     const GdalMessages errors;
@@ -276,7 +275,7 @@ void RasterLayer::State::make_overviews() {
             while (const auto i = next()) {
                 const Window to = tiles[*i];
                 const std::vector<T> half = halved(level, to, block);
-                digest += weights[level].of(half.data(), to);
+                digest += CellDigest::of(half.data(), to);
                 copy_cells(half.data(), to, block.data(), {to.col, to.row, tile, tile}, to);
                 const std::scoped_lock lock{mutex};
                 const GdalMessages failures;
@@ -378,7 +377,7 @@ void RasterLayer::State::compare() {
                                   gdal_type(spec.type), 0, 0, nullptr) != CE_None) {
                     fail(errors);
                 }
-                read[level] += weights[level].of(cells.data(), w);
+                read[level] += CellDigest::of(cells.data(), w);
             }
         }
     });
@@ -400,9 +399,6 @@ RasterLayer::RasterLayer(const std::filesystem::path& folder, LayerSpec spec, co
     state.first = first;
     state.threads = std::max(1, threads);
     state.levels = level_extents(state.extent);
-    for (const Window& level : state.levels) {
-        state.weights.emplace_back(level.cols);
-    }
     state.digests.resize(state.levels.size());
     state.create(grid, provenance);
 }

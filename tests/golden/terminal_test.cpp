@@ -268,6 +268,13 @@ TEST_F(BoatPicture, ReplacesNothingButAPlainFileAndThatOnlyWhenAsked) {
     EXPECT_EQ(bytes_of(scratch / "old.svg"), "old");
     auto words = job(scratch / "link.svg");
     words.emplace_back("--overwrite");
+    const Outcome linked = swingroom(words);
+    EXPECT_EQ(linked.exit_code, 2) << "nothing is written through a link";
+    EXPECT_EQ(linked.lines(), 1U) << linked.err;
+    EXPECT_THAT(linked.err, HasSubstr("link.svg is a symbolic link"));
+    EXPECT_EQ(bytes_of(scratch / "old.svg"), "old");
+    words = job(scratch / "old.svg");
+    words.emplace_back("--overwrite");
     EXPECT_EQ(swingroom(words).exit_code, 0);
     EXPECT_THAT(bytes_of(scratch / "old.svg"), HasSubstr("<svg"));
     EXPECT_TRUE(std::filesystem::is_symlink(scratch / "link.svg"));
@@ -277,6 +284,21 @@ TEST_F(BoatPicture, ReplacesNothingButAPlainFileAndThatOnlyWhenAsked) {
     const Outcome run = swingroom(words);
     EXPECT_EQ(run.exit_code, 2);
     EXPECT_THAT(run.err, HasSubstr("not a plain file"));
+}
+
+TEST_F(BoatPicture, IsNeverTheBoatFile) {
+    const std::string boat = scratch / "ketch.ini", before = bytes_of("testdata/haven/heavy_ketch.ini");
+    write_bytes(boat, before);
+    std::filesystem::create_hard_link(boat, scratch / "hard.svg");
+    std::filesystem::create_symlink("ketch.ini", scratch / "soft.svg");
+    for (const std::string name : {"ketch.ini", "hard.svg", "soft.svg", "../" + scratch.path().filename().string() + "/ketch.ini"}) {
+        const Outcome run = swingroom({"boat", boat, "--wind", "20", "--picture", scratch / name, "--overwrite"});
+        EXPECT_EQ(run.exit_code, 2) << name;
+        EXPECT_EQ(run.lines(), 1U) << run.err;
+        EXPECT_THAT(run.err, HasSubstr("ketch.ini, which is read")) << name;
+        EXPECT_EQ(bytes_of(boat), before) << name;
+    }
+    EXPECT_THAT(scratch.names(), testing::ElementsAre("hard.svg", "ketch.ini", "soft.svg"));
 }
 
 } // namespace
