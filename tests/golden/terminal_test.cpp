@@ -291,8 +291,11 @@ TEST_F(BoatPicture, IsNeverTheBoatFile) {
     write_bytes(boat, before);
     std::filesystem::create_hard_link(boat, scratch / "hard.svg");
     std::filesystem::create_symlink("ketch.ini", scratch / "soft.svg");
-    for (const std::string name : {"ketch.ini", "hard.svg", "soft.svg", "../" + scratch.path().filename().string() + "/ketch.ini"}) {
-        const Outcome run = swingroom({"boat", boat, "--wind", "20", "--picture", scratch / name, "--overwrite"});
+    for (const std::string& name :
+         std::vector<std::string>{"ketch.ini", "hard.svg", "soft.svg",
+                                  "../" + scratch.path().filename().string() + "/ketch.ini"}) {
+        const Outcome run =
+            swingroom({"boat", boat, "--wind", "20", "--picture", scratch / name, "--overwrite"});
         EXPECT_EQ(run.exit_code, 2) << name;
         EXPECT_EQ(run.lines(), 1U) << run.err;
         EXPECT_THAT(run.err, HasSubstr("ketch.ini, which is read")) << name;
