@@ -116,7 +116,7 @@ TEST_F(RunTooLarge, FromOneFlippedByteInACell) {
     cell[at + 3] = static_cast<char>(cell[at + 3] ^ 0x10);
     const std::string file = scratch / "QQ5HAVEN.000";
     write_bytes(file, cell);
-    expect_refused(over({"--chart", file, "--cell", "0.5"}), "QQ5HAVEN.000: a run over 2.4e10 cells");
+    expect_refused(over({"--chart", file, "--cell", "0.5"}), "QQ5HAVEN.000: a run over 2.39e10 cells");
     expect_refused(over({"--chart", file, "--cells-limit", "1e8"}), "QQ5HAVEN.000: a run over 2.4e8 cells");
     const Outcome cut =
         swingroom(over({"--chart", file, "--cell", "0.5", "--bounds", "-29.045,47.983,-29.0449,47.9831"}));
@@ -163,10 +163,10 @@ TEST_F(RunTooLarge, ForTheDisk) {
     EXPECT_THAT(refused.err, AllOf(HasSubstr("does not fit on the disk"),
                                    HasSubstr("of which " + card + " has 6."), HasSubstr("fewer --layers")));
     EXPECT_TRUE(std::filesystem::is_empty(card));
-    words.insert(words.end(), {"--layers", "verdict,depth_low,zones"}); // as floats it needs 7 to 11 MB
+    words.insert(words.end(), {"--layers", "depth_low,hull_room"}); // at least 9.7 MB
     const Outcome floats = swingroom(words);
     EXPECT_EQ(floats.exit_code, 2) << floats.err;
-    words.back() = "verdict,advice"; // 4 to 8 MB
+    words.back() = "verdict,advice"; // 3.5 to 7 MB
     const Outcome tight = swingroom(words);
     EXPECT_EQ(tight.exit_code, 0) << tight.err;
     EXPECT_THAT(tight.err, HasSubstr("whether that is enough depends on how well the layers compress"));
