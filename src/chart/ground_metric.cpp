@@ -170,7 +170,7 @@ constexpr int most_sizes = 1 << 18;
 /// The sizes of rows, or of so many of them that share one.
 std::vector<CellSize> sizes_of(const LineReader& reader, const Lattice& lattice, int rows, int rows_each) {
     std::vector<CellSize> sizes;
-    sizes.reserve(static_cast<std::size_t>(rows / rows_each + 1));
+    sizes.reserve(static_cast<std::size_t>(rows / rows_each) + 1);
     const auto worse = [](CellSize a, CellSize b) -> CellSize {
         return {std::min(a.dx_m, b.dx_m), std::min(a.dy_m, b.dy_m)};
     };

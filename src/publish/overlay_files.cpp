@@ -1,5 +1,6 @@
 #include "swingroom/publish/overlay_files.hpp"
 
+#include "swingroom/base/error.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
@@ -133,6 +134,9 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
     for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i)
         if (const FormatSet formats = state_->formats_of(static_cast<Layer>(i)); !formats.empty()) {
             if (formats.has(Format::mbtiles)) check_tiles(part, source);
+            constexpr int most_under_tiles = 1'000'000'000; // see footprints()
+            if (formats.has(Format::mbtiles) && std::max(part.cols, part.rows) > most_under_tiles)
+                throw InputError(source, "is too long for map tiles", "give --bounds, or another --format");
             state_->rasters[i] = std::make_unique<RasterLayer>(
                 folder, spec_of(static_cast<Layer>(i), sources), part, provenance, job.threads,
                 GridCell{job.window.col, job.window.row});
