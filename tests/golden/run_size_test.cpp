@@ -6,9 +6,10 @@
 #include <gtest/gtest.h>
 
 #include <cstdint>
-#include <cstring>
-#include <fstream>
+#include <filesystem>
+#include <string>
 #include <sys/mount.h>
+#include <vector>
 
 namespace swingroom::golden {
 namespace {

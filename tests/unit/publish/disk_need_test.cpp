@@ -12,10 +12,14 @@
 #include <array>
 #include <atomic>
 #include <cmath>
+#include <cstdint>
+#include <filesystem>
 #include <memory>
 #include <random>
 #include <sys/stat.h>
+#include <system_error>
 #include <thread>
+#include <utility>
 #include <vector>
 
 namespace swingroom {
