@@ -96,6 +96,7 @@ int ExclusionsCommand::run() {
     provenance.command = plan_;
     if (!hazards_.rules_file.empty()) set.files.push_back(hazards_.rules_file);
     provenance.inputs = inputs.digested(set.files);
+    folder.keep_inputs(inputs_);
     folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
     hazards_.add_facts(provenance);
     for (const std::string& note : set.notes)

@@ -213,6 +213,7 @@ int OverlayCommand::run() {
     tell("digests of the inputs");
     const ZoneStyle zone_style = style_of_zones(job);
     Provenance provenance = opened.provenance(plan_);
+    folder.keep_inputs(inputs_);
     folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
     if (job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots))
         provenance.facts.emplace_back("zones", in_words(zone_style));

@@ -16,6 +16,7 @@
 #include <algorithm>
 #include <cerrno>
 #include <fcntl.h>
+#include <iterator>
 #include <map>
 #include <optional>
 #include <set>
@@ -300,7 +301,12 @@ PendingFolder::PendingFolder(std::filesystem::path target, bool overwrite,
                              const std::vector<std::string>& inputs)
     : target_{checked_target(std::move(target), option)}, overwrite_{overwrite} {
     check_target(target_, overwrite_);
-    keep_inputs(inputs);
+    // Most folders are no input but a slip, which whoever reads them tells better.
+    std::vector<std::string> files;
+    std::error_code ignored;
+    std::copy_if(inputs.begin(), inputs.end(), std::back_inserter(files),
+                 [&](const std::string& input) { return !fs::is_directory(input, ignored); });
+    keep_inputs(files);
     place_ = std::make_unique<WorkingPlace>(target_, option);
 }
 

@@ -23,7 +23,8 @@ struct WrittenFile {
 class PendingFolder {
 public:
     /// Decides everything that can be decided before the work starts.
-    /// @param inputs  what the run reads, as far as it is known yet
+    /// @param inputs  what the run reads, as far as it is known yet; folders are not looked at before
+    ///                keep_inputs()
     /// @throws InputError  the target exists and `overwrite` is false, or it is not a folder made by this
     ///                     program (no manifest, or files besides the manifest's), or it is a symbolic link,
     ///                     or its parent does not exist or cannot be written; or see keep_inputs()

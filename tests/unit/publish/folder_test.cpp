@@ -246,6 +246,9 @@ TEST(PendingFolder, ReplacesNoFolderThatHoldsAnInputByWhateverName) {
     const auto told = [&](const fs::path& target, const std::string& input) -> std::string {
         try {
             const PendingFolder folder{target, true, {"missing", input}};
+            if (fs::is_directory(input)) {
+                folder.keep_inputs({input});
+            }
         } catch (const InputError& error) {
             return error.what();
         }
