@@ -251,8 +251,7 @@ void WorkingPlace::remove_lock() {
 
 void WorkingPlace::discard_replaced() {
     // Should a kill come in between, the next run may go on with it.
-    const Descriptor lock{
-        ::open((path_ / lock_name).c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666)};
+    const Descriptor lock{::open((path_ / lock_name).c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666)};
     if (lock.get() >= 0) {
         ::flock(lock.get(), LOCK_EX | LOCK_NB); // whoever gets it first only does the same
     }
