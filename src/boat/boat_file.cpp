@@ -271,11 +271,13 @@ void read_rope(const Keys& keys, Rode& rode) {
             keys.has("rode.rope_make") && keys.word("rode.rope_make", {"laid", "braided"}) == 1;
         rode.rope_kg_per_m = nylon_kg_per_m(diameter_mm);
         rode.rope_stiffness_n = nylon_stiffness_n(diameter_mm, braided ? RopeMake::braided : RopeMake::laid);
+        // That laid rope stretches more is an estimate too, and the make perhaps nobody's word.
+        rode.rope_stiffest_n = nylon_stiffness_n(diameter_mm, RopeMake::braided);
     }
     if (keys.has("rode.rope_mass"))
         rode.rope_kg_per_m = keys.number("rode.rope_mass", {0.005, 10}, masses_by_length);
     if (keys.has("rode.rope_stiffness"))
-        rode.rope_stiffness_n = keys.force_n("rode.rope_stiffness", {1e3, 1e9});
+        rode.rope_stiffness_n = rode.rope_stiffest_n = keys.force_n("rode.rope_stiffness", {1e3, 1e9});
 }
 
 Rode read_rode(const Keys& keys) {

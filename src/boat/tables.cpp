@@ -133,12 +133,15 @@ std::vector<RodePart> TackleTables::parts(Way way, double rode_m, double from_bo
                       stretch);
 }
 
-/// Greatest span at high water for which this rode will do, the sinker's place being given. The angle is
-/// taken without stretch: a stretched rode pulls flatter.
+/// Greatest span at high water for which this rode will do, the sinker's place being given. A stretched rope
+/// pulls flatter, so the angle counts on the least that this rope stretches: that of the elastic catenary at
+/// the pull itself, which nothing but a stiffer rope can take away. That is on the safe side in lesser winds
+/// too, where the rope stretches less: greatest_span_m() is the greatest span that does at the planned pull
+/// and at every lesser one. The radius keeps to the most that the rope stretches, at the greatest pull.
 double TackleTables::span_limit_m(Way way, double rode_m, double from_bow_m) const {
     const double ratio = way == Way::full ? boat_.policy.scope : boat_.policy.short_scope;
     const double by_angle_m = greatest_span_m(planned_pull_n_, boat_.policy.pull_angle_deg,
-                                              parts(way, rode_m, from_bow_m, Stretch::none));
+                                              parts(way, rode_m, from_bow_m, Stretch::least));
     return std::min(rode_m / ratio, by_angle_m);
 }
 
@@ -413,7 +416,7 @@ void TackleTables::fill_reaches(Way way, const Row& row, WindTables& wind) const
 }
 
 void TackleTables::fill_angles(Way way, const Row& row, WindTables& wind) const {
-    const auto rode = parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::none);
+    const auto rode = parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::least);
     for (std::uint32_t bin = 0; bin < row.angle_count; ++bin) {
         // The angle grows with the span: the upper edge is the safe one.
         const double span_m = std::min(row.span_limit_m, (row.angle_first + bin + 1) / per_angle_step_);
@@ -531,8 +534,8 @@ WayDetail TackleTables::detail(Way way, double depth_shoal_m, double depth_deep_
     const double high_m = depth_deep_m + high_offset_m_, low_m = depth_shoal_m + low_offset_m_;
     const Row& row = table.rows[row_of(table, high_m)];
     const auto stretched = parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
-    const auto stiff = parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::none);
-    const RodeState at_high = rode_state(planned_pull_n_, high_m, stiff);
+    const auto least_stretched = parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::least);
+    const RodeState at_high = rode_state(planned_pull_n_, high_m, least_stretched);
     detail.sinker_from_bow_m = row.sinker_from_bow_m;
     detail.pull_n = planned_pull_n_;
     detail.reach_m = rode_state(planned_pull_n_, low_m, stretched).reach_m;
@@ -540,7 +543,8 @@ WayDetail TackleTables::detail(Way way, double depth_shoal_m, double depth_deep_
     detail.angle_deg = at_high.angle_deg;
     detail.tension_n = at_high.tension_n;
     detail.grounded_m = at_high.grounded_m;
-    detail.angle_limit_kn = loads_.wind_kn(greatest_pull_n(high_m, boat_.policy.pull_angle_deg, stiff));
+    detail.angle_limit_kn =
+        loads_.wind_kn(greatest_pull_n(high_m, boat_.policy.pull_angle_deg, least_stretched));
     return detail;
 }
 

@@ -141,7 +141,7 @@ struct Lying {
                stay.boat.hull.length_m + stay.boat.hull.tender_length_m;
     }
     [[nodiscard]] double angle_deg(double pull_n, double span_m) const {
-        return rode_state(pull_n, span_m, parts(Stretch::none)).angle_deg;
+        return rode_state(pull_n, span_m, parts(Stretch::least)).angle_deg;
     }
 };
 
@@ -285,7 +285,7 @@ void expect_wind_limit(const Stay& stay, const BlockAnswers& said, Way way, int 
     // The reach is taken in whole knots, and by the tables' angle a limit is less than a knot too low.
     const double above_n = tables.loads().pull_n(limit_kn + 1.001);
     const bool too_wide = at.radius_m(above_n, at.low_span_m) > room_m;
-    const bool too_steep = above_n > greatest_pull_n(at.high_span_m, allowed_deg, at.parts(Stretch::none));
+    const bool too_steep = above_n > greatest_pull_n(at.high_span_m, allowed_deg, at.parts(Stretch::least));
     const bool drags = holding_n && above_n > *holding_n;
     total().wind_by_reach += too_wide && !too_steep && !drags;
     ASSERT_TRUE(too_wide || too_steep || drags) << "a wind of a knot above the limit would do as well";
