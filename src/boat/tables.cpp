@@ -77,11 +77,11 @@ double credited_holding_n(const Anchor& anchor, Seabed seabed) {
 } // namespace
 
 struct TackleTables::WindTables {
-    /// What a row's bins only bound is looked up, or asked of the statics, at these.
+    /// For what a row's bins only bound: the rode, stretched, of which the statics tell the reach, and by
+    /// whole knots the greatest span that the angle of pull allows, which falls with the wind.
     struct RowWinds {
-        std::vector<RodePart> rode; ///< stretched, for the reach
-        std::array<float, whole_knots>
-            span_m{}; ///< the greatest that the angle allows, by whole knots; falls
+        std::vector<RodePart> rode;
+        std::array<float, whole_knots> span_m{};
     };
     std::once_flag once;
     std::atomic<bool> made{false};            ///< quicker to ask than `once`, and asked for every cell
@@ -466,7 +466,7 @@ int TackleTables::reach_limit_kn(Way way, const Row& row, double low_m, float ro
     const float* const nearer_m =
         wind.reach_m[slot].data() + (row.reach_at + bin_of(row.reach, reach_grading_, low_m)) * steps;
     const float* const farther_m = nearer_m + steps; // of the bin's lower edge
-    if (nearer_m[0] > room_m) return -1;
+    if (!(nearer_m[0] <= room_m)) return -1;         // nor where the room is not a number
     const auto enough = static_cast<int>(std::ceil(enough_kn));
     const auto enough_step = static_cast<std::size_t>(std::ceil(enough_kn / wind_step_kn_));
     if (enough_step < steps && farther_m[enough_step] <= room_m) return enough;

@@ -12,6 +12,7 @@
 #include <optional>
 #include <random>
 #include <string>
+#include <vector>
 
 namespace swingroom {
 namespace {
@@ -19,14 +20,14 @@ namespace {
 /// SWINGROOM_BOATS=n tries more boats than the default does.
 int boats_to_try(int by_default) {
     const char* given = std::getenv("SWINGROOM_BOATS");
-    return given ? std::atoi(given) : by_default;
+    return given ? static_cast<int>(std::strtol(given, nullptr, 10)) : by_default;
 }
 
 class Chance {
 public:
     explicit Chance(std::uint64_t seed) : random_(seed) {}
     double between(double a, double b) { return std::uniform_real_distribution<double>(a, b)(random_); }
-    /// As often between 1 and 2 as between 10 and 20.
+    /// As often between 1 and 2 as between 10 and 20: for what runs over magnitudes.
     double scaled(double a, double b) { return std::exp(between(std::log(a), std::log(b))); }
     bool of(double share) { return between(0, 1) < share; }
 
@@ -103,7 +104,10 @@ public:
     }
     /// The greatest wind up to most_kn with the angle within the allowed one in it and in all lesser winds.
     [[nodiscard]] double wind_by_angle_kn(double most_kn) const {
-        const auto fits = [&](double wind_kn) { return angle_deg(wind_kn) <= allowed_deg() + 1e-7; };
+        // A hair more, since the rode may just do for the planned wind.
+        const auto fits = [&](double wind_kn) {
+            return angle_deg(wind_kn) <= boat_.policy.pull_angle_deg + 1e-7;
+        };
         // Without stretch the angle grows with the wind; rope may ease it again.
         if (boat_.rode.rope_m <= 0) return crossing_kn(0, most_kn, fits);
         constexpr int steps = 240;
@@ -112,31 +116,28 @@ public:
                 return crossing_kn(most_kn * (i - 1) / steps, most_kn * i / steps, fits);
         return most_kn;
     }
-    /// The wind at which the angle is what is allowed may be the planned one, to the last bit.
     [[nodiscard]] double angle_deg(double wind_kn) const {
         return rode_state(loads_.pull_n(wind_kn), high_m_, angled_).angle_deg;
     }
 
 private:
-    [[nodiscard]] double allowed_deg() const { return boat_.policy.pull_angle_deg; }
     [[nodiscard]] double allowance_m() const {
         return boat_.hull.length_m + boat_.policy.position_allowance_m + boat_.policy.set_distance_m;
     }
-    /// The rode as it is: that of the lie is rounded up to a float.
+    /// The rode as it is, all or up to a mark: that of the lie is rounded up to a float.
     [[nodiscard]] double rode_m() const {
         const auto said_m = static_cast<double>(detail_.lie.rode_m);
-        return std::min(std::round(said_m / boat_.rode.mark_m) * boat_.rode.mark_m, boat_.rode.aboard_m());
+        const double mark_m = boat_.rode.mark_m, aboard_m = boat_.rode.aboard_m();
+        return said_m >= aboard_m ? aboard_m : std::round(said_m / mark_m) * mark_m;
     }
     [[nodiscard]] std::vector<RodePart> parts(Stretch stretch) const {
         std::optional<HungSinker> sinker;
         if (way_ == Way::sinker)
             sinker = HungSinker{in_water_n(boat_.sinker->mass_kg, boat_.sinker->density_kg_per_m3),
                                 detail_.sinker_from_bow_m};
-        const double aboard_m = boat_.rode.aboard_m();
-        const bool all = static_cast<double>(detail_.lie.rode_m) >= aboard_m;
-        return rode_parts(boat_.rode, all ? aboard_m : rode_m(), sinker, stretch);
+        return rode_parts(boat_.rode, rode_m(), sinker, stretch);
     }
-    /// Where what is true at a (or nowhere) ends, to a thousandth of a knot.
+    /// Where what is true from a on (0: not even there) ends, to a thousandth of a knot.
     template <class F>
     static double crossing_kn(double a, double b, F fits) {
         if (!fits(a)) return 0;
@@ -226,7 +227,8 @@ TEST(WindLimits, AreNeverAboveTheStaticsAndSeldomFarBelow) {
     RecordProperty("wind_limits", tally.text());
     EXPECT_GT(tally.by_room, tally.limits / 5) << "else little is tried";
     EXPECT_EQ(tally.above, 0);
-    // A rope that stretches may be flattest in some wind between, by less than the tables of the angle tell.
+    // A rope that stretches may be the steepest in some wind between, by less than the tables of the angle
+    // tell apart: then all harder winds are lost. One in 150,000 boats and places.
     EXPECT_LE(tally.below, tally.limits / 2000);
 }
 
@@ -347,7 +349,7 @@ TEST(RopesThatStretch, NeedNoLessRodeThanTheStaticsAndHardlyMore) {
     RecordProperty("rodes", tally.text());
     EXPECT_GT(tally.lost_by_stiff, tally.yes / 20) << "else little is tried";
     EXPECT_EQ(tally.too_short, 0);
-    EXPECT_LE(tally.lost, tally.yes / 50);
+    EXPECT_LE(tally.lost, tally.yes / 200); // bins of the radius; 0.03 to 0.06 % were seen
 }
 
 } // namespace
