@@ -5,6 +5,7 @@
 #include "enc_file.hpp"
 #include "input_path.hpp"
 #include "to_grid.hpp"
+#include "watched_reading.hpp"
 
 #include <cpl_conv.h>
 #include <cpl_string.h>
@@ -15,6 +16,7 @@
 #include <filesystem>
 #include <mutex>
 #include <string_view>
+#include <utility>
 
 namespace swingroom {
 namespace {
@@ -31,9 +33,10 @@ void refuse_other_formats(const std::string& file) {
     std::error_code ignored;
     if (fs::is_regular_file(file, ignored) && fs::file_size(file, ignored) == 0)
         throw IoError(file, "is empty");
-    if (GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr)) return;
+    const std::string name = watched::gdal_name(file);
+    if (GDALIdentifyDriverEx(name.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr)) return;
     GDALDriver* const found = GDALDriver::FromHandle(
-        GDALIdentifyDriverEx(file.c_str(), GDAL_OF_RASTER | GDAL_OF_VECTOR, nullptr, nullptr));
+        GDALIdentifyDriverEx(name.c_str(), GDAL_OF_RASTER | GDAL_OF_VECTOR, nullptr, nullptr));
     if (found && !found->GetMetadataItem(GDAL_DCAP_VECTOR))
         throw InputError(file, std::string("is a raster (") + found->GetDescription() + ")",
                          "give depths with --bathymetry, and hazards as a vector file, such as GeoPackage "
@@ -62,12 +65,29 @@ const char* openstreetmap_settings() {
     return name;
 }
 
+/// SQLite has a file system of its own, locks and journals with it, and tells every call that fails.
+bool is_database(const std::string& gdal_name) {
+    GDALDriver* const driver = GDALDriver::FromHandle(
+        GDALIdentifyDriverEx(gdal_name.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr));
+    return driver && EQUAL(driver->GetDescription(), "GPKG");
+}
+
 GDALDatasetUniquePtr opened(const std::string& file, const std::vector<std::string>& options) {
     CPLStringList list;
     for (const std::string& option : options)
         list.AddString(option.c_str());
-    return GDALDatasetUniquePtr(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
-                                                  local_vector_drivers.data(), list.List()));
+    std::string name = watched::gdal_name(file);
+    if (is_database(name)) name = file;
+    GDALDatasetUniquePtr dataset(GDALDataset::Open(name.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
+                                                   local_vector_drivers.data(), list.List()));
+    watched::throw_if_failed();
+    return dataset;
+}
+
+std::vector<std::string> plain(std::vector<std::string> warnings) {
+    for (std::string& warning : warnings)
+        warning = watched::plainly(std::move(warning));
+    return warnings;
 }
 
 bool driver_is(GDALDataset& dataset, const char* name) { return EQUAL(dataset.GetDriverName(), name); }
@@ -84,7 +104,8 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
     is_cell_ = dataset_ && driver_is(*dataset_, "S57");
     const bool named_as_cell = fs::path(path).extension() == ".000";
     if (!dataset_ && named_as_cell && updates_beside(path) > 0 && opened(path, {"UPDATES=IGNORE"}))
-        throw IoError(path, "has updates beside it that cannot be applied (" + messages.failure() + ")");
+        throw IoError(path, "has updates beside it that cannot be applied (" +
+                                watched::plainly(messages.failure()) + ")");
     if (is_cell_) {
         refuse_missing_updates(path);
         refuse_empty_cell(path, *dataset_);
@@ -95,17 +116,20 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
         // of positions.
         dataset_ = opened(path, {"LIST_AS_STRING=ON", "UPDATES=APPLY", "SPLIT_MULTIPOINT=ON",
                                  "ADD_SOUNDG_DEPTH=ON", "RETURN_PRIMITIVES=ON", "RETURN_LINKAGES=ON"});
-        if (losses.failed()) throw IoError(path, "cannot be read whole (" + losses.failure() + ")");
-        warnings_ = losses.warnings();
+        if (losses.failed())
+            throw IoError(path, "cannot be read whole (" + watched::plainly(losses.failure()) + ")");
+        warnings_ = plain(losses.warnings());
     } else if (dataset_ && driver_is(*dataset_, "OSM")) {
         dataset_ = opened(path, {std::string("CONFIG_FILE=") + openstreetmap_settings()});
     }
     if (!dataset_) refuse_other_formats(path);
+    watched::throw_if_failed();
     if (is_cell_ && dataset_) require_updates(path, *dataset_);
     if (!dataset_ || messages.failed())
         throw IoError(path, "cannot be read as a vector file" +
-                                (messages.failed() ? " (" + messages.failure() + ")" : ""));
-    warnings_.insert(warnings_.end(), messages.warnings().begin(), messages.warnings().end());
+                                (messages.failed() ? " (" + watched::plainly(messages.failure()) + ")" : ""));
+    const std::vector<std::string> warned = plain(messages.warnings());
+    warnings_.insert(warnings_.end(), warned.begin(), warned.end());
     std::sort(warnings_.begin(), warnings_.end());
     warnings_.erase(std::unique(warnings_.begin(), warnings_.end()), warnings_.end());
 }
@@ -122,7 +146,7 @@ std::vector<std::string> VectorFile::files() const {
     };
     const CPLStringList listed(dataset_->GetFileList());
     for (int i = 0; i < listed.size(); ++i)
-        add(listed[i]);
+        add(watched::file_of(listed[i]));
     add(path_);
     // What the drivers do not name and yet read.
     const fs::path path(path_);
@@ -148,7 +172,9 @@ std::vector<OGRLayer*> VectorFile::layers() const {
 std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
     GdalMessages messages(is_cell_ ? is_loss_in_cell : nullptr);
     const auto check = [&](const std::string& where) {
-        if (messages.failed()) throw IoError(where, "cannot be read to its end (" + messages.failure() + ")");
+        watched::throw_if_failed();
+        if (messages.failed())
+            throw IoError(where, "cannot be read to its end (" + watched::plainly(messages.failure()) + ")");
     };
     if (is_openstreetmap()) {
         // Layer by layer it would keep all of the file in memory.
@@ -160,7 +186,7 @@ std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
             check(path_);
         }
         check(path_);
-        return messages.warnings();
+        return plain(messages.warnings());
     }
     for (OGRLayer* const layer : layers()) {
         const std::string where = path_ + ", layer " + layer->GetName();
@@ -171,7 +197,7 @@ std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
         }
         check(where);
     }
-    return messages.warnings();
+    return plain(messages.warnings());
 }
 
 OGRSpatialReference crs_of(OGRLayer& layer, const std::string& where) {
