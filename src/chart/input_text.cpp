@@ -178,8 +178,7 @@ private:
                          mend);
     }
     [[noreturn]] void refuse_cut() const {
-        throw IoError(in_.place(), "ends in the middle of a " +
-                                       std::string(sequence_ ? "feature" : "value") +
+        throw IoError(in_.place(), "ends in the middle of a " + std::string(sequence_ ? "feature" : "value") +
                                        ": the file is cut off or broken");
     }
 

@@ -2,8 +2,11 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "attributes.hpp"
+#include "declared_extent.hpp"
 #include "enc_file.hpp"
 #include "input_path.hpp"
+#include "input_text.hpp"
 #include "to_grid.hpp"
 #include "watched_reading.hpp"
 
@@ -13,6 +16,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
 #include <filesystem>
 #include <mutex>
 #include <string_view>
@@ -41,6 +45,10 @@ void refuse_other_formats(const std::string& file) {
         throw InputError(file, std::string("is a raster (") + found->GetDescription() + ")",
                          "give depths with --bathymetry, and hazards as a vector file, such as GeoPackage "
                          "or GeoJSON");
+    const bool is_read_here =
+        found && std::any_of(local_vector_drivers.begin(), local_vector_drivers.end(),
+                             [&](const char* read) { return read && EQUAL(found->GetDescription(), read); });
+    if (is_read_here) return; // it is sound now, and was not when it was opened
     throw InputError(file,
                      found ? std::string("is a vector file (") + found->GetDescription() +
                                  ") of a format that is not read here"
@@ -82,6 +90,19 @@ GDALDatasetUniquePtr opened(const std::string& file, const std::vector<std::stri
                                                    local_vector_drivers.data(), list.List()));
     watched::throw_if_failed();
     return dataset;
+}
+
+std::size_t vertices_of(const OGRGeometry& geometry) {
+    const OGRwkbGeometryType type = wkbFlatten(geometry.getGeometryType());
+    if (type == wkbLineString) return static_cast<std::size_t>(geometry.toLineString()->getNumPoints());
+    std::size_t all = 0;
+    if (type == wkbPolygon)
+        for (const OGRLinearRing* ring : *geometry.toPolygon())
+            all += static_cast<std::size_t>(ring->getNumPoints());
+    if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection))
+        for (const OGRGeometry* part : *geometry.toGeometryCollection())
+            all += vertices_of(*part);
+    return all;
 }
 
 std::vector<std::string> plain(std::vector<std::string> warnings) {
@@ -132,6 +153,23 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
     warnings_.insert(warnings_.end(), warned.begin(), warned.end());
     std::sort(warnings_.begin(), warnings_.end());
     warnings_.erase(std::unique(warnings_.begin(), warnings_.end()), warnings_.end());
+    look_into();
+}
+
+/// What the drivers pass over.
+void VectorFile::look_into() {
+    if (driver_is(*dataset_, "GeoJSON") || driver_is(*dataset_, "TopoJSON")) require_sound_json(path_);
+    if (driver_is(*dataset_, "GeoJSONSeq")) sequence_ = require_sound_json_sequence(path_);
+    if (driver_is(*dataset_, "KML")) require_sound_kml(path_);
+    if (driver_is(*dataset_, "GPX")) require_sound_gpx(path_);
+    if (is_openstreetmap()) openstreetmap_.emplace(path_);
+}
+
+std::vector<std::string> VectorFile::losses() const {
+    std::vector<std::string> all = missed_;
+    if (openstreetmap_)
+        all.insert(all.end(), openstreetmap_->warnings().begin(), openstreetmap_->warnings().end());
+    return all;
 }
 
 bool VectorFile::is_openstreetmap() const { return driver_is(*dataset_, "OSM"); }
@@ -177,27 +215,56 @@ std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
             throw IoError(where, "cannot be read to its end (" + watched::plainly(messages.failure()) + ")");
     };
     if (is_openstreetmap()) {
-        // Layer by layer it would keep all of the file in memory.
-        dataset_->ResetReading();
-        OGRLayer* layer = nullptr;
-        while (
-            const OGRFeatureUniquePtr feature{dataset_->GetNextFeature(&layer, nullptr, nullptr, nullptr)}) {
-            visit(*layer, *feature);
+        each_openstreetmap_feature([&](OGRLayer& layer, OGRFeature& feature) {
+            visit(layer, feature);
             check(path_);
-        }
+        });
         check(path_);
         return plain(messages.warnings());
     }
+    std::int64_t features = 0;
     for (OGRLayer* const layer : layers()) {
         const std::string where = path_ + ", layer " + layer->GetName();
         layer->ResetReading();
+        const DeclaredExtent declared(*dataset_, *layer);
         while (const OGRFeatureUniquePtr feature{layer->GetNextFeature()}) {
             check(where);
+            declared.require_inside(*feature, where);
             visit(*layer, *feature);
+            ++features;
         }
         check(where);
     }
+    if (sequence_ >= 0 && features != sequence_)
+        throw InputError(path_,
+                         "holds " + std::to_string(sequence_) + " texts, of which " +
+                             std::to_string(features) + " can be read as features",
+                         "give one feature on each line, and nothing else");
     return plain(messages.warnings());
+}
+
+void VectorFile::each_openstreetmap_feature(const Visit& visit) const {
+    using Kind = OpenStreetMapFile::Kind;
+    OpenStreetMapFile::Read read;
+    const auto note = [&](OGRLayer& layer, const OGRFeature& feature) {
+        const OGRGeometry* const geometry = feature.GetGeometryRef();
+        if (!geometry || text_of(feature, "seamark:type").empty()) return;
+        const std::string name = layer.GetName(), id = text_of(feature, "osm_id");
+        const Kind kind = name == "points" ? Kind::node : name == "lines" ? Kind::way : Kind::relation;
+        if (name == "multipolygons" && id.empty())
+            read[{Kind::way, CPLAtoGIntBig(text_of(feature, "osm_way_id").c_str())}] = vertices_of(*geometry);
+        else
+            read[{kind, CPLAtoGIntBig(id.c_str())}] = vertices_of(*geometry);
+    };
+    // Layer by layer it would keep all of the file in memory.
+    dataset_->ResetReading();
+    OGRLayer* layer = nullptr;
+    while (const OGRFeatureUniquePtr feature{dataset_->GetNextFeature(&layer, nullptr, nullptr, nullptr)}) {
+        note(*layer, *feature);
+        visit(*layer, *feature);
+    }
+    watched::throw_if_failed();
+    if (openstreetmap_) missed_ = openstreetmap_->missed(read);
 }
 
 OGRSpatialReference crs_of(OGRLayer& layer, const std::string& where) {
