@@ -114,6 +114,20 @@ bool is_convex(const Chain& ring) {
     return std::abs(std::abs(turned) - 2 * std::numbers::pi) < 1e-6;
 }
 
+/// Whether a convex ring holds all vertices of another one.
+bool encloses(const Chain& convex, const Chain& other) {
+    return std::all_of(other.begin(), other.end(), [&](GridPoint p) {
+        bool left = false, right = false;
+        for (std::size_t i = 0; i + 1 < convex.size(); ++i) {
+            const GridPoint a = convex[i], b = convex[i + 1];
+            const double cross = (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
+            left = left || cross > 0;
+            right = right || cross < 0;
+        }
+        return !(left && right);
+    });
+}
+
 /// The inside of a convex ring and everything within the reach: what the capsules of its edges come to with
 /// it, at a fraction of their vertices and without joining them.
 Chain grown_convex(Chain ring, double reach_m) {
@@ -433,8 +447,14 @@ private:
         const auto convex = std::stable_partition(rings.begin(), rings.end(),
                                                   [](const Outline& ring) { return !is_convex(ring.chain); });
         std::vector<Geometry> batch;
+        const Outline* last = nullptr;
         for (auto ring = convex; ring != rings.end(); ++ring) {
-            batch.push_back(geos_.polygon({grown_convex(std::move(ring->chain), ring->reach_m)}));
+            // A hole follows the ring that it lies in.
+            if (last && ring->reach_m <= last->reach_m && encloses(last->chain, ring->chain) &&
+                std::next(ring) != rings.end())
+                continue;
+            last = &*ring;
+            batch.push_back(geos_.polygon({grown_convex(ring->chain, ring->reach_m)}));
             if (batch.size() < most_convex && std::next(ring) != rings.end()) continue;
             hand_over(geos_.united(std::move(batch), snap_m));
             batch.clear();

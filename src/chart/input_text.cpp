@@ -170,9 +170,11 @@ private:
             }
             text += c;
         }
-        const bool begins_as_number =
-            is_digit(first) || first == '.' || (text.size() > 1 && (is_digit(text[1]) || text[1] == '.'));
-        const bool is_word = std::isalpha(static_cast<unsigned char>(first)) || !begins_as_number;
+        // true, null, and NaN or -Infinity, which are refused where they are a coordinate.
+        const auto is_letter = [&](std::size_t at) {
+            return at < text.size() && std::isalpha(static_cast<unsigned char>(text[at])) != 0;
+        };
+        const bool is_word = is_letter(0) || ((first == '-' || first == '+') && is_letter(1));
         if (is_word || (is_decimal_number(text) && !has_idle_zero(text))) return;
         throw InputError(in_.path() + ", line " + std::to_string(line), "has " + shown(text) + ", no number",
                          mend);
@@ -358,31 +360,43 @@ public:
         if (name != "coordinates" || !inside_) return;
         inside_ = false;
         std::string_view rest = trimmed(text_);
+        std::size_t numbers = 0;
+        bool blank_inside = false;
         while (!rest.empty()) {
             std::size_t end = 0;
-            while (end < rest.size() && !is_blank(rest[end]))
-                ++end;
-            require_position(rest.substr(0, end), at);
+            // A blank after a comma ends no position, though it should not be there.
+            for (bool comma = false; end < rest.size() && (comma || !is_blank(rest[end])); ++end) {
+                blank_inside = blank_inside || (comma && is_blank(rest[end]));
+                comma = rest[end] == ',' || (comma && is_blank(rest[end]));
+            }
+            const std::string_view position = rest.substr(0, end);
+            const std::size_t count = numbers_in(position);
+            // Else half a position could have taken a part of the next one.
+            if (count == 0 || (blank_inside && numbers != 0 && count != numbers)) refuse(position, at);
+            numbers = count;
             rest = trimmed(rest.substr(end));
         }
     }
 
 private:
-    void require_position(std::string_view position, const InputBytes& at) const {
+    /// How many numbers make a position: 2 or 3; 0 where it is none.
+    static std::size_t numbers_in(std::string_view position) {
         std::vector<std::string_view> numbers;
         for (std::size_t begin = 0; begin <= position.size();) {
             const std::size_t end = std::min(position.find(',', begin), position.size());
-            numbers.push_back(position.substr(begin, end - begin));
+            numbers.push_back(trimmed(position.substr(begin, end - begin)));
             begin = end + 1;
         }
         const bool sound = (numbers.size() == 2 || numbers.size() == 3) &&
                            std::all_of(numbers.begin(), numbers.end(), is_decimal_number) &&
                            !(numbers.size() == 3 && has_idle_zero(numbers[2]));
-        if (!sound)
-            throw InputError(at.place() + ", placemark " + std::to_string(placemarks_),
-                             "its coordinates hold " + shown(position) +
-                                 ", which is not longitude,latitude or longitude,latitude,height",
-                             mend);
+        return sound ? numbers.size() : 0;
+    }
+    [[noreturn]] void refuse(std::string_view position, const InputBytes& at) const {
+        throw InputError(at.place() + ", placemark " + std::to_string(placemarks_),
+                         "its coordinates hold " + shown(position) +
+                             ", which is not longitude,latitude or longitude,latitude,height",
+                         mend);
     }
 
     bool inside_ = false;

@@ -9,6 +9,7 @@
 #include <gdal_priv.h>
 
 #include <algorithm>
+#include <atomic>
 #include <cerrno>
 #include <cstddef>
 #include <cstdint>
@@ -29,6 +30,17 @@ namespace {
 
 constexpr const char* gdal_prefix = "/vsiwatched/"; // GDAL keeps the pointer
 constexpr std::string_view prefix = gdal_prefix;
+
+// ---- planned faults, for tests -------------------------------------------------------------------------
+
+std::atomic<std::int64_t> fault_at{0}, fault_calls{0};
+
+/// Whether the call that is about to be made shall fail; errno is set then.
+bool planned_to_fail() {
+    const bool fails = ++fault_calls == fault_at;
+    if (fails) errno = EIO;
+    return fails;
+}
 
 // ---- the first failure ---------------------------------------------------------------------------------
 
@@ -116,7 +128,7 @@ private:
     /// @returns how many bytes there were; 0 at the end and after a failure
     std::size_t fetch(char* to, std::size_t bytes, std::uint64_t at) {
         while (true) {
-            const ssize_t got = ::pread64(fd_, to, bytes, static_cast<off64_t>(at));
+            const ssize_t got = planned_to_fail() ? -1 : ::pread64(fd_, to, bytes, static_cast<off64_t>(at));
             if (got >= 0) return static_cast<std::size_t>(got);
             if (errno == EINTR) continue;
             remember(path_, "reading", errno);
@@ -137,7 +149,7 @@ private:
 File* as_file(void* handle) { return static_cast<File*>(handle); }
 
 int stat_callback(void*, const char* name, VSIStatBufL* to, int) {
-    if (::stat64(name, to) == 0) return 0;
+    if (!planned_to_fail() && ::stat64(name, to) == 0) return 0;
     if (const int error = errno; !says_that_nothing_is_there(error)) remember(name, "looking at it", error);
     return -1;
 }
@@ -149,7 +161,7 @@ void* open_callback(void*, const char* name, const char* mode) {
         errno = EROFS;
         return nullptr;
     }
-    const int fd = ::open(name, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+    const int fd = planned_to_fail() ? -1 : ::open(name, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
     struct stat64 about {};
     int error = fd < 0 || ::fstat64(fd, &about) != 0 ? errno : 0;
     if (error == 0 && S_ISREG(about.st_mode)) return std::make_unique<File>(name, fd).release();
@@ -162,7 +174,8 @@ void* open_callback(void*, const char* name, const char* mode) {
 
 char** read_dir_callback(void*, const char* name, int limit) {
     const auto close = [](DIR* folder) { ::closedir(folder); };
-    const std::unique_ptr<DIR, decltype(close)> folder(::opendir(*name != '\0' ? name : "."), close);
+    const std::unique_ptr<DIR, decltype(close)> folder(
+        planned_to_fail() ? nullptr : ::opendir(*name != '\0' ? name : "."), close);
     if (!folder) {
         if (errno != EACCES && !says_that_nothing_is_there(errno)) remember(name, "listing", errno);
         return nullptr;
@@ -235,5 +248,12 @@ void throw_if_failed() {
                                       " failed: " + std::generic_category().message(first.error) +
                                       "; look after that disk, and run again");
 }
+
+void plan_fault(std::int64_t at) {
+    fault_calls = 0;
+    fault_at = at;
+}
+
+std::int64_t calls_since_fault_planned() { return fault_calls; }
 
 } // namespace swingroom::watched

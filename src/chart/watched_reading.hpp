@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <string>
 
 /// Inputs are read by GDAL through a file system of ours, which remembers the first call to the disk that
@@ -17,5 +18,11 @@ std::string plainly(std::string message);
 /// To be asked when a file has been read, and before what was read is used for good.
 /// @throws IoError  a call for any input has failed; it is forgotten then
 void throw_if_failed();
+
+/// For tests: the call that has this number from here on, counted from 1, fails as a broken disk makes it
+/// fail; 0: none does.
+void plan_fault(std::int64_t at);
+/// Calls since then.
+std::int64_t calls_since_fault_planned();
 
 } // namespace swingroom::watched
