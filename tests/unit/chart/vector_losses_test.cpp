@@ -1,9 +1,9 @@
 #include "swingroom/base/error.hpp"
 
-#include "input_text.hpp"
+#include "chart/input_text.hpp"
+#include "chart/vector_file.hpp"
+#include "chart/watched_reading.hpp"
 #include "support/scratch.hpp"
-#include "vector_file.hpp"
-#include "watched_reading.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
