@@ -371,8 +371,10 @@ public:
             }
             const std::string_view position = rest.substr(0, end);
             const std::size_t count = numbers_in(position);
-            // Else half a position could have taken a part of the next one.
-            if (count == 0 || (blank_inside && numbers != 0 && count != numbers)) refuse(position, at);
+            // With a height the driver takes such a position for several; without, half a position could
+            // have taken a part of the next one.
+            if (count == 0 || (blank_inside && (count == 3 || (numbers != 0 && count != numbers))))
+                refuse(position, at);
             numbers = count;
             rest = trimmed(rest.substr(end));
         }

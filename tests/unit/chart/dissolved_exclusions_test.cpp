@@ -140,13 +140,12 @@ TEST(DissolvedExclusions, ATenTimesLongerToothedRingTakesNoMoreThanTenTimesAsLon
     }
 }
 
-/// Squares of 40 m, 80 m apart, each with a hole and every third with a notch, which makes it no convex one.
+/// Squares of 40 m, 80 m apart, each with a hole.
 std::vector<Path> crowd(int parts) {
     std::vector<Path> rings;
     for (int i = 0; i < parts; ++i) {
         const double x = 5 + i % 320 * 12, y = 5 + i / 320 * 9;
         rings.push_back({{x, y}, {x + 4, y}, {x + 4, y + 4}, {x, y + 4}, {x, y}});
-        if (i % 3 == 0) rings.back().insert(rings.back().begin() + 1, {x + 2, y + 1});
         rings.push_back({{x + 1, y + 2}, {x + 3, y + 2}, {x + 3, y + 3}, {x + 1, y + 3}, {x + 1, y + 2}});
     }
     return rings;
@@ -184,7 +183,7 @@ TEST(DissolvedExclusions, ACrowdOfPartsTakesSecondsAndNoneIsLeftOut) {
                 const double dx = std::max({x - at.x, 0.0, at.x - x - 4}),
                              dy = std::max({y - at.y, 0.0, at.y - y - 4});
                 widest_m = std::max(widest_m, 10 * std::hypot(dx, dy));
-                ASSERT_GT(10 * std::hypot(dx, dy), part % 3 == 0 ? -1 : margin_m * 0.999) << part;
+                ASSERT_GT(10 * std::hypot(dx, dy), margin_m * 0.999) << part;
             }
             for (const GridPoint p : {GridPoint{x - 0.49, y - 0.05}, {x + 4.49, y + 4}, {x + 2, y + 4.49}})
                 ASSERT_TRUE(covers(zones[z], p)) << part;
