@@ -360,39 +360,28 @@ public:
         if (name != "coordinates" || !inside_) return;
         inside_ = false;
         std::string_view rest = trimmed(text_);
-        std::size_t numbers = 0;
-        bool blank_inside = false;
         while (!rest.empty()) {
             std::size_t end = 0;
-            // A blank after a comma ends no position, though it should not be there.
-            for (bool comma = false; end < rest.size() && (comma || !is_blank(rest[end])); ++end) {
-                blank_inside = blank_inside || (comma && is_blank(rest[end]));
-                comma = rest[end] == ',' || (comma && is_blank(rest[end]));
-            }
-            const std::string_view position = rest.substr(0, end);
-            const std::size_t count = numbers_in(position);
-            // With a height the driver takes such a position for several; without, half a position could
-            // have taken a part of the next one.
-            if (count == 0 || (blank_inside && (count == 3 || (numbers != 0 && count != numbers))))
+            while (end < rest.size() && !is_blank(rest[end]))
+                ++end;
+            // The driver takes "4, 60" for 4 E on the equator, or for two positions: no blanks after commas.
+            if (const std::string_view position = rest.substr(0, end); !is_position(position))
                 refuse(position, at);
-            numbers = count;
             rest = trimmed(rest.substr(end));
         }
     }
 
 private:
-    /// How many numbers make a position: 2 or 3; 0 where it is none.
-    static std::size_t numbers_in(std::string_view position) {
+    static bool is_position(std::string_view position) {
         std::vector<std::string_view> numbers;
         for (std::size_t begin = 0; begin <= position.size();) {
             const std::size_t end = std::min(position.find(',', begin), position.size());
             numbers.push_back(trimmed(position.substr(begin, end - begin)));
             begin = end + 1;
         }
-        const bool sound = (numbers.size() == 2 || numbers.size() == 3) &&
-                           std::all_of(numbers.begin(), numbers.end(), is_decimal_number) &&
-                           !(numbers.size() == 3 && has_idle_zero(numbers[2]));
-        return sound ? numbers.size() : 0;
+        return (numbers.size() == 2 || numbers.size() == 3) &&
+               std::all_of(numbers.begin(), numbers.end(), is_decimal_number) &&
+               !(numbers.size() == 3 && has_idle_zero(numbers[2]));
     }
     [[noreturn]] void refuse(std::string_view position, const InputBytes& at) const {
         throw InputError(at.place() + ", placemark " + std::to_string(placemarks_),
