@@ -18,6 +18,7 @@
 #include <fstream>
 #include <iomanip>
 #include <iterator>
+#include <locale>
 #include <map>
 #include <span>
 #include <sstream>

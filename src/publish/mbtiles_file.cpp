@@ -13,6 +13,7 @@
 #include <atomic>
 #include <memory>
 #include <string_view>
+#include <system_error>
 
 namespace swingroom {
 namespace {

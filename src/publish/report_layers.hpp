@@ -2,6 +2,7 @@
 
 #include "swingroom/base/grid.hpp"
 
+#include <cstdint>
 #include <filesystem>
 #include <functional>
 #include <map>

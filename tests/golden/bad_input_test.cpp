@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
+#include <cstddef>
 #include <grp.h>
 #include <sys/wait.h>
 #include <system_error>

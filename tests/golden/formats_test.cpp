@@ -13,7 +13,9 @@
 #include <array>
 #include <cmath>
 #include <cstdlib>
+#include <memory>
 #include <set>
+#include <stdexcept>
 
 namespace swingroom::golden {
 namespace {

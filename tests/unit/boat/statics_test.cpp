@@ -4,6 +4,7 @@
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <fstream>
 #include <random>

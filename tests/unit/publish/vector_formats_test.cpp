@@ -10,6 +10,7 @@
 #include <ogrsf_frmts.h>
 
 #include <limits>
+#include <stdexcept>
 
 namespace swingroom {
 namespace {
