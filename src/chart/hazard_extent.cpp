@@ -5,6 +5,7 @@
 
 #include "gdal_messages.hpp"
 #include "input_path.hpp"
+#include "nothing_beside.hpp"
 #include "to_grid.hpp"
 
 #include <gdal_priv.h>
@@ -62,6 +63,7 @@ public:
         GdalMessages quiet;
         const GDALDatasetUniquePtr dataset(GDALDataset::Open(
             file.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR, local_vector_drivers.data()));
+        write_nothing_beside(dataset.get());
         for (int i = 0; dataset && i < dataset->GetLayerCount(); ++i)
             add(*dataset->GetLayer(i));
     }

@@ -5,6 +5,7 @@
 
 #include "base/json.hpp"
 #include "chart/gdal_messages.hpp"
+#include "chart/nothing_beside.hpp"
 #include "publish/guarded_files.hpp"
 #include "publish/marked_up.hpp"
 #include "publish/sha256.hpp"
@@ -72,6 +73,7 @@ GDALDatasetUniquePtr open_features(const fs::path& path) {
     }
     GDALDatasetUniquePtr file(GDALDataset::Open(
         guarded::gdal_name(path).c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR, nullptr, options.List()));
+    write_nothing_beside(file.get());
     guarded::throw_if_failed(path);
     if (!file || file->GetLayerCount() < 1 || errors.failed())
         guarded::fail(path, "cannot be read back: " + errors.failure());

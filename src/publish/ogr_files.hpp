@@ -28,6 +28,8 @@ class OwnVectorSettings {
     CPLConfigOptionSetter one_thread_{"OGR_GPKG_ALLOW_THREADED_RTREE", "NO", false};
     CPLConfigOptionSetter any_length_{"OGR_GEOJSON_MAX_OBJ_SIZE", "0", false};
     CPLConfigOptionSetter sqlite_as_we_name_it_{"SQLITE_USE_OGR_VFS", "YES", false};
+    CPLConfigOptionSetter no_sidecar_{"GDAL_PAM_ENABLED", "NO",
+                                      false}; ///< which GeoPackage fills from 3.10 on
 };
 
 /// Opens a file's features through the guarded file system. Text that looks like a date stays text.
