@@ -7,6 +7,7 @@
 #include "bathymetry_file.hpp"
 #include "chart_gaps.hpp"
 #include "enc_cells.hpp"
+#include "enc_file.hpp"
 #include "input_path.hpp"
 #include "vector_file.hpp"
 
@@ -288,7 +289,8 @@ Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules
     GDALAllRegister();
     bathymetry::quieten_hdf5();
     const bool vector =
-        GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr) != nullptr;
+        GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr) != nullptr ||
+        is_s101(file); // which is named as what it is
     // A GeoPackage may hold either; as a raster it is met with so rarely that hazards are meant.
     return vector ? inspect_vector(file, rules, measures) : inspect_raster(file, measures);
 }

@@ -4,6 +4,7 @@
 
 #include "enc_file.hpp"
 #include "input_path.hpp"
+#include "nothing_beside.hpp"
 #include "to_grid.hpp"
 
 #include <cpl_conv.h>
@@ -31,6 +32,7 @@ void refuse_other_formats(const std::string& file) {
     std::error_code ignored;
     if (fs::is_regular_file(file, ignored) && fs::file_size(file, ignored) == 0)
         throw IoError(file, "is empty");
+    refuse_s101(file);
     if (GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr)) return;
     GDALDriver* const found = GDALDriver::FromHandle(
         GDALIdentifyDriverEx(file.c_str(), GDAL_OF_RASTER | GDAL_OF_VECTOR, nullptr, nullptr));
@@ -66,8 +68,10 @@ GDALDatasetUniquePtr opened(const std::string& file, const std::vector<std::stri
     CPLStringList list;
     for (const std::string& option : options)
         list.AddString(option.c_str());
-    return GDALDatasetUniquePtr(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
-                                                  local_vector_drivers.data(), list.List()));
+    GDALDatasetUniquePtr dataset(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
+                                                   local_vector_drivers.data(), list.List()));
+    write_nothing_beside(dataset.get());
+    return dataset;
 }
 
 bool driver_is(GDALDataset& dataset, const char* name) { return EQUAL(dataset.GetDriverName(), name); }
