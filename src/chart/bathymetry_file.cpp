@@ -4,6 +4,7 @@
 
 #include "bathymetry_text.hpp"
 #include "input_path.hpp"
+#include "nothing_beside.hpp"
 
 #include <cpl_string.h>
 
@@ -49,9 +50,20 @@ void refuse_vector(const std::string& file, const std::string& name) {
     const GdalMessages quiet;
     const GDALDatasetUniquePtr vector(
         GDALDataset::Open(name.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY, local_vector_drivers.data()));
+    write_nothing_beside(vector.get());
     if (vector && vector->GetLayerCount() > 0)
         throw InputError(file, "is a vector file (" + driver_of(*vector) + ")",
                          "give hazards with --hazards, and depths as a raster, such as GeoTIFF or BAG");
+}
+
+/// From 3.8 on GDAL has drivers for products of S-100 of its own, to which its driver of HDF5 hands such
+/// files even where it alone is allowed. They are taken off its list, so that the answer is the same with
+/// every GDAL: S-102 is read in bathymetry_s102, which says what is wrong with a file, and water levels and
+/// currents are no depths. GDALAllRegister puts them there again, so that this is done before each opening.
+void put_away_drivers_of_s100() {
+    GDALDriverManager& manager = *GetGDALDriverManager();
+    for (const char* const name : {"S102", "S104", "S111"})
+        if (GDALDriver* const driver = manager.GetDriverByName(name)) manager.DeregisterDriver(driver);
 }
 
 /// Bands that say nothing of themselves and are no mask.
@@ -89,12 +101,14 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
     std::call_once(registered, [] { GDALAllRegister(); });
     quieten_hdf5();
     const std::string name = checked_name(file);
+    put_away_drivers_of_s100();
     std::vector<const char*> open_options = options;
     open_options.push_back(nullptr);
     GdalMessages messages;
     GDALDatasetUniquePtr dataset(
         GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
                           local_raster_drivers().data(), open_options.data(), nullptr));
+    write_nothing_beside(dataset.get());
     if (!dataset) {
         refuse_vector(file, name);
         std::error_code ignored;
