@@ -96,6 +96,18 @@ private:
     std::string said_;
 };
 
+/// A tree of a system without /dev/pts has none.
+bool can_have_a_terminal() {
+    int ours = -1, theirs = -1;
+    if (openpty(&ours, &theirs, nullptr, nullptr, nullptr) != 0) return false;
+    close(theirs);
+    close(ours);
+    return true;
+}
+// A macro, since GTEST_SKIP returns from the test that it stands in.
+#define NEEDS_A_TERMINAL()                                                                                   \
+    if (!can_have_a_terminal()) GTEST_SKIP() << "no terminal can be had here (is /dev/pts mounted?)"
+
 /// A sea that takes the command some seconds.
 class LongRun : public testing::Test {
 protected:
@@ -169,6 +181,7 @@ TEST_F(LongRun, ASignalThatWasIgnoredBeforeStaysIgnored) {
 }
 
 TEST(Progress, IsShownOnATerminalAndOnlyThere) {
+    NEEDS_A_TERMINAL();
     const Scratch scratch;
     const auto job = [&](const char* name) -> std::vector<std::string> {
         return {"overlay", "--plan", "testdata/haven/haven.plan", "--out", scratch / name};
@@ -206,6 +219,7 @@ std::string mistake_on(const char* terminal, const char* no_color) {
 }
 
 TEST(Colour, IsThereOnATerminalUnlessItIsNotWanted) {
+    NEEDS_A_TERMINAL();
     constexpr const char* red = "\x1b[1;31mswingroom:\x1b[0m no such: ";
     EXPECT_THAT(mistake_on("xterm", nullptr), HasSubstr(red));
     EXPECT_THAT(mistake_on("xterm", ""), HasSubstr(red))
