@@ -63,6 +63,7 @@ protected:
         EXPECT_EQ(testing::internal::GetCapturedStderr(), ""); // nothing of the libraries' gets through
     }
     [[nodiscard]] std::string path(const std::string& name) const { return scratch_ / name; }
+    [[nodiscard]] std::vector<std::string> names() const { return scratch_.names(); }
 
     /// A file of one layer "things" with the given geometries; an empty text is a feature without one.
     std::string write(const std::string& name, const char* driver, int epsg,
@@ -354,7 +355,7 @@ TEST_F(Hazards, ReadingAGeoPackageWithMetadataLeavesNothingBesideIt) {
     fs::remove(file + ".aux.xml"); // that is the writer's
     EXPECT_EQ(read(file, rule("things"), utm_grid()).hazards.size(), 1U);
     grid_over_files({file});
-    EXPECT_THAT(scratch_.names(), ElementsAre("zones.gpkg"));
+    EXPECT_THAT(names(), ElementsAre("zones.gpkg"));
 }
 
 TEST_F(Hazards, RefusesWhatIsNoVectorFileOfThisDisk) {
