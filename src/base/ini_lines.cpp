@@ -2,6 +2,8 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "base/terminal_text.hpp"
+
 #include <algorithm>
 
 namespace swingroom {
@@ -16,20 +18,6 @@ std::string_view trimmed(std::string_view text) {
 
 } // namespace
 
-std::string printable(std::string_view text, std::size_t most) {
-    std::size_t end = std::min(text.size(), most);
-    // No character of several bytes is cut in two.
-    const auto goes_on = [&](std::size_t at) {
-        return (static_cast<unsigned char>(text[at]) & 0xC0) == 0x80;
-    };
-    while (end > 0 && end < text.size() && goes_on(end))
-        --end;
-    std::string shown(text.substr(0, end));
-    for (char& c : shown)
-        if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
-    return text.size() > end ? shown + "..." : shown;
-}
-
 std::vector<IniSection> check_ini_lines(std::string_view text, const std::string& source,
                                         const std::string& cure) {
     std::vector<IniSection> sections;
@@ -40,7 +28,7 @@ std::vector<IniSection> check_ini_lines(std::string_view text, const std::string
         const std::string_view line = trimmed(whole.substr(0, whole.find('#')));
         if (line.empty()) continue;
         const auto fail = [&](const std::string& wrong) {
-            throw InputError(source + ":" + std::to_string(number), "\"" + printable(line) + "\" " + wrong,
+            throw InputError(source + ":" + std::to_string(number), "\"" + shortened(line) + "\" " + wrong,
                              cure);
         };
         if (line.front() == '[' && line.back() == ']') {

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <cstddef>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -18,9 +17,5 @@ struct IniSection {
 /// @returns the sections in their order   @throws InputError naming the line
 std::vector<IniSection> check_ini_lines(std::string_view text, const std::string& source,
                                         const std::string& cure);
-
-/// What a message quotes from a file that may be anything: no control characters, not endless.
-/// @param most  bytes
-std::string printable(std::string_view text, std::size_t most = 60);
 
 } // namespace swingroom

@@ -35,6 +35,30 @@ std::size_t sequence_length(std::string_view text) {
     return overlong || surrogate || beyond ? 0 : length;
 }
 
+/// The character that a valid sequence stands for.
+char32_t character_of(std::string_view sequence) {
+    const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(sequence[i]); };
+    if (sequence.size() == 1) return byte(0);
+    char32_t code = byte(0) & (0xFFU >> (sequence.size() + 1));
+    for (std::size_t i = 1; i < sequence.size(); ++i)
+        code = code << 6U | (byte(i) & 0x3FU);
+    return code;
+}
+
+/// Whether a terminal or a reader takes it for more than a character: control characters (C0, delete, C1),
+/// marks that turn the direction of what is read after them, separators of lines.
+bool is_steering(char32_t c) {
+    return c < 0x20 || (c >= 0x7F && c <= 0x9F) || c == 0x61C || c == 0x200E || c == 0x200F ||
+           (c >= 0x2028 && c <= 0x202E) || (c >= 0x2066 && c <= 0x2069);
+}
+
+std::string unicode_escape(char32_t c) {
+    std::string escape = "\\u";
+    for (const unsigned shift : {12U, 8U, 4U, 0U})
+        escape += "0123456789abcdef"[c >> shift & 15U];
+    return escape;
+}
+
 std::string joined(const std::vector<std::string>& items, std::string_view between) {
     std::string text;
     for (const std::string& item : items)
@@ -57,20 +81,19 @@ std::string valid_utf8(std::string_view text) {
 
 std::string json_text(std::string_view text) {
     std::string quoted = "\"";
-    for (const char c : valid_utf8(text)) {
-        const auto code = static_cast<unsigned char>(c);
-        if (c == '"' || c == '\\') {
-            quoted += '\\';
-            quoted += c;
-        } else if (c == '\n') {
+    const std::string valid = valid_utf8(text);
+    for (std::string_view rest = valid; !rest.empty();) {
+        const std::string_view sequence = rest.substr(0, sequence_length(rest));
+        const char32_t c = character_of(sequence);
+        if (c == '"' || c == '\\')
+            quoted.append("\\").append(sequence);
+        else if (c == '\n')
             quoted += "\\n";
-        } else if (code < 0x20 || code == 0x7F) {
-            quoted += "\\u00";
-            quoted += "0123456789abcdef"[code >> 4U];
-            quoted += "0123456789abcdef"[code & 15U];
-        } else {
-            quoted += c;
-        }
+        else if (is_steering(c))
+            quoted += unicode_escape(c);
+        else
+            quoted += sequence;
+        rest.remove_prefix(sequence.size());
     }
     return quoted + '"';
 }

@@ -14,7 +14,8 @@ namespace swingroom {
 /// JSON and XML are not.
 std::string valid_utf8(std::string_view text);
 
-/// A JSON string, quotes included (RFC 8259, section 7).
+/// A JSON string, quotes included (RFC 8259, section 7). What a terminal or a reader would obey is escaped,
+/// so that the file may be looked at as it is and holds the same text.
 std::string json_text(std::string_view text);
 
 /// A JSON number with so many decimals, trailing zeros dropped, "0" never "-0"; null when not finite.

@@ -6,22 +6,22 @@
 
 #include "base/ini_lines.hpp"
 #include "base/nearest_name.hpp"
+#include "base/terminal_text.hpp"
+#include "base/text_input.hpp"
 
 #include <boost/program_options/errors.hpp>
 #include <boost/program_options/parsers.hpp>
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
 #include <cmath>
 #include <filesystem>
-#include <fstream>
 #include <iomanip>
 #include <iterator>
+#include <locale>
 #include <map>
 #include <span>
 #include <sstream>
-#include <system_error>
 
 namespace swingroom {
 namespace {
@@ -89,7 +89,7 @@ public:
             for (const auto& option : parsed.options)
                 add(option.string_key, option.value.front());
         } catch (const po::error& error) {
-            throw InputError(source_, printable(error.what()), cure);
+            throw InputError(source_, shortened(error.what()), cure);
         }
         if (order_.empty())
             throw InputError(source_, "no keys in it", "give at least [hull], [rode], [anchor]");
@@ -181,7 +181,7 @@ public:
 
 private:
     void add(const std::string& key, const std::string& value) {
-        if (!known(key)) fail(printable(key), "is no key of a boat file", hint(key));
+        if (!known(key)) fail(shortened(key), "is no key of a boat file", hint(key));
         if (value.empty()) fail(key, "has no value", "give one, or leave the line out");
         if (!values_.emplace(key, value).second) fail(key, "is given twice", "leave one of them");
         order_.emplace_back(key, value);
@@ -207,7 +207,7 @@ private:
             all += (all.empty() ? "[" : ", [") + std::string(known_section) + "]";
         const auto nearest = nearest_name(section.name, known_sections);
         throw InputError(source_ + ":" + std::to_string(section.line),
-                         "[" + printable(section.name) + "] is no section of a boat file",
+                         "[" + shortened(section.name) + "] is no section of a boat file",
                          nearest.empty() ? "give one of " + all
                                          : "did you mean [" + std::string(nearest) + "]?");
     }
@@ -271,11 +271,13 @@ void read_rope(const Keys& keys, Rode& rode) {
             keys.has("rode.rope_make") && keys.word("rode.rope_make", {"laid", "braided"}) == 1;
         rode.rope_kg_per_m = nylon_kg_per_m(diameter_mm);
         rode.rope_stiffness_n = nylon_stiffness_n(diameter_mm, braided ? RopeMake::braided : RopeMake::laid);
+        // That laid rope stretches more is an estimate too, and the make perhaps nobody's word.
+        rode.rope_stiffest_n = nylon_stiffness_n(diameter_mm, RopeMake::braided);
     }
     if (keys.has("rode.rope_mass"))
         rode.rope_kg_per_m = keys.number("rode.rope_mass", {0.005, 10}, masses_by_length);
     if (keys.has("rode.rope_stiffness"))
-        rode.rope_stiffness_n = keys.force_n("rode.rope_stiffness", {1e3, 1e9});
+        rode.rope_stiffness_n = rode.rope_stiffest_n = keys.force_n("rode.rope_stiffness", {1e3, 1e9});
 }
 
 Rode read_rode(const Keys& keys) {
@@ -416,13 +418,7 @@ Boat read_boat(std::istream& in, const std::string& source) {
 }
 
 Boat read_boat_file(const std::string& path) {
-    if (std::error_code ignored; std::filesystem::is_directory(path, ignored))
-        throw InputError(path, "is a folder", "give the path of a boat file");
-    errno = 0;
-    std::ifstream in(path, std::ios::binary);
-    if (!in)
-        throw InputError(path, "cannot be opened: " + std::generic_category().message(errno),
-                         "give the path of a boat file that can be read");
+    std::istringstream in(read_text_input(path));
     return read_boat(in, path);
 }
 

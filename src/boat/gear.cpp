@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace swingroom {
 namespace {
@@ -56,6 +57,13 @@ std::optional<double> carried_holding_n(const std::array<std::optional<double>, 
         }
     }
     return from_better ? from_better : from_worse;
+}
+
+double rope_stiffness_n(const Rode& rode, Stretch stretch) {
+    const double stiffness_n = stretch == Stretch::as_aboard ? rode.rope_stiffness_n
+                               : stretch == Stretch::least   ? rode.rope_stiffest_n
+                                                             : 0;
+    return stiffness_n > 0 ? stiffness_n : std::numeric_limits<double>::infinity();
 }
 
 } // namespace
@@ -137,10 +145,8 @@ std::vector<RodePart> rode_parts(const Rode& rode, double veered_m, std::optiona
     const double rope_m = veered_m - chain_m;
     std::vector<RodePart> lines;
     if (rope_m > 0)
-        lines.push_back(stretch == Stretch::none || rode.rope_stiffness_n <= 0
-                            ? RodePart::line(rope_m, in_water_n(rode.rope_kg_per_m, nylon_kg_per_m3))
-                            : RodePart::line(rope_m, in_water_n(rode.rope_kg_per_m, nylon_kg_per_m3),
-                                             rode.rope_stiffness_n));
+        lines.push_back(RodePart::line(rope_m, in_water_n(rode.rope_kg_per_m, nylon_kg_per_m3),
+                                       rope_stiffness_n(rode, stretch)));
     if (chain_m > 0)
         lines.push_back(RodePart::line(chain_m, in_water_n(rode.chain_kg_per_m, steel_kg_per_m3)));
     if (!sinker) return lines;

@@ -61,7 +61,7 @@ double least_rode_m(const Rode& rode, double pull_n, double angle_deg, double sp
                     const HangSinker& sinker) {
     const auto short_by_m = [&](double rode_m) {
         return span_m -
-               greatest_span_m(pull_n, angle_deg, rode_parts(rode, rode_m, sinker(rode_m), Stretch::none));
+               greatest_span_m(pull_n, angle_deg, rode_parts(rode, rode_m, sinker(rode_m), Stretch::least));
     };
     double too_short_m = span_m, enough_m = 2 * span_m;
     if (short_by_m(too_short_m) <= 0) return span_m;

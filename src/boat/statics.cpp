@@ -6,7 +6,10 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <cstddef>
 #include <cstdint>
+#include <limits>
+#include <utility>
 
 namespace swingroom {
 namespace {
@@ -114,6 +117,82 @@ RodeState hanging_state(double span_m, std::span<const RodePart> parts) {
     return state;
 }
 
+/// A rode lifted from end to end, that pulls at the anchor at a given angle: how high its upper end is.
+/// With v the weight below a point, H the pull and t the angle's tangent, the vertical pull there is
+/// V = H t + v and the height is the sum of V/T (which is the slope) and of V/EA (what the stretch lends)
+/// along the rode. V/T falls with the pull; V/EA grows with it, in a straight line, where t > 0 and else
+/// stays.
+class LiftedAtAngle {
+public:
+    LiftedAtAngle(double angle_deg, std::span<const RodePart> parts)
+        : parts_(parts), tangent_(std::tan(angle_deg * radians)) {
+        double below_n = 0;
+        for (std::size_t i = parts.size(); i-- > 0;) {
+            const double strain_per_n = parts[i].length_m / parts[i].stiffness_n;
+            stretch_m_ += strain_per_n * (below_n + parts[i].weight_n / 2);
+            stretch_per_n_m_ += strain_per_n * tangent_;
+            below_n += parts[i].weight_n;
+        }
+    }
+    [[nodiscard]] bool stretch_grows() const { return stretch_per_n_m_ > 0; }
+    [[nodiscard]] double height_m(double pull_n) const { return height_m(pull_n, true); }
+
+    /// The least height at any pull up to this one, from below. Between two pulls the height is at least what
+    /// the slope lends at the greater and the stretch at the lesser. Pulls are taken 0.14 % apart, at
+    /// fixed places (but for the last), so that what holds of each of these bounds holds of the least: it
+    /// falls with the pull, and grows with weight and length.
+    [[nodiscard]] double least_height_m(double pull_n) const {
+        const int last =
+            pull_n <= 1 ? 1 : 1 + static_cast<int>(std::ceil(std::log2(pull_n) * steps_per_octave));
+        return least_height_m({0, last, 0, pull_n, straight_height_m(pull_n)},
+                              std::numeric_limits<double>::infinity());
+    }
+
+private:
+    static constexpr int steps_per_octave = 512;
+    static double pull_of(int step) {
+        return step <= 0 ? 0 : std::exp2(static_cast<double>(step - 1) / steps_per_octave);
+    }
+    [[nodiscard]] double height_m(double pull_n, bool stretched) const {
+        double vertical_n = pull_n * tangent_, height = 0;
+        for (std::size_t i = parts_.size(); i-- > 0;) {
+            const RodePart& part = parts_[i];
+            const double above_n = vertical_n + part.weight_n;
+            height += rise_m(pull_n, part.length_m, vertical_n, above_n,
+                             stretched ? part.stiffness_n : std::numeric_limits<double>::infinity());
+            vertical_n = above_n;
+        }
+        return height;
+    }
+    [[nodiscard]] double straight_height_m(double pull_n) const { return height_m(pull_n, false); }
+    /// Steps of the pull, the pulls at both ends, and what the slope lends at the greater.
+    struct Pulls {
+        int from, to;
+        double from_n, to_n, straight_m;
+    };
+    [[nodiscard]] double bound_m(const Pulls& pulls) const {
+        return pulls.straight_m + stretch_m_ + stretch_per_n_m_ * pulls.from_n;
+    }
+    /// The least bound of single steps, or best_m if that is less: halves that cannot have a lesser one are
+    /// passed over, which changes nothing.
+    [[nodiscard]] double least_height_m(const Pulls& all, double best_m) const {
+        if (all.to - all.from == 1) return std::min(best_m, bound_m(all));
+        const int middle = all.from + (all.to - all.from) / 2;
+        const double middle_n = std::min(pull_of(middle), all.to_n);
+        Pulls first{all.from, middle, all.from_n, middle_n, straight_height_m(middle_n)};
+        Pulls second{middle, all.to, middle_n, all.to_n, all.straight_m};
+        if (bound_m(second) < bound_m(first)) std::swap(first, second);
+        for (const Pulls& half : {first, second})
+            if (bound_m(half) < best_m) best_m = least_height_m(half, best_m);
+        return best_m;
+    }
+
+    std::span<const RodePart> parts_;
+    double tangent_;
+    double stretch_m_ = 0,
+           stretch_per_n_m_ = 0; ///< what the stretch lends: by the weight, by a newton of pull
+};
+
 } // namespace
 
 double length_m(std::span<const RodePart> parts) {
@@ -153,13 +232,8 @@ RodeState rode_state(double pull_n, double span_m, std::span<const RodePart> par
 
 double greatest_span_m(double pull_n, double angle_deg, std::span<const RodePart> parts) {
     if (pull_n <= 0) return length_m(parts);
-    double vertical_n = pull_n * std::tan(angle_deg * radians), span = 0;
-    for (std::size_t i = parts.size(); i-- > 0;) {
-        const RodePart& part = parts[i];
-        span += rise_m(pull_n, part.length_m, vertical_n, vertical_n + part.weight_n, part.stiffness_n);
-        vertical_n += part.weight_n;
-    }
-    return span;
+    const LiftedAtAngle lifted(angle_deg, parts);
+    return lifted.stretch_grows() ? lifted.least_height_m(pull_n) : lifted.height_m(pull_n);
 }
 
 double greatest_pull_n(double span_m, double angle_deg, std::span<const RodePart> parts) {

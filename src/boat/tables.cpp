@@ -77,11 +77,21 @@ double credited_holding_n(const Anchor& anchor, Seabed seabed) {
 } // namespace
 
 struct TackleTables::WindTables {
+    /// For what a row's bins only bound: the rode, stretched, of which the statics tell the reach, and by
+    /// whole knots the greatest span that the angle of pull allows, which falls with the wind.
+    struct RowWinds {
+        std::vector<RodePart> rode;
+        std::array<float, whole_knots> span_m{};
+    };
     std::once_flag once;
-    std::atomic<bool> made{false};             ///< quicker to ask than `once`, and asked for every cell
-    std::vector<double> wind_kn;               ///< the steps of the reach, ascending, from 0
-    std::array<std::vector<float>, 3> reach_m; ///< by way: a run of wind steps for each reach bin
+    std::atomic<bool> made{false};            ///< quicker to ask than `once`, and asked for every cell
+    std::array<double, whole_knots> pull_n{}; ///< by whole knots
+    std::vector<double> wind_kn;              ///< the steps of the reach, ascending, from 0: whole knots
+    /// By way, for each row: a run of wind steps at the upper edge of its first reach bin, then one at the
+    /// lower edge of each.
+    std::array<std::vector<float>, 3> reach_m;
     std::array<std::vector<float>, 3> angle_limit_kn; ///< by way: for each angle bin
+    std::array<std::vector<RowWinds>, 3> rows;        ///< by way
 };
 
 TackleTables::TackleTables(const Boat& boat, const Conditions& conditions, double greatest_uncertainty_m)
@@ -123,12 +133,15 @@ std::vector<RodePart> TackleTables::parts(Way way, double rode_m, double from_bo
                       stretch);
 }
 
-/// Greatest span at high water for which this rode will do, the sinker's place being given. The angle is
-/// taken without stretch: a stretched rode pulls flatter.
+/// Greatest span at high water for which this rode will do, the sinker's place being given. A stretched rope
+/// pulls flatter, so the angle counts on the least that this rope stretches: that of the elastic catenary at
+/// the pull itself, which nothing but a stiffer rope can take away. That is on the safe side in lesser winds
+/// too, where the rope stretches less: greatest_span_m() is the greatest span that does at the planned pull
+/// and at every lesser one. The radius keeps to the most that the rope stretches, at the greatest pull.
 double TackleTables::span_limit_m(Way way, double rode_m, double from_bow_m) const {
     const double ratio = way == Way::full ? boat_.policy.scope : boat_.policy.short_scope;
     const double by_angle_m = greatest_span_m(planned_pull_n_, boat_.policy.pull_angle_deg,
-                                              parts(way, rode_m, from_bow_m, Stretch::none));
+                                              parts(way, rode_m, from_bow_m, Stretch::least));
     return std::min(rode_m / ratio, by_angle_m);
 }
 
@@ -305,7 +318,7 @@ void TackleTables::set_bins(double uncertainty_range_m) {
                 static_cast<std::uint32_t>(std::floor(row.span_limit_m * per_angle_step_) - row.angle_first) +
                 1;
             row.radius_at = std::exchange(radius_at, radius_at + row.radius.count);
-            row.reach_at = std::exchange(reach_at, reach_at + row.reach.count);
+            row.reach_at = std::exchange(reach_at, reach_at + row.reach.count + 1);
             row.angle_at = std::exchange(angle_at, angle_at + row.angle_count);
         }
     }
@@ -377,31 +390,102 @@ const TackleTables::WindTables& TackleTables::wind_tables() const {
 }
 
 void TackleTables::fill_wind(WindTables& wind) const {
+    for (std::size_t knot = 0; knot < whole_knots; ++knot)
+        wind.pull_n[knot] = loads_.pull_n(static_cast<double>(knot));
     for (double step_kn = 0; step_kn <= double{greatest_wind_kn}; step_kn += wind_step_kn_)
         wind.wind_kn.push_back(step_kn);
-    for (const WayTable& table : ways_) {
-        auto& reaches_m = wind.reach_m[static_cast<std::size_t>(table.way)];
-        auto& limits_kn = wind.angle_limit_kn[static_cast<std::size_t>(table.way)];
+    for (const WayTable& table : ways_)
         for (const Row& row : table.rows) {
-            const auto rode = parts(table.way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
-            for (std::uint32_t bin = 0; bin < row.reach.count; ++bin) {
-                const double span_m = std::max(1e-3, lower_edge_m(row.reach, reach_grading_, bin));
-                for (const double step_kn : wind.wind_kn)
-                    reaches_m.push_back(narrow_up(rode_state(loads_.pull_n(step_kn), span_m, rode).reach_m +
-                                                  hull_allowance_m_));
-            }
-            const auto stiff = parts(table.way, row.rode_m, row.sinker_from_bow_m, Stretch::none);
-            for (std::uint32_t bin = 0; bin < row.angle_count; ++bin) {
-                // The angle grows with the span: the upper edge is the safe one.
-                const double span_m =
-                    std::min(row.span_limit_m, (row.angle_first + bin + 1) / per_angle_step_);
-                const double limit_kn =
-                    loads_.wind_kn(greatest_pull_n(span_m, boat_.policy.pull_angle_deg, stiff));
-                // The rode was chosen for the planned wind: only rounding can say less.
-                limits_kn.push_back(narrow_down(std::max(limit_kn, conditions_.wind_kn)));
-            }
+            fill_reaches(table.way, row, wind);
+            fill_angles(table.way, row, wind);
         }
+}
+
+void TackleTables::fill_reaches(Way way, const Row& row, WindTables& wind) const {
+    auto& reaches_m = wind.reach_m[static_cast<std::size_t>(way)];
+    WindTables::RowWinds& winds = wind.rows[static_cast<std::size_t>(way)].emplace_back();
+    winds.rode = parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
+    const auto push = [&](double span_m) {
+        for (const double step_kn : wind.wind_kn)
+            reaches_m.push_back(
+                reach_up_m(wind.pull_n[static_cast<std::size_t>(step_kn)], span_m, winds.rode));
+    };
+    push(std::min(row.span_limit_m, upper_edge_m(row.reach, reach_grading_, 0)));
+    for (std::uint32_t bin = 0; bin < row.reach.count; ++bin)
+        push(lower_edge_m(row.reach, reach_grading_, bin));
+}
+
+void TackleTables::fill_angles(Way way, const Row& row, WindTables& wind) const {
+    const auto rode = parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::least);
+    for (std::uint32_t bin = 0; bin < row.angle_count; ++bin) {
+        // The angle grows with the span: the upper edge is the safe one.
+        const double span_m = std::min(row.span_limit_m, (row.angle_first + bin + 1) / per_angle_step_);
+        const double limit_kn = loads_.wind_kn(greatest_pull_n(span_m, boat_.policy.pull_angle_deg, rode));
+        // The rode was chosen for the planned wind: only rounding can say less.
+        wind.angle_limit_kn[static_cast<std::size_t>(way)].push_back(
+            narrow_down(std::max(limit_kn, conditions_.wind_kn)));
     }
+    auto& spans_m = wind.rows[static_cast<std::size_t>(way)].back().span_m;
+    for (std::size_t knot = 0; knot < whole_knots; ++knot)
+        spans_m[knot] = narrow_down(greatest_span_m(wind.pull_n[knot], boat_.policy.pull_angle_deg, rode));
+}
+
+/// With the allowances, rounded as a radius.
+float TackleTables::reach_up_m(double pull_n, double span_m, std::span<const RodePart> rode) const {
+    return narrow_up(rode_state(pull_n, std::max(1e-3, span_m), rode).reach_m + hull_allowance_m_);
+}
+
+/// The greatest wind with the angle of pull within the allowed one: what the bin's upper edge bears, or the
+/// greatest whole knot that this very span bears. Where the rode is about long enough for any wind the two
+/// are far apart.
+/// @param enough_kn  no more is asked for
+double TackleTables::angle_limit_kn(Way way, const Row& row, double high_m, double enough_kn) const {
+    const WindTables& wind = wind_tables();
+    const auto slot = static_cast<std::size_t>(way);
+    const auto limit_kn =
+        static_cast<double>(wind.angle_limit_kn[slot][row.angle_at + angle_bin_of(row, high_m)]);
+    if (limit_kn >= enough_kn) return limit_kn;
+    const auto& spans_m = wind.rows[slot][row_number(way, row)].span_m;
+    auto knot = static_cast<std::size_t>(limit_kn);
+    while (knot + 1 < whole_knots && high_m <= static_cast<double>(spans_m[knot + 1]))
+        ++knot;
+    return std::max(limit_kn, static_cast<double>(knot));
+}
+
+/// The greatest whole knot in which the rode at this very span reaches no farther than the room; -1 if none.
+/// The reach falls with the span, so that what fits at a bin's lower edge fits here and what does not fit at
+/// its upper edge does not. Between the two only the statics can tell: where the rode is about straight they
+/// are many knots apart, since there the wind makes the reach no longer.
+/// @param least_kn   not looked for below: known to fit   @param enough_kn  no more is asked for, but it may
+///                   be said: the next whole knot
+int TackleTables::reach_limit_kn(Way way, const Row& row, double low_m, float room_m, double least_kn,
+                                 double enough_kn) const {
+    const WindTables& wind = wind_tables();
+    const auto slot = static_cast<std::size_t>(way);
+    const std::size_t steps = wind.wind_kn.size();
+    const float* const nearer_m =
+        wind.reach_m[slot].data() + (row.reach_at + bin_of(row.reach, reach_grading_, low_m)) * steps;
+    const float* const farther_m = nearer_m + steps; // of the bin's lower edge
+    if (!(nearer_m[0] <= room_m)) return -1;         // nor where the room is not a number
+    const auto enough = static_cast<int>(std::ceil(enough_kn));
+    const auto enough_step = static_cast<std::size_t>(std::ceil(enough_kn / wind_step_kn_));
+    if (enough_step < steps && farther_m[enough_step] <= room_m) return enough;
+    const auto fitting = std::upper_bound(farther_m, farther_m + steps, room_m) - farther_m;
+    const auto beyond = std::upper_bound(nearer_m + fitting, nearer_m + steps, room_m) - nearer_m;
+    const auto knot_of = [&](std::ptrdiff_t step) {
+        return static_cast<int>(wind.wind_kn[static_cast<std::size_t>(step)]);
+    };
+    int fits = std::max(fitting > 0 ? knot_of(fitting - 1) : -1, static_cast<int>(least_kn));
+    int not_more =
+        std::min(enough, beyond < static_cast<std::ptrdiff_t>(steps) ? knot_of(beyond) - 1
+                                                                     : static_cast<int>(whole_knots) - 1);
+    const auto& rode = wind.rows[slot][row_number(way, row)].rode;
+    while (fits < not_more) {
+        const int knot = fits + (not_more - fits + 1) / 2;
+        const bool fit = reach_up_m(wind.pull_n[static_cast<std::size_t>(knot)], low_m, rode) <= room_m;
+        (fit ? fits : not_more) = fit ? knot : knot - 1;
+    }
+    return fits;
 }
 
 float TackleTables::wind_limit_kn(Way way, const Lie& lie, double depth_shoal_m, double depth_deep_m,
@@ -424,30 +508,18 @@ float TackleTables::fitting_wind_limit_kn(Way way, double depth_shoal_m, double 
 
 float TackleTables::wind_limit_kn(Way way, const Row& row, bool fits, double depth_shoal_m,
                                   double depth_deep_m, double hull_room_m, Seabed seabed) const {
-    const WindTables& wind = wind_tables();
     const double high_m = depth_deep_m + high_offset_m_, low_m = depth_shoal_m + low_offset_m_;
-    const float room_m = narrow_down(hull_room_m);
-    // The radius is tabled more finely than the winds: what it allows is allowed here too.
+    // The radius allows all that it was made for, whatever a reach says of its last digit.
     double limit_kn = fits ? (way == Way::full ? taut_limit_kn_ : conditions_.wind_kn) : 0;
-    const float by_angle_kn =
-        wind.angle_limit_kn[static_cast<std::size_t>(way)][row.angle_at + angle_bin_of(row, high_m)];
     const double by_holding_kn = holding_limit_kn_[static_cast<std::size_t>(seabed)];
-    double most_kn = std::min(by_angle_kn, greatest_wind_kn);
+    double most_kn = double{greatest_wind_kn};
     if (by_holding_kn < most_kn) most_kn = by_holding_kn; // not so if NaN
+    most_kn = std::min(most_kn, angle_limit_kn(way, row, high_m, most_kn));
     // What the anchor holds is mostly less than what the radius is good for, and the search can be spared.
-    if (limit_kn < most_kn) {
-        const std::size_t steps = wind.wind_kn.size();
-        const std::size_t bin = row.reach_at + bin_of(row.reach, reach_grading_, low_m);
-        const float* const reach_m = wind.reach_m[static_cast<std::size_t>(way)].data() + bin * steps;
-        const auto enough = static_cast<std::size_t>(most_kn / wind_step_kn_) + 1;
-        if (enough < steps && reach_m[enough] <= room_m) {
-            limit_kn = most_kn;
-        } else {
-            const auto fitting = std::upper_bound(reach_m, reach_m + steps, room_m) - reach_m;
-            if (fitting > 0)
-                limit_kn = std::max(limit_kn, wind.wind_kn[static_cast<std::size_t>(fitting) - 1]);
-        }
-    }
+    if (limit_kn < most_kn)
+        limit_kn =
+            std::max(limit_kn, static_cast<double>(reach_limit_kn(way, row, low_m, narrow_down(hull_room_m),
+                                                                  fits ? limit_kn : -1, most_kn)));
     limit_kn = std::min(limit_kn, most_kn);
     // Nothing is nothing, whatever the holding; all else is not known without it.
     if (std::isnan(by_holding_kn)) return limit_kn > 0 ? static_cast<float>(not_known) : 0;
@@ -462,8 +534,8 @@ WayDetail TackleTables::detail(Way way, double depth_shoal_m, double depth_deep_
     const double high_m = depth_deep_m + high_offset_m_, low_m = depth_shoal_m + low_offset_m_;
     const Row& row = table.rows[row_of(table, high_m)];
     const auto stretched = parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
-    const auto stiff = parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::none);
-    const RodeState at_high = rode_state(planned_pull_n_, high_m, stiff);
+    const auto least_stretched = parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::least);
+    const RodeState at_high = rode_state(planned_pull_n_, high_m, least_stretched);
     detail.sinker_from_bow_m = row.sinker_from_bow_m;
     detail.pull_n = planned_pull_n_;
     detail.reach_m = rode_state(planned_pull_n_, low_m, stretched).reach_m;
@@ -471,7 +543,8 @@ WayDetail TackleTables::detail(Way way, double depth_shoal_m, double depth_deep_
     detail.angle_deg = at_high.angle_deg;
     detail.tension_n = at_high.tension_n;
     detail.grounded_m = at_high.grounded_m;
-    detail.angle_limit_kn = loads_.wind_kn(greatest_pull_n(high_m, boat_.policy.pull_angle_deg, stiff));
+    detail.angle_limit_kn =
+        loads_.wind_kn(greatest_pull_n(high_m, boat_.policy.pull_angle_deg, least_stretched));
     return detail;
 }
 

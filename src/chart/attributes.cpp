@@ -4,6 +4,7 @@
 #include <charconv>
 #include <cmath>
 #include <string_view>
+#include <system_error>
 
 namespace swingroom {
 namespace {

@@ -62,6 +62,7 @@ private:
     Grid grid_;
     DepthBand band_;
     std::optional<DepthBand> deepest_; ///< where several nodes share a cell; band_ then has the shoalest
+    References references_;
     std::vector<std::string> notes_, files_;
 };
 
@@ -93,11 +94,17 @@ void RasterBathymetry::open(const BathymetryRequest& request) {
     const std::string& file = request.file;
     dataset_ = open_dataset(file, {}, notes_);
     if (has_variable_resolution(*dataset_)) open_nodes(file);
+    // What HDF5 fails to read GDAL leaves out without a word, and then it looks like another product.
+    std::vector<std::string> repeated;
+    if (dataset_->GetRasterCount() == 0 && !is_bare_s102(*dataset_)) {
+        dataset_.reset(); // HDF5 would keep what it could not read
+        dataset_ = open_dataset(file, {}, repeated);
+    }
     if (is_bare_s102(*dataset_)) dataset_ = open_s102(file, checked_name(file));
     dataset_ = one_variable(std::move(dataset_), request, notes_);
     refuse_containers(*dataset_, file);
-    files_ = file_list(*dataset_, file);
-    refuse_strange_references(*dataset_, file, files_);
+    references_ = references_of(checked_name(file), file);
+    files_ = all_files_of(*dataset_, file, references_);
     notes_.insert(notes_.begin(), "format: " + driver_of(*dataset_));
 }
 
@@ -119,11 +126,14 @@ void RasterBathymetry::settle_values(const Bands& bands, const BathymetryRequest
     GDALRasterBand& band = *dataset_->GetRasterBand(bands.depth);
     band_.file = request.file;
     band_.depths = values_of(band, driver, request.file);
+    tell_scaling(*dataset_, bands.depth, request.file, "scale", notes_);
+    if (references_.scales_parts)
+        notes_.emplace_back("scale: the virtual raster scales values of its parts (file)");
     int declared = 0;
     band.GetNoDataValue(&declared);
     // What an HFA file declares need not be in the file itself, and only then fills its unwritten blocks.
     band_.may_be_unwritten = !declared || driver == "HFA";
-    refuse_parts_with_hidden_gaps(*dataset_, bands.depth, request.file);
+    refuse_misread_parts(*dataset_, bands.depth, references_.scales_parts, request.file);
 
     const bool down = positive_down_of(*dataset_, band_.depths, request, notes_);
     const StatedUnit stated = stated_unit(*dataset_, band);
@@ -137,6 +147,7 @@ void RasterBathymetry::settle_values(const Bands& bands, const BathymetryRequest
     if (band_.has_half_widths()) {
         GDALRasterBand& second = *dataset_->GetRasterBand(bands.uncertainty);
         band_.half_widths = values_of(second, driver, request.file);
+        tell_scaling(*dataset_, bands.uncertainty, request.file, "scale of the uncertainty", notes_);
         const double own_m = uncertainty_unit_of(second, unit_m, request);
         band_.half_width_m = {own_m * band_.half_widths.scale, own_m * band_.half_widths.offset};
         if (mean_nodes_) band_.also_half_widths = mean_nodes_->GetRasterBand(bands.uncertainty);

@@ -3,7 +3,9 @@
 #include "swingroom/base/error.hpp"
 
 #include "bathymetry_text.hpp"
+#include "gdal_start.hpp"
 #include "input_path.hpp"
+#include "nothing_beside.hpp"
 
 #include <cpl_string.h>
 
@@ -13,31 +15,15 @@
 #include <cstdint>
 #include <dlfcn.h>
 #include <filesystem>
-#include <mutex>
-#include <string_view>
+#include <optional>
+#include <set>
+#include <utility>
 
 namespace swingroom::bathymetry {
 namespace {
 
 /// One block of the file is decoded at a time, whole; above this it would not be a block any more.
 constexpr std::int64_t greatest_block_bytes = 512LL << 20;
-
-/// All raster drivers but those that go to a network for what a file tells them to.
-std::vector<const char*> local_raster_drivers() {
-    constexpr std::array remote = {"WMS",      "WMTS",   "WCS",    "HTTP",   "DAAS", "EEDAI", "PLMosaic",
-                                   "PLScenes", "OGCAPI", "STACTA", "STACIT", "NGW",  "KEA",   "Rasterlite"};
-    std::vector<const char*> names;
-    GDALDriverManager& manager = *GetGDALDriverManager();
-    for (int i = 0; i < manager.GetDriverCount(); ++i) {
-        GDALDriver& driver = *manager.GetDriver(i);
-        const std::string_view name = driver.GetDescription();
-        if (driver.GetMetadataItem(GDAL_DCAP_RASTER) &&
-            std::find(remote.begin(), remote.end(), name) == remote.end())
-            names.push_back(driver.GetDescription());
-    }
-    names.push_back(nullptr);
-    return names;
-}
 
 bool is_regular_file(const std::string& name) {
     std::error_code error;
@@ -49,9 +35,35 @@ void refuse_vector(const std::string& file, const std::string& name) {
     const GdalMessages quiet;
     const GDALDatasetUniquePtr vector(
         GDALDataset::Open(name.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY, local_vector_drivers.data()));
+    write_nothing_beside(vector.get());
     if (vector && vector->GetLayerCount() > 0)
         throw InputError(file, "is a vector file (" + driver_of(*vector) + ")",
                          "give hazards with --hazards, and depths as a raster, such as GeoTIFF or BAG");
+}
+
+/// What is in none of our formats.
+[[noreturn]] void refuse_other_format(const std::string& file, const std::string& name) {
+    const GdalMessages quiet;
+    const std::optional<KnownFormat> found = format_of(name);
+    if (found && found->holds_rasters)
+        throw InputError(file, "is a raster (" + found->name + ") of a format that is not read here",
+                         "write it to a GeoTIFF: gdal_translate IN OUT.tif");
+    throw InputError(file,
+                     found ? "is a vector file (" + found->name + ")"
+                           : std::string("is in no raster format that is known here"),
+                     "give depths as a raster, such as GeoTIFF or BAG");
+}
+
+/// Overviews are not read, and metadata may name any file as one.
+void refuse_named_overviews(GDALDataset& dataset, const std::string& file) {
+    if (dataset.GetMetadataItem("OVERVIEW_FILE", "OVERVIEWS"))
+        throw InputError(file, "names a file of overviews in its metadata",
+                         "write it anew without that: gdal_translate -nomd IN OUT.tif");
+}
+
+/// Where it lies, with neither "." nor "..".
+std::filesystem::path folder_of(const std::string& name) {
+    return std::filesystem::path(name).lexically_normal().parent_path();
 }
 
 /// Bands that say nothing of themselves and are no mask.
@@ -85,23 +97,23 @@ void quieten_hdf5() {
 
 GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<const char*>& options,
                                   std::vector<std::string>& notes) {
-    static std::once_flag registered;
-    std::call_once(registered, [] { GDALAllRegister(); });
+    start_gdal();
     quieten_hdf5();
     const std::string name = checked_name(file);
+    references_of(name, file);
     std::vector<const char*> open_options = options;
     open_options.push_back(nullptr);
     GdalMessages messages;
     GDALDatasetUniquePtr dataset(
         GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
-                          local_raster_drivers().data(), open_options.data(), nullptr));
+                          local_raster_drivers.data(), open_options.data(), nullptr));
+    write_nothing_beside(dataset.get());
     if (!dataset) {
         refuse_vector(file, name);
         std::error_code ignored;
         if (std::filesystem::file_size(name, ignored) == 0) throw IoError(file, "is empty");
-        if (!GDALIdentifyDriverEx(name.c_str(), GDAL_OF_RASTER, local_raster_drivers().data(), nullptr))
-            throw InputError(file, "is in no raster format that is known here",
-                             "give depths as a raster, such as GeoTIFF or BAG");
+        if (!GDALIdentifyDriverEx(name.c_str(), GDAL_OF_RASTER, local_raster_drivers.data(), nullptr))
+            refuse_other_format(file, name);
     }
     // What the driver of XYZ says of points with a step between them that changes.
     if (!dataset && messages.failure().find("Ungridded dataset") != std::string::npos)
@@ -113,6 +125,7 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
     // A CRS that cannot be understood is none: the user may say it.
     const bool only_crs = lower(messages.failure()).find("spatial reference") != std::string::npos;
     if (messages.failed() && !only_crs) throw IoError(file, "cannot be opened: " + messages.failure());
+    refuse_named_overviews(*dataset, file);
     for (const std::string& warning : messages.warnings())
         notes.push_back("warning: " + warning);
     return dataset;
@@ -137,30 +150,36 @@ void refuse_containers(GDALDataset& dataset, const std::string& file) {
         throw InputError(file, "has no band", "give a raster with one band of depths");
 }
 
-void refuse_strange_references(GDALDataset& dataset, const std::string& file,
-                               const std::vector<std::string>& files) {
-    for (const std::string& name : files)
-        if (!is_regular_file(name))
-            throw InputError(file, "refers to " + in_quotes(name) + ", which is not a file here",
-                             "give a raster that is whole by itself");
-    if (driver_of(dataset) != "VRT") return;
-    char** const xml = dataset.GetMetadata("xml:VRT");
-    const std::string text = xml && xml[0] ? xml[0] : "";
-    for (const std::string_view part : {"VRTRawRasterBand", "VRTDerivedRasterBand", "<OpenOptions>"})
-        if (text.find(part) != std::string::npos)
-            throw InputError(file, "is a virtual raster that does more than put files together",
-                             "write it to a GeoTIFF first (gdal_translate)");
-}
-
 std::vector<std::string> file_list(GDALDataset& dataset, const std::string& file) {
     std::vector<std::string> files{file};
-    char** const list = dataset.GetFileList();
-    for (char** name = list; name && *name; ++name) {
-        const std::string text = *name;
+    const bool put_together = driver_of(dataset) == "VRT";
+    const CPLStringList list(dataset.GetFileList());
+    for (int i = 0; i < list.size(); ++i) {
+        const std::string name = list[i];
+        // What a virtual raster names was looked at before; other formats may have files beside them.
+        if (!is_regular_file(name) || (!put_together && folder_of(name) != folder_of(file)))
+            throw InputError(file, "refers to " + in_quotes(name) + ", which is not a file here",
+                             "give a raster that is whole by itself");
         std::error_code error;
-        if (text != file && !std::filesystem::equivalent(text, file, error)) files.push_back(text);
+        if (name != file && !std::filesystem::equivalent(name, file, error)) files.push_back(name);
     }
-    CSLDestroy(list);
+    return files;
+}
+
+std::vector<std::string> all_files_of(GDALDataset& dataset, const std::string& file,
+                                      const References& references) {
+    std::vector<std::string> files;
+    std::set<std::string> known;
+    const auto add = [&](const std::vector<std::string>& more) {
+        for (const std::string& name : more)
+            if (known.insert(std::filesystem::path(name).lexically_normal().string()).second)
+                files.push_back(name);
+    };
+    add(file_list(dataset, file));
+    std::vector<std::string> ignored;
+    for (const std::string& name : references.parts)
+        add(file_list(*open_dataset(name, {}, ignored), name));
+    add(references.sidecars);
     return files;
 }
 
@@ -200,6 +219,7 @@ Bands bands_of(GDALDataset& dataset, const std::string& file) {
 
 void fetch(GDALRasterBand& band, Window inside, void* to, GDALDataType type, const std::string& file) {
     const GdalMessages messages;
+    quieten_hdf5(); // on this thread, too
     const CPLErr result = band.RasterIO(GF_Read, inside.col, inside.row, inside.cols, inside.rows, to,
                                         inside.cols, inside.rows, type, 0, 0, nullptr);
     if (result != CE_None || messages.failed())

@@ -3,6 +3,7 @@
 #include "swingroom/base/grid.hpp"
 
 #include "gdal_messages.hpp"
+#include "raster_references.hpp"
 
 #include <gdal_priv.h>
 
@@ -31,12 +32,12 @@ std::string metadata(GDALMajorObject& object, const char* key, const char* domai
 
 /// @throws InputError for files that hold several grids or none
 void refuse_containers(GDALDataset& dataset, const std::string& file);
-/// A virtual raster may name any file, and raw bands or functions of its own: only plain mosaics of files.
-/// @throws InputError for the rest
-void refuse_strange_references(GDALDataset& dataset, const std::string& file,
-                               const std::vector<std::string>& files);
-/// The file itself, then its sidecars and parts.
+/// The file itself, then the sidecars and parts that GDAL names.
+/// @throws InputError  for one that is not there, or that lies elsewhere than beside the file and is no part
 std::vector<std::string> file_list(GDALDataset& dataset, const std::string& file);
+/// The same with all that `references_of` found, and what stands beside it.
+std::vector<std::string> all_files_of(GDALDataset& dataset, const std::string& file,
+                                      const References& references);
 
 /// Bands by their role, 1-based; 0 for none.
 struct Bands {

@@ -64,9 +64,21 @@ void refuse_unwritten_part(GDALRasterBand& band, const std::string& file, const 
                          cure);
 }
 
+/// A virtual raster copies values as they are stored, and tells by a scale of its own what they stand for.
+void refuse_other_scaling(GDALRasterBand& whole, GDALRasterBand& band, const std::string& file,
+                          const std::string& part) {
+    const auto differ = [](double a, double b) { return std::abs(a - b) > 1e-12 * std::abs(b); };
+    if (differ(whole.GetScale(), band.GetScale()) || differ(whole.GetOffset(), band.GetOffset()))
+        throw InputError(file,
+                         "its part " + in_quotes(part) + " has the scale " + plain(band.GetScale()) +
+                             " and the offset " + plain(band.GetOffset()) +
+                             ", which are not those of the virtual raster",
+                         "write the part with gdal_translate -unscale, and make the virtual raster anew");
+}
+
 } // namespace
 
-void refuse_parts_with_hidden_gaps(GDALDataset& mosaic, int depth_band, const std::string& file) {
+void refuse_misread_parts(GDALDataset& mosaic, int depth_band, bool scales_parts, const std::string& file) {
     if (driver_of(mosaic) != "VRT") return;
     const Missing whole(*mosaic.GetRasterBand(depth_band));
     const bool leaves_out = whole.declared && leaves_out_marks(mosaic);
@@ -86,8 +98,9 @@ void refuse_parts_with_hidden_gaps(GDALDataset& mosaic, int depth_band, const st
         if (own.has_mask && !whole.has_mask)
             throw InputError(file, "its part " + in_quotes(name) + " has a mask, which the mosaic leaves out",
                              "make it anew with gdalbuildvrt, or write it to a GeoTIFF");
+        if (!scales_parts) refuse_other_scaling(*mosaic.GetRasterBand(depth_band), band, file, name);
         if (!own.declared) refuse_unwritten_part(band, file, name);
-        refuse_parts_with_hidden_gaps(*part, index, file);
+        refuse_misread_parts(*part, index, scales_parts, file);
     }
 }
 

@@ -10,7 +10,9 @@ namespace swingroom::bathymetry {
 /// A virtual raster copies the numbers of its parts and only what it declares itself counts as missing: a
 /// part's own mark would be a depth, its blocks that were never written depths of zero.
 /// @param depth_band  1-based
-/// @throws InputError  a part whose missing cells the mosaic would not know for such
-void refuse_parts_with_hidden_gaps(GDALDataset& mosaic, int depth_band, const std::string& file);
+/// Nor does it know what its parts' numbers stand for, unless it scales them itself (`scales_parts`).
+/// @throws InputError  a part whose missing cells the mosaic would not know for such, or that has another
+/// scale
+void refuse_misread_parts(GDALDataset& mosaic, int depth_band, bool scales_parts, const std::string& file);
 
 } // namespace swingroom::bathymetry

@@ -12,6 +12,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <string>
 
 namespace swingroom::bathymetry {
 namespace {
@@ -95,6 +96,9 @@ Grid grid_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector
     if (!placed && dataset.GetMetadata("GEOLOCATION"))
         throw InputError(file, "is a curved grid: each cell has a longitude and a latitude of its own",
                          "warp it to a straight one (gdalwarp -geoloc)");
+    // Every BAG has one; GDAL says nothing of a read error there.
+    if (!placed && driver_of(dataset) == "BAG")
+        throw IoError(file, "its metadata, which tell where its cells lie, cannot be read");
     if (!placed)
         throw InputError(file, "has no geotransform: its cells have no place",
                          "give it one (gdal_translate -a_ullr, or gdalwarp for ground control points)");
@@ -107,6 +111,13 @@ Grid grid_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector
     if (t[2] != 0 || t[4] != 0)
         throw InputError(file, "is a rotated or sheared grid", "warp it to a straight one (gdalwarp)");
     if (t[1] < 0) throw InputError(file, "is mirrored east to west", "warp it to a plain grid (gdalwarp)");
+    // Windows count in int, and reach a swinging circle beyond the raster.
+    constexpr int most_cells_a_side = 2'000'000'000;
+    if (dataset.GetRasterXSize() > most_cells_a_side || dataset.GetRasterYSize() > most_cells_a_side)
+        throw InputError(file,
+                         "has " + std::to_string(dataset.GetRasterXSize()) + " x " +
+                             std::to_string(dataset.GetRasterYSize()) + " cells",
+                         "see whether it is damaged; at most 2e9 a side can be read");
     Grid grid{dataset.GetRasterXSize(), dataset.GetRasterYSize(), t[0], t[3], t[1], t[5], {}};
     // A step that the origin's own digits swallow is no grid: neighbouring cells would share their place.
     const auto vanishes = [](double origin, double step) { return std::abs(step) < 1e-9 * std::abs(origin); };

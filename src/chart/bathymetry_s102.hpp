@@ -6,9 +6,9 @@
 #include <optional>
 #include <string>
 
-/// S-102 through GDAL's multidimensional reader of HDF5, where GDAL has no driver for it of its own
-/// (before 3.8). What comes out is what that driver makes of a file: two bands, "depth" and "uncertainty",
-/// north up.
+/// S-102 through GDAL's multidimensional reader of HDF5, since older GDALs have no driver for it
+/// (before 3.8), and the answer must be the same with all. What comes out is what that driver makes of a
+/// file: two bands, "depth" and "uncertainty", north up.
 namespace swingroom::bathymetry {
 
 /// Whether GDAL opened an S-102 file as HDF5, without any band.

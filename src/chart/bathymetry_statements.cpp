@@ -5,11 +5,13 @@
 #include "bathymetry_file.hpp"
 #include "bathymetry_text.hpp"
 
+#include <cpl_conv.h>
 #include <ogr_spatialref.h>
 
 #include <array>
 #include <cmath>
 #include <string_view>
+#include <utility>
 
 namespace swingroom::bathymetry {
 namespace {
@@ -256,6 +258,27 @@ DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std:
     else
         notes.push_back("uncertainty: " + used.text() + " (as said)");
     return used;
+}
+
+void tell_scaling(GDALDataset& dataset, int band, const std::string& file, const std::string& what,
+                  std::vector<std::string>& notes) {
+    const auto scaling_of = [band](GDALDataset& from) {
+        GDALRasterBand& values = *from.GetRasterBand(band);
+        return std::pair(values.GetScale(), values.GetOffset());
+    };
+    const auto [scale, offset] = scaling_of(dataset);
+    if (scale == 1 && offset == 0) return;
+    const std::string sidecar = file + ".aux.xml";
+    const GdalMessages quiet;
+    const CPLConfigOptionSetter without_sidecar("GDAL_PAM_ENABLED", "NO", false);
+    const std::string driver = driver_of(dataset);
+    const char* const drivers[] = {driver.c_str(), nullptr};
+    const GDALDatasetUniquePtr alone(
+        GDALDataset::Open(dataset.GetDescription(), GDAL_OF_RASTER | GDAL_OF_READONLY, drivers));
+    const bool by_file =
+        !alone || alone->GetRasterCount() < band || scaling_of(*alone) == std::pair(scale, offset);
+    notes.push_back(what + ": " + plain(scale) + ", offset " + plain(offset) +
+                    (by_file ? " (file)" : " (" + sidecar + ")"));
 }
 
 } // namespace swingroom::bathymetry

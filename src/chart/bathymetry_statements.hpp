@@ -43,4 +43,9 @@ double uncertainty_unit_of(GDALRasterBand& band, double depth_unit_m, const Bath
 /// @param band  that holds the uncertainty, 1-based; 0 for none
 DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std::vector<std::string>& notes);
 
+/// Tells of a band's scale and offset, if it has any, and whether they are from the file or its sidecar.
+/// @param what  "scale"
+void tell_scaling(GDALDataset& dataset, int band, const std::string& file, const std::string& what,
+                  std::vector<std::string>& notes);
+
 } // namespace swingroom::bathymetry

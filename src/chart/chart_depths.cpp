@@ -391,6 +391,12 @@ Grid chart_grid(const std::vector<std::string>& charts, double cell_m) {
                              "give depths as a raster with --bathymetry");
         OGREnvelope one;
         cell.covered()->getEnvelope(&one);
+        if (!(one.MinY >= -90 && one.MaxY <= 90 && one.MinX >= -540 && one.MaxX <= 540))
+            throw InputError(cell.path(),
+                             "says that it covers " + std::to_string(one.MinX) + " to " +
+                                 std::to_string(one.MaxX) + " E, " + std::to_string(one.MinY) + " to " +
+                                 std::to_string(one.MaxY) + " N, which is not on the earth",
+                             "get the cell again");
         // Cells on both sides of 180 degrees belong together.
         const double turn =
             all.IsInit() ? 360 * std::round(((all.MinX + all.MaxX) - (one.MinX + one.MaxX)) / 720) : 0;
@@ -403,7 +409,7 @@ Grid chart_grid(const std::vector<std::string>& charts, double cell_m) {
                                : all.MaxY < -step_y ? all.MaxY + step_y
                                                     : 0;
     const double step_x = cell_m / lon_degree_m(nearest_lat);
-    constexpr double most = std::numeric_limits<int>::max();
+    constexpr double most = 2e9; // windows count in int, and reach a swinging circle beyond the grid
     const double first_col = std::floor(all.MinX / step_x), first_row = std::floor(-all.MaxY / step_y);
     const double cols = std::ceil(all.MaxX / step_x) - first_col,
                  rows = std::ceil(-all.MinY / step_y) - first_row;

@@ -37,14 +37,23 @@ bool holds_no_object(GDALDataset& cell) {
     return true;
 }
 
-bool mentions_s101(const std::string& file) {
+std::string first_bytes_of(const std::string& file) {
     constexpr std::size_t head = 65536;
     std::ifstream in(file, std::ios::binary);
     std::string bytes(head, '\0');
     in.read(bytes.data(), head);
     bytes.resize(static_cast<std::size_t>(std::max<std::streamsize>(in.gcount(), 0)));
-    return bytes.find("S-101") != std::string::npos || bytes.find("S101") != std::string::npos;
+    return bytes;
 }
+
+/// By the leader of its first record (ISO/IEC 8211): the level of interchange, and what the record is.
+bool is_iso8211(std::string_view bytes) {
+    return bytes.size() >= 24 && bytes[5] >= '1' && bytes[5] <= '3' && bytes[6] == 'L';
+}
+
+constexpr const char* cell_instead =
+    "give the S-57 cell (.000) of the same area, or convert it to GeoPackage with layers named by the S-57 "
+    "class";
 
 OGRFeatureUniquePtr header_of(GDALDataset& cell) {
     OGRLayer* const layer = cell.GetLayerByName("DSID");
@@ -123,18 +132,27 @@ void require_all_objects(const std::string& file, GDALDataset& cell) {
                                 std::to_string(told) + " objects that it tells of");
 }
 
+bool is_s101(const std::string& file) {
+    const std::string bytes = first_bytes_of(file);
+    return is_iso8211(bytes) &&
+           (bytes.find("S-101") != std::string::npos || bytes.find("S101") != std::string::npos);
+}
+
+void refuse_s101(const std::string& file) {
+    if (is_s101(file))
+        throw InputError(file, "is an S-101 data set, of which only an empty header can be read here",
+                         cell_instead);
+}
+
 void refuse_empty_cell(const std::string& file, GDALDataset& cell) {
     if (!holds_no_object(cell)) return;
+    refuse_s101(file);
     const OGRFeatureUniquePtr set = header_of(cell);
     const int intended_use = set ? set->GetFieldIndex("DSID_INTU") : -1;
     const bool has_use = intended_use >= 0 && set->IsFieldSetAndNotNull(intended_use);
-    if (!has_use || mentions_s101(file))
-        throw InputError(
-            file,
-            std::string(mentions_s101(file) ? "is an S-101 data set" : "is perhaps an S-101 data set") +
-                ", of which only an empty header can be read here",
-            "give the S-57 cell (.000) of the same area, or convert it to GeoPackage with layers named "
-            "by the S-57 class");
+    if (!has_use)
+        throw InputError(file, "is perhaps an S-101 data set, of which only an empty header can be read here",
+                         cell_instead);
     throw InputError(file, "is an S-57 cell without a single object",
                      "give the cell itself, with its updates beside it");
 }

@@ -22,6 +22,11 @@ void require_updates(const std::string& file, GDALDataset& cell);
 
 /// Whether a layer of a cell holds its pieces of geometry, and no objects.
 bool is_primitive(std::string_view layer);
+/// Whether a file is an S-101 data set, by its first bytes: some GDALs open one as a cell that is empty
+/// (3.6), others not at all (3.10).
+bool is_s101(const std::string& file);
+/// @throws InputError  an S-101 data set
+void refuse_s101(const std::string& file);
 /// @throws InputError  an S-101 data set, or a cell without a single object
 void refuse_empty_cell(const std::string& file, GDALDataset& cell);
 /// A cell tells how many objects it has.

@@ -50,6 +50,8 @@ constexpr double finest_simplifying = 1.0 / 2000, finest_simplifying_m = 0.02;
 constexpr std::size_t most_edges = 20'000;
 /// More rings than this are drawn each for itself, holes and all.
 constexpr std::size_t most_rings = 1000;
+/// Convex rings, grown, that are joined at a time.
+constexpr std::size_t most_convex = 20'000;
 /// Holes may be as many as crossings: where lines cross more often their convex hull is drawn. For the inside
 /// of rings it is the repair that must be bounded.
 constexpr std::size_t most_crossings = 20'000, most_repaired_crossings = 300;
@@ -93,6 +95,66 @@ Chain capsule(GridPoint a, GridPoint b, double reach_m) {
     }
     ring.push_back(ring.front());
     return ring;
+}
+
+/// Whether a closed ring turns one way only, and once.
+bool is_convex(const Chain& ring) {
+    if (ring.size() < 4) return false;
+    const std::size_t edges = ring.size() - 1;
+    double turned = 0, way = 0;
+    for (std::size_t i = 0; i < edges; ++i) {
+        const GridPoint a = ring[i], b = ring[i + 1], c = ring[(i + 1) % edges + 1];
+        const double cross = (b.x - a.x) * (c.y - b.y) - (b.y - a.y) * (c.x - b.x);
+        const double along = (b.x - a.x) * (c.x - b.x) + (b.y - a.y) * (c.y - b.y);
+        if (cross == 0 && along <= 0) return false; // turns back upon itself
+        if (cross * way < 0) return false;
+        if (cross != 0) way = cross;
+        turned += std::atan2(cross, along);
+    }
+    return std::abs(std::abs(turned) - 2 * std::numbers::pi) < 1e-6;
+}
+
+/// Whether a convex ring holds all vertices of another one.
+bool encloses(const Chain& convex, const Chain& other) {
+    return std::all_of(other.begin(), other.end(), [&](GridPoint p) {
+        bool left = false, right = false;
+        for (std::size_t i = 0; i + 1 < convex.size(); ++i) {
+            const GridPoint a = convex[i], b = convex[i + 1];
+            const double cross = (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
+            left = left || cross > 0;
+            right = right || cross < 0;
+        }
+        return !(left && right);
+    });
+}
+
+/// The inside of a convex ring and everything within the reach: what the capsules of its edges come to with
+/// it, at a fraction of their vertices and without joining them.
+Chain grown_convex(Chain ring, double reach_m) {
+    double area = 0;
+    for (std::size_t i = 0; i + 1 < ring.size(); ++i)
+        area += (ring[i].x - ring[0].x) * (ring[i + 1].y - ring[0].y) -
+                (ring[i + 1].x - ring[0].x) * (ring[i].y - ring[0].y);
+    if (area < 0) std::reverse(ring.begin(), ring.end());
+    const std::size_t edges = ring.size() - 1;
+    const double widest_step = std::numbers::pi / arc_edges(reach_m);
+    const auto normal = [&](std::size_t i) { // to the right of an edge: outwards
+        return std::atan2(ring[i].x - ring[i + 1].x, ring[i + 1].y - ring[i].y);
+    };
+    Chain out;
+    for (std::size_t i = 0; i < edges; ++i) {
+        const double first = normal(i);
+        double corner = normal((i + 1) % edges) - first;
+        if (corner < 0) corner += 2 * std::numbers::pi;
+        if (corner > 2 * std::numbers::pi - 1e-6) corner = 0; // straight on, but for rounding
+        const int steps = std::max(1, static_cast<int>(std::ceil(corner / widest_step)));
+        const double step = corner / steps, radius_m = reach_m / std::cos(step / 2);
+        for (int k = 0; k < steps; ++k)
+            out.push_back({ring[i + 1].x + radius_m * std::cos(first + (k + 0.5) * step),
+                           ring[i + 1].y + radius_m * std::sin(first + (k + 0.5) * step)});
+    }
+    out.push_back(out.front());
+    return out;
 }
 
 /// The plane around a position, in metres.
@@ -338,6 +400,7 @@ private:
             for (const Outline& outline : *all)
                 edges += outline.chain.size();
         if (edges > most_edges || rings.size() > most_rings) {
+            if (rings.size() > most_rings) draw_convex(rings);
             draw_insides(rings);
             draw_in_batches(std::move(paths));
             draw_in_batches(std::move(rings));
@@ -377,6 +440,26 @@ private:
             crosses_often(chains, most_buffer_crossings))
             return {};
         return geos_.buffered(chains, inside, width_m, quadrant_segments);
+    }
+    /// Takes the convex ones out of rings that are drawn each for itself. What they enclose is then drawn
+    /// whatever the others make of it.
+    void draw_convex(std::vector<Outline>& rings) const {
+        const auto convex = std::stable_partition(rings.begin(), rings.end(),
+                                                  [](const Outline& ring) { return !is_convex(ring.chain); });
+        std::vector<Geometry> batch;
+        const Outline* last = nullptr;
+        for (auto ring = convex; ring != rings.end(); ++ring) {
+            // A hole follows the ring that it lies in.
+            if (last && ring->reach_m <= last->reach_m && encloses(last->chain, ring->chain) &&
+                std::next(ring) != rings.end())
+                continue;
+            last = &*ring;
+            batch.push_back(geos_.polygon({grown_convex(ring->chain, ring->reach_m)}));
+            if (batch.size() < most_convex && std::next(ring) != rings.end()) continue;
+            hand_over(geos_.united(std::move(batch), snap_m));
+            batch.clear();
+        }
+        rings.erase(convex, rings.end());
     }
     void draw_in_batches(std::vector<Outline> outlines) {
         for (std::size_t begin = 0; begin < outlines.size();) {

@@ -64,10 +64,8 @@ Georeference::Georeference(const Grid& grid, const std::string& source)
     h.context = quiet_context();
     PJ_CONTEXT* const context = h.context.get();
 
+    require_proj_database();
     const Pj wgs84(proj_create(context, "EPSG:4326"));
-    if (!wgs84)
-        throw IoError("PROJ",
-                      "its database of reference systems cannot be read (set PROJ_DATA to its folder)");
     const Pj crs = horizontal_crs(context, grid.crs_wkt, source);
     std::vector<Pj> known = operations(context, crs.get(), wgs84.get(), area_of(context, crs.get(), grid));
     if (!known.empty()) h.operation = std::move(known.front());

@@ -4,9 +4,14 @@
 
 #include <algorithm>
 #include <deque>
+#include <functional>
 #include <iterator>
+#include <map>
 #include <new>
+#include <numeric>
 #include <optional>
+#include <queue>
+#include <tuple>
 #include <utility>
 
 namespace swingroom {
@@ -61,6 +66,94 @@ Geometry Geos::buffered(const std::vector<Chain>& lines, const std::vector<Geome
 }
 
 Geometry Geos::united(std::vector<Geometry> parts, double snap) const {
+    if (parts.size() <= most_at_once) return joined(std::move(parts), snap);
+    std::vector<Geometry> all;
+    for (std::vector<Geometry>& neighbours : apart(std::move(parts))) {
+        if (neighbours.size() == 1 && GEOSGeomTypeId_r(context_, neighbours.front().get()) == GEOS_POLYGON) {
+            all.push_back(std::move(neighbours.front()));
+            continue;
+        }
+        const Geometry together = joined(std::move(neighbours), snap);
+        each_part(together,
+                  [&](const GEOSGeometry* part) { all.push_back(own(GEOSGeom_clone_r(context_, part))); });
+    }
+    return collected(std::move(all));
+}
+
+namespace {
+
+/// Numbers of things that hang together, by the first of each group.
+class Groups {
+public:
+    explicit Groups(std::size_t count) : parent_(count) { std::iota(parent_.begin(), parent_.end(), 0); }
+    std::size_t first_of(std::size_t i) {
+        while (parent_[i] != i)
+            i = parent_[i] = parent_[parent_[i]];
+        return i;
+    }
+    void join(std::size_t a, std::size_t b) {
+        a = first_of(a);
+        b = first_of(b);
+        parent_[std::max(a, b)] = std::min(a, b);
+    }
+
+private:
+    std::vector<std::size_t> parent_;
+};
+
+/// A box and the number of what lies in it.
+struct Numbered {
+    Bounds box;
+    std::size_t number = 0;
+};
+
+} // namespace
+
+std::vector<std::vector<Geometry>> Geos::apart(std::vector<Geometry> parts) const {
+    std::vector<Numbered> boxes;
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        Bounds box;
+        if (parts[i] && GEOSisEmpty_r(context_, parts[i].get()) == 0 &&
+            GEOSGeom_getXMin_r(context_, parts[i].get(), &box.left) == 1 &&
+            GEOSGeom_getXMax_r(context_, parts[i].get(), &box.right) == 1 &&
+            GEOSGeom_getYMin_r(context_, parts[i].get(), &box.low) == 1 &&
+            GEOSGeom_getYMax_r(context_, parts[i].get(), &box.high) == 1)
+            boxes.push_back({box, i});
+    }
+    // From left to right, against those that reach as far as the next one begins: by their low sides.
+    std::sort(boxes.begin(), boxes.end(), [](const Numbered& a, const Numbered& b) {
+        return std::tie(a.box.left, a.number) < std::tie(b.box.left, b.number);
+    });
+    Groups groups(parts.size());
+    std::multimap<double, const Numbered*> open; // by their low sides
+    std::priority_queue<std::pair<double, const Numbered*>, std::vector<std::pair<double, const Numbered*>>,
+                        std::greater<>>
+        closing;        // by their right sides
+    double highest = 0; // of all so far
+    for (const Numbered& box : boxes) {
+        for (; !closing.empty() && closing.top().first < box.box.left; closing.pop()) {
+            const auto [begin, end] = open.equal_range(closing.top().second->box.low);
+            const auto gone = std::find_if(
+                begin, end, [&](const auto& entry) { return entry.second == closing.top().second; });
+            if (gone != end) open.erase(gone);
+        }
+        highest = std::max(highest, box.box.high - box.box.low);
+        for (auto other = open.lower_bound(box.box.low - highest);
+             other != open.end() && other->first <= box.box.high; ++other)
+            if (other->second->box.high >= box.box.low) groups.join(box.number, other->second->number);
+        open.emplace(box.box.low, &box);
+        closing.emplace(box.box.right, &box);
+    }
+    std::map<std::size_t, std::vector<Geometry>> by_first;
+    for (std::size_t i = 0; i < parts.size(); ++i)
+        if (parts[i]) by_first[groups.first_of(i)].push_back(std::move(parts[i]));
+    std::vector<std::vector<Geometry>> all;
+    for (auto& [first, group] : by_first)
+        all.push_back(std::move(group));
+    return all;
+}
+
+Geometry Geos::joined(std::vector<Geometry> parts, double snap) const {
     const Geometry all = collected(std::move(parts));
     if (!all) throw std::bad_alloc();
     Geometry together = own(GEOSUnaryUnion_r(context_, all.get()));

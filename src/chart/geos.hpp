@@ -68,9 +68,15 @@ private:
     [[nodiscard]] GEOSCoordSequence* sequence(const Chain& chain) const;
     [[nodiscard]] Chain points(const GEOSGeometry* ring) const;
     [[nodiscard]] std::vector<Chain> rings_of(const GEOSGeometry* polygon) const;
+    [[nodiscard]] Geometry joined(std::vector<Geometry> parts, double snap) const;
+    /// Parts in groups whose boxes neither touch nor overlap: to join each for itself is to join all of them,
+    /// and much quicker, since GEOS looks at all of them again at every step of joining.
+    [[nodiscard]] std::vector<std::vector<Geometry>> apart(std::vector<Geometry> parts) const;
     /// One geometry out of several, which it takes over.
     [[nodiscard]] Geometry collected(std::vector<Geometry> parts) const;
 
+    /// More parts are sorted by neighbourhood before they are joined.
+    static constexpr std::size_t most_at_once = 4000;
     GEOSContextHandle_t context_;
 };
 

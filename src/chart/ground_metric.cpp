@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
 #include <functional>
 #include <limits>
 #include <vector>
@@ -160,22 +161,48 @@ bool nearly_square(CellSize size) {
 
 } // namespace
 
+namespace {
+
+/// More rows than this share sizes. What holds the sizes ready (HazardField) takes about twenty times their
+/// memory: 80 MB.
+constexpr int most_sizes = 1 << 18;
+
+/// The sizes of rows, or of so many of them that share one.
+std::vector<CellSize> sizes_of(const LineReader& reader, const Lattice& lattice, int rows, int rows_each) {
+    std::vector<CellSize> sizes;
+    sizes.reserve(static_cast<std::size_t>(rows / rows_each) + 1);
+    const auto worse = [](CellSize a, CellSize b) -> CellSize {
+        return {std::min(a.dx_m, b.dx_m), std::min(a.dy_m, b.dy_m)};
+    };
+    CellSize upper = size_of(reader.worst(0));
+    for (std::int64_t top = 0; top < rows; top += rows_each) {
+        const auto bottom = static_cast<double>(std::min<std::int64_t>(rows, top + rows_each));
+        const CellSize lower = size_of(reader.worst(bottom));
+        CellSize size = worse(upper, lower);
+        // Between two rows of nodes the least is at one of the ends: E, G and 1 - rho are concave there, and
+        // so are their products not below what they are at the worse end.
+        if (rows_each > 1)
+            for (double node = std::floor(static_cast<double>(top) / lattice.step_y) + 1;
+                 node * lattice.step_y < bottom; ++node)
+                size = worse(size, size_of(reader.worst(node * lattice.step_y)));
+        sizes.push_back(size);
+        upper = lower;
+    }
+    return sizes;
+}
+
+} // namespace
+
 GroundMetric ground_metric(const Grid& grid, const std::string& source) {
     const Georeference georeference(grid, source);
     const Lattice lattice = measure(georeference, grid, cells_for(georeference, grid, half_span_m, source));
     const LineReader reader(lattice);
-    std::vector<CellSize> rows(static_cast<std::size_t>(grid.rows));
-    CellSize upper = size_of(reader.worst(0));
-    for (int row = 0; row < grid.rows; ++row) {
-        const CellSize lower = size_of(reader.worst(row + 1));
-        rows[static_cast<std::size_t>(row)] = {std::min(upper.dx_m, lower.dx_m),
-                                               std::min(upper.dy_m, lower.dy_m)};
-        upper = lower;
-    }
-    if (std::all_of(rows.begin(), rows.end(), nearly_square))
-        for (CellSize& size : rows)
+    const int rows_each = (grid.rows - 1) / most_sizes + 1;
+    std::vector<CellSize> sizes = sizes_of(reader, lattice, grid.rows, rows_each);
+    if (std::all_of(sizes.begin(), sizes.end(), nearly_square))
+        for (CellSize& size : sizes)
             size.dx_m = size.dy_m = std::min(size.dx_m, size.dy_m);
-    return GroundMetric(std::move(rows));
+    return GroundMetric(std::move(sizes), rows_each, grid.rows);
 }
 
 double ground_metric_loss(const Grid& grid, const GroundMetric& metric, const std::string& source,

@@ -4,8 +4,8 @@
 #include "swingroom/chart/georeference.hpp"
 
 #include "gdal_messages.hpp"
-#include "input_path.hpp"
 #include "to_grid.hpp"
+#include "vector_file.hpp"
 
 #include <gdal_priv.h>
 #include <ogr_spatialref.h>
@@ -13,8 +13,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <memory>
-#include <mutex>
 #include <numbers>
 #include <optional>
 
@@ -59,11 +59,15 @@ Arc around(std::vector<Arc> arcs) {
 class Extents {
 public:
     void add(const std::string& file) {
-        GdalMessages quiet;
-        const GDALDatasetUniquePtr dataset(GDALDataset::Open(
-            file.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR, local_vector_drivers.data()));
-        for (int i = 0; dataset && i < dataset->GetLayerCount(); ++i)
-            add(*dataset->GetLayer(i));
+        const VectorFile open(file);
+        std::map<OGRLayer*, Tie> ties;
+        open.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
+            const auto known = ties.find(&layer);
+            const Tie& tie =
+                known != ties.end() ? known->second : ties.emplace(&layer, tie_of(layer)).first->second;
+            const OGRGeometry* const geometry = feature.GetGeometryRef();
+            if (geometry && tie.has_place) add(*geometry, tie.to_degrees.get());
+        });
     }
     [[nodiscard]] std::optional<LonLatBox> box() const {
         if (arcs_.empty()) return std::nullopt;
@@ -72,23 +76,27 @@ public:
     }
 
 private:
-    void add(OGRLayer& layer) {
+    /// How a layer's plane is tied to degrees.
+    struct Tie {
+        bool has_place = false;
+        std::unique_ptr<OGRCoordinateTransformation> to_degrees; ///< none where it is in degrees
+    };
+    static Tie tie_of(OGRLayer& layer) {
+        const GdalMessages quiet;
         const OGRSpatialReference* const given = layer.GetSpatialRef();
-        if (!given || given->IsEmpty() || given->IsLocal() || layer.GetGeomType() == wkbNone) return;
+        if (!given || given->IsEmpty() || given->IsLocal() || layer.GetGeomType() == wkbNone) return {};
         OGRSpatialReference from = horizontal(*given), degrees;
         degrees.importFromEPSG(4326);
         degrees.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
-        const bool in_degrees = from.IsSame(&degrees) != 0;
-        std::unique_ptr<OGRCoordinateTransformation> to_degrees;
-        if (!in_degrees) to_degrees.reset(OGRCreateCoordinateTransformation(&from, &degrees));
-        if (!in_degrees && !to_degrees) return;
-        layer.ResetReading();
-        while (const OGRFeatureUniquePtr feature{layer.GetNextFeature()})
-            if (const OGRGeometry* const geometry = feature->GetGeometryRef())
-                add(*geometry, to_degrees.get());
+        if (from.IsSame(&degrees)) return {true, nullptr};
+        Tie tie;
+        tie.to_degrees.reset(OGRCreateCoordinateTransformation(&from, &degrees));
+        tie.has_place = tie.to_degrees != nullptr;
+        return tie;
     }
     /// Part by part: what is split at 180 degrees covers less than the box around it.
     void add(const OGRGeometry& geometry, OGRCoordinateTransformation* to_degrees) {
+        const GdalMessages quiet; // what has no place is refused when it is placed
         if (OGR_GT_IsSubClassOf(wkbFlatten(geometry.getGeometryType()), wkbGeometryCollection)) {
             for (const auto* part : *geometry.toGeometryCollection())
                 add(*part, to_degrees);
@@ -140,13 +148,9 @@ Grid grid_over(const LonLatBox& box, const std::string& source) {
 }
 
 Grid grid_over_files(const std::vector<std::string>& files) {
-    static std::once_flag registered;
-    std::call_once(registered, [] { GDALAllRegister(); });
     Extents extents;
-    for (const std::string& file : files) {
-        require_file_or_folder(file); // GDAL takes more than files for a name: only what exists gets through
+    for (const std::string& file : files)
         extents.add(file);
-    }
     constexpr LonLatBox anywhere{0, 0, 1, 1};
     return grid_over(extents.box().value_or(anywhere), "the extent of the hazards");
 }

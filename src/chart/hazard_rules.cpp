@@ -4,19 +4,17 @@
 #include "swingroom/base/units.hpp"
 #include "swingroom/room/hazard.hpp"
 
+#include "base/text_input.hpp"
 #include "default_rules.hpp"
-#include "input_path.hpp"
 
 #include <boost/program_options/parsers.hpp>
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
 #include <charconv>
-#include <cstring>
-#include <fstream>
 #include <istream>
 #include <sstream>
+#include <system_error>
 
 namespace swingroom {
 namespace {
@@ -265,10 +263,7 @@ std::vector<HazardRule> read_hazard_rules(std::istream& in, const std::string& s
 }
 
 std::vector<HazardRule> read_hazard_rules_file(const std::string& path) {
-    require_file(path);
-    errno = 0;
-    std::ifstream in(path);
-    if (!in) throw IoError(path, std::string("cannot be opened: ") + std::strerror(errno));
+    std::istringstream in(read_text_input(path));
     return read_hazard_rules(in, path);
 }
 

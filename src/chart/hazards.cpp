@@ -4,7 +4,7 @@
 #include "swingroom/chart/georeference.hpp"
 
 #include "attributes.hpp"
-#include "base/ini_lines.hpp"
+#include "base/terminal_text.hpp"
 #include "chart_gaps.hpp"
 #include "enc_cells.hpp"
 #include "gdal_messages.hpp"
@@ -147,6 +147,8 @@ private:
         if (file.is_cell())
             for (const std::string& warning : warnings)
                 set_.warnings.push_back(file.path() + ": " + warning);
+        const std::vector<std::string> losses = file.losses();
+        set_.warnings.insert(set_.warnings.end(), losses.begin(), losses.end());
         std::vector<const Layer*> in_order;
         for (OGRLayer* const layer : all)
             in_order.push_back(&layers.at(layer));

@@ -27,6 +27,30 @@ inline constexpr std::array local_vector_drivers = {"GPKG",
                                                     "OSM",
                                                     static_cast<const char*>(nullptr)};
 
+/// Raster formats in which people have depths, and that are read from local files alone: none that names
+/// other files but those of its own name, runs code or writes beside its input. What VRT, HDF5 and its kin
+/// name besides is looked at before they are opened (raster_references.hpp). S-102 is HDF5 to us, whether or
+/// not this GDAL has a driver for it, so that the answer is the same. Ended as GDAL wants a list.
+inline constexpr std::array local_raster_drivers = {"GTiff",
+                                                    "BAG",
+                                                    "HDF5",
+                                                    "netCDF",
+                                                    "VRT",
+                                                    "AAIGrid",
+                                                    "GRASSASCIIGrid",
+                                                    "XYZ",
+                                                    "GSAG",
+                                                    "GSBG",
+                                                    "GS7BG",
+                                                    "SRTMHGT",
+                                                    "DTED",
+                                                    "USGSDEM",
+                                                    "ENVI",
+                                                    "EHdr",
+                                                    "SAGA",
+                                                    "HFA",
+                                                    static_cast<const char*>(nullptr)};
+
 /// What a path that the user gave stands for. What is not there is the user's to mend; what cannot be looked
 /// at is the disk's failure.
 /// @throws InputError when nothing is there   @throws IoError when that cannot be found out, or not be read

@@ -1,5 +1,6 @@
 #include "swingroom/chart/inspection.hpp"
 
+#include "swingroom/base/block_cut.hpp"
 #include "swingroom/base/error.hpp"
 #include "swingroom/chart/bathymetry.hpp"
 #include "swingroom/chart/georeference.hpp"
@@ -7,6 +8,8 @@
 #include "bathymetry_file.hpp"
 #include "chart_gaps.hpp"
 #include "enc_cells.hpp"
+#include "enc_file.hpp"
+#include "gdal_start.hpp"
 #include "input_path.hpp"
 #include "vector_file.hpp"
 
@@ -99,10 +102,10 @@ DepthStatistics statistics_of(const DepthSource& source) {
     constexpr double most_blocks = 400;
     DepthStatistics found;
     DepthPlanes depths;
-    const std::vector<Window> blocks = cut_into_blocks(source.grid().extent(), block);
+    const BlockCut blocks(source.grid().extent(), block);
     const auto stride =
-        static_cast<std::size_t>(std::max(1.0, std::ceil(static_cast<double>(blocks.size()) / most_blocks)));
-    for (std::size_t i = 0; i < blocks.size(); i += stride) {
+        static_cast<std::size_t>(std::max(1.0, std::ceil(static_cast<double>(blocks.count()) / most_blocks)));
+    for (std::size_t i = 0; i < blocks.count(); i += stride) {
         source.read(blocks[i], depths);
         for (std::size_t cell = 0; cell < depths.shoal_m.size(); ++cell) {
             const auto shoal_m = static_cast<double>(depths.shoal_m.data()[cell]);
@@ -269,7 +272,7 @@ Inspection inspect_vector(const std::string& file, const std::vector<HazardRule>
 } // namespace
 
 Inspection inspect(const BathymetryRequest& request, const Measures& measures) {
-    GDALAllRegister();
+    start_gdal();
     bathymetry::quieten_hdf5();
     Inspection out;
     out.file = request.file;
@@ -285,10 +288,11 @@ Inspection inspect(const BathymetryRequest& request, const Measures& measures) {
 
 Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules, const Measures& measures) {
     require_file_or_folder(file);
-    GDALAllRegister();
+    start_gdal();
     bathymetry::quieten_hdf5();
     const bool vector =
-        GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr) != nullptr;
+        GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr) != nullptr ||
+        is_s101(file); // which is named as what it is
     // A GeoPackage may hold either; as a raster it is met with so rarely that hazards are meant.
     return vector ? inspect_vector(file, rules, measures) : inspect_raster(file, measures);
 }

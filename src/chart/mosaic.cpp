@@ -1,4 +1,5 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
 #include "swingroom/chart/bathymetry.hpp"
 #include "swingroom/chart/georeference.hpp"
 
@@ -23,6 +24,11 @@ using Sources = std::vector<std::unique_ptr<DepthSource>>;
 constexpr double most_cells_a_side = 4'000'000;
 
 std::string name_of(const DepthSource& source) { return source.sources().front(); }
+
+/// Whole, but for what a broken file may claim.
+std::string count_of(double cells) {
+    return cells < 1e15 ? fixed(std::ceil(cells), 0) : bathymetry::plain(cells);
+}
 
 /// Side of a square as large as a raster's middle cell, metres.
 double cell_size_m(const DepthSource& source) {
@@ -84,9 +90,8 @@ Extended extended(const Sources& rasters) {
         if (reach.right - reach.left > most_cells_a_side || reach.high - reach.low > most_cells_a_side)
             throw InputError(name_of(**raster),
                              "reaches so far from " + name_of(finest) +
-                                 ", whose cells the output gets, that " +
-                                 std::to_string(std::lround(reach.right - reach.left)) + " x " +
-                                 std::to_string(std::lround(reach.high - reach.low)) + " would be needed",
+                                 ", whose cells the output gets, that " + count_of(reach.right - reach.left) +
+                                 " x " + count_of(reach.high - reach.low) + " cells would be needed",
                              "cut it to the area first (gdal_translate -projwin)");
     }
     const auto col = static_cast<int>(reach.left), row = static_cast<int>(reach.low);

@@ -2,10 +2,13 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "proj_files.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <mutex>
 
 namespace swingroom {
 namespace {
@@ -47,7 +50,18 @@ bool covers(PJ* operation, const Grid& grid) {
 Context quiet_context() {
     Context context(proj_context_create());
     proj_log_level(context.get(), PJ_LOG_NONE);
+    keep_to_own_folders(context.get());
     return context;
+}
+
+void require_proj_database() {
+    static std::once_flag found;
+    std::call_once(found, [] {
+        const Context context = quiet_context();
+        if (!Pj(proj_create(context.get(), "EPSG:4326")))
+            throw IoError("PROJ",
+                          "its database of reference systems cannot be read (set PROJ_DATA to its folder)");
+    });
 }
 
 bool is_geographic(const PJ* crs) {

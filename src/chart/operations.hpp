@@ -22,8 +22,11 @@ struct DestroyPj {
 using Context = std::unique_ptr<PJ_CONTEXT, DestroyContext>;
 using Pj = std::unique_ptr<PJ, DestroyPj>;
 
-/// One that prints nothing.
+/// One that prints nothing, and opens no files but PROJ's own.
 Context quiet_context();
+
+/// @throws IoError  when PROJ has no database: without it every CRS seems to be a bad one
+void require_proj_database();
 
 /// The horizontal part of a CRS given as text: of a compound one its first part, of a bound one its source.
 /// @throws InputError unless geographic or projected

@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <utility>
 
@@ -41,7 +42,9 @@ double loss_outside(const Grid& grid, const GroundMetric& metric, double reach_m
     const double cols = std::ceil(reach_m / least.dx_m) + 2, rows = std::ceil(reach_m / least.dy_m) + 2;
     // Such a reach is no margin of a hazard any more; 2 % is what a degree of latitude costs at 50 degrees.
     constexpr double unknown_loss = 0.02;
-    if (cols > 1e8 || rows > 1e8) return unknown_loss;
+    constexpr double most = std::numeric_limits<int>::max(); // of a window's columns and rows
+    if (cols > 1e8 || rows > 1e8 || grid.cols + 2 * cols > most || grid.rows + rows > most)
+        return unknown_loss;
     const int c = static_cast<int>(cols), r = static_cast<int>(rows);
     double loss = 0;
     for (const auto& [outer, edge] :

@@ -66,8 +66,7 @@ ToGrid::ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, c
     from_turn_ = turn_in_plane(context_.get(), source.get());
     to_turn_ = turn_in_plane(context_.get(), target.get());
     const CellSize least = metric.least();
-    for (int row = 0; row < metric.rows(); ++row)
-        cell_ = {std::max(cell_.dx_m, metric.at(row).dx_m), std::max(cell_.dy_m, metric.at(row).dy_m)};
+    cell_ = metric.greatest(0, metric.rows() - 1);
     stray_m_ = std::min(most_stray_m, stray_cells * std::min(least.dx_m, least.dy_m));
     reach_m += accuracy_m_;
     double reach_cols = reach_m / least.dx_m * 1.01 + 2;

@@ -2,9 +2,15 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "attributes.hpp"
+#include "declared_extent.hpp"
 #include "enc_file.hpp"
+#include "gdal_start.hpp"
 #include "input_path.hpp"
+#include "input_text.hpp"
+#include "nothing_beside.hpp"
 #include "to_grid.hpp"
+#include "watched_reading.hpp"
 
 #include <cpl_conv.h>
 #include <cpl_string.h>
@@ -12,9 +18,12 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
 #include <filesystem>
 #include <mutex>
+#include <optional>
 #include <string_view>
+#include <utility>
 
 namespace swingroom {
 namespace {
@@ -31,16 +40,20 @@ void refuse_other_formats(const std::string& file) {
     std::error_code ignored;
     if (fs::is_regular_file(file, ignored) && fs::file_size(file, ignored) == 0)
         throw IoError(file, "is empty");
-    if (GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr)) return;
-    GDALDriver* const found = GDALDriver::FromHandle(
-        GDALIdentifyDriverEx(file.c_str(), GDAL_OF_RASTER | GDAL_OF_VECTOR, nullptr, nullptr));
-    if (found && !found->GetMetadataItem(GDAL_DCAP_VECTOR))
-        throw InputError(file, std::string("is a raster (") + found->GetDescription() + ")",
+    refuse_s101(file);
+    const std::string name = watched::gdal_name(file);
+    if (GDALIdentifyDriverEx(name.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr)) return;
+    const std::optional<KnownFormat> found = format_of(name);
+    if (found && !found->holds_vectors)
+        throw InputError(file, "is a raster (" + found->name + ")",
                          "give depths with --bathymetry, and hazards as a vector file, such as GeoPackage "
                          "or GeoJSON");
+    const bool is_read_here =
+        found && std::any_of(local_vector_drivers.begin(), local_vector_drivers.end(),
+                             [&](const char* read) { return read && EQUAL(found->name.c_str(), read); });
+    if (is_read_here) return; // it is sound now, and was not when it was opened
     throw InputError(file,
-                     found ? std::string("is a vector file (") + found->GetDescription() +
-                                 ") of a format that is not read here"
+                     found ? "is a vector file (" + found->name + ") of a format that is not read here"
                            : std::string("is in no vector format that is known here"),
                      "convert it: ogr2ogr OUT.gpkg IN");
 }
@@ -62,12 +75,43 @@ const char* openstreetmap_settings() {
     return name;
 }
 
+/// SQLite has a file system of its own, locks and journals with it, and tells every call that fails.
+bool is_database(const std::string& gdal_name) {
+    GDALDriver* const driver = GDALDriver::FromHandle(
+        GDALIdentifyDriverEx(gdal_name.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr));
+    return driver && EQUAL(driver->GetDescription(), "GPKG");
+}
+
 GDALDatasetUniquePtr opened(const std::string& file, const std::vector<std::string>& options) {
     CPLStringList list;
     for (const std::string& option : options)
         list.AddString(option.c_str());
-    return GDALDatasetUniquePtr(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
-                                                  local_vector_drivers.data(), list.List()));
+    std::string name = watched::gdal_name(file);
+    if (is_database(name)) name = file;
+    GDALDatasetUniquePtr dataset(GDALDataset::Open(name.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
+                                                   local_vector_drivers.data(), list.List()));
+    write_nothing_beside(dataset.get());
+    watched::throw_if_failed();
+    return dataset;
+}
+
+std::size_t vertices_of(const OGRGeometry& geometry) {
+    const OGRwkbGeometryType type = wkbFlatten(geometry.getGeometryType());
+    if (type == wkbLineString) return static_cast<std::size_t>(geometry.toLineString()->getNumPoints());
+    std::size_t all = 0;
+    if (type == wkbPolygon)
+        for (const OGRLinearRing* ring : *geometry.toPolygon())
+            all += static_cast<std::size_t>(ring->getNumPoints());
+    if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection))
+        for (const OGRGeometry* part : *geometry.toGeometryCollection())
+            all += vertices_of(*part);
+    return all;
+}
+
+std::vector<std::string> plain(std::vector<std::string> warnings) {
+    for (std::string& warning : warnings)
+        warning = watched::plainly(std::move(warning));
+    return warnings;
 }
 
 bool driver_is(GDALDataset& dataset, const char* name) { return EQUAL(dataset.GetDriverName(), name); }
@@ -75,8 +119,7 @@ bool driver_is(GDALDataset& dataset, const char* name) { return EQUAL(dataset.Ge
 } // namespace
 
 VectorFile::VectorFile(const std::string& path) : path_(path) {
-    static std::once_flag registered;
-    std::call_once(registered, [] { GDALAllRegister(); });
+    start_gdal();
     // GDAL takes more than files for a name (addresses, data itself): only what exists gets through.
     require_file_or_folder(path);
     GdalMessages messages;
@@ -84,7 +127,8 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
     is_cell_ = dataset_ && driver_is(*dataset_, "S57");
     const bool named_as_cell = fs::path(path).extension() == ".000";
     if (!dataset_ && named_as_cell && updates_beside(path) > 0 && opened(path, {"UPDATES=IGNORE"}))
-        throw IoError(path, "has updates beside it that cannot be applied (" + messages.failure() + ")");
+        throw IoError(path, "has updates beside it that cannot be applied (" +
+                                watched::plainly(messages.failure()) + ")");
     if (is_cell_) {
         refuse_missing_updates(path);
         refuse_empty_cell(path, *dataset_);
@@ -95,19 +139,39 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
         // of positions.
         dataset_ = opened(path, {"LIST_AS_STRING=ON", "UPDATES=APPLY", "SPLIT_MULTIPOINT=ON",
                                  "ADD_SOUNDG_DEPTH=ON", "RETURN_PRIMITIVES=ON", "RETURN_LINKAGES=ON"});
-        if (losses.failed()) throw IoError(path, "cannot be read whole (" + losses.failure() + ")");
-        warnings_ = losses.warnings();
+        if (losses.failed())
+            throw IoError(path, "cannot be read whole (" + watched::plainly(losses.failure()) + ")");
+        warnings_ = plain(losses.warnings());
     } else if (dataset_ && driver_is(*dataset_, "OSM")) {
         dataset_ = opened(path, {std::string("CONFIG_FILE=") + openstreetmap_settings()});
     }
     if (!dataset_) refuse_other_formats(path);
+    watched::throw_if_failed();
     if (is_cell_ && dataset_) require_updates(path, *dataset_);
     if (!dataset_ || messages.failed())
         throw IoError(path, "cannot be read as a vector file" +
-                                (messages.failed() ? " (" + messages.failure() + ")" : ""));
-    warnings_.insert(warnings_.end(), messages.warnings().begin(), messages.warnings().end());
+                                (messages.failed() ? " (" + watched::plainly(messages.failure()) + ")" : ""));
+    const std::vector<std::string> warned = plain(messages.warnings());
+    warnings_.insert(warnings_.end(), warned.begin(), warned.end());
     std::sort(warnings_.begin(), warnings_.end());
     warnings_.erase(std::unique(warnings_.begin(), warnings_.end()), warnings_.end());
+    look_into();
+}
+
+/// What the drivers pass over.
+void VectorFile::look_into() {
+    if (driver_is(*dataset_, "GeoJSON") || driver_is(*dataset_, "TopoJSON")) require_sound_json(path_);
+    if (driver_is(*dataset_, "GeoJSONSeq")) sequence_ = require_sound_json_sequence(path_);
+    if (driver_is(*dataset_, "KML")) require_sound_kml(path_);
+    if (driver_is(*dataset_, "GPX")) require_sound_gpx(path_);
+    if (is_openstreetmap()) openstreetmap_.emplace(path_);
+}
+
+std::vector<std::string> VectorFile::losses() const {
+    std::vector<std::string> all = missed_;
+    if (openstreetmap_)
+        all.insert(all.end(), openstreetmap_->warnings().begin(), openstreetmap_->warnings().end());
+    return all;
 }
 
 bool VectorFile::is_openstreetmap() const { return driver_is(*dataset_, "OSM"); }
@@ -122,7 +186,7 @@ std::vector<std::string> VectorFile::files() const {
     };
     const CPLStringList listed(dataset_->GetFileList());
     for (int i = 0; i < listed.size(); ++i)
-        add(listed[i]);
+        add(watched::file_of(listed[i]));
     add(path_);
     // What the drivers do not name and yet read.
     const fs::path path(path_);
@@ -148,30 +212,61 @@ std::vector<OGRLayer*> VectorFile::layers() const {
 std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
     GdalMessages messages(is_cell_ ? is_loss_in_cell : nullptr);
     const auto check = [&](const std::string& where) {
-        if (messages.failed()) throw IoError(where, "cannot be read to its end (" + messages.failure() + ")");
+        watched::throw_if_failed();
+        if (messages.failed())
+            throw IoError(where, "cannot be read to its end (" + watched::plainly(messages.failure()) + ")");
     };
     if (is_openstreetmap()) {
-        // Layer by layer it would keep all of the file in memory.
-        dataset_->ResetReading();
-        OGRLayer* layer = nullptr;
-        while (
-            const OGRFeatureUniquePtr feature{dataset_->GetNextFeature(&layer, nullptr, nullptr, nullptr)}) {
-            visit(*layer, *feature);
+        each_openstreetmap_feature([&](OGRLayer& layer, OGRFeature& feature) {
+            visit(layer, feature);
             check(path_);
-        }
+        });
         check(path_);
-        return messages.warnings();
+        return plain(messages.warnings());
     }
+    std::int64_t features = 0;
     for (OGRLayer* const layer : layers()) {
         const std::string where = path_ + ", layer " + layer->GetName();
         layer->ResetReading();
+        const DeclaredExtent declared(*dataset_, *layer);
         while (const OGRFeatureUniquePtr feature{layer->GetNextFeature()}) {
             check(where);
+            declared.require_inside(*feature, where);
             visit(*layer, *feature);
+            ++features;
         }
         check(where);
     }
-    return messages.warnings();
+    if (sequence_ >= 0 && features != sequence_)
+        throw InputError(path_,
+                         "holds " + std::to_string(sequence_) + " texts, of which " +
+                             std::to_string(features) + " can be read as features",
+                         "give one feature on each line, and nothing else");
+    return plain(messages.warnings());
+}
+
+void VectorFile::each_openstreetmap_feature(const Visit& visit) const {
+    using Kind = OpenStreetMapFile::Kind;
+    OpenStreetMapFile::Read read;
+    const auto note = [&](OGRLayer& layer, const OGRFeature& feature) {
+        const OGRGeometry* const geometry = feature.GetGeometryRef();
+        if (!geometry || text_of(feature, "seamark:type").empty()) return;
+        const std::string name = layer.GetName(), id = text_of(feature, "osm_id");
+        const Kind kind = name == "points" ? Kind::node : name == "lines" ? Kind::way : Kind::relation;
+        if (name == "multipolygons" && id.empty())
+            read[{Kind::way, CPLAtoGIntBig(text_of(feature, "osm_way_id").c_str())}] = vertices_of(*geometry);
+        else
+            read[{kind, CPLAtoGIntBig(id.c_str())}] = vertices_of(*geometry);
+    };
+    // Layer by layer it would keep all of the file in memory.
+    dataset_->ResetReading();
+    OGRLayer* layer = nullptr;
+    while (const OGRFeatureUniquePtr feature{dataset_->GetNextFeature(&layer, nullptr, nullptr, nullptr)}) {
+        note(*layer, *feature);
+        visit(*layer, *feature);
+    }
+    watched::throw_if_failed();
+    if (openstreetmap_) missed_ = openstreetmap_->missed(read);
 }
 
 OGRSpatialReference crs_of(OGRLayer& layer, const std::string& where) {

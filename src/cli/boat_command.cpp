@@ -2,96 +2,30 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/units.hpp"
+#include "swingroom/publish/file.hpp"
 
 #include "cli/boat_report.hpp"
+#include "cli/console.hpp"
 #include "cli/measures_options.hpp"
 #include "cli/options.hpp"
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
-#include <cstdio>
-#include <fcntl.h>
-#include <filesystem>
-#include <iostream>
-#include <random>
+#include <string>
 #include <string_view>
-#include <system_error>
-#include <unistd.h>
-#include <utility>
 
 namespace swingroom::cli {
 namespace {
 
 namespace po = boost::program_options;
 
-constexpr const char* picture_cure =
-    "see that there is space and the right to write, or give another --picture";
-
-[[noreturn]] void fail_to_write(const std::string& path, int error) {
-    throw IoError(path, "cannot be written: " + std::generic_category().message(error) + "; " + picture_cure);
-}
-
-/// A name that cannot be is the user's mistake, a device that fails is not.
-[[noreturn]] void refuse_to_make(const std::string& path, int error) {
-    for (const int mistake : {ENOENT, ENOTDIR, EACCES, EPERM, EROFS, ENAMETOOLONG, ELOOP, EINVAL})
-        if (error == mistake)
-            throw InputError(path, "cannot be made: " + std::generic_category().message(error),
-                             "make its folder first, or give another --picture");
-    fail_to_write(path, error);
-}
-
-/// A new file beside another, under a name that nobody has; removed unless it gets the other's name.
-class WorkingFile {
-public:
-    explicit WorkingFile(const std::string& path) : path_(path) {
-        std::random_device random;
-        // mkstemp would leave the file to its owner alone; this leaves the rights to the umask.
-        for (int attempt = 0; attempt < 100 && fd_ < 0; ++attempt) {
-            working_ = path + ".part-" + std::to_string(random());
-            fd_ = open(working_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
-            if (fd_ < 0 && errno != EEXIST) break;
-        }
-        if (fd_ < 0) refuse_to_make(path_, errno);
-    }
-    WorkingFile(const WorkingFile&) = delete;
-    WorkingFile& operator=(const WorkingFile&) = delete;
-    ~WorkingFile() {
-        if (fd_ >= 0) close(fd_);
-        if (!done_) unlink(working_.c_str());
-    }
-    void write(std::string_view text) {
-        while (!text.empty()) {
-            const ssize_t put = ::write(fd_, text.data(), text.size());
-            if (put < 0 && errno == EINTR) continue;
-            if (put <= 0) fail_to_write(path_, put < 0 ? errno : ENOSPC);
-            text.remove_prefix(static_cast<std::size_t>(put));
-        }
-    }
-    void finish(bool overwrite) {
-        if (fsync(fd_) != 0) fail_to_write(path_, errno);
-        if (close(std::exchange(fd_, -1)) != 0) fail_to_write(path_, errno);
-        // A name that has appeared meanwhile is kept, where the file system can do that.
-        int error = 0;
-        if (renameat2(AT_FDCWD, working_.c_str(), AT_FDCWD, path_.c_str(),
-                      overwrite ? 0 : RENAME_NOREPLACE) != 0)
-            error = errno;
-        if ((error == EINVAL || error == ENOSYS) && rename(working_.c_str(), path_.c_str()) == 0) error = 0;
-        if (error != 0) fail_to_write(path_, error);
-        done_ = true;
-    }
-
-private:
-    std::string path_, working_;
-    int fd_ = -1;
-    bool done_ = false;
-};
-
-/// A whole file or none.
-void write_file(const std::string& path, const std::string& text, bool overwrite) {
-    WorkingFile file(path);
-    file.write(text);
-    file.finish(overwrite);
+/// A whole file or none, and never the boat file.
+void write_picture(const std::string& path, const std::string& text, bool overwrite,
+                   const std::string& boat_file) {
+    PendingFile file(path, overwrite, "--picture", {boat_file});
+    for (const std::string& note : file.notes())
+        print_warning(note);
+    file.commit(text);
 }
 
 } // namespace
@@ -155,14 +89,7 @@ void BoatCommand::accept(const po::variables_map& given) {
     overwrite_ = given["overwrite"].as<bool>();
     if (given.count("picture")) {
         picture_ = text("picture");
-        std::error_code ignored;
-        const std::filesystem::file_status there = std::filesystem::status(picture_, ignored);
-        if (exists(there) && !is_regular_file(there))
-            throw InputError(picture_, "is there and is not a plain file", "give another --picture");
-        if (exists(there) && !overwrite_)
-            throw InputError(picture_, "exists", "give another name, or --overwrite");
-        // Through a link to the file itself.
-        if (exists(there)) picture_ = std::filesystem::canonical(picture_).string();
+        if (picture_.empty()) throw InputError("--picture", "no name", "give the file to make");
     }
 }
 
@@ -179,19 +106,19 @@ int BoatCommand::run() {
                              " there is no way to lie that could be drawn",
                          "give another --depth; without --picture the table tells which will do");
     if (!picture_.empty())
-        write_file(picture_, boat_picture(tables, report.sinker_depth_m, measures_), overwrite_);
+        write_picture(picture_, boat_picture(tables, report.sinker_depth_m, measures_), overwrite_, file_);
     switch (format_) {
     case Format::text:
-        std::cout << boat_text(tables, report, measures_);
+        print(boat_text(tables, report, measures_));
         break;
     case Format::json:
-        std::cout << boat_json(tables, report);
+        print(boat_json(tables, report));
         break;
     case Format::csv:
-        std::cout << boat_csv(report);
+        print(boat_csv(tables, report));
         break;
     case Format::markdown:
-        std::cout << boat_markdown(tables, report, measures_);
+        print(boat_markdown(tables, report, measures_));
         break;
     }
     return 0;

@@ -1,6 +1,7 @@
 // The boat's report for programs: CSV and JSON, in metres.
 
 #include "swingroom/base/version.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 
 #include "base/json.hpp"
 #include "cli/boat_report.hpp"
@@ -16,13 +17,13 @@ std::string limit_text(float limit_kn) {
     return std::isnan(limit_kn) ? "" : fixed_down(static_cast<double>(limit_kn), 1);
 }
 
-std::string json_way(const DepthLine& line, Way way) {
+std::string json_way(const DepthLine& line, Way way, const RodeMarks& marks) {
     const WayDetail& detail = line.ways[static_cast<std::size_t>(way)];
     const bool out = detail.lie.out != Lie::Out::none;
     JsonObject json;
     json.truth("possible", !out);
     if (detail.lie.out == Lie::Out::unavailable) return json.line();
-    json.number("rode_m", static_cast<double>(detail.lie.rode_m), 2, Rounded::up);
+    json.number("rode_m", rode_value(exact_rode_m(detail.lie.rode_m, marks), marks, Measures{}, 2), 2);
     if (out) return json.line();
     json.number("radius_m", static_cast<double>(detail.lie.radius_m), 2, Rounded::up)
         .number("ground_sweep_m", static_cast<double>(detail.lie.ground_m), 2, Rounded::up)
@@ -36,11 +37,11 @@ std::string json_way(const DepthLine& line, Way way) {
     return json.line();
 }
 
-std::string json_depth(const DepthLine& line) {
+std::string json_depth(const DepthLine& line, const RodeMarks& marks) {
     JsonObject json;
     json.number("depth_m", line.depth_m, 3);
     for (const Way way : all_ways)
-        json.raw(name(way), json_way(line, way));
+        json.raw(name(way), json_way(line, way, marks));
     return json.number("hanging_load_n", line.hanging_load_n, 1, Rounded::up)
         .number("trip_line_m", line.trip_line_m, 2, Rounded::up)
         .truth("beyond_windlass", line.beyond_windlass)
@@ -63,7 +64,8 @@ std::string json_worth(const SinkerWorth& worth) {
 
 } // namespace
 
-std::string boat_csv(const BoatReport& report) {
+std::string boat_csv(const TackleTables& tables, const BoatReport& report) {
+    const RodeMarks marks = rode_marks(tables.boat());
     std::string text = "depth_m";
     for (const Way way : all_ways) {
         const std::string suffix = "_" + std::string(name(way));
@@ -78,7 +80,7 @@ std::string boat_csv(const BoatReport& report) {
                 text += ",,,";
                 continue;
             }
-            text += "," + fixed_up(static_cast<double>(lie.rode_m), 2) + "," +
+            text += "," + fixed(rode_value(exact_rode_m(lie.rode_m, marks), marks, Measures{}, 2), 2) + "," +
                     fixed_up(static_cast<double>(lie.radius_m), 2) + "," +
                     limit_text(line.wind_limit_kn[static_cast<std::size_t>(way)]);
         }
@@ -101,7 +103,7 @@ std::string boat_json(const TackleTables& tables, const BoatReport& report) {
         boat.text(key, value);
     std::vector<std::string> depths, worths;
     for (const DepthLine& line : report.depths)
-        depths.push_back(json_depth(line));
+        depths.push_back(json_depth(line, rode_marks(tables.boat())));
     for (const SinkerWorth& worth : report.sinker_worths)
         worths.push_back(json_worth(worth));
     JsonObject json = json_head("boat");

@@ -83,8 +83,9 @@ void add_rode(const Boat& boat, Assumptions& facts) {
                            fixed(rode.rope_kg_per_m, 3) + " kg/m, estimated from the diameter");
         if (!facts.given("rode.rope_stiffness")) {
             facts.unless_given("rode.rope_make", "laid");
-            facts.add("rode.rope_stiffness",
-                      fixed(rode.rope_stiffness_n, 0) + " N, estimated from diameter and make");
+            facts.add("rode.rope_stiffness", fixed(rode.rope_stiffness_n, 0) +
+                                                 " N, estimated from diameter and make; for the angle " +
+                                                 fixed(rode.rope_stiffest_n, 0) + " N, that of braided rope");
         }
     }
     if (boat.sinker) {

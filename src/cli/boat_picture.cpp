@@ -1,8 +1,8 @@
 #include "swingroom/base/version.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/statics.hpp"
 
 #include "cli/boat_report.hpp"
-#include "cli/rode_marks.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -128,9 +128,9 @@ std::string rode(const Panel& panel, const Drawn& drawn, const char* colour) {
     return svg;
 }
 
-std::string words(const Drawn& drawn, const Measures& measures, const Measures& marks) {
+std::string words(const Drawn& drawn, const Measures& measures, const RodeMarks& marks) {
     return std::string(phrase(drawn.way)) + ": rode " +
-           rode_text(static_cast<double>(drawn.detail.lie.rode_m), measures, marks) + ", reach " +
+           rode_text(exact_rode_m(drawn.detail.lie.rode_m, marks), marks, measures) + ", reach " +
            length_text(drawn.state.reach_m, Rounded::up, measures) + ", on the seabed " +
            length_text(drawn.state.grounded_m, Rounded::nearest, measures) + ", pull on the anchor at " +
            fixed(drawn.state.angle_deg, 1) + " degrees";
@@ -144,9 +144,9 @@ bool has_picture(const TackleTables& tables, double depth_m) {
 
 std::string boat_picture(const TackleTables& tables, double depth_m, const Measures& measures) {
     const Boat& boat = tables.boat();
-    const Measures marks = rode_marks(boat);
+    const RodeMarks marks = rode_marks(boat);
     // Lengths in two units take more room.
-    const char* const smaller = marks.length != measures.length ? " font-size=\"12\"" : "";
+    const char* const smaller = marks.measures.length != measures.length ? " font-size=\"12\"" : "";
     const double light_kn = std::min(5.0, tables.conditions().wind_kn);
     std::vector<double> winds = {light_kn};
     if (tables.conditions().wind_kn > light_kn) winds.push_back(tables.conditions().wind_kn);

@@ -1,8 +1,7 @@
 #include "cli/boat_report.hpp"
 
 #include "swingroom/base/version.hpp"
-
-#include "cli/rode_marks.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 
 #include <algorithm>
 #include <array>
@@ -54,12 +53,13 @@ std::string markdown_table(const std::vector<Row>& rows) {
 struct Sheet {
     const TackleTables& tables;
     const BoatReport& report;
-    Measures measures, marks;
+    Measures measures;
+    RodeMarks marks;
 
     Sheet(const TackleTables& of, const BoatReport& found, const Measures& wanted)
         : tables(of), report(found), measures(wanted), marks(rode_marks(of.boat())) {}
     [[nodiscard]] bool sinker() const { return tables.boat().sinker.has_value(); }
-    [[nodiscard]] bool two_units() const { return marks.length != measures.length; }
+    [[nodiscard]] bool two_units() const { return marks.measures.length != measures.length; }
     [[nodiscard]] std::string nearest(double metres, int decimals = 1) const {
         return length_text(metres, Rounded::nearest, measures, decimals);
     }
@@ -95,7 +95,7 @@ struct Column {
 };
 
 std::vector<Column> depth_columns(const Sheet& sheet) {
-    const std::string unit(unit_name(sheet.measures)), marks(unit_name(sheet.marks));
+    const std::string unit(unit_name(sheet.measures)), marks(unit_name(sheet.marks.measures));
     std::vector<Column> columns = {{"", "depth", unit, "", ""}};
     const auto add_way = [&](const char* first, const char* second, Way way, const std::string& title) {
         const std::string whole(phrase(way));
@@ -122,15 +122,15 @@ void add_way(Row& row, const DepthLine& line, Way way, const Sheet& sheet) {
     const auto i = static_cast<std::size_t>(way);
     const Lie& lie = line.ways[i].lie;
     const bool out = lie.out != Lie::Out::none;
-    const auto up = [&](double metres, const Measures& measures) {
-        return out ? "-" : length_number(metres, Rounded::up, measures);
+    const auto rode = [&](const Measures& measures) {
+        return out ? "-" : rode_number(exact_rode_m(lie.rode_m, sheet.marks), sheet.marks, measures);
     };
-    row.push_back(up(static_cast<double>(lie.rode_m), sheet.measures));
-    if (sheet.two_units()) row.push_back(up(static_cast<double>(lie.rode_m), sheet.marks));
+    row.push_back(rode(sheet.measures));
+    if (sheet.two_units()) row.push_back(rode(sheet.marks.measures));
     if (way == Way::sinker)
         row.push_back(out ? "-"
                           : length_number(line.ways[i].sinker_from_bow_m, Rounded::nearest, sheet.measures));
-    row.push_back(up(static_cast<double>(lie.radius_m), sheet.measures));
+    row.push_back(out ? "-" : length_number(static_cast<double>(lie.radius_m), Rounded::up, sheet.measures));
     row.push_back(out ? "-" : limit_words(line.wind_limit_kn[i]));
 }
 
@@ -211,14 +211,13 @@ std::string wind_words(const TackleTables& tables) {
 
 std::string rode_words(const Sheet& sheet) {
     const Boat& boat = sheet.tables.boat();
+    const auto aboard = [&](double metres) { return aboard_text(metres, sheet.marks, sheet.measures); };
     std::string text;
     if (boat.rode.chain_m > 0)
-        text =
-            sheet.nearest(boat.rode.chain_m) + " of chain at " + fixed(boat.rode.chain_kg_per_m, 2) + " kg/m";
-    if (boat.rode.rope_m > 0)
-        text += (text.empty() ? "" : " and ") + sheet.nearest(boat.rode.rope_m) + " of rope";
-    text = "Rode " + text + ", a mark every " + length_text(boat.rode.mark_m, Rounded::nearest, sheet.marks) +
-           ".";
+        text = aboard(boat.rode.chain_m) + " of chain at " + fixed(boat.rode.chain_kg_per_m, 2) + " kg/m";
+    if (boat.rode.rope_m > 0) text += (text.empty() ? "" : " and ") + aboard(boat.rode.rope_m) + " of rope";
+    text = "Rode " + text + ", a mark every " +
+           length_text(boat.rode.mark_m, Rounded::nearest, sheet.marks.measures) + ".";
     if (boat.sinker)
         text +=
             " Sinker " + fixed(boat.sinker->mass_kg, 1) + " kg, " + place_words(*boat.sinker, sheet) + ".";
@@ -265,7 +264,7 @@ constexpr const char* column_words =
 
 std::string two_units_words(const Sheet& sheet) {
     return "Rode stands there twice: in " + std::string(unit_name(sheet.measures)) +
-           ", and as it is marked, in " + std::string(unit_name(sheet.marks)) + ".";
+           ", and as it is marked, in " + std::string(unit_name(sheet.marks.measures)) + ".";
 }
 
 } // namespace

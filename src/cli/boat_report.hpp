@@ -25,7 +25,7 @@ std::string boat_text(const TackleTables& tables, const BoatReport& report, cons
 std::string boat_markdown(const TackleTables& tables, const BoatReport& report,
                           const Measures& measures = {});
 /// For programs: metres.
-std::string boat_csv(const BoatReport& report);
+std::string boat_csv(const TackleTables& tables, const BoatReport& report);
 std::string boat_json(const TackleTables& tables, const BoatReport& report);
 
 /// The same for a page that lays it out itself.

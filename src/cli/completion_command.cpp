@@ -3,11 +3,11 @@
 #include "swingroom/base/error.hpp"
 
 #include "cli/completion.hpp"
+#include "cli/console.hpp"
 #include "cli/options.hpp"
 #include "cli/plan.hpp"
 
 #include <algorithm>
-#include <iostream>
 
 namespace swingroom::cli {
 namespace {
@@ -30,9 +30,7 @@ void CompletionCommand::accept(const boost::program_options::variables_map& give
 }
 
 int CompletionCommand::run() {
-    std::cout << (shell_ == "bash"  ? bash_completion()
-                  : shell_ == "zsh" ? zsh_completion()
-                                    : fish_completion());
+    print(shell_ == "bash" ? bash_completion() : shell_ == "zsh" ? zsh_completion() : fish_completion());
     return 0;
 }
 

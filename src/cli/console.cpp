@@ -2,7 +2,10 @@
 
 #include "swingroom/base/measures.hpp"
 
+#include "base/terminal_text.hpp"
+
 #include <chrono>
+#include <cstdio>
 #include <cstdlib>
 #include <iostream>
 #include <sys/resource.h>
@@ -41,16 +44,24 @@ bool stderr_is_terminal() {
     return isatty(STDERR_FILENO) == 1 && !terminal.empty() && terminal != "dumb";
 }
 
-void print_warning(const std::string& text) {
-    std::cerr << "swingroom: " << marked("warning:", "33") << ' ' << text << '\n';
+void print(std::string_view text, Stream to) {
+    (to == Stream::out ? std::cout : std::cerr) << for_terminal(text);
 }
 
-void print_error(const std::string& text) { std::cerr << marked("swingroom:", "31") << ' ' << text << '\n'; }
+bool flush_output() { return std::cout.flush() && std::fflush(stdout) == 0; }
+
+void print_warning(const std::string& text) {
+    std::cerr << "swingroom: " << marked("warning:", "33") << ' ' << on_one_line(text) << '\n';
+}
+
+void print_error(const std::string& text) {
+    std::cerr << marked("swingroom:", "31") << ' ' << on_one_line(text) << '\n';
+}
 
 void tell(const std::string& what) {
     if (chosen != Loudness::verbose) return;
     const std::chrono::duration<double> passed = Clock::now() - start;
-    std::cerr << "swingroom: " << fixed(passed.count(), 2) << " s: " << what << '\n';
+    std::cerr << "swingroom: " << fixed(passed.count(), 2) << " s: " << on_one_line(what) << '\n';
 }
 
 void tell_usage() {
@@ -62,7 +73,7 @@ void tell_usage() {
 }
 
 void print_made(const std::string& path) {
-    if (chosen != Loudness::quiet) std::cout << path << '\n';
+    if (chosen != Loudness::quiet) std::cout << on_one_line(path) << '\n';
 }
 
 } // namespace swingroom::cli

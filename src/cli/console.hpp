@@ -3,6 +3,9 @@
 #include <string>
 #include <string_view>
 
+// All that people read goes through here, and only here is anything written to stdout or stderr, but for the
+// bar of progress: text from outside reaches no terminal unless for_terminal() has seen it.
+
 namespace swingroom::cli {
 
 /// How much a run says of itself. Warnings, errors and what a command is asked to print are said at any
@@ -18,6 +21,13 @@ Loudness loudness();
 /// Whether stderr is a terminal that knows more than plain lines: never in a pipe, nor where TERM is dumb or
 /// unset.
 bool stderr_is_terminal();
+
+enum class Stream { out, err };
+/// What a command is asked to print, lines and all. What came from outside into one of its lines must have
+/// gone through on_one_line(), so that it makes no line of its own.
+void print(std::string_view text, Stream to = Stream::out);
+/// Whether all that was printed on stdout has arrived.
+bool flush_output();
 
 /// One line on stderr: `swingroom: warning: TEXT`. In colour on a terminal, unless NO_COLOR is set and not
 /// empty (no-color.org); the words are the same.

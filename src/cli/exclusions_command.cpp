@@ -14,8 +14,6 @@
 #include "cli/run_control.hpp"
 #include "cli/run_summary.hpp"
 
-#include <iostream>
-
 namespace swingroom::cli {
 
 namespace po = boost::program_options;
@@ -68,13 +66,17 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
     for (const char* name : {"chart", "zone-margin", "hazards", "rules", "bounds"})
         if (given.values.count(name) != 0) used_.insert({name, given.values[name]});
     plan_ = effective_plan(used_, {});
+    inputs_ = hazards_.input_files();
+    if (const auto plan = optional(on_command_line, "plan")) inputs_.push_back(*plan);
 }
 
 std::string ExclusionsCommand::plan() const { return whole_plan(used_, OverlayCommand::planned()); }
 
 int ExclusionsCommand::run() {
     notice_signals();
-    PendingFolder folder(out_, overwrite_);
+    PendingFolder folder(out_, overwrite_, inputs_);
+    for (const std::string& note : folder.notes())
+        print_warning(note);
     require_planned(planned_paths_);
     WatchedInputs inputs;
     hazards_.note(inputs);
@@ -92,6 +94,8 @@ int ExclusionsCommand::run() {
     provenance.command = plan_;
     if (!hazards_.rules_file.empty()) set.files.push_back(hazards_.rules_file);
     provenance.inputs = inputs.digested(set.files);
+    folder.keep_inputs(inputs_);
+    folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
     hazards_.add_facts(provenance);
     for (const std::string& note : set.notes)
         provenance.facts.emplace_back("chart", note);
@@ -110,7 +114,7 @@ int ExclusionsCommand::run() {
     stop_if_asked();
     folder.commit(provenance);
     if (json_)
-        std::cout << exclusions_json(folder, features, warnings);
+        print(exclusions_json(folder, features, warnings));
     else
         print_made(folder.target().string());
     return 0;

@@ -24,7 +24,7 @@ public:
 private:
     HazardOptions hazards_;
     boost::program_options::variables_map used_; ///< of what was given
-    std::vector<std::string> planned_paths_;
+    std::vector<std::string> planned_paths_, inputs_;
     std::optional<LonLatBox> bounds_;
     std::string out_, plan_;
     bool overwrite_ = false, json_ = false, styles_ = true;

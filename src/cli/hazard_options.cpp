@@ -52,6 +52,12 @@ std::vector<std::string> HazardOptions::all_files() const {
     return all;
 }
 
+std::vector<std::string> HazardOptions::input_files() const {
+    std::vector<std::string> all = all_files();
+    if (!rules_file.empty()) all.push_back(rules_file);
+    return all;
+}
+
 std::vector<HazardRule> HazardOptions::rules() const {
     return rules_file.empty() ? default_hazard_rules() : read_hazard_rules_file(rules_file);
 }

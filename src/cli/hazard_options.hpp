@@ -26,6 +26,8 @@ struct HazardOptions {
     void note(WatchedInputs& inputs) const;
     /// Charts and other files, each once.
     [[nodiscard]] std::vector<std::string> all_files() const;
+    /// All files that are named here.
+    [[nodiscard]] std::vector<std::string> input_files() const;
     /// @throws InputError, IoError
     [[nodiscard]] std::vector<HazardRule> rules() const;
     void add_facts(Provenance& provenance) const;

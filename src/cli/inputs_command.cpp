@@ -5,13 +5,15 @@
 #include "swingroom/chart/inspection.hpp"
 #include "swingroom/room/hazard.hpp"
 
-#include "base/ini_lines.hpp"
 #include "base/json.hpp"
+#include "base/terminal_text.hpp"
+#include "cli/console.hpp"
 #include "cli/measures_options.hpp"
 
+#include <algorithm>
 #include <array>
-#include <cstdio>
-#include <iostream>
+#include <cstddef>
+#include <cstdint>
 #include <string_view>
 
 namespace swingroom::cli {
@@ -22,37 +24,50 @@ namespace po = boost::program_options;
 constexpr std::array effect_columns = {"hull", "ground", "drop", "trip", "warn", "survey"};
 constexpr std::array kinds = {"raster", "chart", "vector file"};
 
-void print_counts(const std::vector<ClassCount>& counts) {
-    if (counts.empty()) return;
-    std::printf("  %-28s %8s", "features by effect", "all");
-    for (const char* name : effect_columns)
-        std::printf(" %7s", name);
-    std::printf(" %7s\n", "seabed");
-    for (const ClassCount& count : counts) {
-        std::printf("    %-26s %8lld", printable(count.name).c_str(), static_cast<long long>(count.features));
-        for (std::size_t bit = 0; bit < effect_columns.size(); ++bit)
-            if (count.by_effect[bit] > 0)
-                std::printf(" %7lld", static_cast<long long>(count.by_effect[bit]));
-            else
-                std::printf(" %7s", "-");
-        if (count.seabeds > 0)
-            std::printf(" %7lld", static_cast<long long>(count.seabeds));
-        else
-            std::printf(" %7s", "-");
-        std::printf("%s\n", count.known || count.matched > 0 ? "" : "  no rule speaks of it");
-    }
+std::string padded(std::string text, std::size_t width) {
+    text.resize(std::max(width, text.size()), ' ');
+    return text;
 }
 
-void print(const Inspection& found) {
-    std::printf("%s: %s\n", found.file.c_str(), kinds[static_cast<std::size_t>(found.kind)]);
+/// A column behind others.
+std::string column(const std::string& text, std::size_t width) {
+    return std::string(1 + width - std::min(width, text.size()), ' ') + text;
+}
+
+/// A table of the features by class and effect.
+std::string counts_text(const std::vector<ClassCount>& counts) {
+    if (counts.empty()) return {};
+    constexpr std::size_t wide = 8, narrow = 7;
+    std::string text = "  " + padded("features by effect", 28) + column("all", wide);
+    for (const char* name : effect_columns)
+        text += column(name, narrow);
+    text += column("seabed", narrow) + "\n";
+    const auto number = [](std::int64_t features) {
+        return column(features > 0 ? std::to_string(features) : "-", narrow);
+    };
+    for (const ClassCount& count : counts) {
+        text += "    " + padded(shortened(count.name), 26) + column(std::to_string(count.features), wide);
+        for (std::size_t bit = 0; bit < effect_columns.size(); ++bit)
+            text += number(count.by_effect[bit]);
+        text += number(count.seabeds);
+        text += count.known || count.matched > 0 ? "\n" : "  no rule speaks of it\n";
+    }
+    return text;
+}
+
+std::string text_of(const Inspection& found) {
+    std::string text;
+    const auto line = [&text](const std::string& words) { text += on_one_line(words) + "\n"; };
+    line(found.file + ": " + kinds[static_cast<std::size_t>(found.kind)]);
     for (const auto& [what, value] : found.facts)
-        std::printf("  %-20s %s\n", what.c_str(), value.c_str());
-    print_counts(found.counts);
+        line("  " + padded(what, 20) + " " + value);
+    text += counts_text(found.counts);
     for (const std::string& question : found.open_questions)
-        std::printf("  to be said: %s\n", question.c_str());
+        line("  to be said: " + question);
     for (const std::string& doubt : found.doubts)
-        std::printf("  doubtful: %s\n", doubt.c_str());
-    if (found.open_questions.empty() && found.doubts.empty()) std::printf("  nothing doubtful was found\n");
+        line("  doubtful: " + doubt);
+    if (found.open_questions.empty() && found.doubts.empty()) line("  nothing doubtful was found");
+    return text;
 }
 
 std::string json_class(const ClassCount& count) {
@@ -129,15 +144,15 @@ int InputsCommand::run() {
         if (json_)
             files.push_back(json_file(found));
         else
-            print(found);
+            print(text_of(found));
         usable = usable && found.open_questions.empty();
     }
     if (json_)
-        std::cout << json_head("inputs")
-                         .truth("usable", usable)
-                         .raw("files", json_lines(files))
-                         .text("caution", caution)
-                         .document();
+        print(json_head("inputs")
+                  .truth("usable", usable)
+                  .raw("files", json_lines(files))
+                  .text("caution", caution)
+                  .document());
     return usable ? 0 : 2;
 }
 

@@ -91,7 +91,16 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
     return given;
 }
 
-OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
+std::vector<std::string> JobOptions::input_files(const po::variables_map& given) const {
+    std::vector<std::string> all = hazards.input_files();
+    for (const BathymetryRequest& request : bathymetry)
+        all.push_back(request.file);
+    all.push_back(boat_file);
+    if (const auto plan = optional(given, "plan")) all.push_back(*plan);
+    return all;
+}
+
+OpenedJob::OpenedJob(const JobOptions& options, const GridCheck& check) : options_(options) {
     require_planned(options.planned_paths);
     inputs_.note(options.boat_file);
     for (const BathymetryRequest& request : options.bathymetry)
@@ -99,7 +108,9 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
     options.hazards.note(inputs_);
     const Boat boat = read_boat_file(options.boat_file);
     tell("opening the depths");
-    open_depths();
+    open_depths(check);
+    for (const std::string& file : depths_->files())
+        inputs_.note_also(file);
     tell("reading the hazards");
     open_hazards(boat);
     tell("the boat's tables");
@@ -119,14 +130,19 @@ OpenedJob::OpenedJob(const JobOptions& options) : options_(options) {
                          "give more rode, less wind, or other levels");
 }
 
-void OpenedJob::open_depths() {
+void OpenedJob::open_depths(const GridCheck& check) {
     const std::vector<std::string>& charts = options_.hazards.charts;
+    const auto look_at = [&](const Grid& grid, const std::string& source) {
+        if (check) check(grid, Georeference(grid, source), source);
+    };
     if (options_.bathymetry.empty()) {
         const Grid grid = chart_grid(charts, options_.cell_m);
+        look_at(grid, charts.front());
         metric_ = ground_metric(grid, charts.front());
         depths_ = open_chart_depths(charts, grid, metric_, options_.chart_uncertainty);
     } else {
         depths_ = open_bathymetry(options_.bathymetry);
+        look_at(grid(), depths_->sources().front());
         metric_ = ground_metric(grid(), depths_->sources().front());
     }
     raster_ = depths_->sources().front();

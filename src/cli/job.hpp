@@ -13,6 +13,7 @@
 #include "cli/hazard_options.hpp"
 #include "cli/watched_inputs.hpp"
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -30,6 +31,10 @@ public:
     boost::program_options::variables_map accept(const boost::program_options::variables_map& on_command_line,
                                                  const Options& own);
 
+    /// All files that are named, the plan that was given among them.
+    [[nodiscard]] std::vector<std::string>
+    input_files(const boost::program_options::variables_map& given) const;
+
     std::vector<BathymetryRequest> bathymetry;         ///< none: depths of the charts alone
     std::optional<DepthUncertainty> chart_uncertainty; ///< without a raster; none: by zone of confidence
     HazardOptions hazards;
@@ -45,8 +50,11 @@ public:
 /// Everything that the options name, opened, read and prepared.
 class OpenedJob {
 public:
-    /// @throws InputError, IoError
-    explicit OpenedJob(const JobOptions& options);
+    /// Looks at the grid once it is known, before anything is made that grows with it.
+    using GridCheck = std::function<void(const Grid&, const Georeference&, const std::string& source)>;
+
+    /// @throws InputError, IoError, and what the check throws
+    explicit OpenedJob(const JobOptions& options, const GridCheck& check = {});
 
     /// Says what is doubtful in the inputs, once the command knows which cells it will look at.
     /// @throws InputError  the cells are too small for the boat's circles
@@ -66,7 +74,7 @@ public:
     [[nodiscard]] Provenance provenance(const std::string& command) const;
 
 private:
-    void open_depths();
+    void open_depths(const GridCheck& check);
     void open_hazards(const Boat& boat);
 
     JobOptions options_;

@@ -1,5 +1,7 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 
+#include "chart/gdal_start.hpp"
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/help.hpp"
@@ -8,9 +10,7 @@
 
 #include <boost/program_options.hpp>
 
-#include <cstdio>
 #include <exception>
-#include <iostream>
 #include <new>
 #include <string>
 #include <vector>
@@ -80,14 +80,14 @@ int run_command(const Entry& entry, const std::vector<std::string>& words) {
     const bool help = taken("help"), print_plan = taken("print-plan"), quiet = taken("quiet"),
                verbose = taken("verbose");
     if (help) {
-        std::cout << help_text(entry, declared.options);
+        print(help_text(entry, declared.options));
         return 0;
     }
     if (quiet && verbose) throw InputError("--quiet", "is given with --verbose", "leave one of them out");
     set_loudness(quiet ? Loudness::quiet : verbose ? Loudness::verbose : Loudness::plain);
     declared.command->accept(given);
     if (print_plan) {
-        std::cout << declared.command->plan();
+        print(declared.command->plan());
         return 0;
     }
     const int code = declared.command->run();
@@ -97,42 +97,45 @@ int run_command(const Entry& entry, const std::vector<std::string>& words) {
 
 int run(const std::vector<std::string>& words) {
     if (words.empty() || words[0] == "--help" || words[0] == "-h") {
-        (words.empty() ? std::cerr : std::cout) << usage_text();
+        print(usage_text(), words.empty() ? Stream::err : Stream::out);
         return words.empty() ? 2 : 0;
     }
     if (words[0].starts_with('-') && words[0] != "--version")
         throw InputError(words[0], "stands before the command",
                          "give the command first, as in swingroom overlay --help");
     if (words[0] == "--version") {
-        std::cout << version_text();
+        print(version_text());
         return 0;
     }
     return run_command(command_named(words[0]), {words.begin() + 1, words.end()});
+}
+
+/// What fails after a run was asked to stop, fails of being stopped.
+int failed(const std::string& why, int code) {
+    if (const int signal = stop_asked(); signal != 0) end_by(signal);
+    print_error(why);
+    return code;
 }
 
 } // namespace
 
 // Errors are caught here alone: 2 for what the user can mend, 1 for a file or device that failed.
 int main(int argc, char** argv) {
+    swingroom::silence_libraries();
     try {
         const int code = run({argv + 1, argv + argc});
         // A full disk shows only now, when what was printed leaves its buffers.
-        if (!std::cout.flush() || std::fflush(stdout) != 0)
-            throw swingroom::IoError("standard output", "cannot be written");
+        if (!flush_output()) throw IoError("standard output", "cannot be written");
         return code;
-    } catch (const swingroom::cli::Interrupted& interrupted) {
-        swingroom::cli::end_by(interrupted.signal);
-    } catch (const swingroom::InputError& error) {
-        print_error(error.what());
-        return 2;
-    } catch (const swingroom::IoError& error) {
-        print_error(error.what());
-        return 1;
+    } catch (const Interrupted& interrupted) {
+        end_by(interrupted.signal);
+    } catch (const InputError& error) {
+        return failed(error.what(), 2);
+    } catch (const IoError& error) {
+        return failed(error.what(), 1);
     } catch (const std::bad_alloc&) {
-        print_error("not enough memory; give a smaller --memory, or a window by --bounds");
-        return 1;
+        return failed("not enough memory; give a smaller --memory, or a window by --bounds", 1);
     } catch (const std::exception& error) {
-        print_error(std::string("a mistake in swingroom, please report it: ") + error.what());
-        return 1;
+        return failed(std::string("a mistake in swingroom, please report it: ") + error.what(), 1);
     }
 }

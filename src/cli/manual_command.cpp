@@ -1,10 +1,9 @@
 #include "cli/manual_command.hpp"
 
 #include "cli/commands.hpp"
+#include "cli/console.hpp"
 #include "cli/manual.hpp"
 #include "cli/plan.hpp"
-
-#include <iostream>
 
 namespace swingroom::cli {
 
@@ -22,7 +21,7 @@ void ManualCommand::accept(const boost::program_options::variables_map& given) {
 }
 
 int ManualCommand::run() {
-    std::cout << (of_.empty() ? manual() : manual(command_named(of_)));
+    print(of_.empty() ? manual() : manual(command_named(of_)));
     return 0;
 }
 

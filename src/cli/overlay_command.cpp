@@ -14,11 +14,12 @@
 #include "cli/plan.hpp"
 #include "cli/report_parts.hpp"
 #include "cli/run_control.hpp"
+#include "cli/run_size.hpp"
 #include "cli/run_summary.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <iostream>
+#include <filesystem>
 #include <limits>
 #include <numbers>
 #include <thread>
@@ -30,12 +31,13 @@ namespace po = boost::program_options;
 
 /// The cells that a box of degrees touches: its outline is a curve in the grid, so many points of it are
 /// taken.
-Window window_of(const LonLatBox& bounds, const OpenedJob& opened) {
+Window window_of(const LonLatBox& bounds, const Grid& grid, const Georeference& georeference,
+                 const std::string& source) {
     const auto [west, south, east, north] = bounds;
     constexpr int steps = 64;
     double left = std::numeric_limits<double>::infinity(), top = left, right = -left, bottom = -left;
     const auto take = [&](double lon, double lat) {
-        const GridPoint p = opened.georeference().grid_point({lon, lat});
+        const GridPoint p = georeference.grid_point({lon, lat});
         left = std::min(left, p.x);
         right = std::max(right, p.x);
         top = std::min(top, p.y);
@@ -48,28 +50,15 @@ Window window_of(const LonLatBox& bounds, const OpenedJob& opened) {
         take(west, south + t * (north - south));
         take(east, south + t * (north - south));
     }
-    const Window all = opened.grid().extent();
+    const Window all = grid.extent();
     const auto cell = [](double v, int end) { return static_cast<int>(std::clamp(v, -1.0, end + 1.0)); };
     const int col = cell(std::floor(left), all.cols), row = cell(std::floor(top), all.rows);
     const Window asked{col, row, cell(std::ceil(right), all.cols) - col,
                        cell(std::ceil(bottom), all.rows) - row};
     const Window window = common(asked, all);
     if (window.empty())
-        throw InputError("--bounds", "lies outside " + opened.raster(), "give bounds that meet the raster");
+        throw InputError("--bounds", "lies outside " + source, "give bounds that meet the raster");
     return window;
-}
-
-/// Cells a side of a block so that all threads' buffers fit into half of the memory, the rest being left to
-/// GDAL, the hazards and the files being written.
-int block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
-    int planes = 0;
-    for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i)
-        planes += wanted.has(static_cast<Layer>(i)) ? 1 : 0;
-    const double bytes_per_cell = 33 + 4 * planes;
-    const double cells = memory_mb * 1e6 / 2 / threads / bytes_per_cell;
-    constexpr int step = 128, most = 1024;
-    const int side = (static_cast<int>(std::sqrt(cells)) - 2 * halo) / step * step;
-    return std::clamp(side, step, most);
 }
 
 std::string in_words(const ZoneStyle& style) {
@@ -121,7 +110,10 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
     options.add_options()
         ("threads", text_value("N"), "how many threads; as many as the machine has if not given\n1 to 1024.")
         ("memory", text_value("MB")->default_value("400"), "megabytes to aim at\n"
-         "64 or more; the least that a run takes is about 80 and 30 a thread.");
+         "64 or more; the least that a run takes is about 80 and 30 a thread.")
+        ("cells-limit", text_value("N")->default_value("2e10"), "refuse a run over more cells\n"
+         "1 to 1e18, as 2e10 or 20000000000: a damaged file may claim any size. From 1e9 cells on a run says what memory and disk it "
+         "needs; one that the disk cannot hold is refused.");
     // clang-format on
 }
 
@@ -167,10 +159,13 @@ void OverlayCommand::accept(const po::variables_map& given) {
                    ? count("threads", 1, 1024)
                    : static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
     memory_mb_ = count("memory", 64, 1000000);
+    cells_limit_ = within(parse_number(text("cells-limit"), "--cells-limit"), {1, 1e18}, text("cells-limit"),
+                          "--cells-limit", "give how many cells a run may have, as 2e10");
     // The layers are in metres and degrees, whatever people read.
-    plan_ =
-        effective_plan(all, {"plan", "out", "overwrite", "threads", "memory", "units", "positions", "json"});
+    plan_ = effective_plan(
+        all, {"plan", "out", "overwrite", "threads", "memory", "cells-limit", "units", "positions", "json"});
     given_ = all;
+    inputs_ = job_.input_files(given);
 }
 
 /// A place that is smaller than what the anchor may fall beside where it is meant to cannot be hit for
@@ -180,20 +175,45 @@ ZoneStyle OverlayCommand::style_of_zones(const OverlayJob& job) const {
     return {smooth_zones_, least_zone_m2_.value_or(std::numbers::pi * allowance_m * allowance_m)};
 }
 
+/// Before anything is made that grows with the raster.
+void OverlayCommand::consider_size(Window window, const std::string& source,
+                                   const std::filesystem::path& folder) const {
+    const LayerSet wanted = outputs_.formats.layers();
+    // How far a circle reaches is not known yet; blocks are made as the memory allows.
+    const double memory =
+        memory_need(window, wanted, threads_, block_for(memory_mb_, threads_, 0, wanted), 0);
+    const RunSize size{window, std::max(memory, memory_mb_ * 1e6), disk_need(window, wanted, outputs_),
+                       free_bytes(folder)};
+    require_possible(size, cells_limit_, source, folder.string());
+    if (const std::string note = note_of_size(size, source, folder.string()); !note.empty())
+        print_warning(note);
+}
+
 int OverlayCommand::run() {
     notice_signals();
-    PendingFolder folder(out_, overwrite_);
+    PendingFolder folder(out_, overwrite_, inputs_);
+    for (const std::string& note : folder.notes())
+        print_warning(note);
     limit_file_cache(std::int64_t{memory_mb_} * 1000000 / 6);
-    OpenedJob opened(job_);
+    Window window;
+    OpenedJob opened(job_,
+                     [&](const Grid& grid, const Georeference& georeference, const std::string& source) {
+                         window = bounds_ ? window_of(*bounds_, grid, georeference, source) : grid.extent();
+                         consider_size(window, source, folder.target().parent_path());
+                     });
     OverlayJob job = opened.job();
-    if (bounds_) job.window = window_of(*bounds_, opened);
+    job.window = window;
     opened.settle(job);
     job.wanted = outputs_.formats.layers();
     job.threads = threads_;
     job.block = block_for(memory_mb_, threads_, halo_cells(job), job.wanted);
+    require_memory(memory_need(window, job.wanted, threads_, job.block, halo_cells(job)), memory_of_machine(),
+                   opened.raster(), threads_, halo_cells(job));
     tell("digests of the inputs");
     const ZoneStyle zone_style = style_of_zones(job);
     Provenance provenance = opened.provenance(plan_);
+    folder.keep_inputs(inputs_);
+    folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
     if (job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots))
         provenance.facts.emplace_back("zones", in_words(zone_style));
 
@@ -217,7 +237,9 @@ int OverlayCommand::run() {
     });
     if (job.wanted.has(Layer::report)) {
         tell("the report");
-        write_report(folder.working(), report_input(job_, opened, provenance));
+        ReportInput input = report_input(job_, opened, provenance);
+        input.vectors = files.vectors();
+        write_report(folder.working(), input);
     }
     files.drop_unasked();
     bar.clear();
@@ -229,7 +251,7 @@ int OverlayCommand::run() {
     tell("flushing the folder to disk");
     folder.commit(provenance, threads_);
     if (json_)
-        std::cout << overlay_json(folder, files, job.wanted, warnings);
+        print(overlay_json(folder, files, job, warnings));
     else
         print_made(folder.target().string());
     return 0;

@@ -7,8 +7,10 @@
 #include "cli/command.hpp"
 #include "cli/job.hpp"
 
+#include <filesystem>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace swingroom::cli {
 
@@ -25,15 +27,18 @@ public:
 
 private:
     [[nodiscard]] ZoneStyle style_of_zones(const OverlayJob& job) const;
+    void consider_size(Window window, const std::string& source, const std::filesystem::path& folder) const;
 
     JobOptions job_;
     boost::program_options::variables_map given_;
     std::string out_, plan_;
+    std::vector<std::string> inputs_; ///< as far as options name them
     bool overwrite_ = false, json_ = false;
     Outputs outputs_;
     std::optional<LonLatBox> bounds_;
     int threads_ = 1;
     int memory_mb_ = 0;
+    double cells_limit_ = 0;
     std::size_t most_spots_ = 0;
     bool smooth_zones_ = true;
     std::optional<double> least_zone_m2_; ///< none: by the boat

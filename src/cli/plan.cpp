@@ -3,14 +3,13 @@
 #include "swingroom/base/error.hpp"
 
 #include "base/ini_lines.hpp"
+#include "base/terminal_text.hpp"
+#include "base/text_input.hpp"
 #include "cli/options.hpp"
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
 #include <filesystem>
-#include <fstream>
-#include <iterator>
 #include <span>
 #include <sstream>
 #include <string_view>
@@ -33,6 +32,8 @@ bool one_of(std::string_view name, std::span<const std::string_view> names) {
     return std::find(names.begin(), names.end(), name) != names.end();
 }
 
+bool is_blank(char c) { return c == ' ' || c == '\t'; }
+
 /// The texts of a value, one or several.
 std::vector<std::string> texts_of(const po::variable_value& value) {
     if (const auto* text = boost::any_cast<std::string>(&value.value())) return {*text};
@@ -43,21 +44,12 @@ std::vector<std::string> texts_of(const po::variable_value& value) {
 
 /// A plan's lines as options of the command that are known and have a value.
 po::variables_map read_plan(const std::string& plan, const po::options_description& own) {
-    if (std::error_code ignored; std::filesystem::is_directory(plan, ignored))
-        throw InputError(plan, "is a folder", "give the path of a plan");
-    errno = 0;
-    std::ifstream file(plan, std::ios::binary);
-    if (!file)
-        throw InputError(plan,
-                         errno == ENOENT ? "no such file"
-                                         : "cannot be opened: " + std::generic_category().message(errno),
-                         "give the path of a plan that can be read");
     const std::string cure = "a plan holds the options of this command, one name = value a line";
-    std::string text{std::istreambuf_iterator<char>(file), {}};
+    std::string text = read_text_input(plan);
     if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3); // a byte order mark
     if (const auto sections = check_ini_lines(text, plan, cure); !sections.empty())
         throw InputError(plan + ":" + std::to_string(sections.front().line),
-                         "a plan has no sections, as [" + printable(sections.front().name) + "]", cure);
+                         "a plan has no sections, as [" + shortened(sections.front().name) + "]", cure);
     po::variables_map planned;
     try {
         std::istringstream in(text);
@@ -66,7 +58,7 @@ po::variables_map read_plan(const std::string& plan, const po::options_descripti
         const std::string& name = error.get_option_name();
         if (one_of(name, by_hand_alone))
             throw InputError(plan, "\"" + name + "\" is no matter of a plan", "give it on the command line");
-        throw InputError(plan, "\"" + printable(name) + "\" is no option of this command",
+        throw InputError(plan, "\"" + shortened(name) + "\" is no option of this command",
                          cure_for_unknown(name, "", own, cure));
     } catch (const po::invalid_bool_value& error) {
         std::string name = error.get_option_name();
@@ -74,7 +66,7 @@ po::variables_map read_plan(const std::string& plan, const po::options_descripti
         throw InputError(plan, "\"" + name + "\" is neither on nor off",
                          "give " + name + " = true or " + name + " = false");
     } catch (const po::error& error) {
-        throw InputError(plan, printable(error.what()), cure);
+        throw InputError(plan, shortened(error.what()), cure);
     }
     if (planned.count("plan") != 0)
         throw InputError(plan, "names another plan", "put all options into one plan");
@@ -139,9 +131,12 @@ std::string whole_plan(const po::variables_map& given, const po::options_descrip
     for (const auto& [name, value] : given) {
         if (name == "plan" || !known.find_nothrow(name, false)) continue;
         for (const std::string& text : texts_of(value))
-            if (text.find_first_of("#\r\n") != std::string::npos || text.front() <= ' ' || text.back() <= ' ')
-                throw InputError("--" + name, "\"" + printable(text) + "\" cannot stand in a plan",
-                                 "rename what it names, without # and blanks at its ends");
+            // What a terminal is not shown as it is would be another value when it is read again.
+            if (text.find('#') != std::string::npos || on_one_line(text) != text || is_blank(text.front()) ||
+                is_blank(text.back()))
+                throw InputError("--" + name, "\"" + shortened(text) + "\" cannot stand in a plan",
+                                 "rename what it names, without #, blanks at its ends and characters that "
+                                 "a terminal cannot show");
         planned.insert({name, value});
     }
     return effective_plan(planned, {});

@@ -1,7 +1,6 @@
 #include "cli/report_parts.hpp"
 
 #include "cli/boat_report.hpp"
-#include "cli/rode_marks.hpp"
 
 #include <utility>
 
@@ -43,7 +42,7 @@ ReportInput report_input(const JobOptions& options, const OpenedJob& opened, con
     input.inspections = inspections_of(options);
     input.provenance = provenance;
     input.measures = measures;
-    input.marks = {rode_marks(tables.boat()), tables.boat().rode.mark_m};
+    input.marks = rode_marks(tables.boat());
     return input;
 }
 

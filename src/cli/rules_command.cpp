@@ -2,7 +2,7 @@
 
 #include "swingroom/chart/hazards.hpp"
 
-#include <iostream>
+#include "cli/console.hpp"
 
 namespace swingroom::cli {
 
@@ -11,7 +11,7 @@ void RulesCommand::declare(Options&, boost::program_options::positional_options_
 void RulesCommand::accept(const boost::program_options::variables_map&) {}
 
 int RulesCommand::run() {
-    std::cout << default_hazard_rules_text();
+    print(default_hazard_rules_text());
     return 0;
 }
 

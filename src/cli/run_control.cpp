@@ -1,11 +1,17 @@
 #include "cli/run_control.hpp"
 
 #include "cli/console.hpp"
+#include "publish/guarded_files.hpp"
 
 #include <algorithm>
 #include <array>
+#include <cerrno>
+#include <chrono>
 #include <csignal>
 #include <cstdio>
+#include <semaphore.h>
+#include <system_error>
+#include <thread>
 #include <unistd.h>
 #ifdef __GLIBC__
 #include <malloc.h>
@@ -14,15 +20,37 @@
 namespace swingroom::cli {
 namespace {
 
-volatile std::sig_atomic_t asked_by = 0;
+sem_t noted; ///< posted by the handler, which may do little else
 
-extern "C" void note_signal(int signal) { asked_by = signal; }
+extern "C" void note_signal(int signal) {
+    ask_to_stop(signal);
+    const int before = errno;
+    sem_post(&noted);
+    errno = before;
+}
 
 constexpr std::array stop_signals = {SIGINT, SIGTERM, SIGHUP};
+/// How long a run has to notice by itself and to tidy up.
+constexpr std::chrono::milliseconds patience{600};
+
+/// Waits for a signal, and then ends the run if it does not end by itself: one call of a library may draw,
+/// sort or search for minutes.
+void end_if_not_noticed() {
+    while (sem_wait(&noted) != 0 && errno == EINTR) {
+    }
+    std::this_thread::sleep_for(patience);
+    guarded::remove_unfinished();
+    end_by(stop_asked());
+}
 
 } // namespace
 
 void notice_signals() {
+    sem_init(&noted, 0, 0);
+    try {
+        std::thread(end_if_not_noticed).detach();
+    } catch (const std::system_error&) { // no more threads are to be had: the run must notice by itself
+    }
     for (const int signal : stop_signals) {
         struct sigaction before = {};
         // One that is ignored, as nohup does it, stays ignored.
@@ -33,10 +61,6 @@ void notice_signals() {
         action.sa_flags = static_cast<int>(SA_RESETHAND);
         sigaction(signal, &action, nullptr);
     }
-}
-
-void stop_if_asked() {
-    if (asked_by != 0) throw Interrupted{asked_by};
 }
 
 void end_by(int signal) {

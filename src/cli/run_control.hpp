@@ -1,18 +1,15 @@
 #pragma once
 
+#include "swingroom/base/stop.hpp"
+
 #include <string>
 
 namespace swingroom::cli {
 
-/// Thrown where a run notices that it has been asked to stop; everything half-made is removed on the way out.
-struct Interrupted {
-    int signal = 0;
-};
-
-/// From here on SIGINT, SIGTERM and SIGHUP do not end the program but are noticed by stop_if_asked().
+/// From here on SIGINT, SIGTERM and SIGHUP do not end the program but are noticed by stop_if_asked(). Where
+/// that is not called for most of a second, in the middle of a library that asks nobody, the folders under
+/// way are removed and the program is ended all the same.
 void notice_signals();
-/// @throws Interrupted
-void stop_if_asked();
 /// Ends the program by the signal's own default action, so that the caller sees what ended it.
 [[noreturn]] void end_by(int signal);
 

@@ -1,6 +1,7 @@
 #include "cli/run_summary.hpp"
 
 #include "swingroom/base/version.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 
 #include "base/json.hpp"
 
@@ -28,7 +29,7 @@ std::string foot(JsonObject& json, const std::vector<std::string>& warnings) {
 }
 
 /// The figures of a drop point as `spots` has them.
-std::string spot_line(const PositionReport& spot) {
+std::string spot_line(const PositionReport& spot, const RodeMarks& marks) {
     JsonObject json;
     json.number("longitude", spot.centre.lon, 6)
         .number("latitude", spot.centre.lat, 6)
@@ -38,7 +39,7 @@ std::string spot_line(const PositionReport& spot) {
         if (at.way == way_of(spot.answer.verdict))
             json.number("depth_low_m", static_cast<double>(spot.depth_low_m), 1, Rounded::down)
                 .number("depth_high_m", spot.depth_high_m, 1, Rounded::up)
-                .number("rode_m", static_cast<double>(at.detail.lie.rode_m), 1, Rounded::up)
+                .number("rode_m", rode_value(exact_rode_m(at.detail.lie.rode_m, marks), marks, Measures{}), 1)
                 .number("radius_m", static_cast<double>(at.detail.lie.radius_m), 1, Rounded::up)
                 .number("spare_m", static_cast<double>(at.spare_m), 1, Rounded::down)
                 .number("wind_limit_kn", static_cast<double>(at.wind_limit_kn), 0, Rounded::down);
@@ -47,7 +48,7 @@ std::string spot_line(const PositionReport& spot) {
 
 } // namespace
 
-std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files, LayerSet wanted,
+std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files, const OverlayJob& job,
                          const std::vector<std::string>& warnings) {
     constexpr std::array<std::string_view, verdict_phrases.size()> names = {"unsurveyed", "no", "sinker",
                                                                             "short", "full"};
@@ -56,12 +57,12 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
         cells.whole(names[i], files.cells_of(static_cast<Verdict>(i)));
     JsonObject json = folder_head("overlay", folder);
     json.raw("cells", cells.line());
-    if (wanted.has(Layer::zones))
+    if (job.wanted.has(Layer::zones))
         json.whole("zones", files.zones_written()).whole("zones_too_small", files.zones_dropped());
-    if (wanted.has(Layer::spots)) {
+    if (job.wanted.has(Layer::spots)) {
         json.whole("spots", static_cast<std::int64_t>(files.spots_written()));
         if (files.best_spot())
-            json.raw("best_spot", spot_line(*files.best_spot()));
+            json.raw("best_spot", spot_line(*files.best_spot(), rode_marks(job.tables->boat())));
         else
             json.null("best_spot");
     }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/overlay/overlay.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
 
@@ -10,8 +11,8 @@
 namespace swingroom::cli {
 
 /// What a run that is done tells other programs: the folder, its files with their digests, what they hold.
-/// @param wanted  the layers that were asked for: nothing is told of others
-std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files, LayerSet wanted,
+/// @param job  nothing is told of layers that were not asked for
+std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files, const OverlayJob& job,
                          const std::vector<std::string>& warnings);
 std::string exclusions_json(const PendingFolder& folder, std::int64_t features,
                             const std::vector<std::string>& warnings);

@@ -2,14 +2,15 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 
+#include "cli/console.hpp"
 #include "cli/measures_options.hpp"
 #include "cli/overlay_command.hpp"
 #include "cli/plan.hpp"
-#include "cli/rode_marks.hpp"
+#include "cli/run_size.hpp"
 #include "cli/spot_report.hpp"
 
-#include <iostream>
 #include <optional>
 #include <string>
 
@@ -66,12 +67,14 @@ int SpotCommand::run() {
     OverlayJob job = opened.job();
     job.window = {static_cast<int>(at.x), static_cast<int>(at.y), 1, 1};
     opened.settle(job);
+    require_memory(memory_need(job.window, LayerSet::all(), 1, 1, halo_cells(job)), memory_of_machine(),
+                   opened.raster(), 1, halo_cells(job));
     const Measures measures = json_ ? Measures{} : job_.measures;
     const SpotReport report{
         position_, examine(job, opened.georeference(), job.window.col, job.window.row, measures),
         nearby_hazards(job.hazards->hazards(), opened.georeference(), position_, nearby_m, most_nearby),
         rode_marks(opened.tables().boat())};
-    std::cout << (json_ ? spot_json(report) : spot_text(report, measures));
+    print(json_ ? spot_json(report) : spot_text(report, measures));
     return 0;
 }
 

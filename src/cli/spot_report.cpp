@@ -1,9 +1,10 @@
 #include "cli/spot_report.hpp"
 
 #include "swingroom/base/version.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 
 #include "base/json.hpp"
-#include "cli/rode_marks.hpp"
+#include "base/terminal_text.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -72,7 +73,7 @@ public:
     }
 
 private:
-    void line(const std::string& words) { text_ += words + "\n"; }
+    void line(const std::string& words) { text_ += on_one_line(words) + "\n"; }
     void fact(std::string name, const std::string& value) {
         constexpr std::size_t width = 16;
         name.resize(std::max(width, name.size()), ' ');
@@ -114,15 +115,15 @@ private:
     void add_way(const WayAtPosition& at) {
         const std::string title(phrase(at.way));
         const WayDetail& detail = at.detail;
-        const auto rode_m = static_cast<double>(detail.lie.rode_m);
+        const double rode_m = exact_rode_m(detail.lie.rode_m, report_.marks);
         if (detail.lie.out == Lie::Out::unavailable) return line(title + ": no sinker aboard");
         if (detail.lie.out == Lie::Out::rode)
-            return line(title + ": no, needs " + rode_text(rode_m, measures_, report_.marks) + " of rode");
+            return line(title + ": no, needs " + rode_text(rode_m, report_.marks, measures_) + " of rode");
         line(title + ": " +
              (at.fits                                       ? "yes"
               : forbidden_for_all(cell_) && at.spare_m >= 0 ? "room enough, but forbidden here"
                                                             : "no"));
-        fact("rode", rode_text(rode_m, measures_, report_.marks));
+        fact("rode", rode_text(rode_m, report_.marks, measures_));
         if (detail.sinker_from_bow_m > 0)
             fact("sinker",
                  length_text(detail.sinker_from_bow_m, Rounded::nearest, measures_) + " down the rode");
@@ -201,16 +202,16 @@ void add_room(JsonObject& json, const std::string& of, const std::optional<Neare
         json.null(of + "_danger_bearing_deg");
 }
 
-std::string way_json(const WayAtPosition& at, const PositionReport& cell) {
+std::string way_json(const WayAtPosition& at, const SpotReport& report) {
     const WayDetail& detail = at.detail;
     const Lie& lie = detail.lie;
     JsonObject json;
     json.truth("fits", at.fits).truth("possible", lie.out == Lie::Out::none);
     if (lie.out == Lie::Out::unavailable) return json.line();
-    json.number("rode_m", static_cast<double>(lie.rode_m), 1, Rounded::up);
+    json.number("rode_m", rode_value(exact_rode_m(lie.rode_m, report.marks), report.marks, metric), 1);
     if (lie.out == Lie::Out::rode) return json.line();
     if (at.way == Way::sinker) json.number("sinker_from_bow_m", detail.sinker_from_bow_m, 1);
-    const Spare spare = spare_of(at, cell.facts, metric);
+    const Spare spare = spare_of(at, report.cell.facts, metric);
     return json.number("radius_m", static_cast<double>(lie.radius_m), 1, Rounded::up)
         .number("spare_m", spare.value, 1)
         .text("spare_of", spare.ground ? "ground" : "hull")
@@ -280,7 +281,7 @@ std::string spot_json(const SpotReport& report) {
     json.raw("here", json_texts(cell.here));
     JsonObject ways;
     for (const WayAtPosition& way : cell.ways)
-        ways.raw(name(way.way), way_json(way, cell));
+        ways.raw(name(way.way), way_json(way, report));
     json.raw("ways", ways.lines());
     std::vector<std::string> reasons, advice, nearby;
     for (const Shortfall& shortfall : cell.shortfalls)

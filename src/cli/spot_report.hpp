@@ -2,6 +2,7 @@
 
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/boat.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/overlay/nearby_hazards.hpp"
 #include "swingroom/overlay/position.hpp"
 
@@ -19,7 +20,7 @@ struct SpotReport {
     LonLat asked;
     PositionReport cell; ///< its sentences in the measures that it is written in
     std::vector<NearbyHazard> nearby;
-    Measures marks; ///< of the rode: lengths that are counted by its marks are told in their unit too
+    RodeMarks marks; ///< lengths that are counted by them are told in their unit too
 };
 
 /// For people: room, depth for the keel and limits rounded down, needs up, in the unit that is printed.

@@ -7,7 +7,8 @@
 #include "cli/console.hpp"
 #include "cli/measures_options.hpp"
 
-#include <iostream>
+#include <string>
+#include <vector>
 
 namespace swingroom::cli {
 
@@ -27,13 +28,17 @@ void VerifyCommand::accept(const boost::program_options::variables_map& given) {
 }
 
 int VerifyCommand::run() {
-    const auto faults = verify_folder(folder_);
+    std::vector<std::string> notes;
+    const auto faults = verify_folder(folder_, &notes);
+    for (const std::string& note : notes)
+        print_warning(folder_ + "/" + note);
     if (json_) {
-        std::cout << json_head("verify")
-                         .text("folder", folder_)
-                         .truth("whole", faults.empty())
-                         .raw("faults", json_texts(faults))
-                         .document();
+        print(json_head("verify")
+                  .text("folder", folder_)
+                  .truth("whole", faults.empty())
+                  .raw("faults", json_texts(faults))
+                  .raw("warnings", json_texts(notes))
+                  .document());
         return faults.empty() ? 0 : 1;
     }
     for (const std::string& fault : faults)

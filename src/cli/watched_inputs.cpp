@@ -6,6 +6,10 @@ namespace swingroom::cli {
 
 void WatchedInputs::note(const std::string& file) { changed_ns_[file] = last_change_ns(file); }
 
+void WatchedInputs::note_also(const std::string& file) {
+    if (!changed_ns_.contains(file)) note(file);
+}
+
 std::vector<InputFile> WatchedInputs::digested(const std::vector<std::string>& files) const {
     std::vector<InputFile> inputs;
     for (const std::string& file : files) {

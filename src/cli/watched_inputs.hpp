@@ -14,6 +14,8 @@ class WatchedInputs {
 public:
     /// To be called before a file is read.
     void note(const std::string& file);
+    /// The same, unless it was noted before: of what a file that is being read turns out to name.
+    void note_also(const std::string& file);
     /// Reads each file once more. From here on it is the folder's commit that looks for changes.
     /// @throws IoError  one was changed after it was noted
     [[nodiscard]] std::vector<InputFile> digested(const std::vector<std::string>& files) const;

@@ -67,10 +67,8 @@ double reach_m(const TackleTables& tables) {
 }
 
 bool coarse_cells(const GroundMetric& metric, const TackleTables& tables, Window window) {
-    double greatest_m = 0;
-    for (int row = window.row; row < window.row_end(); ++row)
-        greatest_m = std::max({greatest_m, metric.at(row).dx_m, metric.at(row).dy_m});
-    return greatest_m > tables.least_radius_m() / 3;
+    const CellSize greatest = metric.greatest(window.row, window.row_end() - 1);
+    return std::max(greatest.dx_m, greatest.dy_m) > tables.least_radius_m() / 3;
 }
 
 int halo_cells(const OverlayJob& job) {

@@ -4,6 +4,7 @@
 
 #include "base/nearest_name.hpp"
 
+#include <algorithm>
 #include <string>
 
 namespace swingroom {

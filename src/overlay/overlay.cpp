@@ -1,5 +1,7 @@
 #include "swingroom/overlay/overlay.hpp"
 
+#include "swingroom/base/block_cut.hpp"
+
 #include "overlay/block_decider.hpp"
 
 #include <algorithm>
@@ -19,17 +21,16 @@ namespace {
 /// deciding meanwhile, but not far ahead, so that what waits does not grow with the raster.
 class RowCollector {
 public:
-    RowCollector(const std::vector<Window>& blocks, const OverlayJob& job, OverlaySink& sink)
-        : next_row_(job.window.row), tracer_(
-                                         job.window.row,
-                                         [metric = job.metric](int row) {
-                                             const CellSize cell = metric->at(row);
-                                             return cell.dx_m * cell.dy_m;
-                                         },
-                                         [&sink](Zone&& zone) { sink.zone(std::move(zone)); }) {
-        for (const Window& block : blocks)
-            ++awaited_[block.row];
-    }
+    /// @param across  blocks of a band
+    RowCollector(std::size_t across, const OverlayJob& job, OverlaySink& sink)
+        : across_(across), next_row_(job.window.row),
+          tracer_(
+              job.window.row,
+              [metric = job.metric](int row) {
+                  const CellSize cell = metric->at(row);
+                  return cell.dx_m * cell.dy_m;
+              },
+              [&sink](Zone&& zone) { sink.zone(std::move(zone)); }) {}
 
     /// Waits while whole bands pile up, until others have brought what is missing before them.
     void add(Window core, BlockRuns&& runs) {
@@ -63,15 +64,13 @@ private:
 
     /// Bands that wait to be traced, all their blocks there.
     [[nodiscard]] std::ptrdiff_t whole_bands() const {
-        return std::count_if(bands_.begin(), bands_.end(), [this](const auto& band) {
-            return static_cast<int>(band.second.size()) == awaited_.at(band.first);
-        });
+        return std::count_if(bands_.begin(), bands_.end(),
+                             [this](const auto& band) { return band.second.size() == across_; });
     }
     /// The next band in row order, if all its blocks are there.
     bool take_next(Band& band) {
         const auto found = bands_.find(next_row_);
-        if (found == bands_.end() || static_cast<int>(found->second.size()) != awaited_[next_row_])
-            return false;
+        if (found == bands_.end() || found->second.size() != across_) return false;
         band = std::move(found->second);
         bands_.erase(found);
         next_row_ += static_cast<int>(band.begin()->second.size());
@@ -90,9 +89,9 @@ private:
         }
     }
 
-    std::mutex mutex_;           ///< guards all below but the tracer, which `tracing_` hands to one thread
-    std::map<int, int> awaited_; ///< blocks of a band, by its first row
-    std::map<int, Band> bands_;  ///< by first row
+    std::size_t across_;
+    std::mutex mutex_;          ///< guards all below but the tracer, which `tracing_` hands to one thread
+    std::map<int, Band> bands_; ///< by first row
     int next_row_;
     bool tracing_ = false, given_up_ = false;
     std::condition_variable traced_; ///< another band, or given up
@@ -102,9 +101,9 @@ private:
 } // namespace
 
 void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<void(double)>& progress) {
-    const std::vector<Window> blocks = cut_into_blocks(job.window, job.block);
+    const BlockCut blocks(job.window, job.block);
     const BlockDecider decider(job);
-    RowCollector collector(blocks, job, sink);
+    RowCollector collector(blocks.across(), job, sink);
     const bool traced = job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots);
     std::mutex mutex; // guards all below and the progress
     std::size_t next = 0, done = 0;
@@ -116,7 +115,7 @@ void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<v
             Window core;
             {
                 const std::lock_guard lock(mutex);
-                if (failure || next == blocks.size()) return;
+                if (failure || next == blocks.count()) return;
                 core = blocks[next++];
             }
             try {
@@ -125,7 +124,7 @@ void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<v
                 if (traced) collector.add(core, std::move(runs));
                 const std::lock_guard lock(mutex);
                 ++done;
-                if (progress) progress(static_cast<double>(done) / static_cast<double>(blocks.size()));
+                if (progress) progress(static_cast<double>(done) / static_cast<double>(blocks.count()));
             } catch (...) {
                 collector.give_up();
                 const std::lock_guard lock(mutex);
@@ -137,7 +136,7 @@ void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<v
     {
         std::vector<std::jthread> others;
         try {
-            for (int i = 1; i < job.threads && static_cast<std::size_t>(i) < blocks.size(); ++i)
+            for (int i = 1; i < job.threads && static_cast<std::size_t>(i) < blocks.count(); ++i)
                 others.emplace_back(work);
         } catch (const std::system_error&) { // no more threads are to be had: those there are will do
         }

@@ -17,21 +17,20 @@ namespace swingroom {
 /// the manifest's SHA-256 does that.
 class CellDigest {
 public:
-    explicit CellDigest(int cols) : weights_(static_cast<std::size_t>(cols)) {
-        for (std::size_t col = 0; col < weights_.size(); ++col) {
-            weights_[col] = static_cast<std::uint32_t>(mixed(col) >> 32U) | 1U;
-        }
-    }
-
     /// The part that a window of cells, row-major, adds to the sum (modulo 2^64).
     template <class T>
-    [[nodiscard]] std::uint64_t of(const T* cells, Window window) const {
+    [[nodiscard]] static std::uint64_t of(const T* cells, Window window) {
         std::uint64_t sum = 0;
+        // Made anew for each window: those of all columns would grow with the raster, and of each layer.
+        std::vector<std::uint32_t> weights(static_cast<std::size_t>(window.cols));
+        for (std::size_t col = 0; col < weights.size(); ++col) {
+            weights[col] = weight_of(static_cast<std::uint64_t>(window.col) + col);
+        }
         for (int row = 0; row < window.rows; ++row) {
-            const std::uint32_t* weight = weights_.data() + window.col;
             std::uint64_t row_sum = 0;
             for (int col = 0; col < window.cols; ++col) {
-                row_sum += static_cast<std::uint64_t>(bits(cells[col])) * weight[col];
+                row_sum +=
+                    static_cast<std::uint64_t>(bits(cells[col])) * weights[static_cast<std::size_t>(col)];
             }
             sum += row_sum * (mixed(static_cast<std::uint64_t>(window.row + row) + row_salt) | 1U);
             cells += window.cols;
@@ -40,6 +39,9 @@ public:
     }
 
 private:
+    static constexpr std::uint32_t weight_of(std::uint64_t col) {
+        return static_cast<std::uint32_t>(mixed(col) >> 32U) | 1U;
+    }
     static constexpr std::uint64_t row_salt = 0x5851f42d4c957f2d;
 
     /// The finaliser of splitmix64 (Steele, Lea, Flood: Fast Splittable Pseudorandom Number Generators,
@@ -58,7 +60,6 @@ private:
             return static_cast<std::uint32_t>(value);
         }
     }
-    std::vector<std::uint32_t> weights_;
 };
 
 } // namespace swingroom

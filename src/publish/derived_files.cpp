@@ -11,7 +11,7 @@ namespace swingroom {
 
 void derive_from(const VectorLayer& layer, const std::filesystem::path& folder, FormatSet formats,
                  bool styles, const std::vector<FeatureLook>& looks, const Provenance& provenance) {
-    write_in_formats(folder, layer.spec(), formats, looks, provenance);
+    write_in_formats(folder, layer.finished(), formats, looks, provenance);
     if (styles) write_styles(folder, layer.spec(), looks);
 }
 

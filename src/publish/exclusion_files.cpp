@@ -84,9 +84,10 @@ VectorLayer layer(const std::filesystem::path& folder, const std::string& descri
 
 } // namespace
 
-void write_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards, const Grid& grid,
-                      const std::string& source, const MarginSources& margin_sources,
-                      const Provenance& provenance, FormatSet formats, bool styles) {
+VectorLayer::Finished write_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards,
+                                       const Grid& grid, const std::string& source,
+                                       const MarginSources& margin_sources, const Provenance& provenance,
+                                       FormatSet formats, bool styles) {
     VectorLayer file = layer(folder, "Hazards grown by their margins",
                              properties_of(Exclusion{}, margin_sources), provenance);
     each_exclusion(hazards, grid, source, [&](Exclusion&& exclusion) {
@@ -95,6 +96,7 @@ void write_exclusions(const std::filesystem::path& folder, std::span<const Hazar
     });
     file.finish();
     derive_from(file, folder, formats, styles, looks_by_prohibition(), provenance);
+    return file.finished();
 }
 
 std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards,

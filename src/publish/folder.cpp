@@ -5,7 +5,10 @@
 
 #include "base/json.hpp"
 #include "publish/guarded_files.hpp"
+#include "publish/replaced_inputs.hpp"
+#include "publish/sha256.hpp"
 #include "publish/share_out.hpp"
+#include "publish/working_place.hpp"
 
 #include <cpl_error.h>
 #include <cpl_json.h>
@@ -13,9 +16,9 @@
 #include <algorithm>
 #include <cerrno>
 #include <fcntl.h>
+#include <iterator>
 #include <map>
 #include <optional>
-#include <random>
 #include <set>
 #include <sys/stat.h>
 #include <system_error>
@@ -31,10 +34,27 @@ constexpr const char* option = "--out";
 constexpr std::string_view sidecar_endings[] = {".aux.xml", ".ovr", "-wal", "-shm"};
 constexpr std::uintmax_t manifest_limit = 64U << 20U;
 
+/// Of a manifest: 2 when it ends with a digest of itself, which 1 did not have.
+constexpr int manifest_format = 2;
+
 struct Entry {
     std::string sha256;
     std::uintmax_t bytes = 0;
 };
+
+/// The end of a manifest, whose last member is the digest of every byte before the line that it stands on.
+std::string own_digest(std::string_view before) {
+    Sha256 sum;
+    sum.add(before);
+    return "\"sha256\":" + json_text(sum.hex()) + "\n}\n";
+}
+
+/// Whether each byte of a manifest is as it was written.
+bool is_as_written(std::string_view text) {
+    const std::size_t length = own_digest({}).size(); // the same whatever the digest
+    return text.size() > length &&
+           text.substr(text.size() - length) == own_digest(text.substr(0, text.size() - length));
+}
 
 /// What a manifest says of the folder's files, by name.
 using Entries = std::map<std::string, Entry>;
@@ -66,6 +86,13 @@ std::optional<Entries> parse_manifest(const std::string& text, std::string& why)
         }
     }
     return entries;
+}
+
+/// @returns 0 where it names none   @pre parse_manifest
+int format_of(const std::string& text) {
+    const CPLErrorHandlerPusher quiet{CPLQuietErrorHandler};
+    CPLJSONDocument document;
+    return document.LoadMemory(text) ? document.GetRoot().GetInteger("format") : 0;
 }
 
 std::string read_manifest(const fs::path& folder) {
@@ -150,82 +177,6 @@ bool check_target(const fs::path& target, bool overwrite) {
     return true;
 }
 
-std::string six_letters() {
-    constexpr std::string_view letters = "abcdefghijklmnopqrstuvwxyz0123456789";
-    std::random_device device;
-    std::uniform_int_distribution<std::size_t> pick{0, letters.size() - 1};
-    std::string text;
-    for (int i = 0; i < 6; ++i) {
-        text += letters[pick(device)];
-    }
-    return text;
-}
-
-/// A name beside the target that no run uses.
-fs::path name_beside(const fs::path& target) {
-    return target.parent_path() / ("." + target.filename().string() + ".part-" + six_letters());
-}
-
-fs::path make_working_folder(const fs::path& target) {
-    for (int attempt = 0; attempt < 100; ++attempt) {
-        fs::path working = name_beside(target);
-        const int error = guarded::make_folder(working);
-        if (error == 0) {
-            return working;
-        }
-        if (error == EEXIST) {
-            continue;
-        } // left by a run that died: not ours to touch
-        const std::string parent = target.parent_path().string();
-        switch (error) {
-        case ENOENT:
-            throw InputError{option, "the folder " + parent + " does not exist", "make it first"};
-        case ENOTDIR:
-            throw InputError{option, parent + " is not a folder", "give another name"};
-        case ENAMETOOLONG:
-            throw InputError{option, "the name " + target.filename().string() + " is too long",
-                             "give a shorter one"};
-        case EACCES:
-        case EPERM:
-        case EROFS:
-            throw InputError{option,
-                             "the folder " + parent + " cannot be written: " + guarded::reason_of(error),
-                             "give a folder that can"};
-        default:
-            throw IoError{target.string(),
-                          "making a folder beside it failed: " + guarded::reason_and_cure(error)};
-        }
-    }
-    throw IoError{target.parent_path().string(), "holds too many unfinished folders; remove those named ." +
-                                                     target.filename().string() + ".part-*"};
-}
-
-fs::path checked_name(fs::path target) {
-    if (target.empty()) {
-        throw InputError{option, "no name", "give the folder to make"};
-    }
-    target = fs::absolute(target);
-    while (!target.has_filename() && target.has_relative_path()) {
-        target = target.parent_path(); // of "haven/"
-    }
-    // The kernel walks through links before it takes a step up, so "link/.." is no matter of spelling. What
-    // cannot be walked stays as it is, and making the folder says why.
-    std::error_code ignored;
-    const bool a_step = target.filename() == "." || target.filename() == "..";
-    const fs::path walked = fs::canonical(a_step ? target : target.parent_path(), ignored);
-    if (!ignored) {
-        target = a_step ? walked : walked / target.filename();
-    }
-    const std::string name = target.filename().string();
-    if (name.empty() || name == "." || name == "..") {
-        throw InputError{option, target.string() + " names no new folder", "give the folder to make"};
-    }
-    if (std::any_of(name.begin(), name.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; })) {
-        throw InputError{option, "the name holds a control character", "give another name"};
-    }
-    return target;
-}
-
 /// An input that changed while it was read makes the result nobody's.
 void check_inputs_unchanged(const std::vector<InputFile>& inputs) {
     for (const InputFile& input : inputs) {
@@ -245,7 +196,8 @@ void check_inputs_unchanged(const std::vector<InputFile>& inputs) {
 }
 
 std::string manifest_text(const Provenance& provenance, const Entries& outputs) {
-    std::string text = "{\n\"format\":1,\n\"program\":\"swingroom\",\n\"version\":" + json_text(version()) +
+    std::string text = "{\n\"format\":" + std::to_string(manifest_format) +
+                       ",\n\"program\":\"swingroom\",\n\"version\":" + json_text(version()) +
                        ",\n\"caution\":" + json_text(caution) + ",\n\"outputs\":[";
     const char* comma = "\n";
     for (const auto& [name, entry] : outputs) {
@@ -253,7 +205,36 @@ std::string manifest_text(const Provenance& provenance, const Entries& outputs) 
                 ",\"bytes\":" + std::to_string(entry.bytes) + ",\"sha256\":" + json_text(entry.sha256) + "}";
         comma = ",\n";
     }
-    return text + "\n],\n\"provenance\":" + provenance_json(provenance) + "\n}\n";
+    text += "\n],\n\"provenance\":" + provenance_json(provenance) + ",\n";
+    return text + own_digest(text);
+}
+
+/// The digests of all that was made in a working folder.
+Entries entries_of(const fs::path& working, int threads) {
+    std::vector<std::string> names = names_in(working);
+    std::erase_if(names, WorkingPlace::is_lock);
+    std::vector<Entry> entries(names.size());
+    share_out(names.size(), threads, [&](const auto& next) {
+        while (const auto i = next()) {
+            const InputFile digest = digest_of_file((working / names[*i]).string());
+            entries[*i] = {digest.sha256, digest.bytes};
+        }
+    });
+    Entries outputs;
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        outputs.try_emplace(names[i], entries[i]);
+    }
+    return outputs;
+}
+
+void write_manifest(const fs::path& working, const std::string& text) {
+    const fs::path manifest = working / manifest_name;
+    guarded::Writer writer{manifest};
+    writer.write(text);
+    writer.close();
+    if (read_manifest(working) != text) {
+        guarded::fail(manifest, "reads otherwise than it was written");
+    }
 }
 
 [[noreturn]] void fail_to_appear(const fs::path& target, int error) {
@@ -316,69 +297,91 @@ void disappear(const fs::path& working, const fs::path& target, bool replaced) {
 
 } // namespace
 
-PendingFolder::PendingFolder(std::filesystem::path target, bool overwrite)
-    : target_{checked_name(std::move(target))}, overwrite_{overwrite} {
+PendingFolder::PendingFolder(std::filesystem::path target, bool overwrite,
+                             const std::vector<std::string>& inputs)
+    : target_{checked_target(std::move(target), option)}, overwrite_{overwrite} {
     check_target(target_, overwrite_);
-    working_ = make_working_folder(target_);
-    guarded::speak_of(target_, working_);
+    // Most folders are no input but a slip, which whoever reads them tells better.
+    std::vector<std::string> files;
+    std::error_code ignored;
+    std::copy_if(inputs.begin(), inputs.end(), std::back_inserter(files),
+                 [&](const std::string& input) { return !fs::is_directory(input, ignored); });
+    keep_inputs(files);
+    place_ = std::make_unique<WorkingPlace>(target_, option);
 }
 
-PendingFolder::~PendingFolder() {
-    if (!committed_) {
-        guarded::remove_quietly(working_);
-    }
-    guarded::speak_plainly_again(working_);
-}
+PendingFolder::~PendingFolder() = default;
 
-const std::filesystem::path& PendingFolder::working() const { return working_; }
+const std::filesystem::path& PendingFolder::working() const { return place_->path(); }
 const std::filesystem::path& PendingFolder::target() const { return target_; }
+const std::vector<std::string>& PendingFolder::notes() const { return place_->notes(); }
+
+void PendingFolder::keep_inputs(const std::vector<std::string>& inputs) const {
+    refuse_to_replace(target_, inputs, option);
+}
 
 void PendingFolder::commit(const Provenance& provenance, int threads) {
     check_inputs_unchanged(provenance.inputs);
-    const std::vector<std::string> names = names_in(working_);
-    std::vector<Entry> entries(names.size());
-    share_out(names.size(), threads, [&](const auto& next) {
-        while (const auto i = next()) {
-            const InputFile digest = digest_of_file((working_ / names[*i]).string());
-            entries[*i] = {digest.sha256, digest.bytes};
-        }
-    });
-    Entries outputs;
-    for (std::size_t i = 0; i < names.size(); ++i) {
-        outputs.try_emplace(names[i], entries[i]);
-    }
-    const fs::path manifest = working_ / manifest_name;
-    const std::string text = manifest_text(provenance, outputs);
-    guarded::Writer writer{manifest};
-    writer.write(text);
-    writer.close();
-    if (read_manifest(working_) != text) {
-        guarded::fail(manifest, "reads otherwise than it was written");
-    }
+    const Entries outputs = entries_of(working(), threads);
+    write_manifest(working(), manifest_text(provenance, outputs));
 
     for (const auto& [name, entry] : outputs) {
-        guarded::sync_to_disk(working_ / name);
+        guarded::sync_to_disk(working() / name);
     }
-    guarded::sync_to_disk(manifest);
-    guarded::sync_to_disk(working_);
+    guarded::sync_to_disk(working() / manifest_name);
+    place_->remove_lock();
+    guarded::sync_to_disk(working());
 
     const bool replaces = check_target(target_, overwrite_);
-    appear(working_, target_, replaces);
-    if (const int error = guarded::flush_folder(target_.parent_path()); error != 0) {
-        disappear(working_, target_, replaces);
-        throw IoError{target_.string(),
-                      "flushing the folder that it is in failed: " + guarded::reason_and_cure(error)};
+    if (replaces) {
+        keep_inputs(names_of(provenance.inputs));
     }
-    committed_ = true;
+    {
+        const guarded::Naming naming;
+        appear(working(), target_, replaces);
+        if (const int error = guarded::flush_folder(target_.parent_path()); error != 0) {
+            disappear(working(), target_, replaces);
+            throw IoError{target_.string(),
+                          "flushing the folder that it is in failed: " + guarded::reason_and_cure(error)};
+        }
+        place_->hand_over();
+    }
     for (const auto& [name, entry] : outputs) {
         files_.push_back({name, entry.sha256, entry.bytes});
     }
     if (replaces) {
-        guarded::remove_quietly(working_);
+        place_->discard_replaced();
     }
 }
 
-std::vector<std::string> verify_folder(const std::filesystem::path& folder) {
+namespace {
+
+/// The manifest's own text.
+/// @param notes  gets what is no fault but should be known
+void check_manifest_text(const std::string& text, std::vector<std::string>& findings,
+                         std::vector<std::string>& notes) {
+    if (is_as_written(text)) {
+        return;
+    }
+    const int format = format_of(text);
+    const std::string name = manifest_name;
+    // Without its last line one of format 2 would pass for an older one only if its format were changed, too.
+    if (format == 1 && text.find("\n\"sha256\":") == std::string::npos) {
+        notes.push_back(name +
+                        ": is of an older version and has no digest of itself, so that a change of its "
+                        "own text would not be noticed");
+    } else if (format > manifest_format) {
+        findings.push_back(name + ": is of format " + std::to_string(format) +
+                           ", which this version does not know; use a newer one");
+    } else {
+        findings.push_back(name +
+                           ": its own text is not what was written, so nothing in it can be relied on");
+    }
+}
+
+} // namespace
+
+std::vector<std::string> verify_folder(const std::filesystem::path& folder, std::vector<std::string>* notes) {
     std::error_code ignored;
     if (!fs::is_directory(folder, ignored)) {
         throw InputError{folder.string(), "is not a folder that can be read",
@@ -389,10 +392,13 @@ std::vector<std::string> verify_folder(const std::filesystem::path& folder) {
     }
     std::vector<std::string> findings;
     std::string why;
-    const std::optional<Entries> entries = parse_manifest(read_manifest(folder), why);
+    const std::string manifest = read_manifest(folder);
+    const std::optional<Entries> entries = parse_manifest(manifest, why);
     if (!entries) {
         return {std::string{manifest_name} + ": " + why};
     }
+    std::vector<std::string> not_asked_for;
+    check_manifest_text(manifest, findings, notes != nullptr ? *notes : not_asked_for);
 
     const std::vector<std::string> names = names_in(folder);
     for (const std::string& name : names) {

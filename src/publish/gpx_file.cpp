@@ -1,5 +1,6 @@
 #include "publish/gpx_file.hpp"
 
+#include "swingroom/base/stop.hpp"
 #include "swingroom/base/version.hpp"
 
 #include "chart/gdal_messages.hpp"
@@ -53,21 +54,21 @@ double degrees(double value, double limit) {
     return static_cast<double>(std::llround(value * 1e7)) / 1e7;
 }
 
-std::vector<Waypoint> waypoints_of(OGRLayer& points, const ColumnReader& reader) {
+std::vector<Waypoint> waypoints_of(const FinishedFeatures& points) {
+    const ColumnReader& reader = points.reader();
     std::vector<Waypoint> waypoints;
-    for (const OGRFeatureUniquePtr& feature : points) {
-        const OGRPoint& point = *feature->GetGeometryRef()->toPoint();
+    points.each([&](const OGRFeature& feature) {
+        const OGRPoint& point = *feature.GetGeometryRef()->toPoint();
         Waypoint waypoint{degrees(point.getX(), 180), degrees(point.getY(), 90), {}, {}};
         if (waypoint.lon == 180) waypoint.lon = -180; // GPX 1.1, longitudeType: below 180
-        waypoint.name = short_phrase(reader.text(*feature, "meaning"));
+        waypoint.name = short_phrase(reader.text(feature, "meaning"));
         for (const Figure& figure : figures)
-            if (const std::string value = reader.text(*feature, figure.column);
-                !value.empty() && value != "0")
+            if (const std::string value = reader.text(feature, figure.column); !value.empty() && value != "0")
                 waypoint.figures += (waypoint.figures.empty() ? "" : "; ") + std::string(figure.before) +
                                     " " + value + figure.unit;
         waypoint.figures = plain_text(waypoint.figures);
         waypoints.push_back(std::move(waypoint));
-    }
+    });
     const std::size_t digits = std::max<std::size_t>(2, std::to_string(waypoints.size()).size());
     for (std::size_t i = 0; i < waypoints.size(); ++i) {
         const std::string number = std::to_string(i + 1);
@@ -96,19 +97,21 @@ std::vector<Waypoint> read_back(const fs::path& path) {
     OGRLayer* const layer = file->GetLayerByName("waypoints");
     if (layer == nullptr) return waypoints;
     for (const OGRFeatureUniquePtr& feature : *layer) {
+        stop_if_asked();
         const OGRPoint& point = *feature->GetGeometryRef()->toPoint();
         waypoints.push_back({degrees(point.getX(), 180), degrees(point.getY(), 90),
                              feature->GetFieldAsString("name"), feature->GetFieldAsString("desc")});
     }
+    guarded::throw_if_failed(path);
     if (errors.failed()) guarded::fail(path, "cannot be read back: " + errors.failure());
     return waypoints;
 }
 
 } // namespace
 
-void write_gpx(const fs::path& path, OGRLayer& points, const ColumnReader& reader,
-               const VectorLayer::Spec& spec, const Provenance& provenance) {
-    const std::vector<Waypoint> waypoints = waypoints_of(points, reader);
+void write_gpx(const fs::path& path, const FinishedFeatures& points, const Provenance& provenance) {
+    const VectorLayer::Spec& spec = points.spec();
+    const std::vector<Waypoint> waypoints = waypoints_of(points);
     std::string text("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
                      "<gpx xmlns=\"http://www.topografix.com/GPX/1/1\" version=\"1.1\" creator=\"swingroom " +
                      std::string(version()) + "\">\n<metadata>" + element("name", spec.name) +

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/publish/provenance.hpp"
 
 #include "publish/ogr_files.hpp"
 
@@ -13,7 +13,7 @@ namespace swingroom {
 /// than a message, draws its bounds across the world at the antimeridian and has no place for the caution of
 /// a file. Read back through that driver.
 /// @throws IoError  @throws std::logic_error  a point that is not in degrees
-void write_gpx(const std::filesystem::path& path, OGRLayer& points, const ColumnReader& reader,
-               const VectorLayer::Spec& spec, const Provenance& provenance);
+void write_gpx(const std::filesystem::path& path, const FinishedFeatures& points,
+               const Provenance& provenance);
 
 } // namespace swingroom

@@ -1,10 +1,12 @@
 #include "publish/guarded_files.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
+
+#include "chart/gdal_start.hpp"
 
 #include <cpl_string.h>
 #include <cpl_vsi.h>
-#include <gdal_priv.h>
 
 #include <atomic>
 #include <cerrno>
@@ -14,6 +16,7 @@
 #include <map>
 #include <memory>
 #include <mutex>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <system_error>
 #include <unistd.h>
@@ -30,9 +33,13 @@ constexpr const char* prefix = "/vsiguarded/";
 std::atomic<std::int64_t> fault_at{0}, fault_calls{0};
 std::atomic<int> fault_error{0};
 std::atomic<bool> fault_lasts{false};
+std::atomic<Calls> fault_kind{Calls::changes};
 
 /// @returns the errno with which the call that is about to be made shall fail, or 0
-int planned_error() {
+int planned_error(Calls kind = Calls::changes) {
+    if (kind != fault_kind) {
+        return 0;
+    }
     const std::int64_t call = ++fault_calls, at = fault_at;
     if (at == 0 || call < at || (call > at && !fault_lasts)) {
         return 0;
@@ -57,25 +64,49 @@ void remember(const std::string& path, const char* action, int error) {
 
 // ---- what failures are called ---------------------------------------------------------------------------
 
-constexpr const char* look_after_disk = "; look after that disk, or give an --out elsewhere";
+/// What is made, and the option that names it.
+struct Target {
+    std::filesystem::path path;
+    std::string option;
+    [[nodiscard]] bool empty() const { return path.empty(); }
+    [[nodiscard]] std::string name() const { return path.string(); }
+};
 
 std::mutex targets_mutex;
-std::map<std::filesystem::path, std::filesystem::path> targets; ///< by working folder
-
-std::filesystem::path target_of(const std::filesystem::path& working) {
-    const std::scoped_lock lock{targets_mutex};
-    const auto found = targets.find(working);
-    return found == targets.end() ? std::filesystem::path{} : found->second;
+/// Targets by working folder; never destroyed, since a program may be ended while it goes down.
+std::map<std::filesystem::path, Target>& targets() {
+    static auto& all = *new std::map<std::filesystem::path, Target>;
+    return all;
 }
+
+Target target_of(const std::filesystem::path& working) {
+    const std::scoped_lock lock{targets_mutex};
+    const auto found = targets().find(working);
+    return found == targets().end() ? Target{} : found->second;
+}
+
+/// "an --out elsewhere"
+std::string elsewhere(const std::string& option) {
+    return (option == "--out" ? "an " : "a ") + option + " elsewhere";
+}
+std::string look_after_disk(const std::string& option) {
+    return "; look after that disk, or give " + elsewhere(option);
+}
+
+std::mutex naming_mutex;
 
 [[noreturn]] void fail(const std::string& path, const char* action, int error) {
     const std::filesystem::path file{path};
     if (const auto target = target_of(file); !target.empty()) {
-        throw IoError{target.string(), std::string{action} + " failed: " + reason_and_cure(error)};
+        throw IoError{target.name(),
+                      std::string{action} + " failed: " + reason_and_cure(error, target.option)};
     }
     if (const auto target = target_of(file.parent_path()); !target.empty()) {
-        throw IoError{target.string(), std::string{action} + " " + file.filename().string() +
-                                           " failed: " + reason_and_cure(error)};
+        // Of a single file the name is told already.
+        const std::filesystem::path name = file.filename();
+        throw IoError{target.name(), std::string{action} +
+                                         (name == target.path.filename() ? "" : " " + name.string()) +
+                                         " failed: " + reason_and_cure(error, target.option)};
     }
     throw IoError{path, std::string{action} + " failed: " + reason_of(error)};
 }
@@ -112,8 +143,13 @@ public:
             position_ += offset;
         } else {
             flush();
+            // As for reading: told later, and what the next attempt gives is what the driver goes on with.
+            if (const int error = planned_error(Calls::reads); error != 0) {
+                remember(path_, "looking for its end", error);
+            }
             const off_t size = ::lseek(fd_, 0, SEEK_END);
             if (size < 0) {
+                remember(path_, "looking for its end", errno);
                 return false;
             }
             position_ = static_cast<std::uint64_t>(size) + offset;
@@ -124,14 +160,25 @@ public:
     std::size_t read(void* to, std::size_t bytes) {
         flush();
         std::size_t done = 0;
+        int attempts = 3;
         while (done < bytes) {
-            const ssize_t got = ::pread(fd_, static_cast<char*>(to) + done, bytes - done,
-                                        static_cast<off_t>(position_ + done));
-            if (got < 0 && errno == EINTR) {
+            int error = planned_error(Calls::reads);
+            const ssize_t got = error != 0 ? -1
+                                           : ::pread(fd_, static_cast<char*>(to) + done, bytes - done,
+                                                     static_cast<off_t>(position_ + done));
+            if (got < 0 && error == 0) {
+                error = errno;
+            }
+            if (error == EINTR) {
                 continue;
             }
             if (got < 0) {
-                remember(path_, "reading", errno);
+                remember(path_, "reading", error);
+                // Drivers do not survive every failure in a file that they write. What the disk gives at the
+                // next attempt keeps them alive until somebody asks, and is told that it failed.
+                if (writable_ && --attempts > 0) {
+                    continue;
+                }
             }
             if (got <= 0) {
                 end_seen_ = true;
@@ -249,7 +296,7 @@ std::unique_ptr<File> open_file(const std::string& path, std::string_view mode) 
     if (appends) {
         flags |= O_CREAT;
     }
-    int error = writable ? planned_error() : 0;
+    int error = planned_error(writable ? Calls::changes : Calls::reads);
     int fd = -1;
     if (error == 0) {
         fd = ::open(path.c_str(), flags, 0666);
@@ -259,6 +306,10 @@ std::unique_ptr<File> open_file(const std::string& path, std::string_view mode) 
     }
     if (fd < 0) {
         // A file that is not there to be read is an answer, not a failure: drivers look for sidecars.
+        const bool is_there = error != ENOENT && error != ENOTDIR;
+        if (is_there && !writable) {
+            remember(path, "opening to read", error);
+        }
         if (writable && !(both && !creates && !appends && error == ENOENT)) {
             remember(path, "opening to write", error);
         }
@@ -316,7 +367,7 @@ int close_callback(void* file) {
 void install() {
     static std::once_flag once;
     std::call_once(once, [] {
-        GDALAllRegister();
+        start_gdal();
         const std::unique_ptr<VSIFilesystemPluginCallbacksStruct,
                               decltype(&VSIFreeFilesystemPluginCallbacksStruct)>
             callbacks{VSIAllocFilesystemPluginCallbacksStruct(), &VSIFreeFilesystemPluginCallbacksStruct};
@@ -370,6 +421,7 @@ Writer::Writer(const std::filesystem::path& path) : path_{absolute_name(path)}, 
 Writer::~Writer() { delete as_file(file_); }
 
 void Writer::write(std::string_view bytes) {
+    stop_if_asked();
     if (as_file(file_)->write(bytes.data(), bytes.size()) != bytes.size()) {
         throw_if_failed(path_);
     }
@@ -393,25 +445,32 @@ void read_file(const std::filesystem::path& path, const std::function<void(std::
             }
         }
     };
-    const Descriptor file{::open(name.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK)};
+    int error = planned_error(Calls::reads);
+    const Descriptor file{error != 0 ? -1 : ::open(name.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK)};
     if (file.fd < 0) {
-        fail(name, "opening", errno);
+        fail(name, "opening", error != 0 ? error : errno);
     }
     struct stat about {};
-    if (::fstat(file.fd, &about) != 0) {
-        fail(name, "looking at it", errno);
+    error = planned_error(Calls::reads);
+    if (error != 0 || ::fstat(file.fd, &about) != 0) {
+        fail(name, "looking at it", error != 0 ? error : errno);
     }
     if (!S_ISREG(about.st_mode)) {
         throw IoError{name, "is not a plain file"};
     }
     std::vector<char> piece(1U << 20);
     while (true) {
-        const ssize_t got = ::read(file.fd, piece.data(), piece.size());
-        if (got < 0 && errno == EINTR) {
+        stop_if_asked();
+        error = planned_error(Calls::reads);
+        const ssize_t got = error != 0 ? -1 : ::read(file.fd, piece.data(), piece.size());
+        if (got < 0 && error == 0) {
+            error = errno;
+        }
+        if (error == EINTR) {
             continue;
         }
-        if (got < 0) {
-            fail(name, "reading", errno);
+        if (error != 0) {
+            fail(name, "reading", error);
         }
         if (got == 0) {
             return;
@@ -445,6 +504,7 @@ Failure flushed(const std::string& name) {
 } // namespace
 
 void sync_to_disk(const std::filesystem::path& path) {
+    stop_if_asked();
     const std::string name = path.string();
     if (const Failure failure = flushed(name); failure.error != 0) {
         fail(name, failure.action, failure.error);
@@ -452,6 +512,36 @@ void sync_to_disk(const std::filesystem::path& path) {
 }
 
 int flush_folder(const std::filesystem::path& path) { return flushed(path.string()).error; }
+
+int remove_file(const std::filesystem::path& path) {
+    const int error = planned_error();
+    if (error != 0) {
+        return error;
+    }
+    return ::unlink(path.c_str()) == 0 ? 0 : errno;
+}
+
+LockedFile make_locked_file(const std::filesystem::path& path) {
+    const std::filesystem::path unnamed = std::filesystem::path{path} += ".new";
+    LockedFile file;
+    file.error = planned_error();
+    if (file.error == 0) {
+        file.fd = ::open(unnamed.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+        file.error = file.fd < 0 ? errno : 0;
+    }
+    if (file.error != 0) {
+        return file;
+    }
+    const bool locked = ::flock(file.fd, LOCK_EX | LOCK_NB) == 0;
+    if (locked) {
+        file.error = rename_plainly(unnamed, path);
+    }
+    if (!locked || file.error != 0) {
+        ::close(std::exchange(file.fd, -1));
+        ::unlink(unnamed.c_str());
+    }
+    return file;
+}
 
 int make_folder(const std::filesystem::path& path) {
     const int error = planned_error();
@@ -485,29 +575,50 @@ void remove_quietly(const std::filesystem::path& folder) noexcept {
 
 std::string reason_of(int error) { return std::generic_category().message(error); }
 
-std::string reason_and_cure(int error) {
-    const bool full = error == ENOSPC || error == EDQUOT;
-    return reason_of(error) + (full ? "; free space there, or give an --out elsewhere" : look_after_disk);
+std::string reason_and_cure(int error, const std::string& option) {
+    if (error == ENOSPC || error == EDQUOT) {
+        return reason_of(error) + "; free space there, or give " + elsewhere(option);
+    }
+    return reason_of(error) + look_after_disk(option);
 }
 
 void fail(const std::filesystem::path& file, const std::string& wrong) {
     if (const auto target = target_of(file.parent_path()); !target.empty()) {
-        throw IoError{target.string(), file.filename().string() + " " + wrong + look_after_disk};
+        throw IoError{target.name(), file.filename().string() + " " + wrong + look_after_disk(target.option)};
     }
     throw IoError{file.string(), wrong};
 }
 
-void speak_of(const std::filesystem::path& target, const std::filesystem::path& working) {
+void fail_with(const std::filesystem::path& file, const char* action, int error) {
+    fail(file.string(), action, error);
+}
+
+void speak_of(const std::filesystem::path& target, const std::filesystem::path& working,
+              const std::string& option) {
     const std::scoped_lock lock{targets_mutex};
-    targets.insert_or_assign(working, target);
+    targets().insert_or_assign(working, Target{target, option});
 }
 
 void speak_plainly_again(const std::filesystem::path& working) noexcept {
     const std::scoped_lock lock{targets_mutex};
-    targets.erase(working);
+    targets().erase(working);
+}
+
+Naming::Naming() { naming_mutex.lock(); }
+Naming::~Naming() { naming_mutex.unlock(); }
+
+void remove_unfinished() noexcept {
+    naming_mutex.lock(); // for good
+    const std::scoped_lock lock{targets_mutex};
+    for (const auto& [working, target] : targets()) {
+        // Under another name no thread finds it to put new files there meanwhile.
+        const std::filesystem::path ended{working.native() + "-ended"};
+        remove_quietly(::rename(working.c_str(), ended.c_str()) == 0 ? ended : working);
+    }
 }
 
 void plan_fault(Fault fault) {
+    fault_kind = fault.calls;
     fault_error = fault.error;
     fault_lasts = fault.lasting;
     fault_calls = 0;

@@ -46,6 +46,18 @@ void sync_to_disk(const std::filesystem::path& path);
 /// The same for a folder into which something has been put.  @returns errno, 0 when done
 int flush_folder(const std::filesystem::path& path);
 
+/// Removes a file.  @returns errno, 0 when done
+int remove_file(const std::filesystem::path& path);
+
+/// A file that this process has made and holds the lock of (flock) until it is closed.
+struct LockedFile {
+    int fd = -1;   ///< below 0: there is no lock
+    int error = 0; ///< errno where the disk failed; 0 too where it only knows no locks
+};
+/// Makes it. It gets its name when it is locked already, so that nobody ever sees it unlocked while its maker
+/// lives.
+LockedFile make_locked_file(const std::filesystem::path& path);
+
 /// Makes a new folder with the rights that the umask leaves.  @returns errno, 0 when made
 int make_folder(const std::filesystem::path& path);
 
@@ -62,25 +74,44 @@ void remove_quietly(const std::filesystem::path& folder) noexcept;
 
 /// The sentence that belongs to an errno.
 std::string reason_of(int error);
-/// ... and what to do about it, where it befell the folder that a run makes.
-std::string reason_and_cure(int error);
+/// ... and what to do about it, where it befell what a run makes.
+/// @param option  the one that names what is made
+std::string reason_and_cure(int error, const std::string& option = "--out");
 
-/// From here on a failure of a file in `working` is told as one of the folder `target`, which is what the
-/// user has asked for, with a cure: the working folder is hidden and gone by then.
-void speak_of(const std::filesystem::path& target, const std::filesystem::path& working);
+/// From here on a failure of a file in `working` is told as one of `target`, which is what the user has asked
+/// for by `option`, with a cure: the working folder is hidden and gone by then.
+void speak_of(const std::filesystem::path& target, const std::filesystem::path& working,
+              const std::string& option);
 void speak_plainly_again(const std::filesystem::path& working) noexcept;
+/// Around the steps by which a working folder gets its name or gives it back: remove_unfinished() waits for
+/// their end.
+class Naming {
+public:
+    Naming();
+    Naming(const Naming&) = delete;
+    Naming& operator=(const Naming&) = delete;
+    ~Naming();
+};
+/// Removes every working folder, whatever other threads still put into it, and lets none be named any more:
+/// for a program that is ended in the middle of its work.
+void remove_unfinished() noexcept;
 /// @throws IoError  what is wrong with a file, told in that way
 [[noreturn]] void fail(const std::filesystem::path& file, const std::string& wrong);
+/// @throws IoError  what could not be done with it, and why, told in that way
+[[noreturn]] void fail_with(const std::filesystem::path& file, const char* action, int error);
 
-/// For tests: lets one of the coming calls that change the disk fail (open to write, write, truncate, close,
-/// fsync, mkdir, rename), as a full disk would.
+/// Calls that change the disk (open to write, write, truncate, close, fsync, mkdir, rename, unlink), and
+/// those that read what was written (open to read, read, seek to the end, fstat).
+enum class Calls { changes, reads };
+/// For tests: lets one of the coming calls of a kind fail, as a full or a broken disk would.
 struct Fault {
     std::int64_t at = 0;  ///< the how-manyth call fails, counted from 1; 0 none
     int error = 0;        ///< with this errno
     bool lasting = false; ///< and every call after it
+    Calls calls = Calls::changes;
 };
 void plan_fault(Fault fault);
-/// For tests: how many such calls there were since plan_fault.
+/// For tests: how many calls of that kind there were since plan_fault.
 std::int64_t calls_since_fault_planned();
 
 } // namespace swingroom::guarded

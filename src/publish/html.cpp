@@ -8,12 +8,12 @@
 namespace swingroom {
 namespace {
 
-/// In UTF-8, three bytes each: U+200E, U+200F, U+202A to U+202E, U+2066 to U+2069 turn the direction of what
-/// is read after them; U+FFFE and U+FFFF are no characters of XML.
-constexpr std::array<std::string_view, 13> unwanted = {
-    "\xE2\x80\x8E", "\xE2\x80\x8F", "\xE2\x80\xAA", "\xE2\x80\xAB", "\xE2\x80\xAC",
-    "\xE2\x80\xAD", "\xE2\x80\xAE", "\xE2\x81\xA6", "\xE2\x81\xA7", "\xE2\x81\xA8",
-    "\xE2\x81\xA9", "\xEF\xBF\xBE", "\xEF\xBF\xBF"};
+/// In UTF-8: U+061C, U+200E, U+200F, U+202A to U+202E, U+2066 to U+2069 turn the direction of what is read
+/// after them; U+FFFE and U+FFFF are no characters of XML.
+constexpr std::array<std::string_view, 14> unwanted = {
+    "\xD8\x9C",     "\xE2\x80\x8E", "\xE2\x80\x8F", "\xE2\x80\xAA", "\xE2\x80\xAB",
+    "\xE2\x80\xAC", "\xE2\x80\xAD", "\xE2\x80\xAE", "\xE2\x81\xA6", "\xE2\x81\xA7",
+    "\xE2\x81\xA8", "\xE2\x81\xA9", "\xEF\xBF\xBE", "\xEF\xBF\xBF"};
 constexpr std::string_view replacement = "\xEF\xBF\xBD";
 
 /// How many bytes at the start of the text must not stand there: 0 if they may.

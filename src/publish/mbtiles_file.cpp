@@ -1,6 +1,7 @@
 #include "publish/mbtiles_file.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 
 #include "chart/gdal_messages.hpp"
 #include "publish/guarded_files.hpp"
@@ -13,6 +14,7 @@
 #include <atomic>
 #include <memory>
 #include <string_view>
+#include <system_error>
 
 namespace swingroom {
 namespace {
@@ -168,6 +170,7 @@ void MbtilesFile::run(const std::string& sql) {
 }
 
 void MbtilesFile::add(TileAddress tile, const TilePicture& picture) {
+    stop_if_asked();
     const OwnVectorSettings settings;
     const std::string png = png_of(picture), address = address_of(tile);
     if (png.empty()) fail("a tile could not be compressed");
@@ -188,14 +191,18 @@ void MbtilesFile::finish() {
         const GdalMessages errors;
         const GDALDatasetUniquePtr file(
             GDALDataset::Open(guarded::gdal_name(working_).c_str(), GDAL_OF_VECTOR));
+        guarded::throw_if_failed(working_);
         if (!file || errors.failed()) fail(errors.failure());
-        OGRLayer* const tiles =
+        const auto release = [&](OGRLayer* result) { file->ReleaseResultSet(result); };
+        const std::unique_ptr<OGRLayer, decltype(release)> tiles(
             file->ExecuteSQL("SELECT zoom_level, tile_column, tile_row, tile_data FROM tiles ORDER BY rowid",
-                             nullptr, nullptr);
+                             nullptr, nullptr),
+            release);
         if (tiles == nullptr) fail(errors.failure());
         std::size_t read = 0;
         bool same = true;
         for (const OGRFeatureUniquePtr& tile : *tiles) {
+            stop_if_asked();
             int length = 0;
             const GByte* const png = tile->GetFieldAsBinary(3, &length);
             const auto field = [&](int i) { return std::to_string(tile->GetFieldAsInteger64(i)); };
@@ -204,7 +211,7 @@ void MbtilesFile::finish() {
                    digest_of(picture_of(png, length), address) == digests_[read];
             ++read;
         }
-        file->ReleaseResultSet(tiles);
+        guarded::throw_if_failed(working_);
         if (errors.failed()) fail(errors.failure());
         if (!same || read != digests_.size()) guarded::fail(path_, "reads otherwise than it was written");
     }

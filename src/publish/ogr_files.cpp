@@ -1,13 +1,14 @@
 #include "publish/ogr_files.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 #include "swingroom/base/version.hpp"
 
 #include "base/json.hpp"
 #include "chart/gdal_messages.hpp"
+#include "chart/nothing_beside.hpp"
 #include "publish/guarded_files.hpp"
 #include "publish/marked_up.hpp"
-#include "publish/sha256.hpp"
 
 #include <cmath>
 #include <utility>
@@ -18,42 +19,38 @@ namespace {
 
 namespace fs = std::filesystem;
 
-void append_points(std::string& text, const OGRSimpleCurve& line) {
-    for (const OGRPoint& point : line)
-        text += std::to_string(std::llround(point.getX() * 1e7)) + "," +
-                std::to_string(std::llround(point.getY() * 1e7)) + " ";
+LatticePoint lattice_point(double lon, double lat) {
+    return {std::llround(lon * 1e7), std::llround(lat * 1e7)};
 }
 
-void append_polygon(std::string& text, const OGRPolygon& polygon) {
-    text += "(";
+void digest_polygon(const OGRPolygon& polygon, FeatureDigest& into) {
+    into.begin_part();
     for (const OGRLinearRing* ring : polygon) {
-        text += "(";
-        append_points(text, *ring);
-        text += ")";
+        into.begin_part();
+        for (const OGRPoint& point : *ring)
+            into.add_position(lattice_point(point.getX(), point.getY()));
+        into.end_part();
     }
-    text += ")";
+    into.end_part();
 }
 
 /// A point or polygons in units of the seventh decimal; one polygon alone is as several of which there is
 /// one.
-std::string place_of(const OGRGeometry* geometry) {
-    std::string text;
-    if (geometry == nullptr) return text;
+void digest_place(const OGRGeometry* geometry, FeatureDigest& into) {
+    if (geometry == nullptr) return;
     switch (wkbFlatten(geometry->getGeometryType())) {
-    case wkbPoint: {
-        const OGRPoint& point = *geometry->toPoint();
-        return std::to_string(std::llround(point.getX() * 1e7)) + "," +
-               std::to_string(std::llround(point.getY() * 1e7));
-    }
+    case wkbPoint:
+        into.add_position(lattice_point(geometry->toPoint()->getX(), geometry->toPoint()->getY()));
+        break;
     case wkbPolygon:
-        append_polygon(text, *geometry->toPolygon());
-        return text;
+        digest_polygon(*geometry->toPolygon(), into);
+        break;
     case wkbMultiPolygon:
         for (const OGRPolygon* polygon : *geometry->toMultiPolygon())
-            append_polygon(text, *polygon);
-        return text;
-    default:
-        return geometry->getGeometryName();
+            digest_polygon(*polygon, into);
+        break;
+    default: // no layer has it
+        into.add_value("geometry", geometry->getGeometryName());
     }
 }
 
@@ -72,6 +69,7 @@ GDALDatasetUniquePtr open_features(const fs::path& path) {
     }
     GDALDatasetUniquePtr file(GDALDataset::Open(
         guarded::gdal_name(path).c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR, nullptr, options.List()));
+    write_nothing_beside(file.get());
     guarded::throw_if_failed(path);
     if (!file || file->GetLayerCount() < 1 || errors.failed())
         guarded::fail(path, "cannot be read back: " + errors.failure());
@@ -83,7 +81,7 @@ ColumnReader::ColumnReader(OGRLayer& layer, const std::vector<Property>& columns
         fields_.push_back(layer.GetLayerDefn()->GetFieldIndex(column.name.c_str()));
 }
 
-void ColumnReader::copy(const OGRFeature& from, OGRFeature& to, bool plain) const {
+void ColumnReader::copy(const OGRFeature& from, OGRFeature& to) const {
     for (std::size_t i = 0; i < columns_.size(); ++i) {
         const int field = fields_[i], into = to.GetFieldIndex(columns_[i].name.c_str());
         if (field < 0 || !from.IsFieldSetAndNotNull(field)) continue;
@@ -91,8 +89,6 @@ void ColumnReader::copy(const OGRFeature& from, OGRFeature& to, bool plain) cons
             to.SetField(into, from.GetFieldAsInteger64(field));
         else if (std::holds_alternative<double>(columns_[i].value))
             to.SetField(into, from.GetFieldAsDouble(field));
-        else if (plain)
-            to.SetField(into, plain_text(from.GetFieldAsString(field)).c_str());
         else
             to.SetField(into, from.GetFieldAsString(field));
     }
@@ -105,31 +101,49 @@ std::string ColumnReader::text(const OGRFeature& feature, const std::string& col
     return "";
 }
 
-std::string ColumnReader::record(const OGRFeature& feature, bool plain) const {
-    std::string text;
+void ColumnReader::digest(const OGRFeature& feature, bool plain, FeatureDigest& into) const {
     for (std::size_t i = 0; i < columns_.size(); ++i) {
         const int field = fields_[i];
-        text += columns_[i].name + "=";
+        std::string value;
         if (field >= 0 && feature.IsFieldSetAndNotNull(field)) {
-            const char* const value = feature.GetFieldAsString(field);
             if (std::holds_alternative<std::int64_t>(columns_[i].value))
-                text += std::to_string(feature.GetFieldAsInteger64(field));
+                value = std::to_string(feature.GetFieldAsInteger64(field));
             else if (std::holds_alternative<double>(columns_[i].value))
-                text += json_number(feature.GetFieldAsDouble(field), 12);
+                value = number_spelling(feature.GetFieldAsDouble(field));
             else
-                text += plain ? plain_text(value) : value;
+                value = plain ? plain_text(feature.GetFieldAsString(field)) : feature.GetFieldAsString(field);
         }
-        text += '\n';
+        into.add_value(columns_[i].name, value);
     }
-    return text;
 }
 
-void FeatureDigest::add(const OGRFeature& feature, const ColumnReader& reader, bool plain) {
-    Sha256 sum;
-    sum.add(reader.record(feature, plain));
-    sum.add(place_of(feature.GetGeometryRef()));
-    sum_ += std::stoull(sum.hex().substr(0, 16), nullptr, 16);
-    ++count_;
+void add_feature(FeatureSum& sum, const OGRFeature& feature, const ColumnReader& reader, bool plain) {
+    FeatureDigest digest;
+    reader.digest(feature, plain, digest);
+    digest_place(feature.GetGeometryRef(), digest);
+    add_to(sum, digest);
+}
+
+FinishedFeatures::FinishedFeatures(const fs::path& folder, const VectorLayer::Finished& layer)
+    : layer_(layer), path_(fs::absolute(folder / (layer.spec.name + ".geojson")).lexically_normal()),
+      file_(open_features(path_)), reader_(*file_->GetLayer(0), layer_.spec.columns) {}
+
+void FinishedFeatures::each(const std::function<void(const OGRFeature&)>& take) const {
+    const OwnVectorSettings settings;
+    FeatureSum read;
+    {
+        const GdalMessages errors;
+        for (const OGRFeatureUniquePtr& feature : *file_->GetLayer(0)) {
+            stop_if_asked();
+            add_feature(read, *feature, reader_, false);
+            take(*feature);
+        }
+        guarded::throw_if_failed(path_);
+        if (errors.failed()) guarded::fail(path_, "cannot be read back: " + errors.failure());
+    }
+    if (!(read == layer_.meant))
+        guarded::fail(path_, "reads otherwise than it was written: " + std::to_string(read.count) + " of " +
+                                 std::to_string(layer_.meant.count) + " features, or others");
 }
 
 FeatureFile::FeatureFile(fs::path path, const char* driver, const CPLStringList& options)
@@ -170,17 +184,16 @@ OGRLayer& FeatureFile::add_layer(const std::string& name, OGRwkbGeometryType typ
     return *layer;
 }
 
-void FeatureFile::add_fields(OGRLayer& layer, const std::vector<Property>& columns, bool kml) {
+void FeatureFile::add_fields(OGRLayer& layer, const std::vector<Property>& columns) {
     const GdalMessages errors;
     const auto add = [&](const std::string& name, OGRFieldType type) {
         OGRFieldDefn field(name.c_str(), type);
         if (layer.CreateField(&field) != OGRERR_NONE || errors.failed()) fail(errors.failure());
     };
-    if (kml) add(placemark_name, OFTString);
     for (const Property& column : columns)
-        add(column.name, std::holds_alternative<std::string>(column.value)     ? OFTString
-                         : std::holds_alternative<double>(column.value) || kml ? OFTReal
-                                                                               : OFTInteger64);
+        add(column.name, std::holds_alternative<std::string>(column.value) ? OFTString
+                         : std::holds_alternative<double>(column.value)    ? OFTReal
+                                                                           : OFTInteger64);
 }
 
 void FeatureFile::describe(const Provenance& provenance) {
@@ -192,6 +205,7 @@ void FeatureFile::describe(const Provenance& provenance) {
 }
 
 void FeatureFile::add(OGRLayer& layer, OGRFeature& feature) {
+    stop_if_asked();
     const GdalMessages errors;
     if (layer.CreateFeature(&feature) != OGRERR_NONE || errors.failed()) fail(errors.failure());
     check();
@@ -204,15 +218,19 @@ void FeatureFile::close() {
     check();
 }
 
-void require_same(const fs::path& path, const VectorLayer::Spec& spec, const FeatureDigest& written,
+void require_same(const fs::path& path, const VectorLayer::Spec& spec, const FeatureSum& written,
                   bool plain) {
+    const OwnVectorSettings settings;
     const GDALDatasetUniquePtr file = open_features(path);
     const GdalMessages errors;
     OGRLayer& layer = *file->GetLayer(0);
     const ColumnReader reader(layer, spec.columns);
-    FeatureDigest read;
-    for (const OGRFeatureUniquePtr& feature : layer)
-        read.add(*feature, reader, plain);
+    FeatureSum read;
+    for (const OGRFeatureUniquePtr& feature : layer) {
+        stop_if_asked();
+        add_feature(read, *feature, reader, plain);
+    }
+    guarded::throw_if_failed(path);
     if (errors.failed()) guarded::fail(path, "cannot be read back: " + errors.failure());
     if (!(read == written)) guarded::fail(path, "reads otherwise than it was written");
 }

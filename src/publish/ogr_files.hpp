@@ -3,6 +3,8 @@
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
+#include "publish/feature_digest.hpp"
+
 #include <cpl_conv.h>
 #include <cpl_string.h>
 #include <gdal_priv.h>
@@ -10,13 +12,11 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <string>
 #include <vector>
 
 namespace swingroom {
-
-/// Of the column that KML shows beside a place.
-inline constexpr const char* placemark_name = "Name";
 
 /// While it lives, GDAL's vector drivers write as we want it on this thread, whatever the environment says:
 /// no clock, no files beside, nothing that depends on the number of processors.
@@ -28,6 +28,8 @@ class OwnVectorSettings {
     CPLConfigOptionSetter one_thread_{"OGR_GPKG_ALLOW_THREADED_RTREE", "NO", false};
     CPLConfigOptionSetter any_length_{"OGR_GEOJSON_MAX_OBJ_SIZE", "0", false};
     CPLConfigOptionSetter sqlite_as_we_name_it_{"SQLITE_USE_OGR_VFS", "YES", false};
+    CPLConfigOptionSetter no_sidecar_{"GDAL_PAM_ENABLED", "NO",
+                                      false}; ///< which GeoPackage fills from 3.10 on
 };
 
 /// Opens a file's features through the guarded file system. Text that looks like a date stays text.
@@ -39,28 +41,39 @@ class ColumnReader {
 public:
     ColumnReader(OGRLayer& layer, const std::vector<Property>& columns);
     /// Each value into the field of its column's name; one that is not given stays so.
-    /// @param plain  text goes through plain_text
-    void copy(const OGRFeature& from, OGRFeature& to, bool plain) const;
+    void copy(const OGRFeature& from, OGRFeature& to) const;
     /// A column's value as text; empty where it is not given or there is no such column.
     [[nodiscard]] std::string text(const OGRFeature& feature, const std::string& column) const;
-    /// All values in one text that does not depend on the format.
-    [[nodiscard]] std::string record(const OGRFeature& feature, bool plain) const;
+    /// All values, as digests spell them.
+    void digest(const OGRFeature& feature, bool plain, FeatureDigest& into) const;
 
 private:
     std::vector<Property> columns_;
     std::vector<int> fields_; ///< by column; -1 where the layer lacks it
 };
 
-/// A sum over features that does not depend on their order: formats with an index reorder them.
-class FeatureDigest {
+/// Adds a feature that was read: the values of all columns, the corners in units of the seventh decimal.
+/// @param plain  text goes through plain_text
+void add_feature(FeatureSum& sum, const OGRFeature& feature, const ColumnReader& reader, bool plain);
+
+/// The features of a finished GeoJSON layer. What is made from them is made from what a disk gives back, so
+/// whoever goes through them is told when that is not what was meant.
+class FinishedFeatures {
 public:
-    /// Takes the values of all columns, and the corners in units of the seventh decimal.
-    void add(const OGRFeature& feature, const ColumnReader& reader, bool plain);
-    friend bool operator==(const FeatureDigest&, const FeatureDigest&) = default;
+    /// @throws IoError
+    FinishedFeatures(const std::filesystem::path& folder, const VectorLayer::Finished& layer);
+    /// Hands over each feature, in the order of the file.
+    /// @throws IoError  a read has failed, or there were others than those that were meant; what was handed
+    ///                  over is then worth nothing
+    void each(const std::function<void(const OGRFeature&)>& take) const;
+    [[nodiscard]] const ColumnReader& reader() const { return reader_; }
+    [[nodiscard]] const VectorLayer::Spec& spec() const { return layer_.spec; }
 
 private:
-    std::uint64_t sum_ = 0;
-    std::int64_t count_ = 0;
+    VectorLayer::Finished layer_;
+    std::filesystem::path path_;
+    GDALDatasetUniquePtr file_;
+    ColumnReader reader_;
 };
 
 /// A file of features being written by one of GDAL's drivers.
@@ -72,10 +85,7 @@ public:
     FeatureFile& operator=(const FeatureFile&) = delete;
     ~FeatureFile();
     OGRLayer& add_layer(const std::string& name, OGRwkbGeometryType type, const CPLStringList& options);
-    /// @param kml  with a field for the placemark's name in front, and whole numbers as any others: of 64
-    /// bits
-    ///             KML has none, and text would not be taken for a number
-    void add_fields(OGRLayer& layer, const std::vector<Property>& columns, bool kml);
+    void add_fields(OGRLayer& layer, const std::vector<Property>& columns);
     /// Provenance and caution as metadata, where the format has a place for them.
     void describe(const Provenance& provenance);
     void add(OGRLayer& layer, OGRFeature& feature);
@@ -90,7 +100,7 @@ private:
 };
 
 /// @throws IoError  the file does not hold what was written
-void require_same(const std::filesystem::path& path, const VectorLayer::Spec& spec,
-                  const FeatureDigest& written, bool plain);
+void require_same(const std::filesystem::path& path, const VectorLayer::Spec& spec, const FeatureSum& written,
+                  bool plain);
 
 } // namespace swingroom

@@ -1,5 +1,8 @@
 #include "swingroom/publish/overlay_files.hpp"
 
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
@@ -38,7 +41,7 @@ void add_danger(std::vector<Property>& properties, const std::string& which,
          0});
 }
 
-std::vector<Property> spot_properties(const PositionReport& spot) {
+std::vector<Property> spot_properties(const PositionReport& spot, const RodeMarks& marks) {
     std::vector<Property> properties = {whole("verdict", static_cast<int>(spot.answer.verdict)),
                                         text("meaning", std::string(phrase(spot.answer.verdict)))};
     WayAtPosition at;
@@ -46,7 +49,8 @@ std::vector<Property> spot_properties(const PositionReport& spot) {
         if (is_yes(spot.answer.verdict) && way.way == way_of(spot.answer.verdict)) at = way;
     properties.push_back(down("depth_low_m", spot.depth_low_m, 1));
     properties.push_back(up("depth_high_m", spot.depth_high_m, 1));
-    properties.push_back(up("rode_m", at.detail.lie.rode_m, 1));
+    properties.push_back(
+        {"rode_m", rode_value(exact_rode_m(at.detail.lie.rode_m, marks), marks, Measures{}), 1});
     properties.push_back(up("sinker_from_bow_m", at.detail.sinker_from_bow_m, 1));
     properties.push_back(up("radius_m", at.detail.lie.radius_m, 1));
     properties.push_back(down("spare_m", at.spare_m, 1));
@@ -102,6 +106,7 @@ struct OverlayFiles::State {
     std::set<Candidate> candidates;                     ///< at most most_spots
     std::map<std::pair<int, int>, Candidate> by_square; ///< the same
     std::optional<PositionReport> best_spot;            ///< once they are written
+    std::vector<VectorLayer::Finished> vectors;         ///< the same
     std::array<std::atomic<std::int64_t>, verdict_phrases.size()> cells{};
     std::atomic<std::int64_t> afloat{0};
 
@@ -133,6 +138,9 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
     for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i)
         if (const FormatSet formats = state_->formats_of(static_cast<Layer>(i)); !formats.empty()) {
             if (formats.has(Format::mbtiles)) check_tiles(part, source);
+            constexpr int most_under_tiles = 1'000'000'000; // see footprints()
+            if (formats.has(Format::mbtiles) && std::max(part.cols, part.rows) > most_under_tiles)
+                throw InputError(source, "is too long for map tiles", "give --bounds, or another --format");
             state_->rasters[i] = std::make_unique<RasterLayer>(
                 folder, spec_of(static_cast<Layer>(i), sources), part, provenance, job.threads,
                 GridCell{job.window.col, job.window.row});
@@ -167,6 +175,7 @@ void OverlayFiles::block(const BlockAnswers& answers) {
 }
 
 void OverlayFiles::zone(Zone&& zone) {
+    stop_if_asked();
     State& state = *state_;
     if (zone.area_m2 < state.least_zone_m2) { // no place to send anybody to, and so no spot either
         ++state.zones_dropped;
@@ -203,14 +212,17 @@ void OverlayFiles::State::write_spots() {
     VectorLayer file(
         folder, "spots",
         "The best drop points, best first, one at the most in each square of the greatest swinging radius",
-        VectorLayer::Shape::point, spot_properties({}), provenance);
+        VectorLayer::Shape::point, spot_properties({}, {}), provenance);
+    const RodeMarks marks = rode_marks(job.tables->boat());
     for (const Candidate& candidate : candidates) {
+        stop_if_asked();
         const PositionReport spot = examine(job, georeference, candidate.col, candidate.row);
-        file.add_point({spot.centre.lon, spot.centre.lat}, spot_properties(spot));
+        file.add_point({spot.centre.lon, spot.centre.lat}, spot_properties(spot, marks));
         if (!best_spot) best_spot = spot;
     }
     file.finish();
     derive_from(file, folder, formats_of(Layer::spots), outputs.styles, looks_by_verdict(true), provenance);
+    vectors.push_back(file.finished());
 }
 
 void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>& step) {
@@ -246,12 +258,14 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
         state.zones->finish();
         derive_from(state.zones->file(), state.folder, state.formats_of(Layer::zones), state.outputs.styles,
                     looks_by_verdict(false), state.provenance);
+        state.vectors.push_back(state.zones->file().finished());
     }
     if (state.job.wanted.has(Layer::spots)) state.write_spots();
     if (state.job.wanted.has(Layer::exclusions))
-        write_exclusions(state.folder, state.job.hazards->hazards(), state.job.depths->grid(), state.source,
-                         state.margin_sources, state.provenance, state.formats_of(Layer::exclusions),
-                         state.outputs.styles);
+        state.vectors.push_back(write_exclusions(state.folder, state.job.hazards->hazards(),
+                                                 state.job.depths->grid(), state.source, state.margin_sources,
+                                                 state.provenance, state.formats_of(Layer::exclusions),
+                                                 state.outputs.styles));
     step();
 }
 
@@ -274,6 +288,7 @@ void OverlayFiles::drop_unasked() {
 }
 
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
+const std::vector<VectorLayer::Finished>& OverlayFiles::vectors() const { return state_->vectors; }
 std::size_t OverlayFiles::spots_written() const { return state_->candidates.size(); }
 const std::optional<PositionReport>& OverlayFiles::best_spot() const { return state_->best_spot; }
 

@@ -18,6 +18,14 @@ std::int64_t last_change_ns(const std::string& path) {
     return static_cast<std::int64_t>(about.st_mtim.tv_sec) * 1'000'000'000 + about.st_mtim.tv_nsec;
 }
 
+std::vector<std::string> names_of(const std::vector<InputFile>& inputs) {
+    std::vector<std::string> names;
+    for (const InputFile& input : inputs) {
+        names.push_back(input.path);
+    }
+    return names;
+}
+
 InputFile digest_of_file(const std::string& path) {
     InputFile file{path, {}, 0, last_change_ns(path)};
     Sha256 sum;

@@ -1,6 +1,7 @@
 #include "swingroom/publish/raster_layer.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 #include "swingroom/base/version.hpp"
 
 #include "base/json.hpp"
@@ -134,6 +135,11 @@ void put_band_properties(GDALRasterBand& band, const LayerSpec& spec) {
     }
 }
 
+/// Lets GDAL go on with a copy as long as nobody has asked to stop.
+int go_on(double /*done*/, const char* /*message*/, void* /*data*/) {
+    return stop_asked() == 0 ? TRUE : FALSE;
+}
+
 } // namespace
 
 struct RasterLayer::State {
@@ -145,7 +151,6 @@ struct RasterLayer::State {
     std::mutex mutex; ///< one dataset, one thread at a time
     GDALDatasetUniquePtr working;
     std::vector<Window> levels;
-    std::vector<CellDigest> weights;    ///< by level
     std::vector<std::uint64_t> digests; ///< by level
     std::atomic<std::uint64_t> full_digest{0}, cells_written{0};
 
@@ -228,7 +233,7 @@ void RasterLayer::State::write(const Plane<T>& plane) {
     if (w.empty()) {
         return;
     }
-    full_digest += weights.front().of(plane.data(), w);
+    full_digest += CellDigest::of(plane.data(), w);
     cells_written += w.cells();
     const std::scoped_lock lock{mutex};
     const GdalMessages errors;
@@ -276,7 +281,7 @@ void RasterLayer::State::make_overviews() {
             while (const auto i = next()) {
                 const Window to = tiles[*i];
                 const std::vector<T> half = halved(level, to, block);
-                digest += weights[level].of(half.data(), to);
+                digest += CellDigest::of(half.data(), to);
                 copy_cells(half.data(), to, block.data(), {to.col, to.row, tile, tile}, to);
                 const std::scoped_lock lock{mutex};
                 const GdalMessages failures;
@@ -335,7 +340,8 @@ void RasterLayer::State::make_cog() {
         throw IoError{final_path.string(), "this GDAL has no COG driver"};
     }
     GDALDatasetUniquePtr cog{driver->CreateCopy(guarded::gdal_name(final_path).c_str(), working.get(), FALSE,
-                                                options.List(), nullptr, nullptr)};
+                                                options.List(), go_on, nullptr)};
+    stop_if_asked();
     if (!cog) {
         fail(errors);
     }
@@ -378,10 +384,11 @@ void RasterLayer::State::compare() {
                                   gdal_type(spec.type), 0, 0, nullptr) != CE_None) {
                     fail(errors);
                 }
-                read[level] += weights[level].of(cells.data(), w);
+                read[level] += CellDigest::of(cells.data(), w);
             }
         }
     });
+    guarded::throw_if_failed(final_path);
     for (std::size_t level = 0; level < levels.size(); ++level) {
         if (read[level] != digests[level]) {
             guarded::fail(final_path, "reads otherwise than it was written");
@@ -400,9 +407,6 @@ RasterLayer::RasterLayer(const std::filesystem::path& folder, LayerSpec spec, co
     state.first = first;
     state.threads = std::max(1, threads);
     state.levels = level_extents(state.extent);
-    for (const Window& level : state.levels) {
-        state.weights.emplace_back(level.cols);
-    }
     state.digests.resize(state.levels.size());
     state.create(grid, provenance);
 }

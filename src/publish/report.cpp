@@ -1,6 +1,7 @@
 #include "swingroom/publish/report.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 #include "swingroom/chart/georeference.hpp"
 
 #include "publish/guarded_files.hpp"
@@ -14,6 +15,7 @@
 #include <functional>
 #include <iterator>
 #include <map>
+#include <string_view>
 #include <utility>
 
 namespace swingroom {
@@ -61,8 +63,22 @@ FinishedFeature in_cells(FinishedFeature feature, const Georeference& georeferen
     return feature;
 }
 
-void read_spots(const std::filesystem::path& folder, ReportContents& contents) {
-    each_finished_feature(folder, "spots", [&](const FinishedFeature& spot) {
+/// The finished layer of a name; null if the run has not made it.
+const VectorLayer::Finished* layer_of(const ReportInput& input, std::string_view name) {
+    const auto found =
+        std::find_if(input.vectors.begin(), input.vectors.end(),
+                     [&](const VectorLayer::Finished& layer) { return layer.spec.name == name; });
+    return found == input.vectors.end() ? nullptr : &*found;
+}
+
+void each_feature(const std::filesystem::path& folder, const ReportInput& input, std::string_view name,
+                  const std::function<void(const FinishedFeature&)>& take) {
+    if (const VectorLayer::Finished* const layer = layer_of(input, name))
+        each_finished_feature(folder, *layer, take);
+}
+
+void read_spots(const std::filesystem::path& folder, const ReportInput& input, ReportContents& contents) {
+    each_feature(folder, input, "spots", [&](const FinishedFeature& spot) {
         ++contents.spots_count;
         if (contents.spots.size() < spots_in_table) contents.spots.push_back(spot);
     });
@@ -100,15 +116,16 @@ public:
                 "map-spot-" + std::to_string(i + 1));
     }
 
-    void draw_zones(const std::filesystem::path& folder, ReportContents& contents) {
+    void draw_zones(const std::filesystem::path& folder, const ReportInput& input, ReportContents& contents) {
         Largest largest(outlines_of_zones);
-        each_finished_feature(folder, "zones", [&](const FinishedFeature& zone) {
+        each_feature(folder, input, "zones", [&](const FinishedFeature& zone) {
             const auto verdict = static_cast<std::size_t>(std::clamp(zone.number("verdict"), 0.0, 4.0));
             ++contents.zones_count.at(verdict);
             contents.zones_area_m2.at(verdict) += zone.number("area_m2");
             if (!zone.rings.empty()) largest.take(zone.number("area_m2"), zone);
         });
         for (const auto& [area_m2, zone] : largest.kept()) {
+            stop_if_asked();
             if (contents.zones.size() < zones_in_table) {
                 contents.zones.push_back(zone);
                 contents.zones.back().rings.clear();
@@ -118,9 +135,10 @@ public:
         }
     }
 
-    void draw_exclusions(const std::filesystem::path& folder, ReportContents& contents) {
+    void draw_exclusions(const std::filesystem::path& folder, const ReportInput& input,
+                         ReportContents& contents) {
         const std::size_t before = whole().size();
-        each_finished_feature(folder, "exclusions", [&](const FinishedFeature& exclusion) {
+        each_feature(folder, input, "exclusions", [&](const FinishedFeature& exclusion) {
             ++contents.exclusions_count;
             tally(exclusion, contents.exclusions);
             if (exclusion.rings.empty() || whole().size() - before > outline_bytes) return;
@@ -192,12 +210,12 @@ void write_report(const std::filesystem::path& folder, const ReportInput& input)
     const FinishedVerdicts verdicts(folder);
     const Georeference georeference(verdicts.grid(), verdicts.path().string());
     ReportContents contents;
-    contents.exclusions_known = std::filesystem::exists(folder / "exclusions.geojson");
+    contents.exclusions_known = layer_of(input, "exclusions") != nullptr;
     find_corners(verdicts.grid(), georeference, contents);
-    read_spots(folder, contents);
+    read_spots(folder, input, contents);
     Maps maps(verdicts, georeference, contents);
-    maps.draw_zones(folder, contents);
-    maps.draw_exclusions(folder, contents);
+    maps.draw_zones(folder, input, contents);
+    maps.draw_exclusions(folder, input, contents);
     maps.draw_spots(contents);
     maps.hand_over(input, contents);
     contents.cells_per_pixel = verdicts.picture(verdicts.grid().extent(), 1024).factor;

@@ -1,9 +1,11 @@
 #include "publish/report_layers.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 
 #include "chart/gdal_messages.hpp"
 #include "publish/guarded_files.hpp"
+#include "publish/ogr_files.hpp"
 
 #include <gdal_priv.h>
 #include <ogrsf_frmts.h>
@@ -23,9 +25,11 @@ namespace fs = std::filesystem;
                   "could not be read back" + (messages.failure().empty() ? "" : ": " + messages.failure()));
 }
 
-GDALDatasetUniquePtr open_finished(const fs::path& file, unsigned int kind) {
+GDALDatasetUniquePtr open_raster(const fs::path& file) {
     const GdalMessages messages;
-    GDALDatasetUniquePtr dataset(GDALDataset::Open(file.c_str(), kind | GDAL_OF_READONLY));
+    GDALDatasetUniquePtr dataset(
+        GDALDataset::Open(guarded::gdal_name(file).c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY));
+    guarded::throw_if_failed(file);
     if (!dataset) fail(file, messages);
     return dataset;
 }
@@ -79,8 +83,8 @@ struct FinishedVerdicts::State {
 };
 
 FinishedVerdicts::FinishedVerdicts(const std::filesystem::path& folder) : state_(std::make_unique<State>()) {
-    state_->path = folder / "verdict.tif";
-    state_->dataset = open_finished(state_->path, GDAL_OF_RASTER);
+    state_->path = fs::absolute(folder / "verdict.tif").lexically_normal();
+    state_->dataset = open_raster(state_->path);
     GDALDataset& dataset = *state_->dataset;
     std::array<double, 6> transform{};
     dataset.GetGeoTransform(transform.data());
@@ -98,6 +102,7 @@ const Grid& FinishedVerdicts::grid() const { return state_->grid; }
 const std::filesystem::path& FinishedVerdicts::path() const { return state_->path; }
 
 VerdictPicture FinishedVerdicts::picture(Window cells, int most_pixels) const {
+    stop_if_asked();
     GDALRasterBand* const full = state_->dataset->GetRasterBand(1);
     for (int level = 0; level <= full->GetOverviewCount(); ++level) {
         const int factor = 1 << level;
@@ -112,6 +117,7 @@ VerdictPicture FinishedVerdicts::picture(Window cells, int most_pixels) const {
         if (band->RasterIO(GF_Read, pixels.col, pixels.row, pixels.cols, pixels.rows, picture.pixels.data(),
                            pixels.cols, pixels.rows, GDT_Byte, 0, 0, nullptr) != CE_None)
             fail(state_->path, messages);
+        guarded::throw_if_failed(state_->path); // what could not be read may look like cells without data
         return picture;
     }
     guarded::fail(state_->path, "has no overview small enough for the report");
@@ -130,15 +136,10 @@ std::string FinishedFeature::text(const std::string& name) const {
     return value ? *value : std::string();
 }
 
-void each_finished_feature(const std::filesystem::path& folder, const std::string& layer,
+void each_finished_feature(const std::filesystem::path& folder, const VectorLayer::Finished& layer,
                            const std::function<void(const FinishedFeature&)>& take) {
-    const fs::path file = folder / (layer + ".geojson");
-    if (!fs::exists(file)) return;
-    const GDALDatasetUniquePtr dataset = open_finished(file, GDAL_OF_VECTOR);
-    const GdalMessages messages;
-    for (const OGRFeatureUniquePtr& feature : *dataset->GetLayer(0))
-        take(read_feature(*feature));
-    if (!messages.failure().empty()) fail(file, messages);
+    const OwnVectorSettings settings;
+    FinishedFeatures(folder, layer).each([&](const OGRFeature& feature) { take(read_feature(feature)); });
 }
 
 } // namespace swingroom

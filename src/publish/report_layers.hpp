@@ -1,7 +1,9 @@
 #pragma once
 
 #include "swingroom/base/grid.hpp"
+#include "swingroom/publish/vector_layer.hpp"
 
+#include <cstdint>
 #include <filesystem>
 #include <functional>
 #include <map>
@@ -54,9 +56,9 @@ struct FinishedFeature {
     [[nodiscard]] std::string text(const std::string& name) const;
 };
 
-/// Hands over the features of a layer one by one, in the order of the file; none if the run has not made it.
-/// @throws IoError
-void each_finished_feature(const std::filesystem::path& folder, const std::string& layer,
+/// Hands over the features of a layer one by one, in the order of the file.
+/// @throws IoError  also when they are not those that were meant
+void each_finished_feature(const std::filesystem::path& folder, const VectorLayer::Finished& layer,
                            const std::function<void(const FinishedFeature&)>& take);
 
 } // namespace swingroom

@@ -1,6 +1,7 @@
 #include "publish/report_page.hpp"
 
 #include "swingroom/base/version.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/publish/palette.hpp"
 
 #include "publish/html.hpp"
@@ -112,10 +113,13 @@ std::size_t doubts_in(const ReportInput& input) {
 
 /// "114.9 ft, 35.0 m by the marks".
 std::string rode_words(double rode_m, const ReportInput& input) {
-    const double metres = rode_at_marks_m(rode_m, input.marks);
-    std::string text = length_text(metres, Rounded::up, input.measures);
+    const auto in = [&](const Measures& unit) {
+        return rode_number(rode_at_marks_m(rode_m, input.marks), input.marks, unit) + " " +
+               std::string(unit_name(unit));
+    };
+    std::string text = in(input.measures);
     if (input.marks.measures.length != input.measures.length)
-        text += ", " + length_text(metres, Rounded::up, input.marks.measures) + " by the marks";
+        text += ", " + in(input.marks.measures) + " by the marks";
     return text;
 }
 

@@ -1,5 +1,7 @@
 #include "publish/report_tables.hpp"
 
+#include "swingroom/boat/rode_figures.hpp"
+
 #include "publish/answer_words.hpp"
 #include "publish/html.hpp"
 
@@ -106,15 +108,12 @@ FigureColumn length(std::string heading, const std::string& property, Rounded wa
 /// "5.5–8.0": the upper end up, the lower one, and what is the same at both, the way that is given: a depth
 /// down, a need up.
 FigureColumn range(std::string heading, const std::string& least, const std::string& most, Rounded low_end,
-                   const Measures& measures, const std::function<double(double)>& exact = {}) {
+                   const Measures& measures) {
     return {{"", std::move(heading), std::string(unit_name(measures))},
             number_style,
             has(least),
             [=](const FinishedFeature& of) {
-                const auto metres = [&](const std::string& name) {
-                    return exact ? exact(of.number(name)) : of.number(name);
-                };
-                const double from = metres(least), to = metres(most);
+                const double from = of.number(least), to = of.number(most);
                 if (from == to) return length_number(from, low_end, measures);
                 return length_number(from, low_end, measures) + "\u2013" +
                        length_number(to, Rounded::up, measures);
@@ -125,8 +124,16 @@ FigureColumn range(std::string heading, const std::string& least, const std::str
 void add_rode(std::vector<FigureColumn>& columns, const std::string& least, const std::string& most,
               const ReportInput& input) {
     const auto add = [&](const char* heading, const Measures& measures) {
-        columns.push_back(range(heading, least, most, Rounded::up, measures,
-                                [marks = input.marks](double m) { return rode_at_marks_m(m, marks); }));
+        const auto rode = [=, marks = input.marks](const FinishedFeature& of, const std::string& name) {
+            return rode_number(rode_at_marks_m(of.number(name), marks), marks, measures);
+        };
+        columns.push_back({{"", heading, std::string(unit_name(measures))},
+                           number_style,
+                           has(least),
+                           [=](const FinishedFeature& of) {
+                               const std::string from = rode(of, least), to = rode(of, most);
+                               return from == to ? to : from + "\u2013" + to;
+                           }});
     };
     add("Rode", input.measures);
     if (input.marks.measures.length != input.measures.length) add("Rode by marks", input.marks.measures);
@@ -224,12 +231,6 @@ std::string area_text(double square_metres) {
     if (square_metres < hectare) return fixed_down(square_metres, 0) + " m\u00b2";
     if (square_metres < 10 * square_kilometre) return fixed_down(square_metres / hectare, 1) + " ha";
     return fixed_down(square_metres / square_kilometre, 1) + " km\u00b2";
-}
-
-double rode_at_marks_m(double rode_m, const RodeMarks& marks) {
-    constexpr double step_of_layers_m = 0.1;
-    const double at_mark_m = std::round(rode_m / marks.every_m) * marks.every_m;
-    return std::abs(rode_m - at_mark_m) < step_of_layers_m ? at_mark_m : rode_m;
 }
 
 std::string water_in(const std::string& danger, const Measures& measures) {

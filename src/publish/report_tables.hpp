@@ -28,9 +28,6 @@ std::string exclusions_table(const std::vector<ExclusionKind>& kinds, const Meas
 
 /// "1.23 ha": square metres below a hectare, square kilometres from a thousand on; rounded down.
 std::string area_text(double square_metres);
-/// The mark that a length of the layers stands for, which are in tenths of a metre: 25 fathoms are 45.8 m
-/// there, and are 25 fathoms again. What is at no mark stays as it is.
-double rode_at_marks_m(double rode_m, const RodeMarks& marks);
 /// A danger's name as in the layers; its water in the unit that is read, where it says how much that is.
 std::string water_in(const std::string& danger, const Measures& measures);
 /// "shoal water, 1.9 m at low water, 60 m off, bearing 188°", or that there is none.

@@ -1,5 +1,7 @@
 #pragma once
 
+#include "swingroom/base/stop.hpp"
+
 #include <atomic>
 #include <cstddef>
 #include <exception>
@@ -13,13 +15,14 @@ namespace swingroom {
 
 /// Runs `work` on several threads at once. Each is given a function that hands out the numbers below `count`,
 /// each number once, until there are none or one of the threads has failed.
-/// @throws what the first to fail has thrown
+/// @throws what the first to fail has thrown; Interrupted when asked to stop
 template <class Work>
 void share_out(std::size_t count, int threads, const Work& work) {
     std::atomic<std::size_t> handed_out{0};
     std::mutex failure_mutex;
     std::exception_ptr failure;
     const auto next = [&]() -> std::optional<std::size_t> {
+        stop_if_asked();
         const std::size_t i = handed_out++;
         return i < count ? std::optional{i} : std::nullopt;
     };

@@ -39,6 +39,13 @@ double latitude(double row, int zoom) {
     return std::atan(std::sinh((0.5 - row / tiles_across(zoom)) * 2 * pi)) * 180 / pi;
 }
 
+/// The longitude, or the edge of the map that it is at, but for what transforming it has cost.
+double at_edge(double lon) {
+    constexpr double half_turn = 180, slack = 1e-9; // a tenth of a millimetre
+    const double edge = half_turn * std::round(lon / half_turn);
+    return std::abs(lon - edge) < slack ? edge : lon;
+}
+
 /// Points all around the raster, close enough together for its outline to be what lies between them.
 std::vector<GridPoint> outline(const Grid& grid) {
     constexpr int pieces = 256;
@@ -145,8 +152,11 @@ TilePyramid pyramid_over(const Grid& grid, const Georeference& georeference, con
         std::minmax_element(points.begin(), points.end(), [](GridPoint a, GridPoint b) { return a.x < b.x; });
     const auto [south, north] =
         std::minmax_element(points.begin(), points.end(), [](GridPoint a, GridPoint b) { return a.y < b.y; });
-    pyramid.west = west->x;
-    pyramid.east = std::min(east->x, west->x + 360);
+    // Longitudes may be counted from 0 to 360. From here on the west lies within the map, and only what
+    // really crosses the antimeridian reaches beyond its eastern edge.
+    const double turns = 360 * std::floor((at_edge(west->x) + 180) / 360);
+    pyramid.west = at_edge(west->x) - turns;
+    pyramid.east = std::min(at_edge(east->x) - turns, pyramid.west + 360);
     pyramid.south = std::max(south->y, -most_latitude);
     pyramid.north = std::min(north->y, most_latitude);
     if (pyramid.south >= pyramid.north)

@@ -1,6 +1,7 @@
 #include "publish/tiles.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 #include "swingroom/base/version.hpp"
 
 #include "base/json.hpp"
@@ -62,6 +63,15 @@ std::array<std::uint8_t, 4> drawn(const LayerSpec& spec, T value, int col, int r
     return rgba;
 }
 
+GDALDatasetUniquePtr opened(const fs::path& layer) {
+    const GdalMessages errors;
+    GDALDatasetUniquePtr cells(
+        GDALDataset::Open(guarded::gdal_name(layer).c_str(), GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR));
+    guarded::throw_if_failed(layer);
+    if (!cells) guarded::fail(layer, "cannot be read back: " + errors.failure());
+    return cells;
+}
+
 /// One layer's tiles, from the highest zoom down: each tile is made from the cells or from the four below it,
 /// drawn, and handed up.
 template <class T>
@@ -72,10 +82,7 @@ public:
     Tiler(const fs::path& layer, const LayerSpec& spec, Grid grid, const std::string& source,
           TilePyramid pyramid, MbtilesFile& file, const std::function<void()>& step)
         : layer_(layer), spec_(spec), grid_(std::move(grid)), georeference_(grid_, source), pyramid_(pyramid),
-          file_(file), step_(step), cells_(GDALDataset::Open(guarded::gdal_name(layer_).c_str(),
-                                                             GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR)) {
-        if (!cells_) guarded::fail(layer_, "cannot be read back");
-    }
+          file_(file), step_(step), cells_(opened(layer_)) {}
 
     void write_all() {
         const TileRange top = pyramid_.range(pyramid_.least_zoom);
@@ -87,6 +94,7 @@ public:
 private:
     Values write(TileAddress tile) {
         if (!pyramid_.range(tile.zoom).contains(tile)) return {};
+        stop_if_asked();
         Values values = tile.zoom == pyramid_.most_zoom ? from_cells(tile) : from_four(tile);
         if (std::all_of(values.begin(), values.end(), is_unsurveyed<T>)) return {};
         TilePicture picture;
@@ -157,6 +165,7 @@ private:
                 GF_Read, window.col, window.row, window.cols, window.rows, cells.data(), window.cols,
                 window.rows, std::is_floating_point_v<T> ? GDT_Float32 : GDT_Byte, 0, 0, nullptr) != CE_None)
             guarded::fail(layer_, "cannot be read back: " + errors.failure());
+        guarded::throw_if_failed(layer_); // what could not be read may look like cells without data
         return cells;
     }
 

@@ -4,14 +4,18 @@
 #include "swingroom/base/version.hpp"
 
 #include "base/json.hpp"
+#include "publish/feature_digest.hpp"
 #include "publish/guarded_files.hpp"
 #include "publish/polygon_rings.hpp"
 #include "publish/sha256.hpp"
 
 #include <algorithm>
+#include <charconv>
 #include <cmath>
 #include <limits>
+#include <optional>
 #include <stdexcept>
+#include <system_error>
 
 namespace swingroom {
 namespace {
@@ -26,6 +30,18 @@ std::string value_text(const Property& property) {
         return json_number(*number, property.decimals);
     }
     return json_text(std::get<std::string>(property.value));
+}
+
+/// A value as digests spell it: what a reader makes of `text`, which is how it is written.
+std::string spelling(const Property& property, const std::string& text) {
+    if (const auto* words = std::get_if<std::string>(&property.value)) {
+        const std::string valid = valid_utf8(*words);
+        return valid.substr(0, valid.find('\0')); // to readers a text ends there
+    }
+    double number = 0;
+    if (std::holds_alternative<std::int64_t>(property.value)) return text;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+    return error == std::errc{} && end == text.data() + text.size() ? number_spelling(number) : "";
 }
 
 void append_position(std::string& text, LatticePoint point) {
@@ -95,8 +111,9 @@ struct VectorLayer::State {
     guarded::Writer writer;
     Sha256 sum;
     Extent extent;
-    std::int64_t count = 0;
-    std::string text; ///< of the feature in hand, as far as it is not written yet
+    FeatureSum meant;
+    std::optional<FeatureDigest> digest; ///< of the feature in hand
+    std::string text;                    ///< of the feature in hand, as far as it is not written yet
 
     void put(const std::string& bytes) {
         sum.add(bytes);
@@ -106,19 +123,26 @@ struct VectorLayer::State {
         if (properties.size() != keys.size()) {
             throw std::logic_error{"a feature with other properties than its layer " + path.string()};
         }
-        text = count == 0 ? "\n" : ",\n";
+        text = meant.count == 0 ? "\n" : ",\n";
+        digest.emplace();
         text += R"({"type":"Feature","properties":{)";
         for (std::size_t i = 0; i < keys.size(); ++i) {
             if (i > 0) {
                 text += ',';
             }
             text += keys[i];
-            text += value_text(properties[i]);
+            const std::string value = value_text(properties[i]);
+            text += value;
+            digest->add_value(spec.columns[i].name, spelling(properties[i], value));
         }
         text += R"(},"geometry":)";
     }
     /// Written piece by piece: the outline of a zone may be as long as the coast.
     void append_polygon(const std::vector<LatticeRing>& rings) {
+        digest->begin_part();
+        for (const LatticeRing& ring : rings)
+            digest->add_ring(ring);
+        digest->end_part();
         constexpr std::size_t piece = std::size_t{1} << 20;
         const char* ring_comma = "[";
         for (const LatticeRing& ring : rings) {
@@ -141,7 +165,7 @@ struct VectorLayer::State {
     void end_feature() {
         text += '}';
         put(text);
-        ++count;
+        add_to(meant, *digest);
     }
 };
 
@@ -165,7 +189,9 @@ void VectorLayer::add_point(GridPoint lonlat, std::span<const Property> properti
     state.extent.include(lonlat);
     state.start_feature(properties);
     state.text += R"({"type":"Point","coordinates":)";
-    append_position(state.text, nearest_lattice(wrapped_longitude(lonlat.x), lonlat.y));
+    const LatticePoint at = nearest_lattice(wrapped_longitude(lonlat.x), lonlat.y);
+    append_position(state.text, at);
+    state.digest->add_position(at);
     state.text += '}';
     state.end_feature();
 }
@@ -223,7 +249,8 @@ void VectorLayer::finish() {
     }
 }
 
-std::int64_t VectorLayer::count() const { return state_->count; }
+std::int64_t VectorLayer::count() const { return state_->meant.count; }
 const VectorLayer::Spec& VectorLayer::spec() const { return state_->spec; }
+VectorLayer::Finished VectorLayer::finished() const { return {state_->spec, state_->meant}; }
 
 } // namespace swingroom

@@ -1,5 +1,6 @@
 #include "publish/zone_layer.hpp"
 
+#include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/room/berths.hpp"
 #include "swingroom/room/zone_shape.hpp"
 
@@ -111,20 +112,21 @@ struct WorkedOut {
     std::size_t boats = 0;
 };
 
-std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more) {
+std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, const RodeMarks& marks) {
     const ZoneFigures& f = zone.figures;
-    std::vector<Property> properties = {whole("verdict", static_cast<int>(zone.verdict)),
-                                        text("meaning", std::string(phrase(zone.verdict))),
-                                        text("ways", ways_text(f.ways)),
-                                        whole("boats", static_cast<std::int64_t>(more.boats)),
-                                        whole("cells", zone.cells),
-                                        down("area_m2", zone.area_m2, 0),
-                                        down("depth_low_min_m", f.depth_low_min_m, 1),
-                                        up("depth_low_max_m", f.depth_low_max_m, 1),
-                                        down("rode_min_m", f.rode_min_m, 1),
-                                        up("rode_max_m", f.rode_max_m, 1),
-                                        down("radius_min_m", f.radius_min_m, 1),
-                                        up("radius_max_m", f.radius_max_m, 1)};
+    std::vector<Property> properties = {
+        whole("verdict", static_cast<int>(zone.verdict)),
+        text("meaning", std::string(phrase(zone.verdict))),
+        text("ways", ways_text(f.ways)),
+        whole("boats", static_cast<std::int64_t>(more.boats)),
+        whole("cells", zone.cells),
+        down("area_m2", zone.area_m2, 0),
+        down("depth_low_min_m", f.depth_low_min_m, 1),
+        up("depth_low_max_m", f.depth_low_max_m, 1),
+        down("rode_min_m", f.rode_min_m, 1),
+        {"rode_max_m", rode_value(exact_rode_m(f.rode_max_m, marks), marks, Measures{}), 1},
+        down("radius_min_m", f.radius_min_m, 1),
+        up("radius_max_m", f.radius_max_m, 1)};
     for (const Way way : all_ways) {
         const float kn = f.has(way) ? f.wind_limit_min_kn[static_cast<std::size_t>(way)]
                                     : std::numeric_limits<float>::quiet_NaN();
@@ -147,7 +149,7 @@ ZoneLayer::ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job,
                      const Georeference& georeference, const Provenance& provenance, bool smooth)
     : job_(job), georeference_(georeference), smooth_(smooth),
       file_(folder, "zones", "Connected areas of one verdict, with the figures that hold all over each",
-            VectorLayer::Shape::polygon, zone_properties({}, {}), provenance,
+            VectorLayer::Shape::polygon, zone_properties({}, {}, {}), provenance,
             VectorLayer::Rounding::inwards) {
     const CellSize cell = job.metric->least();
     longest_edge_ = {longest_edge_m / cell.dx_m, longest_edge_m / cell.dy_m};
@@ -166,7 +168,7 @@ void ZoneLayer::add(Zone&& zone) {
     DegreeRings degrees(georeference_, longest_edge_);
     for (auto& ring : rings)
         ring = degrees.of(ring);
-    file_.add_polygon(std::move(rings), zone_properties(zone, more));
+    file_.add_polygon(std::move(rings), zone_properties(zone, more, rode_marks(job_.tables->boat())));
 }
 
 } // namespace swingroom

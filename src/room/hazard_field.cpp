@@ -156,14 +156,11 @@ BoxTree arranged(std::vector<Item>& items, const std::vector<Box>& boxes, Window
 }
 
 /// The least cell size of any range of rows in constant time: minima of all runs whose length is a power of
-/// two.
+/// two. It lives no longer than its metric.
 class LeastSizes {
 public:
-    explicit LeastSizes(const GroundMetric& metric) {
-        std::vector<CellSize> rows(static_cast<std::size_t>(metric.rows()));
-        for (int row = 0; row < metric.rows(); ++row)
-            rows[static_cast<std::size_t>(row)] = metric.at(row);
-        runs_.push_back(std::move(rows));
+    explicit LeastSizes(const GroundMetric& metric) : metric_(metric) {
+        runs_.push_back(metric.sizes());
         for (std::size_t half = 1; 2 * half <= runs_.front().size(); half *= 2) {
             const auto& below = runs_.back();
             std::vector<CellSize> above(below.size() - half);
@@ -176,9 +173,8 @@ public:
     [[nodiscard]] CellSize all() const { return all_; }
     /// Over rows [first, last]; rows outside the raster take the nearest row's size.
     [[nodiscard]] CellSize least(double first, double last) const {
-        const int end = static_cast<int>(runs_.front().size()) - 1;
-        const auto from = static_cast<std::size_t>(held(first, 0, end));
-        const auto to = static_cast<std::size_t>(held(last, 0, end));
+        const int end = metric_.rows() - 1;
+        const std::size_t from = metric_.index(held(first, 0, end)), to = metric_.index(held(last, 0, end));
         const auto level = static_cast<std::size_t>(std::bit_width(to - from + 1)) - 1;
         return least_of(runs_[level][from], runs_[level][to + 1 - (std::size_t{1} << level)]);
     }
@@ -187,18 +183,10 @@ private:
     static CellSize least_of(CellSize a, CellSize b) {
         return {std::min(a.dx_m, b.dx_m), std::min(a.dy_m, b.dy_m)};
     }
+    const GroundMetric& metric_;
     std::vector<std::vector<CellSize>> runs_;
     CellSize all_;
 };
-
-CellSize greatest_size(const GroundMetric& metric, int first, int last) {
-    CellSize greatest;
-    for (int row = first; row <= last; ++row) {
-        const CellSize size = metric.at(row);
-        greatest = {std::max(greatest.dx_m, size.dx_m), std::max(greatest.dy_m, size.dy_m)};
-    }
-    return greatest;
-}
 
 /// A segment and its reach. Ends in grid space with a.y <= b.y; the reach holds margin, slack and guards.
 struct Capsule {
@@ -510,7 +498,7 @@ void HazardField::Prepared::add_interior(std::uint32_t index, std::vector<Box>& 
 
 void HazardField::Prepared::prepare() {
     const LeastSizes sizes(metric);
-    Draft draft{sizes, greatest_size(metric, 0, metric.rows() - 1), extent, 0, 0, {}, {}};
+    Draft draft{sizes, metric.greatest(0, metric.rows() - 1), extent, 0, 0, {}, {}};
     std::vector<Box> interior_boxes;
     for (std::size_t i = 0; i < hazards.size(); ++i) {
         const Hazard& hazard = hazards[i];
@@ -638,7 +626,7 @@ double HazardField::excess_bound_m(const Hazard& hazard) const {
             }
         }
     }
-    const CellSize least = metric.least(), greatest = greatest_size(metric, 0, metric.rows() - 1);
+    const CellSize least = metric.least(), greatest = metric.greatest(0, metric.rows() - 1);
     // Merging moves an outline by the deviation and widens the reach by as much.
     const double merge_m = 2 * merge_tolerance_cells * std::min(least.dx_m, least.dy_m);
     const double reach_m = hazard.margin_m + hazard.slack_m + merge_m;
@@ -653,7 +641,7 @@ double HazardField::excess_bound_m(const Hazard& hazard) const {
     for (int row = held(first - reach_rows, 0, end), stop = held(last + reach_rows, 0, end); row <= stop;
          row += piece_rows) {
         const int from = held(row - band, 0, end), to = held(row + piece_rows + band, 0, end);
-        const CellSize low = metric.least(from, to), high = greatest_size(metric, from, to);
+        const CellSize low = metric.least(from, to), high = metric.greatest(from, to);
         ratio = std::max({ratio, high.dx_m / low.dx_m, high.dy_m / low.dy_m});
     }
     return reach_m * (ratio - 1) + merge_m + guard_m;

@@ -8,18 +8,25 @@
 
 namespace swingroom {
 
-CellSize GroundMetric::at(int row) const {
-    assert(!rows_.empty());
-    return rows_[static_cast<std::size_t>(std::clamp(row, 0, rows() - 1))];
+std::size_t GroundMetric::index(int row) const {
+    assert(!sizes_.empty());
+    return static_cast<std::size_t>(std::clamp(row, 0, rows_ - 1) / rows_each_);
 }
+
+CellSize GroundMetric::at(int row) const { return sizes_[index(row)]; }
 
 CellSize GroundMetric::least(int first, int last) const {
     CellSize least{std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity()};
-    for (int row = std::clamp(first, 0, rows() - 1); row <= std::clamp(last, 0, rows() - 1); ++row) {
-        const CellSize size = at(row);
-        least = {std::min(least.dx_m, size.dx_m), std::min(least.dy_m, size.dy_m)};
-    }
+    for (std::size_t i = index(first), end = index(last); i <= end; ++i)
+        least = {std::min(least.dx_m, sizes_[i].dx_m), std::min(least.dy_m, sizes_[i].dy_m)};
     return least;
+}
+
+CellSize GroundMetric::greatest(int first, int last) const {
+    CellSize greatest;
+    for (std::size_t i = index(first), end = index(last); i <= end; ++i)
+        greatest = {std::max(greatest.dx_m, sizes_[i].dx_m), std::max(greatest.dy_m, sizes_[i].dy_m)};
+    return greatest;
 }
 
 namespace {
@@ -46,16 +53,18 @@ void sliding_least(int count, int half, Get get, Put put) {
 
 GroundMetric GroundMetric::within(double reach_m) const {
     const double cells = std::ceil(reach_m / least().dy_m) + 2;
-    const int half = static_cast<int>(std::min(cells, static_cast<double>(rows())));
-    std::vector<CellSize> out(rows_.size());
+    const auto count = static_cast<int>(sizes_.size());
+    // From any row of those that share a size; of one row each it is the cells themselves.
+    const int half = static_cast<int>(std::min(std::ceil(cells / rows_each_), static_cast<double>(count)));
+    std::vector<CellSize> out(sizes_.size());
     const auto slot = [](auto& rows, int i) -> auto& { return rows[static_cast<std::size_t>(i)]; };
     sliding_least(
-        rows(), half, [&](int i) { return slot(rows_, i).dx_m; },
+        count, half, [&](int i) { return slot(sizes_, i).dx_m; },
         [&](int i, double v) { slot(out, i).dx_m = v; });
     sliding_least(
-        rows(), half, [&](int i) { return slot(rows_, i).dy_m; },
+        count, half, [&](int i) { return slot(sizes_, i).dy_m; },
         [&](int i, double v) { slot(out, i).dy_m = v; });
-    return GroundMetric(std::move(out));
+    return GroundMetric(std::move(out), rows_each_, rows_);
 }
 
 } // namespace swingroom

@@ -8,10 +8,17 @@
 
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <cerrno>
+#include <chrono>
+#include <cstddef>
+#include <cstdlib>
+#include <fcntl.h>
 #include <grp.h>
+#include <sys/stat.h>
 #include <sys/wait.h>
 #include <system_error>
+#include <thread>
 #include <unistd.h>
 
 namespace swingroom::golden {
@@ -191,6 +198,38 @@ TEST_F(BadInput, UnknownUnit) {
 
 TEST_F(BadInput, UncertaintyNotSaid) {
     expect_refused(job_without("--uncertainty"), users_mistake, {"--uncertainty"});
+}
+
+/// What libraries print by themselves would stand before the one line.
+TEST_F(BadInput, LibrariesPrintNothingOfTheirOwn) {
+    std::filesystem::create_directory(scratch / "proj");
+    write_bytes(scratch / "proj/proj.db", "no database\n");
+    write_bytes(scratch / "grid.txt", "0 0 -5\n1 0 -5\n0 1 -5\n1 1 -5\n");
+    const std::vector<std::string> cell = {"inputs", "testdata/cells/QQ5HAVEN.000"},
+                                   drawn = {"exclusions", "--chart", "testdata/cells/QQ5HAVEN.000", "--out",
+                                            out};
+    for (const char* const variable : {"PROJ_DATA", "PROJ_LIB"})
+        for (const std::string& folder : {std::string("/nonexistent"), scratch / "proj"})
+            for (const std::vector<std::string>& words : {job(), cell, drawn, {"inputs", sea}, [&] {
+                                                              auto text = job_with("--crs", "EPSG:32626");
+                                                              text[2] = scratch / "grid.txt";
+                                                              return text;
+                                                          }()}) {
+                SCOPED_TRACE(folder + " " + words.front());
+                setenv(variable, folder.c_str(), 1);
+                const Outcome run = swingroom(words);
+                unsetenv(variable);
+                expect_refusal(run, failing_file,
+                               {"swingroom: PROJ: its database", "set PROJ_DATA to its folder"});
+            }
+    setenv("CPL_DEBUG", "ON", 1);
+    setenv("PROJ_DEBUG", "3", 1);
+    expect_refused(job_with("--bathymetry", scratch / "none.tif"), users_mistake, {"none.tif"});
+    const Outcome sound = swingroom(job());
+    unsetenv("CPL_DEBUG");
+    unsetenv("PROJ_DEBUG");
+    EXPECT_EQ(sound.exit_code, 0) << sound.err;
+    EXPECT_EQ(sound.err, "");
 }
 
 TEST_F(BadInput, MissingHazardFile) {
@@ -385,8 +424,61 @@ TEST_F(BadInput, OutputFolderThatCannotBeWritten) {
 }
 
 TEST_F(BadInput, BoatFileThatCannotBeOpenedSaysWhy) {
-    expect_refused(job_with("--boat", scratch / "none.ini"), users_mistake, {"none.ini", "No such file"});
+    expect_refused(job_with("--boat", scratch / "none.ini"), users_mistake, {"none.ini", "no such file"});
     expect_refused(job_with("--boat", scratch.path().string()), users_mistake, {"is a folder"});
+}
+
+/// A pipe that is waited on by whoever opens it; here he gets an end at once, so that a test cannot hang.
+class Pipe {
+public:
+    explicit Pipe(const std::string& name) : name_(name) {
+        if (mkfifo(name.c_str(), 0666) != 0) throw std::system_error(errno, std::generic_category(), name);
+        feeder_ = std::thread([this] {
+            while (!done_) {
+                // Succeeds only while somebody has it open for reading.
+                if (const int end = open(name_.c_str(), O_WRONLY | O_NONBLOCK); end >= 0) {
+                    opened_ = true;
+                    close(end);
+                }
+                std::this_thread::sleep_for(std::chrono::milliseconds(2));
+            }
+        });
+    }
+    Pipe(const Pipe&) = delete;
+    Pipe& operator=(const Pipe&) = delete;
+    ~Pipe() {
+        done_ = true;
+        feeder_.join();
+    }
+    [[nodiscard]] bool opened() const { return opened_; }
+
+private:
+    std::string name_;
+    std::atomic<bool> done_ = false, opened_ = false;
+    std::thread feeder_;
+};
+
+TEST_F(BadInput, APipeOrADeviceInATextsPlaceIsRefusedUnopened) {
+    const Pipe pipe(scratch / "pipe");
+    for (const char* option : {"--boat", "--plan", "--rules"}) {
+        SCOPED_TRACE(option);
+        for (const std::string& path : {scratch / "pipe", std::string("/dev/null")})
+            expect_refused(job_with(option, path), users_mistake,
+                           {path + ": is a pipe or a device, not a file; "});
+    }
+    expect_refusal(swingroom({"boat", scratch / "pipe", "--wind", "9"}), users_mistake, {"is a pipe"});
+    expect_refusal(swingroom({"inputs", sea, "--rules", scratch / "pipe"}), users_mistake, {"is a pipe"});
+    EXPECT_FALSE(pipe.opened()) << "it would wait for ever";
+}
+
+TEST_F(BadInput, ATextThatFailsInReadingIsTheDisksFailure) {
+    // The first page of a process's memory is never there: reading it is an input/output error.
+    const std::string failing = "/proc/self/mem";
+    for (const char* option : {"--boat", "--plan", "--rules"}) {
+        SCOPED_TRACE(option);
+        expect_refused(job_with(option, failing), failing_file,
+                       {"swingroom: " + failing + ": cannot be read: Input/output error\n"});
+    }
 }
 
 TEST_F(BadInput, HelpHasNoBlanksTooMany) {

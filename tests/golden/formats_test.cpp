@@ -13,7 +13,10 @@
 #include <array>
 #include <cmath>
 #include <cstdlib>
+#include <map>
+#include <memory>
 #include <set>
+#include <stdexcept>
 
 namespace swingroom::golden {
 namespace {
@@ -323,6 +326,40 @@ TEST(Tiles, AreOnBothSidesOfTheAntimeridianAndSoAreTheOthers) {
     }
     EXPECT_GE(drawn, 2);
     EXPECT_THAT(bytes_of(scratch / "out/spots.gpx"), HasSubstr("<wpt lat=\"-1"));
+}
+
+// The same sea, whose raster counts longitudes from 0 to 360, and from -180 to 180.
+TEST(Tiles, OfLongitudesBeyond180AreThoseOfTheTwinAndOpenAsWideAsTheyAre) {
+    const Scratch scratch;
+    std::map<std::string, std::vector<std::string>> rows;
+    for (const double west : {190.0, -170.0}) {
+        SCOPED_TRACE(west);
+        Sea sea;
+        sea.crs = "EPSG:4326";
+        sea.transform = {west, 5e-5, 0, -16.997, 0, -5e-5};
+        write_sea(scratch / "sea.tif", sea);
+        const Outcome run = overlay_of_sea(scratch, "verdict.mbtiles");
+        ASSERT_EQ(run.exit_code, 0) << run.err;
+        const std::string tiles = scratch / "out/verdict.mbtiles";
+        EXPECT_THAT(rows_of(tiles, "SELECT value FROM metadata WHERE name = 'bounds'").at(0),
+                    testing::MatchesRegex("-170.0.*,-17.00.*,-169.99.*,-16.99.*"));
+        const GDALDatasetUniquePtr opened(GDALDataset::Open(tiles.c_str(), GDAL_OF_RASTER));
+        ASSERT_TRUE(opened);
+        EXPECT_LT(opened->GetRasterXSize(), 1000);
+        EXPECT_GT(opened->GetRasterXSize(), 100);
+        std::array<double, 6> transform{};
+        opened->GetGeoTransform(transform.data());
+        EXPECT_NEAR(transform[0], -170 / 180.0 * M_PI * 6378137, 20);
+        const auto these =
+            rows_of(tiles, "SELECT zoom_level || ',' || tile_column || ',' || tile_row || ',' || "
+                           "hex(tile_data) FROM tiles ORDER BY 1");
+        EXPECT_GE(these.size(), 1U);
+        if (rows.empty())
+            rows["beyond"] = these;
+        else
+            EXPECT_EQ(rows["beyond"], these);
+        std::filesystem::remove_all(scratch / "out");
+    }
 }
 
 TEST(Tiles, BeyondTheLatitudesOfWebMapsAreRefusedBeforeTheWork) {

@@ -167,6 +167,18 @@ TEST(PrintPlan, RefusesWhatAPlanCannotHold) {
     EXPECT_EQ(run.exit_code, 2);
     EXPECT_THAT(run.err, HasSubstr("--out: \"haven #2\" cannot stand in a plan; "));
     EXPECT_EQ(run.out, "");
+    // Shown in letters it would be another folder.
+    for (const std::string out : {"a\nb", "a\x1b[1m", "a\u202e", "a\xff", " a", "a\t"}) {
+        const Outcome other =
+            swingroom({"overlay", "--plan", "testdata/haven/haven.plan", "--out", out, "--print-plan"});
+        EXPECT_EQ(other.exit_code, 2);
+        EXPECT_EQ(other.out, "");
+    }
+    EXPECT_THAT(swingroom({"overlay", "--plan", "testdata/haven/haven.plan", "--out", "\u00c5land \u00f6",
+                           "--print-plan"})
+                    .out,
+                HasSubstr("out = \u00c5land \u00f6\n"))
+        << "letters of any alphabet can";
 }
 
 TEST(Loudness, QuietSaysNothingButWarningsAndErrors) {

@@ -2,8 +2,11 @@
 
 #include "support.hpp"
 
+#include <gdal_priv.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <ogr_spatialref.h>
+#include <ogrsf_frmts.h>
 
 #include <array>
 #include <cerrno>
@@ -12,10 +15,13 @@
 #include <fcntl.h>
 #include <functional>
 #include <pty.h>
+#include <stdexcept>
+#include <string>
 #include <sys/wait.h>
 #include <system_error>
 #include <thread>
 #include <unistd.h>
+#include <vector>
 
 namespace swingroom::golden {
 namespace {
@@ -76,6 +82,19 @@ public:
         close(from_);
         return status;
     }
+    /// The same; one that is still there after that long is killed.
+    int wait_at_most(std::chrono::milliseconds most) {
+        const auto end = std::chrono::steady_clock::now() + most;
+        siginfo_t gone{};
+        while (std::chrono::steady_clock::now() < end) {
+            if (waitid(P_PID, static_cast<id_t>(child_), &gone, WEXITED | WNOHANG | WNOWAIT) == 0 &&
+                gone.si_pid != 0)
+                return wait();
+            std::this_thread::sleep_for(std::chrono::milliseconds(5));
+        }
+        send(SIGKILL);
+        return wait();
+    }
     /// All that it has said on both streams; after wait().
     [[nodiscard]] const std::string& said() const { return said_; }
 
@@ -95,6 +114,18 @@ private:
     std::thread reader_;
     std::string said_;
 };
+
+/// A tree of a system without /dev/pts has none.
+bool can_have_a_terminal() {
+    int ours = -1, theirs = -1;
+    if (openpty(&ours, &theirs, nullptr, nullptr, nullptr) != 0) return false;
+    close(theirs);
+    close(ours);
+    return true;
+}
+// A macro, since GTEST_SKIP returns from the test that it stands in.
+#define NEEDS_A_TERMINAL()                                                                                   \
+    if (!can_have_a_terminal()) GTEST_SKIP() << "no terminal can be had here (is /dev/pts mounted?)"
 
 /// A sea that takes the command some seconds.
 class LongRun : public testing::Test {
@@ -127,13 +158,20 @@ protected:
                 "--out",
                 scratch_ / "out"};
     }
+    /// Until it has a working folder.
+    [[nodiscard]] bool has_begun() const {
+        return appears([](const std::string&) { return true; });
+    }
     /// Until its working folder holds something: from there on it has much to clean up.
     [[nodiscard]] bool is_at_work() const {
+        return appears([](const std::string& folder) { return !std::filesystem::is_empty(folder); });
+    }
+    template <class Counts>
+    [[nodiscard]] bool appears(Counts counts) const {
         const auto end = std::chrono::steady_clock::now() + std::chrono::seconds(60);
         while (std::chrono::steady_clock::now() < end) {
             for (const std::string& name : scratch_.names())
-                if (name.starts_with(".out.part-") && !std::filesystem::is_empty(scratch_ / name))
-                    return true;
+                if (name.starts_with(".out.part-") && counts(scratch_ / name)) return true;
             std::this_thread::sleep_for(std::chrono::milliseconds(5));
         }
         return false;
@@ -157,6 +195,62 @@ TEST_P(StoppedBy, EndsByThatSignalAndLeavesNothing) {
 }
 INSTANTIATE_TEST_SUITE_P(Signals, StoppedBy, testing::Values(SIGINT, SIGTERM, SIGHUP));
 
+/// A file of hazards from which the first feature never comes: a view that counts without end. The library is
+/// asked once, and does not come back.
+void write_endless_hazards(const std::string& file) {
+    GDALAllRegister();
+    const GDALDatasetUniquePtr made(
+        GetGDALDriverManager()->GetDriverByName("GPKG")->Create(file.c_str(), 0, 0, 0, GDT_Unknown, nullptr));
+    if (!made) throw std::runtime_error("cannot make " + file);
+    OGRSpatialReference wgs84;
+    wgs84.importFromEPSG(4326);
+    OGRLayer* const layer = made->CreateLayer("rock", &wgs84, wkbPoint, nullptr);
+    OGRFeature rock(layer->GetLayerDefn());
+    const OGRPoint place(-28.33, 47.84);
+    rock.SetGeometry(&place);
+    bool done = layer->CreateFeature(&rock) == OGRERR_NONE;
+    for (const char* statement :
+         {"CREATE VIEW endless AS WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n) "
+          "SELECT n.i AS OGC_FID, rock.geom AS geom FROM n, rock WHERE n.i < 0",
+          "INSERT INTO gpkg_contents (table_name, identifier, data_type, srs_id) "
+          "VALUES ('endless', 'endless', 'features', 4326)",
+          "INSERT INTO gpkg_geometry_columns VALUES ('endless', 'geom', 'POINT', 4326, 0, 0)"}) {
+        CPLErrorReset();
+        made->ExecuteSQL(statement, nullptr, nullptr);
+        done = done && CPLGetLastErrorType() == CE_None;
+    }
+    if (!done) throw std::runtime_error("cannot fill " + file);
+}
+
+class StoppedInALibrary : public LongRun, public testing::WithParamInterface<const char*> {};
+
+TEST_P(StoppedInALibrary, EndsWithinASecondByThatSignalAndLeavesNothing) {
+    const std::string hazards = scratch_ / "endless.gpkg", rules = scratch_ / "any.rules";
+    write_endless_hazards(hazards);
+    write_bytes(rules, "[any]\nlayers = *\neffects = hull\nmargin = 5 m\n");
+    const std::string command = GetParam();
+    std::vector<std::string> words = job();
+    if (command == "exclusions")
+        words = {command, "--bounds", "-28.4,47.8,-28.3,47.9", "--out", scratch_ / "out"};
+    words.insert(words.end(), {"--hazards", hazards, "--rules", rules, "--verbose"});
+    for (const int signal : {SIGINT, SIGTERM}) {
+        Running run(words, false);
+        ASSERT_TRUE(has_begun());
+        std::this_thread::sleep_for(std::chrono::seconds(1)); // to come to the hazards, and be kept there
+        const auto sent = std::chrono::steady_clock::now();
+        run.send(signal);
+        const int status = run.wait_at_most(std::chrono::seconds(10));
+        const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - sent;
+        ASSERT_TRUE(WIFSIGNALED(status)) << run.said();
+        EXPECT_EQ(WTERMSIG(status), signal);
+        EXPECT_LT(taken.count(), 2) << "a second, and what a busy machine adds";
+        EXPECT_THAT(run.said(), HasSubstr("reading the hazards"));
+        EXPECT_THAT(run.said(), testing::Not(HasSubstr("the boat's tables")));
+        EXPECT_THAT(scratch_.names(), testing::ElementsAre("any.rules", "endless.gpkg", "sea.tif"));
+    }
+}
+INSTANTIATE_TEST_SUITE_P(Commands, StoppedInALibrary, testing::Values("overlay", "exclusions"));
+
 TEST_F(LongRun, ASignalThatWasIgnoredBeforeStaysIgnored) {
     // As under nohup.
     Running run(job(), false, [] { std::signal(SIGHUP, SIG_IGN); });
@@ -169,6 +263,7 @@ TEST_F(LongRun, ASignalThatWasIgnoredBeforeStaysIgnored) {
 }
 
 TEST(Progress, IsShownOnATerminalAndOnlyThere) {
+    NEEDS_A_TERMINAL();
     const Scratch scratch;
     const auto job = [&](const char* name) -> std::vector<std::string> {
         return {"overlay", "--plan", "testdata/haven/haven.plan", "--out", scratch / name};
@@ -206,6 +301,7 @@ std::string mistake_on(const char* terminal, const char* no_color) {
 }
 
 TEST(Colour, IsThereOnATerminalUnlessItIsNotWanted) {
+    NEEDS_A_TERMINAL();
     constexpr const char* red = "\x1b[1;31mswingroom:\x1b[0m no such: ";
     EXPECT_THAT(mistake_on("xterm", nullptr), HasSubstr(red));
     EXPECT_THAT(mistake_on("xterm", ""), HasSubstr(red))
@@ -268,6 +364,13 @@ TEST_F(BoatPicture, ReplacesNothingButAPlainFileAndThatOnlyWhenAsked) {
     EXPECT_EQ(bytes_of(scratch / "old.svg"), "old");
     auto words = job(scratch / "link.svg");
     words.emplace_back("--overwrite");
+    const Outcome linked = swingroom(words);
+    EXPECT_EQ(linked.exit_code, 2) << "nothing is written through a link";
+    EXPECT_EQ(linked.lines(), 1U) << linked.err;
+    EXPECT_THAT(linked.err, HasSubstr("link.svg is a symbolic link"));
+    EXPECT_EQ(bytes_of(scratch / "old.svg"), "old");
+    words = job(scratch / "old.svg");
+    words.emplace_back("--overwrite");
     EXPECT_EQ(swingroom(words).exit_code, 0);
     EXPECT_THAT(bytes_of(scratch / "old.svg"), HasSubstr("<svg"));
     EXPECT_TRUE(std::filesystem::is_symlink(scratch / "link.svg"));
@@ -277,6 +380,25 @@ TEST_F(BoatPicture, ReplacesNothingButAPlainFileAndThatOnlyWhenAsked) {
     const Outcome run = swingroom(words);
     EXPECT_EQ(run.exit_code, 2);
     EXPECT_THAT(run.err, HasSubstr("not a plain file"));
+}
+
+TEST_F(BoatPicture, IsNeverTheBoatFile) {
+    const std::string boat = scratch / "ketch.ini",
+                      before = bytes_of(SWINGROOM_SOURCE "/testdata/haven/heavy_ketch.ini");
+    write_bytes(boat, before);
+    std::filesystem::create_hard_link(boat, scratch / "hard.svg");
+    std::filesystem::create_symlink("ketch.ini", scratch / "soft.svg");
+    for (const std::string& name :
+         std::vector<std::string>{"ketch.ini", "hard.svg", "soft.svg",
+                                  "../" + scratch.path().filename().string() + "/ketch.ini"}) {
+        const Outcome run =
+            swingroom({"boat", boat, "--wind", "20", "--picture", scratch / name, "--overwrite"});
+        EXPECT_EQ(run.exit_code, 2) << name;
+        EXPECT_EQ(run.lines(), 1U) << run.err;
+        EXPECT_THAT(run.err, HasSubstr("ketch.ini, which is read")) << name;
+        EXPECT_EQ(bytes_of(boat), before) << name;
+    }
+    EXPECT_THAT(scratch.names(), testing::ElementsAre("hard.svg", "ketch.ini", "soft.svg"));
 }
 
 } // namespace

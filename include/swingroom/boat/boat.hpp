@@ -37,6 +37,9 @@ struct Rode {
     double rope_kg_per_m = 0;
     double rope_stiffness_n = 0; ///< EA: pull per unit strain; 0 only without rope
     double mark_m = 5;           ///< distance between the marks on the rode, to which rode is rounded up
+    /// The most that EA may be, for what is the worse the less the rope stretches: the user's own number,
+    /// else that of the stiffest make; 0: not known, and no stretch is counted on.
+    double rope_stiffest_n = 0;
     [[nodiscard]] double aboard_m() const { return chain_m + rope_m; }
 };
 
@@ -118,7 +121,7 @@ struct Boat {
 ///                position_allowance, set_distance, max_slope
 /// @param source  the file's name, for messages   @throws InputError
 Boat read_boat(std::istream& in, const std::string& source);
-/// @throws InputError also where the file cannot be opened
+/// @throws InputError also where there is no such file, or it is none   @throws IoError reading fails
 Boat read_boat_file(const std::string& path);
 
 } // namespace swingroom

@@ -55,7 +55,10 @@ struct HungSinker {
     double weight_n = 0;   ///< in water
     double from_bow_m = 0; ///< down the rode; at most the rode veered
 };
-enum class Stretch { none, as_aboard };
+/// How far the rope is taken to stretch. Of an estimate the greatest that is likely (as_aboard) is on the
+/// safe side where the reach is asked, the least where the angle is, since a rope that stretches pulls
+/// flatter.
+enum class Stretch { none, least, as_aboard };
 /// The rode of a boat when so much of it is veered: chain next to the anchor, rope above. More than is aboard
 /// is made up with more chain (rope where there is no chain), to say how much would be needed.
 std::vector<RodePart> rode_parts(const Rode& rode, double veered_m, std::optional<HungSinker> sinker,

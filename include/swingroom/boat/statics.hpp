@@ -40,11 +40,14 @@ struct RodeState {
 /// rode that does not stretch. Relative error below 1e-9 for 0 to 100 kN, 1 to 100 m of span.
 RodeState rode_state(double pull_n, double span_m, std::span<const RodePart> parts);
 
-/// The greatest span at which the rode pulls at the anchor no steeper than angle_deg (>= 0, < 90): closed
-/// form, from the anchor up. Falls with the pull; at no pull it is the whole length.
+/// The greatest span at which the rode pulls at the anchor no steeper than angle_deg (>= 0, < 90), at this
+/// pull and at every lesser one. Falls with the pull; at no pull it is the whole length. A rode that does not
+/// stretch is the steeper the harder it is pulled: a closed form, from the anchor up. One that stretches may
+/// be flatter in a harder pull, so lesser ones are looked at too; the answer is then less than the exact one
+/// by at most 0.14 % of what the stretch lends to the span.
 double greatest_span_m(double pull_n, double angle_deg, std::span<const RodePart> parts);
 
-/// The greatest horizontal pull at which the angle stays within angle_deg at this span; infinity where the
+/// The greatest horizontal pull up to which the angle stays within angle_deg at this span; infinity where the
 /// rode is long enough for any pull (length * sin(angle) >= span), 0 where it is too short for any.
 double greatest_pull_n(double span_m, double angle_deg, std::span<const RodePart> parts);
 

@@ -11,9 +11,11 @@
 #include <algorithm>
 #include <array>
 #include <bit>
+#include <cstddef>
 #include <cstdint>
 #include <limits>
 #include <memory>
+#include <span>
 #include <vector>
 
 namespace swingroom {
@@ -85,9 +87,10 @@ public:
     }
 
     /// Greatest mean wind in knots for which the way's reach fits the room, the angle of pull stays within
-    /// the allowed one and the pull within the anchor's holding on that seabed; rounded down (the reach to
-    /// wind_step_kn()); 0 where none does or the way is out. At most greatest_wind_kn. NaN, not known, where
-    /// holding_limit_kn() is: test for it, since it compares as neither more nor less than any wind.
+    /// the allowed one and the pull within the anchor's holding on that seabed; rounded down, by less than a
+    /// knot (that by the room is a whole knot); 0 where none does or the way is out. At most
+    /// greatest_wind_kn. NaN, not known, where holding_limit_kn() is: test for it, since it compares as
+    /// neither more nor less than any wind.
     [[nodiscard]] float wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m, double hull_room_m,
                                       Seabed seabed) const {
         return wind_limit_kn(way, lie(way, depth_shoal_m, depth_deep_m), depth_shoal_m, depth_deep_m,
@@ -141,15 +144,14 @@ public:
     [[nodiscard]] double least_radius_m() const { return least_radius_m_; }
     /// Deepest depth_deep_m at which any way is to be had; negative infinity when none is anywhere.
     [[nodiscard]] double greatest_depth_m() const { return greatest_depth_m_; }
-    /// How coarse the tables are, in metres, where the deep and the shoal side are so far apart: radii are
-    /// those of a span at low water that is less by up to the first, wind limits by up to the second. Fine
-    /// (0.05 m for radii) where the depth is well known, and widening with how far the sides are apart.
+    /// How coarse the tables of radii are, in metres, where the deep and the shoal side are so far apart:
+    /// radii are those of a span at low water that is less by up to so much. Fine (0.05 m) where the depth is
+    /// well known, and widening with how far the sides are apart.
     [[nodiscard]] double radius_step_m(double apart_m) const { return step_m(radius_grading_, apart_m); }
-    [[nodiscard]] double reach_step_m(double apart_m) const { return step_m(reach_grading_, apart_m); }
     /// The same for the worst uncertainty that the tables were made for.
     [[nodiscard]] double radius_step_m() const { return radius_step_m(greatest_apart_m_); }
-    [[nodiscard]] double reach_step_m() const { return reach_step_m(greatest_apart_m_); }
-    /// The step of wind limits by reach: a knot, but up to 4 for a very long rode with very close marks.
+    /// The step of the winds that reaches are tabled for, a knot, but up to 4 for a very long rode with very
+    /// close marks. Limits are found to the knot all the same: between two steps the statics are asked.
     [[nodiscard]] double wind_step_kn() const { return wind_step_kn_; }
     [[nodiscard]] const Boat& boat() const { return boat_; }
     [[nodiscard]] const Conditions& conditions() const { return conditions_; }
@@ -208,6 +210,7 @@ private:
     struct WindTables;
 
     static constexpr double span_steps_per_m = 20, per_angle_step_ = 10;
+    static constexpr auto whole_knots = static_cast<std::size_t>(greatest_wind_kn) + 1;
 
     static std::uint32_t bin_of(const LowBins& bins, const Grading& grading, double span_m) {
         const auto step = static_cast<std::int32_t>(span_m * grading.per_m);
@@ -256,6 +259,15 @@ private:
     void measure_radii();
     [[nodiscard]] const WindTables& wind_tables() const;
     void fill_wind(WindTables& wind) const;
+    void fill_reaches(Way way, const Row& row, WindTables& wind) const;
+    void fill_angles(Way way, const Row& row, WindTables& wind) const;
+    [[nodiscard]] float reach_up_m(double pull_n, double span_m, std::span<const RodePart> rode) const;
+    [[nodiscard]] double angle_limit_kn(Way way, const Row& row, double high_m, double enough_kn) const;
+    [[nodiscard]] int reach_limit_kn(Way way, const Row& row, double low_m, float room_m, double least_kn,
+                                     double enough_kn) const;
+    [[nodiscard]] std::size_t row_number(Way way, const Row& row) const {
+        return static_cast<std::size_t>(&row - ways_[static_cast<std::size_t>(way)].rows.data());
+    }
 
     Boat boat_;
     Conditions conditions_;

@@ -4,10 +4,13 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <memory>
 #include <string>
 #include <vector>
 
 namespace swingroom {
+
+class WorkingPlace;
 
 /// A file of a folder as its manifest tells of it.
 struct WrittenFile {
@@ -20,11 +23,13 @@ struct WrittenFile {
 class PendingFolder {
 public:
     /// Decides everything that can be decided before the work starts.
+    /// @param inputs  what the run reads, as far as it is known yet; folders are not looked at before
+    ///                keep_inputs()
     /// @throws InputError  the target exists and `overwrite` is false, or it is not a folder made by this
     ///                     program (no manifest, or files besides the manifest's), or it is a symbolic link,
-    ///                     or its parent does not exist or cannot be written
+    ///                     or its parent does not exist or cannot be written; or see keep_inputs()
     /// @throws IoError     the disk fails
-    PendingFolder(std::filesystem::path target, bool overwrite);
+    PendingFolder(std::filesystem::path target, bool overwrite, const std::vector<std::string>& inputs = {});
     PendingFolder(const PendingFolder&) = delete;
     PendingFolder& operator=(const PendingFolder&) = delete;
     ~PendingFolder();
@@ -32,23 +37,32 @@ public:
     /// The working folder; every file in it goes with the commit.
     [[nodiscard]] const std::filesystem::path& working() const;
     [[nodiscard]] const std::filesystem::path& target() const;
+    /// What was found of other runs into the same place, a line each: for people.
+    [[nodiscard]] const std::vector<std::string>& notes() const;
+    /// To be called as soon as more inputs are known; commit() asks again.
+    /// @throws InputError  the target holds one of them, is one, or lies in one
+    void keep_inputs(const std::vector<std::string>& inputs) const;
     /// Writes manifest.json (digests of every file in the folder and of the inputs), flushes files and folder
     /// to disk, and renames. On any failure the target is as it was.
     /// @throws IoError  also when an input has changed since it was digested
-    /// @throws InputError  the target has appeared meanwhile
+    /// @throws InputError  the target has appeared meanwhile, or holds an input
     void commit(const Provenance& provenance, int threads = 1);
     /// After the commit: what is in the folder beside the manifest, by name.
     [[nodiscard]] const std::vector<WrittenFile>& files() const { return files_; }
 
 private:
-    std::filesystem::path target_, working_;
+    std::filesystem::path target_;
+    std::unique_ptr<WorkingPlace> place_;
     std::vector<WrittenFile> files_;
-    bool overwrite_ = false, committed_ = false;
+    bool overwrite_ = false;
 };
 
-/// Compares a folder with its manifest: every file there, none besides, digests as written.
+/// Compares a folder with its manifest: every file there, none besides, digests as written, the manifest's
+/// own text as well.
+/// @param notes  gets what is no fault but should be known; may be null
 /// @returns what is wrong, one line each, sorted; empty when whole
 /// @throws InputError  there is no such folder, or it has no manifest   @throws IoError
-std::vector<std::string> verify_folder(const std::filesystem::path& folder);
+std::vector<std::string> verify_folder(const std::filesystem::path& folder,
+                                       std::vector<std::string>* notes = nullptr);
 
 } // namespace swingroom

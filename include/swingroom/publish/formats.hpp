@@ -3,6 +3,7 @@
 #include "swingroom/overlay/layers.hpp"
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <string_view>
 

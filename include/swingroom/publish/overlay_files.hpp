@@ -5,12 +5,14 @@
 #include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/formats.hpp"
 #include "swingroom/publish/provenance.hpp"
+#include "swingroom/publish/vector_layer.hpp"
 
 #include <cstdint>
 #include <filesystem>
 #include <functional>
 #include <memory>
 #include <optional>
+#include <vector>
 
 namespace swingroom {
 
@@ -59,6 +61,8 @@ public:
 
     /// After finish(): how many drop points were written, and the best of them.
     [[nodiscard]] std::size_t spots_written() const;
+    /// Zones, spots, exclusions, as far as they are wanted; once all is finished.
+    [[nodiscard]] const std::vector<VectorLayer::Finished>& vectors() const;
     [[nodiscard]] const std::optional<PositionReport>& best_spot() const;
 
 private:

@@ -3,6 +3,7 @@
 #include "swingroom/room/verdict.hpp"
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <limits>
 #include <string_view>

@@ -16,6 +16,9 @@ struct InputFile {
     std::int64_t changed_ns = 0;
 };
 
+/// Their names alone.
+std::vector<std::string> names_of(const std::vector<InputFile>& inputs);
+
 /// What every output carries. Holds no clock and no machine: the same job gives the same bytes.
 struct Provenance {
     std::string command; ///< the effective plan, one option a line, as an INI text

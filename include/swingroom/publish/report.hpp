@@ -1,9 +1,11 @@
 #pragma once
 
 #include "swingroom/base/measures.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/chart/inspection.hpp"
 #include "swingroom/publish/provenance.hpp"
+#include "swingroom/publish/vector_layer.hpp"
 
 #include <array>
 #include <filesystem>
@@ -27,14 +29,10 @@ struct ReportTable {
     std::vector<std::vector<std::string>> rows;
 };
 
-/// How the rode is marked: what is counted on deck, whatever unit is read.
-struct RodeMarks {
-    Measures measures;
-    double every_m = 5;
-};
-
-/// What only the command knows: the boat, what was asked, what was found out about the inputs.
+/// What only the command knows: which layers it has made, the boat, what was asked, what was found out about
+/// the inputs.
 struct ReportInput {
+    std::vector<VectorLayer::Finished> vectors; ///< zones, spots, exclusions, as far as there are such
     std::string boat_name;
     std::vector<std::string> boat_sentences; ///< water, wind, rode, what the anchor holds
     ReportTable boat_table, sinker_table;    ///< the second without rows where there is no sinker

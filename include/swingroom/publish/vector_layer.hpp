@@ -21,6 +21,14 @@ struct Property {
     int decimals = 1;
 };
 
+/// What the features of a layer amount to, whatever their order: how many there are, and the sum (modulo
+/// 2^64) of digests of their values and places.
+struct FeatureSum {
+    std::uint64_t digests = 0;
+    std::int64_t count = 0;
+    friend bool operator==(const FeatureSum&, const FeatureSum&) = default;
+};
+
 /// One GeoJSON file (RFC 7946: WGS 84, right-hand rings, cut at the antimeridian, seven decimals) being
 /// written feature by feature, so that memory does not grow with their number; provenance and caution as
 /// members of the collection.
@@ -36,6 +44,11 @@ public:
         std::string description;
         Shape shape = Shape::point;
         std::vector<Property> columns; ///< names and types; the values mean nothing
+    };
+    /// A finished layer for those that read its file again: what they find there must be what was meant.
+    struct Finished {
+        Spec spec;
+        FeatureSum meant;
     };
     /// @param columns  names and types of the properties: every feature gives all of them, in this order
     /// @throws IoError
@@ -55,6 +68,8 @@ public:
     void finish();
     [[nodiscard]] std::int64_t count() const;
     [[nodiscard]] const Spec& spec() const;
+    /// Of what was added, not of what is in the file.
+    [[nodiscard]] Finished finished() const;
 
 private:
     struct State;

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstddef>
+#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -16,23 +18,34 @@ class GroundMetric {
 public:
     GroundMetric() = default;
     /// @param rows  one size per raster row; at least one, all > 0
-    explicit GroundMetric(std::vector<CellSize> rows) : rows_(std::move(rows)) {}
+    explicit GroundMetric(std::vector<CellSize> rows)
+        : sizes_(std::move(rows)), rows_(static_cast<int>(sizes_.size())) {}
+    /// Of a raster of so many rows that neighbours share a size, so that memory does not grow with them.
+    /// @param sizes  one for each `rows_each` rows, the last for what is left: good for all of them
+    GroundMetric(std::vector<CellSize> sizes, int rows_each, int rows)
+        : sizes_(std::move(sizes)), rows_each_(rows_each), rows_(rows) {}
     /// The same size everywhere.
     static GroundMetric uniform(int rows, double dx_m, double dy_m) {
         return GroundMetric(std::vector<CellSize>(static_cast<std::size_t>(rows), {dx_m, dy_m}));
     }
 
-    [[nodiscard]] int rows() const { return static_cast<int>(rows_.size()); }
+    [[nodiscard]] int rows() const { return rows_; }
+    /// The sizes as they are kept, and which of them is a row's.
+    [[nodiscard]] const std::vector<CellSize>& sizes() const { return sizes_; }
+    [[nodiscard]] std::size_t index(int row) const;
     [[nodiscard]] CellSize at(int row) const;
     /// The least dx and the least dy over rows [first, last].
     [[nodiscard]] CellSize least(int first, int last) const;
+    /// The greatest dx and the greatest dy over rows [first, last].
+    [[nodiscard]] CellSize greatest(int first, int last) const;
     /// The least over the whole raster.
     [[nodiscard]] CellSize least() const { return least(0, rows() - 1); }
     /// Every row takes the least size of all rows that a distance of `reach_m` from it can touch.
     [[nodiscard]] GroundMetric within(double reach_m) const;
 
 private:
-    std::vector<CellSize> rows_;
+    std::vector<CellSize> sizes_;
+    int rows_each_ = 1, rows_ = 0;
 };
 
 } // namespace swingroom

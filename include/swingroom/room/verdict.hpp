@@ -3,6 +3,7 @@
 #include "swingroom/boat/way.hpp"
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <string_view>
 

@@ -1,10 +1,11 @@
 // The folders of the source as DEVELOPERS.md draws them: each includes itself and those before it, and only
-// two of them know the libraries that read and write files.
+// two of them know the libraries that read and write files; one file writes to the terminal.
 
 #include <gtest/gtest.h>
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
 #include <filesystem>
 #include <fstream>
 #include <regex>
@@ -48,6 +49,23 @@ TEST(Folders, KnowOnlyThoseBeforeThem) {
             ++seen;
         });
     EXPECT_GT(seen, 100U);
+}
+
+TEST(Folders, WriteToTheTerminalInOnePlaceAlone) {
+    // But for the bar of progress, which holds nothing from outside. snprintf() writes into memory.
+    const std::regex writes(
+        "(^|.*[^a-z_])(cout|cerr|clog|v?f?printf|f?puts|f?putc|putchar|fwrite|perror|STDOUT_FILENO)\\b.*");
+    std::string found;
+    for (const std::string folder : folders)
+        for (const auto& entry : fs::directory_iterator(std::string(SWINGROOM_SOURCE "/src/") + folder)) {
+            const std::string name = entry.path().filename();
+            if (name == "console.cpp" || name == "run_control.cpp" || !name.ends_with("pp")) continue;
+            std::ifstream file(entry.path());
+            for (std::string line; std::getline(file, line);)
+                if (std::regex_match(line.substr(0, line.find("//")), writes))
+                    found += name + ": " + line + "\n";
+        }
+    EXPECT_EQ(found, "");
 }
 
 TEST(Folders, KnowLibrariesOfFormatsAndGeometryInTwoPlacesAlone) {

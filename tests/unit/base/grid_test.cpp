@@ -1,3 +1,4 @@
+#include "swingroom/base/block_cut.hpp"
 #include "swingroom/base/grid.hpp"
 
 #include <gtest/gtest.h>
@@ -84,6 +85,29 @@ TEST(Plane, AddressesCellsByTheRastersOwnNumbers) {
     EXPECT_EQ(plane.data()[5], 5);
     plane.reset({0, 0, 2, 2}, 9);
     EXPECT_EQ(plane.at(1, 1), 9) << "a reset fills anew";
+}
+
+TEST(BlockCut, IsTheCutIntoBlocksAndNeedsNoListOfAnySize) {
+    for (const Window window : {Window{0, 0, 10, 7}, Window{3, 5, 9, 11}, Window{-7, -4, 9, 9},
+                                Window{-8, -4, 8, 4}, Window{2, 2, 1, 1}, Window{}}) {
+        const BlockCut cut(window, 4);
+        const std::vector<Window> blocks = cut_into_blocks(window, 4);
+        ASSERT_EQ(cut.count(), blocks.size());
+        std::size_t cells = 0, first_row = 0;
+        for (std::size_t i = 0; i < blocks.size(); ++i) {
+            EXPECT_EQ(cut[i], blocks[i]);
+            EXPECT_EQ(common(blocks[i], window), blocks[i]);
+            EXPECT_EQ((blocks[i].col + 8) / 4, (blocks[i].col_end() + 7) / 4)
+                << "within one of the raster's blocks";
+            cells += blocks[i].cells();
+            if (blocks[i].row == window.row) ++first_row;
+        }
+        EXPECT_EQ(cells, window.cells());
+        EXPECT_EQ(first_row, cut.across());
+    }
+    const BlockCut huge({0, 0, 2'000'000'000, 2'000'000'000}, 512);
+    EXPECT_EQ(huge.count(), std::size_t{3'906'250} * 3'906'250);
+    EXPECT_EQ(huge[huge.count() - 1], (Window{1'999'999'488, 1'999'999'488, 512, 512}));
 }
 
 } // namespace

@@ -33,10 +33,5 @@ TEST(IniLines, NameTheOneThatIsNone) {
     EXPECT_EQ(says("= 1"), "a.ini:1: \"= 1\" has no key before the =; mend it");
 }
 
-TEST(Printable, HasNoControlCharactersAndAnEnd) {
-    EXPECT_EQ(printable(std::string("a\x01\x7F\tb\0c", 7)), "a???b?c");
-    EXPECT_EQ(printable(std::string(100, 'x')), std::string(60, 'x') + "...");
-}
-
 } // namespace
 } // namespace swingroom

@@ -32,6 +32,23 @@ TEST(JsonText, EscapesAndMendsText) {
               "\xC3\xA9\xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD");
 }
 
+// By the escapes that RFC 8259 has for any character: the value stays what it was.
+TEST(JsonText, EscapesWhatATerminalOrAReaderWouldObey) {
+    EXPECT_EQ(json_text("\x1b[2J\x7f"), R"("\u001b[2J\u007f")");
+    EXPECT_EQ(json_text("\u0080\u009b\u009f\u00a0"), "\"\\u0080\\u009b\\u009f\u00a0\"");
+    EXPECT_EQ(json_text("\u061c\u200e\u200f\u202a\u202e\u2066\u2069\u2028\u2029"),
+              R"("\u061c\u200e\u200f\u202a\u202e\u2066\u2069\u2028\u2029")");
+    const std::string plain = "\u00e9\u061b\u200d\u2027\u202f\u2065\u206a\U0001F6A4";
+    EXPECT_EQ(json_text(plain), '"' + plain + '"');
+    EXPECT_EQ(json_text("\x9b 31m \xc2"), "\"\uFFFD 31m \uFFFD\"") << "C1 as a byte is no UTF-8";
+    for (const char* const text : {"\u009b31m", "\u202egpj.exe", "a\u2028b"}) {
+        std::istringstream in("{\"text\": " + json_text(text) + "}");
+        boost::property_tree::ptree tree;
+        boost::property_tree::read_json(in, tree);
+        EXPECT_EQ(tree.get<std::string>("text"), text);
+    }
+}
+
 TEST(JsonObject, KeepsTheOrderOfItsMembers) {
     EXPECT_EQ(JsonObject().whole("b", 2).truth("a", true).null("c").line(),
               R"({"b": 2, "a": true, "c": null})");

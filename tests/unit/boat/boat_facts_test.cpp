@@ -84,7 +84,8 @@ TEST(BoatFacts, TellWhatOfTheRopeIsEstimated) {
     const Facts all = facts(text);
     EXPECT_EQ(all.count("assumed rode.rope_mass"), 0U);
     EXPECT_EQ(all.at("assumed rode.rope_make"), "laid");
-    EXPECT_EQ(all.at("assumed rode.rope_stiffness"), "56640 N, estimated from diameter and make");
+    EXPECT_EQ(all.at("assumed rode.rope_stiffness"),
+              "56640 N, estimated from diameter and make; for the angle 113280 N, that of braided rope");
 }
 
 TEST(BoatFacts, TellTheOriginOfEachHolding) {

@@ -76,6 +76,8 @@ TEST(BoatFile, ReadsUnitsDefaultsAndWhatFollowsFromThem) {
     EXPECT_DOUBLE_EQ(boat.hull.bow_roller_m, 1.2);
     EXPECT_DOUBLE_EQ(boat.rode.chain_kg_per_m, 1.40);
     EXPECT_DOUBLE_EQ(boat.rode.rope_stiffness_n, nylon_stiffness_n(14, RopeMake::laid));
+    EXPECT_DOUBLE_EQ(boat.rode.rope_stiffest_n, nylon_stiffness_n(14, RopeMake::braided))
+        << "nobody said that it is laid";
     EXPECT_DOUBLE_EQ(boat.rode.mark_m, 5);
     EXPECT_NEAR(boat.anchor.mass_kg, 15.8757, 1e-4);
     EXPECT_EQ(boat.anchor.holding_n[static_cast<std::size_t>(Seabed::mud)], 2000);
@@ -139,6 +141,7 @@ set_distance = 0.01 nm
     EXPECT_NEAR(boat.rode.rope_m, 30.48, 1e-12);
     EXPECT_NEAR(boat.rode.rope_kg_per_m, 0.1488163943569554, 1e-12);
     EXPECT_NEAR(boat.rode.rope_stiffness_n, 20000 * 4.4482216152605, 1e-6);
+    EXPECT_EQ(boat.rode.rope_stiffest_n, boat.rode.rope_stiffness_n);
     EXPECT_NEAR(boat.rode.mark_m, 9.144, 1e-12);
     EXPECT_NEAR(boat.anchor.mass_kg, 45 * 0.45359237, 1e-12);
     EXPECT_NEAR(boat.sinker->mass_kg, 40 * 0.45359237, 1e-12);
@@ -292,7 +295,7 @@ TEST(BoatFile, ThatCannotBeOpenedIsNamed) {
         return "no error";
     };
     EXPECT_THAT(refused("/nowhere/boat.ini"),
-                AllOf(HasSubstr("/nowhere/boat.ini: "), HasSubstr("No such file")));
+                AllOf(HasSubstr("/nowhere/boat.ini: "), HasSubstr("no such file")));
     EXPECT_THAT(refused("/"), HasSubstr("is a folder"));
 }
 

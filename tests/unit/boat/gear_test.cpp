@@ -163,6 +163,11 @@ TEST(RodeParts, ChainIsNextToTheAnchorAndTheSinkerSplitsWhatItHangsOn) {
     EXPECT_DOUBLE_EQ(parts[2].stiffness_n, 1e5);
     EXPECT_DOUBLE_EQ(parts[3].length_m, 10);
     EXPECT_TRUE(std::isinf(parts[3].stiffness_n));
+    // The least stretch is none where nobody knows how stiff the rope is at the most.
+    EXPECT_TRUE(std::isinf(rode_parts(rode, 25, std::nullopt, Stretch::least).front().stiffness_n));
+    rode.rope_stiffest_n = 2e5;
+    EXPECT_DOUBLE_EQ(rode_parts(rode, 25, std::nullopt, Stretch::least).front().stiffness_n, 2e5);
+    EXPECT_DOUBLE_EQ(rode_parts(rode, 25, std::nullopt, Stretch::as_aboard).front().stiffness_n, 1e5);
     // Chain goes out first; a short rode is all chain; at its end hangs what is hung at the anchor.
     EXPECT_EQ(rode_parts(rode, 8, std::nullopt, Stretch::none).size(), 1U);
     EXPECT_EQ(rode_parts(rode, 8, HungSinker{100, 8}, Stretch::none).back().weight_n, 100);

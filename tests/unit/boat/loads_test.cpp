@@ -100,6 +100,10 @@ TEST(LoadCurve, OwnTableIsTakenAsItStands) {
     EXPECT_DOUBLE_EQ(curve.pull_n(20), 1200);
     EXPECT_DOUBLE_EQ(curve.pull_n(5), 100);
     EXPECT_DOUBLE_EQ(curve.pull_n(60), 10000);
+    // Between two lines linear in the square of the wind: 15 kn of 10 and 20 is (225 - 100)/(400 - 100) of
+    // the way.
+    EXPECT_DOUBLE_EQ(curve.pull_n(15), 400 + 800 * 125 / 300.0);
+    EXPECT_NEAR(curve.wind_kn(400 + 800 * 125 / 300.0), 15, 1e-12);
     EXPECT_EQ(curve.pull_n(0), 0);
 }
 

@@ -4,6 +4,7 @@
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <fstream>
 #include <random>
@@ -315,6 +316,38 @@ TEST(GreatestSpanAndPull, AreTheSameStatementTurnedRound) {
         EXPECT_LE(greatest_span_m(back_n * 1.001, angle_deg, rode.parts), span_m + 1e-9);
         EXPECT_GE(greatest_span_m(back_n * 0.999, angle_deg, rode.parts), span_m - 1e-9);
     }
+}
+
+// A hard pull stretches a rope so far that she lies flatter than in a lesser one: at what the harder pull
+// alone would allow, the lesser ones are too steep.
+TEST(GreatestSpan, OfARopeThatStretchesServesEveryLesserPullToo) {
+    std::mt19937_64 random(11);
+    std::uniform_real_distribution<double> angles(0, 12), shares(0, 1);
+    int flatter = 0, tried = 0;
+    for (int i = 0; i < 1000; ++i) {
+        const RandomRode rode = random_rode(random, true);
+        SCOPED_TRACE(rode.describe());
+        const double angle_deg = i % 3 == 0 ? 0 : angles(random);
+        const double span_m = greatest_span_m(rode.pull_n, angle_deg, rode.parts);
+        if (span_m < 0.5 || span_m > 0.99 * length_m(rode.parts)) continue;
+        ++tried;
+        const auto state = [&](double share, double at_m) {
+            return rode_state(share * rode.pull_n, at_m, rode.parts);
+        };
+        double steepest_deg = 0, slightly_more_deg = 0;
+        for (double share = 1; share > 0.003; share *= 0.99) {
+            steepest_deg = std::max(steepest_deg, state(share, span_m).angle_deg);
+            slightly_more_deg = std::max(slightly_more_deg, state(share, span_m * 1.005).angle_deg);
+        }
+        ASSERT_LE(steepest_deg, angle_deg + 1e-6);
+        EXPECT_GT(slightly_more_deg, angle_deg) << "half a percent of the span is not given away";
+        flatter += state(1, span_m * 1.005).angle_deg < angle_deg - 1e-3;
+        const double more_n = rode.pull_n * (1 + shares(random));
+        ASSERT_LE(greatest_span_m(more_n, angle_deg, rode.parts), span_m) << "falls with the pull";
+        EXPECT_GE(greatest_pull_n(span_m * (1 - 1e-9), angle_deg, rode.parts), rode.pull_n * (1 - 1e-9));
+    }
+    EXPECT_GT(tried, 250);
+    EXPECT_GT(flatter, 10) << "else nothing is tried here";
 }
 
 // 8 degrees alone hold in any wind at a scope of 1/sin 8 = 7.185.

@@ -35,6 +35,8 @@ namespace {
 using testing::AllOf;
 using testing::Contains;
 using testing::HasSubstr;
+using testing::Not;
+using testing::StartsWith;
 
 constexpr double nan_value = std::numeric_limits<double>::quiet_NaN();
 constexpr double infinity = std::numeric_limits<double>::infinity();
@@ -269,6 +271,41 @@ TEST(Bathymetry, ScaleAndOffsetOfTheBand) {
     EXPECT_EQ(shoal_of(made)[9], narrow_down(3.0)) << "-10 * 0.1 - 2";
     made.scale = 0;
     EXPECT_THAT(complaint(made), HasSubstr("scale"));
+}
+
+TEST(Bathymetry, ScaleAndOffsetAreToldWithTheFileThatTheyAreFrom) {
+    const Folder folder;
+    const std::string file = folder / "made.tif";
+    Made made;
+    made.scale = 0.1;
+    made.offset = -2;
+    write(made, file);
+    EXPECT_THAT(open_bathymetry(heights(file))->assumptions(), Contains("scale: 0.1, offset -2 (file)"));
+    made.scale = made.offset = std::nullopt;
+    write(made, file);
+    EXPECT_THAT(open_bathymetry(heights(file))->assumptions(), Not(Contains(StartsWith("scale"))));
+    std::ofstream(file + ".aux.xml")
+        << R"(<PAMDataset><PAMRasterBand band="1"><Offset>0</Offset><Scale>10</Scale></PAMRasterBand></PAMDataset>)";
+    const auto source = open_bathymetry(heights(file));
+    EXPECT_THAT(source->assumptions(), Contains("scale: 10, offset 0 (" + file + ".aux.xml)"));
+    EXPECT_EQ(read_all(*source).shoal_m.at(0, 0), 10) << "and it is applied";
+    EXPECT_THAT(source->files(), Contains(file + ".aux.xml"));
+}
+
+TEST(Bathymetry, ScaleOfTheUncertaintyIsTold) {
+    const Folder folder;
+    const std::string file = folder / "made.tif";
+    Made made;
+    made.second = std::vector<double>(12, 5);
+    write(made, file);
+    std::ofstream(file + ".aux.xml")
+        << R"(<PAMDataset><PAMRasterBand band="2"><Scale>0.1</Scale></PAMRasterBand></PAMDataset>)";
+    BathymetryRequest request = heights(file);
+    request.uncertainty = std::nullopt;
+    const auto source = open_bathymetry(request);
+    EXPECT_THAT(source->assumptions(),
+                Contains("scale of the uncertainty: 0.1, offset 0 (" + file + ".aux.xml)"));
+    EXPECT_EQ(read_all(*source).shoal_m.at(0, 0), 0.5F);
 }
 
 // --- missing and impossible values ---------------------------------------------------------------------
@@ -769,6 +806,32 @@ TEST(Bathymetry, VirtualRastersHideNoGapsOfTheirParts) {
         ->ReleaseRef();
     EXPECT_THAT(mosaic("", at("sparse.tif", 0) + all),
                 AllOf(HasSubstr("sparse.tif"), HasSubstr("never written")));
+}
+
+// A virtual raster copies the numbers of its parts as they are stored.
+TEST(Bathymetry, VirtualRastersMisreadNoScaleOfTheirParts) {
+    const Folder folder;
+    Made scaled;
+    scaled.scale = 10;
+    write(scaled, folder / "part.tif");
+    const auto of_part = [&](const std::string& about, const std::string& kind, const std::string& scaling) {
+        std::ofstream(folder / "made.vrt")
+            << R"(<VRTDataset rasterXSize="4" rasterYSize="3"><SRS>EPSG:32631</SRS>)"
+            << "<GeoTransform>600000,10,0,5900000,0,-10</GeoTransform>"
+            << R"(<VRTRasterBand dataType="Float32" band="1"><UnitType>m</UnitType>)" << about << "<" << kind
+            << R"(><SourceFilename relativeToVRT="1">part.tif</SourceFilename><SourceBand>1</SourceBand>)"
+            << scaling << "</" << kind << "></VRTRasterBand></VRTDataset>";
+        return heights(folder / "made.vrt");
+    };
+    EXPECT_THAT(complaint(of_part("", "SimpleSource", "")),
+                AllOf(HasSubstr("part.tif"), HasSubstr("has the scale 10"), HasSubstr("-unscale")));
+    const auto same = open_bathymetry(of_part("<Scale>10</Scale>", "SimpleSource", ""));
+    EXPECT_EQ(read_all(*same).shoal_m.at(0, 0), 10);
+    EXPECT_THAT(same->assumptions(), Contains("scale: 10, offset 0 (file)"));
+    const auto own = open_bathymetry(
+        of_part("", "ComplexSource", "<ScaleOffset>0</ScaleOffset><ScaleRatio>10</ScaleRatio>"));
+    EXPECT_EQ(read_all(*own).shoal_m.at(0, 0), 10);
+    EXPECT_THAT(own->assumptions(), Contains("scale: the virtual raster scales values of its parts (file)"));
 }
 
 // An HFA file does not tell which of its blocks were written.

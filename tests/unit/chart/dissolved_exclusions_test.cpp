@@ -1,4 +1,5 @@
 #include "swingroom/chart/dissolved_exclusions.hpp"
+#include "swingroom/chart/exclusions.hpp"
 #include "swingroom/chart/georeference.hpp"
 
 #include "support/toothed_ring.hpp"
@@ -6,10 +7,14 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <cstdlib>
+#include <ctime>
 #include <iostream>
 #include <numbers>
+#include <string>
 
 namespace swingroom {
 namespace {
@@ -132,6 +137,59 @@ TEST(DissolvedExclusions, ATenTimesLongerToothedRingTakesNoMoreThanTenTimesAsLon
         // A buffer's cost would be a hundredfold; fixed costs and a busy machine have room.
         EXPECT_LT(took_s, before_s == 0 ? 30 : 10 * before_s + 10);
         before_s = took_s;
+    }
+}
+
+/// Squares of 40 m, 80 m apart, each with a hole.
+std::vector<Path> crowd(int parts) {
+    std::vector<Path> rings;
+    for (int i = 0; i < parts; ++i) {
+        const double x = 5 + i % 320 * 12, y = 5 + i / 320 * 9;
+        rings.push_back({{x, y}, {x + 4, y}, {x + 4, y + 4}, {x, y + 4}, {x, y}});
+        rings.push_back({{x + 1, y + 2}, {x + 3, y + 2}, {x + 3, y + 3}, {x + 1, y + 3}, {x + 1, y + 2}});
+    }
+    return rings;
+}
+
+TEST(DissolvedExclusions, ACrowdOfPartsTakesSecondsAndNoneIsLeftOut) {
+    // SWINGROOM_CROWD: how many parts; 100,000 takes about ten seconds.
+    const char* const asked = std::getenv("SWINGROOM_CROWD");
+    const int parts = asked ? std::stoi(asked) : 20'000;
+    for (const double margin_m : {5.0, 60.0}) {
+        const Hazard h = hazard("reef", margin_m, "reefs #1", {}, crowd(parts));
+        const std::clock_t begin = std::clock();
+        const auto zones = dissolved({h});
+        const double took_s = static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC;
+        std::cout << parts << " parts, margin " << margin_m << " m: " << took_s << " s of a processor, "
+                  << zones.size() << " polygons\n";
+        // Joining all at every step took three quarters of a minute and more.
+        EXPECT_LT(took_s, asked ? 30 : 12);
+        if (margin_m < 10) {
+            EXPECT_EQ(zones.size(), static_cast<std::size_t>(parts));
+        } else {
+            EXPECT_EQ(zones.size(), 1u);
+        }
+        double widest_m = 0;
+        for (std::size_t z = 0; margin_m < 10 && z < zones.size(); z += 97) {
+            const Georeference georeference(utm(), "raster");
+            const GridPoint vertex = zones[z].rings[0][0],
+                            near = georeference.grid_point({vertex.x, vertex.y});
+            const int col = static_cast<int>(std::floor((near.x - 1) / 12)),
+                      row = static_cast<int>((near.y - 3) / 9);
+            const int part = row * 320 + col;
+            const double x = 5 + col * 12, y = 5 + row * 9;
+            for (const GridPoint p : zones[z].rings[0]) {
+                const GridPoint at = georeference.grid_point({p.x, p.y});
+                const double dx = std::max({x - at.x, 0.0, at.x - x - 4}),
+                             dy = std::max({y - at.y, 0.0, at.y - y - 4});
+                widest_m = std::max(widest_m, 10 * std::hypot(dx, dy));
+                ASSERT_GT(10 * std::hypot(dx, dy), margin_m * 0.999) << part;
+            }
+            for (const GridPoint p : {GridPoint{x - 0.49, y - 0.05}, {x + 4.49, y + 4}, {x + 2, y + 4.49}})
+                ASSERT_TRUE(covers(zones[z], p)) << part;
+            ASSERT_FALSE(covers(zones[z], {x - 0.45, y - 0.45})) << "corners are round";
+        }
+        EXPECT_LT(widest_m, margin_m * 1.001 + exclusion_excess_m(h));
     }
 }
 

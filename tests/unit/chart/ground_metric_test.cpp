@@ -7,6 +7,7 @@
 #include <chrono>
 #include <cmath>
 #include <cstdint>
+#include <iostream>
 #include <ostream>
 #include <random>
 #include <string>
@@ -156,6 +157,25 @@ TEST(GroundMetric, LargeRastersTakeNoTimeToSpeakOf) {
     EXPECT_EQ(metric.rows(), 32768);
     EXPECT_LT(taken.count(), 3)
         << "tens of milliseconds; ten times the bound that is aimed at, for slow machines";
+}
+
+TEST(GroundMetricOfManyRows, TakesNoMemoryForEachAndIsNeverAboveThatOfFewer) {
+    // The same ground in rows of a thousandth: sizes of rows that share one are lower bounds of each.
+    constexpr int few = 20'000, times = 10'000;
+    const Grid coarse{100, few, 0, 60, 1e-3, -1e-3, around("EPSG:4326", 1, 1, 0, 0, 1, -1).crs_wkt};
+    const Grid fine{100, few * times, 0, 60, 1e-3, -1e-3 / times, coarse.crs_wkt};
+    const GroundMetric metric = ground_metric(fine, "raster"), wanted = ground_metric(coarse, "raster");
+    ASSERT_EQ(metric.rows(), fine.rows);
+    EXPECT_LE(metric.sizes().size(), std::size_t{1} << 18U);
+    for (int row = 0; row < few; row += 97) {
+        const CellSize rows = metric.at(row * times + times / 2), row_of_them = wanted.at(row);
+        EXPECT_NEAR(rows.dx_m, row_of_them.dx_m, 2e-4 * row_of_them.dx_m);
+        EXPECT_NEAR(rows.dy_m * times, row_of_them.dy_m, 2e-4 * row_of_them.dy_m);
+        // Exact at the middle of these rows: along a parallel and a meridian.
+        const Georeference georeference(fine, "raster");
+        const double y = static_cast<double>(row) * times + times / 2.0;
+        EXPECT_LE(rows.dx_m, geodesic(georeference.lonlat({50, y}), georeference.lonlat({51, y})).distance_m);
+    }
 }
 
 } // namespace

@@ -9,6 +9,7 @@
 #include <gtest/gtest.h>
 #include <ogrsf_frmts.h>
 
+#include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <string>

@@ -1,5 +1,6 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/chart/georeference.hpp"
+#include "swingroom/chart/hazard_extent.hpp"
 #include "swingroom/chart/hazards.hpp"
 
 #include "support/open_data.hpp"
@@ -62,6 +63,7 @@ protected:
         EXPECT_EQ(testing::internal::GetCapturedStderr(), ""); // nothing of the libraries' gets through
     }
     [[nodiscard]] std::string path(const std::string& name) const { return scratch_ / name; }
+    [[nodiscard]] std::vector<std::string> names() const { return scratch_.names(); }
 
     /// A file of one layer "things" with the given geometries; an empty text is a feature without one.
     std::string write(const std::string& name, const char* driver, int epsg,
@@ -341,6 +343,19 @@ TEST_F(Hazards, FilesAreListedWithTheirSiblings) {
     EXPECT_EQ(set.hazards.size(), 1u);
     EXPECT_THAT(set.files,
                 testing::IsSupersetOf({path("a.shp"), path("a.shx"), path("a.dbf"), path("a.prj")}));
+}
+
+TEST_F(Hazards, ReadingAGeoPackageWithMetadataLeavesNothingBesideIt) {
+    const std::string file = write("zones.gpkg", "GPKG", 4326, {"POINT (15 60)"});
+    {
+        const GDALDatasetUniquePtr data(GDALDataset::Open(file.c_str(), GDAL_OF_UPDATE | GDAL_OF_VECTOR));
+        ASSERT_TRUE(data);
+        data->SetMetadataItem("CAUTION", "of the file's own");
+    }
+    fs::remove(file + ".aux.xml"); // that is the writer's
+    EXPECT_EQ(read(file, rule("things"), utm_grid()).hazards.size(), 1U);
+    grid_over_files({file});
+    EXPECT_THAT(names(), ElementsAre("zones.gpkg"));
 }
 
 TEST_F(Hazards, RefusesWhatIsNoVectorFileOfThisDisk) {

@@ -160,7 +160,7 @@ TEST(SpotReport, TellsRodeAsItIsMarkedToo) {
     EXPECT_THAT(spot_text(report, {}), HasSubstr("  rode             35.0 m\n"));
     EXPECT_THAT(spot_text(report, {LengthUnit::foot, {}}),
                 HasSubstr("  rode             114.9 ft (35.0 m by the marks)\n"));
-    report.marks.length = LengthUnit::fathom;
+    report.marks.measures.length = LengthUnit::fathom;
     EXPECT_THAT(spot_text(report, {}), HasSubstr("  rode             35.0 m (19.2 fm by the marks)\n"));
 }
 

@@ -1,4 +1,5 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/publish/file.hpp"
 #include "swingroom/publish/folder.hpp"
 
 #include "publish/guarded_files.hpp"
@@ -12,6 +13,8 @@
 #include <cstdint>
 #include <string>
 #include <thread>
+#include <utility>
+#include <vector>
 
 namespace swingroom {
 namespace {
@@ -187,6 +190,134 @@ TEST(PendingFolder, IsNotHinderedByLeftovers) {
     EXPECT_TRUE(verify_folder(scratch.path() / "run").empty());
 }
 
+TEST(PendingFolder, NamesARunThatIsGoingOnAndLeavesItAlone) {
+    const ScratchFolder scratch;
+    PendingFolder first{scratch.path() / "run", false};
+    put_file(first.working() / "layer.txt", "first");
+    {
+        const PendingFolder second{scratch.path() / "run", false};
+        EXPECT_THAT(second.notes(), ElementsAre(::testing::AllOf(HasSubstr(first.working().string()),
+                                                                 HasSubstr("is going on there"))));
+        const PendingFolder elsewhere{scratch.path() / "run2", false};
+        EXPECT_THAT(elsewhere.notes(), ::testing::IsEmpty());
+    }
+    first.commit({});
+    EXPECT_THAT(scratch.names(), ElementsAre("run"));
+    EXPECT_THAT(verify_folder(scratch.path() / "run"), ::testing::IsEmpty());
+    EXPECT_FALSE(fs::exists(scratch.path() / "run/.lock"));
+}
+
+TEST(PendingFolder, RemovesWhatNobodyHoldsTheLockOf) {
+    const ScratchFolder scratch;
+    const fs::path left = scratch.path() / ".run.part-abcdef";
+    fs::create_directory(left);
+    put_file(left / ".lock", "");
+    put_file(left / "verdict.tif", "half");
+    {
+        const PendingFolder folder{scratch.path() / "run", false};
+        EXPECT_THAT(folder.notes(),
+                    ElementsAre(::testing::AllOf(HasSubstr(left.string()), HasSubstr("has been removed"))));
+        EXPECT_FALSE(fs::exists(left));
+    }
+    EXPECT_TRUE(scratch.names().empty());
+}
+
+TEST(PendingFolder, OnlyNamesWhatHasNoLock) {
+    const ScratchFolder scratch;
+    const fs::path left = scratch.path() / ".run.part-abcdef";
+    fs::create_directory(left);
+    put_file(left / "verdict.tif", "of a run of an older version, perhaps");
+    fs::create_symlink("elsewhere", scratch.path() / ".run.part-ghijkl");
+    const PendingFolder folder{scratch.path() / "run", false};
+    EXPECT_THAT(folder.notes(),
+                ElementsAre(::testing::AllOf(HasSubstr(left.string()), HasSubstr("remove it if none is")),
+                            HasSubstr(".run.part-ghijkl")));
+    EXPECT_TRUE(fs::exists(left / "verdict.tif"));
+}
+
+TEST(PendingFolder, ReplacesNoFolderThatHoldsAnInputByWhateverName) {
+    const ScratchFolder scratch;
+    const fs::path run = scratch.path() / "run";
+    make(run, "an old answer");
+    put_file(scratch.path() / "chart.tif", "depths");
+    fs::create_symlink("run/layer.txt", scratch.path() / "soft.txt");
+    fs::create_hard_link(run / "layer.txt", scratch.path() / "hard.txt");
+    fs::create_directory_symlink("run", scratch.path() / "way");
+    const auto told = [&](const fs::path& target, const std::string& input) -> std::string {
+        try {
+            const PendingFolder folder{target, true, {"missing", input}};
+            if (fs::is_directory(input)) {
+                folder.keep_inputs({input});
+            }
+        } catch (const InputError& error) {
+            return error.what();
+        }
+        return "taken";
+    };
+    for (const char* name : {"run/layer.txt", "soft.txt", "hard.txt", "way/layer.txt", "run/manifest.json"}) {
+        const std::string input = scratch / name;
+        EXPECT_THAT(told(run, input), ::testing::AllOf(HasSubstr("--out: "), HasSubstr("holds " + input)))
+            << name;
+    }
+    EXPECT_THAT(told(run, run.string()), HasSubstr("which is read"));
+    EXPECT_THAT(told(scratch.path() / "new", scratch.path().string()), HasSubstr("lies in"));
+    EXPECT_EQ(told(run, scratch / "chart.tif"), "taken");
+    EXPECT_EQ(told(scratch.path() / "new", scratch / "chart.tif"), "taken");
+    EXPECT_EQ(bytes_of(run / "layer.txt"), "an old answer");
+}
+
+TEST(PendingFolder, LooksForInputsAgainBeforeItReplaces) {
+    const ScratchFolder scratch;
+    const fs::path run = scratch.path() / "run";
+    make(run, "depths");
+    PendingFolder folder{run, true};
+    EXPECT_THROW(folder.keep_inputs({(run / "layer.txt").string()}), InputError);
+    const Provenance provenance{"", {digest_of_file((run / "layer.txt").string())}, {}};
+    EXPECT_THROW(folder.commit(provenance), InputError);
+    EXPECT_EQ(bytes_of(run / "layer.txt"), "depths");
+}
+
+TEST(PendingFile, IsWholeOrAsItWasWhicheverCallFails) {
+    for (const bool overwrite : {false, true}) {
+        const ScratchFolder scratch;
+        const fs::path target = scratch.path() / "rode.svg";
+        if (overwrite) {
+            put_file(target, "old");
+        }
+        int failed = 0;
+        for (std::int64_t at = 1;; ++at) {
+            SCOPED_TRACE(at);
+            guarded::plan_fault({at, ENOSPC, false});
+            std::string told;
+            try {
+                PendingFile file{target, overwrite, "--picture", {}};
+                file.commit("<svg/>");
+            } catch (const IoError& error) {
+                told = error.what();
+            }
+            const bool reached = guarded::calls_since_fault_planned() >= at;
+            guarded::plan_fault({});
+            if (told.empty()) {
+                EXPECT_FALSE(reached) << "a failed call went unnoticed";
+                break;
+            }
+            ++failed;
+            EXPECT_THAT(told, HasSubstr(target.string()));
+            EXPECT_THAT(told, HasSubstr("No space left on device; free space there, or give a --picture"));
+            EXPECT_EQ(told.find(".part-"), std::string::npos) << told;
+            if (overwrite) {
+                ASSERT_EQ(bytes_of(target), "old");
+                ASSERT_THAT(scratch.names(), ElementsAre("rode.svg"));
+            } else {
+                ASSERT_TRUE(scratch.names().empty());
+            }
+        }
+        EXPECT_GT(failed, 6);
+        EXPECT_EQ(bytes_of(target), "<svg/>");
+        EXPECT_THAT(scratch.names(), ElementsAre("rode.svg"));
+    }
+}
+
 TEST(PendingFolder, RefusesATargetThatAppearedMeanwhile) {
     const ScratchFolder scratch;
     PendingFolder folder{scratch.path() / "run", false};
@@ -248,6 +379,38 @@ TEST(VerifyFolder, FindsWhatIsWrong) {
     fs::remove(run / "manifest.json");
     EXPECT_THROW(verify_folder(run), InputError);
     EXPECT_THROW(verify_folder(scratch.path() / "none"), InputError);
+}
+
+TEST(VerifyFolder, NoticesAnyChangeOfTheManifestsOwnText) {
+    const ScratchFolder scratch;
+    const fs::path run = scratch.path() / "run", manifest = run / "manifest.json";
+    make(run, "x");
+    const std::string whole = bytes_of(manifest);
+    for (std::size_t at = 0; at < whole.size(); ++at) {
+        std::string changed = whole;
+        changed[at] = static_cast<char>(changed[at] ^ 1);
+        put_file(manifest, changed);
+        ASSERT_FALSE(verify_folder(run).empty()) << "byte " << at << ": " << whole.substr(at, 20);
+    }
+    const auto said_of = [&](const std::string& text) {
+        put_file(manifest, text);
+        std::vector<std::string> notes;
+        return std::pair{verify_folder(run, &notes), notes};
+    };
+    const std::size_t last = whole.rfind(",\n\"sha256\":");
+    EXPECT_THAT(said_of(whole + " ").first, ElementsAre(HasSubstr("manifest.json: its own text")));
+    EXPECT_THAT(said_of(whole.substr(0, last) + "\n}\n").first,
+                ElementsAre(HasSubstr("manifest.json: its own text")))
+        << "without the digest it is not of this format";
+    std::string older = whole.substr(0, last) + "\n}\n";
+    older.replace(older.find("\"format\":2"), 10, "\"format\":1");
+    EXPECT_THAT(said_of(older).first, ::testing::IsEmpty()) << "earlier versions wrote none";
+    EXPECT_THAT(said_of(older).second, ElementsAre(HasSubstr("of an older version")));
+    std::string newer = whole;
+    newer.replace(newer.find("\"format\":2"), 10, "\"format\":3");
+    EXPECT_THAT(said_of(newer).first, ElementsAre(HasSubstr("of format 3")));
+    EXPECT_THAT(said_of(whole).first, ::testing::IsEmpty());
+    EXPECT_THAT(said_of(whole).second, ::testing::IsEmpty());
 }
 
 TEST(VerifyFolder, LooksAtNoFileOutside) {

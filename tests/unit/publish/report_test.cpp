@@ -50,6 +50,7 @@ TEST(HtmlText, ReplacesWhatNoPageMayHold) {
     EXPECT_EQ(html_text("\xff\xfe"), bad + bad);
     EXPECT_EQ(html_text("\x7f\xC2\x85"), bad + bad);                    // delete, next line
     EXPECT_EQ(html_text("\xE2\x80\xAEgpj.exe"), bad + "gpj.exe");       // read from right to left
+    EXPECT_EQ(html_text("\xD8\x9C-1"), bad + "-1");                     // Arabic letter mark
     EXPECT_EQ(html_text("\xEF\xBF\xBF \xEF\xBF\xBE"), bad + " " + bad); // no characters of XML
     EXPECT_EQ(html_text("\xC3\xA9\xE2\x80\x93\xF0\x9F\x9A\xA4"), "\xC3\xA9\xE2\x80\x93\xF0\x9F\x9A\xA4");
 }
@@ -113,18 +114,6 @@ TEST(AreaText, RoundsDown) {
     EXPECT_EQ(area_text(9999.9), "9999 m²");
     EXPECT_EQ(area_text(12'999), "1.2 ha");
     EXPECT_EQ(area_text(12'990'000), "12.9 km²");
-}
-
-TEST(RodeAtMarks, IsWhatIsCountedOnDeck) {
-    const auto marked = [](LengthUnit unit, double every) {
-        const Measures measures{unit, {}};
-        return RodeMarks{measures, every * metres_per_unit(measures)};
-    };
-    // The layers are in tenths of a metre, rounded up or down.
-    EXPECT_DOUBLE_EQ(rode_at_marks_m(45.8, marked(LengthUnit::fathom, 5)), 25 * 1.8288);
-    EXPECT_DOUBLE_EQ(rode_at_marks_m(45.7, marked(LengthUnit::foot, 25)), 150 * 0.3048);
-    EXPECT_DOUBLE_EQ(rode_at_marks_m(35, marked(LengthUnit::metre, 5)), 35);
-    EXPECT_DOUBLE_EQ(rode_at_marks_m(35.2, marked(LengthUnit::metre, 5)), 35.2);
 }
 
 TEST(WaterIn, RoundsTheSafeWay) {
@@ -313,6 +302,29 @@ TEST(Report, SaysSoWhereThereIsNoZone) {
     EXPECT_THAT(page, HasSubstr("Nowhere in this area"));
     EXPECT_THAT(page, Not(HasSubstr("Numbers are drop points"))); // there are none to explain
     EXPECT_THAT(page, Not(HasSubstr("nan")));
+}
+
+TEST(Report, OfLayersThatReadOtherwiseThanMeantIsRefused) {
+    for (const bool changed : {false, true}) {
+        const ScratchFolder folder;
+        write_verdicts(folder.path(), utm(100, 100, 5));
+        VectorLayer spots{folder.path(), "spots", "", VectorLayer::Shape::point, {{"radius_m", 0.0}}, {}};
+        for (int i = 0; i < 3; ++i)
+            spots.add_point({-28.3332 + i * 1e-4, 47.8434}, std::vector<Property>{{"radius_m", 30.0 + i}});
+        spots.finish();
+        if (changed) {
+            std::string text = swingroom::testing::bytes_of(folder.path() / "spots.geojson");
+            text.replace(text.find("31"), 2, "13");
+            swingroom::testing::put_file(folder.path() / "spots.geojson", text);
+        }
+        ReportInput input;
+        input.vectors.push_back(spots.finished());
+        if (changed)
+            EXPECT_THROW(write_report(folder.path(), input), IoError);
+        else
+            EXPECT_NO_THROW(write_report(folder.path(), input));
+        EXPECT_EQ(std::filesystem::exists(folder.path() / "report.html"), !changed);
+    }
 }
 
 TEST(Report, TellsOfEveryFailureOfTheDisk) {

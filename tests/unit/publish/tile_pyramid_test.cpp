@@ -44,6 +44,29 @@ TEST(TilePyramid, CrossesTheAntimeridianInOneGo) {
     EXPECT_GE(tiles.least_zoom, 1);
 }
 
+// Models of the whole ocean count longitudes from 0 to 360.
+TEST(TilePyramid, LiesWhereItsTwinLiesWhicheverWayLongitudesAreCounted) {
+    for (const double lon : {190.0, 180.0, 359.99, 200.5}) {
+        SCOPED_TRACE(lon);
+        const Grid beyond{400, 400, lon, -17, 5e-5, -5e-5, wkt(4326)};
+        const Grid twin{400, 400, lon - 360, -17, 5e-5, -5e-5, wkt(4326)};
+        const TilePyramid tiles = pyramid_over(beyond, Georeference(beyond, "a"), "a"),
+                          wanted = pyramid_over(twin, Georeference(twin, "a"), "a");
+        EXPECT_NEAR(tiles.west, wanted.west, 1e-9);
+        EXPECT_NEAR(tiles.east, wanted.east, 1e-9);
+        EXPECT_GE(tiles.west, -180);
+        EXPECT_LE(tiles.east, 180) << "it does not cross the antimeridian";
+        EXPECT_EQ(tiles.range(tiles.most_zoom).west, wanted.range(wanted.most_zoom).west);
+        EXPECT_EQ(tiles.range(tiles.most_zoom).east, wanted.range(wanted.most_zoom).east);
+    }
+    const Grid edge{400, 400, 179.98, -17, 5e-5, -5e-5, wkt(4326)};
+    EXPECT_LE(pyramid_over(edge, Georeference(edge, "a"), "a").east, 180);
+    const Grid across{400, 400, -180.01, -17, 5e-5, -5e-5, wkt(4326)};
+    const TilePyramid crossing = pyramid_over(across, Georeference(across, "a"), "a");
+    EXPECT_NEAR(crossing.west, 179.99, 1e-3);
+    EXPECT_NEAR(crossing.east, 180.01, 1e-3);
+}
+
 TEST(TilePyramid, RefusesWhatWebMapsDoNotHave) {
     const Grid pole{100, 100, 5, 87, 1e-3, -1e-3, wkt(4326)};
     EXPECT_THROW(pyramid_over(pole, Georeference(pole, "a"), "a"), InputError);

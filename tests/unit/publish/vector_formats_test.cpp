@@ -1,3 +1,5 @@
+#include "swingroom/base/error.hpp"
+
 #include "publish/html.hpp"
 #include "publish/marked_up.hpp"
 #include "publish/ogr_files.hpp"
@@ -9,7 +11,13 @@
 #include <gtest/gtest.h>
 #include <ogrsf_frmts.h>
 
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <ctime>
+#include <filesystem>
 #include <limits>
+#include <stdexcept>
 
 namespace swingroom {
 namespace {
@@ -66,8 +74,10 @@ void write(const ScratchFolder& folder, const std::vector<Square>& squares, cons
     }
     zones.finish();
     spots.finish();
-    write_in_formats(folder.path(), zones.spec(), every(Shape::polygon), looks_by_verdict(false), provenance);
-    write_in_formats(folder.path(), spots.spec(), every(Shape::point), looks_by_verdict(true), provenance);
+    write_in_formats(folder.path(), zones.finished(), every(Shape::polygon), looks_by_verdict(false),
+                     provenance);
+    write_in_formats(folder.path(), spots.finished(), every(Shape::point), looks_by_verdict(true),
+                     provenance);
 }
 
 GDALDatasetUniquePtr opened(const ScratchFolder& folder, const std::string& name) {
@@ -82,6 +92,10 @@ constexpr std::array others = {".gpkg", ".fgb", ".kml"};
 TEST(VectorFormats, EachHoldsEveryFigureOfTheGeojson) {
     const ScratchFolder folder;
     write(folder, {{5, 53}, {6, 54}}, "foul ground near");
+    EXPECT_THAT(folder.names(),
+                ElementsAre("spots.fgb", "spots.geojson", "spots.gpkg", "spots.gpx", "spots.kml", "zones.fgb",
+                            "zones.geojson", "zones.gpkg", "zones.kml"))
+        << "no journal stays, nor metadata in an .aux.xml";
     for (const std::string ending : others) {
         SCOPED_TRACE(ending);
         const auto file = opened(folder, "zones" + ending);
@@ -99,10 +113,6 @@ TEST(VectorFormats, EachHoldsEveryFigureOfTheGeojson) {
         }
         EXPECT_NEAR(area, 2e-4, 1e-9);
     }
-    EXPECT_THAT(folder.names(),
-                ElementsAre("spots.fgb", "spots.geojson", "spots.gpkg", "spots.gpx", "spots.kml", "zones.fgb",
-                            "zones.geojson", "zones.gpkg", "zones.kml"))
-        << "no journal stays";
 }
 
 TEST(VectorFormats, OfNothingAreEmptyFilesThatOpen) {
@@ -121,7 +131,8 @@ TEST(VectorFormats, AZoneTooSmallToBeDrawnKeepsItsFiguresButInFlatgeobuf) {
         folder.path(), "zones", "", Shape::polygon, columns, provenance, VectorLayer::Rounding::inwards};
     zones.add_polygon(Square{5, 53}.rings(1e-8), properties("tiny"));
     zones.finish();
-    write_in_formats(folder.path(), zones.spec(), every(Shape::polygon), looks_by_verdict(false), provenance);
+    write_in_formats(folder.path(), zones.finished(), every(Shape::polygon), looks_by_verdict(false),
+                     provenance);
     for (const std::string ending : others)
         EXPECT_EQ(opened(folder, "zones" + ending)->GetLayer(0)->GetFeatureCount(), ending == ".fgb" ? 0 : 1)
             << ending;
@@ -198,8 +209,8 @@ TEST(Gpx, RefusesWhatIsNotInDegrees) {
     testing::put_file(folder / "spots.geojson",
                       R"({"type":"FeatureCollection","features":[{"type":"Feature","properties":{"verdict":4},
                       "geometry":{"type":"Point","coordinates":[400000,5300000]}}]})");
-    const VectorLayer::Spec spec{"spots", "", Shape::point, columns};
-    EXPECT_THROW(write_in_formats(folder.path(), spec, Format::gpx, {}, provenance), std::logic_error);
+    const VectorLayer::Finished layer{{"spots", "", Shape::point, columns}, {}};
+    EXPECT_THROW(write_in_formats(folder.path(), layer, Format::gpx, {}, provenance), std::logic_error);
     EXPECT_THAT(folder.names(), ElementsAre("spots.geojson"));
 }
 
@@ -239,6 +250,81 @@ TEST(Kml, HasALookForEachAnswerAndTheCautionInItsDescription) {
     EXPECT_THAT(kml, HasSubstr("<name>yes, at full scope</name>"));
     EXPECT_THAT(kml, HasSubstr("not for navigation"));
     EXPECT_THAT(kml, HasSubstr("wind = 20"));
+}
+
+/// Seconds of processor that so many zones of forty corners take.
+double seconds_for(int zones_count, double& bytes) {
+    const ScratchFolder folder;
+    VectorLayer zones{folder.path(), "zones", "", Shape::polygon, columns, provenance};
+    for (int i = 0; i < zones_count; ++i) {
+        std::vector<GridPoint> ring;
+        for (int corner = 0; corner <= 40; ++corner) {
+            const double angle = corner % 40 * M_PI / 20;
+            ring.push_back(
+                {5 + i % 100 * 1e-3 + 4e-4 * std::cos(angle), 53 + i / 100 * 1e-3 + 4e-4 * std::sin(angle)});
+        }
+        zones.add_polygon({ring}, properties("foul ground near"));
+    }
+    zones.finish();
+    const std::clock_t start = std::clock();
+    write_in_formats(folder.path(), zones.finished(), Format::kml, looks_by_verdict(false), provenance);
+    bytes = static_cast<double>(std::filesystem::file_size(folder / "zones.kml"));
+    return static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
+}
+
+// GDAL's own writer copies the whole document for every feature: some minutes of processor for the greater
+// one.
+TEST(Kml, TakesTenTimesAsLongForTenTimesAsMuch) {
+    double few_bytes = 0, many_bytes = 0;
+    const double few = seconds_for(500, few_bytes), many = seconds_for(5000, many_bytes);
+    std::printf("%.1f MB in %.2f s, %.1f MB in %.2f s\n", few_bytes / 1e6, few, many_bytes / 1e6, many);
+    EXPECT_GT(many_bytes, 9.5 * few_bytes);
+    EXPECT_LT(many, 25 * few + 1);
+}
+
+// A place that takes no files: TMPDIR is not there, the current folder is gone.
+TEST(VectorFormats, WriteNothingButIntoTheirFolder) {
+    const ScratchFolder folder;
+    const std::filesystem::path here = std::filesystem::current_path();
+    const char* const tmpdir = std::getenv("TMPDIR");
+    const std::string before = tmpdir ? tmpdir : "";
+    for (const bool with_tmpdir : {true, false}) {
+        const ScratchFolder gone;
+        std::filesystem::current_path(gone.path());
+        std::filesystem::remove(gone.path());
+        with_tmpdir ? setenv("TMPDIR", (gone / "nowhere").c_str(), 1) : unsetenv("TMPDIR");
+        EXPECT_NO_THROW(write(folder, {{5, 53}, {6, 54}}, "steep")) << with_tmpdir;
+        std::filesystem::current_path(here);
+        tmpdir ? setenv("TMPDIR", before.c_str(), 1) : unsetenv("TMPDIR");
+    }
+    EXPECT_THAT(folder.names(),
+                ElementsAre("spots.fgb", "spots.geojson", "spots.gpkg", "spots.gpx", "spots.kml", "zones.fgb",
+                            "zones.geojson", "zones.gpkg", "zones.kml"));
+}
+
+// A feature that is lost or changed between what was meant and what was read is nobody's fault that GDAL
+// knows of: it reads a file that was cut at the end of a feature, or another number, without a word.
+TEST(VectorFormats, OfAGeojsonThatReadsOtherwiseThanMeantAreRefused) {
+    for (const bool cut : {true, false})
+        for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::kml, Format::gpx}) {
+            const ScratchFolder folder;
+            VectorLayer spots{folder.path(), "spots", "", Shape::point, columns, provenance};
+            for (int i = 0; i < 3; ++i)
+                spots.add_point({5.0 + i, 53}, properties("steep", 5.5 + i));
+            spots.finish();
+            std::string text = bytes_of(folder / "spots.geojson");
+            if (cut) {
+                const std::size_t last = text.rfind(",\n{");
+                text.replace(last, text.rfind("\n]") - last, "");
+            } else {
+                text.replace(text.find("6.5"), 3, "9.5");
+            }
+            testing::put_file(folder / "spots.geojson", text);
+            EXPECT_THROW(
+                write_in_formats(folder.path(), spots.finished(), format, looks_by_verdict(true), provenance),
+                IoError)
+                << traits(format).name << (cut ? " cut" : " changed");
+        }
 }
 
 TEST(Styles, OfVectorsHaveARuleForEachLook) {

@@ -71,5 +71,37 @@ TEST(GroundMetric, WithinIsNeverAboveAnyRowInReach) {
     }
 }
 
+TEST(GroundMetric, RowsThatShareASizeAreNoLessSafe) {
+    constexpr unsigned seed = 9;
+    std::mt19937 random(seed);
+    std::uniform_int_distribution<int> some_rows(1, 60), some_each(1, 9);
+    std::uniform_real_distribution<double> some_reach(0, 200);
+    for (int trial = 0; trial < 300; ++trial) {
+        const GroundMetric fine = random_metric(random, some_rows(random));
+        const int each = some_each(random);
+        std::vector<CellSize> sizes;
+        for (int row = 0; row < fine.rows(); row += each)
+            sizes.push_back(fine.least(row, std::min(row + each, fine.rows()) - 1));
+        const GroundMetric shared(sizes, each, fine.rows());
+        ASSERT_EQ(shared.rows(), fine.rows());
+        const double reach_m = some_reach(random);
+        const GroundMetric within = shared.within(reach_m);
+        const int far = static_cast<int>(reach_m / fine.least().dy_m) + 1;
+        for (int row = -3; row < fine.rows() + 3; ++row) {
+            ASSERT_LE(shared.at(row).dx_m, fine.at(row).dx_m) << "seed " << seed << ", trial " << trial;
+            const CellSize touched = fine.least(row - far, row + far);
+            ASSERT_LE(within.at(row).dx_m, touched.dx_m) << "seed " << seed << ", trial " << trial;
+            ASSERT_LE(within.at(row).dy_m, touched.dy_m) << "seed " << seed << ", trial " << trial;
+        }
+    }
+}
+
+TEST(GroundMetric, GreatestIsTakenOfEachSideByItself) {
+    const GroundMetric metric({{3, 2}, {1, 4}, {5, 1}});
+    EXPECT_EQ(metric.greatest(0, 1).dx_m, 3);
+    EXPECT_EQ(metric.greatest(0, 1).dy_m, 4);
+    EXPECT_EQ(metric.greatest(-5, 9).dx_m, 5);
+}
+
 } // namespace
 } // namespace swingroom

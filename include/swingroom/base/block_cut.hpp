@@ -1,0 +1,27 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+
+#include <cstddef>
+#include <cstdint>
+
+namespace swingroom {
+
+/// The cut of cut_into_blocks() without its list, which for a window of any size would grow with it.
+class BlockCut {
+public:
+    BlockCut(Window window, int block);
+    /// Blocks of a row of blocks, and of all.
+    [[nodiscard]] std::size_t across() const { return across_; }
+    [[nodiscard]] std::size_t count() const { return across_ * down_; }
+    /// @pre i < count()
+    [[nodiscard]] Window operator[](std::size_t i) const;
+
+private:
+    Window window_;
+    int block_;
+    std::int64_t first_col_ = 0, first_row_ = 0; ///< in blocks from the raster's origin
+    std::size_t across_ = 0, down_ = 0;
+};
+
+} // namespace swingroom

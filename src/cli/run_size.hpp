@@ -1,0 +1,49 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/overlay/layers.hpp"
+#include "swingroom/publish/disk_need.hpp"
+
+#include <optional>
+#include <string>
+
+namespace swingroom::cli {
+
+/// How large a run is, reckoned before it starts: one flipped byte in a chart can make a grid of 10^11 cells.
+struct RunSize {
+    Window window;                    ///< what is decided
+    double memory_bytes = 0;          ///< about
+    DiskNeed disk;                    ///< where the folder is made
+    std::optional<double> free_bytes; ///< there; none: not told
+};
+
+/// Cells a side of a block so that all threads' buffers fit into half of the memory, the rest being left to
+/// GDAL, the hazards and the files being written.
+int block_for(int memory_mb, int threads, int halo, LayerSet wanted);
+
+/// About how much memory a run takes, whatever it may aim at.
+/// @param block  cells a side   @param halo  cells around it
+double memory_need(Window window, LayerSet wanted, int threads, int block, int halo);
+
+/// Refuses a run that is too large, with its numbers.
+/// @param source  of the depths   @param folder  where the disk is
+/// @throws InputError  more cells than the limit, or more bytes than the disk can hold however well the
+///                     layers compress
+void require_possible(const RunSize& size, double cells_limit, const std::string& source,
+                      const std::string& folder);
+
+/// What should be known of a run before it starts: that it is large, or that the disk may not hold it.
+/// @returns an empty text where there is nothing
+std::string note_of_size(const RunSize& size, const std::string& source, const std::string& folder);
+
+/// @param need_bytes   memory_need()   @param there_bytes  the machine's memory; none: not told
+/// @throws InputError  what is needed is more than there is
+void require_memory(double need_bytes, std::optional<double> there_bytes, const std::string& source,
+                    int threads, int halo);
+/// The machine's memory.
+std::optional<double> memory_of_machine();
+
+/// From so many cells on a run is told to be large.
+inline constexpr double large_run_cells = 1e9;
+
+} // namespace swingroom::cli
