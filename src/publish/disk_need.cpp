@@ -36,6 +36,7 @@ double stored_bytes(Window cells, double bytes_of_cell) {
 /// A layer on its way: written as it is, then with overviews, then compressed, then drawn.
 struct LayerNeed {
     double whole = 0, overviews = 0, compressed_most = 0, tiles_most = 0;
+    bool is_of_numbers = false; ///< whose gaps are written too, before it is compressed
 };
 
 LayerNeed need_of(Window window, double bytes_of_cell, bool as_tiles) {
@@ -64,14 +65,17 @@ DiskNeed disk_need(Window window, LayerSet wanted, const Outputs& outputs) {
     for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i) {
         const auto layer = static_cast<Layer>(i);
         if (!wanted.has(layer)) continue;
-        layers.push_back(need_of(window, bytes_of_a_cell(spec_of(layer, {}).type),
-                                 outputs.formats.of(layer).has(Format::mbtiles)));
+        const CellType type = spec_of(layer, {}).type;
+        layers.push_back(
+            need_of(window, bytes_of_a_cell(type), outputs.formats.of(layer).has(Format::mbtiles)));
+        layers.back().is_of_numbers = type == CellType::float32;
         unfinished += layers.back().whole;
     }
     DiskNeed need;
     double finished_most = 0;
     for (const LayerNeed& layer : layers) {
-        need.least_bytes = std::max(need.least_bytes, unfinished + layer.overviews);
+        need.surveyed_bytes = std::max(need.surveyed_bytes, unfinished + layer.overviews);
+        if (layer.is_of_numbers) need.least_bytes = std::max(need.least_bytes, layer.whole + layer.overviews);
         const double compressing = unfinished + layer.overviews + layer.compressed_most;
         unfinished -= layer.whole;
         const double drawing = unfinished + layer.compressed_most + layer.tiles_most;

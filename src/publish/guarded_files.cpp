@@ -570,7 +570,16 @@ int rename_plainly(const std::filesystem::path& from, const std::filesystem::pat
 
 void remove_quietly(const std::filesystem::path& folder) noexcept {
     std::error_code ignored;
-    std::filesystem::remove_all(folder, ignored);
+    if (std::filesystem::is_directory(std::filesystem::symlink_status(folder, ignored))) {
+        for (std::filesystem::directory_iterator it{folder, ignored}, end; !ignored && it != end;
+             it.increment(ignored)) {
+            std::error_code also_ignored;
+            if (it->path().filename() != lock_name) {
+                std::filesystem::remove_all(it->path(), also_ignored);
+            }
+        }
+    }
+    std::filesystem::remove_all(folder, ignored); // of a link the link alone
 }
 
 std::string reason_of(int error) { return std::generic_category().message(error); }

@@ -69,7 +69,10 @@ int rename_in_one_step(const std::filesystem::path& from, const std::filesystem:
 /// The plain rename, which replaces what is there.  @returns errno, 0 when done
 int rename_plainly(const std::filesystem::path& from, const std::filesystem::path& to);
 
-/// Removes a folder and all in it; what cannot be removed stays.
+/// The file in a working folder that is locked while its run lives.
+inline constexpr const char* lock_name = ".lock";
+/// Removes a folder and all in it, the lock last, so that a kill amid it leaves what the next run may remove.
+/// What cannot be removed stays; where a link leads to is left alone.
 void remove_quietly(const std::filesystem::path& folder) noexcept;
 
 /// The sentence that belongs to an errno.

@@ -8,6 +8,7 @@
 #include <array>
 #include <cerrno>
 #include <cstddef>
+#include <cstdint>
 #include <fcntl.h>
 #include <optional>
 #include <random>
@@ -23,8 +24,6 @@ namespace swingroom {
 namespace {
 
 namespace fs = std::filesystem;
-
-constexpr const char* lock_name = ".lock";
 
 /// All options name folders to make but --picture.
 bool makes_a_folder(const std::string& option) { return option == "--out"; }
@@ -71,11 +70,15 @@ std::string six_letters() {
 }
 
 /// File systems whose locks may be those of one machine alone, which the kernel does not tell: what another
-/// machine holds would look like nobody's.
+/// machine holds would look like nobody's. Their numbers are those of statfs(2).
 bool may_hide_locks(int fd) {
-    constexpr auto fuse = 0x65735546, plan9 = 0x01021997;
+    constexpr std::array<std::uint32_t, 5> one_machine = {0x65735546 /* FUSE */, 0x01021997 /* 9P */,
+                                                          0xFF534D42 /* CIFS */, 0xFE534D42 /* SMB2 */,
+                                                          0x786F4256 /* vboxsf */};
     struct statfs about {};
-    return ::fstatfs(fd, &about) != 0 || about.f_type == fuse || about.f_type == plan9;
+    return ::fstatfs(fd, &about) != 0 ||
+           std::find(one_machine.begin(), one_machine.end(), static_cast<std::uint32_t>(about.f_type)) !=
+               one_machine.end();
 }
 
 /// An open file, closed at the end of its life.
@@ -102,27 +105,24 @@ bool is_that_file(const fs::path& path, int fd) {
            named.st_ino == open.st_ino;
 }
 
-/// Whatever is in a folder, the lock last, so that a kill amid it leaves what the next run may remove.
-void remove_lock_last(const fs::path& folder) {
-    std::error_code ignored;
-    for (fs::directory_iterator it{folder, ignored}, end; !ignored && it != end; it.increment(ignored)) {
-        if (it->path().filename() != lock_name) {
-            std::error_code also_ignored;
-            fs::remove_all(it->path(), also_ignored);
-        }
-    }
-    guarded::remove_quietly(folder);
-}
-
 /// Looks at a folder that another run into the same place has made or left.
 /// @returns what to say of it; nothing where it is gone meanwhile
 std::optional<std::string> looked_after(const fs::path& left) {
     const std::string who_knows = left.string() + ": was left by a run that was killed, or one is still "
                                                   "going on there; remove it if none is";
-    const fs::path lock = left / lock_name;
-    const Descriptor file{::open(lock.c_str(), O_RDWR | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK)};
+    const fs::path lock = left / guarded::lock_name;
+    // A link, or a file, of such a name is none of ours, and where it leads to is nobody's to empty.
+    const Descriptor folder{::open(left.c_str(), O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC)};
+    if (folder.get() < 0) {
+        return errno == ENOTDIR || errno == ELOOP || errno == ENOENT ? std::nullopt
+                                                                     : std::optional{who_knows};
+    }
+    const Descriptor file{
+        ::openat(folder.get(), guarded::lock_name, O_RDWR | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK)};
     std::error_code ignored;
-    if (file.get() < 0 || may_hide_locks(file.get())) {
+    struct stat about {};
+    const bool is_plain = file.get() >= 0 && ::fstat(file.get(), &about) == 0 && S_ISREG(about.st_mode);
+    if (!is_plain || may_hide_locks(file.get())) {
         return fs::exists(fs::symlink_status(left, ignored)) ? std::optional{who_knows} : std::nullopt;
     }
     if (::flock(file.get(), LOCK_EX | LOCK_NB) != 0) {
@@ -132,7 +132,7 @@ std::optional<std::string> looked_after(const fs::path& left) {
     if (!is_that_file(lock, file.get())) { // its run has ended meanwhile
         return std::nullopt;
     }
-    remove_lock_last(left);
+    guarded::remove_quietly(left);
     return left.string() + (fs::exists(fs::symlink_status(left, ignored))
                                 ? ": was left by a run that was killed, and cannot be removed; remove it"
                                 : ": was left by a run that was killed, and has been removed");
@@ -165,6 +165,9 @@ fs::path checked_target(fs::path target, const std::string& option) {
                       cure = "give the " + what + " to make";
     if (target.empty()) {
         throw InputError{option, "no name", cure};
+    }
+    if (!makes_a_folder(option) && !target.has_filename()) {
+        throw InputError{option, target.string() + " is the name of a folder", cure};
     }
     target = fs::absolute(target);
     while (!target.has_filename() && target.has_relative_path()) {
@@ -207,7 +210,7 @@ WorkingPlace::WorkingPlace(const fs::path& target, const std::string& option)
 
 WorkingPlace::~WorkingPlace() {
     if (!handed_over_) {
-        remove_lock_last(path_);
+        guarded::remove_quietly(path_);
     }
     if (lock_ >= 0) {
         ::close(lock_);
@@ -231,31 +234,32 @@ void WorkingPlace::make(const fs::path& target, const std::string& option) {
 }
 
 void WorkingPlace::lock() {
-    const guarded::LockedFile file = guarded::make_locked_file(path_ / lock_name);
+    const guarded::LockedFile file = guarded::make_locked_file(path_ / guarded::lock_name);
     if (file.error != 0) {
-        guarded::fail_with(path_ / lock_name, "making", file.error);
+        guarded::fail_with(path_ / guarded::lock_name, "making", file.error);
     }
     lock_ = file.fd;
 }
 
-bool WorkingPlace::is_lock(const std::string& name) { return name == lock_name; }
+bool WorkingPlace::is_lock(const std::string& name) { return name == guarded::lock_name; }
 
 void WorkingPlace::remove_lock() {
     if (lock_ < 0) {
         return;
     }
-    if (const int error = guarded::remove_file(path_ / lock_name); error != 0) {
-        guarded::fail_with(path_ / lock_name, "removing", error);
+    if (const int error = guarded::remove_file(path_ / guarded::lock_name); error != 0) {
+        guarded::fail_with(path_ / guarded::lock_name, "removing", error);
     }
 }
 
 void WorkingPlace::discard_replaced() {
     // Should a kill come in between, the next run may go on with it.
-    const Descriptor lock{::open((path_ / lock_name).c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666)};
+    const Descriptor lock{
+        ::open((path_ / guarded::lock_name).c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666)};
     if (lock.get() >= 0) {
         ::flock(lock.get(), LOCK_EX | LOCK_NB); // whoever gets it first only does the same
     }
-    remove_lock_last(path_);
+    guarded::remove_quietly(path_);
 }
 
 } // namespace swingroom

@@ -14,6 +14,7 @@
 #include <cmath>
 #include <cstdint>
 #include <filesystem>
+#include <limits>
 #include <memory>
 #include <random>
 #include <stop_token>
@@ -59,8 +60,10 @@ private:
 constexpr std::array layers = {Layer::verdict, Layer::reasons, Layer::advice, Layer::spare_full,
                                Layer::radius_short};
 
-/// The layers of one run, of noise or of one value.
-double taken_by(Window window, bool noise) {
+/// What the layers of a run hold: noise, one value, or no more than one block amid nothing.
+enum class Sea { noise, calm, unsurveyed };
+
+double taken_by(Window window, Sea sea) {
     const ScratchFolder scratch;
     const Grid grid{window.cols, window.rows, 5, 53, 1e-5, -1e-5, {}};
     MostTaken most{scratch.path()};
@@ -71,8 +74,10 @@ double taken_by(Window window, bool noise) {
     std::mt19937 random{7};
     const auto write = [&]<class T>(RasterLayer& file, Window block, T) {
         Plane<T> plane{block};
+        const bool empty = sea == Sea::unsurveyed && block.col + block.row > 0;
+        const T gap = std::numeric_limits<T>::has_quiet_NaN ? std::numeric_limits<T>::quiet_NaN() : T{0};
         for (std::size_t i = 0; i < plane.size(); ++i)
-            plane.data()[i] = noise ? static_cast<T>(random()) : T{1};
+            plane.data()[i] = empty ? gap : sea == Sea::noise ? static_cast<T>(random()) : T{1};
         file.write(plane);
     };
     const BlockCut blocks{window, 512};
@@ -94,12 +99,17 @@ TEST(DiskNeed, IsWhatARunTakesAtItsWorst) {
         wanted.add(layer);
     for (const Window window : {Window{0, 0, 1600, 1300}, Window{0, 0, 90, 2100}}) {
         const DiskNeed need = disk_need(window, wanted, {});
-        const double noise = taken_by(window, true), calm = taken_by(window, false);
+        const double noise = taken_by(window, Sea::noise), calm = taken_by(window, Sea::calm);
         EXPECT_LE(noise, need.most_bytes) << window.cols;
         EXPECT_GE(noise, 0.6 * need.most_bytes) << "and not much more than that";
-        EXPECT_GE(calm, 0.97 * need.least_bytes) << "a disk that has less cannot hold even this";
-        EXPECT_LE(calm, 1.5 * need.least_bytes) << "overviews may stay as they are";
+        EXPECT_GE(calm, 0.97 * need.surveyed_bytes) << "a disk that has less cannot hold this";
+        EXPECT_LE(calm, 1.5 * need.surveyed_bytes) << "overviews may stay as they are";
     }
+    const Window wide{0, 0, 4000, 3000};
+    const DiskNeed need = disk_need(wide, wanted, {});
+    const double unsurveyed = taken_by(wide, Sea::unsurveyed);
+    EXPECT_GE(unsurveyed, 0.97 * need.least_bytes) << "a disk that has less cannot hold even this";
+    EXPECT_LE(unsurveyed, 0.9 * need.surveyed_bytes) << "gaps take less room";
 }
 
 TEST(DiskNeed, GrowsWithLayersAndFormatsAndHoldsAnySize) {
@@ -109,14 +119,16 @@ TEST(DiskNeed, GrowsWithLayersAndFormatsAndHoldsAnySize) {
     both.add(Layer::zones);
     const Window window{0, 0, 10000, 10000};
     EXPECT_EQ(disk_need(window, both, {}).most_bytes, disk_need(window, verdict, {}).most_bytes);
-    EXPECT_GT(disk_need(window, LayerSet::all(), {}).least_bytes, 60e8) << "68 bytes a cell";
+    EXPECT_GT(disk_need(window, LayerSet::all(), {}).surveyed_bytes, 60e8) << "68 bytes a cell";
+    EXPECT_GT(disk_need(window, LayerSet::all(), {}).least_bytes, 4e8) << "one layer of numbers";
+    EXPECT_EQ(disk_need(window, verdict, {}).least_bytes, 0) << "classes may be nothing but gaps";
     Outputs tiles;
     tiles.formats = LayerFormats::parse("verdict.mbtiles", {}, "--layers");
     EXPECT_GT(disk_need(window, verdict, tiles).most_bytes, disk_need(window, verdict, {}).most_bytes);
     EXPECT_EQ(disk_need({}, verdict, {}).least_bytes, 0);
     const DiskNeed huge = disk_need({0, 0, 2'000'000'000, 2'000'000'000}, LayerSet::all(), {});
     EXPECT_TRUE(std::isfinite(huge.most_bytes));
-    EXPECT_GT(huge.least_bytes, 4e18 * 68);
+    EXPECT_GT(huge.surveyed_bytes, 4e18 * 68);
 }
 
 TEST(FreeBytes, AreThoseOfTheDiskThatAFolderIsOn) {

@@ -230,9 +230,25 @@ TEST(PendingFolder, OnlyNamesWhatHasNoLock) {
     fs::create_symlink("elsewhere", scratch.path() / ".run.part-ghijkl");
     const PendingFolder folder{scratch.path() / "run", false};
     EXPECT_THAT(folder.notes(),
-                ElementsAre(::testing::AllOf(HasSubstr(left.string()), HasSubstr("remove it if none is")),
-                            HasSubstr(".run.part-ghijkl")));
+                ElementsAre(::testing::AllOf(HasSubstr(left.string()), HasSubstr("remove it if none is"))));
     EXPECT_TRUE(fs::exists(left / "verdict.tif"));
+}
+
+TEST(PendingFolder, EmptiesNoFolderThatALinkOfSuchANameLeadsTo) {
+    const ScratchFolder scratch;
+    const fs::path other = scratch.path() / "precious";
+    fs::create_directories(other / "sub");
+    put_file(other / "data.txt", "somebody's");
+    put_file(other / ".lock", "");
+    fs::create_directory_symlink("precious", scratch.path() / ".run.part-abcdef");
+    fs::create_directory(scratch.path() / ".run.part-ghijkl");
+    ASSERT_EQ(::mkfifo((scratch.path() / ".run.part-ghijkl" / ".lock").c_str(), 0600), 0);
+    const PendingFolder folder{scratch.path() / "run", false};
+    EXPECT_THAT(folder.notes(), ElementsAre(HasSubstr(".run.part-ghijkl")));
+    EXPECT_EQ(bytes_of(other / "data.txt"), "somebody's");
+    EXPECT_TRUE(fs::exists(other / "sub"));
+    EXPECT_TRUE(fs::is_symlink(scratch.path() / ".run.part-abcdef"));
+    EXPECT_TRUE(fs::exists(scratch.path() / ".run.part-ghijkl"));
 }
 
 TEST(PendingFolder, ReplacesNoFolderThatHoldsAnInputByWhateverName) {
