@@ -133,7 +133,7 @@ void RasterBathymetry::settle_values(const Bands& bands, const BathymetryRequest
     band.GetNoDataValue(&declared);
     // What an HFA file declares need not be in the file itself, and only then fills its unwritten blocks.
     band_.may_be_unwritten = !declared || driver == "HFA";
-    refuse_misread_parts(*dataset_, bands.depth, references_.scales_parts, request.file);
+    refuse_misread_parts(*dataset_, bands.depth, references_, request.file);
 
     const bool down = positive_down_of(*dataset_, band_.depths, request, notes_);
     const StatedUnit stated = stated_unit(*dataset_, band);

@@ -41,13 +41,32 @@ void refuse_vector(const std::string& file, const std::string& name) {
                          "give hazards with --hazards, and depths as a raster, such as GeoTIFF or BAG");
 }
 
+constexpr const char* write_to_geotiff = "write it to a GeoTIFF: gdal_translate IN OUT.tif";
+
+/// Raw numbers say nothing of themselves: a header beside them, found by their name, tells what they are, and
+/// that may be another raster's of the same name. So only files that are called as raw numbers are read as
+/// such.
+void refuse_what_is_not_called_raw(GDALDataset& dataset, const std::string& file) {
+    constexpr std::array raw = {"",     ".bil", ".bip", ".bsq", ".flt", ".dem",
+                                ".raw", ".bin", ".dat", ".img", ".envi"};
+    const std::string format = driver_of(dataset),
+                      ending = lower(std::filesystem::path(file).extension().string());
+    if (format != "EHdr" && format != "ENVI") return;
+    if (std::find(raw.begin(), raw.end(), ending) == raw.end())
+        throw InputError(
+            file,
+            "is in no raster format that is read here, and has beside it a header of raw numbers (" + format +
+                "), which may be another file's",
+            write_to_geotiff);
+}
+
 /// What is in none of our formats.
 [[noreturn]] void refuse_other_format(const std::string& file, const std::string& name) {
     const GdalMessages quiet;
     const std::optional<KnownFormat> found = format_of(name);
     if (found && found->holds_rasters)
         throw InputError(file, "is a raster (" + found->name + ") of a format that is not read here",
-                         "write it to a GeoTIFF: gdal_translate IN OUT.tif");
+                         write_to_geotiff);
     throw InputError(file,
                      found ? "is a vector file (" + found->name + ")"
                            : std::string("is in no raster format that is known here"),
@@ -126,6 +145,7 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
     const bool only_crs = lower(messages.failure()).find("spatial reference") != std::string::npos;
     if (messages.failed() && !only_crs) throw IoError(file, "cannot be opened: " + messages.failure());
     refuse_named_overviews(*dataset, file);
+    refuse_what_is_not_called_raw(*dataset, file);
     for (const std::string& warning : messages.warnings())
         notes.push_back("warning: " + warning);
     return dataset;

@@ -78,7 +78,8 @@ void refuse_other_scaling(GDALRasterBand& whole, GDALRasterBand& band, const std
 
 } // namespace
 
-void refuse_misread_parts(GDALDataset& mosaic, int depth_band, bool scales_parts, const std::string& file) {
+void refuse_misread_parts(GDALDataset& mosaic, int depth_band, const References& references,
+                          const std::string& file) {
     if (driver_of(mosaic) != "VRT") return;
     const Missing whole(*mosaic.GetRasterBand(depth_band));
     const bool leaves_out = whole.declared && leaves_out_marks(mosaic);
@@ -98,9 +99,10 @@ void refuse_misread_parts(GDALDataset& mosaic, int depth_band, bool scales_parts
         if (own.has_mask && !whole.has_mask)
             throw InputError(file, "its part " + in_quotes(name) + " has a mask, which the mosaic leaves out",
                              "make it anew with gdalbuildvrt, or write it to a GeoTIFF");
-        if (!scales_parts) refuse_other_scaling(*mosaic.GetRasterBand(depth_band), band, file, name);
+        if (references.takes_unscaled(name))
+            refuse_other_scaling(*mosaic.GetRasterBand(depth_band), band, file, name);
         if (!own.declared) refuse_unwritten_part(band, file, name);
-        refuse_misread_parts(*part, index, scales_parts, file);
+        refuse_misread_parts(*part, index, references, file);
     }
 }
 

@@ -127,6 +127,12 @@ void look_at_sidecars(const std::string& name, const std::string& file, bool is_
     }
 }
 
+std::string canonical(const std::string& name) {
+    std::error_code error;
+    const fs::path place = fs::canonical(name, error);
+    return error ? name : place.string();
+}
+
 /// As GDAL compares names in XML: the case of letters does not matter.
 bool is_among(std::string_view name, std::initializer_list<std::string_view> names) {
     const std::string wanted = lower(name);
@@ -221,29 +227,41 @@ private:
         });
     }
 
+    static bool scales(std::string_view element) {
+        return is_among(element, {"ScaleOffset", "ScaleRatio", "LUT", "Exponent", "SrcMin", "SrcMax",
+                                  "DstMin", "DstMax", "Clamp"});
+    }
+
     void look_at_source(const CPLXMLNode& source) {
+        bool scaled = false;
+        each_child(source,
+                   [&](std::string_view name, const CPLXMLNode&) { scaled = scaled || scales(name); });
+        found_.scales_parts = found_.scales_parts || scaled;
         each_child(source, [&](std::string_view name, const CPLXMLNode& child) {
             if (is_among(name, {"SourceFilename"}))
-                look_at_part(child);
-            else if (is_among(name, {"ScaleOffset", "ScaleRatio", "LUT", "Exponent", "SrcMin", "SrcMax",
-                                     "DstMin", "DstMax", "Clamp"}))
-                found_.scales_parts = true;
-            else if (!is_among(name, {"SourceBand", "SourceProperties", "SrcRect", "DstRect", "NODATA",
+                look_at_part(child, scaled);
+            else if (!scales(name) &&
+                     !is_among(name, {"SourceBand", "SourceProperties", "SrcRect", "DstRect", "NODATA",
                                       "UseMaskBand", "ColorTableComponent", "resampling", "name"}))
                 refuse(name);
         });
     }
 
-    void look_at_part(const CPLXMLNode& filename) {
+    void look_at_part(const CPLXMLNode& filename, bool scaled) {
         const std::string given = CPLGetXMLValue(&filename, nullptr, "");
         const bool relative = std::strtol(CPLGetXMLValue(&filename, "relativeToVRT", "0"), nullptr, 10) != 0;
         const std::string& folder = folders_.back();
         const std::string name = relative && !folder.empty() ? (fs::path(folder) / given).string() : given;
         // A name with a colon may be an address, or the word of a driver that reads something else.
-        if (given.find_first_of(":<{") != std::string::npos || name.starts_with("/vsi") ||
-            !is_regular_file(name))
+        const bool is_named_oddly = given.find_first_of(":<{") != std::string::npos;
+        if (is_named_oddly && is_regular_file(name))
+            throw InputError(file_,
+                             "refers to " + in_quotes(given) + ", whose name has a sign as addresses have",
+                             "give that file a name without : < {, and make the virtual raster anew");
+        if (is_named_oddly || name.starts_with("/vsi") || !is_regular_file(name))
             throw InputError(file_, "refers to " + in_quotes(given) + ", which is not a file here",
                              give_a_whole_one);
+        if (!scaled) found_.unscaled_parts.insert(canonical(name));
         if (!known_.insert(name).second) {
             refuse_circle(name);
             return;
@@ -290,6 +308,10 @@ private:
 };
 
 } // namespace
+
+bool References::takes_unscaled(const std::string& part) const {
+    return unscaled_parts.contains(canonical(part));
+}
 
 References references_of(const std::string& name, const std::string& file) {
     References found;

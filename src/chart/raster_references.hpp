@@ -1,5 +1,6 @@
 #pragma once
 
+#include <set>
 #include <string>
 #include <vector>
 
@@ -13,6 +14,10 @@ struct References {
     /// Sidecars of it and of its parts that bear on what is read: masks, overviews of parts, and `.aux.xml`.
     std::vector<std::string> sidecars;
     bool scales_parts = false; ///< a virtual raster has a scale, an offset or a table for values of a part
+    /// Parts whose numbers are taken as they are by some band, canonical names: another band that scales
+    /// them, as one of alpha does, says nothing of that.
+    std::set<std::string> unscaled_parts;
+    [[nodiscard]] bool takes_unscaled(const std::string& part) const;
 };
 
 /// Looks through a file that exists, its sidecars, and the same of all that it names.

@@ -814,13 +814,14 @@ TEST(Bathymetry, VirtualRastersMisreadNoScaleOfTheirParts) {
     Made scaled;
     scaled.scale = 10;
     write(scaled, folder / "part.tif");
-    const auto of_part = [&](const std::string& about, const std::string& kind, const std::string& scaling) {
+    const auto of_part = [&](const std::string& about, const std::string& kind, const std::string& scaling,
+                             const std::string& more = "") {
         std::ofstream(folder / "made.vrt")
             << R"(<VRTDataset rasterXSize="4" rasterYSize="3"><SRS>EPSG:32631</SRS>)"
             << "<GeoTransform>600000,10,0,5900000,0,-10</GeoTransform>"
             << R"(<VRTRasterBand dataType="Float32" band="1"><UnitType>m</UnitType>)" << about << "<" << kind
             << R"(><SourceFilename relativeToVRT="1">part.tif</SourceFilename><SourceBand>1</SourceBand>)"
-            << scaling << "</" << kind << "></VRTRasterBand></VRTDataset>";
+            << scaling << "</" << kind << "></VRTRasterBand>" << more << "</VRTDataset>";
         return heights(folder / "made.vrt");
     };
     EXPECT_THAT(complaint(of_part("", "SimpleSource", "")),
@@ -832,6 +833,36 @@ TEST(Bathymetry, VirtualRastersMisreadNoScaleOfTheirParts) {
         of_part("", "ComplexSource", "<ScaleOffset>0</ScaleOffset><ScaleRatio>10</ScaleRatio>"));
     EXPECT_EQ(read_all(*own).shoal_m.at(0, 0), 10);
     EXPECT_THAT(own->assumptions(), Contains("scale: the virtual raster scales values of its parts (file)"));
+    // As gdalbuildvrt -addalpha writes it: that alpha is scaled says nothing of the depths.
+    EXPECT_THAT(
+        complaint(of_part("", "SimpleSource", "",
+                          R"(<VRTRasterBand dataType="Byte" band="2"><ColorInterp>Alpha</ColorInterp>)"
+                          R"(<ComplexSource><SourceFilename relativeToVRT="1">part.tif</SourceFilename>)"
+                          "<SourceBand>1</SourceBand><ScaleOffset>255</ScaleOffset><ScaleRatio>0</ScaleRatio>"
+                          "</ComplexSource></VRTRasterBand>")),
+        AllOf(HasSubstr("part.tif"), HasSubstr("has the scale 10")));
+}
+
+TEST(Bathymetry, AHeaderOfRawNumbersServesOnlyFilesThatAreCalledSo) {
+    GDALAllRegister();
+    GDALDriver* const driver = GetGDALDriverManager()->GetDriverByName("EHdr");
+    if (!driver) GTEST_SKIP() << "this GDAL has no EHdr driver";
+    const Folder folder;
+    write({}, folder / "made.tif");
+    {
+        const GDALDatasetUniquePtr made(GDALDataset::Open((folder / "made.tif").c_str()));
+        const GDALDatasetUniquePtr raw(
+            driver->CreateCopy((folder / "sea.bil").c_str(), made.get(), FALSE, nullptr, nullptr, nullptr));
+        ASSERT_TRUE(raw);
+    }
+    BathymetryRequest sea = heights(folder / "sea.bil");
+    sea.depth_unit = "m";
+    EXPECT_NO_THROW(open_bathymetry(sea));
+    // Another raster of the same name, in a format that is not read here, would be taken for that one's
+    // numbers.
+    std::filesystem::copy_file(folder / "sea.bil", folder / "sea.bt");
+    EXPECT_THAT(complaint(heights(folder / "sea.bt")),
+                AllOf(HasSubstr("header of raw numbers"), HasSubstr("gdal_translate")));
 }
 
 // An HFA file does not tell which of its blocks were written.
