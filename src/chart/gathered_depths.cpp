@@ -70,9 +70,10 @@ Chain cut_to_unit_square(Chain convex) {
 std::vector<Chain> common_parts(const std::vector<Chain>& some, const std::vector<Chain>& others) {
     std::vector<Chain> shared;
     for (const Chain& one : some)
-        for (const Chain& other : others)
+        for (const Chain& other : others) {
             if (Chain part = common_part(one, other); !part.empty()) shared.push_back(std::move(part));
-    if (shared.size() > most_parts) return {unit_square()};
+            if (shared.size() > most_parts) return {unit_square()};
+        }
     return shared;
 }
 

@@ -87,10 +87,9 @@ bool any_text(const CPLXMLNode* tree, Found found) {
 /// Whether the definition of a CRS stands in another file, or names one by its place as a grid of shifts.
 bool is_crs_by_files(std::string_view text) {
     const auto has_place_after = [&](std::string_view word, std::string_view end) {
-        const auto at = text.find(word);
-        const std::string_view name =
-            at == text.npos ? "" : text.substr(at, text.find_first_of(end, at) - at);
-        return name.find('/') != name.npos;
+        for (auto at = text.find(word); at != text.npos; at = text.find(word, at + 1))
+            if (text.substr(at, text.find_first_of(end, at) - at).find('/') != text.npos) return true;
+        return false;
     };
     return has_place_after("init=", " :\"") || has_place_after("grids=", " \"") ||
            has_place_after("PARAMETERFILE[", "]");
