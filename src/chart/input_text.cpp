@@ -64,6 +64,7 @@ InputBytes::~InputBytes() {
 
 bool InputBytes::fill() {
     at_ = 0;
+    held_at_ += held_;
     held_ = VSIFReadL(buffer_.data(), 1, buffer_.size(), static_cast<VSILFILE*>(file_));
     if (held_ < buffer_.size()) watched::throw_if_failed();
     return held_ > 0;
@@ -77,6 +78,18 @@ std::string InputBytes::take(std::size_t bytes) {
         at_ += some;
     }
     return out;
+}
+
+void InputBytes::go_to(std::uint64_t offset) {
+    if (offset >= held_at_ && offset - held_at_ <= held_) {
+        at_ = static_cast<std::size_t>(offset - held_at_);
+        return;
+    }
+    const bool gone = VSIFSeekL(static_cast<VSILFILE*>(file_), offset, SEEK_SET) == 0;
+    watched::throw_if_failed();
+    if (!gone) throw IoError(path_, "cannot be read at byte " + std::to_string(offset));
+    held_at_ = offset;
+    at_ = held_ = 0;
 }
 
 bool is_decimal_number(std::string_view text) {

@@ -295,6 +295,42 @@ TEST_F(VectorLosses, VerticesOutsideOfTheDeclaredExtentAreRefusedByTheirFeature)
     EXPECT_THAT(read(file), HasSubstr("that the record declares"));
 }
 
+TEST_F(VectorLosses, RecordsOfAShapefileAreFoundByItsIndexWhateverNumbersTheyBear) {
+    const std::string file = made("reefs.shp", "ESRI Shapefile"), whole = read(file);
+    const std::string bytes = bytes_of(file), index = bytes_of(path("reefs.shx"));
+    constexpr std::size_t file_header = 100, entry = 8;
+    const std::size_t second = 2 * (static_cast<unsigned char>(index[file_header + entry + 2]) * 256U +
+                                    static_cast<unsigned char>(index[file_header + entry + 3]));
+    for (const auto& [first_number, second_number] : {std::pair{'\0', '\1'}, {'\3', '\3'}, {'\2', '\1'}}) {
+        std::string numbered = bytes;
+        numbered[file_header + 3] = first_number;
+        numbered[second + 3] = second_number;
+        write("reefs.shp", numbered);
+        EXPECT_EQ(read(file), whole) << int{first_number};
+    }
+    // The index the other way round: the boxes go with their features.
+    write("reefs.shp", bytes);
+    write("reefs.shx", index.substr(0, file_header) + index.substr(file_header + entry) +
+                           index.substr(file_header, entry));
+    EXPECT_THAT(read(file), StartsWith("LINESTRING (4.25 60"));
+}
+
+TEST_F(VectorLosses, AVertexOutsideOfItsRecordIsRefusedInCapitalLettersAndWhateverItsNumber) {
+    const double west = 4.25, between = 4.0625;
+    std::string from(sizeof west, '\0'), to(sizeof between, '\0');
+    std::memcpy(from.data(), &west, sizeof west);
+    std::memcpy(to.data(), &between, sizeof between);
+    std::string bytes = bytes_of(made("reefs.shp", "ESRI Shapefile"));
+    bytes.replace(bytes.rfind(from), to.size(), to)[103] = '\7';
+    write("reefs.shp", bytes);
+    EXPECT_THAT(read(path("reefs.shp")), HasSubstr("feature #1: has vertices outside"));
+    for (const char* part : {"shx", "dbf"})
+        write(std::string("OTHER.") + (*part == 's' ? "SHX" : "DBF"),
+              bytes_of(path(std::string("reefs.") + part)));
+    write("OTHER.SHP", bytes);
+    EXPECT_THAT(read(path("OTHER.SHP")), HasSubstr("feature #1: has vertices outside"));
+}
+
 // ---- calls to the disk that fail -----------------------------------------------------------------------
 
 TEST_F(VectorLosses, ACallToTheDiskThatFailsIsAnErrorWhicheverItIs) {
