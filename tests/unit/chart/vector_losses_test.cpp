@@ -226,6 +226,34 @@ TEST_F(VectorLosses, CoordinatesThatAreNoNumbersAreRefusedByTheirLine) {
                 StartsWith("POINT"));
 }
 
+TEST_F(VectorLosses, TracksWithTimesInKmlAreRefusedByTheirPlacemark) {
+    const std::string track = "<gx:Track><when>2020-01-01T00:00:00Z</when><gx:coord>4 60 0</gx:coord>"
+                              "<when>2020-01-01T00:01:00Z</when><gx:coord>4.01 60 0</gx:coord></gx:Track>";
+    const std::string point = "<Point><coordinates>4,60</coordinates></Point>";
+    EXPECT_THAT(read(write("a.kml", with(kml, point, track))),
+                HasSubstr("a.kml, line 3, placemark 1: is a track with times (gx:Track), which is not read"));
+    EXPECT_THAT(read(write("a.kml", with(kml, point, "<gx:MultiTrack>" + track + "</gx:MultiTrack>"))),
+                HasSubstr("a.kml, line 3, placemark 1: is a track with times (gx:MultiTrack)"));
+    EXPECT_THAT(
+        read(write("a.kml", with(kml, point, "<ExtendedData><Track>5</Track></ExtendedData>" + point))),
+        StartsWith("POINT"))
+        << "a writer's own element";
+}
+
+TEST_F(VectorLosses, WhatStandsInPlaceOfAHeightInKmlDoesNoHarm) {
+    for (const char* position :
+         {"4.01,60.5,00", "4.01,60.5,00.000", "4.01,60.5,-00.5", "4.01,60.5,NaN", "4.01,60,NaN", "4.01,60.5,",
+          "4.01,60.5,0,", "4.01,60.5,,", "4.01,60.5,046", "4.01,60,0", "4.01,60,-00.5", "4,60,12"})
+        EXPECT_THAT(read(write("a.kml", with(kml, "4.01,60,0", position))), HasSubstr(";LINESTRING"))
+            << position;
+    for (const char* position :
+         {"4,01,60", "4,01,60,", "4,01", "4,01,", "4,01,60.5", "4.01,60,00", "4,60,", "4,60,0,",
+          "4.01,60.5,x", "4.01,60.5,0,1", "4.01,60.5,0,nan", "4.01,60.5,,1", "4.01,60.5,0x1"})
+        EXPECT_THAT(read(write("a.kml", with(kml, "4.01,60,0", position))),
+                    HasSubstr("a.kml, line 5, placemark 2: its coordinates hold \""))
+            << position;
+}
+
 TEST_F(VectorLosses, DecimalNumbersAreNumbersToTheirEnd) {
     for (const char* text : {"0", "-29.047", "+1.5E-3", ".5", "5.", " 60 "})
         EXPECT_TRUE(is_decimal_number(text)) << text;
