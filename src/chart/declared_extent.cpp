@@ -55,22 +55,32 @@ bool holds(const OGREnvelope& box, const OGREnvelope& inner) {
            inner.MaxX <= box.MaxX + slack && inner.MaxY <= box.MaxY + slack;
 }
 
-/// Boxes of lines and areas, which each record of a .shp begins with; the n-th record is feature n - 1.
-std::map<GIntBig, OGREnvelope> boxes_of_records(const std::string& path) {
-    constexpr std::size_t file_header = 100, record_header = 8, type_and_box = 36;
+/// A file of a Shapefile, in small or in capital letters, as the driver takes it; empty if there is none.
+std::string part_of(std::filesystem::path path, const char* small, const char* capital) {
+    for (const char* extension : {small, capital})
+        if (std::filesystem::exists(path.replace_extension(extension))) return path.string();
+    return {};
+}
+
+/// Boxes of lines and areas, which each record of a .shp begins with. A feature's number is the position of
+/// its entry in the .shx, which tells where its record is; the number that the record itself bears is
+/// anybody's.
+std::map<GIntBig, OGREnvelope> boxes_of_records(const std::string& shp, const std::string& shx) {
+    constexpr std::size_t file_header = 100, entry_bytes = 8, record_header = 8, type_and_box = 36;
     std::map<GIntBig, OGREnvelope> boxes;
-    InputBytes in(path);
-    if (in.take(file_header).size() < file_header) return boxes;
-    while (true) {
-        const std::string header = in.take(record_header);
-        if (header.size() < record_header) return boxes;
-        const std::string content = in.take(std::size_t{2} * big_endian_at(header, 4));
+    InputBytes index(shx), records(shp);
+    if (index.take(file_header).size() < file_header) return boxes;
+    for (GIntBig feature = 0;; ++feature) {
+        const std::string entry = index.take(entry_bytes);
+        if (entry.size() < entry_bytes) return boxes;
+        records.go_to(std::uint64_t{2} * big_endian_at(entry, 0) + record_header);
+        const std::string content = records.take(type_and_box);
         constexpr unsigned char least_with_box = 3; // below: nothing, points
         const bool has_box =
             content.size() >= type_and_box && static_cast<unsigned char>(content[0]) % 10 >= least_with_box;
         if (!has_box) continue;
         const OGREnvelope box = box_at(content, 4);
-        if (is_declared(box)) boxes[static_cast<GIntBig>(big_endian_at(header, 0)) - 1] = box;
+        if (is_declared(box)) boxes[feature] = box;
     }
 }
 
@@ -85,9 +95,14 @@ DeclaredExtent::DeclaredExtent(GDALDataset& dataset, OGRLayer& layer) {
         all_ = box;
     if (!shapefile) return;
     std::filesystem::path path = watched::file_of(dataset.GetDescription());
-    if (std::filesystem::is_directory(path)) path /= std::string(layer.GetName()) + ".shp";
-    path.replace_extension(".shp");
-    if (std::filesystem::exists(path)) of_records_ = boxes_of_records(path.string());
+    const std::string extension = path.extension().string();
+    if (std::filesystem::is_directory(path))
+        path /= std::string(layer.GetName()) + ".shp";
+    else if (!EQUAL(extension.c_str(), ".shp") && !EQUAL(extension.c_str(), ".shx") &&
+             !EQUAL(extension.c_str(), ".dbf"))
+        return; // an archive: what lies beside it is another file
+    const std::string shp = part_of(path, ".shp", ".SHP"), shx = part_of(path, ".shx", ".SHX");
+    if (!shp.empty() && !shx.empty()) of_records_ = boxes_of_records(shp, shx);
 }
 
 void DeclaredExtent::require_inside(const OGRFeature& feature, const std::string& where) const {

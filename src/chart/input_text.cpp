@@ -4,6 +4,7 @@
 
 #include "watched_reading.hpp"
 
+#include <cpl_port.h>
 #include <cpl_vsi.h>
 
 #include <algorithm>
@@ -64,6 +65,7 @@ InputBytes::~InputBytes() {
 
 bool InputBytes::fill() {
     at_ = 0;
+    held_at_ += held_;
     held_ = VSIFReadL(buffer_.data(), 1, buffer_.size(), static_cast<VSILFILE*>(file_));
     if (held_ < buffer_.size()) watched::throw_if_failed();
     return held_ > 0;
@@ -77,6 +79,18 @@ std::string InputBytes::take(std::size_t bytes) {
         at_ += some;
     }
     return out;
+}
+
+void InputBytes::go_to(std::uint64_t offset) {
+    if (offset >= held_at_ && offset - held_at_ <= held_) {
+        at_ = static_cast<std::size_t>(offset - held_at_);
+        return;
+    }
+    const bool gone = VSIFSeekL(static_cast<VSILFILE*>(file_), offset, SEEK_SET) == 0;
+    watched::throw_if_failed();
+    if (!gone) throw IoError(path_, "cannot be read at byte " + std::to_string(offset));
+    held_at_ = offset;
+    at_ = held_ = 0;
 }
 
 bool is_decimal_number(std::string_view text) {
@@ -346,17 +360,57 @@ private:
     XmlVisitor::Attributes attributes_;
 };
 
-/// <coordinates> and <gx:coord>.
+/// Whether a number between two commas could be the rest of the one before it, whose decimal point is a
+/// comma.
+bool could_be_decimals(std::string_view number) {
+    return has_idle_zero(number) && is_digit(number[0]) && number.find('.') == std::string_view::npos;
+}
+
+/// Whether a field behind longitude and latitude does no harm, since heights are not used: empty, or none.
+bool is_no_height(std::string_view field) {
+    return field.empty() || EQUAL(std::string(field).c_str(), "nan");
+}
+
+/// longitude,latitude or longitude,latitude,height, perhaps with a comma at its end.
+bool is_kml_position(std::string_view position) {
+    std::vector<std::string_view> fields;
+    for (std::size_t begin = 0; begin <= position.size();) {
+        const std::size_t end = std::min(position.find(',', begin), position.size());
+        fields.push_back(trimmed(position.substr(begin, end - begin)));
+        begin = end + 1;
+    }
+    if (fields.size() < 2 || !is_decimal_number(fields[0]) || !is_decimal_number(fields[1]) ||
+        could_be_decimals(fields[1]))
+        return false;
+    // A point in the latitude proves that the commas stand between numbers and not inside of them: "4,60,046"
+    // may be 60.046 N, and "-29,05," the begin of "-29,05, 47,95".
+    const bool commas_separate = fields[1].find('.') != std::string_view::npos;
+    if (fields.size() > 2 && !is_no_height(fields[2]) &&
+        (!is_decimal_number(fields[2]) || (could_be_decimals(fields[2]) && !commas_separate)))
+        return false;
+    const bool ends_with_comma = fields.back().empty();
+    fields.resize(std::max<std::size_t>(fields.size(), 3));
+    return std::all_of(fields.begin() + 3, fields.end(), [](auto field) { return field.empty(); }) &&
+           (commas_separate || !ends_with_comma);
+}
+
+/// Positions in <coordinates>; and tracks with times, of which the driver makes nothing at all.
 class KmlCheck : public XmlVisitor {
 public:
-    void begins(const std::string& name, const Attributes&, const InputBytes&) override {
+    void begins(const std::string& name, const Attributes&, const InputBytes& at) override {
         if (name == "Placemark") ++placemarks_;
         if (name == "coordinates") inside_ = true;
+        if (holds_anything(name)) ++foreign_;
+        if ((name == "Track" || name == "MultiTrack") && foreign_ == 0)
+            throw InputError(place(at), "is a track with times (gx:" + name + "), which is not read",
+                             "convert the file (ogr2ogr OUT.gpkg IN.kml, which needs the driver LIBKML), or "
+                             "draw the track as a LineString");
         text_.clear();
     }
     void text(std::string_view piece) override { text_ += piece; }
     [[nodiscard]] bool wants_text() const override { return inside_; }
     void ends(const std::string& name, const InputBytes& at) override {
+        if (holds_anything(name)) --foreign_;
         if (name != "coordinates" || !inside_) return;
         inside_ = false;
         std::string_view rest = trimmed(text_);
@@ -365,32 +419,30 @@ public:
             while (end < rest.size() && !is_blank(rest[end]))
                 ++end;
             // The driver takes "4, 60" for 4 E on the equator, or for two positions: no blanks after commas.
-            if (const std::string_view position = rest.substr(0, end); !is_position(position))
+            if (const std::string_view position = rest.substr(0, end); !is_kml_position(position))
                 refuse(position, at);
             rest = trimmed(rest.substr(end));
         }
     }
 
 private:
-    static bool is_position(std::string_view position) {
-        std::vector<std::string_view> numbers;
-        for (std::size_t begin = 0; begin <= position.size();) {
-            const std::size_t end = std::min(position.find(',', begin), position.size());
-            numbers.push_back(trimmed(position.substr(begin, end - begin)));
-            begin = end + 1;
-        }
-        return (numbers.size() == 2 || numbers.size() == 3) &&
-               std::all_of(numbers.begin(), numbers.end(), is_decimal_number) &&
-               !(numbers.size() == 3 && has_idle_zero(numbers[2]));
+    /// Elements that a writer fills with names of its own.
+    static bool holds_anything(const std::string& name) {
+        return name == "ExtendedData" || name == "Metadata";
     }
     [[noreturn]] void refuse(std::string_view position, const InputBytes& at) const {
-        throw InputError(at.place() + ", placemark " + std::to_string(placemarks_),
+        throw InputError(place(at),
                          "its coordinates hold " + shown(position) +
                              ", which is not longitude,latitude or longitude,latitude,height",
                          mend);
     }
 
+    [[nodiscard]] std::string place(const InputBytes& at) const {
+        return at.place() + ", placemark " + std::to_string(placemarks_);
+    }
+
     bool inside_ = false;
+    int foreign_ = 0; ///< how deep in elements that hold anything
     std::int64_t placemarks_ = 0;
     std::string text_;
 };

@@ -29,6 +29,8 @@ public:
     }
     /// So many bytes; fewer at the end.   @throws IoError  reading fails
     std::string take(std::size_t bytes);
+    /// To a byte of the file, counted from 0; lines are not counted on from there.   @throws IoError
+    void go_to(std::uint64_t offset);
     [[nodiscard]] std::int64_t line() const { return line_; }
     [[nodiscard]] const std::string& path() const { return path_; }
     /// "reefs.kml, line 12"
@@ -40,6 +42,7 @@ private:
     void* file_;
     std::vector<char> buffer_;
     std::size_t at_ = 0, held_ = 0;
+    std::uint64_t held_at_ = 0; ///< of the buffer's begin in the file
     std::int64_t line_ = 1;
 };
 

@@ -226,6 +226,34 @@ TEST_F(VectorLosses, CoordinatesThatAreNoNumbersAreRefusedByTheirLine) {
                 StartsWith("POINT"));
 }
 
+TEST_F(VectorLosses, TracksWithTimesInKmlAreRefusedByTheirPlacemark) {
+    const std::string track = "<gx:Track><when>2020-01-01T00:00:00Z</when><gx:coord>4 60 0</gx:coord>"
+                              "<when>2020-01-01T00:01:00Z</when><gx:coord>4.01 60 0</gx:coord></gx:Track>";
+    const std::string point = "<Point><coordinates>4,60</coordinates></Point>";
+    EXPECT_THAT(read(write("a.kml", with(kml, point, track))),
+                HasSubstr("a.kml, line 3, placemark 1: is a track with times (gx:Track), which is not read"));
+    EXPECT_THAT(read(write("a.kml", with(kml, point, "<gx:MultiTrack>" + track + "</gx:MultiTrack>"))),
+                HasSubstr("a.kml, line 3, placemark 1: is a track with times (gx:MultiTrack)"));
+    EXPECT_THAT(
+        read(write("a.kml", with(kml, point, "<ExtendedData><Track>5</Track></ExtendedData>" + point))),
+        StartsWith("POINT"))
+        << "a writer's own element";
+}
+
+TEST_F(VectorLosses, WhatStandsInPlaceOfAHeightInKmlDoesNoHarm) {
+    for (const char* position :
+         {"4.01,60.5,00", "4.01,60.5,00.000", "4.01,60.5,-00.5", "4.01,60.5,NaN", "4.01,60,NaN", "4.01,60.5,",
+          "4.01,60.5,0,", "4.01,60.5,,", "4.01,60.5,046", "4.01,60,0", "4.01,60,-00.5", "4,60,12"})
+        EXPECT_THAT(read(write("a.kml", with(kml, "4.01,60,0", position))), HasSubstr(";LINESTRING"))
+            << position;
+    for (const char* position :
+         {"4,01,60", "4,01,60,", "4,01", "4,01,", "4,01,60.5", "4.01,60,00", "4,60,", "4,60,0,",
+          "4.01,60.5,x", "4.01,60.5,0,1", "4.01,60.5,0,nan", "4.01,60.5,,1", "4.01,60.5,0x1"})
+        EXPECT_THAT(read(write("a.kml", with(kml, "4.01,60,0", position))),
+                    HasSubstr("a.kml, line 5, placemark 2: its coordinates hold \""))
+            << position;
+}
+
 TEST_F(VectorLosses, DecimalNumbersAreNumbersToTheirEnd) {
     for (const char* text : {"0", "-29.047", "+1.5E-3", ".5", "5.", " 60 "})
         EXPECT_TRUE(is_decimal_number(text)) << text;
@@ -293,6 +321,42 @@ TEST_F(VectorLosses, VerticesOutsideOfTheDeclaredExtentAreRefusedByTheirFeature)
     std::string bytes = bytes_of(file);
     write("other.shp", bytes.replace(bytes.rfind(from), to.size(), to));
     EXPECT_THAT(read(file), HasSubstr("that the record declares"));
+}
+
+TEST_F(VectorLosses, RecordsOfAShapefileAreFoundByItsIndexWhateverNumbersTheyBear) {
+    const std::string file = made("reefs.shp", "ESRI Shapefile"), whole = read(file);
+    const std::string bytes = bytes_of(file), index = bytes_of(path("reefs.shx"));
+    constexpr std::size_t file_header = 100, entry = 8;
+    const std::size_t second = 2 * (static_cast<unsigned char>(index[file_header + entry + 2]) * 256U +
+                                    static_cast<unsigned char>(index[file_header + entry + 3]));
+    for (const auto& [first_number, second_number] : {std::pair{'\0', '\1'}, {'\3', '\3'}, {'\2', '\1'}}) {
+        std::string numbered = bytes;
+        numbered[file_header + 3] = first_number;
+        numbered[second + 3] = second_number;
+        write("reefs.shp", numbered);
+        EXPECT_EQ(read(file), whole) << int{first_number};
+    }
+    // The index the other way round: the boxes go with their features.
+    write("reefs.shp", bytes);
+    write("reefs.shx", index.substr(0, file_header) + index.substr(file_header + entry) +
+                           index.substr(file_header, entry));
+    EXPECT_THAT(read(file), StartsWith("LINESTRING (4.25 60"));
+}
+
+TEST_F(VectorLosses, AVertexOutsideOfItsRecordIsRefusedInCapitalLettersAndWhateverItsNumber) {
+    const double west = 4.25, between = 4.0625;
+    std::string from(sizeof west, '\0'), to(sizeof between, '\0');
+    std::memcpy(from.data(), &west, sizeof west);
+    std::memcpy(to.data(), &between, sizeof between);
+    std::string bytes = bytes_of(made("reefs.shp", "ESRI Shapefile"));
+    bytes.replace(bytes.rfind(from), to.size(), to)[103] = '\7';
+    write("reefs.shp", bytes);
+    EXPECT_THAT(read(path("reefs.shp")), HasSubstr("feature #1: has vertices outside"));
+    for (const char* part : {"shx", "dbf"})
+        write(std::string("OTHER.") + (*part == 's' ? "SHX" : "DBF"),
+              bytes_of(path(std::string("reefs.") + part)));
+    write("OTHER.SHP", bytes);
+    EXPECT_THAT(read(path("OTHER.SHP")), HasSubstr("feature #1: has vertices outside"));
 }
 
 // ---- calls to the disk that fail -----------------------------------------------------------------------
