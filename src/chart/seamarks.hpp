@@ -36,7 +36,7 @@ public:
     /// @returns without a feature if it has no seamark:type
     [[nodiscard]] Seamark read(OGRFeature& tagged) const;
     /// The same of tags alone.
-    [[nodiscard]] Seamark read(const std::map<std::string, std::string>& tags) const;
+    [[nodiscard]] Seamark read(const std::map<std::string, std::string>& given) const;
 
 private:
     OGRFeatureDefn* definition_;

@@ -238,6 +238,9 @@ std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
             visit(layer, feature);
             check(path_);
         });
+        // What is missed says more of why it failed than the driver does.
+        if (messages.failed() && !missed_.empty())
+            throw InputError(path_, missed_.front().what, missed_.front().cure);
         check(path_);
         return plain(messages.warnings());
     }
