@@ -147,12 +147,31 @@ private:
         if (file.is_cell())
             for (const std::string& warning : warnings)
                 set_.warnings.push_back(file.path() + ": " + warning);
-        const std::vector<std::string> losses = file.losses();
+        const std::vector<std::string> losses =
+            file.losses([&](const OpenStreetMapFile::Tags& tags) { return may_endanger(file, tags); });
         set_.warnings.insert(set_.warnings.end(), losses.begin(), losses.end());
         std::vector<const Layer*> in_order;
         for (OGRLayer* const layer : all)
             in_order.push_back(&layers.at(layer));
         warn_of(file, in_order);
+    }
+
+    /// Whether hull, ground, letting go or holding may depend by a rule on a seamark of which no more than
+    /// the tags is known. An expression may ask for its place as well, and counts as fulfilled.
+    [[nodiscard]] bool may_endanger(const VectorFile& file, const OpenStreetMapFile::Tags& tags) const {
+        const Seamark mark = seamarks_.read(tags);
+        if (!mark.feature) return false;
+        std::vector<HazardRule> rules = rules_;
+        for (HazardRule& rule : rules)
+            rule.where.clear();
+        std::vector<std::string> names = {mark.object_class};
+        for (OGRLayer* const layer : file.layers())
+            names.emplace_back(layer->GetName());
+        const RuleMatcher matcher(rules, names, seamarks_.definition(), file.path());
+        const std::vector<const HazardRule*> matching = matcher.matching(*mark.feature);
+        return std::any_of(matching.begin(), matching.end(), [](const HazardRule* rule) {
+            return rule->seabed || (rule->effects & (effect::hull | effect::ground | effect::drop)) != 0;
+        });
     }
 
     Class& class_of(const VectorFile& file, Layer& layer, const std::string& name,

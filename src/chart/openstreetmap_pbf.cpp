@@ -129,9 +129,7 @@ private:
         return strings_[number];
     }
     void take_tag(std::uint64_t key, std::uint64_t value, OpenStreetMapElement& to) const {
-        const std::string_view k = text(key), v = text(value);
-        if (k == "seamark:type" && !v.empty()) to.seamark = true;
-        if (k == "type" && (v == "multipolygon" || v == "boundary")) to.area = true;
+        to.take_tag(text(key), text(value));
     }
     [[nodiscard]] OpenStreetMapElement element(Kind kind, std::string_view bytes) const {
         OpenStreetMapElement out;

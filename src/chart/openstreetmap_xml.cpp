@@ -57,21 +57,20 @@ public:
             const std::string* const type = attribute(attributes, "type");
             element_.parts.emplace_back(kind_of(type ? *type : ""), id_of(attributes, "ref", at));
         } else if (name == "tag") {
-            take_tag(attribute(attributes, "k"), attribute(attributes, "v"));
+            const std::string* const key = attribute(attributes, "k");
+            const std::string* const value = attribute(attributes, "v");
+            if (key && value) element_.take_tag(*key, *value);
         }
     }
     void ends(const std::string& name, const InputBytes&) override {
-        if (name == "node" || name == "way" || name == "relation") visit_(element_);
+        const bool is_element = name == "node" || name == "way" || name == "relation";
+        // An editor keeps what somebody has deleted until it is uploaded: it is no longer there.
+        if (is_element && !deleted_) visit_(element_);
     }
 
 private:
     static Kind kind_of(const std::string& name) {
         return name == "node" ? Kind::node : name == "way" ? Kind::way : Kind::relation;
-    }
-    void take_tag(const std::string* key, const std::string* value) {
-        if (!key || !value) return;
-        if (*key == "seamark:type" && !value->empty()) element_.seamark = true;
-        if (*key == "type" && (*value == "multipolygon" || *value == "boundary")) element_.area = true;
     }
 
     const VisitElement& visit_;

@@ -138,7 +138,15 @@ SeamarkReader::SeamarkReader() : definition_(new OGRFeatureDefn("seamarks")) {
 SeamarkReader::~SeamarkReader() { definition_->Release(); }
 
 Seamark SeamarkReader::read(OGRFeature& tagged) const {
-    const Tags tags = tags_of(tagged);
+    Seamark seamark = read(tags_of(tagged));
+    if (seamark.feature) seamark.feature->SetFID(tagged.GetFID());
+    return seamark;
+}
+
+Seamark SeamarkReader::read(const Tags& given) const {
+    Tags tags;
+    for (const auto& [key, value] : given)
+        tags[flat(key)] = value;
     const auto type = tags.find("seamark_type");
     if (type == tags.end() || type->second.empty()) return {};
     const auto known =
@@ -146,7 +154,6 @@ Seamark SeamarkReader::read(OGRFeature& tagged) const {
     Seamark seamark{known != types.end() ? std::string(known->object_class) : "seamark:type=" + type->second,
                     OGRFeatureUniquePtr(OGRFeature::CreateFeature(definition_))};
     if (!seamark.feature) throw std::bad_alloc();
-    seamark.feature->SetFID(tagged.GetFID());
     const auto take = [&](const std::string& tag, std::string_view attribute, std::span<const Word> words) {
         const auto found = tags.find(tag);
         if (found != tags.end() && !found->second.empty() &&

@@ -4,6 +4,7 @@
 #include <ogr_geometry.h>
 #include <ogrsf_frmts.h>
 
+#include <map>
 #include <memory>
 #include <string>
 
@@ -34,6 +35,8 @@ public:
     [[nodiscard]] OGRFeatureDefn& definition() const { return *definition_; }
     /// @returns without a feature if it has no seamark:type
     [[nodiscard]] Seamark read(OGRFeature& tagged) const;
+    /// The same of tags alone.
+    [[nodiscard]] Seamark read(const std::map<std::string, std::string>& given) const;
 
 private:
     OGRFeatureDefn* definition_;

@@ -95,6 +95,18 @@ GDALDatasetUniquePtr opened(const std::string& file, const std::vector<std::stri
     return dataset;
 }
 
+std::size_t rings_of(const OGRGeometry& geometry) {
+    const OGRwkbGeometryType type = wkbFlatten(geometry.getGeometryType());
+    std::size_t all = 0;
+    if (type == wkbPolygon)
+        for ([[maybe_unused]] const OGRLinearRing* ring : *geometry.toPolygon())
+            ++all;
+    if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection))
+        for (const OGRGeometry* part : *geometry.toGeometryCollection())
+            all += rings_of(*part);
+    return all;
+}
+
 std::size_t vertices_of(const OGRGeometry& geometry) {
     const OGRwkbGeometryType type = wkbFlatten(geometry.getGeometryType());
     if (type == wkbLineString) return static_cast<std::size_t>(geometry.toLineString()->getNumPoints());
@@ -167,8 +179,13 @@ void VectorFile::look_into() {
     if (is_openstreetmap()) openstreetmap_.emplace(path_);
 }
 
-std::vector<std::string> VectorFile::losses() const {
-    std::vector<std::string> all = missed_;
+std::vector<std::string> VectorFile::losses(const Endangers& endangers) const {
+    std::vector<std::string> all = left_out_;
+    for (const OpenStreetMapFile::Loss& loss : missed_) {
+        if (std::any_of(loss.seamarks.begin(), loss.seamarks.end(), endangers))
+            throw InputError(path_, loss.what, loss.cure);
+        all.push_back(path_ + ": " + loss.what + "; by the rules it endangers nothing");
+    }
     if (openstreetmap_)
         all.insert(all.end(), openstreetmap_->warnings().begin(), openstreetmap_->warnings().end());
     return all;
@@ -221,6 +238,9 @@ std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
             visit(layer, feature);
             check(path_);
         });
+        // What is missed says more of why it failed than the driver does.
+        if (messages.failed() && !missed_.empty())
+            throw InputError(path_, missed_.front().what, missed_.front().cure);
         check(path_);
         return plain(messages.warnings());
     }
@@ -256,7 +276,8 @@ void VectorFile::each_openstreetmap_feature(const Visit& visit) const {
         if (name == "multipolygons" && id.empty())
             read[{Kind::way, CPLAtoGIntBig(text_of(feature, "osm_way_id").c_str())}] = vertices_of(*geometry);
         else
-            read[{kind, CPLAtoGIntBig(id.c_str())}] = vertices_of(*geometry);
+            read[{kind, CPLAtoGIntBig(id.c_str())}] =
+                vertices_of(*geometry) - (kind == Kind::relation ? rings_of(*geometry) : 0);
     };
     // Layer by layer it would keep all of the file in memory.
     dataset_->ResetReading();
@@ -266,7 +287,9 @@ void VectorFile::each_openstreetmap_feature(const Visit& visit) const {
         visit(*layer, *feature);
     }
     watched::throw_if_failed();
-    if (openstreetmap_) missed_ = openstreetmap_->missed(read);
+    if (!openstreetmap_) return;
+    missed_ = openstreetmap_->missed(read);
+    left_out_ = openstreetmap_->left_out(read);
 }
 
 OGRSpatialReference crs_of(OGRLayer& layer, const std::string& where) {

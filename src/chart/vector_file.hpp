@@ -21,7 +21,7 @@ public:
     /// @throws InputError  no such file, a raster, a format that is not read here, an S-101 data set, an
     /// update
     ///                     without its cell, or one that cannot be applied because others are missing
-    ///                     too; numbers that are none; what an OpenStreetMap file lacks of its seamarks
+    ///                     too; numbers that are none; an OpenStreetMap file out of order
     /// @throws IoError     unreadable, cut off, or with an update that cannot be applied
     explicit VectorFile(const std::string& path);
 
@@ -34,8 +34,11 @@ public:
     [[nodiscard]] std::vector<std::string> files() const;
     /// What GDAL warned of when it was opened.
     [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
-    /// What an OpenStreetMap file lacks, whole lines.
-    [[nodiscard]] std::vector<std::string> losses() const;
+    /// What an OpenStreetMap file lacks, whole lines; to be asked for behind each_feature().
+    /// @param endangers  whether a seamark with these tags is more than a matter of no danger
+    /// @throws InputError  a loss that endangers
+    using Endangers = std::function<bool(const OpenStreetMapFile::Tags&)>;
+    [[nodiscard]] std::vector<std::string> losses(const Endangers& endangers) const;
     /// How many updates of a cell were found beside it and applied.
     [[nodiscard]] int updates() const;
 
@@ -57,8 +60,9 @@ private:
     bool is_cell_ = false;
     std::vector<std::string> warnings_;
     std::optional<OpenStreetMapFile> openstreetmap_;
-    mutable std::vector<std::string> missed_; ///< of its relations
-    std::int64_t sequence_ = -1;              ///< features of a sequence; -1: it is none
+    mutable std::vector<OpenStreetMapFile::Loss> missed_;
+    mutable std::vector<std::string> left_out_; ///< of its relations
+    std::int64_t sequence_ = -1;                ///< features of a sequence; -1: it is none
 };
 
 /// The horizontal part of a layer's CRS.   @param where  file and layer, for messages

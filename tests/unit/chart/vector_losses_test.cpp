@@ -1,4 +1,6 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/chart/hazard_rules.hpp"
+#include "swingroom/chart/hazards.hpp"
 
 #include "chart/input_text.hpp"
 #include "chart/vector_file.hpp"
@@ -46,7 +48,10 @@ protected:
             open.each_feature([&](OGRLayer&, OGRFeature& feature) {
                 all += (feature.GetGeometryRef() ? feature.GetGeometryRef()->exportToWkt() : "none") + ";";
             });
-            for (const std::string& loss : open.losses())
+            const auto endangers = [](const OpenStreetMapFile::Tags& tags) {
+                return tags.at("seamark:type") != "harbour";
+            };
+            for (const std::string& loss : open.losses(endangers))
                 all += " warning: " + loss;
         } catch (const InputError& error) {
             return std::string("input ") + error.what();
@@ -145,6 +150,83 @@ TEST_F(OpenStreetMapLosses, AnAreasRelationThatLacksAWayOrOneOfItsNodesIsRefused
     EXPECT_THAT(outcome(nodes.substr(nodes.find("<node id=\"2\"")) + outlines +
                         relation({8, 9}, "multipolygon", area)),
                 HasSubstr("way 8 lacks its node 1"));
+}
+
+TEST_F(OpenStreetMapLosses, AnAreaOfWhichAnOutlineDoesNotCloseIsRefused) {
+    const std::string ways = way(8, {1, 2, 3, 4, 1}) + way(9, {5, 6, 7}) + way(10, {7, 5});
+    EXPECT_THAT(outcome(nodes + ways + relation({8, 9, 10}, "multipolygon", area)),
+                StartsWith("MULTIPOLYGON"));
+    EXPECT_THAT(outcome(nodes + ways + relation({8, 9}, "multipolygon", area)),
+                StartsWith("input " + path("map.osm") +
+                           ": relation 1, a seamark, cannot be read whole: not "
+                           "all of its ways are parts of outlines that close"));
+    EXPECT_THAT(outcome(nodes + ways + relation({9}, "multipolygon", area)),
+                StartsWith("input " + path("map.osm") + ": relation 1, a seamark, cannot be read whole"));
+    const std::string tagged = way(8, {1, 2, 3, 4, 1}, area) + way(9, {5, 6, 7}, area);
+    EXPECT_THAT(outcome(nodes + tagged + relation({8, 9}, "multipolygon", "")),
+                HasSubstr("relation 1, a seamark, cannot be read whole"))
+        << "the relation has taken the tags and is not all there";
+}
+
+TEST_F(OpenStreetMapLosses, WhatEndangersNothingIsOnlyWarnedOf) {
+    const std::string harbour = R"(<tag k="seamark:type" v="harbour"/>)";
+    const std::string some = nodes.substr(nodes.find("<node id=\"2\"")); // not 1
+    const std::string whole = way(11, {5, 6}, cable);
+    EXPECT_THAT(outcome(some + way(8, {1, 2}, harbour) + whole),
+                AllOf(StartsWith("LINESTRING"),
+                      HasSubstr("warning: " + path("map.osm") + ": way 8 lacks its node 1")));
+    EXPECT_THAT(outcome(nodes + way(8, {1}, harbour) + whole),
+                HasSubstr("; by the rules it endangers nothing"));
+    EXPECT_THAT(outcome(nodes + way(8, {1, 2, 3, 4, 1}, harbour) +
+                        relation({8}, "multipolygon", R"(<tag k="natural" v="bay"/>)")),
+                AllOf(StartsWith("MULTIPOLYGON"), HasSubstr("warning: "), HasSubstr("way 8, a seamark")));
+    EXPECT_THAT(outcome(nodes + way(8, {1, 2, 3}) + relation({8, 9}, "multipolygon", harbour)),
+                AllOf(HasSubstr("warning: "), HasSubstr("relation 1 lacks its way 9")));
+    EXPECT_THAT(
+        outcome(some + way(8, {1, 2}, harbour) + way(9, {2, 3, 4}) + relation({8, 9}, "multipolygon", area)),
+        StartsWith("input " + path("map.osm") + ": way 8 lacks its node 1"))
+        << "the area that the way bounds endangers";
+}
+
+TEST_F(OpenStreetMapLosses, RulesDecideWhetherALossEndangers) {
+    const std::string restricted = R"(<tag k="seamark:harbour:restriction" v="no_anchoring"/>)";
+    const std::string harbour = R"(<tag k="seamark:type" v="harbour"/>)";
+    const auto counted = [&](const std::string& tags, const std::vector<HazardRule>& rules) {
+        const std::string file = write("map.osm", osm(nodes + way(8, {1}, tags)));
+        try {
+            std::string said;
+            for (const std::string& warning : count_hazards({file}, rules).warnings)
+                said += warning + "\n";
+            return said;
+        } catch (const InputError& error) {
+            return std::string("input ") + error.what();
+        }
+    };
+    const std::vector<HazardRule> built_in = default_hazard_rules();
+    EXPECT_THAT(counted(harbour, built_in), HasSubstr("by the rules it endangers nothing"));
+    EXPECT_THAT(counted(harbour + restricted, built_in), StartsWith("input "));
+    EXPECT_THAT(counted(cable, built_in), StartsWith("input "));
+    EXPECT_THAT(
+        counted(R"(<tag k="seamark:type" v="seabed_area"/><tag k="seamark:seabed_area:surface" v="rock"/>)",
+                built_in),
+        StartsWith("input "));
+    HazardRule own;
+    own.name = "harbours";
+    own.layers = {"HRBFAC"};
+    own.where = "OGR_GEOM_AREA > 1";
+    own.effects = effect::hull;
+    EXPECT_THAT(counted(harbour, {own}), StartsWith("input ")) << "its place is not known to be none of them";
+    own.layers = {"lines"};
+    EXPECT_THAT(counted(harbour, {own}), StartsWith("input ")) << "by the layer that it would be in";
+}
+
+TEST_F(OpenStreetMapLosses, WhatAnEditorHasMarkedAsDeletedIsNotMissed) {
+    for (const char* mark : {"action=\"delete\"", "visible=\"false\""}) {
+        const std::string gone =
+            std::string("<way id=\"8\" version=\"1\" ") + mark + ">" + cable + "</way>\n";
+        EXPECT_THAT(read(write("a.osm", osm(nodes + gone + way(9, {1, 2}, cable)))), StartsWith("LINESTRING"))
+            << mark;
+    }
 }
 
 TEST_F(OpenStreetMapLosses, OtherRelationsThatLackMembersAreWarnedOf) {
