@@ -16,11 +16,11 @@ struct DiskNeed {
     /// layer of numbers is whole for a moment, before it is compressed. Classes may be nothing but gaps,
     /// which take no room.
     double least_bytes = 0;
+    /// If they were noise, which does not compress.
+    double most_bytes = 0;
     /// Where all of the sea is surveyed: until the run has ended the layers are kept as they are, and only
     /// then compressed one by one.
     double surveyed_bytes = 0;
-    /// If they were noise, which does not compress.
-    double most_bytes = 0;
 };
 
 /// @param wanted   layers; those that are no rasters are passed over
