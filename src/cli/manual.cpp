@@ -133,7 +133,9 @@ std::string files_section() {
            item(italic("FOLDER/manifest.json"),
                 "What a run was made from, and the digests of all that it has written.\n") +
            item(italic(".FOLDER.part-XXXXXX"),
-                "A run at work. After a crash it may stay beside the folder; it can be removed.\n");
+                "A run at work. After a crash it may stay beside the folder; the next run into that place "
+                "tells of it, and "
+                "removes it where its lock shows that no run is at work there.\n");
 }
 
 std::string last_sections(const std::vector<std::string>& see) {

@@ -1,6 +1,7 @@
 #include "swingroom/base/version.hpp"
 
 #include "cli/boat_report.hpp"
+#include "support/sample_yacht.hpp"
 
 #include <boost/property_tree/json_parser.hpp>
 #include <boost/property_tree/xml_parser.hpp>
@@ -18,28 +19,7 @@ namespace {
 using testing::HasSubstr;
 using testing::Not;
 
-constexpr const char* yacht_text = R"([hull]
-name = Sample "A" & <B>
-length = 12 m
-draught = 1.9 m
-bow_roller = 1.3 m
-windage_area = 13
-[rode]
-chain = 60 m
-chain_diameter = 10 mm
-[anchor]
-type = scoop
-mass = 25 kg
-holding.sand = 8 kN
-[sinker]
-mass = 20 kg
-at = 1.5 spans
-line = 15 m
-[windlass]
-rated_pull = 500 N
-[crew]
-recovery_depth = 10 m
-)";
+using testing_support::yacht_text;
 
 Boat yacht() {
     std::istringstream in(yacht_text);

@@ -2,6 +2,7 @@
 
 #include "cli/boat_command.hpp"
 #include "cli/options.hpp"
+#include "support/sample_yacht.hpp"
 
 #include <boost/program_options.hpp>
 #include <gmock/gmock.h>
@@ -17,28 +18,7 @@ namespace {
 
 using testing::HasSubstr;
 
-constexpr const char* yacht_text = R"([hull]
-name = Sample "A" & <B>
-length = 12 m
-draught = 1.9 m
-bow_roller = 1.3 m
-windage_area = 13
-[rode]
-chain = 60 m
-chain_diameter = 10 mm
-[anchor]
-type = scoop
-mass = 25 kg
-holding.sand = 8 kN
-[sinker]
-mass = 20 kg
-at = 1.5 spans
-line = 15 m
-[windlass]
-rated_pull = 500 N
-[crew]
-recovery_depth = 10 m
-)";
+using testing_support::yacht_text;
 
 /// Runs the command's own steps on a command line.
 void run(const std::vector<std::string>& words) {
