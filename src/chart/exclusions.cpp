@@ -4,13 +4,16 @@
 #include "swingroom/chart/georeference.hpp"
 
 #include "geos.hpp"
+#include "grown_rings.hpp"
 #include "operations.hpp"
 #include "planar.hpp"
+#include "simple_ring.hpp"
 
 #include <proj.h>
 
 #include <algorithm>
 #include <cmath>
+#include <initializer_list>
 #include <iterator>
 #include <memory>
 #include <numbers>
@@ -36,9 +39,6 @@ constexpr double least_curvature_radius_m = 6335439; // WGS 84: b^2 / a
 constexpr double widest_arc = 2.5;                   // radians from the centre
 /// What reaches further from its middle is drawn in pieces. There the plane stretches by 0.02 %.
 constexpr double widest_m = 200'000, widest_piece_m = 100'000, longest_edge_m = 50'000;
-/// Half a circle has as many straight edges as keep them within this part of its radius outside of it, or
-/// within this length: more would be lost on a narrow margin.
-constexpr double arc_excess = 0.0012, least_arc_excess_m = 0.05;
 /// Edges may stray by this where a straight line in one plane is drawn straight in another.
 constexpr double stray_m = 0.05;
 constexpr double short_edge_m = 100; // strays by under a millimetre below 80 degrees of latitude
@@ -50,16 +50,16 @@ constexpr double finest_simplifying = 1.0 / 2000, finest_simplifying_m = 0.02;
 constexpr std::size_t most_edges = 20'000;
 /// More rings than this are drawn each for itself, holes and all.
 constexpr std::size_t most_rings = 1000;
-/// Convex rings, grown, that are joined at a time.
-constexpr std::size_t most_convex = 20'000;
+/// Rings, grown, that are joined at a time.
+constexpr std::size_t most_joined_parts = 20'000;
 /// Holes may be as many as crossings: where lines cross more often their convex hull is drawn. For the inside
 /// of rings it is the repair that must be bounded.
 constexpr std::size_t most_crossings = 20'000, most_repaired_crossings = 300;
 
 /// A buffer of GEOS smooths by up to this part of its width. Where that and its arcs come to less than
-/// `least_arc_excess_m`, and by its work (each vertex, and each edge that its offset may cross) and by the
+/// `most_buffer_excess_m`, and by its work (each vertex, and each edge that its offset may cross) and by the
 /// crossings it is bounded, it is the quicker way.
-constexpr double smoothing = 0.01;
+constexpr double smoothing = 0.01, most_buffer_excess_m = 0.05;
 constexpr int quadrant_segments = 16;
 constexpr double most_buffer_work = 50'000;
 constexpr std::size_t most_buffer_crossings = 300;
@@ -69,92 +69,14 @@ double buffer_width_m(double reach_m) {
     return reach_m * (1 + smoothing) / std::cos(std::numbers::pi / (4 * quadrant_segments));
 }
 
+/// Segments of a quarter circle to ask for where nothing is smoothed, so that arcs drawn at `arc_radius_m`
+/// stay outside of the reach. GEOS rounds the number of an arc's segments: one may span up to half as much
+/// again as was asked for.
+int exact_quadrant_segments(double reach_m) { return (3 * arc_edges(reach_m) + 3) / 4; }
+
 double plane_scale(double away_m) {
     const double c = away_m / least_curvature_radius_m;
     return c < 1e-6 ? 1 + 1e-12 : c / std::sin(c);
-}
-
-int arc_edges(double reach_m) {
-    const double excess = std::max(arc_excess, least_arc_excess_m / reach_m);
-    return static_cast<int>(std::ceil(std::numbers::pi / (2 * std::acos(1 / (1 + excess)))));
-}
-
-/// A segment and everything within the reach, arcs drawn by the edges that touch them from outside.
-Chain capsule(GridPoint a, GridPoint b, double reach_m) {
-    const int edges = arc_edges(reach_m);
-    const double step = std::numbers::pi / edges, radius_m = reach_m / std::cos(step / 2);
-    const double course = std::atan2(b.y - a.y, b.x - a.x);
-    Chain ring;
-    ring.reserve(2 * static_cast<std::size_t>(edges) + 1);
-    for (const bool ahead : {true, false}) {
-        const GridPoint end = ahead ? b : a;
-        const double first = course + (ahead ? -1 : 1) * std::numbers::pi / 2 + step / 2;
-        for (int i = 0; i < edges; ++i)
-            ring.push_back({end.x + radius_m * std::cos(first + i * step),
-                            end.y + radius_m * std::sin(first + i * step)});
-    }
-    ring.push_back(ring.front());
-    return ring;
-}
-
-/// Whether a closed ring turns one way only, and once.
-bool is_convex(const Chain& ring) {
-    if (ring.size() < 4) return false;
-    const std::size_t edges = ring.size() - 1;
-    double turned = 0, way = 0;
-    for (std::size_t i = 0; i < edges; ++i) {
-        const GridPoint a = ring[i], b = ring[i + 1], c = ring[(i + 1) % edges + 1];
-        const double cross = (b.x - a.x) * (c.y - b.y) - (b.y - a.y) * (c.x - b.x);
-        const double along = (b.x - a.x) * (c.x - b.x) + (b.y - a.y) * (c.y - b.y);
-        if (cross == 0 && along <= 0) return false; // turns back upon itself
-        if (cross * way < 0) return false;
-        if (cross != 0) way = cross;
-        turned += std::atan2(cross, along);
-    }
-    return std::abs(std::abs(turned) - 2 * std::numbers::pi) < 1e-6;
-}
-
-/// Whether a convex ring holds all vertices of another one.
-bool encloses(const Chain& convex, const Chain& other) {
-    return std::all_of(other.begin(), other.end(), [&](GridPoint p) {
-        bool left = false, right = false;
-        for (std::size_t i = 0; i + 1 < convex.size(); ++i) {
-            const GridPoint a = convex[i], b = convex[i + 1];
-            const double cross = (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
-            left = left || cross > 0;
-            right = right || cross < 0;
-        }
-        return !(left && right);
-    });
-}
-
-/// The inside of a convex ring and everything within the reach: what the capsules of its edges come to with
-/// it, at a fraction of their vertices and without joining them.
-Chain grown_convex(Chain ring, double reach_m) {
-    double area = 0;
-    for (std::size_t i = 0; i + 1 < ring.size(); ++i)
-        area += (ring[i].x - ring[0].x) * (ring[i + 1].y - ring[0].y) -
-                (ring[i + 1].x - ring[0].x) * (ring[i].y - ring[0].y);
-    if (area < 0) std::reverse(ring.begin(), ring.end());
-    const std::size_t edges = ring.size() - 1;
-    const double widest_step = std::numbers::pi / arc_edges(reach_m);
-    const auto normal = [&](std::size_t i) { // to the right of an edge: outwards
-        return std::atan2(ring[i].x - ring[i + 1].x, ring[i + 1].y - ring[i].y);
-    };
-    Chain out;
-    for (std::size_t i = 0; i < edges; ++i) {
-        const double first = normal(i);
-        double corner = normal((i + 1) % edges) - first;
-        if (corner < 0) corner += 2 * std::numbers::pi;
-        if (corner > 2 * std::numbers::pi - 1e-6) corner = 0; // straight on, but for rounding
-        const int steps = std::max(1, static_cast<int>(std::ceil(corner / widest_step)));
-        const double step = corner / steps, radius_m = reach_m / std::cos(step / 2);
-        for (int k = 0; k < steps; ++k)
-            out.push_back({ring[i + 1].x + radius_m * std::cos(first + (k + 0.5) * step),
-                           ring[i + 1].y + radius_m * std::sin(first + (k + 0.5) * step)});
-    }
-    out.push_back(out.front());
-    return out;
 }
 
 /// The plane around a position, in metres.
@@ -255,14 +177,10 @@ public:
 
     void draw(const Hazard& hazard) {
         hazard_ = &hazard;
-        const std::vector<Chain> paths = usable(hazard.paths), rings = closed(usable(hazard.rings));
-        Bounds bounds;
-        for (const auto* chains : {&paths, &rings})
-            for (const Chain& chain : *chains)
-                add_positions(chain, bounds);
-        if (bounds.empty()) return;
-        take_plane(bounds);
-        const double away_m = away(paths, rings);
+        Located paths = located(usable(hazard.paths)), rings = located(closed(usable(hazard.rings)));
+        if (paths.chains.empty() && rings.chains.empty()) return;
+        take_plane({&paths, &rings});
+        const double away_m = std::max(paths.away_m, rings.away_m);
         if (away_m <= widest_m)
             draw(outlines(paths, away_m), outlines(rings, away_m));
         else
@@ -270,6 +188,14 @@ public:
     }
 
 private:
+    /// Chains of the grid and where their vertices are: each is projected once, since of large hazards that
+    /// is the most of the work.
+    struct Located {
+        std::vector<Chain> chains;
+        std::vector<Chain> at; ///< longitude and latitude, and once there is a plane metres in that
+        double away_m = 0;     ///< how far they lie from the plane's centre at the most
+    };
+
     static std::vector<Chain> usable(std::vector<Chain> chains) {
         std::erase_if(chains, [](const Chain& chain) { return chain.empty(); });
         return chains;
@@ -280,44 +206,49 @@ private:
         return rings;
     }
 
-    void add_positions(const Chain& chain, Bounds& bounds) const {
-        for (const GridPoint p : chain)
-            bounds.add(position(p));
+    /// Not in a plane yet.
+    [[nodiscard]] Located located(std::vector<Chain> chains) const {
+        Located out{std::move(chains), {}, 0};
+        for (const Chain& chain : out.chains) {
+            out.at.push_back(chain);
+            georeference_.to_lonlat_unwrapped(out.at.back());
+        }
+        return out;
     }
     /// Longitude and latitude, all of the raster's hazards in one turn.
     [[nodiscard]] GridPoint position(GridPoint in_grid) const {
         georeference_.to_lonlat_unwrapped({&in_grid, 1});
         return in_grid;
     }
-    /// A plane around a box of degrees; the one at hand if that is near enough, since making one takes time.
-    void take_plane(const Bounds& degrees) {
+    /// Places chains in a plane around all of them; the one at hand if that is near enough, since making one
+    /// takes time.
+    void take_plane(std::initializer_list<Located*> all) {
+        Bounds degrees;
+        for (const Located* const located : all)
+            for (const Chain& chain : located->at)
+                for (const GridPoint p : chain)
+                    degrees.add(p);
         const LonLat centre{(degrees.left + degrees.right) / 2, (degrees.low + degrees.high) / 2};
         if (!plane_ || geodesic(plane_->centre(), centre).distance_m > widest_m / 4 ||
             std::abs(plane_->centre().lon - centre.lon) > 180)
             plane_.emplace(centre);
-    }
-    /// How far the vertices lie from the plane's centre at the most.
-    [[nodiscard]] double away(const std::vector<Chain>& paths, const std::vector<Chain>& rings) const {
-        double away_m = 0;
-        for (const auto* chains : {&paths, &rings})
-            for (const Chain& chain : *chains)
-                for (const GridPoint p : chain) {
-                    const GridPoint at = plane_->metres(position(p));
-                    away_m = std::max(away_m, std::hypot(at.x, at.y));
+        for (Located* const located : all)
+            for (Chain& chain : located->at)
+                for (GridPoint& p : chain) {
+                    p = plane_->metres(p);
+                    located->away_m = std::max(located->away_m, std::hypot(p.x, p.y));
                 }
-        return away_m;
     }
 
     /// Each outline piece by piece, in planes of their own, and what rings enclose.
-    void draw_in_pieces(const std::vector<Chain>& paths, const std::vector<Chain>& rings, double away_m) {
+    void draw_in_pieces(const Located& paths, const Located& rings, double away_m) {
         draw_insides(outlines(rings, away_m));
-        for (const auto* chains : {&paths, &rings})
-            for (const Chain& chain : *chains)
-                each_piece(chain, [&](const Chain& piece) {
-                    Bounds bounds;
-                    add_positions(piece, bounds);
-                    take_plane(bounds);
-                    draw(outlines({piece}, away({piece}, {})), {});
+        for (const auto* located : {&paths, &rings})
+            for (const Chain& chain : located->chains)
+                each_piece(chain, [&](const Chain& part) {
+                    Located piece = this->located({part});
+                    take_plane({&piece});
+                    draw(outlines(piece, piece.away_m), {});
                 });
     }
     template <class Take>
@@ -351,17 +282,17 @@ private:
         return {p.x, p.y};
     }
 
-    [[nodiscard]] std::vector<Outline> outlines(const std::vector<Chain>& chains, double away_m) const {
+    [[nodiscard]] std::vector<Outline> outlines(const Located& located, double away_m) const {
         const double bare_m = hazard_->margin_m + hazard_->slack_m;
         if (!((away_m + bare_m) / least_curvature_radius_m < widest_arc))
             throw InputError(source_ + ", hazard " + hazard_->label,
                              "spans too much of the globe to be drawn",
                              "give the part that you need with --bounds, or leave exclusions out");
+        const double reach_m = bare_m * plane_scale(away_m + bare_m);
         std::vector<Outline> out;
-        for (const Chain& chain : chains) {
+        for (std::size_t i = 0; i < located.chains.size(); ++i) {
             double strayed_m = 0;
-            Chain in_plane = placed(chain, strayed_m);
-            const double reach_m = bare_m * plane_scale(away_m + bare_m);
+            Chain in_plane = placed(located.chains[i], located.at[i], strayed_m);
             out.push_back({std::move(in_plane), reach_m + strayed_m + 2 * stray_m + rounding_m});
             thin_out(out.back(), geos_);
         }
@@ -370,12 +301,10 @@ private:
 
     [[nodiscard]] GridPoint placed(GridPoint in_grid) const { return plane_->metres(position(in_grid)); }
     /// A chain in the plane, with vertices between where its edges, straight in the grid, would stray.
-    Chain placed(const Chain& chain, double& strayed_m) const {
-        Chain out{placed(chain.front())};
-        for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
-            const GridPoint to = placed(chain[i + 1]);
-            place_edge(chain[i], chain[i + 1], out.back(), to, most_halvings, strayed_m, out);
-        }
+    Chain placed(const Chain& chain, const Chain& at, double& strayed_m) const {
+        Chain out{at.front()};
+        for (std::size_t i = 0; i + 1 < chain.size(); ++i)
+            place_edge(chain[i], chain[i + 1], at[i], at[i + 1], most_halvings, strayed_m, out);
         return out;
     }
     void place_edge(GridPoint from, GridPoint to, GridPoint a, GridPoint b, int halvings, double& strayed_m,
@@ -400,7 +329,7 @@ private:
             for (const Outline& outline : *all)
                 edges += outline.chain.size();
         if (edges > most_edges || rings.size() > most_rings) {
-            if (rings.size() > most_rings) draw_convex(rings);
+            if (rings.size() > most_rings) draw_grown(rings);
             draw_insides(rings);
             draw_in_batches(std::move(paths));
             draw_in_batches(std::move(rings));
@@ -436,30 +365,50 @@ private:
         }
         const double width_m = buffer_width_m(reach_m);
         const double work = vertices * (1 + width_m * vertices / std::max(length_m, width_m));
-        if (width_m - reach_m > least_arc_excess_m || work > most_buffer_work ||
+        if (width_m - reach_m > most_buffer_excess_m || work > most_buffer_work ||
             crosses_often(chains, most_buffer_crossings))
             return {};
         return geos_.buffered(chains, inside, width_m, quadrant_segments);
     }
-    /// Takes the convex ones out of rings that are drawn each for itself. What they enclose is then drawn
-    /// whatever the others make of it.
-    void draw_convex(std::vector<Outline>& rings) const {
-        const auto convex = std::stable_partition(rings.begin(), rings.end(),
-                                                  [](const Outline& ring) { return !is_convex(ring.chain); });
+    /// Takes those out of rings, drawn each for itself, that are convex or can be cut into convex pieces.
+    /// What they enclose is then drawn whatever the others make of it.
+    void draw_grown(std::vector<Outline>& rings) const {
+        std::vector<Outline> others;
         std::vector<Geometry> batch;
-        const Outline* last = nullptr;
-        for (auto ring = convex; ring != rings.end(); ++ring) {
-            // A hole follows the ring that it lies in.
-            if (last && ring->reach_m <= last->reach_m && encloses(last->chain, ring->chain) &&
-                std::next(ring) != rings.end())
-                continue;
-            last = &*ring;
-            batch.push_back(geos_.polygon({grown_convex(ring->chain, ring->reach_m)}));
-            if (batch.size() < most_convex && std::next(ring) != rings.end()) continue;
-            hand_over(geos_.united(std::move(batch), snap_m));
-            batch.clear();
+        Outline last; // the last convex one
+        for (Outline& ring : rings) {
+            if (is_convex(ring.chain)) {
+                // A hole follows the ring that it lies in.
+                if (!last.chain.empty() && ring.reach_m <= last.reach_m && encloses(last.chain, ring.chain))
+                    continue;
+                batch.push_back(geos_.polygon({grown_convex(ring.chain, ring.reach_m)}));
+                last = std::move(ring);
+            } else if (Geometry whole = grown(ring)) {
+                batch.push_back(std::move(whole));
+            } else {
+                others.push_back(std::move(ring));
+            }
+            if (batch.size() >= most_joined_parts) hand_over(geos_.united(std::exchange(batch, {}), snap_m));
         }
-        rings.erase(convex, rings.end());
+        hand_over(geos_.united(std::move(batch), snap_m));
+        rings = std::move(others);
+    }
+    /// A simple ring with all that it encloses and all within its reach; null if it is none, or too large for
+    /// that.
+    [[nodiscard]] Geometry grown(const Outline& ring) const {
+        if (!proven_simple(ring.chain)) return {};
+        const double width_m = arc_radius_m(ring.reach_m);
+        if (!has_shallow_bays(ring.chain, smoothing * width_m)) {
+            std::vector<Geometry> inside;
+            inside.push_back(geos_.polygon({ring.chain}));
+            return geos_.buffered({}, inside, width_m, exact_quadrant_segments(ring.reach_m));
+        }
+        const auto pieces = convex_pieces(ring.chain);
+        if (!pieces) return {};
+        std::vector<Geometry> parts;
+        for (const Chain& piece : *pieces)
+            parts.push_back(geos_.polygon({grown_convex(piece, ring.reach_m)}));
+        return geos_.united(std::move(parts), snap_m);
     }
     void draw_in_batches(std::vector<Outline> outlines) {
         for (std::size_t begin = 0; begin < outlines.size();) {
@@ -504,6 +453,10 @@ private:
     }
     void add_capsules(const Outline& outline, std::vector<Geometry>& parts) const {
         const Chain& chain = outline.chain;
+        if (outline.filled && is_convex(chain)) { // a hull
+            parts.push_back(geos_.polygon({grown_convex(chain, outline.reach_m)}));
+            return;
+        }
         if (outline.filled) parts.push_back(geos_.polygon({chain}));
         if (chain.size() == 1) parts.push_back(geos_.polygon({capsule(chain[0], chain[0], outline.reach_m)}));
         for (std::size_t i = 0; i + 1 < chain.size(); ++i)
@@ -561,7 +514,7 @@ double exclusion_excess_m(const Hazard& hazard) {
     const double bare_m = hazard.margin_m + hazard.slack_m;
     const double placed_m = bare_m * plane_scale(widest_m + bare_m) + 4 * stray_m + rounding_m;
     const double thinned_m = placed_m + 2 * std::max(finest_simplifying_m, placed_m * finest_simplifying);
-    return thinned_m + std::max(least_arc_excess_m, arc_excess * thinned_m) + stray_m - bare_m;
+    return thinned_m + most_arc_excess_m(thinned_m) + stray_m - bare_m;
 }
 
 } // namespace swingroom

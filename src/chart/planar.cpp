@@ -30,11 +30,6 @@ GridPoint crossing(GridPoint a, GridPoint b, double beyond_a, double beyond_b) {
     return {a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)};
 }
 
-/// Twice the area of a triangle, signed.
-double turn(GridPoint a, GridPoint b, GridPoint c) {
-    return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
-}
-
 struct Segment {
     GridPoint a, b;
     std::size_t chain, index;
@@ -57,6 +52,10 @@ Bounds bounds_of(const Chain& chain) {
     for (const GridPoint p : chain)
         bounds.add(p);
     return bounds;
+}
+
+double turn(GridPoint a, GridPoint b, GridPoint c) {
+    return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
 }
 
 double distance_to_segment(GridPoint p, GridPoint a, GridPoint b) {

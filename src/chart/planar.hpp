@@ -33,6 +33,9 @@ struct Bounds {
 
 Bounds bounds_of(const Chain& chain);
 
+/// Twice the area of a triangle: positive if it turns to the left, from x to y.
+double turn(GridPoint a, GridPoint b, GridPoint c);
+
 double distance_to_segment(GridPoint p, GridPoint a, GridPoint b);
 
 /// A ring cut to a box; it keeps its inside: what is cut off is replaced by a run along the side.

@@ -1,5 +1,7 @@
 #include "shapes.hpp"
 
+#include "simple_ring.hpp"
+
 #include <cpl_string.h>
 
 #include <algorithm>
@@ -98,7 +100,7 @@ private:
     void add_polygon(const OGRPolygon& polygon) {
         std::vector<Chain> rings;
         add_rings(polygon, rings);
-        if (polygon.IsValid()) {
+        if ((rings.size() == 1 && proven_simple(rings.front())) || polygon.IsValid()) {
             out_.ring_groups.push_back(std::move(rings));
             return;
         }

@@ -152,7 +152,7 @@ std::vector<Path> crowd(int parts) {
 }
 
 TEST(DissolvedExclusions, ACrowdOfPartsTakesSecondsAndNoneIsLeftOut) {
-    // SWINGROOM_CROWD: how many parts; 100,000 takes about ten seconds.
+    // SWINGROOM_CROWD: how many parts; 100,000 takes ten to twenty seconds.
     const char* const asked = std::getenv("SWINGROOM_CROWD");
     const int parts = asked ? std::stoi(asked) : 20'000;
     for (const double margin_m : {5.0, 60.0}) {
