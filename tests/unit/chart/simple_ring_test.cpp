@@ -9,6 +9,7 @@
 #include <iostream>
 #include <numbers>
 #include <random>
+#include <utility>
 
 namespace swingroom {
 namespace {
