@@ -1,6 +1,6 @@
 #pragma once
 
-#include "cli/option_table.hpp"
+#include "cli/options/option_table.hpp"
 
 #include <boost/program_options.hpp>
 

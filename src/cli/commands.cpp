@@ -3,15 +3,15 @@
 #include "swingroom/base/error.hpp"
 
 #include "base/nearest_name.hpp"
-#include "cli/boat_command.hpp"
-#include "cli/completion_command.hpp"
-#include "cli/exclusions_command.hpp"
-#include "cli/inputs_command.hpp"
-#include "cli/manual_command.hpp"
-#include "cli/overlay_command.hpp"
-#include "cli/rules_command.hpp"
-#include "cli/spot_command.hpp"
-#include "cli/verify_command.hpp"
+#include "cli/commands/boat_command.hpp"
+#include "cli/commands/completion_command.hpp"
+#include "cli/commands/exclusions_command.hpp"
+#include "cli/commands/inputs_command.hpp"
+#include "cli/commands/manual_command.hpp"
+#include "cli/commands/overlay_command.hpp"
+#include "cli/commands/rules_command.hpp"
+#include "cli/commands/spot_command.hpp"
+#include "cli/commands/verify_command.hpp"
 
 namespace swingroom::cli {
 namespace {

@@ -1,12 +1,12 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/stop.hpp"
 
-#include "chart/gdal_start.hpp"
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
-#include "cli/help.hpp"
-#include "cli/options.hpp"
-#include "cli/run_control.hpp"
+#include "cli/help/help.hpp"
+#include "cli/options/options.hpp"
+#include "cli/run/run_control.hpp"
+#include "sea/gdal/gdal_start.hpp"
 
 #include <boost/program_options.hpp>
 

@@ -6,13 +6,13 @@
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
-#include "publish/answer_words.hpp"
-#include "publish/derived_files.hpp"
-#include "publish/layer_specs.hpp"
-#include "publish/safe_properties.hpp"
-#include "publish/styles.hpp"
-#include "publish/tiles.hpp"
-#include "publish/zone_layer.hpp"
+#include "publish/raster/layer_specs.hpp"
+#include "publish/raster/tiles.hpp"
+#include "publish/styles/answer_words.hpp"
+#include "publish/styles/styles.hpp"
+#include "publish/vector/derived_files.hpp"
+#include "publish/vector/safe_properties.hpp"
+#include "publish/vector/zone_layer.hpp"
 
 #include <gdal.h>
 

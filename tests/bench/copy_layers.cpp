@@ -9,9 +9,9 @@
 //            the nearest cell, and nobody looks whether what was written is there
 
 #include "swingroom/base/grid.hpp"
-#include "swingroom/chart/bathymetry.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/raster_layer.hpp"
+#include "swingroom/sea/bathymetry.hpp"
 
 #include <gdal_priv.h>
 #include <ogr_spatialref.h>

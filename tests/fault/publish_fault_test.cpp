@@ -5,14 +5,14 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/raster_layer.hpp"
-#include "swingroom/publish/report.hpp"
 #include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/report/report.hpp"
 
-#include "publish/derived_files.hpp"
-#include "publish/guarded_files.hpp"
-#include "publish/layer_specs.hpp"
-#include "publish/styles.hpp"
-#include "publish/tiles.hpp"
+#include "publish/folder/guarded_files.hpp"
+#include "publish/raster/layer_specs.hpp"
+#include "publish/raster/tiles.hpp"
+#include "publish/styles/styles.hpp"
+#include "publish/vector/derived_files.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <gmock/gmock.h>

@@ -1,7 +1,7 @@
 #include <cstdio>
 #include <swingroom/base/version.hpp>
-#include <swingroom/chart/hazards.hpp>
 #include <swingroom/room/distance.hpp>
+#include <swingroom/sea/hazards.hpp>
 
 // Links something of the pure part and something that needs the format libraries.
 int main() {

@@ -1,7 +1,7 @@
 // Rasters put together against an oracle that looks, for every cell of the output, at the area that it shares
 // with every cell of the other raster: GDAL places the outline of the cell, GEOS takes the areas.
 
-#include "swingroom/chart/bathymetry.hpp"
+#include "swingroom/sea/bathymetry.hpp"
 
 #include "support/drawing.hpp"
 #include "support/geos.hpp"

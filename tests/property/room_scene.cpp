@@ -1,6 +1,6 @@
 #include "property/room_scene.hpp"
 
-#include "swingroom/chart/georeference.hpp"
+#include "swingroom/sea/georeference.hpp"
 
 #include "support/drawing.hpp"
 

@@ -4,7 +4,7 @@
 // finest raster's cells, a point in each quarter tells all there is, and the answers must be equal; elsewhere
 // the points show what must not be lost.
 
-#include "swingroom/chart/bathymetry.hpp"
+#include "swingroom/sea/bathymetry.hpp"
 
 #include "support/drawing.hpp"
 

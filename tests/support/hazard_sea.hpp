@@ -1,7 +1,7 @@
 #pragma once
 
-#include "swingroom/chart/georeference.hpp"
-#include "swingroom/chart/hazards.hpp"
+#include "swingroom/sea/georeference.hpp"
+#include "swingroom/sea/hazards.hpp"
 
 #include "support/scratch.hpp"
 

@@ -1,7 +1,7 @@
 #pragma once
 
-#include "swingroom/chart/georeference.hpp"
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/sea/georeference.hpp"
 
 #include "support/boats.hpp"
 #include "support/drawing.hpp"

@@ -1,7 +1,7 @@
 #pragma once
 
-#include "swingroom/chart/georeference.hpp"
 #include "swingroom/room/hazard.hpp"
+#include "swingroom/sea/georeference.hpp"
 
 #include <cstddef>
 #include <span>

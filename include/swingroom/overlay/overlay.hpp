@@ -2,11 +2,11 @@
 
 #include "swingroom/base/grid.hpp"
 #include "swingroom/boat/tables.hpp"
-#include "swingroom/chart/bathymetry.hpp"
 #include "swingroom/overlay/layers.hpp"
 #include "swingroom/room/hazard.hpp"
 #include "swingroom/room/judge.hpp"
 #include "swingroom/room/zones.hpp"
+#include "swingroom/sea/bathymetry.hpp"
 
 #include <array>
 #include <functional>

@@ -1,8 +1,8 @@
 #pragma once
 
 #include "swingroom/base/measures.hpp"
-#include "swingroom/chart/georeference.hpp"
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/sea/georeference.hpp"
 
 #include <array>
 #include <optional>

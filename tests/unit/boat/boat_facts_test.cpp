@@ -1,6 +1,6 @@
 // What goes into the provenance of a run about the boat that her file does not say.
 
-#include "cli/boat_facts.hpp"
+#include "report/boat_facts.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

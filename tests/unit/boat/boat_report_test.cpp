@@ -1,6 +1,6 @@
 #include "swingroom/base/version.hpp"
 
-#include "cli/boat_report.hpp"
+#include "report/boat_report.hpp"
 #include "support/sample_yacht.hpp"
 
 #include <boost/property_tree/json_parser.hpp>

@@ -1,7 +1,7 @@
 #include "swingroom/base/error.hpp"
 
-#include "cli/boat_command.hpp"
-#include "cli/options.hpp"
+#include "cli/commands/boat_command.hpp"
+#include "cli/options/options.hpp"
 #include "support/sample_yacht.hpp"
 
 #include <boost/program_options.hpp>

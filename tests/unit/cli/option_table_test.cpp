@@ -3,11 +3,11 @@
 
 #include "swingroom/base/error.hpp"
 
-#include "cli/completion.hpp"
-#include "cli/help.hpp"
-#include "cli/manual.hpp"
-#include "cli/options.hpp"
-#include "cli/text.hpp"
+#include "cli/help/completion.hpp"
+#include "cli/help/help.hpp"
+#include "cli/help/manual.hpp"
+#include "cli/help/text.hpp"
+#include "cli/options/options.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

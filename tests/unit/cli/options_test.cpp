@@ -2,11 +2,11 @@
 
 #include "swingroom/base/error.hpp"
 
-#include "cli/job.hpp"
-#include "cli/options.hpp"
-#include "cli/overlay_command.hpp"
-#include "cli/plan.hpp"
-#include "cli/spot_command.hpp"
+#include "cli/commands/overlay_command.hpp"
+#include "cli/commands/spot_command.hpp"
+#include "cli/options/options.hpp"
+#include "cli/options/plan.hpp"
+#include "cli/run/job.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

@@ -1,6 +1,6 @@
 #include "swingroom/publish/folder.hpp"
 
-#include "cli/run_control.hpp"
+#include "cli/run/run_control.hpp"
 #include "support/scratch.hpp"
 
 #include <gmock/gmock.h>

@@ -1,6 +1,6 @@
 #include "swingroom/base/error.hpp"
 
-#include "cli/run_size.hpp"
+#include "cli/run/run_size.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

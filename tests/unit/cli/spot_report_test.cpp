@@ -1,6 +1,6 @@
 // What `spot` prints of a report: the same figures in every unit, none of them promising more than it holds.
 
-#include "cli/spot_report.hpp"
+#include "report/spot_report.hpp"
 
 #include <cpl_json.h>
 #include <gmock/gmock.h>

@@ -3,7 +3,7 @@
 #include "swingroom/publish/disk_need.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 
-#include "publish/layer_specs.hpp"
+#include "publish/raster/layer_specs.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <gtest/gtest.h>

@@ -2,7 +2,7 @@
 #include "swingroom/publish/file.hpp"
 #include "swingroom/publish/folder.hpp"
 
-#include "publish/guarded_files.hpp"
+#include "publish/folder/guarded_files.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <gmock/gmock.h>

@@ -1,6 +1,6 @@
 #include "swingroom/base/error.hpp"
 
-#include "publish/guarded_files.hpp"
+#include "publish/folder/guarded_files.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <cpl_vsi.h>

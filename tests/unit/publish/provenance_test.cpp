@@ -1,7 +1,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/publish/provenance.hpp"
 
-#include "publish/sha256.hpp"
+#include "publish/folder/sha256.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <gtest/gtest.h>

@@ -1,6 +1,6 @@
 #include "swingroom/publish/raster_layer.hpp"
 
-#include "publish/worst_of.hpp"
+#include "publish/raster/worst_of.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <gdal_priv.h>

@@ -2,17 +2,17 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/publish/raster_layer.hpp"
-#include "swingroom/publish/report.hpp"
 #include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/report/report.hpp"
 #include "swingroom/room/verdict.hpp"
 
-#include "publish/guarded_files.hpp"
-#include "publish/html.hpp"
-#include "publish/map_frame.hpp"
-#include "publish/map_furniture.hpp"
-#include "publish/report_layers.hpp"
-#include "publish/report_map.hpp"
-#include "publish/report_tables.hpp"
+#include "publish/folder/finished_layers.hpp"
+#include "publish/folder/guarded_files.hpp"
+#include "publish/styles/html.hpp"
+#include "report/map_frame.hpp"
+#include "report/map_furniture.hpp"
+#include "report/report_map.hpp"
+#include "report/report_tables.hpp"
 #include "scratch_folder.hpp"
 
 #include <cpl_conv.h>

@@ -2,12 +2,12 @@
 #include "swingroom/base/stop.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/raster_layer.hpp"
-#include "swingroom/publish/report.hpp"
 #include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/report/report.hpp"
 
-#include "publish/layer_specs.hpp"
-#include "publish/tiles.hpp"
-#include "publish/vector_formats.hpp"
+#include "publish/raster/layer_specs.hpp"
+#include "publish/raster/tiles.hpp"
+#include "publish/vector/vector_formats.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <gmock/gmock.h>

@@ -1,6 +1,6 @@
 #include "swingroom/base/error.hpp"
 
-#include "publish/tile_pyramid.hpp"
+#include "publish/raster/tile_pyramid.hpp"
 
 #include <gtest/gtest.h>
 #include <ogr_spatialref.h>

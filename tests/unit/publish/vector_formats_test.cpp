@@ -1,10 +1,10 @@
 #include "swingroom/base/error.hpp"
 
-#include "publish/html.hpp"
-#include "publish/marked_up.hpp"
-#include "publish/ogr_files.hpp"
-#include "publish/styles.hpp"
-#include "publish/vector_formats.hpp"
+#include "publish/styles/html.hpp"
+#include "publish/styles/marked_up.hpp"
+#include "publish/styles/styles.hpp"
+#include "publish/vector/ogr_files.hpp"
+#include "publish/vector/vector_formats.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <gmock/gmock.h>

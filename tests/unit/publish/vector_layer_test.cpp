@@ -1,7 +1,7 @@
 #include "swingroom/publish/vector_layer.hpp"
 
 #include "base/json.hpp"
-#include "publish/polygon_rings.hpp"
+#include "publish/vector/polygon_rings.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <cpl_json.h>

@@ -1,0 +1,54 @@
+#pragma once
+
+#include "swingroom/base/measures.hpp"
+#include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/boat/tables.hpp"
+#include "swingroom/publish/provenance.hpp"
+#include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/sea/inspection.hpp"
+
+#include <array>
+#include <filesystem>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace swingroom {
+
+/// What is simplified, for everybody who uses an answer: README.md's list.
+extern const std::array<std::string_view, 11> cautions;
+
+/// A table of texts that are ready to be read; the first cell of a row names it.
+struct ReportTable {
+    struct Column {
+        std::string group; ///< of neighbouring columns; empty: none
+        std::string name, unit;
+    };
+    std::string caption;
+    std::vector<Column> columns;
+    std::vector<std::vector<std::string>> rows;
+};
+
+/// What only the command knows: which layers it has made, the boat, what was asked, what was found out about
+/// the inputs.
+struct ReportInput {
+    std::vector<VectorLayer::Finished> vectors; ///< zones, spots, exclusions, as far as there are such
+    std::string boat_name;
+    std::vector<std::string> boat_sentences; ///< water, wind, rode, what the anchor holds
+    ReportTable boat_table, sinker_table;    ///< the second without rows where there is no sinker
+    std::string rode_picture;                ///< SVG; empty where there is none to draw
+    std::string rode_caption;
+    Conditions conditions;
+    double required_depth_m = 0;
+    std::vector<Inspection> inspections; ///< of the inputs
+    Provenance provenance;
+    Measures measures;
+    RodeMarks marks;
+};
+
+/// Writes report.html into a folder whose verdict, zones and spots (and exclusions, if wanted) are finished,
+/// from these files: one page that needs no network and no script. Then re-reads and compares it.
+/// @throws IoError
+void write_report(const std::filesystem::path& folder, const ReportInput& input);
+
+} // namespace swingroom

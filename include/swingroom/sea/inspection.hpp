@@ -1,0 +1,51 @@
+#pragma once
+
+#include "swingroom/base/measures.hpp"
+#include "swingroom/room/metric.hpp"
+#include "swingroom/sea/bathymetry.hpp"
+#include "swingroom/sea/hazard_extent.hpp"
+#include "swingroom/sea/hazards.hpp"
+
+#include <limits>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace swingroom {
+
+/// What a given file is and what is doubtful in it, for people to read before they trust a run.
+struct Inspection {
+    std::string file;
+    enum class Kind { raster, chart, vector } kind = Kind::raster;
+    std::vector<std::pair<std::string, std::string>> facts; ///< in the order to be told
+    /// What a run would refuse until an option says it, each with the option; none: it can be used as it is.
+    std::vector<std::string> open_questions;
+    std::vector<std::string> doubts; ///< what a run would accept and a person should look at
+    std::vector<ClassCount> counts;  ///< of vector files
+
+    /// Of the corners of a raster, of what a chart covers; nothing for other vector files.
+    std::optional<LonLatBox> bounds;
+    /// What the facts of a raster say, as numbers.
+    struct Raster {
+        int cols = 0, rows = 0;
+        CellSize cell;         ///< on the ground, in the middle row
+        double with_depth = 0; ///< the share of the cells that have one
+        /// Below chart datum, uncertainty included; NaN where no cell has a depth.
+        double shoalest_m = std::numeric_limits<double>::quiet_NaN(),
+               deepest_m = std::numeric_limits<double>::quiet_NaN();
+    };
+    std::optional<Raster> raster;
+};
+
+/// Looks into a raster or a vector file, whichever it is; nothing about it need be said. What has to be said
+/// for a run is assumed one way or the other here, only to see the rest, and told as an open question.
+/// @param measures  of lengths and positions in the facts
+/// @throws InputError  no such file, a format that is not read here   @throws IoError  unreadable
+Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules,
+                   const Measures& measures = {});
+
+/// The same of a raster of which a run is told something.   @throws InputError, IoError
+Inspection inspect(const BathymetryRequest& request, const Measures& measures = {});
+
+} // namespace swingroom

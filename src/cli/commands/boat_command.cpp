@@ -1,0 +1,127 @@
+#include "cli/commands/boat_command.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/units.hpp"
+#include "swingroom/publish/file.hpp"
+
+#include "cli/console.hpp"
+#include "cli/options/measures_options.hpp"
+#include "cli/options/options.hpp"
+#include "report/boat_report.hpp"
+
+#include <algorithm>
+#include <array>
+#include <string>
+#include <string_view>
+
+namespace swingroom::cli {
+namespace {
+
+namespace po = boost::program_options;
+
+/// A whole file or none, and never the boat file.
+void write_picture(const std::string& path, const std::string& text, bool overwrite,
+                   const std::string& boat_file) {
+    PendingFile file(path, overwrite, "--picture", {boat_file});
+    for (const std::string& note : file.notes())
+        print_warning(note);
+    file.commit(text);
+}
+
+} // namespace
+
+void BoatCommand::declare(Options& options, po::positional_options_description& positional) {
+    // clang-format off
+    options.add_options()
+        ("file", text_value("FILE"), "boat file (INI); FILE alone will do; must be given")
+        ("wind", text_value("KN"), "mean wind planned for; must be given\n1 to 100 kn; the boat's gust factor is applied on top.")
+        ("low-water", text_value("M")->default_value("0"), "lowest water of the stay above chart datum\n-20 to 30 m.")
+        ("high-water", text_value("M")->default_value("0"), "highest water of the stay above chart datum\n-20 to 30 m.")
+        ("current", text_value("KN")->default_value("0"), "strongest current of the stay\n0 to 15 kn.")
+        ("depth", text_value("M"), "depth for the sinker's worth and the picture\n"
+         "Below chart datum. 5 m, or the nearest depth of the table at which she can lie, if not given.")
+        ("format", text_value("text|json|csv|markdown")->default_value("text"), "how the table is printed")
+        ("picture", text_value("FILE"), "draw the rode into this file (SVG)\n"
+         "To scale, without and with the sinker if there is one; refused where no way is to be had in that depth.")
+        ("overwrite", po::bool_switch(), "replace the picture if it exists");
+    // clang-format on
+    declare_json(options);
+    declare_units(options);
+    positional.add("file", 1);
+}
+
+void BoatCommand::accept(const po::variables_map& given) {
+    if (!given.count("file")) throw InputError("FILE", "no boat file is given", "give its path");
+    file_ = given["file"].as<std::string>();
+    if (!given.count("wind"))
+        throw InputError("--wind", "is missing", "give the mean wind that is planned for, in knots");
+    const auto text = [&](const char* option) { return given[option].as<std::string>(); };
+    const auto checked = [&](double value, Range range, const char* option, const char* cure) {
+        return within(value, range, text(option), std::string("--") + option, cure);
+    };
+    const char* const level = "give metres above chart datum, -20 to 30";
+    conditions_.wind_kn =
+        checked(parse_speed(text("wind"), "--wind").knots(), {1, 100}, "wind", "give 1 to 100 kn");
+    conditions_.water.low_m =
+        checked(parse_length(text("low-water"), "--low-water").metres(), {-20, 30}, "low-water", level);
+    conditions_.water.high_m =
+        checked(parse_length(text("high-water"), "--high-water").metres(), {-20, 30}, "high-water", level);
+    if (conditions_.water.high_m < conditions_.water.low_m)
+        throw InputError("--high-water", "lies below --low-water", "give both above chart datum");
+    conditions_.current_kn =
+        checked(parse_speed(text("current"), "--current").knots(), {0, 15}, "current", "give 0 to 15 kn");
+    if (given.count("depth"))
+        depth_m_ =
+            checked(parse_length(text("depth"), "--depth").metres(), {0, 1000}, "depth", "give 0 to 1000 m");
+    constexpr std::array<std::string_view, 4> formats = {"text", "json", "csv", "markdown"};
+    const std::string format = text("format");
+    const auto* const at = std::find(formats.begin(), formats.end(), format);
+    if (at == formats.end())
+        throw InputError("--format", "\"" + format + "\" is not known",
+                         cure_for_word(format, {formats.begin(), formats.end()}));
+    format_ = static_cast<Format>(at - formats.begin());
+    if (given["json"].as<bool>()) {
+        if (!given["format"].defaulted() && format_ != Format::json)
+            throw InputError("--json", "contradicts --format " + format, "give one of the two");
+        format_ = Format::json;
+    }
+    measures_ = measures_of(given);
+    overwrite_ = given["overwrite"].as<bool>();
+    if (given.count("picture")) {
+        picture_ = text("picture");
+        if (picture_.empty()) throw InputError("--picture", "no name", "give the file to make");
+    }
+}
+
+int BoatCommand::run() {
+    const Boat boat = read_boat_file(file_);
+    const TackleTables tables(boat, conditions_, 0);
+    if (depth_m_ >= 0 && depth_m_ + conditions_.water.low_m < boat.hull.draught_m)
+        throw InputError("--depth", "does not float the boat at low water", "give a greater depth");
+    const bool for_programs = format_ == Format::json || format_ == Format::csv;
+    const BoatReport report = boat_report(tables, depth_m_, for_programs ? Measures{} : measures_);
+    if (!picture_.empty() && !has_picture(tables, report.sinker_depth_m))
+        throw InputError("--picture",
+                         "in " + length_text(report.sinker_depth_m, Rounded::nearest, measures_) +
+                             " there is no way to lie that could be drawn",
+                         "give another --depth; without --picture the table tells which will do");
+    if (!picture_.empty())
+        write_picture(picture_, boat_picture(tables, report.sinker_depth_m, measures_), overwrite_, file_);
+    switch (format_) {
+    case Format::text:
+        print(boat_text(tables, report, measures_));
+        break;
+    case Format::json:
+        print(boat_json(tables, report));
+        break;
+    case Format::csv:
+        print(boat_csv(tables, report));
+        break;
+    case Format::markdown:
+        print(boat_markdown(tables, report, measures_));
+        break;
+    }
+    return 0;
+}
+
+} // namespace swingroom::cli

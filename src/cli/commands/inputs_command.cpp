@@ -1,0 +1,159 @@
+#include "cli/commands/inputs_command.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/version.hpp"
+#include "swingroom/room/hazard.hpp"
+#include "swingroom/sea/inspection.hpp"
+
+#include "base/json.hpp"
+#include "base/terminal_text.hpp"
+#include "cli/console.hpp"
+#include "cli/options/measures_options.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <string_view>
+
+namespace swingroom::cli {
+namespace {
+
+namespace po = boost::program_options;
+
+constexpr std::array effect_columns = {"hull", "ground", "drop", "trip", "warn", "survey"};
+constexpr std::array kinds = {"raster", "chart", "vector file"};
+
+std::string padded(std::string text, std::size_t width) {
+    text.resize(std::max(width, text.size()), ' ');
+    return text;
+}
+
+/// A column behind others.
+std::string column(const std::string& text, std::size_t width) {
+    return std::string(1 + width - std::min(width, text.size()), ' ') + text;
+}
+
+/// A table of the features by class and effect.
+std::string counts_text(const std::vector<ClassCount>& counts) {
+    if (counts.empty()) return {};
+    constexpr std::size_t wide = 8, narrow = 7;
+    std::string text = "  " + padded("features by effect", 28) + column("all", wide);
+    for (const char* name : effect_columns)
+        text += column(name, narrow);
+    text += column("seabed", narrow) + "\n";
+    const auto number = [](std::int64_t features) {
+        return column(features > 0 ? std::to_string(features) : "-", narrow);
+    };
+    for (const ClassCount& count : counts) {
+        text += "    " + padded(shortened(count.name), 26) + column(std::to_string(count.features), wide);
+        for (std::size_t bit = 0; bit < effect_columns.size(); ++bit)
+            text += number(count.by_effect[bit]);
+        text += number(count.seabeds);
+        text += count.known || count.matched > 0 ? "\n" : "  no rule speaks of it\n";
+    }
+    return text;
+}
+
+std::string text_of(const Inspection& found) {
+    std::string text;
+    const auto line = [&text](const std::string& words) { text += on_one_line(words) + "\n"; };
+    line(found.file + ": " + kinds[static_cast<std::size_t>(found.kind)]);
+    for (const auto& [what, value] : found.facts)
+        line("  " + padded(what, 20) + " " + value);
+    text += counts_text(found.counts);
+    for (const std::string& question : found.open_questions)
+        line("  to be said: " + question);
+    for (const std::string& doubt : found.doubts)
+        line("  doubtful: " + doubt);
+    if (found.open_questions.empty() && found.doubts.empty()) line("  nothing doubtful was found");
+    return text;
+}
+
+std::string json_class(const ClassCount& count) {
+    JsonObject json;
+    json.text("name", count.name).whole("features", count.features);
+    for (std::size_t bit = 0; bit < effect_columns.size(); ++bit)
+        json.whole(effect_columns[bit], count.by_effect[bit]);
+    return json.whole("seabed", count.seabeds)
+        .truth("known_to_rules", count.known || count.matched > 0)
+        .line();
+}
+
+std::string json_raster(const Inspection::Raster& raster) {
+    return JsonObject()
+        .whole("columns", raster.cols)
+        .whole("rows", raster.rows)
+        .number("cell_x_m", raster.cell.dx_m, 3)
+        .number("cell_y_m", raster.cell.dy_m, 3)
+        .number("with_depth_percent", 100 * raster.with_depth, 1)
+        .number("shoalest_m", raster.shoalest_m, 1, Rounded::down)
+        .number("deepest_m", raster.deepest_m, 1, Rounded::up)
+        .line();
+}
+
+std::string json_file(const Inspection& found) {
+    JsonObject json;
+    json.text("file", found.file).text("kind", kinds[static_cast<std::size_t>(found.kind)]);
+    if (found.bounds) {
+        std::vector<std::string> degrees;
+        for (const double value : *found.bounds)
+            degrees.push_back(json_number(value, 6));
+        json.raw("bounds", json_list(degrees));
+    }
+    if (found.raster) json.raw("raster", json_raster(*found.raster));
+    std::vector<std::string> facts, classes;
+    for (const auto& [what, value] : found.facts)
+        facts.push_back(JsonObject().text("name", what).text("value", value).line());
+    for (const ClassCount& count : found.counts)
+        classes.push_back(json_class(count));
+    return json.raw("facts", json_list(facts))
+        .raw("classes", json_list(classes))
+        .raw("to_be_said", json_texts(found.open_questions))
+        .raw("doubtful", json_texts(found.doubts))
+        .line();
+}
+
+} // namespace
+
+void InputsCommand::declare(Options& options, po::positional_options_description& positional) {
+    // clang-format off
+    options.add_options()
+        ("file", text_values("FILE"), "raster, chart or other vector file; FILE alone will do")
+        ("rules", text_value("FILE"), "what the files' layers mean; see swingroom rules\nThe built-in rules if not given.");
+    // clang-format on
+    declare_json(options);
+    declare_measures(options);
+    positional.add("file", -1);
+}
+
+void InputsCommand::accept(const po::variables_map& given) {
+    if (given.count("file") == 0) throw InputError("FILE", "no file is given", "name the files to look at");
+    files_ = given["file"].as<std::vector<std::string>>();
+    json_ = given["json"].as<bool>();
+    if (const Measures measures = measures_of(given); !json_) measures_ = measures;
+    if (given.count("rules") != 0) rules_file_ = given["rules"].as<std::string>();
+}
+
+int InputsCommand::run() {
+    const auto rules = rules_file_.empty() ? default_hazard_rules() : read_hazard_rules_file(rules_file_);
+    bool usable = true;
+    std::vector<std::string> files; // told when all have been looked at: a document is whole or not there
+    for (const std::string& file : files_) {
+        const Inspection found = inspect(file, rules, measures_);
+        if (json_)
+            files.push_back(json_file(found));
+        else
+            print(text_of(found));
+        usable = usable && found.open_questions.empty();
+    }
+    if (json_)
+        print(json_head("inputs")
+                  .truth("usable", usable)
+                  .raw("files", json_lines(files))
+                  .text("caution", caution)
+                  .document());
+    return usable ? 0 : 2;
+}
+
+} // namespace swingroom::cli

@@ -1,0 +1,260 @@
+#include "cli/commands/overlay_command.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
+#include "swingroom/base/units.hpp"
+#include "swingroom/publish/folder.hpp"
+#include "swingroom/publish/overlay_files.hpp"
+#include "swingroom/report/report.hpp"
+
+#include "cli/console.hpp"
+#include "cli/options/format_options.hpp"
+#include "cli/options/measures_options.hpp"
+#include "cli/options/options.hpp"
+#include "cli/options/plan.hpp"
+#include "cli/run/report_parts.hpp"
+#include "cli/run/run_control.hpp"
+#include "cli/run/run_size.hpp"
+#include "cli/run/run_summary.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <limits>
+#include <numbers>
+#include <thread>
+
+namespace swingroom::cli {
+namespace {
+
+namespace po = boost::program_options;
+
+/// The cells that a box of degrees touches: its outline is a curve in the grid, so many points of it are
+/// taken.
+Window window_of(const LonLatBox& bounds, const Grid& grid, const Georeference& georeference,
+                 const std::string& source) {
+    const auto [west, south, east, north] = bounds;
+    constexpr int steps = 64;
+    double left = std::numeric_limits<double>::infinity(), top = left, right = -left, bottom = -left;
+    const auto take = [&](double lon, double lat) {
+        const GridPoint p = georeference.grid_point({lon, lat});
+        left = std::min(left, p.x);
+        right = std::max(right, p.x);
+        top = std::min(top, p.y);
+        bottom = std::max(bottom, p.y);
+    };
+    for (int i = 0; i <= steps; ++i) {
+        const double t = static_cast<double>(i) / steps;
+        take(west + t * (east - west), south);
+        take(west + t * (east - west), north);
+        take(west, south + t * (north - south));
+        take(east, south + t * (north - south));
+    }
+    const Window all = grid.extent();
+    const auto cell = [](double v, int end) { return static_cast<int>(std::clamp(v, -1.0, end + 1.0)); };
+    const int col = cell(std::floor(left), all.cols), row = cell(std::floor(top), all.rows);
+    const Window asked{col, row, cell(std::ceil(right), all.cols) - col,
+                       cell(std::ceil(bottom), all.rows) - row};
+    const Window window = common(asked, all);
+    if (window.empty())
+        throw InputError("--bounds", "lies outside " + source, "give bounds that meet the raster");
+    return window;
+}
+
+std::string in_words(const ZoneStyle& style) {
+    return std::string(style.smooth_edges ? "edges smoothed inwards by a cell at the most"
+                                          : "edges along the cells") +
+           "; those below " + fixed_up(style.least_area_m2, 1) + " m2 left out";
+}
+
+/// What an answer without any yes may mean; empty where there is water for the hull.
+std::string warning_of_no_water(const OverlayFiles& files) {
+    if (files.cells_surveyed() == 0)
+        return "no cell has a depth; if that surprises, look at --bounds and the raster's nodata value";
+    if (files.cells_afloat() == 0)
+        return "no cell floats the hull at low water; if that surprises, look at --positive, --depth-unit "
+               "and "
+               "--chart-datum";
+    return {};
+}
+
+} // namespace
+
+void OverlayCommand::declare(Options& options, po::positional_options_description&) {
+    job_.declare(options);
+    // clang-format off
+    options.group(Group::comes_out);
+    options.add_options()
+        ("out", text_value("FOLDER"), "folder to make, whole or not at all; must be given")
+        ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made\n"
+         "One that holds anything else is never replaced.")
+        ("layers", text_value("LAYER,...")->default_value("all"), "what to write, as verdict,zones.kml\n"
+         "rode, radius, spare and wind_limit stand for all three ways to lie. With an ending a layer is written in the format of "
+         "that ending. report brings verdict, zones and spots with it. Fewer layers are much less work.");
+    declare_formats(options, "FORMAT,...", "cog,geojson",
+                    "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf and kml zones, spots and "
+                    "exclusions; gpx spots. A layer that none of them can hold is a COG or GeoJSON.");
+    options.add_options()
+        ("bounds", text_value("W,S,E,N"), "only this window\n"
+         "In degrees, or with letters as 29-03W,47-58N,29-01W,47-59.5N. The cells that this box touches; danger outside still "
+         "counts; east below west crosses the antimeridian.")
+        ("spots", text_value("N")->default_value("50"), "how many drop points at the most\n0 to 100000; the best are kept.");
+    declare_json(options);
+    options.group(Group::seldom);
+    options.add_options()
+        ("zone-edges", text_value("smooth|stepped")->default_value("smooth"), "how edges of zones are drawn\n"
+         "smooth: without the steps of the cells, only ever smaller. stepped: along the cells.")
+        ("least-zone", text_value("AREA"), "leave out zones smaller than this\n"
+         "Square metres, or with ft2 or ha; they have no spot either. The circle of the boat's position_allowance if not given; 0 keeps all.");
+    options.group(Group::run);
+    options.add_options()
+        ("threads", text_value("N"), "how many threads; as many as the machine has if not given\n1 to 1024.")
+        ("memory", text_value("MB")->default_value("400"), "megabytes to aim at\n"
+         "64 or more; the least that a run takes is about 80 and 30 a thread.")
+        ("cells-limit", text_value("N")->default_value("2e10"), "refuse a run over more cells\n"
+         "1 to 1e18, as 2e10 or 20000000000: a damaged file may claim any size. From 1e9 cells on a run says what memory and disk it "
+         "needs; one that the disk cannot hold is refused.");
+    // clang-format on
+}
+
+Options OverlayCommand::planned() {
+    Options options;
+    po::positional_options_description positional;
+    OverlayCommand().declare(options, positional);
+    return options;
+}
+
+std::string OverlayCommand::plan() const { return whole_plan(given_, planned()); }
+
+void OverlayCommand::accept(const po::variables_map& given) {
+    const po::variables_map all = job_.accept(given, OverlayCommand::planned());
+    const auto text = [&](const char* name) { return all[name].as<std::string>(); };
+    const auto count = [&](const char* name, double least, double most) {
+        const std::string option = std::string("--") + name;
+        const double value = parse_number(text(name), option);
+        if (value != std::floor(value) || value < least || value > most)
+            throw InputError(option, "\"" + text(name) + "\" is not possible",
+                             "give a whole number from " + std::to_string(static_cast<long>(least)) + " to " +
+                                 std::to_string(static_cast<long>(most)));
+        return static_cast<int>(value);
+    };
+    if (all.count("out") == 0) throw InputError("--out", "is missing", "name the folder to make");
+    out_ = text("out");
+    overwrite_ = all["overwrite"].as<bool>();
+    json_ = all["json"].as<bool>();
+    outputs_.formats = LayerFormats::parse(text("layers"), formats_of(all), "--layers");
+    outputs_.styles = styles_of(all);
+    if (all.count("bounds") != 0) bounds_ = parse_bounds(text("bounds"));
+    most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
+    const std::string edges = text("zone-edges");
+    if (edges != "smooth" && edges != "stepped")
+        throw InputError("--zone-edges", "\"" + edges + "\" is neither", "give smooth or stepped");
+    smooth_zones_ = edges == "smooth";
+    if (all.count("least-zone") != 0) {
+        const double area_m2 = parse_area(text("least-zone"), "--least-zone").square_metres();
+        least_zone_m2_ = within(area_m2, {0, 1e12}, text("least-zone"), "--least-zone",
+                                "give square metres, 0 to keep every zone");
+    }
+    threads_ = all.count("threads") != 0
+                   ? count("threads", 1, 1024)
+                   : static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
+    memory_mb_ = count("memory", 64, 1000000);
+    cells_limit_ = within(parse_number(text("cells-limit"), "--cells-limit"), {1, 1e18}, text("cells-limit"),
+                          "--cells-limit", "give how many cells a run may have, as 2e10");
+    // The layers are in metres and degrees, whatever people read.
+    plan_ = effective_plan(
+        all, {"plan", "out", "overwrite", "threads", "memory", "cells-limit", "units", "positions", "json"});
+    given_ = all;
+    inputs_ = job_.input_files(given);
+}
+
+/// A place that is smaller than what the anchor may fall beside where it is meant to cannot be hit for
+/// certain.
+ZoneStyle OverlayCommand::style_of_zones(const OverlayJob& job) const {
+    const double allowance_m = job.tables->boat().policy.position_allowance_m;
+    return {smooth_zones_, least_zone_m2_.value_or(std::numbers::pi * allowance_m * allowance_m)};
+}
+
+/// Before anything is made that grows with the raster.
+void OverlayCommand::consider_size(Window window, const std::string& source,
+                                   const std::filesystem::path& folder) const {
+    const LayerSet wanted = outputs_.formats.layers();
+    // How far a circle reaches is not known yet; blocks are made as the memory allows.
+    const double memory =
+        memory_need(window, wanted, threads_, block_for(memory_mb_, threads_, 0, wanted), 0);
+    const RunSize size{window, std::max(memory, memory_mb_ * 1e6), disk_need(window, wanted, outputs_),
+                       free_bytes(folder)};
+    require_possible(size, cells_limit_, source, folder.string());
+    if (const std::string note = note_of_size(size, source, folder.string()); !note.empty())
+        print_warning(note);
+}
+
+int OverlayCommand::run() {
+    notice_signals();
+    PendingFolder folder(out_, overwrite_, inputs_);
+    for (const std::string& note : folder.notes())
+        print_warning(note);
+    limit_file_cache(std::int64_t{memory_mb_} * 1000000 / 6);
+    Window window;
+    OpenedJob opened(job_,
+                     [&](const Grid& grid, const Georeference& georeference, const std::string& source) {
+                         window = bounds_ ? window_of(*bounds_, grid, georeference, source) : grid.extent();
+                         consider_size(window, source, folder.target().parent_path());
+                     });
+    OverlayJob job = opened.job();
+    job.window = window;
+    opened.settle(job);
+    job.wanted = outputs_.formats.layers();
+    job.threads = threads_;
+    job.block = block_for(memory_mb_, threads_, halo_cells(job), job.wanted);
+    require_memory(memory_need(window, job.wanted, threads_, job.block, halo_cells(job)), memory_of_machine(),
+                   opened.raster(), threads_, halo_cells(job));
+    tell("digests of the inputs");
+    const ZoneStyle zone_style = style_of_zones(job);
+    Provenance provenance = opened.provenance(plan_);
+    folder.keep_inputs(inputs_);
+    folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
+    if (job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots))
+        provenance.facts.emplace_back("zones", in_words(zone_style));
+
+    ProgressBar bar;
+    constexpr double deciding = 0.6; // of the time that a run with many layers takes
+    return_freed_memory();
+    tell("deciding " + std::to_string(job.window.cols) + " x " + std::to_string(job.window.rows) +
+         " cells, " + std::to_string(threads_) + (threads_ == 1 ? " thread" : " threads") + ", blocks of " +
+         std::to_string(job.block) + " and " + std::to_string(halo_cells(job)) + " cells around them");
+    OverlayFiles files(folder.working(), job, opened.raster(), provenance, opened.margin_sources(),
+                       most_spots_, zone_style, outputs_);
+    run_overlay(job, files, [&](double fraction) {
+        bar.show(deciding * fraction);
+        stop_if_asked();
+    });
+    return_freed_memory();
+    tell("overviews, and reading back what was written");
+    files.finish([&](double fraction) {
+        bar.show(deciding + (1 - deciding) * fraction);
+        stop_if_asked();
+    });
+    if (job.wanted.has(Layer::report)) {
+        tell("the report");
+        ReportInput input = report_input(job_, opened, provenance);
+        input.vectors = files.vectors();
+        write_report(folder.working(), input);
+    }
+    files.drop_unasked();
+    bar.clear();
+    std::vector<std::string> warnings = opened.warnings();
+    if (const std::string none = warning_of_no_water(files); !none.empty()) {
+        warnings.push_back(opened.raster() + ": " + none);
+        print_warning(warnings.back());
+    }
+    tell("flushing the folder to disk");
+    folder.commit(provenance, threads_);
+    if (json_)
+        print(overlay_json(folder, files, job, warnings));
+    else
+        print_made(folder.target().string());
+    return 0;
+}
+
+} // namespace swingroom::cli

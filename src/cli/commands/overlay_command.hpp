@@ -1,0 +1,47 @@
+#pragma once
+
+#include "swingroom/publish/formats.hpp"
+#include "swingroom/publish/overlay_files.hpp"
+#include "swingroom/sea/hazard_extent.hpp"
+
+#include "cli/command.hpp"
+#include "cli/run/job.hpp"
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace swingroom::cli {
+
+/// `swingroom overlay`: the job: all layers for an area, into one folder.
+class OverlayCommand : public Command {
+public:
+    /// What a plan may hold.
+    static Options planned();
+    void declare(Options& options,
+                 boost::program_options::positional_options_description& positional) override;
+    void accept(const boost::program_options::variables_map& given) override;
+    int run() override;
+    [[nodiscard]] std::string plan() const override;
+
+private:
+    [[nodiscard]] ZoneStyle style_of_zones(const OverlayJob& job) const;
+    void consider_size(Window window, const std::string& source, const std::filesystem::path& folder) const;
+
+    JobOptions job_;
+    boost::program_options::variables_map given_;
+    std::string out_, plan_;
+    std::vector<std::string> inputs_; ///< as far as options name them
+    bool overwrite_ = false, json_ = false;
+    Outputs outputs_;
+    std::optional<LonLatBox> bounds_;
+    int threads_ = 1;
+    int memory_mb_ = 0;
+    double cells_limit_ = 0;
+    std::size_t most_spots_ = 0;
+    bool smooth_zones_ = true;
+    std::optional<double> least_zone_m2_; ///< none: by the boat
+};
+
+} // namespace swingroom::cli

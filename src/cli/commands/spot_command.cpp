@@ -1,0 +1,81 @@
+#include "cli/commands/spot_command.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
+#include "swingroom/boat/rode_figures.hpp"
+
+#include "cli/commands/overlay_command.hpp"
+#include "cli/console.hpp"
+#include "cli/options/measures_options.hpp"
+#include "cli/options/plan.hpp"
+#include "cli/run/run_size.hpp"
+#include "report/spot_report.hpp"
+
+#include <optional>
+#include <string>
+
+namespace swingroom::cli {
+namespace {
+
+namespace po = boost::program_options;
+
+/// One word may hold both.
+Position position_of(const std::optional<std::string>& first, const std::optional<std::string>& second) {
+    if (!first && !second)
+        throw InputError("LON LAT", "no position is given", "give longitude and latitude in degrees");
+    const bool both = first && (has_compass_letter(*first) || first->find(' ') != std::string::npos);
+    if (!second && both) return parse_position(*first);
+    if (!second || !first)
+        throw InputError(first ? "LAT" : "LON", first ? "latitude is missing" : "longitude is missing",
+                         "give longitude and latitude in degrees, longitude comes first");
+    return parse_position(*first, *second);
+}
+
+} // namespace
+
+void SpotCommand::declare(Options& options, po::positional_options_description& positional) {
+    job_.declare(options);
+    options.group(Group::looked_at);
+    // clang-format off
+    options.add_options()
+        ("longitude", text_value("LON"), "degrees east, or 29-02.636W; must be given\n"
+         "-180 to 180, or 0 to 360. LON LAT alone will do; with letters in any order.")
+        ("latitude", text_value("LAT"), "degrees north, or 47-59.222N; must be given");
+    // clang-format on
+    options.group(Group::comes_out);
+    declare_json(options);
+    positional.add("longitude", 1).add("latitude", 1);
+}
+
+void SpotCommand::accept(const po::variables_map& given) {
+    const Position position = position_of(optional(given, "longitude"), optional(given, "latitude"));
+    position_ = {position.lon, position.lat};
+    json_ = given["json"].as<bool>();
+    // A plan is the overlay's: what it says of folders and layers is known here too, and passed over.
+    given_ = job_.accept(given, OverlayCommand::planned());
+}
+
+std::string SpotCommand::plan() const { return whole_plan(given_, OverlayCommand::planned()); }
+
+int SpotCommand::run() {
+    OpenedJob opened(job_);
+    const GridPoint at = opened.georeference().grid_point(position_);
+    const Window all = opened.grid().extent();
+    if (!(at.x >= 0 && at.x < all.cols && at.y >= 0 && at.y < all.rows))
+        throw InputError("LON LAT", "lies outside " + opened.raster(),
+                         "give a position on it; longitude comes first");
+    OverlayJob job = opened.job();
+    job.window = {static_cast<int>(at.x), static_cast<int>(at.y), 1, 1};
+    opened.settle(job);
+    require_memory(memory_need(job.window, LayerSet::all(), 1, 1, halo_cells(job)), memory_of_machine(),
+                   opened.raster(), 1, halo_cells(job));
+    const Measures measures = json_ ? Measures{} : job_.measures;
+    const SpotReport report{
+        position_, examine(job, opened.georeference(), job.window.col, job.window.row, measures),
+        nearby_hazards(job.hazards->hazards(), opened.georeference(), position_, nearby_m, most_nearby),
+        rode_marks(opened.tables().boat())};
+    print(json_ ? spot_json(report) : spot_text(report, measures));
+    return 0;
+}
+
+} // namespace swingroom::cli

@@ -1,0 +1,68 @@
+#include "cli/help/text.hpp"
+
+#include <algorithm>
+#include <cctype>
+
+namespace swingroom::cli {
+
+std::vector<std::string> split(std::string_view text, char separator) {
+    std::vector<std::string> parts;
+    for (std::size_t begin = 0; begin <= text.size();) {
+        const std::size_t end = std::min(text.find(separator, begin), text.size());
+        parts.emplace_back(text.substr(begin, end - begin));
+        begin = end + 1;
+    }
+    return parts;
+}
+
+std::string joined(const std::vector<std::string>& texts, std::string_view separator) {
+    std::string all;
+    for (const std::string& text : texts) {
+        if (&text != &texts.front()) all += separator;
+        all += text;
+    }
+    return all;
+}
+
+std::vector<std::string> wrapped(std::string_view text, std::size_t width) {
+    std::vector<std::string> lines(1);
+    for (const std::string& word : split(text, ' ')) {
+        if (!lines.back().empty() && lines.back().size() + 1 + word.size() > width) lines.emplace_back();
+        lines.back() += (lines.back().empty() ? "" : " ") + word;
+    }
+    return lines;
+}
+
+std::string replaced(std::string text, std::string_view what, std::string_view by) {
+    for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + by.size()))
+        text.replace(at, what.size(), by);
+    return text;
+}
+
+std::string sentence(std::string_view text) {
+    std::string out(text);
+    if (out.empty()) return out;
+    out.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(out.front())));
+    if (!out.ends_with('.')) out += '.';
+    return out;
+}
+
+std::vector<std::string> continued(std::string_view command, std::size_t width) {
+    constexpr std::string_view end = " \\", indent = "    ";
+    // A blank between an option and its value is no place to break a line.
+    constexpr char bound = '\x01';
+    std::string whole(command);
+    for (std::size_t at = whole.find(" --"); at != std::string::npos; at = whole.find(" --", at + 1)) {
+        const std::size_t blank = whole.find(' ', at + 1);
+        if (blank != std::string::npos && whole.compare(blank, 3, " --") != 0) whole[blank] = bound;
+    }
+    std::vector<std::string> lines = wrapped(whole, width - end.size() - indent.size());
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        std::replace(lines[i].begin(), lines[i].end(), bound, ' ');
+        if (i > 0) lines[i].insert(0, indent);
+        if (i + 1 < lines.size()) lines[i] += end;
+    }
+    return lines;
+}
+
+} // namespace swingroom::cli

@@ -1,0 +1,24 @@
+#pragma once
+
+#include "swingroom/publish/formats.hpp"
+
+#include "cli/options/option_table.hpp"
+
+#include <boost/program_options.hpp>
+
+#include <string>
+
+namespace swingroom::cli {
+
+/// --format and --styles, which overlay and exclusions share.
+/// @param value    the name of what --format takes, a list; see words_of()
+/// @param formats  what is written when it is not given
+/// @param more     what the manual says of it besides
+void declare_formats(Options& options, const char* value, const char* formats, const std::string& more);
+
+/// @throws InputError  a word that is no format
+FormatSet formats_of(const boost::program_options::variables_map& given);
+/// @throws InputError  neither yes nor no
+bool styles_of(const boost::program_options::variables_map& given);
+
+} // namespace swingroom::cli

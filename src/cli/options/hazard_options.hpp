@@ -1,0 +1,38 @@
+#pragma once
+
+#include "swingroom/publish/exclusion_files.hpp"
+#include "swingroom/publish/provenance.hpp"
+#include "swingroom/sea/hazards.hpp"
+
+#include "cli/options/option_table.hpp"
+#include "cli/run/watched_inputs.hpp"
+
+#include <boost/program_options.hpp>
+
+#include <string>
+#include <vector>
+
+namespace swingroom::cli {
+
+/// The options that say where the hazards are and what they mean, shared by all commands that read them.
+struct HazardOptions {
+    std::vector<std::string> charts; ///< S-57 cells
+    std::vector<std::string> files;  ///< other vector files
+    std::string rules_file;          ///< none: the built-in rules
+    bool zone_margin = false;        ///< whether zones of confidence widen the margins
+
+    static void declare(Options& options);
+    void accept(const boost::program_options::variables_map& given);
+    void note(WatchedInputs& inputs) const;
+    /// Charts and other files, each once.
+    [[nodiscard]] std::vector<std::string> all_files() const;
+    /// All files that are named here.
+    [[nodiscard]] std::vector<std::string> input_files() const;
+    /// @throws InputError, IoError
+    [[nodiscard]] std::vector<HazardRule> rules() const;
+    void add_facts(Provenance& provenance) const;
+};
+
+MarginSources sources_of(const std::vector<HazardRule>& rules);
+
+} // namespace swingroom::cli

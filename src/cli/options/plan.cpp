@@ -1,0 +1,160 @@
+#include "cli/options/plan.hpp"
+
+#include "swingroom/base/error.hpp"
+
+#include "base/ini_lines.hpp"
+#include "base/terminal_text.hpp"
+#include "base/text_input.hpp"
+#include "cli/options/options.hpp"
+
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <span>
+#include <sstream>
+#include <string_view>
+#include <system_error>
+
+namespace swingroom::cli {
+namespace {
+
+namespace po = boost::program_options;
+
+/// Options that name input files.
+constexpr std::array<std::string_view, 5> path_options = {"bathymetry", "chart", "hazards", "rules", "boat"};
+/// Hazards are only ever added: one left out by an option given again could be a false yes.
+constexpr std::array<std::string_view, 2> added_options = {"chart", "hazards"};
+
+/// Options of every command, which tell how it is run this once.
+constexpr std::array<std::string_view, 4> by_hand_alone = {"help", "print-plan", "quiet", "verbose"};
+
+bool one_of(std::string_view name, std::span<const std::string_view> names) {
+    return std::find(names.begin(), names.end(), name) != names.end();
+}
+
+bool is_blank(char c) { return c == ' ' || c == '\t'; }
+
+/// The texts of a value, one or several.
+std::vector<std::string> texts_of(const po::variable_value& value) {
+    if (const auto* text = boost::any_cast<std::string>(&value.value())) return {*text};
+    if (const auto* several = boost::any_cast<std::vector<std::string>>(&value.value())) return *several;
+    if (const auto* set = boost::any_cast<bool>(&value.value())) return {*set ? "true" : "false"};
+    return {};
+}
+
+/// A plan's lines as options of the command that are known and have a value.
+po::variables_map read_plan(const std::string& plan, const po::options_description& own) {
+    const std::string cure = "a plan holds the options of this command, one name = value a line";
+    std::string text = read_text_input(plan);
+    if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3); // a byte order mark
+    if (const auto sections = check_ini_lines(text, plan, cure); !sections.empty())
+        throw InputError(plan + ":" + std::to_string(sections.front().line),
+                         "a plan has no sections, as [" + shortened(sections.front().name) + "]", cure);
+    po::variables_map planned;
+    try {
+        std::istringstream in(text);
+        po::store(po::parse_config_file(in, own), planned);
+    } catch (const po::unknown_option& error) {
+        const std::string& name = error.get_option_name();
+        if (one_of(name, by_hand_alone))
+            throw InputError(plan, "\"" + name + "\" is no matter of a plan", "give it on the command line");
+        throw InputError(plan, "\"" + shortened(name) + "\" is no option of this command",
+                         cure_for_unknown(name, "", own, cure));
+    } catch (const po::invalid_bool_value& error) {
+        std::string name = error.get_option_name();
+        name.erase(0, name.find_first_not_of('-'));
+        throw InputError(plan, "\"" + name + "\" is neither on nor off",
+                         "give " + name + " = true or " + name + " = false");
+    } catch (const po::error& error) {
+        throw InputError(plan, shortened(error.what()), cure);
+    }
+    if (planned.count("plan") != 0)
+        throw InputError(plan, "names another plan", "put all options into one plan");
+    return planned;
+}
+
+/// An option without a value is a slip: what it would fall back to may be anything but what was meant.
+/// @param before  what stands before the option's name in messages
+void refuse_empty(const po::variables_map& given, const std::string& before) {
+    for (const auto& [name, value] : given)
+        for (const std::string& text : texts_of(value))
+            if (text.find_first_not_of(" \t") == std::string::npos)
+                throw InputError(before + name, "has no value", "give one, or leave the option out");
+}
+
+} // namespace
+
+Given with_plan(const po::variables_map& on_command_line, const po::options_description& own) {
+    Given given{on_command_line, {}};
+    refuse_empty(given.values, "--");
+    const auto plan = optional(given.values, "plan");
+    if (!plan) return given;
+    const po::variables_map planned = read_plan(*plan, own);
+    refuse_empty(planned, *plan + ": ");
+    for (const auto& [name, value] : planned) {
+        const bool by_hand = given.values.count(name) != 0 && !given.values[name].defaulted();
+        const bool added = one_of(name, added_options);
+        if (value.defaulted() || (by_hand && !added)) continue;
+        const std::vector<std::string> more = texts_of(value);
+        if (one_of(name, path_options))
+            given.planned_paths.insert(given.planned_paths.end(), more.begin(), more.end());
+        if (!by_hand) {
+            given.values.insert_or_assign(name, value);
+            continue;
+        }
+        std::vector<std::string> all = texts_of(given.values[name]);
+        all.insert(all.end(), more.begin(), more.end());
+        given.values.insert_or_assign(name, po::variable_value(all, false));
+    }
+    return given;
+}
+
+void require_planned(const std::vector<std::string>& planned_paths) {
+    for (const std::string& path : planned_paths)
+        if (std::error_code error;
+            std::filesystem::status(path, error).type() == std::filesystem::file_type::not_found)
+            throw InputError(path, "no such file", "paths in a plan are seen from where the command runs");
+}
+
+std::string effective_plan(const po::variables_map& given, const std::vector<std::string>& leave_out) {
+    std::string plan;
+    for (const auto& [name, value] : given) {
+        if (std::find(leave_out.begin(), leave_out.end(), name) != leave_out.end()) continue;
+        for (const std::string& text : texts_of(value))
+            plan += name + " = " + text + "\n";
+    }
+    return plan;
+}
+
+std::string whole_plan(const po::variables_map& given, const po::options_description& known) {
+    po::variables_map planned;
+    for (const auto& [name, value] : given) {
+        if (name == "plan" || !known.find_nothrow(name, false)) continue;
+        for (const std::string& text : texts_of(value))
+            // What a terminal is not shown as it is would be another value when it is read again.
+            if (text.find('#') != std::string::npos || on_one_line(text) != text || is_blank(text.front()) ||
+                is_blank(text.back()))
+                throw InputError("--" + name, "\"" + shortened(text) + "\" cannot stand in a plan",
+                                 "rename what it names, without #, blanks at its ends and characters that "
+                                 "a terminal cannot show");
+        planned.insert({name, value});
+    }
+    return effective_plan(planned, {});
+}
+
+std::string required(const po::variables_map& given, const std::string& name, const std::string& cure) {
+    if (given.count(name) == 0) throw InputError("--" + name, "is missing", cure);
+    return given[name].as<std::string>();
+}
+
+std::optional<std::string> optional(const po::variables_map& given, const std::string& name) {
+    if (given.count(name) == 0) return std::nullopt;
+    return given[name].as<std::string>();
+}
+
+std::vector<std::string> several(const po::variables_map& given, const std::string& name) {
+    if (given.count(name) == 0) return {};
+    return given[name].as<std::vector<std::string>>();
+}
+
+} // namespace swingroom::cli

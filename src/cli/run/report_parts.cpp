@@ -1,0 +1,49 @@
+#include "cli/run/report_parts.hpp"
+
+#include "report/boat_report.hpp"
+
+#include <utility>
+
+namespace swingroom::cli {
+namespace {
+
+std::vector<Inspection> inspections_of(const JobOptions& options) {
+    const Measures& measures = options.measures;
+    std::vector<Inspection> found;
+    for (const BathymetryRequest& request : options.bathymetry)
+        found.push_back(inspect(request, measures));
+    const std::vector<HazardRule> rules = options.hazards.rules();
+    for (const std::string& file : options.hazards.all_files())
+        found.push_back(inspect(file, rules, measures));
+    return found;
+}
+
+} // namespace
+
+ReportInput report_input(const JobOptions& options, const OpenedJob& opened, const Provenance& provenance) {
+    const Measures& measures = options.measures;
+    const TackleTables& tables = opened.tables();
+    constexpr double usual_depth = -1;
+    const BoatReport boat = boat_report(tables, usual_depth, measures);
+    BoatParts parts = boat_parts(tables, boat, measures);
+    ReportInput input;
+    input.boat_name = tables.boat().name;
+    input.boat_sentences = std::move(parts.sentences);
+    input.boat_table = std::move(parts.depths);
+    input.sinker_table = std::move(parts.worth);
+    if (has_picture(tables, boat.sinker_depth_m)) {
+        input.rode_picture = boat_picture(tables, boat.sinker_depth_m, measures);
+        input.rode_caption = "The rode in " + length_text(boat.sinker_depth_m, Rounded::nearest, measures) +
+                             " below chart datum at low water, to scale" +
+                             (tables.boat().sinker ? ", without and with the sinker." : ".");
+    }
+    input.conditions = options.conditions;
+    input.required_depth_m = tables.boat().required_depth_m();
+    input.inspections = inspections_of(options);
+    input.provenance = provenance;
+    input.measures = measures;
+    input.marks = rode_marks(tables.boat());
+    return input;
+}
+
+} // namespace swingroom::cli

@@ -1,0 +1,129 @@
+#include "cli/run/run_size.hpp"
+
+#include "swingroom/base/block_cut.hpp"
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <string_view>
+#include <unistd.h>
+
+namespace swingroom::cli {
+namespace {
+
+/// Buffers of a block, of its cells and of those around it; see Workspace.
+double bytes_of_a_cell(LayerSet wanted) {
+    int planes = 0;
+    for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i)
+        planes += wanted.has(static_cast<Layer>(i)) ? 1 : 0;
+    return 33 + 4 * planes;
+}
+
+/// With a unit that keeps it short: "27 GB", "1.4 TB"; two digits at the least.
+std::string bytes_text(double bytes) {
+    constexpr std::array<std::string_view, 6> units = {" MB", " GB", " TB", " PB", " EB", " ZB"};
+    double value = bytes / 1e6;
+    std::size_t unit = 0;
+    for (; value >= 999.5 && unit + 1 < units.size(); ++unit)
+        value /= 1000;
+    return fixed_up(value, value < 10 ? 1 : 0) + std::string(units.at(unit));
+}
+
+/// As an option takes it: "2e10", "7.71e10"; whole below a million.
+std::string count_text(double count) {
+    if (count < 1e6) return fixed(count, 0);
+    std::array<char, 32> text{};
+    const auto end =
+        std::to_chars(text.data(), text.data() + text.size(), count, std::chars_format::scientific, 2).ptr;
+    std::string digits(text.data(), end);
+    const std::size_t e = digits.find('e');
+    std::string mantissa = digits.substr(0, e), power = digits.substr(e + 2); // behind "e+"
+    mantissa.erase(mantissa.find_last_not_of('0') + 1);
+    if (mantissa.ends_with('.')) mantissa.pop_back();
+    power.erase(0, std::min(power.find_first_not_of('0'), power.size() - 1));
+    return mantissa + "e" + power;
+}
+
+std::string cells_text(const RunSize& size) {
+    return count_text(static_cast<double>(size.window.cells())) + " cells (" +
+           std::to_string(size.window.cols) + " x " + std::to_string(size.window.rows) + ")";
+}
+
+std::string disk_text(const RunSize& size) {
+    const std::string least = bytes_text(size.disk.least_bytes), most = bytes_text(size.disk.most_bytes);
+    return (least == most ? least : least + " to " + most) + " of disk";
+}
+
+std::string free_text(const RunSize& size, const std::string& folder) {
+    if (!size.free_bytes) return {};
+    return ", of which " + folder + " has " + bytes_text(*size.free_bytes);
+}
+
+} // namespace
+
+int block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
+    const double cells = memory_mb * 1e6 / 2 / threads / bytes_of_a_cell(wanted);
+    constexpr int step = 128, most = 1024;
+    const int side = (static_cast<int>(std::sqrt(cells)) - 2 * halo) / step * step;
+    return std::clamp(side, step, most);
+}
+
+double memory_need(Window window, LayerSet wanted, int threads, int block, int halo) {
+    constexpr double program_bytes = 50e6; // with its libraries
+    const double side = block + 2.0 * halo;
+    const double blocks =
+        std::min<double>(threads, static_cast<double>(BlockCut(window, block).count())) * side * side;
+    // Where each tile of each file lies, overviews included.
+    constexpr double tile_cells = 512.0 * 512, bytes_of_a_tile = 16 * 4.0 / 3;
+    const double layers = (bytes_of_a_cell(wanted) - bytes_of_a_cell({})) / 4;
+    return program_bytes + blocks * bytes_of_a_cell(wanted) +
+           static_cast<double>(window.cells()) / tile_cells * bytes_of_a_tile * layers;
+}
+
+void require_possible(const RunSize& size, double cells_limit, const std::string& source,
+                      const std::string& folder) {
+    const std::string needs = "it needs about " + bytes_text(size.memory_bytes) + " of memory and " +
+                              disk_text(size) + free_text(size, folder);
+    if (static_cast<double>(size.window.cells()) > cells_limit)
+        throw InputError(source,
+                         "a run over " + cells_text(size) + " is larger than --cells-limit " +
+                             count_text(cells_limit) + " allows: " + needs,
+                         "see whether the file is damaged, give --bounds, or a greater --cells-limit if all "
+                         "of it is meant");
+    if (size.free_bytes && size.disk.least_bytes > *size.free_bytes)
+        throw InputError(source, "a run over " + cells_text(size) + " does not fit on the disk: " + needs,
+                         "free space there, give an --out elsewhere, fewer --layers, or --bounds");
+}
+
+std::string note_of_size(const RunSize& size, const std::string& source, const std::string& folder) {
+    const bool large = static_cast<double>(size.window.cells()) >= large_run_cells,
+               tight = size.free_bytes && size.disk.most_bytes > *size.free_bytes;
+    if (!large && !tight) return {};
+    return source + ": a run over " + cells_text(size) + " needs about " + bytes_text(size.memory_bytes) +
+           " of memory and " + disk_text(size) + free_text(size, folder) +
+           (tight ? "; whether that is enough depends on how well the layers compress" : "");
+}
+
+void require_memory(double need_bytes, std::optional<double> there_bytes, const std::string& source,
+                    int threads, int halo) {
+    if (!there_bytes || need_bytes <= *there_bytes) return;
+    throw InputError(source,
+                     "needs about " + bytes_text(need_bytes) + " of memory, and this machine has " +
+                         bytes_text(*there_bytes) + ": a swinging circle spans " +
+                         std::to_string(2 * std::int64_t{halo}) + " cells, for each of " +
+                         std::to_string(threads) + (threads == 1 ? " thread" : " threads"),
+                     threads == 1 ? "give a coarser raster" : "give fewer --threads, or a coarser raster");
+}
+
+std::optional<double> memory_of_machine() {
+    const long pages = ::sysconf(_SC_PHYS_PAGES), bytes = ::sysconf(_SC_PAGESIZE);
+    if (pages <= 0 || bytes <= 0) return std::nullopt;
+    return static_cast<double>(pages) * static_cast<double>(bytes);
+}
+
+} // namespace swingroom::cli

@@ -1,0 +1,79 @@
+#include "cli/run/run_summary.hpp"
+
+#include "swingroom/base/version.hpp"
+#include "swingroom/boat/rode_figures.hpp"
+
+#include "base/json.hpp"
+
+#include <array>
+#include <string_view>
+
+namespace swingroom::cli {
+namespace {
+
+JsonObject folder_head(std::string_view command, const PendingFolder& folder) {
+    std::vector<std::string> files;
+    for (const WrittenFile& file : folder.files())
+        files.push_back(JsonObject()
+                            .text("name", file.name)
+                            .whole("bytes", static_cast<std::int64_t>(file.bytes))
+                            .text("sha256", file.sha256)
+                            .line());
+    JsonObject json = json_head(command);
+    json.text("folder", folder.target().string()).raw("files", json_lines(files));
+    return json;
+}
+
+std::string foot(JsonObject& json, const std::vector<std::string>& warnings) {
+    return json.raw("warnings", json_texts(warnings)).text("caution", caution).document();
+}
+
+/// The figures of a drop point as `spots` has them.
+std::string spot_line(const PositionReport& spot, const RodeMarks& marks) {
+    JsonObject json;
+    json.number("longitude", spot.centre.lon, 6)
+        .number("latitude", spot.centre.lat, 6)
+        .whole("verdict", static_cast<int>(spot.answer.verdict))
+        .text("meaning", phrase(spot.answer.verdict));
+    for (const WayAtPosition& at : spot.ways)
+        if (at.way == way_of(spot.answer.verdict))
+            json.number("depth_low_m", static_cast<double>(spot.depth_low_m), 1, Rounded::down)
+                .number("depth_high_m", spot.depth_high_m, 1, Rounded::up)
+                .number("rode_m", rode_value(exact_rode_m(at.detail.lie.rode_m, marks), marks, Measures{}), 1)
+                .number("radius_m", static_cast<double>(at.detail.lie.radius_m), 1, Rounded::up)
+                .number("spare_m", static_cast<double>(at.spare_m), 1, Rounded::down)
+                .number("wind_limit_kn", static_cast<double>(at.wind_limit_kn), 0, Rounded::down);
+    return json.line();
+}
+
+} // namespace
+
+std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files, const OverlayJob& job,
+                         const std::vector<std::string>& warnings) {
+    constexpr std::array<std::string_view, verdict_phrases.size()> names = {"unsurveyed", "no", "sinker",
+                                                                            "short", "full"};
+    JsonObject cells;
+    for (std::size_t i = 0; i < names.size(); ++i)
+        cells.whole(names[i], files.cells_of(static_cast<Verdict>(i)));
+    JsonObject json = folder_head("overlay", folder);
+    json.raw("cells", cells.line());
+    if (job.wanted.has(Layer::zones))
+        json.whole("zones", files.zones_written()).whole("zones_too_small", files.zones_dropped());
+    if (job.wanted.has(Layer::spots)) {
+        json.whole("spots", static_cast<std::int64_t>(files.spots_written()));
+        if (files.best_spot())
+            json.raw("best_spot", spot_line(*files.best_spot(), rode_marks(job.tables->boat())));
+        else
+            json.null("best_spot");
+    }
+    return foot(json, warnings);
+}
+
+std::string exclusions_json(const PendingFolder& folder, std::int64_t features,
+                            const std::vector<std::string>& warnings) {
+    JsonObject json = folder_head("exclusions", folder);
+    json.whole("features", features);
+    return foot(json, warnings);
+}
+
+} // namespace swingroom::cli

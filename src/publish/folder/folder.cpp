@@ -1,0 +1,434 @@
+#include "swingroom/publish/folder.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/version.hpp"
+
+#include "base/json.hpp"
+#include "publish/folder/guarded_files.hpp"
+#include "publish/folder/replaced_inputs.hpp"
+#include "publish/folder/sha256.hpp"
+#include "publish/folder/working_place.hpp"
+#include "publish/share_out.hpp"
+
+#include <cpl_error.h>
+#include <cpl_json.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <fcntl.h>
+#include <iterator>
+#include <map>
+#include <optional>
+#include <set>
+#include <sys/stat.h>
+#include <system_error>
+#include <unistd.h>
+
+namespace swingroom {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* manifest_name = "manifest.json";
+constexpr const char* option = "--out";
+constexpr std::string_view sidecar_endings[] = {".aux.xml", ".ovr", "-wal", "-shm"};
+constexpr std::uintmax_t manifest_limit = 64U << 20U;
+
+/// Of a manifest: 2 when it ends with a digest of itself, which 1 did not have.
+constexpr int manifest_format = 2;
+
+struct Entry {
+    std::string sha256;
+    std::uintmax_t bytes = 0;
+};
+
+/// The end of a manifest, whose last member is the digest of every byte before the line that it stands on.
+std::string own_digest(std::string_view before) {
+    Sha256 sum;
+    sum.add(before);
+    return "\"sha256\":" + json_text(sum.hex()) + "\n}\n";
+}
+
+/// Whether each byte of a manifest is as it was written.
+bool is_as_written(std::string_view text) {
+    const std::size_t length = own_digest({}).size(); // the same whatever the digest
+    return text.size() > length &&
+           text.substr(text.size() - length) == own_digest(text.substr(0, text.size() - length));
+}
+
+/// What a manifest says of the folder's files, by name.
+using Entries = std::map<std::string, Entry>;
+
+/// @returns nothing when the text is not a manifest of this program; `why` then says what is wrong
+std::optional<Entries> parse_manifest(const std::string& text, std::string& why) {
+    CPLErrorHandlerPusher quiet{CPLQuietErrorHandler};
+    CPLJSONDocument document;
+    if (!document.LoadMemory(text)) {
+        why = "is not JSON";
+        return std::nullopt;
+    }
+    const CPLJSONObject root = document.GetRoot();
+    const CPLJSONArray outputs = root.GetArray("outputs");
+    if (root.GetString("program") != "swingroom" || !outputs.IsValid()) {
+        why = "is not a manifest of this program";
+        return std::nullopt;
+    }
+    Entries entries;
+    for (int i = 0; i < outputs.Size(); ++i) {
+        const std::string name = outputs[i].GetString("name"), sha256 = outputs[i].GetString("sha256");
+        const GInt64 bytes = outputs[i].GetLong("bytes", -1);
+        const bool plain =
+            !name.empty() && name != "." && name != ".." && name.find('/') == std::string::npos;
+        if (!plain || sha256.size() != 64 || bytes < 0 ||
+            !entries.try_emplace(name, Entry{sha256, static_cast<std::uintmax_t>(bytes)}).second) {
+            why = "has a broken entry, the " + std::to_string(i + 1) + ". of its outputs";
+            return std::nullopt;
+        }
+    }
+    return entries;
+}
+
+/// @returns 0 where it names none   @pre parse_manifest
+int format_of(const std::string& text) {
+    const CPLErrorHandlerPusher quiet{CPLQuietErrorHandler};
+    CPLJSONDocument document;
+    return document.LoadMemory(text) ? document.GetRoot().GetInteger("format") : 0;
+}
+
+std::string read_manifest(const fs::path& folder) {
+    std::string text;
+    const fs::path path = folder / manifest_name;
+    guarded::read_file(path, [&](std::string_view bytes) {
+        text += bytes;
+        if (text.size() > manifest_limit) {
+            throw IoError{path.string(), "is too long for a manifest"};
+        }
+    });
+    return text;
+}
+
+std::vector<std::string> names_in(const fs::path& folder) {
+    std::vector<std::string> names;
+    std::error_code error;
+    for (fs::directory_iterator it{folder, error}, end; !error && it != end; it.increment(error)) {
+        names.push_back(it->path().filename().string());
+    }
+    if (error) {
+        throw IoError{folder.string(), "cannot be listed: " + error.message()};
+    }
+    std::sort(names.begin(), names.end());
+    return names;
+}
+
+/// What viewers leave beside a file when somebody looks at it: statistics, overviews, the journal of a
+/// database.
+bool is_sidecar_of_ours(const fs::path& folder, const std::string& name, const Entries& entries) {
+    std::error_code ignored;
+    return std::any_of(std::begin(sidecar_endings), std::end(sidecar_endings), [&](std::string_view ending) {
+        return name.ends_with(ending) && entries.contains(name.substr(0, name.size() - ending.size())) &&
+               fs::is_regular_file(fs::symlink_status(folder / name, ignored));
+    });
+}
+
+/// Refuses a target that may not be replaced.  @returns whether something is there
+bool check_target(const fs::path& target, bool overwrite) {
+    struct stat about {};
+    if (::lstat(target.c_str(), &about) != 0) {
+        if (errno == ENOENT) {
+            return false;
+        }
+        throw InputError{option, target.string() + " cannot be looked at: " + guarded::reason_of(errno),
+                         "give a folder that can be written"};
+    }
+    if (S_ISLNK(about.st_mode)) {
+        throw InputError{option, target.string() + " is a symbolic link", "give the folder's own name"};
+    }
+    if (!S_ISDIR(about.st_mode)) {
+        throw InputError{option, target.string() + " is there and is not a folder", "give another name"};
+    }
+    if (!overwrite) {
+        throw InputError{option, target.string() + " exists already",
+                         "give another name, or --overwrite to replace it"};
+    }
+    const std::vector<std::string> names = names_in(target);
+    if (names.empty()) {
+        return true;
+    }
+    std::string why = "has no manifest.json";
+    std::optional<Entries> entries;
+    if (std::binary_search(names.begin(), names.end(), manifest_name)) {
+        entries = parse_manifest(read_manifest(target), why);
+        if (!entries) {
+            why = "has a manifest.json that " + why;
+        }
+    }
+    if (!entries) {
+        throw InputError{option, target.string() + " is not a folder made by this program: it " + why,
+                         "give another name"};
+    }
+    for (const std::string& name : names) {
+        if (name != manifest_name && !entries->contains(name) &&
+            !is_sidecar_of_ours(target, name, *entries)) {
+            throw InputError{option,
+                             target.string() + " holds " + name + ", which this program did not write",
+                             "move that file away, or give another name"};
+        }
+    }
+    return true;
+}
+
+/// An input that changed while it was read makes the result nobody's.
+void check_inputs_unchanged(const std::vector<InputFile>& inputs) {
+    for (const InputFile& input : inputs) {
+        if (input.changed_ns == 0) {
+            continue;
+        }
+        struct stat about {};
+        if (::stat(input.path.c_str(), &about) != 0) {
+            throw IoError{input.path, "vanished during the run: " + guarded::reason_of(errno)};
+        }
+        const std::int64_t changed_ns =
+            static_cast<std::int64_t>(about.st_mtim.tv_sec) * 1'000'000'000 + about.st_mtim.tv_nsec;
+        if (changed_ns != input.changed_ns || static_cast<std::uintmax_t>(about.st_size) != input.bytes) {
+            throw IoError{input.path, "changed during the run; run again"};
+        }
+    }
+}
+
+std::string manifest_text(const Provenance& provenance, const Entries& outputs) {
+    std::string text = "{\n\"format\":" + std::to_string(manifest_format) +
+                       ",\n\"program\":\"swingroom\",\n\"version\":" + json_text(version()) +
+                       ",\n\"caution\":" + json_text(caution) + ",\n\"outputs\":[";
+    const char* comma = "\n";
+    for (const auto& [name, entry] : outputs) {
+        text += comma + std::string{"{\"name\":"} + json_text(name) +
+                ",\"bytes\":" + std::to_string(entry.bytes) + ",\"sha256\":" + json_text(entry.sha256) + "}";
+        comma = ",\n";
+    }
+    text += "\n],\n\"provenance\":" + provenance_json(provenance) + ",\n";
+    return text + own_digest(text);
+}
+
+/// The digests of all that was made in a working folder.
+Entries entries_of(const fs::path& working, int threads) {
+    std::vector<std::string> names = names_in(working);
+    std::erase_if(names, WorkingPlace::is_lock);
+    std::vector<Entry> entries(names.size());
+    share_out(names.size(), threads, [&](const auto& next) {
+        while (const auto i = next()) {
+            const InputFile digest = digest_of_file((working / names[*i]).string());
+            entries[*i] = {digest.sha256, digest.bytes};
+        }
+    });
+    Entries outputs;
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        outputs.try_emplace(names[i], entries[i]);
+    }
+    return outputs;
+}
+
+void write_manifest(const fs::path& working, const std::string& text) {
+    const fs::path manifest = working / manifest_name;
+    guarded::Writer writer{manifest};
+    writer.write(text);
+    writer.close();
+    if (read_manifest(working) != text) {
+        guarded::fail(manifest, "reads otherwise than it was written");
+    }
+}
+
+[[noreturn]] void fail_to_appear(const fs::path& target, int error) {
+    if (error == EEXIST || error == ENOTEMPTY) {
+        throw InputError{option, target.string() + " has appeared during the run",
+                         "give another name, or --overwrite to replace it"};
+    }
+    throw IoError{target.string(), "giving the folder its name failed: " + guarded::reason_and_cure(error)};
+}
+
+bool lacks_such_rename(int error) { return error == EINVAL || error == ENOSYS || error == ENOTSUP; }
+
+/// Gives the working folder its name. Afterwards `working` names what was there before, if something was.
+void appear(const fs::path& working, const fs::path& target, bool replaces) {
+    const auto how = replaces ? guarded::Rename::exchange : guarded::Rename::refuse;
+    int error = guarded::rename_in_one_step(working, target, how);
+    if (error == 0) {
+        return;
+    }
+    if (!lacks_such_rename(error)) {
+        fail_to_appear(target, error);
+    }
+    // Two plain steps for file systems without the one: a reader may find no folder in between, never half of
+    // one, and another run that ends at the same moment may be replaced unseen only while it is empty.
+    struct stat about {};
+    if (!replaces) {
+        if (::lstat(target.c_str(), &about) == 0) {
+            fail_to_appear(target, EEXIST);
+        }
+        if (error = guarded::rename_plainly(working, target); error != 0) {
+            fail_to_appear(target, error);
+        }
+        return;
+    }
+    const fs::path aside = name_beside(target);
+    if (error = guarded::rename_plainly(target, aside); error != 0) {
+        fail_to_appear(target, error);
+    }
+    if (error = guarded::rename_plainly(working, target); error != 0) {
+        ::rename(aside.c_str(), target.c_str());
+        fail_to_appear(target, error);
+    }
+    ::rename(aside.c_str(), working.c_str());
+}
+
+/// Takes the name back, so that a failure leaves the target as it was.
+void disappear(const fs::path& working, const fs::path& target, bool replaced) {
+    if (!replaced) {
+        ::rename(target.c_str(), working.c_str());
+        return;
+    }
+    if (::renameat2(AT_FDCWD, working.c_str(), AT_FDCWD, target.c_str(), RENAME_EXCHANGE) == 0) {
+        return;
+    }
+    const fs::path aside = name_beside(target);
+    if (::rename(target.c_str(), aside.c_str()) == 0 && ::rename(working.c_str(), target.c_str()) == 0) {
+        ::rename(aside.c_str(), working.c_str());
+    }
+}
+
+} // namespace
+
+PendingFolder::PendingFolder(std::filesystem::path target, bool overwrite,
+                             const std::vector<std::string>& inputs)
+    : target_{checked_target(std::move(target), option)}, overwrite_{overwrite} {
+    check_target(target_, overwrite_);
+    // Most folders are no input but a slip, which whoever reads them tells better.
+    std::vector<std::string> files;
+    std::error_code ignored;
+    std::copy_if(inputs.begin(), inputs.end(), std::back_inserter(files),
+                 [&](const std::string& input) { return !fs::is_directory(input, ignored); });
+    keep_inputs(files);
+    place_ = std::make_unique<WorkingPlace>(target_, option);
+}
+
+PendingFolder::~PendingFolder() = default;
+
+const std::filesystem::path& PendingFolder::working() const { return place_->path(); }
+const std::filesystem::path& PendingFolder::target() const { return target_; }
+const std::vector<std::string>& PendingFolder::notes() const { return place_->notes(); }
+
+void PendingFolder::keep_inputs(const std::vector<std::string>& inputs) const {
+    refuse_to_replace(target_, inputs, option);
+}
+
+void PendingFolder::commit(const Provenance& provenance, int threads) {
+    check_inputs_unchanged(provenance.inputs);
+    const Entries outputs = entries_of(working(), threads);
+    write_manifest(working(), manifest_text(provenance, outputs));
+
+    for (const auto& [name, entry] : outputs) {
+        guarded::sync_to_disk(working() / name);
+    }
+    guarded::sync_to_disk(working() / manifest_name);
+    place_->remove_lock();
+    guarded::sync_to_disk(working());
+
+    const bool replaces = check_target(target_, overwrite_);
+    if (replaces) {
+        keep_inputs(names_of(provenance.inputs));
+    }
+    {
+        const guarded::Naming naming;
+        appear(working(), target_, replaces);
+        if (const int error = guarded::flush_folder(target_.parent_path()); error != 0) {
+            disappear(working(), target_, replaces);
+            throw IoError{target_.string(),
+                          "flushing the folder that it is in failed: " + guarded::reason_and_cure(error)};
+        }
+        place_->hand_over();
+    }
+    for (const auto& [name, entry] : outputs) {
+        files_.push_back({name, entry.sha256, entry.bytes});
+    }
+    if (replaces) {
+        place_->discard_replaced();
+    }
+}
+
+namespace {
+
+/// The manifest's own text.
+/// @param notes  gets what is no fault but should be known
+void check_manifest_text(const std::string& text, std::vector<std::string>& findings,
+                         std::vector<std::string>& notes) {
+    if (is_as_written(text)) {
+        return;
+    }
+    const int format = format_of(text);
+    const std::string name = manifest_name;
+    // Without its last line one of format 2 would pass for an older one only if its format were changed, too.
+    if (format == 1 && text.find("\n\"sha256\":") == std::string::npos) {
+        notes.push_back(name +
+                        ": is of an older version and has no digest of itself, so that a change of its "
+                        "own text would not be noticed");
+    } else if (format > manifest_format) {
+        findings.push_back(name + ": is of format " + std::to_string(format) +
+                           ", which this version does not know; use a newer one");
+    } else {
+        findings.push_back(name +
+                           ": its own text is not what was written, so nothing in it can be relied on");
+    }
+}
+
+} // namespace
+
+std::vector<std::string> verify_folder(const std::filesystem::path& folder, std::vector<std::string>* notes) {
+    std::error_code ignored;
+    if (!fs::is_directory(folder, ignored)) {
+        throw InputError{folder.string(), "is not a folder that can be read",
+                         "give a folder that a run has made"};
+    }
+    if (!fs::exists(fs::symlink_status(folder / manifest_name, ignored))) {
+        throw InputError{folder.string(), "has no manifest.json", "give a folder that a run has made"};
+    }
+    std::vector<std::string> findings;
+    std::string why;
+    const std::string manifest = read_manifest(folder);
+    const std::optional<Entries> entries = parse_manifest(manifest, why);
+    if (!entries) {
+        return {std::string{manifest_name} + ": " + why};
+    }
+    std::vector<std::string> not_asked_for;
+    check_manifest_text(manifest, findings, notes != nullptr ? *notes : not_asked_for);
+
+    const std::vector<std::string> names = names_in(folder);
+    for (const std::string& name : names) {
+        if (name != manifest_name && !entries->contains(name)) {
+            findings.push_back(name + ": is not in the manifest");
+        }
+    }
+    for (const auto& [name, entry] : *entries) {
+        if (!std::binary_search(names.begin(), names.end(), name)) {
+            findings.push_back(name + ": is missing");
+            continue;
+        }
+        if (!fs::is_regular_file(fs::symlink_status(folder / name, ignored))) {
+            findings.push_back(name + ": is not a plain file");
+            continue;
+        }
+        try {
+            const InputFile digest = digest_of_file((folder / name).string());
+            if (digest.bytes != entry.bytes) {
+                findings.push_back(name + ": has " + std::to_string(digest.bytes) +
+                                   " bytes, the manifest says " + std::to_string(entry.bytes));
+            } else if (digest.sha256 != entry.sha256) {
+                findings.push_back(name + ": its digest is not the manifest's");
+            }
+        } catch (const IoError& error) {
+            findings.push_back(name + ": " + error.what());
+        }
+    }
+    std::sort(findings.begin(), findings.end());
+    return findings;
+}
+
+} // namespace swingroom

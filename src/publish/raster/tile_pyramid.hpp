@@ -1,0 +1,58 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/sea/georeference.hpp"
+
+#include <array>
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// Pixels a side of a tile of web maps.
+inline constexpr int tile_pixels = 256;
+
+/// A tile of the spherical Mercator projection by its zoom, column from 180 W and row from the north.
+/// The column is continuous across the antimeridian: it may be below zero or beyond the last.
+struct TileAddress {
+    int zoom = 0;
+    std::int64_t col = 0, row = 0;
+    [[nodiscard]] TileAddress parent() const { return {zoom - 1, col >> 1, row >> 1}; }
+};
+
+/// Tiles in a rectangle, ends included.
+struct TileRange {
+    std::int64_t west = 0, north = 0, east = 0, south = 0;
+    [[nodiscard]] bool contains(TileAddress tile) const {
+        return tile.col >= west && tile.col <= east && tile.row >= north && tile.row <= south;
+    }
+};
+
+/// Which tiles stand for a raster. The highest zoom is the first whose pixels are, on the ground in the
+/// middle of the raster, no longer than its cells; the lowest the first at which all of it fits a tile's
+/// length.
+struct TilePyramid {
+    int least_zoom = 0, most_zoom = 0;
+    /// What the raster covers, in degrees, outwards to edges of pixels of the lowest zoom and so of all:
+    /// readers count pixels from here. West is continuous with east.
+    double west = 0, south = 0, east = 0, north = 0;
+    [[nodiscard]] TileRange range(int zoom) const;
+};
+
+/// @param source  the raster's file, for messages
+/// @throws InputError  the raster lies beyond the latitudes that web maps have
+TilePyramid pyramid_over(const Grid& grid, const Georeference& georeference, const std::string& source);
+
+/// Corners of pixels in grid space, along one of the lines between rows of them; not a number where a corner
+/// has no place there.
+using CornerLine = std::array<GridPoint, tile_pixels + 1>;
+/// All lines of a tile, from the northern edge to the southern one, to less than a millionth of a cell.
+std::vector<CornerLine> tile_corners(const Georeference& georeference, TileAddress tile);
+
+/// The cells that the pixels between two lines of corners touch: for each of them, a window that may reach
+/// outside the raster. Empty where that is not known, at the seam of a raster that goes all round.
+std::array<Window, tile_pixels> footprints(const Grid& grid, const CornerLine& upper,
+                                           const CornerLine& lower);
+
+} // namespace swingroom

@@ -1,0 +1,119 @@
+#include "swingroom/publish/exclusion_files.hpp"
+
+#include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/sea/dissolved_exclusions.hpp"
+#include "swingroom/sea/exclusions.hpp"
+
+#include "publish/vector/derived_files.hpp"
+#include "publish/vector/safe_properties.hpp"
+
+#include <algorithm>
+#include <utility>
+#include <vector>
+
+namespace swingroom {
+namespace {
+
+/// More features than this are only counted.
+constexpr std::size_t most_named = 20;
+
+std::string forbidden_by(std::uint8_t effects) {
+    std::string text;
+    const auto add = [&](std::uint8_t bit, const char* what) {
+        if (effects & bit) text += (text.empty() ? "" : ", ") + std::string(what);
+    };
+    add(effect::hull, "hull");
+    add(effect::ground, "ground");
+    add(effect::drop, "letting go");
+    return text;
+}
+
+std::string source_of(const std::string& kind, const MarginSources& sources) {
+    const auto known = sources.find(kind);
+    return known == sources.end() ? "" : known->second;
+}
+
+std::string advised_by(std::uint8_t effects) {
+    std::string text = effects & effect::trip_line ? "a trip line" : "";
+    if (effects & effect::warn) text += (text.empty() ? "" : ", ") + std::string("reading the chart");
+    return text;
+}
+
+/// What both kinds of polygons say of their effects and their margin.
+template <class Zone>
+void add_danger(const Zone& zone, const MarginSources& sources, std::vector<Property>& properties) {
+    properties.push_back(text("forbids", forbidden_by(zone.effects)));
+    properties.push_back(text("advises", advised_by(zone.effects)));
+    properties.push_back(up("margin_m", zone.margin_m, 1));
+    properties.push_back(text("source", source_of(zone.kind, sources)));
+}
+
+std::vector<Property> properties_of(const Exclusion& exclusion, const MarginSources& sources) {
+    std::vector<Property> properties{text("kind", exclusion.kind), text("label", exclusion.label)};
+    add_danger(exclusion, sources, properties);
+    return properties;
+}
+
+std::string named(const std::vector<std::string>& features) {
+    std::string names;
+    const std::size_t shown = std::min(features.size(), most_named);
+    for (std::size_t i = 0; i < shown; ++i)
+        names += (i == 0 ? "" : ", ") + features[i];
+    if (features.size() > shown) names += " and " + std::to_string(features.size() - shown) + " more";
+    return names;
+}
+
+std::vector<Property> properties_of(const DissolvedExclusion& zone, const MarginSources& sources) {
+    std::vector<Property> properties{text("kind", zone.kind)};
+    add_danger(zone, sources, properties);
+    properties.push_back(text("features", named(zone.features)));
+    properties.push_back(whole("features_count", static_cast<std::int64_t>(zone.features.size())));
+    return properties;
+}
+
+VectorLayer layer(const std::filesystem::path& folder, const std::string& description,
+                  const std::vector<Property>& columns, const Provenance& provenance) {
+    return {folder,
+            "exclusions",
+            description,
+            VectorLayer::Shape::polygon,
+            columns,
+            provenance,
+            VectorLayer::Rounding::outwards};
+}
+
+} // namespace
+
+VectorLayer::Finished write_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards,
+                                       const Grid& grid, const std::string& source,
+                                       const MarginSources& margin_sources, const Provenance& provenance,
+                                       FormatSet formats, bool styles) {
+    VectorLayer file = layer(folder, "Hazards grown by their margins",
+                             properties_of(Exclusion{}, margin_sources), provenance);
+    each_exclusion(hazards, grid, source, [&](Exclusion&& exclusion) {
+        const auto properties = properties_of(exclusion, margin_sources);
+        file.add_polygon(std::move(exclusion.rings), properties);
+    });
+    file.finish();
+    derive_from(file, folder, formats, styles, looks_by_prohibition(), provenance);
+    return file.finished();
+}
+
+std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards,
+                                        const Grid& grid, const std::string& source,
+                                        const MarginSources& margin_sources, const Provenance& provenance,
+                                        FormatSet formats, bool styles) {
+    VectorLayer file = layer(folder, "Hazards grown by their margins; what overlaps is one, class by class",
+                             properties_of(DissolvedExclusion{}, margin_sources), provenance);
+    each_dissolved_exclusion(hazards, grid, source, [&](DissolvedExclusion&& zone) {
+        const auto properties = properties_of(zone, margin_sources);
+        file.add_polygon(std::move(zone.rings), properties);
+    });
+    file.finish();
+    derive_from(file, folder, formats, styles, looks_by_prohibition(), provenance);
+    drop_unasked(folder, layer_names[static_cast<std::size_t>(Layer::exclusions)], Content::polygons,
+                 formats);
+    return file.count();
+}
+
+} // namespace swingroom

@@ -1,0 +1,63 @@
+#pragma once
+
+#include "swingroom/publish/vector_layer.hpp"
+
+#include "base/json.hpp"
+#include "publish/folder/sha256.hpp"
+#include "publish/vector/polygon_rings.hpp"
+
+#include <cstddef>
+#include <cstdint>
+#include <cstring>
+#include <string>
+#include <string_view>
+
+namespace swingroom {
+
+/// A digest of one feature's values and place, in a spelling that no format has a say in: of what was meant
+/// to be written, of what was read again, of what another format holds.
+class FeatureDigest {
+public:
+    /// @param value  in its one spelling; empty where the feature has none
+    void add_value(std::string_view column, std::string_view value) {
+        text_.append(column).append("=").append(value).append("\n");
+    }
+    void begin_part() { text_ += '('; }
+    void end_part() { text_ += ')'; }
+    void add_position(LatticePoint at) {
+        const std::size_t size = text_.size();
+        text_.resize(size + sizeof at);
+        std::memcpy(text_.data() + size, &at, sizeof at);
+        constexpr std::size_t piece = std::size_t{1} << 16;
+        if (text_.size() >= piece) hand_on();
+    }
+    void add_ring(const LatticeRing& ring) {
+        begin_part();
+        for (const LatticePoint at : ring)
+            add_position(at);
+        end_part();
+    }
+    /// Ends the digest.
+    [[nodiscard]] std::uint64_t value() {
+        hand_on();
+        return std::stoull(sum_.hex().substr(0, 16), nullptr, 16);
+    }
+
+private:
+    void hand_on() {
+        sum_.add(text_);
+        text_.clear();
+    }
+    Sha256 sum_;
+    std::string text_;
+};
+
+/// The spelling of a number in digests: not finer than any format keeps it.
+inline std::string number_spelling(double value) { return json_number(value, 12); }
+
+inline void add_to(FeatureSum& sum, FeatureDigest& feature) {
+    sum.digests += feature.value();
+    ++sum.count;
+}
+
+} // namespace swingroom

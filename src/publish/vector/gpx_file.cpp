@@ -1,0 +1,126 @@
+#include "publish/vector/gpx_file.hpp"
+
+#include "swingroom/base/stop.hpp"
+#include "swingroom/base/version.hpp"
+
+#include "publish/folder/guarded_files.hpp"
+#include "publish/folder/text_file.hpp"
+#include "publish/styles/html.hpp"
+#include "publish/styles/marked_up.hpp"
+#include "publish/vector/polygon_rings.hpp"
+#include "sea/gdal/gdal_messages.hpp"
+
+#include <array>
+#include <cmath>
+#include <cstdio>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// What goes into words: a column, what stands before its value, what behind.
+struct Figure {
+    const char *column, *before, *unit;
+};
+constexpr std::array<Figure, 8> figures = {{{"depth_low_m", "depth at low water", " m"},
+                                            {"depth_high_m", "depth at high water", " m"},
+                                            {"rode_m", "rode to veer", " m"},
+                                            {"sinker_from_bow_m", "sinker from the bow", " m"},
+                                            {"radius_m", "swinging radius", " m"},
+                                            {"wind_limit_kn", "wind limit", " kn"},
+                                            {"trip_line_m", "trip line", " m"},
+                                            {"advice", "mind", ""}}};
+
+struct Waypoint {
+    double lon = 0, lat = 0;
+    std::string name, figures;
+    friend bool operator==(const Waypoint&, const Waypoint&) = default;
+};
+
+/// "yes, at full scope" is a "full scope".
+std::string short_phrase(std::string meaning) {
+    constexpr std::string_view yes = "yes, at ";
+    if (meaning.starts_with(yes)) meaning.erase(0, yes.size());
+    return meaning;
+}
+
+/// In the seventh decimal, as they are written.
+double degrees(double value, double limit) {
+    if (!(std::abs(value) <= limit)) throw std::logic_error{"a waypoint that is not in degrees"};
+    return static_cast<double>(std::llround(value * 1e7)) / 1e7;
+}
+
+std::vector<Waypoint> waypoints_of(const FinishedFeatures& points) {
+    const ColumnReader& reader = points.reader();
+    std::vector<Waypoint> waypoints;
+    points.each([&](const OGRFeature& feature) {
+        const OGRPoint& point = *feature.GetGeometryRef()->toPoint();
+        Waypoint waypoint{degrees(point.getX(), 180), degrees(point.getY(), 90), {}, {}};
+        if (waypoint.lon == 180) waypoint.lon = -180; // GPX 1.1, longitudeType: below 180
+        waypoint.name = short_phrase(reader.text(feature, "meaning"));
+        for (const Figure& figure : figures)
+            if (const std::string value = reader.text(feature, figure.column); !value.empty() && value != "0")
+                waypoint.figures += (waypoint.figures.empty() ? "" : "; ") + std::string(figure.before) +
+                                    " " + value + figure.unit;
+        waypoint.figures = plain_text(waypoint.figures);
+        waypoints.push_back(std::move(waypoint));
+    });
+    const std::size_t digits = std::max<std::size_t>(2, std::to_string(waypoints.size()).size());
+    for (std::size_t i = 0; i < waypoints.size(); ++i) {
+        const std::string number = std::to_string(i + 1);
+        waypoints[i].name =
+            plain_text(std::string(digits - number.size(), '0') + number + " " + waypoints[i].name);
+    }
+    return waypoints;
+}
+
+std::string element(const char* name, const std::string& text) {
+    return std::string("<") + name + ">" + html_text(text) + "</" + name + ">";
+}
+
+std::string text_of(const Waypoint& waypoint) {
+    // The order is the schema's.
+    return "<wpt lat=\"" + lattice_text(std::llround(waypoint.lat * 1e7)) + "\" lon=\"" +
+           lattice_text(std::llround(waypoint.lon * 1e7)) + "\">" + element("name", waypoint.name) +
+           element("cmt", std::string(caution)) + element("desc", waypoint.figures) +
+           element("type", "drop point") + "</wpt>\n";
+}
+
+std::vector<Waypoint> read_back(const fs::path& path) {
+    const GDALDatasetUniquePtr file = open_features(path);
+    const GdalMessages errors;
+    std::vector<Waypoint> waypoints;
+    OGRLayer* const layer = file->GetLayerByName("waypoints");
+    if (layer == nullptr) return waypoints;
+    for (const OGRFeatureUniquePtr& feature : *layer) {
+        stop_if_asked();
+        const OGRPoint& point = *feature->GetGeometryRef()->toPoint();
+        waypoints.push_back({degrees(point.getX(), 180), degrees(point.getY(), 90),
+                             feature->GetFieldAsString("name"), feature->GetFieldAsString("desc")});
+    }
+    guarded::throw_if_failed(path);
+    if (errors.failed()) guarded::fail(path, "cannot be read back: " + errors.failure());
+    return waypoints;
+}
+
+} // namespace
+
+void write_gpx(const fs::path& path, const FinishedFeatures& points, const Provenance& provenance) {
+    const VectorLayer::Spec& spec = points.spec();
+    const std::vector<Waypoint> waypoints = waypoints_of(points);
+    std::string text("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+                     "<gpx xmlns=\"http://www.topografix.com/GPX/1/1\" version=\"1.1\" creator=\"swingroom " +
+                     std::string(version()) + "\">\n<metadata>" + element("name", spec.name) +
+                     element("desc", plain_text(spec.description + ". " + provenance_text(provenance))) +
+                     "</metadata>\n");
+    for (const Waypoint& waypoint : waypoints)
+        text += text_of(waypoint);
+    write_text_file(path, text + "</gpx>\n");
+    if (read_back(path) != waypoints) guarded::fail(path, "reads otherwise than it was written");
+}
+
+} // namespace swingroom

@@ -1,0 +1,174 @@
+#include "publish/vector/zone_layer.hpp"
+
+#include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/room/berths.hpp"
+#include "swingroom/room/zone_shape.hpp"
+
+#include "publish/styles/answer_words.hpp"
+#include "publish/vector/safe_properties.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace swingroom {
+namespace {
+
+// What an outline goes through after it is drawn, and what it gives away for that beforehand:
+//  * a straight edge of the grid is a curve in longitude and latitude, the more so the nearer to a pole: it
+//  is cut until no chord strays from it by more than `greatest_bend_m`, 5 mm;
+//  * the writer rounds inwards, but a corner that is too sharp on its lattice goes to the nearest position,
+//    8 mm away at the most.
+// So all rings are first moved inwards by a hair of 14 mm, in steps of coordinates that smoothing is exact
+// for. That also parts those that meet in a corner, so that smoothing starts from a valid polygon, finds the
+// inner corners of a staircase still in one line, and no edge that it draws comes nearer to the cells of
+// another zone than the hair. The other way round, slanted edges would have to be moved, and where two of
+// them meet at a sharp angle their crossing moves far.
+constexpr double greatest_bend_m = 0.005, hair_m = 0.014;
+/// Longer pieces are cut without a look at them: what bends both ways may be straight in its middle.
+constexpr double longest_edge_m = 200;
+/// Rounding inwards takes up to 4 cm from either side of a place that smoothing has left narrow.
+constexpr double least_width_m = 0.1;
+
+GridPoint between(GridPoint a, GridPoint b, double t) {
+    return {a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)};
+}
+
+/// Draws rings of the grid in longitude and latitude, closely enough for their edges to be straight there.
+class DegreeRings {
+public:
+    /// @param longest  piece of an edge, in columns and rows
+    DegreeRings(const Georeference& georeference, GridPoint longest)
+        : georeference_(georeference), longest_(longest) {}
+
+    std::vector<GridPoint> of(const std::vector<GridPoint>& ring) {
+        drawn_.clear();
+        drawn_.reserve(ring.size());
+        Place from = place(ring.front());
+        for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
+            const GridPoint a = ring[i], b = ring[i + 1];
+            const double lengths = std::hypot((b.x - a.x) / longest_.x, (b.y - a.y) / longest_.y);
+            const int pieces = static_cast<int>(std::ceil(std::max(1.0, lengths)));
+            for (int piece = 1; piece <= pieces; ++piece) {
+                const Place to = place(between(a, b, static_cast<double>(piece) / pieces));
+                draw(from, to, longest_edge_m * std::min(1.0, lengths));
+                from = to;
+            }
+        }
+        drawn_.push_back(from.degrees);
+        return std::move(drawn_);
+    }
+
+private:
+    struct Place {
+        GridPoint grid, degrees;
+    };
+    [[nodiscard]] Place place(GridPoint grid) const {
+        GridPoint degrees = grid;
+        georeference_.to_lonlat_unwrapped({&degrees, 1});
+        return {grid, degrees};
+    }
+
+    /// All of a piece but its end. @param length_m  on the ground, about
+    void draw(const Place& from, const Place& to, double length_m) {
+        const Place middle = place(between(from.grid, to.grid, 0.5));
+        // Through a pole there is no chord, but what is shorter than the bend does not stray farther.
+        if (length_m > greatest_bend_m &&
+            bend_m(from.degrees, middle.degrees, to.degrees) > greatest_bend_m) {
+            draw(from, middle, length_m / 2);
+            draw(middle, to, length_m / 2);
+        } else {
+            drawn_.push_back(from.degrees);
+        }
+    }
+
+    /// How far the middle of an edge is from the middle of its chord.
+    static double bend_m(GridPoint from, GridPoint middle, GridPoint to) {
+        constexpr double degree_m = 111'700, turn = 360; // the longest degree: of a meridian at a pole
+        const GridPoint chord{from.x + std::remainder(to.x - from.x, turn) / 2, (from.y + to.y) / 2};
+        const double parallel =
+            std::cos(std::min(std::abs(middle.y), std::abs(chord.y)) * std::numbers::pi / 180);
+        return degree_m * std::hypot(std::remainder(middle.x - chord.x, turn) * parallel, middle.y - chord.y);
+    }
+
+    const Georeference& georeference_;
+    GridPoint longest_;
+    std::vector<GridPoint> drawn_;
+};
+
+/// A hair in cells: a multiple of shape_step, at least one of it and at most a quarter of a cell.
+double hair_in_cells(double cell_m) {
+    return std::clamp(std::ceil(hair_m / cell_m / shape_step) * shape_step, shape_step, 0.25);
+}
+
+/// What is said of a zone beside its own figures.
+struct WorkedOut {
+    LonLat best; ///< centre of the cell with the most spare room
+    double trip_line_max_m = 0;
+    std::size_t boats = 0;
+};
+
+std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, const RodeMarks& marks) {
+    const ZoneFigures& f = zone.figures;
+    std::vector<Property> properties = {
+        whole("verdict", static_cast<int>(zone.verdict)),
+        text("meaning", std::string(phrase(zone.verdict))),
+        text("ways", ways_text(f.ways)),
+        whole("boats", static_cast<std::int64_t>(more.boats)),
+        whole("cells", zone.cells),
+        down("area_m2", zone.area_m2, 0),
+        down("depth_low_min_m", f.depth_low_min_m, 1),
+        up("depth_low_max_m", f.depth_low_max_m, 1),
+        down("rode_min_m", f.rode_min_m, 1),
+        {"rode_max_m", rode_value(exact_rode_m(f.rode_max_m, marks), marks, Measures{}), 1},
+        down("radius_min_m", f.radius_min_m, 1),
+        up("radius_max_m", f.radius_max_m, 1)};
+    for (const Way way : all_ways) {
+        const float kn = f.has(way) ? f.wind_limit_min_kn[static_cast<std::size_t>(way)]
+                                    : std::numeric_limits<float>::quiet_NaN();
+        properties.push_back(down("wind_limit_" + std::string(name(way)) + "_min_kn", kn, 0));
+    }
+    properties.push_back(text("seabed", seabeds_text(f.seabeds)));
+    properties.push_back(
+        text("trip_line", f.advice & advice::trip_line ? "wise: foul ground near" : "not needed"));
+    properties.push_back(up("trip_line_max_m", more.trip_line_max_m, 1));
+    properties.push_back(down("best_spare_m", f.best_spare_m, 1));
+    properties.push_back({"best_longitude", more.best.lon, 6});
+    properties.push_back({"best_latitude", more.best.lat, 6});
+    properties.push_back(text("advice", advice_text(f.advice)));
+    return properties;
+}
+
+} // namespace
+
+ZoneLayer::ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job,
+                     const Georeference& georeference, const Provenance& provenance, bool smooth)
+    : job_(job), georeference_(georeference), smooth_(smooth),
+      file_(folder, "zones", "Connected areas of one verdict, with the figures that hold all over each",
+            VectorLayer::Shape::polygon, zone_properties({}, {}, {}), provenance,
+            VectorLayer::Rounding::inwards) {
+    const CellSize cell = job.metric->least();
+    longest_edge_ = {longest_edge_m / cell.dx_m, longest_edge_m / cell.dy_m};
+    hair_ = {hair_in_cells(cell.dx_m), hair_in_cells(cell.dy_m)};
+    clearance_cells_ = std::max(Smoothing{}.clearance, least_width_m / std::min(cell.dx_m, cell.dy_m));
+}
+
+void ZoneLayer::add(Zone&& zone) {
+    const ZoneFigures& figures = zone.figures;
+    const GridPoint best{figures.best_col + 0.5, figures.best_row + 0.5};
+    auto rings = shrunk(zone.rings, hair_.x, hair_.y);
+    zone.rings = {}; // an outline may be long, and is needed no more
+    if (smooth_) rings = smoothed_inwards(std::move(rings), best, {.clearance = clearance_cells_});
+    const WorkedOut more{georeference_.lonlat(best), job_.tables->trip_line_m(figures.depth_deep_max_m),
+                         berths(rings, *job_.metric, figures.radius_max_m).size()};
+    DegreeRings degrees(georeference_, longest_edge_);
+    for (auto& ring : rings)
+        ring = degrees.of(ring);
+    file_.add_polygon(std::move(rings), zone_properties(zone, more, rode_marks(job_.tables->boat())));
+}
+
+} // namespace swingroom

@@ -1,0 +1,47 @@
+#pragma once
+
+#include "swingroom/overlay/overlay.hpp"
+#include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/sea/georeference.hpp"
+
+#include <filesystem>
+
+namespace swingroom {
+
+/// The layer `zones`: draws each zone and works out what its cells do not say. A feature's properties, in
+/// this order; the figures hold all over the zone, and are rounded so that they still do:
+///   verdict           2, 3, 4 as in the raster             meaning   the same in words
+///   ways              all ways that are a yes in every cell, in words, the most demanding first
+///   boats             so many such boats fit for certain, with full circles apart
+///   cells, area_m2    of the cells; the outline may cover a little less
+///   depth_low_min_m, depth_low_max_m                       least water at low water
+///   rode_min_m, rode_max_m, radius_min_m, radius_max_m     at the way of the verdict
+///   wind_limit_full_min_kn, wind_limit_short_min_kn, wind_limit_sinker_min_kn
+///                     of the ways above; null for the others, and where not known
+///   seabed            all that occur in it: "sand, mud"
+///   trip_line         "wise: foul ground near" or "not needed"
+///   trip_line_max_m   length of a buoyed trip line in the deepest cell
+///   best_spare_m, best_longitude, best_latitude
+///                     of the cell with the most spare room; its centre is inside
+///   advice            everything to mind, in sentences
+class ZoneLayer {
+public:
+    /// @param job, georeference  must outlive the layer   @param smooth  or with the cells' own edges
+    ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job, const Georeference& georeference,
+              const Provenance& provenance, bool smooth);
+
+    void add(Zone&& zone);
+    void finish() { file_.finish(); }
+    [[nodiscard]] std::int64_t count() const { return file_.count(); }
+    [[nodiscard]] const VectorLayer& file() const { return file_; }
+
+private:
+    const OverlayJob& job_;
+    const Georeference& georeference_;
+    bool smooth_;
+    GridPoint longest_edge_, hair_; ///< in columns and rows
+    double clearance_cells_;
+    VectorLayer file_;
+};
+
+} // namespace swingroom

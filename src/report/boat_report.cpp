@@ -1,0 +1,364 @@
+#include "report/boat_report.hpp"
+
+#include "swingroom/base/version.hpp"
+#include "swingroom/boat/rode_figures.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <string_view>
+
+namespace swingroom::cli {
+namespace {
+
+using Row = std::vector<std::string>;
+
+/// Numbers to the right, the last column (remarks) to the left.
+std::string aligned(const std::vector<Row>& rows) {
+    std::vector<std::size_t> widths;
+    for (const Row& row : rows) {
+        widths.resize(std::max(widths.size(), row.size()));
+        for (std::size_t i = 0; i < row.size(); ++i)
+            widths[i] = std::max(widths[i], row[i].size());
+    }
+    std::string text;
+    for (const Row& row : rows) {
+        std::string line;
+        for (std::size_t i = 0; i < row.size(); ++i) {
+            const std::string pad(widths[i] - row[i].size(), ' ');
+            line += "  " + (i + 1 == widths.size() ? row[i] + pad : pad + row[i]);
+        }
+        text += line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
+    }
+    return text;
+}
+
+std::string markdown_table(const std::vector<Row>& rows) {
+    std::string text;
+    for (std::size_t r = 0; r < rows.size(); ++r) {
+        for (const std::string& cell : rows[r])
+            text += "| " + cell + " ";
+        text += "|\n";
+        if (r == 0) {
+            for (std::size_t i = 0; i < rows[0].size(); ++i)
+                text += i + 1 == rows[0].size() ? "| --- " : "| ---: ";
+            text += "|\n";
+        }
+    }
+    return text;
+}
+
+/// What is printed for people, and in which units.
+struct Sheet {
+    const TackleTables& tables;
+    const BoatReport& report;
+    Measures measures;
+    RodeMarks marks;
+
+    Sheet(const TackleTables& of, const BoatReport& found, const Measures& wanted)
+        : tables(of), report(found), measures(wanted), marks(rode_marks(of.boat())) {}
+    [[nodiscard]] bool sinker() const { return tables.boat().sinker.has_value(); }
+    [[nodiscard]] bool two_units() const { return marks.measures.length != measures.length; }
+    [[nodiscard]] std::string nearest(double metres, int decimals = 1) const {
+        return length_text(metres, Rounded::nearest, measures, decimals);
+    }
+};
+
+std::string remarks(const DepthLine& line, const Sheet& sheet) {
+    std::string text;
+    if (!line.any_way()) {
+        float least_m = std::numeric_limits<float>::infinity();
+        for (const WayDetail& way : line.ways)
+            if (way.lie.out == Lie::Out::rode) least_m = std::min(least_m, way.lie.rode_m);
+        text = "would need " + length_text(static_cast<double>(least_m), Rounded::up, sheet.measures, 0) +
+               " of rode";
+    }
+    if (line.beyond_windlass) text += (text.empty() ? "" : ", ") + std::string("beyond the windlass");
+    if (line.beyond_recovery) text += (text.empty() ? "" : ", ") + std::string("fouled anchor out of reach");
+    return text;
+}
+
+/// Nothing can read a wind limit that is not known as a number.
+std::string limit_words(float limit_kn) {
+    return std::isnan(limit_kn) ? "?" : fixed_down(static_cast<double>(limit_kn), 0);
+}
+
+/// A column of the table by depth, as it is headed in text (three lines), in Markdown and on a page.
+struct Column {
+    std::string over, name, unit, title, way;
+    [[nodiscard]] std::string markdown() const {
+        return (title.empty() ? name : title) + (unit.empty() ? "" : " " + unit);
+    }
+    /// Where there is only one line for it.
+    [[nodiscard]] std::string plain_name() const { return way.empty() && !title.empty() ? title : name; }
+};
+
+std::vector<Column> depth_columns(const Sheet& sheet) {
+    const std::string unit(unit_name(sheet.measures)), marks(unit_name(sheet.marks.measures));
+    std::vector<Column> columns = {{"", "depth", unit, "", ""}};
+    const auto add_way = [&](const char* first, const char* second, Way way, const std::string& title) {
+        const std::string whole(phrase(way));
+        columns.push_back({first, "rode", unit, title + ": rode", whole});
+        const auto more = [&](const char* name, const std::string& in) {
+            columns.push_back({columns.back().over == first ? second : "", name, in, "", whole});
+        };
+        if (sheet.two_units()) more("rode", marks);
+        if (way == Way::sinker) more("at", unit);
+        more("radius", unit);
+        more("wind", "kn");
+    };
+    add_way("full", "scope", Way::full, "full");
+    add_way("short", "scope", Way::short_scope, "short");
+    if (sheet.sinker()) add_way("with", "sinker", Way::sinker, "with sinker");
+    columns.push_back({"", "hangs", "N", "", ""});
+    columns.push_back({"trip", "line", unit, "trip line", ""});
+    columns.push_back({"", "", "", "remarks", ""});
+    return columns;
+}
+
+/// Rode, radius and wind limit of one way; dashes where it is not to be had.
+void add_way(Row& row, const DepthLine& line, Way way, const Sheet& sheet) {
+    const auto i = static_cast<std::size_t>(way);
+    const Lie& lie = line.ways[i].lie;
+    const bool out = lie.out != Lie::Out::none;
+    const auto rode = [&](const Measures& measures) {
+        return out ? "-" : rode_number(exact_rode_m(lie.rode_m, sheet.marks), sheet.marks, measures);
+    };
+    row.push_back(rode(sheet.measures));
+    if (sheet.two_units()) row.push_back(rode(sheet.marks.measures));
+    if (way == Way::sinker)
+        row.push_back(out ? "-"
+                          : length_number(line.ways[i].sinker_from_bow_m, Rounded::nearest, sheet.measures));
+    row.push_back(out ? "-" : length_number(static_cast<double>(lie.radius_m), Rounded::up, sheet.measures));
+    row.push_back(out ? "-" : limit_words(line.wind_limit_kn[i]));
+}
+
+std::vector<Row> depth_rows(const Sheet& sheet) {
+    std::vector<Row> rows;
+    for (const DepthLine& line : sheet.report.depths) {
+        Row row = {length_number(line.depth_m, Rounded::nearest, sheet.measures)};
+        add_way(row, line, Way::full, sheet);
+        add_way(row, line, Way::short_scope, sheet);
+        if (sheet.sinker()) add_way(row, line, Way::sinker, sheet);
+        row.push_back(fixed_up(line.hanging_load_n, 0));
+        row.push_back(length_number(line.trip_line_m, Rounded::up, sheet.measures));
+        row.push_back(remarks(line, sheet));
+        rows.push_back(row);
+    }
+    return rows;
+}
+
+/// In words, what a saving is beside the radius it is taken from.
+std::string judged(double saved_m, double of_m) {
+    if (saved_m < 0.05) return "nothing";
+    if (saved_m < 0.5 || saved_m < 0.02 * of_m) return "next to nothing";
+    return saved_m < 0.08 * of_m ? "a little" : "enough to matter";
+}
+
+std::vector<Row> worth_rows(const Sheet& sheet) {
+    std::vector<Row> rows;
+    const auto up = [&](double metres, int decimals) {
+        return length_number(metres, Rounded::up, sheet.measures, decimals);
+    };
+    const auto down = [&](double metres, int decimals) {
+        return length_number(metres, Rounded::down, sheet.measures, decimals);
+    };
+    for (const SinkerWorth& worth : sheet.report.sinker_worths)
+        rows.push_back(
+            {fixed(worth.wind_kn, 0), fixed_up(worth.pull_n, 0), down(worth.radius_saved_as_it_is_m(), 2),
+             up(worth.cut_rode_without_m, 1), up(worth.cut_rode_with_m, 1), down(worth.rode_saved_m(), 1),
+             down(worth.radius_saved_when_cut_m(), 1),
+             "saves " + judged(worth.radius_saved_as_it_is_m(), worth.held_reach_without_m) + " as it is, " +
+                 judged(worth.radius_saved_when_cut_m(), worth.cut_reach_without_m) + " when cut"});
+    return rows;
+}
+
+std::string place_words(const Sinker& sinker, const Sheet& sheet) {
+    const std::string line = sinker.line_m > 0 ? ", at most " + sheet.nearest(sinker.line_m) : "";
+    switch (sinker.at) {
+    case Sinker::At::metres:
+        return sheet.nearest(sinker.at_value) + " down the rode";
+    case Sinker::At::spans:
+        return fixed(sinker.at_value, 2) + " spans down the rode" + line;
+    case Sinker::At::best:
+        break;
+    }
+    return "where it helps most" + line + " down the rode";
+}
+
+std::string water_words(const Sheet& sheet) {
+    const WaterLevels& water = sheet.tables.conditions().water;
+    return "Water " + length_number(water.low_m, Rounded::down, sheet.measures, 2) + " to " +
+           length_text(water.high_m, Rounded::up, sheet.measures, 2) +
+           " above chart datum; depths are below it.";
+}
+
+std::string wind_words(const TackleTables& tables) {
+    const Conditions& conditions = tables.conditions();
+    std::string text = "Planned wind " + fixed(conditions.wind_kn, 1) + " kn: pull " +
+                       fixed_up(tables.loads().pull_n(conditions.wind_kn), 0) + " N, ";
+    const Boat& boat = tables.boat();
+    if (!boat.load_table.empty())
+        text += "by the boat's own table";
+    else if (boat.hull.windage_area_m2 > 0)
+        text += "on her windage, gusts " + fixed(boat.policy.gust, 2) + " times that";
+    else
+        text += "by the small-craft table for her length and beam, gusts in it";
+    if (conditions.current_kn > 0) text += ", current of " + fixed(conditions.current_kn, 1) + " kn";
+    return text + ".";
+}
+
+std::string rode_words(const Sheet& sheet) {
+    const Boat& boat = sheet.tables.boat();
+    const auto aboard = [&](double metres) { return aboard_text(metres, sheet.marks, sheet.measures); };
+    std::string text;
+    if (boat.rode.chain_m > 0)
+        text = aboard(boat.rode.chain_m) + " of chain at " + fixed(boat.rode.chain_kg_per_m, 2) + " kg/m";
+    if (boat.rode.rope_m > 0) text += (text.empty() ? "" : " and ") + aboard(boat.rode.rope_m) + " of rope";
+    text = "Rode " + text + ", a mark every " +
+           length_text(boat.rode.mark_m, Rounded::nearest, sheet.marks.measures) + ".";
+    if (boat.sinker)
+        text +=
+            " Sinker " + fixed(boat.sinker->mass_kg, 1) + " kg, " + place_words(*boat.sinker, sheet) + ".";
+    return text;
+}
+
+std::string holding_words(const TackleTables& tables) {
+    std::string known, unknown;
+    for (std::size_t i = 0; i < seabed_names.size(); ++i) {
+        const auto seabed = static_cast<Seabed>(i);
+        if (tables.holding_known(seabed))
+            known += (known.empty() ? "" : ", ") + std::string(name(seabed)) + " " +
+                     fixed_down(std::min(999.0, tables.holding_limit_kn(seabed)), 0) + " kn";
+        else
+            unknown += (unknown.empty() ? "" : ", ") + std::string(name(seabed));
+    }
+    std::string text;
+    if (!known.empty()) text = "The anchor holds up to: " + known + ".";
+    const bool none = std::isnan(tables.holding_limit_kn(Seabed::unknown));
+    if (!unknown.empty())
+        text += (text.empty() ? "" : " ") + std::string("Its holding is not known for ") + unknown +
+                (none ? ": no wind limit is known there (?)." : ": there the least that is known counts.");
+    return text;
+}
+
+std::string worth_words(const Sheet& sheet) {
+    constexpr std::array units = {"metres", "feet", "fathoms"};
+    const std::string unit = units[static_cast<std::size_t>(sheet.measures.length)];
+    const BoatReport& report = sheet.report;
+    if (report.sinker_worths.empty()) return {};
+    const Policy& policy = sheet.tables.boat().policy;
+    return "What the sinker buys in " + sheet.nearest(report.sinker_depth_m) + ": " + unit +
+           " of radius with the full scope's rode of " +
+           length_text(report.sinker_worths.front().held_rode_m, Rounded::up, sheet.measures) +
+           " left as it is, and " + unit + " of rode and radius\nwith the rode cut to an angle of pull of " +
+           fixed(policy.pull_angle_deg, 1) + " degrees, but not below " + fixed(policy.short_scope, 1) +
+           " times the span.";
+}
+
+constexpr const char* column_words =
+    "Radius: the reach at low water, the boat, position and set. Wind: mean, with that much room, on the "
+    "worst "
+    "ground\nthat an anchor holds in. Hangs: anchor and chain under the roller at high water.";
+
+std::string two_units_words(const Sheet& sheet) {
+    return "Rode stands there twice: in " + std::string(unit_name(sheet.measures)) +
+           ", and as it is marked, in " + std::string(unit_name(sheet.marks.measures)) + ".";
+}
+
+} // namespace
+
+BoatReport boat_report(const TackleTables& tables, double depth_m, const Measures& measures) {
+    BoatReport report;
+    report.depths = depth_table(tables, metres_per_unit(measures));
+    report.sinker_depth_m = depth_m;
+    if (depth_m < 0) {
+        constexpr double usual_m = 5;
+        report.sinker_depth_m = report.depths.front().depth_m;
+        for (const DepthLine& line : report.depths)
+            if (line.any_way() &&
+                std::abs(line.depth_m - usual_m) < std::abs(report.sinker_depth_m - usual_m))
+                report.sinker_depth_m = line.depth_m;
+    }
+    if (tables.boat().sinker)
+        for (double wind_kn = 5; wind_kn <= 30; wind_kn += 5)
+            report.sinker_worths.push_back(sinker_worth(tables, report.sinker_depth_m, wind_kn));
+    return report;
+}
+
+BoatParts boat_parts(const TackleTables& tables, const BoatReport& report, const Measures& measures) {
+    const Sheet sheet(tables, report, measures);
+    const std::string unit(unit_name(measures));
+    BoatParts parts;
+    parts.sentences = {water_words(sheet), wind_words(tables), rode_words(sheet), column_words};
+    if (sheet.two_units()) parts.sentences.push_back(two_units_words(sheet));
+    parts.sentences.push_back(holding_words(tables));
+    parts.depths.caption = "Rode, radius and wind limit by depth below chart datum";
+    for (const Column& column : depth_columns(sheet))
+        parts.depths.columns.push_back({column.way, column.plain_name(), column.unit});
+    parts.depths.rows = depth_rows(sheet);
+    parts.worth.caption = worth_words(sheet);
+    parts.worth.columns = {{"", "wind", "kn"},
+                           {"", "pull", "N"},
+                           {"rode left as it is", "saves", unit},
+                           {"rode cut to the angle of pull", "without", unit},
+                           {"rode cut to the angle of pull", "with", unit},
+                           {"rode cut to the angle of pull", "saves", unit},
+                           {"rode cut to the angle of pull", "saves radius", unit},
+                           {"", "in words", ""}};
+    parts.worth.rows = worth_rows(sheet);
+    return parts;
+}
+
+std::string boat_text(const TackleTables& tables, const BoatReport& report, const Measures& measures) {
+    const Sheet sheet(tables, report, measures);
+    std::string text = tables.boat().name + "\n" + water_words(sheet) + "\n" + wind_words(tables) + "\n" +
+                       rode_words(sheet) + "\n\n";
+    std::vector<Row> rows(3);
+    for (const Column& column : depth_columns(sheet)) {
+        rows[0].push_back(column.over);
+        rows[1].push_back(column.name);
+        rows[2].push_back(column.unit);
+    }
+    for (Row& row : depth_rows(sheet))
+        rows.push_back(std::move(row));
+    text += aligned(rows);
+    if (sheet.two_units()) text += "\n" + two_units_words(sheet);
+    text += std::string("\n") + column_words + "\n";
+    text += holding_words(tables) + "\n";
+    if (!report.sinker_worths.empty()) {
+        const std::string unit(unit_name(measures));
+        std::vector<Row> worth = {{"wind", "pull", "saves", "rode", "rode", "saves", "saves", ""},
+                                  {"", "", "as it is", "without", "with", "cut: rode", "radius", ""},
+                                  {"kn", "N", unit, unit, unit, unit, unit, ""}};
+        for (Row& row : worth_rows(sheet))
+            worth.push_back(std::move(row));
+        text += "\n" + worth_words(sheet) + "\n" + aligned(worth);
+    }
+    return text + "\n" + std::string(caution) + "\n";
+}
+
+std::string boat_markdown(const TackleTables& tables, const BoatReport& report, const Measures& measures) {
+    const Sheet sheet(tables, report, measures);
+    std::vector<Row> rows(1);
+    for (const Column& column : depth_columns(sheet))
+        rows[0].push_back(column.markdown());
+    for (Row& row : depth_rows(sheet))
+        rows.push_back(std::move(row));
+    std::string text = "# " + tables.boat().name + "\n\n" + water_words(sheet) + " " + wind_words(tables) +
+                       " " + rode_words(sheet) + "\n\n" + markdown_table(rows) + "\n" +
+                       holding_words(tables) + "\n";
+    if (!report.sinker_worths.empty()) {
+        const std::string unit = " " + std::string(unit_name(measures));
+        std::vector<Row> worth = {{"wind kn", "pull N", "radius saved as it is" + unit, "rode without" + unit,
+                                   "rode with" + unit, "rode saved" + unit, "radius saved when cut" + unit,
+                                   "that is"}};
+        for (Row& row : worth_rows(sheet))
+            worth.push_back(std::move(row));
+        text += "\n" + worth_words(sheet) + "\n\n" + markdown_table(worth);
+    }
+    return text + "\n" + std::string(caution) + "\n";
+}
+
+} // namespace swingroom::cli

@@ -1,0 +1,44 @@
+#pragma once
+
+#include "swingroom/base/measures.hpp"
+#include "swingroom/boat/report.hpp"
+#include "swingroom/report/report.hpp"
+
+#include <string>
+#include <vector>
+
+namespace swingroom::cli {
+
+/// All that `swingroom boat` prints: computed once, written in any format.
+struct BoatReport {
+    std::vector<DepthLine> depths;
+    double sinker_depth_m = 0;              ///< where the sinker's worth is reckoned, and the picture drawn
+    std::vector<SinkerWorth> sinker_worths; ///< at 5 to 30 knots; empty without a sinker
+};
+/// @param depth_m  for the sinker's worth; below 0: the depth with a way to lie that is nearest to 5 m
+/// @param measures  in whose unit depths are round
+BoatReport boat_report(const TackleTables& tables, double depth_m, const Measures& measures = {});
+
+/// For people. Lengths are rounded up in print, wind limits down. Where the rode is marked in another unit,
+/// rode stands there in that unit, too.
+std::string boat_text(const TackleTables& tables, const BoatReport& report, const Measures& measures = {});
+std::string boat_markdown(const TackleTables& tables, const BoatReport& report,
+                          const Measures& measures = {});
+/// For programs: metres.
+std::string boat_csv(const TackleTables& tables, const BoatReport& report);
+std::string boat_json(const TackleTables& tables, const BoatReport& report);
+
+/// The same for a page that lays it out itself.
+struct BoatParts {
+    std::vector<std::string> sentences; ///< water, wind, rode, what the columns mean, what the anchor holds
+    ReportTable depths, worth;          ///< the second without rows where there is no sinker
+};
+BoatParts boat_parts(const TackleTables& tables, const BoatReport& report, const Measures& measures = {});
+
+/// Whether there is anything to draw in that depth: a way to lie at short scope, with or without the sinker.
+bool has_picture(const TackleTables& tables, double depth_m);
+/// The rode with and without the sinker, to scale, in light wind and in the planned wind, at low water over
+/// that depth; SVG.   @pre has_picture()
+std::string boat_picture(const TackleTables& tables, double depth_m, const Measures& measures = {});
+
+} // namespace swingroom::cli

@@ -1,0 +1,31 @@
+#include "swingroom/report/report.hpp"
+
+namespace swingroom {
+
+const std::array<std::string_view, 11> cautions = {{
+    "The seabed within a swinging circle is taken as flat, at the depth of the cell where the anchor is "
+    "dropped. The spare of a cell at the foot of a slope is less certain than its decimals.",
+    "The seabed carries chain without friction, so no holding is credited to it.",
+    "Sheering about, swell, surge and the jerks of a short rode are not modelled. Gusts are a factor on "
+    "the wind; waves are half their planned height of depth for the keel, and nothing for the rode.",
+    "What an anchor holds is yours to say. Where you do not, a published power law is used for fluke and "
+    "stockless anchors in clay, sand and mud: it was found with anchors far heavier than a yacht's, and "
+    "its constants are quoted from memory. Soil factors carry a number to other ground, never upwards "
+    "without your word. Other types have no published number.",
+    "How far rope stretches is estimated from its diameter, for laid rope from memory of makers' sheets; "
+    "give rope_stiffness if you know it. The beams of the small-craft load table are from memory too.",
+    "A chart is as good as its survey and as new as its last update. Where its zone of confidence is D or "
+    "not assessed nobody has published how far its depths may be off: what is taken off there is the "
+    "least that it can be. Its dangers may lie beside their charted place, by 500 m in zone C: margins "
+    "are widened by that with --zone-margin yes only, the advice \"poor survey\" tells where.",
+    "That something is not in a file is no proof that it is not there. OpenStreetMap above all: who tags "
+    "a wreck does a service, and nobody has promised to tag them all.",
+    "National law differs from the built-in rules, in margins and in what is forbidden, and comes first. "
+    "Restrictions that hold for a season count all year.",
+    "Levels, charts and rasters must mean the same chart datum. inputs tells what each says of its own; "
+    "the datums of several charts are not tied to each other.",
+    "Water levels are two numbers, for the whole area. There are no tide tables in here.",
+    "Other boats are not there. Their circles are your watch.",
+}};
+
+} // namespace swingroom

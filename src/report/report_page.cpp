@@ -1,0 +1,398 @@
+#include "report/report_page.hpp"
+
+#include "swingroom/base/version.hpp"
+#include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/publish/palette.hpp"
+
+#include "publish/styles/html.hpp"
+#include "report/report_map.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <set>
+#include <string_view>
+
+namespace swingroom {
+namespace {
+
+/// A section: its name in the list of contents, and what it holds; left out when that is nothing.
+struct Section {
+    std::string id, heading, content;
+};
+
+using Facts = std::vector<std::pair<std::string, std::string>>;
+
+std::string paragraph(const std::string& text) { return text_element("p", text) + "\n"; }
+
+std::string fact_list(const Facts& facts, const char* style = "facts") {
+    std::string items;
+    for (const auto& [name, value] : facts)
+        items += element("div", text_element("dt", name) + text_element("dd", value)) + "\n";
+    return facts.empty() ? "" : element(std::string("dl class=\"") + style + "\"", "\n" + items) + "\n";
+}
+
+std::string item_list(const std::vector<std::string>& texts, const char* opening = "ul") {
+    std::string items;
+    for (const std::string& text : texts)
+        items += text_element("li", text) + "\n";
+    return element(opening, "\n" + items) + "\n";
+}
+
+std::string counted(std::int64_t count, const char* one, const char* several) {
+    return std::to_string(count) + " " + (count == 1 ? one : several);
+}
+
+std::string shown_of(std::size_t shown, std::size_t all, const char* what, const char* layer) {
+    return shown >= all ? ""
+                        : "The first " + std::to_string(shown) + " of " + std::to_string(all) + " " + what +
+                              "; all are in the layer " + layer + ".";
+}
+
+std::string area_of(const ReportContents& contents) {
+    Measures minutes;
+    minutes.position = PositionForm::minutes;
+    return position_text(contents.south_west.x, contents.south_west.y, minutes) + " to " +
+           position_text(contents.north_east.x, contents.north_east.y, minutes);
+}
+
+Facts conditions_of(const ReportContents& contents, const ReportInput& input) {
+    const Conditions& conditions = input.conditions;
+    std::string depths_from;
+    for (const Inspection& found : input.inspections)
+        if (found.kind != Inspection::Kind::vector)
+            depths_from +=
+                (depths_from.empty() ? "" : ", ") + std::filesystem::path(found.file).filename().string();
+    Facts facts = {
+        {"Area", area_of(contents)},
+        {"Boat", input.boat_name + ", needs " +
+                     length_text(input.required_depth_m, Rounded::up, input.measures) + " of water"},
+        {"Wind", fixed(conditions.wind_kn, 1) + " kn planned"},
+        {"Water", length_number(conditions.water.low_m, Rounded::down, input.measures, 2) + " to " +
+                      length_text(conditions.water.high_m, Rounded::up, input.measures, 2) +
+                      " above chart datum"},
+        {"Depths from", depths_from},
+    };
+    if (conditions.current_kn > 0) facts.emplace_back("Current", fixed(conditions.current_kn, 1) + " kn");
+    return facts;
+}
+
+std::int64_t zones_of(const ReportContents& contents) {
+    std::int64_t all = 0;
+    for (const std::int64_t count : contents.zones_count)
+        all += count;
+    return all;
+}
+
+/// "44 zones, 12.3 ha; the best is at full scope."
+std::string verdict_line(const ReportContents& contents) {
+    const std::int64_t zones = zones_of(contents);
+    if (zones == 0)
+        return "Nowhere in this area, by what was given. Ask swingroom spot about a position: it names every "
+               "reason.";
+    double area_m2 = 0;
+    std::size_t best = 0;
+    for (std::size_t i = 0; i < contents.zones_area_m2.size(); ++i) {
+        area_m2 += contents.zones_area_m2.at(i);
+        if (contents.zones_count.at(i) > 0) best = i;
+    }
+    return "In " + counted(zones, "zone", "zones") + " of " + area_text(area_m2) +
+           (zones == 1 ? "" : " together") + "; the best answer is " + std::string(verdict_phrases.at(best)) +
+           ".";
+}
+
+std::size_t doubts_in(const ReportInput& input) {
+    std::set<std::string> doubts;
+    for (const Inspection& found : input.inspections)
+        for (const std::string& doubt : found.doubts)
+            doubts.insert(found.file + doubt);
+    for (const auto& [name, value] : input.provenance.facts)
+        if (name == "warning") doubts.insert(value);
+    return doubts.size();
+}
+
+/// "114.9 ft, 35.0 m by the marks".
+std::string rode_words(double rode_m, const ReportInput& input) {
+    const auto in = [&](const Measures& unit) {
+        return rode_number(rode_at_marks_m(rode_m, input.marks), input.marks, unit) + " " +
+               std::string(unit_name(unit));
+    };
+    std::string text = in(input.measures);
+    if (input.marks.measures.length != input.measures.length)
+        text += ", " + in(input.marks.measures) + " by the marks";
+    return text;
+}
+
+std::string best_spot(const ReportContents& contents, const ReportInput& input) {
+    if (contents.spots.empty()) return "";
+    const Measures& measures = input.measures;
+    const FinishedFeature& spot = contents.spots.front();
+    const GridPoint at = spot.rings.front().front();
+    const auto length = [&](const char* name, Rounded way) {
+        return length_text(spot.number(name), way, measures);
+    };
+    Facts facts = {{"How", spot.text("meaning")},
+                   {"Depth", length_number(spot.number("depth_low_m"), Rounded::down, measures) + " to " +
+                                 length("depth_high_m", Rounded::up)},
+                   {"Rode", rode_words(spot.number("rode_m"), input)}};
+    if (spot.number("sinker_from_bow_m") > 0)
+        facts.emplace_back("Sinker", length("sinker_from_bow_m", Rounded::up) + " down the rode");
+    facts.emplace_back("Radius", length("radius_m", Rounded::up) + ", " + length("spare_m", Rounded::down) +
+                                     " to spare");
+    facts.emplace_back("Wind limit", wind_text(spot, "wind_limit_kn"));
+    facts.emplace_back("Nearest danger", danger_text(spot, "hull_danger", measures));
+    const std::string advice = spot.text("advice");
+    return element("div class=\"best\"", "\n" + text_element("h3", "The best drop point") + "\n" +
+                                             element("p class=\"place\"", position_markup(at.x, at.y)) +
+                                             "\n" + fact_list(facts) +
+                                             (advice.empty() ? "" : paragraph("Mind: " + advice + "."))) +
+           "\n";
+}
+
+std::string answer_section(const ReportContents& contents, const ReportInput& input) {
+    std::string content = text_element("p class=\"verdict\"", verdict_line(contents)) + "\n";
+    if (const std::size_t doubts = doubts_in(input); doubts > 0)
+        content +=
+            element("p", html_text(counted(static_cast<std::int64_t>(doubts), "thing is", "things are") +
+                                   " doubtful in the inputs: ") +
+                             "<a href=\"#inputs\">read them</a> before you trust this.") +
+            "\n";
+    content += best_spot(contents, input);
+    ReportTable totals{"Zones by answer", {{"", "Answer", ""}, {"", "Zones", ""}, {"", "Area", ""}}, {}};
+    for (std::size_t i = contents.zones_count.size(); i-- > 0;)
+        if (contents.zones_count.at(i) > 0)
+            totals.rows.push_back({std::string(verdict_phrases.at(i)),
+                                   std::to_string(contents.zones_count.at(i)),
+                                   area_text(contents.zones_area_m2.at(i))});
+    return content + (totals.rows.empty() ? "" : table_markup(totals));
+}
+
+std::string legend(const ReportContents& contents) {
+    std::string items;
+    const auto add = [&](const std::string& sign, std::string_view meaning) {
+        items += element("li", sign + " " + text_element("span", meaning)) + "\n";
+    };
+    for (auto look = verdict_looks.rbegin(); look != verdict_looks.rend(); ++look)
+        add(swatch(look->verdict), phrase(look->verdict));
+    if (contents.exclusions_drawn > 0) {
+        add(line_sample("hull"), "margin of what the hull must not meet");
+        add(line_sample("ground"), "margin of what anchor and chain must not meet");
+        add(line_sample("letting go"), "letting go is not allowed");
+        add(line_sample(""), "a trip line, or reading the chart, is advised");
+    }
+    return element("ul class=\"legend\" aria-label=\"Legend\"", "\n" + items) + "\n";
+}
+
+std::string map_section(const ReportContents& contents) {
+    std::string notes;
+    if (!contents.spots.empty())
+        notes += "Numbers are drop points, best first, with their swinging circles to scale; dots are those "
+                 "without room for a number. A circle may cross what is a no: she may swing over it, but not "
+                 "let go there.";
+    if (contents.zones_drawn > 0) notes += " Thin outlines are zones.";
+    if (contents.cells_per_pixel > 1)
+        notes += " A pixel is the worst of " + std::to_string(contents.cells_per_pixel) + " x " +
+                 std::to_string(contents.cells_per_pixel) +
+                 " cells: a zone may be larger than its colour, never smaller than its outline.";
+    if (const std::int64_t all = zones_of(contents); static_cast<std::int64_t>(contents.zones_drawn) < all)
+        notes += " Of " + std::to_string(all) + " zones the largest " + std::to_string(contents.zones_drawn) +
+                 " are outlined and hatched.";
+    if (contents.exclusions_drawn < contents.exclusions_count)
+        notes += " Of " + std::to_string(contents.exclusions_count) + " exclusions " +
+                 (contents.exclusions_drawn == 0 ? "none is"
+                                                 : std::to_string(contents.exclusions_drawn) + " are") +
+                 " outlined: small ones, and edges outside of the map, do not show here.";
+    if (!contents.exclusions_known)
+        notes += " The run was not asked for exclusions: their outlines are not drawn.";
+    return element("figure class=\"whole\"",
+                   "\n" + contents.map + legend(contents) + text_element("figcaption", notes) + "\n") +
+           "\n";
+}
+
+std::string spots_section(const ReportContents& contents, const ReportInput& input) {
+    if (contents.spots.empty()) return paragraph("There is none.");
+    std::string maps;
+    for (std::size_t i = 0; i < contents.spot_maps.size(); ++i)
+        maps += element("figure", "\n" + contents.spot_maps[i] +
+                                      text_element("figcaption", "Drop point " + std::to_string(i + 1))) +
+                "\n";
+    return paragraph("Depths are from least water at low water to most at high water. Radius and rode are "
+                     "rounded up, "
+                     "spare room and wind limit down. Dangers are measured from the edge of the cell, "
+                     "bearings are true.") +
+           (maps.empty() ? "" : element("div class=\"plans\"", "\n" + maps) + "\n") +
+           spots_table(contents.spots, input) +
+           paragraph(shown_of(contents.spots.size(), contents.spots_count, "drop points", "spots"));
+}
+
+std::string zones_section(const ReportContents& contents, const ReportInput& input) {
+    if (contents.zones.empty()) return paragraph("There is none.");
+    return paragraph("The figures hold all over a zone.") + zones_table(contents.zones, input) +
+           paragraph(shown_of(contents.zones.size(), static_cast<std::size_t>(zones_of(contents)), "zones",
+                              "zones"));
+}
+
+std::string exclusions_section(const ReportContents& contents, const ReportInput& input) {
+    if (!contents.exclusions_known) return "";
+    if (contents.exclusions.empty()) return paragraph("No hazard reaches this area, by the files given.");
+    return paragraph("Margins are those of the rules. National law differs, and comes first.") +
+           exclusions_table(contents.exclusions, input.measures);
+}
+
+std::string boat_section(const ReportInput& input) {
+    std::string content;
+    for (const std::string& sentence : input.boat_sentences)
+        if (!sentence.empty()) content += paragraph(sentence);
+    content += table_markup(input.boat_table);
+    if (!input.rode_picture.empty())
+        content +=
+            element(
+                "figure class=\"rode\"",
+                "\n" +
+                    element(
+                        "div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"The rode, drawn\"",
+                        element("div role=\"img\" aria-label=\"" + html_text(input.rode_caption) + "\"",
+                                clean_markup(input.rode_picture))) +
+                    "\n" + text_element("figcaption", input.rode_caption)) +
+            "\n";
+    if (!input.sinker_table.rows.empty()) content += table_markup(input.sinker_table);
+    return content;
+}
+
+std::string inspection_markup(const Inspection& found) {
+    constexpr std::array kinds = {"raster", "chart", "hazards"};
+    std::string content =
+        text_element("h3", found.file + ": " + kinds.at(static_cast<std::size_t>(found.kind))) + "\n";
+    if (found.doubts.empty())
+        content += paragraph("Nothing doubtful was found.");
+    else
+        content += text_element("p class=\"doubts\"", "Doubtful:") + "\n" +
+                   item_list(found.doubts, "ul class=\"doubts\"");
+    for (const std::string& question : found.open_questions)
+        content += paragraph("The file leaves open: " + question);
+    return content + fact_list(found.facts, "facts small");
+}
+
+std::vector<std::string> named(const Facts& facts, std::string_view name) {
+    std::vector<std::string> values;
+    for (const auto& [key, value] : facts)
+        if (key == name) values.push_back(value);
+    return values;
+}
+
+std::string inputs_section(const ReportInput& input) {
+    std::string content;
+    if (const auto warnings = named(input.provenance.facts, "warning"); !warnings.empty())
+        content +=
+            text_element("h3", "The run has warned") + "\n" + item_list(warnings, "ul class=\"doubts\"");
+    for (const Inspection& found : input.inspections)
+        content += inspection_markup(found);
+    return content;
+}
+
+std::string assumptions_section(const ReportInput& input) {
+    Facts assumed, given;
+    for (const auto& [name, value] : input.provenance.facts) {
+        constexpr std::string_view by_us = "assumed ";
+        if (name == "warning") continue;
+        if (name.starts_with(by_us))
+            assumed.emplace_back(name.substr(by_us.size()), value);
+        else
+            given.emplace_back(name, value);
+    }
+    std::string content;
+    if (!assumed.empty())
+        content += text_element("h3", "Not said, and taken so") + "\n" + fact_list(assumed, "facts small");
+    return content + text_element("h3", "Said, or read from the files") + "\n" +
+           fact_list(given, "facts small");
+}
+
+std::string plan_section(const ReportInput& input) {
+    return paragraph("Save it as run.plan, then: swingroom overlay --plan run.plan --out FOLDER") +
+           text_element("pre class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"The plan\"",
+                        input.provenance.command) +
+           "\n";
+}
+
+std::string digests_section(const ReportInput& input) {
+    ReportTable table{"Files that were read", {{"", "File", ""}, {"", "Bytes", ""}, {"", "SHA-256", ""}}, {}};
+    for (const InputFile& file : input.provenance.inputs)
+        table.rows.push_back({file.path, std::to_string(file.bytes), file.sha256});
+    return paragraph("Made by swingroom " + std::string(version()) + ".") + table_markup(table) +
+           paragraph("Digests of what was written are in manifest.json; swingroom verify compares them.");
+}
+
+std::string cautions_section() {
+    return paragraph(std::string(caution)) +
+           paragraph("The answer is as good as what it is given. It knows nothing that is not in the files, "
+                     "and these are "
+                     "simplified:") +
+           item_list({cautions.begin(), cautions.end()});
+}
+
+std::string head_of(const std::string& title) {
+    return element(
+               "head",
+               "\n<meta charset=\"utf-8\"/>\n"
+               "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; "
+               "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\"/>\n"
+               "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
+               "<meta name=\"color-scheme\" content=\"light dark\"/>\n"
+               "<meta name=\"referrer\" content=\"no-referrer\"/>\n"
+               "<meta name=\"generator\" content=\"swingroom " +
+                   html_text(version()) + "\"/>\n" + text_element("title", title) + "\n" +
+                   element("style", std::string(report_style)) + "\n") +
+           "\n";
+}
+
+} // namespace
+
+std::string report_page(const ReportContents& contents, const ReportInput& input) {
+    const std::string title = "Where can " + input.boat_name + " lie at anchor?";
+    const std::vector<Section> sections = {
+        {"answer", "The answer", answer_section(contents, input)},
+        {"map", "Map", map_section(contents)},
+        {"spots", "Drop points", spots_section(contents, input)},
+        {"zones", "Zones", zones_section(contents, input)},
+        {"exclusions", "Exclusions", exclusions_section(contents, input)},
+        {"boat", "The boat", boat_section(input)},
+        {"inputs", "Inputs, and what is doubtful in them", inputs_section(input)},
+        {"assumptions", "Assumptions", assumptions_section(input)},
+        {"plan", "To run it again", plan_section(input)},
+        {"digests", "Digests", digests_section(input)},
+        {"cautions", "Cautions", cautions_section()},
+    };
+    std::string links, body;
+    for (const auto& [id, heading, content] : sections) {
+        if (content.empty()) continue;
+        links += element("li", text_element("a href=\"#" + id + "\"", heading)) + "\n";
+        body += element("section id=\"" + id + "\" aria-labelledby=\"" + id + "-heading\"",
+                        "\n" + text_element("h2 id=\"" + id + "-heading\"", heading) + "\n" + content) +
+                "\n";
+    }
+    const std::string header =
+        text_element("h1", title) + "\n" +
+        text_element("p class=\"question\"",
+                     "Through a whole tide and a whole turn around the anchor, afloat, touching "
+                     "nothing, with the rode that is aboard.") +
+        "\n" + fact_list(conditions_of(contents, input)) +
+        element("p class=\"caution\" role=\"note\"",
+                text_element("strong", "Caution.") + " " + html_text(caution)) +
+        "\n";
+    return "<!DOCTYPE html>\n" +
+           element("html lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\"",
+                   "\n" + head_of(title) +
+                       element("body",
+                               "\n<a class=\"skip\" href=\"#content\">To the answer</a>\n" +
+                                   element("header", "\n" + header) + "\n" +
+                                   element("nav aria-label=\"Contents\"", element("ul", "\n" + links)) +
+                                   "\n" + hatch_patterns() +
+                                   element("main id=\"content\" tabindex=\"-1\"", "\n" + body) + "\n" +
+                                   element("footer", text_element("p", "swingroom " + std::string(version()) +
+                                                                           ". " + std::string(caution))) +
+                                   "\n") +
+                       "\n") +
+           "\n";
+}
+
+} // namespace swingroom

@@ -1,0 +1,41 @@
+#pragma once
+
+#include "swingroom/report/report.hpp"
+
+#include "publish/folder/finished_layers.hpp"
+#include "report/report_tables.hpp"
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace swingroom {
+
+/// What the report has read off the finished layers, ready to be put into words.
+struct ReportContents {
+    GridPoint south_west, north_east; ///< longitude and latitude
+    /// Of yes zones, by verdict.
+    std::array<std::int64_t, 5> zones_count{};
+    std::array<double, 5> zones_area_m2{};
+    std::vector<FinishedFeature> zones; ///< the largest few
+    std::size_t zones_drawn = 0;
+    std::vector<FinishedFeature> spots; ///< the best few, without geometry but their place
+    std::size_t spots_count = 0;
+    bool exclusions_known = false; ///< whether the run was asked for them
+    std::vector<ExclusionKind> exclusions;
+    std::size_t exclusions_count = 0, exclusions_drawn = 0;
+    std::string map;                    ///< SVG
+    std::vector<std::string> spot_maps; ///< of the best few
+    int cells_per_pixel = 1;            ///< of the map, a side
+};
+
+/// The page, well-formed as XML too.
+std::string report_page(const ReportContents& contents, const ReportInput& input);
+
+/// Its style sheet, src/publish/report.css.
+extern const std::string_view report_style;
+
+} // namespace swingroom

@@ -1,0 +1,364 @@
+#include "report/report_tables.hpp"
+
+#include "swingroom/boat/rode_figures.hpp"
+
+#include "publish/styles/answer_words.hpp"
+#include "publish/styles/html.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <regex>
+
+namespace swingroom {
+namespace {
+
+/// Wide tables scroll by themselves, never the page.
+std::string scroll_region(const std::string& name, const std::string& table) {
+    return element("div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"" + html_text(name) +
+                       "\"",
+                   "\n" + table) +
+           "\n";
+}
+
+std::string with_unit(const std::string& name, const std::string& unit) {
+    return html_text(name) + (unit.empty() ? "" : " " + text_element("span class=\"unit\"", unit));
+}
+
+// The roles say what the elements are anyhow: on a phone the style lays rows out as blocks, and browsers may
+// then forget what they are made of.
+constexpr const char *a_table = " role=\"table\"", *a_group = " role=\"rowgroup\"", *a_row = " role=\"row\"",
+                     *a_cell = " role=\"cell\"", *a_column_head = " role=\"columnheader\"",
+                     *a_row_head = " role=\"rowheader\"";
+
+std::string row(const std::string& cells, const char* style = "") {
+    return element(std::string("tr") + style + a_row, cells) + "\n";
+}
+
+/// @param style  of its cells: a heading stands on their side
+std::string head_cell(const ReportTable::Column& column, const char* style, const char* more = "") {
+    return element(std::string("th scope=\"col\" class=\"") + style + "\"" + a_column_head + more,
+                   with_unit(column.name, column.unit));
+}
+
+/// Headings in two rows where some belong together, else in one.
+/// @param styles  of the columns
+std::string head_of(const std::vector<ReportTable::Column>& columns, const std::vector<const char*>& styles) {
+    const bool grouped =
+        std::any_of(columns.begin(), columns.end(), [](const auto& c) { return !c.group.empty(); });
+    std::string upper, lower;
+    for (std::size_t i = 0; i < columns.size();) {
+        const std::string& group = columns[i].group;
+        if (group.empty()) {
+            upper += head_cell(columns[i], styles[i], grouped ? " rowspan=\"2\"" : "");
+            ++i;
+            continue;
+        }
+        std::size_t members = 0;
+        for (; i + members < columns.size() && columns[i + members].group == group; ++members)
+            lower += head_cell(columns[i + members], styles[i + members]);
+        upper += text_element(
+            "th scope=\"colgroup\" colspan=\"" + std::to_string(members) + "\"" + a_column_head, group);
+        i += members;
+    }
+    return element(std::string("thead") + a_group, "\n" + row(upper) + (lower.empty() ? "" : row(lower))) +
+           "\n";
+}
+
+std::string table_of(const std::string& caption, const char* style, const std::string& head,
+                     const std::string& bodies) {
+    return scroll_region(caption, element(std::string("table") + style + a_table,
+                                          "\n" + text_element("caption", caption) + "\n" + head + bodies));
+}
+
+bool is_number(const std::string& text) {
+    return !text.empty() && text.find_first_not_of("0123456789.-+ \u2013?") == std::string::npos;
+}
+
+constexpr const char *number_style = "n", *word_style = "w";
+/// What is not there, and will not be.
+constexpr const char* none = "\u2013";
+
+/// A column of a table of features.
+struct FigureColumn {
+    ReportTable::Column head;
+    const char* style;
+    /// Whether a feature has that figure.
+    std::function<bool(const FinishedFeature&)> has;
+    std::function<std::string(const FinishedFeature&)> markup; ///< in the cell
+};
+
+std::function<bool(const FinishedFeature&)> has(std::string property) {
+    return [name = std::move(property)](const FinishedFeature& of) { return of.has(name); };
+}
+
+FigureColumn figure(std::string heading, std::string unit, const std::string& property,
+                    const std::function<std::string(double)>& text) {
+    return {{"", std::move(heading), std::move(unit)},
+            number_style,
+            has(property),
+            [=](const FinishedFeature& of) { return of.has(property) ? text(of.number(property)) : none; }};
+}
+
+FigureColumn length(std::string heading, const std::string& property, Rounded way, const Measures& measures) {
+    return figure(std::move(heading), std::string(unit_name(measures)), property,
+                  [=](double metres) { return length_number(metres, way, measures); });
+}
+
+/// "5.5–8.0": the upper end up, the lower one, and what is the same at both, the way that is given: a depth
+/// down, a need up.
+FigureColumn range(std::string heading, const std::string& least, const std::string& most, Rounded low_end,
+                   const Measures& measures) {
+    return {{"", std::move(heading), std::string(unit_name(measures))},
+            number_style,
+            has(least),
+            [=](const FinishedFeature& of) {
+                const double from = of.number(least), to = of.number(most);
+                if (from == to) return length_number(from, low_end, measures);
+                return length_number(from, low_end, measures) + "\u2013" +
+                       length_number(to, Rounded::up, measures);
+            }};
+}
+
+/// Of a rode to veer: in the unit that is read, and in that of its marks where it is another.
+void add_rode(std::vector<FigureColumn>& columns, const std::string& least, const std::string& most,
+              const ReportInput& input) {
+    const auto add = [&](const char* heading, const Measures& measures) {
+        const auto rode = [=, marks = input.marks](const FinishedFeature& of, const std::string& name) {
+            return rode_number(rode_at_marks_m(of.number(name), marks), marks, measures);
+        };
+        columns.push_back({{"", heading, std::string(unit_name(measures))},
+                           number_style,
+                           has(least),
+                           [=](const FinishedFeature& of) {
+                               const std::string from = rode(of, least), to = rode(of, most);
+                               return from == to ? to : from + "\u2013" + to;
+                           }});
+    };
+    add("Rode", input.measures);
+    if (input.marks.measures.length != input.measures.length) add("Rode by marks", input.marks.measures);
+}
+
+/// The least wind limit of a way all over a zone; where the way is a yes there, one that is not known is "?".
+FigureColumn wind_limit_of(Way way) {
+    const std::string property = "wind_limit_" + std::string(name(way)) + "_min_kn";
+    const auto is_yes_all_over = [=](const FinishedFeature& zone) {
+        return (", " + zone.text("ways") + ",").find(", " + std::string(phrase(way)) + ",") !=
+               std::string::npos;
+    };
+    return {{"Wind limit, least", std::string(phrase(way)), "kn"},
+            number_style,
+            is_yes_all_over,
+            [=](const FinishedFeature& zone) -> std::string {
+                if (zone.has(property)) return fixed_down(zone.number(property), 0);
+                return is_yes_all_over(zone) ? "?" : none;
+            }};
+}
+
+FigureColumn position(std::string heading, const std::function<GridPoint(const FinishedFeature&)>& place) {
+    return {{"", std::move(heading), ""},
+            "position",
+            [](const FinishedFeature&) { return true; },
+            [=](const FinishedFeature& of) { return position_markup(place(of).x, place(of).y); }};
+}
+
+FigureColumn how() {
+    return {{"", "How", ""}, "how", has("meaning"), [](const FinishedFeature& of) {
+                const std::string meaning = of.text("meaning"), yes = "yes, ";
+                return html_text(meaning.starts_with(yes) ? meaning.substr(yes.size()) : meaning);
+            }};
+}
+
+/// Drops the columns that nothing has a figure for.
+std::vector<FigureColumn> used(std::vector<FigureColumn> columns,
+                               const std::vector<FinishedFeature>& features) {
+    std::erase_if(columns, [&](const FigureColumn& column) {
+        return std::none_of(features.begin(), features.end(), column.has);
+    });
+    return columns;
+}
+
+/// A cell that can stand by itself: the style shows its column's name and unit where rows are blocks.
+std::string figure_cell(const FigureColumn& column, const FinishedFeature& of) {
+    const auto& [group, name, unit] = column.head;
+    const std::string content = column.markup(of);
+    std::string opening = std::string("td class=\"") + column.style + "\"" + a_cell + " data-name=\"" +
+                          html_text(group.empty() ? name : group + ", " + name) + "\"";
+    if (!unit.empty() && content != none) opening += " data-unit=\" " + html_text(unit) + "\"";
+    return element(opening, content);
+}
+
+/// A table of features, numbered from 1, each with a second row of words where `words` has any.
+std::string feature_table(const std::string& caption, const char* id,
+                          const std::vector<FigureColumn>& columns,
+                          const std::vector<FinishedFeature>& features,
+                          const std::function<std::string(const FinishedFeature&)>& words) {
+    std::vector<ReportTable::Column> heads = {{"", "No.", ""}};
+    std::vector<const char*> styles = {word_style};
+    for (const FigureColumn& column : columns) {
+        heads.push_back(column.head);
+        styles.push_back(column.style);
+    }
+    std::string bodies;
+    for (std::size_t i = 0; i < features.size(); ++i) {
+        const std::string more = words(features[i]), number = std::to_string(i + 1);
+        std::string figures =
+            text_element(std::string("th scope=\"rowgroup\" id=\"") + id + number + "\" rowspan=\"" +
+                             (more.empty() ? "1" : "2") + "\"" + a_row_head,
+                         number);
+        for (const FigureColumn& column : columns)
+            figures += figure_cell(column, features[i]);
+        std::string rows = row(figures);
+        if (!more.empty())
+            rows += row(element("td colspan=\"" + std::to_string(columns.size()) + "\"" + a_cell,
+                                element("div", more)),
+                        " class=\"words\"");
+        bodies += element(std::string("tbody") + a_group, "\n" + rows) + "\n";
+    }
+    return table_of(caption, " class=\"features\"", head_of(heads, styles), bodies);
+}
+
+std::string fact(const char* name, const std::string& value) {
+    return value.empty()
+               ? ""
+               : element("span class=\"fact\"", text_element("b", name) + " " + html_text(value)) + " ";
+}
+
+} // namespace
+
+std::string area_text(double square_metres) {
+    constexpr double hectare = 10'000, square_kilometre = 1'000'000;
+    if (square_metres < hectare) return fixed_down(square_metres, 0) + " m\u00b2";
+    if (square_metres < 10 * square_kilometre) return fixed_down(square_metres / hectare, 1) + " ha";
+    return fixed_down(square_metres / square_kilometre, 1) + " km\u00b2";
+}
+
+std::string water_in(const std::string& danger, const Measures& measures) {
+    static const std::regex water("(shoal water,|a bank that dries) ([0-9.]+) m at low water");
+    std::smatch found;
+    if (measures.length == LengthUnit::metre || !std::regex_match(danger, found, water)) return danger;
+    const bool dries = found[1].str().starts_with("a bank");
+    return found[1].str() + " " +
+           length_text(std::stod(found[2].str()), dries ? Rounded::up : Rounded::down, measures) +
+           " at low water";
+}
+
+std::string danger_text(const FinishedFeature& spot, const std::string& which, const Measures& measures) {
+    const double metres = spot.number(which + "_m"), bearing = spot.number(which + "_bearing_deg");
+    const std::string what = water_in(spot.text(which), measures);
+    const std::string distance = std::isnan(metres) ? "" : length_text(metres, Rounded::down, measures);
+    if (what == no_danger) return distance.empty() ? what : "none within " + distance;
+    if (std::isnan(bearing)) return what + (distance.empty() ? "" : " (" + distance + ")");
+    std::string degrees = fixed(std::fmod(std::round(bearing), 360), 0);
+    degrees.insert(0, 3 - std::min<std::size_t>(3, degrees.size()), '0');
+    return what + ", " + distance + " off, bearing " + degrees + "\u00b0";
+}
+
+std::string wind_text(const FinishedFeature& of, const std::string& name) {
+    return of.has(name) ? fixed_down(of.number(name), 0) + " kn" : "not known";
+}
+
+std::string position_markup(double lon, double lat) {
+    Measures minutes;
+    minutes.position = PositionForm::minutes;
+    const std::string both = position_text(lon, lat, minutes);
+    const std::size_t blank = both.find(' ');
+    const std::string latitude = both.substr(0, blank), longitude = both.substr(blank + 1);
+    return text_element("span class=\"minutes\"", latitude) + " " +
+           text_element("span class=\"minutes\"", longitude) + " " +
+           text_element("span class=\"degrees\"", fixed(lat, 6) + ", " + fixed(lon, 6));
+}
+
+std::string table_markup(const ReportTable& table) {
+    std::vector<const char*> styles(table.columns.size(), word_style);
+    for (std::size_t i = 1; i < styles.size(); ++i)
+        if (std::any_of(table.rows.begin(), table.rows.end(),
+                        [&](const auto& texts) { return is_number(texts.at(i)); }))
+            styles[i] = number_style;
+    std::string rows;
+    for (const std::vector<std::string>& texts : table.rows) {
+        std::string cells;
+        for (std::size_t i = 0; i < texts.size(); ++i)
+            cells += i == 0 ? text_element(std::string("th scope=\"row\"") + a_row_head, texts[i])
+                            : text_element(std::string("td class=\"") + styles[i] + "\"" + a_cell, texts[i]);
+        rows += row(cells);
+    }
+    return table_of(table.caption, "", head_of(table.columns, styles),
+                    element(std::string("tbody") + a_group, "\n" + rows));
+}
+
+std::string spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input) {
+    const Measures& measures = input.measures;
+    const auto whole = [](double value) { return fixed(value, 0); };
+    std::vector<FigureColumn> columns = {
+        position("Position", [](const FinishedFeature& spot) { return spot.rings.front().front(); }),
+        how(),
+        range("Depth", "depth_low_m", "depth_high_m", Rounded::down, measures),
+    };
+    add_rode(columns, "rode_m", "rode_m", input);
+    FigureColumn sinker = length("Sinker at", "sinker_from_bow_m", Rounded::up, measures);
+    sinker.has = [](const FinishedFeature& spot) { return spot.number("sinker_from_bow_m") > 0; };
+    sinker.markup = [hung = sinker.has, markup = sinker.markup](const FinishedFeature& spot) {
+        return hung(spot) ? markup(spot) : none;
+    };
+    columns.push_back(std::move(sinker));
+    columns.push_back(length("Radius", "radius_m", Rounded::up, measures));
+    columns.push_back(length("Spare", "spare_m", Rounded::down, measures));
+    columns.push_back(figure("Wind limit", "kn", "wind_limit_kn", whole));
+    columns.back().markup = [known = columns.back().markup, has = columns.back().has](const auto& spot) {
+        return has(spot) ? known(spot) : "?";
+    };
+    columns.push_back(length("Trip line", "trip_line_m", Rounded::up, measures));
+    columns.push_back(figure("Hangs", "N", "hanging_load_n", whole));
+    return feature_table("Drop points, best first", "spot-", used(std::move(columns), spots), spots,
+                         [&](const FinishedFeature& spot) {
+                             const std::string hull = danger_text(spot, "hull_danger", measures),
+                                               ground = danger_text(spot, "ground_danger", measures);
+                             return (hull == ground
+                                         ? fact("For hull and ground tackle:", hull)
+                                         : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
+                                    fact("Seabed:", spot.text("seabed")) + fact("Mind:", spot.text("advice"));
+                         });
+}
+
+std::string zones_table(const std::vector<FinishedFeature>& zones, const ReportInput& input) {
+    const Measures& measures = input.measures;
+    std::vector<FigureColumn> columns = {
+        how(),
+        figure("Area", "", "area_m2", area_text),
+        range("Depth at low water", "depth_low_min_m", "depth_low_max_m", Rounded::down, measures),
+    };
+    add_rode(columns, "rode_min_m", "rode_max_m", input);
+    columns.push_back(length("Radius, most", "radius_max_m", Rounded::up, measures));
+    for (const Way way : all_ways)
+        columns.push_back(wind_limit_of(way));
+    columns.push_back(length("Trip line, most", "trip_line_max_m", Rounded::up, measures));
+    columns.push_back(figure("Boats", "", "boats", [](double boats) { return fixed(boats, 0); }));
+    columns.push_back(length("Spare, best", "best_spare_m", Rounded::down, measures));
+    columns.push_back(position("Best place", [](const FinishedFeature& zone) {
+        return GridPoint{zone.number("best_longitude"), zone.number("best_latitude")};
+    }));
+    return feature_table("Zones, the largest first", "zone-", used(std::move(columns), zones), zones,
+                         [](const FinishedFeature& zone) {
+                             return fact("Ways:", zone.text("ways")) + fact("Seabed:", zone.text("seabed")) +
+                                    fact("Trip line:", zone.text("trip_line")) +
+                                    fact("Mind:", zone.text("advice"));
+                         });
+}
+
+std::string exclusions_table(const std::vector<ExclusionKind>& kinds, const Measures& measures) {
+    ReportTable table{"What is kept clear of",
+                      {{"", "Kind", ""},
+                       {"", "How many", ""},
+                       {"", "Forbids", ""},
+                       {"", "Advises", ""},
+                       {"", "Margin, most", std::string(unit_name(measures))},
+                       {"", "Where the margin is from", ""}},
+                      {}};
+    for (const ExclusionKind& kind : kinds)
+        table.rows.push_back({kind.kind, std::to_string(kind.count), kind.forbids, kind.advises,
+                              length_number(kind.margin_m, Rounded::up, measures), kind.source});
+    return table_markup(table);
+}
+
+} // namespace swingroom

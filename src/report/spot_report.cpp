@@ -1,0 +1,306 @@
+#include "report/spot_report.hpp"
+
+#include "swingroom/base/version.hpp"
+#include "swingroom/boat/rode_figures.hpp"
+
+#include "base/json.hpp"
+#include "base/terminal_text.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace swingroom::cli {
+namespace {
+
+std::string three_digits(double bearing_deg) {
+    std::string text = fixed(std::fmod(std::round(bearing_deg), 360), 0);
+    return text.insert(0, 3 - std::min<std::size_t>(3, text.size()), '0');
+}
+
+/// Room less need, as both are printed: a lack is that of the printed figures.
+struct Spare {
+    double value = 0; ///< in the unit of the measures
+    bool ground = false;
+};
+
+Spare spare_of(const WayAtPosition& at, const CellFacts& facts, const Measures& measures) {
+    const Lie& lie = at.detail.lie;
+    const double hull_m = static_cast<double>(facts.hull_room_m) - static_cast<double>(lie.radius_m),
+                 ground_m = static_cast<double>(facts.ground_room_m) - static_cast<double>(lie.ground_m);
+    const bool ground = ground_m < hull_m;
+    if (at.spare_m >= 0)
+        return {length_value(static_cast<double>(at.spare_m), Rounded::down, measures), ground};
+    const float room_m = ground ? facts.ground_room_m : facts.hull_room_m;
+    const float need_m = ground ? lie.ground_m : lie.radius_m;
+    return {length_value(static_cast<double>(room_m), Rounded::down, measures) -
+                length_value(static_cast<double>(need_m), Rounded::up, measures),
+            ground};
+}
+
+bool forbidden_for_all(const PositionReport& cell) {
+    return (cell.answer.reasons & ((1u << reason::first_way_bit) - 1)) != 0;
+}
+
+/// Whether a reason says why the answer is no better: not so those of ways that demand less than the best
+/// one.
+bool bears_on(std::uint32_t bit, Verdict verdict) {
+    if (!is_yes(verdict)) return true;
+    const int more_demanding = static_cast<int>(way_of(verdict));
+    return bit < 1u << (reason::first_way_bit + 4 * more_demanding);
+}
+
+/// The report in words, line by line.
+class Words {
+public:
+    Words(const SpotReport& report, const Measures& measures)
+        : report_(report), cell_(report.cell), measures_(measures) {}
+
+    std::string text() {
+        line(position_text(report_.asked.lon, report_.asked.lat, measures_) + ": " +
+             std::string(phrase(cell_.answer.verdict)));
+        fact("cell", "column " + std::to_string(cell_.col) + ", row " + std::to_string(cell_.row) +
+                         ", centre " + position_text(cell_.centre.lon, cell_.centre.lat, measures_));
+        if (cell_.answer.verdict != Verdict::unsurveyed) add_water_and_ground();
+        for (const std::string& what : cell_.here)
+            fact("here", what);
+        for (const WayAtPosition& way : cell_.ways)
+            add_way(way);
+        add_reasons();
+        add_advice();
+        add_nearby();
+        line(std::string(caution));
+        return std::move(text_);
+    }
+
+private:
+    void line(const std::string& words) { text_ += on_one_line(words) + "\n"; }
+    void fact(std::string name, const std::string& value) {
+        constexpr std::size_t width = 16;
+        name.resize(std::max(width, name.size()), ' ');
+        line("  " + name + " " + value);
+    }
+    template <class T>
+    std::string up(T metres) const {
+        return length_text(static_cast<double>(metres), Rounded::up, measures_);
+    }
+    template <class T>
+    std::string down(T metres) const {
+        return length_text(static_cast<double>(metres), Rounded::down, measures_);
+    }
+
+    void add_water_and_ground() {
+        fact("depth", down(cell_.depth_low_m) + " at low water, " + up(cell_.depth_high_m) +
+                          " at high water; the hull needs " + up(cell_.required_depth_m));
+        if (!cell_.source.empty()) fact("depth from", cell_.source);
+        add_room("hull room", cell_.hull_danger, cell_.facts.hull_room_m);
+        add_room("ground room", cell_.ground_danger, cell_.facts.ground_room_m);
+        fact("seabed", std::string(name(cell_.facts.seabed)) + ", slope " +
+                           fixed_up(static_cast<double>(cell_.facts.slope), 2));
+        // Nobody hauls up an anchor where the hull does not float.
+        if (cell_.ways.empty()) return;
+        fact("hanging load", fixed_up(cell_.hanging_load_n, 0) + " N when the anchor breaks out");
+        fact("trip line", up(cell_.trip_line_m));
+    }
+
+    void add_room(const char* of, const std::optional<NearestDanger>& danger, float room_m) {
+        if (!danger)
+            fact(of, "at least " + down(cell_.reach_m) + ": nothing within reach");
+        else if (room_m <= 0)
+            fact(of, "none: " + danger->what);
+        else
+            fact(of,
+                 down(room_m) + ", to " + danger->what + ", bearing " + three_digits(danger->bearing_deg));
+    }
+
+    void add_way(const WayAtPosition& at) {
+        const std::string title(phrase(at.way));
+        const WayDetail& detail = at.detail;
+        const double rode_m = exact_rode_m(detail.lie.rode_m, report_.marks);
+        if (detail.lie.out == Lie::Out::unavailable) return line(title + ": no sinker aboard");
+        if (detail.lie.out == Lie::Out::rode)
+            return line(title + ": no, needs " + rode_text(rode_m, report_.marks, measures_) + " of rode");
+        line(title + ": " +
+             (at.fits                                       ? "yes"
+              : forbidden_for_all(cell_) && at.spare_m >= 0 ? "room enough, but forbidden here"
+                                                            : "no"));
+        fact("rode", rode_text(rode_m, report_.marks, measures_));
+        if (detail.sinker_from_bow_m > 0)
+            fact("sinker",
+                 length_text(detail.sinker_from_bow_m, Rounded::nearest, measures_) + " down the rode");
+        const Spare spare = spare_of(at, cell_.facts, measures_);
+        fact("swinging radius", up(detail.lie.radius_m) + ", spare " + fixed(spare.value, 1) + " " +
+                                    std::string(unit_name(measures_)) + (spare.ground ? " (ground)" : ""));
+        fact("ground sweep", up(detail.lie.ground_m));
+        fact("wind limit", std::isnan(at.wind_limit_kn)
+                               ? "not known: no holding is known for this anchor"
+                               : fixed_down(static_cast<double>(at.wind_limit_kn), 0) + " kn");
+        fact("at planned wind", "pull " + fixed_up(detail.pull_n, 0) + " N, reach " + up(detail.reach_m) +
+                                    ", angle of pull " + fixed_up(detail.angle_deg, 1) +
+                                    " deg, tension at the bow " + fixed_up(detail.tension_n, 0) + " N");
+    }
+
+    void add_reasons() {
+        bool first = true;
+        for (const Shortfall& shortfall : cell_.shortfalls) {
+            if (!bears_on(shortfall.bit, cell_.answer.verdict)) continue;
+            if (first) line(is_yes(cell_.answer.verdict) ? "Why not more:" : "Why not:");
+            first = false;
+            line("  " + shortfall.sentence);
+        }
+    }
+
+    void add_advice() {
+        if (cell_.answer.advice != 0) line("Mind:");
+        for (const BitName& name : advice_names)
+            if (cell_.answer.advice & name.bit) line("  " + std::string(name.sentence));
+    }
+
+    /// "  123 m  045  cables #3: cable, margin 463.0 m": to the thing itself, never more than it is.
+    void add_nearby() {
+        const bool metric = measures_.length == LengthUnit::metre;
+        const std::string within = metric ? fixed(nearby_m, 0) + " m" : "1 nm";
+        if (report_.nearby.empty())
+            return line("Nearest hazards: none within " + within + " of those that reach the raster");
+        line("Nearest hazards within " + within + ", of those that reach the raster: distance, bearing");
+        for (const NearbyHazard& hazard : report_.nearby) {
+            std::string kinds;
+            for (const NearbyHazard::Kind& kind : hazard.kinds)
+                kinds += (kinds.empty() ? "" : "; ") + kind.name + ", margin " + up(kind.margin_m);
+            std::string distance = metric ? length_text(hazard.distance_m, Rounded::down, measures_, 0)
+                                          : distance_text(hazard.distance_m, measures_);
+            distance.insert(0, 8 - std::min<std::size_t>(8, distance.size()), ' ');
+            std::string bearing = hazard.distance_m > 0 ? three_digits(hazard.bearing_deg) : "inside";
+            bearing.resize(6, ' ');
+            line("  " + distance + "  " + bearing + "  " + hazard.label + (hazard.label.empty() ? "" : ": ") +
+                 kinds);
+        }
+    }
+
+    const SpotReport& report_;
+    const PositionReport& cell_;
+    Measures measures_;
+    std::string text_;
+};
+
+constexpr Measures metric{};
+
+void add_room(JsonObject& json, const std::string& of, const std::optional<NearestDanger>& danger,
+              double room_m, bool surveyed) {
+    if (!surveyed) {
+        json.null(of + "_room_m").null(of + "_danger").null(of + "_danger_bearing_deg");
+        return;
+    }
+    json.number(of + "_room_m", room_m, 1, Rounded::down);
+    if (!danger) {
+        json.null(of + "_danger").null(of + "_danger_bearing_deg");
+        return;
+    }
+    json.text(of + "_danger", danger->what);
+    if (room_m > 0)
+        json.whole(of + "_danger_bearing_deg", std::lround(danger->bearing_deg) % 360);
+    else
+        json.null(of + "_danger_bearing_deg");
+}
+
+std::string way_json(const WayAtPosition& at, const SpotReport& report) {
+    const WayDetail& detail = at.detail;
+    const Lie& lie = detail.lie;
+    JsonObject json;
+    json.truth("fits", at.fits).truth("possible", lie.out == Lie::Out::none);
+    if (lie.out == Lie::Out::unavailable) return json.line();
+    json.number("rode_m", rode_value(exact_rode_m(lie.rode_m, report.marks), report.marks, metric), 1);
+    if (lie.out == Lie::Out::rode) return json.line();
+    if (at.way == Way::sinker) json.number("sinker_from_bow_m", detail.sinker_from_bow_m, 1);
+    const Spare spare = spare_of(at, report.cell.facts, metric);
+    return json.number("radius_m", static_cast<double>(lie.radius_m), 1, Rounded::up)
+        .number("spare_m", spare.value, 1)
+        .text("spare_of", spare.ground ? "ground" : "hull")
+        .number("ground_sweep_m", static_cast<double>(lie.ground_m), 1, Rounded::up)
+        .number("wind_limit_kn", static_cast<double>(at.wind_limit_kn), 0, Rounded::down)
+        .number("pull_n", detail.pull_n, 0, Rounded::up)
+        .number("reach_m", detail.reach_m, 1, Rounded::up)
+        .number("pull_angle_deg", detail.angle_deg, 1, Rounded::up)
+        .number("tension_n", detail.tension_n, 0, Rounded::up)
+        .line();
+}
+
+std::string nearby_json(const NearbyHazard& hazard) {
+    std::vector<std::string> kinds;
+    for (const NearbyHazard::Kind& kind : hazard.kinds)
+        kinds.push_back(
+            JsonObject().text("rule", kind.name).number("margin_m", kind.margin_m, 1, Rounded::up).line());
+    JsonObject json;
+    json.text("label", hazard.label).number("distance_m", hazard.distance_m, 0, Rounded::down);
+    if (hazard.distance_m > 0)
+        json.whole("bearing_deg", std::lround(hazard.bearing_deg) % 360);
+    else
+        json.null("bearing_deg");
+    return json.raw("rules", json_list(kinds)).line();
+}
+
+} // namespace
+
+std::string spot_text(const SpotReport& report, const Measures& measures) {
+    return Words(report, measures).text();
+}
+
+std::string spot_json(const SpotReport& report) {
+    const PositionReport& cell = report.cell;
+    const bool surveyed = cell.answer.verdict != Verdict::unsurveyed;
+    const auto room_m = [&](const std::optional<NearestDanger>& danger, float known_m) {
+        return danger ? static_cast<double>(known_m) : cell.reach_m;
+    };
+    JsonObject json = json_head("spot");
+    json.number("longitude", report.asked.lon, 6)
+        .number("latitude", report.asked.lat, 6)
+        .whole("verdict", static_cast<int>(cell.answer.verdict))
+        .text("meaning", phrase(cell.answer.verdict))
+        .raw("cell", JsonObject()
+                         .whole("column", cell.col)
+                         .whole("row", cell.row)
+                         .number("longitude", cell.centre.lon, 6)
+                         .number("latitude", cell.centre.lat, 6)
+                         .line())
+        .number("depth_low_m", static_cast<double>(cell.depth_low_m), 1, Rounded::down)
+        .number("depth_high_m", cell.depth_high_m, 1, Rounded::up)
+        .number("required_depth_m", cell.required_depth_m, 1, Rounded::up);
+    if (cell.source.empty())
+        json.null("depth_from");
+    else
+        json.text("depth_from", cell.source);
+    add_room(json, "hull", cell.hull_danger, room_m(cell.hull_danger, cell.facts.hull_room_m), surveyed);
+    add_room(json, "ground", cell.ground_danger, room_m(cell.ground_danger, cell.facts.ground_room_m),
+             surveyed);
+    json.text("seabed", name(cell.facts.seabed))
+        .number("slope", static_cast<double>(cell.facts.slope), 2, Rounded::up);
+    if (cell.ways.empty())
+        json.null("hanging_load_n").null("trip_line_m");
+    else
+        json.number("hanging_load_n", cell.hanging_load_n, 0, Rounded::up)
+            .number("trip_line_m", cell.trip_line_m, 1, Rounded::up);
+    json.raw("here", json_texts(cell.here));
+    JsonObject ways;
+    for (const WayAtPosition& way : cell.ways)
+        ways.raw(name(way.way), way_json(way, report));
+    json.raw("ways", ways.lines());
+    std::vector<std::string> reasons, advice, nearby;
+    for (const Shortfall& shortfall : cell.shortfalls)
+        reasons.push_back(JsonObject()
+                              .whole("value", shortfall.bit)
+                              .truth("decides", bears_on(shortfall.bit, cell.answer.verdict))
+                              .text("sentence", shortfall.sentence)
+                              .line());
+    for (const BitName& name : advice_names)
+        if (cell.answer.advice & name.bit)
+            advice.push_back(JsonObject().whole("value", name.bit).text("sentence", name.sentence).line());
+    for (const NearbyHazard& hazard : report.nearby)
+        nearby.push_back(nearby_json(hazard));
+    return json.raw("reasons", json_lines(reasons))
+        .raw("advice", json_lines(advice))
+        .number("nearby_within_m", nearby_m, 0)
+        .raw("nearby", json_lines(nearby))
+        .text("caution", caution)
+        .document();
+}
+
+} // namespace swingroom::cli

@@ -1,0 +1,439 @@
+#include "swingroom/sea/chart_depths.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/rounding.hpp"
+
+#include "sea/cells/chart_gaps.hpp"
+#include "sea/cells/enc_cells.hpp"
+#include "sea/files/attributes.hpp"
+#include "sea/files/vector_file.hpp"
+#include "sea/hazards/placer.hpp"
+#include "sea/raster/bathymetry_values.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <string_view>
+
+namespace swingroom {
+namespace {
+
+using bathymetry::unsurveyed;
+
+constexpr double infinite = std::numeric_limits<double>::infinity();
+/// What land counts as, and what floats or stands like land; S-101 portrayal, which takes 15 m for the same.
+constexpr double land_m = -10;
+/// The deep edge of an area that states none.
+constexpr double no_rode_reaches_m = bathymetry::deepest_m;
+/// How far a pipeline may stand above the charted depth when nothing is stated: notes of the Norwegian
+/// charts.
+constexpr double pipeline_height_m = 2;
+
+/// What an object of the chart says of the depth where it lies.
+struct Piece {
+    enum class Says {
+        area,     ///< between the two edges
+        sounding, ///< no more than this, whatever the area says
+        less,     ///< so much may stand above the charted depth
+        zone,     ///< the zone of confidence
+        doubtful, ///< no more than the shallow edge, and no depth to rely on
+        nothing,  ///< unsurveyed
+    };
+    Says says = Says::nothing;
+    double shoal_m = 0, deep_m = 0; ///< of an area; `shoal_m` also of a sounding, and what may be less
+    int zone = 0;
+    std::uint8_t source = 0; ///< the cell, the first being 1
+};
+
+bool one_of(std::string_view name, std::initializer_list<std::string_view> names) {
+    return std::find(names.begin(), names.end(), name) != names.end();
+}
+
+/// Inland cells write the classes that they share with the sea in small letters.
+std::string in_capitals(std::string name) {
+    std::transform(name.begin(), name.end(), name.begin(),
+                   [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
+    return name;
+}
+
+/// The skin of the earth: areas of these classes tile what a cell covers (group 1 of the ENC product
+/// specification of IHO S-57).
+bool is_skin(std::string_view object_class) {
+    return one_of(object_class, {"DEPARE", "DRGARE", "FLODOC", "HULKES", "LNDARE", "PONTON", "UNSARE"});
+}
+
+/// QUASOU of areas whose shallow edge is none to rely on: unknown, doubtful, unreliable, reported, and
+/// dredged once but not regularly maintained. IHO S-57 appendix A.
+const std::vector<int> doubtful_areas = {2, 3, 4, 8, 9, 11};
+
+std::optional<Piece> depth_range(const OGRFeature& feature) {
+    const auto shallow_m = number_of(feature, "DRVAL1");
+    if (!shallow_m) return Piece{};
+    const Codes quality = codes_of(feature, "QUASOU");
+    if (!quality.readable || quality.has_any(doubtful_areas))
+        return Piece{Piece::Says::doubtful, *shallow_m, -infinite};
+    const double deep_m = number_of(feature, "DRVAL2").value_or(no_rode_reaches_m);
+    return Piece{Piece::Says::area, std::min(*shallow_m, deep_m), std::max(*shallow_m, deep_m)};
+}
+
+std::optional<Piece> sounding(const OGRFeature& feature, const char* attribute) {
+    const auto depth_m = number_of(feature, attribute);
+    if (!depth_m) return std::nullopt;
+    return Piece{Piece::Says::sounding, *depth_m, -infinite};
+}
+
+std::optional<Piece> standing(const OGRFeature& feature, double not_stated_m) {
+    const double height_m = std::max(0.0, number_of(feature, "VERLEN").value_or(not_stated_m));
+    if (height_m == 0) return std::nullopt;
+    return Piece{Piece::Says::less, height_m, 0};
+}
+
+std::optional<Piece> pipeline(const OGRFeature& feature) {
+    if (number_of(feature, "DRVAL1")) return sounding(feature, "DRVAL1");
+    const bool buried = number_of(feature, "BURDEP").value_or(0) > 0;
+    return standing(feature, buried ? 0 : pipeline_height_m);
+}
+
+/// What an object says of depths; nothing if it does not speak of them.
+std::optional<Piece> piece_of(std::string_view object_class, const OGRFeature& feature) {
+    if (one_of(object_class, {"DEPARE", "DRGARE"})) return depth_range(feature);
+    if (one_of(object_class, {"LNDARE", "FLODOC", "HULKES", "PONTON"}))
+        return Piece{Piece::Says::area, land_m, land_m};
+    if (object_class == "UNSARE") return Piece{};
+    if (object_class == "SOUNDG") return sounding(feature, "DEPTH");
+    if (object_class == "SWPARE") return sounding(feature, "DRVAL1");
+    if (one_of(object_class, {"OBSTRN", "WRECKS", "UWTROC", "MARCUL"})) return sounding(feature, "VALSOU");
+    if (object_class == "CBLSUB") return sounding(feature, "DRVAL1");
+    if (object_class == "SNDWAV") return standing(feature, 0);
+    if (object_class == "PIPSOL") return pipeline(feature);
+    return std::nullopt;
+}
+
+std::vector<VectorFile> opened_cells(const std::vector<std::string>& paths) {
+    std::vector<VectorFile> files;
+    files.reserve(paths.size());
+    for (const std::string& path : paths) {
+        files.emplace_back(path);
+        if (!files.back().is_cell())
+            throw InputError(path,
+                             "is no S-57 cell (" + std::string(files.back().dataset().GetDriverName()) + ")",
+                             "give cells (.000) with --chart, other files of hazards with --hazards");
+    }
+    if (files.size() > most_sources)
+        throw InputError("--chart", "is given " + std::to_string(files.size()) + " times",
+                         "give at most " + std::to_string(most_sources) + " cells at a time");
+    return files;
+}
+
+/// Takes the objects of all cells that speak of depths into grid space.
+class Collector {
+public:
+    Collector(const std::vector<VectorFile>& files, const EncCells& cells, const Grid& grid,
+              const GroundMetric& metric)
+        : cells_(cells), placer_(grid, metric), from_(placer_, wgs84_lonlat(), 1, "charts") {
+        std::uint8_t source = 0;
+        for (const VectorFile& file : files) {
+            const EncCell& cell = *cells.of(file);
+            ++source;
+            file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
+                const std::string object_class = in_capitals(layer.GetName());
+                // One whose piece of geometry is lost says nothing any more, not even how deep.
+                if (object_class == "SOUNDG" && !feature.GetGeometryRef())
+                    throw IoError(file.path(), "has a sounding without a place: it is not whole");
+                if (const auto piece = piece_of(object_class, feature))
+                    take(file, cell, object_class, feature, *piece, source);
+            });
+            for (const EncCell::Zone& zone : cell.zones()) {
+                Piece piece;
+                piece.says = Piece::Says::zone;
+                piece.zone = zone.code;
+                place(cell, *zone.area.geometry(), file.path() + ", M_QUAL", piece);
+            }
+            add_unassessed(file, cell);
+        }
+        add_gaps();
+    }
+
+    std::vector<Hazard> shapes; ///< what lies where ...
+    std::vector<Piece> pieces;  ///< ... and what it says
+
+private:
+    void take(const VectorFile& file, const EncCell& cell, const std::string& object_class,
+              OGRFeature& feature, Piece piece, std::uint8_t source) {
+        const OGRGeometry* const geometry = feature.GetGeometryRef();
+        const std::string name =
+            file.path() + ", layer " + object_class + ", feature #" + std::to_string(feature.GetFID());
+        if (!geometry) throw InputError(name, "has no geometry", "repair the cell");
+        piece.source = source;
+        const OwnedGeometry counts = place(cell, *geometry, name, piece);
+        if (counts && is_skin(object_class)) add_skin(*counts);
+    }
+
+    /// @returns what of the geometry counts
+    OwnedGeometry place(const EncCell& cell, const OGRGeometry& geometry, const std::string& name,
+                        const Piece& piece) {
+        OwnedGeometry counts = cells_.what_counts(cell, geometry);
+        if (counts)
+            for (Hazard& shape : from_.place(*counts, name))
+                add(std::move(shape), piece);
+        return counts;
+    }
+
+    /// Where a cell has data and no zone of confidence.
+    void add_unassessed(const VectorFile& file, const EncCell& cell) {
+        if (!cell.unassessed()) return; // cells of the grid in no zone count as not assessed anyway
+        Piece piece;
+        piece.says = Piece::Says::zone;
+        piece.zone = zone_not_assessed;
+        place(cell, *cell.unassessed(), file.path() + ", M_QUAL", piece);
+    }
+
+    void add(Hazard shape, const Piece& piece) {
+        if (!placer_.give_margin(shape, 0, placer_.outside_loss(1))) return;
+        shape.effects = effect::hull; // any: what counts is which cells it touches
+        shapes.push_back(std::move(shape));
+        pieces.push_back(piece);
+    }
+
+    void add_skin(const OGRGeometry& geometry) {
+        const auto add_part = [this](const OGRGeometry& part) {
+            if (wkbFlatten(part.getGeometryType()) == wkbPolygon) skin_.addGeometry(&part);
+        };
+        if (OGR_GT_IsSubClassOf(geometry.getGeometryType(), wkbGeometryCollection))
+            for (const OGRGeometry* part : *geometry.toGeometryCollection())
+                add_part(*part);
+        else
+            add_part(geometry);
+    }
+
+    /// Where the skin of the earth has a hole, or no cell says that it has data, nothing is known.
+    void add_gaps() {
+        const GdalMessages messages;
+        OwnedGeometry known(skin_.UnionCascaded());
+        if (!known)
+            throw InputError("--chart",
+                             "the depth areas of the cells cannot be joined (" + messages.failure() + ")",
+                             "give one cell at a time to find the broken one");
+        if (const OwnedGeometry covered = cells_.covered())
+            if (OwnedGeometry both{known->Intersection(covered.get())}) known = std::move(both);
+        const OwnedGeometry open = open_beside(*known, placer_.grid());
+        if (!open) return;
+        for (Hazard& gap : from_.place(*open, "what no chart covers")) {
+            gap.slack_m += seam_m;
+            add(std::move(gap), Piece{});
+        }
+    }
+
+    const EncCells& cells_;
+    Placer placer_;
+    Placer::From from_;
+    OGRMultiPolygon skin_;
+};
+
+/// Depths of a window as they are gathered, before uncertainty, each rounded its safe way.
+struct Gathered {
+    Plane<float> shoal_m, deep_m, less_m;
+    Plane<std::uint8_t> zone, source, known;
+
+    explicit Gathered(Window window)
+        : shoal_m(window, std::numeric_limits<float>::infinity()),
+          deep_m(window, -std::numeric_limits<float>::infinity()), less_m(window, 0), zone(window, 0),
+          source(window, 0), known(window, 1) {}
+
+    /// Takes what a piece says of the cells of a row from first to last.
+    void take(const Piece& piece, int row, int first, int last) {
+        const int cells = last - first + 1;
+        switch (piece.says) {
+        case Piece::Says::area:
+        case Piece::Says::sounding:
+            take_depth(piece, row, first, last);
+            break;
+        case Piece::Says::less:
+            raise(&less_m.at(first, row), cells, narrow_up(piece.shoal_m));
+            break;
+        case Piece::Says::zone:
+            raise(&zone.at(first, row), cells, static_cast<std::uint8_t>(piece.zone));
+            break;
+        case Piece::Says::doubtful:
+            take_depth(piece, row, first, last);
+            std::fill_n(&known.at(first, row), cells, std::uint8_t{0});
+            break;
+        case Piece::Says::nothing:
+            std::fill_n(&known.at(first, row), cells, std::uint8_t{0});
+            break;
+        }
+    }
+
+private:
+    template <class T>
+    static void raise(T* values, int count, T to) {
+        for (int i = 0; i < count; ++i)
+            values[i] = std::max(values[i], to);
+    }
+    void take_depth(const Piece& piece, int row, int first, int last) {
+        const float piece_shoal_m = narrow_down(piece.shoal_m);
+        for (int col = first; col <= last; ++col)
+            if (piece_shoal_m < shoal_m.at(col, row)) {
+                shoal_m.at(col, row) = piece_shoal_m;
+                source.at(col, row) = piece.source;
+            }
+        raise(&deep_m.at(first, row), last - first + 1, narrow_up(piece.deep_m));
+    }
+};
+
+class ChartDepths final : public DepthSource {
+public:
+    ChartDepths(const std::vector<VectorFile>& files, const Grid& grid, const GroundMetric& metric,
+                const std::optional<DepthUncertainty>& uncertainty, ChartGaps gaps)
+        : grid_(grid), gaps_(gaps) {
+        const EncCells cells(files);
+        for (const VectorFile& file : files) {
+            sources_.push_back(file.path());
+            for (const std::string& name : file.files())
+                files_.push_back(name);
+        }
+        std::sort(files_.begin(), files_.end());
+        files_.erase(std::unique(files_.begin(), files_.end()), files_.end());
+        for (const EncCell& cell : cells.cells())
+            notes_.push_back("chart " + cell.description());
+        for (int zone = 0; zone <= zone_not_assessed; ++zone)
+            uncertainties_.push_back(uncertainty ? *uncertainty : zone_uncertainty(zone));
+        notes_.push_back(uncertainty
+                             ? "uncertainty: " + uncertainty->text()
+                             : "uncertainty: by the charts' zones of confidence, at least that of zone C "
+                               "where it is D, not assessed or lacking");
+        Collector collected(files, cells, grid, metric);
+        pieces_ = std::move(collected.pieces);
+        bound_uncertainty();
+        field_ = std::make_unique<HazardField>(std::move(collected.shapes), grid.extent(), metric);
+    }
+
+    [[nodiscard]] const Grid& grid() const override { return grid_; }
+    [[nodiscard]] double greatest_uncertainty_m() const override { return greatest_uncertainty_m_; }
+    [[nodiscard]] std::vector<std::string> assumptions() const override { return notes_; }
+    [[nodiscard]] std::vector<std::string> files() const override { return files_; }
+    [[nodiscard]] std::vector<std::string> sources() const override { return sources_; }
+
+    void read(Window where, DepthPlanes& depths) const override {
+        Gathered gathered(where);
+        field_->each_touched(where, [&](std::size_t index, int row, int first, int last) {
+            gathered.take(pieces_[index], row, first, last);
+        });
+        depths.shoal_m.reset(where, unsurveyed);
+        depths.deep_m.reset(where, unsurveyed);
+        const bool several = sources_.size() > 1;
+        depths.source.reset(several ? where : Window{}, 0);
+        for (std::size_t i = 0; i < depths.shoal_m.size(); ++i) {
+            const double shoal_m = static_cast<double>(gathered.shoal_m.data()[i]) -
+                                   static_cast<double>(gathered.less_m.data()[i]);
+            const auto deep_m = static_cast<double>(gathered.deep_m.data()[i]);
+            // A sounding alone, without an area around it, leaves most of its cell unknown.
+            const bool known = gathered.known.data()[i] != 0 && std::isfinite(deep_m);
+            if (!known && (gaps_ == ChartGaps::unsurveyed || !std::isfinite(shoal_m))) continue;
+            const DepthUncertainty& uncertainty = uncertainties_[gathered.zone.data()[i]];
+            depths.shoal_m.data()[i] = narrow_down(shoal_m - uncertainty.at(shoal_m));
+            if (known)
+                depths.deep_m.data()[i] =
+                    narrow_up(std::max(shoal_m, deep_m) + uncertainty.at(std::max(shoal_m, deep_m)));
+            if (several) depths.source.data()[i] = gathered.source.data()[i];
+        }
+    }
+
+private:
+    /// Any two pieces may share a cell.
+    void bound_uncertainty() {
+        double shoalest_m = 0, deepest_m = 0, less_m = 0, widest_m = 0;
+        for (const Piece& piece : pieces_) {
+            if (piece.says == Piece::Says::less) less_m = std::max(less_m, piece.shoal_m);
+            const bool depth = piece.says == Piece::Says::area || piece.says == Piece::Says::sounding ||
+                               piece.says == Piece::Says::doubtful;
+            if (!depth) continue;
+            shoalest_m = std::min(shoalest_m, piece.shoal_m);
+            deepest_m = std::max({deepest_m, piece.deep_m, piece.shoal_m});
+        }
+        for (const DepthUncertainty& uncertainty : uncertainties_)
+            widest_m = std::max({widest_m, uncertainty.at(deepest_m), uncertainty.at(shoalest_m - less_m)});
+        greatest_uncertainty_m_ = (deepest_m - shoalest_m + less_m) / 2 + widest_m + 0.01;
+    }
+
+    Grid grid_;
+    ChartGaps gaps_;
+    std::vector<std::string> sources_, files_, notes_;
+    std::vector<DepthUncertainty> uncertainties_; ///< by zone; 0: in none
+    std::vector<Piece> pieces_;                   ///< of the field's hazards, in their order
+    std::unique_ptr<HazardField> field_;
+    double greatest_uncertainty_m_ = 0;
+};
+
+/// Metres of a degree of longitude on the WGS 84 ellipsoid.
+double lon_degree_m(double lat) {
+    constexpr double radius_m = 6378137, eccentricity2 = 0.00669437999014;
+    const double phi = lat * std::numbers::pi / 180;
+    const double s = std::sin(phi);
+    return std::numbers::pi / 180 * radius_m * std::cos(phi) / std::sqrt(1 - eccentricity2 * s * s);
+}
+
+/// No degree of latitude is longer, at the poles.
+constexpr double longest_lat_degree_m = 111694;
+
+} // namespace
+
+Grid chart_grid(const std::vector<std::string>& charts, double cell_m) {
+    const std::vector<VectorFile> files = opened_cells(charts);
+    const EncCells cells(files);
+    OGREnvelope all;
+    for (const EncCell& cell : cells.cells()) {
+        if (!cell.covered())
+            throw InputError(cell.path(), "does not say what it covers (M_COVR)",
+                             "give depths as a raster with --bathymetry");
+        OGREnvelope one;
+        cell.covered()->getEnvelope(&one);
+        if (!(one.MinY >= -90 && one.MaxY <= 90 && one.MinX >= -540 && one.MaxX <= 540))
+            throw InputError(cell.path(),
+                             "says that it covers " + std::to_string(one.MinX) + " to " +
+                                 std::to_string(one.MaxX) + " E, " + std::to_string(one.MinY) + " to " +
+                                 std::to_string(one.MaxY) + " N, which is not on the earth",
+                             "get the cell again");
+        // Cells on both sides of 180 degrees belong together.
+        const double turn =
+            all.IsInit() ? 360 * std::round(((all.MinX + all.MaxX) - (one.MinX + one.MaxX)) / 720) : 0;
+        all.Merge(one.MinX + turn, one.MinY);
+        all.Merge(one.MaxX + turn, one.MaxY);
+    }
+    const double step_y = cell_m / longest_lat_degree_m;
+    // Of the outermost row, which may reach a little further than the charts.
+    const double nearest_lat = all.MinY > step_y    ? all.MinY - step_y
+                               : all.MaxY < -step_y ? all.MaxY + step_y
+                                                    : 0;
+    const double step_x = cell_m / lon_degree_m(nearest_lat);
+    constexpr double most = 2e9; // windows count in int, and reach a swinging circle beyond the grid
+    const double first_col = std::floor(all.MinX / step_x), first_row = std::floor(-all.MaxY / step_y);
+    const double cols = std::ceil(all.MaxX / step_x) - first_col,
+                 rows = std::ceil(-all.MinY / step_y) - first_row;
+    if (!(cols < most && rows < most))
+        throw InputError("--cell", "is so small that cells cannot be counted", "give a greater one");
+    Grid grid;
+    grid.cols = std::max(1, static_cast<int>(cols));
+    grid.rows = std::max(1, static_cast<int>(rows));
+    grid.origin_x = first_col * step_x;
+    grid.origin_y = -first_row * step_y;
+    grid.step_x = step_x;
+    grid.step_y = -step_y;
+    char* text = nullptr;
+    wgs84_lonlat().exportToWkt(&text);
+    grid.crs_wkt = text ? text : "";
+    CPLFree(text);
+    return grid;
+}
+
+std::unique_ptr<DepthSource> open_chart_depths(const std::vector<std::string>& cells, const Grid& grid,
+                                               const GroundMetric& metric,
+                                               const std::optional<DepthUncertainty>& uncertainty,
+                                               ChartGaps gaps) {
+    return std::make_unique<ChartDepths>(opened_cells(cells), grid, metric, uncertainty, gaps);
+}
+
+} // namespace swingroom

@@ -1,0 +1,315 @@
+#include "sea/cells/enc_cells.hpp"
+
+#include "swingroom/base/error.hpp"
+
+#include "sea/cells/enc_file.hpp"
+#include "sea/files/attributes.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace swingroom {
+namespace {
+
+/// HORDAT: WGS 84.
+constexpr int wgs84 = 2;
+
+struct DatumName {
+    int code;
+    const char* name;
+};
+constexpr std::array datum_names = {DatumName{1, "mean low water springs"},
+                                    DatumName{2, "mean lower low water springs"},
+                                    DatumName{3, "mean sea level"},
+                                    DatumName{4, "lowest low water"},
+                                    DatumName{5, "mean low water"},
+                                    DatumName{6, "lowest low water springs"},
+                                    DatumName{7, "approximate mean low water springs"},
+                                    DatumName{8, "Indian spring low water"},
+                                    DatumName{9, "low water springs"},
+                                    DatumName{10, "approximate lowest astronomical tide"},
+                                    DatumName{11, "nearly lowest low water"},
+                                    DatumName{12, "mean lower low water"},
+                                    DatumName{13, "low water"},
+                                    DatumName{14, "approximate mean low water"},
+                                    DatumName{15, "approximate mean lower low water"},
+                                    DatumName{16, "mean high water"},
+                                    DatumName{17, "mean high water springs"},
+                                    DatumName{18, "high water"},
+                                    DatumName{19, "approximate mean sea level"},
+                                    DatumName{20, "high water springs"},
+                                    DatumName{21, "mean higher high water"},
+                                    DatumName{22, "equinoctial spring low water"},
+                                    DatumName{23, "lowest astronomical tide"},
+                                    DatumName{24, "local datum"},
+                                    DatumName{25, "International Great Lakes Datum 1985"},
+                                    DatumName{26, "mean water level"},
+                                    DatumName{27, "lower low water large tide"},
+                                    DatumName{28, "higher high water large tide"},
+                                    DatumName{29, "nearly highest high water"},
+                                    DatumName{30, "highest astronomical tide"},
+                                    DatumName{44, "Baltic Sea chart datum 2000"}};
+
+int whole(const OGRFeature& feature, const char* field) {
+    return static_cast<int>(number_of(feature, field).value_or(0));
+}
+
+/// The two geometries joined; the first alone if they cannot be.
+OwnedGeometry joined(OwnedGeometry a, const OGRGeometry& b) {
+    const GdalMessages quiet;
+    if (!a) return OwnedGeometry(b.clone());
+    OwnedGeometry both(a->Union(&b));
+    return both ? std::move(both) : std::move(a);
+}
+
+double area_of(const OGRGeometry& geometry) {
+    double area = 0;
+    const auto add = [&](const OGRGeometry& part) {
+        if (wkbFlatten(part.getGeometryType()) == wkbPolygon) area += part.toPolygon()->get_Area();
+    };
+    if (OGR_GT_IsSubClassOf(geometry.getGeometryType(), wkbGeometryCollection))
+        for (const OGRGeometry* part : *geometry.toGeometryCollection())
+            add(*part);
+    else
+        add(geometry);
+    return area;
+}
+
+} // namespace
+
+Region::Region(OwnedGeometry geometry) : geometry_(std::move(geometry)) {
+    if (!geometry_) return;
+    geometry_->getEnvelope(&box_);
+    prepared_.reset(OGRCreatePreparedGeometry(OGRGeometry::ToHandle(geometry_.get())));
+}
+
+bool Region::compares(const OGRGeometry& other, Predicate predicate) const {
+    const GdalMessages quiet;
+    const OwnedGeometry asked(other.clone());
+    return predicate(prepared_.get(), OGRGeometry::ToHandle(asked.get())) != 0;
+}
+
+bool Region::meets(const OGRGeometry& other) const {
+    OGREnvelope box;
+    other.getEnvelope(&box);
+    return geometry_ && box_.Intersects(box) && compares(other, OGRPreparedGeometryIntersects);
+}
+
+bool Region::holds(const OGRGeometry& other) const {
+    OGREnvelope box;
+    other.getEnvelope(&box);
+    return geometry_ && box_.Contains(box) && compares(other, OGRPreparedGeometryContains);
+}
+
+DepthUncertainty zone_uncertainty(int zone) {
+    constexpr std::array letters = {"A1", "A2", "B", "C"};
+    const auto slot = static_cast<std::size_t>(std::clamp(zone, 1, 4) - 1);
+    return DepthUncertainty::parse(zone < 1 ? "C" : letters[slot], "zone of confidence");
+}
+
+double zone_position_m(int zone) {
+    // A1 is 5 m + 5 % of the depth: of 60 m, deeper than anybody here lies.
+    constexpr std::array half_widths_m = {8.0, 20.0, 50.0, 500.0};
+    return zone < 1 ? 500 : half_widths_m[static_cast<std::size_t>(std::min(zone, 4) - 1)];
+}
+
+std::string vertical_datum_name(int code) {
+    for (const DatumName& datum : datum_names)
+        if (datum.code == code) return datum.name;
+    return code == 0 ? "not stated" : "code " + std::to_string(code);
+}
+
+EncCell::EncCell(const VectorFile& file) : path_(file.path()), updates_(file.updates()) {
+    const GdalMessages messages(is_loss_in_cell);
+    GDALDataset& cell = file.dataset();
+    const auto layer = [&](const char* name) {
+        OGRLayer* const found = cell.GetLayerByName(name);
+        if (found) found->ResetReading();
+        return found;
+    };
+    if (OGRLayer* const headers = layer("DSID"))
+        if (const OGRFeatureUniquePtr header{headers->GetNextFeature()}) read_header(*header, path_);
+    judge_datums();
+    if (OGRLayer* const coverage = layer("M_COVR")) read_coverage(*coverage);
+    if (OGRLayer* const quality = layer("M_QUAL")) read_zones(*quality);
+    for (const char* name : {"IsolatedNode", "ConnectedNode", "Edge"})
+        if (OGRLayer* const primitives = layer(name)) read_accuracies(*primitives);
+    if (OGRLayer* const datums = layer("M_SDAT")) read_datums(*datums, "VERDAT", sounding_datum_);
+    if (OGRLayer* const datums = layer("M_VDAT")) read_datums(*datums, "VERDAT", height_datum_);
+    if (OGRLayer* const datums = layer("M_HDAT")) read_datums(*datums, "HORDAT", wgs84);
+    if (!covered_)
+        doubts_.emplace_back(
+            "does not say what it covers (M_COVR): no depths can be taken from it, and it counts as "
+            "covering nothing");
+    if (messages.failed()) throw IoError(path_, "cannot be read to its end (" + messages.failure() + ")");
+}
+
+void EncCell::read_header(OGRFeature& header, const std::string& path) {
+    name_ = text_of(header, "DSID_DSNM");
+    edition_ = text_of(header, "DSID_EDTN");
+    update_ = text_of(header, "DSID_UPDN");
+    issued_ = text_of(header, "DSID_ISDT");
+    scale_ = whole(header, "DSPM_CSCL");
+    usage_ = whole(header, "DSID_INTU");
+    sounding_datum_ = whole(header, "DSPM_SDAT");
+    height_datum_ = whole(header, "DSPM_VDAT");
+    constexpr int metres = 1;
+    for (const char* unit : {"DSPM_DUNI", "DSPM_HUNI", "DSPM_PUNI"})
+        if (const int code = whole(header, unit); code != metres && code != 0)
+            throw InputError(path,
+                             std::string("its depths, heights or accuracies are not in metres (") + unit +
+                                 " is " + std::to_string(code) + ")",
+                             "take an edition of the cell in metres");
+    if (const int datum = whole(header, "DSPM_HDAT"); datum != wgs84 && datum != 0)
+        throw InputError(path, "its positions are not on WGS 84 (DSPM_HDAT is " + std::to_string(datum) + ")",
+                         "take an edition on WGS 84: such positions can be off by hundreds of metres");
+    constexpr int degrees = 1;
+    if (const int unit = whole(header, "DSPM_COUN"); unit != degrees && unit != 0)
+        throw InputError(path,
+                         "its coordinates are not longitude and latitude (DSPM_COUN is " +
+                             std::to_string(unit) + ")",
+                         "take an edition with positions in degrees");
+}
+
+/// Soundings that are not below a low water.
+void EncCell::judge_datums() {
+    constexpr std::array of_a_low_water = {1,  2,  4,  5,  6,  7,  8,  9,  10, 11,
+                                           12, 13, 14, 15, 22, 23, 25, 27, 44};
+    if (std::find(of_a_low_water.begin(), of_a_low_water.end(), sounding_datum_) == of_a_low_water.end())
+        doubts_.push_back("its soundings are below " + vertical_datum_name(sounding_datum_) +
+                          ", which is no low water: give water levels above that");
+}
+
+/// Areas of a datum of their own.
+void EncCell::read_datums(OGRLayer& layer, const char* attribute, int of_the_cell) {
+    while (const OGRFeatureUniquePtr feature{layer.GetNextFeature()}) {
+        const Codes codes = codes_of(*feature, attribute);
+        if (codes.values == std::vector{of_the_cell} || !codes.given) continue;
+        doubts_.push_back(std::string("has an area (") + layer.GetName() +
+                          ") of another datum than the rest, " + attribute + " " +
+                          text_of(*feature, attribute) + ", which is not taken into account");
+        return;
+    }
+}
+
+void EncCell::read_coverage(OGRLayer& layer) {
+    constexpr int has_data = 1;
+    while (const OGRFeatureUniquePtr feature{layer.GetNextFeature()})
+        if (feature->GetGeometryRef() && whole(*feature, "CATCOV") == has_data)
+            covered_ = joined(std::move(covered_), *feature->GetGeometryRef());
+}
+
+void EncCell::read_zones(OGRLayer& layer) {
+    OGRMultiPolygon all;
+    while (const OGRFeatureUniquePtr feature{layer.GetNextFeature()}) {
+        const Codes codes = codes_of(*feature, "CATZOC");
+        const int code = codes.values.empty() ? zone_not_assessed : codes.values.front();
+        if (!feature->GetGeometryRef()) continue;
+        if (wkbFlatten(feature->GetGeometryRef()->getGeometryType()) == wkbPolygon)
+            all.addGeometry(feature->GetGeometryRef());
+        zones_.push_back({Region(OwnedGeometry(feature->StealGeometry())),
+                          code >= 1 && code <= zone_not_assessed ? code : zone_not_assessed});
+    }
+    const GdalMessages quiet;
+    assessed_ = Region(OwnedGeometry(all.UnionCascaded()));
+    if (!covered_ || !assessed_.geometry()) return;
+    OwnedGeometry open(covered_->Difference(assessed_.geometry()));
+    if (open) open.reset(open->Buffer(-seam_deg, 1));
+    if (open && !open->IsEmpty()) unassessed_ = Region(std::move(open));
+}
+
+void EncCell::read_accuracies(OGRLayer& primitives) {
+    while (const OGRFeatureUniquePtr record{primitives.GetNextFeature()}) {
+        const auto accuracy_m = number_of(*record, "POSACC");
+        if (accuracy_m && *accuracy_m > 0)
+            accuracies_m_[{whole(*record, "RCNM"), whole(*record, "RCID")}] = *accuracy_m;
+    }
+}
+
+std::string EncCell::description() const {
+    std::string text = (name_.empty() ? path_ : name_) + ", edition " + (edition_.empty() ? "?" : edition_);
+    if (!update_.empty() && update_ != "0") text += ", update " + update_;
+    if (!issued_.empty()) text += ", issued " + issued_;
+    text += ", " + (scale_ > 0 ? "1:" + std::to_string(scale_) : std::string("no scale stated")) +
+            ", soundings below " + vertical_datum_name(sounding_datum_) + ", heights above " +
+            vertical_datum_name(height_datum_);
+    return text;
+}
+
+int EncCell::zone_of(const OGRGeometry& geometry) const {
+    int worst = 0;
+    for (const Zone& zone : zones_)
+        if (zone.code > worst && zone.area.meets(geometry)) worst = zone.code;
+    if (worst == 0) return zone_not_assessed;
+    const bool partly_in_none = covered_ ? unassessed_.meets(geometry) : !assessed_.holds(geometry);
+    return partly_in_none ? zone_not_assessed : worst;
+}
+
+std::map<int, double> EncCell::zone_shares() const {
+    std::map<int, double> shares;
+    if (!covered_) return shares;
+    const double all = area_of(*covered_);
+    if (!(all > 0)) return shares;
+    double assessed = 0;
+    const GdalMessages quiet;
+    for (const Zone& zone : zones_) {
+        const OwnedGeometry inside(zone.area.geometry()->Intersection(covered_.get()));
+        const double share = inside ? area_of(*inside) / all : 0;
+        shares[zone.code] += share;
+        assessed += share;
+    }
+    if (assessed < 1 - 1e-6) shares[zone_not_assessed] += 1 - assessed;
+    return shares;
+}
+
+double EncCell::position_accuracy_m(const OGRFeature& feature) const {
+    if (accuracies_m_.empty()) return 0;
+    const int kinds = feature.GetFieldIndex("NAME_RCNM"), numbers = feature.GetFieldIndex("NAME_RCID");
+    if (kinds < 0 || numbers < 0) return 0;
+    int kind_count = 0, number_count = 0;
+    const int* const kind = feature.GetFieldAsIntegerList(kinds, &kind_count);
+    const int* const number = feature.GetFieldAsIntegerList(numbers, &number_count);
+    double greatest_m = 0;
+    for (int i = 0; i < std::min(kind_count, number_count); ++i)
+        if (const auto found = accuracies_m_.find({kind[i], number[i]}); found != accuracies_m_.end())
+            greatest_m = std::max(greatest_m, found->second);
+    return greatest_m;
+}
+
+EncCells::EncCells(const std::vector<VectorFile>& files) {
+    for (const VectorFile& file : files)
+        if (file.is_cell()) cells_.emplace_back(file);
+    for (const EncCell& cell : cells_) {
+        OwnedGeometry finer;
+        for (const EncCell& other : cells_)
+            if (other.covered() && other.scale() > 0 && other.scale() < cell.scale())
+                finer = joined(std::move(finer), *other.covered());
+        finer_.emplace_back(std::move(finer));
+    }
+}
+
+const EncCell* EncCells::of(const VectorFile& file) const {
+    const auto found = std::find_if(cells_.begin(), cells_.end(),
+                                    [&](const EncCell& cell) { return cell.path() == file.path(); });
+    return found == cells_.end() ? nullptr : &*found;
+}
+
+OwnedGeometry EncCells::what_counts(const EncCell& cell, const OGRGeometry& geometry) const {
+    const Region& finer = finer_[static_cast<std::size_t>(&cell - cells_.data())];
+    if (!finer.meets(geometry)) return OwnedGeometry(geometry.clone());
+    const GdalMessages quiet;
+    OwnedGeometry rest(geometry.Difference(finer.geometry()));
+    if (!rest) return OwnedGeometry(geometry.clone());
+    return rest->IsEmpty() ? nullptr : std::move(rest);
+}
+
+OwnedGeometry EncCells::covered() const {
+    OwnedGeometry all;
+    for (const EncCell& cell : cells_) {
+        if (cell.covered()) all = joined(std::move(all), *cell.covered());
+    }
+    return all;
+}
+
+} // namespace swingroom

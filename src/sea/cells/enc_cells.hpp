@@ -1,0 +1,127 @@
+#pragma once
+
+#include "swingroom/water/uncertainty.hpp"
+
+#include "sea/files/vector_file.hpp"
+
+#include <ogr_geometry.h>
+
+#include <map>
+#include <memory>
+#include <string>
+#include <utility>
+#include <vector>
+
+/// What S-57 cells say of themselves: scale, coverage, quality, accuracy, and which of several counts where.
+namespace swingroom {
+
+using OwnedGeometry = std::unique_ptr<OGRGeometry>;
+
+/// About two centimetres: what rounded coordinates may leave open between neighbouring areas.
+inline constexpr double seam_deg = 2e-7;
+
+/// A geometry that many others are compared with.
+class Region {
+public:
+    Region() = default; ///< nothing
+    explicit Region(OwnedGeometry geometry);
+    [[nodiscard]] const OGRGeometry* geometry() const { return geometry_.get(); }
+    [[nodiscard]] bool meets(const OGRGeometry& other) const;
+    /// Whether all of the other lies within.
+    [[nodiscard]] bool holds(const OGRGeometry& other) const;
+
+private:
+    using Predicate = int (*)(OGRPreparedGeometryH prepared, OGRGeometryH other);
+    [[nodiscard]] bool compares(const OGRGeometry& other, Predicate predicate) const;
+
+    OwnedGeometry geometry_;
+    OGREnvelope box_;
+    OGRPreparedGeometryUniquePtr prepared_;
+};
+
+/// Zones of confidence (CATZOC of M_QUAL): 1 A1, 2 A2, 3 B, 4 C, 5 D, 6 not assessed. S-57 appendix A.
+inline constexpr int zone_not_assessed = 6;
+
+/// Uncertainty of depths in a zone, linear in depth, by IHO S-68 1.0.0 table 6-2. D and what is not assessed
+/// have no published numbers: C's, as the least that it can be.
+DepthUncertainty zone_uncertainty(int zone);
+/// Half-width of charted positions in a zone, metres, by S-68 table 6-1; D and not assessed as C.
+double zone_position_m(int zone);
+
+/// One cell.
+class EncCell {
+public:
+    /// @throws InputError  depths that are not in metres, positions that are not on WGS 84
+    /// @throws IoError     pieces that cannot be read
+    explicit EncCell(const VectorFile& file);
+
+    [[nodiscard]] const std::string& path() const { return path_; }
+    [[nodiscard]] int scale() const { return scale_; } ///< 1 to this many; 0: not stated
+    /// "QQ5HAVEN.000, edition 2, update 1 of 20260401, 1:10000, usage 5, soundings on MLLW"
+    [[nodiscard]] std::string description() const;
+    /// The level that heights and clearances are given over: a code of VERDAT; 0: not stated.
+    [[nodiscard]] int height_datum() const { return height_datum_; }
+    [[nodiscard]] int sounding_datum() const { return sounding_datum_; }
+    /// What is doubtful in it for a run: a sentence each, without the cell's name.
+    [[nodiscard]] const std::vector<std::string>& doubts() const { return doubts_; }
+    /// Longitude and latitude of what it covers with data; none if it does not say.
+    [[nodiscard]] const OGRGeometry* covered() const { return covered_.get(); }
+
+    /// The worst zone that a geometry meets; not assessed where some of it lies in none.
+    [[nodiscard]] int zone_of(const OGRGeometry& geometry) const;
+    /// Share of the covered area by zone of confidence, by code; what no zone covers is not assessed.
+    [[nodiscard]] std::map<int, double> zone_shares() const;
+    struct Zone {
+        Region area;
+        int code = zone_not_assessed;
+    };
+    [[nodiscard]] const std::vector<Zone>& zones() const { return zones_; }
+    /// Where it has data and no zone; none if there is no such place, or if it does not say what it covers.
+    [[nodiscard]] const OGRGeometry* unassessed() const { return unassessed_.geometry(); }
+
+    /// Greatest stated half-width of the positions that a feature is made of, metres; 0 if none is stated.
+    [[nodiscard]] double position_accuracy_m(const OGRFeature& feature) const;
+
+private:
+    using RecordName = std::pair<int, int>;
+    void read_header(OGRFeature& header, const std::string& path);
+    void read_coverage(OGRLayer& layer);
+    void read_zones(OGRLayer& layer);
+    void read_accuracies(OGRLayer& primitives);
+    void read_datums(OGRLayer& layer, const char* attribute, int of_the_cell);
+    void judge_datums();
+
+    std::string path_, name_, edition_, update_, issued_;
+    int scale_ = 0, usage_ = 0, updates_ = 0;
+    int sounding_datum_ = 0, height_datum_ = 0;
+    OwnedGeometry covered_;
+    Region assessed_, unassessed_; ///< all zones together, and what of the coverage they leave open
+    std::vector<Zone> zones_;
+    std::vector<std::string> doubts_;
+    std::map<RecordName, double> accuracies_m_;
+};
+
+/// All cells of a job.
+class EncCells {
+public:
+    explicit EncCells(const std::vector<VectorFile>& files);
+
+    [[nodiscard]] bool empty() const { return cells_.empty(); }
+    [[nodiscard]] const std::vector<EncCell>& cells() const { return cells_; }
+    /// The cell that a file is; none if it is no cell.
+    [[nodiscard]] const EncCell* of(const VectorFile& file) const;
+    /// What of a feature counts: without what cells of a larger scale cover. Nothing if that is all of it.
+    /// What cannot be cut is kept whole.
+    [[nodiscard]] OwnedGeometry what_counts(const EncCell& cell, const OGRGeometry& geometry) const;
+    /// What all cells that say so cover together.   @returns none if none of them says it
+    [[nodiscard]] OwnedGeometry covered() const;
+
+private:
+    std::vector<EncCell> cells_;
+    std::vector<Region> finer_; ///< by cell: what cells of a larger scale cover; nothing: no such cell
+};
+
+/// Name of a vertical datum by its code (VERDAT, S-57 attribute 185); "code 99" if no table here lists it.
+std::string vertical_datum_name(int code);
+
+} // namespace swingroom

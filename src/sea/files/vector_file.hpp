@@ -1,0 +1,72 @@
+#pragma once
+
+#include "sea/files/openstreetmap_file.hpp"
+#include "sea/gdal/gdal_messages.hpp"
+
+#include <gdal_priv.h>
+#include <ogr_spatialref.h>
+#include <ogrsf_frmts.h>
+
+#include <cstdint>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// A vector file of the user's, open for reading.
+class VectorFile {
+public:
+    /// @throws InputError  no such file, a raster, a format that is not read here, an S-101 data set, an
+    /// update
+    ///                     without its cell, or one that cannot be applied because others are missing
+    ///                     too; numbers that are none; an OpenStreetMap file out of order
+    /// @throws IoError     unreadable, cut off, or with an update that cannot be applied
+    explicit VectorFile(const std::string& path);
+
+    [[nodiscard]] const std::string& path() const { return path_; }
+    [[nodiscard]] GDALDataset& dataset() const { return *dataset_; }
+    /// Whether it is an S-57 cell; its layers are then named by the acronyms of object classes.
+    [[nodiscard]] bool is_cell() const { return is_cell_; }
+    [[nodiscard]] bool is_openstreetmap() const;
+    /// The file itself and all that is read with it.
+    [[nodiscard]] std::vector<std::string> files() const;
+    /// What GDAL warned of when it was opened.
+    [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
+    /// What an OpenStreetMap file lacks, whole lines; to be asked for behind each_feature().
+    /// @param endangers  whether a seamark with these tags is more than a matter of no danger
+    /// @throws InputError  a loss that endangers
+    using Endangers = std::function<bool(const OpenStreetMapFile::Tags&)>;
+    [[nodiscard]] std::vector<std::string> losses(const Endangers& endangers) const;
+    /// How many updates of a cell were found beside it and applied.
+    [[nodiscard]] int updates() const;
+
+    /// Its layers, without those of a cell that hold no objects: its header and its pieces of geometry.
+    [[nodiscard]] std::vector<OGRLayer*> layers() const;
+    /// Calls visit(layer, feature) for all features, layer by layer where the format allows it.
+    /// @returns what GDAL warned of on the way, the first few
+    /// @throws IoError     when reading fails
+    /// @throws InputError  a feature lies outside of what the file says of itself, or was passed over
+    using Visit = std::function<void(OGRLayer&, OGRFeature&)>;
+    std::vector<std::string> each_feature(const Visit& visit) const;
+
+private:
+    void look_into();
+    void each_openstreetmap_feature(const Visit& visit) const;
+
+    std::string path_;
+    GDALDatasetUniquePtr dataset_;
+    bool is_cell_ = false;
+    std::vector<std::string> warnings_;
+    std::optional<OpenStreetMapFile> openstreetmap_;
+    mutable std::vector<OpenStreetMapFile::Loss> missed_;
+    mutable std::vector<std::string> left_out_; ///< of its relations
+    std::int64_t sequence_ = -1;                ///< features of a sequence; -1: it is none
+};
+
+/// The horizontal part of a layer's CRS.   @param where  file and layer, for messages
+/// @throws InputError  it has none, or one without a place on earth
+OGRSpatialReference crs_of(OGRLayer& layer, const std::string& where);
+
+} // namespace swingroom

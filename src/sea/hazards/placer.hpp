@@ -1,0 +1,62 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/room/hazard.hpp"
+#include "swingroom/room/metric.hpp"
+
+#include "sea/ground/to_grid.hpp"
+
+#include <ogr_geometry.h>
+#include <ogr_spatialref.h>
+
+#include <map>
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// Puts geometries from any CRS into the grid space of one raster.
+class Placer {
+public:
+    /// @throws InputError  the grid's CRS cannot be read
+    Placer(const Grid& grid, const GroundMetric& metric);
+
+    /// From one CRS, for features that reach no further than `reach_m`.
+    class From {
+    public:
+        /// @param where  file and layer, for messages   @throws InputError  the CRS cannot be tied to the
+        /// raster's
+        From(const Placer& placer, const OGRSpatialReference& crs, double reach_m, const std::string& where);
+
+        /// Paths and rings of hazards in grid space with their slack, cut to what is near the raster; nothing
+        /// else about them is set. One for the paths and the first group of rings, further ones for further
+        /// groups and turns of the globe. Broken polygons keep all their area.
+        /// @param feature  what to call it in messages: "cables.gpkg, layer cables, feature #3"
+        /// @throws InputError  an empty geometry, one with a vertex or an edge that has no certain place
+        [[nodiscard]] std::vector<Hazard> place(const OGRGeometry& given, const std::string& feature);
+
+    private:
+        ToGrid to_grid_;
+    };
+
+    /// How much more than its margin a hazard that reaches beyond the raster must be given, as a fraction:
+    /// outside, the metric takes the nearest row's size, and cells there may be smaller.
+    [[nodiscard]] double outside_loss(double reach_m);
+
+    /// Gives a placed hazard a margin, with the slack that one reaching out of the raster needs.
+    /// @returns whether it can touch the raster
+    [[nodiscard]] bool give_margin(Hazard& hazard, double margin_m, double loss) const;
+
+    [[nodiscard]] const Grid& grid() const { return grid_; }
+    [[nodiscard]] const GroundMetric& metric() const { return metric_; }
+
+private:
+    const Grid& grid_;
+    const GroundMetric& metric_;
+    CellSize least_;
+    OGRSpatialReference target_;
+    std::map<double, double> losses_; ///< by reach
+};
+
+} // namespace swingroom

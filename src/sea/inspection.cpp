@@ -1,0 +1,300 @@
+#include "swingroom/sea/inspection.hpp"
+
+#include "swingroom/base/block_cut.hpp"
+#include "swingroom/base/error.hpp"
+#include "swingroom/sea/bathymetry.hpp"
+#include "swingroom/sea/georeference.hpp"
+
+#include "sea/cells/chart_gaps.hpp"
+#include "sea/cells/enc_cells.hpp"
+#include "sea/cells/enc_file.hpp"
+#include "sea/files/vector_file.hpp"
+#include "sea/gdal/gdal_start.hpp"
+#include "sea/gdal/input_path.hpp"
+#include "sea/raster/bathymetry_file.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <optional>
+#include <string_view>
+
+namespace swingroom {
+namespace {
+
+using Facts = std::vector<std::pair<std::string, std::string>>;
+
+std::string percent(double share) { return fixed(100 * share, 1) + " %"; }
+
+LonLatBox box_of(const OGREnvelope& box) { return {box.MinX, box.MinY, box.MaxX, box.MaxY}; }
+
+/// A position's degrees are good to about 10 m with four decimals.
+std::string box_text(const LonLatBox& box, const Measures& measures) {
+    const auto [west, south, east, north] = box;
+    if (measures.position == PositionForm::minutes)
+        return position_text(west, south, measures) + " to " + position_text(east, north, measures);
+    return fixed(south, 4) + " to " + fixed(north, 4) + " N, " + fixed(west, 4) + " to " + fixed(east, 4) +
+           " E (below 0: S, W)";
+}
+
+std::string crs_name(const std::string& wkt) {
+    OGRSpatialReference crs;
+    const GdalMessages quiet;
+    if (wkt.empty() || crs.importFromWkt(wkt.c_str()) != OGRERR_NONE) return "none";
+    const char* const code = crs.GetAuthorityCode(nullptr);
+    return std::string(crs.GetName() ? crs.GetName() : "without a name") +
+           (code ? std::string(" (") + crs.GetAuthorityName(nullptr) + ":" + code + ")" : "");
+}
+
+/// Opens a raster, answering each question it leaves open with something that lets the rest be seen.
+class Prober {
+public:
+    Prober(BathymetryRequest request, Inspection& out) : request_(std::move(request)), out_(out) {}
+
+    std::unique_ptr<DepthSource> open() {
+        constexpr int most_questions = 8;
+        for (int i = 0; i < most_questions; ++i) {
+            try {
+                return open_bathymetry(request_);
+            } catch (const InputError& error) {
+                const std::string question = error.what();
+                out_.open_questions.push_back(question.substr(
+                    std::min(question.size(),
+                             question.rfind(request_.file + ": ", 0) == 0 ? request_.file.size() + 2 : 0)));
+                if (!answer(question)) return nullptr;
+            }
+        }
+        return nullptr;
+    }
+
+private:
+    /// The option that a message asks for, answered once.
+    bool answer(const std::string& question) {
+        const auto asks = [&](const char* option) { return question.find(option) != std::string::npos; };
+        if (asks("--crs") && !request_.crs) {
+            request_.crs = "EPSG:4326";
+        } else if (asks("--positive") && !request_.positive_down) {
+            request_.positive_down = false;
+        } else if (asks("--depth-unit") && !request_.depth_unit) {
+            request_.depth_unit = "m";
+        } else if (asks("--chart-datum") && !request_.chart_datum_m) {
+            request_.chart_datum_m = 0;
+        } else if (asks("--uncertainty") && !request_.uncertainty) {
+            request_.uncertainty = DepthUncertainty::none();
+        } else {
+            return false;
+        }
+        return true;
+    }
+
+    BathymetryRequest request_;
+    Inspection& out_;
+};
+
+/// Least and greatest depth, and how many cells have one; of rows spread over the raster where it is large.
+struct DepthStatistics {
+    double shoalest_m = std::numeric_limits<double>::infinity(), deepest_m = -shoalest_m;
+    std::size_t known = 0, seen = 0;
+};
+DepthStatistics statistics_of(const DepthSource& source) {
+    constexpr int block = 512;
+    constexpr double most_blocks = 400;
+    DepthStatistics found;
+    DepthPlanes depths;
+    const BlockCut blocks(source.grid().extent(), block);
+    const auto stride =
+        static_cast<std::size_t>(std::max(1.0, std::ceil(static_cast<double>(blocks.count()) / most_blocks)));
+    for (std::size_t i = 0; i < blocks.count(); i += stride) {
+        source.read(blocks[i], depths);
+        for (std::size_t cell = 0; cell < depths.shoal_m.size(); ++cell) {
+            const auto shoal_m = static_cast<double>(depths.shoal_m.data()[cell]);
+            if (std::isnan(shoal_m)) continue;
+            ++found.known;
+            found.shoalest_m = std::min(found.shoalest_m, shoal_m);
+            found.deepest_m = std::max(found.deepest_m, static_cast<double>(depths.deep_m.data()[cell]));
+        }
+        found.seen += depths.shoal_m.size();
+    }
+    return found;
+}
+
+void add_dates(const std::string& file, Facts& facts) {
+    std::vector<std::string> ignored;
+    const GdalMessages quiet;
+    const GDALDatasetUniquePtr dataset = bathymetry::open_dataset(file, {}, ignored);
+    for (char** item = dataset->GetMetadata(); item && *item; ++item) {
+        const std::string text = *item;
+        const std::string key = text.substr(0, text.find('='));
+        if (key.find("DATE") != std::string::npos || key.find("date") != std::string::npos)
+            facts.emplace_back("date", text);
+    }
+}
+
+/// What a run is told by an option is only assumed here.
+std::string as_assumed(std::string note) {
+    constexpr std::string_view said = " (as said)", assumed = " (assumed here)";
+    if (note.ends_with(said)) note.replace(note.size() - said.size(), said.size(), assumed);
+    return note;
+}
+
+void describe_raster(const DepthSource& source, const Measures& measures, Inspection& out) {
+    const Grid& grid = source.grid();
+    for (const std::string& note : source.assumptions()) {
+        const auto colon = note.find(": ");
+        if (note.starts_with("warning: "))
+            out.doubts.push_back(note.substr(colon + 2));
+        else if (!note.starts_with("CRS: "))
+            out.facts.emplace_back(note.substr(0, colon),
+                                   colon == std::string::npos ? "" : note.substr(colon + 2));
+    }
+    out.facts.emplace_back("size", std::to_string(grid.cols) + " x " + std::to_string(grid.rows) + " cells");
+    const CellSize cell = ground_metric(grid, out.file).at(grid.rows / 2);
+    out.facts.emplace_back("resolution", length_text(cell.dx_m, Rounded::nearest, measures, 2) + " x " +
+                                             length_text(cell.dy_m, Rounded::nearest, measures, 2) +
+                                             " on the ground");
+    out.facts.emplace_back("CRS", crs_name(grid.crs_wkt));
+    const Georeference georeference(grid, out.file);
+    std::vector<GridPoint> corners = {{0, 0},
+                                      {static_cast<double>(grid.cols), 0},
+                                      {0, static_cast<double>(grid.rows)},
+                                      {static_cast<double>(grid.cols), static_cast<double>(grid.rows)}};
+    georeference.to_lonlat_unwrapped(corners);
+    OGREnvelope box;
+    for (const GridPoint p : corners)
+        box.Merge(p.x, p.y);
+    out.bounds = box_of(box);
+    out.facts.emplace_back("corners", box_text(*out.bounds, measures));
+    const DepthStatistics depths = statistics_of(source);
+    out.raster = {.cols = grid.cols,
+                  .rows = grid.rows,
+                  .cell = cell,
+                  .with_depth = static_cast<double>(depths.known) / static_cast<double>(depths.seen)};
+    out.facts.emplace_back("coverage", percent(out.raster->with_depth) + " of the cells have a depth");
+    if (depths.known == 0) {
+        out.doubts.emplace_back("no cell has a depth");
+        return;
+    }
+    out.raster->shoalest_m = depths.shoalest_m;
+    out.raster->deepest_m = depths.deepest_m;
+    out.facts.emplace_back("depths", length_number(depths.shoalest_m, Rounded::down, measures) + " to " +
+                                         length_text(depths.deepest_m, Rounded::up, measures) +
+                                         " below chart datum, uncertainty included" +
+                                         (out.open_questions.empty() ? "" : ", by what is assumed here"));
+    if (depths.deepest_m <= 0)
+        out.doubts.emplace_back("nothing lies below chart datum: look at the sign and the datum");
+    constexpr double coarse_m = 25; // a small yacht's swinging radius is about 50 m
+    if (std::max(cell.dx_m, cell.dy_m) > coarse_m)
+        out.doubts.emplace_back(
+            "the cells are coarse against a swinging circle: a head between two soundings "
+            "does not show");
+}
+
+Inspection inspect_raster(const std::string& file, const Measures& measures) {
+    BathymetryRequest nothing_said;
+    nothing_said.file = file;
+    Inspection out = inspect(nothing_said, measures);
+    for (auto& [name, value] : out.facts)
+        value = as_assumed(std::move(value));
+    return out;
+}
+
+void describe_cell(const VectorFile& file, const Measures& measures, Inspection& out) {
+    const EncCell cell(file);
+    out.facts.emplace_back("cell", cell.description());
+    if (file.updates() > 0) out.facts.emplace_back("updates applied", std::to_string(file.updates()));
+    if (cell.covered()) {
+        OGREnvelope box;
+        cell.covered()->getEnvelope(&box);
+        out.bounds = box_of(box);
+        out.facts.emplace_back("coverage", box_text(*out.bounds, measures));
+    }
+    constexpr std::array letters = {"none", "A1", "A2", "B", "C", "D", "not assessed"};
+    std::string zones;
+    double poor = 0;
+    for (const auto& [code, share] : cell.zone_shares()) {
+        zones += (zones.empty() ? "" : ", ") + std::string(letters[static_cast<std::size_t>(code)]) + " " +
+                 percent(share);
+        if (code >= 5) poor += share;
+    }
+    out.facts.emplace_back("zones of confidence", zones.empty() ? "none" : zones);
+    if (zones.empty() || poor > 0)
+        out.doubts.push_back(
+            (zones.empty() ? std::string("all") : percent(poor)) +
+            " of it is of zone D or not assessed: no number is published for how far its depths "
+            "may be off");
+}
+
+void describe_layers(const VectorFile& file, Inspection& out) {
+    std::vector<std::string> systems;
+    OGREnvelope all;
+    for (OGRLayer* const layer : file.layers()) {
+        if (layer->GetGeomType() == wkbNone) continue;
+        const OGRSpatialReference* const crs = layer->GetSpatialRef();
+        char* text = nullptr;
+        if (crs) crs->exportToWkt(&text);
+        const std::string name = text ? crs_name(text) : "none";
+        CPLFree(text);
+        if (name == "none")
+            out.open_questions.push_back("layer " + std::string(layer->GetName()) +
+                                         " has no CRS; write the file with its CRS, for example EPSG:4326");
+        if (std::find(systems.begin(), systems.end(), name) == systems.end()) systems.push_back(name);
+        if (OGREnvelope box; layer->GetExtent(&box, TRUE) == OGRERR_NONE) all.Merge(box);
+    }
+    for (const std::string& name : systems)
+        out.facts.emplace_back("CRS", name);
+    if (systems.size() == 1 && all.IsInit())
+        out.facts.emplace_back("extent", "x " + fixed(all.MinX, 4) + " to " + fixed(all.MaxX, 4) + ", y " +
+                                             fixed(all.MinY, 4) + " to " + fixed(all.MaxY, 4) +
+                                             " in that CRS");
+}
+
+Inspection inspect_vector(const std::string& file, const std::vector<HazardRule>& rules,
+                          const Measures& measures) {
+    Inspection out;
+    out.file = file;
+    const VectorFile open(file);
+    out.kind = open.is_cell() ? Inspection::Kind::chart : Inspection::Kind::vector;
+    out.facts.emplace_back("format", open.dataset().GetDriverName());
+    if (open.is_cell())
+        describe_cell(open, measures, out);
+    else if (!open.is_openstreetmap())
+        describe_layers(open, out);
+    for (const std::string& name : open.files())
+        if (name != file) out.facts.emplace_back("read with it", name);
+    HazardSet counted = count_hazards({file}, rules);
+    out.counts = std::move(counted.counts);
+    for (const std::string& warning : counted.warnings)
+        out.doubts.push_back(warning.starts_with(file + ": ") ? warning.substr(file.size() + 2) : warning);
+    return out;
+}
+
+} // namespace
+
+Inspection inspect(const BathymetryRequest& request, const Measures& measures) {
+    start_gdal();
+    bathymetry::quieten_hdf5();
+    Inspection out;
+    out.file = request.file;
+    out.kind = Inspection::Kind::raster;
+    const std::unique_ptr<DepthSource> source = Prober(request, out).open();
+    if (!source) return out;
+    describe_raster(*source, measures, out);
+    add_dates(request.file, out.facts);
+    for (const std::string& name : source->files())
+        if (name != request.file) out.facts.emplace_back("read with it", name);
+    return out;
+}
+
+Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules, const Measures& measures) {
+    require_file_or_folder(file);
+    start_gdal();
+    bathymetry::quieten_hdf5();
+    const bool vector =
+        GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr) != nullptr ||
+        is_s101(file); // which is named as what it is
+    // A GeoPackage may hold either; as a raster it is met with so rarely that hazards are meant.
+    return vector ? inspect_vector(file, rules, measures) : inspect_raster(file, measures);
+}
+
+} // namespace swingroom

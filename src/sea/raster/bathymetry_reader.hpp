@@ -1,0 +1,34 @@
+#pragma once
+
+#include "swingroom/sea/bathymetry.hpp"
+
+#include "sea/raster/bathymetry_values.hpp"
+
+#include <mutex>
+#include <string>
+
+namespace swingroom::bathymetry {
+
+/// A band of depths and all that turns its values into planes of metres below chart datum.
+struct DepthBand {
+    std::string file; ///< as the user wrote it, for errors
+    BandValues depths;
+    ToMetres depth_m;
+    bool may_be_unwritten = false; ///< blocks that were never written may read as zeros
+    DepthUncertainty uncertainty = DepthUncertainty::none();
+    BandValues half_widths{}; ///< for an uncertainty of Kind::band, with the next one
+    ToMetres half_width_m{};
+    /// Of the same kind: where it is greater or missing, it counts instead.
+    GDALRasterBand* also_half_widths = nullptr;
+
+    [[nodiscard]] bool has_half_widths() const { return uncertainty.kind() == DepthUncertainty::Kind::band; }
+};
+
+/// Fills both planes there; a cell without a depth or an uncertainty becomes NaN. Safe to call from several
+/// threads.
+/// @param inside  within the raster and within both planes
+/// @param one_at_a_time  guards the datasets of the band: a GDAL handle serves one thread at a time
+/// @throws IoError when reading fails; InputError for a value that no sea has
+void read_depths(const DepthBand& band, Window inside, std::mutex& one_at_a_time, DepthPlanes& depths);
+
+} // namespace swingroom::bathymetry
