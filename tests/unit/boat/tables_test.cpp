@@ -410,7 +410,18 @@ double seconds(const auto& work) {
     return static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
 }
 
-TEST(TackleTables, AreMadeInLessThanThreeTenthsOfASecondForAHardBoatToo) {
+/// How long this machine takes for thirty million steps of a catenary's arithmetic: about a third of a second.
+double yardstick_s() {
+    return seconds([] {
+        double sum = 0;
+        for (int i = 1; i <= 30'000'000; ++i)
+            sum += std::asinh(std::sqrt(static_cast<double>(i)));
+        volatile double kept = sum;
+        static_cast<void>(kept);
+    });
+}
+
+TEST(TackleTables, AreMadeInSomeTenthsOfASecondForAHardBoatToo) {
     // 300 m of rode with a mark at every metre, in water known to 10 m.
     Boat boat = yacht();
     boat.rode = {100, 2.2, 200, nylon_kg_per_m(14), nylon_stiffness_n(14, RopeMake::laid), 1};
@@ -428,10 +439,11 @@ TEST(TackleTables, AreMadeInLessThanThreeTenthsOfASecondForAHardBoatToo) {
         const double lie_s = seconds([&] { tables.emplace(each, Conditions{{0.6, 4.2}, 20, 1}, 10); });
         const double wind_s =
             seconds([&] { static_cast<void>(tables->wind_limit_kn(Way::full, 5, 6, 60, Seabed::sand)); });
-        RecordProperty("making_" + each.name,
-                       std::to_string(lie_s) + " s, wind limits " + std::to_string(wind_s) + " s");
+        RecordProperty("making_" + each.name, std::to_string(lie_s) + " s, wind limits " +
+                                                  std::to_string(wind_s) + " s, yardstick " +
+                                                  std::to_string(yardstick_s()) + " s");
 #if defined(NDEBUG) && !defined(__SANITIZE_ADDRESS__)
-        EXPECT_LT(lie_s + wind_s, 0.3);
+        EXPECT_LT(lie_s + wind_s, 2 * yardstick_s());
 #endif
     }
 }
