@@ -71,9 +71,11 @@ bool coarse_cells(const GroundMetric& metric, const TackleTables& tables, Window
     return std::max(greatest.dx_m, greatest.dy_m) > tables.least_radius_m() / 3;
 }
 
-int halo_cells(const OverlayJob& job) {
-    return RoomTransform(*job.metric, reach_m(*job.tables), job.window.row, job.window.row_end() - 1).halo();
+int halo_cells(const GroundMetric& metric, const TackleTables& tables, Window window) {
+    return RoomTransform(metric, reach_m(tables), window.row, window.row_end() - 1).halo();
 }
+
+int halo_cells(const OverlayJob& job) { return halo_cells(*job.metric, *job.tables, job.window); }
 
 BlockDecider::BlockDecider(const OverlayJob& job)
     : job_(job), transform_(*job.metric, reach_m(*job.tables), job.window.row, job.window.row_end() - 1),

@@ -333,7 +333,7 @@ void check(const Hazard& hazard) {
 
 struct HazardField::Prepared {
     std::vector<Hazard> hazards;
-    Window extent;
+    Window extent, within; ///< of the raster, and what of it can be asked for
     GroundMetric metric;
     std::uint8_t effects = 0;
     bool names_seabed = false;
@@ -359,7 +359,7 @@ private:
 struct HazardField::Prepared::Draft {
     const LeastSizes& sizes;
     CellSize greatest; ///< of any cell of the raster
-    Window extent;
+    Window extent, within;
     std::uint32_t hazard = 0;
     double reach_m = 0; ///< of the hazard at hand: margin and slack
     std::vector<Capsule> capsules;
@@ -404,6 +404,7 @@ private:
 
     void add_segment(GridPoint a, GridPoint b, double deviation_m) {
         if (a.y > b.y) std::swap(a, b);
+        if (!may_touch(a, b, deviation_m)) return;
         const double rows = b.y - a.y;
         if (rows <= piece_rows) {
             add_piece(a, b, deviation_m);
@@ -422,6 +423,16 @@ private:
             add_piece(at(from), at(to), deviation_m);
             from = to;
         }
+    }
+
+    /// Whether a segment can be near enough to what is asked for. Which pieces are made of it does not depend
+    /// on that.
+    [[nodiscard]] bool may_touch(GridPoint a, GridPoint b, double deviation_m) const {
+        const double reach = reach_m + deviation_m;
+        const double cols = reach / sizes.all().dx_m + 3, rows = reach / sizes.all().dy_m + 3;
+        const auto [left, right] = std::minmax(a.x, b.x);
+        return left - cols <= within.col_end() && within.col <= right + cols &&
+               a.y - rows <= within.row_end() && within.row <= b.y + rows;
     }
 
     void add_piece(GridPoint a, GridPoint b, double deviation_m) {
@@ -456,7 +467,7 @@ void HazardField::Prepared::add_capsules(std::uint32_t index, Draft& draft) cons
 }
 
 void HazardField::Prepared::add_interior(std::uint32_t index, std::vector<Box>& boxes) {
-    const std::vector<Edge> edges = crossing_edges(hazards[index], extent);
+    const std::vector<Edge> edges = crossing_edges(hazards[index], within);
     if (edges.empty()) return;
     std::vector<Edge> active; // those that may cross the rows at hand
     std::vector<double> crossings;
@@ -464,7 +475,7 @@ void HazardField::Prepared::add_interior(std::uint32_t index, std::vector<Box>& 
     int chunk = edges.front().row_first;
     while (next < edges.size() || !active.empty()) {
         if (active.empty()) chunk = edges[next].row_first;
-        const int chunk_end = std::min(extent.row_end(), (chunk / piece_rows + 1) * piece_rows);
+        const int chunk_end = std::min(within.row_end(), (chunk / piece_rows + 1) * piece_rows);
         while (next < edges.size() && edges[next].row_first < chunk_end)
             active.push_back(edges[next++]);
         const Interior interior{index, chunk, chunk_end - chunk, row_starts.size()};
@@ -477,7 +488,7 @@ void HazardField::Prepared::add_interior(std::uint32_t index, std::vector<Box>& 
                                     (row + 0.5 - e.low.y) / (e.high.y - e.low.y) * (e.high.x - e.low.x));
             }
             row_starts.push_back(spans.size());
-            add_spans(crossings, extent, spans);
+            add_spans(crossings, within, spans);
         }
         row_starts.push_back(spans.size());
         std::erase_if(active, [&](const Edge& e) { return e.row_last < chunk_end; });
@@ -486,7 +497,7 @@ void HazardField::Prepared::add_interior(std::uint32_t index, std::vector<Box>& 
             row_starts.resize(interior.starts);
             continue;
         }
-        Box box{extent.col_end(), interior.row_first, extent.col - 1, chunk_end - 1};
+        Box box{within.col_end(), interior.row_first, within.col - 1, chunk_end - 1};
         for (std::size_t i = first_span; i < spans.size(); ++i) {
             box.col_first = std::min(box.col_first, spans[i].first);
             box.col_last = std::max(box.col_last, spans[i].last);
@@ -498,14 +509,14 @@ void HazardField::Prepared::add_interior(std::uint32_t index, std::vector<Box>& 
 
 void HazardField::Prepared::prepare() {
     const LeastSizes sizes(metric);
-    Draft draft{sizes, metric.greatest(0, metric.rows() - 1), extent, 0, 0, {}, {}};
+    Draft draft{sizes, metric.greatest(0, metric.rows() - 1), extent, within, 0, 0, {}, {}};
     std::vector<Box> interior_boxes;
     for (std::size_t i = 0; i < hazards.size(); ++i) {
         const Hazard& hazard = hazards[i];
         check(hazard);
         effects = static_cast<std::uint8_t>(effects | hazard.effects);
         names_seabed = names_seabed || hazard.seabed.has_value();
-        if (extent.empty()) continue;
+        if (within.empty()) continue;
         add_capsules(static_cast<std::uint32_t>(i), draft);
         add_interior(static_cast<std::uint32_t>(i), interior_boxes);
     }
@@ -516,37 +527,43 @@ void HazardField::Prepared::prepare() {
 
 template <class Wanted, class Mark>
 void HazardField::Prepared::each_span(Window window, Wanted&& wanted, Mark&& mark) const {
-    const Box within = box_of(common(window, extent));
-    if (within.empty()) return;
-    interior_tree.each(within, [&](std::size_t i) {
+    const Window seen = common(window, within);
+    assert(seen == common(window, extent)); // what is not prepared would be taken for free of hazards
+    const Box part = box_of(seen);
+    if (part.empty()) return;
+    interior_tree.each(part, [&](std::size_t i) {
         const Interior& interior = interiors[i];
         const Hazard& hazard = hazards[interior.hazard];
         if (!wanted(hazard)) return;
-        const int end = std::min(interior.row_first + interior.rows - 1, within.row_last);
-        for (int row = std::max(interior.row_first, within.row_first); row <= end; ++row) {
+        const int end = std::min(interior.row_first + interior.rows - 1, part.row_last);
+        for (int row = std::max(interior.row_first, part.row_first); row <= end; ++row) {
             const std::size_t* start =
                 row_starts.data() + interior.starts + static_cast<std::size_t>(row - interior.row_first);
             const Span* const last = spans.data() + start[1];
-            const Span* span = std::lower_bound(spans.data() + start[0], last, within.col_first,
+            const Span* span = std::lower_bound(spans.data() + start[0], last, part.col_first,
                                                 [](const Span& s, int col) { return s.last < col; });
-            for (; span != last && span->first <= within.col_last; ++span)
-                mark(hazard, Part::inside, row, std::max(span->first, within.col_first),
-                     std::min(span->last, within.col_last));
+            for (; span != last && span->first <= part.col_last; ++span)
+                mark(hazard, Part::inside, row, std::max(span->first, part.col_first),
+                     std::min(span->last, part.col_last));
         }
     });
-    capsule_tree.each(within, [&](std::size_t i) {
+    capsule_tree.each(part, [&](std::size_t i) {
         const Hazard& hazard = hazards[capsules[i].hazard];
         if (wanted(hazard))
-            each_row(capsules[i], within,
+            each_row(capsules[i], part,
                      [&](int row, int first, int last) { mark(hazard, Part::outline, row, first, last); });
     });
 }
 
 HazardField::HazardField(std::vector<Hazard> hazards, Window extent, GroundMetric metric)
+    : HazardField(std::move(hazards), extent, std::move(metric), extent) {}
+
+HazardField::HazardField(std::vector<Hazard> hazards, Window extent, GroundMetric metric, Window within)
     : prepared_(std::make_unique<Prepared>()) {
     assert(metric.rows() > 0);
     prepared_->hazards = std::move(hazards);
     prepared_->extent = extent;
+    prepared_->within = common(within, extent);
     prepared_->metric = std::move(metric);
     prepared_->prepare();
 }

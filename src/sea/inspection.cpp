@@ -8,9 +8,12 @@
 #include "sea/cells/chart_gaps.hpp"
 #include "sea/cells/enc_cells.hpp"
 #include "sea/cells/enc_file.hpp"
+#include "sea/cells/opened_files.hpp"
 #include "sea/files/vector_file.hpp"
 #include "sea/gdal/gdal_start.hpp"
 #include "sea/gdal/input_path.hpp"
+#include "sea/hazards/found_hazards.hpp"
+#include "sea/inspected.hpp"
 #include "sea/raster/bathymetry_file.hpp"
 
 #include <algorithm>
@@ -199,8 +202,7 @@ Inspection inspect_raster(const std::string& file, const Measures& measures) {
     return out;
 }
 
-void describe_cell(const VectorFile& file, const Measures& measures, Inspection& out) {
-    const EncCell cell(file);
+void describe_cell(const VectorFile& file, const EncCell& cell, const Measures& measures, Inspection& out) {
     out.facts.emplace_back("cell", cell.description());
     if (file.updates() > 0) out.facts.emplace_back("updates applied", std::to_string(file.updates()));
     if (cell.covered()) {
@@ -249,27 +251,27 @@ void describe_layers(const VectorFile& file, Inspection& out) {
                                              " in that CRS");
 }
 
-Inspection inspect_vector(const std::string& file, const std::vector<HazardRule>& rules,
-                          const Measures& measures) {
+} // namespace
+
+Inspection inspected(const VectorFile& file, const EncCells& cell, const std::vector<HazardRule>& rules,
+                     const Measures& measures) {
     Inspection out;
-    out.file = file;
-    const VectorFile open(file);
-    out.kind = open.is_cell() ? Inspection::Kind::chart : Inspection::Kind::vector;
-    out.facts.emplace_back("format", open.dataset().GetDriverName());
-    if (open.is_cell())
-        describe_cell(open, measures, out);
-    else if (!open.is_openstreetmap())
-        describe_layers(open, out);
-    for (const std::string& name : open.files())
-        if (name != file) out.facts.emplace_back("read with it", name);
-    HazardSet counted = count_hazards({file}, rules);
+    out.file = file.path();
+    out.kind = file.is_cell() ? Inspection::Kind::chart : Inspection::Kind::vector;
+    out.facts.emplace_back("format", file.dataset().GetDriverName());
+    if (!cell.empty())
+        describe_cell(file, *cell.cells().front(), measures, out);
+    else if (!file.is_openstreetmap())
+        describe_layers(file, out);
+    for (const std::string& name : file.files())
+        if (name != file.path()) out.facts.emplace_back("read with it", name);
+    HazardSet counted = counts_in({&file, 1}, cell, rules);
     out.counts = std::move(counted.counts);
+    const std::string start = file.path() + ": ";
     for (const std::string& warning : counted.warnings)
-        out.doubts.push_back(warning.starts_with(file + ": ") ? warning.substr(file.size() + 2) : warning);
+        out.doubts.push_back(warning.starts_with(start) ? warning.substr(start.size()) : warning);
     return out;
 }
-
-} // namespace
 
 Inspection inspect(const BathymetryRequest& request, const Measures& measures) {
     start_gdal();
@@ -294,7 +296,9 @@ Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules
         GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr) != nullptr ||
         is_s101(file); // which is named as what it is
     // A GeoPackage may hold either; as a raster it is met with so rarely that hazards are meant.
-    return vector ? inspect_vector(file, rules, measures) : inspect_raster(file, measures);
+    if (!vector) return inspect_raster(file, measures);
+    const OpenedFiles opened({}, {file});
+    return inspected(opened.all().front(), opened.all_cells(), rules, measures);
 }
 
 } // namespace swingroom

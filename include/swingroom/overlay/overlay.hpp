@@ -59,7 +59,8 @@ void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<v
 /// How far around a cell anything can bear on its answer, in metres; rooms beyond it are "at least" this.
 double reach_m(const TackleTables& tables);
 
-/// The same in cells, over the rows of the job's window.
+/// The same in cells, over the rows of a window; of a job over those of its own.
+int halo_cells(const GroundMetric& metric, const TackleTables& tables, Window window);
 int halo_cells(const OverlayJob& job);
 
 /// Cells that exceed a third of the least swinging radius are too coarse to trust a room taken from them;

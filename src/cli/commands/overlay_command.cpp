@@ -195,20 +195,23 @@ int OverlayCommand::run() {
     for (const std::string& note : folder.notes())
         print_warning(note);
     limit_file_cache(std::int64_t{memory_mb_} * 1000000 / 6);
-    Window window;
-    OpenedJob opened(job_,
-                     [&](const Grid& grid, const Georeference& georeference, const std::string& source) {
-                         window = bounds_ ? window_of(*bounds_, grid, georeference, source) : grid.extent();
-                         consider_size(window, source, folder.target().parent_path());
-                     });
+    // Exclusions are drawn a mile beyond what is looked at, for whoever comes from there.
+    constexpr double drawn_around_m = 1852;
+    const OpenedJob opened(
+        job_,
+        [&](const Grid& grid, const Georeference& georeference, const std::string& source) {
+            const Window window = bounds_ ? window_of(*bounds_, grid, georeference, source) : grid.extent();
+            consider_size(window, source, folder.target().parent_path());
+            return window;
+        },
+        drawn_around_m);
     OverlayJob job = opened.job();
-    job.window = window;
-    opened.settle(job);
+    opened.warn();
     job.wanted = outputs_.formats.layers();
     job.threads = threads_;
     job.block = block_for(memory_mb_, threads_, halo_cells(job), job.wanted);
-    require_memory(memory_need(window, job.wanted, threads_, job.block, halo_cells(job)), memory_of_machine(),
-                   opened.raster(), threads_, halo_cells(job));
+    require_memory(memory_need(job.window, job.wanted, threads_, job.block, halo_cells(job)),
+                   memory_of_machine(), opened.raster(), threads_, halo_cells(job));
     tell("digests of the inputs");
     const ZoneStyle zone_style = style_of_zones(job);
     Provenance provenance = opened.provenance(plan_);

@@ -58,15 +58,19 @@ void SpotCommand::accept(const po::variables_map& given) {
 std::string SpotCommand::plan() const { return whole_plan(given_, OverlayCommand::planned()); }
 
 int SpotCommand::run() {
-    OpenedJob opened(job_);
-    const GridPoint at = opened.georeference().grid_point(position_);
-    const Window all = opened.grid().extent();
-    if (!(at.x >= 0 && at.x < all.cols && at.y >= 0 && at.y < all.rows))
-        throw InputError("LON LAT", "lies outside " + opened.raster(),
-                         "give a position on it; longitude comes first");
-    OverlayJob job = opened.job();
-    job.window = {static_cast<int>(at.x), static_cast<int>(at.y), 1, 1};
-    opened.settle(job);
+    const OpenedJob opened(
+        job_,
+        [&](const Grid& grid, const Georeference& georeference, const std::string& source) {
+            const GridPoint at = georeference.grid_point(position_);
+            const Window all = grid.extent();
+            if (!(at.x >= 0 && at.x < all.cols && at.y >= 0 && at.y < all.rows))
+                throw InputError("LON LAT", "lies outside " + source,
+                                 "give a position on it; longitude comes first");
+            return Window{static_cast<int>(at.x), static_cast<int>(at.y), 1, 1};
+        },
+        nearby_m);
+    const OverlayJob job = opened.job();
+    opened.warn();
     require_memory(memory_need(job.window, LayerSet::all(), 1, 1, halo_cells(job)), memory_of_machine(),
                    opened.raster(), 1, halo_cells(job));
     const Measures measures = json_ ? Measures{} : job_.measures;

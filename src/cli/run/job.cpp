@@ -13,6 +13,7 @@
 #include "report/boat_facts.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace swingroom::cli {
 namespace {
@@ -100,23 +101,48 @@ std::vector<std::string> JobOptions::input_files(const po::variables_map& given)
     return all;
 }
 
-OpenedJob::OpenedJob(const JobOptions& options, const GridCheck& check) : options_(options) {
-    require_planned(options.planned_paths);
-    inputs_.note(options.boat_file);
-    for (const BathymetryRequest& request : options.bathymetry)
-        inputs_.note(request.file);
-    options.hazards.note(inputs_);
-    const Boat boat = read_boat_file(options.boat_file);
-    tell("opening the depths");
-    open_depths(check);
-    for (const std::string& file : depths_->files())
-        inputs_.note_also(file);
-    tell("reading the hazards");
-    open_hazards(boat);
-    tell("the boat's tables");
-    tables_ = std::make_unique<TackleTables>(boat, options.conditions, depths_->greatest_uncertainty_m());
+SeaRequest JobOptions::sea() const {
+    SeaRequest request;
+    request.bathymetry = bathymetry;
+    request.charts = hazards.charts;
+    request.hazards = hazards.files;
+    request.rules = hazards.rules();
+    request.cell_m = cell_m;
+    request.chart_uncertainty = chart_uncertainty;
+    request.zone_margin = hazards.zone_margin;
+    return request;
+}
 
-    const CellSize cell = metric_.least();
+namespace {
+
+/// Notes what is named before any of it is read.
+Sea opened_sea(const JobOptions& options, WatchedInputs& inputs) {
+    require_planned(options.planned_paths);
+    inputs.note(options.boat_file);
+    for (const BathymetryRequest& request : options.bathymetry)
+        inputs.note(request.file);
+    options.hazards.note(inputs);
+    tell("opening what there is");
+    Sea sea(options.sea());
+    for (const std::string& file : sea.depth_files())
+        inputs.note_also(file);
+    return sea;
+}
+
+} // namespace
+
+OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, double around_m)
+    : options_(options), sea_(opened_sea(options, inputs_)) {
+    const Boat boat = read_boat_file(options.boat_file);
+    raster_ = sea_.source();
+    const std::size_t of_grid =
+        options.bathymetry.empty() ? options.hazards.charts.size() : options.bathymetry.size();
+    if (of_grid > 1) raster_ += " and " + std::to_string(of_grid - 1) + " more";
+    window_ = choose(grid(), georeference(), sea_.source());
+    tell("the boat's tables");
+    tables_ = std::make_unique<TackleTables>(boat, options.conditions, sea_.greatest_uncertainty_m());
+
+    const CellSize cell = sea_.metric().least();
     if (std::max(grid().cols * cell.dx_m, grid().rows * cell.dy_m) < boat.hull.length_m)
         throw InputError(raster(),
                          "covers less than the boat's length of " +
@@ -128,71 +154,36 @@ OpenedJob::OpenedJob(const JobOptions& options, const GridCheck& check) : option
                          "these water levels in a wind of " +
                              fixed(options.conditions.wind_kn, 1) + " kn",
                          "give more rode, less wind, or other levels");
-}
-
-void OpenedJob::open_depths(const GridCheck& check) {
-    const std::vector<std::string>& charts = options_.hazards.charts;
-    const auto look_at = [&](const Grid& grid, const std::string& source) {
-        if (check) check(grid, Georeference(grid, source), source);
-    };
-    if (options_.bathymetry.empty()) {
-        const Grid grid = chart_grid(charts, options_.cell_m);
-        look_at(grid, charts.front());
-        metric_ = ground_metric(grid, charts.front());
-        depths_ = open_chart_depths(charts, grid, metric_, options_.chart_uncertainty);
-    } else {
-        depths_ = open_bathymetry(options_.bathymetry);
-        look_at(grid(), depths_->sources().front());
-        metric_ = ground_metric(grid(), depths_->sources().front());
-    }
-    raster_ = depths_->sources().front();
-    if (const std::size_t others = depths_->sources().size() - 1; others > 0)
-        raster_ += " and " + std::to_string(others) + " more";
-    georeference_ = std::make_unique<Georeference>(grid(), raster());
-    if (!options_.bathymetry.empty() && !charts.empty()) {
-        auto charted = open_chart_depths(charts, grid(), metric_, std::nullopt, ChartGaps::bounds);
-        depths_ = laid_over(std::move(depths_), std::move(charted));
-    }
-}
-
-void OpenedJob::open_hazards(const Boat& boat) {
-    const std::vector<HazardRule> rules = options_.hazards.rules();
-    margin_sources_ = sources_of(rules);
-    HazardTerms terms;
-    terms.hull = HullNeeds{boat.required_depth_m(), options_.conditions.water.low_m, boat.hull.air_draught_m,
-                           options_.conditions.water.high_m, options_.clearance_datum_m};
-    // Several rasters may be of several makes: then nothing is known of what lies between them.
-    if (options_.bathymetry.size() == 1 && options_.bathymetry.front().uncertainty)
-        terms.uncertainty = *options_.bathymetry.front().uncertainty;
-    if (options_.chart_uncertainty) terms.uncertainty = *options_.chart_uncertainty;
-    terms.zone_margin = options_.hazards.zone_margin;
-    HazardSet hazards = read_hazards(options_.hazards.all_files(), rules, grid(), metric_, terms);
-    warnings_ = std::move(hazards.warnings);
-    hazard_inputs_ = std::move(hazards.files);
-    hazard_notes_ = std::move(hazards.notes);
-    hazards_ = std::make_unique<HazardField>(std::move(hazards.hazards), grid().extent(), metric_);
-}
-
-void OpenedJob::settle(const OverlayJob& job) {
-    if (halo_cells(job) > RoomTransform::greatest_halo)
+    const int halo = halo_cells(sea_.metric(), *tables_, window_);
+    if (halo > RoomTransform::greatest_halo)
         throw InputError(raster(),
                          "the cells are so small that a swinging circle spans more than 30000 of them",
                          "give --bounds away from the pole, or a coarser raster");
-    if (coarse_cells(metric_, *tables_, job.window))
+    tell("reading the charts' depths and the hazards");
+    margin_sources_ = sources_of(options.hazards.rules());
+    part_ =
+        sea_.part(grown(window_, halo), around_m,
+                  HullNeeds{boat.required_depth_m(), options.conditions.water.low_m, boat.hull.air_draught_m,
+                            options.conditions.water.high_m, options.clearance_datum_m});
+    warnings_ = part_.found.warnings;
+    if (coarse_cells(sea_.metric(), *tables_, window_))
         warnings_.push_back(raster() +
                             ": the cells exceed a third of the least swinging radius; what they say of a "
                             "room is coarse, look for a finer raster");
+}
+
+void OpenedJob::warn() const {
     for (const std::string& warning : warnings_)
         print_warning(warning);
 }
 
 OverlayJob OpenedJob::job() const {
     OverlayJob job;
-    job.depths = depths_.get();
-    job.metric = &metric_;
-    job.hazards = hazards_.get();
+    job.depths = part_.depths.get();
+    job.metric = &sea_.metric();
+    job.hazards = part_.hazards.get();
     job.tables = tables_.get();
-    job.window = grid().extent();
+    job.window = window_;
     job.wanted = {};
     job.seabed = options_.seabed;
     return job;
@@ -201,20 +192,20 @@ OverlayJob OpenedJob::job() const {
 Provenance OpenedJob::provenance(const std::string& command) const {
     Provenance provenance;
     provenance.command = command;
-    std::vector<std::string> files = depths_->files();
-    for (const std::string& file : hazard_inputs_)
+    std::vector<std::string> files = part_.depths->files();
+    for (const std::string& file : part_.found.files)
         if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
     files.push_back(options_.boat_file);
     if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
     provenance.inputs = inputs_.digested(files);
-    for (const std::string& assumption : depths_->assumptions())
+    for (const std::string& assumption : part_.depths->assumptions())
         provenance.facts.emplace_back("depths", assumption);
     for (const auto& [key, value] : tables_->boat().as_read)
         provenance.facts.emplace_back("boat " + key, value);
     for (auto& fact : boat_assumptions(tables_->boat(), options_.conditions))
         provenance.facts.push_back(std::move(fact));
     options_.hazards.add_facts(provenance);
-    for (const std::string& note : hazard_notes_)
+    for (const std::string& note : part_.found.notes)
         provenance.facts.emplace_back("chart", note);
     for (const std::string& warning : warnings_)
         provenance.facts.emplace_back("warning", warning);

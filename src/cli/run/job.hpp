@@ -5,9 +5,10 @@
 #include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/sea/bathymetry.hpp"
-#include "swingroom/sea/chart_depths.hpp"
 #include "swingroom/sea/georeference.hpp"
 #include "swingroom/sea/hazards.hpp"
+#include "swingroom/sea/inspection.hpp"
+#include "swingroom/sea/sea.hpp"
 
 #include "cli/command.hpp"
 #include "cli/options/hazard_options.hpp"
@@ -31,6 +32,8 @@ public:
     boost::program_options::variables_map accept(const boost::program_options::variables_map& on_command_line,
                                                  const Options& own);
 
+    /// What is looked at, as far as it concerns the sea.
+    [[nodiscard]] SeaRequest sea() const;
     /// All files that are named, the plan that was given among them.
     [[nodiscard]] std::vector<std::string>
     input_files(const boost::program_options::variables_map& given) const;
@@ -47,45 +50,44 @@ public:
     Measures measures; ///< of what people read
 };
 
-/// Everything that the options name, opened, read and prepared.
+/// Everything that the options name, opened, read and prepared for the part of the sea that a command looks
+/// at.
 class OpenedJob {
 public:
-    /// Looks at the grid once it is known, before anything is made that grows with it.
-    using GridCheck = std::function<void(const Grid&, const Georeference&, const std::string& source)>;
+    /// Says which cells are looked at once the grid is known, before anything is made that grows with them.
+    using ChooseWindow = std::function<Window(const Grid&, const Georeference&, const std::string& source)>;
 
-    /// @throws InputError, IoError, and what the check throws
-    explicit OpenedJob(const JobOptions& options, const GridCheck& check = {});
+    /// @param around_m  how far around the window hazards are to be known, whatever the boat's circles need
+    /// @throws InputError, IoError, and what choosing throws; InputError also where the cells are too small
+    /// for the
+    ///         boat's circles
+    OpenedJob(const JobOptions& options, const ChooseWindow& choose, double around_m);
 
-    /// Says what is doubtful in the inputs, once the command knows which cells it will look at.
-    /// @throws InputError  the cells are too small for the boat's circles
-    void settle(const OverlayJob& job);
-    /// What settle() has said.
+    /// Says what is doubtful in the inputs.
+    void warn() const;
     [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
-    /// A job over the whole raster that wants nothing yet.
+    /// A job over the window that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
-    [[nodiscard]] const Grid& grid() const { return depths_->grid(); }
+    [[nodiscard]] const Grid& grid() const { return sea_.grid(); }
     /// The raster or chart, or the first of several and how many more: for messages.
     [[nodiscard]] const std::string& raster() const { return raster_; }
-    [[nodiscard]] const Georeference& georeference() const { return *georeference_; }
+    [[nodiscard]] const Georeference& georeference() const { return sea_.georeference(); }
     [[nodiscard]] const TackleTables& tables() const { return *tables_; }
-    [[nodiscard]] const GroundMetric& metric() const { return metric_; }
     [[nodiscard]] const MarginSources& margin_sources() const { return margin_sources_; }
+    /// What each input is and what is doubtful in it.
+    [[nodiscard]] std::vector<Inspection> inspections() const { return sea_.inspections(options_.measures); }
     /// Inputs with their digests, and what was assumed. Reads every input once more.
     [[nodiscard]] Provenance provenance(const std::string& command) const;
 
 private:
-    void open_depths(const GridCheck& check);
-    void open_hazards(const Boat& boat);
-
     JobOptions options_;
     WatchedInputs inputs_;
-    std::unique_ptr<DepthSource> depths_;
+    Sea sea_;
     std::string raster_;
-    std::unique_ptr<Georeference> georeference_;
-    GroundMetric metric_;
-    std::vector<std::string> hazard_inputs_, hazard_notes_, warnings_;
+    Window window_;
+    SeaPart part_;
+    std::vector<std::string> warnings_;
     MarginSources margin_sources_;
-    std::unique_ptr<HazardField> hazards_;
     std::unique_ptr<TackleTables> tables_;
 };
 

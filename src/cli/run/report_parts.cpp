@@ -5,21 +5,6 @@
 #include <utility>
 
 namespace swingroom::cli {
-namespace {
-
-std::vector<Inspection> inspections_of(const JobOptions& options) {
-    const Measures& measures = options.measures;
-    std::vector<Inspection> found;
-    for (const BathymetryRequest& request : options.bathymetry)
-        found.push_back(inspect(request, measures));
-    const std::vector<HazardRule> rules = options.hazards.rules();
-    for (const std::string& file : options.hazards.all_files())
-        found.push_back(inspect(file, rules, measures));
-    return found;
-}
-
-} // namespace
-
 ReportInput report_input(const JobOptions& options, const OpenedJob& opened, const Provenance& provenance) {
     const Measures& measures = options.measures;
     const TackleTables& tables = opened.tables();
@@ -39,7 +24,7 @@ ReportInput report_input(const JobOptions& options, const OpenedJob& opened, con
     }
     input.conditions = options.conditions;
     input.required_depth_m = tables.boat().required_depth_m();
-    input.inspections = inspections_of(options);
+    input.inspections = opened.inspections();
     input.provenance = provenance;
     input.measures = measures;
     input.marks = rode_marks(tables.boat());

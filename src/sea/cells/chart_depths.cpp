@@ -4,9 +4,12 @@
 #include "swingroom/base/rounding.hpp"
 
 #include "sea/cells/chart_gaps.hpp"
+#include "sea/cells/charted.hpp"
 #include "sea/cells/enc_cells.hpp"
+#include "sea/cells/opened_files.hpp"
 #include "sea/files/attributes.hpp"
 #include "sea/files/vector_file.hpp"
+#include "sea/geometry/coverage.hpp"
 #include "sea/hazards/placer.hpp"
 #include "sea/raster/bathymetry_values.hpp"
 
@@ -16,6 +19,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <span>
 #include <string_view>
 
 namespace swingroom {
@@ -112,83 +116,145 @@ std::optional<Piece> piece_of(std::string_view object_class, const OGRFeature& f
     return std::nullopt;
 }
 
-std::vector<VectorFile> opened_cells(const std::vector<std::string>& paths) {
-    std::vector<VectorFile> files;
-    files.reserve(paths.size());
-    for (const std::string& path : paths) {
-        files.emplace_back(path);
-        if (!files.back().is_cell())
-            throw InputError(path,
-                             "is no S-57 cell (" + std::string(files.back().dataset().GetDriverName()) + ")",
-                             "give cells (.000) with --chart, other files of hazards with --hazards");
-    }
-    if (files.size() > most_sources)
-        throw InputError("--chart", "is given " + std::to_string(files.size()) + " times",
-                         "give at most " + std::to_string(most_sources) + " cells at a time");
-    return files;
+/// An object of a cell that speaks of depths.
+struct Statement {
+    const EncCell* cell;
+    const OGRGeometry* geometry; ///< of a feature that its file keeps
+    OGREnvelope box;
+    std::string name; ///< for messages
+    Piece piece;
+    bool is_skin;
+    /// In grid space, once a part of the sea has asked for it: the next one is often near.
+    mutable std::optional<std::vector<Hazard>> placed;
+};
+
+} // namespace
+
+/// By cell, in the order of the charts.
+struct ChartStatements {
+    struct OfCell {
+        const VectorFile* file;
+        const EncCell* cell;
+        std::vector<Statement> statements;
+    };
+    std::vector<OfCell> cells;
+    mutable Placer placer;
+    mutable Placer::From from;
+
+    ChartStatements(const Grid& grid, const GroundMetric& metric)
+        : placer(grid, metric), from(placer, wgs84_lonlat(), 1, "charts") {}
+};
+
+namespace {
+
+std::vector<Statement> statements_of(const VectorFile& file, const EncCell& cell, std::uint8_t source) {
+    std::vector<Statement> found;
+    file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
+        const std::string object_class = in_capitals(layer.GetName());
+        // One whose piece of geometry is lost says nothing any more, not even how deep.
+        if (object_class == "SOUNDG" && !feature.GetGeometryRef())
+            throw IoError(file.path(), "has a sounding without a place: it is not whole");
+        auto piece = piece_of(object_class, feature);
+        if (!piece) return;
+        piece->source = source;
+        Statement statement{
+            &cell,
+            feature.GetGeometryRef(),
+            {},
+            file.path() + ", layer " + object_class + ", feature #" + std::to_string(feature.GetFID()),
+            *piece,
+            is_skin(object_class),
+            std::nullopt};
+        if (!statement.geometry) throw InputError(statement.name, "has no geometry", "repair the cell");
+        statement.geometry->getEnvelope(&statement.box);
+        found.push_back(std::move(statement));
+    });
+    return found;
 }
 
-/// Takes the objects of all cells that speak of depths into grid space.
+/// Takes what cells say of depths into grid space, as far as it is near.
 class Collector {
 public:
-    Collector(const std::vector<VectorFile>& files, const EncCells& cells, const Grid& grid,
-              const GroundMetric& metric)
-        : cells_(cells), placer_(grid, metric), from_(placer_, wgs84_lonlat(), 1, "charts") {
-        std::uint8_t source = 0;
-        for (const VectorFile& file : files) {
-            const EncCell& cell = *cells.of(file);
-            ++source;
-            file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
-                const std::string object_class = in_capitals(layer.GetName());
-                // One whose piece of geometry is lost says nothing any more, not even how deep.
-                if (object_class == "SOUNDG" && !feature.GetGeometryRef())
-                    throw IoError(file.path(), "has a sounding without a place: it is not whole");
-                if (const auto piece = piece_of(object_class, feature))
-                    take(file, cell, object_class, feature, *piece, source);
-            });
-            for (const EncCell::Zone& zone : cell.zones()) {
+    Collector(const ChartStatements& charts, const EncCells& cells, const Vicinity& near)
+        : cells_(cells), near_(near), placer_(charts.placer), from_(charts.from) {
+        OGRMultiPolygon known;
+        for (const ChartStatements::OfCell& chart : charts.cells) {
+            skin_.empty();
+            for (const Statement& statement : chart.statements) {
+                if (!near_.may_hold(statement.box)) continue;
+                place(statement);
+                if (statement.is_skin) add_to_skin(*statement.geometry);
+            }
+            for (const EncCell::Zone& zone : chart.cell->zones()) {
                 Piece piece;
                 piece.says = Piece::Says::zone;
                 piece.zone = zone.code;
-                place(cell, *zone.area.geometry(), file.path() + ", M_QUAL", piece);
+                if (is_near(*zone.area.geometry()))
+                    place(*chart.cell, *zone.area.geometry(), chart.file->path() + ", M_QUAL", piece);
             }
-            add_unassessed(file, cell);
+            add_unassessed(*chart.file, *chart.cell);
+            add_skin_of(*chart.cell, known);
         }
-        add_gaps();
+        add_gaps(known);
     }
 
     std::vector<Hazard> shapes; ///< what lies where ...
     std::vector<Piece> pieces;  ///< ... and what it says
 
 private:
-    void take(const VectorFile& file, const EncCell& cell, const std::string& object_class,
-              OGRFeature& feature, Piece piece, std::uint8_t source) {
-        const OGRGeometry* const geometry = feature.GetGeometryRef();
-        const std::string name =
-            file.path() + ", layer " + object_class + ", feature #" + std::to_string(feature.GetFID());
-        if (!geometry) throw InputError(name, "has no geometry", "repair the cell");
-        piece.source = source;
-        const OwnedGeometry counts = place(cell, *geometry, name, piece);
-        if (counts && is_skin(object_class)) add_skin(*counts);
+    [[nodiscard]] bool is_near(const OGRGeometry& geometry) const {
+        OGREnvelope box;
+        geometry.getEnvelope(&box);
+        return near_.may_hold(box);
     }
 
-    /// @returns what of the geometry counts
-    OwnedGeometry place(const EncCell& cell, const OGRGeometry& geometry, const std::string& name,
-                        const Piece& piece) {
-        OwnedGeometry counts = cells_.what_counts(cell, geometry);
-        if (counts)
+    void place(const Statement& statement) {
+        if (!near_.box()) { // all at once: nobody will come again
+            place(*statement.cell, *statement.geometry, statement.name, statement.piece);
+            return;
+        }
+        if (!statement.placed) {
+            const OwnedGeometry counts = cells_.what_counts(*statement.cell, *statement.geometry);
+            statement.placed.emplace();
+            if (counts) statement.placed = from_.place(*counts, statement.name);
+        }
+        for (const Hazard& shape : *statement.placed)
+            add(shape, statement.piece);
+    }
+
+    void place(const EncCell& cell, const OGRGeometry& geometry, const std::string& name,
+               const Piece& piece) {
+        if (const OwnedGeometry counts = cells_.what_counts(cell, geometry))
             for (Hazard& shape : from_.place(*counts, name))
                 add(std::move(shape), piece);
-        return counts;
+    }
+
+    /// What is near of an area; all of it where everything is, since only whole areas are a coverage.
+    void add_to_skin(const OGRGeometry& area) {
+        if (!near_.box()) {
+            add_polygons(area, skin_);
+            return;
+        }
+        const GdalMessages quiet;
+        OGREnvelope box;
+        area.getEnvelope(&box);
+        const double turn =
+            360 * std::round((box.MinX + box.MaxX - near_.box()->MinX - near_.box()->MaxX) / 720);
+        OGREnvelope around = *near_.box();
+        around.MinX += turn;
+        around.MaxX += turn;
+        const OwnedGeometry part(area.Intersection(box_of(around).get()));
+        add_polygons(part ? *part : area, skin_);
     }
 
     /// Where a cell has data and no zone of confidence.
     void add_unassessed(const VectorFile& file, const EncCell& cell) {
-        if (!cell.unassessed()) return; // cells of the grid in no zone count as not assessed anyway
+        const OwnedGeometry unassessed = cell.unassessed(near_);
+        if (!unassessed) return; // cells of the grid in no zone count as not assessed anyway
         Piece piece;
         piece.says = Piece::Says::zone;
         piece.zone = zone_not_assessed;
-        place(cell, *cell.unassessed(), file.path() + ", M_QUAL", piece);
+        place(cell, *unassessed, file.path() + ", M_QUAL", piece);
     }
 
     void add(Hazard shape, const Piece& piece) {
@@ -198,9 +264,9 @@ private:
         pieces.push_back(piece);
     }
 
-    void add_skin(const OGRGeometry& geometry) {
-        const auto add_part = [this](const OGRGeometry& part) {
-            if (wkbFlatten(part.getGeometryType()) == wkbPolygon) skin_.addGeometry(&part);
+    static void add_polygons(const OGRGeometry& geometry, OGRMultiPolygon& to) {
+        const auto add_part = [&to](const OGRGeometry& part) {
+            if (wkbFlatten(part.getGeometryType()) == wkbPolygon) to.addGeometry(&part);
         };
         if (OGR_GT_IsSubClassOf(geometry.getGeometryType(), wkbGeometryCollection))
             for (const OGRGeometry* part : *geometry.toGeometryCollection())
@@ -209,17 +275,30 @@ private:
             add_part(geometry);
     }
 
-    /// Where the skin of the earth has a hole, or no cell says that it has data, nothing is known.
-    void add_gaps() {
+    /// The skin of one cell is a coverage as long as nothing is cut out of it: joined first, then cut.
+    void add_skin_of(const EncCell& cell, OGRMultiPolygon& known) {
         const GdalMessages messages;
-        OwnedGeometry known(skin_.UnionCascaded());
+        const OwnedGeometry together = united(skin_);
+        if (!together)
+            throw InputError("--chart",
+                             "the depth areas of the cells cannot be joined (" + messages.failure() + ")",
+                             "give one cell at a time to find the broken one");
+        if (const OwnedGeometry counts = cells_.what_counts(cell, *together)) add_polygons(*counts, known);
+    }
+
+    /// Where the skin of the earth has a hole, or no cell says that it has data, nothing is known.
+    /// @param skins  of all cells
+    void add_gaps(const OGRMultiPolygon& skins) {
+        const GdalMessages messages;
+        OwnedGeometry known = united(skins);
         if (!known)
             throw InputError("--chart",
                              "the depth areas of the cells cannot be joined (" + messages.failure() + ")",
                              "give one cell at a time to find the broken one");
-        if (const OwnedGeometry covered = cells_.covered())
-            if (OwnedGeometry both{known->Intersection(covered.get())}) known = std::move(both);
-        const OwnedGeometry open = open_beside(*known, placer_.grid());
+        if (cells_.covered())
+            if (OwnedGeometry both{known->Intersection(cells_.covered())}) known = std::move(both);
+        const OwnedGeometry open =
+            open_beside(*known, near_.box() ? *near_.box() : lonlat_bounds(placer_.grid()));
         if (!open) return;
         for (Hazard& gap : from_.place(*open, "what no chart covers")) {
             gap.slack_m += seam_m;
@@ -228,9 +307,10 @@ private:
     }
 
     const EncCells& cells_;
-    Placer placer_;
-    Placer::From from_;
-    OGRMultiPolygon skin_;
+    const Vicinity& near_;
+    Placer& placer_;
+    Placer::From& from_;
+    OGRMultiPolygon skin_; ///< of a cell
 };
 
 /// Depths of a window as they are gathered, before uncertainty, each rounded its safe way.
@@ -286,10 +366,11 @@ private:
 
 class ChartDepths final : public DepthSource {
 public:
-    ChartDepths(const std::vector<VectorFile>& files, const Grid& grid, const GroundMetric& metric,
-                const std::optional<DepthUncertainty>& uncertainty, ChartGaps gaps)
-        : grid_(grid), gaps_(gaps) {
-        const EncCells cells(files);
+    ChartDepths(std::span<const VectorFile> files, const EncCells& cells, const ChartStatements& statements,
+                const Grid& grid, const GroundMetric& metric,
+                const std::optional<DepthUncertainty>& uncertainty, ChartGaps gaps, const Vicinity& near,
+                Window within)
+        : grid_(grid), gaps_(gaps), uncertainty_(uncertainty) {
         for (const VectorFile& file : files) {
             sources_.push_back(file.path());
             for (const std::string& name : file.files())
@@ -297,22 +378,23 @@ public:
         }
         std::sort(files_.begin(), files_.end());
         files_.erase(std::unique(files_.begin(), files_.end()), files_.end());
-        for (const EncCell& cell : cells.cells())
-            notes_.push_back("chart " + cell.description());
+        for (const auto& cell : cells.cells())
+            notes_.push_back("chart " + cell->description());
         for (int zone = 0; zone <= zone_not_assessed; ++zone)
             uncertainties_.push_back(uncertainty ? *uncertainty : zone_uncertainty(zone));
         notes_.push_back(uncertainty
                              ? "uncertainty: " + uncertainty->text()
                              : "uncertainty: by the charts' zones of confidence, at least that of zone C "
                                "where it is D, not assessed or lacking");
-        Collector collected(files, cells, grid, metric);
+        Collector collected(statements, cells, near);
         pieces_ = std::move(collected.pieces);
-        bound_uncertainty();
-        field_ = std::make_unique<HazardField>(std::move(collected.shapes), grid.extent(), metric);
+        field_ = std::make_unique<HazardField>(std::move(collected.shapes), grid.extent(), metric, within);
     }
 
     [[nodiscard]] const Grid& grid() const override { return grid_; }
-    [[nodiscard]] double greatest_uncertainty_m() const override { return greatest_uncertainty_m_; }
+    [[nodiscard]] double greatest_uncertainty_m() const override {
+        return greatest_chart_uncertainty_m(uncertainty_);
+    }
     [[nodiscard]] std::vector<std::string> assumptions() const override { return notes_; }
     [[nodiscard]] std::vector<std::string> files() const override { return files_; }
     [[nodiscard]] std::vector<std::string> sources() const override { return sources_; }
@@ -343,29 +425,13 @@ public:
     }
 
 private:
-    /// Any two pieces may share a cell.
-    void bound_uncertainty() {
-        double shoalest_m = 0, deepest_m = 0, less_m = 0, widest_m = 0;
-        for (const Piece& piece : pieces_) {
-            if (piece.says == Piece::Says::less) less_m = std::max(less_m, piece.shoal_m);
-            const bool depth = piece.says == Piece::Says::area || piece.says == Piece::Says::sounding ||
-                               piece.says == Piece::Says::doubtful;
-            if (!depth) continue;
-            shoalest_m = std::min(shoalest_m, piece.shoal_m);
-            deepest_m = std::max({deepest_m, piece.deep_m, piece.shoal_m});
-        }
-        for (const DepthUncertainty& uncertainty : uncertainties_)
-            widest_m = std::max({widest_m, uncertainty.at(deepest_m), uncertainty.at(shoalest_m - less_m)});
-        greatest_uncertainty_m_ = (deepest_m - shoalest_m + less_m) / 2 + widest_m + 0.01;
-    }
-
     Grid grid_;
     ChartGaps gaps_;
+    std::optional<DepthUncertainty> uncertainty_; ///< as said
     std::vector<std::string> sources_, files_, notes_;
     std::vector<DepthUncertainty> uncertainties_; ///< by zone; 0: in none
     std::vector<Piece> pieces_;                   ///< of the field's hazards, in their order
     std::unique_ptr<HazardField> field_;
-    double greatest_uncertainty_m_ = 0;
 };
 
 /// Metres of a degree of longitude on the WGS 84 ellipsoid.
@@ -381,18 +447,16 @@ constexpr double longest_lat_degree_m = 111694;
 
 } // namespace
 
-Grid chart_grid(const std::vector<std::string>& charts, double cell_m) {
-    const std::vector<VectorFile> files = opened_cells(charts);
-    const EncCells cells(files);
+Grid chart_grid(const EncCells& cells, double cell_m) {
     OGREnvelope all;
-    for (const EncCell& cell : cells.cells()) {
-        if (!cell.covered())
-            throw InputError(cell.path(), "does not say what it covers (M_COVR)",
+    for (const auto& cell : cells.cells()) {
+        if (!cell->covered())
+            throw InputError(cell->path(), "does not say what it covers (M_COVR)",
                              "give depths as a raster with --bathymetry");
         OGREnvelope one;
-        cell.covered()->getEnvelope(&one);
+        cell->covered()->getEnvelope(&one);
         if (!(one.MinY >= -90 && one.MaxY <= 90 && one.MinX >= -540 && one.MaxX <= 540))
-            throw InputError(cell.path(),
+            throw InputError(cell->path(),
                              "says that it covers " + std::to_string(one.MinX) + " to " +
                                  std::to_string(one.MaxX) + " E, " + std::to_string(one.MinY) + " to " +
                                  std::to_string(one.MaxY) + " N, which is not on the earth",
@@ -429,11 +493,45 @@ Grid chart_grid(const std::vector<std::string>& charts, double cell_m) {
     return grid;
 }
 
+Grid chart_grid(const std::vector<std::string>& charts, double cell_m) {
+    return chart_grid(OpenedFiles(charts, {}).chart_cells(), cell_m);
+}
+
+/// Any two areas may share a cell of the grid.
+double greatest_chart_uncertainty_m(const std::optional<DepthUncertainty>& uncertainty) {
+    double widest_m = 0;
+    for (int zone = 0; zone <= zone_not_assessed; ++zone)
+        widest_m = std::max(widest_m,
+                            (uncertainty ? *uncertainty : zone_uncertainty(zone)).at(bathymetry::deepest_m));
+    return (bathymetry::deepest_m + bathymetry::highest_m) / 2 + widest_m;
+}
+
+std::shared_ptr<const ChartStatements> chart_statements(const OpenedFiles& files, const Grid& grid,
+                                                        const GroundMetric& metric) {
+    auto all = std::make_shared<ChartStatements>(grid, metric);
+    std::uint8_t source = 0;
+    for (const VectorFile& file : files.charts()) {
+        const EncCell& cell = *files.chart_cells().of(file);
+        all->cells.push_back({&file, &cell, statements_of(file, cell, ++source)});
+    }
+    return all;
+}
+
+std::unique_ptr<DepthSource> chart_depths(const OpenedFiles& files, const ChartStatements& statements,
+                                          const Grid& grid, const GroundMetric& metric,
+                                          const std::optional<DepthUncertainty>& uncertainty, ChartGaps gaps,
+                                          const Vicinity& near, Window within) {
+    return std::make_unique<ChartDepths>(files.charts(), files.chart_cells(), statements, grid, metric,
+                                         uncertainty, gaps, near, within);
+}
+
 std::unique_ptr<DepthSource> open_chart_depths(const std::vector<std::string>& cells, const Grid& grid,
                                                const GroundMetric& metric,
                                                const std::optional<DepthUncertainty>& uncertainty,
                                                ChartGaps gaps) {
-    return std::make_unique<ChartDepths>(opened_cells(cells), grid, metric, uncertainty, gaps);
+    const OpenedFiles opened(cells, {});
+    return chart_depths(opened, *chart_statements(opened, grid, metric), grid, metric, uncertainty, gaps,
+                        Vicinity(), grid.extent());
 }
 
 } // namespace swingroom

@@ -131,13 +131,9 @@ EncCell::EncCell(const VectorFile& file) : path_(file.path()), updates_(file.upd
     if (OGRLayer* const headers = layer("DSID"))
         if (const OGRFeatureUniquePtr header{headers->GetNextFeature()}) read_header(*header, path_);
     judge_datums();
-    if (OGRLayer* const coverage = layer("M_COVR")) read_coverage(*coverage);
-    if (OGRLayer* const quality = layer("M_QUAL")) read_zones(*quality);
+    file.each_feature([this](OGRLayer& of, OGRFeature& object) { read_meta_object(of.GetName(), object); });
     for (const char* name : {"IsolatedNode", "ConnectedNode", "Edge"})
         if (OGRLayer* const primitives = layer(name)) read_accuracies(*primitives);
-    if (OGRLayer* const datums = layer("M_SDAT")) read_datums(*datums, "VERDAT", sounding_datum_);
-    if (OGRLayer* const datums = layer("M_VDAT")) read_datums(*datums, "VERDAT", height_datum_);
-    if (OGRLayer* const datums = layer("M_HDAT")) read_datums(*datums, "HORDAT", wgs84);
     if (!covered_)
         doubts_.emplace_back(
             "does not say what it covers (M_COVR): no depths can be taken from it, and it counts as "
@@ -181,42 +177,82 @@ void EncCell::judge_datums() {
                           ", which is no low water: give water levels above that");
 }
 
-/// Areas of a datum of their own.
-void EncCell::read_datums(OGRLayer& layer, const char* attribute, int of_the_cell) {
-    while (const OGRFeatureUniquePtr feature{layer.GetNextFeature()}) {
-        const Codes codes = codes_of(*feature, attribute);
-        if (codes.values == std::vector{of_the_cell} || !codes.given) continue;
-        doubts_.push_back(std::string("has an area (") + layer.GetName() +
-                          ") of another datum than the rest, " + attribute + " " +
-                          text_of(*feature, attribute) + ", which is not taken into account");
-        return;
-    }
-}
-
-void EncCell::read_coverage(OGRLayer& layer) {
+void EncCell::read_meta_object(std::string_view object_class, const OGRFeature& object) {
     constexpr int has_data = 1;
-    while (const OGRFeatureUniquePtr feature{layer.GetNextFeature()})
-        if (feature->GetGeometryRef() && whole(*feature, "CATCOV") == has_data)
-            covered_ = joined(std::move(covered_), *feature->GetGeometryRef());
+    if (object_class == "M_COVR" && object.GetGeometryRef() && whole(object, "CATCOV") == has_data)
+        covered_ = joined(std::move(covered_), *object.GetGeometryRef());
+    if (object_class == "M_QUAL" && object.GetGeometryRef()) add_zone(object);
+    if (object_class == "M_SDAT") read_datum(object, "M_SDAT", "VERDAT", sounding_datum_);
+    if (object_class == "M_VDAT") read_datum(object, "M_VDAT", "VERDAT", height_datum_);
+    if (object_class == "M_HDAT") read_datum(object, "M_HDAT", "HORDAT", wgs84);
 }
 
-void EncCell::read_zones(OGRLayer& layer) {
+void EncCell::read_datum(const OGRFeature& object, const char* object_class, const char* attribute,
+                         int of_the_cell) {
+    const Codes codes = codes_of(object, attribute);
+    if (codes.values == std::vector{of_the_cell} || !codes.given) return;
+    const std::string area =
+        std::string("has an area (") + object_class + ") of another datum than the rest, ";
+    const bool told = std::any_of(doubts_.begin(), doubts_.end(),
+                                  [&](const std::string& doubt) { return doubt.starts_with(area); });
+    if (!told) // once for each class
+        doubts_.push_back(area + attribute + " " + text_of(object, attribute) +
+                          ", which is not taken into account");
+}
+
+void EncCell::add_zone(const OGRFeature& quality) {
+    const Codes codes = codes_of(quality, "CATZOC");
+    const int code = codes.values.empty() ? zone_not_assessed : codes.values.front();
+    zones_.push_back({Region(OwnedGeometry(quality.GetGeometryRef()->clone())),
+                      code >= 1 && code <= zone_not_assessed ? code : zone_not_assessed});
+}
+
+const EncCell::Assessment& EncCell::assessment() const {
+    if (assessment_) return *assessment_;
+    Assessment& made = assessment_.emplace();
     OGRMultiPolygon all;
-    while (const OGRFeatureUniquePtr feature{layer.GetNextFeature()}) {
-        const Codes codes = codes_of(*feature, "CATZOC");
-        const int code = codes.values.empty() ? zone_not_assessed : codes.values.front();
-        if (!feature->GetGeometryRef()) continue;
-        if (wkbFlatten(feature->GetGeometryRef()->getGeometryType()) == wkbPolygon)
-            all.addGeometry(feature->GetGeometryRef());
-        zones_.push_back({Region(OwnedGeometry(feature->StealGeometry())),
-                          code >= 1 && code <= zone_not_assessed ? code : zone_not_assessed});
-    }
+    for (const Zone& zone : zones_)
+        if (wkbFlatten(zone.area.geometry()->getGeometryType()) == wkbPolygon)
+            all.addGeometry(zone.area.geometry());
     const GdalMessages quiet;
-    assessed_ = Region(OwnedGeometry(all.UnionCascaded()));
-    if (!covered_ || !assessed_.geometry()) return;
-    OwnedGeometry open(covered_->Difference(assessed_.geometry()));
+    made.assessed = Region(OwnedGeometry(all.UnionCascaded()));
+    if (!covered_ || !made.assessed.geometry()) return made;
+    OwnedGeometry open(covered_->Difference(made.assessed.geometry()));
     if (open) open.reset(open->Buffer(-seam_deg, 1));
-    if (open && !open->IsEmpty()) unassessed_ = Region(std::move(open));
+    if (open && !open->IsEmpty()) made.unassessed = Region(std::move(open));
+    return made;
+}
+
+OwnedGeometry EncCell::unassessed(const Vicinity& near) const {
+    if (!near.box()) {
+        const OGRGeometry* const all = assessment().unassessed.geometry();
+        return OwnedGeometry(all ? all->clone() : nullptr);
+    }
+    auto open = std::make_unique<OGRGeometryCollection>();
+    for (const double turn : {-360.0, 0.0, 360.0}) {
+        OGREnvelope box = *near.box();
+        box.MinX += turn;
+        box.MaxX += turn;
+        if (OwnedGeometry part = unassessed_in(box)) open->addGeometryDirectly(part.release());
+    }
+    return open->IsEmpty() ? nullptr : OwnedGeometry(std::move(open));
+}
+
+OwnedGeometry EncCell::unassessed_in(const OGREnvelope& box) const {
+    const GdalMessages quiet;
+    bool has_zones = false;
+    OwnedGeometry open(covered_ ? covered_->Intersection(box_of(box).get()) : nullptr);
+    for (const Zone& zone : zones_) {
+        if (wkbFlatten(zone.area.geometry()->getGeometryType()) != wkbPolygon) continue;
+        has_zones = true;
+        OGREnvelope of_zone;
+        zone.area.geometry()->getEnvelope(&of_zone);
+        if (!open || open->IsEmpty() || !of_zone.Intersects(box)) continue;
+        if (OwnedGeometry rest{open->Difference(zone.area.geometry())}) open = std::move(rest);
+    }
+    if (!has_zones || !open || open->IsEmpty()) return nullptr;
+    open.reset(open->Buffer(-seam_deg, 1));
+    return open && !open->IsEmpty() ? std::move(open) : nullptr;
 }
 
 void EncCell::read_accuracies(OGRLayer& primitives) {
@@ -237,12 +273,30 @@ std::string EncCell::description() const {
     return text;
 }
 
+bool EncCell::meets_unassessed(const OGRGeometry& geometry) const {
+    if (assessment_) return assessment_->unassessed.meets(geometry);
+    // Around the geometry alone, with room for what is taken off the edges.
+    OGREnvelope box;
+    geometry.getEnvelope(&box);
+    constexpr double around_deg = 0.001;
+    box.MinX -= around_deg;
+    box.MaxX += around_deg;
+    box.MinY -= around_deg;
+    box.MaxY += around_deg;
+    return Region(unassessed_in(box)).meets(geometry);
+}
+
 int EncCell::zone_of(const OGRGeometry& geometry) const {
     int worst = 0;
     for (const Zone& zone : zones_)
         if (zone.code > worst && zone.area.meets(geometry)) worst = zone.code;
     if (worst == 0) return zone_not_assessed;
-    const bool partly_in_none = covered_ ? unassessed_.meets(geometry) : !assessed_.holds(geometry);
+    // What lies within one zone lies in no place without one.
+    if (std::any_of(zones_.begin(), zones_.end(),
+                    [&](const Zone& zone) { return zone.area.holds(geometry); }))
+        return worst;
+    const bool partly_in_none =
+        covered_ ? meets_unassessed(geometry) : !assessment().assessed.holds(geometry);
     return partly_in_none ? zone_not_assessed : worst;
 }
 
@@ -277,39 +331,32 @@ double EncCell::position_accuracy_m(const OGRFeature& feature) const {
     return greatest_m;
 }
 
-EncCells::EncCells(const std::vector<VectorFile>& files) {
-    for (const VectorFile& file : files)
-        if (file.is_cell()) cells_.emplace_back(file);
-    for (const EncCell& cell : cells_) {
+EncCells::EncCells(std::vector<std::shared_ptr<const EncCell>> cells) : cells_(std::move(cells)) {
+    for (const auto& cell : cells_) {
         OwnedGeometry finer;
-        for (const EncCell& other : cells_)
-            if (other.covered() && other.scale() > 0 && other.scale() < cell.scale())
-                finer = joined(std::move(finer), *other.covered());
+        for (const auto& other : cells_)
+            if (other->covered() && other->scale() > 0 && other->scale() < cell->scale())
+                finer = joined(std::move(finer), *other->covered());
         finer_.emplace_back(std::move(finer));
+        if (cell->covered()) covered_ = joined(std::move(covered_), *cell->covered());
     }
 }
 
 const EncCell* EncCells::of(const VectorFile& file) const {
     const auto found = std::find_if(cells_.begin(), cells_.end(),
-                                    [&](const EncCell& cell) { return cell.path() == file.path(); });
-    return found == cells_.end() ? nullptr : &*found;
+                                    [&](const auto& cell) { return cell->path() == file.path(); });
+    return found == cells_.end() ? nullptr : found->get();
 }
 
 OwnedGeometry EncCells::what_counts(const EncCell& cell, const OGRGeometry& geometry) const {
-    const Region& finer = finer_[static_cast<std::size_t>(&cell - cells_.data())];
+    const auto place =
+        std::find_if(cells_.begin(), cells_.end(), [&](const auto& known) { return known.get() == &cell; });
+    const Region& finer = finer_[static_cast<std::size_t>(place - cells_.begin())];
     if (!finer.meets(geometry)) return OwnedGeometry(geometry.clone());
     const GdalMessages quiet;
     OwnedGeometry rest(geometry.Difference(finer.geometry()));
     if (!rest) return OwnedGeometry(geometry.clone());
     return rest->IsEmpty() ? nullptr : std::move(rest);
-}
-
-OwnedGeometry EncCells::covered() const {
-    OwnedGeometry all;
-    for (const EncCell& cell : cells_) {
-        if (cell.covered()) all = joined(std::move(all), *cell.covered());
-    }
-    return all;
 }
 
 } // namespace swingroom

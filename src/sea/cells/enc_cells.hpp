@@ -3,12 +3,15 @@
 #include "swingroom/water/uncertainty.hpp"
 
 #include "sea/files/vector_file.hpp"
+#include "sea/ground/vicinity.hpp"
 
 #include <ogr_geometry.h>
 
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -76,49 +79,64 @@ public:
         int code = zone_not_assessed;
     };
     [[nodiscard]] const std::vector<Zone>& zones() const { return zones_; }
-    /// Where it has data and no zone; none if there is no such place, or if it does not say what it covers.
-    [[nodiscard]] const OGRGeometry* unassessed() const { return unassessed_.geometry(); }
+    /// Where it has data and no zone, of what is near; none if there is no such place, or if it does not say
+    /// what it covers.
+    [[nodiscard]] OwnedGeometry unassessed(const Vicinity& near) const;
 
     /// Greatest stated half-width of the positions that a feature is made of, metres; 0 if none is stated.
     [[nodiscard]] double position_accuracy_m(const OGRFeature& feature) const;
 
 private:
     using RecordName = std::pair<int, int>;
+    /// All zones together, and what of the coverage they leave open.
+    struct Assessment {
+        Region assessed, unassessed;
+    };
+
     void read_header(OGRFeature& header, const std::string& path);
-    void read_coverage(OGRLayer& layer);
-    void read_zones(OGRLayer& layer);
+    void read_meta_object(std::string_view object_class, const OGRFeature& object);
+    void add_zone(const OGRFeature& quality);
     void read_accuracies(OGRLayer& primitives);
-    void read_datums(OGRLayer& layer, const char* attribute, int of_the_cell);
+    /// Areas of a datum of their own.
+    void read_datum(const OGRFeature& object, const char* object_class, const char* attribute,
+                    int of_the_cell);
     void judge_datums();
+    /// Where it has data and no zone, of a box in its own turn of longitudes; none if there is no such place.
+    [[nodiscard]] OwnedGeometry unassessed_in(const OGREnvelope& box) const;
+    [[nodiscard]] bool meets_unassessed(const OGRGeometry& geometry) const;
+    /// Joined when it is first asked for, since that is slow and not every run asks.
+    [[nodiscard]] const Assessment& assessment() const;
 
     std::string path_, name_, edition_, update_, issued_;
     int scale_ = 0, usage_ = 0, updates_ = 0;
     int sounding_datum_ = 0, height_datum_ = 0;
     OwnedGeometry covered_;
-    Region assessed_, unassessed_; ///< all zones together, and what of the coverage they leave open
+    mutable std::optional<Assessment> assessment_;
     std::vector<Zone> zones_;
     std::vector<std::string> doubts_;
     std::map<RecordName, double> accuracies_m_;
 };
 
-/// All cells of a job.
+/// All cells of a job, or those that somebody asks about.
 class EncCells {
 public:
-    explicit EncCells(const std::vector<VectorFile>& files);
+    /// @param cells  none is null
+    explicit EncCells(std::vector<std::shared_ptr<const EncCell>> cells);
 
     [[nodiscard]] bool empty() const { return cells_.empty(); }
-    [[nodiscard]] const std::vector<EncCell>& cells() const { return cells_; }
+    [[nodiscard]] const std::vector<std::shared_ptr<const EncCell>>& cells() const { return cells_; }
     /// The cell that a file is; none if it is no cell.
     [[nodiscard]] const EncCell* of(const VectorFile& file) const;
     /// What of a feature counts: without what cells of a larger scale cover. Nothing if that is all of it.
     /// What cannot be cut is kept whole.
     [[nodiscard]] OwnedGeometry what_counts(const EncCell& cell, const OGRGeometry& geometry) const;
     /// What all cells that say so cover together.   @returns none if none of them says it
-    [[nodiscard]] OwnedGeometry covered() const;
+    [[nodiscard]] const OGRGeometry* covered() const { return covered_.get(); }
 
 private:
-    std::vector<EncCell> cells_;
+    std::vector<std::shared_ptr<const EncCell>> cells_;
     std::vector<Region> finer_; ///< by cell: what cells of a larger scale cover; nothing: no such cell
+    OwnedGeometry covered_;
 };
 
 /// Name of a vertical datum by its code (VERDAT, S-57 attribute 185); "code 99" if no table here lists it.

@@ -46,6 +46,16 @@ std::string first_bytes_of(const std::string& file) {
     return bytes;
 }
 
+/// A whole number without a sign at a place of a record's leader; nothing where there is none.
+std::optional<std::size_t> digits(std::string_view record, std::size_t at, std::size_t count) {
+    std::size_t value = 0;
+    for (const char c : record.substr(at, count)) {
+        if (c < '0' || c > '9') return std::nullopt;
+        value = 10 * value + static_cast<std::size_t>(c - '0');
+    }
+    return value;
+}
+
 /// By the leader of its first record (ISO/IEC 8211): the level of interchange, and what the record is.
 bool is_iso8211(std::string_view bytes) {
     return bytes.size() >= 24 && bytes[5] >= '1' && bytes[5] <= '3' && bytes[6] == 'L';
@@ -120,16 +130,56 @@ void require_updates(const std::string& file, GDALDataset& cell) {
                       "cannot be applied to " + file + ", which is at update " + std::to_string(applied));
 }
 
-void require_all_objects(const std::string& file, GDALDataset& cell) {
-    const OGRFeatureUniquePtr header = header_of(cell);
-    GIntBig told = 0, found = 0;
-    for (const char* field : {"DSSI_NOMR", "DSSI_NOCR", "DSSI_NOGR", "DSSI_NOLR"})
-        told += whole_number(header.get(), field);
+std::optional<std::int64_t> object_records_in(const std::string& file) {
+    constexpr std::size_t leader_size = 24;
+    std::ifstream in(file, std::ios::binary);
+    std::int64_t objects = 0;
+    std::string record;
+    while (true) {
+        record.resize(leader_size);
+        in.read(record.data(), static_cast<std::streamsize>(leader_size));
+        if (in.gcount() < static_cast<std::streamsize>(leader_size)) return objects;
+        const auto length = digits(record, 0, 5), fields_at = digits(record, 12, 5),
+                   length_size = digits(record, 20, 1), position_size = digits(record, 21, 1),
+                   tag_size = digits(record, 23, 1);
+        // Leaders that are left out, and lengths beyond five digits, are for GDAL to read.
+        const bool plain = (record[6] == 'L' || record[6] == 'D') && length && fields_at && length_size &&
+                           position_size && tag_size && *length > *fields_at && *fields_at > leader_size &&
+                           *tag_size > 0;
+        if (!plain) return std::nullopt;
+        record.resize(*length);
+        in.read(record.data() + leader_size, static_cast<std::streamsize>(*length - leader_size));
+        if (in.gcount() < static_cast<std::streamsize>(*length - leader_size)) return objects;
+        if (record[6] != 'D') continue; // the description of the fields
+        const std::size_t entry_size = *tag_size + *length_size + *position_size;
+        for (std::size_t entry = leader_size; entry + entry_size < *fields_at; entry += entry_size)
+            if (record.compare(entry, *tag_size, "FRID") == 0) {
+                ++objects;
+                break;
+            }
+    }
+}
+
+std::int64_t objects_in(GDALDataset& cell) {
+    std::int64_t found = 0;
     for (OGRLayer* const layer : cell.GetLayers())
         if (!EQUAL(layer->GetName(), "DSID")) found += std::max<GIntBig>(layer->GetFeatureCount(), 0);
+    return found;
+}
+
+void require_all_objects(const std::string& file, GDALDataset& told_by, std::int64_t found) {
+    const OGRFeatureUniquePtr header = header_of(told_by);
+    std::int64_t told = 0;
+    for (const char* field : {"DSSI_NOMR", "DSSI_NOCR", "DSSI_NOGR", "DSSI_NOLR"})
+        told += whole_number(header.get(), field);
     if (found < told)
         throw IoError(file, "is cut off: it holds " + std::to_string(found) + " of the " +
                                 std::to_string(told) + " objects that it tells of");
+}
+
+bool is_cell_file(const std::string& gdal_name) {
+    constexpr std::array<const char*, 2> only = {"S57", nullptr};
+    return GDALIdentifyDriverEx(gdal_name.c_str(), GDAL_OF_VECTOR, only.data(), nullptr) != nullptr;
 }
 
 bool is_s101(const std::string& file) {

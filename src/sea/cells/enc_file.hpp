@@ -2,7 +2,9 @@
 
 #include <gdal_priv.h>
 
+#include <cstdint>
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -29,9 +31,18 @@ bool is_s101(const std::string& file);
 void refuse_s101(const std::string& file);
 /// @throws InputError  an S-101 data set, or a cell without a single object
 void refuse_empty_cell(const std::string& file, GDALDataset& cell);
+/// How many records of objects a cell's own file holds, without its updates; nothing if it is laid out in a
+/// way that only GDAL reads. By the leaders and directories of its records (ISO/IEC 8211), up to where it is
+/// cut off.
+std::optional<std::int64_t> object_records_in(const std::string& file);
 /// A cell tells how many objects it has.
-/// @param cell  opened without its updates, soundings in bundles   @throws IoError  it is cut off
-void require_all_objects(const std::string& file, GDALDataset& cell);
+/// @param told_by  opened with or without its updates   @throws IoError  it is cut off
+void require_all_objects(const std::string& file, GDALDataset& told_by, std::int64_t found);
+/// How many objects there are in all layers of a cell that was opened without its updates, soundings in
+/// bundles.
+std::int64_t objects_in(GDALDataset& cell);
+/// Whether a file is a cell, by its first bytes, as GDAL's driver sees it.
+bool is_cell_file(const std::string& gdal_name);
 
 /// What GDAL only warns of in a cell, though an area, a line or a number is not what the cell says.
 bool is_loss_in_cell(std::string_view warning);

@@ -1,3 +1,5 @@
+#include "sea/depths/laid_over.hpp"
+
 #include "swingroom/base/error.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
@@ -33,10 +35,9 @@ public:
     }
     [[nodiscard]] const Grid& grid() const override { return raster_->grid(); }
     void read(Window where, DepthPlanes& depths) const override;
-    /// The shoal side may be the one's and the deep side the other's, of any depths.
     [[nodiscard]] double greatest_uncertainty_m() const override {
-        return std::max(raster_->greatest_uncertainty_m(), chart_->greatest_uncertainty_m()) +
-               (bathymetry::deepest_m + bathymetry::highest_m) / 2;
+        return greatest_uncertainty_laid_over_m(raster_->greatest_uncertainty_m(),
+                                                chart_->greatest_uncertainty_m());
     }
     [[nodiscard]] std::vector<std::string> assumptions() const override {
         std::vector<std::string> notes = joined(raster_->assumptions(), chart_->assumptions());
@@ -91,6 +92,11 @@ void LaidOver::read(Window where, DepthPlanes& depths) const {
 }
 
 } // namespace
+
+/// The shoal side may be the one's and the deep side the other's, of any depths.
+double greatest_uncertainty_laid_over_m(double raster_m, double chart_m) {
+    return std::max(raster_m, chart_m) + (bathymetry::deepest_m + bathymetry::highest_m) / 2;
+}
 
 std::unique_ptr<DepthSource> laid_over(std::unique_ptr<DepthSource> raster,
                                        std::unique_ptr<DepthSource> chart) {

@@ -135,39 +135,50 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
     // GDAL takes more than files for a name (addresses, data itself): only what exists gets through.
     require_file_or_folder(path);
     GdalMessages messages;
-    dataset_ = opened(path, {});
-    is_cell_ = dataset_ && driver_is(*dataset_, "S57");
-    const bool named_as_cell = fs::path(path).extension() == ".000";
-    if (!dataset_ && named_as_cell && updates_beside(path) > 0 && opened(path, {"UPDATES=IGNORE"}))
-        throw IoError(path, "has updates beside it that cannot be applied (" +
-                                watched::plainly(messages.failure()) + ")");
-    if (is_cell_) {
-        refuse_missing_updates(path);
-        refuse_empty_cell(path, *dataset_);
-        if (const GDALDatasetUniquePtr base = opened(path, {"UPDATES=IGNORE"}))
-            require_all_objects(path, *base);
-        const GdalMessages losses(is_loss_in_cell); // updates are applied while a cell is opened
-        // Lists of codes as text, soundings one by one, and the pieces of geometry, which bear the accuracy
-        // of positions.
-        dataset_ = opened(path, {"LIST_AS_STRING=ON", "UPDATES=APPLY", "SPLIT_MULTIPOINT=ON",
-                                 "ADD_SOUNDG_DEPTH=ON", "RETURN_PRIMITIVES=ON", "RETURN_LINKAGES=ON"});
-        if (losses.failed())
-            throw IoError(path, "cannot be read whole (" + watched::plainly(losses.failure()) + ")");
-        warnings_ = plain(losses.warnings());
-    } else if (dataset_ && driver_is(*dataset_, "OSM")) {
+    is_cell_ = is_cell_file(watched::gdal_name(path));
+    std::string failure;
+    if (is_cell_)
+        failure = open_cell();
+    else
+        dataset_ = opened(path, {});
+    if (dataset_ && driver_is(*dataset_, "OSM"))
         dataset_ = opened(path, {std::string("CONFIG_FILE=") + openstreetmap_settings()});
-    }
     if (!dataset_) refuse_other_formats(path);
     watched::throw_if_failed();
     if (is_cell_ && dataset_) require_updates(path, *dataset_);
-    if (!dataset_ || messages.failed())
+    if (messages.failed()) failure = messages.failure();
+    if (!dataset_ || !failure.empty())
         throw IoError(path, "cannot be read as a vector file" +
-                                (messages.failed() ? " (" + watched::plainly(messages.failure()) + ")" : ""));
+                                (failure.empty() ? "" : " (" + watched::plainly(failure) + ")"));
     const std::vector<std::string> warned = plain(messages.warnings());
     warnings_.insert(warnings_.end(), warned.begin(), warned.end());
     std::sort(warnings_.begin(), warnings_.end());
     warnings_.erase(std::unique(warnings_.begin(), warnings_.end()), warnings_.end());
     look_into();
+}
+
+/// @returns what GDAL says of why it could not be opened
+std::string VectorFile::open_cell() {
+    const GdalMessages losses(is_loss_in_cell); // updates are applied while a cell is opened
+    // Lists of codes as text, soundings one by one, and the pieces of geometry, which bear the accuracy of
+    // positions.
+    dataset_ = opened(path_, {"LIST_AS_STRING=ON", "UPDATES=APPLY", "SPLIT_MULTIPOINT=ON",
+                              "ADD_SOUNDG_DEPTH=ON", "RETURN_PRIMITIVES=ON", "RETURN_LINKAGES=ON"});
+    const auto without_updates = [this] { return opened(path_, {"UPDATES=IGNORE"}); };
+    if (!dataset_ && updates_beside(path_) > 0 && without_updates())
+        throw IoError(path_, "has updates beside it that cannot be applied (" +
+                                 watched::plainly(losses.failure()) + ")");
+    if (!dataset_) return losses.failure();
+    refuse_missing_updates(path_);
+    refuse_empty_cell(path_, *dataset_);
+    if (const auto records = object_records_in(path_))
+        require_all_objects(path_, *dataset_, *records);
+    else if (const GDALDatasetUniquePtr base = without_updates())
+        require_all_objects(path_, *base, objects_in(*base));
+    if (losses.failed())
+        throw IoError(path_, "cannot be read whole (" + watched::plainly(losses.failure()) + ")");
+    warnings_ = plain(losses.warnings());
+    return {};
 }
 
 /// What the drivers pass over.
@@ -244,18 +255,30 @@ std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
         check(path_);
         return plain(messages.warnings());
     }
+    if (is_cell_ && read_) {
+        for (const auto& [layer, feature] : read_->features)
+            visit(*layer, *feature);
+        return read_->warnings;
+    }
     std::int64_t features = 0;
+    Features kept;
     for (OGRLayer* const layer : layers()) {
         const std::string where = path_ + ", layer " + layer->GetName();
         layer->ResetReading();
         const DeclaredExtent declared(*dataset_, *layer);
-        while (const OGRFeatureUniquePtr feature{layer->GetNextFeature()}) {
+        while (OGRFeatureUniquePtr feature{layer->GetNextFeature()}) {
             check(where);
             declared.require_inside(*feature, where);
             visit(*layer, *feature);
             ++features;
+            if (is_cell_) kept.features.emplace_back(layer, std::move(feature));
         }
         check(where);
+    }
+    if (is_cell_) {
+        kept.warnings = plain(messages.warnings());
+        read_ = std::move(kept);
+        return read_->warnings;
     }
     if (sequence_ >= 0 && features != sequence_)
         throw InputError(path_,

@@ -11,6 +11,7 @@
 #include <functional>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -44,7 +45,8 @@ public:
 
     /// Its layers, without those of a cell that hold no objects: its header and its pieces of geometry.
     [[nodiscard]] std::vector<OGRLayer*> layers() const;
-    /// Calls visit(layer, feature) for all features, layer by layer where the format allows it.
+    /// Calls visit(layer, feature) for all features, layer by layer where the format allows it. Those of a
+    /// cell are read once and kept: its geometries are put together from pieces, and several ask for them.
     /// @returns what GDAL warned of on the way, the first few
     /// @throws IoError     when reading fails
     /// @throws InputError  a feature lies outside of what the file says of itself, or was passed over
@@ -52,6 +54,13 @@ public:
     std::vector<std::string> each_feature(const Visit& visit) const;
 
 private:
+    /// Features in the order of the file.
+    struct Features {
+        std::vector<std::pair<OGRLayer*, OGRFeatureUniquePtr>> features;
+        std::vector<std::string> warnings;
+    };
+
+    std::string open_cell();
     void look_into();
     void each_openstreetmap_feature(const Visit& visit) const;
 
@@ -59,6 +68,7 @@ private:
     GDALDatasetUniquePtr dataset_;
     bool is_cell_ = false;
     std::vector<std::string> warnings_;
+    mutable std::optional<Features> read_; ///< of a cell
     std::optional<OpenStreetMapFile> openstreetmap_;
     mutable std::vector<OpenStreetMapFile::Loss> missed_;
     mutable std::vector<std::string> left_out_; ///< of its relations

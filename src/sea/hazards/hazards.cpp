@@ -6,16 +6,22 @@
 #include "base/terminal_text.hpp"
 #include "sea/cells/chart_gaps.hpp"
 #include "sea/cells/enc_cells.hpp"
+#include "sea/cells/opened_files.hpp"
 #include "sea/files/attributes.hpp"
 #include "sea/files/listed_codes.hpp"
 #include "sea/files/seamarks.hpp"
 #include "sea/files/vector_file.hpp"
 #include "sea/gdal/gdal_messages.hpp"
+#include "sea/hazards/found_hazards.hpp"
 #include "sea/hazards/placer.hpp"
 #include "sea/hazards/rule_matcher.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
+#include <numbers>
+#include <optional>
+#include <span>
 #include <string_view>
 #include <utility>
 
@@ -51,26 +57,39 @@ std::string label_of(const std::string& object_class, const OGRFeature& feature)
     return label;
 }
 
-/// Reads the features of one file after another into one set.
+/// No two datums that are still met differ by more.
+constexpr double datums_apart_m = 2000;
+
+/// Whether a plane is longitude and latitude, from Greenwich.
+bool is_in_degrees(const OGRSpatialReference& crs) {
+    return crs.IsGeographic() && std::abs(crs.GetAngularUnits() * 180 / std::numbers::pi - 1) < 1e-9 &&
+           crs.GetPrimeMeridian() == 0;
+}
+
+/// Reads the features of one file after another into one set, for one part of the sea after another. What
+/// rules make of the features of a cell is found out once.
 class Reader {
 public:
     /// @param placer  none: only counts
-    Reader(const std::vector<VectorFile>& files, const std::vector<HazardRule>& rules, Placer* placer,
-           const HazardTerms& terms)
-        : files_(files), rules_(rules), placer_(placer), terms_(terms), cells_(files) {
-        for (const EncCell& cell : cells_.cells())
-            set_.notes.push_back(cell.description());
-        for (const EncCell& cell : cells_.cells())
-            for (const std::string& doubt : cell.doubts())
-                set_.warnings.push_back(cell.path() + ": " + doubt);
-        warn_of_datums();
-    }
+    Reader(std::span<const VectorFile> files, const EncCells& cells, std::vector<HazardRule> rules,
+           std::unique_ptr<Placer> placer)
+        : files_(files), cells_(cells), rules_(std::move(rules)), placer_(std::move(placer)) {}
 
-    HazardSet read() {
+    /// @param near  of what is further away it is only counted
+    HazardSet read(const HazardTerms& terms, const Vicinity& near) {
+        terms_ = &terms;
+        near_ = &near;
+        set_ = HazardSet();
+        for (const auto& cell : cells_.cells())
+            set_.notes.push_back(cell->description());
+        for (const auto& cell : cells_.cells())
+            for (const std::string& doubt : cell->doubts())
+                set_.warnings.push_back(cell->path() + ": " + doubt);
+        warn_of_datums();
         for (const VectorFile& file : files_)
             read(file);
         if (placer_)
-            for (Hazard& gap : chart_gaps(cells_, *placer_)) {
+            for (Hazard& gap : chart_gaps(cells_, *placer_, *near_)) {
                 gap.effects = effect::uncharted;
                 gap.kind = "no chart";
                 gap.label = "outside all cells";
@@ -98,6 +117,7 @@ private:
         std::map<std::string, Class> classes;
         std::unique_ptr<Placer::From> from;
         double reach_m = -1; ///< of `from`
+        std::optional<bool> in_degrees;
     };
     /// A feature and what is known of it beyond its attributes.
     struct Found {
@@ -107,13 +127,32 @@ private:
         const EncCell* cell;
     };
 
+    /// A feature that rules pick, of a file that keeps its features.
+    struct Matched {
+        Layer* layer;
+        OGRLayer* source;
+        OGRFeature* feature;
+        Class* kind;
+        std::string object_class;
+        const EncCell* cell;
+        std::vector<const HazardRule*> rules;
+        std::optional<std::vector<Hazard>> placed = std::nullopt; ///< once a part of the sea has asked for it
+    };
+    /// What is known of a file once it has been read.
+    struct FileState {
+        std::map<OGRLayer*, Layer> layers;
+        std::vector<ClassCount> counts;
+        std::vector<std::string> warnings; ///< of GDAL
+        std::vector<Matched> matched;      ///< of a cell
+    };
+
     /// One low and one high water are given for all.
     void warn_of_datums() {
-        for (const EncCell& cell : cells_.cells()) {
-            const EncCell& first = cells_.cells().front();
-            if (cell.sounding_datum() == first.sounding_datum()) continue;
+        for (const auto& cell : cells_.cells()) {
+            const EncCell& first = *cells_.cells().front();
+            if (cell->sounding_datum() == first.sounding_datum()) continue;
             set_.warnings.push_back(
-                cell.path() + ": its soundings are below " + vertical_datum_name(cell.sounding_datum()) +
+                cell->path() + ": its soundings are below " + vertical_datum_name(cell->sounding_datum()) +
                 ", those of " + first.path() + " below " + vertical_datum_name(first.sounding_datum()) +
                 ", and one water level is taken above both; run them apart, or give the lower "
                 "of both low waters");
@@ -124,36 +163,65 @@ private:
     void read(const VectorFile& file) {
         const std::vector<std::string> read_with = file.files();
         set_.files.insert(set_.files.end(), read_with.begin(), read_with.end());
-        std::map<OGRLayer*, Layer> layers;
-        const std::vector<OGRLayer*> all = file.layers();
-        for (OGRLayer* const layer : all) {
-            Layer& state = layers[layer];
-            state.name = layer->GetName();
-            state.where = file.path() + ", layer " + state.name;
-            state.shapeless = layer->GetGeomType() == wkbNone;
-            state.may_be_tagged = !file.is_cell() && may_hold_seamarks(*layer->GetLayerDefn());
-            // Known or not, an untagged layer is one class, be it empty.
-            const bool of_classes = state.may_be_tagged || (file.is_cell() && state.name == unknown_classes);
-            if (!of_classes) class_of(file, state, state.name, *layer->GetLayerDefn());
-        }
-        const EncCell* const cell = cells_.of(file);
-        std::vector<std::string> warnings = file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
-            take(file, layers.at(&layer), layer, feature, cell);
-        });
-        warnings.insert(warnings.end(), file.warnings().begin(), file.warnings().end());
-        std::sort(warnings.begin(), warnings.end());
-        warnings.erase(std::unique(warnings.begin(), warnings.end()), warnings.end());
+        const bool is_known = states_.contains(&file);
+        FileState& state = states_[&file];
+        if (!is_known) read_features(file, state);
+        place_matched(state);
         // What a chart says and GDAL's tables do not know must not be lost without a word.
         if (file.is_cell())
-            for (const std::string& warning : warnings)
+            for (const std::string& warning : state.warnings)
                 set_.warnings.push_back(file.path() + ": " + warning);
         const std::vector<std::string> losses =
             file.losses([&](const OpenStreetMapFile::Tags& tags) { return may_endanger(file, tags); });
         set_.warnings.insert(set_.warnings.end(), losses.begin(), losses.end());
         std::vector<const Layer*> in_order;
-        for (OGRLayer* const layer : all)
-            in_order.push_back(&layers.at(layer));
-        warn_of(file, in_order);
+        for (OGRLayer* const layer : file.layers())
+            in_order.push_back(&state.layers.at(layer));
+        warn_of(file, state, in_order);
+        set_.counts.insert(set_.counts.end(), state.counts.begin(), state.counts.end());
+        if (!file.is_cell()) states_.erase(&file); // its features are not kept
+    }
+
+    void read_features(const VectorFile& file, FileState& state) {
+        for (OGRLayer* const layer : file.layers()) {
+            Layer& of = state.layers[layer];
+            of.name = layer->GetName();
+            of.where = file.path() + ", layer " + of.name;
+            of.shapeless = layer->GetGeomType() == wkbNone;
+            of.may_be_tagged = !file.is_cell() && may_hold_seamarks(*layer->GetLayerDefn());
+            // Known or not, an untagged layer is one class, be it empty.
+            const bool of_classes = of.may_be_tagged || (file.is_cell() && of.name == unknown_classes);
+            if (!of_classes) class_of(file, state, of, of.name, *layer->GetLayerDefn());
+        }
+        const EncCell* const cell = cells_.of(file);
+        std::vector<std::string>& warnings = state.warnings;
+        warnings = file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
+            take(file, state, state.layers.at(&layer), layer, feature, cell);
+        });
+        warnings.insert(warnings.end(), file.warnings().begin(), file.warnings().end());
+        std::sort(warnings.begin(), warnings.end());
+        warnings.erase(std::unique(warnings.begin(), warnings.end()), warnings.end());
+    }
+
+    /// Of a cell. How its features are placed must not depend on which of them are: each layer by the
+    /// furthest reach of all.
+    void place_matched(FileState& state) {
+        if (state.matched.empty() || !placer_) return;
+        for (auto& [source, layer] : state.layers)
+            for (auto& [name, kind] : layer.classes)
+                kind.kept = 0;
+        for (const Matched& matched : state.matched) {
+            Layer& layer = *matched.layer;
+            if (layer.from) continue; // its reach is known
+            const Found found{matched.object_class, *matched.feature, *matched.feature, matched.cell};
+            layer.reach_m = std::max(
+                {layer.reach_m, greatest_margin_m(layer), stated_reach_m(layer.where, found, matched.rules)});
+        }
+        for (Matched& matched : state.matched)
+            matched.kind->kept +=
+                place(*matched.layer, *matched.source,
+                      {matched.object_class, *matched.feature, *matched.feature, matched.cell}, matched.rules,
+                      &matched.placed);
     }
 
     /// Whether hull, ground, letting go or holding may depend by a rule on a seamark of which no more than
@@ -174,7 +242,7 @@ private:
         });
     }
 
-    Class& class_of(const VectorFile& file, Layer& layer, const std::string& name,
+    Class& class_of(const VectorFile& file, FileState& state, Layer& layer, const std::string& name,
                     OGRFeatureDefn& definition) {
         const auto known = layer.classes.find(name);
         if (known != layer.classes.end()) return known->second;
@@ -182,33 +250,37 @@ private:
         std::vector<std::string> names = {name};
         if (name != layer.name) names.push_back(layer.name);
         made.matcher = std::make_unique<RuleMatcher>(rules_, names, definition, layer.where);
-        made.count = set_.counts.size();
+        made.count = state.counts.size();
         ClassCount count;
         count.file = file.path();
         count.name = name;
         count.known = made.matcher->known();
-        set_.counts.push_back(std::move(count));
+        state.counts.push_back(std::move(count));
         return layer.classes.emplace(name, std::move(made)).first->second;
     }
 
-    void take(const VectorFile& file, Layer& layer, OGRLayer& source, OGRFeature& raw, const EncCell* cell) {
+    void take(const VectorFile& file, FileState& state, Layer& layer, OGRLayer& source, OGRFeature& raw,
+              const EncCell* cell) {
         ++layer.features;
         const Seamark mark = layer.may_be_tagged ? seamarks_.read(raw) : Seamark{};
         // Most of what such a file holds lies on land and is no business of ours.
         if (file.is_openstreetmap() && !mark.feature) return;
         const std::string name = mark.feature ? mark.object_class : class_name(layer, raw, cell);
         OGRFeatureDefn& definition = mark.feature ? seamarks_.definition() : *source.GetLayerDefn();
-        Class& kind = class_of(file, layer, name, definition);
+        Class& kind = class_of(file, state, layer, name, definition);
         OGRFeature& feature = mark.feature ? *mark.feature : raw;
-        ClassCount& count = set_.counts[kind.count];
+        ClassCount& count = state.counts[kind.count];
         ++count.features;
         unlisted_.look_at(name, feature);
-        const std::vector<const HazardRule*> rules = kind.matcher->matching(feature);
+        std::vector<const HazardRule*> rules = kind.matcher->matching(feature);
         if (rules.empty()) return;
         ++count.matched;
         tally(rules, count);
         if (!placer_ || layer.shapeless) return;
-        kind.kept += place(layer, source, {name, feature, raw, cell}, rules);
+        if (cell)
+            state.matched.push_back({&layer, &source, &raw, &kind, name, cell, std::move(rules)});
+        else
+            kind.kept += place(layer, source, {name, feature, raw, cell}, rules);
     }
 
     /// Objects whose class GDAL's tables do not know share a layer: their number is their name.
@@ -230,33 +302,79 @@ private:
     }
 
     /// @returns how many hazards it has given
+    /// @param kept_shapes  where its shapes are kept for the next part; null: nowhere
     std::int64_t place(Layer& layer, OGRLayer& source, const Found& found,
-                       const std::vector<const HazardRule*>& rules) {
+                       const std::vector<const HazardRule*>& rules,
+                       std::optional<std::vector<Hazard>>* kept_shapes = nullptr) {
         const std::string name = layer.where + ", feature #" + std::to_string(found.raw.GetFID());
         const OGRGeometry* const given = found.raw.GetGeometryRef();
         if (!given) throw InputError(name, "has no geometry", "repair the feature, or take it out");
-        const OwnedGeometry geometry = what_counts(found, *given);
-        if (!geometry) return 0;
+        // Before anything is passed over: how features are placed must not depend on which of them are.
+        if (const double reach_m = found.cell ? 0 : stated_reach_m(layer.where, found, rules);
+            reach_m > layer.reach_m) {
+            layer.reach_m = std::max({reach_m, 2 * layer.reach_m, greatest_margin_m(layer)});
+            layer.from = nullptr;
+        }
+        if (const auto far = kept_far_away(layer, source, found, rules)) return *far;
+        const bool keep_shapes = kept_shapes != nullptr && near_->box();
+        std::vector<Hazard> shapes;
+        if (keep_shapes && *kept_shapes)
+            shapes = **kept_shapes;
+        else
+            shapes = placed(layer, source, found, *given, name);
+        if (keep_shapes && !*kept_shapes) *kept_shapes = shapes;
+        if (shapes.empty()) return 0;
+        const double beside_m = position_m(found, *given, name), loss = placer_->outside_loss(layer.reach_m);
+        std::int64_t kept = 0;
+        for (const Hazard& shape : shapes)
+            for (const HazardRule* const rule : rules)
+                kept += keep(shape, *rule, found, beside_m, loss, name);
+        return kept;
+    }
+
+    /// The shapes of what of a feature counts, in grid space.
+    std::vector<Hazard> placed(Layer& layer, OGRLayer& source, const Found& found, const OGRGeometry& given,
+                               const std::string& name) {
+        const OwnedGeometry geometry = what_counts(found, given);
+        if (!geometry) return {};
         if (&found.raw != &found.feature && lacks_its_area(found.object_class, *geometry))
             set_.warnings.push_back(
                 name + " (" + printable(found.object_class) +
                 "): an area is meant, but its outline does not close; only the outline counts");
-        const double beside_m = position_m(found, *given, name);
+        if (!layer.from)
+            layer.from = std::make_unique<Placer::From>(*placer_, crs_of(source, layer.where), layer.reach_m,
+                                                        layer.where);
+        return layer.from->place(*geometry, name);
+    }
+
+    /// No less than margin and position accuracy of a feature come to, whatever its zone of confidence is.
+    [[nodiscard]] double stated_reach_m(const std::string& where, const Found& found,
+                                        const std::vector<const HazardRule*>& rules) const {
+        const std::string name = where + ", feature #" + std::to_string(found.raw.GetFID());
         double reach_m = 0;
         for (const HazardRule* const rule : rules)
-            reach_m = std::max(reach_m, margin_m(*rule, found, name) + beside_m);
-        if (reach_m > layer.reach_m) {
-            const double most_m = std::max({reach_m, 2 * layer.reach_m, greatest_margin_m(layer)});
-            layer.from =
-                std::make_unique<Placer::From>(*placer_, crs_of(source, layer.where), most_m, layer.where);
-            layer.reach_m = most_m;
-        }
-        const double loss = placer_->outside_loss(layer.reach_m);
-        std::int64_t kept = 0;
-        for (const Hazard& shape : layer.from->place(*geometry, name))
-            for (const HazardRule* const rule : rules)
-                kept += keep(shape, *rule, found, beside_m, loss, name);
-        return kept;
+            reach_m = std::max(reach_m, margin_m(*rule, found, name));
+        if (!found.cell) return reach_m + length_m(found.feature, "POSACC", name);
+        reach_m += found.cell->position_accuracy_m(found.raw);
+        return terms_->zone_margin ? reach_m + zone_position_m(zone_not_assessed) : reach_m;
+    }
+
+    /// Of a feature too far from what is near to be placed: 1 where it bears on the raster elsewhere, as far
+    /// as its box tells, else 0. Nothing for those that are near, or whose layer is in no degrees of
+    /// longitude and latitude.
+    std::optional<std::int64_t> kept_far_away(Layer& layer, OGRLayer& source, const Found& found,
+                                              const std::vector<const HazardRule*>& rules) {
+        if (!near_->box()) return std::nullopt;
+        if (!layer.in_degrees) layer.in_degrees = is_in_degrees(crs_of(source, layer.where));
+        if (!*layer.in_degrees) return std::nullopt;
+        // As far as the rest of the reading could widen its danger.
+        const double reach_m = stated_reach_m(layer.where, found, rules) + (found.cell ? 0 : datums_apart_m);
+        OGREnvelope box;
+        found.raw.GetGeometryRef()->getEnvelope(&box);
+        if (near_->may_hold(box, 1.1 * reach_m)) return std::nullopt;
+        if (!whole_raster_)
+            whole_raster_ = Vicinity(Georeference(placer_->grid(), "raster"), placer_->grid().extent(), 0);
+        return whole_raster_->may_hold(box, reach_m) ? 1 : 0;
     }
 
     static double greatest_margin_m(const Layer& layer) {
@@ -276,7 +394,7 @@ private:
                                     const std::string& name) const {
         if (!found.cell) return length_m(found.feature, "POSACC", name);
         const double stated_m = found.cell->position_accuracy_m(found.raw);
-        if (!terms_.zone_margin) return stated_m;
+        if (!terms_->zone_margin) return stated_m;
         return std::max(stated_m, zone_position_m(found.cell->zone_of(geometry)));
     }
 
@@ -298,7 +416,7 @@ private:
 
     /// The rule's effects without that on a hull which clears the feature.
     [[nodiscard]] std::uint8_t effects_of(const HazardRule& rule, const Found& found) const {
-        const bool clears = terms_.hull && (rule.effects & effect::hull) != 0 &&
+        const bool clears = terms_->hull && (rule.effects & effect::hull) != 0 &&
                             (clears_below(rule, found) || clears_above(rule, found));
         return clears ? static_cast<std::uint8_t>(rule.effects & ~effect::hull) : rule.effects;
     }
@@ -308,12 +426,12 @@ private:
         const Codes quality = codes_of(found.feature, "QUASOU");
         if (!depth_m || !quality.readable || quality.has_any(doubtful_soundings)) return false;
         if (*depth_m > greatest_least_depth_m) return false;
-        return terms_.hull->clears_below(*depth_m - uncertainty_m(found, *depth_m));
+        return terms_->hull->clears_below(*depth_m - uncertainty_m(found, *depth_m));
     }
 
     [[nodiscard]] bool clears_above(const HazardRule& rule, const Found& found) const {
         const auto clearance_m = first_number_of(found.feature, rule.clearance);
-        return clearance_m && terms_.hull->clears_above(*clearance_m);
+        return clearance_m && terms_->hull->clears_above(*clearance_m);
     }
 
     /// What the feature itself states, else its zone of confidence, else what the job assumes.
@@ -324,8 +442,8 @@ private:
         }
         if (found.cell && found.raw.GetGeometryRef())
             return zone_uncertainty(found.cell->zone_of(*found.raw.GetGeometryRef())).at(depth_m);
-        const bool of_raster = terms_.uncertainty.kind() == DepthUncertainty::Kind::band;
-        return (of_raster ? zone_uncertainty(zone_not_assessed) : terms_.uncertainty).at(depth_m);
+        const bool of_raster = terms_->uncertainty.kind() == DepthUncertainty::Kind::band;
+        return (of_raster ? zone_uncertainty(zone_not_assessed) : terms_->uncertainty).at(depth_m);
     }
 
     /// Adds a hazard if it can touch the raster and is one.
@@ -348,13 +466,13 @@ private:
         return 1;
     }
 
-    void warn_of(const VectorFile& file, const std::vector<const Layer*>& layers) {
+    void warn_of(const VectorFile& file, const FileState& state, const std::vector<const Layer*>& layers) {
         std::vector<std::string> uncovered, unmatched, lacking, empty, shapeless, outside;
         for (const Layer* const layer : layers) {
             if (layer->features == 0 && !layer->shapeless && !file.is_openstreetmap())
                 empty.push_back(layer->name);
             for (const auto& [name, kind] : layer->classes) {
-                const ClassCount& count = set_.counts[kind.count];
+                const ClassCount& count = state.counts[kind.count];
                 if (count.features == 0) continue;
                 if (layer->shapeless) {
                     if (count.known && !kind.matcher->empty()) shapeless.push_back(name);
@@ -387,37 +505,51 @@ private:
         if (layers.empty()) set_.warnings.push_back(file.path() + ": holds no layer");
     }
 
-    const std::vector<VectorFile>& files_;
-    const std::vector<HazardRule>& rules_;
-    Placer* placer_;
-    const HazardTerms& terms_;
-    EncCells cells_;
+    std::span<const VectorFile> files_;
+    const EncCells& cells_;
+    std::vector<HazardRule> rules_;
+    std::unique_ptr<Placer> placer_;
+    const HazardTerms* terms_ = nullptr;
+    const Vicinity* near_ = nullptr;
+    std::optional<Vicinity> whole_raster_;
+    std::map<const VectorFile*, FileState> states_;
     SeamarkReader seamarks_;
     UnlistedCodes unlisted_;
     HazardSet set_;
 };
 
-std::vector<VectorFile> opened(const std::vector<std::string>& paths) {
-    std::vector<VectorFile> files;
-    files.reserve(paths.size());
-    for (const std::string& path : paths)
-        files.emplace_back(path);
-    return files;
+} // namespace
+
+struct HazardReader::State {
+    State(std::span<const VectorFile> files, const EncCells& cells, std::vector<HazardRule> rules,
+          const Grid& grid, const GroundMetric& metric)
+        : reader(files, cells, std::move(rules), std::make_unique<Placer>(grid, metric)) {}
+    Reader reader;
+};
+
+HazardReader::HazardReader(std::span<const VectorFile> files, const EncCells& cells,
+                           std::vector<HazardRule> rules, const Grid& grid, const GroundMetric& metric)
+    : state_(std::make_unique<State>(files, cells, std::move(rules), grid, metric)) {}
+HazardReader::~HazardReader() = default;
+
+HazardSet HazardReader::read(const HazardTerms& terms, const Vicinity& near) {
+    return state_->reader.read(terms, near);
 }
 
-} // namespace
+HazardSet counts_in(std::span<const VectorFile> files, const EncCells& cells,
+                    const std::vector<HazardRule>& rules) {
+    return Reader(files, cells, rules, nullptr).read(HazardTerms(), Vicinity());
+}
 
 HazardSet read_hazards(const std::vector<std::string>& files, const std::vector<HazardRule>& rules,
                        const Grid& grid, const GroundMetric& metric, const HazardTerms& terms) {
-    Placer placer(grid, metric);
-    const std::vector<VectorFile> open = opened(files);
-    return Reader(open, rules, &placer, terms).read();
+    const OpenedFiles opened({}, files);
+    return HazardReader(opened.all(), opened.all_cells(), rules, grid, metric).read(terms, Vicinity());
 }
 
 HazardSet count_hazards(const std::vector<std::string>& files, const std::vector<HazardRule>& rules) {
-    const std::vector<VectorFile> open = opened(files);
-    const HazardTerms terms;
-    return Reader(open, rules, nullptr, terms).read();
+    const OpenedFiles opened({}, files);
+    return counts_in(opened.all(), opened.all_cells(), rules);
 }
 
 } // namespace swingroom

@@ -410,7 +410,8 @@ double seconds(const auto& work) {
     return static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
 }
 
-/// How long this machine takes for thirty million steps of a catenary's arithmetic: about a third of a second.
+/// How long this machine takes for thirty million steps of a catenary's arithmetic: about a third of a
+/// second.
 double yardstick_s() {
     return seconds([] {
         double sum = 0;

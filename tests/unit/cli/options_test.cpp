@@ -295,6 +295,8 @@ TEST(Plan, ALineThatIsNoneIsNamed) {
     EXPECT_EQ(job_says({"--plan=" + mark.path}), "") << "a byte order mark is no part of a name";
 }
 
+Window whole_grid(const Grid& grid, const Georeference&, const std::string&) { return grid.extent(); }
+
 TEST(Plan, NamesFilesFromWhereTheCommandRuns) {
     const PlanFile plan("boat = no/such.ini\nhazards = a.gpkg\nhazards = b.gpkg\n");
     const JobOptions planned = job_of({"--plan=" + plan.path}, {"--boat"}).options;
@@ -302,7 +304,7 @@ TEST(Plan, NamesFilesFromWhereTheCommandRuns) {
     const JobOptions mixed = job_of({"--plan=" + plan.path, "--hazards=c.gpkg"}).options;
     EXPECT_EQ(mixed.planned_paths, (Words{"a.gpkg", "b.gpkg"})) << "the boat is the command line's";
     try {
-        OpenedJob opened(planned);
+        const OpenedJob opened(planned, whole_grid, 0);
         ADD_FAILURE() << "opened";
     } catch (const InputError& error) {
         EXPECT_STREQ(error.what(),
@@ -477,10 +479,10 @@ TEST(OpenedJob, AnInputThatChangesWhileItIsReadIsNobodys) {
                       rules = copied("haven.rules"), cables = copied("cables.geojson");
     const Job job = job_of({"--boat=" + boat, "--bathymetry=" + raster, "--rules=" + rules,
                             "--hazards=" + cables, "--positive=up", "--chart-datum=0", "--uncertainty=0.2"});
-    const OpenedJob whole(job.options);
+    const OpenedJob whole(job.options, whole_grid, 0);
     EXPECT_GE(whole.provenance("").inputs.size(), 4U);
     for (const std::string& file : {boat, raster, rules, cables}) {
-        const OpenedJob opened(job.options);
+        const OpenedJob opened(job.options, whole_grid, 0);
         fs::last_write_time(file, fs::last_write_time(file) + std::chrono::seconds(1));
         try {
             (void)opened.provenance("");

@@ -1,0 +1,78 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/base/measures.hpp"
+#include "swingroom/room/hazard.hpp"
+#include "swingroom/room/metric.hpp"
+#include "swingroom/sea/bathymetry.hpp"
+#include "swingroom/sea/georeference.hpp"
+#include "swingroom/sea/hazard_rules.hpp"
+#include "swingroom/sea/hazards.hpp"
+#include "swingroom/sea/inspection.hpp"
+#include "swingroom/water/uncertainty.hpp"
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+
+/// What is looked at: files, and what is said of them.
+struct SeaRequest {
+    std::vector<BathymetryRequest> bathymetry; ///< none: depths of the charts alone
+    std::vector<std::string> charts;           ///< S-57 cells: their depths and their hazards
+    std::vector<std::string> hazards;          ///< other files of hazards
+    std::vector<HazardRule> rules;
+    double cell_m = 5;                                 ///< of the grid, for charts alone
+    std::optional<DepthUncertainty> chart_uncertainty; ///< for charts alone; none: by zone of confidence
+    bool zone_margin = false;                          ///< see HazardTerms
+};
+
+/// What there is in a part of the sea.
+struct SeaPart {
+    std::unique_ptr<DepthSource> depths; ///< to be read within the part alone
+    HazardSet found;                     ///< its hazards are in the field
+    std::unique_ptr<HazardField> hazards;
+};
+
+/// What there is, opened once and not made for any boat. Rasters and vector files are opened when it is made,
+/// and each cell of a chart is read once; depths of charts and hazards are then placed for the part that is
+/// asked for, so that a small part of a large chart is ready at once. No answer depends on which other parts
+/// were asked for.
+///
+/// Not to be used by several threads at once; the parts that it hands out may.
+class Sea {
+public:
+    /// @throws InputError, IoError  as open_bathymetry, chart_grid and read_hazards
+    explicit Sea(SeaRequest request);
+    ~Sea();
+    Sea(Sea&&) noexcept;
+    Sea& operator=(Sea&&) noexcept;
+
+    [[nodiscard]] const Grid& grid() const;
+    [[nodiscard]] const Georeference& georeference() const;
+    /// The raster or chart that gives the grid, for messages.
+    [[nodiscard]] const std::string& source() const;
+    /// The ground size of its cells, computed when it is first asked for.
+    [[nodiscard]] const GroundMetric& metric() const;
+    /// What depths are taken from, as DepthSource::sources().
+    [[nodiscard]] const std::vector<std::string>& sources() const;
+    /// The files of depths, as DepthSource::files().
+    [[nodiscard]] const std::vector<std::string>& depth_files() const;
+    /// A bound over all parts, as DepthSource::greatest_uncertainty_m().
+    [[nodiscard]] double greatest_uncertainty_m() const;
+
+    /// Depths and hazards of a window of the grid and all that lies within the reach of it.
+    /// @param hull  what hazards are weighed against; none: nothing is deep or high enough
+    [[nodiscard]] SeaPart part(Window window, double reach_m, const std::optional<HullNeeds>& hull) const;
+
+    /// What each file is and what is doubtful in it, in the order of the request.
+    [[nodiscard]] std::vector<Inspection> inspections(const Measures& measures) const;
+
+private:
+    struct State;
+    std::unique_ptr<State> state_;
+};
+
+} // namespace swingroom

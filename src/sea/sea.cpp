@@ -1,0 +1,147 @@
+#include "swingroom/sea/sea.hpp"
+
+#include "swingroom/sea/chart_depths.hpp"
+
+#include "sea/cells/charted.hpp"
+#include "sea/cells/opened_files.hpp"
+#include "sea/depths/laid_over.hpp"
+#include "sea/ground/vicinity.hpp"
+#include "sea/hazards/found_hazards.hpp"
+#include "sea/inspected.hpp"
+#include "sea/raster/bathymetry_values.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace swingroom {
+namespace {
+
+/// Files that are no charts already, each once.
+std::vector<std::string> others_than(const std::vector<std::string>& charts,
+                                     const std::vector<std::string>& hazards) {
+    std::vector<std::string> others;
+    for (const std::string& file : hazards)
+        if (std::find(charts.begin(), charts.end(), file) == charts.end() &&
+            std::find(others.begin(), others.end(), file) == others.end())
+            others.push_back(file);
+    return others;
+}
+
+/// Hands on what another source holds, which outlives it: a part's source that is the whole sea's.
+class Lent final : public DepthSource {
+public:
+    explicit Lent(std::shared_ptr<const DepthSource> lender) : lender_(std::move(lender)) {}
+    [[nodiscard]] const Grid& grid() const override { return lender_->grid(); }
+    void read(Window where, DepthPlanes& depths) const override { lender_->read(where, depths); }
+    void read_with_parts(Window where, DepthPlanes& depths) const override {
+        lender_->read_with_parts(where, depths);
+    }
+    [[nodiscard]] double greatest_uncertainty_m() const override { return lender_->greatest_uncertainty_m(); }
+    [[nodiscard]] std::vector<std::string> assumptions() const override { return lender_->assumptions(); }
+    [[nodiscard]] std::vector<std::string> files() const override { return lender_->files(); }
+    [[nodiscard]] std::vector<std::string> sources() const override { return lender_->sources(); }
+
+private:
+    std::shared_ptr<const DepthSource> lender_;
+};
+
+} // namespace
+
+struct Sea::State {
+    explicit State(SeaRequest wanted)
+        : request(std::move(wanted)),
+          raster(request.bathymetry.empty() ? nullptr : open_bathymetry(request.bathymetry)),
+          files(request.charts, others_than(request.charts, request.hazards)),
+          grid(raster ? raster->grid() : chart_grid(files.chart_cells(), request.cell_m)),
+          sources(raster ? raster->sources() : request.charts), georeference(grid, sources.front()) {
+        if (raster) depth_files = raster->files();
+        for (const VectorFile& chart : files.charts())
+            for (const std::string& name : chart.files())
+                depth_files.push_back(name);
+        if (raster) sources.insert(sources.end(), request.charts.begin(), request.charts.end());
+    }
+
+    SeaRequest request;
+    std::shared_ptr<const DepthSource> raster; ///< none: charts alone
+    OpenedFiles files;
+    Grid grid;
+    std::vector<std::string> sources, depth_files;
+    Georeference georeference;
+    std::optional<GroundMetric> metric;
+    std::optional<HazardReader> reader;
+    std::shared_ptr<const ChartStatements> statements;
+};
+
+Sea::Sea(SeaRequest request) : state_(std::make_unique<State>(std::move(request))) {}
+Sea::~Sea() = default;
+Sea::Sea(Sea&&) noexcept = default;
+Sea& Sea::operator=(Sea&&) noexcept = default;
+
+const Grid& Sea::grid() const { return state_->grid; }
+const Georeference& Sea::georeference() const { return state_->georeference; }
+const std::string& Sea::source() const { return state_->sources.front(); }
+const std::vector<std::string>& Sea::sources() const { return state_->sources; }
+const std::vector<std::string>& Sea::depth_files() const { return state_->depth_files; }
+
+const GroundMetric& Sea::metric() const {
+    if (!state_->metric) state_->metric = ground_metric(state_->grid, source());
+    return *state_->metric;
+}
+
+double Sea::greatest_uncertainty_m() const {
+    const State& state = *state_;
+    if (!state.raster) return greatest_chart_uncertainty_m(state.request.chart_uncertainty);
+    const double raster_m = state.raster->greatest_uncertainty_m();
+    if (state.files.charts().empty()) return raster_m;
+    return greatest_uncertainty_laid_over_m(raster_m, greatest_chart_uncertainty_m(std::nullopt));
+}
+
+SeaPart Sea::part(Window window, double reach_m, const std::optional<HullNeeds>& hull) const {
+    const State& state = *state_;
+    const Window inside = common(window, state.grid.extent());
+    const bool whole = inside == state.grid.extent();
+    const Vicinity near =
+        whole || inside.empty() ? Vicinity() : Vicinity(state.georeference, inside, reach_m);
+    SeaPart part;
+    const bool charted = !state.files.charts().empty();
+    std::unique_ptr<DepthSource> charts;
+    if (charted && !state_->statements)
+        state_->statements = chart_statements(state.files, state.grid, metric());
+    if (charted)
+        charts = chart_depths(state.files, *state.statements, state.grid, metric(),
+                              state.raster ? std::nullopt : state.request.chart_uncertainty,
+                              state.raster ? ChartGaps::bounds : ChartGaps::unsurveyed, near, inside);
+    if (!state.raster)
+        part.depths = std::move(charts);
+    else if (charted)
+        part.depths = laid_over(std::make_unique<Lent>(state.raster), std::move(charts));
+    else
+        part.depths = std::make_unique<Lent>(state.raster);
+
+    HazardTerms terms;
+    terms.hull = hull;
+    // Several rasters may be of several makes: then nothing is known of what lies between them.
+    const auto& rasters = state.request.bathymetry;
+    if (rasters.size() == 1 && rasters.front().uncertainty) terms.uncertainty = *rasters.front().uncertainty;
+    if (!state.raster && state.request.chart_uncertainty)
+        terms.uncertainty = *state.request.chart_uncertainty;
+    terms.zone_margin = state.request.zone_margin;
+    if (!state_->reader)
+        state_->reader.emplace(state.files.all(), state.files.all_cells(), state.request.rules, state.grid,
+                               metric());
+    part.found = state_->reader->read(terms, near);
+    part.hazards =
+        std::make_unique<HazardField>(std::move(part.found.hazards), state.grid.extent(), metric(), inside);
+    return part;
+}
+
+std::vector<Inspection> Sea::inspections(const Measures& measures) const {
+    std::vector<Inspection> found;
+    for (const BathymetryRequest& request : state_->request.bathymetry)
+        found.push_back(inspect(request, measures));
+    for (const VectorFile& file : state_->files.all())
+        found.push_back(inspected(file, state_->files.cells_of(file), state_->request.rules, measures));
+    return found;
+}
+
+} // namespace swingroom

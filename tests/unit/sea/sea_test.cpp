@@ -1,0 +1,160 @@
+// What there is, opened once: a part of it answers as the whole does, and many small parts cost little.
+
+#include "swingroom/sea/sea.hpp"
+
+#include "support/open_data.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <ctime>
+#include <filesystem>
+#include <iostream>
+#include <optional>
+#include <random>
+#include <string>
+
+namespace swingroom {
+namespace {
+
+const std::string cells = SWINGROOM_TESTDATA "/cells/";
+const std::string haven = SWINGROOM_TESTDATA "/haven/";
+
+SeaRequest charts_alone() {
+    SeaRequest request;
+    request.charts = {cells + "QQ5HAVEN.000", cells + "QQ3APPRO.000"};
+    request.rules = default_hazard_rules();
+    return request;
+}
+
+SeaRequest chart_over_raster() {
+    SeaRequest request = charts_alone();
+    BathymetryRequest raster;
+    raster.file = haven + "bathymetry.tif";
+    raster.positive_down = false;
+    raster.chart_datum_m = 0;
+    raster.uncertainty = DepthUncertainty::parse("0.2", "test");
+    request.bathymetry = {raster};
+    request.hazards = {haven + "cables.geojson"};
+    return request;
+}
+
+HullNeeds keel() {
+    HullNeeds hull;
+    hull.required_depth_m = 2.7;
+    hull.low_water_m = 0.5;
+    hull.high_water_m = 2.5;
+    hull.air_draught_m = 18;
+    return hull;
+}
+
+bool same(float a, float b) { return a == b || (std::isnan(a) && std::isnan(b)); }
+
+/// Everything that cells are told of a window, from a part and from the whole.
+void expect_same(const SeaPart& part, const SeaPart& whole, Window window) {
+    DepthPlanes here, there;
+    part.depths->read(window, here);
+    whole.depths->read(window, there);
+    Plane<std::uint8_t> effects(window, 0), all_effects(window, 0);
+    part.hazards->burn(effects);
+    whole.hazards->burn(all_effects);
+    Plane<Seabed> seabed(window, Seabed::unknown), all_seabed(window, Seabed::unknown);
+    part.hazards->burn_seabed(seabed);
+    whole.hazards->burn_seabed(all_seabed);
+    ASSERT_EQ(here.source.size(), there.source.size());
+    for (int row = window.row; row < window.row_end(); ++row)
+        for (int col = window.col; col < window.col_end(); ++col) {
+            ASSERT_TRUE(same(here.shoal_m.at(col, row), there.shoal_m.at(col, row))) << col << ' ' << row;
+            ASSERT_TRUE(same(here.deep_m.at(col, row), there.deep_m.at(col, row))) << col << ' ' << row;
+            if (here.source.size() > 0) {
+                ASSERT_EQ(here.source.at(col, row), there.source.at(col, row)) << col << ' ' << row;
+            }
+            ASSERT_EQ(effects.at(col, row), all_effects.at(col, row)) << col << ' ' << row;
+            ASSERT_EQ(seabed.at(col, row), all_seabed.at(col, row)) << col << ' ' << row;
+        }
+    EXPECT_EQ(part.depths->greatest_uncertainty_m(), whole.depths->greatest_uncertainty_m());
+}
+
+void expect_parts_like_the_whole(const SeaRequest& request, int parts, int most_cells) {
+    const Sea sea(request);
+    const Window all = sea.grid().extent();
+    const SeaPart whole = sea.part(all, 0, keel());
+    EXPECT_LE(whole.depths->greatest_uncertainty_m(), sea.greatest_uncertainty_m());
+    std::mt19937 dice(4);
+    for (int i = 0; i < parts; ++i) {
+        std::uniform_int_distribution<int> cols(1, std::min(most_cells, all.cols)),
+            rows(1, std::min(most_cells, all.rows));
+        Window window{0, 0, cols(dice), rows(dice)};
+        window.col = std::uniform_int_distribution<int>(0, all.cols - window.cols)(dice);
+        window.row = std::uniform_int_distribution<int>(0, all.rows - window.rows)(dice);
+        SCOPED_TRACE(testing::Message() << window.cols << " x " << window.rows << " cells from " << window.col
+                                        << ", " << window.row);
+        const SeaPart part = sea.part(window, 0, keel());
+        EXPECT_EQ(part.found.warnings, whole.found.warnings);
+        EXPECT_EQ(part.found.files, whole.found.files);
+        EXPECT_LE(part.hazards->hazards().size(), whole.hazards->hazards().size());
+        expect_same(part, whole, window);
+        if (testing::Test::HasFatalFailure()) return;
+    }
+}
+
+TEST(Sea, APartOfItAnswersAsTheWhole) { expect_parts_like_the_whole(charts_alone(), 30, 300); }
+
+TEST(Sea, APartOfAChartOverARasterAnswersAsTheWhole) {
+    expect_parts_like_the_whole(chart_over_raster(), 15, 200);
+}
+
+TEST(Sea, APartOfAnOpenChartAnswersAsTheWhole) {
+    const std::string data = testing_support::open_data();
+    if (data.empty()) GTEST_SKIP() << testing_support::no_open_data;
+    for (const char* const cell : {"chesapeake-enc/US4MD81M.000", "key-west-enc/US5FL4DR.000"}) {
+        SCOPED_TRACE(cell);
+        SeaRequest request;
+        request.charts = {data + cell};
+        request.rules = default_hazard_rules();
+        request.cell_m = 25;
+        request.zone_margin = true;
+        expect_parts_like_the_whole(request, 12, 250);
+    }
+}
+
+TEST(Sea, FarFromAHazardAPartHoldsItNot) {
+    const Sea sea(charts_alone());
+    const SeaPart whole = sea.part(sea.grid().extent(), 0, keel()),
+                  part = sea.part({0, 0, 40, 40}, 0, keel());
+    EXPECT_LT(part.hazards->hazards().size(), whole.hazards->hazards().size() / 2);
+}
+
+/// Twenty looks at single cells after the chart is open, against opening it for one.
+TEST(Sea, ManySmallPartsCostLittleOnceItIsOpen) {
+    SeaRequest request = charts_alone();
+    if (const std::string data = testing_support::open_data(); !data.empty())
+        request.charts = {data + "chesapeake-enc/US4MD81M.000"};
+    const auto seconds = [](std::clock_t since) {
+        return static_cast<double>(std::clock() - since) / CLOCKS_PER_SEC;
+    };
+    const auto look = [](const Sea& sea, int i) {
+        const Window all = sea.grid().extent();
+        const Window here{all.cols * (i + 1) / 22, all.rows * (i + 1) / 22, 1, 1};
+        const SeaPart part = sea.part(here, 150, keel());
+        DepthPlanes depths;
+        part.depths->read(here, depths);
+    };
+    std::clock_t begin = std::clock();
+    {
+        const Sea sea(request);
+        look(sea, 0);
+    }
+    const double one_s = seconds(begin);
+    begin = std::clock();
+    const Sea sea(request);
+    for (int i = 0; i < 20; ++i)
+        look(sea, i);
+    const double twenty_s = seconds(begin);
+    std::cout << "one look " << one_s << " s, twenty " << twenty_s << " s\n";
+    EXPECT_LT(twenty_s, 5 * one_s);
+}
+
+} // namespace
+} // namespace swingroom
