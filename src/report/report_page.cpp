@@ -268,8 +268,8 @@ std::string inspection_markup(const Inspection& found) {
     else
         content += text_element("p class=\"doubts\"", "Doubtful:") + "\n" +
                    item_list(found.doubts, "ul class=\"doubts\"");
-    for (const std::string& question : found.open_questions)
-        content += paragraph("The file leaves open: " + question);
+    for (const Message& question : found.open_questions)
+        content += paragraph("The file leaves open: " + question.text());
     return content + fact_list(found.facts, "facts small");
 }
 

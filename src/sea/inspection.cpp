@@ -19,6 +19,7 @@
 #include <limits>
 #include <optional>
 #include <string_view>
+#include <utility>
 
 namespace swingroom {
 namespace {
@@ -57,35 +58,45 @@ public:
         for (int i = 0; i < most_questions; ++i) {
             try {
                 return open_bathymetry(request_);
+            } catch (const UnsaidError& unsaid) {
+                tell(unsaid);
+                if (!answer(unsaid.question())) return nullptr;
             } catch (const InputError& error) {
-                const std::string question = error.what();
-                out_.open_questions.push_back(question.substr(
-                    std::min(question.size(),
-                             question.rfind(request_.file + ": ", 0) == 0 ? request_.file.size() + 2 : 0)));
-                if (!answer(question)) return nullptr;
+                tell(error);
+                return nullptr;
             }
         }
         return nullptr;
     }
 
 private:
-    /// The option that a message asks for, answered once.
-    bool answer(const std::string& question) {
-        const auto asks = [&](const char* option) { return question.find(option) != std::string::npos; };
-        if (asks("--crs") && !request_.crs) {
-            request_.crs = "EPSG:4326";
-        } else if (asks("--positive") && !request_.positive_down) {
-            request_.positive_down = false;
-        } else if (asks("--depth-unit") && !request_.depth_unit) {
-            request_.depth_unit = "m";
-        } else if (asks("--chart-datum") && !request_.chart_datum_m) {
-            request_.chart_datum_m = 0;
-        } else if (asks("--uncertainty") && !request_.uncertainty) {
-            request_.uncertainty = DepthUncertainty::none();
-        } else {
-            return false;
+    /// The file's name stands above all that is told of it already.
+    void tell(const InputError& error) {
+        const bool of_the_file = error.where().text() == request_.file;
+        out_.open_questions.push_back(of_the_file ? error.complaint() : error.message());
+    }
+    /// Says what was not said.
+    /// @returns whether that could help: no question is answered twice
+    bool answer(Setting question) {
+        const auto say = [](auto& said, auto answer) {
+            if (said) return false;
+            said = std::move(answer);
+            return true;
+        };
+        switch (question) {
+        case Setting::crs:
+            return say(request_.crs, "EPSG:4326");
+        case Setting::positive:
+            return say(request_.positive_down, false);
+        case Setting::depth_unit:
+            return say(request_.depth_unit, "m");
+        case Setting::chart_datum:
+            return say(request_.chart_datum_m, 0.0);
+        case Setting::uncertainty:
+            return say(request_.uncertainty, DepthUncertainty::none());
+        default:
+            return false; // which of several grids is meant nobody else can say
         }
-        return true;
     }
 
     BathymetryRequest request_;

@@ -9,6 +9,7 @@
 #include "base/terminal_text.hpp"
 #include "cli/console.hpp"
 #include "cli/options/measures_options.hpp"
+#include "cli/options/setting_options.hpp"
 
 #include <algorithm>
 #include <array>
@@ -62,8 +63,8 @@ std::string text_of(const Inspection& found) {
     for (const auto& [what, value] : found.facts)
         line("  " + padded(what, 20) + " " + value);
     text += counts_text(found.counts);
-    for (const std::string& question : found.open_questions)
-        line("  to be said: " + question);
+    for (const Message& question : found.open_questions)
+        line("  to be said: " + in_options(question));
     for (const std::string& doubt : found.doubts)
         line("  doubtful: " + doubt);
     if (found.open_questions.empty() && found.doubts.empty()) line("  nothing doubtful was found");
@@ -102,14 +103,16 @@ std::string json_file(const Inspection& found) {
         json.raw("bounds", json_list(degrees));
     }
     if (found.raster) json.raw("raster", json_raster(*found.raster));
-    std::vector<std::string> facts, classes;
+    std::vector<std::string> facts, classes, questions;
+    for (const Message& question : found.open_questions)
+        questions.push_back(in_options(question));
     for (const auto& [what, value] : found.facts)
         facts.push_back(JsonObject().text("name", what).text("value", value).line());
     for (const ClassCount& count : found.counts)
         classes.push_back(json_class(count));
     return json.raw("facts", json_list(facts))
         .raw("classes", json_list(classes))
-        .raw("to_be_said", json_texts(found.open_questions))
+        .raw("to_be_said", json_texts(questions))
         .raw("doubtful", json_texts(found.doubts))
         .line();
 }

@@ -12,6 +12,7 @@
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
+#include "cli/options/setting_options.hpp"
 #include "cli/run/report_parts.hpp"
 #include "cli/run/run_control.hpp"
 #include "cli/run/run_size.hpp"
@@ -238,6 +239,9 @@ int OverlayCommand::run() {
     if (job.wanted.has(Layer::report)) {
         tell("the report");
         ReportInput input = report_input(job_, opened, provenance);
+        for (Inspection& inspection : input.inspections)
+            for (Message& question : inspection.open_questions)
+                question = question.told(option_of); // the page is read by who types options
         input.vectors = files.vectors();
         write_report(folder.working(), input);
     }

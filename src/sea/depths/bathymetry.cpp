@@ -198,7 +198,7 @@ std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request) {
 
 std::unique_ptr<DepthSource> open_bathymetry(const std::vector<BathymetryRequest>& requests) {
     if (requests.size() > most_sources)
-        throw InputError("--bathymetry",
+        throw InputError(Setting::bathymetry,
                          "names " + std::to_string(requests.size()) + " rasters (at most " +
                              std::to_string(most_sources) + ")",
                          "put those of one survey into one file (gdalbuildvrt)");

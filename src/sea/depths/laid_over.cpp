@@ -96,7 +96,8 @@ std::unique_ptr<DepthSource> laid_over(std::unique_ptr<DepthSource> raster,
                                        std::unique_ptr<DepthSource> chart) {
     const std::size_t count = raster->sources().size() + chart->sources().size();
     if (count > most_sources)
-        throw InputError("--chart", "makes " + std::to_string(count) + " sources of depths with the rasters",
+        throw InputError(Setting::chart,
+                         "makes " + std::to_string(count) + " sources of depths with the rasters",
                          "give at most " + std::to_string(most_sources) + " files at a time");
     return std::make_unique<LaidOver>(std::move(raster), std::move(chart));
 }

@@ -38,7 +38,8 @@ void refuse_vector(const std::string& file, const std::string& name) {
     write_nothing_beside(vector.get());
     if (vector && vector->GetLayerCount() > 0)
         throw InputError(file, "is a vector file (" + driver_of(*vector) + ")",
-                         "give hazards with --hazards, and depths as a raster, such as GeoTIFF or BAG");
+                         "give hazards with " + Setting::hazards +
+                             ", and depths as a raster, such as GeoTIFF or BAG");
 }
 
 constexpr const char* write_to_geotiff = "write it to a GeoTIFF: gdal_translate IN OUT.tif";

@@ -11,8 +11,8 @@
 #include <vector>
 
 /// What a file says of its values, what the user says, and what holds when both or neither speak: never a
-/// guess. Each function adds to the notes what was taken from where, and throws InputError, naming the
-/// option to give, when nothing is said or one is said against the other.
+/// guess. Each function adds to the notes what was taken from where, and throws UnsaidError, which names the
+/// setting to give, when nothing is said, and InputError when one is said against the other.
 namespace swingroom::bathymetry {
 
 /// A unit as files write it, and what comes after it ("m LAT": metres, "LAT").

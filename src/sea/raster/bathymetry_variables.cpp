@@ -85,9 +85,9 @@ GDALDatasetUniquePtr the_only_one(GDALDatasetUniquePtr dataset, const Bathymetry
     if (request.variable && *request.variable != name)
         throw InputError(request.file,
                          name.empty()
-                             ? "holds no variables for --variable to choose from"
+                             ? "holds no variables for " + Setting::variable + " to choose from"
                              : "holds one grid, " + in_quotes(name) + ", not " + in_quotes(*request.variable),
-                         "leave --variable out, or say stated for this raster");
+                         "leave " + Setting::variable + " out, or say stated for this raster");
     return dataset;
 }
 
@@ -104,17 +104,18 @@ GDALDatasetUniquePtr one_variable(GDALDatasetUniquePtr dataset, const Bathymetry
                                         [&](const Variable& v) { return v.name == *request.variable; });
         if (found == variables.end())
             throw InputError(request.file, "holds no grid " + in_quotes(*request.variable),
-                             "give --variable one of " + listed(variables));
+                             "give " + Setting::variable + " one of " + listed(variables));
         notes.push_back("variable: " + found->name + " (as said)");
         return opened(*found, request.file, notes);
     }
     const std::vector<Variable> fit = of_the_sea_floor(variables, request.file);
     if (fit.size() != 1)
-        throw InputError(request.file,
-                         "holds " + std::to_string(variables.size()) + " grids, of which " +
-                             (fit.empty() ? "none says that it is" : "several (" + listed(fit) + ") may be") +
-                             " the depth of the sea floor",
-                         "say which one with --variable: " + listed(variables));
+        throw UnsaidError(
+            Setting::variable, request.file,
+            "holds " + std::to_string(variables.size()) + " grids, of which " +
+                (fit.empty() ? "none says that it is" : "several (" + listed(fit) + ") may be") +
+                " the depth of the sea floor",
+            "say which one with " + Setting::variable + ": " + listed(variables));
     notes.push_back("variable: " + fit.front().name + ", the only one of " +
                     std::to_string(variables.size()) +
                     " that by its name is a depth or a height of the sea floor");

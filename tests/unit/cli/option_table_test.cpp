@@ -2,16 +2,19 @@
 // nothing besides.
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/message.hpp"
 
 #include "cli/help/completion.hpp"
 #include "cli/help/help.hpp"
 #include "cli/help/manual.hpp"
 #include "cli/help/text.hpp"
 #include "cli/options/options.hpp"
+#include "cli/options/setting_options.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <cstddef>
 #include <fstream>
 #include <iterator>
 #include <regex>
@@ -95,6 +98,20 @@ TEST_P(EachCommand, HasExamplesThatNameItsOptions) {
         for (const std::string& option : found(line, " --([a-z-]+)"))
             EXPECT_EQ(options.count(option), 1U) << option << " in: " << line;
     }
+}
+
+TEST(OptionTable, HasAnOptionForEachSettingThatLibrariesAskFor) {
+    Names all, used;
+    for (const std::string& command : words_of("COMMAND"))
+        all.merge(options_of(command_named(command)));
+    for (std::size_t i = 0; i < settings_count; ++i) {
+        const std::string option = option_of(static_cast<Setting>(i));
+        EXPECT_EQ(option.substr(0, 2), "--");
+        EXPECT_EQ(all.count(option.substr(2)), 1U) << option;
+        used.insert(option);
+    }
+    EXPECT_EQ(used.size(), settings_count) << "one option for two settings";
+    EXPECT_EQ(in_options("give " + Setting::chart_datum + " again"), "give --chart-datum again");
 }
 
 TEST(Readme, HasTablesOfAllOptionsAndOfNothingBesides) {

@@ -6,6 +6,7 @@
 #include "sea/raster/bathymetry_s102.hpp"
 #include "support/open_data.hpp"
 #include "support/scratch.hpp"
+#include "support/setting_words.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -60,7 +61,7 @@ std::string refusal(const BathymetryRequest& request) {
     try {
         open_bathymetry(request);
     } catch (const InputError& error) {
-        return error.what();
+        return error.message().text(marked);
     }
     return "none";
 }
@@ -165,11 +166,11 @@ TEST_F(Formats, NetCdfVariablesThatLeaveADoubtAreListed) {
     write_netcdf(path("doubt.nc"), {deviation, depth, land});
     EXPECT_EQ(refusal(request), path("doubt.nc") +
                                     ": holds 3 grids, of which several (h1, land) may be the depth "
-                                    "of the sea floor; say which one with --variable: stdev, h1, "
+                                    "of the sea floor; say which one with <variable>: stdev, h1, "
                                     "land");
     request.variable = "h2";
     EXPECT_EQ(refusal(request),
-              path("doubt.nc") + ": holds no grid \"h2\"; give --variable one of stdev, h1, land");
+              path("doubt.nc") + ": holds no grid \"h2\"; give <variable> one of stdev, h1, land");
     request.file = path("none.nc");
     request.variable.reset();
     Variable waves = deviation;
@@ -185,9 +186,9 @@ TEST_F(Formats, AVariableIsRefusedWhereThereIsNoneToChoose) {
     request.variable = "h1";
     EXPECT_EQ(shoal_of(*open_bathymetry(request)), (std::vector<float>{1, 2, 3, 4, 5, 6}));
     request.variable = "depth";
-    EXPECT_THAT(refusal(request), HasSubstr("holds one grid, \"h1\", not \"depth\"; leave --variable out"));
+    EXPECT_THAT(refusal(request), HasSubstr("holds one grid, \"h1\", not \"depth\"; leave <variable> out"));
     request.file = written("text.asc", "ncols 1\nnrows 1\nxllcorner 3\nyllcorner 53\ncellsize 1\n5\n");
-    EXPECT_THAT(refusal(request), HasSubstr("holds no variables for --variable to choose from"));
+    EXPECT_THAT(refusal(request), HasSubstr("holds no variables for <variable> to choose from"));
 }
 
 TEST_F(Formats, ACurvedNetCdfIsRefused) {
@@ -287,7 +288,7 @@ TEST_F(Formats, AnS102SaysEverythingItself) {
                       Contains("chart datum: lowest astronomical tide, the raster's own datum (file)")));
     BathymetryRequest against = only(path("made.h5"));
     against.positive_down = false;
-    EXPECT_THAT(refusal(against), HasSubstr("is positive down (S-102), which --positive up contradicts"));
+    EXPECT_THAT(refusal(against), HasSubstr("is positive down (S-102), which <positive> up contradicts"));
 }
 
 TEST_F(Formats, AnS102LargerThanABlockKeepsEveryNodeInItsPlace) {
@@ -318,7 +319,7 @@ TEST_F(Formats, AnS102ThatIsNotWholeOrStrangeIsRefusedByWhatIsWrong) {
     for (const std::string name : {"gridOriginLongitude", "gridOriginLatitude", "gridSpacingLongitudinal",
                                    "gridSpacingLatitudinal", "numPointsLongitudinal", "numPointsLatitudinal"})
         EXPECT_THAT(says({.left_out = name}), HasSubstr("is an S-102 file without " + name + ";"));
-    EXPECT_THAT(says({.left_out = "horizontalCRS"}), HasSubstr("names no CRS; say it with --crs"));
+    EXPECT_THAT(says({.left_out = "horizontalCRS"}), HasSubstr("names no CRS; say it with <CRS>"));
     EXPECT_THAT(says({.left_out = "verticalDatum"}), HasSubstr("give the height of chart datum above it"));
     EXPECT_THAT(says({.left_out = "dataCodingFormat"}),
                 HasSubstr("no regular grid (dataCodingFormat missing"));
@@ -391,7 +392,7 @@ constexpr const char* esri_ascii = "ncols 3\nnrows 2\nxllcorner 600000\nyllcorne
 
 TEST_F(Formats, EsriAsciiIsReadOnceItsCrsIsSaid) {
     BathymetryRequest request = depths_of(written("grid.asc", esri_ascii));
-    EXPECT_THAT(refusal(request), HasSubstr("names no CRS; say it with --crs"));
+    EXPECT_THAT(refusal(request), HasSubstr("names no CRS; say it with <CRS>"));
     request.crs = "EPSG:32631";
     const auto source = open_bathymetry(request);
     EXPECT_EQ(source->grid().origin_x, 600'000);

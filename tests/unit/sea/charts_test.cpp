@@ -6,6 +6,7 @@
 
 #include "sea/cells/enc_file.hpp"
 #include "support/scratch.hpp"
+#include "support/setting_words.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -28,10 +29,12 @@ namespace swingroom {
 namespace {
 
 namespace fs = std::filesystem;
+using testing::AllOf;
 using testing::Contains;
 using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::IsEmpty;
+using testing::StartsWith;
 
 const std::string folder = SWINGROOM_TESTDATA "/cells/";
 const std::string harbour = folder + "QQ5HAVEN.000", approach = folder + "QQ3APPRO.000",
@@ -525,8 +528,12 @@ TEST(Inspect, TellsAChartsFactsAndDoubts) {
 TEST(Inspect, AsksWhatARasterDoesNotSay) {
     const Inspection found = inspect(SWINGROOM_TESTDATA "/haven/bathymetry.tif", default_hazard_rules());
     EXPECT_EQ(found.kind, Inspection::Kind::raster);
-    EXPECT_THAT(found.open_questions, Contains(HasSubstr("--chart-datum")));
-    EXPECT_THAT(found.open_questions, Contains(HasSubstr("--uncertainty")));
+    std::vector<std::string> questions;
+    for (const Message& question : found.open_questions)
+        questions.push_back(question.text(marked));
+    EXPECT_THAT(questions, ElementsAre(AllOf(StartsWith("does not say whether its values are depths"),
+                                             HasSubstr("<positive>")),
+                                       HasSubstr("<chart datum>"), HasSubstr("<uncertainty>")));
     const auto depths = std::find_if(found.facts.begin(), found.facts.end(),
                                      [](const auto& fact) { return fact.first == "depths"; });
     ASSERT_NE(depths, found.facts.end());

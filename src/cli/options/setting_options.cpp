@@ -1,0 +1,18 @@
+#include "cli/options/setting_options.hpp"
+
+#include <array>
+#include <cstddef>
+
+namespace swingroom::cli {
+
+std::string option_of(Setting setting) {
+    constexpr std::array<const char*, settings_count> options = {
+        "--bathymetry", "--positive", "--depth-unit", "--chart-datum", "--uncertainty", "--crs",
+        "--variable",   "--chart",    "--hazards",    "--rules",       "--cell",        "--bounds",
+        "--format",     "--out",      "--picture",    "--overwrite"};
+    return options.at(static_cast<std::size_t>(setting));
+}
+
+std::string in_options(const Message& message) { return message.text(option_of); }
+
+} // namespace swingroom::cli
