@@ -2,6 +2,7 @@
 
 #include "swingroom/base/block_cut.hpp"
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/georeference.hpp"
 
@@ -12,13 +13,13 @@
 #include "sea/gdal/gdal_start.hpp"
 #include "sea/gdal/input_path.hpp"
 #include "sea/raster/bathymetry_file.hpp"
+#include "sea/raster/bathymetry_place.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <limits>
 #include <optional>
-#include <string_view>
 #include <utility>
 
 namespace swingroom {
@@ -131,7 +132,7 @@ DepthStatistics statistics_of(const DepthSource& source) {
 }
 
 void add_dates(const std::string& file, Facts& facts) {
-    std::vector<std::string> ignored;
+    std::vector<Fact> ignored;
     const GdalMessages quiet;
     const GDALDatasetUniquePtr dataset = bathymetry::open_dataset(file, {}, ignored);
     for (char** item = dataset->GetMetadata(); item && *item; ++item) {
@@ -142,23 +143,22 @@ void add_dates(const std::string& file, Facts& facts) {
     }
 }
 
-/// What a run is told by an option is only assumed here.
-std::string as_assumed(std::string note) {
-    constexpr std::string_view said = " (as said)", assumed = " (assumed here)";
-    if (note.ends_with(said)) note.replace(note.size() - said.size(), said.size(), assumed);
-    return note;
+/// Who answers for what a raster does not say: the user of a run, or nobody, and then it is only assumed
+/// here.
+enum class Answers { said, assumed };
+
+void describe_notes(const DepthSource& source, Answers answers, Inspection& out) {
+    for (const Fact& note : source.assumptions())
+        if (note.kind == Fact::Kind::warning)
+            out.doubts.push_back(note.value);
+        else if (note.name != bathymetry::crs_fact) // told below, with its code
+            out.facts.emplace_back(note.name, note.kind == Fact::Kind::said && answers == Answers::assumed
+                                                  ? note.value + " (assumed here)"
+                                                  : told_value(note));
 }
 
 void describe_raster(const DepthSource& source, const Measures& measures, Inspection& out) {
     const Grid& grid = source.grid();
-    for (const std::string& note : source.assumptions()) {
-        const auto colon = note.find(": ");
-        if (note.starts_with("warning: "))
-            out.doubts.push_back(note.substr(colon + 2));
-        else if (!note.starts_with("CRS: "))
-            out.facts.emplace_back(note.substr(0, colon),
-                                   colon == std::string::npos ? "" : note.substr(colon + 2));
-    }
     out.facts.emplace_back("size", std::to_string(grid.cols) + " x " + std::to_string(grid.rows) + " cells");
     const CellSize cell = ground_metric(grid, out.file).at(grid.rows / 2);
     out.facts.emplace_back("resolution", length_text(cell.dx_m, Rounded::nearest, measures, 2) + " x " +
@@ -201,12 +201,17 @@ void describe_raster(const DepthSource& source, const Measures& measures, Inspec
             "does not show");
 }
 
-Inspection inspect_raster(const std::string& file, const Measures& measures) {
-    BathymetryRequest nothing_said;
-    nothing_said.file = file;
-    Inspection out = inspect(nothing_said, measures);
-    for (auto& [name, value] : out.facts)
-        value = as_assumed(std::move(value));
+Inspection inspect_raster(const BathymetryRequest& request, Answers answers, const Measures& measures) {
+    Inspection out;
+    out.file = request.file;
+    out.kind = Inspection::Kind::raster;
+    const std::unique_ptr<DepthSource> source = Prober(request, out).open();
+    if (!source) return out;
+    describe_notes(*source, answers, out);
+    describe_raster(*source, measures, out);
+    add_dates(request.file, out.facts);
+    for (const std::string& name : source->files())
+        if (name != request.file) out.facts.emplace_back("read with it", name);
     return out;
 }
 
@@ -285,16 +290,7 @@ Inspection inspect_vector(const std::string& file, const std::vector<HazardRule>
 Inspection inspect(const BathymetryRequest& request, const Measures& measures) {
     start_gdal();
     bathymetry::quieten_hdf5();
-    Inspection out;
-    out.file = request.file;
-    out.kind = Inspection::Kind::raster;
-    const std::unique_ptr<DepthSource> source = Prober(request, out).open();
-    if (!source) return out;
-    describe_raster(*source, measures, out);
-    add_dates(request.file, out.facts);
-    for (const std::string& name : source->files())
-        if (name != request.file) out.facts.emplace_back("read with it", name);
-    return out;
+    return inspect_raster(request, Answers::said, measures);
 }
 
 Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules, const Measures& measures) {
@@ -305,7 +301,10 @@ Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules
         GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr) != nullptr ||
         is_s101(file); // which is named as what it is
     // A GeoPackage may hold either; as a raster it is met with so rarely that hazards are meant.
-    return vector ? inspect_vector(file, rules, measures) : inspect_raster(file, measures);
+    if (vector) return inspect_vector(file, rules, measures);
+    BathymetryRequest nothing_said;
+    nothing_said.file = file;
+    return inspect_raster(nothing_said, Answers::assumed, measures);
 }
 
 } // namespace swingroom

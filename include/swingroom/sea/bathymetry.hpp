@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/grid.hpp"
 #include "swingroom/water/uncertainty.hpp"
 
@@ -51,8 +52,8 @@ struct DepthSource {
     }
     /// Half of how far the two planes can be apart in any cell, in metres (a bound, not a statistic).
     [[nodiscard]] virtual double greatest_uncertainty_m() const = 0;
-    /// What was read from the file, what the user said, for the provenance: "sign: positive up (BAG)", ...
-    [[nodiscard]] virtual std::vector<std::string> assumptions() const = 0;
+    /// What was read from the file, what the user said, what GDAL warned of, for the provenance.
+    [[nodiscard]] virtual std::vector<Fact> assumptions() const = 0;
     /// The file and its sidecars that bore on the result, for the manifest's digests.
     [[nodiscard]] virtual std::vector<std::string> files() const = 0;
     /// What depths are taken from, at most `most_sources`: rasters by their file names, the finest first.

@@ -1,6 +1,7 @@
 #include "cli/commands/exclusions_command.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 #include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/sea/georeference.hpp"
@@ -98,9 +99,9 @@ int ExclusionsCommand::run() {
     folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
     hazards_.add_facts(provenance);
     for (const std::string& note : set.notes)
-        provenance.facts.emplace_back("chart", note);
+        provenance.facts.push_back({"chart", note});
     for (const std::string& warning : set.warnings)
-        provenance.facts.emplace_back("warning", warning);
+        provenance.facts.push_back(warning_fact(warning));
 
     tell("drawing the margins");
     const std::int64_t features = write_dissolved_exclusions(

@@ -216,7 +216,7 @@ int OverlayCommand::run() {
     folder.keep_inputs(inputs_);
     folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
     if (job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots))
-        provenance.facts.emplace_back("zones", in_words(zone_style));
+        provenance.facts.push_back({"zones", in_words(zone_style)});
 
     ProgressBar bar;
     constexpr double deciding = 0.6; // of the time that a run with many layers takes

@@ -1,6 +1,7 @@
 #include "cli/run/job.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/room/distance.hpp"
@@ -207,17 +208,17 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     files.push_back(options_.boat_file);
     if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
     provenance.inputs = inputs_.digested(files);
-    for (const std::string& assumption : depths_->assumptions())
-        provenance.facts.emplace_back("depths", assumption);
+    for (const Fact& assumption : depths_->assumptions())
+        provenance.facts.push_back({"depths", told(assumption)});
     for (const auto& [key, value] : tables_->boat().as_read)
-        provenance.facts.emplace_back("boat " + key, value);
-    for (auto& fact : boat_assumptions(tables_->boat(), options_.conditions))
+        provenance.facts.push_back({"boat " + key, value});
+    for (Fact& fact : boat_assumptions(tables_->boat(), options_.conditions))
         provenance.facts.push_back(std::move(fact));
     options_.hazards.add_facts(provenance);
     for (const std::string& note : hazard_notes_)
-        provenance.facts.emplace_back("chart", note);
+        provenance.facts.push_back({"chart", note});
     for (const std::string& warning : warnings_)
-        provenance.facts.emplace_back("warning", warning);
+        provenance.facts.push_back(warning_fact(warning));
     return provenance;
 }
 

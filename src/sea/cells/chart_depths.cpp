@@ -1,6 +1,7 @@
 #include "swingroom/sea/chart_depths.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/rounding.hpp"
 
 #include "sea/cells/chart_gaps.hpp"
@@ -298,13 +299,13 @@ public:
         std::sort(files_.begin(), files_.end());
         files_.erase(std::unique(files_.begin(), files_.end()), files_.end());
         for (const EncCell& cell : cells.cells())
-            notes_.push_back("chart " + cell.description());
+            notes_.push_back({"", "chart " + cell.description()});
         for (int zone = 0; zone <= zone_not_assessed; ++zone)
             uncertainties_.push_back(uncertainty ? *uncertainty : zone_uncertainty(zone));
-        notes_.push_back(uncertainty
-                             ? "uncertainty: " + uncertainty->text()
-                             : "uncertainty: by the charts' zones of confidence, at least that of zone C "
-                               "where it is D, not assessed or lacking");
+        notes_.push_back({"uncertainty", uncertainty
+                                             ? uncertainty->text()
+                                             : "by the charts' zones of confidence, at least that of zone C "
+                                               "where it is D, not assessed or lacking"});
         Collector collected(files, cells, grid, metric);
         pieces_ = std::move(collected.pieces);
         bound_uncertainty();
@@ -313,7 +314,7 @@ public:
 
     [[nodiscard]] const Grid& grid() const override { return grid_; }
     [[nodiscard]] double greatest_uncertainty_m() const override { return greatest_uncertainty_m_; }
-    [[nodiscard]] std::vector<std::string> assumptions() const override { return notes_; }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return notes_; }
     [[nodiscard]] std::vector<std::string> files() const override { return files_; }
     [[nodiscard]] std::vector<std::string> sources() const override { return sources_; }
 
@@ -361,7 +362,8 @@ private:
 
     Grid grid_;
     ChartGaps gaps_;
-    std::vector<std::string> sources_, files_, notes_;
+    std::vector<std::string> sources_, files_;
+    std::vector<Fact> notes_;
     std::vector<DepthUncertainty> uncertainties_; ///< by zone; 0: in none
     std::vector<Piece> pieces_;                   ///< of the field's hazards, in their order
     std::unique_ptr<HazardField> field_;

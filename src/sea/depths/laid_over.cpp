@@ -1,4 +1,5 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
 #include "sea/raster/bathymetry_values.hpp"
@@ -14,7 +15,8 @@ namespace {
 
 using bathymetry::unsurveyed;
 
-std::vector<std::string> joined(std::vector<std::string> first, const std::vector<std::string>& more) {
+template <class T>
+std::vector<T> joined(std::vector<T> first, const std::vector<T>& more) {
     first.insert(first.end(), more.begin(), more.end());
     return first;
 }
@@ -38,10 +40,10 @@ public:
         return std::max(raster_->greatest_uncertainty_m(), chart_->greatest_uncertainty_m()) +
                (bathymetry::deepest_m + bathymetry::highest_m) / 2;
     }
-    [[nodiscard]] std::vector<std::string> assumptions() const override {
-        std::vector<std::string> notes = joined(raster_->assumptions(), chart_->assumptions());
-        notes.emplace_back("chart over raster: the shoaler of both for the keel; for the rode the raster's "
-                           "deep side, or the chart's shoal side where that is deeper");
+    [[nodiscard]] std::vector<Fact> assumptions() const override {
+        std::vector<Fact> notes = joined(raster_->assumptions(), chart_->assumptions());
+        notes.push_back({"chart over raster", "the shoaler of both for the keel; for the rode the raster's "
+                                              "deep side, or the chart's shoal side where that is deeper"});
         return notes;
     }
     [[nodiscard]] std::vector<std::string> files() const override {

@@ -42,14 +42,14 @@ std::string wkt_of(const OGRSpatialReference& crs, const Message& source) {
     return horizontal_crs_wkt(wkt, source);
 }
 
-std::string crs_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<std::string>& notes) {
+std::string crs_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<Fact>& notes) {
     const OGRSpatialReference* const own = dataset.GetSpatialRef();
     const bool has_own = own && !own->IsEmpty();
     if (!has_own && !request.crs)
         throw UnsaidError(Setting::crs, request.file, "names no CRS",
                           "say it with " + Setting::crs + ", for example " + Setting::crs + " EPSG:4326");
     if (!has_own) {
-        notes.push_back("CRS: " + *request.crs + " (as said)");
+        notes.push_back(said_fact(crs_fact, *request.crs));
         return wkt_of(crs_from(*request.crs), Setting::crs);
     }
     std::string wkt = wkt_of(*own, request.file);
@@ -66,7 +66,7 @@ std::string crs_of(GDALDataset& dataset, const BathymetryRequest& request, std::
                                  ", which " + Setting::crs + " " + *request.crs + " contradicts",
                              "leave " + Setting::crs + " out");
     }
-    notes.push_back("CRS: " + text_or_empty(own->GetName()) + " (file)");
+    notes.push_back({crs_fact, text_or_empty(own->GetName()), Fact::Kind::read, "file"});
     return wkt;
 }
 
@@ -86,7 +86,7 @@ void refuse_beyond_the_poles(const Grid& grid, const std::string& file) {
 
 } // namespace
 
-Grid grid_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<std::string>& notes) {
+Grid grid_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<Fact>& notes) {
     const std::string& file = request.file;
     std::array<double, 6> t{};
     bool placed = false;

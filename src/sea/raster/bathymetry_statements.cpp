@@ -149,7 +149,7 @@ StatedUnit stated_unit(GDALDataset& dataset, GDALRasterBand& band) {
 }
 
 double unit_of(const StatedUnit& stated, bool metres_by_format, const BathymetryRequest& request,
-               std::vector<std::string>& notes) {
+               std::vector<Fact>& notes) {
     std::optional<double> said;
     if (request.depth_unit) {
         said = metres_per(lower(*request.depth_unit));
@@ -162,7 +162,7 @@ double unit_of(const StatedUnit& stated, bool metres_by_format, const Bathymetry
             throw InputError(request.file,
                              "its format holds metres, which " + Setting::depth_unit + " contradicts",
                              "leave " + Setting::depth_unit + " out");
-        notes.emplace_back("unit: metres (by format)");
+        notes.push_back({"unit", "metres", Fact::Kind::read, "by format"});
         return 1;
     }
     if (stated.metres) {
@@ -171,7 +171,7 @@ double unit_of(const StatedUnit& stated, bool metres_by_format, const Bathymetry
                              "states the unit " + in_quotes(stated.text) + ", which " + Setting::depth_unit +
                                  " " + *request.depth_unit + " contradicts",
                              "leave " + Setting::depth_unit + " out");
-        notes.push_back("unit: " + stated.text + " (file)");
+        notes.push_back({"unit", stated.text, Fact::Kind::read, "file"});
         return *stated.metres;
     }
     if (!stated.text.empty() && !said)
@@ -179,7 +179,7 @@ double unit_of(const StatedUnit& stated, bool metres_by_format, const Bathymetry
                           "states the unit " + in_quotes(stated.text) + ", which is not known",
                           "say what it is with " + Setting::depth_unit);
     if (said) {
-        notes.push_back("unit: " + *request.depth_unit + " (as said)");
+        notes.push_back(said_fact("unit", *request.depth_unit));
         return *said;
     }
     throw UnsaidError(Setting::depth_unit, request.file, "does not say its unit",
@@ -187,7 +187,7 @@ double unit_of(const StatedUnit& stated, bool metres_by_format, const Bathymetry
 }
 
 bool positive_down_of(GDALDataset& dataset, const BandValues& depths, const BathymetryRequest& request,
-                      std::vector<std::string>& notes) {
+                      std::vector<Fact>& notes) {
     const std::optional<bool> said = request.positive_down;
     std::string by;
     const std::optional<bool> stated = stated_sign(dataset, *depths.band, request.file, by);
@@ -204,13 +204,13 @@ bool positive_down_of(GDALDataset& dataset, const BandValues& depths, const Bath
                           "give " + Setting::positive + " up if the seabed is negative there, or " +
                               Setting::positive + " down if it is positive");
     const bool down = stated.value_or(said.value_or(false));
-    notes.push_back(std::string("sign: positive ") + direction(down) +
-                    (stated ? " (" + by + ")" : " (as said)"));
+    const std::string sign = std::string("positive ") + direction(down);
+    notes.push_back(stated ? Fact{"sign", sign, Fact::Kind::read, by} : said_fact("sign", sign));
     return down;
 }
 
 double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const BathymetryRequest& request,
-                      std::vector<std::string>& notes) {
+                      std::vector<Fact>& notes) {
     const GdalMessages messages; // asking a CRS for a part that it lacks is no error here
     const std::string vertical = vertical_name(dataset);
     std::string known = chart_datum_in(vertical);
@@ -220,9 +220,9 @@ double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const Bathym
             throw InputError(Setting::chart_datum,
                              plain(*request.chart_datum_m) + " m is no height of a datum",
                              "give metres above the raster's own datum");
-        notes.push_back("chart datum: " + plain(*request.chart_datum_m) +
-                        " m above the raster's datum (as said" +
-                        (known.empty() ? ")" : "; the file names " + known + ")"));
+        notes.push_back(said_fact("chart datum",
+                                  plain(*request.chart_datum_m) + " m above the raster's datum",
+                                  known.empty() ? "" : "the file names " + known));
         return *request.chart_datum_m;
     }
     if (known.empty())
@@ -232,7 +232,7 @@ double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const Bathym
                                                  ", and how chart datum lies to it is not known",
                           "give the height of chart datum above it with " + Setting::chart_datum +
                               " (0 if it is chart datum)");
-    notes.push_back("chart datum: " + known + ", the raster's own datum (file)");
+    notes.push_back({"chart datum", known + ", the raster's own datum", Fact::Kind::read, "file"});
     return 0;
 }
 
@@ -247,7 +247,7 @@ double uncertainty_unit_of(GDALRasterBand& band, double depth_unit_m, const Bath
     return *own.metres;
 }
 
-DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std::vector<std::string>& notes) {
+DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std::vector<Fact>& notes) {
     if (request.uncertainty && request.uncertainty->kind() == DepthUncertainty::Kind::band && band == 0)
         throw InputError(request.file,
                          "has no uncertainty band, which " + Setting::uncertainty + " band asks for",
@@ -259,15 +259,15 @@ DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std:
                               "confidence; give 0 to say there is none)");
     DepthUncertainty used = request.uncertainty ? *request.uncertainty : DepthUncertainty::band();
     if (used.kind() == DepthUncertainty::Kind::band)
-        notes.push_back("uncertainty: band " + std::to_string(band) + " of the file; above " +
-                        plain(useless_uncertainty_m) + " m a cell counts as unsurveyed");
+        notes.push_back({"uncertainty", "band " + std::to_string(band) + " of the file; above " +
+                                            plain(useless_uncertainty_m) + " m a cell counts as unsurveyed"});
     else
-        notes.push_back("uncertainty: " + used.text() + " (as said)");
+        notes.push_back(said_fact("uncertainty", used.text()));
     return used;
 }
 
 void tell_scaling(GDALDataset& dataset, int band, const std::string& file, const std::string& what,
-                  std::vector<std::string>& notes) {
+                  std::vector<Fact>& notes) {
     const auto scaling_of = [band](GDALDataset& from) {
         GDALRasterBand& values = *from.GetRasterBand(band);
         return std::pair(values.GetScale(), values.GetOffset());
@@ -283,8 +283,8 @@ void tell_scaling(GDALDataset& dataset, int band, const std::string& file, const
         GDALDataset::Open(dataset.GetDescription(), GDAL_OF_RASTER | GDAL_OF_READONLY, drivers));
     const bool by_file =
         !alone || alone->GetRasterCount() < band || scaling_of(*alone) == std::pair(scale, offset);
-    notes.push_back(what + ": " + plain(scale) + ", offset " + plain(offset) +
-                    (by_file ? " (file)" : " (" + sidecar + ")"));
+    notes.push_back(
+        {what, plain(scale) + ", offset " + plain(offset), Fact::Kind::read, by_file ? "file" : sidecar});
 }
 
 } // namespace swingroom::bathymetry

@@ -1,10 +1,10 @@
 #pragma once
 
+#include "swingroom/base/fact.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
 #include <gdal_priv.h>
 
-#include <string>
 #include <vector>
 
 namespace swingroom::bathymetry {
@@ -14,6 +14,6 @@ namespace swingroom::bathymetry {
 /// @param notes  gets which one was taken without being asked for
 /// @throws UnsaidError  none or several say so   @throws InputError  another one asked for than there is
 GDALDatasetUniquePtr one_variable(GDALDatasetUniquePtr dataset, const BathymetryRequest& request,
-                                  std::vector<std::string>& notes);
+                                  std::vector<Fact>& notes);
 
 } // namespace swingroom::bathymetry

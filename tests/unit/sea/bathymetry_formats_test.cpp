@@ -7,6 +7,7 @@
 #include "support/open_data.hpp"
 #include "support/scratch.hpp"
 #include "support/setting_words.hpp"
+#include "support/told_facts.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -148,13 +149,13 @@ TEST_F(Formats, OfANetCdfsVariablesTheOneWithTheStandardNameIsTaken) {
     EXPECT_NEAR(source->grid().x_of(0), 2.9995, 1e-9);
     EXPECT_NEAR(source->grid().y_of(0), 53.0015, 1e-9);
     EXPECT_EQ(source->files(), (std::vector<std::string>{path("two.nc")}));
-    EXPECT_THAT(source->assumptions(),
+    EXPECT_THAT(told_all(source->assumptions()),
                 Contains("variable: h1, the only one of 3 that by its name is a depth or "
                          "a height of the sea floor"));
     request.variable = "depth";
     const auto other = open_bathymetry(request);
     EXPECT_EQ(shoal_of(*other), (std::vector<float>(6, 9)));
-    EXPECT_THAT(other->assumptions(), Contains("variable: depth (as said)"));
+    EXPECT_THAT(told_all(other->assumptions()), Contains("variable: depth (as said)"));
 }
 
 TEST_F(Formats, NetCdfVariablesThatLeaveADoubtAreListed) {
@@ -282,7 +283,7 @@ TEST_F(Formats, AnS102SaysEverythingItself) {
     EXPECT_EQ(depths.shoal_m.at(2, 0), -2.25F);
     EXPECT_EQ(depths.shoal_m.at(0, 1), 4.5F);
     EXPECT_TRUE(std::isnan(depths.shoal_m.at(2, 1)));
-    EXPECT_THAT(source->assumptions(),
+    EXPECT_THAT(told_all(source->assumptions()),
                 AllOf(Contains("format: S102"), Contains("sign: positive down (S-102)"),
                       Contains("unit: metres (by format)"),
                       Contains("chart datum: lowest astronomical tide, the raster's own datum (file)")));
@@ -562,7 +563,7 @@ TEST_F(Formats, AnS102OfOpenDataIsReadAsItsOwnersMadeIt) {
     EXPECT_NEAR(static_cast<double>(least), 4.44, 0.001);
     EXPECT_NEAR(static_cast<double>(most), 8.89, 0.001);
     EXPECT_EQ(surveyed, 21 * 31 - 432);
-    EXPECT_THAT(source->assumptions(),
+    EXPECT_THAT(told_all(source->assumptions()),
                 Contains("chart datum: mean lower low water, the raster's own datum (file)"));
 }
 

@@ -5,6 +5,7 @@
 #include "support/open_data.hpp"
 #include "support/scratch.hpp"
 #include "support/setting_words.hpp"
+#include "support/told_facts.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -164,7 +165,7 @@ std::vector<std::string> assumptions_of(const Made& made,
     write(made, file);
     BathymetryRequest request = heights(file);
     change(request);
-    return open_bathymetry(request)->assumptions();
+    return told_all(open_bathymetry(request)->assumptions());
 }
 
 bool missing(float v) { return std::isnan(v); }
@@ -280,14 +281,15 @@ TEST(Bathymetry, ScaleAndOffsetAreToldWithTheFileThatTheyAreFrom) {
     made.scale = 0.1;
     made.offset = -2;
     write(made, file);
-    EXPECT_THAT(open_bathymetry(heights(file))->assumptions(), Contains("scale: 0.1, offset -2 (file)"));
+    EXPECT_THAT(told_all(open_bathymetry(heights(file))->assumptions()),
+                Contains("scale: 0.1, offset -2 (file)"));
     made.scale = made.offset = std::nullopt;
     write(made, file);
-    EXPECT_THAT(open_bathymetry(heights(file))->assumptions(), Not(Contains(StartsWith("scale"))));
+    EXPECT_THAT(told_all(open_bathymetry(heights(file))->assumptions()), Not(Contains(StartsWith("scale"))));
     std::ofstream(file + ".aux.xml")
         << R"(<PAMDataset><PAMRasterBand band="1"><Offset>0</Offset><Scale>10</Scale></PAMRasterBand></PAMDataset>)";
     const auto source = open_bathymetry(heights(file));
-    EXPECT_THAT(source->assumptions(), Contains("scale: 10, offset 0 (" + file + ".aux.xml)"));
+    EXPECT_THAT(told_all(source->assumptions()), Contains("scale: 10, offset 0 (" + file + ".aux.xml)"));
     EXPECT_EQ(read_all(*source).shoal_m.at(0, 0), 10) << "and it is applied";
     EXPECT_THAT(source->files(), Contains(file + ".aux.xml"));
 }
@@ -303,7 +305,7 @@ TEST(Bathymetry, ScaleOfTheUncertaintyIsTold) {
     BathymetryRequest request = heights(file);
     request.uncertainty = std::nullopt;
     const auto source = open_bathymetry(request);
-    EXPECT_THAT(source->assumptions(),
+    EXPECT_THAT(told_all(source->assumptions()),
                 Contains("scale of the uncertainty: 0.1, offset 0 (" + file + ".aux.xml)"));
     EXPECT_EQ(read_all(*source).shoal_m.at(0, 0), 0.5F);
 }
@@ -865,11 +867,12 @@ TEST(Bathymetry, VirtualRastersMisreadNoScaleOfTheirParts) {
                 AllOf(HasSubstr("part.tif"), HasSubstr("has the scale 10"), HasSubstr("-unscale")));
     const auto same = open_bathymetry(of_part("<Scale>10</Scale>", "SimpleSource", ""));
     EXPECT_EQ(read_all(*same).shoal_m.at(0, 0), 10);
-    EXPECT_THAT(same->assumptions(), Contains("scale: 10, offset 0 (file)"));
+    EXPECT_THAT(told_all(same->assumptions()), Contains("scale: 10, offset 0 (file)"));
     const auto own = open_bathymetry(
         of_part("", "ComplexSource", "<ScaleOffset>0</ScaleOffset><ScaleRatio>10</ScaleRatio>"));
     EXPECT_EQ(read_all(*own).shoal_m.at(0, 0), 10);
-    EXPECT_THAT(own->assumptions(), Contains("scale: the virtual raster scales values of its parts (file)"));
+    EXPECT_THAT(told_all(own->assumptions()),
+                Contains("scale: the virtual raster scales values of its parts (file)"));
     // As gdalbuildvrt -addalpha writes it: that alpha is scaled says nothing of the depths.
     EXPECT_THAT(
         complaint(of_part("", "SimpleSource", "",
@@ -996,7 +999,7 @@ Extremes extremes(const DepthSource& source) {
 
 TEST_F(OpenBathymetry, ABagSaysEverythingItself) {
     const auto source = open_bathymetry(file("portsmouth-bag/sh2007.bag"));
-    EXPECT_THAT(source->assumptions(),
+    EXPECT_THAT(told_all(source->assumptions()),
                 AllOf(Contains("sign: positive up (BAG)"), Contains(HasSubstr("mean lower low water"))));
     EXPECT_EQ(source->grid().cols, 841);
     const Extremes e = extremes(*source);
@@ -1019,7 +1022,7 @@ TEST_F(OpenBathymetry, AVariableResolutionBagIsResampledAndSaysSo) {
     request.chart_datum_m = 0;
     const auto source = open_bathymetry(request);
     EXPECT_EQ(source->grid().cols, 128) << "not its overview of 2 x 2 cells";
-    EXPECT_THAT(source->assumptions(), Contains(HasSubstr("variable resolution")));
+    EXPECT_THAT(told_all(source->assumptions()), Contains(HasSubstr("variable resolution")));
     const Extremes e = extremes(*source);
     EXPECT_NEAR(e.shoalest, 12.06, 0.1);
     EXPECT_NEAR(e.deepest, 13.73, 0.1);
@@ -1065,7 +1068,7 @@ TEST_F(OpenBathymetry, ChartDatumInTheMetadataOfATidalGrid) {
     request.positive_down = false;
     request.uncertainty = DepthUncertainty::none();
     const auto source = open_bathymetry(request);
-    EXPECT_THAT(source->assumptions(), Contains(HasSubstr("chart datum: LAT")));
+    EXPECT_THAT(told_all(source->assumptions()), Contains(HasSubstr("chart datum: LAT")));
     EXPECT_NEAR(extremes(*source).shoalest, -3.23, 0.005);
     EXPECT_NEAR(extremes(*source).deepest, 40.57, 0.005);
 }
