@@ -69,7 +69,7 @@ Message operator+(Message first, const Message& second);
 Message operator+(const char* text, Setting setting);
 Message operator+(Setting setting, const char* text);
 
-/// "a picture", "an --out": a setting with the article that its name wants.
+/// "a folder", "an overwrite": a setting with the article that its name wants.
 Message with_article(Setting setting);
 
 } // namespace swingroom
