@@ -39,6 +39,13 @@ std::string item_list(const std::vector<std::string>& texts, const char* opening
     return element(opening, "\n" + items) + "\n";
 }
 
+std::vector<std::string> texts_of(const std::vector<Message>& messages) {
+    std::vector<std::string> texts;
+    for (const Message& message : messages)
+        texts.push_back(message.text());
+    return texts;
+}
+
 std::string counted(std::int64_t count, const char* one, const char* several) {
     return std::to_string(count) + " " + (count == 1 ? one : several);
 }
@@ -104,8 +111,8 @@ std::string verdict_line(const ReportContents& contents) {
 std::size_t doubts_in(const ReportInput& input) {
     std::set<std::string> doubts;
     for (const Inspection& found : input.inspections)
-        for (const std::string& doubt : found.doubts)
-            doubts.insert(found.file + doubt);
+        for (const Message& doubt : found.doubts)
+            doubts.insert(found.file + doubt.text());
     for (const Fact& fact : input.provenance.facts)
         if (fact.kind == Fact::Kind::warning) doubts.insert(fact.value);
     return doubts.size();
@@ -267,7 +274,7 @@ std::string inspection_markup(const Inspection& found) {
         content += paragraph("Nothing doubtful was found.");
     else
         content += text_element("p class=\"doubts\"", "Doubtful:") + "\n" +
-                   item_list(found.doubts, "ul class=\"doubts\"");
+                   item_list(texts_of(found.doubts), "ul class=\"doubts\"");
     for (const Message& question : found.open_questions)
         content += paragraph("The file leaves open: " + question.text());
     return content + fact_list(found.facts, "facts small");

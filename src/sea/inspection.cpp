@@ -280,8 +280,8 @@ Inspection inspect_vector(const std::string& file, const std::vector<HazardRule>
         if (name != file) out.facts.emplace_back("read with it", name);
     HazardSet counted = count_hazards({file}, rules);
     out.counts = std::move(counted.counts);
-    for (const std::string& warning : counted.warnings)
-        out.doubts.push_back(warning.starts_with(file + ": ") ? warning.substr(file.size() + 2) : warning);
+    for (const Warning& warning : counted.warnings)
+        out.doubts.push_back(warning.file == file ? warning.text : warning.message());
     return out;
 }
 

@@ -23,8 +23,8 @@ struct Inspection {
     /// What a run would refuse until it is said, each with the setting that says it; none: it can be used as
     /// it is.
     std::vector<Message> open_questions;
-    std::vector<std::string> doubts; ///< what a run would accept and a person should look at
-    std::vector<ClassCount> counts;  ///< of vector files
+    std::vector<Message> doubts;    ///< what a run would accept and a person should look at
+    std::vector<ClassCount> counts; ///< of vector files
 
     /// Of the corners of a raster, of what a chart covers; nothing for other vector files.
     std::optional<LonLatBox> bounds;

@@ -63,9 +63,9 @@ std::string text_of(const Inspection& found) {
     for (const auto& [what, value] : found.facts)
         line("  " + padded(what, 20) + " " + value);
     text += counts_text(found.counts);
-    for (const Message& question : found.open_questions)
-        line("  to be said: " + in_options(question));
-    for (const std::string& doubt : found.doubts)
+    for (const std::string& question : in_options(found.open_questions))
+        line("  to be said: " + question);
+    for (const std::string& doubt : in_options(found.doubts))
         line("  doubtful: " + doubt);
     if (found.open_questions.empty() && found.doubts.empty()) line("  nothing doubtful was found");
     return text;
@@ -103,17 +103,15 @@ std::string json_file(const Inspection& found) {
         json.raw("bounds", json_list(degrees));
     }
     if (found.raster) json.raw("raster", json_raster(*found.raster));
-    std::vector<std::string> facts, classes, questions;
-    for (const Message& question : found.open_questions)
-        questions.push_back(in_options(question));
+    std::vector<std::string> facts, classes;
     for (const auto& [what, value] : found.facts)
         facts.push_back(JsonObject().text("name", what).text("value", value).line());
     for (const ClassCount& count : found.counts)
         classes.push_back(json_class(count));
     return json.raw("facts", json_list(facts))
         .raw("classes", json_list(classes))
-        .raw("to_be_said", json_texts(questions))
-        .raw("doubtful", json_texts(found.doubts))
+        .raw("to_be_said", json_texts(in_options(found.open_questions)))
+        .raw("doubtful", json_texts(in_options(found.doubts)))
         .line();
 }
 

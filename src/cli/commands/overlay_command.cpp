@@ -240,8 +240,9 @@ int OverlayCommand::run() {
         tell("the report");
         ReportInput input = report_input(job_, opened, provenance);
         for (Inspection& inspection : input.inspections)
-            for (Message& question : inspection.open_questions)
-                question = question.told(option_of); // the page is read by who types options
+            for (auto* const messages : {&inspection.open_questions, &inspection.doubts})
+                for (Message& message : *messages)
+                    message = message.told(option_of); // the page is read by who types options
         input.vectors = files.vectors();
         write_report(folder.working(), input);
     }

@@ -3,6 +3,7 @@
 #include "swingroom/base/message.hpp"
 
 #include <string>
+#include <vector>
 
 namespace swingroom::cli {
 
@@ -12,5 +13,6 @@ std::string option_of(Setting setting);
 
 /// What a library says, in the words of the command line.
 std::string in_options(const Message& message);
+std::vector<std::string> in_options(const std::vector<Message>& messages);
 
 } // namespace swingroom::cli

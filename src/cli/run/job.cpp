@@ -11,6 +11,7 @@
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
+#include "cli/options/setting_options.hpp"
 #include "report/boat_facts.hpp"
 
 #include <algorithm>
@@ -168,7 +169,8 @@ void OpenedJob::open_hazards(const Boat& boat) {
     if (options_.chart_uncertainty) terms.uncertainty = *options_.chart_uncertainty;
     terms.zone_margin = options_.hazards.zone_margin;
     HazardSet hazards = read_hazards(options_.hazards.all_files(), rules, grid(), metric_, terms);
-    warnings_ = std::move(hazards.warnings);
+    for (const Warning& warning : hazards.warnings)
+        warnings_.push_back(in_options(warning.message()));
     hazard_inputs_ = std::move(hazards.files);
     hazard_notes_ = std::move(hazards.notes);
     hazards_ = std::make_unique<HazardField>(std::move(hazards.hazards), grid().extent(), metric_);

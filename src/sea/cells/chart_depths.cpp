@@ -121,10 +121,11 @@ std::vector<VectorFile> opened_cells(const std::vector<std::string>& paths) {
         if (!files.back().is_cell())
             throw InputError(path,
                              "is no S-57 cell (" + std::string(files.back().dataset().GetDriverName()) + ")",
-                             "give cells (.000) with --chart, other files of hazards with --hazards");
+                             "give cells (.000) with " + Setting::chart + ", other files of hazards with " +
+                                 Setting::hazards);
     }
     if (files.size() > most_sources)
-        throw InputError("--chart", "is given " + std::to_string(files.size()) + " times",
+        throw InputError(Setting::chart, "is given " + std::to_string(files.size()) + " times",
                          "give at most " + std::to_string(most_sources) + " cells at a time");
     return files;
 }
@@ -215,7 +216,7 @@ private:
         const GdalMessages messages;
         OwnedGeometry known(skin_.UnionCascaded());
         if (!known)
-            throw InputError("--chart",
+            throw InputError(Setting::chart,
                              "the depth areas of the cells cannot be joined (" + messages.failure() + ")",
                              "give one cell at a time to find the broken one");
         if (const OwnedGeometry covered = cells_.covered())
@@ -390,7 +391,7 @@ Grid chart_grid(const std::vector<std::string>& charts, double cell_m) {
     for (const EncCell& cell : cells.cells()) {
         if (!cell.covered())
             throw InputError(cell.path(), "does not say what it covers (M_COVR)",
-                             "give depths as a raster with --bathymetry");
+                             "give depths as a raster with " + Setting::bathymetry);
         OGREnvelope one;
         cell.covered()->getEnvelope(&one);
         if (!(one.MinY >= -90 && one.MaxY <= 90 && one.MinX >= -540 && one.MaxX <= 540))
@@ -416,7 +417,7 @@ Grid chart_grid(const std::vector<std::string>& charts, double cell_m) {
     const double cols = std::ceil(all.MaxX / step_x) - first_col,
                  rows = std::ceil(-all.MinY / step_y) - first_row;
     if (!(cols < most && rows < most))
-        throw InputError("--cell", "is so small that cells cannot be counted", "give a greater one");
+        throw InputError(Setting::cell, "is so small that cells cannot be counted", "give a greater one");
     Grid grid;
     grid.cols = std::max(1, static_cast<int>(cols));
     grid.rows = std::max(1, static_cast<int>(rows));
