@@ -5,6 +5,7 @@
 #include "cli/console.hpp"
 #include "cli/help/help.hpp"
 #include "cli/options/options.hpp"
+#include "cli/options/setting_options.hpp"
 #include "cli/run/run_control.hpp"
 #include "sea/gdal/gdal_start.hpp"
 
@@ -130,9 +131,9 @@ int main(int argc, char** argv) {
     } catch (const Interrupted& interrupted) {
         end_by(interrupted.signal);
     } catch (const InputError& error) {
-        return failed(error.what(), 2);
+        return failed(in_options(error.message()), 2);
     } catch (const IoError& error) {
-        return failed(error.what(), 1);
+        return failed(in_options(error.message()), 1);
     } catch (const std::bad_alloc&) {
         return failed("not enough memory; give a smaller --memory, or a window by --bounds", 1);
     } catch (const std::exception& error) {

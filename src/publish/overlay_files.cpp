@@ -140,7 +140,8 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
             if (formats.has(Format::mbtiles)) check_tiles(part, source);
             constexpr int most_under_tiles = 1'000'000'000; // see footprints()
             if (formats.has(Format::mbtiles) && std::max(part.cols, part.rows) > most_under_tiles)
-                throw InputError(source, "is too long for map tiles", "give --bounds, or another --format");
+                throw InputError(source, "is too long for map tiles",
+                                 "give " + Setting::bounds + ", or another " + Setting::format);
             state_->rasters[i] = std::make_unique<RasterLayer>(
                 folder, spec_of(static_cast<Layer>(i), sources), part, provenance, job.threads,
                 GridCell{job.window.col, job.window.row});

@@ -1,5 +1,6 @@
 #include "report/boat_facts.hpp"
 
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/gear.hpp"
 
@@ -19,17 +20,17 @@ public:
                            [&key](const auto& read) { return read.first == key; });
     }
     void add(const std::string& name, const std::string& value) {
-        facts_.emplace_back("assumed " + name, value);
+        facts_.push_back(assumed_fact(name, value));
     }
     /// Only where the file does not have that key.
     void unless_given(const std::string& key, const std::string& value) {
         if (!given(key)) add(key, value);
     }
-    std::vector<std::pair<std::string, std::string>> take() { return std::move(facts_); }
+    std::vector<Fact> take() { return std::move(facts_); }
 
 private:
     const Boat& boat_;
-    std::vector<std::pair<std::string, std::string>> facts_;
+    std::vector<Fact> facts_;
 };
 
 std::string metres(double value) { return fixed(value, 2) + " m"; }
@@ -122,8 +123,7 @@ void add_holdings(const Boat& boat, Assumptions& facts) {
 
 } // namespace
 
-std::vector<std::pair<std::string, std::string>> boat_assumptions(const Boat& boat,
-                                                                  const Conditions& conditions) {
+std::vector<Fact> boat_assumptions(const Boat& boat, const Conditions& conditions) {
     Assumptions facts(boat);
     add_policy(boat, facts);
     add_loads(boat, conditions, facts);

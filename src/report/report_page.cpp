@@ -39,6 +39,13 @@ std::string item_list(const std::vector<std::string>& texts, const char* opening
     return element(opening, "\n" + items) + "\n";
 }
 
+std::vector<std::string> texts_of(const std::vector<Message>& messages) {
+    std::vector<std::string> texts;
+    for (const Message& message : messages)
+        texts.push_back(message.text());
+    return texts;
+}
+
 std::string counted(std::int64_t count, const char* one, const char* several) {
     return std::to_string(count) + " " + (count == 1 ? one : several);
 }
@@ -104,10 +111,10 @@ std::string verdict_line(const ReportContents& contents) {
 std::size_t doubts_in(const ReportInput& input) {
     std::set<std::string> doubts;
     for (const Inspection& found : input.inspections)
-        for (const std::string& doubt : found.doubts)
-            doubts.insert(found.file + doubt);
-    for (const auto& [name, value] : input.provenance.facts)
-        if (name == "warning") doubts.insert(value);
+        for (const Message& doubt : found.doubts)
+            doubts.insert(found.file + doubt.text());
+    for (const Fact& fact : input.provenance.facts)
+        if (fact.kind == Fact::Kind::warning) doubts.insert(fact.value);
     return doubts.size();
 }
 
@@ -267,22 +274,22 @@ std::string inspection_markup(const Inspection& found) {
         content += paragraph("Nothing doubtful was found.");
     else
         content += text_element("p class=\"doubts\"", "Doubtful:") + "\n" +
-                   item_list(found.doubts, "ul class=\"doubts\"");
-    for (const std::string& question : found.open_questions)
-        content += paragraph("The file leaves open: " + question);
+                   item_list(texts_of(found.doubts), "ul class=\"doubts\"");
+    for (const Message& question : found.open_questions)
+        content += paragraph("The file leaves open: " + question.text());
     return content + fact_list(found.facts, "facts small");
 }
 
-std::vector<std::string> named(const Facts& facts, std::string_view name) {
-    std::vector<std::string> values;
-    for (const auto& [key, value] : facts)
-        if (key == name) values.push_back(value);
-    return values;
+std::vector<std::string> warnings_in(const Provenance& provenance) {
+    std::vector<std::string> warnings;
+    for (const Fact& fact : provenance.facts)
+        if (fact.kind == Fact::Kind::warning) warnings.push_back(fact.value);
+    return warnings;
 }
 
 std::string inputs_section(const ReportInput& input) {
     std::string content;
-    if (const auto warnings = named(input.provenance.facts, "warning"); !warnings.empty())
+    if (const auto warnings = warnings_in(input.provenance); !warnings.empty())
         content +=
             text_element("h3", "The run has warned") + "\n" + item_list(warnings, "ul class=\"doubts\"");
     for (const Inspection& found : input.inspections)
@@ -292,13 +299,9 @@ std::string inputs_section(const ReportInput& input) {
 
 std::string assumptions_section(const ReportInput& input) {
     Facts assumed, given;
-    for (const auto& [name, value] : input.provenance.facts) {
-        constexpr std::string_view by_us = "assumed ";
-        if (name == "warning") continue;
-        if (name.starts_with(by_us))
-            assumed.emplace_back(name.substr(by_us.size()), value);
-        else
-            given.emplace_back(name, value);
+    for (const Fact& fact : input.provenance.facts) {
+        if (fact.kind == Fact::Kind::warning) continue;
+        (fact.kind == Fact::Kind::assumed ? assumed : given).emplace_back(fact.name, told_value(fact));
     }
     std::string content;
     if (!assumed.empty())

@@ -2,6 +2,7 @@
 
 #include "swingroom/base/block_cut.hpp"
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/georeference.hpp"
 
@@ -15,13 +16,14 @@
 #include "sea/hazards/found_hazards.hpp"
 #include "sea/inspected.hpp"
 #include "sea/raster/bathymetry_file.hpp"
+#include "sea/raster/bathymetry_place.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <limits>
 #include <optional>
-#include <string_view>
+#include <utility>
 
 namespace swingroom {
 namespace {
@@ -60,35 +62,45 @@ public:
         for (int i = 0; i < most_questions; ++i) {
             try {
                 return open_bathymetry(request_);
+            } catch (const UnsaidError& unsaid) {
+                tell(unsaid);
+                if (!answer(unsaid.question())) return nullptr;
             } catch (const InputError& error) {
-                const std::string question = error.what();
-                out_.open_questions.push_back(question.substr(
-                    std::min(question.size(),
-                             question.rfind(request_.file + ": ", 0) == 0 ? request_.file.size() + 2 : 0)));
-                if (!answer(question)) return nullptr;
+                tell(error);
+                return nullptr;
             }
         }
         return nullptr;
     }
 
 private:
-    /// The option that a message asks for, answered once.
-    bool answer(const std::string& question) {
-        const auto asks = [&](const char* option) { return question.find(option) != std::string::npos; };
-        if (asks("--crs") && !request_.crs) {
-            request_.crs = "EPSG:4326";
-        } else if (asks("--positive") && !request_.positive_down) {
-            request_.positive_down = false;
-        } else if (asks("--depth-unit") && !request_.depth_unit) {
-            request_.depth_unit = "m";
-        } else if (asks("--chart-datum") && !request_.chart_datum_m) {
-            request_.chart_datum_m = 0;
-        } else if (asks("--uncertainty") && !request_.uncertainty) {
-            request_.uncertainty = DepthUncertainty::none();
-        } else {
-            return false;
+    /// The file's name stands above all that is told of it already.
+    void tell(const InputError& error) {
+        const bool of_the_file = error.where().text() == request_.file;
+        out_.open_questions.push_back(of_the_file ? error.complaint() : error.message());
+    }
+    /// Says what was not said.
+    /// @returns whether that could help: no question is answered twice
+    bool answer(Setting question) {
+        const auto say = [](auto& said, auto answer) {
+            if (said) return false;
+            said = std::move(answer);
+            return true;
+        };
+        switch (question) {
+        case Setting::crs:
+            return say(request_.crs, "EPSG:4326");
+        case Setting::positive:
+            return say(request_.positive_down, false);
+        case Setting::depth_unit:
+            return say(request_.depth_unit, "m");
+        case Setting::chart_datum:
+            return say(request_.chart_datum_m, 0.0);
+        case Setting::uncertainty:
+            return say(request_.uncertainty, DepthUncertainty::none());
+        default:
+            return false; // which of several grids is meant nobody else can say
         }
-        return true;
     }
 
     BathymetryRequest request_;
@@ -123,7 +135,7 @@ DepthStatistics statistics_of(const DepthSource& source) {
 }
 
 void add_dates(const std::string& file, Facts& facts) {
-    std::vector<std::string> ignored;
+    std::vector<Fact> ignored;
     const GdalMessages quiet;
     const GDALDatasetUniquePtr dataset = bathymetry::open_dataset(file, {}, ignored);
     for (char** item = dataset->GetMetadata(); item && *item; ++item) {
@@ -134,23 +146,22 @@ void add_dates(const std::string& file, Facts& facts) {
     }
 }
 
-/// What a run is told by an option is only assumed here.
-std::string as_assumed(std::string note) {
-    constexpr std::string_view said = " (as said)", assumed = " (assumed here)";
-    if (note.ends_with(said)) note.replace(note.size() - said.size(), said.size(), assumed);
-    return note;
+/// Who answers for what a raster does not say: the user of a run, or nobody, and then it is only assumed
+/// here.
+enum class Answers { said, assumed };
+
+void describe_notes(const DepthSource& source, Answers answers, Inspection& out) {
+    for (const Fact& note : source.assumptions())
+        if (note.kind == Fact::Kind::warning)
+            out.doubts.push_back(note.value);
+        else if (note.name != bathymetry::crs_fact) // told below, with its code
+            out.facts.emplace_back(note.name, note.kind == Fact::Kind::said && answers == Answers::assumed
+                                                  ? note.value + " (assumed here)"
+                                                  : told_value(note));
 }
 
 void describe_raster(const DepthSource& source, const Measures& measures, Inspection& out) {
     const Grid& grid = source.grid();
-    for (const std::string& note : source.assumptions()) {
-        const auto colon = note.find(": ");
-        if (note.starts_with("warning: "))
-            out.doubts.push_back(note.substr(colon + 2));
-        else if (!note.starts_with("CRS: "))
-            out.facts.emplace_back(note.substr(0, colon),
-                                   colon == std::string::npos ? "" : note.substr(colon + 2));
-    }
     out.facts.emplace_back("size", std::to_string(grid.cols) + " x " + std::to_string(grid.rows) + " cells");
     const CellSize cell = ground_metric(grid, out.file).at(grid.rows / 2);
     out.facts.emplace_back("resolution", length_text(cell.dx_m, Rounded::nearest, measures, 2) + " x " +
@@ -193,12 +204,17 @@ void describe_raster(const DepthSource& source, const Measures& measures, Inspec
             "does not show");
 }
 
-Inspection inspect_raster(const std::string& file, const Measures& measures) {
-    BathymetryRequest nothing_said;
-    nothing_said.file = file;
-    Inspection out = inspect(nothing_said, measures);
-    for (auto& [name, value] : out.facts)
-        value = as_assumed(std::move(value));
+Inspection inspect_raster(const BathymetryRequest& request, Answers answers, const Measures& measures) {
+    Inspection out;
+    out.file = request.file;
+    out.kind = Inspection::Kind::raster;
+    const std::unique_ptr<DepthSource> source = Prober(request, out).open();
+    if (!source) return out;
+    describe_notes(*source, answers, out);
+    describe_raster(*source, measures, out);
+    add_dates(request.file, out.facts);
+    for (const std::string& name : source->files())
+        if (name != request.file) out.facts.emplace_back("read with it", name);
     return out;
 }
 
@@ -267,25 +283,15 @@ Inspection inspected(const VectorFile& file, const EncCells& cell, const std::ve
         if (name != file.path()) out.facts.emplace_back("read with it", name);
     HazardSet counted = counts_in({&file, 1}, cell, rules);
     out.counts = std::move(counted.counts);
-    const std::string start = file.path() + ": ";
-    for (const std::string& warning : counted.warnings)
-        out.doubts.push_back(warning.starts_with(start) ? warning.substr(start.size()) : warning);
+    for (const Warning& warning : counted.warnings)
+        out.doubts.push_back(warning.file == file.path() ? warning.text : warning.message());
     return out;
 }
 
 Inspection inspect(const BathymetryRequest& request, const Measures& measures) {
     start_gdal();
     bathymetry::quieten_hdf5();
-    Inspection out;
-    out.file = request.file;
-    out.kind = Inspection::Kind::raster;
-    const std::unique_ptr<DepthSource> source = Prober(request, out).open();
-    if (!source) return out;
-    describe_raster(*source, measures, out);
-    add_dates(request.file, out.facts);
-    for (const std::string& name : source->files())
-        if (name != request.file) out.facts.emplace_back("read with it", name);
-    return out;
+    return inspect_raster(request, Answers::said, measures);
 }
 
 Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules, const Measures& measures) {
@@ -296,7 +302,11 @@ Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules
         GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr) != nullptr ||
         is_s101(file); // which is named as what it is
     // A GeoPackage may hold either; as a raster it is met with so rarely that hazards are meant.
-    if (!vector) return inspect_raster(file, measures);
+    if (!vector) {
+        BathymetryRequest nothing_said;
+        nothing_said.file = file;
+        return inspect_raster(nothing_said, Answers::assumed, measures);
+    }
     const OpenedFiles opened({}, {file});
     return inspected(opened.all().front(), opened.all_cells(), rules, measures);
 }

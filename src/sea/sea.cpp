@@ -37,7 +37,7 @@ public:
         lender_->read_with_parts(where, depths);
     }
     [[nodiscard]] double greatest_uncertainty_m() const override { return lender_->greatest_uncertainty_m(); }
-    [[nodiscard]] std::vector<std::string> assumptions() const override { return lender_->assumptions(); }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return lender_->assumptions(); }
     [[nodiscard]] std::vector<std::string> files() const override { return lender_->files(); }
     [[nodiscard]] std::vector<std::string> sources() const override { return lender_->sources(); }
 

@@ -93,7 +93,7 @@ public:
             }
     }
     [[nodiscard]] double greatest_uncertainty_m() const override { return 30; }
-    [[nodiscard]] std::vector<std::string> assumptions() const override { return {}; }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return {}; }
     [[nodiscard]] std::vector<std::string> files() const override { return {"chart"}; }
     [[nodiscard]] std::vector<std::string> sources() const override { return {"chart"}; }
 
@@ -264,7 +264,7 @@ public:
     [[nodiscard]] const Grid& grid() const override { return source_->grid(); }
     void read(Window where, DepthPlanes& depths) const override { source_->read(where, depths); }
     [[nodiscard]] double greatest_uncertainty_m() const override { return source_->greatest_uncertainty_m(); }
-    [[nodiscard]] std::vector<std::string> assumptions() const override { return {}; }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return {}; }
     [[nodiscard]] std::vector<std::string> files() const override { return {}; }
     [[nodiscard]] std::vector<std::string> sources() const override { return {std::to_string(number_)}; }
 

@@ -1,5 +1,7 @@
 #pragma once
 
+#include "swingroom/base/message.hpp"
+
 #include <filesystem>
 #include <memory>
 #include <string>
@@ -13,13 +15,13 @@ class WorkingPlace;
 class PendingFile {
 public:
     /// Decides everything that can be decided before the work starts.
-    /// @param option  that names the target, for messages
+    /// @param called  the setting that names the target, for messages
     /// @param inputs  what the command reads
     /// @throws InputError  the target exists and `overwrite` is false, or it is no plain file, or a symbolic
     ///                     link, or one of the inputs by whatever name; or what it is in does not exist or
     ///                     cannot be written
     /// @throws IoError     the disk fails
-    PendingFile(std::filesystem::path target, bool overwrite, std::string option,
+    PendingFile(std::filesystem::path target, bool overwrite, Setting called,
                 const std::vector<std::string>& inputs);
     PendingFile(const PendingFile&) = delete;
     PendingFile& operator=(const PendingFile&) = delete;
@@ -35,7 +37,7 @@ private:
     [[nodiscard]] bool check_target() const; ///< whether there is something to replace
 
     std::filesystem::path target_;
-    std::string option_;
+    Setting called_;
     std::vector<std::string> inputs_;
     std::unique_ptr<WorkingPlace> place_;
     bool overwrite_ = false;

@@ -24,8 +24,8 @@ enum class Format : std::uint8_t { cog, mbtiles, geojson, gpkg, flatgeobuf, kml,
 /// One row of the table of formats.
 struct FormatTraits {
     Format format;
-    std::string_view name;   ///< as `--format` takes it
-    std::string_view ending; ///< of its files, without the dot; `--format` takes it too
+    std::string_view name;   ///< as people write it
+    std::string_view ending; ///< of its files, without the dot; people may write it too
     bool picture, cells, polygons, points, page;
     std::string_view holds; ///< the same in words
 

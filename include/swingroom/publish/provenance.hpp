@@ -1,8 +1,9 @@
 #pragma once
 
+#include "swingroom/base/fact.hpp"
+
 #include <cstdint>
 #include <string>
-#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -23,8 +24,7 @@ std::vector<std::string> names_of(const std::vector<InputFile>& inputs);
 struct Provenance {
     std::string command; ///< the effective plan, one option a line, as an INI text
     std::vector<InputFile> inputs;
-    /// Boat, water, wind, assumptions: name and value.
-    std::vector<std::pair<std::string, std::string>> facts;
+    std::vector<Fact> facts; ///< boat, water, wind, assumptions, warnings
 };
 
 /// When a file was last changed, in ns since the epoch; 0 if that cannot be told.

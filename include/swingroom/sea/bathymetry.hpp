@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/grid.hpp"
 #include "swingroom/water/uncertainty.hpp"
 
@@ -15,12 +16,12 @@ namespace swingroom {
 /// defines it, else refused.
 struct BathymetryRequest {
     std::string file;
-    std::optional<bool> positive_down;     ///< --positive down | up
-    std::optional<std::string> depth_unit; ///< --depth-unit m | ft | fm | ...
-    std::optional<double> chart_datum_m;   ///< --chart-datum: height of chart datum above the raster's datum
-    std::optional<DepthUncertainty> uncertainty; ///< --uncertainty
-    std::optional<std::string> crs;              ///< --crs, for a raster that names none
-    std::optional<std::string> variable;         ///< --variable, for a NetCDF file that holds several grids
+    std::optional<bool> positive_down;           ///< whether its values are depths or heights
+    std::optional<std::string> depth_unit;       ///< of its values: m, ft, fm, ...
+    std::optional<double> chart_datum_m;         ///< height of chart datum above the raster's own datum
+    std::optional<DepthUncertainty> uncertainty; ///< how far its depths may be off
+    std::optional<std::string> crs;              ///< for a raster that names none
+    std::optional<std::string> variable;         ///< of a NetCDF file that holds several grids
 };
 
 /// Chart depths of a block: metres below chart datum, positive down, NaN where unsurveyed.
@@ -51,8 +52,8 @@ struct DepthSource {
     }
     /// Half of how far the two planes can be apart in any cell, in metres (a bound, not a statistic).
     [[nodiscard]] virtual double greatest_uncertainty_m() const = 0;
-    /// What was read from the file, what the user said, for the provenance: "sign: positive up (BAG)", ...
-    [[nodiscard]] virtual std::vector<std::string> assumptions() const = 0;
+    /// What was read from the file, what the user said, what GDAL warned of, for the provenance.
+    [[nodiscard]] virtual std::vector<Fact> assumptions() const = 0;
     /// The file and its sidecars that bore on the result, for the manifest's digests.
     [[nodiscard]] virtual std::vector<std::string> files() const = 0;
     /// What depths are taken from, at most `most_sources`: rasters by their file names, the finest first.
@@ -63,10 +64,11 @@ struct DepthSource {
 inline constexpr std::size_t most_sources = 255;
 
 /// Opens a raster in any format GDAL reads.
-/// @throws InputError  no such file, a vector file, no CRS, no or a rotated or impossible geotransform, sign,
-/// unit, datum or uncertainty
-///                     neither in the file nor said, or said against the file; the line names the option to
-///                     give
+/// @throws UnsaidError CRS, sign, unit, datum, uncertainty or which of several grids, neither in the file nor
+/// said
+/// @throws InputError  no such file, a vector file, no or a rotated or impossible geotransform, something
+/// said
+///                     against the file
 /// @throws IoError     truncated or unreadable
 std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request);
 

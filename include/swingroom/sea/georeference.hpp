@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/base/grid.hpp"
+#include "swingroom/base/message.hpp"
 #include "swingroom/room/metric.hpp"
 
 #include <memory>
@@ -12,7 +13,7 @@ namespace swingroom {
 /// The horizontal part of a reference system, as WKT2:2019: without the vertical part of a
 /// compound one and without the shift that a bound one carries (BAG files wrap theirs in a null shift).
 /// @throws InputError  when it is neither geographic nor projected: local, geocentric, unreadable
-std::string horizontal_crs_wkt(const std::string& wkt, const std::string& source);
+std::string horizontal_crs_wkt(const std::string& wkt, const Message& source);
 
 /// WGS 84 longitude and latitude in degrees.
 struct LonLat {

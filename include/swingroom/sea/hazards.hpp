@@ -4,6 +4,7 @@
 #include "swingroom/room/hazard.hpp"
 #include "swingroom/room/metric.hpp"
 #include "swingroom/sea/hazard_rules.hpp"
+#include "swingroom/sea/warning.hpp"
 #include "swingroom/water/uncertainty.hpp"
 
 #include <array>
@@ -57,7 +58,7 @@ struct HazardSet {
     std::vector<std::string> files; ///< every file and sidecar read, for the manifest's digests
     /// Empty layers, layers no rule covers, of which none of somebody's own rules picks a feature, or without
     /// an attribute that rules look at, codes that no table lists, matches wholly outside: one line each.
-    std::vector<std::string> warnings;
+    std::vector<Warning> warnings;
     /// What was read off charts: editions, scales, which of several counts, what was assumed of their depths.
     std::vector<std::string> notes;
     std::vector<ClassCount> counts; ///< by file, in the order of its layers

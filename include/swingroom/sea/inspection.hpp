@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/base/measures.hpp"
+#include "swingroom/base/message.hpp"
 #include "swingroom/room/metric.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/hazard_extent.hpp"
@@ -19,10 +20,11 @@ struct Inspection {
     std::string file;
     enum class Kind { raster, chart, vector } kind = Kind::raster;
     std::vector<std::pair<std::string, std::string>> facts; ///< in the order to be told
-    /// What a run would refuse until an option says it, each with the option; none: it can be used as it is.
-    std::vector<std::string> open_questions;
-    std::vector<std::string> doubts; ///< what a run would accept and a person should look at
-    std::vector<ClassCount> counts;  ///< of vector files
+    /// What a run would refuse until it is said, each with the setting that says it; none: it can be used as
+    /// it is.
+    std::vector<Message> open_questions;
+    std::vector<Message> doubts;    ///< what a run would accept and a person should look at
+    std::vector<ClassCount> counts; ///< of vector files
 
     /// Of the corners of a raster, of what a chart covers; nothing for other vector files.
     std::optional<LonLatBox> bounds;

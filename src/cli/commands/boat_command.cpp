@@ -22,7 +22,7 @@ namespace po = boost::program_options;
 /// A whole file or none, and never the boat file.
 void write_picture(const std::string& path, const std::string& text, bool overwrite,
                    const std::string& boat_file) {
-    PendingFile file(path, overwrite, "--picture", {boat_file});
+    PendingFile file(path, overwrite, Setting::picture, {boat_file});
     for (const std::string& note : file.notes())
         print_warning(note);
     file.commit(text);

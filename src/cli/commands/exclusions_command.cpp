@@ -1,6 +1,7 @@
 #include "cli/commands/exclusions_command.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 #include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/sea/georeference.hpp"
@@ -11,6 +12,7 @@
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
+#include "cli/options/setting_options.hpp"
 #include "cli/run/run_control.hpp"
 #include "cli/run/run_summary.hpp"
 
@@ -86,7 +88,10 @@ int ExclusionsCommand::run() {
     HazardTerms terms;
     terms.zone_margin = hazards_.zone_margin;
     HazardSet set = read_hazards(hazards_.all_files(), rules, grid, ground_metric(grid, source), terms);
-    for (const std::string& warning : set.warnings)
+    std::vector<std::string> warnings;
+    for (const Warning& warning : set.warnings)
+        warnings.push_back(in_options(warning.message()));
+    for (const std::string& warning : warnings)
         print_warning(warning);
     stop_if_asked();
 
@@ -98,14 +103,13 @@ int ExclusionsCommand::run() {
     folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
     hazards_.add_facts(provenance);
     for (const std::string& note : set.notes)
-        provenance.facts.emplace_back("chart", note);
-    for (const std::string& warning : set.warnings)
-        provenance.facts.emplace_back("warning", warning);
+        provenance.facts.push_back({"chart", note});
+    for (const std::string& warning : warnings)
+        provenance.facts.push_back(warning_fact(warning));
 
     tell("drawing the margins");
     const std::int64_t features = write_dissolved_exclusions(
         folder.working(), set.hazards, grid, source, sources_of(rules), provenance, formats_, styles_);
-    std::vector<std::string> warnings = std::move(set.warnings);
     if (features == 0) {
         warnings.push_back(std::string(source) + ": none endangers anything" +
                            (bounds_ ? " within --bounds" : "") + ", so there is nothing to draw");

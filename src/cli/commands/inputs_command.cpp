@@ -9,6 +9,7 @@
 #include "base/terminal_text.hpp"
 #include "cli/console.hpp"
 #include "cli/options/measures_options.hpp"
+#include "cli/options/setting_options.hpp"
 
 #include <algorithm>
 #include <array>
@@ -62,9 +63,9 @@ std::string text_of(const Inspection& found) {
     for (const auto& [what, value] : found.facts)
         line("  " + padded(what, 20) + " " + value);
     text += counts_text(found.counts);
-    for (const std::string& question : found.open_questions)
+    for (const std::string& question : in_options(found.open_questions))
         line("  to be said: " + question);
-    for (const std::string& doubt : found.doubts)
+    for (const std::string& doubt : in_options(found.doubts))
         line("  doubtful: " + doubt);
     if (found.open_questions.empty() && found.doubts.empty()) line("  nothing doubtful was found");
     return text;
@@ -109,8 +110,8 @@ std::string json_file(const Inspection& found) {
         classes.push_back(json_class(count));
     return json.raw("facts", json_list(facts))
         .raw("classes", json_list(classes))
-        .raw("to_be_said", json_texts(found.open_questions))
-        .raw("doubtful", json_texts(found.doubts))
+        .raw("to_be_said", json_texts(in_options(found.open_questions)))
+        .raw("doubtful", json_texts(in_options(found.doubts)))
         .line();
 }
 

@@ -12,6 +12,7 @@
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
+#include "cli/options/setting_options.hpp"
 #include "cli/run/report_parts.hpp"
 #include "cli/run/run_control.hpp"
 #include "cli/run/run_size.hpp"
@@ -218,7 +219,7 @@ int OverlayCommand::run() {
     folder.keep_inputs(inputs_);
     folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
     if (job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots))
-        provenance.facts.emplace_back("zones", in_words(zone_style));
+        provenance.facts.push_back({"zones", in_words(zone_style)});
 
     ProgressBar bar;
     constexpr double deciding = 0.6; // of the time that a run with many layers takes
@@ -241,6 +242,10 @@ int OverlayCommand::run() {
     if (job.wanted.has(Layer::report)) {
         tell("the report");
         ReportInput input = report_input(job_, opened, provenance);
+        for (Inspection& inspection : input.inspections)
+            for (auto* const messages : {&inspection.open_questions, &inspection.doubts})
+                for (Message& message : *messages)
+                    message = message.told(option_of); // the page is read by who types options
         input.vectors = files.vectors();
         write_report(folder.working(), input);
     }

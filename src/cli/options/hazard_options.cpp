@@ -63,10 +63,10 @@ std::vector<HazardRule> HazardOptions::rules() const {
 }
 
 void HazardOptions::add_facts(Provenance& provenance) const {
-    provenance.facts.emplace_back("rules",
-                                  rules_file.empty() ? "the built-in ones" : "the file " + rules_file);
-    provenance.facts.emplace_back(
-        "margins", "as the rules say, which name their sources; national law differs and comes first");
+    provenance.facts.push_back(
+        {"rules", rules_file.empty() ? "the built-in ones" : "the file " + rules_file});
+    provenance.facts.push_back(
+        {"margins", "as the rules say, which name their sources; national law differs and comes first"});
 }
 
 MarginSources sources_of(const std::vector<HazardRule>& rules) {

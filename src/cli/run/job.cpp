@@ -1,6 +1,7 @@
 #include "cli/run/job.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/room/distance.hpp"
@@ -10,6 +11,7 @@
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
+#include "cli/options/setting_options.hpp"
 #include "report/boat_facts.hpp"
 
 #include <algorithm>
@@ -165,7 +167,8 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
         sea_.part(grown(window_, halo), around_m,
                   HullNeeds{boat.required_depth_m(), options.conditions.water.low_m, boat.hull.air_draught_m,
                             options.conditions.water.high_m, options.clearance_datum_m});
-    warnings_ = part_.found.warnings;
+    for (const Warning& warning : part_.found.warnings)
+        warnings_.push_back(in_options(warning.message()));
     if (coarse_cells(sea_.metric(), *tables_, window_))
         warnings_.push_back(raster() +
                             ": the cells exceed a third of the least swinging radius; what they say of a "
@@ -198,17 +201,17 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     files.push_back(options_.boat_file);
     if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
     provenance.inputs = inputs_.digested(files);
-    for (const std::string& assumption : part_.depths->assumptions())
-        provenance.facts.emplace_back("depths", assumption);
+    for (const Fact& assumption : part_.depths->assumptions())
+        provenance.facts.push_back({"depths", told(assumption)});
     for (const auto& [key, value] : tables_->boat().as_read)
-        provenance.facts.emplace_back("boat " + key, value);
-    for (auto& fact : boat_assumptions(tables_->boat(), options_.conditions))
+        provenance.facts.push_back({"boat " + key, value});
+    for (Fact& fact : boat_assumptions(tables_->boat(), options_.conditions))
         provenance.facts.push_back(std::move(fact));
     options_.hazards.add_facts(provenance);
     for (const std::string& note : part_.found.notes)
-        provenance.facts.emplace_back("chart", note);
+        provenance.facts.push_back({"chart", note});
     for (const std::string& warning : warnings_)
-        provenance.facts.emplace_back("warning", warning);
+        provenance.facts.push_back(warning_fact(warning));
     return provenance;
 }
 

@@ -34,12 +34,12 @@ void take_back(const fs::path& working, const fs::path& target, bool replaced) {
 
 } // namespace
 
-PendingFile::PendingFile(fs::path target, bool overwrite, std::string option,
+PendingFile::PendingFile(fs::path target, bool overwrite, Setting called,
                          const std::vector<std::string>& inputs)
-    : option_{std::move(option)}, inputs_{inputs}, overwrite_{overwrite} {
-    target_ = checked_target(std::move(target), option_);
+    : called_{called}, inputs_{inputs}, overwrite_{overwrite} {
+    target_ = checked_target(std::move(target), called_);
     static_cast<void>(check_target());
-    place_ = std::make_unique<WorkingPlace>(target_, option_);
+    place_ = std::make_unique<WorkingPlace>(target_, called_);
 }
 
 PendingFile::~PendingFile() = default;
@@ -47,21 +47,21 @@ PendingFile::~PendingFile() = default;
 const std::vector<std::string>& PendingFile::notes() const { return place_->notes(); }
 
 bool PendingFile::check_target() const {
-    refuse_to_replace(target_, inputs_, option_);
+    refuse_to_replace(target_, inputs_, called_);
     struct stat about {};
     if (::lstat(target_.c_str(), &about) != 0) {
         return false; // what hinders making it is told when its working place is made
     }
     const std::string name = target_.string();
     if (S_ISLNK(about.st_mode)) {
-        throw InputError{option_, name + " is a symbolic link", "give the file's own name"};
+        throw InputError{called_, name + " is a symbolic link", "give the file's own name"};
     }
     if (!S_ISREG(about.st_mode)) {
-        throw InputError{option_, name + " is there and is not a plain file", "give another name"};
+        throw InputError{called_, name + " is there and is not a plain file", "give another name"};
     }
     if (!overwrite_) {
-        throw InputError{option_, name + " exists already",
-                         "give another name, or --overwrite to replace it"};
+        throw InputError{called_, name + " exists already",
+                         "give another name, or " + Setting::overwrite + " to replace it"};
     }
     return true;
 }
@@ -74,18 +74,18 @@ void PendingFile::commit(const std::string& text) {
     const guarded::Naming naming;
     bool undoable = false;
     if (const int error = give_name(working, target_, replaces, undoable); error == EEXIST) {
-        throw InputError{option_, target_.string() + " has appeared meanwhile",
-                         "give another name, or --overwrite to replace it"};
+        throw InputError{called_, target_.string() + " has appeared meanwhile",
+                         "give another name, or " + Setting::overwrite + " to replace it"};
     } else if (error != 0) {
         throw IoError{target_.string(),
-                      "giving it its name failed: " + guarded::reason_and_cure(error, option_)};
+                      "giving it its name failed: " + guarded::reason_and_cure(error, called_)};
     }
     if (const int error = guarded::flush_folder(target_.parent_path()); error != 0) {
         if (undoable) {
             take_back(working, target_, replaces);
         }
         throw IoError{target_.string(), "flushing the folder that it is in failed: " +
-                                            guarded::reason_and_cure(error, option_)};
+                                            guarded::reason_and_cure(error, called_)};
     }
 }
 

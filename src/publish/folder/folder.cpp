@@ -30,7 +30,7 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr const char* manifest_name = "manifest.json";
-constexpr const char* option = "--out";
+constexpr Setting called = Setting::out;
 constexpr std::string_view sidecar_endings[] = {".aux.xml", ".ovr", "-wal", "-shm"};
 constexpr std::uintmax_t manifest_limit = 64U << 20U;
 
@@ -137,18 +137,18 @@ bool check_target(const fs::path& target, bool overwrite) {
         if (errno == ENOENT) {
             return false;
         }
-        throw InputError{option, target.string() + " cannot be looked at: " + guarded::reason_of(errno),
+        throw InputError{called, target.string() + " cannot be looked at: " + guarded::reason_of(errno),
                          "give a folder that can be written"};
     }
     if (S_ISLNK(about.st_mode)) {
-        throw InputError{option, target.string() + " is a symbolic link", "give the folder's own name"};
+        throw InputError{called, target.string() + " is a symbolic link", "give the folder's own name"};
     }
     if (!S_ISDIR(about.st_mode)) {
-        throw InputError{option, target.string() + " is there and is not a folder", "give another name"};
+        throw InputError{called, target.string() + " is there and is not a folder", "give another name"};
     }
     if (!overwrite) {
-        throw InputError{option, target.string() + " exists already",
-                         "give another name, or --overwrite to replace it"};
+        throw InputError{called, target.string() + " exists already",
+                         "give another name, or " + Setting::overwrite + " to replace it"};
     }
     const std::vector<std::string> names = names_in(target);
     if (names.empty()) {
@@ -163,13 +163,13 @@ bool check_target(const fs::path& target, bool overwrite) {
         }
     }
     if (!entries) {
-        throw InputError{option, target.string() + " is not a folder made by this program: it " + why,
+        throw InputError{called, target.string() + " is not a folder made by this program: it " + why,
                          "give another name"};
     }
     for (const std::string& name : names) {
         if (name != manifest_name && !entries->contains(name) &&
             !is_sidecar_of_ours(target, name, *entries)) {
-            throw InputError{option,
+            throw InputError{called,
                              target.string() + " holds " + name + ", which this program did not write",
                              "move that file away, or give another name"};
         }
@@ -239,8 +239,8 @@ void write_manifest(const fs::path& working, const std::string& text) {
 
 [[noreturn]] void fail_to_appear(const fs::path& target, int error) {
     if (error == EEXIST || error == ENOTEMPTY) {
-        throw InputError{option, target.string() + " has appeared during the run",
-                         "give another name, or --overwrite to replace it"};
+        throw InputError{called, target.string() + " has appeared during the run",
+                         "give another name, or " + Setting::overwrite + " to replace it"};
     }
     throw IoError{target.string(), "giving the folder its name failed: " + guarded::reason_and_cure(error)};
 }
@@ -299,7 +299,7 @@ void disappear(const fs::path& working, const fs::path& target, bool replaced) {
 
 PendingFolder::PendingFolder(std::filesystem::path target, bool overwrite,
                              const std::vector<std::string>& inputs)
-    : target_{checked_target(std::move(target), option)}, overwrite_{overwrite} {
+    : target_{checked_target(std::move(target), called)}, overwrite_{overwrite} {
     check_target(target_, overwrite_);
     // Most folders are no input but a slip, which whoever reads them tells better.
     std::vector<std::string> files;
@@ -307,7 +307,7 @@ PendingFolder::PendingFolder(std::filesystem::path target, bool overwrite,
     std::copy_if(inputs.begin(), inputs.end(), std::back_inserter(files),
                  [&](const std::string& input) { return !fs::is_directory(input, ignored); });
     keep_inputs(files);
-    place_ = std::make_unique<WorkingPlace>(target_, option);
+    place_ = std::make_unique<WorkingPlace>(target_, called);
 }
 
 PendingFolder::~PendingFolder() = default;
@@ -317,7 +317,7 @@ const std::filesystem::path& PendingFolder::target() const { return target_; }
 const std::vector<std::string>& PendingFolder::notes() const { return place_->notes(); }
 
 void PendingFolder::keep_inputs(const std::vector<std::string>& inputs) const {
-    refuse_to_replace(target_, inputs, option);
+    refuse_to_replace(target_, inputs, called);
 }
 
 void PendingFolder::commit(const Provenance& provenance, int threads) {

@@ -64,10 +64,10 @@ void remember(const std::string& path, const char* action, int error) {
 
 // ---- what failures are called ---------------------------------------------------------------------------
 
-/// What is made, and the option that names it.
+/// What is made, and the setting that names it.
 struct Target {
     std::filesystem::path path;
-    std::string option;
+    Setting called = Setting::out;
     [[nodiscard]] bool empty() const { return path.empty(); }
     [[nodiscard]] std::string name() const { return path.string(); }
 };
@@ -85,13 +85,9 @@ Target target_of(const std::filesystem::path& working) {
     return found == targets().end() ? Target{} : found->second;
 }
 
-/// "an --out elsewhere"
-std::string elsewhere(const std::string& option) {
-    return (option == "--out" ? "an " : "a ") + option + " elsewhere";
-}
-std::string look_after_disk(const std::string& option) {
-    return "; look after that disk, or give " + elsewhere(option);
-}
+/// "a folder elsewhere"
+Message elsewhere(Setting called) { return with_article(called) + " elsewhere"; }
+Message look_after_disk(Setting called) { return "; look after that disk, or give " + elsewhere(called); }
 
 std::mutex naming_mutex;
 
@@ -99,14 +95,14 @@ std::mutex naming_mutex;
     const std::filesystem::path file{path};
     if (const auto target = target_of(file); !target.empty()) {
         throw IoError{target.name(),
-                      std::string{action} + " failed: " + reason_and_cure(error, target.option)};
+                      std::string{action} + " failed: " + reason_and_cure(error, target.called)};
     }
     if (const auto target = target_of(file.parent_path()); !target.empty()) {
         // Of a single file the name is told already.
         const std::filesystem::path name = file.filename();
         throw IoError{target.name(), std::string{action} +
                                          (name == target.path.filename() ? "" : " " + name.string()) +
-                                         " failed: " + reason_and_cure(error, target.option)};
+                                         " failed: " + reason_and_cure(error, target.called)};
     }
     throw IoError{path, std::string{action} + " failed: " + reason_of(error)};
 }
@@ -584,16 +580,16 @@ void remove_quietly(const std::filesystem::path& folder) noexcept {
 
 std::string reason_of(int error) { return std::generic_category().message(error); }
 
-std::string reason_and_cure(int error, const std::string& option) {
+Message reason_and_cure(int error, Setting called) {
     if (error == ENOSPC || error == EDQUOT) {
-        return reason_of(error) + "; free space there, or give " + elsewhere(option);
+        return reason_of(error) + "; free space there, or give " + elsewhere(called);
     }
-    return reason_of(error) + look_after_disk(option);
+    return reason_of(error) + look_after_disk(called);
 }
 
-void fail(const std::filesystem::path& file, const std::string& wrong) {
+void fail(const std::filesystem::path& file, const Message& wrong) {
     if (const auto target = target_of(file.parent_path()); !target.empty()) {
-        throw IoError{target.name(), file.filename().string() + " " + wrong + look_after_disk(target.option)};
+        throw IoError{target.name(), file.filename().string() + " " + wrong + look_after_disk(target.called)};
     }
     throw IoError{file.string(), wrong};
 }
@@ -602,10 +598,9 @@ void fail_with(const std::filesystem::path& file, const char* action, int error)
     fail(file.string(), action, error);
 }
 
-void speak_of(const std::filesystem::path& target, const std::filesystem::path& working,
-              const std::string& option) {
+void speak_of(const std::filesystem::path& target, const std::filesystem::path& working, Setting called) {
     const std::scoped_lock lock{targets_mutex};
-    targets().insert_or_assign(working, Target{target, option});
+    targets().insert_or_assign(working, Target{target, called});
 }
 
 void speak_plainly_again(const std::filesystem::path& working) noexcept {

@@ -1,5 +1,7 @@
 #pragma once
 
+#include "swingroom/base/message.hpp"
+
 #include <cstdint>
 #include <filesystem>
 #include <functional>
@@ -78,13 +80,12 @@ void remove_quietly(const std::filesystem::path& folder) noexcept;
 /// The sentence that belongs to an errno.
 std::string reason_of(int error);
 /// ... and what to do about it, where it befell what a run makes.
-/// @param option  the one that names what is made
-std::string reason_and_cure(int error, const std::string& option = "--out");
+/// @param called  the setting that names what is made
+Message reason_and_cure(int error, Setting called = Setting::out);
 
 /// From here on a failure of a file in `working` is told as one of `target`, which is what the user has asked
-/// for by `option`, with a cure: the working folder is hidden and gone by then.
-void speak_of(const std::filesystem::path& target, const std::filesystem::path& working,
-              const std::string& option);
+/// for by the setting `called`, with a cure: the working folder is hidden and gone by then.
+void speak_of(const std::filesystem::path& target, const std::filesystem::path& working, Setting called);
 void speak_plainly_again(const std::filesystem::path& working) noexcept;
 /// Around the steps by which a working folder gets its name or gives it back: remove_unfinished() waits for
 /// their end.
@@ -99,7 +100,7 @@ public:
 /// for a program that is ended in the middle of its work.
 void remove_unfinished() noexcept;
 /// @throws IoError  what is wrong with a file, told in that way
-[[noreturn]] void fail(const std::filesystem::path& file, const std::string& wrong);
+[[noreturn]] void fail(const std::filesystem::path& file, const Message& wrong);
 /// @throws IoError  what could not be done with it, and why, told in that way
 [[noreturn]] void fail_with(const std::filesystem::path& file, const char* action, int error);
 

@@ -1,5 +1,6 @@
 #include "swingroom/publish/provenance.hpp"
 
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/version.hpp"
 
 #include "base/json.hpp"
@@ -42,8 +43,9 @@ std::string provenance_json(const Provenance& provenance) {
                        ",\"caution\":" + json_text(caution) +
                        ",\"command\":" + json_text(provenance.command) + ",\"facts\":[";
     const char* comma = "";
-    for (const auto& [name, value] : provenance.facts) {
-        text += comma + std::string{"{\"name\":"} + json_text(name) + ",\"value\":" + json_text(value) + "}";
+    for (const Fact& fact : provenance.facts) {
+        text += comma + std::string{"{\"name\":"} + json_text(told_name(fact)) +
+                ",\"value\":" + json_text(told_value(fact)) + "}";
         comma = ",";
     }
     text += "],\"inputs\":[";
@@ -61,8 +63,8 @@ std::string provenance_text(const Provenance& provenance) {
     for (const char c : provenance.command) {
         text += c == '\n' ? std::string{"; "} : std::string{c};
     }
-    for (const auto& [name, value] : provenance.facts) {
-        text += name + ": " + value + "; ";
+    for (const Fact& fact : provenance.facts) {
+        text += told(fact) + "; ";
     }
     for (const InputFile& input : provenance.inputs) {
         text += "input " + input.path + ", SHA-256 " + input.sha256 + "; ";

@@ -42,16 +42,15 @@ private:
 
 } // namespace
 
-void refuse_to_replace(const fs::path& target, const std::vector<std::string>& inputs,
-                       const std::string& option) {
+void refuse_to_replace(const fs::path& target, const std::vector<std::string>& inputs, Setting called) {
     const Inputs read{inputs};
-    const std::string cure = "give another " + option;
+    const Message cure = "give another " + called;
     if (const std::string* const input = read.at(target)) {
-        throw InputError{option, target.string() + " is " + *input + ", which is read", cure};
+        throw InputError{called, target.string() + " is " + *input + ", which is read", cure};
     }
     for (fs::path above = target.parent_path(); !above.empty(); above = above.parent_path()) {
         if (const std::string* const input = read.at(above)) {
-            throw InputError{option, target.string() + " lies in " + *input + ", which is read", cure};
+            throw InputError{called, target.string() + " lies in " + *input + ", which is read", cure};
         }
         if (above == above.parent_path()) {
             break;
@@ -60,7 +59,7 @@ void refuse_to_replace(const fs::path& target, const std::vector<std::string>& i
     std::error_code ignored;
     for (fs::directory_iterator it{target, ignored}, end; !ignored && it != end; it.increment(ignored)) {
         if (const std::string* const input = read.at(it->path())) {
-            throw InputError{option, target.string() + " holds " + *input + ", which is read", cure};
+            throw InputError{called, target.string() + " holds " + *input + ", which is read", cure};
         }
     }
 }

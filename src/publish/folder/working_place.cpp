@@ -25,8 +25,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
-/// All options name folders to make but --picture.
-bool makes_a_folder(const std::string& option) { return option == "--out"; }
+/// All that is made is a folder but the picture.
+bool makes_a_folder(Setting called) { return called != Setting::picture; }
 
 /// What all working folders beside a target begin with.
 std::string working_prefix(const fs::path& target) { return "." + target.filename().string() + ".part-"; }
@@ -43,29 +43,29 @@ std::string six_letters() {
 }
 
 /// Of a folder the one that it is in is told, of a file its own name.
-[[noreturn]] void refuse_parent(const fs::path& target, int error, const std::string& option) {
+[[noreturn]] void refuse_parent(const fs::path& target, int error, Setting called) {
     const std::string parent = target.parent_path().string();
     constexpr std::array mistakes = {ENOENT, ENOTDIR, EACCES, EPERM, EROFS, ENAMETOOLONG, ELOOP};
-    if (!makes_a_folder(option) && std::find(mistakes.begin(), mistakes.end(), error) != mistakes.end()) {
-        throw InputError{option, target.string() + " cannot be made: " + guarded::reason_of(error),
-                         "make its folder first, or give another " + option};
+    if (!makes_a_folder(called) && std::find(mistakes.begin(), mistakes.end(), error) != mistakes.end()) {
+        throw InputError{called, target.string() + " cannot be made: " + guarded::reason_of(error),
+                         "make its folder first, or give another " + called};
     }
     switch (error) {
     case ENOENT:
-        throw InputError{option, "the folder " + parent + " does not exist", "make it first"};
+        throw InputError{called, "the folder " + parent + " does not exist", "make it first"};
     case ENOTDIR:
-        throw InputError{option, parent + " is not a folder", "give another name"};
+        throw InputError{called, parent + " is not a folder", "give another name"};
     case ENAMETOOLONG:
-        throw InputError{option, "the name " + target.filename().string() + " is too long",
+        throw InputError{called, "the name " + target.filename().string() + " is too long",
                          "give a shorter one"};
     case EACCES:
     case EPERM:
     case EROFS:
-        throw InputError{option, "the folder " + parent + " cannot be written: " + guarded::reason_of(error),
+        throw InputError{called, "the folder " + parent + " cannot be written: " + guarded::reason_of(error),
                          "give a folder that can"};
     default:
         throw IoError{target.string(),
-                      "making a folder beside it failed: " + guarded::reason_and_cure(error, option)};
+                      "making a folder beside it failed: " + guarded::reason_and_cure(error, called)};
     }
 }
 
@@ -160,14 +160,14 @@ std::vector<std::string> look_after_leftovers(const fs::path& target) {
 
 } // namespace
 
-fs::path checked_target(fs::path target, const std::string& option) {
-    const std::string what = makes_a_folder(option) ? "folder" : "file",
+fs::path checked_target(fs::path target, Setting called) {
+    const std::string what = makes_a_folder(called) ? "folder" : "file",
                       cure = "give the " + what + " to make";
     if (target.empty()) {
-        throw InputError{option, "no name", cure};
+        throw InputError{called, "no name", cure};
     }
-    if (!makes_a_folder(option) && !target.has_filename()) {
-        throw InputError{option, target.string() + " is the name of a folder", cure};
+    if (!makes_a_folder(called) && !target.has_filename()) {
+        throw InputError{called, target.string() + " is the name of a folder", cure};
     }
     target = fs::absolute(target);
     while (!target.has_filename() && target.has_relative_path()) {
@@ -183,10 +183,10 @@ fs::path checked_target(fs::path target, const std::string& option) {
     }
     const std::string name = target.filename().string();
     if (name.empty() || name == "." || name == "..") {
-        throw InputError{option, target.string() + " names no new " + what, cure};
+        throw InputError{called, target.string() + " names no new " + what, cure};
     }
     if (std::any_of(name.begin(), name.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; })) {
-        throw InputError{option, target.string() + " holds a control character", "give another name"};
+        throw InputError{called, target.string() + " holds a control character", "give another name"};
     }
     return target;
 }
@@ -195,10 +195,9 @@ fs::path name_beside(const fs::path& target) {
     return target.parent_path() / (working_prefix(target) + six_letters());
 }
 
-WorkingPlace::WorkingPlace(const fs::path& target, const std::string& option)
-    : notes_{look_after_leftovers(target)} {
-    make(target, option);
-    guarded::speak_of(target, path_, option);
+WorkingPlace::WorkingPlace(const fs::path& target, Setting called) : notes_{look_after_leftovers(target)} {
+    make(target, called);
+    guarded::speak_of(target, path_, called);
     try {
         lock();
     } catch (...) {
@@ -218,7 +217,7 @@ WorkingPlace::~WorkingPlace() {
     guarded::speak_plainly_again(path_);
 }
 
-void WorkingPlace::make(const fs::path& target, const std::string& option) {
+void WorkingPlace::make(const fs::path& target, Setting called) {
     for (int attempt = 0; attempt < 100; ++attempt) {
         path_ = name_beside(target);
         const int error = guarded::make_folder(path_);
@@ -226,7 +225,7 @@ void WorkingPlace::make(const fs::path& target, const std::string& option) {
             return;
         }
         if (error != EEXIST) { // else left by a run that died
-            refuse_parent(target, error, option);
+            refuse_parent(target, error, called);
         }
     }
     throw IoError{target.parent_path().string(),

@@ -1,5 +1,7 @@
 #pragma once
 
+#include "swingroom/base/message.hpp"
+
 #include <filesystem>
 #include <string>
 #include <vector>
@@ -7,8 +9,9 @@
 namespace swingroom {
 
 /// A target's full name, links and steps up in what it lies in resolved as the kernel does it.
+/// @param called  the setting that names it
 /// @throws InputError  it names nothing that could be made
-std::filesystem::path checked_target(std::filesystem::path target, const std::string& option);
+std::filesystem::path checked_target(std::filesystem::path target, Setting called);
 
 /// A name beside the target that nothing has: `.NAME.part-` and six letters.
 std::filesystem::path name_beside(const std::filesystem::path& target);
@@ -24,7 +27,7 @@ public:
     /// @pre checked_target
     /// @throws InputError  the folder that the target is in does not exist or cannot be written
     /// @throws IoError     the disk fails
-    WorkingPlace(const std::filesystem::path& target, const std::string& option);
+    WorkingPlace(const std::filesystem::path& target, Setting called);
     WorkingPlace(const WorkingPlace&) = delete;
     WorkingPlace& operator=(const WorkingPlace&) = delete;
     /// Removes the folder and all in it, unless it was handed over.
@@ -45,7 +48,7 @@ public:
     void discard_replaced();
 
 private:
-    void make(const std::filesystem::path& target, const std::string& option);
+    void make(const std::filesystem::path& target, Setting called);
     void lock();
 
     std::filesystem::path path_;

@@ -1,6 +1,7 @@
 #include "swingroom/sea/chart_depths.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/rounding.hpp"
 
 #include "sea/cells/chart_gaps.hpp"
@@ -280,7 +281,7 @@ private:
         const GdalMessages messages;
         const OwnedGeometry together = united(skin_);
         if (!together)
-            throw InputError("--chart",
+            throw InputError(Setting::chart,
                              "the depth areas of the cells cannot be joined (" + messages.failure() + ")",
                              "give one cell at a time to find the broken one");
         if (const OwnedGeometry counts = cells_.what_counts(cell, *together)) add_polygons(*counts, known);
@@ -292,7 +293,7 @@ private:
         const GdalMessages messages;
         OwnedGeometry known = united(skins);
         if (!known)
-            throw InputError("--chart",
+            throw InputError(Setting::chart,
                              "the depth areas of the cells cannot be joined (" + messages.failure() + ")",
                              "give one cell at a time to find the broken one");
         if (cells_.covered())
@@ -379,13 +380,13 @@ public:
         std::sort(files_.begin(), files_.end());
         files_.erase(std::unique(files_.begin(), files_.end()), files_.end());
         for (const auto& cell : cells.cells())
-            notes_.push_back("chart " + cell->description());
+            notes_.push_back({"", "chart " + cell->description()});
         for (int zone = 0; zone <= zone_not_assessed; ++zone)
             uncertainties_.push_back(uncertainty ? *uncertainty : zone_uncertainty(zone));
-        notes_.push_back(uncertainty
-                             ? "uncertainty: " + uncertainty->text()
-                             : "uncertainty: by the charts' zones of confidence, at least that of zone C "
-                               "where it is D, not assessed or lacking");
+        notes_.push_back({"uncertainty", uncertainty
+                                             ? uncertainty->text()
+                                             : "by the charts' zones of confidence, at least that of zone C "
+                                               "where it is D, not assessed or lacking"});
         Collector collected(statements, cells, near);
         pieces_ = std::move(collected.pieces);
         field_ = std::make_unique<HazardField>(std::move(collected.shapes), grid.extent(), metric, within);
@@ -395,7 +396,7 @@ public:
     [[nodiscard]] double greatest_uncertainty_m() const override {
         return greatest_chart_uncertainty_m(uncertainty_);
     }
-    [[nodiscard]] std::vector<std::string> assumptions() const override { return notes_; }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return notes_; }
     [[nodiscard]] std::vector<std::string> files() const override { return files_; }
     [[nodiscard]] std::vector<std::string> sources() const override { return sources_; }
 
@@ -428,7 +429,8 @@ private:
     Grid grid_;
     ChartGaps gaps_;
     std::optional<DepthUncertainty> uncertainty_; ///< as said
-    std::vector<std::string> sources_, files_, notes_;
+    std::vector<std::string> sources_, files_;
+    std::vector<Fact> notes_;
     std::vector<DepthUncertainty> uncertainties_; ///< by zone; 0: in none
     std::vector<Piece> pieces_;                   ///< of the field's hazards, in their order
     std::unique_ptr<HazardField> field_;
@@ -452,7 +454,7 @@ Grid chart_grid(const EncCells& cells, double cell_m) {
     for (const auto& cell : cells.cells()) {
         if (!cell->covered())
             throw InputError(cell->path(), "does not say what it covers (M_COVR)",
-                             "give depths as a raster with --bathymetry");
+                             "give depths as a raster with " + Setting::bathymetry);
         OGREnvelope one;
         cell->covered()->getEnvelope(&one);
         if (!(one.MinY >= -90 && one.MaxY <= 90 && one.MinX >= -540 && one.MaxX <= 540))
@@ -478,7 +480,7 @@ Grid chart_grid(const EncCells& cells, double cell_m) {
     const double cols = std::ceil(all.MaxX / step_x) - first_col,
                  rows = std::ceil(-all.MinY / step_y) - first_row;
     if (!(cols < most && rows < most))
-        throw InputError("--cell", "is so small that cells cannot be counted", "give a greater one");
+        throw InputError(Setting::cell, "is so small that cells cannot be counted", "give a greater one");
     Grid grid;
     grid.cols = std::max(1, static_cast<int>(cols));
     grid.rows = std::max(1, static_cast<int>(rows));

@@ -17,10 +17,11 @@ std::vector<VectorFile> opened(const std::vector<std::string>& charts,
         if (!files.back().is_cell())
             throw InputError(path,
                              "is no S-57 cell (" + std::string(files.back().dataset().GetDriverName()) + ")",
-                             "give cells (.000) with --chart, other files of hazards with --hazards");
+                             "give cells (.000) with " + Setting::chart + ", other files of hazards with " +
+                                 Setting::hazards);
     }
     if (files.size() > most_sources)
-        throw InputError("--chart", "is given " + std::to_string(files.size()) + " times",
+        throw InputError(Setting::chart, "is given " + std::to_string(files.size()) + " times",
                          "give at most " + std::to_string(most_sources) + " cells at a time");
     for (const std::string& path : others)
         files.emplace_back(path);

@@ -1,6 +1,7 @@
 #include "swingroom/sea/bathymetry.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/rounding.hpp"
 
 #include "sea/raster/bathymetry_file.hpp"
@@ -43,12 +44,12 @@ public:
             band_.has_half_widths() ? useless_uncertainty_m : band_.uncertainty.at(deepest_m);
         return deepest_ ? std::max(useless_uncertainty_m, by_uncertainty_m) : by_uncertainty_m;
     }
-    [[nodiscard]] std::vector<std::string> assumptions() const override { return notes_; }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return notes_; }
     [[nodiscard]] std::vector<std::string> files() const override { return files_; }
     [[nodiscard]] std::vector<std::string> sources() const override { return {files_.front()}; }
     void note(const std::vector<std::string>& warnings) {
         for (const std::string& warning : warnings)
-            notes_.push_back("warning: " + warning);
+            notes_.push_back(warning_fact(warning));
     }
 
 private:
@@ -63,7 +64,8 @@ private:
     DepthBand band_;
     std::optional<DepthBand> deepest_; ///< where several nodes share a cell; band_ then has the shoalest
     References references_;
-    std::vector<std::string> notes_, files_;
+    std::vector<Fact> notes_;
+    std::vector<std::string> files_;
 };
 
 /// GDAL opens such a file as its coarse overview.
@@ -76,7 +78,7 @@ bool has_variable_resolution(GDALDataset& dataset) {
 /// stay without a node, and where several share a cell the shoalest counts for the keel, the deepest for the
 /// rode, each with the greatest uncertainty of all.
 void RasterBathymetry::open_nodes(const std::string& file) {
-    std::vector<std::string> repeated; // the same warnings as at the first opening
+    std::vector<Fact> repeated; // the same warnings as at the first opening
     const auto nodes = [&](const char* population) {
         return open_dataset(file, {"MODE=RESAMPLED_GRID", "RES_STRATEGY=MAX", population}, repeated);
     };
@@ -85,9 +87,10 @@ void RasterBathymetry::open_nodes(const std::string& file) {
     // Beside mean heights, which are of no use here, GDAL puts the greatest uncertainty of a cell's nodes;
     // one that has none may hide those of others, so that the two nodes' own count as well.
     mean_nodes_ = nodes("VALUE_POPULATION=MEAN");
-    notes_.push_back("variable resolution: resampled to the coarsest spacing, each cell by its shoalest and "
-                     "its deepest node; more than " +
-                     plain(2 * useless_uncertainty_m) + " m apart it counts as unsurveyed");
+    notes_.push_back(
+        {"variable resolution", "resampled to the coarsest spacing, each cell by its shoalest and "
+                                "its deepest node; more than " +
+                                    plain(2 * useless_uncertainty_m) + " m apart it counts as unsurveyed"});
 }
 
 void RasterBathymetry::open(const BathymetryRequest& request) {
@@ -95,7 +98,7 @@ void RasterBathymetry::open(const BathymetryRequest& request) {
     dataset_ = open_dataset(file, {}, notes_);
     if (has_variable_resolution(*dataset_)) open_nodes(file);
     // What HDF5 fails to read GDAL leaves out without a word, and then it looks like another product.
-    std::vector<std::string> repeated;
+    std::vector<Fact> repeated;
     if (dataset_->GetRasterCount() == 0 && !is_bare_s102(*dataset_)) {
         dataset_.reset(); // HDF5 would keep what it could not read
         dataset_ = open_dataset(file, {}, repeated);
@@ -105,7 +108,7 @@ void RasterBathymetry::open(const BathymetryRequest& request) {
     refuse_containers(*dataset_, file);
     references_ = references_of(checked_name(file), file);
     files_ = all_files_of(*dataset_, file, references_);
-    notes_.insert(notes_.begin(), "format: " + driver_of(*dataset_));
+    notes_.insert(notes_.begin(), {"format", driver_of(*dataset_)});
 }
 
 RasterBathymetry::RasterBathymetry(const BathymetryRequest& request) {
@@ -113,8 +116,9 @@ RasterBathymetry::RasterBathymetry(const BathymetryRequest& request) {
     const Bands bands = bands_of(*dataset_, request.file);
     if (const int count = dataset_->GetRasterCount(); count > 1) {
         const std::string name = dataset_->GetRasterBand(bands.depth)->GetDescription();
-        notes_.push_back("depths: band " + std::to_string(bands.depth) +
-                         (name.empty() ? "" : " (" + name + ")") + " of " + std::to_string(count));
+        notes_.push_back({"depths", "band " + std::to_string(bands.depth) +
+                                        (name.empty() ? "" : " (" + name + ")") + " of " +
+                                        std::to_string(count)});
     }
     grid_ = grid_of(*dataset_, request, notes_);
     settle_values(bands, request);
@@ -128,7 +132,8 @@ void RasterBathymetry::settle_values(const Bands& bands, const BathymetryRequest
     band_.depths = values_of(band, driver, request.file);
     tell_scaling(*dataset_, bands.depth, request.file, "scale", notes_);
     if (references_.scales_parts)
-        notes_.emplace_back("scale: the virtual raster scales values of its parts (file)");
+        notes_.push_back(
+            {"scale", "the virtual raster scales values of its parts", Fact::Kind::read, "file"});
     int declared = 0;
     band.GetNoDataValue(&declared);
     // What an HFA file declares need not be in the file itself, and only then fills its unwritten blocks.
@@ -198,7 +203,7 @@ std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request) {
 
 std::unique_ptr<DepthSource> open_bathymetry(const std::vector<BathymetryRequest>& requests) {
     if (requests.size() > most_sources)
-        throw InputError("--bathymetry",
+        throw InputError(Setting::bathymetry,
                          "names " + std::to_string(requests.size()) + " rasters (at most " +
                              std::to_string(most_sources) + ")",
                          "put those of one survey into one file (gdalbuildvrt)");

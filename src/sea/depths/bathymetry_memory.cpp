@@ -1,3 +1,4 @@
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/rounding.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
@@ -39,8 +40,8 @@ public:
     [[nodiscard]] double greatest_uncertainty_m() const override {
         return uncertainty_.at(bathymetry::deepest_m);
     }
-    [[nodiscard]] std::vector<std::string> assumptions() const override {
-        return {"depths: held in memory", "uncertainty: " + uncertainty_.text()};
+    [[nodiscard]] std::vector<Fact> assumptions() const override {
+        return {{"depths", "held in memory"}, {"uncertainty", uncertainty_.text()}};
     }
     [[nodiscard]] std::vector<std::string> files() const override { return {}; }
 

@@ -1,6 +1,7 @@
 #include "sea/depths/laid_over.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
 #include "sea/raster/bathymetry_values.hpp"
@@ -16,7 +17,8 @@ namespace {
 
 using bathymetry::unsurveyed;
 
-std::vector<std::string> joined(std::vector<std::string> first, const std::vector<std::string>& more) {
+template <class T>
+std::vector<T> joined(std::vector<T> first, const std::vector<T>& more) {
     first.insert(first.end(), more.begin(), more.end());
     return first;
 }
@@ -39,10 +41,10 @@ public:
         return greatest_uncertainty_laid_over_m(raster_->greatest_uncertainty_m(),
                                                 chart_->greatest_uncertainty_m());
     }
-    [[nodiscard]] std::vector<std::string> assumptions() const override {
-        std::vector<std::string> notes = joined(raster_->assumptions(), chart_->assumptions());
-        notes.emplace_back("chart over raster: the shoaler of both for the keel; for the rode the raster's "
-                           "deep side, or the chart's shoal side where that is deeper");
+    [[nodiscard]] std::vector<Fact> assumptions() const override {
+        std::vector<Fact> notes = joined(raster_->assumptions(), chart_->assumptions());
+        notes.push_back({"chart over raster", "the shoaler of both for the keel; for the rode the raster's "
+                                              "deep side, or the chart's shoal side where that is deeper"});
         return notes;
     }
     [[nodiscard]] std::vector<std::string> files() const override {
@@ -102,7 +104,8 @@ std::unique_ptr<DepthSource> laid_over(std::unique_ptr<DepthSource> raster,
                                        std::unique_ptr<DepthSource> chart) {
     const std::size_t count = raster->sources().size() + chart->sources().size();
     if (count > most_sources)
-        throw InputError("--chart", "makes " + std::to_string(count) + " sources of depths with the rasters",
+        throw InputError(Setting::chart,
+                         "makes " + std::to_string(count) + " sources of depths with the rasters",
                          "give at most " + std::to_string(most_sources) + " files at a time");
     return std::make_unique<LaidOver>(std::move(raster), std::move(chart));
 }

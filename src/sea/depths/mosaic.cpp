@@ -1,4 +1,5 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/georeference.hpp"
@@ -120,7 +121,7 @@ public:
             most_m = std::max(most_m, raster->greatest_uncertainty_m());
         return most_m + (bathymetry::deepest_m + bathymetry::highest_m) / 2;
     }
-    [[nodiscard]] std::vector<std::string> assumptions() const override;
+    [[nodiscard]] std::vector<Fact> assumptions() const override;
     [[nodiscard]] std::vector<std::string> files() const override {
         std::vector<std::string> all;
         for (const auto& raster : rasters_)
@@ -184,20 +185,24 @@ void Mosaic::read_finest(Window inside, DepthPlanes& depths) const {
     }
 }
 
-std::vector<std::string> Mosaic::assumptions() const {
-    std::vector<std::string> notes{
-        "grid: that of " + name_of(*rasters_.front()) +
-        ", extended as far as the others reach; cells without a depth in it are "
-        "filled from the next, the shoalest and the deepest of all cells touched; "
-        "where that one knows only a part of a cell, all that know any part count"};
+std::vector<Fact> Mosaic::assumptions() const {
+    std::vector<Fact> notes{
+        {"grid", "that of " + name_of(*rasters_.front()) +
+                     ", extended as far as the others reach; cells without a depth in it are "
+                     "filled from the next, the shoalest and the deepest of all cells touched; "
+                     "where that one knows only a part of a cell, all that know any part count"}};
     for (std::size_t i = 0; i < rasters_.size(); ++i) {
         const std::string name = name_of(*rasters_[i]);
-        for (const std::string& note : rasters_[i]->assumptions())
-            notes.push_back(name + ": " + note);
+        for (Fact& note : rasters_[i]->assumptions()) {
+            note.of = name;
+            notes.push_back(std::move(note));
+        }
         if (i > 0 && others_[i - 1]->link().accuracy_m() > 0)
-            notes.push_back(name + ": datum tied to the grid's within " +
-                            bathymetry::plain(others_[i - 1]->link().accuracy_m()) +
-                            " m, which counts as room for its cells");
+            notes.push_back({"",
+                             "datum tied to the grid's within " +
+                                 bathymetry::plain(others_[i - 1]->link().accuracy_m()) +
+                                 " m, which counts as room for its cells",
+                             Fact::Kind::read, "", name});
     }
     return notes;
 }

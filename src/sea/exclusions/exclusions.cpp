@@ -285,9 +285,9 @@ private:
     [[nodiscard]] std::vector<Outline> outlines(const Located& located, double away_m) const {
         const double bare_m = hazard_->margin_m + hazard_->slack_m;
         if (!((away_m + bare_m) / least_curvature_radius_m < widest_arc))
-            throw InputError(source_ + ", hazard " + hazard_->label,
-                             "spans too much of the globe to be drawn",
-                             "give the part that you need with --bounds, or leave exclusions out");
+            throw InputError(
+                source_ + ", hazard " + hazard_->label, "spans too much of the globe to be drawn",
+                "give the part that you need with " + Setting::bounds + ", or leave exclusions out");
         const double reach_m = bare_m * plane_scale(away_m + bare_m);
         std::vector<Outline> out;
         for (std::size_t i = 0; i < located.chains.size(); ++i) {

@@ -120,8 +120,8 @@ void OpenStreetMapFile::find_lacking_members(const std::set<Object>& lacking) {
                               fetch_whole, seamarks_on(area)};
     for (const auto& [relation, parts] : others_)
         if (const Object* const lost = first_of(parts, lacking))
-            warnings_.push_back(path_ + ": " + name_of(relation) + ", a seamark, lacks its " +
-                                name_of(*lost) + "; only what is there of it counts");
+            warnings_.push_back(name_of(relation) + ", a seamark, lacks its " + name_of(*lost) +
+                                "; only what is there of it counts");
 }
 
 /// In closed outlines each vertex begins one edge.
@@ -208,7 +208,7 @@ std::vector<std::string> OpenStreetMapFile::left_out(const Read& read) const {
     std::vector<std::string> lines;
     for (const auto& [relation, parts] : others_)
         if (read.count(relation) == 0)
-            lines.push_back(path_ + ": " + name_of(relation) +
+            lines.push_back(name_of(relation) +
                             ", a seamark, is left out: nothing is there of which it is made");
     return lines;
 }

@@ -46,8 +46,9 @@ void refuse_other_formats(const std::string& file) {
     const std::optional<KnownFormat> found = format_of(name);
     if (found && !found->holds_vectors)
         throw InputError(file, "is a raster (" + found->name + ")",
-                         "give depths with --bathymetry, and hazards as a vector file, such as GeoPackage "
-                         "or GeoJSON");
+                         "give depths with " + Setting::bathymetry +
+                             ", and hazards as a vector file, such as GeoPackage "
+                             "or GeoJSON");
     const bool is_read_here =
         found && std::any_of(local_vector_drivers.begin(), local_vector_drivers.end(),
                              [&](const char* read) { return read && EQUAL(found->name.c_str(), read); });
@@ -195,7 +196,7 @@ std::vector<std::string> VectorFile::losses(const Endangers& endangers) const {
     for (const OpenStreetMapFile::Loss& loss : missed_) {
         if (std::any_of(loss.seamarks.begin(), loss.seamarks.end(), endangers))
             throw InputError(path_, loss.what, loss.cure);
-        all.push_back(path_ + ": " + loss.what + "; by the rules it endangers nothing");
+        all.push_back(loss.what + "; by the rules it endangers nothing");
     }
     if (openstreetmap_)
         all.insert(all.end(), openstreetmap_->warnings().begin(), openstreetmap_->warnings().end());

@@ -35,7 +35,7 @@ public:
     [[nodiscard]] std::vector<std::string> files() const;
     /// What GDAL warned of when it was opened.
     [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
-    /// What an OpenStreetMap file lacks, whole lines; to be asked for behind each_feature().
+    /// What an OpenStreetMap file lacks; to be asked for behind each_feature().
     /// @param endangers  whether a seamark with these tags is more than a matter of no danger
     /// @throws InputError  a loss that endangers
     using Endangers = std::function<bool(const OpenStreetMapFile::Tags&)>;

@@ -14,7 +14,7 @@
 
 namespace swingroom {
 
-std::string horizontal_crs_wkt(const std::string& wkt, const std::string& source) {
+std::string horizontal_crs_wkt(const std::string& wkt, const Message& source) {
     const Context context = quiet_context();
     const Pj crs = horizontal_crs(context.get(), wkt, source);
     const char* const one_line[] = {"MULTILINE=NO", nullptr};

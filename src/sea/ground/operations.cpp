@@ -69,7 +69,7 @@ bool is_geographic(const PJ* crs) {
     return type == PJ_TYPE_GEOGRAPHIC_2D_CRS || type == PJ_TYPE_GEOGRAPHIC_3D_CRS;
 }
 
-Pj horizontal_crs(PJ_CONTEXT* context, const std::string& wkt, const std::string& source) {
+Pj horizontal_crs(PJ_CONTEXT* context, const std::string& wkt, const Message& source) {
     Pj crs = horizontal_part(context, Pj(proj_create(context, wkt.c_str())));
     if (!crs || (!is_geographic(crs.get()) && proj_get_type(crs.get()) != PJ_TYPE_PROJECTED_CRS))
         throw InputError(source, "its CRS is neither geographic nor projected",

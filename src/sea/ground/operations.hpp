@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/base/grid.hpp"
+#include "swingroom/base/message.hpp"
 
 #include <proj.h>
 
@@ -30,7 +31,7 @@ void require_proj_database();
 
 /// The horizontal part of a CRS given as text: of a compound one its first part, of a bound one its source.
 /// @throws InputError unless geographic or projected
-Pj horizontal_crs(PJ_CONTEXT* context, const std::string& wkt, const std::string& source);
+Pj horizontal_crs(PJ_CONTEXT* context, const std::string& wkt, const Message& source);
 bool is_geographic(const PJ* crs);
 
 /// Longitude and latitude bounds, degrees, of where a transformation must be good; across 180 degrees the

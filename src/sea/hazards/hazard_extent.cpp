@@ -131,7 +131,7 @@ Grid grid_over(const LonLatBox& box, const std::string& source) {
     const double farthest = std::max(std::abs(south), std::abs(north));
     if (farthest > farthest_lat)
         throw InputError(source, "reaches to latitude " + std::to_string(farthest) + ", too near to a pole",
-                         "give the part that you need with --bounds, below 89.5 degrees");
+                         "give the part that you need with " + Setting::bounds + ", below 89.5 degrees");
     Grid grid;
     grid.crs_wkt = horizontal_crs_wkt("EPSG:4326", source);
     const double width = std::min(360.0, east - west + 2 * rim_deg), height = north - south + 2 * rim_deg;

@@ -84,7 +84,7 @@ public:
             set_.notes.push_back(cell->description());
         for (const auto& cell : cells_.cells())
             for (const std::string& doubt : cell->doubts())
-                set_.warnings.push_back(cell->path() + ": " + doubt);
+                set_.warnings.push_back({cell->path(), doubt});
         warn_of_datums();
         for (const VectorFile& file : files_)
             read(file);
@@ -96,8 +96,8 @@ public:
                 set_.hazards.push_back(std::move(gap));
             }
         if (const auto codes = unlisted_.told(); !codes.empty())
-            set_.warnings.push_back("codes that no table here lists were met, which rules may miss: " +
-                                    joined(codes));
+            set_.warnings.push_back(
+                {"", "codes that no table here lists were met, which rules may miss: " + joined(codes)});
         std::sort(set_.files.begin(), set_.files.end());
         set_.files.erase(std::unique(set_.files.begin(), set_.files.end()), set_.files.end());
         return std::move(set_);
@@ -152,10 +152,11 @@ private:
             const EncCell& first = *cells_.cells().front();
             if (cell->sounding_datum() == first.sounding_datum()) continue;
             set_.warnings.push_back(
-                cell->path() + ": its soundings are below " + vertical_datum_name(cell->sounding_datum()) +
-                ", those of " + first.path() + " below " + vertical_datum_name(first.sounding_datum()) +
-                ", and one water level is taken above both; run them apart, or give the lower "
-                "of both low waters");
+                {cell->path(),
+                 "its soundings are below " + vertical_datum_name(cell->sounding_datum()) + ", those of " +
+                     first.path() + " below " + vertical_datum_name(first.sounding_datum()) +
+                     ", and one water level is taken above both; run them apart, or give the lower "
+                     "of both low waters"});
             return;
         }
     }
@@ -170,10 +171,10 @@ private:
         // What a chart says and GDAL's tables do not know must not be lost without a word.
         if (file.is_cell())
             for (const std::string& warning : state.warnings)
-                set_.warnings.push_back(file.path() + ": " + warning);
-        const std::vector<std::string> losses =
-            file.losses([&](const OpenStreetMapFile::Tags& tags) { return may_endanger(file, tags); });
-        set_.warnings.insert(set_.warnings.end(), losses.begin(), losses.end());
+                set_.warnings.push_back({file.path(), warning});
+        for (const std::string& loss :
+             file.losses([&](const OpenStreetMapFile::Tags& tags) { return may_endanger(file, tags); }))
+            set_.warnings.push_back({file.path(), loss});
         std::vector<const Layer*> in_order;
         for (OGRLayer* const layer : file.layers())
             in_order.push_back(&state.layers.at(layer));
@@ -339,8 +340,8 @@ private:
         if (!geometry) return {};
         if (&found.raw != &found.feature && lacks_its_area(found.object_class, *geometry))
             set_.warnings.push_back(
-                name + " (" + printable(found.object_class) +
-                "): an area is meant, but its outline does not close; only the outline counts");
+                {"", name + " (" + printable(found.object_class) +
+                         "): an area is meant, but its outline does not close; only the outline counts"});
         if (!layer.from)
             layer.from = std::make_unique<Placer::From>(*placer_, crs_of(source, layer.where), layer.reach_m,
                                                         layer.where);
@@ -489,12 +490,12 @@ private:
             }
         }
         const auto warn = [&](const char* what, const std::vector<std::string>& names,
-                              const char* cure = "") {
-            if (!names.empty())
-                set_.warnings.push_back(file.path() + ": " + what + ": " + joined(names) + cure);
+                              const Message& cure = "") {
+            if (!names.empty()) set_.warnings.push_back({file.path(), what + (": " + joined(names)) + cure});
         };
         warn("no rule speaks of these layers, so they were left out", uncovered,
-             "; add a rule for them with --rules, one with effects = none where they are no hazard");
+             "; add a rule for them with " + Setting::rules +
+                 ", one with effects = none where they are no hazard");
         warn("rules speak of these layers, but no feature matches their expressions", unmatched,
              "; mind that no value at all is neither = nor <> to anything (IS NULL finds it)");
         warn("attributes that rules look at are lacking, and count as not given, in these layers", lacking);
@@ -502,7 +503,7 @@ private:
         warn("these layers have no geometry", shapeless);
         warn("all features that a rule matched lie outside the raster, margins included, in these layers",
              outside);
-        if (layers.empty()) set_.warnings.push_back(file.path() + ": holds no layer");
+        if (layers.empty()) set_.warnings.push_back({file.path(), "holds no layer"});
     }
 
     std::span<const VectorFile> files_;

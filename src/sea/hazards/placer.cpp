@@ -128,7 +128,7 @@ Placer::Placer(const Grid& grid, const GroundMetric& metric)
     OGRSpatialReference srs;
     if (srs.importFromWkt(grid.crs_wkt.c_str()) != OGRERR_NONE)
         throw InputError("raster", "its CRS cannot be read (" + messages.failure() + ")",
-                         "name it with --crs");
+                         "name it with " + Setting::crs);
     target_ = horizontal(srs);
 }
 

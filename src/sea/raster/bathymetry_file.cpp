@@ -38,7 +38,8 @@ void refuse_vector(const std::string& file, const std::string& name) {
     write_nothing_beside(vector.get());
     if (vector && vector->GetLayerCount() > 0)
         throw InputError(file, "is a vector file (" + driver_of(*vector) + ")",
-                         "give hazards with --hazards, and depths as a raster, such as GeoTIFF or BAG");
+                         "give hazards with " + Setting::hazards +
+                             ", and depths as a raster, such as GeoTIFF or BAG");
 }
 
 constexpr const char* write_to_geotiff = "write it to a GeoTIFF: gdal_translate IN OUT.tif";
@@ -115,7 +116,7 @@ void quieten_hdf5() {
 }
 
 GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<const char*>& options,
-                                  std::vector<std::string>& notes) {
+                                  std::vector<Fact>& notes) {
     start_gdal();
     quieten_hdf5();
     const std::string name = checked_name(file);
@@ -147,7 +148,7 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
     refuse_named_overviews(*dataset, file);
     refuse_what_is_not_called_raw(*dataset, file);
     for (const std::string& warning : messages.warnings())
-        notes.push_back("warning: " + warning);
+        notes.push_back(warning_fact(warning));
     return dataset;
 }
 
@@ -196,7 +197,7 @@ std::vector<std::string> all_files_of(GDALDataset& dataset, const std::string& f
                 files.push_back(name);
     };
     add(file_list(dataset, file));
-    std::vector<std::string> ignored;
+    std::vector<Fact> ignored;
     for (const std::string& name : references.parts)
         add(file_list(*open_dataset(name, {}, ignored), name));
     add(references.sidecars);

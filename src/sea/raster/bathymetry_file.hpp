@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/grid.hpp"
 
 #include "sea/gdal/gdal_messages.hpp"
@@ -21,7 +22,7 @@ void quieten_hdf5();
 /// @throws InputError  missing, or a vector file
 /// @throws IoError     unreadable, of no known format
 GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<const char*>& options,
-                                  std::vector<std::string>& notes);
+                                  std::vector<Fact>& notes);
 
 /// The name as GDAL may see it: it exists as a file, and nothing in it can be taken for a connection string.
 std::string checked_name(const std::string& name);

@@ -1,6 +1,7 @@
 #include "sea/raster/bathymetry_parts.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/fact.hpp"
 
 #include "sea/raster/bathymetry_file.hpp"
 #include "sea/raster/bathymetry_text.hpp"
@@ -83,7 +84,7 @@ void refuse_misread_parts(GDALDataset& mosaic, int depth_band, const References&
     if (driver_of(mosaic) != "VRT") return;
     const Missing whole(*mosaic.GetRasterBand(depth_band));
     const bool leaves_out = whole.declared && leaves_out_marks(mosaic);
-    std::vector<std::string> ignored;
+    std::vector<Fact> ignored;
     for (const std::string& name : parts_of(mosaic)) {
         const GDALDatasetUniquePtr part = open_dataset(name, {}, ignored);
         if (part->GetRasterCount() == 0) continue;

@@ -22,12 +22,12 @@ OGRSpatialReference crs_from(const std::string& text) {
     const char* const offline[] = {"ALLOW_NETWORK_ACCESS=NO", "ALLOW_FILE_ACCESS=NO", nullptr};
     const GdalMessages messages;
     if (crs.SetFromUserInput(text.c_str(), offline) != OGRERR_NONE)
-        throw InputError("--crs", in_quotes(text) + " is no CRS that PROJ knows",
+        throw InputError(Setting::crs, in_quotes(text) + " is no CRS that PROJ knows",
                          "give for example EPSG:4326");
     return crs;
 }
 
-std::string wkt_of(const OGRSpatialReference& crs, const std::string& file) {
+std::string wkt_of(const OGRSpatialReference& crs, const Message& source) {
     char* text = nullptr;
     const char* const options[] = {"FORMAT=WKT2_2019", nullptr};
     const GdalMessages messages;
@@ -38,23 +38,24 @@ std::string wkt_of(const OGRSpatialReference& crs, const std::string& file) {
     const std::string wkt = text_or_empty(text);
     CPLFree(text);
     if (!written)
-        throw InputError(file, "its CRS cannot be understood", "repair it with gdal_edit.py -a_srs");
-    return horizontal_crs_wkt(wkt, file);
+        throw InputError(source, "its CRS cannot be understood", "repair it with gdal_edit.py -a_srs");
+    return horizontal_crs_wkt(wkt, source);
 }
 
-std::string crs_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<std::string>& notes) {
+std::string crs_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<Fact>& notes) {
     const OGRSpatialReference* const own = dataset.GetSpatialRef();
     const bool has_own = own && !own->IsEmpty();
     if (!has_own && !request.crs)
-        throw InputError(request.file, "names no CRS", "say it with --crs, for example --crs EPSG:4326");
+        throw UnsaidError(Setting::crs, request.file, "names no CRS",
+                          "say it with " + Setting::crs + ", for example " + Setting::crs + " EPSG:4326");
     if (!has_own) {
-        notes.push_back("CRS: " + *request.crs + " (as said)");
-        return wkt_of(crs_from(*request.crs), "--crs");
+        notes.push_back(said_fact(crs_fact, *request.crs));
+        return wkt_of(crs_from(*request.crs), Setting::crs);
     }
     std::string wkt = wkt_of(*own, request.file);
     if (request.crs) {
         OGRSpatialReference here, said;
-        const std::string said_wkt = wkt_of(crs_from(*request.crs), "--crs");
+        const std::string said_wkt = wkt_of(crs_from(*request.crs), Setting::crs);
         const char* const ignore_axes[] = {"IGNORE_DATA_AXIS_TO_SRS_AXIS_MAPPING=YES",
                                            "CRITERION=EQUIVALENT_EXCEPT_AXIS_ORDER_GEOGCRS", nullptr};
         const GdalMessages messages;
@@ -62,10 +63,10 @@ std::string crs_of(GDALDataset& dataset, const BathymetryRequest& request, std::
             said.importFromWkt(said_wkt.c_str()) != OGRERR_NONE || !here.IsSame(&said, ignore_axes))
             throw InputError(request.file,
                              "has a CRS of its own, " + in_quotes(text_or_empty(own->GetName())) +
-                                 ", which --crs " + *request.crs + " contradicts",
-                             "leave --crs out");
+                                 ", which " + Setting::crs + " " + *request.crs + " contradicts",
+                             "leave " + Setting::crs + " out");
     }
-    notes.push_back("CRS: " + text_or_empty(own->GetName()) + " (file)");
+    notes.push_back({crs_fact, text_or_empty(own->GetName()), Fact::Kind::read, "file"});
     return wkt;
 }
 
@@ -85,7 +86,7 @@ void refuse_beyond_the_poles(const Grid& grid, const std::string& file) {
 
 } // namespace
 
-Grid grid_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<std::string>& notes) {
+Grid grid_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<Fact>& notes) {
     const std::string& file = request.file;
     std::array<double, 6> t{};
     bool placed = false;

@@ -201,7 +201,8 @@ void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALD
     throw InputError(band.file,
                      "holds the value " + plain(raw) + ", a depth of " + rounded(band.depth_m(raw)) +
                          " m, which no sea has (" + plain(-highest_m) + " to " + plain(deepest_m) + " m)",
-                     "check --depth-unit, or declare the value as missing data with " + declare);
+                     "check " + Setting::depth_unit + ", or declare the value as missing data with " +
+                         declare);
 }
 
 /// The first value that cannot be a depth, refused.

@@ -149,86 +149,90 @@ StatedUnit stated_unit(GDALDataset& dataset, GDALRasterBand& band) {
 }
 
 double unit_of(const StatedUnit& stated, bool metres_by_format, const BathymetryRequest& request,
-               std::vector<std::string>& notes) {
+               std::vector<Fact>& notes) {
     std::optional<double> said;
     if (request.depth_unit) {
         said = metres_per(lower(*request.depth_unit));
         if (!said)
-            throw InputError("--depth-unit", in_quotes(*request.depth_unit) + " is not a unit of depth",
+            throw InputError(Setting::depth_unit, in_quotes(*request.depth_unit) + " is not a unit of depth",
                              "use one of m, dm, cm, ft, us-ft, fm");
     }
     if (metres_by_format && stated.text.empty()) {
         if (said && *said != 1)
-            throw InputError(request.file, "its format holds metres, which --depth-unit contradicts",
-                             "leave --depth-unit out");
-        notes.emplace_back("unit: metres (by format)");
+            throw InputError(request.file,
+                             "its format holds metres, which " + Setting::depth_unit + " contradicts",
+                             "leave " + Setting::depth_unit + " out");
+        notes.push_back({"unit", "metres", Fact::Kind::read, "by format"});
         return 1;
     }
     if (stated.metres) {
         if (said && *said != *stated.metres)
             throw InputError(request.file,
-                             "states the unit " + in_quotes(stated.text) + ", which --depth-unit " +
-                                 *request.depth_unit + " contradicts",
-                             "leave --depth-unit out");
-        notes.push_back("unit: " + stated.text + " (file)");
+                             "states the unit " + in_quotes(stated.text) + ", which " + Setting::depth_unit +
+                                 " " + *request.depth_unit + " contradicts",
+                             "leave " + Setting::depth_unit + " out");
+        notes.push_back({"unit", stated.text, Fact::Kind::read, "file"});
         return *stated.metres;
     }
     if (!stated.text.empty() && !said)
-        throw InputError(request.file, "states the unit " + in_quotes(stated.text) + ", which is not known",
-                         "say what it is with --depth-unit");
+        throw UnsaidError(Setting::depth_unit, request.file,
+                          "states the unit " + in_quotes(stated.text) + ", which is not known",
+                          "say what it is with " + Setting::depth_unit);
     if (said) {
-        notes.push_back("unit: " + *request.depth_unit + " (as said)");
+        notes.push_back(said_fact("unit", *request.depth_unit));
         return *said;
     }
-    throw InputError(request.file, "does not say its unit", "give --depth-unit m, dm, cm, ft, us-ft or fm");
+    throw UnsaidError(Setting::depth_unit, request.file, "does not say its unit",
+                      "give " + Setting::depth_unit + " m, dm, cm, ft, us-ft or fm");
 }
 
 bool positive_down_of(GDALDataset& dataset, const BandValues& depths, const BathymetryRequest& request,
-                      std::vector<std::string>& notes) {
+                      std::vector<Fact>& notes) {
     const std::optional<bool> said = request.positive_down;
     std::string by;
     const std::optional<bool> stated = stated_sign(dataset, *depths.band, request.file, by);
     if (stated && said && *stated != *said)
         throw InputError(request.file,
-                         std::string("is positive ") + direction(*stated) + " (" + by +
-                             "), which --positive " + direction(*said) + " contradicts",
-                         "leave --positive out");
+                         std::string("is positive ") + direction(*stated) + " (" + by + "), which " +
+                             Setting::positive + " " + direction(*said) + " contradicts",
+                         "leave " + Setting::positive + " out");
     const Window extent{0, 0, dataset.GetRasterXSize(), dataset.GetRasterYSize()};
     if (!stated && !said)
-        throw InputError(
-            request.file,
-            "does not say whether its values are depths or heights; " +
-                value_range(depths, extent, request.file),
-            "give --positive up if the seabed is negative there, or --positive down if it is positive");
+        throw UnsaidError(Setting::positive, request.file,
+                          "does not say whether its values are depths or heights; " +
+                              value_range(depths, extent, request.file),
+                          "give " + Setting::positive + " up if the seabed is negative there, or " +
+                              Setting::positive + " down if it is positive");
     const bool down = stated.value_or(said.value_or(false));
-    notes.push_back(std::string("sign: positive ") + direction(down) +
-                    (stated ? " (" + by + ")" : " (as said)"));
+    const std::string sign = std::string("positive ") + direction(down);
+    notes.push_back(stated ? Fact{"sign", sign, Fact::Kind::read, by} : said_fact("sign", sign));
     return down;
 }
 
 double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const BathymetryRequest& request,
-                      std::vector<std::string>& notes) {
+                      std::vector<Fact>& notes) {
     const GdalMessages messages; // asking a CRS for a part that it lacks is no error here
     const std::string vertical = vertical_name(dataset);
     std::string known = chart_datum_in(vertical);
     if (known.empty()) known = chart_datum_in(unit.rest);
     if (request.chart_datum_m) {
         if (!std::isfinite(*request.chart_datum_m) || std::abs(*request.chart_datum_m) > 200)
-            throw InputError("--chart-datum", plain(*request.chart_datum_m) + " m is no height of a datum",
+            throw InputError(Setting::chart_datum,
+                             plain(*request.chart_datum_m) + " m is no height of a datum",
                              "give metres above the raster's own datum");
-        notes.push_back("chart datum: " + plain(*request.chart_datum_m) +
-                        " m above the raster's datum (as said" +
-                        (known.empty() ? ")" : "; the file names " + known + ")"));
+        notes.push_back(said_fact("chart datum",
+                                  plain(*request.chart_datum_m) + " m above the raster's datum",
+                                  known.empty() ? "" : "the file names " + known));
         return *request.chart_datum_m;
     }
     if (known.empty())
-        throw InputError(
-            request.file,
-            vertical.empty() ? "does not say how its vertical datum lies to chart datum"
-                             : "is on the vertical datum " + in_quotes(vertical) +
-                                   ", and how chart datum lies to it is not known",
-            "give the height of chart datum above it with --chart-datum (0 if it is chart datum)");
-    notes.push_back("chart datum: " + known + ", the raster's own datum (file)");
+        throw UnsaidError(Setting::chart_datum, request.file,
+                          vertical.empty() ? "does not say how its vertical datum lies to chart datum"
+                                           : "is on the vertical datum " + in_quotes(vertical) +
+                                                 ", and how chart datum lies to it is not known",
+                          "give the height of chart datum above it with " + Setting::chart_datum +
+                              " (0 if it is chart datum)");
+    notes.push_back({"chart datum", known + ", the raster's own datum", Fact::Kind::read, "file"});
     return 0;
 }
 
@@ -236,32 +240,34 @@ double uncertainty_unit_of(GDALRasterBand& band, double depth_unit_m, const Bath
     const StatedUnit own = read_unit(text_or_empty(band.GetUnitType()));
     if (own.text.empty()) return depth_unit_m;
     if (!own.metres)
-        throw InputError(request.file,
-                         "its uncertainty band states the unit " + in_quotes(own.text) +
-                             ", which is not known",
-                         "say how far its depths may be off with --uncertainty");
+        throw UnsaidError(Setting::uncertainty, request.file,
+                          "its uncertainty band states the unit " + in_quotes(own.text) +
+                              ", which is not known",
+                          "say how far its depths may be off with " + Setting::uncertainty);
     return *own.metres;
 }
 
-DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std::vector<std::string>& notes) {
+DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std::vector<Fact>& notes) {
     if (request.uncertainty && request.uncertainty->kind() == DepthUncertainty::Kind::band && band == 0)
-        throw InputError(request.file, "has no uncertainty band, which --uncertainty band asks for",
-                         "give --uncertainty in metres, as a,b or as a zone of confidence");
+        throw InputError(request.file,
+                         "has no uncertainty band, which " + Setting::uncertainty + " band asks for",
+                         "give " + Setting::uncertainty + " in metres, as a,b or as a zone of confidence");
     if (!request.uncertainty && band == 0)
-        throw InputError(request.file, "has no uncertainty band",
-                         "say how far its depths may be off with --uncertainty (metres, a,b or a zone of "
-                         "confidence; give 0 to say there is none)");
+        throw UnsaidError(Setting::uncertainty, request.file, "has no uncertainty band",
+                          "say how far its depths may be off with " + Setting::uncertainty +
+                              " (metres, a,b or a zone of "
+                              "confidence; give 0 to say there is none)");
     DepthUncertainty used = request.uncertainty ? *request.uncertainty : DepthUncertainty::band();
     if (used.kind() == DepthUncertainty::Kind::band)
-        notes.push_back("uncertainty: band " + std::to_string(band) + " of the file; above " +
-                        plain(useless_uncertainty_m) + " m a cell counts as unsurveyed");
+        notes.push_back({"uncertainty", "band " + std::to_string(band) + " of the file; above " +
+                                            plain(useless_uncertainty_m) + " m a cell counts as unsurveyed"});
     else
-        notes.push_back("uncertainty: " + used.text() + " (as said)");
+        notes.push_back(said_fact("uncertainty", used.text()));
     return used;
 }
 
 void tell_scaling(GDALDataset& dataset, int band, const std::string& file, const std::string& what,
-                  std::vector<std::string>& notes) {
+                  std::vector<Fact>& notes) {
     const auto scaling_of = [band](GDALDataset& from) {
         GDALRasterBand& values = *from.GetRasterBand(band);
         return std::pair(values.GetScale(), values.GetOffset());
@@ -277,8 +283,8 @@ void tell_scaling(GDALDataset& dataset, int band, const std::string& file, const
         GDALDataset::Open(dataset.GetDescription(), GDAL_OF_RASTER | GDAL_OF_READONLY, drivers));
     const bool by_file =
         !alone || alone->GetRasterCount() < band || scaling_of(*alone) == std::pair(scale, offset);
-    notes.push_back(what + ": " + plain(scale) + ", offset " + plain(offset) +
-                    (by_file ? " (file)" : " (" + sidecar + ")"));
+    notes.push_back(
+        {what, plain(scale) + ", offset " + plain(offset), Fact::Kind::read, by_file ? "file" : sidecar});
 }
 
 } // namespace swingroom::bathymetry

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/fact.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
 #include "sea/raster/bathymetry_values.hpp"
@@ -11,8 +12,8 @@
 #include <vector>
 
 /// What a file says of its values, what the user says, and what holds when both or neither speak: never a
-/// guess. Each function adds to the notes what was taken from where, and throws InputError, naming the
-/// option to give, when nothing is said or one is said against the other.
+/// guess. Each function adds to the notes what was taken from where, and throws UnsaidError, which names the
+/// setting to give, when nothing is said, and InputError when one is said against the other.
 namespace swingroom::bathymetry {
 
 /// A unit as files write it, and what comes after it ("m LAT": metres, "LAT").
@@ -27,25 +28,25 @@ StatedUnit stated_unit(GDALDataset& dataset, GDALRasterBand& band);
 /// Metres of one unit of the depths.
 /// @param metres_by_format  the format knows no other unit
 double unit_of(const StatedUnit& stated, bool metres_by_format, const BathymetryRequest& request,
-               std::vector<std::string>& notes);
+               std::vector<Fact>& notes);
 
 /// True for depths, false for heights.
 bool positive_down_of(GDALDataset& dataset, const BandValues& depths, const BathymetryRequest& request,
-                      std::vector<std::string>& notes);
+                      std::vector<Fact>& notes);
 
 /// Height of chart datum above the raster's own datum, metres.
 double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const BathymetryRequest& request,
-                      std::vector<std::string>& notes);
+                      std::vector<Fact>& notes);
 
 /// Metres of one unit of a band of uncertainties: that of the depths unless it states its own.
 double uncertainty_unit_of(GDALRasterBand& band, double depth_unit_m, const BathymetryRequest& request);
 
 /// @param band  that holds the uncertainty, 1-based; 0 for none
-DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std::vector<std::string>& notes);
+DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std::vector<Fact>& notes);
 
 /// Tells of a band's scale and offset, if it has any, and whether they are from the file or its sidecar.
 /// @param what  "scale"
 void tell_scaling(GDALDataset& dataset, int band, const std::string& file, const std::string& what,
-                  std::vector<std::string>& notes);
+                  std::vector<Fact>& notes);
 
 } // namespace swingroom::bathymetry

@@ -32,8 +32,7 @@ std::vector<Variable> variables_of(GDALDataset& dataset) {
     return variables;
 }
 
-GDALDatasetUniquePtr opened(const Variable& variable, const std::string& file,
-                            std::vector<std::string>& notes) {
+GDALDatasetUniquePtr opened(const Variable& variable, const std::string& file, std::vector<Fact>& notes) {
     const GdalMessages messages;
     const char* const drivers[] = {"netCDF", nullptr};
     GDALDatasetUniquePtr dataset(GDALDataset::Open(
@@ -42,7 +41,7 @@ GDALDatasetUniquePtr opened(const Variable& variable, const std::string& file,
         throw IoError(file,
                       "its variable " + in_quotes(variable.name) + " cannot be read: " + messages.failure());
     for (const std::string& warning : messages.warnings())
-        notes.push_back("warning: " + warning);
+        notes.push_back(warning_fact(warning));
     return dataset;
 }
 
@@ -68,7 +67,7 @@ bool is_common_name(const std::string& name) {
 
 std::vector<Variable> of_the_sea_floor(const std::vector<Variable>& variables, const std::string& file) {
     std::vector<Variable> by_standard, by_name;
-    std::vector<std::string> ignored;
+    std::vector<Fact> ignored;
     for (const Variable& variable : variables) {
         const GDALDatasetUniquePtr dataset = opened(variable, file, ignored);
         if (dataset->GetRasterCount() == 0) continue;
@@ -85,16 +84,16 @@ GDALDatasetUniquePtr the_only_one(GDALDatasetUniquePtr dataset, const Bathymetry
     if (request.variable && *request.variable != name)
         throw InputError(request.file,
                          name.empty()
-                             ? "holds no variables for --variable to choose from"
+                             ? "holds no variables for " + Setting::variable + " to choose from"
                              : "holds one grid, " + in_quotes(name) + ", not " + in_quotes(*request.variable),
-                         "leave --variable out, or say stated for this raster");
+                         "leave " + Setting::variable + " out, or say stated for this raster");
     return dataset;
 }
 
 } // namespace
 
 GDALDatasetUniquePtr one_variable(GDALDatasetUniquePtr dataset, const BathymetryRequest& request,
-                                  std::vector<std::string>& notes) {
+                                  std::vector<Fact>& notes) {
     if (dataset->GetRasterCount() > 0) return the_only_one(std::move(dataset), request);
     if (driver_of(*dataset) != "netCDF") return dataset;
     const std::vector<Variable> variables = variables_of(*dataset);
@@ -104,20 +103,20 @@ GDALDatasetUniquePtr one_variable(GDALDatasetUniquePtr dataset, const Bathymetry
                                         [&](const Variable& v) { return v.name == *request.variable; });
         if (found == variables.end())
             throw InputError(request.file, "holds no grid " + in_quotes(*request.variable),
-                             "give --variable one of " + listed(variables));
-        notes.push_back("variable: " + found->name + " (as said)");
+                             "give " + Setting::variable + " one of " + listed(variables));
+        notes.push_back(said_fact("variable", found->name));
         return opened(*found, request.file, notes);
     }
     const std::vector<Variable> fit = of_the_sea_floor(variables, request.file);
     if (fit.size() != 1)
-        throw InputError(request.file,
-                         "holds " + std::to_string(variables.size()) + " grids, of which " +
-                             (fit.empty() ? "none says that it is" : "several (" + listed(fit) + ") may be") +
-                             " the depth of the sea floor",
-                         "say which one with --variable: " + listed(variables));
-    notes.push_back("variable: " + fit.front().name + ", the only one of " +
-                    std::to_string(variables.size()) +
-                    " that by its name is a depth or a height of the sea floor");
+        throw UnsaidError(
+            Setting::variable, request.file,
+            "holds " + std::to_string(variables.size()) + " grids, of which " +
+                (fit.empty() ? "none says that it is" : "several (" + listed(fit) + ") may be") +
+                " the depth of the sea floor",
+            "say which one with " + Setting::variable + ": " + listed(variables));
+    notes.push_back({"variable", fit.front().name + ", the only one of " + std::to_string(variables.size()) +
+                                     " that by its name is a depth or a height of the sea floor"});
     return opened(fit.front(), request.file, notes);
 }
 

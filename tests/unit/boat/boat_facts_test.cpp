@@ -30,7 +30,11 @@ mass = 15 kg
 Facts facts(const std::string& text, double current_kn = 0) {
     std::istringstream in(text);
     const auto list = boat_assumptions(read_boat(in, "sample.ini"), {{0, 1}, 15, current_kn});
-    Facts map(list.begin(), list.end());
+    Facts map;
+    for (const Fact& fact : list) {
+        EXPECT_EQ(fact.kind, Fact::Kind::assumed) << fact.name;
+        map.emplace(told_name(fact), told_value(fact));
+    }
     EXPECT_EQ(map.size(), list.size()) << "each name once";
     return map;
 }

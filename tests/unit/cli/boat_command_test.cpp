@@ -2,6 +2,7 @@
 
 #include "cli/commands/boat_command.hpp"
 #include "cli/options/options.hpp"
+#include "cli/options/setting_options.hpp"
 #include "support/sample_yacht.hpp"
 
 #include <boost/program_options.hpp>
@@ -48,7 +49,7 @@ struct Command : testing::Test {
         try {
             run(words);
         } catch (const InputError& error) {
-            return error.what();
+            return in_options(error.message());
         }
         return "accepted";
     }

@@ -2,16 +2,20 @@
 // nothing besides.
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/message.hpp"
 
 #include "cli/help/completion.hpp"
 #include "cli/help/help.hpp"
 #include "cli/help/manual.hpp"
 #include "cli/help/text.hpp"
 #include "cli/options/options.hpp"
+#include "cli/options/setting_options.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <cstddef>
+#include <filesystem>
 #include <fstream>
 #include <iterator>
 #include <regex>
@@ -95,6 +99,70 @@ TEST_P(EachCommand, HasExamplesThatNameItsOptions) {
         for (const std::string& option : found(line, " --([a-z-]+)"))
             EXPECT_EQ(options.count(option), 1U) << option << " in: " << line;
     }
+}
+
+TEST(OptionTable, HasAnOptionForEachSettingThatLibrariesAskFor) {
+    Names all, used;
+    for (const std::string& command : words_of("COMMAND"))
+        all.merge(options_of(command_named(command)));
+    for (std::size_t i = 0; i < settings_count; ++i) {
+        const std::string option = option_of(static_cast<Setting>(i));
+        EXPECT_EQ(option.substr(0, 2), "--");
+        EXPECT_EQ(all.count(option.substr(2)), 1U) << option;
+        used.insert(option);
+    }
+    EXPECT_EQ(used.size(), settings_count) << "one option for two settings";
+    EXPECT_EQ(in_options("give " + Setting::chart_datum + " again"), "give --chart-datum again");
+    EXPECT_EQ(in_options("give " + with_article(Setting::out) + " elsewhere"), "give an --out elsewhere");
+}
+
+/// The string literals of a source file's line, comments left out.
+std::string literals_of(const std::string& line) {
+    std::string text;
+    bool inside = false;
+    for (std::size_t i = 0; i < line.size(); ++i) {
+        if (!inside && line.compare(i, 2, "//") == 0) break;
+        if (inside && line[i] == '\\') {
+            ++i;
+        } else if (line[i] == '"') {
+            inside = !inside;
+            text += ' ';
+        } else if (inside) {
+            text += line[i];
+        }
+    }
+    return text;
+}
+
+// Libraries name settings by their type (base/message.hpp). The page of the report is made for the command
+// line.
+TEST(OptionTable, IsTheOnlyPlaceThatNamesOptions) {
+    Names options;
+    for (const std::string& command : words_of("COMMAND"))
+        options.merge(options_of(command_named(command)));
+    const auto named_in = [&options](const std::string& line) {
+        Names named = found(literals_of(line), "--([a-z][a-z-]*)");
+        std::erase_if(named, [&](const std::string& name) { return options.count(name) == 0; });
+        return named;
+    };
+    EXPECT_EQ(named_in(R"(throw InputError(file, "names no CRS", "say it with --crs, not --srs");)"),
+              Names{"crs"});
+    EXPECT_EQ(named_in(R"(std::optional<std::string> crs; ///< "--crs")"), Names{});
+    std::string told;
+    std::size_t files = 0;
+    for (const char* root : {SWINGROOM_SOURCE "/src/", SWINGROOM_SOURCE "/include/swingroom/"})
+        for (const char* folder : {"base", "water", "boat", "room", "sea", "overlay", "publish"})
+            for (const auto& entry :
+                 std::filesystem::recursive_directory_iterator(root + std::string(folder))) {
+                if (!entry.path().string().ends_with("pp")) continue;
+                ++files;
+                std::ifstream file(entry.path());
+                for (std::string line; std::getline(file, line);)
+                    if (!named_in(line).empty())
+                        told += entry.path().filename().string() + ": " + line + "\n";
+            }
+    EXPECT_EQ(told, "");
+    EXPECT_GT(files, 200U);
 }
 
 TEST(Readme, HasTablesOfAllOptionsAndOfNothingBesides) {

@@ -377,7 +377,7 @@ struct FailingSource : DepthSource {
         source_.read(where, depths);
     }
     [[nodiscard]] double greatest_uncertainty_m() const override { return source_.greatest_uncertainty_m(); }
-    [[nodiscard]] std::vector<std::string> assumptions() const override { return {}; }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return {}; }
     [[nodiscard]] std::vector<std::string> files() const override { return {}; }
 
 private:
@@ -398,7 +398,7 @@ struct SlowToStart : DepthSource {
         if (where.col <= 0 && where.row <= 0) first_done = true;
     }
     [[nodiscard]] double greatest_uncertainty_m() const override { return source_.greatest_uncertainty_m(); }
-    [[nodiscard]] std::vector<std::string> assumptions() const override { return {}; }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return {}; }
     [[nodiscard]] std::vector<std::string> files() const override { return {}; }
 
     mutable std::atomic<int> reads = 0, ahead = 0;

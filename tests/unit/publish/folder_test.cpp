@@ -3,6 +3,7 @@
 #include "swingroom/publish/folder.hpp"
 
 #include "publish/folder/guarded_files.hpp"
+#include "support/setting_words.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <gmock/gmock.h>
@@ -36,7 +37,7 @@ std::string refusal(const fs::path& target, bool overwrite) {
     try {
         const PendingFolder folder{target, overwrite};
     } catch (const InputError& error) {
-        return error.what();
+        return error.message().text(marked);
     }
     return "taken";
 }
@@ -74,7 +75,7 @@ TEST(PendingFolder, LeavesNothingUncommitted) {
 TEST(PendingFolder, KeepsWhatExists) {
     const ScratchFolder scratch;
     make(scratch.path() / "run", "old");
-    EXPECT_THAT(refusal(scratch.path() / "run", false), HasSubstr("--overwrite"));
+    EXPECT_THAT(refusal(scratch.path() / "run", false), HasSubstr("<overwrite>"));
     EXPECT_THAT(refusal(scratch.path() / "run/", false), HasSubstr("exists already"));
     EXPECT_EQ(bytes_of(scratch.path() / "run/layer.txt"), "old");
     make(scratch.path() / "run", "new", true);
@@ -141,7 +142,7 @@ TEST(PendingFolder, TellsAFullDiskByTheFolderThatWasAskedFor) {
             folder.commit({});
         } catch (const IoError& error) {
             guarded::plan_fault({});
-            return error.what();
+            return error.message().text(marked);
         }
         guarded::plan_fault({});
         return "went well";
@@ -155,7 +156,8 @@ TEST(PendingFolder, TellsAFullDiskByTheFolderThatWasAskedFor) {
         ++failed;
         SCOPED_TRACE(line);
         EXPECT_EQ(line.find(".part-"), std::string::npos) << "a hidden folder that is gone by now";
-        EXPECT_THAT(line, HasSubstr("No space left on device; free space there, or give an --out elsewhere"));
+        EXPECT_THAT(line,
+                    HasSubstr("No space left on device; free space there, or give a <folder> elsewhere"));
         EXPECT_THAT(line, HasSubstr(target.string()));
     }
     EXPECT_GT(failed, 5);
@@ -170,16 +172,16 @@ TEST(PendingFolder, FollowsNoLink) {
     EXPECT_THAT(refusal(scratch.path() / "dangling", false), HasSubstr("symbolic link"));
 }
 
-TEST(PendingFolder, NamesTheOptionWhenThePlaceIsWrong) {
+TEST(PendingFolder, NamesTheSettingWhenThePlaceIsWrong) {
     const ScratchFolder scratch;
     put_file(scratch.path() / "file", "x");
-    EXPECT_THAT(refusal(scratch.path() / "missing/run", false), HasSubstr("--out: the folder"));
-    EXPECT_THAT(refusal(scratch.path() / "file/run", false), HasSubstr("--out: "));
+    EXPECT_THAT(refusal(scratch.path() / "missing/run", false), HasSubstr("<folder>: the folder"));
+    EXPECT_THAT(refusal(scratch.path() / "file/run", false), HasSubstr("<folder>: "));
     EXPECT_THAT(refusal(scratch.path() / std::string(250, 'n'), false), HasSubstr("too long"));
     EXPECT_THAT(refusal(scratch.path() / "a\nb", false), HasSubstr("control character"));
-    EXPECT_THAT(refusal("/", true), HasSubstr("--out: "));
-    EXPECT_THAT(refusal("", false), HasSubstr("--out: "));
-    EXPECT_THAT(refusal("/proc/run", false), HasSubstr("--out: ")) << "cannot be written, even by root";
+    EXPECT_THAT(refusal("/", true), HasSubstr("<folder>: "));
+    EXPECT_THAT(refusal("", false), HasSubstr("<folder>: "));
+    EXPECT_THAT(refusal("/proc/run", false), HasSubstr("<folder>: ")) << "cannot be written, even by root";
 }
 
 TEST(PendingFolder, IsNotHinderedByLeftovers) {
@@ -266,13 +268,13 @@ TEST(PendingFolder, ReplacesNoFolderThatHoldsAnInputByWhateverName) {
                 folder.keep_inputs({input});
             }
         } catch (const InputError& error) {
-            return error.what();
+            return error.message().text(marked);
         }
         return "taken";
     };
     for (const char* name : {"run/layer.txt", "soft.txt", "hard.txt", "way/layer.txt", "run/manifest.json"}) {
         const std::string input = scratch / name;
-        EXPECT_THAT(told(run, input), ::testing::AllOf(HasSubstr("--out: "), HasSubstr("holds " + input)))
+        EXPECT_THAT(told(run, input), ::testing::AllOf(HasSubstr("<folder>: "), HasSubstr("holds " + input)))
             << name;
     }
     EXPECT_THAT(told(run, run.string()), HasSubstr("which is read"));
@@ -306,10 +308,10 @@ TEST(PendingFile, IsWholeOrAsItWasWhicheverCallFails) {
             guarded::plan_fault({at, ENOSPC, false});
             std::string told;
             try {
-                PendingFile file{target, overwrite, "--picture", {}};
+                PendingFile file{target, overwrite, Setting::picture, {}};
                 file.commit("<svg/>");
             } catch (const IoError& error) {
-                told = error.what();
+                told = error.message().text(marked);
             }
             const bool reached = guarded::calls_since_fault_planned() >= at;
             guarded::plan_fault({});
@@ -319,7 +321,8 @@ TEST(PendingFile, IsWholeOrAsItWasWhicheverCallFails) {
             }
             ++failed;
             EXPECT_THAT(told, HasSubstr(target.string()));
-            EXPECT_THAT(told, HasSubstr("No space left on device; free space there, or give a --picture"));
+            EXPECT_THAT(
+                told, HasSubstr("No space left on device; free space there, or give a <picture> elsewhere"));
             EXPECT_EQ(told.find(".part-"), std::string::npos) << told;
             if (overwrite) {
                 ASSERT_EQ(bytes_of(target), "old");

@@ -6,6 +6,8 @@
 #include "sea/raster/bathymetry_s102.hpp"
 #include "support/open_data.hpp"
 #include "support/scratch.hpp"
+#include "support/setting_words.hpp"
+#include "support/told_facts.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -60,7 +62,7 @@ std::string refusal(const BathymetryRequest& request) {
     try {
         open_bathymetry(request);
     } catch (const InputError& error) {
-        return error.what();
+        return error.message().text(marked);
     }
     return "none";
 }
@@ -147,13 +149,13 @@ TEST_F(Formats, OfANetCdfsVariablesTheOneWithTheStandardNameIsTaken) {
     EXPECT_NEAR(source->grid().x_of(0), 2.9995, 1e-9);
     EXPECT_NEAR(source->grid().y_of(0), 53.0015, 1e-9);
     EXPECT_EQ(source->files(), (std::vector<std::string>{path("two.nc")}));
-    EXPECT_THAT(source->assumptions(),
+    EXPECT_THAT(told_all(source->assumptions()),
                 Contains("variable: h1, the only one of 3 that by its name is a depth or "
                          "a height of the sea floor"));
     request.variable = "depth";
     const auto other = open_bathymetry(request);
     EXPECT_EQ(shoal_of(*other), (std::vector<float>(6, 9)));
-    EXPECT_THAT(other->assumptions(), Contains("variable: depth (as said)"));
+    EXPECT_THAT(told_all(other->assumptions()), Contains("variable: depth (as said)"));
 }
 
 TEST_F(Formats, NetCdfVariablesThatLeaveADoubtAreListed) {
@@ -165,11 +167,11 @@ TEST_F(Formats, NetCdfVariablesThatLeaveADoubtAreListed) {
     write_netcdf(path("doubt.nc"), {deviation, depth, land});
     EXPECT_EQ(refusal(request), path("doubt.nc") +
                                     ": holds 3 grids, of which several (h1, land) may be the depth "
-                                    "of the sea floor; say which one with --variable: stdev, h1, "
+                                    "of the sea floor; say which one with <variable>: stdev, h1, "
                                     "land");
     request.variable = "h2";
     EXPECT_EQ(refusal(request),
-              path("doubt.nc") + ": holds no grid \"h2\"; give --variable one of stdev, h1, land");
+              path("doubt.nc") + ": holds no grid \"h2\"; give <variable> one of stdev, h1, land");
     request.file = path("none.nc");
     request.variable.reset();
     Variable waves = deviation;
@@ -185,9 +187,9 @@ TEST_F(Formats, AVariableIsRefusedWhereThereIsNoneToChoose) {
     request.variable = "h1";
     EXPECT_EQ(shoal_of(*open_bathymetry(request)), (std::vector<float>{1, 2, 3, 4, 5, 6}));
     request.variable = "depth";
-    EXPECT_THAT(refusal(request), HasSubstr("holds one grid, \"h1\", not \"depth\"; leave --variable out"));
+    EXPECT_THAT(refusal(request), HasSubstr("holds one grid, \"h1\", not \"depth\"; leave <variable> out"));
     request.file = written("text.asc", "ncols 1\nnrows 1\nxllcorner 3\nyllcorner 53\ncellsize 1\n5\n");
-    EXPECT_THAT(refusal(request), HasSubstr("holds no variables for --variable to choose from"));
+    EXPECT_THAT(refusal(request), HasSubstr("holds no variables for <variable> to choose from"));
 }
 
 TEST_F(Formats, ACurvedNetCdfIsRefused) {
@@ -281,13 +283,13 @@ TEST_F(Formats, AnS102SaysEverythingItself) {
     EXPECT_EQ(depths.shoal_m.at(2, 0), -2.25F);
     EXPECT_EQ(depths.shoal_m.at(0, 1), 4.5F);
     EXPECT_TRUE(std::isnan(depths.shoal_m.at(2, 1)));
-    EXPECT_THAT(source->assumptions(),
+    EXPECT_THAT(told_all(source->assumptions()),
                 AllOf(Contains("format: S102"), Contains("sign: positive down (S-102)"),
                       Contains("unit: metres (by format)"),
                       Contains("chart datum: lowest astronomical tide, the raster's own datum (file)")));
     BathymetryRequest against = only(path("made.h5"));
     against.positive_down = false;
-    EXPECT_THAT(refusal(against), HasSubstr("is positive down (S-102), which --positive up contradicts"));
+    EXPECT_THAT(refusal(against), HasSubstr("is positive down (S-102), which <positive> up contradicts"));
 }
 
 TEST_F(Formats, AnS102LargerThanABlockKeepsEveryNodeInItsPlace) {
@@ -318,7 +320,7 @@ TEST_F(Formats, AnS102ThatIsNotWholeOrStrangeIsRefusedByWhatIsWrong) {
     for (const std::string name : {"gridOriginLongitude", "gridOriginLatitude", "gridSpacingLongitudinal",
                                    "gridSpacingLatitudinal", "numPointsLongitudinal", "numPointsLatitudinal"})
         EXPECT_THAT(says({.left_out = name}), HasSubstr("is an S-102 file without " + name + ";"));
-    EXPECT_THAT(says({.left_out = "horizontalCRS"}), HasSubstr("names no CRS; say it with --crs"));
+    EXPECT_THAT(says({.left_out = "horizontalCRS"}), HasSubstr("names no CRS; say it with <CRS>"));
     EXPECT_THAT(says({.left_out = "verticalDatum"}), HasSubstr("give the height of chart datum above it"));
     EXPECT_THAT(says({.left_out = "dataCodingFormat"}),
                 HasSubstr("no regular grid (dataCodingFormat missing"));
@@ -391,7 +393,7 @@ constexpr const char* esri_ascii = "ncols 3\nnrows 2\nxllcorner 600000\nyllcorne
 
 TEST_F(Formats, EsriAsciiIsReadOnceItsCrsIsSaid) {
     BathymetryRequest request = depths_of(written("grid.asc", esri_ascii));
-    EXPECT_THAT(refusal(request), HasSubstr("names no CRS; say it with --crs"));
+    EXPECT_THAT(refusal(request), HasSubstr("names no CRS; say it with <CRS>"));
     request.crs = "EPSG:32631";
     const auto source = open_bathymetry(request);
     EXPECT_EQ(source->grid().origin_x, 600'000);
@@ -561,7 +563,7 @@ TEST_F(Formats, AnS102OfOpenDataIsReadAsItsOwnersMadeIt) {
     EXPECT_NEAR(static_cast<double>(least), 4.44, 0.001);
     EXPECT_NEAR(static_cast<double>(most), 8.89, 0.001);
     EXPECT_EQ(surveyed, 21 * 31 - 432);
-    EXPECT_THAT(source->assumptions(),
+    EXPECT_THAT(told_all(source->assumptions()),
                 Contains("chart datum: mean lower low water, the raster's own datum (file)"));
 }
 

@@ -4,6 +4,8 @@
 
 #include "support/open_data.hpp"
 #include "support/scratch.hpp"
+#include "support/setting_words.hpp"
+#include "support/told_facts.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -135,9 +137,9 @@ std::string complaint(const BathymetryRequest& request) {
     try {
         read_all(*open_bathymetry(request));
     } catch (const InputError& error) {
-        return error.what();
+        return error.message().text(marked);
     } catch (const IoError& error) {
-        return std::string("io: ") + error.what();
+        return "io: " + error.message().text(marked);
     }
     return "accepted";
 }
@@ -151,8 +153,7 @@ std::string complaint(const Made& made, const std::function<void(BathymetryReque
     std::string text = complaint(request);
     EXPECT_EQ(text.find('\n'), std::string::npos) << "one line: " << text;
     if (text != "accepted") {
-        EXPECT_TRUE(text.find("made.tif") != std::string::npos || text.find("--") != std::string::npos)
-            << text;
+        EXPECT_TRUE(text.find("made.tif") != std::string::npos || text.front() == '<') << text;
     }
     return text;
 }
@@ -164,7 +165,7 @@ std::vector<std::string> assumptions_of(const Made& made,
     write(made, file);
     BathymetryRequest request = heights(file);
     change(request);
-    return open_bathymetry(request)->assumptions();
+    return told_all(open_bathymetry(request)->assumptions());
 }
 
 bool missing(float v) { return std::isnan(v); }
@@ -196,7 +197,7 @@ TEST(Bathymetry, ChartDatumBelowTheRastersDatumTakesWaterAway) {
 TEST(Bathymetry, TheSignMustBeSaidAndTheRangeIsShown) {
     EXPECT_THAT(
         complaint(Made{}, [](auto& r) { r.positive_down.reset(); }),
-        AllOf(HasSubstr("from -12 to -1"), HasSubstr("--positive up if"), HasSubstr("--positive down if")));
+        AllOf(HasSubstr("from -12 to -1"), HasSubstr("<positive> up if"), HasSubstr("<positive> down if")));
 }
 
 TEST(Bathymetry, TheSignOfTheCfConventionsIsTaken) {
@@ -211,7 +212,7 @@ TEST(Bathymetry, TheSignOfTheCfConventionsIsTaken) {
     made.band_items = {{"positive", "up"}, {"standard_name", "depth"}};
     EXPECT_THAT(complaint(made, unsaid), HasSubstr("contradicts itself"));
     made.band_items = {{"positive", "down"}};
-    EXPECT_THAT(complaint(made), AllOf(HasSubstr("positive down"), HasSubstr("--positive up contradicts")));
+    EXPECT_THAT(complaint(made), AllOf(HasSubstr("positive down"), HasSubstr("<positive> up contradicts")));
 }
 
 TEST(Bathymetry, UnitsOfTheFileAndOfTheUser) {
@@ -225,32 +226,32 @@ TEST(Bathymetry, UnitsOfTheFileAndOfTheUser) {
     made.unit = "";
     EXPECT_EQ(shoal_of(made, [](auto& r) { r.depth_unit = "fm"; })[0], narrow_down(1.8288));
     EXPECT_THAT(complaint(made),
-                HasSubstr("made.tif: does not say its unit; give --depth-unit m, dm, cm, ft, us-ft or fm"));
+                HasSubstr("made.tif: does not say its unit; give <depth unit> m, dm, cm, ft, us-ft or fm"));
     EXPECT_THAT(assumptions_of(made, [](auto& r) { r.depth_unit = "m"; }), Contains("unit: m (as said)"));
     made.file_items = {{"units", "m LAT"}};
     EXPECT_EQ(shoal_of(made)[0], 1) << "stated beside the band";
     made.file_items.clear();
     made.unit = "ft";
     EXPECT_THAT(complaint(made, [](auto& r) { r.depth_unit = "m"; }),
-                HasSubstr("--depth-unit m contradicts"));
+                HasSubstr("<depth unit> m contradicts"));
     EXPECT_EQ(complaint(made, [](auto& r) { r.depth_unit = "ft"; }), "accepted");
     made.unit = "cubits";
-    EXPECT_THAT(complaint(made), AllOf(HasSubstr("cubits"), HasSubstr("--depth-unit")));
+    EXPECT_THAT(complaint(made), AllOf(HasSubstr("cubits"), HasSubstr("<depth unit>")));
     EXPECT_THAT(complaint(Made{}, [](auto& r) { r.depth_unit = "yd"; }), HasSubstr("not a unit"));
 }
 
 TEST(Bathymetry, ChartDatumMustBeKnown) {
     const auto unsaid = [](auto& r) { r.chart_datum_m.reset(); };
-    EXPECT_THAT(complaint(Made{}, unsaid), HasSubstr("--chart-datum"));
+    EXPECT_THAT(complaint(Made{}, unsaid), HasSubstr("<chart datum>"));
     Made made;
     made.unit = "";
     made.file_items = {{"units", "m LAT"}};
     EXPECT_EQ(shoal_of(made, unsaid)[2], 3);
     made.file_items = {{"units", "m MSL"}};
-    EXPECT_THAT(complaint(made, unsaid), HasSubstr("--chart-datum"));
+    EXPECT_THAT(complaint(made, unsaid), HasSubstr("<chart datum>"));
     made.file_items = {{"units", "m flat"}}; // "lat" as a part of a word is no datum
-    EXPECT_THAT(complaint(made, unsaid), HasSubstr("--chart-datum"));
-    EXPECT_THAT(complaint(Made{}, [](auto& r) { r.chart_datum_m = 1e4; }), HasSubstr("--chart-datum"));
+    EXPECT_THAT(complaint(made, unsaid), HasSubstr("<chart datum>"));
+    EXPECT_THAT(complaint(Made{}, [](auto& r) { r.chart_datum_m = 1e4; }), HasSubstr("<chart datum>"));
 }
 
 TEST(Bathymetry, AVerticalCrsMayNameChartDatum) {
@@ -260,7 +261,7 @@ TEST(Bathymetry, AVerticalCrsMayNameChartDatum) {
         "EPSG:26919+5866"; // mean lower low water, "depth", axis down: the axis says nothing of the values
     EXPECT_EQ(shoal_of(made, unsaid)[2], 3);
     made.crs = "EPSG:26919+5703";
-    EXPECT_THAT(complaint(made, unsaid), AllOf(HasSubstr("NAVD88"), HasSubstr("--chart-datum")));
+    EXPECT_THAT(complaint(made, unsaid), AllOf(HasSubstr("NAVD88"), HasSubstr("<chart datum>")));
 }
 
 TEST(Bathymetry, ScaleAndOffsetOfTheBand) {
@@ -280,14 +281,15 @@ TEST(Bathymetry, ScaleAndOffsetAreToldWithTheFileThatTheyAreFrom) {
     made.scale = 0.1;
     made.offset = -2;
     write(made, file);
-    EXPECT_THAT(open_bathymetry(heights(file))->assumptions(), Contains("scale: 0.1, offset -2 (file)"));
+    EXPECT_THAT(told_all(open_bathymetry(heights(file))->assumptions()),
+                Contains("scale: 0.1, offset -2 (file)"));
     made.scale = made.offset = std::nullopt;
     write(made, file);
-    EXPECT_THAT(open_bathymetry(heights(file))->assumptions(), Not(Contains(StartsWith("scale"))));
+    EXPECT_THAT(told_all(open_bathymetry(heights(file))->assumptions()), Not(Contains(StartsWith("scale"))));
     std::ofstream(file + ".aux.xml")
         << R"(<PAMDataset><PAMRasterBand band="1"><Offset>0</Offset><Scale>10</Scale></PAMRasterBand></PAMDataset>)";
     const auto source = open_bathymetry(heights(file));
-    EXPECT_THAT(source->assumptions(), Contains("scale: 10, offset 0 (" + file + ".aux.xml)"));
+    EXPECT_THAT(told_all(source->assumptions()), Contains("scale: 10, offset 0 (" + file + ".aux.xml)"));
     EXPECT_EQ(read_all(*source).shoal_m.at(0, 0), 10) << "and it is applied";
     EXPECT_THAT(source->files(), Contains(file + ".aux.xml"));
 }
@@ -303,7 +305,7 @@ TEST(Bathymetry, ScaleOfTheUncertaintyIsTold) {
     BathymetryRequest request = heights(file);
     request.uncertainty = std::nullopt;
     const auto source = open_bathymetry(request);
-    EXPECT_THAT(source->assumptions(),
+    EXPECT_THAT(told_all(source->assumptions()),
                 Contains("scale of the uncertainty: 0.1, offset 0 (" + file + ".aux.xml)"));
     EXPECT_EQ(read_all(*source).shoal_m.at(0, 0), 0.5F);
 }
@@ -440,13 +442,50 @@ TEST(Bathymetry, BlocksThatWereNeverWrittenAreAnError) {
     }
 }
 
+// --- what is asked -------------------------------------------------------------------------------------
+
+/// The setting that opening a file asks for; nothing if it asks for none.
+std::optional<Setting> asked(const Made& made, const std::function<void(BathymetryRequest&)>& change) {
+    const Folder folder;
+    const std::string file = folder / "made.tif";
+    write(made, file);
+    BathymetryRequest request = heights(file);
+    change(request);
+    try {
+        (void)open_bathymetry(request);
+    } catch (const UnsaidError& unsaid) {
+        EXPECT_EQ(unsaid.where().text(), file);
+        return unsaid.question();
+    } catch (const InputError&) {
+    }
+    return std::nullopt;
+}
+
+TEST(Bathymetry, WhatIsNotSaidIsAQuestionAndWhatIsSaidWronglyIsNone) {
+    Made unplaced, unmeasured, strange;
+    unplaced.crs = "";
+    unmeasured.unit = "";
+    strange.unit = "cubits";
+    const auto all_said = [](auto&) {};
+    EXPECT_EQ(asked(unplaced, all_said), Setting::crs);
+    EXPECT_EQ(asked(Made{}, [](auto& r) { r.positive_down.reset(); }), Setting::positive);
+    EXPECT_EQ(asked(unmeasured, all_said), Setting::depth_unit);
+    EXPECT_EQ(asked(strange, all_said), Setting::depth_unit);
+    EXPECT_EQ(asked(Made{}, [](auto& r) { r.chart_datum_m.reset(); }), Setting::chart_datum);
+    EXPECT_EQ(asked(Made{}, [](auto& r) { r.uncertainty.reset(); }), Setting::uncertainty);
+    EXPECT_EQ(asked(Made{}, all_said), std::nullopt);
+    EXPECT_EQ(asked(Made{}, [](auto& r) { r.chart_datum_m = 1e4; }), std::nullopt);
+    EXPECT_EQ(asked(Made{}, [](auto& r) { r.depth_unit = "ft"; }), std::nullopt);
+    EXPECT_EQ(asked(unplaced, [](auto& r) { r.crs = "EPSG:999999"; }), std::nullopt);
+}
+
 // --- uncertainty ---------------------------------------------------------------------------------------
 
 TEST(Bathymetry, UncertaintyMustBeSaidOrInTheFile) {
     EXPECT_THAT(complaint(Made{}, [](auto& r) { r.uncertainty.reset(); }),
-                AllOf(HasSubstr("--uncertainty"), HasSubstr("0")));
+                AllOf(HasSubstr("<uncertainty>"), HasSubstr("0")));
     EXPECT_THAT(complaint(Made{}, [](auto& r) { r.uncertainty = DepthUncertainty::band(); }),
-                HasSubstr("--uncertainty band"));
+                HasSubstr("<uncertainty> band"));
 }
 
 TEST(Bathymetry, UncertaintyWidensBothWaysAndRoundsTheSafeWay) {
@@ -512,7 +551,7 @@ TEST(Bathymetry, TheUncertaintyBandHasTheDepthsUnitUnlessItStatesItsOwn) {
     made.second_unit = "m";
     EXPECT_EQ(shoal_of(made, unsaid)[9], narrow_down(10 * 0.3048 - 1));
     made.second_unit = "cubits";
-    EXPECT_THAT(complaint(made, unsaid), AllOf(HasSubstr("cubits"), HasSubstr("--uncertainty")));
+    EXPECT_THAT(complaint(made, unsaid), AllOf(HasSubstr("cubits"), HasSubstr("<uncertainty>")));
 }
 
 // --- where it lies -------------------------------------------------------------------------------------
@@ -557,7 +596,7 @@ TEST(Bathymetry, SouthUpRastersKeepTheirOrder) {
 TEST(Bathymetry, TheCrsComesFromTheFileOrIsSaid) {
     Made none;
     none.crs = "";
-    EXPECT_THAT(complaint(none), HasSubstr("--crs"));
+    EXPECT_THAT(complaint(none), HasSubstr("<CRS>"));
     EXPECT_EQ(complaint(none, [](auto& r) { r.crs = "EPSG:32631"; }), "accepted");
     EXPECT_THAT(complaint(none, [](auto& r) { r.crs = "EPSG:999999"; }), HasSubstr("no CRS that PROJ knows"));
     EXPECT_THAT(complaint(none, [](auto& r) { r.crs = "EPSG:4978"; }),
@@ -657,7 +696,7 @@ TEST(Bathymetry, AVectorFileIsTheUsersMistake) {
     std::ofstream(json) << R"({"type": "FeatureCollection", "features": [{"type": "Feature", "properties": {},
         "geometry": {"type": "Point", "coordinates": [15, 60]}}]})";
     EXPECT_THAT(complaint(heights(json)),
-                AllOf(HasSubstr("cables.geojson: is a vector file (GeoJSON); give hazards with --hazards")));
+                AllOf(HasSubstr("cables.geojson: is a vector file (GeoJSON); give hazards with <hazards>")));
     GDALAllRegister();
     GDALDatasetUniquePtr(GetGDALDriverManager()->GetDriverByName("GPKG")->Create(packed.c_str(), 0, 0, 0,
                                                                                  GDT_Unknown, nullptr))
@@ -828,11 +867,12 @@ TEST(Bathymetry, VirtualRastersMisreadNoScaleOfTheirParts) {
                 AllOf(HasSubstr("part.tif"), HasSubstr("has the scale 10"), HasSubstr("-unscale")));
     const auto same = open_bathymetry(of_part("<Scale>10</Scale>", "SimpleSource", ""));
     EXPECT_EQ(read_all(*same).shoal_m.at(0, 0), 10);
-    EXPECT_THAT(same->assumptions(), Contains("scale: 10, offset 0 (file)"));
+    EXPECT_THAT(told_all(same->assumptions()), Contains("scale: 10, offset 0 (file)"));
     const auto own = open_bathymetry(
         of_part("", "ComplexSource", "<ScaleOffset>0</ScaleOffset><ScaleRatio>10</ScaleRatio>"));
     EXPECT_EQ(read_all(*own).shoal_m.at(0, 0), 10);
-    EXPECT_THAT(own->assumptions(), Contains("scale: the virtual raster scales values of its parts (file)"));
+    EXPECT_THAT(told_all(own->assumptions()),
+                Contains("scale: the virtual raster scales values of its parts (file)"));
     // As gdalbuildvrt -addalpha writes it: that alpha is scaled says nothing of the depths.
     EXPECT_THAT(
         complaint(of_part("", "SimpleSource", "",
@@ -959,7 +999,7 @@ Extremes extremes(const DepthSource& source) {
 
 TEST_F(OpenBathymetry, ABagSaysEverythingItself) {
     const auto source = open_bathymetry(file("portsmouth-bag/sh2007.bag"));
-    EXPECT_THAT(source->assumptions(),
+    EXPECT_THAT(told_all(source->assumptions()),
                 AllOf(Contains("sign: positive up (BAG)"), Contains(HasSubstr("mean lower low water"))));
     EXPECT_EQ(source->grid().cols, 841);
     const Extremes e = extremes(*source);
@@ -972,9 +1012,9 @@ TEST_F(OpenBathymetry, ABagOnAnUnknownDatumAsksForIt) {
     for (const char* name :
          {"portsmouth-bag/tiny_sr.bag", "portsmouth-bag/tiny_vr.bag", "format-samples/F00788_SR_8m.bag",
           "format-samples/CARIS_Density_20.bag", "format-samples/sample-2.0.1.bag"})
-        EXPECT_THAT(complaint(file(name)), HasSubstr("--chart-datum")) << name;
+        EXPECT_THAT(complaint(file(name)), HasSubstr("<chart datum>")) << name;
     for (const char* name : {"format-samples/Sample_VR_BAG-gzip.bag", "format-samples/true_n_nominal.bag"})
-        EXPECT_THAT(complaint(file(name)), HasSubstr("--crs")) << name;
+        EXPECT_THAT(complaint(file(name)), HasSubstr("<CRS>")) << name;
 }
 
 TEST_F(OpenBathymetry, AVariableResolutionBagIsResampledAndSaysSo) {
@@ -982,7 +1022,7 @@ TEST_F(OpenBathymetry, AVariableResolutionBagIsResampledAndSaysSo) {
     request.chart_datum_m = 0;
     const auto source = open_bathymetry(request);
     EXPECT_EQ(source->grid().cols, 128) << "not its overview of 2 x 2 cells";
-    EXPECT_THAT(source->assumptions(), Contains(HasSubstr("variable resolution")));
+    EXPECT_THAT(told_all(source->assumptions()), Contains(HasSubstr("variable resolution")));
     const Extremes e = extremes(*source);
     EXPECT_NEAR(e.shoalest, 12.06, 0.1);
     EXPECT_NEAR(e.deepest, 13.73, 0.1);
@@ -1028,7 +1068,7 @@ TEST_F(OpenBathymetry, ChartDatumInTheMetadataOfATidalGrid) {
     request.positive_down = false;
     request.uncertainty = DepthUncertainty::none();
     const auto source = open_bathymetry(request);
-    EXPECT_THAT(source->assumptions(), Contains(HasSubstr("chart datum: LAT")));
+    EXPECT_THAT(told_all(source->assumptions()), Contains(HasSubstr("chart datum: LAT")));
     EXPECT_NEAR(extremes(*source).shoalest, -3.23, 0.005);
     EXPECT_NEAR(extremes(*source).deepest, 40.57, 0.005);
 }
@@ -1037,10 +1077,10 @@ TEST_F(OpenBathymetry, FormatsThatCannotBeReadAreRefusedInALine) {
     EXPECT_THAT(
         complaint(file("format-samples/FRF_20151014_1108_FRF_NAVD88_LARC_GPS_UTC_v20170328_grid_latlon.nc")),
         HasSubstr("has no geotransform"));
-    EXPECT_THAT(complaint(file("format-samples/BlueTopo_BC25M26L_20221102b.tiff")), HasSubstr("--positive"));
+    EXPECT_THAT(complaint(file("format-samples/BlueTopo_BC25M26L_20221102b.tiff")), HasSubstr("<positive>"));
     EXPECT_THAT(complaint(file("key-west-enc/key_west_depth_10m_derived.tif")),
                 HasSubstr("from -0.4 to 11.49"));
-    EXPECT_THAT(complaint(file("hilo-harbour/hilo_grid_1_3_arsec.tif")), HasSubstr("--crs"));
+    EXPECT_THAT(complaint(file("hilo-harbour/hilo_grid_1_3_arsec.tif")), HasSubstr("<CRS>"));
 }
 
 TEST_F(OpenBathymetry, ATruncatedBagFailsAsAFile) {

@@ -6,6 +6,7 @@
 
 #include "sea/cells/enc_file.hpp"
 #include "support/scratch.hpp"
+#include "support/told_warnings.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -28,10 +29,12 @@ namespace swingroom {
 namespace {
 
 namespace fs = std::filesystem;
+using testing::AllOf;
 using testing::Contains;
 using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::IsEmpty;
+using testing::StartsWith;
 
 const std::string folder = SWINGROOM_TESTDATA "/cells/";
 const std::string harbour = folder + "QQ5HAVEN.000", approach = folder + "QQ3APPRO.000",
@@ -211,12 +214,12 @@ TEST_F(Charts, PositionsAndSoundingsOnOtherDatumsAreNotTakenForWhatTheyAreNot) {
     spoilt.set_parameter(5, 71);
     EXPECT_THAT(failure(spoilt.cell(), grid), HasSubstr("its positions are not on WGS 84 (DSPM_HDAT is 71)"));
     spoilt.set_parameter(7, 16);
-    EXPECT_THAT(read({spoilt.cell()}).warnings,
+    EXPECT_THAT(told_all(read({spoilt.cell()}).warnings),
                 Contains(HasSubstr("its soundings are below mean high water")));
-    EXPECT_THAT(inspect(spoilt.cell(), default_hazard_rules()).doubts,
+    EXPECT_THAT(told_all(inspect(spoilt.cell(), default_hazard_rules()).doubts),
                 Contains(HasSubstr("its soundings are below mean high water")));
     spoilt.set_parameter(7, 12);
-    EXPECT_THAT(read({spoilt.cell(), approach}).warnings,
+    EXPECT_THAT(told_all(read({spoilt.cell(), approach}).warnings),
                 ElementsAre(HasSubstr("those of " + spoilt.cell() + " below mean lower low water")));
 }
 
@@ -249,9 +252,9 @@ TEST_F(Charts, AnS101DataSetIsRefusedByName) {
 TEST_F(Charts, WhatNoTableKnowsIsNamed) {
     const Grid there = chart_grid({odd}, 10);
     const HazardSet set = read_hazards({odd}, default_hazard_rules(), there, ground_metric(there, "odd"));
-    EXPECT_THAT(set.warnings, Contains(HasSubstr("were left out: object class 40000")));
-    EXPECT_THAT(set.warnings, Contains(HasSubstr("SBDARE NATSUR 99")));
-    EXPECT_THAT(set.warnings, Contains(HasSubstr("40001"))) << "the attribute";
+    EXPECT_THAT(told_all(set.warnings), Contains(HasSubstr("were left out: object class 40000")));
+    EXPECT_THAT(told_all(set.warnings), Contains(HasSubstr("SBDARE NATSUR 99")));
+    EXPECT_THAT(told_all(set.warnings), Contains(HasSubstr("40001"))) << "the attribute";
     // WATLEV 7 and CATOBS 10, which GDAL 3.6 does not list: read by their number.
     EXPECT_EQ(of(set, "dries or floats").size(), 1u);
 }
@@ -519,14 +522,16 @@ TEST(Inspect, TellsAChartsFactsAndDoubts) {
     const Inspection found = inspect(approach, default_hazard_rules());
     EXPECT_EQ(found.kind, Inspection::Kind::chart);
     EXPECT_THAT(found.open_questions, IsEmpty());
-    EXPECT_THAT(found.doubts, ElementsAre(HasSubstr("100.0 % of it is of zone D or not assessed")));
+    EXPECT_THAT(told_all(found.doubts), ElementsAre(HasSubstr("100.0 % of it is of zone D or not assessed")));
 }
 
 TEST(Inspect, AsksWhatARasterDoesNotSay) {
     const Inspection found = inspect(SWINGROOM_TESTDATA "/haven/bathymetry.tif", default_hazard_rules());
     EXPECT_EQ(found.kind, Inspection::Kind::raster);
-    EXPECT_THAT(found.open_questions, Contains(HasSubstr("--chart-datum")));
-    EXPECT_THAT(found.open_questions, Contains(HasSubstr("--uncertainty")));
+    EXPECT_THAT(
+        told_all(found.open_questions),
+        ElementsAre(AllOf(StartsWith("does not say whether its values are depths"), HasSubstr("<positive>")),
+                    HasSubstr("<chart datum>"), HasSubstr("<uncertainty>")));
     const auto depths = std::find_if(found.facts.begin(), found.facts.end(),
                                      [](const auto& fact) { return fact.first == "depths"; });
     ASSERT_NE(depths, found.facts.end());

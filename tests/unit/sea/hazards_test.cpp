@@ -5,6 +5,7 @@
 
 #include "support/open_data.hpp"
 #include "support/scratch.hpp"
+#include "support/told_warnings.hpp"
 
 #include <cpl_error.h>
 #include <gdal_priv.h>
@@ -102,7 +103,7 @@ protected:
         try {
             read(file, r, grid);
         } catch (const InputError& error) {
-            return std::string("input ") + error.what();
+            return "input " + error.message().text(swingroom::marked);
         } catch (const IoError& error) {
             return std::string("io ") + error.what();
         }
@@ -289,7 +290,7 @@ TEST_F(Hazards, AnAttributeThatALayerMayLackCountsAsNotGiven) {
     const HazardSet set = read(file, nature, utm_grid());
     ASSERT_EQ(set.hazards.size(), 1u);
     EXPECT_EQ(set.hazards[0].label, "things #1");
-    EXPECT_THAT(set.warnings,
+    EXPECT_THAT(told_all(set.warnings),
                 ElementsAre(file +
                             ": attributes that rules look at are lacking, and count as not given, in these "
                             "layers: things (nature)"));
@@ -311,24 +312,24 @@ TEST_F(Hazards, AnAttributeThatALayerMayLackCountsAsNotGiven) {
 TEST_F(Hazards, WarnsOfLayersThatGiveNothing) {
     const std::string file = write("a.gpkg", "GPKG", 4326, {"POINT (15 61)"});
     EXPECT_THAT(
-        read(file, rule("cables"), utm_grid()).warnings,
+        told_all(read(file, rule("cables"), utm_grid()).warnings),
         ElementsAre(file +
                     ": no rule speaks of these layers, so they were left out: things; add a rule for them "
-                    "with --rules, one with effects = none where they are no hazard"));
+                    "with <rules>, one with effects = none where they are no hazard"));
     EXPECT_THAT(
-        read(file, rule("things", 100), utm_grid()).warnings,
+        told_all(read(file, rule("things", 100), utm_grid()).warnings),
         ElementsAre(file +
                     ": all features that a rule matched lie outside the raster, margins included, in these "
                     "layers: things"));
     const std::string empty = write("empty.gpkg", "GPKG", 4326, {});
     for (const char* layers : {"things", "cables"})
-        EXPECT_THAT(read(empty, rule(layers), utm_grid()).warnings,
+        EXPECT_THAT(told_all(read(empty, rule(layers), utm_grid()).warnings),
                     ElementsAre(empty + ": these layers are empty: things"));
     // The attribute is "even": a rule of the user's own that picks nothing may be a slip, one that is built
     // in is not.
     HazardRule odd = rule("things", 120e3, "kind = 'odd'");
     EXPECT_THAT(
-        read(file, odd, utm_grid()).warnings,
+        told_all(read(file, odd, utm_grid()).warnings),
         ElementsAre(HasSubstr("but no feature matches their expressions: things; mind that no value")));
     odd.built_in = true;
     EXPECT_THAT(read(file, odd, utm_grid()).warnings, testing::IsEmpty());
@@ -387,7 +388,7 @@ TEST_F(Hazards, RefusesWhatIsNoVectorFileOfThisDisk) {
                                                                                   4, 1, GDT_Byte, nullptr));
     EXPECT_THAT(
         complaint(path("sea.tif"), rule("*")),
-        HasSubstr("input " + path("sea.tif") + ": is a raster (GTiff); give depths with --bathymetry"));
+        HasSubstr("input " + path("sea.tif") + ": is a raster (GTiff); give depths with <bathymetry>"));
 }
 
 TEST_F(Hazards, RefusesACrsThatCannotBeTied) {
@@ -538,7 +539,7 @@ protected:
             if (hazard.effects & effect::hull) all.hull_m = std::max(all.hull_m, hazard.margin_m);
             if (hazard.effects & effect::ground) all.ground_m = std::max(all.ground_m, hazard.margin_m);
         }
-        all.warnings = set.warnings;
+        all.warnings = told_all(set.warnings);
         return all;
     }
 

@@ -1,6 +1,8 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
+#include "support/told_facts.hpp"
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <ogr_spatialref.h>
@@ -42,7 +44,7 @@ public:
         source_->read(where, depths);
     }
     [[nodiscard]] double greatest_uncertainty_m() const override { return source_->greatest_uncertainty_m(); }
-    [[nodiscard]] std::vector<std::string> assumptions() const override { return source_->assumptions(); }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return source_->assumptions(); }
     [[nodiscard]] std::vector<std::string> files() const override { return {name_}; }
     [[nodiscard]] std::vector<std::string> sources() const override { return {name_}; }
     [[nodiscard]] std::size_t most_cells() const { return most_cells_; }
@@ -194,7 +196,7 @@ TEST(Mosaic, PaysForWhatTheTieOfTwoDatumsLeavesOpen) {
     const Grid fine{20, 1, 600'000, 4'600'000, 2, -2, wkt_of("EPSG:32619")},
         coarse{2, 2, 600'000 - 80, 4'600'100, 100, -100, wkt_of("EPSG:26919")};
     const auto both = together(flat("fine", fine, none), raster("coarse", coarse, {3, 7, 3, 7}));
-    EXPECT_THAT(both->assumptions(),
+    EXPECT_THAT(told_all(both->assumptions()),
                 testing::Contains(HasSubstr("coarse: datum tied to the grid's within 4 m")));
     DepthPlanes depths;
     const auto& grid = both->grid();
@@ -210,7 +212,7 @@ TEST(Mosaic, TiesDatumsByWayOfAThirdWhereTheDirectWayNeedsGridsThatAreNotThere) 
     // NAD83 to WGS 84, 4 m (EPSG 1188), and on to NAD83(2011), 2 m (EPSG 9774).
     const Grid fine{4, 4, 360'000, 4'769'000, 2, -2, wkt_of("EPSG:26919")},
         coarse{4, 4, 360'000, 4'769'000, 10, -10, wkt_of("EPSG:6348")};
-    EXPECT_THAT(together(flat("fine", fine, 5), flat("coarse", coarse, 5))->assumptions(),
+    EXPECT_THAT(told_all(together(flat("fine", fine, 5), flat("coarse", coarse, 5))->assumptions()),
                 testing::Contains(HasSubstr("coarse: datum tied to the grid's within 6 m")));
 }
 

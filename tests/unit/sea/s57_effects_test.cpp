@@ -2,6 +2,7 @@
 #include "swingroom/sea/hazards.hpp"
 
 #include "support/hazard_sea.hpp"
+#include "support/told_warnings.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -279,8 +280,8 @@ TEST_F(S57Effects, WordsOfTheChartAreKept) {
 TEST_F(S57Effects, CodesThatNoTableListsAreKeptAndNamed) {
     const HazardSet set = read("RESARE", R"("RESTRN": "55,27", "CATREA": "1")", {});
     EXPECT_TRUE(seen(set).effects & drop);
-    EXPECT_THAT(set.warnings, testing::ElementsAre(testing::HasSubstr("RESARE RESTRN 55")));
-    EXPECT_THAT(set.warnings, testing::Not(testing::Contains(testing::HasSubstr("27"))));
+    EXPECT_THAT(told_all(set.warnings), testing::ElementsAre(testing::HasSubstr("RESARE RESTRN 55")));
+    EXPECT_THAT(told_all(set.warnings), testing::Not(testing::Contains(testing::HasSubstr("27"))));
 }
 
 TEST_F(S57Effects, ALengthThatIsNoneIsRefused) {

@@ -1,6 +1,7 @@
 #include "swingroom/sea/hazards.hpp"
 
 #include "support/hazard_sea.hpp"
+#include "support/told_warnings.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -126,7 +127,8 @@ TEST_F(Seamarks, AnAreaIsAnAreaHoweverItIsDrawn) {
     ASSERT_EQ(by_line.hazards.size(), 1u);
     EXPECT_EQ(by_line.hazards[0].rings.size(), 1u);
     EXPECT_THAT(by_line.warnings, IsEmpty());
-    EXPECT_THAT(drawn("x", forbidden, open).warnings, Contains(HasSubstr("its outline does not close")));
+    EXPECT_THAT(told_all(drawn("x", forbidden, open).warnings),
+                Contains(HasSubstr("its outline does not close")));
     // What a plain layer draws as an area is one, though others draw it as a line.
     for (const char* layer : {"FERYRT", "RECTRC", "CBLSUB", "COALNE", "OILBAR"}) {
         const HazardSet plain = drawn(layer, R"("x": 1)", area);
@@ -136,8 +138,10 @@ TEST_F(Seamarks, AnAreaIsAnAreaHoweverItIsDrawn) {
 }
 
 TEST_F(Seamarks, ATypeThatNobodyKnowsIsNamed) {
-    EXPECT_THAT(tagged(R"("seamark:type": "kraken")").warnings, Contains(HasSubstr("seamark:type=kraken")));
-    EXPECT_THAT(tagged(R"("seamark:type": null, "name": "x")").warnings, Contains(HasSubstr("marks")));
+    EXPECT_THAT(told_all(tagged(R"("seamark:type": "kraken")").warnings),
+                Contains(HasSubstr("seamark:type=kraken")));
+    EXPECT_THAT(told_all(tagged(R"("seamark:type": null, "name": "x")").warnings),
+                Contains(HasSubstr("marks")));
 }
 
 constexpr const char* map = R"(<?xml version="1.0"?><osm version="0.6">
@@ -192,7 +196,7 @@ TEST_F(Seamarks, OfARelationWhatClosesIsAnAreaAndTheRestIsTold) {
     }
     EXPECT_EQ(rings, 1u);
     EXPECT_EQ(paths, 1u) << "the open part is kept as a line";
-    EXPECT_THAT(set.warnings, Contains(HasSubstr("its outline does not close")));
+    EXPECT_THAT(told_all(set.warnings), Contains(HasSubstr("its outline does not close")));
 }
 
 TEST_F(Seamarks, AreReadFromOpenStreetMapFilesInBinary) {

@@ -6,6 +6,7 @@
 #include "sea/files/vector_file.hpp"
 #include "sea/files/watched_reading.hpp"
 #include "support/scratch.hpp"
+#include "support/told_warnings.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -52,7 +53,7 @@ protected:
                 return tags.at("seamark:type") != "harbour";
             };
             for (const std::string& loss : open.losses(endangers))
-                all += " warning: " + loss;
+                all += " warning: " + file + ": " + loss;
         } catch (const InputError& error) {
             return std::string("input ") + error.what();
         } catch (const IoError& error) {
@@ -195,7 +196,7 @@ TEST_F(OpenStreetMapLosses, RulesDecideWhetherALossEndangers) {
         const std::string file = write("map.osm", osm(nodes + way(8, {1}, tags)));
         try {
             std::string said;
-            for (const std::string& warning : count_hazards({file}, rules).warnings)
+            for (const std::string& warning : told_all(count_hazards({file}, rules).warnings))
                 said += warning + "\n";
             return said;
         } catch (const InputError& error) {

@@ -1,0 +1,34 @@
+#pragma once
+
+#include <string>
+
+namespace swingroom {
+
+/// Something that a result rests on. Who says it decides where it is told, so that nobody has to look into
+/// its words for that.
+struct Fact {
+    enum class Kind {
+        read,    ///< from a file, or how the program goes about it
+        said,    ///< by the user, where the file is silent
+        assumed, ///< by the program, where everybody is silent
+        warning  ///< what the program would not rely on itself
+    };
+    std::string name; ///< empty: the value is a sentence of its own
+    std::string value;
+    Kind kind = Kind::read;
+    std::string by{}; ///< what says so, where there is more to tell than the kind does: "file", "BAG"
+    std::string of{}; ///< of several inputs the one that it tells of
+};
+
+Fact said_fact(std::string name, std::string value, std::string by = {});
+Fact assumed_fact(std::string name, std::string value);
+Fact warning_fact(std::string value);
+
+/// What stands before its value in a list: an assumption and a warning tell what they are.
+std::string told_name(const Fact& fact);
+/// The value, and in brackets who says so.
+std::string told_value(const Fact& fact);
+/// Both in a line: "sign: positive up (BAG)".
+std::string told(const Fact& fact);
+
+} // namespace swingroom
