@@ -61,10 +61,10 @@ constexpr bool types_fit_what_cells_mean() {
 }
 
 static_assert(layer_table.size() == index_of(Layer::report) + 1, "a layer has no row, or a row no layer");
-static_assert(rows_are_in_the_order_of_the_enumerators());
-static_assert(names_fit_files_and_differ());
-static_assert(groups_have_every_way());
-static_assert(types_fit_what_cells_mean());
+static_assert(rows_are_in_the_order_of_the_enumerators(), "rows stand in another order than enumerators");
+static_assert(names_fit_files_and_differ(), "a name is none for a file, or stands twice");
+static_assert(groups_have_every_way(), "a layer of a way is not named after it, or its group lacks a way");
+static_assert(types_fit_what_cells_mean(), "a layer of figures is no float with a unit, or another is one");
 
 /// Adds what a word stands for; false where it stands for nothing.
 bool add_word(std::string_view word, LayerSet& set) {
