@@ -138,6 +138,19 @@ complete_holding(AnchorType type, double mass_kg,
     return holding;
 }
 
+double sinker_place_m(const Sinker& sinker, double rode_m, double span_m) {
+    const double farthest_m = sinker.line_m > 0 ? std::min(sinker.line_m, rode_m) : rode_m;
+    switch (sinker.at) {
+    case Sinker::At::metres:
+        return std::min(sinker.at_value, farthest_m);
+    case Sinker::At::spans:
+        return std::min(sinker.at_value * span_m, farthest_m);
+    case Sinker::At::best:
+        break;
+    }
+    return farthest_m;
+}
+
 std::vector<RodePart> rode_parts(const Rode& rode, double veered_m, std::optional<HungSinker> sinker,
                                  Stretch stretch) {
     const double extra_m = std::max(0.0, veered_m - rode.aboard_m());

@@ -44,19 +44,6 @@ double held_reach_with_m(const Boat& boat, double pull_n, double rode_m, double 
 
 } // namespace
 
-double sinker_place_m(const Sinker& sinker, double rode_m, double span_m) {
-    const double farthest_m = sinker.line_m > 0 ? std::min(sinker.line_m, rode_m) : rode_m;
-    switch (sinker.at) {
-    case Sinker::At::metres:
-        return std::min(sinker.at_value, farthest_m);
-    case Sinker::At::spans:
-        return std::min(sinker.at_value * span_m, farthest_m);
-    case Sinker::At::best:
-        break;
-    }
-    return farthest_m;
-}
-
 double least_rode_m(const Rode& rode, double pull_n, double angle_deg, double span_m,
                     const HangSinker& sinker) {
     const auto short_by_m = [&](double rode_m) {

@@ -2,6 +2,8 @@
 
 #include "swingroom/base/rounding.hpp"
 
+#include "overlay/layer_answers.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -9,8 +11,6 @@
 
 namespace swingroom {
 namespace {
-
-constexpr float not_a_number = std::numeric_limits<float>::quiet_NaN();
 
 /// Rise over run for a metre of rise, per direction, rounded up so that a slope never comes out too gentle.
 struct PerMetre {
@@ -56,11 +56,6 @@ void find_slopes(const DepthPlanes& depths, int col, int row, const PerMetre& pe
 
 } // namespace
 
-std::uint8_t source_of(const DepthPlanes& depths, int col, int row) {
-    if (depths.source.size() > 0) return depths.source.at(col, row);
-    return std::isnan(depths.shoal_m.at(col, row)) ? 0 : 1;
-}
-
 double reach_m(const TackleTables& tables) {
     // A metre more, so that a room at the cap is told from one that just fits the greatest radius.
     return std::max(tables.greatest_radius_m(), 0.0) + 1;
@@ -79,8 +74,8 @@ int halo_cells(const OverlayJob& job) { return halo_cells(*job.metric, *job.tabl
 
 BlockDecider::BlockDecider(const OverlayJob& job)
     : job_(job), transform_(*job.metric, reach_m(*job.tables), job.window.row, job.window.row_end() - 1),
-      judge_(*job.tables), seabed_order_(judge_.seabed_order()),
-      needs_everything_(job.wanted.has(Layer::reasons) || job.wanted.has(Layer::advice)) {}
+      judge_(*job.tables), seabed_order_(judge_.seabed_order()), needs_judged_(needs_judged(job.wanted)),
+      ways_asked_(ways_of(job.wanted)) {}
 
 void BlockDecider::gather(Window core, Workspace& work) const {
     const Window seen = grown(core, transform_.halo());
@@ -93,10 +88,12 @@ void BlockDecider::gather(Window core, Workspace& work) const {
     work.answers.core = core;
     work.answers.afloat = 0;
     work.answers.cells.fill(0);
-    work.answers.hull_room_m.reshape(core);
-    work.answers.ground_room_m.reshape(core);
-    transform_.run(work.unsafe, unsafe::hull, work.answers.hull_room_m);
-    transform_.run(work.unsafe, unsafe::ground, work.answers.ground_room_m);
+    Plane<float>& hull_room_m = work.answers.plane<Layer::hull_room>();
+    Plane<float>& ground_room_m = work.answers.plane<Layer::ground_room>();
+    hull_room_m.reshape(core);
+    ground_room_m.reshape(core);
+    transform_.run(work.unsafe, unsafe::hull, hull_room_m);
+    transform_.run(work.unsafe, unsafe::ground, ground_room_m);
 }
 
 void BlockDecider::mark_unsafe(Window seen, Workspace& work) const {
@@ -119,8 +116,8 @@ CellFacts BlockDecider::facts(int col, int row, const Workspace& work) const {
     CellFacts facts;
     facts.shoal_m = work.depths.shoal_m.at(col, row);
     facts.deep_m = work.depths.deep_m.at(col, row);
-    facts.hull_room_m = work.answers.hull_room_m.at(col, row);
-    facts.ground_room_m = work.answers.ground_room_m.at(col, row);
+    facts.hull_room_m = work.answers.plane<Layer::hull_room>().at(col, row);
+    facts.ground_room_m = work.answers.plane<Layer::ground_room>().at(col, row);
     facts.effects = work.effects.at(col, row);
     facts.seabed = work.seabed.at(col, row);
     facts.coarse = coarse_cells(*job_.metric, *job_.tables, {col, row, 1, 1});
@@ -128,28 +125,9 @@ CellFacts BlockDecider::facts(int col, int row, const Workspace& work) const {
     return facts;
 }
 
-void BlockDecider::reset_answers(Window core, BlockAnswers& answers) const {
-    const auto reset = [&](Layer layer, auto& plane, auto fill) {
-        plane.reset(job_.wanted.has(layer) ? core : Window{}, fill);
-    };
-    answers.verdict.reshape(job_.wanted.has(Layer::verdict) ? core : Window{});
-    answers.reasons.reshape(job_.wanted.has(Layer::reasons) ? core : Window{});
-    answers.advice.reshape(job_.wanted.has(Layer::advice) ? core : Window{});
-    answers.depth_low_m.reshape(job_.wanted.has(Layer::depth_low) ? core : Window{});
-    answers.source.reshape(job_.wanted.has(Layer::source) ? core : Window{});
-    // Of the ways only cells that float the hull are written.
-    for (const Way way : all_ways) {
-        const auto slot = static_cast<std::size_t>(way);
-        reset(of(Layer::rode_full, way), answers.rode_m[slot], not_a_number);
-        reset(of(Layer::radius_full, way), answers.radius_m[slot], not_a_number);
-        reset(of(Layer::spare_full, way), answers.spare_m[slot], not_a_number);
-        reset(of(Layer::wind_limit_full, way), answers.wind_limit_kn[slot], not_a_number);
-    }
-}
-
 BlockRuns BlockDecider::decide(Window core, Workspace& work) const {
     gather(core, work);
-    reset_answers(core, work.answers);
+    work.answers.reset(job_.wanted);
     const bool traced = job_.wanted.has(Layer::zones) || job_.wanted.has(Layer::spots);
     BlockRuns runs(traced ? static_cast<std::size_t>(core.rows) : 0);
     for (int row = core.row; row < core.row_end(); ++row) {
@@ -160,43 +138,23 @@ BlockRuns BlockDecider::decide(Window core, Workspace& work) const {
     return runs;
 }
 
-std::vector<BlockDecider::WayRows> BlockDecider::way_rows(int row, BlockAnswers& answers) const {
-    std::vector<WayRows> wanted;
-    for (const Way way : all_ways) {
-        const auto slot = static_cast<std::size_t>(way);
-        const auto row_of = [&](Layer group, Plane<float>& plane) {
-            return job_.wanted.has(of(group, way)) ? plane.row(row) : nullptr;
-        };
-        const WayRows rows{way, row_of(Layer::rode_full, answers.rode_m[slot]),
-                           row_of(Layer::radius_full, answers.radius_m[slot]),
-                           row_of(Layer::spare_full, answers.spare_m[slot]),
-                           row_of(Layer::wind_limit_full, answers.wind_limit_kn[slot])};
-        if (rows.rode_m || rows.radius_m || rows.spare_m || rows.wind_limit_kn) wanted.push_back(rows);
-    }
-    return wanted;
-}
-
 void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
     BlockAnswers& out = work.answers;
     const int first = out.core.col;
     RowFacts facts{.cells = out.core.cols,
                    .shoal_m = &work.depths.shoal_m.at(first, row),
                    .deep_m = &work.depths.deep_m.at(first, row),
-                   .hull_room_m = out.hull_room_m.row(row),
-                   .ground_room_m = out.ground_room_m.row(row),
+                   .hull_room_m = out.plane<Layer::hull_room>().row(row),
+                   .ground_room_m = out.plane<Layer::ground_room>().row(row),
                    .effects = &work.effects.at(first, row),
                    .seabed = work.seabed.row(row),
                    .coarse = coarse_cells(*job_.metric, *job_.tables, {first, row, 1, 1})};
-    if (needs_everything_ || judge_.minds_slope() || traced) {
+    if (needs_judged_ || judge_.minds_slope() || traced) {
         work.slopes.resize(static_cast<std::size_t>(facts.cells));
         find_slopes(work.depths, first, row, PerMetre(job_.metric->at(row)), facts.cells, work.slopes.data());
         facts.slope = work.slopes.data();
     }
-    const std::vector<WayRows> ways = way_rows(row, out);
-    std::array<bool, all_ways.size()> asked{};
-    for (const WayRows& to : ways)
-        asked[static_cast<std::size_t>(to.way)] = true;
-    judge_.verdicts(facts, asked, work.said);
+    judge_.verdicts(facts, ways_asked_, work.said);
 
     out.afloat += static_cast<std::int64_t>(work.said.afloat.size());
     for (const int i : work.said.yes)
@@ -204,40 +162,13 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
     out.cells[static_cast<std::size_t>(Verdict::unsurveyed)] += facts.cells - work.said.surveyed;
     out.cells[static_cast<std::size_t>(Verdict::no)] +=
         work.said.surveyed - static_cast<std::int64_t>(work.said.yes.size());
-    if (job_.wanted.has(Layer::verdict))
-        std::transform(work.said.verdict.begin(), work.said.verdict.end(), out.verdict.row(row),
-                       [](Verdict verdict) { return static_cast<std::uint8_t>(verdict); });
-    if (job_.wanted.has(Layer::depth_low))
+    if (needs_judged_) {
+        work.judged.resize(static_cast<std::size_t>(facts.cells));
         for (int i = 0; i < facts.cells; ++i)
-            out.depth_low_m.row(row)[i] = judge_.depth_low_m(facts.cell(i));
-    if (job_.wanted.has(Layer::source))
-        for (int i = 0; i < facts.cells; ++i)
-            out.source.row(row)[i] = source_of(work.depths, first + i, row);
-    if (needs_everything_)
-        for (int i = 0; i < facts.cells; ++i)
-            answer_everything(facts.cell(i), first + i, row, out);
-    for (const WayRows& to : ways)
-        answer_way(facts, work.said, to);
-    if (traced) find_runs(facts, row, work);
-}
-
-void BlockDecider::answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const {
-    const CellAnswer answer = judge_.judge(facts);
-    if (job_.wanted.has(Layer::reasons)) out.reasons.at(col, row) = answer.reasons;
-    if (job_.wanted.has(Layer::advice)) out.advice.at(col, row) = answer.advice;
-}
-
-void BlockDecider::answer_way(const RowFacts& facts, const RowVerdicts& said, const WayRows& to) const {
-    const std::vector<Lie>& lies = said.lies[static_cast<std::size_t>(to.way)];
-    for (const int i : said.afloat) {
-        const Lie& lie = lies[static_cast<std::size_t>(i)];
-        if (lie.out != Lie::Out::none) continue;
-        if (to.rode_m != nullptr) to.rode_m[i] = lie.rode_m;
-        if (to.radius_m != nullptr) to.radius_m[i] = lie.radius_m;
-        if (to.spare_m != nullptr) to.spare_m[i] = spare_m(facts.cell(i), lie);
-        if (to.wind_limit_kn != nullptr)
-            to.wind_limit_kn[i] = judge_.wind_limit_kn(to.way, lie, facts.cell(i));
+            work.judged[static_cast<std::size_t>(i)] = judge_.judge(facts.cell(i));
     }
+    answer_layers({judge_, work.depths, first, row, facts, work.said, work.judged}, job_.wanted, out);
+    if (traced) find_runs(facts, row, work);
 }
 
 void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) const {

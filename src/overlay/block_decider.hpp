@@ -3,15 +3,13 @@
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/room/distance.hpp"
 
+#include <array>
 #include <vector>
 
 namespace swingroom {
 
 /// Yes runs of a block, one list per row of its core.
 using BlockRuns = std::vector<std::vector<Run>>;
-
-/// Which of the sources a cell's shoal depth is from, the first being 1; 0 where unsurveyed.
-std::uint8_t source_of(const DepthPlanes& depths, int col, int row);
 
 /// All ways that are a yes in a cell, with their wind limits.
 struct WindLimits {
@@ -26,6 +24,7 @@ struct Workspace {
     Plane<Seabed> seabed;
     std::vector<float> slopes;      ///< of a row
     RowVerdicts said;               ///< of a row
+    std::vector<CellAnswer> judged; ///< of a row's cells, where a layer needs it
     std::vector<WindLimits> limits; ///< of a row's yes cells
     std::vector<Run> runs;          ///< of a row
     BlockAnswers answers;
@@ -50,20 +49,9 @@ public:
     [[nodiscard]] const Judge& judge() const { return judge_; }
 
 private:
-    /// A row of each layer of a way; null for those not wanted.
-    struct WayRows {
-        Way way;
-        float *rode_m, *radius_m, *spare_m, *wind_limit_kn;
-    };
-
     void mark_unsafe(Window seen, Workspace& work) const;
-    void reset_answers(Window core, BlockAnswers& answers) const;
-    /// Of the ways with a layer that is wanted.
-    [[nodiscard]] std::vector<WayRows> way_rows(int row, BlockAnswers& answers) const;
     /// @param traced  whether the row's runs are wanted, too
     void answer_row(int row, Workspace& work, bool traced) const;
-    void answer_everything(const CellFacts& facts, int col, int row, BlockAnswers& out) const;
-    void answer_way(const RowFacts& facts, const RowVerdicts& said, const WayRows& to) const;
     void find_runs(const RowFacts& facts, int row, Workspace& work) const;
     void find_limits(const RowFacts& facts, Workspace& work) const;
 
@@ -71,7 +59,8 @@ private:
     RoomTransform transform_;
     Judge judge_;
     SeabedOrder seabed_order_;
-    bool needs_everything_;
+    bool needs_judged_;
+    std::array<bool, all_ways.size()> ways_asked_;
 };
 
 } // namespace swingroom

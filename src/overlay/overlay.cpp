@@ -2,15 +2,15 @@
 
 #include "swingroom/base/block_cut.hpp"
 
+#include "base/parallel.hpp"
 #include "overlay/block_decider.hpp"
 
 #include <algorithm>
 #include <condition_variable>
-#include <exception>
 #include <map>
 #include <mutex>
-#include <system_error>
-#include <thread>
+#include <optional>
+#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -105,44 +105,24 @@ void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<v
     const BlockDecider decider(job);
     RowCollector collector(blocks.across(), job, sink);
     const bool traced = job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots);
-    std::mutex mutex; // guards all below and the progress
-    std::size_t next = 0, done = 0;
-    std::exception_ptr failure;
-
-    const auto work = [&] {
+    std::mutex mutex; // guards what follows and the progress
+    std::size_t done = 0;
+    parallel_for(blocks.count(), job.threads, [&](const auto& next) {
         Workspace workspace;
-        for (;;) {
-            Window core;
-            {
-                const std::lock_guard lock(mutex);
-                if (failure || next == blocks.count()) return;
-                core = blocks[next++];
-            }
-            try {
-                BlockRuns runs = decider.decide(core, workspace);
+        try {
+            while (const std::optional<std::size_t> i = next()) {
+                BlockRuns runs = decider.decide(blocks[*i], workspace);
                 sink.block(workspace.answers);
-                if (traced) collector.add(core, std::move(runs));
+                if (traced) collector.add(workspace.answers.core, std::move(runs));
                 const std::lock_guard lock(mutex);
                 ++done;
                 if (progress) progress(static_cast<double>(done) / static_cast<double>(blocks.count()));
-            } catch (...) {
-                collector.give_up();
-                const std::lock_guard lock(mutex);
-                if (!failure) failure = std::current_exception();
-                return;
             }
+        } catch (...) {
+            collector.give_up();
+            throw;
         }
-    };
-    {
-        std::vector<std::jthread> others;
-        try {
-            for (int i = 1; i < job.threads && static_cast<std::size_t>(i) < blocks.count(); ++i)
-                others.emplace_back(work);
-        } catch (const std::system_error&) { // no more threads are to be had: those there are will do
-        }
-        work();
-    }
-    if (failure) std::rethrow_exception(failure);
+    });
     collector.finish();
 }
 

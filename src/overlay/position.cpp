@@ -1,6 +1,7 @@
 #include "swingroom/overlay/position.hpp"
 
 #include "overlay/block_decider.hpp"
+#include "overlay/layer_answers.hpp"
 
 #include <algorithm>
 #include <cmath>

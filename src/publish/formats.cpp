@@ -69,8 +69,8 @@ void each_word(std::string_view text, Take take) {
 /// Calls `take` with each layer of a set.
 template <class Take>
 void each_layer(LayerSet layers, Take take) {
-    for (std::size_t i = 0; i < layer_names.size(); ++i)
-        if (layers.has(static_cast<Layer>(i))) take(static_cast<Layer>(i));
+    for (const LayerTraits& layer : layer_table)
+        if (layers.has(layer.layer)) take(layer.layer);
 }
 
 } // namespace
@@ -107,9 +107,8 @@ FormatSet FormatSet::for_content(Content content) const {
 }
 
 LayerFormats::LayerFormats(LayerSet layers) {
-    each_layer(layers, [&](Layer layer) {
-        formats_[static_cast<std::size_t>(layer)] = first_written_in(content_of(layer));
-    });
+    each_layer(layers,
+               [&](Layer layer) { formats_[index_of(layer)] = first_written_in(traits(layer).content); });
 }
 
 LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::string_view where) {
@@ -128,8 +127,8 @@ LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::
                                  "endings are " + listed([](const FormatTraits& one) { return one.ending; }));
         }
         each_layer(named, [&](Layer layer) {
-            FormatSet& of_layer = result.formats_[static_cast<std::size_t>(layer)];
-            const Content content = content_of(layer);
+            FormatSet& of_layer = result.formats_[index_of(layer)];
+            const Content content = traits(layer).content;
             if (!format) {
                 of_layer.add(formats.for_content(content));
             } else if (format->can_hold(content)) {
@@ -144,16 +143,16 @@ LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::
     });
     if (!result.of(Layer::report).empty())
         for (const Layer needed : {Layer::verdict, Layer::zones, Layer::spots}) {
-            FormatSet& of_layer = result.formats_[static_cast<std::size_t>(needed)];
-            if (of_layer.empty()) of_layer = formats.for_content(content_of(needed));
+            FormatSet& of_layer = result.formats_[index_of(needed)];
+            if (of_layer.empty()) of_layer = formats.for_content(traits(needed).content);
         }
     return result;
 }
 
 LayerSet LayerFormats::layers() const {
     LayerSet set;
-    for (std::size_t i = 0; i < layer_names.size(); ++i)
-        if (!formats_[i].empty()) set.add(static_cast<Layer>(i));
+    for (const LayerTraits& layer : layer_table)
+        if (!of(layer.layer).empty()) set.add(layer.layer);
     return set;
 }
 

@@ -26,6 +26,7 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <variant>
 #include <vector>
 
 namespace swingroom {
@@ -100,7 +101,7 @@ struct OverlayFiles::State {
     double least_zone_m2;
     Outputs outputs;
     int square_rows = 1, square_cols = 1; ///< of the squares that get one spot, in cells
-    std::array<std::unique_ptr<RasterLayer>, layer_names.size()> rasters;
+    std::array<std::unique_ptr<RasterLayer>, layer_table.size()> rasters;
     std::optional<ZoneLayer> zones;
     std::int64_t zones_dropped = 0;
     std::set<Candidate> candidates;                     ///< at most most_spots
@@ -110,11 +111,6 @@ struct OverlayFiles::State {
     std::array<std::atomic<std::int64_t>, verdict_phrases.size()> cells{};
     std::atomic<std::int64_t> afloat{0};
 
-    RasterLayer* raster(Layer layer) { return rasters[static_cast<std::size_t>(layer)].get(); }
-    template <class T>
-    void write(Layer layer, const Plane<T>& plane) {
-        if (RasterLayer* const file = raster(layer)) file->write(plane);
-    }
     [[nodiscard]] Grid part() const { return job.depths->grid().part(job.window); }
     /// Empty where the layer is not wanted.
     [[nodiscard]] FormatSet formats_of(Layer layer) const {
@@ -135,16 +131,16 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
                                      zone_style.least_area_m2, outputs)) {
     const Grid part = state_->part();
     const std::vector<std::string> sources = job.depths->sources();
-    for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i)
-        if (const FormatSet formats = state_->formats_of(static_cast<Layer>(i)); !formats.empty()) {
+    for (const Layer layer : raster_layers)
+        if (const FormatSet formats = state_->formats_of(layer); !formats.empty()) {
             if (formats.has(Format::mbtiles)) check_tiles(part, source);
             constexpr int most_under_tiles = 1'000'000'000; // see footprints()
             if (formats.has(Format::mbtiles) && std::max(part.cols, part.rows) > most_under_tiles)
                 throw InputError(source, "is too long for map tiles",
                                  "give " + Setting::bounds + ", or another " + Setting::format);
-            state_->rasters[i] = std::make_unique<RasterLayer>(
-                folder, spec_of(static_cast<Layer>(i), sources), part, provenance, job.threads,
-                GridCell{job.window.col, job.window.row});
+            state_->rasters[index_of(layer)] =
+                std::make_unique<RasterLayer>(folder, spec_of(layer, sources), part, provenance, job.threads,
+                                              GridCell{job.window.col, job.window.row});
         }
     if (job.wanted.has(Layer::zones))
         state_->zones.emplace(folder, state_->job, state_->georeference, provenance, zone_style.smooth_edges);
@@ -156,20 +152,9 @@ void limit_file_cache(std::int64_t bytes) { GDALSetCacheMax64(bytes); }
 
 void OverlayFiles::block(const BlockAnswers& answers) {
     State& state = *state_;
-    state.write(Layer::verdict, answers.verdict);
-    state.write(Layer::reasons, answers.reasons);
-    state.write(Layer::advice, answers.advice);
-    state.write(Layer::depth_low, answers.depth_low_m);
-    state.write(Layer::source, answers.source);
-    state.write(Layer::hull_room, answers.hull_room_m);
-    state.write(Layer::ground_room, answers.ground_room_m);
-    for (const Way way : all_ways) {
-        const auto slot = static_cast<std::size_t>(way);
-        state.write(of(Layer::rode_full, way), answers.rode_m[slot]);
-        state.write(of(Layer::radius_full, way), answers.radius_m[slot]);
-        state.write(of(Layer::spare_full, way), answers.spare_m[slot]);
-        state.write(of(Layer::wind_limit_full, way), answers.wind_limit_kn[slot]);
-    }
+    for (const Layer layer : raster_layers)
+        if (RasterLayer* const file = state.rasters[index_of(layer)].get())
+            std::visit([file](const auto& plane) { file->write(plane); }, answers.plane(layer));
     for (std::size_t i = 0; i < answers.cells.size(); ++i)
         state.cells[i] += answers.cells[i];
     state.afloat += answers.afloat;
@@ -227,7 +212,7 @@ void OverlayFiles::State::write_spots() {
 }
 
 void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>& step) {
-    std::unique_ptr<RasterLayer>& file = rasters[static_cast<std::size_t>(layer)];
+    std::unique_ptr<RasterLayer>& file = rasters[index_of(layer)];
     file->finish();
     const LayerSpec spec = file->spec();
     file.reset();
@@ -250,9 +235,9 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     const auto working = [&] {
         if (progress) progress(done / steps);
     };
-    for (std::size_t i = 0; i < state.rasters.size(); ++i)
-        if (state.rasters[i]) {
-            state.finish_raster(static_cast<Layer>(i), working);
+    for (const Layer layer : raster_layers)
+        if (state.rasters[index_of(layer)]) {
+            state.finish_raster(layer, working);
             step();
         }
     if (state.zones) {
@@ -282,10 +267,8 @@ std::int64_t OverlayFiles::cells_surveyed() const {
     return cells;
 }
 void OverlayFiles::drop_unasked() {
-    for (std::size_t i = 0; i < layer_names.size(); ++i) {
-        const auto layer = static_cast<Layer>(i);
-        swingroom::drop_unasked(state_->folder, layer_names[i], content_of(layer), state_->formats_of(layer));
-    }
+    for (const LayerTraits& layer : layer_table)
+        swingroom::drop_unasked(state_->folder, layer.name, layer.content, state_->formats_of(layer.layer));
 }
 
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }

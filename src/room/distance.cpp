@@ -3,7 +3,6 @@
 #include "swingroom/base/rounding.hpp"
 
 #include <algorithm>
-#include <bit>
 #include <cassert>
 #include <cmath>
 #include <concepts>
@@ -76,13 +75,6 @@ SWINGROOM_VECTORISED void step_rows(const std::uint8_t* unsafe, std::uint8_t bit
 SWINGROOM_VECTORISED void keep_least(const std::uint16_t* candidate, int cols, std::uint16_t* least) {
     for (int c = 0; c < cols; ++c)
         least[c] = std::min(least[c], candidate[c]);
-}
-
-/// narrow_down for values that are not negative, without a branch, so that it vectorises.
-inline float narrow_down_positive(double v) {
-    const auto f = static_cast<float>(v);
-    const auto bits = std::bit_cast<std::uint32_t>(f);
-    return std::bit_cast<float>(bits - static_cast<std::uint32_t>(static_cast<double>(f) > v));
 }
 
 SWINGROOM_VECTORISED void roots(const std::uint16_t* squares, int cols, double cell_m, float reach_m,

@@ -1,5 +1,8 @@
 // README.md as a new user reads it: its tour is run from top to bottom, every printed line of its examples is
-// held against what the commands print, and its table of JSON members against the documents.
+// held against what the commands print, its table of layers against that of the program, and its table of
+// JSON members against the documents.
+
+#include "swingroom/overlay/layers.hpp"
 
 #include "support.hpp"
 
@@ -12,6 +15,8 @@
 #include <regex>
 #include <set>
 #include <sstream>
+#include <string>
+#include <string_view>
 
 namespace swingroom::golden {
 namespace {
@@ -145,6 +150,36 @@ Words words_in_row(const std::string& table, const std::string& row) {
     for (std::sregex_iterator at(text.begin(), text.end(), quoted), end; at != end; ++at)
         words.insert((*at)[1]);
     return words;
+}
+
+/// The row of README.md's table of layers that a layer stands in: "| `rode_full`, `_short`, `_sinker` |" is
+/// that of all its ways.
+std::string row_of(const LayerTraits& layer) {
+    std::string first(layer.name), later;
+    if (layer.way) {
+        first = name(of(layer.layer, all_ways.front()));
+        later = "_" + std::string(name(*layer.way)) + "`";
+    }
+    const std::string text = section("## Layers");
+    const std::size_t begin = text.find("\n| `" + first + "`");
+    if (begin == std::string::npos) return {};
+    const std::string row = text.substr(begin + 1, text.find('\n', begin + 1) - begin - 1);
+    return row.find(later) == std::string::npos ? std::string() : row;
+}
+
+TEST(Readme, NamesEveryRasterLayerWithItsUnitAndType) {
+    constexpr std::array<std::string_view, 4> types = {"byte", "16 bits", "32 bits", "float"};
+    for (const swingroom::Layer raster : raster_layers) {
+        const LayerTraits& layer = traits(raster);
+        SCOPED_TRACE(layer.name);
+        const std::string row = row_of(layer);
+        ASSERT_FALSE(row.empty()) << "no row of the table of layers";
+        EXPECT_THAT(row,
+                    testing::HasSubstr(layer.unit.empty() ? "| |" : "| " + std::string(layer.unit) + " |"));
+        if (row.find("as `rode`") != std::string::npos) continue;
+        EXPECT_THAT(row,
+                    testing::HasSubstr("| " + std::string(types.at(static_cast<std::size_t>(layer.type)))));
+    }
 }
 
 TEST(Readme, NamesEveryMemberOfTheJsonAndNoneBesides) {

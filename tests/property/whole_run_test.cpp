@@ -159,13 +159,12 @@ Lying lying(const Stay& stay, Way way, double rode_m, int col, int row) {
 
 /// The depth is within every limit of the boat, and rode and radius are those that the statics ask for.
 void expect_lies_well(const Stay& stay, Way way, const BlockAnswers& said, int col, int row) {
-    const auto slot = static_cast<std::size_t>(way);
     const Boat& boat = stay.boat;
     const WaterLevels& water = stay.conditions.water;
     const TackleTables& tables = *stay.run.tables;
     const double shoal_m = stay.shoal_m.at(col, row), deep_m = stay.deep_m.at(col, row);
-    const auto rode_m = static_cast<double>(said.rode_m[slot].at(col, row)),
-               radius_m = static_cast<double>(said.radius_m[slot].at(col, row));
+    const auto rode_m = static_cast<double>(said.figures(of(Layer::rode_full, way)).at(col, row)),
+               radius_m = static_cast<double>(said.figures(of(Layer::radius_full, way)).at(col, row));
     ASSERT_GE(shoal_m + water.low_m, boat.required_depth_m());
     if (boat.windlass_rated_pull_n > 0) {
         ASSERT_LE(tables.hanging_load_n(deep_m), boat.windlass_rated_pull_n * (1 + 1e-6));
@@ -196,7 +195,7 @@ void expect_lies_well(const Stay& stay, Way way, const BlockAnswers& said, int c
     const double pull_n = way == Way::full ? greatest_n : planned_n;
     ASSERT_GE(radius_m, at.radius_m(pull_n, at.low_span_m) * (1 - 1e-7));
     ASSERT_LE(at.low_span_m, at.high_span_m);
-    ASSERT_GE(static_cast<double>(said.ground_room_m.at(col, row)),
+    ASSERT_GE(static_cast<double>(said.plane<Layer::ground_room>().at(col, row)),
               (rode_m - at.low_span_m + at.allowance_m()) * (1 - 1e-6));
 }
 
@@ -227,7 +226,7 @@ void expect_yes_is_yes(const Stay& stay, BlockAnswers& said, Dice& dice) {
     for (int row = 0; row < stay.sea.grid.rows; ++row)
         for (int col = 0; col < stay.sea.grid.cols; ++col) {
             SCOPED_TRACE("column " + std::to_string(col) + ", row " + std::to_string(row));
-            const auto verdict = static_cast<Verdict>(said.verdict.at(col, row));
+            const auto verdict = static_cast<Verdict>(said.plane<Layer::verdict>().at(col, row));
             ++total().cells;
             ++total().verdicts[static_cast<std::size_t>(verdict)];
             if (!is_yes(verdict)) continue;
@@ -236,10 +235,12 @@ void expect_yes_is_yes(const Stay& stay, BlockAnswers& said, Dice& dice) {
             if (testing::Test::HasFatalFailure()) return;
             ASSERT_GT(drop.to_hazards_m(col, row) + stay.sea.oracle_error_m, 0)
                 << "letting go is forbidden here";
-            const auto slot = static_cast<std::size_t>(way);
-            const Lying at = lying(stay, way, static_cast<double>(said.rode_m[slot].at(col, row)), col, row);
-            drop_anchors(hull, stay.sea, static_cast<double>(said.radius_m[slot].at(col, row)), col, row,
-                         dice);
+            const Lying at =
+                lying(stay, way, static_cast<double>(said.figures(of(Layer::rode_full, way)).at(col, row)),
+                      col, row);
+            drop_anchors(hull, stay.sea,
+                         static_cast<double>(said.figures(of(Layer::radius_full, way)).at(col, row)), col,
+                         row, dice);
             drop_anchors(ground, stay.sea, at.rode_m - at.low_span_m + at.allowance_m(), col, row, dice);
             ASSERT_EQ(total().false_yes, 0) << "a false yes";
         }
@@ -262,12 +263,12 @@ std::optional<double> credited_n(const Anchor& anchor, Seabed seabed) {
 
 /// At the wind limit all fits; a knot above it something does not.
 void expect_wind_limit(const Stay& stay, const BlockAnswers& said, Way way, int col, int row) {
-    const auto slot = static_cast<std::size_t>(way);
-    const auto limit_kn = static_cast<double>(said.wind_limit_kn[slot].at(col, row));
+    const auto limit_kn = static_cast<double>(said.figures(of(Layer::wind_limit_full, way)).at(col, row));
     if (!(limit_kn > 0)) return; // out, no room, or not afloat
     const TackleTables& tables = *stay.run.tables;
-    const Lying at = lying(stay, way, static_cast<double>(said.rode_m[slot].at(col, row)), col, row);
-    const auto room_m = static_cast<double>(said.hull_room_m.at(col, row));
+    const Lying at =
+        lying(stay, way, static_cast<double>(said.figures(of(Layer::rode_full, way)).at(col, row)), col, row);
+    const auto room_m = static_cast<double>(said.plane<Layer::hull_room>().at(col, row));
     Plane<Seabed> seabed(Window{col, row, 1, 1}, stay.run.seabed);
     stay.run.hazards->burn_seabed(seabed, Judge(tables).seabed_order());
     const std::optional<double> holding_n = credited_n(stay.boat.anchor, seabed.at(col, row));

@@ -142,7 +142,7 @@ Geometry cells_of(const Geos& geos, const Recorder& said, Verdict verdict) {
     const Window all = said.all.core;
     for (int row = all.row; row < all.row_end(); ++row)
         for (int col = all.col; col < all.col_end(); ++col)
-            if (said.all.verdict.at(col, row) == static_cast<std::uint8_t>(verdict))
+            if (said.all.plane<Layer::verdict>().at(col, row) == static_cast<std::uint8_t>(verdict))
                 squares.push_back(polygon(geos, {box(col, row, 1, 1)}));
     return united(geos, std::move(squares));
 }
@@ -205,8 +205,8 @@ void check_run(std::uint64_t seed, Counts& total) {
     ASSERT_EQ(files.zones_dropped(), static_cast<std::int64_t>(said.zones.size()) - kept);
     ASSERT_EQ(spots.empty(), zones.empty());
     std::map<Verdict, std::int64_t> cells;
-    for (std::size_t i = 0; i < said.all.verdict.size(); ++i)
-        ++cells[static_cast<Verdict>(said.all.verdict.data()[i])];
+    for (std::size_t i = 0; i < said.all.plane<Layer::verdict>().size(); ++i)
+        ++cells[static_cast<Verdict>(said.all.plane<Layer::verdict>().data()[i])];
     for (const Verdict verdict :
          {Verdict::unsurveyed, Verdict::no, Verdict::sinker, Verdict::short_scope, Verdict::full})
         ASSERT_EQ(files.cells_of(verdict), cells[verdict]) << phrase(verdict);

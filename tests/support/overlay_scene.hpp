@@ -13,7 +13,9 @@
 #include <memory>
 #include <mutex>
 #include <string>
+#include <type_traits>
 #include <utility>
+#include <variant>
 #include <vector>
 
 namespace swingroom::testing_support {
@@ -119,19 +121,13 @@ inline OverlayScene random_overlay_scene(std::uint64_t seed, int cols, int rows)
 /// Calls f(layer, plane of a, plane of b) for each raster layer.
 template <class A, class B, class F>
 void each_layer(A& a, B& b, F f) {
-    f(Layer::verdict, a.verdict, b.verdict);
-    f(Layer::reasons, a.reasons, b.reasons);
-    f(Layer::advice, a.advice, b.advice);
-    f(Layer::depth_low, a.depth_low_m, b.depth_low_m);
-    f(Layer::hull_room, a.hull_room_m, b.hull_room_m);
-    f(Layer::ground_room, a.ground_room_m, b.ground_room_m);
-    for (const Way way : all_ways) {
-        const auto slot = static_cast<std::size_t>(way);
-        f(of(Layer::rode_full, way), a.rode_m[slot], b.rode_m[slot]);
-        f(of(Layer::radius_full, way), a.radius_m[slot], b.radius_m[slot]);
-        f(of(Layer::spare_full, way), a.spare_m[slot], b.spare_m[slot]);
-        f(of(Layer::wind_limit_full, way), a.wind_limit_kn[slot], b.wind_limit_kn[slot]);
-    }
+    for (const Layer layer : raster_layers)
+        std::visit(
+            [&](auto& of_a) {
+                using Of = std::remove_cvref_t<decltype(of_a)>;
+                f(layer, of_a, std::get<Of>(b.plane(layer)));
+            },
+            a.plane(layer));
 }
 
 /// Everything that a run says, put together again.

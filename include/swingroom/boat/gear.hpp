@@ -55,6 +55,10 @@ struct HungSinker {
     double weight_n = 0;   ///< in water
     double from_bow_m = 0; ///< down the rode; at most the rode veered
 };
+/// Where a sinker hangs on a rode of this length at this span; for `best` as far down as it can be slid,
+/// which is the place that needs the least rode.
+double sinker_place_m(const Sinker& sinker, double rode_m, double span_m);
+
 /// How far the rope is taken to stretch. Of an estimate the greatest that is likely (as_aboard) is on the
 /// safe side where the reach is asked, the least where the angle is, since a rope that stretches pulls
 /// flatter.

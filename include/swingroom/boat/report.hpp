@@ -9,10 +9,6 @@
 
 namespace swingroom {
 
-/// Where a sinker hangs on a rode of this length at this span; for `best` as far down as it can be slid,
-/// which is the place that needs the least rode.
-double sinker_place_m(const Sinker& sinker, double rode_m, double span_m);
-
 /// A sinker for a rode of this length, or none.
 using HangSinker = std::function<std::optional<HungSinker>(double rode_m)>;
 

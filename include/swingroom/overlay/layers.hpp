@@ -2,14 +2,17 @@
 
 #include "swingroom/boat/way.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
+#include <string>
 #include <string_view>
 
 namespace swingroom {
 
-/// What a run can be asked for. The per-way ones come in the order of all_ways.
+/// What a run can be asked for. Each has a row in layer_table, in the same order.
 enum class Layer : std::uint8_t {
     verdict,
     reasons,
@@ -36,18 +39,155 @@ enum class Layer : std::uint8_t {
     report
 };
 
-/// Layer and file names (without ending), in the order of the enumerators.
-inline constexpr std::array<std::string_view, 23> layer_names = {
-    "verdict",           "reasons",    "advice",      "depth_low",    "source",          "hull_room",
-    "ground_room",       "rode_full",  "rode_short",  "rode_sinker",  "radius_full",     "radius_short",
-    "radius_sinker",     "spare_full", "spare_short", "spare_sinker", "wind_limit_full", "wind_limit_short",
-    "wind_limit_sinker", "zones",      "spots",       "exclusions",   "report"};
+/// What a layer holds: which formats can take it follows from that.
+enum class Content : std::uint8_t {
+    picture, ///< a raster that has a look: classes or steps of a ramp
+    cells,   ///< a raster without one: bits, sources
+    polygons,
+    points,
+    page ///< for people
+};
 
-constexpr std::string_view name(Layer layer) { return layer_names[static_cast<std::size_t>(layer)]; }
+constexpr bool is_raster(Content content) { return content == Content::picture || content == Content::cells; }
 
-/// The layer of a group for a way: of(Layer::rode_full, Way::sinker) is rode_sinker.
-constexpr Layer of(Layer first_of_group, Way way) {
-    return static_cast<Layer>(static_cast<int>(first_of_group) + static_cast<int>(way));
+/// What a cell of a raster is stored as. Floats have NaN where there is no value.
+enum class CellType : std::uint8_t { uint8, uint16, uint32, float32 };
+
+constexpr int bytes_of(CellType type) {
+    constexpr std::array bytes = {1, 2, 4, 4};
+    return bytes[static_cast<std::size_t>(type)];
+}
+
+/// How several cells become one of an overview: always by the worst of them. The last is for integers of
+/// which 0 says that there is nothing, and a greater one is worse.
+enum class Worst : std::uint8_t { least, greatest, any_bit, greatest_or_none };
+
+/// What the value of a cell says, from which its look follows. The last five are figures.
+enum class CellMeaning : std::uint8_t {
+    verdict, ///< of Verdict
+    source,  ///< the number of a source of depths, from 1 on
+    reasons, ///< bits of reason_names
+    advice,  ///< bits of advice_names
+    depth,
+    room,
+    length, ///< of rode, or of a radius
+    spare,
+    wind
+};
+
+/// All facts of a layer but how it is computed (`overlay/layer_answers.cpp`) and which colours its values
+/// have
+/// (`publish/raster/layer_specs.cpp`). What follows `content` is for rasters only.
+struct LayerTraits {
+    Layer layer;
+    std::string_view name; ///< as `--layers` takes it, and of its file
+    Content content;
+    CellType type = CellType::uint8;
+    Worst worst = Worst::least;
+    CellMeaning meaning = CellMeaning::verdict;
+    std::string_view unit = {};
+    std::string_view description = {}; ///< one sentence; {way} stands for the phrase of the way
+    std::string_view group = {};       ///< of layers of a way: what all of its ways are called together
+    std::optional<Way> way = {};
+};
+
+/// What the layers of a group have in common, whatever the way.
+struct LayerGroup {
+    std::string_view name;
+    Worst worst;
+    CellMeaning meaning;
+    std::string_view unit, description;
+
+    [[nodiscard]] constexpr LayerTraits of(Layer layer, std::string_view layer_name, Way way) const {
+        return {layer, layer_name, Content::picture, CellType::float32, worst, meaning, unit, description,
+                name,  way};
+    }
+};
+
+namespace layer_groups {
+inline constexpr LayerGroup rode{"rode", Worst::greatest, CellMeaning::length, "m",
+                                 "Rode to veer at {way}, in metres"};
+inline constexpr LayerGroup radius{"radius", Worst::greatest, CellMeaning::length, "m",
+                                   "Swinging radius at {way}, in metres"};
+inline constexpr LayerGroup spare{"spare", Worst::least, CellMeaning::spare, "m",
+                                  "Room less what is needed at {way}, in metres; below zero is a no"};
+inline constexpr LayerGroup wind_limit{
+    "wind_limit", Worst::least, CellMeaning::wind, "kn",
+    "Greatest mean wind at {way} for which the room, the angle of pull and the holding are enough, in knots"};
+} // namespace layer_groups
+
+/// The only place that lists the layers, in the order of the enumerators: whatever goes over layers goes over
+/// these rows. `overlay/layers.cpp` holds at compile time that they fit each other.
+inline constexpr std::array<LayerTraits, 23> layer_table = {
+    {{Layer::verdict, "verdict", Content::picture, CellType::uint8, Worst::least, CellMeaning::verdict, "",
+      "Whether the boat can lie here, and how"},
+     {Layer::reasons, "reasons", Content::cells, CellType::uint32, Worst::any_bit, CellMeaning::reasons, "",
+      "Everything that forbids, a bit each; the last twelve by way to lie"},
+     {Layer::advice, "advice", Content::cells, CellType::uint16, Worst::any_bit, CellMeaning::advice, "",
+      "What to mind, a bit each; none forbids"},
+     {Layer::depth_low, "depth_low", Content::picture, CellType::float32, Worst::least, CellMeaning::depth,
+      "m", "Least water at low water, in metres"},
+     // The finest sources come first, a chart last: an overview names the coarsest that it has anything from.
+     {Layer::source, "source", Content::cells, CellType::uint8, Worst::greatest_or_none, CellMeaning::source,
+      "", "What the depth of a cell is from"},
+     {Layer::hull_room, "hull_room", Content::picture, CellType::float32, Worst::least, CellMeaning::room,
+      "m",
+      "Room for the hull: distance to water that it must not meet, in metres; the greatest value stands for "
+      "that or more"},
+     {Layer::ground_room, "ground_room", Content::picture, CellType::float32, Worst::least, CellMeaning::room,
+      "m",
+      "Room on the seabed: distance to what anchor and rode must not meet, in metres; the greatest value "
+      "stands for that or more"},
+     layer_groups::rode.of(Layer::rode_full, "rode_full", Way::full),
+     layer_groups::rode.of(Layer::rode_short, "rode_short", Way::short_scope),
+     layer_groups::rode.of(Layer::rode_sinker, "rode_sinker", Way::sinker),
+     layer_groups::radius.of(Layer::radius_full, "radius_full", Way::full),
+     layer_groups::radius.of(Layer::radius_short, "radius_short", Way::short_scope),
+     layer_groups::radius.of(Layer::radius_sinker, "radius_sinker", Way::sinker),
+     layer_groups::spare.of(Layer::spare_full, "spare_full", Way::full),
+     layer_groups::spare.of(Layer::spare_short, "spare_short", Way::short_scope),
+     layer_groups::spare.of(Layer::spare_sinker, "spare_sinker", Way::sinker),
+     layer_groups::wind_limit.of(Layer::wind_limit_full, "wind_limit_full", Way::full),
+     layer_groups::wind_limit.of(Layer::wind_limit_short, "wind_limit_short", Way::short_scope),
+     layer_groups::wind_limit.of(Layer::wind_limit_sinker, "wind_limit_sinker", Way::sinker),
+     {Layer::zones, "zones", Content::polygons},
+     {Layer::spots, "spots", Content::points},
+     {Layer::exclusions, "exclusions", Content::polygons},
+     {Layer::report, "report", Content::page}}};
+
+/// The place of a layer in arrays that have one entry for each.
+constexpr std::size_t index_of(Layer layer) { return static_cast<std::size_t>(layer); }
+constexpr const LayerTraits& traits(Layer layer) { return layer_table.at(index_of(layer)); }
+constexpr std::string_view name(Layer layer) { return traits(layer).name; }
+/// One sentence on a raster layer, with the unit in words.
+std::string description(Layer layer);
+
+/// The names of all layers, in the order of the table.
+inline constexpr auto layer_names = [] {
+    std::array<std::string_view, layer_table.size()> names;
+    std::transform(layer_table.begin(), layer_table.end(), names.begin(),
+                   [](const LayerTraits& layer) { return layer.name; });
+    return names;
+}();
+
+/// Those that are rasters, in the order of the table.
+inline constexpr auto raster_layers = [] {
+    constexpr auto is_one = [](const LayerTraits& layer) { return is_raster(layer.content); };
+    std::array<Layer, std::count_if(layer_table.begin(), layer_table.end(), is_one)> rasters{};
+    std::size_t next = 0;
+    for (const LayerTraits& layer : layer_table)
+        if (is_one(layer)) rasters.at(next++) = layer.layer;
+    return rasters;
+}();
+
+/// Whether a layer is gathered before anything is judged, and its answer is there already then: the rooms.
+constexpr bool is_gathered(Layer layer) { return traits(layer).meaning == CellMeaning::room; }
+
+/// A group's layer for a way, from any layer of the group: of(Layer::rode_full, Way::sinker) is rode_sinker.
+constexpr Layer of(Layer of_group, Way way) {
+    for (const LayerTraits& layer : layer_table)
+        if (layer.way == way && layer.group == traits(of_group).group) return layer.layer;
+    return of_group;
 }
 
 /// A set of layers.
@@ -56,7 +196,8 @@ public:
     constexpr LayerSet() = default;
     static constexpr LayerSet all() {
         LayerSet set;
-        set.bits_ = (1u << layer_names.size()) - 1;
+        for (const LayerTraits& layer : layer_table)
+            set.add(layer.layer);
         return set;
     }
     /// Reads "verdict,rode,zones": names, a group's name for all its ways, or "all".
@@ -65,14 +206,11 @@ public:
 
     constexpr void add(Layer layer) { bits_ |= bit(layer); }
     [[nodiscard]] constexpr bool has(Layer layer) const { return (bits_ & bit(layer)) != 0; }
-    /// Whether any way's layer of a group is asked for.
-    [[nodiscard]] constexpr bool has_any(Layer first_of_group) const {
-        return ((bits_ >> static_cast<unsigned>(first_of_group)) & 7u) != 0;
-    }
     [[nodiscard]] constexpr bool empty() const { return bits_ == 0; }
 
 private:
-    static constexpr std::uint32_t bit(Layer layer) { return 1u << static_cast<unsigned>(layer); }
+    static constexpr std::uint32_t bit(Layer layer) { return 1u << index_of(layer); }
+    static_assert(layer_table.size() <= 32, "a set has a bit for each layer");
     std::uint32_t bits_ = 0;
 };
 

@@ -2,29 +2,16 @@
 
 #include "swingroom/base/grid.hpp"
 #include "swingroom/boat/tables.hpp"
+#include "swingroom/overlay/block_answers.hpp"
 #include "swingroom/overlay/layers.hpp"
 #include "swingroom/room/hazard.hpp"
 #include "swingroom/room/judge.hpp"
 #include "swingroom/room/zones.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
-#include <array>
 #include <functional>
 
 namespace swingroom {
-
-/// The answers for a block: a plane over the core window, in cells of the raster, for each layer that is
-/// wanted; the others are empty.
-struct BlockAnswers {
-    Window core;
-    std::int64_t afloat = 0;                                  ///< cells that float the hull at low water
-    std::array<std::int64_t, verdict_phrases.size()> cells{}; ///< by verdict
-    Plane<std::uint8_t> verdict, source;
-    Plane<std::uint32_t> reasons;
-    Plane<std::uint16_t> advice;
-    Plane<float> depth_low_m, hull_room_m, ground_room_m;
-    std::array<Plane<float>, all_ways.size()> rode_m, radius_m, spare_m, wind_limit_kn;
-};
 
 /// What a run is made of. All of it must outlive the run and is only read.
 struct OverlayJob {

@@ -9,15 +9,6 @@
 
 namespace swingroom {
 
-/// What a layer holds: which formats can take it follows from that.
-enum class Content : std::uint8_t {
-    picture, ///< a raster that has a look: classes or steps of a ramp
-    cells,   ///< a raster without one: bits, sources
-    polygons,
-    points,
-    page ///< for people
-};
-
 /// What layers can be written as.
 enum class Format : std::uint8_t { cog, mbtiles, geojson, gpkg, flatgeobuf, kml, gpx, html };
 
@@ -58,25 +49,6 @@ inline constexpr std::array<FormatTraits, 8> format_table = {
      {Format::html, "html", "html", false, false, false, false, true, "the report"}}};
 
 constexpr const FormatTraits& traits(Format format) { return format_table[static_cast<std::size_t>(format)]; }
-
-/// What a layer holds.
-constexpr Content content_of(Layer layer) {
-    switch (layer) {
-    case Layer::reasons:
-    case Layer::advice:
-    case Layer::source:
-        return Content::cells;
-    case Layer::zones:
-    case Layer::exclusions:
-        return Content::polygons;
-    case Layer::spots:
-        return Content::points;
-    case Layer::report:
-        return Content::page;
-    default:
-        return Content::picture;
-    }
-}
 
 /// What a layer is written in before anything else is made from it: COG, GeoJSON, HTML.
 Format first_written_in(Content content);
@@ -121,10 +93,10 @@ public:
 
     [[nodiscard]] LayerSet layers() const;
     /// Empty where the layer is not wanted.
-    [[nodiscard]] FormatSet of(Layer layer) const { return formats_[static_cast<std::size_t>(layer)]; }
+    [[nodiscard]] FormatSet of(Layer layer) const { return formats_[index_of(layer)]; }
 
 private:
-    std::array<FormatSet, layer_names.size()> formats_;
+    std::array<FormatSet, layer_table.size()> formats_;
 };
 
 /// What is written besides the layers themselves, and as what.

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/base/grid.hpp"
+#include "swingroom/overlay/layers.hpp"
 #include "swingroom/publish/palette.hpp"
 #include "swingroom/publish/provenance.hpp"
 
@@ -14,12 +15,6 @@
 #include <vector>
 
 namespace swingroom {
-
-/// How several cells become one of an overview: always by the worst of them. The last is for integers of
-/// which 0 says that there is nothing, and a greater one is worse.
-enum class Worst { least, greatest, any_bit, greatest_or_none };
-
-enum class CellType { uint8, uint16, uint32, float32 };
 
 /// A class of a categorical layer: its value, its name, its colour (red, green, blue, alpha), its pattern.
 struct Category {

@@ -5,6 +5,7 @@
 #include "swingroom/publish/file.hpp"
 
 #include "cli/console.hpp"
+#include "cli/options/conditions_options.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "report/boat_report.hpp"
@@ -33,11 +34,11 @@ void write_picture(const std::string& path, const std::string& text, bool overwr
 void BoatCommand::declare(Options& options, po::positional_options_description& positional) {
     // clang-format off
     options.add_options()
-        ("file", text_value("FILE"), "boat file (INI); FILE alone will do; must be given")
-        ("wind", text_value("KN"), "mean wind planned for; must be given\n1 to 100 kn; the boat's gust factor is applied on top.")
-        ("low-water", text_value("M")->default_value("0"), "lowest water of the stay above chart datum\n-20 to 30 m.")
-        ("high-water", text_value("M")->default_value("0"), "highest water of the stay above chart datum\n-20 to 30 m.")
-        ("current", text_value("KN")->default_value("0"), "strongest current of the stay\n0 to 15 kn.")
+        ("file", text_value("FILE"), "boat file (INI); FILE alone will do; must be given");
+    declare_wind(options);
+    declare_levels(options, false);
+    declare_current(options);
+    options.add_options()
         ("depth", text_value("M"), "depth for the sinker's worth and the picture\n"
          "Below chart datum. 5 m, or the nearest depth of the table at which she can lie, if not given.")
         ("format", text_value("text|json|csv|markdown")->default_value("text"), "how the table is printed")
@@ -53,26 +54,11 @@ void BoatCommand::declare(Options& options, po::positional_options_description& 
 void BoatCommand::accept(const po::variables_map& given) {
     if (!given.count("file")) throw InputError("FILE", "no boat file is given", "give its path");
     file_ = given["file"].as<std::string>();
-    if (!given.count("wind"))
-        throw InputError("--wind", "is missing", "give the mean wind that is planned for, in knots");
+    conditions_ = conditions_of(given);
     const auto text = [&](const char* option) { return given[option].as<std::string>(); };
-    const auto checked = [&](double value, Range range, const char* option, const char* cure) {
-        return within(value, range, text(option), std::string("--") + option, cure);
-    };
-    const char* const level = "give metres above chart datum, -20 to 30";
-    conditions_.wind_kn =
-        checked(parse_speed(text("wind"), "--wind").knots(), {1, 100}, "wind", "give 1 to 100 kn");
-    conditions_.water.low_m =
-        checked(parse_length(text("low-water"), "--low-water").metres(), {-20, 30}, "low-water", level);
-    conditions_.water.high_m =
-        checked(parse_length(text("high-water"), "--high-water").metres(), {-20, 30}, "high-water", level);
-    if (conditions_.water.high_m < conditions_.water.low_m)
-        throw InputError("--high-water", "lies below --low-water", "give both above chart datum");
-    conditions_.current_kn =
-        checked(parse_speed(text("current"), "--current").knots(), {0, 15}, "current", "give 0 to 15 kn");
     if (given.count("depth"))
-        depth_m_ =
-            checked(parse_length(text("depth"), "--depth").metres(), {0, 1000}, "depth", "give 0 to 1000 m");
+        depth_m_ = within(parse_length(text("depth"), "--depth").metres(), {0, 1000}, text("depth"),
+                          "--depth", "give 0 to 1000 m");
     constexpr std::array<std::string_view, 4> formats = {"text", "json", "csv", "markdown"};
     const std::string format = text("format");
     const auto* const at = std::find(formats.begin(), formats.end(), format);

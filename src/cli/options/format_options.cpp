@@ -1,8 +1,8 @@
 #include "cli/options/format_options.hpp"
 
-#include "swingroom/base/error.hpp"
+#include "cli/options/options.hpp"
 
-#include <algorithm>
+#include <string>
 
 namespace swingroom::cli {
 
@@ -24,11 +24,6 @@ FormatSet formats_of(const po::variables_map& given) {
     return FormatSet::parse(given["format"].as<std::string>(), "--format");
 }
 
-bool styles_of(const po::variables_map& given) {
-    const auto& text = given["styles"].as<std::string>();
-    if (text != "yes" && text != "no")
-        throw InputError("--styles", "\"" + text + "\" is neither yes nor no", "give one of them");
-    return text == "yes";
-}
+bool styles_of(const po::variables_map& given) { return says_yes(given, "styles"); }
 
 } // namespace swingroom::cli

@@ -29,10 +29,7 @@ void HazardOptions::declare(Options& options) {
 void HazardOptions::accept(const po::variables_map& given) {
     charts = several(given, "chart");
     files = several(given, "hazards");
-    const auto zone = given["zone-margin"].as<std::string>();
-    if (zone != "yes" && zone != "no")
-        throw InputError("--zone-margin", "\"" + zone + "\" is neither", cure_for_word(zone, {"yes", "no"}));
-    zone_margin = zone == "yes";
+    zone_margin = says_yes(given, "zone-margin");
     rules_file = optional(given, "rules").value_or("");
 }
 

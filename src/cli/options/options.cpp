@@ -74,4 +74,12 @@ std::string cure_for_word(const std::string& word, const std::vector<std::string
     return "give " + joined({known.begin(), known.end() - 1}, ", ") + " or " + known.back();
 }
 
+bool says_yes(const boost::program_options::variables_map& given, const std::string& name) {
+    const auto& word = given[name].as<std::string>();
+    if (word != "yes" && word != "no")
+        throw InputError("--" + name, "\"" + word + "\" is neither yes nor no",
+                         cure_for_word(word, {"yes", "no"}));
+    return word == "yes";
+}
+
 } // namespace swingroom::cli

@@ -32,4 +32,7 @@ std::string cure_for_unknown(const std::string& option, const std::string& prefi
 /// @param known  two or more
 std::string cure_for_word(const std::string& word, const std::vector<std::string>& known);
 
+/// Whether an option says yes.   @throws InputError  it says neither yes nor no
+bool says_yes(const boost::program_options::variables_map& given, const std::string& name);
+
 } // namespace swingroom::cli

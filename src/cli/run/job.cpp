@@ -8,6 +8,7 @@
 
 #include "cli/console.hpp"
 #include "cli/options/bathymetry_options.hpp"
+#include "cli/options/conditions_options.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
@@ -18,18 +19,8 @@
 #include <utility>
 
 namespace swingroom::cli {
-namespace {
 
 namespace po = boost::program_options;
-
-double water_level_m(const po::variables_map& given, const std::string& name, const std::string& what) {
-    const std::string text =
-        required(given, name, "give the " + what + " water of the stay above chart datum");
-    return within(parse_length(text, "--" + name).metres(), {-20, 30}, text, "--" + name,
-                  "give -20 to 30 m above chart datum");
-}
-
-} // namespace
 
 void JobOptions::declare(Options& options) {
     options.group(Group::looked_at);
@@ -48,11 +39,11 @@ void JobOptions::declare(Options& options) {
          "Height above chart datum of the level that charted clearances are given over, 0 to 30 m; 0 is never too high.");
     options.group(Group::boat);
     options.add_options()
-        ("boat", text_value("FILE"), "boat file (INI); must be given")
-        ("low-water", text_value("M"), "lowest water above chart datum; must be given\nOf the whole stay, -20 to 30 m.")
-        ("high-water", text_value("M"), "highest water above chart datum; must be given\nOf the whole stay, -20 to 30 m.")
-        ("wind", text_value("KN"), "mean wind planned for; must be given\n1 to 100 kn; the boat's gust factor is applied on top.")
-        ("current", text_value("KN")->default_value("0"), "strongest current of the stay\n0 to 15 kn; its drag is added to the wind's.")
+        ("boat", text_value("FILE"), "boat file (INI); must be given");
+    declare_levels(options, true);
+    declare_wind(options);
+    declare_current(options);
+    options.add_options()
         ("seabed", text_value("SEABED")->default_value("unknown"), "the ground, where no hazard layer tells it");
     // clang-format on
     declare_measures(options);
@@ -81,16 +72,7 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
                          cure_for_word(ground, words_of("SEABED")));
     seabed = *named;
     boat_file = required(given, "boat", "name the boat file");
-    conditions.water = {water_level_m(given, "low-water", "lowest"),
-                        water_level_m(given, "high-water", "highest")};
-    if (conditions.water.high_m < conditions.water.low_m)
-        throw InputError("--high-water", "lies below --low-water", "give both above chart datum");
-    const std::string wind = required(given, "wind", "give the mean wind that is planned for, in knots");
-    conditions.wind_kn =
-        within(parse_speed(wind, "--wind").knots(), {1, 100}, wind, "--wind", "give 1 to 100 kn");
-    const auto current = given["current"].as<std::string>();
-    conditions.current_kn =
-        within(parse_speed(current, "--current").knots(), {0, 15}, current, "--current", "give 0 to 15 kn");
+    conditions = conditions_of(given);
     return given;
 }
 

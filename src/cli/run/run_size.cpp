@@ -16,12 +16,20 @@
 namespace swingroom::cli {
 namespace {
 
-/// Buffers of a block, of its cells and of those around it; see Workspace.
+/// The bytes of the widest cell that a layer has.
+constexpr int widest_cell = [] {
+    int bytes = 0;
+    for (const Layer layer : raster_layers)
+        bytes = std::max(bytes, bytes_of(traits(layer).type));
+    return bytes;
+}();
+
+/// Buffers of a block, of its cells and of those around it; see Workspace. Each layer is reckoned as a wide
+/// one.
 double bytes_of_a_cell(LayerSet wanted) {
-    int planes = 0;
-    for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i)
-        planes += wanted.has(static_cast<Layer>(i)) ? 1 : 0;
-    return 33 + 4 * planes;
+    const auto planes = std::count_if(raster_layers.begin(), raster_layers.end(),
+                                      [&](Layer layer) { return wanted.has(layer); });
+    return 33 + widest_cell * static_cast<double>(planes);
 }
 
 /// With a unit that keeps it short: "27 GB", "1.4 TB"; two digits at the least.

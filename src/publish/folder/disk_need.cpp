@@ -1,7 +1,5 @@
 #include "swingroom/publish/disk_need.hpp"
 
-#include "publish/raster/layer_specs.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -11,19 +9,6 @@
 
 namespace swingroom {
 namespace {
-
-double bytes_of_a_cell(CellType type) {
-    switch (type) {
-    case CellType::uint8:
-        return 1;
-    case CellType::uint16:
-        return 2;
-    case CellType::uint32:
-    case CellType::float32:
-        break;
-    }
-    return 4;
-}
 
 /// In whole tiles, and what the file says of each.
 double stored_bytes(Window cells, double bytes_of_cell) {
@@ -62,12 +47,10 @@ LayerNeed need_of(Window window, double bytes_of_cell, bool as_tiles) {
 DiskNeed disk_need(Window window, LayerSet wanted, const Outputs& outputs) {
     std::vector<LayerNeed> layers;
     double unfinished = 0; // what is written as it is and waits
-    for (std::size_t i = 0; i < static_cast<std::size_t>(Layer::zones); ++i) {
-        const auto layer = static_cast<Layer>(i);
+    for (const Layer layer : raster_layers) {
         if (!wanted.has(layer)) continue;
-        const CellType type = spec_of(layer, {}).type;
-        layers.push_back(
-            need_of(window, bytes_of_a_cell(type), outputs.formats.of(layer).has(Format::mbtiles)));
+        const CellType type = traits(layer).type;
+        layers.push_back(need_of(window, bytes_of(type), outputs.formats.of(layer).has(Format::mbtiles)));
         layers.back().is_of_numbers = type == CellType::float32;
         unfinished += layers.back().whole;
     }

@@ -4,11 +4,11 @@
 #include "swingroom/base/version.hpp"
 
 #include "base/json.hpp"
+#include "base/parallel.hpp"
 #include "publish/folder/guarded_files.hpp"
 #include "publish/folder/replaced_inputs.hpp"
 #include "publish/folder/sha256.hpp"
 #include "publish/folder/working_place.hpp"
-#include "publish/share_out.hpp"
 
 #include <cpl_error.h>
 #include <cpl_json.h>
@@ -214,7 +214,7 @@ Entries entries_of(const fs::path& working, int threads) {
     std::vector<std::string> names = names_in(working);
     std::erase_if(names, WorkingPlace::is_lock);
     std::vector<Entry> entries(names.size());
-    share_out(names.size(), threads, [&](const auto& next) {
+    parallel_for(names.size(), threads, [&](const auto& next) {
         while (const auto i = next()) {
             const InputFile digest = digest_of_file((working / names[*i]).string());
             entries[*i] = {digest.sha256, digest.bytes};

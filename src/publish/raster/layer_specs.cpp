@@ -5,12 +5,16 @@
 
 #include <array>
 #include <bit>
+#include <cstddef>
+#include <span>
 #include <utility>
 
 namespace swingroom {
 namespace {
 
-std::vector<Category> verdict_categories() {
+using Sources = std::vector<std::string>;
+
+std::vector<Category> verdict_categories(const Sources&) {
     std::vector<Category> categories;
     for (const VerdictLook& look : verdict_looks) {
         const auto [red, green, blue] = look.colour;
@@ -22,8 +26,7 @@ std::vector<Category> verdict_categories() {
     return categories;
 }
 
-template <std::size_t N>
-std::vector<std::pair<std::string, std::string>> bits_of(const std::array<BitName, N>& names) {
+std::vector<std::pair<std::string, std::string>> bits_of(std::span<const BitName> names) {
     std::vector<std::pair<std::string, std::string>> bits;
     for (const BitName& name : names)
         bits.emplace_back(std::to_string(std::countr_zero(name.bit)), std::string(name.sentence));
@@ -31,7 +34,7 @@ std::vector<std::pair<std::string, std::string>> bits_of(const std::array<BitNam
 }
 
 /// The sources by their names. Colours of many classes cannot all be told apart: they come round again.
-std::vector<Category> source_categories(const std::vector<std::string>& sources) {
+std::vector<Category> source_categories(const Sources& sources) {
     constexpr std::array<std::array<std::uint8_t, 4>, 8> colours = {{{27, 120, 170, 255},
                                                                      {230, 159, 0, 255},
                                                                      {0, 158, 115, 255},
@@ -40,7 +43,7 @@ std::vector<Category> source_categories(const std::vector<std::string>& sources)
                                                                      {213, 94, 0, 255},
                                                                      {240, 228, 66, 255},
                                                                      {90, 60, 140, 255}}};
-    std::vector<Category> categories{verdict_categories().front()}; // 0 is unsurveyed here, too
+    std::vector<Category> categories{verdict_categories(sources).front()}; // 0 is unsurveyed here, too
     for (std::size_t i = 0; i < sources.size(); ++i)
         categories.push_back(
             {static_cast<std::uint8_t>(i + 1), sources[i], colours.at(i % colours.size()), Hatch::none});
@@ -61,75 +64,61 @@ std::vector<Step> steps_of(const RampSteps& ends, const std::string& unit, Worst
     return steps;
 }
 
+/// How the values of a meaning are drawn or told: in the steps of a ramp, as classes, as bits with names.
+struct ValueLook {
+    CellMeaning meaning;
+    const RampSteps* steps = nullptr;
+    std::vector<Category> (*classes)(const Sources&) = nullptr;
+    std::span<const BitName> bits = {};
+};
+
+/// Of each meaning, in the order of the enumerators.
+constexpr std::array<ValueLook, 9> value_looks = {
+    {{.meaning = CellMeaning::verdict, .classes = verdict_categories},
+     {.meaning = CellMeaning::source, .classes = source_categories},
+     {.meaning = CellMeaning::reasons, .bits = reason_names},
+     {.meaning = CellMeaning::advice, .bits = advice_names},
+     {.meaning = CellMeaning::depth, .steps = &ramp_steps::depth_m},
+     {.meaning = CellMeaning::room, .steps = &ramp_steps::room_m},
+     {.meaning = CellMeaning::length, .steps = &ramp_steps::length_m},
+     {.meaning = CellMeaning::spare, .steps = &ramp_steps::spare_m},
+     {.meaning = CellMeaning::wind, .steps = &ramp_steps::wind_kn}}};
+
+constexpr const ValueLook& look_of(CellMeaning meaning) {
+    return value_looks.at(static_cast<std::size_t>(meaning));
+}
+
+/// Steps are for floats, classes for bytes, bits for bits, and a picture has colours.
+constexpr bool each_raster_layer_has_a_look() {
+    for (std::size_t i = 0; i < value_looks.size(); ++i)
+        if (static_cast<std::size_t>(value_looks[i].meaning) != i) return false;
+    for (const Layer layer : raster_layers) {
+        const LayerTraits& row = traits(layer);
+        const ValueLook& look = look_of(row.meaning);
+        if ((look.steps != nullptr) != (row.type == CellType::float32)) return false;
+        if ((look.classes != nullptr) != (row.type == CellType::uint8)) return false;
+        if (look.bits.empty() != (row.worst != Worst::any_bit)) return false;
+        if (row.content == Content::picture && !look.steps && !look.classes) return false;
+    }
+    return true;
+}
+static_assert(each_raster_layer_has_a_look(), "a layer of layer_table has no look in value_looks");
+
 } // namespace
 
 LayerSpec spec_of(Layer layer, const std::vector<std::string>& sources) {
+    const LayerTraits& row = traits(layer);
+    const ValueLook& look = look_of(row.meaning);
     LayerSpec spec;
-    spec.name = name(layer);
-    const auto floats = [&](std::string description, const RampSteps& ends, Worst worst,
-                            const char* unit = "m") {
-        spec.description = std::move(description);
-        spec.unit = unit;
-        spec.worst = worst;
-        spec.steps = steps_of(ends, spec.unit, worst);
-    };
-    switch (layer) {
-    case Layer::verdict:
-        spec.description = "Whether the boat can lie here, and how";
-        spec.type = CellType::uint8;
-        spec.categories = verdict_categories();
-        return spec;
-    case Layer::source:
-        spec.description = "What the depth of a cell is from";
-        spec.type = CellType::uint8;
-        spec.categories = source_categories(sources);
-        spec.nodata = 0;
-        // The finest come first, a chart last: an overview names the coarsest that it has anything from.
-        spec.worst = Worst::greatest_or_none;
-        return spec;
-    case Layer::reasons:
-        spec.description = "Everything that forbids, a bit each; the last twelve by way to lie";
-        spec.type = CellType::uint32;
-        spec.worst = Worst::any_bit;
-        spec.bits = bits_of(reason_names);
-        return spec;
-    case Layer::advice:
-        spec.description = "What to mind, a bit each; none forbids";
-        spec.type = CellType::uint16;
-        spec.worst = Worst::any_bit;
-        spec.bits = bits_of(advice_names);
-        return spec;
-    case Layer::depth_low:
-        floats("Least water at low water, in metres", ramp_steps::depth_m, Worst::least);
-        return spec;
-    case Layer::hull_room:
-        floats("Room for the hull: distance to water that it must not meet, in metres; the greatest value "
-               "stands for that or more",
-               ramp_steps::room_m, Worst::least);
-        return spec;
-    case Layer::ground_room:
-        floats("Room on the seabed: distance to what anchor and rode must not meet, in metres; the greatest "
-               "value stands for that or more",
-               ramp_steps::room_m, Worst::least);
-        return spec;
-    default:
-        break;
-    }
-    for (const Way way : all_ways) {
-        const std::string at = " at " + std::string(phrase(way));
-        if (layer == of(Layer::rode_full, way))
-            floats("Rode to veer" + at + ", in metres", ramp_steps::length_m, Worst::greatest);
-        if (layer == of(Layer::radius_full, way))
-            floats("Swinging radius" + at + ", in metres", ramp_steps::length_m, Worst::greatest);
-        if (layer == of(Layer::spare_full, way))
-            floats("Room less what is needed" + at + ", in metres; below zero is a no", ramp_steps::spare_m,
-                   Worst::least);
-        if (layer == of(Layer::wind_limit_full, way))
-            floats("Greatest mean wind" + at +
-                       " for which the room, the angle of pull and the holding are enough, in "
-                       "knots",
-                   ramp_steps::wind_kn, Worst::least, "kn");
-    }
+    spec.name = row.name;
+    spec.description = description(layer);
+    spec.type = row.type;
+    spec.worst = row.worst;
+    spec.unit = row.unit;
+    if (look.steps) spec.steps = steps_of(*look.steps, spec.unit, spec.worst);
+    if (look.classes) spec.categories = look.classes(sources);
+    spec.bits = bits_of(look.bits);
+    if (row.worst == Worst::greatest_or_none) spec.nodata = 0;
     return spec;
 }
 

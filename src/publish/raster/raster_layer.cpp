@@ -5,11 +5,11 @@
 #include "swingroom/base/version.hpp"
 
 #include "base/json.hpp"
+#include "base/parallel.hpp"
 #include "publish/folder/guarded_files.hpp"
 #include "publish/raster/cell_digest.hpp"
 #include "publish/raster/class_table.hpp"
 #include "publish/raster/worst_of.hpp"
-#include "publish/share_out.hpp"
 #include "sea/gdal/gdal_messages.hpp"
 
 #include <cpl_conv.h>
@@ -276,7 +276,7 @@ void RasterLayer::State::make_overviews() {
     for (std::size_t level = 1; level < levels.size(); ++level) {
         const std::vector<Window> tiles = cut_into_blocks(levels[level], tile);
         std::atomic<std::uint64_t> digest{0};
-        share_out(tiles.size(), threads, [&](const auto& next) {
+        parallel_for(tiles.size(), threads, [&](const auto& next) {
             std::vector<T> block(cells_of_a_tile);
             while (const auto i = next()) {
                 const Window to = tiles[*i];
@@ -365,7 +365,7 @@ void RasterLayer::State::compare() {
         }
     }
     std::vector<std::atomic<std::uint64_t>> read(levels.size());
-    share_out(strips.size(), threads, [&](const auto& next) {
+    parallel_for(strips.size(), threads, [&](const auto& next) {
         const GdalMessages errors;
         const GDALDatasetUniquePtr dataset{
             GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR)};

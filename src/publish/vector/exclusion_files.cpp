@@ -111,8 +111,7 @@ std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, std
     });
     file.finish();
     derive_from(file, folder, formats, styles, looks_by_prohibition(), provenance);
-    drop_unasked(folder, layer_names[static_cast<std::size_t>(Layer::exclusions)], Content::polygons,
-                 formats);
+    drop_unasked(folder, name(Layer::exclusions), traits(Layer::exclusions).content, formats);
     return file.count();
 }
 

@@ -1,11 +1,17 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/overlay/block_answers.hpp"
 #include "swingroom/overlay/layers.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
 #include <set>
 #include <string>
+#include <string_view>
+#include <variant>
 
 namespace swingroom {
 namespace {
@@ -66,19 +72,15 @@ TEST(LayerSet, RefusesWhatIsNoLayerAndNamesIt) {
     EXPECT_THROW((void)LayerSet::parse("verdict,wrong,zones", "plan.ini"), InputError);
 }
 
-TEST(LayerSet, KnowsGroupsAndEmptiness) {
+TEST(LayerSet, KnowsWhatItHasAndEmptiness) {
     LayerSet set;
     EXPECT_TRUE(set.empty());
-    EXPECT_FALSE(set.has_any(Layer::rode_full));
     set.add(Layer::rode_sinker);
     EXPECT_FALSE(set.empty());
-    EXPECT_TRUE(set.has_any(Layer::rode_full));
-    EXPECT_FALSE(set.has_any(Layer::radius_full));
-    EXPECT_FALSE(set.has_any(Layer::spare_full));
+    EXPECT_EQ(names_in(set), std::set<std::string_view>{"rode_sinker"});
     set = {};
-    set.add(Layer::wind_limit_full);
-    EXPECT_TRUE(set.has_any(Layer::wind_limit_full));
-    EXPECT_FALSE(set.has_any(Layer::spare_full));
+    set.add(Layer::report);
+    EXPECT_EQ(names_in(set), std::set<std::string_view>{"report"});
 }
 
 TEST(Layers, OfAWayAreNamedAfterIt) {
@@ -86,6 +88,56 @@ TEST(Layers, OfAWayAreNamedAfterIt) {
          {Layer::rode_full, Layer::radius_full, Layer::spare_full, Layer::wind_limit_full})
         for (const Way way : all_ways)
             EXPECT_THAT(std::string(name(of(group, way))), testing::EndsWith("_" + std::string(name(way))));
+}
+
+TEST(Layers, OfAGroupAreFoundFromAnyOfThem) {
+    EXPECT_EQ(of(Layer::rode_sinker, Way::full), Layer::rode_full);
+    EXPECT_EQ(of(Layer::wind_limit_short, Way::sinker), Layer::wind_limit_sinker);
+    EXPECT_EQ(of(Layer::verdict, Way::sinker), Layer::verdict) << "it is of no way";
+}
+
+TEST(Layers, AreDescribedWithTheirWay) {
+    EXPECT_EQ(description(Layer::verdict), "Whether the boat can lie here, and how");
+    EXPECT_EQ(description(Layer::spare_short),
+              "Room less what is needed at short scope, in metres; below zero is a no");
+    for (const Layer layer : raster_layers)
+        EXPECT_THAT(description(layer), testing::Not(testing::HasSubstr("{"))) << name(layer);
+}
+
+TEST(Layers, OnlyRastersAreListedAsSuch) {
+    for (const LayerTraits& layer : layer_table)
+        EXPECT_EQ(std::count(raster_layers.begin(), raster_layers.end(), layer.layer),
+                  is_raster(layer.content) ? 1 : 0)
+            << layer.name;
+    EXPECT_THAT(raster_layers, testing::Not(testing::Contains(Layer::zones)));
+    EXPECT_THAT(raster_layers, testing::Contains(Layer::source));
+}
+
+TEST(BlockAnswers, HasPlanesOfWhatIsWantedInTheTypesOfTheTable) {
+    BlockAnswers answers;
+    answers.core = {3, 5, 4, 2};
+    LayerSet wanted;
+    wanted.add(Layer::reasons);
+    wanted.add(Layer::spare_short);
+    answers.reset(wanted);
+    for (const LayerTraits& layer : layer_table) {
+        EXPECT_EQ(answers.plane(layer.layer).index(),
+                  is_raster(layer.content) ? static_cast<std::size_t>(layer.type) : 0U)
+            << layer.name;
+        std::visit(
+            [&](const auto& plane) {
+                EXPECT_EQ(plane.size(), wanted.has(layer.layer) ? 8U : 0U) << layer.name;
+                const std::size_t bytes = sizeof(*plane.data());
+                EXPECT_EQ(bytes,
+                          is_raster(layer.content) ? static_cast<std::size_t>(bytes_of(layer.type)) : 1U)
+                    << layer.name;
+            },
+            answers.plane(layer.layer));
+    }
+    for (int col = 3; col < 7; ++col)
+        EXPECT_TRUE(std::isnan(answers.figures(Layer::spare_short).at(col, 6)));
+    answers.reset({});
+    EXPECT_EQ(answers.plane<Layer::reasons>().size(), 0U) << "no longer wanted";
 }
 
 } // namespace

@@ -132,8 +132,8 @@ TEST_P(Scenes, AWindowIsAPartOfTheWhole) {
         run(job, part);
         ASSERT_EQ(first_difference(whole.all, part.all, job.window, LayerSet::all()), "");
         std::int64_t yes = 0, in_zones = 0;
-        for (std::size_t i = 0; i < part.all.verdict.size(); ++i)
-            yes += is_yes(static_cast<Verdict>(part.all.verdict.data()[i]));
+        for (std::size_t i = 0; i < part.all.plane<Layer::verdict>().size(); ++i)
+            yes += is_yes(static_cast<Verdict>(part.all.plane<Layer::verdict>().data()[i]));
         for (const Zone& zone : part.zones)
             in_zones += zone.cells;
         ASSERT_EQ(yes, in_zones);
@@ -151,7 +151,6 @@ TEST_P(Scenes, ZonesAreTheYesCellsWithTheirFigures) {
     Plane<int> zone_of(job.window, 0);
     int before_row = -1, before_col = -1;
     for (const Zone& zone : said.zones) {
-        const auto slot = static_cast<std::size_t>(way_of(zone.verdict));
         ZoneFigures figures;
         std::int64_t cells = 0;
         std::uint32_t advice = 0;
@@ -163,29 +162,39 @@ TEST_P(Scenes, ZonesAreTheYesCellsWithTheirFigures) {
                 ++zone_of.at(col, row);
                 if (row != last_row) first_col = col;
                 last_row = row;
-                ASSERT_EQ(said.all.verdict.at(col, row), static_cast<int>(zone.verdict));
+                ASSERT_EQ(said.all.plane<Layer::verdict>().at(col, row), static_cast<int>(zone.verdict));
                 figures.depth_low_min_m =
-                    std::min(figures.depth_low_min_m, said.all.depth_low_m.at(col, row));
+                    std::min(figures.depth_low_min_m, said.all.plane<Layer::depth_low>().at(col, row));
                 figures.depth_low_max_m =
-                    std::max(figures.depth_low_max_m, said.all.depth_low_m.at(col, row));
-                figures.rode_min_m = std::min(figures.rode_min_m, said.all.rode_m[slot].at(col, row));
-                figures.rode_max_m = std::max(figures.rode_max_m, said.all.rode_m[slot].at(col, row));
-                figures.radius_min_m = std::min(figures.radius_min_m, said.all.radius_m[slot].at(col, row));
-                figures.radius_max_m = std::max(figures.radius_max_m, said.all.radius_m[slot].at(col, row));
+                    std::max(figures.depth_low_max_m, said.all.plane<Layer::depth_low>().at(col, row));
+                figures.rode_min_m =
+                    std::min(figures.rode_min_m,
+                             said.all.figures(of(Layer::rode_full, way_of(zone.verdict))).at(col, row));
+                figures.rode_max_m =
+                    std::max(figures.rode_max_m,
+                             said.all.figures(of(Layer::rode_full, way_of(zone.verdict))).at(col, row));
+                figures.radius_min_m =
+                    std::min(figures.radius_min_m,
+                             said.all.figures(of(Layer::radius_full, way_of(zone.verdict))).at(col, row));
+                figures.radius_max_m =
+                    std::max(figures.radius_max_m,
+                             said.all.figures(of(Layer::radius_full, way_of(zone.verdict))).at(col, row));
                 for (const Way way : all_ways) {
                     const auto at = static_cast<std::size_t>(way);
-                    const float limit_kn = said.all.wind_limit_kn[at].at(col, row);
+                    const float limit_kn = said.all.figures(of(Layer::wind_limit_full, way)).at(col, row);
                     float& least_kn = figures.wind_limit_min_kn[at];
                     if (std::isnan(limit_kn) || limit_kn < least_kn) least_kn = limit_kn;
                     // The spare room of a way is nothing or more where that way is a yes.
-                    if (!(said.all.spare_m[at].at(col, row) >= 0))
+                    if (!(said.all.figures(of(Layer::spare_full, way)).at(col, row) >= 0))
                         figures.ways = static_cast<std::uint8_t>(figures.ways & ~bit_of(way));
                 }
                 const CellFacts facts = facts_at(col, row);
                 figures.seabeds = static_cast<std::uint16_t>(figures.seabeds | bit_of(facts.seabed));
                 figures.depth_deep_max_m = std::max(figures.depth_deep_max_m, facts.deep_m);
-                figures.best_spare_m = std::max(figures.best_spare_m, said.all.spare_m[slot].at(col, row));
-                advice |= said.all.advice.at(col, row);
+                figures.best_spare_m =
+                    std::max(figures.best_spare_m,
+                             said.all.figures(of(Layer::spare_full, way_of(zone.verdict))).at(col, row));
+                advice |= said.all.plane<Layer::advice>().at(col, row);
             }
         ASSERT_EQ(cells, zone.cells);
         ASSERT_EQ(figures.depth_low_min_m, zone.figures.depth_low_min_m);
@@ -205,7 +214,8 @@ TEST_P(Scenes, ZonesAreTheYesCellsWithTheirFigures) {
         }
         ASSERT_EQ(advice, zone.figures.advice);
         ASSERT_EQ(figures.best_spare_m, zone.figures.best_spare_m);
-        ASSERT_EQ(said.all.spare_m[slot].at(zone.figures.best_col, zone.figures.best_row),
+        ASSERT_EQ(said.all.figures(of(Layer::spare_full, way_of(zone.verdict)))
+                      .at(zone.figures.best_col, zone.figures.best_row),
                   figures.best_spare_m);
         const CellSize cell = scene.metric.at(0);
         ASSERT_NEAR(zone.area_m2, static_cast<double>(cells) * cell.dx_m * cell.dy_m, 1e-9 * zone.area_m2);
@@ -217,7 +227,7 @@ TEST_P(Scenes, ZonesAreTheYesCellsWithTheirFigures) {
     for (int row = 0; row < job.window.rows; ++row)
         for (int col = 0; col < job.window.cols; ++col)
             ASSERT_EQ(zone_of.at(col, row),
-                      is_yes(static_cast<Verdict>(said.all.verdict.at(col, row))) ? 1 : 0)
+                      is_yes(static_cast<Verdict>(said.all.plane<Layer::verdict>().at(col, row))) ? 1 : 0)
                 << "column " << col << ", row " << row;
 }
 
@@ -233,36 +243,37 @@ TEST_P(Scenes, ThePlanesAgreeWithOneAnother) {
     for (int row = 0; row < job.window.rows; ++row)
         for (int col = 0; col < job.window.cols; ++col) {
             SCOPED_TRACE("column " + std::to_string(col) + ", row " + std::to_string(row));
-            const auto verdict = static_cast<Verdict>(said.all.verdict.at(col, row));
-            const std::uint32_t reasons = said.all.reasons.at(col, row);
+            const auto verdict = static_cast<Verdict>(said.all.plane<Layer::verdict>().at(col, row));
+            const std::uint32_t reasons = said.all.plane<Layer::reasons>().at(col, row);
             const auto shoal_m = static_cast<double>(depths.shoal_m.at(col, row));
             const bool surveyed = !std::isnan(shoal_m), afloat = shoal_m + low_m >= boat.required_depth_m();
             ASSERT_EQ(verdict == Verdict::unsurveyed, !surveyed);
             ASSERT_EQ((reasons & reason::unsurveyed) != 0, !surveyed);
-            ASSERT_EQ(std::isnan(said.all.depth_low_m.at(col, row)), !surveyed);
+            ASSERT_EQ(std::isnan(said.all.plane<Layer::depth_low>().at(col, row)), !surveyed);
             if (surveyed) {
                 ASSERT_EQ((reasons & reason::too_shallow) != 0, !afloat);
-                ASSERT_LE(static_cast<double>(said.all.depth_low_m.at(col, row)), shoal_m + low_m);
-                ASSERT_NEAR(static_cast<double>(said.all.depth_low_m.at(col, row)), shoal_m + low_m, 1e-5);
+                ASSERT_LE(static_cast<double>(said.all.plane<Layer::depth_low>().at(col, row)),
+                          shoal_m + low_m);
+                ASSERT_NEAR(static_cast<double>(said.all.plane<Layer::depth_low>().at(col, row)),
+                            shoal_m + low_m, 1e-5);
             } else {
-                ASSERT_EQ(said.all.hull_room_m.at(col, row), 0);
-                ASSERT_EQ(said.all.ground_room_m.at(col, row), 0);
+                ASSERT_EQ(said.all.plane<Layer::hull_room>().at(col, row), 0);
+                ASSERT_EQ(said.all.plane<Layer::ground_room>().at(col, row), 0);
             }
             if ((reasons & (reason::too_shallow | reason::hull_danger)) != 0) {
-                ASSERT_EQ(said.all.hull_room_m.at(col, row), 0);
+                ASSERT_EQ(said.all.plane<Layer::hull_room>().at(col, row), 0);
             }
             if ((reasons & reason::ground_danger) != 0) {
-                ASSERT_EQ(said.all.ground_room_m.at(col, row), 0);
+                ASSERT_EQ(said.all.plane<Layer::ground_room>().at(col, row), 0);
             }
             for (const Way way : all_ways) {
-                const auto slot = static_cast<std::size_t>(way);
                 const bool had = surveyed && afloat &&
                                  (reasons & (reason::of_way(way, reason::OfWay::rode) |
                                              reason::of_way(way, reason::OfWay::unavailable))) == 0;
-                ASSERT_EQ(!std::isnan(said.all.rode_m[slot].at(col, row)), had);
-                ASSERT_EQ(!std::isnan(said.all.radius_m[slot].at(col, row)), had);
-                ASSERT_EQ(!std::isnan(said.all.spare_m[slot].at(col, row)), had);
-                const float limit_kn = said.all.wind_limit_kn[slot].at(col, row);
+                ASSERT_EQ(!std::isnan(said.all.figures(of(Layer::rode_full, way)).at(col, row)), had);
+                ASSERT_EQ(!std::isnan(said.all.figures(of(Layer::radius_full, way)).at(col, row)), had);
+                ASSERT_EQ(!std::isnan(said.all.figures(of(Layer::spare_full, way)).at(col, row)), had);
+                const float limit_kn = said.all.figures(of(Layer::wind_limit_full, way)).at(col, row);
                 const bool any_holding = !std::isnan(scene.tables->holding_limit_kn(Seabed::sand));
                 // NaN where the way is out, and where it is not but nothing is known of the anchor.
                 if (any_holding) {
@@ -271,11 +282,12 @@ TEST_P(Scenes, ThePlanesAgreeWithOneAnother) {
                     ASSERT_TRUE(std::isnan(limit_kn) || (had && limit_kn == 0));
                 }
                 if (!had) continue;
-                ASSERT_LE(static_cast<double>(said.all.rode_m[slot].at(col, row)),
+                ASSERT_LE(static_cast<double>(said.all.figures(of(Layer::rode_full, way)).at(col, row)),
                           boat.rode.aboard_m() * (1 + 1e-6));
                 if (verdict == yes_to(way)) {
-                    ASSERT_GE(said.all.spare_m[slot].at(col, row), 0);
-                    ASSERT_GE(said.all.hull_room_m.at(col, row), said.all.radius_m[slot].at(col, row));
+                    ASSERT_GE(said.all.figures(of(Layer::spare_full, way)).at(col, row), 0);
+                    ASSERT_GE(said.all.plane<Layer::hull_room>().at(col, row),
+                              said.all.figures(of(Layer::radius_full, way)).at(col, row));
                 }
             }
         }
@@ -294,11 +306,11 @@ TEST(Overlay, ARasterWithoutASurveyIsUnsurveyedEverywhere) {
     Recorder said(job.window);
     run(job, said);
     EXPECT_TRUE(said.zones.empty());
-    for (std::size_t i = 0; i < said.all.verdict.size(); ++i) {
-        ASSERT_EQ(said.all.verdict.data()[i], 0);
-        ASSERT_EQ(said.all.reasons.data()[i], reason::unsurveyed);
-        ASSERT_EQ(said.all.advice.data()[i], 0);
-        ASSERT_EQ(said.all.hull_room_m.data()[i], 0);
+    for (std::size_t i = 0; i < said.all.plane<Layer::verdict>().size(); ++i) {
+        ASSERT_EQ(said.all.plane<Layer::verdict>().data()[i], 0);
+        ASSERT_EQ(said.all.plane<Layer::reasons>().data()[i], reason::unsurveyed);
+        ASSERT_EQ(said.all.plane<Layer::advice>().data()[i], 0);
+        ASSERT_EQ(said.all.plane<Layer::hull_room>().data()[i], 0);
     }
 }
 

@@ -35,26 +35,28 @@ TEST_P(Positions, SayWhatTheLayersSayOfTheirCells) {
             const PositionReport report = examine(job, georeference, col, row);
             ASSERT_EQ(report.col, col);
             ASSERT_EQ(report.row, row);
-            ASSERT_EQ(static_cast<int>(report.answer.verdict), said.all.verdict.at(col, row));
-            ASSERT_EQ(report.answer.reasons, said.all.reasons.at(col, row));
-            ASSERT_EQ(report.answer.advice, said.all.advice.at(col, row));
+            ASSERT_EQ(static_cast<int>(report.answer.verdict), said.all.plane<Layer::verdict>().at(col, row));
+            ASSERT_EQ(report.answer.reasons, said.all.plane<Layer::reasons>().at(col, row));
+            ASSERT_EQ(report.answer.advice, said.all.plane<Layer::advice>().at(col, row));
             ASSERT_EQ(text(report.facts.shoal_m), text(depths.shoal_m.at(col, row)));
             ASSERT_EQ(text(report.facts.deep_m), text(depths.deep_m.at(col, row)));
-            ASSERT_EQ(text(report.depth_low_m), text(said.all.depth_low_m.at(col, row)));
-            ASSERT_EQ(report.facts.hull_room_m, said.all.hull_room_m.at(col, row));
-            ASSERT_EQ(report.facts.ground_room_m, said.all.ground_room_m.at(col, row));
+            ASSERT_EQ(text(report.depth_low_m), text(said.all.plane<Layer::depth_low>().at(col, row)));
+            ASSERT_EQ(report.facts.hull_room_m, said.all.plane<Layer::hull_room>().at(col, row));
+            ASSERT_EQ(report.facts.ground_room_m, said.all.plane<Layer::ground_room>().at(col, row));
             ASSERT_EQ(report.ways.size(), report.answer.judged ? all_ways.size() : 0u);
             for (const WayAtPosition& at : report.ways) {
-                const auto slot = static_cast<std::size_t>(at.way);
-                ASSERT_EQ(text(at.spare_m), text(said.all.spare_m[slot].at(col, row)));
+                ASSERT_EQ(text(at.spare_m),
+                          text(said.all.figures(of(Layer::spare_full, at.way)).at(col, row)));
                 if (at.detail.lie.out != Lie::Out::none) {
-                    ASSERT_TRUE(std::isnan(said.all.rode_m[slot].at(col, row)));
+                    ASSERT_TRUE(std::isnan(said.all.figures(of(Layer::rode_full, at.way)).at(col, row)));
                     ASSERT_FALSE(at.fits);
                     continue;
                 }
-                ASSERT_EQ(at.detail.lie.rode_m, said.all.rode_m[slot].at(col, row));
-                ASSERT_EQ(at.detail.lie.radius_m, said.all.radius_m[slot].at(col, row));
-                ASSERT_EQ(text(at.wind_limit_kn), text(said.all.wind_limit_kn[slot].at(col, row)));
+                ASSERT_EQ(at.detail.lie.rode_m, said.all.figures(of(Layer::rode_full, at.way)).at(col, row));
+                ASSERT_EQ(at.detail.lie.radius_m,
+                          said.all.figures(of(Layer::radius_full, at.way)).at(col, row));
+                ASSERT_EQ(text(at.wind_limit_kn),
+                          text(said.all.figures(of(Layer::wind_limit_full, at.way)).at(col, row)));
                 if (at.fits) {
                     ASSERT_GE(report.answer.verdict, yes_to(at.way));
                 }

@@ -1,0 +1,77 @@
+#pragma once
+
+#include "swingroom/boat/lie.hpp"
+#include "swingroom/boat/span_bins.hpp"
+#include "swingroom/boat/tackle.hpp"
+#include "swingroom/boat/way.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <limits>
+#include <vector>
+
+namespace swingroom {
+
+/// One length of rode (a mark) and what is tabled for the spans at which it is veered.
+struct RodeRow {
+    double rode_m = 0;
+    float rode_up_m = 0;
+    double sinker_from_bow_m = 0;
+    double span_above_m = 0, span_limit_m = 0; ///< veered for spans at high water in (above, limit]
+    SpanBins radius, reach;
+    double angle_first = 0; ///< in steps of the angle's spans, which are equal
+    std::uint32_t angle_count = 0;
+    std::uint32_t radius_at = 0, reach_at = 0, angle_at = 0; ///< where its bins begin in the tables
+
+    static constexpr double angle_steps_per_m = 10;
+    [[nodiscard]] std::uint32_t angle_bin_of(double span_m) const {
+        const double bin = span_m * angle_steps_per_m - angle_first;
+        const double last = static_cast<double>(angle_count) - 1;
+        return static_cast<std::uint32_t>(std::clamp(bin, 0.0, last));
+    }
+};
+
+/// The rows of a way, by the span at high water.
+struct WayTable {
+    Way way = Way::full;
+    Lie::Out out = Lie::Out::rode; ///< beyond the deepest span
+    double deepest_span_m = -std::numeric_limits<double>::infinity();
+    std::vector<RodeRow> rows;
+    std::vector<double> span_limit_m;     ///< of each row, apart because it is searched
+    std::vector<std::uint32_t> first_row; ///< by whole steps of the span at high water
+    std::vector<float> radius_m;          ///< RodeRow::radius bins of each row
+    std::vector<float> rode_needed_m;     ///< by whole metres of the span, where no rode aboard will do
+
+    static constexpr double span_steps_per_m = 20;
+    /// The first row that is long enough; high_m is within the deepest span.
+    [[nodiscard]] std::size_t row_of(double high_m) const {
+        std::size_t row = first_row[static_cast<std::size_t>(std::max(0.0, high_m) * span_steps_per_m)];
+        while (high_m > span_limit_m[row])
+            ++row;
+        return row;
+    }
+};
+
+/// How fine the tables are.
+struct TableSteps {
+    BinGrading radius{20, 7}, reach{4, 5};
+    double wind_kn = 1; ///< of the winds that reaches are tabled for
+};
+
+/// Lengths of rode and radii of all ways, by the span.
+struct RodeTables {
+    /// @param greatest_apart_m  how far the deep and the shoal side of a depth may be apart
+    RodeTables(const Boat& boat, const Conditions& conditions, double greatest_apart_m);
+
+    [[nodiscard]] const WayTable& of(Way way) const { return ways[static_cast<std::size_t>(way)]; }
+    /// What is said beyond the deepest span of a way: how much rode would be needed.
+    [[nodiscard]] Lie out_of_reach(const WayTable& table, double high_m) const;
+
+    Tackle tackle;
+    TableSteps steps;
+    std::array<WayTable, all_ways.size()> ways;
+};
+
+} // namespace swingroom

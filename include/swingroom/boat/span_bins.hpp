@@ -1,0 +1,61 @@
+#pragma once
+
+#include <algorithm>
+#include <bit>
+#include <cstdint>
+
+namespace swingroom {
+
+/// Bins of spans, counted down from the deepest: a step wide at first, and twice as wide each time that
+/// as many steps as passed before lie behind. So where the shoal side is far above the deep one the bins
+/// are wide, but never wide beside that distance.
+struct BinGrading {
+    double per_m = 1;  ///< steps in a metre
+    int fine_bits = 1; ///< the first 2^fine_bits bins are one step wide
+    [[nodiscard]] int doublings(std::uint32_t below) const {
+        return std::max(0, static_cast<int>(std::bit_width(below)) - fine_bits);
+    }
+    [[nodiscard]] double width(std::uint32_t below) const {
+        return static_cast<double>(std::uint32_t{1} << doublings(below));
+    }
+    /// The bin of what lies so many steps below the deepest.
+    [[nodiscard]] std::uint32_t bin(std::uint32_t below) const {
+        const int times = doublings(below);
+        return (static_cast<std::uint32_t>(times) << (fine_bits - 1)) + (below >> times);
+    }
+    /// The most steps below the deepest that still go into a bin.
+    [[nodiscard]] std::uint32_t most_below(std::uint32_t bin) const {
+        const std::uint32_t halves = bin >> (fine_bits - 1), times = halves > 0 ? halves - 1 : 0;
+        return ((bin - (times << (fine_bits - 1)) + 1) << times) - 1;
+    }
+};
+
+/// The bins of a row's spans at low water, in steps: the deepest and the least span, multiples of a step.
+struct SpanBins {
+    std::int32_t top = 0, bottom = 0;
+    std::uint32_t count = 0;
+
+    SpanBins() = default;
+    /// For all spans from least_m to most_m.
+    SpanBins(double least_m, double most_m, const BinGrading& grading)
+        : top(static_cast<std::int32_t>(most_m * grading.per_m)),
+          bottom(static_cast<std::int32_t>(least_m * grading.per_m)),
+          count(grading.bin(static_cast<std::uint32_t>(top - bottom)) + 1) {}
+
+    [[nodiscard]] std::uint32_t bin_of(const BinGrading& grading, double span_m) const {
+        const auto step = static_cast<std::int32_t>(span_m * grading.per_m);
+        const auto below = static_cast<std::uint32_t>(std::max(0, top - std::max(step, bottom)));
+        return grading.bin(below);
+    }
+    /// Spans of a bin: none of the row's is less or more.
+    [[nodiscard]] double lower_edge_m(const BinGrading& grading, std::uint32_t bin) const {
+        const auto below = static_cast<std::int32_t>(grading.most_below(bin));
+        return std::max(bottom, top - below) / grading.per_m;
+    }
+    [[nodiscard]] double upper_edge_m(const BinGrading& grading, std::uint32_t bin) const {
+        const auto below = bin > 0 ? static_cast<std::int32_t>(grading.most_below(bin - 1)) + 1 : 0;
+        return (top - below + 1) / grading.per_m;
+    }
+};
+
+} // namespace swingroom

@@ -1,0 +1,63 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+#include "swingroom/overlay/layers.hpp"
+#include "swingroom/room/verdict.hpp"
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <type_traits>
+#include <variant>
+
+namespace swingroom {
+
+/// A plane of one of the types that cells can have, in the order of CellType.
+using LayerPlane =
+    std::variant<Plane<std::uint8_t>, Plane<std::uint16_t>, Plane<std::uint32_t>, Plane<float>>;
+static_assert(
+    std::is_same_v<std::variant_alternative_t<static_cast<std::size_t>(CellType::float32), LayerPlane>,
+                   Plane<float>>);
+
+/// The plane of a layer that is known when the program is compiled.
+template <Layer layer>
+using PlaneOf = std::variant_alternative_t<static_cast<std::size_t>(traits(layer).type), LayerPlane>;
+
+/// The answers for a block: a plane over the core window, in cells of the raster, for each raster layer that
+/// is wanted and for both rooms; the others are empty.
+class BlockAnswers {
+public:
+    BlockAnswers();
+
+    Window core;
+    std::int64_t afloat = 0;                                  ///< cells that float the hull at low water
+    std::array<std::int64_t, verdict_phrases.size()> cells{}; ///< by verdict
+
+    [[nodiscard]] LayerPlane& plane(Layer layer) { return planes_[index_of(layer)]; }
+    [[nodiscard]] const LayerPlane& plane(Layer layer) const { return planes_[index_of(layer)]; }
+    template <Layer layer>
+    [[nodiscard]] PlaneOf<layer>& plane() {
+        static_assert(is_raster(traits(layer).content));
+        return std::get<PlaneOf<layer>>(plane(layer));
+    }
+    template <Layer layer>
+    [[nodiscard]] const PlaneOf<layer>& plane() const {
+        static_assert(is_raster(traits(layer).content));
+        return std::get<PlaneOf<layer>>(plane(layer));
+    }
+    /// Of a layer of figures: those of a way, above all.
+    [[nodiscard]] Plane<float>& figures(Layer layer) { return std::get<Plane<float>>(plane(layer)); }
+    [[nodiscard]] const Plane<float>& figures(Layer layer) const {
+        return std::get<Plane<float>>(plane(layer));
+    }
+
+    /// Gives each layer that is wanted a plane over the core, and empties the others but the rooms, which are
+    /// as they were gathered. Figures of a way are NaN then, since they are written only where the way is to
+    /// be had; what other cells hold before they are written is left open.
+    void reset(LayerSet wanted);
+
+private:
+    std::array<LayerPlane, layer_table.size()> planes_; ///< those of layers that are no rasters stay empty
+};
+
+} // namespace swingroom

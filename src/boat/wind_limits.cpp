@@ -1,0 +1,122 @@
+#include "boat/wind_limits.hpp"
+
+#include "swingroom/base/rounding.hpp"
+#include "swingroom/boat/statics.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <span>
+
+namespace swingroom {
+namespace {
+
+/// With the allowances, rounded as a radius.
+float reach_up_m(const Tackle& tackle, double pull_n, double span_m, std::span<const RodePart> rode) {
+    return narrow_up(rode_state(pull_n, std::max(1e-3, span_m), rode).reach_m + tackle.hull_allowance_m());
+}
+
+std::size_t row_number(const WayTable& table, const RodeRow& row) {
+    return static_cast<std::size_t>(&row - table.rows.data());
+}
+
+} // namespace
+
+void WindLimits::make(const RodeTables& tables) {
+    if (made_.load(std::memory_order_acquire)) return;
+    std::call_once(once_, [&] { fill(tables); });
+    made_.store(true, std::memory_order_release);
+}
+
+void WindLimits::fill(const RodeTables& tables) {
+    for (std::size_t knot = 0; knot < whole_knots; ++knot)
+        pull_n_[knot] = tables.tackle.loads().pull_n(static_cast<double>(knot));
+    for (double step_kn = 0; step_kn <= double{greatest_wind_kn}; step_kn += tables.steps.wind_kn)
+        wind_kn_.push_back(step_kn);
+    for (const WayTable& table : tables.ways)
+        for (const RodeRow& row : table.rows) {
+            fill_reaches(tables, table.way, row);
+            fill_angles(tables, table.way, row);
+        }
+}
+
+void WindLimits::fill_reaches(const RodeTables& tables, Way way, const RodeRow& row) {
+    auto& reaches_m = reach_m_[static_cast<std::size_t>(way)];
+    RowWinds& winds = rows_[static_cast<std::size_t>(way)].emplace_back();
+    winds.rode = tables.tackle.parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
+    const auto push = [&](double span_m) {
+        for (const double step_kn : wind_kn_)
+            reaches_m.push_back(
+                reach_up_m(tables.tackle, pull_n_[static_cast<std::size_t>(step_kn)], span_m, winds.rode));
+    };
+    push(std::min(row.span_limit_m, row.reach.upper_edge_m(tables.steps.reach, 0)));
+    for (std::uint32_t bin = 0; bin < row.reach.count; ++bin)
+        push(row.reach.lower_edge_m(tables.steps.reach, bin));
+}
+
+void WindLimits::fill_angles(const RodeTables& tables, Way way, const RodeRow& row) {
+    const auto rode = tables.tackle.parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::least);
+    for (std::uint32_t bin = 0; bin < row.angle_count; ++bin) {
+        // The angle grows with the span: the upper edge is the safe one.
+        const double span_m =
+            std::min(row.span_limit_m, (row.angle_first + bin + 1) / RodeRow::angle_steps_per_m);
+        const double limit_kn = tables.tackle.loads().wind_kn(
+            greatest_pull_n(span_m, tables.tackle.boat().policy.pull_angle_deg, rode));
+        // The rode was chosen for the planned wind: only rounding can say less.
+        angle_limit_kn_[static_cast<std::size_t>(way)].push_back(
+            narrow_down(std::max(limit_kn, tables.tackle.conditions().wind_kn)));
+    }
+    auto& spans_m = rows_[static_cast<std::size_t>(way)].back().span_m;
+    for (std::size_t knot = 0; knot < whole_knots; ++knot)
+        spans_m[knot] =
+            narrow_down(greatest_span_m(pull_n_[knot], tables.tackle.boat().policy.pull_angle_deg, rode));
+}
+
+double WindLimits::by_angle_kn(const RodeTables& tables, Way way, const RodeRow& row, double high_m,
+                               double enough_kn) {
+    make(tables);
+    const auto slot = static_cast<std::size_t>(way);
+    const auto limit_kn = static_cast<double>(angle_limit_kn_[slot][row.angle_at + row.angle_bin_of(high_m)]);
+    if (limit_kn >= enough_kn) return limit_kn;
+    const auto& spans_m = rows_[slot][row_number(tables.of(way), row)].span_m;
+    auto knot = static_cast<std::size_t>(limit_kn);
+    while (knot + 1 < whole_knots && high_m <= static_cast<double>(spans_m[knot + 1]))
+        ++knot;
+    return std::max(limit_kn, static_cast<double>(knot));
+}
+
+/// The greatest whole knot in which the rode at this very span reaches no farther than the room; -1 if none.
+/// The reach falls with the span, so that what fits at a bin's lower edge fits here and what does not fit at
+/// its upper edge does not. Between the two only the statics can tell: where the rode is about straight they
+/// are many knots apart, since there the wind makes the reach no longer.
+int WindLimits::by_reach_kn(const RodeTables& tables, Way way, const RodeRow& row, double low_m, float room_m,
+                            double least_kn, double enough_kn) {
+    make(tables);
+    const auto slot = static_cast<std::size_t>(way);
+    const std::size_t steps = wind_kn_.size();
+    const float* const nearer_m =
+        reach_m_[slot].data() + (row.reach_at + row.reach.bin_of(tables.steps.reach, low_m)) * steps;
+    const float* const farther_m = nearer_m + steps; // of the bin's lower edge
+    if (!(nearer_m[0] <= room_m)) return -1;         // nor where the room is not a number
+    const auto enough = static_cast<int>(std::ceil(enough_kn));
+    const auto enough_step = static_cast<std::size_t>(std::ceil(enough_kn / tables.steps.wind_kn));
+    if (enough_step < steps && farther_m[enough_step] <= room_m) return enough;
+    const auto fitting = std::upper_bound(farther_m, farther_m + steps, room_m) - farther_m;
+    const auto beyond = std::upper_bound(nearer_m + fitting, nearer_m + steps, room_m) - nearer_m;
+    const auto knot_of = [&](std::ptrdiff_t step) {
+        return static_cast<int>(wind_kn_[static_cast<std::size_t>(step)]);
+    };
+    int fits = std::max(fitting > 0 ? knot_of(fitting - 1) : -1, static_cast<int>(least_kn));
+    int not_more =
+        std::min(enough, beyond < static_cast<std::ptrdiff_t>(steps) ? knot_of(beyond) - 1
+                                                                     : static_cast<int>(whole_knots) - 1);
+    const auto& rode = rows_[slot][row_number(tables.of(way), row)].rode;
+    while (fits < not_more) {
+        const int knot = fits + (not_more - fits + 1) / 2;
+        const bool fit =
+            reach_up_m(tables.tackle, pull_n_[static_cast<std::size_t>(knot)], low_m, rode) <= room_m;
+        (fit ? fits : not_more) = fit ? knot : knot - 1;
+    }
+    return fits;
+}
+
+} // namespace swingroom

@@ -1,0 +1,57 @@
+#pragma once
+
+#include "swingroom/boat/rode_tables.hpp"
+
+#include <array>
+#include <atomic>
+#include <cstddef>
+#include <mutex>
+#include <vector>
+
+namespace swingroom {
+
+/// The greatest wind in which a rode reaches no farther than the room and pulls no steeper than allowed. Its
+/// tables are made when the first limit is asked for, since most runs ask for none; from any thread.
+class WindLimits {
+public:
+    /// The greatest wind with the angle of pull within the allowed one: what the bin's upper edge bears, or
+    /// the greatest whole knot that this very span bears. Where the rode is about long enough for any wind
+    /// the two are far apart.
+    /// @param tables     always the same or copies of them   @param row  one of the way's
+    /// @param enough_kn  no more is asked for
+    [[nodiscard]] double by_angle_kn(const RodeTables& tables, Way way, const RodeRow& row, double high_m,
+                                     double enough_kn);
+    /// The greatest whole knot in which the rode at this very span reaches no farther than the room; -1 if
+    /// none.
+    /// @param least_kn   not looked for below: known to fit   @param enough_kn  no more is asked for, but it
+    /// may
+    ///                   be said: the next whole knot
+    [[nodiscard]] int by_reach_kn(const RodeTables& tables, Way way, const RodeRow& row, double low_m,
+                                  float room_m, double least_kn, double enough_kn);
+
+private:
+    static constexpr auto whole_knots = static_cast<std::size_t>(greatest_wind_kn) + 1;
+    /// For what a row's bins only bound: the rode, stretched, of which the statics tell the reach, and by
+    /// whole knots the greatest span that the angle of pull allows, which falls with the wind.
+    struct RowWinds {
+        std::vector<RodePart> rode;
+        std::array<float, whole_knots> span_m{};
+    };
+
+    void make(const RodeTables& tables);
+    void fill(const RodeTables& tables);
+    void fill_reaches(const RodeTables& tables, Way way, const RodeRow& row);
+    void fill_angles(const RodeTables& tables, Way way, const RodeRow& row);
+
+    std::once_flag once_;
+    std::atomic<bool> made_{false};            ///< quicker to ask than `once`, and asked for every cell
+    std::array<double, whole_knots> pull_n_{}; ///< by whole knots
+    std::vector<double> wind_kn_;              ///< the steps of the reach, ascending, from 0: whole knots
+    /// By way, for each row: a run of wind steps at the upper edge of its first reach bin, then one at the
+    /// lower edge of each.
+    std::array<std::vector<float>, all_ways.size()> reach_m_;
+    std::array<std::vector<float>, all_ways.size()> angle_limit_kn_; ///< by way: for each angle bin
+    std::array<std::vector<RowWinds>, all_ways.size()> rows_;        ///< by way
+};
+
+} // namespace swingroom

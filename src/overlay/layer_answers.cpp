@@ -1,0 +1,136 @@
+#include "overlay/layer_answers.hpp"
+
+#include <cmath>
+#include <cstddef>
+#include <optional>
+#include <type_traits>
+#include <utility>
+
+namespace swingroom {
+namespace {
+
+/// How the rows of a layer are written.
+struct LayerAnswer {
+    Layer layer;
+    bool needs_judged;
+    void (*write)(const RowToAnswer&, BlockAnswers&);
+};
+
+template <Layer layer>
+using Cell = std::remove_pointer_t<decltype(PlaneOf<layer>().data())>;
+
+/// A layer whose cells are answered one by one: `cell` is called with the row and a cell's place in it.
+template <Layer layer, auto cell>
+constexpr LayerAnswer of_each_cell() {
+    static_assert(!is_gathered(layer));
+    static_assert(std::is_same_v<Cell<layer>, decltype(cell(std::declval<const RowToAnswer&>(), 0))>);
+    return {layer, false, [](const RowToAnswer& row, BlockAnswers& answers) {
+                Cell<layer>* const to = answers.plane<layer>().row(row.row);
+                for (int i = 0; i < row.facts.cells; ++i)
+                    to[i] = cell(row, i);
+            }};
+}
+
+/// A layer that is part of what Judge::judge says of a cell.
+template <Layer layer, auto part>
+constexpr LayerAnswer of_each_judged_cell() {
+    return {layer, true, [](const RowToAnswer& row, BlockAnswers& answers) {
+                Cell<layer>* const to = answers.plane<layer>().row(row.row);
+                for (int i = 0; i < row.facts.cells; ++i)
+                    to[i] = row.judged[static_cast<std::size_t>(i)].*part;
+            }};
+}
+
+/// A layer of a way: `figure` is called for the cells that float the hull and where the way is to be had.
+template <Layer layer, auto figure>
+constexpr LayerAnswer of_the_way() {
+    return {layer, false, [](const RowToAnswer& row, BlockAnswers& answers) {
+                constexpr Way way = traits(layer).way.value();
+                const std::vector<Lie>& lies = row.said.lies[static_cast<std::size_t>(way)];
+                Cell<layer>* const to = answers.plane<layer>().row(row.row);
+                for (const int i : row.said.afloat) {
+                    const Lie& lie = lies[static_cast<std::size_t>(i)];
+                    if (lie.out == Lie::Out::none) to[i] = figure(row, way, lie, i);
+                }
+            }};
+}
+
+/// A room: what is gathered for a block is the layer.
+template <Layer layer>
+constexpr LayerAnswer as_gathered() {
+    static_assert(is_gathered(layer));
+    return {layer, false, [](const RowToAnswer&, BlockAnswers&) {}};
+}
+
+std::uint8_t verdict(const RowToAnswer& row, int i) {
+    return static_cast<std::uint8_t>(row.said.verdict[static_cast<std::size_t>(i)]);
+}
+float depth_low_m(const RowToAnswer& row, int i) { return row.judge.depth_low_m(row.facts.cell(i)); }
+std::uint8_t source(const RowToAnswer& row, int i) {
+    return source_of(row.depths, row.first_col + i, row.row);
+}
+float rode_m(const RowToAnswer&, Way, const Lie& lie, int) { return lie.rode_m; }
+float radius_m(const RowToAnswer&, Way, const Lie& lie, int) { return lie.radius_m; }
+float spare_of(const RowToAnswer& row, Way, const Lie& lie, int i) { return spare_m(row.facts.cell(i), lie); }
+float wind_limit_kn(const RowToAnswer& row, Way way, const Lie& lie, int i) {
+    return row.judge.wind_limit_kn(way, lie, row.facts.cell(i));
+}
+
+/// One for each raster layer, in the order of layer_table.
+constexpr std::array layer_answers = {
+    of_each_cell<Layer::verdict, verdict>(),
+    of_each_judged_cell<Layer::reasons, &CellAnswer::reasons>(),
+    of_each_judged_cell<Layer::advice, &CellAnswer::advice>(),
+    of_each_cell<Layer::depth_low, depth_low_m>(),
+    of_each_cell<Layer::source, source>(),
+    as_gathered<Layer::hull_room>(),
+    as_gathered<Layer::ground_room>(),
+    of_the_way<Layer::rode_full, rode_m>(),
+    of_the_way<Layer::rode_short, rode_m>(),
+    of_the_way<Layer::rode_sinker, rode_m>(),
+    of_the_way<Layer::radius_full, radius_m>(),
+    of_the_way<Layer::radius_short, radius_m>(),
+    of_the_way<Layer::radius_sinker, radius_m>(),
+    of_the_way<Layer::spare_full, spare_of>(),
+    of_the_way<Layer::spare_short, spare_of>(),
+    of_the_way<Layer::spare_sinker, spare_of>(),
+    of_the_way<Layer::wind_limit_full, wind_limit_kn>(),
+    of_the_way<Layer::wind_limit_short, wind_limit_kn>(),
+    of_the_way<Layer::wind_limit_sinker, wind_limit_kn>(),
+};
+
+constexpr bool each_raster_layer_is_answered() {
+    if (layer_answers.size() != raster_layers.size()) return false;
+    for (std::size_t i = 0; i < layer_answers.size(); ++i)
+        if (layer_answers[i].layer != raster_layers[i]) return false;
+    return true;
+}
+static_assert(each_raster_layer_is_answered(), "a raster layer of layer_table has no row in layer_answers");
+
+} // namespace
+
+std::uint8_t source_of(const DepthPlanes& depths, int col, int row) {
+    if (depths.source.size() > 0) return depths.source.at(col, row);
+    return std::isnan(depths.shoal_m.at(col, row)) ? 0 : 1;
+}
+
+bool needs_judged(LayerSet wanted) {
+    for (const LayerAnswer& answer : layer_answers)
+        if (answer.needs_judged && wanted.has(answer.layer)) return true;
+    return false;
+}
+
+std::array<bool, all_ways.size()> ways_of(LayerSet wanted) {
+    std::array<bool, all_ways.size()> ways{};
+    for (const Layer layer : raster_layers)
+        if (const std::optional<Way> way = traits(layer).way; way && wanted.has(layer))
+            ways[static_cast<std::size_t>(*way)] = true;
+    return ways;
+}
+
+void answer_layers(const RowToAnswer& row, LayerSet wanted, BlockAnswers& answers) {
+    for (const LayerAnswer& answer : layer_answers)
+        if (wanted.has(answer.layer)) answer.write(row, answers);
+}
+
+} // namespace swingroom

@@ -1,0 +1,35 @@
+#pragma once
+
+#include "swingroom/overlay/block_answers.hpp"
+#include "swingroom/room/judge.hpp"
+#include "swingroom/sea/bathymetry.hpp"
+
+#include <array>
+#include <cstdint>
+#include <vector>
+
+namespace swingroom {
+
+/// Which of the sources a cell's shoal depth is from, the first being 1; 0 where unsurveyed.
+std::uint8_t source_of(const DepthPlanes& depths, int col, int row);
+
+/// All that a row of cells is answered from.
+struct RowToAnswer {
+    const Judge& judge;
+    const DepthPlanes& depths;
+    int first_col = 0, row = 0; ///< of the raster
+    const RowFacts& facts;
+    const RowVerdicts& said;               ///< with the lies of the ways_of() what is wanted
+    const std::vector<CellAnswer>& judged; ///< each cell by itself; empty unless needs_judged()
+};
+
+/// Whether one of the layers needs everything that is to be said about each cell, which takes long.
+bool needs_judged(LayerSet wanted);
+/// The ways that one of the layers is of.
+std::array<bool, all_ways.size()> ways_of(LayerSet wanted);
+
+/// Writes a row of each layer that is wanted.
+/// @param answers  as BlockAnswers::reset() left them
+void answer_layers(const RowToAnswer& row, LayerSet wanted, BlockAnswers& answers);
+
+} // namespace swingroom
