@@ -1,4 +1,4 @@
-#include "report/boat_facts.hpp"
+#include "swingroom/report/boat_facts.hpp"
 
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/gear.hpp"
@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 /// The facts as they are gathered.
@@ -132,4 +132,4 @@ std::vector<std::pair<std::string, std::string>> boat_assumptions(const Boat& bo
     return facts.take();
 }
 
-} // namespace swingroom::cli
+} // namespace swingroom

@@ -1,14 +1,13 @@
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/statics.hpp"
-
-#include "report/boat_report.hpp"
+#include "swingroom/report/boat_report.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <optional>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 constexpr double width_px = 960, side_px = 30;
@@ -216,4 +215,4 @@ std::string boat_picture(const TackleTables& tables, double depth_m, const Measu
     return svg + "</svg>\n";
 }
 
-} // namespace swingroom::cli
+} // namespace swingroom

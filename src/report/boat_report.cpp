@@ -1,4 +1,4 @@
-#include "report/boat_report.hpp"
+#include "swingroom/report/boat_report.hpp"
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
@@ -9,7 +9,7 @@
 #include <limits>
 #include <string_view>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 using Row = std::vector<std::string>;
@@ -361,4 +361,4 @@ std::string boat_markdown(const TackleTables& tables, const BoatReport& report, 
     return text + "\n" + std::string(caution) + "\n";
 }
 
-} // namespace swingroom::cli
+} // namespace swingroom

@@ -1,4 +1,4 @@
-#include "report/spot_report.hpp"
+#include "swingroom/report/spot_report.hpp"
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
@@ -9,7 +9,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 std::string three_digits(double bearing_deg) {
@@ -240,6 +240,14 @@ std::string nearby_json(const NearbyHazard& hazard) {
 
 } // namespace
 
+SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, LonLat position,
+                       const Measures& measures) {
+    const GridPoint at = georeference.grid_point(position);
+    return {position, examine(job, georeference, static_cast<int>(at.x), static_cast<int>(at.y), measures),
+            nearby_hazards(job.hazards->hazards(), georeference, position, nearby_m, most_nearby),
+            rode_marks(job.tables->boat())};
+}
+
 std::string spot_text(const SpotReport& report, const Measures& measures) {
     return Words(report, measures).text();
 }
@@ -303,4 +311,4 @@ std::string spot_json(const SpotReport& report) {
         .document();
 }
 
-} // namespace swingroom::cli
+} // namespace swingroom

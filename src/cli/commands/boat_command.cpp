@@ -3,11 +3,11 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/publish/file.hpp"
+#include "swingroom/report/boat_report.hpp"
 
 #include "cli/console.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
-#include "report/boat_report.hpp"
 
 #include <algorithm>
 #include <array>

@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/folder.hpp"
+#include "swingroom/report/run_summary.hpp"
 #include "swingroom/sea/georeference.hpp"
 
 #include "cli/commands/overlay_command.hpp"
@@ -12,7 +13,6 @@
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
 #include "cli/run/run_control.hpp"
-#include "cli/run/run_summary.hpp"
 
 namespace swingroom::cli {
 

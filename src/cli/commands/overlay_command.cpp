@@ -6,16 +6,16 @@
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
 #include "swingroom/report/report.hpp"
+#include "swingroom/report/run_summary.hpp"
+#include "swingroom/sea/inspection.hpp"
 
 #include "cli/console.hpp"
 #include "cli/options/format_options.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
-#include "cli/run/report_parts.hpp"
 #include "cli/run/run_control.hpp"
 #include "cli/run/run_size.hpp"
-#include "cli/run/run_summary.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -23,11 +23,23 @@
 #include <limits>
 #include <numbers>
 #include <thread>
+#include <vector>
 
 namespace swingroom::cli {
 namespace {
 
 namespace po = boost::program_options;
+
+/// Another look at each of the inputs, for the report: takes as long as `swingroom inputs` does.
+std::vector<Inspection> inspections_of(const JobOptions& options) {
+    std::vector<Inspection> found;
+    for (const BathymetryRequest& request : options.bathymetry)
+        found.push_back(inspect(request, options.measures));
+    const std::vector<HazardRule> rules = options.hazards.rules();
+    for (const std::string& file : options.hazards.all_files())
+        found.push_back(inspect(file, rules, options.measures));
+    return found;
+}
 
 /// The cells that a box of degrees touches: its outline is a curve in the grid, so many points of it are
 /// taken.
@@ -237,7 +249,7 @@ int OverlayCommand::run() {
     });
     if (job.wanted.has(Layer::report)) {
         tell("the report");
-        ReportInput input = report_input(job_, opened, provenance);
+        ReportInput input = report_input(opened.tables(), inspections_of(job_), provenance, job_.measures);
         input.vectors = files.vectors();
         write_report(folder.working(), input);
     }

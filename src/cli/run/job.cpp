@@ -10,7 +10,7 @@
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
-#include "report/boat_facts.hpp"
+#include "swingroom/report/boat_facts.hpp"
 
 #include <algorithm>
 

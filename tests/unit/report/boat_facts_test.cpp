@@ -1,6 +1,6 @@
 // What goes into the provenance of a run about the boat that her file does not say.
 
-#include "report/boat_facts.hpp"
+#include "swingroom/report/boat_facts.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -8,7 +8,7 @@
 #include <map>
 #include <sstream>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 using testing::HasSubstr;
@@ -102,4 +102,4 @@ TEST(BoatFacts, TellTheOriginOfEachHolding) {
 }
 
 } // namespace
-} // namespace swingroom::cli
+} // namespace swingroom

@@ -13,7 +13,7 @@
 #include "report/map_furniture.hpp"
 #include "report/report_map.hpp"
 #include "report/report_tables.hpp"
-#include "scratch_folder.hpp"
+#include "unit/publish/scratch_folder.hpp"
 
 #include <cpl_conv.h>
 #include <cpl_vsi.h>

@@ -1,4 +1,4 @@
-#include "cli/run/run_summary.hpp"
+#include "swingroom/report/run_summary.hpp"
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
@@ -8,7 +8,7 @@
 #include <array>
 #include <string_view>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 JsonObject folder_head(std::string_view command, const PendingFolder& folder) {
@@ -76,4 +76,4 @@ std::string exclusions_json(const PendingFolder& folder, std::int64_t features,
     return foot(json, warnings);
 }
 
-} // namespace swingroom::cli
+} // namespace swingroom

@@ -2,12 +2,13 @@
 
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/report.hpp"
-#include "swingroom/report/report.hpp"
+#include "swingroom/boat/tables.hpp"
+#include "swingroom/report/report_table.hpp"
 
 #include <string>
 #include <vector>
 
-namespace swingroom::cli {
+namespace swingroom {
 
 /// All that `swingroom boat` prints: computed once, written in any format.
 struct BoatReport {
@@ -41,4 +42,4 @@ bool has_picture(const TackleTables& tables, double depth_m);
 /// that depth; SVG.   @pre has_picture()
 std::string boat_picture(const TackleTables& tables, double depth_m, const Measures& measures = {});
 
-} // namespace swingroom::cli
+} // namespace swingroom

@@ -1,6 +1,6 @@
 // What `spot` prints of a report: the same figures in every unit, none of them promising more than it holds.
 
-#include "report/spot_report.hpp"
+#include "swingroom/report/spot_report.hpp"
 
 #include <cpl_json.h>
 #include <gmock/gmock.h>
@@ -11,7 +11,7 @@
 #include <random>
 #include <string>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 using testing::HasSubstr;
@@ -172,4 +172,4 @@ TEST(SpotReport, TellsPositionsAsAsked) {
 }
 
 } // namespace
-} // namespace swingroom::cli
+} // namespace swingroom

@@ -1,6 +1,6 @@
 #include "swingroom/base/version.hpp"
+#include "swingroom/report/boat_report.hpp"
 
-#include "report/boat_report.hpp"
 #include "support/sample_yacht.hpp"
 
 #include <boost/property_tree/json_parser.hpp>
@@ -13,7 +13,7 @@
 #include <limits>
 #include <sstream>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 using testing::HasSubstr;
@@ -247,4 +247,4 @@ TEST(Picture, ShowsAPowerBoatWithoutTheKeelOfASailingYacht) {
 }
 
 } // namespace
-} // namespace swingroom::cli
+} // namespace swingroom
