@@ -220,7 +220,7 @@ void write_report(const std::filesystem::path& folder, const ReportInput& input)
     maps.hand_over(input, contents);
     contents.cells_per_pixel = verdicts.picture(verdicts.grid().extent(), 1024).factor;
     write_whole(std::filesystem::absolute(folder / "report.html").lexically_normal(),
-                report_page(contents, input));
+                report_page(contents, input).str());
 }
 
 } // namespace swingroom

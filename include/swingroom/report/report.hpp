@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/markup.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/tables.hpp"
@@ -26,7 +27,7 @@ struct ReportInput {
     std::string boat_name;
     std::vector<std::string> boat_sentences; ///< water, wind, rode, what the anchor holds
     ReportTable boat_table, sinker_table;    ///< the second without rows where there is no sinker
-    std::string rode_picture;                ///< SVG; empty where there is none to draw
+    Markup rode_picture;                     ///< SVG; empty where there is none to draw
     std::string rode_caption;
     Conditions conditions;
     double required_depth_m = 0;

@@ -1,11 +1,11 @@
 #include "publish/vector/gpx_file.hpp"
 
+#include "swingroom/base/markup.hpp"
 #include "swingroom/base/stop.hpp"
 #include "swingroom/base/version.hpp"
 
 #include "publish/folder/guarded_files.hpp"
 #include "publish/folder/text_file.hpp"
-#include "publish/styles/html.hpp"
 #include "publish/styles/marked_up.hpp"
 #include "publish/vector/polygon_rings.hpp"
 #include "sea/gdal/gdal_messages.hpp"
@@ -78,16 +78,14 @@ std::vector<Waypoint> waypoints_of(const FinishedFeatures& points) {
     return waypoints;
 }
 
-std::string element(const char* name, const std::string& text) {
-    return std::string("<") + name + ">" + html_text(text) + "</" + name + ">";
-}
-
-std::string text_of(const Waypoint& waypoint) {
+Markup markup_of(const Waypoint& waypoint) {
     // The order is the schema's.
-    return "<wpt lat=\"" + lattice_text(std::llround(waypoint.lat * 1e7)) + "\" lon=\"" +
-           lattice_text(std::llround(waypoint.lon * 1e7)) + "\">" + element("name", waypoint.name) +
-           element("cmt", std::string(caution)) + element("desc", waypoint.figures) +
-           element("type", "drop point") + "</wpt>\n";
+    return element("wpt",
+                   {{"lat", lattice_text(std::llround(waypoint.lat * 1e7))},
+                    {"lon", lattice_text(std::llround(waypoint.lon * 1e7))}},
+                   text_element("name", waypoint.name) + text_element("cmt", caution) +
+                       text_element("desc", waypoint.figures) + text_element("type", "drop point")) +
+           "\n";
 }
 
 std::vector<Waypoint> read_back(const fs::path& path) {
@@ -112,14 +110,22 @@ std::vector<Waypoint> read_back(const fs::path& path) {
 void write_gpx(const fs::path& path, const FinishedFeatures& points, const Provenance& provenance) {
     const VectorLayer::Spec& spec = points.spec();
     const std::vector<Waypoint> waypoints = waypoints_of(points);
-    std::string text("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-                     "<gpx xmlns=\"http://www.topografix.com/GPX/1/1\" version=\"1.1\" creator=\"swingroom " +
-                     std::string(version()) + "\">\n<metadata>" + element("name", spec.name) +
-                     element("desc", plain_text(spec.description + ". " + provenance_text(provenance))) +
-                     "</metadata>\n");
+    Markup content =
+        "\n" +
+        element("metadata",
+                text_element("name", spec.name) +
+                    text_element("desc", plain_text(spec.description + ". " + provenance_text(provenance)))) +
+        "\n";
     for (const Waypoint& waypoint : waypoints)
-        text += text_of(waypoint);
-    write_text_file(path, text + "</gpx>\n");
+        content += markup_of(waypoint);
+    const Markup file = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" +
+                        element("gpx",
+                                {{"xmlns", "http://www.topografix.com/GPX/1/1"},
+                                 {"version", "1.1"},
+                                 {"creator", "swingroom " + std::string(version())}},
+                                content) +
+                        "\n";
+    write_text_file(path, file.str());
     if (read_back(path) != waypoints) guarded::fail(path, "reads otherwise than it was written");
 }
 
