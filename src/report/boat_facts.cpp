@@ -19,17 +19,17 @@ public:
                            [&key](const auto& read) { return read.first == key; });
     }
     void add(const std::string& name, const std::string& value) {
-        facts_.emplace_back("assumed " + name, value);
+        facts_.push_back({name, value, Fact::Kind::assumed});
     }
     /// Only where the file does not have that key.
     void unless_given(const std::string& key, const std::string& value) {
         if (!given(key)) add(key, value);
     }
-    std::vector<std::pair<std::string, std::string>> take() { return std::move(facts_); }
+    std::vector<Fact> take() { return std::move(facts_); }
 
 private:
     const Boat& boat_;
-    std::vector<std::pair<std::string, std::string>> facts_;
+    std::vector<Fact> facts_;
 };
 
 std::string metres(double value) { return fixed(value, 2) + " m"; }
@@ -73,11 +73,7 @@ void add_rode(const Boat& boat, Assumptions& facts) {
     if (rode.chain_m > 0)
         facts.unless_given("rode.chain_mass",
                            fixed(rode.chain_kg_per_m, 2) + " kg/m, from the table of " +
-                               (std::find(boat.as_read.begin(), boat.as_read.end(),
-                                          std::pair<std::string, std::string>(
-                                              "rode.chain_standard", "iso_4565")) != boat.as_read.end()
-                                    ? "ISO 4565"
-                                    : "DIN 766"));
+                               (rode.chain_standard == ChainStandard::iso_4565 ? "ISO 4565" : "DIN 766"));
     if (rode.rope_m > 0) {
         facts.unless_given("rode.rope_mass",
                            fixed(rode.rope_kg_per_m, 3) + " kg/m, estimated from the diameter");
@@ -122,8 +118,7 @@ void add_holdings(const Boat& boat, Assumptions& facts) {
 
 } // namespace
 
-std::vector<std::pair<std::string, std::string>> boat_assumptions(const Boat& boat,
-                                                                  const Conditions& conditions) {
+std::vector<Fact> boat_assumptions(const Boat& boat, const Conditions& conditions) {
     Assumptions facts(boat);
     add_policy(boat, facts);
     add_loads(boat, conditions, facts);

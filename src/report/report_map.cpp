@@ -4,6 +4,7 @@
 #include "swingroom/publish/palette.hpp"
 
 #include "publish/raster/class_image.hpp"
+#include "publish/styles/answer_words.hpp"
 #include "publish/styles/colour_text.hpp"
 #include "report/map_furniture.hpp"
 
@@ -11,6 +12,7 @@
 #include <array>
 #include <cmath>
 #include <cstdlib>
+#include <string_view>
 #include <utility>
 
 namespace swingroom {
@@ -49,10 +51,14 @@ Markup rect(double width, double height, const std::string& fill, const Attribut
     return empty_element("rect", attributes);
 }
 
-/// Which of the lines an exclusion gets: the worst that it forbids.
-const char* line_style(const std::string& forbids) {
-    const auto says = [&](const char* what) { return forbids.find(what) != std::string::npos; };
-    return says("hull") ? "x-hull" : says("ground") ? "x-ground" : says("letting go") ? "x-drop" : "x-warn";
+/// Which of the lines an exclusion gets: that of the worst that it forbids, as in the palette.
+const char* line_style(std::string_view forbids) {
+    constexpr std::array<const char*, exclusion_looks.size()> styles = {"x-hull", "x-ground", "x-drop",
+                                                                        "x-warn"};
+    const auto* const look =
+        std::find_if(exclusion_looks.begin(), exclusion_looks.end(),
+                     [&](const ExclusionLook& one) { return forbids.starts_with(one.forbids); });
+    return styles.at(static_cast<std::size_t>(look - exclusion_looks.begin()));
 }
 
 /// "12", "-.5": tenths of a unit, as short as SVG takes them.
@@ -175,9 +181,8 @@ bool ReportMap::add_zone(const FinishedFeature& zone) {
     constexpr double least_size = 2;
     const std::string path = path_of(zone, least_size);
     if (path.empty()) return false;
-    const auto verdict = static_cast<std::size_t>(std::clamp(zone.number("verdict"), 0.0, 4.0));
-    zones_ +=
-        empty_element("path", {{"fill", hatch_fill(verdict_looks.at(verdict).hatch)}, {"d", path}}) + "\n";
+    const Hatch hatch = look(verdict_of(zone.number("verdict"))).hatch;
+    zones_ += empty_element("path", {{"fill", hatch_fill(hatch)}, {"d", path}}) + "\n";
     return true;
 }
 

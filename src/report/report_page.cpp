@@ -107,8 +107,8 @@ std::size_t doubts_in(const ReportInput& input) {
     for (const Inspection& found : input.inspections)
         for (const std::string& doubt : found.doubts)
             doubts.insert(found.file + doubt);
-    for (const auto& [name, value] : input.provenance.facts)
-        if (name == "warning") doubts.insert(value);
+    for (const Fact& fact : input.provenance.facts)
+        if (fact.kind == Fact::Kind::warning) doubts.insert(fact.value);
     return doubts.size();
 }
 
@@ -141,7 +141,7 @@ Markup best_spot(const ReportContents& contents, const ReportInput& input) {
     facts.emplace_back("Radius", length("radius_m", Rounded::up) + ", " + length("spare_m", Rounded::down) +
                                      " to spare");
     facts.emplace_back("Wind limit", wind_text(spot, "wind_limit_kn"));
-    facts.emplace_back("Nearest danger", danger_text(spot, "hull_danger", measures));
+    facts.emplace_back("Nearest danger", danger_words(spot, 0, input).hull);
     const std::string advice = spot.text("advice");
     return element("div", {{"class", "best"}},
                    "\n" + text_element("h3", "The best drop point") + "\n" +
@@ -277,16 +277,16 @@ Markup inspection_markup(const Inspection& found) {
     return content + fact_list(found.facts, "facts small");
 }
 
-std::vector<std::string> named(const Facts& facts, std::string_view name) {
-    std::vector<std::string> values;
-    for (const auto& [key, value] : facts)
-        if (key == name) values.push_back(value);
-    return values;
+std::vector<std::string> warnings_of(const Provenance& provenance) {
+    std::vector<std::string> warnings;
+    for (const Fact& fact : provenance.facts)
+        if (fact.kind == Fact::Kind::warning) warnings.push_back(fact.value);
+    return warnings;
 }
 
 Markup inputs_section(const ReportInput& input) {
     Markup content;
-    if (const auto warnings = named(input.provenance.facts, "warning"); !warnings.empty())
+    if (const auto warnings = warnings_of(input.provenance); !warnings.empty())
         content +=
             text_element("h3", "The run has warned") + "\n" + item_list(warnings, {{"class", "doubts"}});
     for (const Inspection& found : input.inspections)
@@ -296,13 +296,9 @@ Markup inputs_section(const ReportInput& input) {
 
 Markup assumptions_section(const ReportInput& input) {
     Facts assumed, given;
-    for (const auto& [name, value] : input.provenance.facts) {
-        constexpr std::string_view by_us = "assumed ";
-        if (name == "warning") continue;
-        if (name.starts_with(by_us))
-            assumed.emplace_back(name.substr(by_us.size()), value);
-        else
-            given.emplace_back(name, value);
+    for (const Fact& fact : input.provenance.facts) {
+        if (fact.kind == Fact::Kind::assumed) assumed.emplace_back(fact.name, fact.value);
+        if (fact.kind == Fact::Kind::given) given.emplace_back(fact.name, fact.value);
     }
     Markup content;
     if (!assumed.empty())

@@ -1,13 +1,14 @@
 #include "report/report_tables.hpp"
 
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/overlay/position_words.hpp"
 
 #include "publish/styles/answer_words.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <functional>
-#include <regex>
+#include <optional>
 #include <string_view>
 
 namespace swingroom {
@@ -144,8 +145,7 @@ void add_rode(std::vector<FigureColumn>& columns, const std::string& least, cons
 FigureColumn wind_limit_of(Way way) {
     const std::string property = "wind_limit_" + std::string(name(way)) + "_min_kn";
     const auto is_yes_all_over = [=](const FinishedFeature& zone) {
-        return (", " + zone.text("ways") + ",").find(", " + std::string(phrase(way)) + ",") !=
-               std::string::npos;
+        return (ways_of(zone.text("ways")) & bit_of(way)) != 0;
     };
     return {{"Wind limit, least", std::string(phrase(way)), "kn"},
             number_style,
@@ -164,9 +164,8 @@ FigureColumn position(std::string heading, const std::function<GridPoint(const F
 }
 
 FigureColumn how() {
-    return {{"", "How", ""}, "how", has("meaning"), [](const FinishedFeature& of) {
-                const std::string meaning = of.text("meaning"), yes = "yes, ";
-                return escaped(meaning.starts_with(yes) ? meaning.substr(yes.size()) : meaning);
+    return {{"", "How", ""}, "how", has("verdict"), [](const FinishedFeature& of) {
+                return escaped("at " + std::string(short_phrase(verdict_of(of.number("verdict")))));
             }};
 }
 
@@ -192,7 +191,7 @@ Markup figure_cell(const FigureColumn& column, const FinishedFeature& of) {
 /// A table of features, numbered from 1, each with a second row of words where `words` has any.
 Markup feature_table(const std::string& caption, const char* id, const std::vector<FigureColumn>& columns,
                      const std::vector<FinishedFeature>& features,
-                     const std::function<Markup(const FinishedFeature&)>& words) {
+                     const std::function<Markup(const FinishedFeature&, std::size_t)>& words) {
     std::vector<ReportTable::Column> heads = {{"", "No.", ""}};
     std::vector<const char*> styles = {word_style};
     for (const FigureColumn& column : columns) {
@@ -201,7 +200,7 @@ Markup feature_table(const std::string& caption, const char* id, const std::vect
     }
     Markup bodies;
     for (std::size_t i = 0; i < features.size(); ++i) {
-        const Markup more = words(features[i]);
+        const Markup more = words(features[i], i);
         const std::string number = std::to_string(i + 1);
         Markup figures = text_element("th",
                                       {{"scope", "rowgroup"},
@@ -227,6 +226,25 @@ Markup fact(const char* name, const std::string& value) {
     return element("span", {{"class", "fact"}}, text_element("b", name) + " " + escaped(value)) + " ";
 }
 
+/// With its water in tenths of a metre, as the layers tell it: what is read in feet is that.
+NearestDanger as_in_layers(NearestDanger danger) {
+    const double tenths_m = rounded(danger.depth_low_m, 1, Rounded::down);
+    danger.depth_low_m = danger.depth_low_m < 0 ? std::min(tenths_m, -1e-9) : tenths_m; // still dry
+    return danger;
+}
+
+/// @param which  the columns of the layer: "hull_danger" or "ground_danger"
+std::string danger_text(const FinishedFeature& spot, const std::string& which, const std::string& what,
+                        const Measures& measures) {
+    const double metres = spot.number(which + "_m"), bearing = spot.number(which + "_bearing_deg");
+    const std::string distance = std::isnan(metres) ? "" : length_text(metres, Rounded::down, measures);
+    if (what == no_danger) return distance.empty() ? what : "none within " + distance;
+    if (std::isnan(bearing)) return what + (distance.empty() ? "" : " (" + distance + ")");
+    std::string degrees = fixed(std::fmod(std::round(bearing), 360), 0);
+    degrees.insert(0, 3 - std::min<std::size_t>(3, degrees.size()), '0');
+    return what + ", " + distance + " off, bearing " + degrees + "\u00b0";
+}
+
 } // namespace
 
 std::string area_text(double square_metres) {
@@ -236,25 +254,16 @@ std::string area_text(double square_metres) {
     return fixed_down(square_metres / square_kilometre, 1) + " km\u00b2";
 }
 
-std::string water_in(const std::string& danger, const Measures& measures) {
-    static const std::regex water("(shoal water,|a bank that dries) ([0-9.]+) m at low water");
-    std::smatch found;
-    if (measures.length == LengthUnit::metre || !std::regex_match(danger, found, water)) return danger;
-    const bool dries = found[1].str().starts_with("a bank");
-    return found[1].str() + " " +
-           length_text(std::stod(found[2].str()), dries ? Rounded::up : Rounded::down, measures) +
-           " at low water";
-}
-
-std::string danger_text(const FinishedFeature& spot, const std::string& which, const Measures& measures) {
-    const double metres = spot.number(which + "_m"), bearing = spot.number(which + "_bearing_deg");
-    const std::string what = water_in(spot.text(which), measures);
-    const std::string distance = std::isnan(metres) ? "" : length_text(metres, Rounded::down, measures);
-    if (what == no_danger) return distance.empty() ? what : "none within " + distance;
-    if (std::isnan(bearing)) return what + (distance.empty() ? "" : " (" + distance + ")");
-    std::string degrees = fixed(std::fmod(std::round(bearing), 360), 0);
-    degrees.insert(0, 3 - std::min<std::size_t>(3, degrees.size()), '0');
-    return what + ", " + distance + " off, bearing " + degrees + "\u00b0";
+DangerWords danger_words(const FinishedFeature& spot, std::size_t number, const ReportInput& input) {
+    if (number >= input.best_spots.size())
+        return {danger_text(spot, "hull_danger", spot.text("hull_danger"), input.measures),
+                danger_text(spot, "ground_danger", spot.text("ground_danger"), input.measures)};
+    const PositionReport& known = input.best_spots[number];
+    const auto words = [&](const char* which, const std::optional<NearestDanger>& danger) {
+        return danger_text(spot, which, danger ? what_is(as_in_layers(*danger), input.measures) : no_danger,
+                           input.measures);
+    };
+    return {words("hull_danger", known.hull_danger), words("ground_danger", known.ground_danger)};
 }
 
 std::string wind_text(const FinishedFeature& of, const std::string& name) {
@@ -314,9 +323,8 @@ Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput&
     columns.push_back(length("Trip line", "trip_line_m", Rounded::up, measures));
     columns.push_back(figure("Hangs", "N", "hanging_load_n", whole));
     return feature_table("Drop points, best first", "spot-", used(std::move(columns), spots), spots,
-                         [&](const FinishedFeature& spot) {
-                             const std::string hull = danger_text(spot, "hull_danger", measures),
-                                               ground = danger_text(spot, "ground_danger", measures);
+                         [&](const FinishedFeature& spot, std::size_t number) {
+                             const auto [hull, ground] = danger_words(spot, number, input);
                              return (hull == ground
                                          ? fact("For hull and ground tackle:", hull)
                                          : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
@@ -342,7 +350,7 @@ Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput&
         return GridPoint{zone.number("best_longitude"), zone.number("best_latitude")};
     }));
     return feature_table("Zones, the largest first", "zone-", used(std::move(columns), zones), zones,
-                         [](const FinishedFeature& zone) {
+                         [](const FinishedFeature& zone, std::size_t) {
                              return fact("Ways:", zone.text("ways")) + fact("Seabed:", zone.text("seabed")) +
                                     fact("Trip line:", zone.text("trip_line")) +
                                     fact("Mind:", zone.text("advice"));

@@ -29,11 +29,13 @@ Markup exclusions_table(const std::vector<ExclusionKind>& kinds, const Measures&
 
 /// "1.23 ha": square metres below a hectare, square kilometres from a thousand on; rounded down.
 std::string area_text(double square_metres);
-/// A danger's name as in the layers; its water in the unit that is read, where it says how much that is.
-std::string water_in(const std::string& danger, const Measures& measures);
-/// "shoal water, 1.9 m at low water, 60 m off, bearing 188°", or that there is none.
-/// @param which  "hull_danger" or "ground_danger"
-std::string danger_text(const FinishedFeature& spot, const std::string& which, const Measures& measures);
+/// What bounds the rooms of a drop point: "shoal water, 1.9 m at low water, 60 m off, bearing 188°", or that
+/// there is nothing. The figures are those of the layer, in tenths of a metre, in the unit that is read.
+struct DangerWords {
+    std::string hull, ground;
+};
+/// @param number  of the drop point in its layer, from 0
+DangerWords danger_words(const FinishedFeature& spot, std::size_t number, const ReportInput& input);
 /// "16 kn", or that it is not known.
 std::string wind_text(const FinishedFeature& of, const std::string& name);
 /// Both forms of a position, degrees and minutes first.

@@ -61,10 +61,10 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
         json.whole("zones", files.zones_written()).whole("zones_too_small", files.zones_dropped());
     if (job.wanted.has(Layer::spots)) {
         json.whole("spots", static_cast<std::int64_t>(files.spots_written()));
-        if (files.best_spot())
-            json.raw("best_spot", spot_line(*files.best_spot(), rode_marks(job.tables->boat())));
-        else
+        if (files.best_spots().empty())
             json.null("best_spot");
+        else
+            json.raw("best_spot", spot_line(files.best_spots().front(), rode_marks(job.tables->boat())));
     }
     return foot(json, warnings);
 }

@@ -70,7 +70,7 @@ TEST(Library, TellsOfASpotWhatTheCommandDoes) {
         const Measures feet{LengthUnit::foot, PositionForm::minutes};
         const Outcome read = swingroom({"spot", lon, lat, "--plan", "testdata/haven/haven.plan", "--units",
                                         "ft", "--positions", "minutes"});
-        EXPECT_EQ(spot_text(spot_report(here.job(), here.georeference, at, feet), feet), read.out);
+        EXPECT_EQ(spot_text(spot_report(here.job(), here.georeference, at), feet), read.out);
     }
 }
 

@@ -2,7 +2,6 @@
 
 #include <cstdint>
 #include <string>
-#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -19,12 +18,20 @@ struct InputFile {
 /// Their names alone.
 std::vector<std::string> names_of(const std::vector<InputFile>& inputs);
 
+/// Something that a run says of itself.
+struct Fact {
+    enum class Kind { given, assumed, warning };
+    std::string name, value;
+    Kind kind = Kind::given; ///< said or read; not said and taken so; doubtful
+    /// Its name as files have it.
+    [[nodiscard]] std::string label() const { return kind == Kind::assumed ? "assumed " + name : name; }
+};
+
 /// What every output carries. Holds no clock and no machine: the same job gives the same bytes.
 struct Provenance {
     std::string command; ///< the effective plan, one option a line, as an INI text
     std::vector<InputFile> inputs;
-    /// Boat, water, wind, assumptions: name and value.
-    std::vector<std::pair<std::string, std::string>> facts;
+    std::vector<Fact> facts; ///< boat, water, wind, assumptions, warnings
 };
 
 /// When a file was last changed, in ns since the epoch; 0 if that cannot be told.

@@ -1,16 +1,15 @@
 #pragma once
 
+#include "swingroom/boat/boat.hpp"
 #include "swingroom/boat/tables.hpp"
+#include "swingroom/publish/provenance.hpp"
 
-#include <string>
-#include <utility>
 #include <vector>
 
 namespace swingroom {
 
 /// What was reckoned with for this boat that her file does not say: defaults of the policy, where loads,
-/// masses and holdings come from. Name and value, for the provenance; what the file says is Boat::as_read.
-std::vector<std::pair<std::string, std::string>> boat_assumptions(const Boat& boat,
-                                                                  const Conditions& conditions);
+/// masses and holdings come from. For the provenance; what the file says is Boat::as_read.
+std::vector<Fact> boat_assumptions(const Boat& boat, const Conditions& conditions);
 
 } // namespace swingroom

@@ -4,6 +4,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/tables.hpp"
+#include "swingroom/overlay/position.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/report/report_table.hpp"
@@ -24,6 +25,9 @@ extern const std::array<std::string_view, 11> cautions;
 /// about the inputs.
 struct ReportInput {
     std::vector<VectorLayer::Finished> vectors; ///< zones, spots, exclusions, as far as there are such
+    /// All about the first drop points of the layer, so that their dangers can be told in any unit; those of
+    /// the others are told as the layer has them.
+    std::vector<PositionReport> best_spots;
     std::string boat_name;
     std::vector<std::string> boat_sentences; ///< water, wind, rode, what the anchor holds
     ReportTable boat_table, sinker_table;    ///< the second without rows where there is no sinker
@@ -38,7 +42,7 @@ struct ReportInput {
 };
 
 /// What the report says beside the layers: the boat's table and her rode, drawn, and what was asked of her.
-/// The vectors are left for the one who has made them.
+/// Vectors and drop points are left for the one who has made them.
 /// @param tables  of the run   @param inspections  of its inputs   @param measures  of what people read
 ReportInput report_input(const TackleTables& tables, std::vector<Inspection> inspections,
                          const Provenance& provenance, const Measures& measures);

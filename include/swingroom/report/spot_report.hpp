@@ -21,17 +21,15 @@ inline constexpr std::size_t most_nearby = 5;
 /// All that `swingroom spot` says: computed once, written in any format.
 struct SpotReport {
     LonLat asked;
-    PositionReport cell; ///< its sentences in the measures that it is written in
+    PositionReport cell;
     std::vector<NearbyHazard> nearby;
     RodeMarks marks; ///< lengths that are counted by them are told in their unit too
 };
 
 /// Looks at a position on the raster, and at what lies around it.
 /// @param job  its window and wanted layers do not matter   @param georeference  of the raster
-/// @param measures  that the report will be written in; for spot_json those of the default
 /// @pre the position lies on the raster
-SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, LonLat position,
-                       const Measures& measures = {});
+SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, LonLat position);
 
 /// For people: room, depth for the keel and limits rounded down, needs up, in the unit that is printed.
 std::string spot_text(const SpotReport& report, const Measures& measures);

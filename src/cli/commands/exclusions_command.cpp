@@ -100,7 +100,7 @@ int ExclusionsCommand::run() {
     for (const std::string& note : set.notes)
         provenance.facts.emplace_back("chart", note);
     for (const std::string& warning : set.warnings)
-        provenance.facts.emplace_back("warning", warning);
+        provenance.facts.push_back({"warning", warning, Fact::Kind::warning});
 
     tell("drawing the margins");
     const std::int64_t features = write_dissolved_exclusions(

@@ -251,6 +251,7 @@ int OverlayCommand::run() {
         tell("the report");
         ReportInput input = report_input(opened.tables(), inspections_of(job_), provenance, job_.measures);
         input.vectors = files.vectors();
+        input.best_spots = files.best_spots();
         write_report(folder.working(), input);
     }
     files.drop_unasked();

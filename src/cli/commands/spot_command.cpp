@@ -68,9 +68,8 @@ int SpotCommand::run() {
     opened.settle(job);
     require_memory(memory_need(job.window, LayerSet::all(), 1, 1, halo_cells(job)), memory_of_machine(),
                    opened.raster(), 1, halo_cells(job));
-    const Measures measures = json_ ? Measures{} : job_.measures;
-    const SpotReport report = spot_report(job, opened.georeference(), position_, measures);
-    print(json_ ? spot_json(report) : spot_text(report, measures));
+    const SpotReport report = spot_report(job, opened.georeference(), position_);
+    print(json_ ? spot_json(report) : spot_text(report, job_.measures));
     return 0;
 }
 

@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
+#include "swingroom/report/boat_facts.hpp"
 #include "swingroom/room/distance.hpp"
 
 #include "cli/console.hpp"
@@ -10,7 +11,6 @@
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
-#include "swingroom/report/boat_facts.hpp"
 
 #include <algorithm>
 
@@ -211,13 +211,13 @@ Provenance OpenedJob::provenance(const std::string& command) const {
         provenance.facts.emplace_back("depths", assumption);
     for (const auto& [key, value] : tables_->boat().as_read)
         provenance.facts.emplace_back("boat " + key, value);
-    for (auto& fact : boat_assumptions(tables_->boat(), options_.conditions))
+    for (Fact& fact : boat_assumptions(tables_->boat(), options_.conditions))
         provenance.facts.push_back(std::move(fact));
     options_.hazards.add_facts(provenance);
     for (const std::string& note : hazard_notes_)
         provenance.facts.emplace_back("chart", note);
     for (const std::string& warning : warnings_)
-        provenance.facts.emplace_back("warning", warning);
+        provenance.facts.push_back({"warning", warning, Fact::Kind::warning});
     return provenance;
 }
 

@@ -42,8 +42,9 @@ std::string provenance_json(const Provenance& provenance) {
                        ",\"caution\":" + json_text(caution) +
                        ",\"command\":" + json_text(provenance.command) + ",\"facts\":[";
     const char* comma = "";
-    for (const auto& [name, value] : provenance.facts) {
-        text += comma + std::string{"{\"name\":"} + json_text(name) + ",\"value\":" + json_text(value) + "}";
+    for (const Fact& fact : provenance.facts) {
+        text += comma + std::string{"{\"name\":"} + json_text(fact.label()) +
+                ",\"value\":" + json_text(fact.value) + "}";
         comma = ",";
     }
     text += "],\"inputs\":[";
@@ -61,8 +62,8 @@ std::string provenance_text(const Provenance& provenance) {
     for (const char c : provenance.command) {
         text += c == '\n' ? std::string{"; "} : std::string{c};
     }
-    for (const auto& [name, value] : provenance.facts) {
-        text += name + ": " + value + "; ";
+    for (const Fact& fact : provenance.facts) {
+        text += fact.label() + ": " + fact.value + "; ";
     }
     for (const InputFile& input : provenance.inputs) {
         text += "input " + input.path + ", SHA-256 " + input.sha256 + "; ";

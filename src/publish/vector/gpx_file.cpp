@@ -6,6 +6,7 @@
 
 #include "publish/folder/guarded_files.hpp"
 #include "publish/folder/text_file.hpp"
+#include "publish/styles/answer_words.hpp"
 #include "publish/styles/marked_up.hpp"
 #include "publish/vector/polygon_rings.hpp"
 #include "sea/gdal/gdal_messages.hpp"
@@ -41,13 +42,6 @@ struct Waypoint {
     friend bool operator==(const Waypoint&, const Waypoint&) = default;
 };
 
-/// "yes, at full scope" is a "full scope".
-std::string short_phrase(std::string meaning) {
-    constexpr std::string_view yes = "yes, at ";
-    if (meaning.starts_with(yes)) meaning.erase(0, yes.size());
-    return meaning;
-}
-
 /// In the seventh decimal, as they are written.
 double degrees(double value, double limit) {
     if (!(std::abs(value) <= limit)) throw std::logic_error{"a waypoint that is not in degrees"};
@@ -61,7 +55,7 @@ std::vector<Waypoint> waypoints_of(const FinishedFeatures& points) {
         const OGRPoint& point = *feature.GetGeometryRef()->toPoint();
         Waypoint waypoint{degrees(point.getX(), 180), degrees(point.getY(), 90), {}, {}};
         if (waypoint.lon == 180) waypoint.lon = -180; // GPX 1.1, longitudeType: below 180
-        waypoint.name = short_phrase(reader.text(feature, "meaning"));
+        waypoint.name = short_phrase(verdict_of(feature.GetFieldAsDouble("verdict")));
         for (const Figure& figure : figures)
             if (const std::string value = reader.text(feature, figure.column); !value.empty() && value != "0")
                 waypoint.figures += (waypoint.figures.empty() ? "" : "; ") + std::string(figure.before) +

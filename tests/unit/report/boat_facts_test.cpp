@@ -30,7 +30,11 @@ mass = 15 kg
 Facts facts(const std::string& text, double current_kn = 0) {
     std::istringstream in(text);
     const auto list = boat_assumptions(read_boat(in, "sample.ini"), {{0, 1}, 15, current_kn});
-    Facts map(list.begin(), list.end());
+    Facts map;
+    for (const Fact& fact : list) {
+        EXPECT_EQ(fact.kind, Fact::Kind::assumed);
+        map.emplace(fact.label(), fact.value);
+    }
     EXPECT_EQ(map.size(), list.size()) << "each name once";
     return map;
 }
@@ -51,6 +55,12 @@ TEST(BoatFacts, TellEveryDefaultOfThePolicy) {
     for (const auto& [name, value] : expected)
         EXPECT_EQ(all.at("assumed " + name), value) << name;
     EXPECT_EQ(all.at("assumed rode.chain_mass"), "1.40 kg/m, from the table of DIN 766");
+}
+
+TEST(BoatFacts, TellInWhoseTableTheChainWasLookedUp) {
+    std::string by_iso = shortest;
+    by_iso.replace(by_iso.find("[anchor]"), 0, "chain_standard = iso_4565\n");
+    EXPECT_THAT(facts(by_iso).at("assumed rode.chain_mass"), HasSubstr("kg/m, from the table of ISO 4565"));
 }
 
 TEST(BoatFacts, AreSilentOfWhatTheFileSays) {

@@ -1,6 +1,7 @@
 // The report's parts: what of a file gets into markup, where things lie on the map, what a pixel stands for.
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/overlay/position_words.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/report/report.hpp"
@@ -8,6 +9,7 @@
 
 #include "publish/folder/finished_layers.hpp"
 #include "publish/folder/guarded_files.hpp"
+#include "publish/styles/answer_words.hpp"
 #include "report/map_frame.hpp"
 #include "report/map_furniture.hpp"
 #include "report/report_map.hpp"
@@ -24,6 +26,7 @@
 #include <array>
 #include <cerrno>
 #include <cmath>
+#include <cstdint>
 #include <random>
 #include <regex>
 #include <string>
@@ -97,18 +100,64 @@ TEST(AreaText, RoundsDown) {
     EXPECT_EQ(area_text(12'990'000), "12.9 km²");
 }
 
-TEST(WaterIn, RoundsTheSafeWay) {
+/// What is told of a drop point whose nearest danger is known, in its layer's figures and in words.
+std::string told(const NearestDanger& danger, const Measures& measures) {
+    FinishedFeature spot;
+    spot.properties = {
+        {"hull_danger", what_is(danger)}, {"hull_danger_m", 60.0}, {"hull_danger_bearing_deg", 8.0}};
+    ReportInput input;
+    input.measures = measures;
+    input.best_spots.resize(1);
+    input.best_spots[0].hull_danger = danger;
+    return danger_words(spot, 0, input).hull;
+}
+
+TEST(DangerWords, RoundTheSafeWay) {
     const Measures feet{LengthUnit::foot, {}};
-    EXPECT_EQ(water_in("shoal water, 2.6 m at low water", feet), "shoal water, 8.5 ft at low water"); // 8.53
-    EXPECT_EQ(water_in("a bank that dries 2.6 m at low water", feet),
-              "a bank that dries 8.6 ft at low water");
-    EXPECT_EQ(water_in("shoal water, 2.6 m at low water", {}), "shoal water, 2.6 m at low water");
-    EXPECT_EQ(water_in("rock (5 m at low water #3)", feet), "rock (5 m at low water #3)");
+    const auto water = [](double low_m) {
+        return NearestDanger{NearestDanger::Kind::shoal, "", low_m, 60, 8};
+    };
+    EXPECT_EQ(told(water(2.6), feet), "shoal water, 8.5 ft at low water, 196.8 ft off, bearing 008°"); // 8.53
+    EXPECT_EQ(told(water(-2.6), feet), "a bank that dries 8.6 ft at low water, 196.8 ft off, bearing 008°");
+    EXPECT_EQ(told(water(2.6), {}), "shoal water, 2.6 m at low water, 60.0 m off, bearing 008°");
+    // What is read in feet is the layer's figure: 2.68 m are 2.6 m there. It stays a bank, however low.
+    EXPECT_EQ(told(water(2.68), feet), told(water(2.6), feet));
+    EXPECT_EQ(told(water(-2.52), feet), told(water(-2.6), feet));
+    EXPECT_THAT(told(water(-1e-5), feet), HasSubstr("a bank that dries 0.0 ft"));
+    const NearestDanger rock{NearestDanger::Kind::hazard, "rock (5 m at low water #3)", 0, 60, 8};
+    EXPECT_THAT(told(rock, feet), HasSubstr("rock (5 m at low water #3)"));
+}
+
+TEST(DangerWords, OfPointsThatAreNotKnownAreThoseOfTheLayer) {
+    FinishedFeature spot;
+    spot.properties = {{"hull_danger", "shoal water, 2.6 m at low water"},
+                       {"hull_danger_m", 60.0},
+                       {"hull_danger_bearing_deg", 8.0},
+                       {"ground_danger", "none within reach"},
+                       {"ground_danger_m", 100.0}};
+    ReportInput input;
+    EXPECT_EQ(danger_words(spot, 0, input).hull, "shoal water, 2.6 m at low water, 60.0 m off, bearing 008°");
+    EXPECT_EQ(danger_words(spot, 0, input).ground, "none within 100.0 m");
+    input.best_spots.resize(1); // and one that is known to have none
+    EXPECT_EQ(danger_words(spot, 0, input).ground, "none within 100.0 m");
+}
+
+TEST(AnswerWords, OfAColumnAreReadBack) {
+    for (std::uint8_t ways = 0; ways < 8; ++ways)
+        EXPECT_EQ(ways_of(ways_text(ways)), ways) << ways_text(ways);
+    EXPECT_EQ(ways_of("short scope with sinker"), bit_of(Way::sinker)) << "not short scope, too";
+    for (std::size_t i = 0; i < verdict_phrases.size(); ++i)
+        EXPECT_EQ(verdict_of(static_cast<double>(i)), static_cast<Verdict>(i));
+    EXPECT_EQ(verdict_of(std::nan("")), Verdict::unsurveyed);
+    EXPECT_EQ(verdict_of(5), Verdict::unsurveyed);
+    EXPECT_EQ(short_phrase(Verdict::sinker), "short scope with sinker");
+    EXPECT_EQ(short_phrase(Verdict::no), "no");
 }
 
 TEST(ZonesTable, TellsANoFromALimitThatIsNotKnown) {
     FinishedFeature zone;
-    zone.properties = {{"meaning", "yes, at short scope"},
+    zone.properties = {{"verdict", 3.0},
+                       {"meaning", "yes, at short scope"},
                        {"ways", "short scope, short scope with sinker"},
                        {"wind_limit_sinker_min_kn", 15.0},
                        {"best_longitude", -29.04},
