@@ -3,6 +3,8 @@
 #include "swingroom/boat/seabed.hpp"
 #include "swingroom/room/verdict.hpp"
 
+#include "base/text.hpp"
+
 #include <algorithm>
 
 namespace swingroom {
@@ -22,13 +24,6 @@ std::string lack(const Shortfall& of, const Measures& measures) {
            fixed(short_by, 1) + " " + std::string(unit_name(measures)) + " short";
 }
 
-std::string listed(const std::vector<std::string>& hazards) {
-    std::string text;
-    for (const std::string& hazard : hazards)
-        text += (text.empty() ? ": " : ", ") + hazard;
-    return text;
-}
-
 /// Whether a reason of a way tells of two lengths.
 bool compares_lengths(std::uint32_t bit) {
     return std::any_of(all_ways.begin(), all_ways.end(), [bit](Way way) {
@@ -45,7 +40,7 @@ std::string figures_of(const Shortfall& of, const Measures& measures) {
     case reason::hull_danger:
     case reason::ground_danger:
     case reason::drop_forbidden:
-        return listed(of.hazards);
+        return of.hazards.empty() ? "" : ": " + joined(of.hazards, ", ");
     case reason::windlass:
         return ": " + fixed_up(of.needed, 0) + " N hang, " + fixed_down(of.there, 0) + " N rated";
     case reason::recovery:

@@ -3,6 +3,8 @@
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
 
+#include "base/text.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -74,8 +76,8 @@ std::string remarks(const DepthLine& line, const Sheet& sheet) {
         text = "would need " + length_text(static_cast<double>(least_m), Rounded::up, sheet.measures, 0) +
                " of rode";
     }
-    if (line.beyond_windlass) text += (text.empty() ? "" : ", ") + std::string("beyond the windlass");
-    if (line.beyond_recovery) text += (text.empty() ? "" : ", ") + std::string("fouled anchor out of reach");
+    if (line.beyond_windlass) add_word(text, ", ", "beyond the windlass");
+    if (line.beyond_recovery) add_word(text, ", ", "fouled anchor out of reach");
     return text;
 }
 

@@ -4,6 +4,8 @@
 #include "swingroom/room/verdict.hpp"
 #include "swingroom/room/zones.hpp"
 
+#include "base/text.hpp"
+
 #include <algorithm>
 #include <cstddef>
 #include <cstdint>
@@ -14,11 +16,6 @@ namespace swingroom {
 
 /// In the layer spots, where nothing is near enough to have a name.
 inline constexpr const char* no_danger = "none within reach";
-
-inline void add_word(std::string& list, std::string_view separator, std::string_view word) {
-    if (!list.empty()) list += separator;
-    list += word;
-}
 
 inline std::string advice_text(std::uint16_t bits) {
     std::string text;
