@@ -3,20 +3,11 @@
 #include "swingroom/base/error.hpp"
 
 #include "base/terminal_text.hpp"
+#include "base/text.hpp"
 
 #include <algorithm>
 
 namespace swingroom {
-namespace {
-
-std::string_view trimmed(std::string_view text) {
-    constexpr std::string_view blanks = " \t\r\n";
-    const auto begin = text.find_first_not_of(blanks);
-    if (begin == std::string_view::npos) return {};
-    return text.substr(begin, text.find_last_not_of(blanks) - begin + 1);
-}
-
-} // namespace
 
 std::vector<IniSection> check_ini_lines(std::string_view text, const std::string& source,
                                         const std::string& cure) {

@@ -2,6 +2,8 @@
 
 #include "swingroom/base/version.hpp"
 
+#include "base/text.hpp"
+
 #include <array>
 #include <charconv>
 #include <cmath>
@@ -52,20 +54,6 @@ bool is_steering(char32_t c) {
            (c >= 0x2028 && c <= 0x202E) || (c >= 0x2066 && c <= 0x2069);
 }
 
-std::string unicode_escape(char32_t c) {
-    std::string escape = "\\u";
-    for (const unsigned shift : {12U, 8U, 4U, 0U})
-        escape += "0123456789abcdef"[c >> shift & 15U];
-    return escape;
-}
-
-std::string joined(const std::vector<std::string>& items, std::string_view between) {
-    std::string text;
-    for (const std::string& item : items)
-        text += (text.empty() ? "" : std::string(between)) + item;
-    return text;
-}
-
 } // namespace
 
 std::string valid_utf8(std::string_view text) {
@@ -90,7 +78,7 @@ std::string json_text(std::string_view text) {
         else if (c == '\n')
             quoted += "\\n";
         else if (is_steering(c))
-            quoted += unicode_escape(c);
+            quoted += "\\u" + hex_digits(c, 4);
         else
             quoted += sequence;
         rest.remove_prefix(sequence.size());

@@ -3,6 +3,8 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/units.hpp"
 
+#include "base/text.hpp"
+
 #include <algorithm>
 #include <charconv>
 #include <cmath>
@@ -37,11 +39,7 @@ struct Lettered {
 
 Lettered without_letter(std::string_view word) {
     constexpr std::string_view letters = "NSEWnsew", blanks = " \t";
-    const auto trim = [&](std::string_view text) {
-        const std::size_t begin = std::min(text.find_first_not_of(blanks), text.size());
-        return text.substr(begin, text.find_last_not_of(blanks) + 1 - begin);
-    };
-    std::string_view text = trim(word);
+    std::string_view text = trimmed(word, blanks);
     char letter = 0;
     if (!text.empty() && letters.find(text.back()) != std::string_view::npos) {
         letter = text.back();
@@ -51,7 +49,7 @@ Lettered without_letter(std::string_view word) {
         text.remove_prefix(1);
     }
     if (letter >= 'a') letter = static_cast<char>(letter - 'a' + 'A');
-    return {letter, std::string(trim(text))};
+    return {letter, std::string(trimmed(text, blanks))};
 }
 
 /// The numbers between the marks of degrees, minutes and seconds: "47°59.222'" gives 47 and 59.222.
@@ -170,11 +168,7 @@ Position parse_position(std::string_view first, std::string_view second, std::st
 
 Position parse_position(std::string_view both) {
     constexpr std::string_view letters = "NSEWnsew", between = ", ";
-    const auto bare = [&](std::string_view text) {
-        const std::size_t from = std::min(text.find_first_not_of(between), text.size());
-        return text.substr(from, text.find_last_not_of(between) + 1 - from);
-    };
-    const std::string_view text = bare(both);
+    const std::string_view text = trimmed(both, between);
     // A letter behind its degrees ends the first word; one before them opens the second.
     std::size_t end = text.find_first_of(letters);
     if (end == std::string_view::npos)
@@ -185,7 +179,7 @@ Position parse_position(std::string_view both) {
         throw InputError(
             "LON LAT", "\"" + std::string(both) + "\" is one half of a position",
             "give longitude and latitude in degrees, longitude first, or both with their letters");
-    return parse_position(bare(text.substr(0, end)), bare(text.substr(end)));
+    return parse_position(trimmed(text.substr(0, end), between), trimmed(text.substr(end), between));
 }
 
 } // namespace swingroom

@@ -1,5 +1,7 @@
 #include "base/terminal_text.hpp"
 
+#include "base/text.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cstdint>
@@ -48,22 +50,15 @@ bool acts(std::uint32_t code) {
                        [code](const Range& range) { return code >= range.first && code <= range.last; });
 }
 
-std::string escaped(const char* sign, std::uint32_t value, unsigned digits) {
-    std::string text(sign);
-    for (unsigned left = digits; left-- > 0;)
-        text += "0123456789abcdef"[value >> 4 * left & 0xFU];
-    return text;
-}
-
 std::string without_acts(std::string_view text, std::string_view kept) {
     std::string shown;
     shown.reserve(text.size());
     while (!text.empty()) {
         const auto [code, bytes] = first_of(text);
         if (bytes == 0)
-            shown += escaped("\\x", static_cast<unsigned char>(text.front()), 2);
+            shown += "\\x" + hex_digits(static_cast<unsigned char>(text.front()), 2);
         else if (acts(code) && kept.find(text.front()) == std::string_view::npos)
-            shown += escaped("\\u", code, 4);
+            shown += "\\u" + hex_digits(code, 4);
         else
             shown += text.substr(0, bytes);
         text.remove_prefix(std::max<std::size_t>(1, bytes));

@@ -2,6 +2,8 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "base/text.hpp"
+
 #include <charconv>
 #include <cmath>
 #include <cstddef>
@@ -26,14 +28,8 @@ constexpr Unit mass_units[] = {{"kg", 1}, {"g", 0.001}, {"t", 1000}, {"lb", 0.45
 constexpr Unit force_units[] = {{"N", 1}, {"kN", 1000}, {"kgf", 9.80665}, {"lbf", 4.4482216152605}};
 constexpr Unit speed_units[] = {{"kn", 1}, {"m/s", 3600.0 / 1852}, {"km/h", 1000.0 / 1852}};
 
-std::string_view trimmed(std::string_view text) {
-    constexpr std::string_view blanks = " \t\r";
-    const auto begin = text.find_first_not_of(blanks);
-    if (begin == std::string_view::npos) return {};
-    return text.substr(begin, text.find_last_not_of(blanks) - begin + 1);
-}
-
-std::string quoted(std::string_view text) { return "\"" + std::string(text) + "\""; }
+/// On the ends of a value; a line feed is none of them.
+constexpr std::string_view blanks = " \t\r";
 
 /// The number at the start of a text; what follows it is left in `rest`.
 double leading_number(std::string_view text, std::string_view where, std::string_view& rest) {
@@ -56,7 +52,7 @@ double leading_number(std::string_view text, std::string_view where, std::string
 
 double in_first_unit(std::string_view text, std::string_view where, std::span<const Unit> units) {
     std::string_view name;
-    const double value = leading_number(trimmed(text), where, name);
+    const double value = leading_number(trimmed(text, blanks), where, name);
     if (name.empty()) return value;
     std::string known;
     for (const Unit& unit : units) {
@@ -75,7 +71,7 @@ double in_first_unit(std::string_view text, std::string_view where, std::span<co
 
 double parse_number(std::string_view text, std::string_view where) {
     std::string_view rest;
-    const double value = leading_number(trimmed(text), where, rest);
+    const double value = leading_number(trimmed(text, blanks), where, rest);
     if (!rest.empty())
         throw InputError(std::string(where), quoted(text) + " is not a number",
                          "give a number with a point for the decimals");

@@ -245,16 +245,17 @@ Hull read_hull(const Keys& keys) {
     return hull;
 }
 
-double read_chain_mass(const Keys& keys) {
+/// @param standard  set where the mass is looked up in one
+double read_chain_mass(const Keys& keys, ChainStandard& standard) {
     if (keys.has("rode.chain_mass") && keys.has("rode.chain_diameter"))
         keys.fail("rode.chain_mass", "is given beside chain_diameter", "leave one of them");
     if (keys.has("rode.chain_mass")) return keys.number("rode.chain_mass", {0.2, 60}, masses_by_length);
     if (!keys.has("rode.chain_diameter"))
         keys.fail("rode.chain_diameter", "is missing", "give it (10 mm), or chain_mass in kg/m");
     const double diameter_mm = keys.diameter_mm("rode.chain_diameter", {3, 40});
-    const bool iso =
-        keys.has("rode.chain_standard") && keys.word("rode.chain_standard", {"din_766", "iso_4565"}) == 1;
-    const auto mass = chain_kg_per_m(diameter_mm, iso ? ChainStandard::iso_4565 : ChainStandard::din_766);
+    if (keys.has("rode.chain_standard") && keys.word("rode.chain_standard", {"din_766", "iso_4565"}) == 1)
+        standard = ChainStandard::iso_4565;
+    const auto mass = chain_kg_per_m(diameter_mm, standard);
     if (!mass)
         keys.fail("rode.chain_diameter", number_text(diameter_mm) + " mm is not in the standard's table",
                   "give chain_mass in kg/m instead");
@@ -285,7 +286,7 @@ Rode read_rode(const Keys& keys) {
     rode.chain_m = keys.length_m("rode.chain", {0, 1000});
     rode.rope_m = keys.length_m("rode.rope", {0, 1000}, 0);
     if (rode.aboard_m() <= 0) keys.fail("rode.chain", "no rode is aboard", "give chain, rope or both");
-    if (rode.chain_m > 0) rode.chain_kg_per_m = read_chain_mass(keys);
+    if (rode.chain_m > 0) rode.chain_kg_per_m = read_chain_mass(keys, rode.chain_standard);
     if (rode.rope_m > 0) read_rope(keys, rode);
     if (rode.rope_m <= 0 && keys.has("rode.rope_diameter"))
         keys.fail("rode.rope_diameter", "is given, but no rope", "give rope, its length, or leave this out");

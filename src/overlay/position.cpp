@@ -27,9 +27,8 @@ std::vector<std::string> touching(const HazardField& hazards, int col, int row, 
 
 class Examiner {
 public:
-    Examiner(const OverlayJob& job, const Georeference& georeference, int col, int row,
-             const Measures& measures)
-        : job_(at_row(job, row)), georeference_(georeference), measures_(measures), decider_(job_) {
+    Examiner(const OverlayJob& job, const Georeference& georeference, int col, int row)
+        : job_(at_row(job, row)), georeference_(georeference), decider_(job_) {
         report_.col = col;
         report_.row = row;
         decider_.gather({col, row, 1, 1}, work_);
@@ -55,7 +54,7 @@ public:
         }
         if (r.answer.judged) add_ways();
         for (const BitName& name : reason_names)
-            if (r.answer.reasons & name.bit) r.shortfalls.push_back({name.bit, sentence(name)});
+            if (r.answer.reasons & name.bit) r.shortfalls.push_back(shortfall(name.bit));
         return std::move(report_);
     }
 
@@ -74,10 +73,6 @@ private:
             report_.ways.push_back(at);
         }
     }
-
-    // What is needed never reads less, and what is there never more.
-    std::string needed(double metres) const { return length_text(metres, Rounded::up, measures_); }
-    std::string there(double metres) const { return length_text(metres, Rounded::down, measures_); }
 
     std::string source_name() const {
         const std::vector<std::string> names = job_.depths->sources();
@@ -108,82 +103,85 @@ private:
             }
         const float room_m = bit == unsafe::hull ? report_.facts.hull_room_m : report_.facts.ground_room_m;
         if (std::sqrt(least_m2) >= report_.reach_m) return std::nullopt;
-        NearestDanger danger;
+        NearestDanger danger = what_lies_at(best_col, best_row, bit);
         danger.distance_m = room_m;
-        danger.what = name_of(best_col, best_row, bit);
         danger.bearing_deg =
             geodesic(report_.centre, georeference_.lonlat({best_col + 0.5, best_row + 0.5})).azimuth_deg;
         return danger;
     }
 
-    std::string name_of(int col, int row, std::uint8_t bit) const {
+    /// What makes a cell unsafe.
+    NearestDanger what_lies_at(int col, int row, std::uint8_t bit) const {
+        NearestDanger danger;
         const float shoal_m = work_.depths.shoal_m.at(col, row);
         const std::uint8_t effects = bit == unsafe::hull ? effect::hull : effect::ground;
-        if (const auto names = touching(*job_.hazards, col, row, effects); !names.empty())
-            return names.front();
-        if (!job_.depths->grid().extent().contains(col, row)) return "the edge of the data";
-        if (std::isnan(shoal_m)) return "unsurveyed water";
-        const double low_m = static_cast<double>(shoal_m) + job_.tables->conditions().water.low_m;
-        return low_m < 0 ? "a bank that dries " + needed(-low_m) + " at low water"
-                         : "shoal water, " + there(low_m) + " at low water";
+        if (const auto names = touching(*job_.hazards, col, row, effects); !names.empty()) {
+            danger.hazard = names.front();
+        } else if (!job_.depths->grid().extent().contains(col, row)) {
+            danger.kind = NearestDanger::Kind::edge_of_data;
+        } else if (std::isnan(shoal_m)) {
+            danger.kind = NearestDanger::Kind::unsurveyed;
+        } else {
+            danger.kind = NearestDanger::Kind::shoal;
+            danger.depth_low_m = static_cast<double>(shoal_m) + job_.tables->conditions().water.low_m;
+        }
+        return danger;
     }
 
-    /// The reason's sentence, followed by its figures.
-    std::string sentence(const BitName& name) const {
+    /// A reason with its figures.
+    Shortfall shortfall(std::uint32_t bit) const {
         const PositionReport& r = report_;
         const Boat& boat = job_.tables->boat();
-        std::string text(name.sentence);
-        // What is short is told of the two figures as they are printed.
-        const auto short_by = [this](double needed_m, double there_m) {
-            return ": " + needed(needed_m) + " needed, " + there(there_m) + " there, " +
-                   fixed(length_value(needed_m, Rounded::up, measures_) -
-                             length_value(there_m, Rounded::down, measures_),
-                         1) +
-                   " " + std::string(unit_name(measures_)) + " short";
+        Shortfall of;
+        of.bit = bit;
+        const auto compare = [&of](double needed, double there) {
+            of.needed = needed;
+            of.there = there;
         };
-        switch (name.bit) {
+        const auto list = [&](std::uint8_t effects) {
+            of.hazards = touching(*job_.hazards, r.col, r.row, effects);
+        };
+        switch (bit) {
         case reason::too_shallow:
-            return text + short_by(r.required_depth_m, r.depth_low_m);
+            compare(r.required_depth_m, r.depth_low_m);
+            return of;
         case reason::hull_danger:
-            return text + listed(effect::hull);
+            list(effect::hull);
+            return of;
         case reason::ground_danger:
-            return text + listed(effect::ground);
+            list(effect::ground);
+            return of;
         case reason::drop_forbidden:
-            return text + listed(effect::drop);
+            list(effect::drop);
+            return of;
         case reason::windlass:
-            return text + ": " + fixed_up(r.hanging_load_n, 0) + " N hang, " +
-                   fixed_down(boat.windlass_rated_pull_n, 0) + " N rated";
+            compare(r.hanging_load_n, boat.windlass_rated_pull_n);
+            return of;
         case reason::recovery:
-            return text + ": " + needed(r.depth_high_m) + " deep, " + there(job_.tables->recovery_depth_m()) +
-                   " can be managed";
+            compare(r.depth_high_m, job_.tables->recovery_depth_m());
+            return of;
         case reason::steep:
-            return text + ": " + fixed_up(r.facts.slope, 3) + " here, " + fixed(*boat.policy.max_slope, 3) +
-                   " allowed";
+            compare(r.facts.slope, *boat.policy.max_slope);
+            return of;
         case reason::holding:
-            return text + ": " + std::string(swingroom::name(r.facts.seabed)) + " holds up to " +
-                   fixed_down(job_.tables->holding_limit_kn(r.facts.seabed), 0) + " kn";
+            of.seabed = r.facts.seabed;
+            of.holding_kn = job_.tables->holding_limit_kn(r.facts.seabed);
+            return of;
         case reason::seabed:
-            return text + ": " + std::string(swingroom::name(r.facts.seabed));
+            of.seabed = r.facts.seabed;
+            return of;
         default:
             break;
         }
         for (const Way way : all_ways) {
             const Lie& lie = r.answer.lies[static_cast<std::size_t>(way)];
-            if (name.bit == reason::of_way(way, reason::OfWay::hull_room))
-                return text + short_by(lie.radius_m, r.facts.hull_room_m);
-            if (name.bit == reason::of_way(way, reason::OfWay::ground_room))
-                return text + short_by(lie.ground_m, r.facts.ground_room_m);
-            if (name.bit == reason::of_way(way, reason::OfWay::rode))
-                return text + short_by(lie.rode_m, boat.rode.aboard_m());
+            if (bit == reason::of_way(way, reason::OfWay::hull_room))
+                compare(lie.radius_m, r.facts.hull_room_m);
+            if (bit == reason::of_way(way, reason::OfWay::ground_room))
+                compare(lie.ground_m, r.facts.ground_room_m);
+            if (bit == reason::of_way(way, reason::OfWay::rode)) compare(lie.rode_m, boat.rode.aboard_m());
         }
-        return text;
-    }
-
-    std::string listed(std::uint8_t effects) const {
-        std::string text;
-        for (const std::string& what : touching(*job_.hazards, report_.col, report_.row, effects))
-            text += (text.empty() ? ": " : ", ") + what;
-        return text;
+        return of;
     }
 
     /// The job with the cell's row as its window: the halo follows from it.
@@ -194,7 +192,6 @@ private:
 
     OverlayJob job_;
     const Georeference& georeference_;
-    Measures measures_;
     BlockDecider decider_;
     Workspace work_;
     PositionReport report_;
@@ -202,9 +199,8 @@ private:
 
 } // namespace
 
-PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row,
-                       const Measures& measures) {
-    return Examiner(job, georeference, col, row, measures).report();
+PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row) {
+    return Examiner(job, georeference, col, row).report();
 }
 
 } // namespace swingroom

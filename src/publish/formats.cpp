@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 
 #include "base/nearest_name.hpp"
+#include "base/text.hpp"
 
 #include <algorithm>
 #include <cctype>
@@ -33,7 +34,7 @@ template <class Text>
 std::string listed(Text text_of) {
     std::string list;
     for (const FormatTraits& format : format_table)
-        list += (list.empty() ? "" : ", ") + std::string(text_of(format));
+        add_word(list, ", ", text_of(format));
     return list;
 }
 
@@ -59,9 +60,7 @@ void each_word(std::string_view text, Take take) {
     constexpr std::string_view blanks = " \t";
     for (std::size_t begin = 0; begin <= text.size();) {
         const std::size_t end = std::min(text.find(',', begin), text.size());
-        std::string_view word = text.substr(begin, end - begin);
-        word.remove_prefix(std::min(word.find_first_not_of(blanks), word.size()));
-        take(word.substr(0, word.find_last_not_of(blanks) + 1));
+        take(trimmed(text.substr(begin, end - begin), blanks));
         begin = end + 1;
     }
 }

@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/stop.hpp"
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/overlay/position_words.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
@@ -34,7 +35,7 @@ namespace {
 
 void add_danger(std::vector<Property>& properties, const std::string& which,
                 const std::optional<NearestDanger>& danger, double reach_m) {
-    properties.push_back(text(which, danger ? danger->what : no_danger));
+    properties.push_back(text(which, danger ? what_is(*danger) : no_danger));
     properties.push_back(down(which + "_m", danger ? danger->distance_m : reach_m, 1));
     properties.push_back(
         {which + "_bearing_deg",
@@ -106,7 +107,7 @@ struct OverlayFiles::State {
     std::int64_t zones_dropped = 0;
     std::set<Candidate> candidates;                     ///< at most most_spots
     std::map<std::pair<int, int>, Candidate> by_square; ///< the same
-    std::optional<PositionReport> best_spot;            ///< once they are written
+    std::vector<PositionReport> best_spots;             ///< once they are written
     std::vector<VectorLayer::Finished> vectors;         ///< the same
     std::array<std::atomic<std::int64_t>, verdict_phrases.size()> cells{};
     std::atomic<std::int64_t> afloat{0};
@@ -204,7 +205,7 @@ void OverlayFiles::State::write_spots() {
         stop_if_asked();
         const PositionReport spot = examine(job, georeference, candidate.col, candidate.row);
         file.add_point({spot.centre.lon, spot.centre.lat}, spot_properties(spot, marks));
-        if (!best_spot) best_spot = spot;
+        if (best_spots.size() < most_best_spots) best_spots.push_back(spot);
     }
     file.finish();
     derive_from(file, folder, formats_of(Layer::spots), outputs.styles, looks_by_verdict(true), provenance);
@@ -274,6 +275,6 @@ void OverlayFiles::drop_unasked() {
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
 const std::vector<VectorLayer::Finished>& OverlayFiles::vectors() const { return state_->vectors; }
 std::size_t OverlayFiles::spots_written() const { return state_->candidates.size(); }
-const std::optional<PositionReport>& OverlayFiles::best_spot() const { return state_->best_spot; }
+const std::vector<PositionReport>& OverlayFiles::best_spots() const { return state_->best_spots; }
 
 } // namespace swingroom

@@ -2,14 +2,14 @@
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/report/boat_report.hpp"
 
 #include "base/json.hpp"
-#include "report/boat_report.hpp"
 
 #include <algorithm>
 #include <cmath>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 /// Empty where it is not known.
@@ -124,4 +124,4 @@ std::string boat_json(const TackleTables& tables, const BoatReport& report) {
     return json.text("caution", caution).document();
 }
 
-} // namespace swingroom::cli
+} // namespace swingroom

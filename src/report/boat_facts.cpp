@@ -1,4 +1,4 @@
-#include "report/boat_facts.hpp"
+#include "swingroom/report/boat_facts.hpp"
 
 #include "swingroom/base/fact.hpp"
 #include "swingroom/base/measures.hpp"
@@ -7,7 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 /// The facts as they are gathered.
@@ -74,11 +74,7 @@ void add_rode(const Boat& boat, Assumptions& facts) {
     if (rode.chain_m > 0)
         facts.unless_given("rode.chain_mass",
                            fixed(rode.chain_kg_per_m, 2) + " kg/m, from the table of " +
-                               (std::find(boat.as_read.begin(), boat.as_read.end(),
-                                          std::pair<std::string, std::string>(
-                                              "rode.chain_standard", "iso_4565")) != boat.as_read.end()
-                                    ? "ISO 4565"
-                                    : "DIN 766"));
+                               (rode.chain_standard == ChainStandard::iso_4565 ? "ISO 4565" : "DIN 766"));
     if (rode.rope_m > 0) {
         facts.unless_given("rode.rope_mass",
                            fixed(rode.rope_kg_per_m, 3) + " kg/m, estimated from the diameter");
@@ -132,4 +128,4 @@ std::vector<Fact> boat_assumptions(const Boat& boat, const Conditions& condition
     return facts.take();
 }
 
-} // namespace swingroom::cli
+} // namespace swingroom

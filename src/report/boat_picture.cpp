@@ -1,14 +1,13 @@
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/statics.hpp"
-
-#include "report/boat_report.hpp"
+#include "swingroom/report/boat_report.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <optional>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 constexpr double width_px = 960, side_px = 30;
@@ -17,28 +16,27 @@ constexpr const char* with_colour = "#c2571a";
 
 std::string px(double value) { return fixed(value, 1); }
 
-std::string escaped(const std::string& text) {
-    std::string out;
-    for (const char c : text) {
-        if (c == '<')
-            out += "&lt;";
-        else if (c == '>')
-            out += "&gt;";
-        else if (c == '&')
-            out += "&amp;";
-        else
-            out += c;
-    }
-    return out;
+Markup label(double x, double y, const std::string& text, const Attributes& more = {}) {
+    // Pictures have a blank here, and are to stay the same byte by byte.
+    if (more.empty())
+        return "<text x=\"" + escaped(px(x)) + "\" y=\"" + escaped(px(y)) + "\" >" + escaped(text) +
+               "</text>\n";
+    Attributes attributes = {{"x", px(x)}, {"y", px(y)}};
+    attributes.insert(attributes.end(), more.begin(), more.end());
+    return element("text", attributes, escaped_but_quotes(text)) + "\n";
 }
 
-std::string label(double x, double y, const std::string& text, const std::string& more = "") {
-    return "<text x=\"" + px(x) + "\" y=\"" + px(y) + "\" " + more + ">" + escaped(text) + "</text>\n";
+Markup line(double x1, double y1, double x2, double y2, const Attributes& style) {
+    Attributes attributes = {{"x1", px(x1)}, {"y1", px(y1)}, {"x2", px(x2)}, {"y2", px(y2)}};
+    attributes.insert(attributes.end(), style.begin(), style.end());
+    return empty_element("line", attributes) + "\n";
 }
 
-std::string line(double x1, double y1, double x2, double y2, const std::string& style) {
-    return "<line x1=\"" + px(x1) + "\" y1=\"" + px(y1) + "\" x2=\"" + px(x2) + "\" y2=\"" + px(y2) + "\" " +
-           style + "/>\n";
+Markup rect(const std::string& x, double y, const std::string& width, const std::string& height,
+            const char* fill) {
+    return empty_element("rect",
+                         {{"x", x}, {"y", px(y)}, {"width", width}, {"height", height}, {"fill", fill}}) +
+           "\n";
 }
 
 /// One rode as it is drawn in one wind.
@@ -100,7 +98,7 @@ std::string shortened(const std::string& name) {
     return name;
 }
 
-std::string hull(const Panel& panel, const Hull& hull, double bow_m, const char* colour) {
+Markup hull(const Panel& panel, const Hull& hull, double bow_m, const char* colour) {
     const double stern_m = bow_m + hull.length_m, deck_m = panel.water_m + hull.bow_roller_m;
     const double keel_m = panel.water_m - std::min(hull.draught_m, 0.95 * panel.water_m);
     const auto at = [&](double x_m, double z_m) { return px(panel.x(x_m)) + "," + px(panel.y(z_m)) + " "; };
@@ -112,19 +110,29 @@ std::string hull(const Panel& panel, const Hull& hull, double bow_m, const char*
                   at(bow_m + 0.62 * hull.length_m, panel.water_m - 0.3 * (panel.water_m - keel_m)) +
                   at(bow_m + 0.56 * hull.length_m, keel_m) + at(bow_m + 0.42 * hull.length_m, keel_m) +
                   at(bow_m + 0.38 * hull.length_m, panel.water_m - 0.3 * (panel.water_m - keel_m));
-    return "<polygon points=\"" + points + at(bow_m + 0.1 * hull.length_m, panel.water_m) + "\" fill=\"" +
-           colour + "\" fill-opacity=\"0.10\" stroke=\"" + colour + "\" stroke-opacity=\"0.6\"/>\n";
+    points += at(bow_m + 0.1 * hull.length_m, panel.water_m);
+    return empty_element("polygon", {{"points", points},
+                                     {"fill", colour},
+                                     {"fill-opacity", "0.10"},
+                                     {"stroke", colour},
+                                     {"stroke-opacity", "0.6"}}) +
+           "\n";
 }
 
-std::string rode(const Panel& panel, const Drawn& drawn, const char* colour) {
+Markup rode(const Panel& panel, const Drawn& drawn, const char* colour) {
     std::string points;
     for (const ShapePoint& point : drawn.shape)
         points += px(panel.x(point.x_m)) + "," + px(panel.y(point.z_m)) + " ";
-    std::string svg =
-        "<polyline points=\"" + points + "\" fill=\"none\" stroke=\"" + colour + "\" stroke-width=\"2\"/>\n";
+    Markup svg =
+        empty_element("polyline",
+                      {{"points", points}, {"fill", "none"}, {"stroke", colour}, {"stroke-width", "2"}}) +
+        "\n";
     if (drawn.sinker)
-        svg += "<circle cx=\"" + px(panel.x(drawn.sinker->x_m)) + "\" cy=\"" +
-               px(panel.y(drawn.sinker->z_m)) + "\" r=\"5\" fill=\"" + colour + "\"/>\n";
+        svg += empty_element("circle", {{"cx", px(panel.x(drawn.sinker->x_m))},
+                                        {"cy", px(panel.y(drawn.sinker->z_m))},
+                                        {"r", "5"},
+                                        {"fill", colour}}) +
+               "\n";
     return svg;
 }
 
@@ -142,11 +150,11 @@ bool has_picture(const TackleTables& tables, double depth_m) {
     return tables.has_rode(Way::short_scope, depth_m) || tables.has_rode(Way::sinker, depth_m);
 }
 
-std::string boat_picture(const TackleTables& tables, double depth_m, const Measures& measures) {
+Markup boat_picture(const TackleTables& tables, double depth_m, const Measures& measures) {
     const Boat& boat = tables.boat();
     const RodeMarks marks = rode_marks(boat);
     // Lengths in two units take more room.
-    const char* const smaller = marks.measures.length != measures.length ? " font-size=\"12\"" : "";
+    const bool smaller = marks.measures.length != measures.length;
     const double light_kn = std::min(5.0, tables.conditions().wind_kn);
     std::vector<double> winds = {light_kn};
     if (tables.conditions().wind_kn > light_kn) winds.push_back(tables.conditions().wind_kn);
@@ -168,13 +176,13 @@ std::string boat_picture(const TackleTables& tables, double depth_m, const Measu
     constexpr double heading_px = 94, gap_px = 72, foot_px = 58;
     const double height_px =
         heading_px + static_cast<double>(drawings.size()) * (panel.height_px() + gap_px) + foot_px;
-    std::string svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" + px(width_px) + "\" height=\"" +
-                      px(height_px) + "\" viewBox=\"0 0 " + px(width_px) + " " + px(height_px) +
-                      "\" font-family=\"sans-serif\" font-size=\"14\">\n<title>" + escaped(boat.name) +
-                      ": the rode" + (drawings.front().size() > 1 ? " with and without the sinker" : "") +
-                      "</title>\n<rect width=\"100%\" height=\"100%\" "
-                      "fill=\"white\"/>\n";
-    svg += label(side_px, 28, shortened(boat.name), "font-size=\"18\" font-weight=\"bold\"");
+    Markup svg =
+        "\n" +
+        element("title",
+                escaped_but_quotes(boat.name + ": the rode" +
+                                   (drawings.front().size() > 1 ? " with and without the sinker" : ""))) +
+        "\n" + empty_element("rect", {{"width", "100%"}, {"height", "100%"}, {"fill", "white"}}) + "\n";
+    svg += label(side_px, 28, shortened(boat.name), {{"font-size", "18"}, {"font-weight", "bold"}});
     svg += label(side_px, 48,
                  "The rode in " + length_text(depth_m, Rounded::nearest, measures) + ", at low water " +
                      length_text(tables.conditions().water.low_m, Rounded::nearest, measures) +
@@ -182,38 +190,45 @@ std::string boat_picture(const TackleTables& tables, double depth_m, const Measu
     svg += label(side_px, 68,
                  "To scale. Cut for the planned wind of " + fixed(tables.conditions().wind_kn, 0) + " kn" +
                      (winds.size() > 1 ? ", and drawn in a light wind and in that." : ", and drawn in it."),
-                 "fill=\"#555\"");
+                 {{"fill", "#555"}});
     panel.top_px = heading_px;
     for (std::size_t i = 0; i < drawings.size(); ++i) {
         const double bottom_px = panel.y(0);
-        svg += "<rect x=\"0\" y=\"" + px(panel.y(water_m)) + "\" width=\"" + px(width_px) + "\" height=\"" +
-               px(water_m * panel.scale) + "\" fill=\"#e8f1f8\"/>\n";
-        svg += "<rect x=\"0\" y=\"" + px(bottom_px) + "\" width=\"" + px(width_px) +
-               "\" height=\"8\" fill=\"#d8cfb8\"/>\n";
-        svg += line(0, panel.y(water_m), width_px, panel.y(water_m), "stroke=\"#7aa7c7\"");
+        svg += rect("0", panel.y(water_m), px(width_px), px(water_m * panel.scale), "#e8f1f8");
+        svg += rect("0", bottom_px, px(width_px), "8", "#d8cfb8");
+        svg += line(0, panel.y(water_m), width_px, panel.y(water_m), {{"stroke", "#7aa7c7"}});
         svg += label(side_px, panel.top_px + 14,
                      fixed(winds[i], 0) + " kn, pull " + fixed_up(tables.loads().pull_n(winds[i]), 0) + " N",
-                     "font-weight=\"bold\"");
+                     {{"font-weight", "bold"}});
         double text_px = bottom_px + 26;
         for (const Drawn& drawn : drawings[i]) {
             const char* colour = drawn.way == Way::sinker ? with_colour : without_colour;
             svg += hull(panel, boat.hull, drawn.state.reach_m, colour) + rode(panel, drawn, colour);
-            svg += label(side_px, text_px, words(drawn, measures, marks),
-                         std::string("fill=\"") + colour + "\"" + smaller);
+            Attributes style = {{"fill", colour}};
+            if (smaller) style.push_back({"font-size", "12"});
+            svg += label(side_px, text_px, words(drawn, measures, marks), style);
             text_px += 19;
         }
-        svg += "<rect x=\"" + px(panel.x(0) - 5) + "\" y=\"" + px(bottom_px - 4) +
-               "\" width=\"10\" height=\"8\" fill=\"#333\"/>\n";
+        svg += rect(px(panel.x(0) - 5), bottom_px - 4, "10", "8", "#333");
         panel.top_px += panel.height_px() + gap_px;
     }
     const double unit_m = metres_per_unit(measures), across = across_m / unit_m;
     const double bar_m = (across > 60 ? 20 : across > 25 ? 10 : 5) * unit_m, bar_px = height_px - 36;
-    svg += line(side_px, bar_px, side_px + bar_m * panel.scale, bar_px, "stroke=\"#333\" stroke-width=\"2\"");
+    svg += line(side_px, bar_px, side_px + bar_m * panel.scale, bar_px,
+                {{"stroke", "#333"}, {"stroke-width", "2"}});
     svg += label(side_px + bar_m * panel.scale + 8, bar_px + 5,
                  length_text(bar_m, Rounded::nearest, measures, 0));
     svg += label(side_px, height_px - 12, "swingroom " + std::string(version()) + ". " + std::string(caution),
-                 "font-size=\"11\" fill=\"#555\"");
-    return svg + "</svg>\n";
+                 {{"font-size", "11"}, {"fill", "#555"}});
+    return element("svg",
+                   {{"xmlns", "http://www.w3.org/2000/svg"},
+                    {"width", px(width_px)},
+                    {"height", px(height_px)},
+                    {"viewBox", "0 0 " + px(width_px) + " " + px(height_px)},
+                    {"font-family", "sans-serif"},
+                    {"font-size", "14"}},
+                   svg) +
+           "\n";
 }
 
-} // namespace swingroom::cli
+} // namespace swingroom

@@ -1,7 +1,9 @@
-#include "report/boat_report.hpp"
+#include "swingroom/report/boat_report.hpp"
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
+
+#include "base/text.hpp"
 
 #include <algorithm>
 #include <array>
@@ -9,7 +11,7 @@
 #include <limits>
 #include <string_view>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 using Row = std::vector<std::string>;
@@ -74,8 +76,8 @@ std::string remarks(const DepthLine& line, const Sheet& sheet) {
         text = "would need " + length_text(static_cast<double>(least_m), Rounded::up, sheet.measures, 0) +
                " of rode";
     }
-    if (line.beyond_windlass) text += (text.empty() ? "" : ", ") + std::string("beyond the windlass");
-    if (line.beyond_recovery) text += (text.empty() ? "" : ", ") + std::string("fouled anchor out of reach");
+    if (line.beyond_windlass) add_word(text, ", ", "beyond the windlass");
+    if (line.beyond_recovery) add_word(text, ", ", "fouled anchor out of reach");
     return text;
 }
 
@@ -361,4 +363,4 @@ std::string boat_markdown(const TackleTables& tables, const BoatReport& report, 
     return text + "\n" + std::string(caution) + "\n";
 }
 
-} // namespace swingroom::cli
+} // namespace swingroom

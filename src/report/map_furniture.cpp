@@ -4,8 +4,6 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 
-#include "publish/styles/html.hpp"
-
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -84,18 +82,16 @@ std::optional<std::vector<GridPoint>> line_of(const MapFrame& frame, LonLat from
     return line;
 }
 
-std::string polyline(const std::vector<GridPoint>& line) {
+Markup polyline(const std::vector<GridPoint>& line) {
     std::string points;
     for (const GridPoint p : line)
         points += (points.empty() ? "" : " ") + units(p.x) + "," + units(p.y);
-    return "<polyline points=\"" + points + "\"/>\n";
+    return empty_element("polyline", {{"points", points}}) + "\n";
 }
 
-/// @param anchor  which end of the name is at x; more attributes may follow
-std::string name_at(double x, double y, const std::string& name, const char* anchor) {
-    return element("text x=\"" + units(x) + "\" y=\"" + units(y) + "\" text-anchor=\"" + anchor + "\"",
-                   html_text(name)) +
-           "\n";
+/// @param anchor  which end of the name is at x
+Markup name_at(double x, double y, const std::string& name, const char* anchor) {
+    return text_element("text", {{"x", units(x)}, {"y", units(y)}, {"text-anchor", anchor}}, name) + "\n";
 }
 
 /// Where a line crosses the upper edge, or the left one.
@@ -111,23 +107,29 @@ std::optional<double> crossing(const std::vector<GridPoint>& line, double GridPo
 
 double wrapped_minutes(double minutes) { return std::remainder(minutes, 360 * 60.0); }
 
-std::string scale_bar(double units_per_piece, const std::string& length, double top) {
+Markup scale_bar(double units_per_piece, const std::string& length, double top) {
     constexpr int pieces = 4;
     constexpr double thick = 8;
-    std::string svg;
+    Markup svg;
     for (int i = 0; i < pieces; ++i)
-        svg += "<rect class=\"" + std::string(i % 2 == 0 ? "dark" : "light") + "\" x=\"" +
-               units(1 + i * units_per_piece) + "\" y=\"" + units(top) + "\" width=\"" +
-               units(units_per_piece) + "\" height=\"" + units(thick) + "\"/>";
+        svg += empty_element("rect", {{"class", i % 2 == 0 ? "dark" : "light"},
+                                      {"x", units(1 + i * units_per_piece)},
+                                      {"y", units(top)},
+                                      {"width", units(units_per_piece)},
+                                      {"height", units(thick)}});
     return svg + name_at(10 + pieces * units_per_piece, top + thick + 2, length, "start");
 }
 
 /// An arrow that is 60 units long, turned about its middle.
-std::string north_arrow(double x, double y, double degrees) {
-    return "<g class=\"north\" transform=\"translate(" + units(x) + " " + units(y) + ") rotate(" +
-           units(degrees) +
-           ")\"><path d=\"M0 -26L9 16L0 9L-9 16Z\"/><path class=\"dark\" d=\"M0 -26L0 9L-9 16Z\"/>" +
-           name_at(0, -30, "N", "middle") + "</g>\n";
+Markup north_arrow(double x, double y, double degrees) {
+    return element(
+               "g",
+               {{"class", "north"},
+                {"transform", "translate(" + units(x) + " " + units(y) + ") rotate(" + units(degrees) + ")"}},
+               empty_element("path", {{"d", "M0 -26L9 16L0 9L-9 16Z"}}) +
+                   empty_element("path", {{"class", "dark"}, {"d", "M0 -26L0 9L-9 16Z"}}) +
+                   name_at(0, -30, "N", "middle")) +
+           "\n";
 }
 
 } // namespace
@@ -146,7 +148,7 @@ Graticule graticule(const MapFrame& frame) {
                      minutes_between(bounds.north - bounds.south, std::clamp(frame.height() / 160, 2.0, 7.0));
     // Half a name at its largest; where there is a margin, some of it lies in there.
     constexpr double clear_of_corner = 50, clear_of_right = 85, name_gap = 6;
-    std::string lines, names;
+    Markup lines, names;
     const auto multiples = [](double from_deg, double to_deg, double step, auto take) {
         for (double i = std::ceil(from_deg * 60 / step); i * step <= to_deg * 60; ++i)
             take(i * step);
@@ -166,14 +168,17 @@ Graticule graticule(const MapFrame& frame) {
         lines += polyline(*line);
         const auto y = crossing(*line, &GridPoint::y, &GridPoint::x);
         if (y && *y > clear_of_corner && *y < frame.height() - clear_of_corner)
-            names += "<g transform=\"translate(" + units(-name_gap) + " " + units(*y) + ") rotate(-90)\">" +
-                     name_at(0, 0, degrees_and_minutes(minutes, lat_step, 'N', 'S'), "middle") + "</g>\n";
+            names +=
+                element("g",
+                        {{"transform", "translate(" + units(-name_gap) + " " + units(*y) + ") rotate(-90)"}},
+                        name_at(0, 0, degrees_and_minutes(minutes, lat_step, 'N', 'S'), "middle")) +
+                "\n";
     });
-    return {element("g class=\"graticule\"", "\n" + lines) + "\n",
-            element("g class=\"names\"", "\n" + names) + "\n"};
+    return {element("g", {{"class", "graticule"}}, "\n" + lines) + "\n",
+            element("g", {{"class", "names"}}, "\n" + names) + "\n"};
 }
 
-std::string scale_strip(const MapFrame& frame) {
+Markup scale_strip(const MapFrame& frame) {
     constexpr double pieces = 4, longest = 240;
     const double metres_per_mile = Length::nautical_miles(1).metres();
     const double m = round_length(longest / frame.units_per_m()),
@@ -182,7 +187,7 @@ std::string scale_strip(const MapFrame& frame) {
         return fixed(value, value >= 1 ? 0 : static_cast<int>(std::ceil(-std::log10(value) - 1e-9)));
     };
     const double top = frame.height();
-    return element("g class=\"strip\"",
+    return element("g", {{"class", "strip"}},
                    "\n" + scale_bar(m * frame.units_per_m() / pieces, plain(m) + " m", top + 22) +
                        scale_bar(nm * metres_per_mile * frame.units_per_m() / pieces, plain(nm) + " nm",
                                  top + 60) +

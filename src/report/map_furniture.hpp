@@ -1,8 +1,8 @@
 #pragma once
 
-#include "report/map_frame.hpp"
+#include "swingroom/base/markup.hpp"
 
-#include <string>
+#include "report/map_frame.hpp"
 
 namespace swingroom {
 
@@ -10,8 +10,8 @@ namespace swingroom {
 
 /// Lines of longitude and latitude at round minutes, at most seven of each.
 struct Graticule {
-    std::string lines;
-    std::string names; ///< in the margin along the left and the upper edge, where they hide no mark
+    Markup lines;
+    Markup names; ///< in the margin along the left and the upper edge, where they hide no mark
 };
 Graticule graticule(const MapFrame& frame);
 
@@ -24,7 +24,7 @@ inline constexpr double strip_units = 96;
 inline constexpr double strip_width = 460;
 
 /// Scale bars in metres and in nautical miles, and an arrow to true north, below the map.
-std::string scale_strip(const MapFrame& frame);
+Markup scale_strip(const MapFrame& frame);
 
 /// The greatest of 1, 2, 5, 10, 20 ... times a power of ten that is not above `most`.   @pre most > 0
 double round_length(double most);

@@ -2,10 +2,12 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/stop.hpp"
+#include "swingroom/publish/overlay_files.hpp"
 #include "swingroom/sea/georeference.hpp"
 
 #include "publish/folder/guarded_files.hpp"
 #include "publish/folder/sha256.hpp"
+#include "publish/styles/answer_words.hpp"
 #include "report/map_furniture.hpp"
 #include "report/report_map.hpp"
 #include "report/report_page.hpp"
@@ -22,7 +24,7 @@ namespace swingroom {
 namespace {
 
 // The page stays a few megabytes, and readable, whatever the run.
-constexpr std::size_t zones_in_table = 20, spots_in_table = 100, spots_on_map = 50, spot_maps = 4;
+constexpr std::size_t zones_in_table = 20, spots_in_table = most_best_spots, spots_on_map = 50, spot_maps = 4;
 constexpr std::size_t outlines_of_zones = 2000, outline_bytes = 1'500'000;
 constexpr double map_units = 1024, spot_map_units = 480;
 
@@ -119,7 +121,7 @@ public:
     void draw_zones(const std::filesystem::path& folder, const ReportInput& input, ReportContents& contents) {
         Largest largest(outlines_of_zones);
         each_feature(folder, input, "zones", [&](const FinishedFeature& zone) {
-            const auto verdict = static_cast<std::size_t>(std::clamp(zone.number("verdict"), 0.0, 4.0));
+            const auto verdict = static_cast<std::size_t>(verdict_of(zone.number("verdict")));
             ++contents.zones_count.at(verdict);
             contents.zones_area_m2.at(verdict) += zone.number("area_m2");
             if (!zone.rings.empty()) largest.take(zone.number("area_m2"), zone);
@@ -220,7 +222,7 @@ void write_report(const std::filesystem::path& folder, const ReportInput& input)
     maps.hand_over(input, contents);
     contents.cells_per_pixel = verdicts.picture(verdicts.grid().extent(), 1024).factor;
     write_whole(std::filesystem::absolute(folder / "report.html").lexically_normal(),
-                report_page(contents, input));
+                report_page(contents, input).str());
 }
 
 } // namespace swingroom

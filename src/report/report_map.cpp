@@ -4,7 +4,8 @@
 #include "swingroom/publish/palette.hpp"
 
 #include "publish/raster/class_image.hpp"
-#include "publish/styles/html.hpp"
+#include "publish/styles/answer_words.hpp"
+#include "publish/styles/colour_text.hpp"
 #include "report/map_furniture.hpp"
 
 #include <algorithm>
@@ -35,14 +36,6 @@ Colour tint(Verdict verdict) {
     return colour;
 }
 
-std::string hex(Colour colour) {
-    constexpr std::string_view digits = "0123456789abcdef";
-    std::string text = "#";
-    for (const auto part : colour)
-        text += {digits[part >> 4U], digits[part & 15U]};
-    return text;
-}
-
 std::string hatch_id(Hatch hatch) {
     constexpr std::array names = {"none", "falling", "dotted", "level", "solid"};
     return std::string("hatch-") + names[static_cast<std::size_t>(hatch)];
@@ -52,15 +45,20 @@ std::string hatch_fill(Hatch hatch) {
     return hatch == Hatch::none || hatch == Hatch::solid ? "none" : "url(#" + hatch_id(hatch) + ")";
 }
 
-std::string rect(double width, double height, const std::string& fill, const char* more = "") {
-    return "<rect width=\"" + units(width) + "\" height=\"" + units(height) + "\" fill=\"" + fill + "\"" +
-           more + "/>";
+Markup rect(double width, double height, const std::string& fill, const Attributes& more = {}) {
+    Attributes attributes = {{"width", units(width)}, {"height", units(height)}, {"fill", fill}};
+    attributes.insert(attributes.end(), more.begin(), more.end());
+    return empty_element("rect", attributes);
 }
 
-/// Which of the lines an exclusion gets: the worst that it forbids.
-const char* line_style(const std::string& forbids) {
-    const auto says = [&](const char* what) { return forbids.find(what) != std::string::npos; };
-    return says("hull") ? "x-hull" : says("ground") ? "x-ground" : says("letting go") ? "x-drop" : "x-warn";
+/// Which of the lines an exclusion gets: that of the worst that it forbids, as in the palette.
+const char* line_style(std::string_view forbids) {
+    constexpr std::array<const char*, exclusion_looks.size()> styles = {"x-hull", "x-ground", "x-drop",
+                                                                        "x-warn"};
+    const auto* const look =
+        std::find_if(exclusion_looks.begin(), exclusion_looks.end(),
+                     [&](const ExclusionLook& one) { return forbids.starts_with(one.forbids); });
+    return styles.at(static_cast<std::size_t>(look - exclusion_looks.begin()));
 }
 
 /// "12", "-.5": tenths of a unit, as short as SVG takes them.
@@ -96,7 +94,7 @@ std::string path_text(const std::vector<GridPoint>& ring) {
 ReportMap::ReportMap(const FinishedVerdicts& verdicts, const MapFrame& frame, std::string id)
     : frame_(frame), id_(std::move(id)), images_(images(verdicts)) {}
 
-std::string ReportMap::images(const FinishedVerdicts& verdicts) const {
+Markup ReportMap::images(const FinishedVerdicts& verdicts) const {
     const VerdictPicture wide = verdicts.picture(frame_.cells(), most_pixels_wide),
                          narrow = verdicts.picture(frame_.cells(), most_pixels_narrow);
     if (wide.factor == narrow.factor) return image(wide, "pixels");
@@ -104,7 +102,7 @@ std::string ReportMap::images(const FinishedVerdicts& verdicts) const {
 }
 
 /// What is a no is left out of the picture: the hatched ground under it shows there.
-std::string ReportMap::image(const VerdictPicture& picture, const char* style) const {
+Markup ReportMap::image(const VerdictPicture& picture, const char* style) const {
     std::array<Rgba, verdict_looks.size()> palette{};
     for (const VerdictLook& look : verdict_looks) {
         const auto [red, green, blue] = tint(look.verdict);
@@ -118,13 +116,16 @@ std::string ReportMap::image(const VerdictPicture& picture, const char* style) c
     };
     const GridPoint first = corner(w.col, w.row), last = corner(w.col_end(), w.row_end());
     const double height = std::abs(last.y - first.y);
-    // Rows that count northwards: turned over about the first one.
-    const std::string place = frame_.turned_over()
-                                  ? "transform=\"translate(0 " + units(first.y) + ") scale(1 -1)\" y=\"0\""
-                                  : "y=\"" + units(first.y) + "\"";
-    return std::string("<image class=\"") + style + "\" x=\"" + units(first.x) + "\" " + place + " width=\"" +
-           units(last.x - first.x) + "\" height=\"" + units(height) +
-           "\" preserveAspectRatio=\"none\" href=\"" + png_data_uri(picture.pixels, palette) + "\"/>\n";
+    Attributes attributes = {{"class", style}, {"x", units(first.x)}};
+    if (frame_.turned_over()) // rows that count northwards: about the first one
+        attributes.push_back({"transform", "translate(0 " + units(first.y) + ") scale(1 -1)"});
+    const Attributes rest = {{"y", frame_.turned_over() ? "0" : units(first.y)},
+                             {"width", units(last.x - first.x)},
+                             {"height", units(height)},
+                             {"preserveAspectRatio", "none"},
+                             {"href", png_data_uri(picture.pixels, palette)}};
+    attributes.insert(attributes.end(), rest.begin(), rest.end());
+    return empty_element("image", attributes) + "\n";
 }
 
 ReportMap::Sight ReportMap::sight_of(const std::vector<GridPoint>& ring) const {
@@ -180,8 +181,8 @@ bool ReportMap::add_zone(const FinishedFeature& zone) {
     constexpr double least_size = 2;
     const std::string path = path_of(zone, least_size);
     if (path.empty()) return false;
-    const auto verdict = static_cast<std::size_t>(std::clamp(zone.number("verdict"), 0.0, 4.0));
-    zones_ += "<path fill=\"" + hatch_fill(verdict_looks.at(verdict).hatch) + "\" d=\"" + path + "\"/>\n";
+    const Hatch hatch = look(verdict_of(zone.number("verdict"))).hatch;
+    zones_ += empty_element("path", {{"fill", hatch_fill(hatch)}, {"d", path}}) + "\n";
     return true;
 }
 
@@ -189,8 +190,9 @@ bool ReportMap::add_exclusion(const FinishedFeature& exclusion) {
     constexpr double least_size = 5; // smaller ones run together to blots
     const std::string path = path_of(exclusion, least_size), kind = exclusion.text("kind");
     if (path.empty()) return false;
-    exclusions_ += std::string("<path class=\"") + line_style(exclusion.text("forbids")) + "\" d=\"" + path +
-                   "\">" + text_element("title", kind + " " + exclusion.text("label")) + "</path>\n";
+    exclusions_ += element("path", {{"class", line_style(exclusion.text("forbids"))}, {"d", path}},
+                           text_element("title", kind + " " + exclusion.text("label"))) +
+                   "\n";
     const Sight sight = sight_of(exclusion.rings.front());
     if (Sight& largest = largest_[kind]; frame_.shows(sight.top) && sight.size > largest.size)
         largest = sight;
@@ -198,7 +200,7 @@ bool ReportMap::add_exclusion(const FinishedFeature& exclusion) {
 }
 
 /// The kinds' names, those of the largest first, as far as there is room for them.
-std::string ReportMap::names() const {
+Markup ReportMap::names() const {
     constexpr double letter = 6.6, line = 16;
     struct Box {
         double left, right, bottom;
@@ -207,7 +209,7 @@ std::string ReportMap::names() const {
     std::stable_sort(kinds.begin(), kinds.end(),
                      [](const auto& a, const auto& b) { return a.second.size > b.second.size; });
     std::vector<Box> taken;
-    std::string markup;
+    Markup markup;
     for (const auto& [kind, sight] : kinds) {
         const double half = letter * static_cast<double>(kind.size()) / 2;
         if (2 * half > frame_.width() || sight.size <= 0) continue;
@@ -221,8 +223,7 @@ std::string ReportMap::names() const {
         if (std::any_of(taken.begin(), taken.end(), meets)) continue;
         taken.push_back(box);
         markup +=
-            text_element("text x=\"" + units(x) + "\" y=\"" + units(y) + "\" text-anchor=\"middle\"", kind) +
-            "\n";
+            text_element("text", {{"x", units(x)}, {"y", units(y)}, {"text-anchor", "middle"}}, kind) + "\n";
     }
     return markup;
 }
@@ -232,86 +233,122 @@ void ReportMap::add_spot(const FinishedFeature& spot, std::size_t number) {
     const GridPoint p = frame_.of_position({at.x, at.y});
     if (!frame_.shows(p)) return;
     const GridPoint radius = frame_.units_of(spot.number("radius_m"), {at.x, at.y});
-    const std::string ellipse = "cx=\"" + units(p.x) + "\" cy=\"" + units(p.y) + "\" rx=\"" +
-                                fixed_up(radius.x, 1) + "\" ry=\"" + fixed_up(radius.y, 1) + "\"/>";
-    circles_.push_back("<ellipse class=\"halo\" " + ellipse + "<ellipse " + ellipse + "\n");
+    const Attributes ellipse = {
+        {"cx", units(p.x)}, {"cy", units(p.y)}, {"rx", fixed_up(radius.x, 1)}, {"ry", fixed_up(radius.y, 1)}};
+    Attributes halo = {{"class", "halo"}};
+    halo.insert(halo.end(), ellipse.begin(), ellipse.end());
+    circles_.push_back(empty_element("ellipse", halo) + empty_element("ellipse", ellipse) + "\n");
     constexpr double room = 17;
     const bool crowded = std::any_of(marked_.begin(), marked_.end(), [&](const GridPoint& other) {
         return std::hypot(p.x - other.x, p.y - other.y) < room;
     });
-    const std::string place = "transform=\"translate(" + units(p.x) + " " + units(p.y) + ")\"";
+    const std::string place = "translate(" + units(p.x) + " " + units(p.y) + ")";
     if (crowded) {
-        marks_.push_back("<g class=\"dot\" " + place + "><circle r=\"3\"/></g>\n");
+        marks_.push_back(
+            element("g", {{"class", "dot"}, {"transform", place}}, empty_element("circle", {{"r", "3"}})) +
+            "\n");
         return;
     }
     marked_.push_back(p);
-    marks_.push_back("<g " + place + "><circle r=\"9\"/>" +
-                     text_element("text dy=\"0.36em\" text-anchor=\"middle\"", std::to_string(number)) +
-                     "</g>\n");
+    marks_.push_back(element("g", {{"transform", place}},
+                             empty_element("circle", {{"r", "9"}}) +
+                                 text_element("text", {{"dy", "0.36em"}, {"text-anchor", "middle"}},
+                                              std::to_string(number))) +
+                     "\n");
 }
 
-std::string ReportMap::svg(const std::string& title, const std::string& description) const {
+Markup ReportMap::svg(const std::string& title, const std::string& description) const {
     const double width = frame_.width(), height = frame_.height();
     const std::string clip = id_ + "-clip";
-    std::string circles, marks;
-    std::for_each(circles_.rbegin(), circles_.rend(), [&](const std::string& circle) { circles += circle; });
-    std::for_each(marks_.rbegin(), marks_.rend(), [&](const std::string& mark) { marks += mark; });
-    const std::string ground = rect(width, height, hex(tint(Verdict::no))) +
-                               rect(width, height, hatch_fill(look(Verdict::no).hatch)) + "\n";
+    Markup circles, marks;
+    std::for_each(circles_.rbegin(), circles_.rend(), [&](const Markup& circle) { circles += circle; });
+    std::for_each(marks_.rbegin(), marks_.rend(), [&](const Markup& mark) { marks += mark; });
+    const Markup ground = rect(width, height, hex_colour(tint(Verdict::no))) +
+                          rect(width, height, hatch_fill(look(Verdict::no).hatch)) + "\n";
     const Graticule grid = graticule(frame_);
-    const std::string map = ground + images_ + element("g class=\"zones\"", "\n" + zones_) + "\n" +
-                            element("g class=\"exclusions\"", "\n" + exclusions_ + names()) + "\n" +
-                            grid.lines + element("g class=\"circles\"", "\n" + circles) + "\n" +
-                            element("g class=\"marks\"", "\n" + marks) + "\n";
-    return element(
-               "svg xmlns=\"http://www.w3.org/2000/svg\" class=\"map\" role=\"img\" aria-labelledby=\"" +
-                   id_ + "-title\" aria-describedby=\"" + id_ +
-                   "-desc\" preserveAspectRatio=\"xMinYMin meet\" viewBox=\"" + units(-margin_units) + " " +
-                   units(-margin_units) + " " + units(margin_units + std::max(width, strip_width) + 1) + " " +
-                   units(margin_units + height + strip_units + 1) + "\"",
-               "\n" + text_element("title id=\"" + id_ + "-title\"", title) + "\n" +
-                   text_element("desc id=\"" + id_ + "-desc\"", description) + "\n<defs>" +
-                   element("clipPath id=\"" + clip + "\"", rect(width, height, "black")) + "</defs>\n" +
-                   element("g clip-path=\"url(#" + clip + ")\"", "\n" + map) + "\n" +
-                   rect(width, height, "none", " class=\"edge\"") + "\n" + grid.names + scale_strip(frame_)) +
+    const Markup map = ground + images_ + element("g", {{"class", "zones"}}, "\n" + zones_) + "\n" +
+                       element("g", {{"class", "exclusions"}}, "\n" + exclusions_ + names()) + "\n" +
+                       grid.lines + element("g", {{"class", "circles"}}, "\n" + circles) + "\n" +
+                       element("g", {{"class", "marks"}}, "\n" + marks) + "\n";
+    const std::string view_box = units(-margin_units) + " " + units(-margin_units) + " " +
+                                 units(margin_units + std::max(width, strip_width) + 1) + " " +
+                                 units(margin_units + height + strip_units + 1);
+    return element("svg",
+                   {{"xmlns", "http://www.w3.org/2000/svg"},
+                    {"class", "map"},
+                    {"role", "img"},
+                    {"aria-labelledby", id_ + "-title"},
+                    {"aria-describedby", id_ + "-desc"},
+                    {"preserveAspectRatio", "xMinYMin meet"},
+                    {"viewBox", view_box}},
+                   "\n" + text_element("title", {{"id", id_ + "-title"}}, title) + "\n" +
+                       text_element("desc", {{"id", id_ + "-desc"}}, description) + "\n" +
+                       element("defs", element("clipPath", {{"id", clip}}, rect(width, height, "black"))) +
+                       "\n" + element("g", {{"clip-path", "url(#" + clip + ")"}}, "\n" + map) + "\n" +
+                       rect(width, height, "none", {{"class", "edge"}}) + "\n" + grid.names +
+                       scale_strip(frame_)) +
            "\n";
 }
 
-std::string hatch_patterns() {
+namespace {
+
+/// A small drawing that says nothing by itself.
+Markup ornament(const Attributes& more, const Markup& drawn) {
+    Attributes attributes = {{"xmlns", "http://www.w3.org/2000/svg"}};
+    attributes.insert(attributes.end(), more.begin(), more.end());
+    return element("svg", attributes, drawn);
+}
+
+Markup swatch_of(const char* style, const Markup& drawn) {
+    return ornament({{"class", style},
+                     {"aria-hidden", "true"},
+                     {"width", "44"},
+                     {"height", "24"},
+                     {"viewBox", "0 0 44 24"}},
+                    drawn);
+}
+
+Markup hatch_pattern(Hatch hatch, const char* side, const Markup& drawn) {
+    return element("pattern",
+                   {{"id", hatch_id(hatch)},
+                    {"patternUnits", "userSpaceOnUse"},
+                    {"width", side},
+                    {"height", side}},
+                   drawn) +
+           "\n";
+}
+
+} // namespace
+
+Markup hatch_patterns() {
     // White on the dark ones, black on the light ones, so that a print in grey tells them apart.
-    constexpr const char* falling =
-        R"(<path d="M-2 -2L14 14M-2 10L2 14M10 -2L14 2" stroke="#fff" stroke-opacity="0.55" stroke-width="1.5"/>)";
-    constexpr const char* dotted = R"(<circle cx="4" cy="4" r="1.4" fill="#000" fill-opacity="0.6"/>)";
-    constexpr const char* level =
-        R"(<path d="M0 3L12 3" stroke="#000" stroke-opacity="0.55" stroke-width="1.2"/>)";
-    const auto pattern = [](Hatch hatch, const char* side, const char* drawn) {
-        return element("pattern id=\"" + hatch_id(hatch) + "\" patternUnits=\"userSpaceOnUse\" width=\"" +
-                           side + "\" height=\"" + side + "\"",
-                       drawn) +
-               "\n";
-    };
-    return element(
-               "svg xmlns=\"http://www.w3.org/2000/svg\" class=\"patterns\" aria-hidden=\"true\" width=\"0\" "
-               "height=\"0\"",
-               element("defs", pattern(Hatch::falling, "12", falling) + pattern(Hatch::dotted, "8", dotted) +
-                                   pattern(Hatch::level, "7", level))) +
+    const Markup falling = empty_element("path", {{"d", "M-2 -2L14 14M-2 10L2 14M10 -2L14 2"},
+                                                  {"stroke", "#fff"},
+                                                  {"stroke-opacity", "0.55"},
+                                                  {"stroke-width", "1.5"}});
+    const Markup dotted = empty_element(
+        "circle", {{"cx", "4"}, {"cy", "4"}, {"r", "1.4"}, {"fill", "#000"}, {"fill-opacity", "0.6"}});
+    const Markup level = empty_element(
+        "path",
+        {{"d", "M0 3L12 3"}, {"stroke", "#000"}, {"stroke-opacity", "0.55"}, {"stroke-width", "1.2"}});
+    return ornament({{"class", "patterns"}, {"aria-hidden", "true"}, {"width", "0"}, {"height", "0"}},
+                    element("defs", hatch_pattern(Hatch::falling, "12", falling) +
+                                        hatch_pattern(Hatch::dotted, "8", dotted) +
+                                        hatch_pattern(Hatch::level, "7", level))) +
            "\n";
 }
 
-std::string swatch(Verdict verdict) {
+Markup swatch(Verdict verdict) {
     constexpr double width = 44, height = 24;
-    return element(
-        "svg xmlns=\"http://www.w3.org/2000/svg\" class=\"swatch\" aria-hidden=\"true\" width=\"44\" "
-        "height=\"24\" viewBox=\"0 0 44 24\"",
-        rect(width, height, hex(tint(verdict))) + rect(width, height, hatch_fill(look(verdict).hatch)) +
-            rect(width, height, "none", " stroke=\"#222\""));
+    return swatch_of("swatch", rect(width, height, hex_colour(tint(verdict))) +
+                                   rect(width, height, hatch_fill(look(verdict).hatch)) +
+                                   rect(width, height, "none", {{"stroke", "#222"}}));
 }
 
-std::string line_sample(const std::string& forbids) {
-    return element(
-        "svg xmlns=\"http://www.w3.org/2000/svg\" class=\"swatch exclusions\" aria-hidden=\"true\" "
-        "width=\"44\" height=\"24\" viewBox=\"0 0 44 24\"",
-        rect(44, 24, "#fff") + "<path class=\"" + line_style(forbids) + "\" d=\"M3 12L41 12\"/>");
+Markup line_sample(const std::string& forbids) {
+    return swatch_of("swatch exclusions",
+                     rect(44, 24, "#fff") +
+                         empty_element("path", {{"class", line_style(forbids)}, {"d", "M3 12L41 12"}}));
 }
 
 } // namespace swingroom

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/markup.hpp"
 #include "swingroom/room/verdict.hpp"
 
 #include "publish/folder/finished_layers.hpp"
@@ -32,7 +33,7 @@ public:
     void add_spot(const FinishedFeature& spot, std::size_t number);
 
     /// @param title, description  for who cannot see it
-    [[nodiscard]] std::string svg(const std::string& title, const std::string& description) const;
+    [[nodiscard]] Markup svg(const std::string& title, const std::string& description) const;
 
     [[nodiscard]] const MapFrame& frame() const { return frame_; }
     /// Bytes of outlines so far.
@@ -46,22 +47,23 @@ private:
     };
     [[nodiscard]] Sight sight_of(const std::vector<GridPoint>& ring) const;
     [[nodiscard]] std::string path_of(const FinishedFeature& feature, double least_size) const;
-    [[nodiscard]] std::string names() const;
-    [[nodiscard]] std::string images(const FinishedVerdicts& verdicts) const;
-    [[nodiscard]] std::string image(const VerdictPicture& picture, const char* style) const;
+    [[nodiscard]] Markup names() const;
+    [[nodiscard]] Markup images(const FinishedVerdicts& verdicts) const;
+    [[nodiscard]] Markup image(const VerdictPicture& picture, const char* style) const;
 
     MapFrame frame_;
-    std::string id_, images_, zones_, exclusions_;
-    std::vector<std::string> circles_, marks_;
+    std::string id_;
+    Markup images_, zones_, exclusions_;
+    std::vector<Markup> circles_, marks_;
     std::vector<GridPoint> marked_;        ///< places of numbers
     std::map<std::string, Sight> largest_; ///< of each kind of exclusion
 };
 
 /// The hatches of the verdicts, which maps and legend of a page share.
-std::string hatch_patterns();
+Markup hatch_patterns();
 /// A piece of a verdict's colour and hatch, for the legend.
-std::string swatch(Verdict verdict);
+Markup swatch(Verdict verdict);
 /// A piece of the outline of what forbids so.
-std::string line_sample(const std::string& forbids);
+Markup line_sample(const std::string& forbids);
 
 } // namespace swingroom

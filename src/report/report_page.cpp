@@ -4,7 +4,6 @@
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/publish/palette.hpp"
 
-#include "publish/styles/html.hpp"
 #include "report/report_map.hpp"
 
 #include <algorithm>
@@ -18,25 +17,27 @@ namespace {
 
 /// A section: its name in the list of contents, and what it holds; left out when that is nothing.
 struct Section {
-    std::string id, heading, content;
+    std::string id, heading;
+    Markup content;
 };
 
 using Facts = std::vector<std::pair<std::string, std::string>>;
 
-std::string paragraph(const std::string& text) { return text_element("p", text) + "\n"; }
+Markup paragraph(const std::string& text) { return text_element("p", text) + "\n"; }
 
-std::string fact_list(const Facts& facts, const char* style = "facts") {
-    std::string items;
+Markup fact_list(const Facts& facts, const char* style = "facts") {
+    Markup items;
     for (const auto& [name, value] : facts)
         items += element("div", text_element("dt", name) + text_element("dd", value)) + "\n";
-    return facts.empty() ? "" : element(std::string("dl class=\"") + style + "\"", "\n" + items) + "\n";
+    if (facts.empty()) return {};
+    return element("dl", {{"class", style}}, "\n" + items) + "\n";
 }
 
-std::string item_list(const std::vector<std::string>& texts, const char* opening = "ul") {
-    std::string items;
+Markup item_list(const std::vector<std::string>& texts, const Attributes& attributes = {}) {
+    Markup items;
     for (const std::string& text : texts)
         items += text_element("li", text) + "\n";
-    return element(opening, "\n" + items) + "\n";
+    return element("ul", attributes, "\n" + items) + "\n";
 }
 
 std::vector<std::string> texts_of(const std::vector<Message>& messages) {
@@ -130,8 +131,8 @@ std::string rode_words(double rode_m, const ReportInput& input) {
     return text;
 }
 
-std::string best_spot(const ReportContents& contents, const ReportInput& input) {
-    if (contents.spots.empty()) return "";
+Markup best_spot(const ReportContents& contents, const ReportInput& input) {
+    if (contents.spots.empty()) return {};
     const Measures& measures = input.measures;
     const FinishedFeature& spot = contents.spots.front();
     const GridPoint at = spot.rings.front().front();
@@ -147,23 +148,23 @@ std::string best_spot(const ReportContents& contents, const ReportInput& input) 
     facts.emplace_back("Radius", length("radius_m", Rounded::up) + ", " + length("spare_m", Rounded::down) +
                                      " to spare");
     facts.emplace_back("Wind limit", wind_text(spot, "wind_limit_kn"));
-    facts.emplace_back("Nearest danger", danger_text(spot, "hull_danger", measures));
+    facts.emplace_back("Nearest danger", danger_words(spot, 0, input).hull);
     const std::string advice = spot.text("advice");
-    return element("div class=\"best\"", "\n" + text_element("h3", "The best drop point") + "\n" +
-                                             element("p class=\"place\"", position_markup(at.x, at.y)) +
-                                             "\n" + fact_list(facts) +
-                                             (advice.empty() ? "" : paragraph("Mind: " + advice + "."))) +
+    return element("div", {{"class", "best"}},
+                   "\n" + text_element("h3", "The best drop point") + "\n" +
+                       element("p", {{"class", "place"}}, position_markup(at.x, at.y)) + "\n" +
+                       fact_list(facts) + (advice.empty() ? Markup() : paragraph("Mind: " + advice + "."))) +
            "\n";
 }
 
-std::string answer_section(const ReportContents& contents, const ReportInput& input) {
-    std::string content = text_element("p class=\"verdict\"", verdict_line(contents)) + "\n";
+Markup answer_section(const ReportContents& contents, const ReportInput& input) {
+    Markup content = text_element("p", {{"class", "verdict"}}, verdict_line(contents)) + "\n";
     if (const std::size_t doubts = doubts_in(input); doubts > 0)
-        content +=
-            element("p", html_text(counted(static_cast<std::int64_t>(doubts), "thing is", "things are") +
-                                   " doubtful in the inputs: ") +
-                             "<a href=\"#inputs\">read them</a> before you trust this.") +
-            "\n";
+        content += element("p", escaped(counted(static_cast<std::int64_t>(doubts), "thing is", "things are") +
+                                        " doubtful in the inputs: ") +
+                                    text_element("a", {{"href", "#inputs"}}, "read them") +
+                                    " before you trust this.") +
+                   "\n";
     content += best_spot(contents, input);
     ReportTable totals{"Zones by answer", {{"", "Answer", ""}, {"", "Zones", ""}, {"", "Area", ""}}, {}};
     for (std::size_t i = contents.zones_count.size(); i-- > 0;)
@@ -171,12 +172,12 @@ std::string answer_section(const ReportContents& contents, const ReportInput& in
             totals.rows.push_back({std::string(verdict_phrases.at(i)),
                                    std::to_string(contents.zones_count.at(i)),
                                    area_text(contents.zones_area_m2.at(i))});
-    return content + (totals.rows.empty() ? "" : table_markup(totals));
+    return totals.rows.empty() ? content : content + table_markup(totals);
 }
 
-std::string legend(const ReportContents& contents) {
-    std::string items;
-    const auto add = [&](const std::string& sign, std::string_view meaning) {
+Markup legend(const ReportContents& contents) {
+    Markup items;
+    const auto add = [&](const Markup& sign, std::string_view meaning) {
         items += element("li", sign + " " + text_element("span", meaning)) + "\n";
     };
     for (auto look = verdict_looks.rbegin(); look != verdict_looks.rend(); ++look)
@@ -187,10 +188,10 @@ std::string legend(const ReportContents& contents) {
         add(line_sample("letting go"), "letting go is not allowed");
         add(line_sample(""), "a trip line, or reading the chart, is advised");
     }
-    return element("ul class=\"legend\" aria-label=\"Legend\"", "\n" + items) + "\n";
+    return element("ul", {{"class", "legend"}, {"aria-label", "Legend"}}, "\n" + items) + "\n";
 }
 
-std::string map_section(const ReportContents& contents) {
+Markup map_section(const ReportContents& contents) {
     std::string notes;
     if (!contents.spots.empty())
         notes += "Numbers are drop points, best first, with their swinging circles to scale; dots are those "
@@ -211,14 +212,14 @@ std::string map_section(const ReportContents& contents) {
                  " outlined: small ones, and edges outside of the map, do not show here.";
     if (!contents.exclusions_known)
         notes += " The run was not asked for exclusions: their outlines are not drawn.";
-    return element("figure class=\"whole\"",
+    return element("figure", {{"class", "whole"}},
                    "\n" + contents.map + legend(contents) + text_element("figcaption", notes) + "\n") +
            "\n";
 }
 
-std::string spots_section(const ReportContents& contents, const ReportInput& input) {
+Markup spots_section(const ReportContents& contents, const ReportInput& input) {
     if (contents.spots.empty()) return paragraph("There is none.");
-    std::string maps;
+    Markup maps;
     for (std::size_t i = 0; i < contents.spot_maps.size(); ++i)
         maps += element("figure", "\n" + contents.spot_maps[i] +
                                       text_element("figcaption", "Drop point " + std::to_string(i + 1))) +
@@ -227,54 +228,57 @@ std::string spots_section(const ReportContents& contents, const ReportInput& inp
                      "rounded up, "
                      "spare room and wind limit down. Dangers are measured from the edge of the cell, "
                      "bearings are true.") +
-           (maps.empty() ? "" : element("div class=\"plans\"", "\n" + maps) + "\n") +
+           (maps.empty() ? maps : element("div", {{"class", "plans"}}, "\n" + maps) + "\n") +
            spots_table(contents.spots, input) +
            paragraph(shown_of(contents.spots.size(), contents.spots_count, "drop points", "spots"));
 }
 
-std::string zones_section(const ReportContents& contents, const ReportInput& input) {
+Markup zones_section(const ReportContents& contents, const ReportInput& input) {
     if (contents.zones.empty()) return paragraph("There is none.");
     return paragraph("The figures hold all over a zone.") + zones_table(contents.zones, input) +
            paragraph(shown_of(contents.zones.size(), static_cast<std::size_t>(zones_of(contents)), "zones",
                               "zones"));
 }
 
-std::string exclusions_section(const ReportContents& contents, const ReportInput& input) {
-    if (!contents.exclusions_known) return "";
+Markup exclusions_section(const ReportContents& contents, const ReportInput& input) {
+    if (!contents.exclusions_known) return {};
     if (contents.exclusions.empty()) return paragraph("No hazard reaches this area, by the files given.");
     return paragraph("Margins are those of the rules. National law differs, and comes first.") +
            exclusions_table(contents.exclusions, input.measures);
 }
 
-std::string boat_section(const ReportInput& input) {
-    std::string content;
+Markup boat_section(const ReportInput& input) {
+    Markup content;
     for (const std::string& sentence : input.boat_sentences)
         if (!sentence.empty()) content += paragraph(sentence);
     content += table_markup(input.boat_table);
-    if (!input.rode_picture.empty())
-        content +=
-            element(
-                "figure class=\"rode\"",
-                "\n" +
-                    element(
-                        "div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"The rode, drawn\"",
-                        element("div role=\"img\" aria-label=\"" + html_text(input.rode_caption) + "\"",
-                                clean_markup(input.rode_picture))) +
-                    "\n" + text_element("figcaption", input.rode_caption)) +
-            "\n";
+    if (!input.rode_picture.empty()) {
+        const Markup drawn =
+            element("div", {{"role", "img"}, {"aria-label", input.rode_caption}}, input.rode_picture);
+        content += element("figure", {{"class", "rode"}},
+                           "\n" +
+                               element("div",
+                                       {{"class", "scroll"},
+                                        {"role", "region"},
+                                        {"tabindex", "0"},
+                                        {"aria-label", "The rode, drawn"}},
+                                       drawn) +
+                               "\n" + text_element("figcaption", input.rode_caption)) +
+                   "\n";
+    }
     if (!input.sinker_table.rows.empty()) content += table_markup(input.sinker_table);
     return content;
 }
 
-std::string inspection_markup(const Inspection& found) {
+Markup inspection_markup(const Inspection& found) {
     constexpr std::array kinds = {"raster", "chart", "hazards"};
-    std::string content =
+    Markup content =
         text_element("h3", found.file + ": " + kinds.at(static_cast<std::size_t>(found.kind))) + "\n";
     if (found.doubts.empty())
         content += paragraph("Nothing doubtful was found.");
     else
-        content += text_element("p class=\"doubts\"", "Doubtful:") + "\n" +
-                   item_list(texts_of(found.doubts), "ul class=\"doubts\"");
+        content += text_element("p", {{"class", "doubts"}}, "Doubtful:") + "\n" +
+                   item_list(texts_of(found.doubts), {{"class", "doubts"}});
     for (const Message& question : found.open_questions)
         content += paragraph("The file leaves open: " + question.text());
     return content + fact_list(found.facts, "facts small");
@@ -287,37 +291,39 @@ std::vector<std::string> warnings_in(const Provenance& provenance) {
     return warnings;
 }
 
-std::string inputs_section(const ReportInput& input) {
-    std::string content;
+Markup inputs_section(const ReportInput& input) {
+    Markup content;
     if (const auto warnings = warnings_in(input.provenance); !warnings.empty())
         content +=
-            text_element("h3", "The run has warned") + "\n" + item_list(warnings, "ul class=\"doubts\"");
+            text_element("h3", "The run has warned") + "\n" + item_list(warnings, {{"class", "doubts"}});
     for (const Inspection& found : input.inspections)
         content += inspection_markup(found);
     return content;
 }
 
-std::string assumptions_section(const ReportInput& input) {
+Markup assumptions_section(const ReportInput& input) {
     Facts assumed, given;
     for (const Fact& fact : input.provenance.facts) {
         if (fact.kind == Fact::Kind::warning) continue;
         (fact.kind == Fact::Kind::assumed ? assumed : given).emplace_back(fact.name, told_value(fact));
     }
-    std::string content;
+    Markup content;
     if (!assumed.empty())
         content += text_element("h3", "Not said, and taken so") + "\n" + fact_list(assumed, "facts small");
     return content + text_element("h3", "Said, or read from the files") + "\n" +
            fact_list(given, "facts small");
 }
 
-std::string plan_section(const ReportInput& input) {
+Markup plan_section(const ReportInput& input) {
     return paragraph("Save it as run.plan, then: swingroom overlay --plan run.plan --out FOLDER") +
-           text_element("pre class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"The plan\"",
-                        input.provenance.command) +
+           text_element(
+               "pre",
+               {{"class", "scroll"}, {"role", "region"}, {"tabindex", "0"}, {"aria-label", "The plan"}},
+               input.provenance.command) +
            "\n";
 }
 
-std::string digests_section(const ReportInput& input) {
+Markup digests_section(const ReportInput& input) {
     ReportTable table{"Files that were read", {{"", "File", ""}, {"", "Bytes", ""}, {"", "SHA-256", ""}}, {}};
     for (const InputFile& file : input.provenance.inputs)
         table.rows.push_back({file.path, std::to_string(file.bytes), file.sha256});
@@ -325,7 +331,7 @@ std::string digests_section(const ReportInput& input) {
            paragraph("Digests of what was written are in manifest.json; swingroom verify compares them.");
 }
 
-std::string cautions_section() {
+Markup cautions_section() {
     return paragraph(std::string(caution)) +
            paragraph("The answer is as good as what it is given. It knows nothing that is not in the files, "
                      "and these are "
@@ -333,7 +339,7 @@ std::string cautions_section() {
            item_list({cautions.begin(), cautions.end()});
 }
 
-std::string head_of(const std::string& title) {
+Markup head_of(const std::string& title) {
     return element(
                "head",
                "\n<meta charset=\"utf-8\"/>\n"
@@ -341,16 +347,16 @@ std::string head_of(const std::string& title) {
                "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\"/>\n"
                "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
                "<meta name=\"color-scheme\" content=\"light dark\"/>\n"
-               "<meta name=\"referrer\" content=\"no-referrer\"/>\n"
-               "<meta name=\"generator\" content=\"swingroom " +
-                   html_text(version()) + "\"/>\n" + text_element("title", title) + "\n" +
-                   element("style", std::string(report_style)) + "\n") +
+               "<meta name=\"referrer\" content=\"no-referrer\"/>\n" +
+                   empty_element(
+                       "meta", {{"name", "generator"}, {"content", "swingroom " + std::string(version())}}) +
+                   "\n" + text_element("title", title) + "\n" + element("style", report_style()) + "\n") +
            "\n";
 }
 
 } // namespace
 
-std::string report_page(const ReportContents& contents, const ReportInput& input) {
+Markup report_page(const ReportContents& contents, const ReportInput& input) {
     const std::string title = "Where can " + input.boat_name + " lie at anchor?";
     const std::vector<Section> sections = {
         {"answer", "The answer", answer_section(contents, input)},
@@ -365,36 +371,34 @@ std::string report_page(const ReportContents& contents, const ReportInput& input
         {"digests", "Digests", digests_section(input)},
         {"cautions", "Cautions", cautions_section()},
     };
-    std::string links, body;
+    Markup links, body;
     for (const auto& [id, heading, content] : sections) {
         if (content.empty()) continue;
-        links += element("li", text_element("a href=\"#" + id + "\"", heading)) + "\n";
-        body += element("section id=\"" + id + "\" aria-labelledby=\"" + id + "-heading\"",
-                        "\n" + text_element("h2 id=\"" + id + "-heading\"", heading) + "\n" + content) +
+        links += element("li", text_element("a", {{"href", "#" + id}}, heading)) + "\n";
+        body += element("section", {{"id", id}, {"aria-labelledby", id + "-heading"}},
+                        "\n" + text_element("h2", {{"id", id + "-heading"}}, heading) + "\n" + content) +
                 "\n";
     }
-    const std::string header =
+    const Markup header =
         text_element("h1", title) + "\n" +
-        text_element("p class=\"question\"",
+        text_element("p", {{"class", "question"}},
                      "Through a whole tide and a whole turn around the anchor, afloat, touching "
                      "nothing, with the rode that is aboard.") +
         "\n" + fact_list(conditions_of(contents, input)) +
-        element("p class=\"caution\" role=\"note\"",
-                text_element("strong", "Caution.") + " " + html_text(caution)) +
+        element("p", {{"class", "caution"}, {"role", "note"}},
+                text_element("strong", "Caution.") + " " + escaped(caution)) +
+        "\n";
+    const Markup page =
+        "\n" + text_element("a", {{"class", "skip"}, {"href", "#content"}}, "To the answer") + "\n" +
+        element("header", "\n" + header) + "\n" +
+        element("nav", {{"aria-label", "Contents"}}, element("ul", "\n" + links)) + "\n" + hatch_patterns() +
+        element("main", {{"id", "content"}, {"tabindex", "-1"}}, "\n" + body) + "\n" +
+        element("footer",
+                text_element("p", "swingroom " + std::string(version()) + ". " + std::string(caution))) +
         "\n";
     return "<!DOCTYPE html>\n" +
-           element("html lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\"",
-                   "\n" + head_of(title) +
-                       element("body",
-                               "\n<a class=\"skip\" href=\"#content\">To the answer</a>\n" +
-                                   element("header", "\n" + header) + "\n" +
-                                   element("nav aria-label=\"Contents\"", element("ul", "\n" + links)) +
-                                   "\n" + hatch_patterns() +
-                                   element("main id=\"content\" tabindex=\"-1\"", "\n" + body) + "\n" +
-                                   element("footer", text_element("p", "swingroom " + std::string(version()) +
-                                                                           ". " + std::string(caution))) +
-                                   "\n") +
-                       "\n") +
+           element("html", {{"lang", "en"}, {"xmlns", "http://www.w3.org/1999/xhtml"}},
+                   "\n" + head_of(title) + element("body", page) + "\n") +
            "\n";
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/markup.hpp"
 #include "swingroom/report/report.hpp"
 
 #include "publish/folder/finished_layers.hpp"
@@ -27,15 +28,15 @@ struct ReportContents {
     bool exclusions_known = false; ///< whether the run was asked for them
     std::vector<ExclusionKind> exclusions;
     std::size_t exclusions_count = 0, exclusions_drawn = 0;
-    std::string map;                    ///< SVG
-    std::vector<std::string> spot_maps; ///< of the best few
-    int cells_per_pixel = 1;            ///< of the map, a side
+    Markup map;                    ///< SVG
+    std::vector<Markup> spot_maps; ///< of the best few
+    int cells_per_pixel = 1;       ///< of the map, a side
 };
 
 /// The page, well-formed as XML too.
-std::string report_page(const ReportContents& contents, const ReportInput& input);
+Markup report_page(const ReportContents& contents, const ReportInput& input);
 
-/// Its style sheet, src/publish/report.css.
-extern const std::string_view report_style;
+/// Its style sheet, src/report/report.css.
+Markup report_style();
 
 } // namespace swingroom

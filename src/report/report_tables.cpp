@@ -1,56 +1,55 @@
 #include "report/report_tables.hpp"
 
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/overlay/position_words.hpp"
 
 #include "publish/styles/answer_words.hpp"
-#include "publish/styles/html.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <functional>
-#include <regex>
+#include <optional>
+#include <string_view>
 
 namespace swingroom {
 namespace {
 
 /// Wide tables scroll by themselves, never the page.
-std::string scroll_region(const std::string& name, const std::string& table) {
-    return element("div class=\"scroll\" role=\"region\" tabindex=\"0\" aria-label=\"" + html_text(name) +
-                       "\"",
+Markup scroll_region(const std::string& name, const Markup& table) {
+    return element("div", {{"class", "scroll"}, {"role", "region"}, {"tabindex", "0"}, {"aria-label", name}},
                    "\n" + table) +
            "\n";
 }
 
-std::string with_unit(const std::string& name, const std::string& unit) {
-    return html_text(name) + (unit.empty() ? "" : " " + text_element("span class=\"unit\"", unit));
+Markup with_unit(const std::string& name, const std::string& unit) {
+    Markup markup = escaped(name);
+    if (!unit.empty()) markup += " " + text_element("span", {{"class", "unit"}}, unit);
+    return markup;
 }
 
 // The roles say what the elements are anyhow: on a phone the style lays rows out as blocks, and browsers may
 // then forget what they are made of.
-constexpr const char *a_table = " role=\"table\"", *a_group = " role=\"rowgroup\"", *a_row = " role=\"row\"",
-                     *a_cell = " role=\"cell\"", *a_column_head = " role=\"columnheader\"",
-                     *a_row_head = " role=\"rowheader\"";
+Attribute role(std::string_view name) { return {"role", name}; }
 
-std::string row(const std::string& cells, const char* style = "") {
-    return element(std::string("tr") + style + a_row, cells) + "\n";
-}
+Markup row(const Markup& cells) { return element("tr", {role("row")}, cells) + "\n"; }
 
 /// @param style  of its cells: a heading stands on their side
-std::string head_cell(const ReportTable::Column& column, const char* style, const char* more = "") {
-    return element(std::string("th scope=\"col\" class=\"") + style + "\"" + a_column_head + more,
-                   with_unit(column.name, column.unit));
+Markup head_cell(const ReportTable::Column& column, const char* style, bool over_two_rows = false) {
+    Attributes attributes = {{"scope", "col"}, {"class", style}, role("columnheader")};
+    if (over_two_rows) attributes.push_back({"rowspan", "2"});
+    return element("th", attributes, with_unit(column.name, column.unit));
 }
 
 /// Headings in two rows where some belong together, else in one.
 /// @param styles  of the columns
-std::string head_of(const std::vector<ReportTable::Column>& columns, const std::vector<const char*>& styles) {
+Markup head_of(const std::vector<ReportTable::Column>& columns, const std::vector<const char*>& styles) {
     const bool grouped =
         std::any_of(columns.begin(), columns.end(), [](const auto& c) { return !c.group.empty(); });
-    std::string upper, lower;
+    Markup upper, lower;
     for (std::size_t i = 0; i < columns.size();) {
         const std::string& group = columns[i].group;
         if (group.empty()) {
-            upper += head_cell(columns[i], styles[i], grouped ? " rowspan=\"2\"" : "");
+            upper += head_cell(columns[i], styles[i], grouped);
             ++i;
             continue;
         }
@@ -58,16 +57,17 @@ std::string head_of(const std::vector<ReportTable::Column>& columns, const std::
         for (; i + members < columns.size() && columns[i + members].group == group; ++members)
             lower += head_cell(columns[i + members], styles[i + members]);
         upper += text_element(
-            "th scope=\"colgroup\" colspan=\"" + std::to_string(members) + "\"" + a_column_head, group);
+            "th", {{"scope", "colgroup"}, {"colspan", std::to_string(members)}, role("columnheader")}, group);
         i += members;
     }
-    return element(std::string("thead") + a_group, "\n" + row(upper) + (lower.empty() ? "" : row(lower))) +
+    return element("thead", {role("rowgroup")}, "\n" + row(upper) + (lower.empty() ? Markup() : row(lower))) +
            "\n";
 }
 
-std::string table_of(const std::string& caption, const char* style, const std::string& head,
-                     const std::string& bodies) {
-    return scroll_region(caption, element(std::string("table") + style + a_table,
+/// @param attributes  of the table
+Markup table_of(const std::string& caption, const Attributes& attributes, const Markup& head,
+                const Markup& bodies) {
+    return scroll_region(caption, element("table", attributes,
                                           "\n" + text_element("caption", caption) + "\n" + head + bodies));
 }
 
@@ -85,7 +85,7 @@ struct FigureColumn {
     const char* style;
     /// Whether a feature has that figure.
     std::function<bool(const FinishedFeature&)> has;
-    std::function<std::string(const FinishedFeature&)> markup; ///< in the cell
+    std::function<Markup(const FinishedFeature&)> content; ///< of its cell
 };
 
 std::function<bool(const FinishedFeature&)> has(std::string property) {
@@ -97,7 +97,9 @@ FigureColumn figure(std::string heading, std::string unit, const std::string& pr
     return {{"", std::move(heading), std::move(unit)},
             number_style,
             has(property),
-            [=](const FinishedFeature& of) { return of.has(property) ? text(of.number(property)) : none; }};
+            [=](const FinishedFeature& of) {
+                return escaped(of.has(property) ? text(of.number(property)) : none);
+            }};
 }
 
 FigureColumn length(std::string heading, const std::string& property, Rounded way, const Measures& measures) {
@@ -114,9 +116,9 @@ FigureColumn range(std::string heading, const std::string& least, const std::str
             has(least),
             [=](const FinishedFeature& of) {
                 const double from = of.number(least), to = of.number(most);
-                if (from == to) return length_number(from, low_end, measures);
-                return length_number(from, low_end, measures) + "\u2013" +
-                       length_number(to, Rounded::up, measures);
+                if (from == to) return escaped(length_number(from, low_end, measures));
+                return escaped(length_number(from, low_end, measures) + "\u2013" +
+                               length_number(to, Rounded::up, measures));
             }};
 }
 
@@ -132,7 +134,7 @@ void add_rode(std::vector<FigureColumn>& columns, const std::string& least, cons
                            has(least),
                            [=](const FinishedFeature& of) {
                                const std::string from = rode(of, least), to = rode(of, most);
-                               return from == to ? to : from + "\u2013" + to;
+                               return escaped(from == to ? to : from + "\u2013" + to);
                            }});
     };
     add("Rode", input.measures);
@@ -143,15 +145,14 @@ void add_rode(std::vector<FigureColumn>& columns, const std::string& least, cons
 FigureColumn wind_limit_of(Way way) {
     const std::string property = "wind_limit_" + std::string(name(way)) + "_min_kn";
     const auto is_yes_all_over = [=](const FinishedFeature& zone) {
-        return (", " + zone.text("ways") + ",").find(", " + std::string(phrase(way)) + ",") !=
-               std::string::npos;
+        return (ways_of(zone.text("ways")) & bit_of(way)) != 0;
     };
     return {{"Wind limit, least", std::string(phrase(way)), "kn"},
             number_style,
             is_yes_all_over,
-            [=](const FinishedFeature& zone) -> std::string {
-                if (zone.has(property)) return fixed_down(zone.number(property), 0);
-                return is_yes_all_over(zone) ? "?" : none;
+            [=](const FinishedFeature& zone) {
+                if (zone.has(property)) return escaped(fixed_down(zone.number(property), 0));
+                return escaped(is_yes_all_over(zone) ? "?" : none);
             }};
 }
 
@@ -163,9 +164,8 @@ FigureColumn position(std::string heading, const std::function<GridPoint(const F
 }
 
 FigureColumn how() {
-    return {{"", "How", ""}, "how", has("meaning"), [](const FinishedFeature& of) {
-                const std::string meaning = of.text("meaning"), yes = "yes, ";
-                return html_text(meaning.starts_with(yes) ? meaning.substr(yes.size()) : meaning);
+    return {{"", "How", ""}, "how", has("verdict"), [](const FinishedFeature& of) {
+                return escaped("at " + std::string(short_phrase(verdict_of(of.number("verdict")))));
             }};
 }
 
@@ -179,49 +179,70 @@ std::vector<FigureColumn> used(std::vector<FigureColumn> columns,
 }
 
 /// A cell that can stand by itself: the style shows its column's name and unit where rows are blocks.
-std::string figure_cell(const FigureColumn& column, const FinishedFeature& of) {
+Markup figure_cell(const FigureColumn& column, const FinishedFeature& of) {
     const auto& [group, name, unit] = column.head;
-    const std::string content = column.markup(of);
-    std::string opening = std::string("td class=\"") + column.style + "\"" + a_cell + " data-name=\"" +
-                          html_text(group.empty() ? name : group + ", " + name) + "\"";
-    if (!unit.empty() && content != none) opening += " data-unit=\" " + html_text(unit) + "\"";
-    return element(opening, content);
+    const Markup content = column.content(of);
+    Attributes attributes = {
+        {"class", column.style}, role("cell"), {"data-name", group.empty() ? name : group + ", " + name}};
+    if (!unit.empty() && content != escaped(none)) attributes.push_back({"data-unit", " " + unit});
+    return element("td", attributes, content);
 }
 
 /// A table of features, numbered from 1, each with a second row of words where `words` has any.
-std::string feature_table(const std::string& caption, const char* id,
-                          const std::vector<FigureColumn>& columns,
-                          const std::vector<FinishedFeature>& features,
-                          const std::function<std::string(const FinishedFeature&)>& words) {
+Markup feature_table(const std::string& caption, const char* id, const std::vector<FigureColumn>& columns,
+                     const std::vector<FinishedFeature>& features,
+                     const std::function<Markup(const FinishedFeature&, std::size_t)>& words) {
     std::vector<ReportTable::Column> heads = {{"", "No.", ""}};
     std::vector<const char*> styles = {word_style};
     for (const FigureColumn& column : columns) {
         heads.push_back(column.head);
         styles.push_back(column.style);
     }
-    std::string bodies;
+    Markup bodies;
     for (std::size_t i = 0; i < features.size(); ++i) {
-        const std::string more = words(features[i]), number = std::to_string(i + 1);
-        std::string figures =
-            text_element(std::string("th scope=\"rowgroup\" id=\"") + id + number + "\" rowspan=\"" +
-                             (more.empty() ? "1" : "2") + "\"" + a_row_head,
-                         number);
+        const Markup more = words(features[i], i);
+        const std::string number = std::to_string(i + 1);
+        Markup figures = text_element("th",
+                                      {{"scope", "rowgroup"},
+                                       {"id", id + number},
+                                       {"rowspan", more.empty() ? "1" : "2"},
+                                       role("rowheader")},
+                                      number);
         for (const FigureColumn& column : columns)
             figures += figure_cell(column, features[i]);
-        std::string rows = row(figures);
+        Markup rows = row(figures);
         if (!more.empty())
-            rows += row(element("td colspan=\"" + std::to_string(columns.size()) + "\"" + a_cell,
-                                element("div", more)),
-                        " class=\"words\"");
-        bodies += element(std::string("tbody") + a_group, "\n" + rows) + "\n";
+            rows += element("tr", {{"class", "words"}, role("row")},
+                            element("td", {{"colspan", std::to_string(columns.size())}, role("cell")},
+                                    element("div", more))) +
+                    "\n";
+        bodies += element("tbody", {role("rowgroup")}, "\n" + rows) + "\n";
     }
-    return table_of(caption, " class=\"features\"", head_of(heads, styles), bodies);
+    return table_of(caption, {{"class", "features"}, role("table")}, head_of(heads, styles), bodies);
 }
 
-std::string fact(const char* name, const std::string& value) {
-    return value.empty()
-               ? ""
-               : element("span class=\"fact\"", text_element("b", name) + " " + html_text(value)) + " ";
+Markup fact(const char* name, const std::string& value) {
+    if (value.empty()) return {};
+    return element("span", {{"class", "fact"}}, text_element("b", name) + " " + escaped(value)) + " ";
+}
+
+/// With its water in tenths of a metre, as the layers tell it: what is read in feet is that.
+NearestDanger as_in_layers(NearestDanger danger) {
+    const double tenths_m = rounded(danger.depth_low_m, 1, Rounded::down);
+    danger.depth_low_m = danger.depth_low_m < 0 ? std::min(tenths_m, -1e-9) : tenths_m; // still dry
+    return danger;
+}
+
+/// @param which  the columns of the layer: "hull_danger" or "ground_danger"
+std::string danger_text(const FinishedFeature& spot, const std::string& which, const std::string& what,
+                        const Measures& measures) {
+    const double metres = spot.number(which + "_m"), bearing = spot.number(which + "_bearing_deg");
+    const std::string distance = std::isnan(metres) ? "" : length_text(metres, Rounded::down, measures);
+    if (what == no_danger) return distance.empty() ? what : "none within " + distance;
+    if (std::isnan(bearing)) return what + (distance.empty() ? "" : " (" + distance + ")");
+    std::string degrees = fixed(std::fmod(std::round(bearing), 360), 0);
+    degrees.insert(0, 3 - std::min<std::size_t>(3, degrees.size()), '0');
+    return what + ", " + distance + " off, bearing " + degrees + "\u00b0";
 }
 
 } // namespace
@@ -233,61 +254,52 @@ std::string area_text(double square_metres) {
     return fixed_down(square_metres / square_kilometre, 1) + " km\u00b2";
 }
 
-std::string water_in(const std::string& danger, const Measures& measures) {
-    static const std::regex water("(shoal water,|a bank that dries) ([0-9.]+) m at low water");
-    std::smatch found;
-    if (measures.length == LengthUnit::metre || !std::regex_match(danger, found, water)) return danger;
-    const bool dries = found[1].str().starts_with("a bank");
-    return found[1].str() + " " +
-           length_text(std::stod(found[2].str()), dries ? Rounded::up : Rounded::down, measures) +
-           " at low water";
-}
-
-std::string danger_text(const FinishedFeature& spot, const std::string& which, const Measures& measures) {
-    const double metres = spot.number(which + "_m"), bearing = spot.number(which + "_bearing_deg");
-    const std::string what = water_in(spot.text(which), measures);
-    const std::string distance = std::isnan(metres) ? "" : length_text(metres, Rounded::down, measures);
-    if (what == no_danger) return distance.empty() ? what : "none within " + distance;
-    if (std::isnan(bearing)) return what + (distance.empty() ? "" : " (" + distance + ")");
-    std::string degrees = fixed(std::fmod(std::round(bearing), 360), 0);
-    degrees.insert(0, 3 - std::min<std::size_t>(3, degrees.size()), '0');
-    return what + ", " + distance + " off, bearing " + degrees + "\u00b0";
+DangerWords danger_words(const FinishedFeature& spot, std::size_t number, const ReportInput& input) {
+    if (number >= input.best_spots.size())
+        return {danger_text(spot, "hull_danger", spot.text("hull_danger"), input.measures),
+                danger_text(spot, "ground_danger", spot.text("ground_danger"), input.measures)};
+    const PositionReport& known = input.best_spots[number];
+    const auto words = [&](const char* which, const std::optional<NearestDanger>& danger) {
+        return danger_text(spot, which, danger ? what_is(as_in_layers(*danger), input.measures) : no_danger,
+                           input.measures);
+    };
+    return {words("hull_danger", known.hull_danger), words("ground_danger", known.ground_danger)};
 }
 
 std::string wind_text(const FinishedFeature& of, const std::string& name) {
     return of.has(name) ? fixed_down(of.number(name), 0) + " kn" : "not known";
 }
 
-std::string position_markup(double lon, double lat) {
+Markup position_markup(double lon, double lat) {
     Measures minutes;
     minutes.position = PositionForm::minutes;
     const std::string both = position_text(lon, lat, minutes);
     const std::size_t blank = both.find(' ');
     const std::string latitude = both.substr(0, blank), longitude = both.substr(blank + 1);
-    return text_element("span class=\"minutes\"", latitude) + " " +
-           text_element("span class=\"minutes\"", longitude) + " " +
-           text_element("span class=\"degrees\"", fixed(lat, 6) + ", " + fixed(lon, 6));
+    return text_element("span", {{"class", "minutes"}}, latitude) + " " +
+           text_element("span", {{"class", "minutes"}}, longitude) + " " +
+           text_element("span", {{"class", "degrees"}}, fixed(lat, 6) + ", " + fixed(lon, 6));
 }
 
-std::string table_markup(const ReportTable& table) {
+Markup table_markup(const ReportTable& table) {
     std::vector<const char*> styles(table.columns.size(), word_style);
     for (std::size_t i = 1; i < styles.size(); ++i)
         if (std::any_of(table.rows.begin(), table.rows.end(),
                         [&](const auto& texts) { return is_number(texts.at(i)); }))
             styles[i] = number_style;
-    std::string rows;
+    Markup rows;
     for (const std::vector<std::string>& texts : table.rows) {
-        std::string cells;
+        Markup cells;
         for (std::size_t i = 0; i < texts.size(); ++i)
-            cells += i == 0 ? text_element(std::string("th scope=\"row\"") + a_row_head, texts[i])
-                            : text_element(std::string("td class=\"") + styles[i] + "\"" + a_cell, texts[i]);
+            cells += i == 0 ? text_element("th", {{"scope", "row"}, role("rowheader")}, texts[i])
+                            : text_element("td", {{"class", styles[i]}, role("cell")}, texts[i]);
         rows += row(cells);
     }
-    return table_of(table.caption, "", head_of(table.columns, styles),
-                    element(std::string("tbody") + a_group, "\n" + rows));
+    return table_of(table.caption, {role("table")}, head_of(table.columns, styles),
+                    element("tbody", {role("rowgroup")}, "\n" + rows));
 }
 
-std::string spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input) {
+Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input) {
     const Measures& measures = input.measures;
     const auto whole = [](double value) { return fixed(value, 0); };
     std::vector<FigureColumn> columns = {
@@ -298,22 +310,21 @@ std::string spots_table(const std::vector<FinishedFeature>& spots, const ReportI
     add_rode(columns, "rode_m", "rode_m", input);
     FigureColumn sinker = length("Sinker at", "sinker_from_bow_m", Rounded::up, measures);
     sinker.has = [](const FinishedFeature& spot) { return spot.number("sinker_from_bow_m") > 0; };
-    sinker.markup = [hung = sinker.has, markup = sinker.markup](const FinishedFeature& spot) {
-        return hung(spot) ? markup(spot) : none;
+    sinker.content = [hung = sinker.has, place = sinker.content](const FinishedFeature& spot) {
+        return hung(spot) ? place(spot) : escaped(none);
     };
     columns.push_back(std::move(sinker));
     columns.push_back(length("Radius", "radius_m", Rounded::up, measures));
     columns.push_back(length("Spare", "spare_m", Rounded::down, measures));
     columns.push_back(figure("Wind limit", "kn", "wind_limit_kn", whole));
-    columns.back().markup = [known = columns.back().markup, has = columns.back().has](const auto& spot) {
-        return has(spot) ? known(spot) : "?";
+    columns.back().content = [known = columns.back().content, has = columns.back().has](const auto& spot) {
+        return has(spot) ? known(spot) : escaped("?");
     };
     columns.push_back(length("Trip line", "trip_line_m", Rounded::up, measures));
     columns.push_back(figure("Hangs", "N", "hanging_load_n", whole));
     return feature_table("Drop points, best first", "spot-", used(std::move(columns), spots), spots,
-                         [&](const FinishedFeature& spot) {
-                             const std::string hull = danger_text(spot, "hull_danger", measures),
-                                               ground = danger_text(spot, "ground_danger", measures);
+                         [&](const FinishedFeature& spot, std::size_t number) {
+                             const auto [hull, ground] = danger_words(spot, number, input);
                              return (hull == ground
                                          ? fact("For hull and ground tackle:", hull)
                                          : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
@@ -321,7 +332,7 @@ std::string spots_table(const std::vector<FinishedFeature>& spots, const ReportI
                          });
 }
 
-std::string zones_table(const std::vector<FinishedFeature>& zones, const ReportInput& input) {
+Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput& input) {
     const Measures& measures = input.measures;
     std::vector<FigureColumn> columns = {
         how(),
@@ -339,14 +350,14 @@ std::string zones_table(const std::vector<FinishedFeature>& zones, const ReportI
         return GridPoint{zone.number("best_longitude"), zone.number("best_latitude")};
     }));
     return feature_table("Zones, the largest first", "zone-", used(std::move(columns), zones), zones,
-                         [](const FinishedFeature& zone) {
+                         [](const FinishedFeature& zone, std::size_t) {
                              return fact("Ways:", zone.text("ways")) + fact("Seabed:", zone.text("seabed")) +
                                     fact("Trip line:", zone.text("trip_line")) +
                                     fact("Mind:", zone.text("advice"));
                          });
 }
 
-std::string exclusions_table(const std::vector<ExclusionKind>& kinds, const Measures& measures) {
+Markup exclusions_table(const std::vector<ExclusionKind>& kinds, const Measures& measures) {
     ReportTable table{"What is kept clear of",
                       {{"", "Kind", ""},
                        {"", "How many", ""},

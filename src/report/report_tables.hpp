@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/markup.hpp"
 #include "swingroom/report/report.hpp"
 
 #include "publish/folder/finished_layers.hpp"
@@ -12,11 +13,11 @@ namespace swingroom {
 /// Tables of the report, as markup: wide ones stand in a region that scrolls by itself and can be reached by
 /// keyboard. Those of features are blocks of name, value and unit on a phone.
 
-std::string table_markup(const ReportTable& table);
+Markup table_markup(const ReportTable& table);
 /// All figures of the drop points, two rows each: the numbers, and what is said in words.
-std::string spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input);
+Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input);
 /// The figures that hold all over each zone; columns that no zone has a value for are left out.
-std::string zones_table(const std::vector<FinishedFeature>& zones, const ReportInput& input);
+Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput& input);
 
 /// What a kind of exclusion forbids, and how often it is there.
 struct ExclusionKind {
@@ -24,18 +25,20 @@ struct ExclusionKind {
     double margin_m = 0; ///< the greatest
     std::size_t count = 0;
 };
-std::string exclusions_table(const std::vector<ExclusionKind>& kinds, const Measures& measures);
+Markup exclusions_table(const std::vector<ExclusionKind>& kinds, const Measures& measures);
 
 /// "1.23 ha": square metres below a hectare, square kilometres from a thousand on; rounded down.
 std::string area_text(double square_metres);
-/// A danger's name as in the layers; its water in the unit that is read, where it says how much that is.
-std::string water_in(const std::string& danger, const Measures& measures);
-/// "shoal water, 1.9 m at low water, 60 m off, bearing 188°", or that there is none.
-/// @param which  "hull_danger" or "ground_danger"
-std::string danger_text(const FinishedFeature& spot, const std::string& which, const Measures& measures);
+/// What bounds the rooms of a drop point: "shoal water, 1.9 m at low water, 60 m off, bearing 188°", or that
+/// there is nothing. The figures are those of the layer, in tenths of a metre, in the unit that is read.
+struct DangerWords {
+    std::string hull, ground;
+};
+/// @param number  of the drop point in its layer, from 0
+DangerWords danger_words(const FinishedFeature& spot, std::size_t number, const ReportInput& input);
 /// "16 kn", or that it is not known.
 std::string wind_text(const FinishedFeature& of, const std::string& name);
 /// Both forms of a position, degrees and minutes first.
-std::string position_markup(double lon, double lat);
+Markup position_markup(double lon, double lat);
 
 } // namespace swingroom

@@ -1,7 +1,8 @@
-#include "report/spot_report.hpp"
+#include "swingroom/report/spot_report.hpp"
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/overlay/position_words.hpp"
 
 #include "base/json.hpp"
 #include "base/terminal_text.hpp"
@@ -9,7 +10,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 std::string three_digits(double bearing_deg) {
@@ -106,10 +107,10 @@ private:
         if (!danger)
             fact(of, "at least " + down(cell_.reach_m) + ": nothing within reach");
         else if (room_m <= 0)
-            fact(of, "none: " + danger->what);
+            fact(of, "none: " + what_is(*danger, measures_));
         else
-            fact(of,
-                 down(room_m) + ", to " + danger->what + ", bearing " + three_digits(danger->bearing_deg));
+            fact(of, down(room_m) + ", to " + what_is(*danger, measures_) + ", bearing " +
+                         three_digits(danger->bearing_deg));
     }
 
     void add_way(const WayAtPosition& at) {
@@ -145,7 +146,7 @@ private:
             if (!bears_on(shortfall.bit, cell_.answer.verdict)) continue;
             if (first) line(is_yes(cell_.answer.verdict) ? "Why not more:" : "Why not:");
             first = false;
-            line("  " + shortfall.sentence);
+            line("  " + sentence_of(shortfall, measures_));
         }
     }
 
@@ -195,7 +196,7 @@ void add_room(JsonObject& json, const std::string& of, const std::optional<Neare
         json.null(of + "_danger").null(of + "_danger_bearing_deg");
         return;
     }
-    json.text(of + "_danger", danger->what);
+    json.text(of + "_danger", what_is(*danger));
     if (room_m > 0)
         json.whole(of + "_danger_bearing_deg", std::lround(danger->bearing_deg) % 360);
     else
@@ -239,6 +240,13 @@ std::string nearby_json(const NearbyHazard& hazard) {
 }
 
 } // namespace
+
+SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, LonLat position) {
+    const GridPoint at = georeference.grid_point(position);
+    return {position, examine(job, georeference, static_cast<int>(at.x), static_cast<int>(at.y)),
+            nearby_hazards(job.hazards->hazards(), georeference, position, nearby_m, most_nearby),
+            rode_marks(job.tables->boat())};
+}
 
 std::string spot_text(const SpotReport& report, const Measures& measures) {
     return Words(report, measures).text();
@@ -288,7 +296,7 @@ std::string spot_json(const SpotReport& report) {
         reasons.push_back(JsonObject()
                               .whole("value", shortfall.bit)
                               .truth("decides", bears_on(shortfall.bit, cell.answer.verdict))
-                              .text("sentence", shortfall.sentence)
+                              .text("sentence", sentence_of(shortfall))
                               .line());
     for (const BitName& name : advice_names)
         if (cell.answer.advice & name.bit)
@@ -303,4 +311,4 @@ std::string spot_json(const SpotReport& report) {
         .document();
 }
 
-} // namespace swingroom::cli
+} // namespace swingroom

@@ -29,6 +29,9 @@ struct Hull {
     double wetted_area_m2 = 0;  ///< for the drag of a current; 0: estimated from length, beam and draught
 };
 
+/// By whose table of sizes chain is made.
+enum class ChainStandard { din_766, iso_4565 };
+
 /// [rode]: chain next to the anchor, rope above it.
 struct Rode {
     double chain_m = 0;
@@ -40,6 +43,8 @@ struct Rode {
     /// The most that EA may be, for what is the worse the less the rope stretches: the user's own number,
     /// else that of the stiffest make; 0: not known, and no stretch is counted on.
     double rope_stiffest_n = 0;
+    /// In whose table the chain's mass was looked up, where that is not given.
+    ChainStandard chain_standard = ChainStandard::din_766;
     [[nodiscard]] double aboard_m() const { return chain_m + rope_m; }
 };
 

@@ -18,7 +18,6 @@ inline constexpr double nylon_kg_per_m3 = 1140;     ///< polyamide 6, fibre prop
 /// Weight in sea water, in newtons, of a mass in air; for kg/m in, N/m out.
 double in_water_n(double mass_kg, double density_kg_per_m3);
 
-enum class ChainStandard { din_766, iso_4565 };
 /// Mass of short-link chain in kg/m by its nominal diameter, from makers' tables of DIN 766 and ISO 4565;
 /// nothing for a size that the standard does not have.
 std::optional<double> chain_kg_per_m(double diameter_mm, ChainStandard standard = ChainStandard::din_766);

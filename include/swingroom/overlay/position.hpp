@@ -1,19 +1,23 @@
 #pragma once
 
-#include "swingroom/base/measures.hpp"
+#include "swingroom/boat/seabed.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/sea/georeference.hpp"
 
-#include <array>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace swingroom {
 
-/// The nearest thing that bounds a room.
+/// The nearest thing that bounds a room. `what_is` (overlay/position_words.hpp) names it.
 struct NearestDanger {
-    std::string what;       ///< "shoal water, 1.2 m at low water", "unsurveyed water", "cable (cables #3)"
+    enum class Kind : std::uint8_t { hazard, edge_of_data, unsurveyed, shoal };
+    Kind kind = Kind::hazard;
+    std::string hazard; ///< its name: "cable (cables #3)"
+    /// Of a shoal: the least water on it at low water, below 0 for how far it dries.
+    double depth_low_m = 0;
     double distance_m = 0;  ///< from the edge of the cell, as in the room layers: rounded down
     double bearing_deg = 0; ///< true, from the cell's centre to the danger's nearest cell; meaningless at 0 m
 };
@@ -27,10 +31,14 @@ struct WayAtPosition {
     bool fits = false;       ///< whether this way is a yes here
 };
 
-/// A reason and by how much it fails.
+/// A reason and by how much it fails. `sentence_of` (overlay/position_words.hpp) puts it into words.
 struct Shortfall {
     std::uint32_t bit = 0;
-    std::string sentence; ///< with the figures: "the boat needs 67.5 m, 60.5 m are clear: 7.0 m short"
+    /// Where the reason compares two figures: metres; of the windlass newtons, of the slope rise over run.
+    double needed = 0, there = 0;
+    Seabed seabed = Seabed::unknown;  ///< where it is the ground that does not do
+    double holding_kn = 0;            ///< up to which wind that ground holds, where it holds any
+    std::vector<std::string> hazards; ///< those that forbid by touching the cell
 };
 
 /// Every number behind one cell. Agrees with the layers cell by cell: it comes from the same functions.
@@ -53,8 +61,6 @@ struct PositionReport {
 
 /// Looks into one cell.
 /// @param job  its window and wanted layers do not matter   @param georeference  of the raster
-/// @param measures  of the lengths in sentences and in the names of dangers
-PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row,
-                       const Measures& measures = {});
+PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row);
 
 } // namespace swingroom

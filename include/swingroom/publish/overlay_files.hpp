@@ -7,11 +7,11 @@
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
+#include <cstddef>
 #include <cstdint>
 #include <filesystem>
 #include <functional>
 #include <memory>
-#include <optional>
 #include <vector>
 
 namespace swingroom {
@@ -19,6 +19,9 @@ namespace swingroom {
 /// Bounds the cache of file blocks that reading and writing share, which would else grow with the machine's
 /// memory.
 void limit_file_cache(std::int64_t bytes);
+
+/// Of that many drop points more is told than their layer holds.
+inline constexpr std::size_t most_best_spots = 100;
 
 /// Which zones are kept, and how their edges are drawn.
 struct ZoneStyle {
@@ -59,11 +62,12 @@ public:
     [[nodiscard]] std::int64_t cells_surveyed() const;
     [[nodiscard]] std::int64_t cells_afloat() const;
 
-    /// After finish(): how many drop points were written, and the best of them.
+    /// After finish(): how many drop points were written.
     [[nodiscard]] std::size_t spots_written() const;
     /// Zones, spots, exclusions, as far as they are wanted; once all is finished.
     [[nodiscard]] const std::vector<VectorLayer::Finished>& vectors() const;
-    [[nodiscard]] const std::optional<PositionReport>& best_spot() const;
+    /// All about the best drop points, at most most_best_spots, in the order of the layer; after finish().
+    [[nodiscard]] const std::vector<PositionReport>& best_spots() const;
 
 private:
     struct State;

@@ -1,10 +1,13 @@
 #pragma once
 
+#include "swingroom/base/markup.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/tables.hpp"
+#include "swingroom/overlay/position.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/report/report_table.hpp"
 #include "swingroom/sea/inspection.hpp"
 
 #include <array>
@@ -18,25 +21,17 @@ namespace swingroom {
 /// What is simplified, for everybody who uses an answer: README.md's list.
 extern const std::array<std::string_view, 11> cautions;
 
-/// A table of texts that are ready to be read; the first cell of a row names it.
-struct ReportTable {
-    struct Column {
-        std::string group; ///< of neighbouring columns; empty: none
-        std::string name, unit;
-    };
-    std::string caption;
-    std::vector<Column> columns;
-    std::vector<std::vector<std::string>> rows;
-};
-
-/// What only the command knows: which layers it has made, the boat, what was asked, what was found out about
-/// the inputs.
+/// What the folder does not hold: which layers the run has made, the boat, what was asked, what was found out
+/// about the inputs.
 struct ReportInput {
     std::vector<VectorLayer::Finished> vectors; ///< zones, spots, exclusions, as far as there are such
+    /// All about the first drop points of the layer, so that their dangers can be told in any unit; those of
+    /// the others are told as the layer has them.
+    std::vector<PositionReport> best_spots;
     std::string boat_name;
     std::vector<std::string> boat_sentences; ///< water, wind, rode, what the anchor holds
     ReportTable boat_table, sinker_table;    ///< the second without rows where there is no sinker
-    std::string rode_picture;                ///< SVG; empty where there is none to draw
+    Markup rode_picture;                     ///< SVG; empty where there is none to draw
     std::string rode_caption;
     Conditions conditions;
     double required_depth_m = 0;
@@ -45,6 +40,12 @@ struct ReportInput {
     Measures measures;
     RodeMarks marks;
 };
+
+/// What the report says beside the layers: the boat's table and her rode, drawn, and what was asked of her.
+/// Vectors and drop points are left for the one who has made them.
+/// @param tables  of the run   @param inspections  of its inputs   @param measures  of what people read
+ReportInput report_input(const TackleTables& tables, std::vector<Inspection> inspections,
+                         const Provenance& provenance, const Measures& measures);
 
 /// Writes report.html into a folder whose verdict, zones and spots (and exclusions, if wanted) are finished,
 /// from these files: one page that needs no network and no script. Then re-reads and compares it.

@@ -3,12 +3,12 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/publish/file.hpp"
+#include "swingroom/report/boat_report.hpp"
 
 #include "cli/console.hpp"
 #include "cli/options/conditions_options.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
-#include "report/boat_report.hpp"
 
 #include <algorithm>
 #include <array>
@@ -92,7 +92,8 @@ int BoatCommand::run() {
                              " there is no way to lie that could be drawn",
                          "give another --depth; without --picture the table tells which will do");
     if (!picture_.empty())
-        write_picture(picture_, boat_picture(tables, report.sinker_depth_m, measures_), overwrite_, file_);
+        write_picture(picture_, boat_picture(tables, report.sinker_depth_m, measures_).str(), overwrite_,
+                      file_);
     switch (format_) {
     case Format::text:
         print(boat_text(tables, report, measures_));

@@ -4,6 +4,7 @@
 #include "swingroom/base/fact.hpp"
 #include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/folder.hpp"
+#include "swingroom/report/run_summary.hpp"
 #include "swingroom/sea/georeference.hpp"
 
 #include "cli/commands/overlay_command.hpp"
@@ -14,7 +15,6 @@
 #include "cli/options/plan.hpp"
 #include "cli/options/setting_options.hpp"
 #include "cli/run/run_control.hpp"
-#include "cli/run/run_summary.hpp"
 
 namespace swingroom::cli {
 

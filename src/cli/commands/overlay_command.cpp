@@ -6,6 +6,8 @@
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
 #include "swingroom/report/report.hpp"
+#include "swingroom/report/run_summary.hpp"
+#include "swingroom/sea/inspection.hpp"
 
 #include "cli/console.hpp"
 #include "cli/options/format_options.hpp"
@@ -13,10 +15,8 @@
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
 #include "cli/options/setting_options.hpp"
-#include "cli/run/report_parts.hpp"
 #include "cli/run/run_control.hpp"
 #include "cli/run/run_size.hpp"
-#include "cli/run/run_summary.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -24,6 +24,7 @@
 #include <limits>
 #include <numbers>
 #include <thread>
+#include <vector>
 
 namespace swingroom::cli {
 namespace {
@@ -241,12 +242,14 @@ int OverlayCommand::run() {
     });
     if (job.wanted.has(Layer::report)) {
         tell("the report");
-        ReportInput input = report_input(job_, opened, provenance);
-        for (Inspection& inspection : input.inspections)
+        std::vector<Inspection> inspections = opened.inspections();
+        for (Inspection& inspection : inspections)
             for (auto* const messages : {&inspection.open_questions, &inspection.doubts})
                 for (Message& message : *messages)
                     message = message.told(option_of); // the page is read by who types options
+        ReportInput input = report_input(opened.tables(), std::move(inspections), provenance, job_.measures);
         input.vectors = files.vectors();
+        input.best_spots = files.best_spots();
         write_report(folder.working(), input);
     }
     files.drop_unasked();

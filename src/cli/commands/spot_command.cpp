@@ -2,14 +2,13 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
-#include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/report/spot_report.hpp"
 
 #include "cli/commands/overlay_command.hpp"
 #include "cli/console.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/plan.hpp"
 #include "cli/run/run_size.hpp"
-#include "report/spot_report.hpp"
 
 #include <optional>
 #include <string>
@@ -73,12 +72,8 @@ int SpotCommand::run() {
     opened.warn();
     require_memory(memory_need(job.window, LayerSet::all(), 1, 1, halo_cells(job)), memory_of_machine(),
                    opened.raster(), 1, halo_cells(job));
-    const Measures measures = json_ ? Measures{} : job_.measures;
-    const SpotReport report{
-        position_, examine(job, opened.georeference(), job.window.col, job.window.row, measures),
-        nearby_hazards(job.hazards->hazards(), opened.georeference(), position_, nearby_m, most_nearby),
-        rode_marks(opened.tables().boat())};
-    print(json_ ? spot_json(report) : spot_text(report, measures));
+    const SpotReport report = spot_report(job, opened.georeference(), position_);
+    print(json_ ? spot_json(report) : spot_text(report, job_.measures));
     return 0;
 }
 

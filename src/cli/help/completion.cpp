@@ -1,5 +1,6 @@
 #include "cli/help/completion.hpp"
 
+#include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/help/text.hpp"
 

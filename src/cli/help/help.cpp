@@ -3,6 +3,7 @@
 #include "swingroom/base/version.hpp"
 #include "swingroom/publish/library_versions.hpp"
 
+#include "base/text.hpp"
 #include "cli/help/text.hpp"
 
 #include <algorithm>

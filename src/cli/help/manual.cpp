@@ -2,6 +2,7 @@
 
 #include "swingroom/base/version.hpp"
 
+#include "base/text.hpp"
 #include "cli/help/text.hpp"
 
 #include <algorithm>

@@ -1,28 +1,11 @@
 #include "cli/help/text.hpp"
 
+#include "base/text.hpp"
+
 #include <algorithm>
 #include <cctype>
 
 namespace swingroom::cli {
-
-std::vector<std::string> split(std::string_view text, char separator) {
-    std::vector<std::string> parts;
-    for (std::size_t begin = 0; begin <= text.size();) {
-        const std::size_t end = std::min(text.find(separator, begin), text.size());
-        parts.emplace_back(text.substr(begin, end - begin));
-        begin = end + 1;
-    }
-    return parts;
-}
-
-std::string joined(const std::vector<std::string>& texts, std::string_view separator) {
-    std::string all;
-    for (const std::string& text : texts) {
-        if (&text != &texts.front()) all += separator;
-        all += text;
-    }
-    return all;
-}
 
 std::vector<std::string> wrapped(std::string_view text, std::size_t width) {
     std::vector<std::string> lines(1);
@@ -31,12 +14,6 @@ std::vector<std::string> wrapped(std::string_view text, std::size_t width) {
         lines.back() += (lines.back().empty() ? "" : " ") + word;
     }
     return lines;
-}
-
-std::string replaced(std::string text, std::string_view what, std::string_view by) {
-    for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + by.size()))
-        text.replace(at, what.size(), by);
-    return text;
 }
 
 std::string sentence(std::string_view text) {

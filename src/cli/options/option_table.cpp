@@ -4,6 +4,7 @@
 #include "swingroom/overlay/layers.hpp"
 #include "swingroom/publish/formats.hpp"
 
+#include "base/text.hpp"
 #include "cli/commands.hpp"
 #include "cli/help/text.hpp"
 

@@ -5,6 +5,7 @@
 #include "swingroom/base/units.hpp"
 
 #include "base/nearest_name.hpp"
+#include "base/text.hpp"
 #include "cli/help/text.hpp"
 
 #include <algorithm>

@@ -4,6 +4,7 @@
 #include "swingroom/base/fact.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
+#include "swingroom/report/boat_facts.hpp"
 #include "swingroom/room/distance.hpp"
 
 #include "cli/console.hpp"
@@ -13,7 +14,6 @@
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
 #include "cli/options/setting_options.hpp"
-#include "report/boat_facts.hpp"
 
 #include <algorithm>
 #include <utility>

@@ -1,5 +1,7 @@
 #include "publish/folder/sha256.hpp"
 
+#include "base/text.hpp"
+
 #include <openssl/evp.h>
 
 #include <array>
@@ -44,8 +46,7 @@ std::string Sha256::hex() {
     expect(EVP_DigestFinal_ex(state_->context.get(), digest.data(), &bytes));
     std::string text;
     for (unsigned int i = 0; i < bytes; ++i) {
-        text += "0123456789abcdef"[digest.at(i) >> 4U];
-        text += "0123456789abcdef"[digest.at(i) & 15U];
+        text += hex_digits(digest.at(i), 2);
     }
     return text;
 }

@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/stop.hpp"
 
+#include "base/text.hpp"
 #include "publish/folder/guarded_files.hpp"
 #include "publish/folder/sha256.hpp"
 #include "publish/vector/ogr_files.hpp"
@@ -110,18 +111,6 @@ std::string sql_text(std::string_view text) {
         if (c == '\'') quoted += c;
     }
     return quoted + "'";
-}
-
-std::string hex_of(std::string_view bytes) {
-    constexpr std::string_view digits = "0123456789abcdef";
-    std::string hex;
-    hex.reserve(2 * bytes.size());
-    for (const char c : bytes) {
-        const auto byte = static_cast<unsigned char>(c);
-        hex += digits[byte >> 4U];
-        hex += digits[byte & 15U];
-    }
-    return hex;
 }
 
 } // namespace

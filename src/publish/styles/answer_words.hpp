@@ -1,7 +1,14 @@
 #pragma once
 
+#include "swingroom/boat/way.hpp"
+#include "swingroom/room/verdict.hpp"
 #include "swingroom/room/zones.hpp"
 
+#include "base/text.hpp"
+
+#include <algorithm>
+#include <cstddef>
+#include <cstdint>
 #include <string>
 #include <string_view>
 
@@ -9,11 +16,6 @@ namespace swingroom {
 
 /// In the layer spots, where nothing is near enough to have a name.
 inline constexpr const char* no_danger = "none within reach";
-
-inline void add_word(std::string& list, std::string_view separator, std::string_view word) {
-    if (!list.empty()) list += separator;
-    list += word;
-}
 
 inline std::string advice_text(std::uint16_t bits) {
     std::string text;
@@ -28,6 +30,30 @@ inline std::string ways_text(std::uint8_t ways) {
     for (const Way way : all_ways)
         if (ways & bit_of(way)) add_word(text, ", ", phrase(way));
     return text;
+}
+
+/// The ways of a column that ways_text() has filled.
+inline std::uint8_t ways_of(std::string_view column) {
+    constexpr std::string_view separator = ", ";
+    std::uint8_t ways = 0;
+    while (!column.empty()) {
+        const std::size_t end = std::min(column.find(separator), column.size());
+        for (const Way way : all_ways)
+            if (column.substr(0, end) == phrase(way)) ways = static_cast<std::uint8_t>(ways | bit_of(way));
+        column.remove_prefix(std::min(end + separator.size(), column.size()));
+    }
+    return ways;
+}
+
+/// The verdict that a column holds as a number; what is none of them is not known.
+inline Verdict verdict_of(double column) {
+    return column >= 0 && column < static_cast<double>(verdict_phrases.size()) ? static_cast<Verdict>(column)
+                                                                               : Verdict::unsurveyed;
+}
+
+/// How a yes lies, without the yes: "full scope".
+inline std::string_view short_phrase(Verdict verdict) {
+    return is_yes(verdict) ? phrase(way_of(verdict)) : phrase(verdict);
 }
 
 /// "sand, mud".

@@ -2,18 +2,19 @@
 
 #include "swingroom/publish/palette.hpp"
 
-#include <array>
+#include "base/text.hpp"
+
 #include <cmath>
-#include <cstdio>
 #include <string>
 
 namespace swingroom {
 
 /// "#01665e".
 inline std::string hex_colour(const Colour& colour) {
-    std::array<char, 8> text{};
-    std::snprintf(text.data(), text.size(), "#%02x%02x%02x", colour[0], colour[1], colour[2]);
-    return text.data();
+    std::string text = "#";
+    for (const auto part : colour)
+        text += hex_digits(part, 2);
+    return text;
 }
 
 /// A share of one with one decimal, whatever the locale: "0.6".

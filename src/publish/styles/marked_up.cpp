@@ -1,6 +1,6 @@
 #include "publish/styles/marked_up.hpp"
 
-#include "publish/styles/html.hpp"
+#include "swingroom/base/markup.hpp"
 
 namespace swingroom {
 
@@ -19,7 +19,7 @@ std::string plain_text(std::string_view text) {
         }
     }
     if (!plain.empty() && plain.back() == ' ') plain.pop_back();
-    return clean_markup(plain);
+    return clean_text(plain);
 }
 
 } // namespace swingroom

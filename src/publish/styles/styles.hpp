@@ -1,12 +1,12 @@
 #pragma once
 
+#include "swingroom/base/markup.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 
 #include "publish/vector/feature_looks.hpp"
 
 #include <filesystem>
-#include <string>
 #include <vector>
 
 namespace swingroom {
@@ -17,12 +17,12 @@ inline constexpr double style_opacity = 0.6;
 /// How a layer is drawn, as QGIS takes it from a NAME.qml beside the file; its legend has a line for each
 /// class or step, and no more.
 /// @param spec  with categories or steps
-std::string qml_of(const LayerSpec& spec);
-std::string qml_of(VectorLayer::Shape shape, const std::vector<FeatureLook>& looks);
+Markup qml_of(const LayerSpec& spec);
+Markup qml_of(VectorLayer::Shape shape, const std::vector<FeatureLook>& looks);
 
 /// The same as an OGC Styled Layer Descriptor 1.0.0, for servers and other viewers.
-std::string sld_of(const LayerSpec& spec);
-std::string sld_of(const VectorLayer::Spec& spec, const std::vector<FeatureLook>& looks);
+Markup sld_of(const LayerSpec& spec);
+Markup sld_of(const VectorLayer::Spec& spec, const std::vector<FeatureLook>& looks);
 
 /// Writes NAME.qml and NAME.sld.   @throws IoError
 /// @param beside_tiles  there is a NAME.mbtiles too. QGIS would take NAME.qml for that as well, whose pixels

@@ -1,6 +1,7 @@
+#include "swingroom/base/markup.hpp"
+
 #include "publish/folder/text_file.hpp"
 #include "publish/styles/colour_text.hpp"
-#include "publish/styles/html.hpp"
 #include "publish/styles/marked_up.hpp"
 #include "publish/styles/styles.hpp"
 
@@ -11,50 +12,68 @@
 namespace swingroom {
 namespace {
 
-constexpr std::string_view head =
-    "<!DOCTYPE qgis PUBLIC 'http://mrcc.com/qgis.dtd' 'SYSTEM'>\n<qgis version=\"3.22\" "
-    "styleCategories=\"Symbology\">\n";
+/// @param content  lines of it
+Markup document(const Markup& content) {
+    return "<!DOCTYPE qgis PUBLIC 'http://mrcc.com/qgis.dtd' 'SYSTEM'>\n" +
+           element("qgis", {{"version", "3.22"}, {"styleCategories", "Symbology"}}, "\n" + content) + "\n";
+}
 
 std::string number(double value) {
     return std::isfinite(value) ? std::to_string(static_cast<int>(value)) : "inf";
 }
 
-std::string entry(const char* element, const std::string& value, const std::array<std::uint8_t, 4>& rgba,
-                  const std::string& label) {
-    return std::string("  <") + element + " value=\"" + value + "\" color=\"" +
-           hex_colour({rgba[0], rgba[1], rgba[2]}) + "\" alpha=\"" + std::to_string(rgba[3]) + "\" label=\"" +
-           html_text(plain_text(label)) + "\"/>\n";
+Markup entry(MarkupName element, const std::string& value, const std::array<std::uint8_t, 4>& rgba,
+             const std::string& label) {
+    return "  " +
+           empty_element(element, {{"value", value},
+                                   {"color", hex_colour({rgba[0], rgba[1], rgba[2]})},
+                                   {"alpha", std::to_string(rgba[3])},
+                                   {"label", plain_text(label)}}) +
+           "\n";
 }
 
-std::string classes(const LayerSpec& spec) {
-    std::string text = " <rasterrenderer type=\"paletted\" band=\"1\" alphaBand=\"-1\" opacity=\"" +
-                       opacity_text(style_opacity) + "\"><colorPalette>\n";
+/// What all renderers of a raster say.
+Attributes renderer(const char* type) {
+    return {{"type", type}, {"band", "1"}, {"alphaBand", "-1"}, {"opacity", opacity_text(style_opacity)}};
+}
+
+Markup classes(const LayerSpec& spec) {
+    Markup entries;
     for (const Category& category : spec.categories)
-        text += entry("paletteEntry", std::to_string(category.value), category.rgba, category.name);
-    return text + " </colorPalette></rasterrenderer>\n";
+        entries += entry("paletteEntry", std::to_string(category.value), category.rgba, category.name);
+    return " " +
+           element("rasterrenderer", renderer("paletted"), element("colorPalette", "\n" + entries + " ")) +
+           "\n";
 }
 
-std::string steps(const LayerSpec& spec) {
+Markup steps(const LayerSpec& spec) {
     const std::string least = number(spec.steps.front().up_to),
                       most = number(spec.steps[spec.steps.size() - 2].up_to);
-    std::string text =
-        " <rasterrenderer type=\"singlebandpseudocolor\" band=\"1\" alphaBand=\"-1\" opacity=\"" +
-        opacity_text(style_opacity) + "\" classificationMin=\"" + least + "\" classificationMax=\"" + most +
-        "\"><rastershader><colorrampshader colorRampType=\"DISCRETE\" "
-        "classificationMode=\"1\" clip=\"0\" minimumValue=\"" +
-        least + "\" maximumValue=\"" + most + "\">\n";
+    Attributes of_renderer = renderer("singlebandpseudocolor");
+    of_renderer.push_back({"classificationMin", least});
+    of_renderer.push_back({"classificationMax", most});
+    Markup items;
     for (const Step& step : spec.steps)
-        text += entry("item", number(step.up_to), step.rgba, step.name);
-    return text + " </colorrampshader></rastershader></rasterrenderer>\n";
+        items += entry("item", number(step.up_to), step.rgba, step.name);
+    return " " +
+           element("rasterrenderer", of_renderer,
+                   element("rastershader", element("colorrampshader",
+                                                   {{"colorRampType", "DISCRETE"},
+                                                    {"classificationMode", "1"},
+                                                    {"clip", "0"},
+                                                    {"minimumValue", least},
+                                                    {"maximumValue", most}},
+                                                   "\n" + items + " "))) +
+           "\n";
 }
 
 using Settings = std::vector<std::pair<std::string_view, std::string>>;
 
-std::string symbol_layer(std::string_view kind, const Settings& settings) {
-    std::string text = "<layer class=\"" + std::string(kind) + "\" enabled=\"1\">";
+Markup symbol_layer(std::string_view kind, const Settings& settings) {
+    Markup properties;
     for (const auto& [name, value] : settings)
-        text += "<prop k=\"" + std::string(name) + "\" v=\"" + value + "\"/>";
-    return text + "</layer>";
+        properties += empty_element("prop", {{"k", name}, {"v", value}});
+    return element("layer", {{"class", kind}, {"enabled", "1"}}, properties);
 }
 
 std::string rgba(const Colour& colour, int alpha) {
@@ -82,20 +101,20 @@ constexpr Colour ink = {34, 34, 34};
 
 /// Yes-areas are filled and have their pattern in ink; exclusions are outline and pattern alone, so that what
 /// they lie on is seen.
-std::string polygon_symbol(const FeatureLook& look) {
+Markup polygon_symbol(const FeatureLook& look) {
     const bool filled = look.column == "verdict";
     const std::string pattern = brush(look.hatch);
-    std::string text;
+    Markup symbol;
     if (filled)
-        text +=
+        symbol +=
             symbol_layer("SimpleFill", {{"color", rgba(look.colour, static_cast<int>(255 * style_opacity))},
                                         {"style", "solid"},
                                         {"outline_style", "no"}});
     if (pattern != "no")
-        text += symbol_layer("SimpleFill", {{"color", rgba(filled ? ink : look.colour, filled ? 120 : 255)},
-                                            {"style", pattern},
-                                            {"outline_style", "no"}});
-    return text +
+        symbol += symbol_layer("SimpleFill", {{"color", rgba(filled ? ink : look.colour, filled ? 120 : 255)},
+                                              {"style", pattern},
+                                              {"outline_style", "no"}});
+    return symbol +
            symbol_layer("SimpleFill", {{"style", "no"},
                                        {"outline_color", rgba(filled ? ink : look.colour, 255)},
                                        {"outline_width", filled ? "0.3" : "0.5"},
@@ -116,7 +135,7 @@ std::string marker(Hatch hatch) {
     }
 }
 
-std::string point_symbol(const FeatureLook& look) {
+Markup point_symbol(const FeatureLook& look) {
     return symbol_layer("SimpleMarker", {{"name", marker(look.hatch)},
                                          {"color", rgba(look.colour, 255)},
                                          {"outline_color", "255,255,255,255"},
@@ -132,37 +151,42 @@ std::string filter(const FeatureLook& look) {
 
 } // namespace
 
-std::string qml_of(const LayerSpec& spec) {
-    return std::string(head) + "<pipe>\n" + (spec.categories.empty() ? steps(spec) : classes(spec)) +
-           "</pipe>\n</qgis>\n";
+Markup qml_of(const LayerSpec& spec) {
+    return document(element("pipe", "\n" + (spec.categories.empty() ? steps(spec) : classes(spec))) + "\n");
 }
 
-std::string qml_of(VectorLayer::Shape shape, const std::vector<FeatureLook>& looks) {
+Markup qml_of(VectorLayer::Shape shape, const std::vector<FeatureLook>& looks) {
     const bool points = shape == VectorLayer::Shape::point;
-    std::string rules, symbols;
+    Markup rules, symbols;
     for (std::size_t i = 0; i < looks.size(); ++i) {
         const std::string number = std::to_string(i);
-        rules += "  <rule key=\"rule" + number + "\" symbol=\"" + number + "\" filter=\"" +
-                 html_text(filter(looks[i])) + "\" label=\"" + html_text(looks[i].label) + "\"/>\n";
-        symbols += "  <symbol name=\"" + number + "\" type=\"" + (points ? "marker" : "fill") +
-                   "\" alpha=\"1\">" + (points ? point_symbol(looks[i]) : polygon_symbol(looks[i])) +
-                   "</symbol>\n";
+        rules += "  " +
+                 empty_element("rule", {{"key", "rule" + number},
+                                        {"symbol", number},
+                                        {"filter", filter(looks[i])},
+                                        {"label", looks[i].label}}) +
+                 "\n";
+        symbols += "  " +
+                   element("symbol", {{"name", number}, {"type", points ? "marker" : "fill"}, {"alpha", "1"}},
+                           points ? point_symbol(looks[i]) : polygon_symbol(looks[i])) +
+                   "\n";
     }
-    return std::string(head) + "<renderer-v2 type=\"RuleRenderer\">\n <rules key=\"rules\">\n" + rules +
-           " </rules>\n <symbols>\n" + symbols + " </symbols>\n</renderer-v2>\n</qgis>\n";
+    const Markup content = "\n " + element("rules", {{"key", "rules"}}, "\n" + rules + " ") + "\n " +
+                           element("symbols", "\n" + symbols + " ") + "\n";
+    return document(element("renderer-v2", {{"type", "RuleRenderer"}}, content) + "\n");
 }
 
 void write_styles(const std::filesystem::path& folder, const LayerSpec& spec, bool beside_tiles) {
     const std::filesystem::path base = std::filesystem::absolute(folder).lexically_normal() / spec.name;
-    write_text_file(base.string() + (beside_tiles ? ".tif.qml" : ".qml"), qml_of(spec));
-    write_text_file(base.string() + ".sld", sld_of(spec));
+    write_text_file(base.string() + (beside_tiles ? ".tif.qml" : ".qml"), qml_of(spec).str());
+    write_text_file(base.string() + ".sld", sld_of(spec).str());
 }
 
 void write_styles(const std::filesystem::path& folder, const VectorLayer::Spec& spec,
                   const std::vector<FeatureLook>& looks) {
     const std::filesystem::path base = std::filesystem::absolute(folder).lexically_normal() / spec.name;
-    write_text_file(base.string() + ".qml", qml_of(spec.shape, looks));
-    write_text_file(base.string() + ".sld", sld_of(spec, looks));
+    write_text_file(base.string() + ".qml", qml_of(spec.shape, looks).str());
+    write_text_file(base.string() + ".sld", sld_of(spec, looks).str());
 }
 
 } // namespace swingroom

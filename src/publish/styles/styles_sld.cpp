@@ -1,55 +1,65 @@
+#include "swingroom/base/markup.hpp"
+
 #include "publish/styles/colour_text.hpp"
-#include "publish/styles/html.hpp"
 #include "publish/styles/marked_up.hpp"
 #include "publish/styles/styles.hpp"
 
+#include <array>
 #include <cmath>
-#include <string_view>
+#include <cstdint>
+#include <string>
+#include <vector>
 
 namespace swingroom {
 namespace {
 
-std::string parameter(const char* name, const std::string& value) {
-    return std::string("<CssParameter name=\"") + name + "\">" + value + "</CssParameter>";
+Markup parameter(const char* name, const std::string& value) {
+    return text_element("CssParameter", {{"name", name}}, value);
 }
 
-std::string document(const std::string& name, const std::string& rules) {
-    return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-           "<StyledLayerDescriptor version=\"1.0.0\" xmlns=\"http://www.opengis.net/sld\" "
-           "xmlns:ogc=\"http://www.opengis.net/ogc\">\n<NamedLayer><Name>" +
-           name + "</Name><UserStyle><Name>" + name + "</Name><FeatureTypeStyle>\n" + rules +
-           "</FeatureTypeStyle></UserStyle></NamedLayer>\n</StyledLayerDescriptor>\n";
+Markup document(const std::string& name, const Markup& rules) {
+    const Markup named = text_element("Name", name);
+    return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" +
+           element("StyledLayerDescriptor",
+                   {{"version", "1.0.0"},
+                    {"xmlns", "http://www.opengis.net/sld"},
+                    {"xmlns:ogc", "http://www.opengis.net/ogc"}},
+                   "\n" +
+                       element("NamedLayer", named + element("UserStyle", named + element("FeatureTypeStyle",
+                                                                                          "\n" + rules))) +
+                       "\n") +
+           "\n";
 }
 
-std::string entry(const std::string& quantity, const std::array<std::uint8_t, 4>& rgba,
-                  const std::string& label) {
-    return " <ColorMapEntry color=\"" + hex_colour({rgba[0], rgba[1], rgba[2]}) + "\" quantity=\"" +
-           quantity + "\" label=\"" + html_text(plain_text(label)) + "\" opacity=\"" +
-           opacity_text(style_opacity * rgba[3] / 255) + "\"/>\n";
+Markup entry(const std::string& quantity, const std::array<std::uint8_t, 4>& rgba, const std::string& label) {
+    return " " +
+           empty_element("ColorMapEntry", {{"color", hex_colour({rgba[0], rgba[1], rgba[2]})},
+                                           {"quantity", quantity},
+                                           {"label", plain_text(label)},
+                                           {"opacity", opacity_text(style_opacity * rgba[3] / 255)}}) +
+           "\n";
 }
 
-std::string colour_map(const LayerSpec& spec) {
-    if (!spec.categories.empty()) {
-        std::string text = "<ColorMap type=\"values\">\n";
-        for (const Category& category : spec.categories)
-            text += entry(std::to_string(category.value), category.rgba, category.name);
-        return text + "</ColorMap>";
-    }
-    std::string text = "<ColorMap type=\"intervals\">\n";
+Markup colour_map(const LayerSpec& spec) {
+    Markup entries;
+    for (const Category& category : spec.categories)
+        entries += entry(std::to_string(category.value), category.rgba, category.name);
+    if (!spec.categories.empty()) return element("ColorMap", {{"type", "values"}}, "\n" + entries);
     for (const Step& step : spec.steps)
-        text += entry(std::isfinite(step.up_to) ? std::to_string(static_cast<int>(step.up_to)) : "1000000",
-                      step.rgba, step.name);
-    return text + "</ColorMap>";
+        entries += entry(std::isfinite(step.up_to) ? std::to_string(static_cast<int>(step.up_to)) : "1000000",
+                         step.rgba, step.name);
+    return element("ColorMap", {{"type", "intervals"}}, "\n" + entries);
 }
 
-std::string filter(const FeatureLook& look) {
-    if (look.value.empty()) return "<ElseFilter/>";
-    const std::string operands = "<ogc:PropertyName>" + look.column + "</ogc:PropertyName><ogc:Literal>" +
-                                 look.value + (look.is_number ? "" : "*") + "</ogc:Literal>";
-    return look.is_number
-               ? "<ogc:Filter><ogc:PropertyIsEqualTo>" + operands + "</ogc:PropertyIsEqualTo></ogc:Filter>"
-               : "<ogc:Filter><ogc:PropertyIsLike wildCard=\"*\" singleChar=\".\" escape=\"!\">" + operands +
-                     "</ogc:PropertyIsLike></ogc:Filter>";
+Markup filter(const FeatureLook& look) {
+    if (look.value.empty()) return empty_element("ElseFilter");
+    const Markup operands = text_element("ogc:PropertyName", look.column) +
+                            text_element("ogc:Literal", look.value + (look.is_number ? "" : "*"));
+    return element("ogc:Filter",
+                   look.is_number
+                       ? element("ogc:PropertyIsEqualTo", operands)
+                       : element("ogc:PropertyIsLike",
+                                 {{"wildCard", "*"}, {"singleChar", "."}, {"escape", "!"}}, operands));
 }
 
 /// What the hatches are called, as most readers know them; null where there is none.
@@ -68,52 +78,58 @@ const char* mark(Hatch hatch) {
     return nullptr;
 }
 
-std::string hatching(Hatch hatch, const std::string& colour) {
-    const char* const name = mark(hatch);
-    if (name == nullptr) return "";
-    return std::string("<PolygonSymbolizer><Fill><GraphicFill><Graphic><Mark><WellKnownName>") + name +
-           "</WellKnownName><Fill>" + parameter("fill", colour) + "</Fill><Stroke>" +
-           parameter("stroke", colour) + "</Stroke></Mark><Size>" + (hatch == Hatch::dotted ? "3" : "10") +
-           "</Size></Graphic></GraphicFill></Fill></PolygonSymbolizer>";
+/// A shape that is filled and drawn round, as large as so many pixels.
+Markup graphic(const char* shape, const std::string& fill, const std::string& stroke, const char* size) {
+    return element("Graphic", element("Mark", text_element("WellKnownName", shape) +
+                                                  element("Fill", parameter("fill", fill)) +
+                                                  element("Stroke", parameter("stroke", stroke))) +
+                                  text_element("Size", size));
 }
 
-std::string polygon(const FeatureLook& look) {
+Markup hatching(Hatch hatch, const std::string& colour) {
+    const char* const name = mark(hatch);
+    if (name == nullptr) return {};
+    return element("PolygonSymbolizer",
+                   element("Fill", element("GraphicFill", graphic(name, colour, colour,
+                                                                  hatch == Hatch::dotted ? "3" : "10"))));
+}
+
+Markup polygon(const FeatureLook& look) {
     const bool filled = look.column == "verdict";
     const std::string colour = hex_colour(look.colour), ink = filled ? "#222222" : colour;
-    std::string text;
+    Markup symbolizers;
     if (filled)
-        text += "<PolygonSymbolizer><Fill>" + parameter("fill", colour) +
-                parameter("fill-opacity", opacity_text(style_opacity)) + "</Fill></PolygonSymbolizer>";
-    text += hatching(look.hatch, ink);
-    return text + "<LineSymbolizer><Stroke>" + parameter("stroke", ink) +
-           parameter("stroke-width", filled ? "1" : "2") +
-           (look.hatch == Hatch::none ? parameter("stroke-dasharray", "6 4") : "") +
-           "</Stroke></LineSymbolizer>";
+        symbolizers += element("PolygonSymbolizer",
+                               element("Fill", parameter("fill", colour) +
+                                                   parameter("fill-opacity", opacity_text(style_opacity))));
+    symbolizers += hatching(look.hatch, ink);
+    Markup stroke = parameter("stroke", ink) + parameter("stroke-width", filled ? "1" : "2");
+    if (look.hatch == Hatch::none) stroke += parameter("stroke-dasharray", "6 4");
+    return symbolizers + element("LineSymbolizer", element("Stroke", stroke));
 }
 
 /// Of the shapes that the standard names.
-std::string point(const FeatureLook& look) {
+Markup point(const FeatureLook& look) {
     const char* const shape = look.hatch == Hatch::solid    ? "circle"
                               : look.hatch == Hatch::level  ? "square"
                               : look.hatch == Hatch::dotted ? "triangle"
                                                             : "star";
-    return std::string("<PointSymbolizer><Graphic><Mark><WellKnownName>") + shape + "</WellKnownName><Fill>" +
-           parameter("fill", hex_colour(look.colour)) + "</Fill><Stroke>" + parameter("stroke", "#ffffff") +
-           "</Stroke></Mark><Size>12</Size></Graphic></PointSymbolizer>";
+    return element("PointSymbolizer", graphic(shape, hex_colour(look.colour), "#ffffff", "12"));
 }
 
 } // namespace
 
-std::string sld_of(const LayerSpec& spec) {
-    return document(spec.name,
-                    "<Rule><RasterSymbolizer>" + colour_map(spec) + "</RasterSymbolizer></Rule>\n");
+Markup sld_of(const LayerSpec& spec) {
+    return document(spec.name, element("Rule", element("RasterSymbolizer", colour_map(spec))) + "\n");
 }
 
-std::string sld_of(const VectorLayer::Spec& spec, const std::vector<FeatureLook>& looks) {
-    std::string rules;
+Markup sld_of(const VectorLayer::Spec& spec, const std::vector<FeatureLook>& looks) {
+    Markup rules;
     for (const FeatureLook& look : looks)
-        rules += "<Rule><Name>" + html_text(look.label) + "</Name>" + filter(look) +
-                 (spec.shape == VectorLayer::Shape::point ? point(look) : polygon(look)) + "</Rule>\n";
+        rules +=
+            element("Rule", text_element("Name", look.label) + filter(look) +
+                                (spec.shape == VectorLayer::Shape::point ? point(look) : polygon(look))) +
+            "\n";
     return document(spec.name, rules);
 }
 

@@ -4,6 +4,7 @@
 #include "swingroom/sea/dissolved_exclusions.hpp"
 #include "swingroom/sea/exclusions.hpp"
 
+#include "base/text.hpp"
 #include "publish/vector/derived_files.hpp"
 #include "publish/vector/safe_properties.hpp"
 
@@ -20,7 +21,7 @@ constexpr std::size_t most_named = 20;
 std::string forbidden_by(std::uint8_t effects) {
     std::string text;
     const auto add = [&](std::uint8_t bit, const char* what) {
-        if (effects & bit) text += (text.empty() ? "" : ", ") + std::string(what);
+        if (effects & bit) add_word(text, ", ", what);
     };
     add(effect::hull, "hull");
     add(effect::ground, "ground");
@@ -35,7 +36,7 @@ std::string source_of(const std::string& kind, const MarginSources& sources) {
 
 std::string advised_by(std::uint8_t effects) {
     std::string text = effects & effect::trip_line ? "a trip line" : "";
-    if (effects & effect::warn) text += (text.empty() ? "" : ", ") + std::string("reading the chart");
+    if (effects & effect::warn) add_word(text, ", ", "reading the chart");
     return text;
 }
 

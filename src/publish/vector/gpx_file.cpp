@@ -1,11 +1,12 @@
 #include "publish/vector/gpx_file.hpp"
 
+#include "swingroom/base/markup.hpp"
 #include "swingroom/base/stop.hpp"
 #include "swingroom/base/version.hpp"
 
 #include "publish/folder/guarded_files.hpp"
 #include "publish/folder/text_file.hpp"
-#include "publish/styles/html.hpp"
+#include "publish/styles/answer_words.hpp"
 #include "publish/styles/marked_up.hpp"
 #include "publish/vector/polygon_rings.hpp"
 #include "sea/gdal/gdal_messages.hpp"
@@ -41,13 +42,6 @@ struct Waypoint {
     friend bool operator==(const Waypoint&, const Waypoint&) = default;
 };
 
-/// "yes, at full scope" is a "full scope".
-std::string short_phrase(std::string meaning) {
-    constexpr std::string_view yes = "yes, at ";
-    if (meaning.starts_with(yes)) meaning.erase(0, yes.size());
-    return meaning;
-}
-
 /// In the seventh decimal, as they are written.
 double degrees(double value, double limit) {
     if (!(std::abs(value) <= limit)) throw std::logic_error{"a waypoint that is not in degrees"};
@@ -61,7 +55,7 @@ std::vector<Waypoint> waypoints_of(const FinishedFeatures& points) {
         const OGRPoint& point = *feature.GetGeometryRef()->toPoint();
         Waypoint waypoint{degrees(point.getX(), 180), degrees(point.getY(), 90), {}, {}};
         if (waypoint.lon == 180) waypoint.lon = -180; // GPX 1.1, longitudeType: below 180
-        waypoint.name = short_phrase(reader.text(feature, "meaning"));
+        waypoint.name = short_phrase(verdict_of(feature.GetFieldAsDouble("verdict")));
         for (const Figure& figure : figures)
             if (const std::string value = reader.text(feature, figure.column); !value.empty() && value != "0")
                 waypoint.figures += (waypoint.figures.empty() ? "" : "; ") + std::string(figure.before) +
@@ -78,16 +72,14 @@ std::vector<Waypoint> waypoints_of(const FinishedFeatures& points) {
     return waypoints;
 }
 
-std::string element(const char* name, const std::string& text) {
-    return std::string("<") + name + ">" + html_text(text) + "</" + name + ">";
-}
-
-std::string text_of(const Waypoint& waypoint) {
+Markup markup_of(const Waypoint& waypoint) {
     // The order is the schema's.
-    return "<wpt lat=\"" + lattice_text(std::llround(waypoint.lat * 1e7)) + "\" lon=\"" +
-           lattice_text(std::llround(waypoint.lon * 1e7)) + "\">" + element("name", waypoint.name) +
-           element("cmt", std::string(caution)) + element("desc", waypoint.figures) +
-           element("type", "drop point") + "</wpt>\n";
+    return element("wpt",
+                   {{"lat", lattice_text(std::llround(waypoint.lat * 1e7))},
+                    {"lon", lattice_text(std::llround(waypoint.lon * 1e7))}},
+                   text_element("name", waypoint.name) + text_element("cmt", caution) +
+                       text_element("desc", waypoint.figures) + text_element("type", "drop point")) +
+           "\n";
 }
 
 std::vector<Waypoint> read_back(const fs::path& path) {
@@ -112,14 +104,22 @@ std::vector<Waypoint> read_back(const fs::path& path) {
 void write_gpx(const fs::path& path, const FinishedFeatures& points, const Provenance& provenance) {
     const VectorLayer::Spec& spec = points.spec();
     const std::vector<Waypoint> waypoints = waypoints_of(points);
-    std::string text("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-                     "<gpx xmlns=\"http://www.topografix.com/GPX/1/1\" version=\"1.1\" creator=\"swingroom " +
-                     std::string(version()) + "\">\n<metadata>" + element("name", spec.name) +
-                     element("desc", plain_text(spec.description + ". " + provenance_text(provenance))) +
-                     "</metadata>\n");
+    Markup content =
+        "\n" +
+        element("metadata",
+                text_element("name", spec.name) +
+                    text_element("desc", plain_text(spec.description + ". " + provenance_text(provenance)))) +
+        "\n";
     for (const Waypoint& waypoint : waypoints)
-        text += text_of(waypoint);
-    write_text_file(path, text + "</gpx>\n");
+        content += markup_of(waypoint);
+    const Markup file = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" +
+                        element("gpx",
+                                {{"xmlns", "http://www.topografix.com/GPX/1/1"},
+                                 {"version", "1.1"},
+                                 {"creator", "swingroom " + std::string(version())}},
+                                content) +
+                        "\n";
+    write_text_file(path, file.str());
     if (read_back(path) != waypoints) guarded::fail(path, "reads otherwise than it was written");
 }
 

@@ -4,6 +4,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/message.hpp"
 
+#include "base/text.hpp"
 #include "cli/help/completion.hpp"
 #include "cli/help/help.hpp"
 #include "cli/help/manual.hpp"

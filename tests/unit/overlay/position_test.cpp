@@ -1,4 +1,5 @@
 #include "swingroom/overlay/position.hpp"
+#include "swingroom/overlay/position_words.hpp"
 
 #include "support/overlay_scene.hpp"
 
@@ -70,7 +71,7 @@ TEST_P(Positions, SayWhatTheLayersSayOfTheirCells) {
                 if ((report.answer.reasons & name.bit) == 0) continue;
                 ASSERT_LT(line, report.shortfalls.size());
                 ASSERT_EQ(report.shortfalls[line].bit, name.bit);
-                ASSERT_THAT(report.shortfalls[line].sentence,
+                ASSERT_THAT(sentence_of(report.shortfalls[line]),
                             testing::StartsWith(std::string(name.sentence)));
                 ++line;
             }
@@ -81,7 +82,7 @@ TEST_P(Positions, SayWhatTheLayersSayOfTheirCells) {
                 ASSERT_EQ(danger.has_value(), static_cast<double>(room_m) < narrow_down(report.reach_m));
                 if (!danger) continue;
                 ASSERT_EQ(danger->distance_m, static_cast<double>(room_m));
-                ASSERT_FALSE(danger->what.empty());
+                ASSERT_FALSE(what_is(*danger).empty());
                 ASSERT_GE(danger->bearing_deg, 0);
                 ASSERT_LT(danger->bearing_deg, 360);
             }
@@ -108,13 +109,9 @@ struct Sea {
         scene.seabed = Seabed::sand;
         return scene;
     }
-    [[nodiscard]] PositionReport look(int col = middle, int row = middle,
-                                      const Measures& measures = {}) const {
+    [[nodiscard]] PositionReport look(int col = middle, int row = middle) const {
         const OverlayScene made = scene();
-        return examine(made.job(), Georeference(grid, "sea"), col, row, measures);
-    }
-    [[nodiscard]] PositionReport look(const Measures& measures) const {
-        return look(middle, middle, measures);
+        return examine(made.job(), Georeference(grid, "sea"), col, row);
     }
 
     static constexpr int side = 81, middle = 40;
@@ -148,7 +145,9 @@ TEST(NearestDanger, HasItsBearingOnBothKindsOfRasters) {
         }
 }
 
-std::string called(const std::optional<NearestDanger>& danger) { return danger ? danger->what : "nothing"; }
+std::string called(const std::optional<NearestDanger>& danger) {
+    return danger ? what_is(*danger) : "nothing";
+}
 
 TEST(NearestDanger, IsCalledByWhatItIs) {
     Sea sea;
@@ -195,16 +194,17 @@ TEST(NearestDanger, InTheCellItselfIsNoDistanceOff) {
     EXPECT_EQ(report.answer.reasons & ((1u << reason::first_way_bit) - 1),
               reason::hull_danger | reason::ground_danger | reason::drop_forbidden);
     ASSERT_GE(report.shortfalls.size(), 3u);
-    EXPECT_THAT(report.shortfalls[0].sentence, HasSubstr(": block (blocks #7)"));
-    EXPECT_THAT(report.shortfalls[1].sentence, HasSubstr(": block (blocks #7)"));
-    EXPECT_THAT(report.shortfalls[2].sentence, HasSubstr(": fairway"));
+    EXPECT_THAT(sentence_of(report.shortfalls[0]), HasSubstr(": block (blocks #7)"));
+    EXPECT_THAT(sentence_of(report.shortfalls[1]), HasSubstr(": block (blocks #7)"));
+    EXPECT_THAT(sentence_of(report.shortfalls[2]), HasSubstr(": fairway"));
     EXPECT_NE(report.answer.advice & advice::trip_line, 0);
 }
 
 TEST(Position, SaysByHowMuchItFails) {
     Sea sea;
     sea.set(40, 40, 0.1F);
-    EXPECT_THAT(sea.look().shortfalls.at(0).sentence, HasSubstr("0.7 m needed, 0.6 m there, 0.1 m short"));
+    EXPECT_THAT(sentence_of(sea.look().shortfalls.at(0)),
+                HasSubstr("0.7 m needed, 0.6 m there, 0.1 m short"));
     Sea deep;
     for (float& d : deep.depth_m)
         d = 9.5F;
@@ -212,7 +212,7 @@ TEST(Position, SaysByHowMuchItFails) {
     ASSERT_EQ(report.answer.reasons & reason::of_way(Way::full, reason::OfWay::rode),
               reason::of_way(Way::full, reason::OfWay::rode));
     // 4 times 9.5 + 2 of tide + 0.5 of roller; 30 m aboard.
-    EXPECT_THAT(report.shortfalls.at(0).sentence, HasSubstr("48.0 m needed, 30.0 m there, 18.0 m short"));
+    EXPECT_THAT(sentence_of(report.shortfalls.at(0)), HasSubstr("48.0 m needed, 30.0 m there, 18.0 m short"));
     EXPECT_NEAR(report.trip_line_m, 12.5, 1e-9);
     EXPECT_NEAR(report.depth_high_m, 11.5, 1e-9);
     EXPECT_NEAR(report.required_depth_m, 0.7, 1e-12);
@@ -223,12 +223,12 @@ TEST(Position, SaysItInTheUnitThatIsAskedFor) {
     const Measures feet{LengthUnit::foot, {}};
     Sea sea;
     sea.set(40, 40, 0.1F);
-    EXPECT_THAT(sea.look(feet).shortfalls.at(0).sentence,
+    EXPECT_THAT(sentence_of(sea.look().shortfalls.at(0), feet),
                 HasSubstr("2.3 ft needed, 1.9 ft there, 0.4 ft short"));
     Sea deep;
     for (float& d : deep.depth_m)
         d = 9.5F;
-    EXPECT_THAT(deep.look(feet).shortfalls.at(0).sentence,
+    EXPECT_THAT(sentence_of(deep.look().shortfalls.at(0), feet),
                 HasSubstr("157.5 ft needed, 98.4 ft there, 59.1 ft short"));
 }
 

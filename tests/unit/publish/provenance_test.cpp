@@ -6,6 +6,8 @@
 
 #include <gtest/gtest.h>
 
+#include <string>
+
 namespace swingroom {
 namespace {
 
@@ -41,6 +43,18 @@ TEST(DigestOfFile, RefusesWhatIsNoPlainFile) {
     EXPECT_THROW(digest_of_file(folder.path().string()), IoError);
     EXPECT_THROW(digest_of_file((folder.path() / "missing").string()), IoError);
     EXPECT_THROW(digest_of_file("/dev/zero"), IoError) << "has no end";
+}
+
+TEST(Provenance, NamesWhatIsAssumedInEveryOutput) {
+    Provenance provenance;
+    provenance.facts = {
+        {"wind", "15 kn"}, {"scope", "5", Fact::Kind::assumed}, {"warning", "old", Fact::Kind::warning}};
+    const std::string json = provenance_json(provenance), text = provenance_text(provenance);
+    EXPECT_NE(json.find(R"([{"name":"wind","value":"15 kn"},{"name":"assumed scope","value":"5"},)"
+                        R"({"name":"warning","value":"old"}])"),
+              std::string::npos)
+        << json;
+    EXPECT_NE(text.find("wind: 15 kn; assumed scope: 5; warning: old; "), std::string::npos) << text;
 }
 
 } // namespace

@@ -1,6 +1,5 @@
 #include "swingroom/base/error.hpp"
 
-#include "publish/styles/html.hpp"
 #include "publish/styles/marked_up.hpp"
 #include "publish/styles/styles.hpp"
 #include "publish/vector/ogr_files.hpp"
@@ -171,7 +170,7 @@ TEST(PlainText, HoldsNoMarkupAndSingleBlanks) {
     EXPECT_EQ(plain_text("a\t\n b\x7F"), "a b");
     EXPECT_EQ(plain_text("a\uFFFE\uFFFF \u202Eb \xE9"), "a\uFFFD\uFFFD \uFFFDb \uFFFD");
     EXPECT_EQ(plain_text("<a> & 'b'"), "\u2039a\u203A & 'b'");
-    EXPECT_EQ(html_text("<\"&'>"), "&lt;&quot;&amp;&#39;&gt;");
+    EXPECT_EQ(escaped("<\"&'>").str(), "&lt;&quot;&amp;&#39;&gt;");
 }
 
 // KML is not cut at the antimeridian by GDAL: a polygon from 179.995 to -179.995 would span the world.
@@ -329,14 +328,14 @@ TEST(VectorFormats, OfAGeojsonThatReadsOtherwiseThanMeantAreRefused) {
 
 TEST(Styles, OfVectorsHaveARuleForEachLook) {
     const VectorLayer::Spec zones{"zones", "", Shape::polygon, columns};
-    const std::string qml = qml_of(Shape::polygon, looks_by_verdict(false)),
-                      sld = sld_of(zones, looks_by_verdict(false));
+    const std::string qml = qml_of(Shape::polygon, looks_by_verdict(false)).str(),
+                      sld = sld_of(zones, looks_by_verdict(false)).str();
     for (const char* const text : {"&quot;verdict&quot; = 4", "\"yes, at short scope with sinker\""})
         EXPECT_THAT(qml, HasSubstr(text));
     EXPECT_THAT(sld, HasSubstr("<ogc:PropertyName>verdict</ogc:PropertyName><ogc:Literal>4</ogc:Literal>"));
-    EXPECT_THAT(qml_of(Shape::polygon, looks_by_prohibition()),
+    EXPECT_THAT(qml_of(Shape::polygon, looks_by_prohibition()).str(),
                 HasSubstr("&quot;forbids&quot; LIKE &#39;hull%&#39;"));
-    EXPECT_THAT(qml_of(Shape::point, looks_by_verdict(true)), HasSubstr("filter=\"ELSE\""))
+    EXPECT_THAT(qml_of(Shape::point, looks_by_verdict(true)).str(), HasSubstr("filter=\"ELSE\""))
         << "a GPX has no column of that name, and its points are to be seen";
 }
 

@@ -1,6 +1,6 @@
 // What `spot` prints of a report: the same figures in every unit, none of them promising more than it holds.
 
-#include "report/spot_report.hpp"
+#include "swingroom/report/spot_report.hpp"
 
 #include <cpl_json.h>
 #include <gmock/gmock.h>
@@ -11,7 +11,7 @@
 #include <random>
 #include <string>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 using testing::HasSubstr;
@@ -35,7 +35,8 @@ SpotReport random_report(std::uint64_t seed) {
     cell.trip_line_m = metres(3, 40);
     cell.facts.hull_room_m = static_cast<float>(metres(0.1, 300));
     cell.facts.ground_room_m = static_cast<float>(metres(0.1, 300));
-    cell.hull_danger = NearestDanger{"shoal water", cell.facts.hull_room_m, 188};
+    cell.hull_danger =
+        NearestDanger{NearestDanger::Kind::hazard, "shoal water", 0, cell.facts.hull_room_m, 188};
     for (const Way way : all_ways) {
         WayAtPosition at;
         at.way = way;
@@ -172,4 +173,4 @@ TEST(SpotReport, TellsPositionsAsAsked) {
 }
 
 } // namespace
-} // namespace swingroom::cli
+} // namespace swingroom

@@ -1,6 +1,6 @@
 // What goes into the provenance of a run about the boat that her file does not say.
 
-#include "report/boat_facts.hpp"
+#include "swingroom/report/boat_facts.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -8,7 +8,7 @@
 #include <map>
 #include <sstream>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 using testing::HasSubstr;
@@ -55,6 +55,12 @@ TEST(BoatFacts, TellEveryDefaultOfThePolicy) {
     for (const auto& [name, value] : expected)
         EXPECT_EQ(all.at("assumed " + name), value) << name;
     EXPECT_EQ(all.at("assumed rode.chain_mass"), "1.40 kg/m, from the table of DIN 766");
+}
+
+TEST(BoatFacts, TellInWhoseTableTheChainWasLookedUp) {
+    std::string by_iso = shortest;
+    by_iso.replace(by_iso.find("[anchor]"), 0, "chain_standard = iso_4565\n");
+    EXPECT_THAT(facts(by_iso).at("assumed rode.chain_mass"), HasSubstr("kg/m, from the table of ISO 4565"));
 }
 
 TEST(BoatFacts, AreSilentOfWhatTheFileSays) {
@@ -106,4 +112,4 @@ TEST(BoatFacts, TellTheOriginOfEachHolding) {
 }
 
 } // namespace
-} // namespace swingroom::cli
+} // namespace swingroom

@@ -1,6 +1,7 @@
 // The report's parts: what of a file gets into markup, where things lie on the map, what a pixel stands for.
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/overlay/position_words.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/report/report.hpp"
@@ -8,12 +9,12 @@
 
 #include "publish/folder/finished_layers.hpp"
 #include "publish/folder/guarded_files.hpp"
-#include "publish/styles/html.hpp"
+#include "publish/styles/answer_words.hpp"
 #include "report/map_frame.hpp"
 #include "report/map_furniture.hpp"
 #include "report/report_map.hpp"
 #include "report/report_tables.hpp"
-#include "scratch_folder.hpp"
+#include "unit/publish/scratch_folder.hpp"
 
 #include <cpl_conv.h>
 #include <cpl_vsi.h>
@@ -25,6 +26,7 @@
 #include <array>
 #include <cerrno>
 #include <cmath>
+#include <cstdint>
 #include <random>
 #include <regex>
 #include <string>
@@ -36,24 +38,6 @@ namespace {
 using swingroom::testing::ScratchFolder;
 using ::testing::HasSubstr;
 using ::testing::Not;
-
-TEST(HtmlText, EscapesWhatHasAMeaning) {
-    EXPECT_EQ(html_text(R"(<script>"a" & 'b'</script>)"),
-              "&lt;script&gt;&quot;a&quot; &amp; &#39;b&#39;&lt;/script&gt;");
-    EXPECT_EQ(html_text("47°59'N\n"), "47°59&#39;N\n");
-}
-
-TEST(HtmlText, ReplacesWhatNoPageMayHold) {
-    const std::string bad = "\xEF\xBF\xBD";
-    EXPECT_EQ(html_text(std::string_view("a\0b", 3)), "a" + bad + "b");
-    EXPECT_EQ(html_text("\x1b[31m"), bad + "[31m");
-    EXPECT_EQ(html_text("\xff\xfe"), bad + bad);
-    EXPECT_EQ(html_text("\x7f\xC2\x85"), bad + bad);                    // delete, next line
-    EXPECT_EQ(html_text("\xE2\x80\xAEgpj.exe"), bad + "gpj.exe");       // read from right to left
-    EXPECT_EQ(html_text("\xD8\x9C-1"), bad + "-1");                     // Arabic letter mark
-    EXPECT_EQ(html_text("\xEF\xBF\xBF \xEF\xBF\xBE"), bad + " " + bad); // no characters of XML
-    EXPECT_EQ(html_text("\xC3\xA9\xE2\x80\x93\xF0\x9F\x9A\xA4"), "\xC3\xA9\xE2\x80\x93\xF0\x9F\x9A\xA4");
-}
 
 Grid utm(int cols, int rows, double step_m, bool south_up = false) {
     return {cols,
@@ -116,25 +100,71 @@ TEST(AreaText, RoundsDown) {
     EXPECT_EQ(area_text(12'990'000), "12.9 km²");
 }
 
-TEST(WaterIn, RoundsTheSafeWay) {
+/// What is told of a drop point whose nearest danger is known, in its layer's figures and in words.
+std::string told(const NearestDanger& danger, const Measures& measures) {
+    FinishedFeature spot;
+    spot.properties = {
+        {"hull_danger", what_is(danger)}, {"hull_danger_m", 60.0}, {"hull_danger_bearing_deg", 8.0}};
+    ReportInput input;
+    input.measures = measures;
+    input.best_spots.resize(1);
+    input.best_spots[0].hull_danger = danger;
+    return danger_words(spot, 0, input).hull;
+}
+
+TEST(DangerWords, RoundTheSafeWay) {
     const Measures feet{LengthUnit::foot, {}};
-    EXPECT_EQ(water_in("shoal water, 2.6 m at low water", feet), "shoal water, 8.5 ft at low water"); // 8.53
-    EXPECT_EQ(water_in("a bank that dries 2.6 m at low water", feet),
-              "a bank that dries 8.6 ft at low water");
-    EXPECT_EQ(water_in("shoal water, 2.6 m at low water", {}), "shoal water, 2.6 m at low water");
-    EXPECT_EQ(water_in("rock (5 m at low water #3)", feet), "rock (5 m at low water #3)");
+    const auto water = [](double low_m) {
+        return NearestDanger{NearestDanger::Kind::shoal, "", low_m, 60, 8};
+    };
+    EXPECT_EQ(told(water(2.6), feet), "shoal water, 8.5 ft at low water, 196.8 ft off, bearing 008°"); // 8.53
+    EXPECT_EQ(told(water(-2.6), feet), "a bank that dries 8.6 ft at low water, 196.8 ft off, bearing 008°");
+    EXPECT_EQ(told(water(2.6), {}), "shoal water, 2.6 m at low water, 60.0 m off, bearing 008°");
+    // What is read in feet is the layer's figure: 2.68 m are 2.6 m there. It stays a bank, however low.
+    EXPECT_EQ(told(water(2.68), feet), told(water(2.6), feet));
+    EXPECT_EQ(told(water(-2.52), feet), told(water(-2.6), feet));
+    EXPECT_THAT(told(water(-1e-5), feet), HasSubstr("a bank that dries 0.0 ft"));
+    const NearestDanger rock{NearestDanger::Kind::hazard, "rock (5 m at low water #3)", 0, 60, 8};
+    EXPECT_THAT(told(rock, feet), HasSubstr("rock (5 m at low water #3)"));
+}
+
+TEST(DangerWords, OfPointsThatAreNotKnownAreThoseOfTheLayer) {
+    FinishedFeature spot;
+    spot.properties = {{"hull_danger", "shoal water, 2.6 m at low water"},
+                       {"hull_danger_m", 60.0},
+                       {"hull_danger_bearing_deg", 8.0},
+                       {"ground_danger", "none within reach"},
+                       {"ground_danger_m", 100.0}};
+    ReportInput input;
+    EXPECT_EQ(danger_words(spot, 0, input).hull, "shoal water, 2.6 m at low water, 60.0 m off, bearing 008°");
+    EXPECT_EQ(danger_words(spot, 0, input).ground, "none within 100.0 m");
+    input.best_spots.resize(1); // and one that is known to have none
+    EXPECT_EQ(danger_words(spot, 0, input).ground, "none within 100.0 m");
+}
+
+TEST(AnswerWords, OfAColumnAreReadBack) {
+    for (std::uint8_t ways = 0; ways < 8; ++ways)
+        EXPECT_EQ(ways_of(ways_text(ways)), ways) << ways_text(ways);
+    EXPECT_EQ(ways_of("short scope with sinker"), bit_of(Way::sinker)) << "not short scope, too";
+    for (std::size_t i = 0; i < verdict_phrases.size(); ++i)
+        EXPECT_EQ(verdict_of(static_cast<double>(i)), static_cast<Verdict>(i));
+    EXPECT_EQ(verdict_of(std::nan("")), Verdict::unsurveyed);
+    EXPECT_EQ(verdict_of(5), Verdict::unsurveyed);
+    EXPECT_EQ(short_phrase(Verdict::sinker), "short scope with sinker");
+    EXPECT_EQ(short_phrase(Verdict::no), "no");
 }
 
 TEST(ZonesTable, TellsANoFromALimitThatIsNotKnown) {
     FinishedFeature zone;
-    zone.properties = {{"meaning", "yes, at short scope"},
+    zone.properties = {{"verdict", 3.0},
+                       {"meaning", "yes, at short scope"},
                        {"ways", "short scope, short scope with sinker"},
                        {"wind_limit_sinker_min_kn", 15.0},
                        {"best_longitude", -29.04},
                        {"best_latitude", 47.98}};
     FinishedFeature full = zone;
     full.properties["ways"] = "full scope";
-    const std::string markup = zones_table({zone, full}, {});
+    const std::string markup = zones_table({zone, full}, {}).str();
     const auto limits = [&](const std::string& way) {
         std::vector<std::string> found;
         const std::regex cell("data-name=\"Wind limit, least, " + way + "\"[^>]*>([^<]*)<");
@@ -150,7 +180,7 @@ TEST(ZonesTable, TellsANoFromALimitThatIsNotKnown) {
 TEST(Graticule, NamesLieInTheMargin) {
     const Grid grid = degrees(500, 400, 1e-4, 50);
     const Georeference georeference(grid, "test");
-    const std::string names = graticule(MapFrame(grid, georeference, grid.extent(), 1000)).names;
+    const std::string names = graticule(MapFrame(grid, georeference, grid.extent(), 1000)).names.str();
     int above = 0, left = 0;
     const std::regex place(R"x(<text x="([-0-9.]+)" y="([-0-9.]+)"|translate\(([-0-9.]+) )x");
     for (std::sregex_iterator at(names.begin(), names.end(), place), end; at != end; ++at) {
@@ -213,7 +243,7 @@ TEST(ReportMap, APixelIsTheWorstOfItsCells) {
     const FinishedVerdicts verdicts(folder.path());
     const Georeference georeference(verdicts.grid(), "test");
     const ReportMap map(verdicts, MapFrame(verdicts.grid(), georeference, grid.extent(), 1000), "map");
-    const auto pictures = pictures_in(map.svg("title", "description"));
+    const auto pictures = pictures_in(map.svg("title", "description").str());
     ASSERT_EQ(pictures.size(), 2U); // for wide screens and for narrow ones
     for (const Plane<std::uint8_t>& picture : pictures) {
         ASSERT_LE(std::max(picture.window().cols, picture.window().rows), 1024);
@@ -247,7 +277,7 @@ TEST(ReportMap, SpotsLieOnPixelsOfTheirVerdict) {
             map.add_spot(spot, wanted.size() + 1);
             wanted.push_back(cells.at(col, row));
         }
-        const std::string svg = map.svg("title", "description");
+        const std::string svg = map.svg("title", "description").str();
         const Plane<std::uint8_t> picture = pictures_in(svg).front();
         // The picture's own place and turn, as a renderer would take them.
         const double scale = map.frame().width() / picture.window().cols;

@@ -1,13 +1,13 @@
-#include "cli/run/report_parts.hpp"
-
-#include "report/boat_report.hpp"
+#include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/report/boat_report.hpp"
+#include "swingroom/report/report.hpp"
 
 #include <utility>
 
-namespace swingroom::cli {
-ReportInput report_input(const JobOptions& options, const OpenedJob& opened, const Provenance& provenance) {
-    const Measures& measures = options.measures;
-    const TackleTables& tables = opened.tables();
+namespace swingroom {
+
+ReportInput report_input(const TackleTables& tables, std::vector<Inspection> inspections,
+                         const Provenance& provenance, const Measures& measures) {
     constexpr double usual_depth = -1;
     const BoatReport boat = boat_report(tables, usual_depth, measures);
     BoatParts parts = boat_parts(tables, boat, measures);
@@ -22,13 +22,13 @@ ReportInput report_input(const JobOptions& options, const OpenedJob& opened, con
                              " below chart datum at low water, to scale" +
                              (tables.boat().sinker ? ", without and with the sinker." : ".");
     }
-    input.conditions = options.conditions;
+    input.conditions = tables.conditions();
     input.required_depth_m = tables.boat().required_depth_m();
-    input.inspections = opened.inspections();
+    input.inspections = std::move(inspections);
     input.provenance = provenance;
     input.measures = measures;
     input.marks = rode_marks(tables.boat());
     return input;
 }
 
-} // namespace swingroom::cli
+} // namespace swingroom

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-namespace swingroom::cli {
+namespace swingroom {
 
 /// What a run that is done tells other programs: the folder, its files with their digests, what they hold.
 /// @param job  nothing is told of layers that were not asked for
@@ -17,4 +17,4 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
 std::string exclusions_json(const PendingFolder& folder, std::int64_t features,
                             const std::vector<std::string>& warnings);
 
-} // namespace swingroom::cli
+} // namespace swingroom

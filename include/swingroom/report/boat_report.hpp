@@ -1,13 +1,15 @@
 #pragma once
 
+#include "swingroom/base/markup.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/report.hpp"
-#include "swingroom/report/report.hpp"
+#include "swingroom/boat/tables.hpp"
+#include "swingroom/report/report_table.hpp"
 
 #include <string>
 #include <vector>
 
-namespace swingroom::cli {
+namespace swingroom {
 
 /// All that `swingroom boat` prints: computed once, written in any format.
 struct BoatReport {
@@ -39,6 +41,6 @@ BoatParts boat_parts(const TackleTables& tables, const BoatReport& report, const
 bool has_picture(const TackleTables& tables, double depth_m);
 /// The rode with and without the sinker, to scale, in light wind and in the planned wind, at low water over
 /// that depth; SVG.   @pre has_picture()
-std::string boat_picture(const TackleTables& tables, double depth_m, const Measures& measures = {});
+Markup boat_picture(const TackleTables& tables, double depth_m, const Measures& measures = {});
 
-} // namespace swingroom::cli
+} // namespace swingroom

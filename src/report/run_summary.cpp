@@ -1,4 +1,4 @@
-#include "cli/run/run_summary.hpp"
+#include "swingroom/report/run_summary.hpp"
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
@@ -8,7 +8,7 @@
 #include <array>
 #include <string_view>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 JsonObject folder_head(std::string_view command, const PendingFolder& folder) {
@@ -61,10 +61,10 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
         json.whole("zones", files.zones_written()).whole("zones_too_small", files.zones_dropped());
     if (job.wanted.has(Layer::spots)) {
         json.whole("spots", static_cast<std::int64_t>(files.spots_written()));
-        if (files.best_spot())
-            json.raw("best_spot", spot_line(*files.best_spot(), rode_marks(job.tables->boat())));
-        else
+        if (files.best_spots().empty())
             json.null("best_spot");
+        else
+            json.raw("best_spot", spot_line(files.best_spots().front(), rode_marks(job.tables->boat())));
     }
     return foot(json, warnings);
 }
@@ -76,4 +76,4 @@ std::string exclusions_json(const PendingFolder& folder, std::int64_t features,
     return foot(json, warnings);
 }
 
-} // namespace swingroom::cli
+} // namespace swingroom

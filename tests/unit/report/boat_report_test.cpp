@@ -1,6 +1,6 @@
 #include "swingroom/base/version.hpp"
+#include "swingroom/report/boat_report.hpp"
 
-#include "report/boat_report.hpp"
 #include "support/sample_yacht.hpp"
 
 #include <boost/property_tree/json_parser.hpp>
@@ -13,7 +13,7 @@
 #include <limits>
 #include <sstream>
 
-namespace swingroom::cli {
+namespace swingroom {
 namespace {
 
 using testing::HasSubstr;
@@ -169,7 +169,7 @@ TEST_F(Report, RodeMarkedInTheUnitThatIsPrintedStandsOnce) {
 }
 
 TEST_F(Report, PictureSpeaksTheUnitThatIsAskedFor) {
-    const std::string svg = boat_picture(tables, 5, {LengthUnit::foot, {}});
+    const std::string svg = boat_picture(tables, 5, {LengthUnit::foot, {}}).str();
     EXPECT_THAT(svg, HasSubstr("The rode in 16.4 ft, at low water 2.0 ft above chart datum."));
     EXPECT_THAT(svg, HasSubstr(" m by the marks), reach "));
     EXPECT_THAT(svg, HasSubstr(">20 ft</text>"));
@@ -201,12 +201,12 @@ TEST(ReportWithoutASinker, SaysNothingOfOne) {
     EXPECT_THAT(text, Not(HasSubstr("nan")));
     EXPECT_THAT(boat_csv(tables, report), Not(HasSubstr("nan")));
     EXPECT_THAT(boat_json(tables, report), HasSubstr("\"wind_limit_kn\": null"));
-    EXPECT_THAT(boat_picture(tables, 5), Not(HasSubstr("circle")));
-    EXPECT_THAT(boat_picture(tables, 5), Not(HasSubstr("inker")));
+    EXPECT_THAT(boat_picture(tables, 5).str(), Not(HasSubstr("circle")));
+    EXPECT_THAT(boat_picture(tables, 5).str(), Not(HasSubstr("inker")));
 }
 
 TEST_F(Report, PictureIsWellFormedAndShowsBothRodesInBothWinds) {
-    const std::string svg = boat_picture(tables, report.sinker_depth_m);
+    const std::string svg = boat_picture(tables, report.sinker_depth_m).str();
     std::istringstream in(svg);
     boost::property_tree::ptree tree;
     ASSERT_NO_THROW(boost::property_tree::read_xml(in, tree));
@@ -217,7 +217,7 @@ TEST_F(Report, PictureIsWellFormedAndShowsBothRodesInBothWinds) {
 }
 
 TEST_F(Report, PictureCarriesTheVersionAndTheCaution) {
-    const std::string svg = boat_picture(tables, report.sinker_depth_m);
+    const std::string svg = boat_picture(tables, report.sinker_depth_m).str();
     EXPECT_THAT(svg, HasSubstr("swingroom " + std::string(version())));
     EXPECT_THAT(svg, HasSubstr(std::string(caution)));
     EXPECT_THAT(svg, HasSubstr("<title>Sample \"A\" &amp; &lt;B&gt;: the rode with and without the sinker<"));
@@ -228,7 +228,7 @@ TEST(Picture, CutsALongNameBetweenLettersAndKeepsItInTheTitle) {
     boat.name.clear();
     for (int i = 0; i < 200; ++i)
         boat.name += "\xC3\xA9";
-    const std::string svg = boat_picture(TackleTables(boat, {{0, 0}, 20, 0}, 0), 5);
+    const std::string svg = boat_picture(TackleTables(boat, {{0, 0}, 20, 0}, 0), 5).str();
     EXPECT_THAT(svg, HasSubstr("<title>" + boat.name + ":"));
     EXPECT_THAT(svg, HasSubstr(">" + boat.name.substr(0, 140) + "...</text>"));
 }
@@ -236,7 +236,7 @@ TEST(Picture, CutsALongNameBetweenLettersAndKeepsItInTheTitle) {
 TEST(Picture, ShowsAPowerBoatWithoutTheKeelOfASailingYacht) {
     Boat boat = yacht();
     const auto corners = [&boat] {
-        const std::string svg = boat_picture(TackleTables(boat, {{0, 0}, 20, 0}, 0), 5);
+        const std::string svg = boat_picture(TackleTables(boat, {{0, 0}, 20, 0}, 0), 5).str();
         const auto begin = svg.find("<polygon points=\"");
         const std::string polygon = svg.substr(begin, svg.find("\" fill", begin) - begin);
         return std::count(polygon.begin(), polygon.end(), ',');
@@ -247,4 +247,4 @@ TEST(Picture, ShowsAPowerBoatWithoutTheKeelOfASailingYacht) {
 }
 
 } // namespace
-} // namespace swingroom::cli
+} // namespace swingroom

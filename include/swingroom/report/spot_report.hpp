@@ -4,12 +4,15 @@
 #include "swingroom/boat/boat.hpp"
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/overlay/nearby_hazards.hpp"
+#include "swingroom/overlay/overlay.hpp"
 #include "swingroom/overlay/position.hpp"
+#include "swingroom/sea/georeference.hpp"
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
-namespace swingroom::cli {
+namespace swingroom {
 
 /// A nautical mile: what a skipper looks at around a berth.
 inline constexpr double nearby_m = 1852;
@@ -18,14 +21,19 @@ inline constexpr std::size_t most_nearby = 5;
 /// All that `swingroom spot` says: computed once, written in any format.
 struct SpotReport {
     LonLat asked;
-    PositionReport cell; ///< its sentences in the measures that it is written in
+    PositionReport cell;
     std::vector<NearbyHazard> nearby;
     RodeMarks marks; ///< lengths that are counted by them are told in their unit too
 };
+
+/// Looks at a position on the raster, and at what lies around it.
+/// @param job  its window and wanted layers do not matter   @param georeference  of the raster
+/// @pre the position lies on the raster
+SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, LonLat position);
 
 /// For people: room, depth for the keel and limits rounded down, needs up, in the unit that is printed.
 std::string spot_text(const SpotReport& report, const Measures& measures);
 /// For programs: the same figures, in metres and degrees.
 std::string spot_json(const SpotReport& report);
 
-} // namespace swingroom::cli
+} // namespace swingroom

@@ -1,0 +1,21 @@
+#pragma once
+
+#include "swingroom/base/measures.hpp"
+#include "swingroom/overlay/position.hpp"
+
+#include <string>
+
+// What was found at a position, in the words and in the unit of whoever reads it.
+
+namespace swingroom {
+
+/// "shoal water, 1.2 m at low water", "a bank that dries 0.4 m at low water", "unsurveyed water", "cable
+/// (cables #3)". Water is rounded down, what dries up.
+std::string what_is(const NearestDanger& danger, const Measures& measures = {});
+
+/// The reason's sentence, followed by its figures: "less water here at low water than the hull requires: 2.4
+/// m needed, 1.9 m there, 0.5 m short". What is needed is rounded up, what is there down, and what is short
+/// is told of the two as they are printed.
+std::string sentence_of(const Shortfall& shortfall, const Measures& measures = {});
+
+} // namespace swingroom

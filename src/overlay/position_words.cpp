@@ -1,0 +1,83 @@
+#include "swingroom/overlay/position_words.hpp"
+
+#include "swingroom/boat/seabed.hpp"
+#include "swingroom/room/verdict.hpp"
+
+#include "base/text.hpp"
+
+#include <algorithm>
+
+namespace swingroom {
+namespace {
+
+std::string needed(double metres, const Measures& measures) {
+    return length_text(metres, Rounded::up, measures);
+}
+std::string there(double metres, const Measures& measures) {
+    return length_text(metres, Rounded::down, measures);
+}
+
+std::string lack(const Shortfall& of, const Measures& measures) {
+    const double short_by =
+        length_value(of.needed, Rounded::up, measures) - length_value(of.there, Rounded::down, measures);
+    return ": " + needed(of.needed, measures) + " needed, " + there(of.there, measures) + " there, " +
+           fixed(short_by, 1) + " " + std::string(unit_name(measures)) + " short";
+}
+
+/// Whether a reason of a way tells of two lengths.
+bool compares_lengths(std::uint32_t bit) {
+    return std::any_of(all_ways.begin(), all_ways.end(), [bit](Way way) {
+        using reason::OfWay;
+        return bit == reason::of_way(way, OfWay::hull_room) ||
+               bit == reason::of_way(way, OfWay::ground_room) || bit == reason::of_way(way, OfWay::rode);
+    });
+}
+
+std::string figures_of(const Shortfall& of, const Measures& measures) {
+    switch (of.bit) {
+    case reason::too_shallow:
+        return lack(of, measures);
+    case reason::hull_danger:
+    case reason::ground_danger:
+    case reason::drop_forbidden:
+        return of.hazards.empty() ? "" : ": " + joined(of.hazards, ", ");
+    case reason::windlass:
+        return ": " + fixed_up(of.needed, 0) + " N hang, " + fixed_down(of.there, 0) + " N rated";
+    case reason::recovery:
+        return ": " + needed(of.needed, measures) + " deep, " + there(of.there, measures) + " can be managed";
+    case reason::steep:
+        return ": " + fixed_up(of.needed, 3) + " here, " + fixed(of.there, 3) + " allowed";
+    case reason::holding:
+        return ": " + std::string(name(of.seabed)) + " holds up to " + fixed_down(of.holding_kn, 0) + " kn";
+    case reason::seabed:
+        return ": " + std::string(name(of.seabed));
+    default:
+        return compares_lengths(of.bit) ? lack(of, measures) : "";
+    }
+}
+
+} // namespace
+
+std::string what_is(const NearestDanger& danger, const Measures& measures) {
+    switch (danger.kind) {
+    case NearestDanger::Kind::edge_of_data:
+        return "the edge of the data";
+    case NearestDanger::Kind::unsurveyed:
+        return "unsurveyed water";
+    case NearestDanger::Kind::shoal:
+        return danger.depth_low_m < 0
+                   ? "a bank that dries " + needed(-danger.depth_low_m, measures) + " at low water"
+                   : "shoal water, " + there(danger.depth_low_m, measures) + " at low water";
+    case NearestDanger::Kind::hazard:
+        break;
+    }
+    return danger.hazard;
+}
+
+std::string sentence_of(const Shortfall& shortfall, const Measures& measures) {
+    const auto* const known = std::find_if(reason_names.begin(), reason_names.end(),
+                                           [&](const BitName& name) { return name.bit == shortfall.bit; });
+    return std::string(known == reason_names.end() ? "" : known->sentence) + figures_of(shortfall, measures);
+}
+
+} // namespace swingroom

@@ -1,0 +1,94 @@
+// A program of somebody else's gets from the library what the command prints with --json, byte by byte. Only
+// headers that are installed are used.
+
+#include "swingroom/boat/boat.hpp"
+#include "swingroom/boat/tables.hpp"
+#include "swingroom/overlay/overlay.hpp"
+#include "swingroom/report/boat_report.hpp"
+#include "swingroom/report/spot_report.hpp"
+#include "swingroom/sea/bathymetry.hpp"
+#include "swingroom/sea/georeference.hpp"
+#include "swingroom/sea/hazard_rules.hpp"
+#include "swingroom/sea/hazards.hpp"
+
+#include "support.hpp"
+
+#include <gtest/gtest.h>
+
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace swingroom::golden {
+namespace {
+
+const std::string haven = SWINGROOM_TESTDATA "/haven/";
+
+/// The options of testdata/haven/haven.plan, as a program says them.
+struct Haven {
+    Boat boat = read_boat_file(haven + "heavy_ketch.ini");
+    std::unique_ptr<DepthSource> depths = open_bathymetry(
+        BathymetryRequest{haven + "bathymetry.tif", false, {}, 0.0, DepthUncertainty::constant(0.2), {}, {}});
+    TackleTables tables{boat, {{0.5, 2.5}, 15, 0}, depths->greatest_uncertainty_m()};
+    Georeference georeference{depths->grid(), "bathymetry.tif"};
+    GroundMetric metric = ground_metric(depths->grid(), "bathymetry.tif");
+    HazardField hazards{read(), depths->grid().extent(), metric};
+
+    [[nodiscard]] std::vector<Hazard> read() const {
+        HazardTerms terms;
+        terms.hull = HullNeeds{boat.required_depth_m(), 0.5, boat.hull.air_draught_m, 2.5, 0};
+        terms.uncertainty = DepthUncertainty::constant(0.2);
+        std::vector<std::string> files;
+        for (const char* name : {"cables", "rocks", "wrecks", "moorings", "fairways", "seabed"})
+            files.push_back(haven + name + ".geojson");
+        return read_hazards(files, read_hazard_rules_file(haven + "haven.rules"), depths->grid(), metric,
+                            terms)
+            .hazards;
+    }
+    [[nodiscard]] OverlayJob job() const {
+        OverlayJob job;
+        job.depths = depths.get();
+        job.metric = &metric;
+        job.hazards = &hazards;
+        job.tables = &tables;
+        job.window = depths->grid().extent();
+        return job;
+    }
+};
+
+TEST(Library, TellsOfASpotWhatTheCommandDoes) {
+    const Haven here;
+    // The pool, the roads, the cable, the deep and land.
+    for (const LonLat at :
+         {LonLat{-29.043932, 47.987038}, LonLat{-29.03971, 47.982965}, LonLat{-29.043402, 47.982089},
+          LonLat{-29.036919, 47.980135}, LonLat{-29.050417, 47.989343}}) {
+        const std::string lon = std::to_string(at.lon), lat = std::to_string(at.lat);
+        const Outcome printed =
+            swingroom({"spot", lon, lat, "--plan", "testdata/haven/haven.plan", "--json"});
+        ASSERT_EQ(printed.exit_code, 0) << printed.err;
+        EXPECT_EQ(spot_json(spot_report(here.job(), here.georeference, at)), printed.out);
+        const Measures feet{LengthUnit::foot, PositionForm::minutes};
+        const Outcome read = swingroom({"spot", lon, lat, "--plan", "testdata/haven/haven.plan", "--units",
+                                        "ft", "--positions", "minutes"});
+        EXPECT_EQ(spot_text(spot_report(here.job(), here.georeference, at), feet), read.out);
+    }
+}
+
+TEST(Library, TellsOfABoatWhatTheCommandDoes) {
+    const TackleTables tables(read_boat_file(haven + "heavy_ketch.ini"), {{0.5, 2.5}, 15, 1}, 0);
+    const BoatReport report = boat_report(tables, -1);
+    const auto printed = [&](const char* format) {
+        const Outcome run =
+            swingroom({"boat", "testdata/haven/heavy_ketch.ini", "--low-water", "0.5", "--high-water", "2.5",
+                       "--wind", "15", "--current", "1", "--format", format});
+        EXPECT_EQ(run.exit_code, 0) << run.err;
+        return run.out;
+    };
+    EXPECT_EQ(boat_json(tables, report), printed("json"));
+    EXPECT_EQ(boat_csv(tables, report), printed("csv"));
+    EXPECT_EQ(boat_text(tables, report), printed("text"));
+    EXPECT_EQ(boat_markdown(tables, report), printed("markdown"));
+}
+
+} // namespace
+} // namespace swingroom::golden
