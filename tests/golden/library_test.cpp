@@ -15,6 +15,10 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
+#include <cstddef>
+#include <cstdio>
+#include <fstream>
 #include <memory>
 #include <string>
 #include <vector>
@@ -88,6 +92,34 @@ TEST(Library, TellsOfABoatWhatTheCommandDoes) {
     EXPECT_EQ(boat_csv(tables, report), printed("csv"));
     EXPECT_EQ(boat_text(tables, report), printed("text"));
     EXPECT_EQ(boat_markdown(tables, report), printed("markdown"));
+}
+
+/// testdata/library/anchor_here.cpp: a chart of verdicts, then the spot as JSON.
+TEST(Library, TheExampleIsShortAndTellsOfVerdictsAndASpot) {
+    std::ifstream source(SWINGROOM_TESTDATA "/library/anchor_here.cpp");
+    std::size_t lines = 0;
+    for (std::string line; std::getline(source, line);)
+        ++lines;
+    EXPECT_GT(lines, 20U);
+    EXPECT_LE(lines, 40U) << "what a newcomer reads at one sight";
+
+    const std::string command = std::string(SWINGROOM_LIBRARY_EXAMPLE) + " " + haven + "heavy_ketch.ini";
+    const std::unique_ptr<FILE, int (*)(FILE*)> run(popen(command.c_str(), "r"), pclose);
+    ASSERT_TRUE(run);
+    std::string printed;
+    std::array<char, 4096> piece{};
+    while (const std::size_t got = std::fread(piece.data(), 1, piece.size(), run.get()))
+        printed.append(piece.data(), got);
+    const auto json = printed.find('{');
+    ASSERT_NE(json, std::string::npos) << printed;
+    const std::string chart = printed.substr(0, json);
+    ASSERT_EQ(chart.size(), 20U * 61) << chart;
+    for (const char verdict : {'.', '1', '2', '3'})
+        EXPECT_NE(chart.find(verdict), std::string::npos) << verdict << " is missing:\n" << chart;
+    EXPECT_EQ(chart[5 * 61 + 45], '.') << "the wreck";
+    EXPECT_EQ(chart[10 * 61 + 5], '.') << "land";
+    EXPECT_NE(printed.find("\"meaning\": \"yes, at full scope\""), std::string::npos) << printed;
+    EXPECT_NE(printed.find("\"label\": \"wreck\", \"distance_m\": 169"), std::string::npos) << printed;
 }
 
 } // namespace

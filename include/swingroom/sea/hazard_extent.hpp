@@ -1,8 +1,11 @@
 #pragma once
 
 #include "swingroom/base/grid.hpp"
+#include "swingroom/sea/hazard_rules.hpp"
+#include "swingroom/sea/hazards.hpp"
 
 #include <array>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -23,5 +26,18 @@ Grid grid_over(const LonLatBox& box, const std::string& source);
 /// nothing in particular.
 /// @throws InputError  no such file; as above
 Grid grid_over_files(const std::vector<std::string>& files);
+
+/// Hazards for themselves, where there is no raster.
+struct HazardsAlone {
+    Grid grid;
+    HazardSet found;
+};
+/// Opens each file once for both.
+/// @param grid    none: one over all geometries of the files   @param source  what stands for a raster in
+/// messages
+/// @throws as grid_over_files and read_hazards
+HazardsAlone read_hazards_alone(const std::vector<std::string>& files, const std::vector<HazardRule>& rules,
+                                const std::optional<Grid>& grid, const std::string& source,
+                                const HazardTerms& terms);
 
 } // namespace swingroom

@@ -16,6 +16,8 @@
 #include "cli/options/setting_options.hpp"
 #include "cli/run/run_control.hpp"
 
+#include <optional>
+
 namespace swingroom::cli {
 
 namespace po = boost::program_options;
@@ -83,11 +85,12 @@ int ExclusionsCommand::run() {
     WatchedInputs inputs;
     hazards_.note(inputs);
     const std::vector<HazardRule> rules = hazards_.rules();
-    const Grid grid = bounds_ ? grid_over(*bounds_, "--bounds") : grid_over_files(hazards_.all_files());
+    std::optional<Grid> within;
+    if (bounds_) within = grid_over(*bounds_, "--bounds");
     tell("reading the hazards");
     HazardTerms terms;
     terms.zone_margin = hazards_.zone_margin;
-    HazardSet set = read_hazards(hazards_.all_files(), rules, grid, ground_metric(grid, source), terms);
+    auto [grid, set] = read_hazards_alone(hazards_.all_files(), rules, within, source, terms);
     std::vector<std::string> warnings;
     for (const Warning& warning : set.warnings)
         warnings.push_back(in_options(warning.message()));

@@ -3,9 +3,12 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/sea/georeference.hpp"
 
+#include "sea/cells/opened_files.hpp"
 #include "sea/files/vector_file.hpp"
 #include "sea/gdal/gdal_messages.hpp"
 #include "sea/ground/to_grid.hpp"
+#include "sea/ground/vicinity.hpp"
+#include "sea/hazards/found_hazards.hpp"
 
 #include <gdal_priv.h>
 #include <ogr_spatialref.h>
@@ -17,6 +20,7 @@
 #include <memory>
 #include <numbers>
 #include <optional>
+#include <span>
 
 namespace swingroom {
 namespace {
@@ -58,8 +62,7 @@ Arc around(std::vector<Arc> arcs) {
 /// Collects the boxes of geometries.
 class Extents {
 public:
-    void add(const std::string& file) {
-        const VectorFile open(file);
+    void add(const VectorFile& open) {
         std::map<OGRLayer*, Tie> ties;
         open.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
             const auto known = ties.find(&layer);
@@ -147,12 +150,35 @@ Grid grid_over(const LonLatBox& box, const std::string& source) {
     return grid;
 }
 
-Grid grid_over_files(const std::vector<std::string>& files) {
+namespace {
+
+Grid grid_over_opened(std::span<const VectorFile> files) {
     Extents extents;
-    for (const std::string& file : files)
+    for (const VectorFile& file : files)
         extents.add(file);
     constexpr LonLatBox anywhere{0, 0, 1, 1};
     return grid_over(extents.box().value_or(anywhere), "the extent of the hazards");
+}
+
+} // namespace
+
+Grid grid_over_files(const std::vector<std::string>& files) {
+    std::vector<VectorFile> opened;
+    opened.reserve(files.size());
+    for (const std::string& file : files)
+        opened.emplace_back(file);
+    return grid_over_opened(opened);
+}
+
+HazardsAlone read_hazards_alone(const std::vector<std::string>& files, const std::vector<HazardRule>& rules,
+                                const std::optional<Grid>& grid, const std::string& source,
+                                const HazardTerms& terms) {
+    const OpenedFiles opened({}, files);
+    HazardsAlone alone{grid ? *grid : grid_over_opened(opened.all()), {}};
+    const GroundMetric metric = ground_metric(alone.grid, source);
+    alone.found =
+        HazardReader(opened.all(), opened.all_cells(), rules, alone.grid, metric).read(terms, Vicinity());
+    return alone;
 }
 
 } // namespace swingroom
