@@ -186,7 +186,7 @@ void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) co
         runs.back().end = col + 1;
         const CellFacts cell = facts.cell(i);
         const Lie& lie = said.lies[way][static_cast<std::size_t>(i)];
-        const WindLimits& limits = work.limits[at];
+        const CellWindLimits& limits = work.limits[at];
         const auto advice = judge_.advice(cell) | judge_.wind_advice(limits.kn[way]);
         runs.back().figures.add_cell({col, row, judge_.depth_low_m(cell), cell.deep_m, lie.rode_m,
                                       lie.radius_m, spare_m(cell, lie), limits.ways, limits.kn, cell.seabed,
@@ -211,7 +211,7 @@ void BlockDecider::find_limits(const RowFacts& facts, Workspace& work) const {
                 said.verdict[static_cast<std::size_t>(i - 1)] != verdict)
                 least_kn = std::numeric_limits<float>::infinity();
             if (way < way_of(verdict) || !tables.has_rode(way, facts.deep_m[i])) continue;
-            WindLimits& limits = work.limits[at];
+            CellWindLimits& limits = work.limits[at];
             limits.ways = static_cast<std::uint8_t>(limits.ways | bit_of(way));
             float& limit_kn = limits.kn[static_cast<std::size_t>(way)];
             const bool own = way == way_of(verdict);

@@ -12,7 +12,7 @@ namespace swingroom {
 using BlockRuns = std::vector<std::vector<Run>>;
 
 /// All ways that are a yes in a cell, with their wind limits.
-struct WindLimits {
+struct CellWindLimits {
     std::uint8_t ways = 0;
     std::array<float, all_ways.size()> kn{};
 };
@@ -22,11 +22,11 @@ struct Workspace {
     DepthPlanes depths;
     Plane<std::uint8_t> effects, unsafe;
     Plane<Seabed> seabed;
-    std::vector<float> slopes;      ///< of a row
-    RowVerdicts said;               ///< of a row
-    std::vector<CellAnswer> judged; ///< of a row's cells, where a layer needs it
-    std::vector<WindLimits> limits; ///< of a row's yes cells
-    std::vector<Run> runs;          ///< of a row
+    std::vector<float> slopes;          ///< of a row
+    RowVerdicts said;                   ///< of a row
+    std::vector<CellAnswer> judged;     ///< of a row's cells, where a layer needs it
+    std::vector<CellWindLimits> limits; ///< of a row's yes cells
+    std::vector<Run> runs;              ///< of a row
     BlockAnswers answers;
 };
 

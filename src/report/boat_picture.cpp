@@ -205,7 +205,7 @@ Markup boat_picture(const TackleTables& tables, double depth_m, const Measures& 
             const char* colour = drawn.way == Way::sinker ? with_colour : without_colour;
             svg += hull(panel, boat.hull, drawn.state.reach_m, colour) + rode(panel, drawn, colour);
             Attributes style = {{"fill", colour}};
-            if (smaller) style.push_back({"font-size", "12"});
+            if (smaller) style.insert(style.end(), {{"font-size", "12"}});
             svg += label(side_px, text_px, words(drawn, measures, marks), style);
             text_px += 19;
         }

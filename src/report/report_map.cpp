@@ -118,7 +118,8 @@ Markup ReportMap::image(const VerdictPicture& picture, const char* style) const 
     const double height = std::abs(last.y - first.y);
     Attributes attributes = {{"class", style}, {"x", units(first.x)}};
     if (frame_.turned_over()) // rows that count northwards: about the first one
-        attributes.push_back({"transform", "translate(0 " + units(first.y) + ") scale(1 -1)"});
+        attributes.insert(attributes.end(),
+                          {{"transform", "translate(0 " + units(first.y) + ") scale(1 -1)"}});
     const Attributes rest = {{"y", frame_.turned_over() ? "0" : units(first.y)},
                              {"width", units(last.x - first.x)},
                              {"height", units(height)},

@@ -36,7 +36,7 @@ Markup row(const Markup& cells) { return element("tr", {role("row")}, cells) + "
 /// @param style  of its cells: a heading stands on their side
 Markup head_cell(const ReportTable::Column& column, const char* style, bool over_two_rows = false) {
     Attributes attributes = {{"scope", "col"}, {"class", style}, role("columnheader")};
-    if (over_two_rows) attributes.push_back({"rowspan", "2"});
+    if (over_two_rows) attributes.insert(attributes.end(), {{"rowspan", "2"}});
     return element("th", attributes, with_unit(column.name, column.unit));
 }
 
@@ -184,7 +184,8 @@ Markup figure_cell(const FigureColumn& column, const FinishedFeature& of) {
     const Markup content = column.content(of);
     Attributes attributes = {
         {"class", column.style}, role("cell"), {"data-name", group.empty() ? name : group + ", " + name}};
-    if (!unit.empty() && content != escaped(none)) attributes.push_back({"data-unit", " " + unit});
+    if (!unit.empty() && content != escaped(none))
+        attributes.insert(attributes.end(), {{"data-unit", " " + unit}});
     return element("td", attributes, content);
 }
 

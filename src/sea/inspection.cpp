@@ -153,7 +153,7 @@ enum class Answers { said, assumed };
 void describe_notes(const DepthSource& source, Answers answers, Inspection& out) {
     for (const Fact& note : source.assumptions())
         if (note.kind == Fact::Kind::warning)
-            out.doubts.push_back(note.value);
+            out.doubts.emplace_back(note.value);
         else if (note.name != bathymetry::crs_fact) // told below, with its code
             out.facts.emplace_back(note.name, note.kind == Fact::Kind::said && answers == Answers::assumed
                                                   ? note.value + " (assumed here)"
@@ -237,7 +237,7 @@ void describe_cell(const VectorFile& file, const EncCell& cell, const Measures& 
     }
     out.facts.emplace_back("zones of confidence", zones.empty() ? "none" : zones);
     if (zones.empty() || poor > 0)
-        out.doubts.push_back(
+        out.doubts.emplace_back(
             (zones.empty() ? std::string("all") : percent(poor)) +
             " of it is of zone D or not assessed: no number is published for how far its depths "
             "may be off");
@@ -254,8 +254,9 @@ void describe_layers(const VectorFile& file, Inspection& out) {
         const std::string name = text ? crs_name(text) : "none";
         CPLFree(text);
         if (name == "none")
-            out.open_questions.push_back("layer " + std::string(layer->GetName()) +
-                                         " has no CRS; write the file with its CRS, for example EPSG:4326");
+            out.open_questions.emplace_back(
+                "layer " + std::string(layer->GetName()) +
+                " has no CRS; write the file with its CRS, for example EPSG:4326");
         if (std::find(systems.begin(), systems.end(), name) == systems.end()) systems.push_back(name);
         if (OGREnvelope box; layer->GetExtent(&box, TRUE) == OGRERR_NONE) all.Merge(box);
     }

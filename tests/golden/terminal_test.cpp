@@ -245,7 +245,7 @@ TEST_P(StoppedInALibrary, EndsWithinASecondByThatSignalAndLeavesNothing) {
         EXPECT_EQ(WTERMSIG(status), signal);
         EXPECT_LT(taken.count(), 2) << "a second, and what a busy machine adds";
         EXPECT_THAT(run.said(), HasSubstr("reading the hazards"));
-        EXPECT_THAT(run.said(), testing::Not(HasSubstr("the boat's tables")));
+        EXPECT_THAT(run.said(), testing::Not(HasSubstr("deciding")));
         EXPECT_THAT(scratch_.names(), testing::ElementsAre("any.rules", "endless.gpkg", "sea.tif"));
     }
 }

@@ -143,7 +143,7 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
         throw InputError(raster(),
                          "the cells are so small that a swinging circle spans more than 30000 of them",
                          "give --bounds away from the pole, or a coarser raster");
-    tell("reading the charts' depths and the hazards");
+    tell("reading the hazards");
     margin_sources_ = sources_of(options.hazards.rules());
     part_ =
         sea_.part(grown(window_, halo), around_m,

@@ -50,8 +50,7 @@ Markup steps(const LayerSpec& spec) {
     const std::string least = number(spec.steps.front().up_to),
                       most = number(spec.steps[spec.steps.size() - 2].up_to);
     Attributes of_renderer = renderer("singlebandpseudocolor");
-    of_renderer.push_back({"classificationMin", least});
-    of_renderer.push_back({"classificationMax", most});
+    of_renderer.insert(of_renderer.end(), {{"classificationMin", least}, {"classificationMax", most}});
     Markup items;
     for (const Step& step : spec.steps)
         items += entry("item", number(step.up_to), step.rgba, step.name);

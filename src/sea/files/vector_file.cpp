@@ -166,7 +166,8 @@ std::string VectorFile::open_cell() {
     dataset_ = opened(path_, {"LIST_AS_STRING=ON", "UPDATES=APPLY", "SPLIT_MULTIPOINT=ON",
                               "ADD_SOUNDG_DEPTH=ON", "RETURN_PRIMITIVES=ON", "RETURN_LINKAGES=ON"});
     const auto without_updates = [this] { return opened(path_, {"UPDATES=IGNORE"}); };
-    if (!dataset_ && updates_beside(path_) > 0 && without_updates())
+    const bool is_base = fs::path(path_).extension() == ".000";
+    if (!dataset_ && is_base && updates_beside(path_) > 0 && without_updates())
         throw IoError(path_, "has updates beside it that cannot be applied (" +
                                  watched::plainly(losses.failure()) + ")");
     if (!dataset_) return losses.failure();

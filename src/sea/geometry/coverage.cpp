@@ -23,7 +23,7 @@ struct DestroyGeometry {
 std::unique_ptr<OGRGeometry> coverage_united(const OGRMultiPolygon& polygons) {
     const std::unique_ptr<GEOSContextHandle_HS, FreeContext> owner(
         GEOS_init_r()); // without handlers it says nothing
-    GEOSContextHandle_t const context = owner.get();
+    GEOSContextHandle_HS* const context = owner.get();
     if (context == nullptr || polygons.IsEmpty()) return nullptr;
     using Owned = std::unique_ptr<GEOSGeometry, DestroyGeometry>;
     const Owned all(polygons.exportToGEOS(context), DestroyGeometry{context});
