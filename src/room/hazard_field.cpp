@@ -527,9 +527,7 @@ void HazardField::Prepared::prepare() {
 
 template <class Wanted, class Mark>
 void HazardField::Prepared::each_span(Window window, Wanted&& wanted, Mark&& mark) const {
-    const Window seen = common(window, within);
-    assert(seen == common(window, extent)); // what is not prepared would be taken for free of hazards
-    const Box part = box_of(seen);
+    const Box part = box_of(common(window, within));
     if (part.empty()) return;
     interior_tree.each(part, [&](std::size_t i) {
         const Interior& interior = interiors[i];
@@ -581,6 +579,13 @@ void HazardField::burn(Plane<std::uint8_t>& bits) const {
             for (int c = first; c <= last; ++c)
                 cells[c] = static_cast<std::uint8_t>(cells[c] | effects);
         });
+    // Of cells that nobody was to ask for nothing was prepared: what is not known is no free water.
+    const Window asked = common(bits.window(), prepared_->extent), known = common(asked, prepared_->within);
+    if (known == asked) return;
+    for (int row = asked.row; row < asked.row_end(); ++row)
+        for (int c = asked.col; c < asked.col_end(); ++c)
+            if (!known.contains(c, row))
+                bits.at(c, row) = static_cast<std::uint8_t>(bits.at(c, row) | effect::hull | effect::ground);
 }
 
 void HazardField::burn_seabed(Plane<Seabed>& seabed, const SeabedOrder& order) const {

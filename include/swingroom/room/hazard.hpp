@@ -58,7 +58,9 @@ public:
     /// anything)
     /// @throws InputError  a vertex that is not finite or 1e12 cells away, a margin that is no length
     HazardField(std::vector<Hazard> hazards, Window extent, GroundMetric metric);
-    /// @param within  the only cells of the raster that are asked for: what is far from them is not prepared
+    /// @param within  the only cells of the raster that are asked for: what is far from them is not prepared,
+    /// and
+    ///                burn() marks all others as unsafe
     HazardField(std::vector<Hazard> hazards, Window extent, GroundMetric metric, Window within);
     ~HazardField();
     HazardField(HazardField&&) noexcept;

@@ -127,6 +127,23 @@ TEST(Sea, FarFromAHazardAPartHoldsItNot) {
     EXPECT_LT(part.hazards->hazards().size(), whole.hazards->hazards().size() / 2);
 }
 
+TEST(Sea, BeyondAPartNothingCountsAsFree) {
+    const Sea sea(charts_alone());
+    const Window here{100, 100, 40, 30}, wider{90, 95, 60, 40};
+    const SeaPart part = sea.part(here, 0, keel());
+    Plane<std::uint8_t> effects(wider, 0);
+    part.hazards->burn(effects);
+    int beyond = 0;
+    for (int row = wider.row; row < wider.row_end(); ++row)
+        for (int col = wider.col; col < wider.col_end(); ++col)
+            if (!here.contains(col, row)) {
+                ++beyond;
+                EXPECT_EQ(effects.at(col, row) & (effect::hull | effect::ground),
+                          effect::hull | effect::ground);
+            }
+    EXPECT_EQ(beyond, 60 * 40 - 40 * 30);
+}
+
 /// Twenty looks at single cells after the chart is open, against opening it for one.
 TEST(Sea, ManySmallPartsCostLittleOnceItIsOpen) {
     SeaRequest request = charts_alone();
