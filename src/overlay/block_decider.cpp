@@ -72,63 +72,83 @@ int halo_cells(const GroundMetric& metric, const TackleTables& tables, Window wi
 
 int halo_cells(const OverlayJob& job) { return halo_cells(*job.metric, *job.tables, job.window); }
 
-BlockDecider::BlockDecider(const OverlayJob& job)
-    : job_(job), transform_(*job.metric, reach_m(*job.tables), job.window.row, job.window.row_end() - 1),
-      judge_(*job.tables), seabed_order_(judge_.seabed_order()), needs_judged_(needs_judged(job.wanted)),
-      ways_asked_(ways_of(job.wanted)) {}
+BlockDecider::BlockDecider(const SeaView& sea, const TackleTables& tables, LayerSet wanted)
+    : sea_(sea), tables_(&tables), wanted_(wanted),
+      transform_(*sea.metric, reach_m(tables), sea.window.row, sea.window.row_end() - 1), judge_(tables),
+      seabed_order_(judge_.seabed_order()), needs_judged_(needs_judged(wanted)),
+      ways_asked_(ways_of(wanted)) {
+    const HullNeeds hull = hull_needs(tables.boat(), tables.conditions().water);
+    for (const Hazard& hazard : sea.hazards->hazards()) {
+        const Effects gathered = BlockGatherer::on_any_hull(hazard);
+        hull_effects_.push_back(static_cast<Effects>(effects_on(hazard, hull) & ~gathered));
+        endangers_more_ = endangers_more_ || hull_effects_.back() != 0;
+    }
+}
 
-void BlockDecider::gather(Window core, Workspace& work) const {
-    const Window seen = grown(core, transform_.halo());
-    job_.depths->read(seen, work.depths);
-    work.effects.reset(seen);
-    job_.hazards->burn(work.effects);
-    work.seabed.reset(core, job_.seabed);
-    job_.hazards->burn_seabed(work.seabed, seabed_order_);
-    mark_unsafe(seen, work);
-    work.answers.core = core;
+void BlockDecider::find_rooms(Gathered& sea, Workspace& work) const {
+    work.sea = &sea;
+    take_effects(sea, work);
+    take_seabeds(sea, work);
+    mark_unsafe(sea, work);
+    work.answers.core = sea.core;
     work.answers.afloat = 0;
     work.answers.cells.fill(0);
     Plane<float>& hull_room_m = work.answers.plane<Layer::hull_room>();
-    Plane<float>& ground_room_m = work.answers.plane<Layer::ground_room>();
-    hull_room_m.reshape(core);
-    ground_room_m.reshape(core);
+    hull_room_m.reshape(sea.core);
     transform_.run(work.unsafe, unsafe::hull, hull_room_m);
-    transform_.run(work.unsafe, unsafe::ground, ground_room_m);
+    work.answers.plane<Layer::ground_room>() = sea.ground_room_m(transform_);
 }
 
-void BlockDecider::mark_unsafe(Window seen, Workspace& work) const {
-    const double least_m = job_.tables->boat().required_depth_m() - job_.tables->conditions().water.low_m;
+void BlockDecider::take_effects(const Gathered& sea, Workspace& work) const {
+    work.effects = &sea.effects;
+    if (!endangers_more_) return;
+    work.own_effects = sea.effects;
+    sea_.hazards->burn(work.own_effects, hull_effects_);
+    work.effects = &work.own_effects;
+}
+
+void BlockDecider::take_seabeds(const Gathered& sea, Workspace& work) const {
+    work.seabed.reset(sea.core, sea_.seabed);
+    const SeabedSet everywhere(sea_.seabed);
+    for (std::size_t i = 0; i < sea.seabeds.size(); ++i)
+        if (const SeabedSet& seabeds = sea.seabeds.data()[i]; seabeds != everywhere)
+            work.seabed.data()[i] = seabeds.worst(seabed_order_);
+}
+
+void BlockDecider::mark_unsafe(const Gathered& sea, Workspace& work) const {
+    const double least_m = tables_->boat().required_depth_m() - tables_->conditions().water.low_m;
     const float afloat_m = narrow_up(least_m);
-    work.unsafe.reshape(seen);
-    const float* const shoal_m = work.depths.shoal_m.data();
-    const float* const deep_m = work.depths.deep_m.data();
-    const std::uint8_t* const effects = work.effects.data();
+    work.unsafe.reshape(sea.ground_unsafe.window());
+    const float* const shoal_m = sea.depths.shoal_m.data();
+    const float* const deep_m = sea.depths.deep_m.data();
+    const Effects* const effects = work.effects->data();
+    const std::uint8_t* const ground_unsafe = sea.ground_unsafe.data();
     std::uint8_t* const out = work.unsafe.data();
     for (std::size_t i = 0; i < work.unsafe.size(); ++i) {
         const bool unknown = !(shoal_m[i] <= deep_m[i]); // true for NaN
         const bool hull = unknown | !(shoal_m[i] >= afloat_m) | ((effects[i] & effect::hull) != 0);
-        const bool ground = unknown | ((effects[i] & effect::ground) != 0);
-        out[i] = static_cast<std::uint8_t>((hull ? unsafe::hull : 0) | (ground ? unsafe::ground : 0));
+        out[i] = static_cast<std::uint8_t>(ground_unsafe[i] | (hull ? unsafe::hull : 0));
     }
 }
 
 CellFacts BlockDecider::facts(int col, int row, const Workspace& work) const {
     CellFacts facts;
-    facts.shoal_m = work.depths.shoal_m.at(col, row);
-    facts.deep_m = work.depths.deep_m.at(col, row);
+    facts.shoal_m = work.sea->depths.shoal_m.at(col, row);
+    facts.deep_m = work.sea->depths.deep_m.at(col, row);
     facts.hull_room_m = work.answers.plane<Layer::hull_room>().at(col, row);
     facts.ground_room_m = work.answers.plane<Layer::ground_room>().at(col, row);
-    facts.effects = work.effects.at(col, row);
+    facts.effects = work.effects->at(col, row);
     facts.seabed = work.seabed.at(col, row);
-    facts.coarse = coarse_cells(*job_.metric, *job_.tables, {col, row, 1, 1});
-    find_slopes(work.depths, col, row, PerMetre(job_.metric->at(row)), 1, &facts.slope);
+    facts.coarse = coarse_cells(*sea_.metric, *tables_, {col, row, 1, 1});
+    find_slopes(work.sea->depths, col, row, PerMetre(sea_.metric->at(row)), 1, &facts.slope);
     return facts;
 }
 
-BlockRuns BlockDecider::decide(Window core, Workspace& work) const {
-    gather(core, work);
-    work.answers.reset(job_.wanted);
-    const bool traced = job_.wanted.has(Layer::zones) || job_.wanted.has(Layer::spots);
+BlockRuns BlockDecider::decide(Gathered& sea, Workspace& work) const {
+    const Window core = sea.core;
+    find_rooms(sea, work);
+    work.answers.reset(wanted_);
+    const bool traced = wanted_.has(Layer::zones) || wanted_.has(Layer::spots);
     BlockRuns runs(traced ? static_cast<std::size_t>(core.rows) : 0);
     for (int row = core.row; row < core.row_end(); ++row) {
         answer_row(row, work, traced);
@@ -142,16 +162,17 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
     BlockAnswers& out = work.answers;
     const int first = out.core.col;
     RowFacts facts{.cells = out.core.cols,
-                   .shoal_m = &work.depths.shoal_m.at(first, row),
-                   .deep_m = &work.depths.deep_m.at(first, row),
+                   .shoal_m = &work.sea->depths.shoal_m.at(first, row),
+                   .deep_m = &work.sea->depths.deep_m.at(first, row),
                    .hull_room_m = out.plane<Layer::hull_room>().row(row),
                    .ground_room_m = out.plane<Layer::ground_room>().row(row),
-                   .effects = &work.effects.at(first, row),
+                   .effects = &work.effects->at(first, row),
                    .seabed = work.seabed.row(row),
-                   .coarse = coarse_cells(*job_.metric, *job_.tables, {first, row, 1, 1})};
+                   .coarse = coarse_cells(*sea_.metric, *tables_, {first, row, 1, 1})};
     if (needs_judged_ || judge_.minds_slope() || traced) {
         work.slopes.resize(static_cast<std::size_t>(facts.cells));
-        find_slopes(work.depths, first, row, PerMetre(job_.metric->at(row)), facts.cells, work.slopes.data());
+        find_slopes(work.sea->depths, first, row, PerMetre(sea_.metric->at(row)), facts.cells,
+                    work.slopes.data());
         facts.slope = work.slopes.data();
     }
     judge_.verdicts(facts, ways_asked_, work.said);
@@ -167,7 +188,7 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
         for (int i = 0; i < facts.cells; ++i)
             work.judged[static_cast<std::size_t>(i)] = judge_.judge(facts.cell(i));
     }
-    answer_layers({judge_, work.depths, first, row, facts, work.said, work.judged}, job_.wanted, out);
+    answer_layers({judge_, work.sea->depths, first, row, facts, work.said, work.judged}, wanted_, out);
     if (traced) find_runs(facts, row, work);
 }
 
@@ -200,7 +221,7 @@ void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) co
 /// by way: what one cell waits for, from table to table, the processor spends on the next ones.
 void BlockDecider::find_limits(const RowFacts& facts, Workspace& work) const {
     const RowVerdicts& said = work.said;
-    const TackleTables& tables = *job_.tables;
+    const TackleTables& tables = *tables_;
     work.limits.assign(said.yes.size(), {});
     for (const Way way : all_ways) {
         float least_kn = std::numeric_limits<float>::infinity();

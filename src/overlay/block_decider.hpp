@@ -3,6 +3,8 @@
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/room/distance.hpp"
 
+#include "overlay/block_gatherer.hpp"
+
 #include <array>
 #include <vector>
 
@@ -17,11 +19,13 @@ struct CellWindLimits {
     std::array<float, all_ways.size()> kn{};
 };
 
-/// All that is known of a block and its surroundings, kept by one thread from block to block.
+/// What a boat makes of a block and its surroundings, kept by one thread from block to block.
 struct Workspace {
-    DepthPlanes depths;
-    Plane<std::uint8_t> effects, unsafe;
-    Plane<Seabed> seabed;
+    const Gathered* sea = nullptr;           ///< what it is made of
+    Plane<Effects> own_effects;              ///< where they differ from those that were gathered
+    const Plane<Effects>* effects = nullptr; ///< of the hazards on this hull: these, or those gathered
+    Plane<std::uint8_t> unsafe;
+    Plane<Seabed> seabed;               ///< of several in a cell the worst for this anchor
     std::vector<float> slopes;          ///< of a row
     RowVerdicts said;                   ///< of a row
     std::vector<CellAnswer> judged;     ///< of a row's cells, where a layer needs it
@@ -30,35 +34,42 @@ struct Workspace {
     BlockAnswers answers;
 };
 
-/// Decides blocks: facts first (depths, hazards, rooms), then every cell's answer. Used by the run for
-/// blocks, and for a single position, so that the two agree. Const calls may come from several threads, each
-/// with a workspace.
+/// Answers blocks for one boat at its levels: first what endangers it and how much room there is, then every
+/// cell's answer. Used by the run for blocks, and for a single position, so that the two agree. Const calls
+/// may come from several threads, each with a workspace.
 class BlockDecider {
 public:
-    explicit BlockDecider(const OverlayJob& job);
+    /// @param tables  must outlive it
+    BlockDecider(const SeaView& sea, const TackleTables& tables, LayerSet wanted);
 
-    /// Fills depths, effects, unsafe (over the core grown by halo()), seabed and the two rooms (over the
-    /// core).
-    void gather(Window core, Workspace& work) const;
-    /// The facts of a core cell after gather().
+    /// Fills effects and unsafe (as far as was gathered, at least halo() around the core), seabed and the two
+    /// rooms (over the core).
+    void find_rooms(Gathered& sea, Workspace& work) const;
+    /// The facts of a core cell after find_rooms().
     [[nodiscard]] CellFacts facts(int col, int row, const Workspace& work) const;
-    /// gather() and the answers of all core cells, with the runs if zones or spots are wanted.
-    BlockRuns decide(Window core, Workspace& work) const;
+    /// find_rooms() and the answers of all core cells, with the runs if zones or spots are wanted.
+    BlockRuns decide(Gathered& sea, Workspace& work) const;
 
     [[nodiscard]] int halo() const { return transform_.halo(); }
     [[nodiscard]] const Judge& judge() const { return judge_; }
 
 private:
-    void mark_unsafe(Window seen, Workspace& work) const;
+    void take_effects(const Gathered& sea, Workspace& work) const;
+    void take_seabeds(const Gathered& sea, Workspace& work) const;
+    void mark_unsafe(const Gathered& sea, Workspace& work) const;
     /// @param traced  whether the row's runs are wanted, too
     void answer_row(int row, Workspace& work, bool traced) const;
     void find_runs(const RowFacts& facts, int row, Workspace& work) const;
     void find_limits(const RowFacts& facts, Workspace& work) const;
 
-    OverlayJob job_;
+    SeaView sea_;
+    const TackleTables* tables_;
+    LayerSet wanted_;
     RoomTransform transform_;
     Judge judge_;
     SeabedOrder seabed_order_;
+    std::vector<Effects> hull_effects_; ///< by hazard, where this hull does not clear what others would
+    bool endangers_more_ = false;       ///< whether any of these is something
     bool needs_judged_;
     std::array<bool, all_ways.size()> ways_asked_;
 };

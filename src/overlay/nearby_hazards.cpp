@@ -159,7 +159,8 @@ struct Feature {
     double nearest_m = 0;        ///< the least of them
 };
 
-std::vector<Feature> features_near(std::span<const Hazard> hazards, const Search& search, double within_m) {
+std::vector<Feature> features_near(std::span<const Hazard> hazards, const std::optional<HullNeeds>& hull,
+                                   const Search& search, double within_m) {
     std::vector<Feature> features;
     for (std::size_t begin = 0, end = 0; begin < hazards.size(); begin = end) {
         end = begin + 1;
@@ -168,7 +169,7 @@ std::vector<Feature> features_near(std::span<const Hazard> hazards, const Search
             ++end;
         Feature feature{hazards.subspan(begin, end - begin), {}, 0};
         for (const Hazard& hazard : feature.hazards)
-            feature.about_m.push_back((hazard.effects & effect::shown) != 0
+            feature.about_m.push_back((effects_on(hazard, hull) & effect::shown) != 0
                                           ? search.about_m(hazard)
                                           : std::numeric_limits<double>::infinity());
         feature.nearest_m = *std::min_element(feature.about_m.begin(), feature.about_m.end());
@@ -187,13 +188,13 @@ Geodesic exactly(const Feature& feature, const Search& search) {
     return nearest;
 }
 
-NearbyHazard described(const Feature& feature, const Geodesic& line) {
+NearbyHazard described(const Feature& feature, const Geodesic& line, const std::optional<HullNeeds>& hull) {
     NearbyHazard nearby;
     nearby.label = feature.hazards.front().label;
     nearby.distance_m = line.distance_m;
     nearby.bearing_deg = line.azimuth_deg;
     for (const Hazard& hazard : feature.hazards) {
-        if ((hazard.effects & effect::shown) == 0) continue;
+        if ((effects_on(hazard, hull) & effect::shown) == 0) continue;
         const auto known = std::find_if(nearby.kinds.begin(), nearby.kinds.end(),
                                         [&](const auto& kind) { return kind.name == hazard.kind; });
         if (known == nearby.kinds.end())
@@ -206,10 +207,12 @@ NearbyHazard described(const Feature& feature, const Geodesic& line) {
 
 } // namespace
 
-std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards, const Georeference& georeference,
-                                         LonLat from, double within_m, std::size_t most) {
+std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards,
+                                         const std::optional<HullNeeds>& hull,
+                                         const Georeference& georeference, LonLat from, double within_m,
+                                         std::size_t most) {
     const Search search(georeference, from);
-    std::vector<Feature> features = features_near(hazards, search, within_m);
+    std::vector<Feature> features = features_near(hazards, hull, search, within_m);
     std::stable_sort(features.begin(), features.end(),
                      [](const Feature& a, const Feature& b) { return a.nearest_m < b.nearest_m; });
     std::vector<NearbyHazard> nearby;
@@ -222,7 +225,7 @@ std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards, const 
         const auto place = std::upper_bound(
             nearby.begin(), nearby.end(), line.distance_m,
             [](double distance_m, const NearbyHazard& other) { return distance_m < other.distance_m; });
-        nearby.insert(place, described(feature, line));
+        nearby.insert(place, described(feature, line, hull));
     }
     if (nearby.size() > most) nearby.resize(most);
     return nearby;

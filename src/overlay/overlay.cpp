@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <condition_variable>
+#include <deque>
 #include <map>
 #include <mutex>
 #include <optional>
@@ -22,11 +23,11 @@ namespace {
 class RowCollector {
 public:
     /// @param across  blocks of a band
-    RowCollector(std::size_t across, const OverlayJob& job, OverlaySink& sink)
-        : across_(across), next_row_(job.window.row),
+    RowCollector(std::size_t across, const SeaView& sea, OverlaySink& sink)
+        : across_(across), next_row_(sea.window.row),
           tracer_(
-              job.window.row,
-              [metric = job.metric](int row) {
+              sea.window.row,
+              [metric = sea.metric](int row) {
                   const CellSize cell = metric->at(row);
                   return cell.dx_m * cell.dy_m;
               },
@@ -98,32 +99,69 @@ private:
     ZoneTracer tracer_;
 };
 
+/// One boat's way through the run.
+struct Course {
+    Course(const SeaView& sea, const BoatJob& boat, std::size_t across)
+        : decider(sea, *boat.tables, boat.wanted), collector(across, sea, *boat.sink), sink(*boat.sink),
+          traced(boat.wanted.has(Layer::zones) || boat.wanted.has(Layer::spots)) {}
+
+    void take(Gathered& gathered, Workspace& work) {
+        BlockRuns runs = decider.decide(gathered, work);
+        sink.block(work.answers);
+        if (traced) collector.add(gathered.core, std::move(runs));
+    }
+
+    BlockDecider decider;
+    RowCollector collector;
+    OverlaySink& sink;
+    bool traced;
+};
+
 } // namespace
 
+HullNeeds hull_needs(const OverlayJob& job) {
+    return hull_needs(job.tables->boat(), job.tables->conditions().water);
+}
+
 void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<void(double)>& progress) {
-    const BlockCut blocks(job.window, job.block);
-    const BlockDecider decider(job);
-    RowCollector collector(blocks.across(), job, sink);
-    const bool traced = job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots);
+    const BoatJob boat{job.tables, job.wanted, &sink};
+    run_overlay(job, {&boat, 1}, job.block, job.threads, progress);
+}
+
+void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, int block, int threads,
+                 const std::function<void(double)>& progress) {
+    const BlockCut blocks(sea.window, block);
+    std::deque<Course> courses; // which do not move
+    int halo = 0;
+    for (const BoatJob& boat : boats) {
+        courses.emplace_back(sea, boat, blocks.across());
+        halo = std::max(halo, courses.back().decider.halo());
+    }
+    const BlockGatherer gatherer(sea, halo);
     std::mutex mutex; // guards what follows and the progress
     std::size_t done = 0;
-    parallel_for(blocks.count(), job.threads, [&](const auto& next) {
+    parallel_for(blocks.count(), threads, [&](const auto& next) {
+        Gathered gathered;
         Workspace workspace;
         try {
             while (const std::optional<std::size_t> i = next()) {
-                BlockRuns runs = decider.decide(blocks[*i], workspace);
-                sink.block(workspace.answers);
-                if (traced) collector.add(workspace.answers.core, std::move(runs));
+                gatherer.gather(blocks[*i], gathered);
+                // Nobody waits for ever: blocks are begun in order, so that the first of those at work waits
+                // in no collector.
+                for (Course& course : courses)
+                    course.take(gathered, workspace);
                 const std::lock_guard lock(mutex);
                 ++done;
                 if (progress) progress(static_cast<double>(done) / static_cast<double>(blocks.count()));
             }
         } catch (...) {
-            collector.give_up();
+            for (Course& course : courses)
+                course.collector.give_up();
             throw;
         }
     });
-    collector.finish();
+    for (Course& course : courses)
+        course.collector.finish();
 }
 
 } // namespace swingroom

@@ -16,11 +16,11 @@ std::string described(const Hazard& hazard) {
 }
 
 /// Hazards with one of these effects that touch a cell, in the order they were given.
-std::vector<std::string> touching(const HazardField& hazards, int col, int row, std::uint8_t effects) {
+std::vector<std::string> touching(const OverlayJob& job, int col, int row, Effects effects) {
     std::vector<std::string> names;
-    for (const std::size_t index : hazards.touching({col, row, 1, 1})) {
-        const Hazard& hazard = hazards.hazards()[index];
-        if (hazard.effects & effects) names.push_back(described(hazard));
+    for (const std::size_t index : job.hazards->touching({col, row, 1, 1})) {
+        const Hazard& hazard = job.hazards->hazards()[index];
+        if (effects_on(hazard, hull_needs(job)) & effects) names.push_back(described(hazard));
     }
     return names;
 }
@@ -28,10 +28,11 @@ std::vector<std::string> touching(const HazardField& hazards, int col, int row, 
 class Examiner {
 public:
     Examiner(const OverlayJob& job, const Georeference& georeference, int col, int row)
-        : job_(at_row(job, row)), georeference_(georeference), decider_(job_) {
+        : job_(at_row(job, row)), georeference_(georeference), decider_(job_, *job_.tables, job_.wanted) {
         report_.col = col;
         report_.row = row;
-        decider_.gather({col, row, 1, 1}, work_);
+        BlockGatherer(job_, decider_.halo()).gather({col, row, 1, 1}, sea_);
+        decider_.find_rooms(sea_, work_);
     }
 
     PositionReport report() {
@@ -45,7 +46,7 @@ public:
         r.depth_high_m = static_cast<double>(r.facts.deep_m) + water.high_m;
         r.required_depth_m = job_.tables->boat().required_depth_m();
         r.reach_m = reach_m(*job_.tables);
-        r.here = touching(*job_.hazards, r.col, r.row, std::numeric_limits<std::uint8_t>::max());
+        r.here = touching(job_, r.col, r.row, std::numeric_limits<Effects>::max());
         r.hull_danger = nearest(unsafe::hull);
         r.ground_danger = nearest(unsafe::ground);
         if (!std::isnan(r.facts.deep_m)) {
@@ -76,7 +77,7 @@ private:
 
     std::string source_name() const {
         const std::vector<std::string> names = job_.depths->sources();
-        const std::size_t number = source_of(work_.depths, report_.col, report_.row);
+        const std::size_t number = source_of(sea_.depths, report_.col, report_.row);
         return names.size() > 1 && number > 0 ? names.at(number - 1) : "";
     }
 
@@ -113,9 +114,9 @@ private:
     /// What makes a cell unsafe.
     NearestDanger what_lies_at(int col, int row, std::uint8_t bit) const {
         NearestDanger danger;
-        const float shoal_m = work_.depths.shoal_m.at(col, row);
-        const std::uint8_t effects = bit == unsafe::hull ? effect::hull : effect::ground;
-        if (const auto names = touching(*job_.hazards, col, row, effects); !names.empty()) {
+        const float shoal_m = sea_.depths.shoal_m.at(col, row);
+        const Effects effects = bit == unsafe::hull ? effect::hull : effect::ground;
+        if (const auto names = touching(job_, col, row, effects); !names.empty()) {
             danger.hazard = names.front();
         } else if (!job_.depths->grid().extent().contains(col, row)) {
             danger.kind = NearestDanger::Kind::edge_of_data;
@@ -138,9 +139,7 @@ private:
             of.needed = needed;
             of.there = there;
         };
-        const auto list = [&](std::uint8_t effects) {
-            of.hazards = touching(*job_.hazards, r.col, r.row, effects);
-        };
+        const auto list = [&](Effects effects) { of.hazards = touching(job_, r.col, r.row, effects); };
         switch (bit) {
         case reason::too_shallow:
             compare(r.required_depth_m, r.depth_low_m);
@@ -193,6 +192,7 @@ private:
     OverlayJob job_;
     const Georeference& georeference_;
     BlockDecider decider_;
+    Gathered sea_;
     Workspace work_;
     PositionReport report_;
 };

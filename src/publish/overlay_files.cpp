@@ -249,10 +249,11 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     }
     if (state.job.wanted.has(Layer::spots)) state.write_spots();
     if (state.job.wanted.has(Layer::exclusions))
-        state.vectors.push_back(write_exclusions(state.folder, state.job.hazards->hazards(),
-                                                 state.job.depths->grid(), state.source, state.margin_sources,
-                                                 state.provenance, state.formats_of(Layer::exclusions),
-                                                 state.outputs.styles));
+        state.vectors.push_back(write_exclusions(
+            state.folder,
+            {state.job.hazards->hazards(), state.job.depths->grid(), state.source, hull_needs(state.job)},
+            state.margin_sources, state.provenance, state.formats_of(Layer::exclusions),
+            state.outputs.styles));
     step();
 }
 

@@ -244,7 +244,8 @@ std::string nearby_json(const NearbyHazard& hazard) {
 SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, LonLat position) {
     const GridPoint at = georeference.grid_point(position);
     return {position, examine(job, georeference, static_cast<int>(at.x), static_cast<int>(at.y)),
-            nearby_hazards(job.hazards->hazards(), georeference, position, nearby_m, most_nearby),
+            nearby_hazards(job.hazards->hazards(), hull_needs(job), georeference, position, nearby_m,
+                           most_nearby),
             rode_marks(job.tables->boat())};
 }
 

@@ -96,7 +96,7 @@ double Sea::greatest_uncertainty_m() const {
     return greatest_uncertainty_laid_over_m(raster_m, greatest_chart_uncertainty_m(std::nullopt));
 }
 
-SeaPart Sea::part(Window window, double reach_m, const std::optional<HullNeeds>& hull) const {
+SeaPart Sea::part(Window window, double reach_m) const {
     const State& state = *state_;
     const Window inside = common(window, state.grid.extent());
     const bool whole = inside == state.grid.extent();
@@ -119,7 +119,6 @@ SeaPart Sea::part(Window window, double reach_m, const std::optional<HullNeeds>&
         part.depths = std::make_unique<Lent>(state.raster);
 
     HazardTerms terms;
-    terms.hull = hull;
     // Several rasters may be of several makes: then nothing is known of what lies between them.
     const auto& rasters = state.request.bathymetry;
     if (rasters.size() == 1 && rasters.front().uncertainty) terms.uncertainty = *rasters.front().uncertainty;

@@ -1,9 +1,8 @@
 // Depths from an array and one hazard in, verdicts and all about one spot out. Usage: anchor_here BOAT.ini
+#include <iostream>
 #include <swingroom/overlay/overlay.hpp>
 #include <swingroom/report/spot_report.hpp>
 #include <swingroom/sea/bathymetry.hpp>
-
-#include <iostream>
 
 using namespace swingroom;
 
@@ -28,12 +27,14 @@ int main(int, char** arguments) {
     wreck.kind = wreck.label = "wreck";
     const GroundMetric metric = ground_metric(grid, "depths");
     const HazardField hazards({wreck}, grid.extent(), metric);
-    const TackleTables tables(boat, {{0.5, 2.5}, 15, 0}, depths->greatest_uncertainty_m()); // levels, wind, current
-    const OverlayJob job{depths.get(), &metric, &hazards, &tables, grid.extent()};
+    const TackleTables tables(boat, {{0.5, 2.5}, 15, 0},
+                              depths->greatest_uncertainty_m()); // levels, wind, current
+    const OverlayJob job{{depths.get(), &metric, &hazards, grid.extent()}, &tables};
     Verdicts verdicts;
     run_overlay(job, verdicts, {});
     for (int row = 0; row < grid.rows; row += 2, std::cout << '\n')
-        for (int col = 0; col < grid.cols; ++col) std::cout << " .123"[verdicts.plane.at(col, row)];
+        for (int col = 0; col < grid.cols; ++col)
+            std::cout << " .123"[verdicts.plane.at(col, row)];
     const Georeference georeference(grid, "depths");
     std::cout << spot_json(spot_report(job, georeference, georeference.lonlat({30.5, 25.5}))) << '\n';
 }

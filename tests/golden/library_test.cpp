@@ -40,7 +40,6 @@ struct Haven {
 
     [[nodiscard]] std::vector<Hazard> read() const {
         HazardTerms terms;
-        terms.hull = HullNeeds{boat.required_depth_m(), 0.5, boat.hull.air_draught_m, 2.5, 0};
         terms.uncertainty = DepthUncertainty::constant(0.2);
         std::vector<std::string> files;
         for (const char* name : {"cables", "rocks", "wrecks", "moorings", "fairways", "seabed"})

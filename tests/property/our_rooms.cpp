@@ -1,6 +1,7 @@
 #include "property/our_rooms.hpp"
 
 #include "swingroom/room/distance.hpp"
+#include "swingroom/room/hazard_field.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -9,19 +10,21 @@
 
 namespace swingroom::testing_support {
 
-Plane<float> our_rooms(const Scene& scene, std::uint8_t effect, int block) {
+Plane<float> our_rooms(const Scene& scene, Effects effect, int block) {
     const HazardField field(scene.hazards, scene.grid.extent(), scene.metric);
     const RoomTransform transform(scene.metric, scene.reach_m);
     Plane<float> rooms_m(scene.grid.extent());
     for (const Window core : cut_into_blocks(scene.grid.extent(), block)) {
-        Plane<std::uint8_t> bits(grown(core, transform.halo()));
-        field.burn(bits);
-        const Window seen = bits.window();
+        Plane<Effects> effects(grown(core, transform.halo()));
+        field.burn(effects);
+        const Window seen = effects.window();
+        Plane<std::uint8_t> unsafe(seen);
         for (int row = seen.row; row < seen.row_end(); ++row)
             for (int col = seen.col; col < seen.col_end(); ++col)
-                if (scene.unsafe_depth(col, row, effect)) bits.at(col, row) |= effect;
+                unsafe.at(col, row) =
+                    (effects.at(col, row) & effect) != 0 || scene.unsafe_depth(col, row, effect) ? 1 : 0;
         Plane<float> room_m(core);
-        transform.run(bits, effect, room_m);
+        transform.run(unsafe, 1, room_m);
         for (int row = core.row; row < core.row_end(); ++row)
             for (int col = core.col; col < core.col_end(); ++col)
                 rooms_m.at(col, row) = room_m.at(col, row);

@@ -38,7 +38,7 @@ Geometry shape_of(const Geos& geos, const Scene& scene, const Hazard& hazard) {
 
 } // namespace
 
-RoomOracle::RoomOracle(const Scene& scene, std::uint8_t effect) : scene_(scene) {
+RoomOracle::RoomOracle(const Scene& scene, Effects effect) : scene_(scene) {
     const int cols = scene.grid.cols, rows = scene.grid.rows;
     std::vector<GridPoint> corners;
     for (int row = -1; row <= rows + 1; ++row)

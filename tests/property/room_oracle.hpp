@@ -13,7 +13,7 @@ namespace swingroom::testing_support {
 /// held against.
 class RoomOracle {
 public:
-    RoomOracle(const Scene& scene, std::uint8_t effect);
+    RoomOracle(const Scene& scene, Effects effect);
 
     /// Least distance from a cell to anything unsafe by depth or survey, the outside of the raster included.
     [[nodiscard]] double to_depth_m(int col, int row) const;

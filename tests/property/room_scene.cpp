@@ -115,8 +115,7 @@ std::vector<GridPoint> star(GridPoint middle, double radius, Dice& dice) {
 
 Hazard random_hazard(const Scene& scene, Dice& dice) {
     Hazard h;
-    constexpr std::uint8_t choices[] = {effect::hull, effect::ground, effect::hull | effect::ground,
-                                        effect::drop};
+    constexpr Effects choices[] = {effect::hull, effect::ground, effect::hull | effect::ground, effect::drop};
     h.effects = choices[dice.whole(0, 3)];
     // Often none at all, and often a whole number of cells: what lies just on a limit must not get away.
     const double cell_m = scene.metric.least().dx_m;
@@ -179,7 +178,7 @@ const std::vector<SceneKind>& scene_kinds() {
     return kinds;
 }
 
-bool Scene::unsafe_depth(int col, int row, std::uint8_t effect) const {
+bool Scene::unsafe_depth(int col, int row, Effects effect) const {
     if (!grid.extent().contains(col, row) || std::isnan(depth_m.at(col, row))) return true;
     return effect == effect::hull && static_cast<double>(depth_m.at(col, row)) < required_m;
 }

@@ -45,7 +45,7 @@ struct Scene {
     double diagonal_m = 0;     ///< of the largest cell
 
     /// Unsafe for that effect by depth or survey alone: a hull wants water, an anchor only a survey.
-    [[nodiscard]] bool unsafe_depth(int col, int row, std::uint8_t effect) const;
+    [[nodiscard]] bool unsafe_depth(int col, int row, Effects effect) const;
     /// Seed, numbers and drawing: enough to see the scene again. # too shallow, ? unsurveyed; hazards in WKT
     /// of grid space.
     [[nodiscard]] std::string describe() const;

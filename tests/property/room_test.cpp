@@ -2,9 +2,12 @@
 // hazards and row-wise ground sizes are held against squares and true shapes in GEOS on hundreds of made
 // scenes.
 
+#include "swingroom/room/hazard_field.hpp"
+
 #include "property/our_rooms.hpp"
 #include "property/room_oracle.hpp"
 #include "property/room_scene.hpp"
+#include "room/capsules.hpp"
 #include "support/drawing.hpp"
 
 #include <gtest/gtest.h>
@@ -125,14 +128,13 @@ void drop_anchors(const Scene& scene, const RoomOracle& oracle, const Plane<floa
 }
 
 /// How far beyond what is touched the burning of a scene's hazards may go.
-double excess_of(const Scene& scene, const HazardField& field, const Hazard& hazard) {
-    return field.excess_bound_m(hazard) + scene.metric_loss * (hazard.margin_m + hazard.slack_m);
+double excess_of(const Scene& scene, const Hazard& hazard) {
+    return burnt_excess_m(hazard, scene.metric) + scene.metric_loss * hazard.reach_m();
 }
 double greatest_excess_m(const Scene& scene) {
-    const HazardField field(scene.hazards, scene.grid.extent(), scene.metric);
     double excess_m = 0;
     for (const Hazard& hazard : scene.hazards)
-        excess_m = std::max(excess_m, excess_of(scene, field, hazard));
+        excess_m = std::max(excess_m, excess_of(scene, hazard));
     return excess_m;
 }
 
@@ -148,7 +150,7 @@ TEST_P(Rooms, AreNeverMoreThanTheExactOnesAndHardlyLess) {
         SCOPED_TRACE(scene.describe());
         Dice dice(static_cast<std::uint64_t>(seed) + 1'000'000);
         const int block = dice.whole(5, 32);
-        for (const std::uint8_t effect : {effect::hull, effect::ground}) {
+        for (const Effects effect : {effect::hull, effect::ground}) {
             SCOPED_TRACE(effect == effect::hull ? "hull room" : "ground room");
             const RoomOracle oracle(scene, effect);
             const Plane<float> ours_m = our_rooms(scene, effect, block);
@@ -191,10 +193,10 @@ TEST_P(Rooms, RestOnHazardsThatMarkEveryCellTheyTouch) {
             single.hazards = {alone};
             const RoomOracle oracle(single, effect::hull);
             const HazardField field({alone}, scene.grid.extent(), scene.metric);
-            Plane<std::uint8_t> bits(scene.grid.extent());
+            Plane<Effects> bits(scene.grid.extent());
             field.burn(bits);
             const double doubt_m = 1e-6 + scene.oracle_error_m;
-            const double excess_m = excess_of(scene, field, alone) + doubt_m;
+            const double excess_m = excess_of(scene, alone) + doubt_m;
             for (int row = 0; row < scene.grid.rows; ++row)
                 for (int col = 0; col < scene.grid.cols; ++col) {
                     const bool marked = bits.at(col, row) & effect::hull;

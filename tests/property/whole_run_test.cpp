@@ -4,6 +4,7 @@
 
 #include "property/room_oracle.hpp"
 #include "property/room_scene.hpp"
+#include "support/burnt_seabeds.hpp"
 #include "support/overlay_scene.hpp"
 
 #include <gtest/gtest.h>
@@ -269,8 +270,8 @@ void expect_wind_limit(const Stay& stay, const BlockAnswers& said, Way way, int 
     const Lying at =
         lying(stay, way, static_cast<double>(said.figures(of(Layer::rode_full, way)).at(col, row)), col, row);
     const auto room_m = static_cast<double>(said.plane<Layer::hull_room>().at(col, row));
-    Plane<Seabed> seabed(Window{col, row, 1, 1}, stay.run.seabed);
-    stay.run.hazards->burn_seabed(seabed, Judge(tables).seabed_order());
+    const Plane<Seabed> seabed = burnt_seabeds(*stay.run.hazards, Window{col, row, 1, 1}, stay.run.seabed,
+                                               Judge(tables).seabed_order());
     const std::optional<double> holding_n = credited_n(stay.boat.anchor, seabed.at(col, row));
     const double allowed_deg = stay.boat.policy.pull_angle_deg;
     const double pull_n = tables.loads().pull_n(limit_kn);

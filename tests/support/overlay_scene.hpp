@@ -47,8 +47,8 @@ inline Grid utm_grid(int cols, int rows, double step_m, bool south_up = false) {
     return grid;
 }
 
-inline Hazard hazard(std::uint8_t effects, double margin_m, std::vector<GridPoint> path,
-                     std::string kind = "made", std::string label = "") {
+inline Hazard hazard(Effects effects, double margin_m, std::vector<GridPoint> path, std::string kind = "made",
+                     std::string label = "") {
     Hazard h;
     h.effects = effects;
     h.margin_m = margin_m;
@@ -92,7 +92,7 @@ inline OverlayScene random_overlay_scene(std::uint64_t seed, int cols, int rows)
     std::vector<Hazard> hazards;
     const auto somewhere = [&] { return GridPoint{dice.between(-2, cols + 2), dice.between(-2, rows + 2)}; };
     for (int i = dice.whole(0, 5); i > 0; --i) {
-        const auto effects = static_cast<std::uint8_t>(dice.whole(1, 15));
+        const auto effects = static_cast<Effects>(dice.whole(1, 15));
         Hazard h = hazard(effects, dice.chance(0.5) ? dice.between(0, 12) : 0, {somewhere()}, "made",
                           "things #" + std::to_string(i));
         if (dice.chance(0.5)) h.paths[0].push_back(somewhere());

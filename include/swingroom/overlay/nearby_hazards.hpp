@@ -4,6 +4,7 @@
 #include "swingroom/sea/georeference.hpp"
 
 #include <cstddef>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -27,8 +28,11 @@ struct NearbyHazard {
 
 /// The features nearest to a position, the nearest first. A feature under several rules is listed once, with
 /// all of them. Only hazards with one of the effects `effect::shown` count.
+/// @param hull      whom they endanger; none: any
 /// @param within_m  no further than this, up to some 10 km   @param most  how many at the most
-std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards, const Georeference& georeference,
-                                         LonLat from, double within_m, std::size_t most);
+std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards,
+                                         const std::optional<HullNeeds>& hull,
+                                         const Georeference& georeference, LonLat from, double within_m,
+                                         std::size_t most);
 
 } // namespace swingroom

@@ -4,27 +4,35 @@
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/overlay/block_answers.hpp"
 #include "swingroom/overlay/layers.hpp"
-#include "swingroom/room/hazard.hpp"
+#include "swingroom/room/hazard_field.hpp"
 #include "swingroom/room/judge.hpp"
 #include "swingroom/room/zones.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
 #include <functional>
+#include <span>
 
 namespace swingroom {
 
-/// What a run is made of. All of it must outlive the run and is only read.
-struct OverlayJob {
+/// The sea that a run looks at, whoever asks. All of it must outlive the run and is only read.
+struct SeaView {
     const DepthSource* depths = nullptr;
     const GroundMetric* metric = nullptr;
     const HazardField* hazards = nullptr;
-    const TackleTables* tables = nullptr;
-    Window window; ///< cells to decide, inside the raster
-    LayerSet wanted = LayerSet::all();
+    Window window;                   ///< cells to decide, inside the raster
     Seabed seabed = Seabed::unknown; ///< where no hazard layer says otherwise
+};
+
+/// A run for one boat at its levels. The tables must outlive the run.
+struct OverlayJob : SeaView {
+    const TackleTables* tables = nullptr;
+    LayerSet wanted = LayerSet::all();
     int block = 1024;
     int threads = 1;
 };
+
+/// What hazards are weighed against in a job.
+HullNeeds hull_needs(const OverlayJob& job);
 
 /// Where the answers go; `publish` and tests implement it.
 struct OverlaySink {
@@ -36,12 +44,24 @@ struct OverlaySink {
     virtual void zone(Zone&& zone) = 0;
 };
 
+/// One of several boats, or levels, of a run.
+struct BoatJob {
+    const TackleTables* tables = nullptr;
+    LayerSet wanted = LayerSet::all();
+    OverlaySink* sink = nullptr; ///< takes this boat's answers
+};
+
 /// Decides every cell of the window, block by block with a halo, and traces the yes zones. The same answers
 /// for any block size and any number of threads. Memory depends on block, halo and open zones, never on the
 /// raster.
 /// @param progress  called with the fraction done, from one thread at a time; may be empty
 /// @throws what the depths, the sink or the progress throw, once all threads have stopped
 void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<void(double)>& progress);
+/// The same for several boats: each block of sea is gathered once and answered for one after the other. Each
+/// gets the answers of a run of its own.
+/// @param block  cells along a block's side   @param boats  at least one
+void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, int block, int threads,
+                 const std::function<void(double)>& progress);
 
 /// How far around a cell anything can bear on its answer, in metres; rooms beyond it are "at least" this.
 double reach_m(const TackleTables& tables);

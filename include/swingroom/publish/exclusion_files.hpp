@@ -1,15 +1,13 @@
 #pragma once
 
-#include "swingroom/base/grid.hpp"
 #include "swingroom/publish/formats.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/publish/vector_layer.hpp"
-#include "swingroom/room/hazard.hpp"
+#include "swingroom/sea/exclusions.hpp"
 
 #include <cstdint>
 #include <filesystem>
 #include <map>
-#include <span>
 #include <string>
 
 namespace swingroom {
@@ -19,17 +17,15 @@ using MarginSources = std::map<std::string, std::string>;
 
 /// Writes exclusions.geojson, and the same in the other formats, with styles if wanted: hazards grown by
 /// their margins, one polygon or more for each.
-/// @param source  the raster's file, for messages   @returns the layer of exclusions.geojson
+/// @returns the layer of exclusions.geojson
 /// @throws InputError, IoError
-VectorLayer::Finished write_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards,
-                                       const Grid& grid, const std::string& source,
+VectorLayer::Finished write_exclusions(const std::filesystem::path& folder, const HazardsToDraw& drawn,
                                        const MarginSources& margin_sources, const Provenance& provenance,
                                        FormatSet formats = Format::geojson, bool styles = true);
 
 /// The same, dissolved by class: one polygon for what overlaps; the GeoJSON stays only if it is among the
 /// formats, since nothing else is made from it.   @returns how many polygons there are
-std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards,
-                                        const Grid& grid, const std::string& source,
+std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, const HazardsToDraw& drawn,
                                         const MarginSources& margin_sources, const Provenance& provenance,
                                         FormatSet formats = Format::geojson, bool styles = true);
 

@@ -2,7 +2,7 @@
 
 #include "swingroom/base/rounding.hpp"
 #include "swingroom/boat/tables.hpp"
-#include "swingroom/room/hazard.hpp"
+#include "swingroom/room/effect.hpp"
 #include "swingroom/room/verdict.hpp"
 
 #include <algorithm>
@@ -17,8 +17,8 @@ namespace swingroom {
 struct CellFacts {
     float shoal_m = 0, deep_m = 0;
     float hull_room_m = 0, ground_room_m = 0;
-    float slope = 0;          ///< rise over run, rounded up
-    std::uint8_t effects = 0; ///< bits of `effect` that touch the cell
+    float slope = 0;     ///< rise over run, rounded up
+    Effects effects = 0; ///< bits of `effect` that touch the cell
     Seabed seabed = Seabed::unknown;
     bool coarse = false; ///< cells of its row exceed a third of the least radius
 };
@@ -46,7 +46,7 @@ struct RowFacts {
     int cells = 0;
     const float *shoal_m = nullptr, *deep_m = nullptr, *hull_room_m = nullptr, *ground_room_m = nullptr,
                 *slope = nullptr;
-    const std::uint8_t* effects = nullptr;
+    const Effects* effects = nullptr;
     const Seabed* seabed = nullptr;
     bool coarse = false;
 

@@ -1,11 +1,8 @@
 #pragma once
 
-#include "swingroom/base/grid.hpp"
-#include "swingroom/room/hazard.hpp"
+#include "swingroom/sea/exclusions.hpp"
 
-#include <cstdint>
 #include <functional>
-#include <span>
 #include <string>
 #include <vector>
 
@@ -13,9 +10,9 @@ namespace swingroom {
 
 /// The danger zones of one class of hazards that lie together.
 struct DissolvedExclusion {
-    std::string kind;         ///< of the class: the rule's name
-    std::uint8_t effects = 0; ///< bits of `effect`
-    double margin_m = 0;      ///< the greatest of those that went into it
+    std::string kind;    ///< of the class: the rule's name
+    Effects effects = 0; ///< bits of `effect`
+    double margin_m = 0; ///< the greatest of those that went into it
     /// Labels of the features whose danger is in here, each once, in the order they came.
     std::vector<std::string> features;
     /// As in Exclusion.
@@ -26,7 +23,7 @@ struct DissolvedExclusion {
 /// are one, those that do not touch stay apart. Classes come in the order of their first hazard. What memory
 /// it takes grows with the vertices that are drawn.
 /// @throws InputError, IoError  as each_exclusion
-void each_dissolved_exclusion(std::span<const Hazard> hazards, const Grid& grid, const std::string& source,
+void each_dissolved_exclusion(const HazardsToDraw& drawn,
                               const std::function<void(DissolvedExclusion&&)>& deliver);
 
 } // namespace swingroom

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/boat/seabed.hpp"
+#include "swingroom/room/effect.hpp"
 
 #include <cstdint>
 #include <iosfwd>
@@ -35,7 +36,7 @@ struct HazardRule {
     std::string where; ///< OGR SQL attribute expression; empty: all features
     /// Attributes of `where` that count as not given in a layer that has none of that name.
     std::vector<std::string> may_lack;
-    std::uint8_t effects = 0;
+    Effects effects = 0;
     double margin_m = 0;
     std::string radius; ///< attribute with a radius in metres that is added to the margin; empty: none
     /// Attributes with the least depth over the feature in metres below chart datum, or with its least height

@@ -10,32 +10,14 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
-#include <optional>
+#include <limits>
 #include <string>
 #include <vector>
 
 namespace swingroom {
 
-/// What the hull needs of the water over a hazard and of the air under one, metres; levels above chart datum.
-struct HullNeeds {
-    double required_depth_m = 0, low_water_m = 0;
-    double air_draught_m = 0; ///< 0: not known, then nothing overhead is high enough
-    double high_water_m = 0;
-    /// Level that charted clearances are given over: a high water. 0, chart datum itself, is never too high.
-    double clearance_datum_m = 0;
-
-    /// @param least_depth_m  over the hazard, below chart datum, its uncertainty taken off
-    [[nodiscard]] bool clears_below(double least_depth_m) const {
-        return least_depth_m + low_water_m >= required_depth_m;
-    }
-    [[nodiscard]] bool clears_above(double clearance_m) const {
-        return air_draught_m > 0 && clearance_m + clearance_datum_m - high_water_m >= air_draught_m;
-    }
-};
-
-/// How hazards are read beyond what their rules say.
+/// How hazards are read beyond what their rules say. For no boat: see effects_on().
 struct HazardTerms {
-    std::optional<HullNeeds> hull; ///< none: nothing is deep or high enough
     /// Of least depths that state none and lie in no zone of confidence. Of Kind::band: as zone C.
     DepthUncertainty uncertainty = DepthUncertainty::band();
     /// Whether the position accuracy of a chart's zone of confidence widens the margins of what lies in it.
@@ -47,9 +29,9 @@ struct ClassCount {
     std::string file, name;    ///< the layer's name, or the object class that tags stand for
     std::int64_t features = 0; ///< all there are
     std::int64_t matched = 0;  ///< those that at least one rule with an effect or a seabed picked
-    std::array<std::int64_t, 8> by_effect{}; ///< by bit of `effect`: a feature counts for each
-    std::int64_t seabeds = 0;                ///< those that tell the seabed
-    bool known = false;                      ///< whether any rule speaks of the class
+    std::array<std::int64_t, std::numeric_limits<Effects>::digits> by_effect{}; ///< by bit of `effect`
+    std::int64_t seabeds = 0; ///< those that tell the seabed
+    bool known = false;       ///< whether any rule speaks of the class
 };
 
 /// Hazards in grid space with what was read, for provenance and warnings.

@@ -2,7 +2,7 @@
 
 #include "swingroom/base/grid.hpp"
 #include "swingroom/base/measures.hpp"
-#include "swingroom/room/hazard.hpp"
+#include "swingroom/room/hazard_field.hpp"
 #include "swingroom/room/metric.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/georeference.hpp"
@@ -64,8 +64,7 @@ public:
     [[nodiscard]] double greatest_uncertainty_m() const;
 
     /// Depths and hazards of a window of the grid and all that lies within the reach of it.
-    /// @param hull  what hazards are weighed against; none: nothing is deep or high enough
-    [[nodiscard]] SeaPart part(Window window, double reach_m, const std::optional<HullNeeds>& hull) const;
+    [[nodiscard]] SeaPart part(Window window, double reach_m) const;
 
     /// What each file is and what is doubtful in it, in the order of the request.
     [[nodiscard]] std::vector<Inspection> inspections(const Measures& measures) const;

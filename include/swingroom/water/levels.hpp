@@ -5,6 +5,9 @@ namespace swingroom {
 /// Lowest and highest water level above chart datum during the stay, in metres; low_m <= high_m.
 struct WaterLevels {
     double low_m = 0, high_m = 0;
+    /// Level that charted clearances are given over, above chart datum too: a high water. 0, chart datum
+    /// itself, is never too high.
+    double clearance_datum_m = 0;
     [[nodiscard]] double range_m() const { return high_m - low_m; }
 };
 

@@ -112,7 +112,7 @@ int ExclusionsCommand::run() {
 
     tell("drawing the margins");
     const std::int64_t features = write_dissolved_exclusions(
-        folder.working(), set.hazards, grid, source, sources_of(rules), provenance, formats_, styles_);
+        folder.working(), {set.hazards, grid, source}, sources_of(rules), provenance, formats_, styles_);
     if (features == 0) {
         warnings.push_back(std::string(source) + ": none endangers anything" +
                            (bounds_ ? " within --bounds" : "") + ", so there is nothing to draw");

@@ -63,8 +63,9 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
     cell_m =
         within(parse_length(cell, "--cell").metres(), {0.1, 10000}, cell, "--cell", "give 0.1 to 10000 m");
     const auto clearance = given["clearance-datum"].as<std::string>();
-    clearance_datum_m = within(parse_length(clearance, "--clearance-datum").metres(), {0, 30}, clearance,
-                               "--clearance-datum", "give 0 to 30 m above chart datum");
+    const double clearance_datum_m =
+        within(parse_length(clearance, "--clearance-datum").metres(), {0, 30}, clearance, "--clearance-datum",
+               "give 0 to 30 m above chart datum");
     const std::string ground = given["seabed"].as<std::string>();
     const auto named = seabed_named(ground);
     if (!named)
@@ -73,6 +74,7 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
     seabed = *named;
     boat_file = required(given, "boat", "name the boat file");
     conditions = conditions_of(given);
+    conditions.water.clearance_datum_m = clearance_datum_m;
     return given;
 }
 
@@ -145,10 +147,7 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
                          "give --bounds away from the pole, or a coarser raster");
     tell("reading the hazards");
     margin_sources_ = sources_of(options.hazards.rules());
-    part_ =
-        sea_.part(grown(window_, halo), around_m,
-                  HullNeeds{boat.required_depth_m(), options.conditions.water.low_m, boat.hull.air_draught_m,
-                            options.conditions.water.high_m, options.clearance_datum_m});
+    part_ = sea_.part(grown(window_, halo), around_m);
     for (const Warning& warning : part_.found.warnings)
         warnings_.push_back(in_options(warning.message()));
     if (coarse_cells(sea_.metric(), *tables_, window_))

@@ -41,8 +41,7 @@ public:
     std::vector<BathymetryRequest> bathymetry;         ///< none: depths of the charts alone
     std::optional<DepthUncertainty> chart_uncertainty; ///< without a raster; none: by zone of confidence
     HazardOptions hazards;
-    double cell_m = 0;            ///< of a grid made for charts
-    double clearance_datum_m = 0; ///< above chart datum
+    double cell_m = 0; ///< of a grid made for charts
     std::string boat_file;
     std::vector<std::string> planned_paths; ///< of all these files those that the plan names
     Conditions conditions;

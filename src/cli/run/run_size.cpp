@@ -24,12 +24,12 @@ constexpr int widest_cell = [] {
     return bytes;
 }();
 
-/// Buffers of a block, of its cells and of those around it; see Workspace. Each layer is reckoned as a wide
-/// one.
+/// Buffers of a block, of its cells and of those around it; see Gathered and Workspace. Each layer is
+/// reckoned as a wide one.
 double bytes_of_a_cell(LayerSet wanted) {
     const auto planes = std::count_if(raster_layers.begin(), raster_layers.end(),
                                       [&](Layer layer) { return wanted.has(layer); });
-    return 33 + widest_cell * static_cast<double>(planes);
+    return 42 + widest_cell * static_cast<double>(planes);
 }
 
 /// With a unit that keeps it short: "27 GB", "1.4 TB"; two digits at the least.

@@ -18,9 +18,9 @@ namespace {
 /// More features than this are only counted.
 constexpr std::size_t most_named = 20;
 
-std::string forbidden_by(std::uint8_t effects) {
+std::string forbidden_by(Effects effects) {
     std::string text;
-    const auto add = [&](std::uint8_t bit, const char* what) {
+    const auto add = [&](Effects bit, const char* what) {
         if (effects & bit) add_word(text, ", ", what);
     };
     add(effect::hull, "hull");
@@ -34,7 +34,7 @@ std::string source_of(const std::string& kind, const MarginSources& sources) {
     return known == sources.end() ? "" : known->second;
 }
 
-std::string advised_by(std::uint8_t effects) {
+std::string advised_by(Effects effects) {
     std::string text = effects & effect::trip_line ? "a trip line" : "";
     if (effects & effect::warn) add_word(text, ", ", "reading the chart");
     return text;
@@ -85,13 +85,12 @@ VectorLayer layer(const std::filesystem::path& folder, const std::string& descri
 
 } // namespace
 
-VectorLayer::Finished write_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards,
-                                       const Grid& grid, const std::string& source,
+VectorLayer::Finished write_exclusions(const std::filesystem::path& folder, const HazardsToDraw& drawn,
                                        const MarginSources& margin_sources, const Provenance& provenance,
                                        FormatSet formats, bool styles) {
     VectorLayer file = layer(folder, "Hazards grown by their margins",
                              properties_of(Exclusion{}, margin_sources), provenance);
-    each_exclusion(hazards, grid, source, [&](Exclusion&& exclusion) {
+    each_exclusion(drawn, [&](Exclusion&& exclusion) {
         const auto properties = properties_of(exclusion, margin_sources);
         file.add_polygon(std::move(exclusion.rings), properties);
     });
@@ -100,13 +99,12 @@ VectorLayer::Finished write_exclusions(const std::filesystem::path& folder, std:
     return file.finished();
 }
 
-std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, std::span<const Hazard> hazards,
-                                        const Grid& grid, const std::string& source,
+std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, const HazardsToDraw& drawn,
                                         const MarginSources& margin_sources, const Provenance& provenance,
                                         FormatSet formats, bool styles) {
     VectorLayer file = layer(folder, "Hazards grown by their margins; what overlaps is one, class by class",
                              properties_of(DissolvedExclusion{}, margin_sources), provenance);
-    each_dissolved_exclusion(hazards, grid, source, [&](DissolvedExclusion&& zone) {
+    each_dissolved_exclusion(drawn, [&](DissolvedExclusion&& zone) {
         const auto properties = properties_of(zone, margin_sources);
         file.add_polygon(std::move(zone.rings), properties);
     });

@@ -4,6 +4,7 @@
 #include "swingroom/base/fact.hpp"
 #include "swingroom/base/rounding.hpp"
 
+#include "room/shape_field.hpp"
 #include "sea/cells/chart_gaps.hpp"
 #include "sea/cells/charted.hpp"
 #include "sea/cells/enc_cells.hpp"
@@ -20,6 +21,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <optional>
 #include <span>
 #include <string_view>
 
@@ -126,7 +128,7 @@ struct Statement {
     Piece piece;
     bool is_skin;
     /// In grid space, once a part of the sea has asked for it: the next one is often near.
-    mutable std::optional<std::vector<Hazard>> placed;
+    mutable std::optional<std::vector<Shape>> placed;
 };
 
 } // namespace
@@ -199,8 +201,8 @@ public:
         add_gaps(known);
     }
 
-    std::vector<Hazard> shapes; ///< what lies where ...
-    std::vector<Piece> pieces;  ///< ... and what it says
+    std::vector<Shape> shapes; ///< what lies where ...
+    std::vector<Piece> pieces; ///< ... and what it says
 
 private:
     [[nodiscard]] bool is_near(const OGRGeometry& geometry) const {
@@ -219,14 +221,14 @@ private:
             statement.placed.emplace();
             if (counts) statement.placed = from_.place(*counts, statement.name);
         }
-        for (const Hazard& shape : *statement.placed)
+        for (const Shape& shape : *statement.placed)
             add(shape, statement.piece);
     }
 
     void place(const EncCell& cell, const OGRGeometry& geometry, const std::string& name,
                const Piece& piece) {
         if (const OwnedGeometry counts = cells_.what_counts(cell, geometry))
-            for (Hazard& shape : from_.place(*counts, name))
+            for (Shape& shape : from_.place(*counts, name))
                 add(std::move(shape), piece);
     }
 
@@ -258,9 +260,8 @@ private:
         place(cell, *unassessed, file.path() + ", M_QUAL", piece);
     }
 
-    void add(Hazard shape, const Piece& piece) {
+    void add(Shape shape, const Piece& piece) {
         if (!placer_.give_margin(shape, 0, placer_.outside_loss(1))) return;
-        shape.effects = effect::hull; // any: what counts is which cells it touches
         shapes.push_back(std::move(shape));
         pieces.push_back(piece);
     }
@@ -301,7 +302,7 @@ private:
         const OwnedGeometry open =
             open_beside(*known, near_.box() ? *near_.box() : lonlat_bounds(placer_.grid()));
         if (!open) return;
-        for (Hazard& gap : from_.place(*open, "what no chart covers")) {
+        for (Shape& gap : from_.place(*open, "what no chart covers")) {
             gap.slack_m += seam_m;
             add(std::move(gap), Piece{});
         }
@@ -389,7 +390,7 @@ public:
                                                "where it is D, not assessed or lacking"});
         Collector collected(statements, cells, near);
         pieces_ = std::move(collected.pieces);
-        field_ = std::make_unique<HazardField>(std::move(collected.shapes), grid.extent(), metric, within);
+        field_.emplace(collected.shapes, grid.extent(), metric, within);
     }
 
     [[nodiscard]] const Grid& grid() const override { return grid_; }
@@ -402,9 +403,11 @@ public:
 
     void read(Window where, DepthPlanes& depths) const override {
         Gathered gathered(where);
-        field_->each_touched(where, [&](std::size_t index, int row, int first, int last) {
-            gathered.take(pieces_[index], row, first, last);
-        });
+        field_->each_touched(
+            where, [](std::size_t) { return true; },
+            [&](std::size_t index, ShapePart, int row, int first, int last) {
+                gathered.take(pieces_[index], row, first, last);
+            });
         depths.shoal_m.reset(where, unsurveyed);
         depths.deep_m.reset(where, unsurveyed);
         const bool several = sources_.size() > 1;
@@ -432,8 +435,8 @@ private:
     std::vector<std::string> sources_, files_;
     std::vector<Fact> notes_;
     std::vector<DepthUncertainty> uncertainties_; ///< by zone; 0: in none
-    std::vector<Piece> pieces_;                   ///< of the field's hazards, in their order
-    std::unique_ptr<HazardField> field_;
+    std::vector<Piece> pieces_;                   ///< of the field's shapes, in their order
+    std::optional<ShapeField> field_;
 };
 
 /// Metres of a degree of longitude on the WGS 84 ellipsoid.

@@ -47,14 +47,14 @@ OwnedGeometry open_beside(const OGRGeometry& covered, const OGREnvelope& bounds)
     return wide;
 }
 
-std::vector<Hazard> chart_gaps(const EncCells& cells, const Placer& placer, const Vicinity& near) {
+std::vector<Shape> chart_gaps(const EncCells& cells, const Placer& placer, const Vicinity& near) {
     if (!cells.covered()) return {};
     const OwnedGeometry open =
         open_beside(*cells.covered(), near.box() ? *near.box() : lonlat_bounds(placer.grid()));
     if (!open) return {};
     Placer::From from(placer, wgs84_lonlat(), 1, "coverage of the charts");
-    std::vector<Hazard> gaps = from.place(*open, "what no chart covers");
-    for (Hazard& gap : gaps)
+    std::vector<Shape> gaps = from.place(*open, "what no chart covers");
+    for (Shape& gap : gaps)
         gap.slack_m += seam_m;
     return gaps;
 }

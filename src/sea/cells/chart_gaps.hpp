@@ -1,6 +1,6 @@
 #pragma once
 
-#include "swingroom/room/hazard.hpp"
+#include "swingroom/room/shape.hpp"
 
 #include "sea/cells/enc_cells.hpp"
 #include "sea/ground/vicinity.hpp"
@@ -23,6 +23,6 @@ OGRSpatialReference wgs84_lonlat();
 
 /// What no cell covers of what is near, in grid space. Nothing without cells, or if none of them says what it
 /// covers.
-std::vector<Hazard> chart_gaps(const EncCells& cells, const Placer& placer, const Vicinity& near);
+std::vector<Shape> chart_gaps(const EncCells& cells, const Placer& placer, const Vicinity& near);
 
 } // namespace swingroom

@@ -15,7 +15,7 @@ constexpr double snap_deg = 1e-10;
 
 struct Class {
     std::string kind;
-    std::uint8_t effects = 0;
+    Effects effects = 0;
     std::vector<Geometry> polygons;
     std::vector<GridPoint> inner_points; ///< of the polygons, to find each again when it is part of another
     std::vector<std::string> labels;     ///< of their hazards
@@ -81,11 +81,11 @@ void dissolve(Class one, const Geos& geos, const std::function<void(DissolvedExc
 
 } // namespace
 
-void each_dissolved_exclusion(std::span<const Hazard> hazards, const Grid& grid, const std::string& source,
+void each_dissolved_exclusion(const HazardsToDraw& drawn,
                               const std::function<void(DissolvedExclusion&&)>& deliver) {
     const Geos geos;
     Classes classes(geos);
-    each_exclusion(hazards, grid, source, [&](Exclusion&& exclusion) { classes.add(exclusion); });
+    each_exclusion(drawn, [&](Exclusion&& exclusion) { classes.add(exclusion); });
     for (Class& one : classes.take())
         dissolve(std::move(one), geos, deliver);
 }

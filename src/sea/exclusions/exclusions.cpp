@@ -175,7 +175,9 @@ public:
     Drawing(const Grid& grid, std::string source, const std::function<void(Exclusion&&)>& deliver)
         : source_(std::move(source)), deliver_(deliver), georeference_(grid, source_) {}
 
-    void draw(const Hazard& hazard) {
+    /// @param effects  of the hazard, on whom it is drawn for
+    void draw(const Hazard& hazard, Effects effects) {
+        effects_ = effects;
         hazard_ = &hazard;
         Located paths = located(usable(hazard.paths)), rings = located(closed(usable(hazard.rings)));
         if (paths.chains.empty() && rings.chains.empty()) return;
@@ -467,7 +469,7 @@ private:
         geos_.each_polygon(drawn, [&](const std::vector<Chain>& rings) { hand_over(rings); });
     }
     void hand_over(const std::vector<Chain>& rings) const {
-        Exclusion out{hazard_->kind, hazard_->label, hazard_->effects, hazard_->margin_m, {}};
+        Exclusion out{hazard_->kind, hazard_->label, effects_, hazard_->margin_m, {}};
         for (const Chain& ring : rings) {
             Chain degrees{plane_->lonlat(ring.front())};
             for (std::size_t i = 0; i + 1 < ring.size(); ++i)
@@ -499,15 +501,16 @@ private:
     std::optional<LocalPlane> plane_;
     Geos geos_;
     const Hazard* hazard_ = nullptr;
+    Effects effects_ = 0;
 };
 
 } // namespace
 
-void each_exclusion(std::span<const Hazard> hazards, const Grid& grid, const std::string& source,
-                    const std::function<void(Exclusion&&)>& deliver) {
-    Drawing drawing(grid, source, deliver);
-    for (const Hazard& hazard : hazards)
-        if (hazard.effects & effect::shown) drawing.draw(hazard);
+void each_exclusion(const HazardsToDraw& drawn, const std::function<void(Exclusion&&)>& deliver) {
+    Drawing drawing(drawn.grid, drawn.source, deliver);
+    for (const Hazard& hazard : drawn.hazards)
+        if (const Effects effects = effects_on(hazard, drawn.hull); (effects & effect::shown) != 0)
+            drawing.draw(hazard, effects);
 }
 
 double exclusion_excess_m(const Hazard& hazard) {

@@ -42,7 +42,7 @@ std::vector<std::string> parts_of(std::string_view text, std::string_view separa
 
 struct EffectName {
     std::string_view name;
-    std::uint8_t bits;
+    Effects bits;
 };
 constexpr std::array effect_names = {EffectName{"hull", effect::hull},
                                      EffectName{"ground", effect::ground},
@@ -235,7 +235,7 @@ private:
                 fail(line_, "unknown effect \"" + name + "\"", "use " + std::string(effect_list));
             if (found->bits == 0 && names.size() > 1)
                 fail(line_, "\"none\" stands beside other effects", "keep one or the other");
-            rule_->effects = static_cast<std::uint8_t>(rule_->effects | found->bits);
+            rule_->effects = static_cast<Effects>(rule_->effects | found->bits);
         }
     }
 

@@ -89,7 +89,9 @@ public:
         for (const VectorFile& file : files_)
             read(file);
         if (placer_)
-            for (Hazard& gap : chart_gaps(cells_, *placer_, *near_)) {
+            for (Shape& shape : chart_gaps(cells_, *placer_, *near_)) {
+                Hazard gap;
+                static_cast<Shape&>(gap) = std::move(shape);
                 gap.effects = effect::uncharted;
                 gap.kind = "no chart";
                 gap.label = "outside all cells";
@@ -136,7 +138,7 @@ private:
         std::string object_class;
         const EncCell* cell;
         std::vector<const HazardRule*> rules;
-        std::optional<std::vector<Hazard>> placed = std::nullopt; ///< once a part of the sea has asked for it
+        std::optional<std::vector<Shape>> placed = std::nullopt; ///< once a part of the sea has asked for it
     };
     /// What is known of a file once it has been read.
     struct FileState {
@@ -291,10 +293,10 @@ private:
     }
 
     static void tally(const std::vector<const HazardRule*>& rules, ClassCount& count) {
-        std::uint8_t effects = 0;
+        Effects effects = 0;
         bool seabed = false;
         for (const HazardRule* const rule : rules) {
-            effects = static_cast<std::uint8_t>(effects | rule->effects);
+            effects = static_cast<Effects>(effects | rule->effects);
             seabed = seabed || rule->seabed;
         }
         for (std::size_t bit = 0; bit < count.by_effect.size(); ++bit)
@@ -306,7 +308,7 @@ private:
     /// @param kept_shapes  where its shapes are kept for the next part; null: nowhere
     std::int64_t place(Layer& layer, OGRLayer& source, const Found& found,
                        const std::vector<const HazardRule*>& rules,
-                       std::optional<std::vector<Hazard>>* kept_shapes = nullptr) {
+                       std::optional<std::vector<Shape>>* kept_shapes = nullptr) {
         const std::string name = layer.where + ", feature #" + std::to_string(found.raw.GetFID());
         const OGRGeometry* const given = found.raw.GetGeometryRef();
         if (!given) throw InputError(name, "has no geometry", "repair the feature, or take it out");
@@ -318,7 +320,7 @@ private:
         }
         if (const auto far = kept_far_away(layer, source, found, rules)) return *far;
         const bool keep_shapes = kept_shapes != nullptr && near_->box();
-        std::vector<Hazard> shapes;
+        std::vector<Shape> shapes;
         if (keep_shapes && *kept_shapes)
             shapes = **kept_shapes;
         else
@@ -327,15 +329,15 @@ private:
         if (shapes.empty()) return 0;
         const double beside_m = position_m(found, *given, name), loss = placer_->outside_loss(layer.reach_m);
         std::int64_t kept = 0;
-        for (const Hazard& shape : shapes)
+        for (const Shape& shape : shapes)
             for (const HazardRule* const rule : rules)
                 kept += keep(shape, *rule, found, beside_m, loss, name);
         return kept;
     }
 
     /// The shapes of what of a feature counts, in grid space.
-    std::vector<Hazard> placed(Layer& layer, OGRLayer& source, const Found& found, const OGRGeometry& given,
-                               const std::string& name) {
+    std::vector<Shape> placed(Layer& layer, OGRLayer& source, const Found& found, const OGRGeometry& given,
+                              const std::string& name) {
         const OwnedGeometry geometry = what_counts(found, given);
         if (!geometry) return {};
         if (&found.raw != &found.feature && lacks_its_area(found.object_class, *geometry))
@@ -415,24 +417,13 @@ private:
         return rule.margin_m + (rule.radius.empty() ? 0 : length_m(found.feature, rule.radius, name));
     }
 
-    /// The rule's effects without that on a hull which clears the feature.
-    [[nodiscard]] std::uint8_t effects_of(const HazardRule& rule, const Found& found) const {
-        const bool clears = terms_->hull && (rule.effects & effect::hull) != 0 &&
-                            (clears_below(rule, found) || clears_above(rule, found));
-        return clears ? static_cast<std::uint8_t>(rule.effects & ~effect::hull) : rule.effects;
-    }
-
-    [[nodiscard]] bool clears_below(const HazardRule& rule, const Found& found) const {
+    /// The least depth over a feature, its uncertainty taken off; none where it is not known or doubtful.
+    [[nodiscard]] std::optional<double> least_depth_m(const HazardRule& rule, const Found& found) const {
         const auto depth_m = first_number_of(found.feature, rule.least_depth);
         const Codes quality = codes_of(found.feature, "QUASOU");
-        if (!depth_m || !quality.readable || quality.has_any(doubtful_soundings)) return false;
-        if (*depth_m > greatest_least_depth_m) return false;
-        return terms_->hull->clears_below(*depth_m - uncertainty_m(found, *depth_m));
-    }
-
-    [[nodiscard]] bool clears_above(const HazardRule& rule, const Found& found) const {
-        const auto clearance_m = first_number_of(found.feature, rule.clearance);
-        return clearance_m && terms_->hull->clears_above(*clearance_m);
+        if (!depth_m || !quality.readable || quality.has_any(doubtful_soundings)) return std::nullopt;
+        if (*depth_m > greatest_least_depth_m) return std::nullopt;
+        return *depth_m - uncertainty_m(found, *depth_m);
     }
 
     /// What the feature itself states, else its zone of confidence, else what the job assumes.
@@ -448,14 +439,18 @@ private:
     }
 
     /// Adds a hazard if it can touch the raster and is one.
-    std::int64_t keep(const Hazard& shape, const HazardRule& rule, const Found& found, double beside_m,
+    std::int64_t keep(const Shape& shape, const HazardRule& rule, const Found& found, double beside_m,
                       double loss, const std::string& name) {
-        const std::uint8_t effects = effects_of(rule, found);
-        if (effects == 0 && !rule.seabed) return 1; // known and deep enough: nothing to wonder at
-        Hazard hazard = shape;
+        if (rule.effects == 0 && !rule.seabed) return 1; // known and harmless: nothing to wonder at
+        Hazard hazard;
+        static_cast<Shape&>(hazard) = shape;
         hazard.slack_m += beside_m;
         if (!placer_->give_margin(hazard, margin_m(rule, found, name), loss)) return 0;
-        hazard.effects = effects;
+        hazard.effects = rule.effects;
+        if (rule.effects & effect::hull) {
+            hazard.least_depth_m = least_depth_m(rule, found);
+            hazard.clearance_m = first_number_of(found.feature, rule.clearance);
+        }
         hazard.seabed = rule.seabed;
         hazard.kind = rule.name;
         hazard.label = label_of(found.object_class, found.raw);

@@ -82,16 +82,16 @@ std::vector<Chain> near(const Chain& chain, double shift, const ToGrid& to_grid,
     return parts;
 }
 
-void finish(Hazard hazard, ToGrid& to_grid, double arc_slack, std::vector<Hazard>& hazards) {
-    hazard.slack_m = to_grid.take_stray_m();
-    hazard.slack_m += arc_slack * to_grid.take_longest_m();
-    if (!hazard.paths.empty() || !hazard.rings.empty()) hazards.push_back(std::move(hazard));
+void finish(Shape shape, ToGrid& to_grid, double arc_slack, std::vector<Shape>& placed) {
+    shape.slack_m = to_grid.take_stray_m();
+    shape.slack_m += arc_slack * to_grid.take_longest_m();
+    if (!shape.paths.empty() || !shape.rings.empty()) placed.push_back(std::move(shape));
 }
 
-/// Shapes in grid space, cut to what is near: one hazard for the paths and the first group of rings,
+/// Shapes in grid space, cut to what is near: one for the paths and the first group of rings,
 /// further ones for further groups and turns of the globe.
-std::vector<Hazard> placed(const Shapes& shapes, ToGrid& to_grid, double arc_slack) {
-    std::vector<Hazard> hazards;
+std::vector<Shape> placed(const Shapes& shapes, ToGrid& to_grid, double arc_slack) {
+    std::vector<Shape> placed;
     const bool anywhere = !std::isfinite(to_grid.box().left);
     const int turns = to_grid.from_degrees() && !anywhere ? 2 : 0;
     // A cut arc would not show how far it rises.
@@ -105,19 +105,19 @@ std::vector<Hazard> placed(const Shapes& shapes, ToGrid& to_grid, double arc_sla
     };
     for (int turn = -turns; turn <= turns; ++turn) {
         const double shift = 360.0 * turn;
-        Hazard lines;
+        Shape lines;
         for (const Chain& path : shapes.paths)
             for (const Chain& part : near(path, shift, to_grid, cut, clipped_line))
                 lines.paths.push_back(to_grid.mapped(part));
-        finish(std::move(lines), to_grid, arc_slack, hazards);
+        finish(std::move(lines), to_grid, arc_slack, placed);
         for (const auto& group : shapes.ring_groups) {
-            Hazard area;
+            Shape area;
             for (const Chain& ring : group)
                 add_ring(ring, shift, area.rings);
-            finish(std::move(area), to_grid, arc_slack, hazards);
+            finish(std::move(area), to_grid, arc_slack, placed);
         }
     }
-    return hazards;
+    return placed;
 }
 
 } // namespace
@@ -142,7 +142,7 @@ Placer::From::From(const Placer& placer, const OGRSpatialReference& crs, double 
                    const std::string& where)
     : to_grid_(crs, placer.target_, placer.grid_, placer.metric_, reach_m, where) {}
 
-std::vector<Hazard> Placer::From::place(const OGRGeometry& given, const std::string& feature) {
+std::vector<Shape> Placer::From::place(const OGRGeometry& given, const std::string& feature) {
     const auto refuse = [&](const std::string& why) {
         throw InputError(feature, why, "repair the feature, or take it out");
     };
@@ -170,16 +170,16 @@ std::vector<Hazard> Placer::From::place(const OGRGeometry& given, const std::str
     return {};
 }
 
-bool Placer::give_margin(Hazard& hazard, double margin_m, double loss) const {
+bool Placer::give_margin(Shape& shape, double margin_m, double loss) const {
     Bounds bounds;
-    for (const auto* chains : {&hazard.paths, &hazard.rings})
+    for (const auto* chains : {&shape.paths, &shape.rings})
         for (const Chain& chain : *chains)
             for (const GridPoint p : chain)
                 bounds.add(p);
     const Bounds raster{0, 0, static_cast<double>(grid_.cols), static_cast<double>(grid_.rows)};
-    hazard.margin_m = margin_m;
-    if (!raster.holds(bounds)) hazard.slack_m += loss * (margin_m + hazard.slack_m);
-    const double reach_m = margin_m + hazard.slack_m;
+    shape.margin_m = margin_m;
+    if (!raster.holds(bounds)) shape.slack_m += loss * shape.reach_m();
+    const double reach_m = shape.reach_m();
     return bounds.grown(reach_m / least_.dx_m + 1, reach_m / least_.dy_m + 1).meets(raster);
 }
 

@@ -1,8 +1,8 @@
 #pragma once
 
 #include "swingroom/base/grid.hpp"
-#include "swingroom/room/hazard.hpp"
 #include "swingroom/room/metric.hpp"
+#include "swingroom/room/shape.hpp"
 
 #include "sea/ground/to_grid.hpp"
 
@@ -29,24 +29,24 @@ public:
         /// raster's
         From(const Placer& placer, const OGRSpatialReference& crs, double reach_m, const std::string& where);
 
-        /// Paths and rings of hazards in grid space with their slack, cut to what is near the raster; nothing
-        /// else about them is set. One for the paths and the first group of rings, further ones for further
-        /// groups and turns of the globe. Broken polygons keep all their area.
+        /// Shapes in grid space with their slack and without a margin, cut to what is near the raster. One
+        /// for the paths and the first group of rings, further ones for further groups and turns of the
+        /// globe. Broken polygons keep all their area.
         /// @param feature  what to call it in messages: "cables.gpkg, layer cables, feature #3"
         /// @throws InputError  an empty geometry, one with a vertex or an edge that has no certain place
-        [[nodiscard]] std::vector<Hazard> place(const OGRGeometry& given, const std::string& feature);
+        [[nodiscard]] std::vector<Shape> place(const OGRGeometry& given, const std::string& feature);
 
     private:
         ToGrid to_grid_;
     };
 
-    /// How much more than its margin a hazard that reaches beyond the raster must be given, as a fraction:
+    /// How much more than its margin a shape that reaches beyond the raster must be given, as a fraction:
     /// outside, the metric takes the nearest row's size, and cells there may be smaller.
     [[nodiscard]] double outside_loss(double reach_m);
 
-    /// Gives a placed hazard a margin, with the slack that one reaching out of the raster needs.
+    /// Gives a placed shape a margin, with the slack that one reaching out of the raster needs.
     /// @returns whether it can touch the raster
-    [[nodiscard]] bool give_margin(Hazard& hazard, double margin_m, double loss) const;
+    [[nodiscard]] bool give_margin(Shape& shape, double margin_m, double loss) const;
 
     [[nodiscard]] const Grid& grid() const { return grid_; }
     [[nodiscard]] const GroundMetric& metric() const { return metric_; }

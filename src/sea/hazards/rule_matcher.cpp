@@ -137,7 +137,7 @@ std::unique_ptr<OGRFeatureQuery> RuleMatcher::compiled(const HazardRule& rule,
 /// every feature of the class is a hazard by another rule anyway.
 void RuleMatcher::find_lacking() {
     using Wants = CodeCondition::Wants;
-    constexpr std::uint8_t forbids = effect::hull | effect::ground | effect::drop;
+    constexpr Effects forbids = effect::hull | effect::ground | effect::drop;
     const auto matters = [](const Match& match) {
         return (match.rule->effects & forbids) != 0 || match.rule->seabed;
     };

@@ -391,7 +391,7 @@ TEST(JobOptions, TakeEveryLengthAndSpeedInTheUnitsOfPeople) {
                 "--wind=10 m/s", "--current=3.704 km/h", "--chart-datum=-2ft", "--uncertainty=1 ft"})
             .options;
     EXPECT_DOUBLE_EQ(o.cell_m, 4.572);
-    EXPECT_DOUBLE_EQ(o.clearance_datum_m, 1.8288);
+    EXPECT_DOUBLE_EQ(o.conditions.water.clearance_datum_m, 1.8288);
     EXPECT_DOUBLE_EQ(o.conditions.water.low_m, 0.3048);
     EXPECT_DOUBLE_EQ(o.conditions.water.high_m, 2.7432);
     EXPECT_DOUBLE_EQ(o.conditions.wind_kn, 36000.0 / 1852);

@@ -61,7 +61,8 @@ TEST(NearbyHazards, AreRightToTheCentimetreOnPlanesAndDegrees) {
                 hazards.push_back(hazard(effect::hull, 5, {vertex()}, "rock", "rocks #" + std::to_string(n)));
             }
             const LonLat from = georeference.lonlat({real(500, 1500), real(500, 1500)});
-            const auto nearby = nearby_hazards(hazards, georeference, from, mile_m, hazards.size());
+            const auto nearby =
+                nearby_hazards(hazards, std::nullopt, georeference, from, mile_m, hazards.size());
             std::size_t listed = 0;
             for (const Hazard& h : hazards) {
                 const double truth_m = brute_force_m(h, georeference, from);
@@ -82,7 +83,7 @@ TEST(NearbyHazards, AreRightToTheCentimetreOnPlanesAndDegrees) {
             EXPECT_EQ(listed, nearby.size());
             for (std::size_t i = 0; i + 1 < nearby.size(); ++i)
                 EXPECT_LE(nearby[i].distance_m, nearby[i + 1].distance_m);
-            const auto two = nearby_hazards(hazards, georeference, from, mile_m, 2);
+            const auto two = nearby_hazards(hazards, std::nullopt, georeference, from, mile_m, 2);
             ASSERT_EQ(two.size(), std::min<std::size_t>(2, nearby.size()));
             for (std::size_t i = 0; i < two.size(); ++i)
                 EXPECT_EQ(two[i].label, nearby[i].label);
@@ -96,7 +97,8 @@ TEST(NearbyHazards, InsideOfAnAreaIsNoDistanceAndItsHoleIsOutside) {
     Hazard ring = area(box(50, 50, 100, 100), "banks #1");
     ring.rings.push_back(box(90, 90, 20, 20));
     const auto seen = [&](double x, double y) {
-        return nearby_hazards({&ring, 1}, georeference, georeference.lonlat({x, y}), mile_m, 5).at(0);
+        return nearby_hazards({&ring, 1}, std::nullopt, georeference, georeference.lonlat({x, y}), mile_m, 5)
+            .at(0);
     };
     EXPECT_EQ(seen(60, 60).distance_m, 0);
     EXPECT_NEAR(seen(100, 98).distance_m, 16, 0.02); // 8 cells to the north side of the hole
@@ -116,7 +118,8 @@ TEST(NearbyHazards, AFeatureUnderSeveralRulesIsListedOnceWithAllOfThem) {
         hazard(effect::ground, 10, {{200, 100}}, "block", "moorings #1"), // another file's
         hazard(effect::hull, 30, {{320, 320}}, "wreck"),
         hazard(effect::hull, 30, {{320, 330}}, "wreck")};
-    const auto nearby = nearby_hazards(hazards, georeference, georeference.lonlat({200, 200}), mile_m, 5);
+    const auto nearby =
+        nearby_hazards(hazards, std::nullopt, georeference, georeference.lonlat({200, 200}), mile_m, 5);
     ASSERT_EQ(nearby.size(), 4u);
     EXPECT_EQ(nearby[0].label, "moorings #1");
     ASSERT_EQ(nearby[0].kinds.size(), 1u);
@@ -128,8 +131,11 @@ TEST(NearbyHazards, AFeatureUnderSeveralRulesIsListedOnceWithAllOfThem) {
     EXPECT_EQ(nearby[1].kinds[1].name, "near a block");
     EXPECT_EQ(nearby[1].kinds[1].margin_m, 60);
     EXPECT_EQ(nearby[2].label, ""); // without a label each is one of its own
-    EXPECT_TRUE(nearby_hazards(hazards, georeference, georeference.lonlat({200, 200}), 150, 5).empty());
-    EXPECT_TRUE(nearby_hazards(hazards, georeference, georeference.lonlat({200, 200}), mile_m, 0).empty());
+    EXPECT_TRUE(
+        nearby_hazards(hazards, std::nullopt, georeference, georeference.lonlat({200, 200}), 150, 5).empty());
+    EXPECT_TRUE(
+        nearby_hazards(hazards, std::nullopt, georeference, georeference.lonlat({200, 200}), mile_m, 0)
+            .empty());
 }
 
 } // namespace

@@ -9,9 +9,13 @@
 #include <atomic>
 #include <chrono>
 #include <cmath>
+#include <deque>
+#include <memory>
 #include <stdexcept>
 #include <string>
 #include <thread>
+#include <utility>
+#include <vector>
 
 namespace swingroom {
 namespace {
@@ -77,6 +81,47 @@ TEST_P(Scenes, AnswerTheSameForAnyBlockSizeAndAnyNumberOfThreads) {
             expect_same_zones(whole.zones, parts.zones);
             if (HasFatalFailure()) return;
         }
+}
+
+TEST_P(Scenes, AnswerSeveralBoatsInOneRunAsEachAlone) {
+    OverlayScene scene = random_overlay_scene(GetParam(), 90, 80);
+    // As in degrees, cells shrink along the rows, so that a boat's rooms depend on how far it looks; and some
+    // dangers are none to a boat that clears them.
+    std::vector<CellSize> rows;
+    for (int row = 0; row < 80; ++row)
+        rows.push_back({3 - 0.01 * row, 3});
+    scene.metric = GroundMetric(rows);
+    std::vector<Hazard> hazards = scene.hazards->hazards();
+    for (std::size_t i = 0; i < hazards.size(); i += 2)
+        hazards[i].least_depth_m = 2.5;
+    scene.hazards = std::make_unique<HazardField>(hazards, scene.depths->grid().extent(), scene.metric);
+
+    const std::vector<TrialBoat>& boats = trial_boats();
+    std::vector<std::unique_ptr<TackleTables>> tables;
+    for (const auto& [boat, conditions] :
+         {std::pair{0, Conditions{{0.2, 1.5}, 12, 0}}, std::pair{0, Conditions{{1.2, 1.5}, 12, 0}},
+          std::pair{1, Conditions{{0.2, 1.5}, 20, 0.5}}, std::pair{2, Conditions{{-0.2, 2}, 8, 0}}})
+        tables.push_back(std::make_unique<TackleTables>(
+            read_trial_boat(boats[static_cast<std::size_t>(boat) % boats.size()]), conditions, 1.0));
+    const Window window = scene.depths->grid().extent();
+    std::deque<Recorder> together;
+    std::vector<BoatJob> jobs;
+    for (const auto& of_boat : tables) {
+        together.emplace_back(window);
+        jobs.push_back({of_boat.get(), LayerSet::all(), &together.back()});
+    }
+    run_overlay(scene.job(), jobs, 32, 3, {});
+    for (std::size_t i = 0; i < tables.size(); ++i) {
+        SCOPED_TRACE("boat " + std::to_string(i));
+        OverlayJob job = scene.job();
+        job.tables = tables[i].get();
+        job.block = 32;
+        Recorder alone(window);
+        run(job, alone);
+        ASSERT_EQ(first_difference(alone.all, together[i].all, window, LayerSet::all()), "");
+        expect_same_zones(alone.zones, together[i].zones);
+        if (HasFatalFailure()) return;
+    }
 }
 
 TEST_P(Scenes, AnswerTheSameWhateverElseIsWanted) {

@@ -1,5 +1,8 @@
 #include "swingroom/base/error.hpp"
-#include "swingroom/room/hazard.hpp"
+#include "swingroom/room/hazard_field.hpp"
+
+#include "room/capsules.hpp"
+#include "support/burnt_seabeds.hpp"
 
 #include <gtest/gtest.h>
 
@@ -13,6 +16,8 @@
 namespace swingroom {
 namespace {
 
+using testing_support::burnt_seabeds;
+
 using Path = std::vector<GridPoint>;
 
 Hazard hazard(double margin_m, std::vector<Path> paths, std::vector<Path> rings = {}) {
@@ -25,13 +30,13 @@ Hazard hazard(double margin_m, std::vector<Path> paths, std::vector<Path> rings 
     return h;
 }
 
-Plane<std::uint8_t> burnt(const HazardField& field, Window window) {
-    Plane<std::uint8_t> bits(window);
+Plane<Effects> burnt(const HazardField& field, Window window) {
+    Plane<Effects> bits(window);
     field.burn(bits);
     return bits;
 }
 
-std::string drawing(const Plane<std::uint8_t>& bits) {
+std::string drawing(const Plane<Effects>& bits) {
     std::string out;
     const Window w = bits.window();
     for (int r = w.row; r < w.row_end(); ++r) {
@@ -167,7 +172,7 @@ TEST_P(HazardFieldOracle, MissesNoTouchedCellAndMarksNoneBeyondItsBound) {
         if (dice.whole(0, 2) == 0) h.slack_m = dice.real(0, 1) * size.dx_m;
         const double reach_m = h.margin_m + h.slack_m;
         const HazardField field({h}, extent, GroundMetric::uniform(extent.rows, size.dx_m, size.dy_m));
-        const double bound_m = field.excess_bound_m(field.hazards().front());
+        const double bound_m = burnt_excess_m(h, GroundMetric::uniform(extent.rows, size.dx_m, size.dy_m));
         EXPECT_LE(bound_m, 0.126 * std::min(size.dx_m, size.dy_m) + 0.02 * (size.dx_m + size.dy_m));
         const auto bits = burnt(field, extent);
         for (int r = 0; r < extent.rows; ++r)
@@ -260,18 +265,16 @@ TEST(HazardField, MarksTheSameCellsWhateverTheWindow) {
     for (int i = 0; i < 150; ++i) {
         hazards.push_back(random_hazard(dice, extent));
         hazards.back().margin_m = dice.real(0, 60);
-        hazards.back().effects = static_cast<std::uint8_t>(1u << dice.whole(0, 3));
+        hazards.back().effects = static_cast<Effects>(1u << dice.whole(0, 3));
         if (dice.whole(0, 1)) hazards.back().seabed = static_cast<Seabed>(dice.whole(1, 8));
     }
     const HazardField field(hazards, extent, GroundMetric(rows));
     const auto whole = burnt(field, extent);
-    Plane<Seabed> ground(extent);
-    field.burn_seabed(ground);
+    const Plane<Seabed> ground = burnt_seabeds(field, extent, Seabed::unknown);
     for (int i = 0; i < 60; ++i) {
         const Window w{dice.whole(-50, 699), dice.whole(-50, 899), dice.whole(1, 300), dice.whole(1, 300)};
         const auto part = burnt(field, w);
-        Plane<Seabed> part_ground(w);
-        field.burn_seabed(part_ground);
+        const Plane<Seabed> part_ground = burnt_seabeds(field, w, Seabed::unknown);
         for (int r = w.row; r < w.row_end(); ++r)
             for (int c = w.col; c < w.col_end(); ++c) {
                 const bool in = extent.contains(c, r);
@@ -305,7 +308,7 @@ TEST(HazardField, NoCellWithinTheMarginOnASphereIsMissedInDegrees) {
         Hazard h = hazard(dice.real(500, 20000), {{rock}});
         const HazardField field({h}, extent, GroundMetric(rows));
         const auto bits = burnt(field, extent);
-        const double bound_m = field.excess_bound_m(h);
+        const double bound_m = burnt_excess_m(h, GroundMetric(rows));
         // 20 km of latitude at 61 N change a degree of longitude by 0.57 %; the bound is for a band of rows.
         EXPECT_LT(bound_m, 1 + 0.06 * h.margin_m);
         for (int r = 0; r < cells; ++r)
@@ -327,8 +330,7 @@ TEST(HazardField, BetterGroundCountsOnlyInCellsWhollyInsideIt) {
     sand.seabed = Seabed::sand;
     const auto burnt_over = [](const Hazard& h, Seabed before) {
         const HazardField field({h}, {0, 0, 6, 1}, GroundMetric::uniform(1, 5, 5));
-        Plane<Seabed> plane({0, 0, 6, 1}, before);
-        field.burn_seabed(plane);
+        const Plane<Seabed> plane = burnt_seabeds(field, {0, 0, 6, 1}, before);
         return std::vector<Seabed>(plane.data(), plane.data() + plane.size());
     };
     // A margin of four cells reaches everything and is no area that tells what the ground is.
@@ -349,8 +351,7 @@ TEST(HazardField, WorstSeabedOfAllThatTouchAndTheOldOneElsewhere) {
     };
     const HazardField field({ground(Seabed::rock, 0.5, 2.5), ground(Seabed::sand, 1.5, 3.5)}, {0, 0, 6, 1},
                             GroundMetric::uniform(1, 5, 5));
-    Plane<Seabed> plane({0, 0, 6, 1}, Seabed::weed);
-    field.burn_seabed(plane);
+    Plane<Seabed> plane = burnt_seabeds(field, {0, 0, 6, 1}, Seabed::weed);
     const std::vector<Seabed> got(plane.data(), plane.data() + plane.size());
     // Half of the fourth cell is weed still: good ground does not spread over bad.
     EXPECT_EQ(got, (std::vector{Seabed::rock, Seabed::rock, Seabed::rock, Seabed::weed, Seabed::weed,
@@ -358,14 +359,12 @@ TEST(HazardField, WorstSeabedOfAllThatTouchAndTheOldOneElsewhere) {
     // For an anchor that holds better in rock than in sand, sand is the worst.
     SeabedOrder order = seabeds_by_class;
     std::swap(order[static_cast<std::size_t>(Seabed::rock)], order[static_cast<std::size_t>(Seabed::sand)]);
-    std::fill(plane.data(), plane.data() + plane.size(), Seabed::clay);
-    field.burn_seabed(plane, order);
+    plane = burnt_seabeds(field, {0, 0, 6, 1}, Seabed::clay, order);
     EXPECT_EQ(
         (std::vector<Seabed>(plane.data(), plane.data() + plane.size())),
         (std::vector{Seabed::rock, Seabed::sand, Seabed::sand, Seabed::sand, Seabed::clay, Seabed::clay}));
     EXPECT_EQ(drawing(burnt(field, {0, 0, 6, 1})), "......\n");
     EXPECT_TRUE(field.names_seabed());
-    EXPECT_EQ(field.effects(), 0);
 }
 
 TEST(HazardField, OddInputs) {

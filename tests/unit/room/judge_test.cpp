@@ -46,7 +46,7 @@ CellFacts random_facts(const TackleTables& tables, Dice& dice) {
     cell.hull_room_m = dice.chance(0.2) ? narrow_down(most_m) : room_m();
     cell.ground_room_m = dice.chance(0.4) ? narrow_down(most_m) : room_m();
     if (dice.chance(0.3)) cell.slope = static_cast<float>(dice.between(0, 0.4));
-    if (dice.chance(0.2)) cell.effects = static_cast<std::uint8_t>(dice.whole(0, 127));
+    if (dice.chance(0.2)) cell.effects = static_cast<Effects>(dice.whole(0, 127));
     cell.seabed = static_cast<Seabed>(dice.whole(0, static_cast<int>(seabed_names.size()) - 1));
     return cell;
 }
@@ -127,7 +127,7 @@ public:
 
 private:
     std::vector<float> shoal_m_, deep_m_, hull_room_m_, ground_room_m_, slope_;
-    std::vector<std::uint8_t> effects_;
+    std::vector<Effects> effects_;
     std::vector<Seabed> seabed_;
 };
 

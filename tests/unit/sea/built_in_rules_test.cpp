@@ -19,9 +19,9 @@ using testing_support::utm_grid;
 /// What the built-in rules make of one point of a class, with attributes as JSON gives them.
 class BuiltInRules : public testing_support::HazardFiles {
 protected:
-    static constexpr std::uint8_t hull = effect::hull, ground = effect::ground, drop = effect::drop;
+    static constexpr Effects hull = effect::hull, ground = effect::ground, drop = effect::drop;
     struct Judged {
-        std::uint8_t effects = 0;          ///< that forbid
+        Effects effects = 0;               ///< that forbid
         Seabed seabed = Seabed::unknown;   ///< the worst named
         double hull_m = -1, ground_m = -1; ///< greatest margins
         std::vector<std::string> warnings;

@@ -1,4 +1,4 @@
-#include "swingroom/room/hazard.hpp"
+#include "swingroom/room/hazard_field.hpp"
 #include "swingroom/sea/dissolved_exclusions.hpp"
 #include "swingroom/sea/exclusions.hpp"
 #include "swingroom/sea/georeference.hpp"
@@ -156,7 +156,7 @@ TEST_P(DrawnMargins, AreNeverTooNarrowAndAtMostHalfAPercentTooWide) {
     const double margin_m = GetParam().margin_m;
     Reach reach;
     int polygons = 0;
-    each_dissolved_exclusion(hazards_, grid_, "raster", [&](const DissolvedExclusion& zone) {
+    each_dissolved_exclusion({hazards_, grid_, "raster"}, [&](const DissolvedExclusion& zone) {
         ++polygons;
         EXPECT_EQ(zone.rings.size(), 1u);
         for (const auto& ring : zone.rings)
@@ -182,7 +182,7 @@ TEST_P(BurntMargins, AreNeverTooNarrowAndAtMostACellsDiagonalTooWide) {
     const double margin_m = GetParam().margin_m;
     const Georeference georeference(grid_, "raster");
     const HazardField field(hazards_, grid_.extent(), metric_);
-    Plane<std::uint8_t> burnt(grid_.extent());
+    Plane<Effects> burnt(grid_.extent());
     field.burn(burnt);
     const auto away_m = [&](double x, double y) { return course_.distance_m(georeference.lonlat({x, y})); };
     double widest_m = 0, least_left_out_m = 1e9, touched_m = 0;
@@ -223,7 +223,7 @@ TEST_P(BurntMargins, AreNeverTooNarrowAndAtMostACellsDiagonalTooWide) {
 TEST_P(BurntMargins, HoldTheWholeCable) {
     const Georeference georeference(grid_, "raster");
     const HazardField field(hazards_, grid_.extent(), metric_);
-    Plane<std::uint8_t> burnt(grid_.extent());
+    Plane<Effects> burnt(grid_.extent());
     field.burn(burnt);
     for (int i = 0; i <= 10'000; ++i) {
         const GridPoint p = georeference.grid_point(course_.at_fraction(i / 10'000.0));

@@ -1,4 +1,5 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/room/hazard_field.hpp"
 #include "swingroom/sea/chart_depths.hpp"
 #include "swingroom/sea/georeference.hpp"
 #include "swingroom/sea/hazards.hpp"
@@ -308,7 +309,7 @@ TEST_F(Charts, ZonesOfConfidenceWidenTheMarginsWhenAsked_S68Table61) {
 
 TEST_F(Charts, WhatNoChartCoversIsTold) {
     const HazardField field(read({harbour, approach}).hazards, grid.extent(), metric);
-    Plane<std::uint8_t> bits(grid.extent(), 0);
+    Plane<Effects> bits(grid.extent(), 0);
     field.burn(bits);
     const auto uncharted_at = [&](double lon, double lat) {
         const GridPoint p = georeference.grid_point({lon, lat});

@@ -29,7 +29,7 @@ const Grid& utm() {
 }
 
 Hazard hazard(const std::string& kind, double margin_m, const std::string& label, std::vector<Path> paths,
-              std::vector<Path> rings = {}, std::uint8_t effects = effect::ground) {
+              std::vector<Path> rings = {}, Effects effects = effect::ground) {
     Hazard h;
     h.kind = kind;
     h.effects = effects;
@@ -42,7 +42,7 @@ Hazard hazard(const std::string& kind, double margin_m, const std::string& label
 
 std::vector<DissolvedExclusion> dissolved(const std::vector<Hazard>& hazards) {
     std::vector<DissolvedExclusion> zones;
-    each_dissolved_exclusion(hazards, utm(), "raster",
+    each_dissolved_exclusion({hazards, utm(), "raster"},
                              [&](DissolvedExclusion&& zone) { zones.push_back(std::move(zone)); });
     return zones;
 }

@@ -44,7 +44,7 @@ Hazard hazard(double margin_m, std::vector<Path> paths, std::vector<Path> rings 
 
 std::vector<Exclusion> drawn(const Hazard& h, const Grid& grid) {
     std::vector<Exclusion> out;
-    each_exclusion({&h, 1}, grid, "raster", [&](Exclusion&& e) { out.push_back(std::move(e)); });
+    each_exclusion({{&h, 1}, grid, "raster"}, [&](Exclusion&& e) { out.push_back(std::move(e)); });
     return out;
 }
 

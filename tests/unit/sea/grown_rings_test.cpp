@@ -124,7 +124,7 @@ protected:
         int drawn = 0;
         double widest_m = 0;
         std::mt19937 dice(3);
-        each_exclusion({&h, 1}, grid(), "raster", [&](Exclusion&& exclusion) {
+        each_exclusion({{&h, 1}, grid(), "raster"}, [&](Exclusion&& exclusion) {
             ++drawn;
             ASSERT_FALSE(exclusion.rings.empty());
             Chain outline;

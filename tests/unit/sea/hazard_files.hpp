@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/room/hazard_field.hpp"
 #include "swingroom/sea/georeference.hpp"
 #include "swingroom/sea/hazards.hpp"
 
@@ -104,9 +105,9 @@ protected:
         }
         return "accepted";
     }
-    static Plane<std::uint8_t> burnt(HazardSet set, const Grid& grid) {
+    static Plane<Effects> burnt(HazardSet set, const Grid& grid) {
         const HazardField field(std::move(set.hazards), grid.extent(), ground_metric(grid, "raster"));
-        Plane<std::uint8_t> bits(grid.extent());
+        Plane<Effects> bits(grid.extent());
         field.burn(bits);
         return bits;
     }

@@ -1,3 +1,4 @@
+#include "swingroom/room/hazard_field.hpp"
 #include "swingroom/sea/georeference.hpp"
 #include "swingroom/sea/hazard_extent.hpp"
 #include "swingroom/sea/hazards.hpp"
@@ -451,10 +452,10 @@ TEST_F(OpenData, HarbourCellsOverTheirRaster) {
     EXPECT_TRUE(has("cable"));
     EXPECT_TRUE(has("entry or stopping prohibited")); // a list of codes in S-57
     const HazardField field(set.hazards, grid.extent(), ground_metric(grid, "raster"));
-    Plane<std::uint8_t> bits(grid.extent());
+    Plane<Effects> bits(grid.extent());
     field.burn(bits);
-    const auto hull = static_cast<double>(std::count_if(bits.data(), bits.data() + bits.size(),
-                                                        [](std::uint8_t b) { return b & effect::hull; }));
+    const auto hull = static_cast<double>(
+        std::count_if(bits.data(), bits.data() + bits.size(), [](Effects b) { return b & effect::hull; }));
     EXPECT_GT(hull, 0.3 * static_cast<double>(bits.size()));
     EXPECT_LT(hull, 0.8 * static_cast<double>(bits.size()));
 }

@@ -20,8 +20,8 @@
 namespace swingroom {
 namespace {
 
-constexpr std::uint8_t hull = effect::hull, ground = effect::ground, drop = effect::drop,
-                       trip = effect::trip_line, warn = effect::warn, survey = effect::survey;
+constexpr Effects hull = effect::hull, ground = effect::ground, drop = effect::drop, trip = effect::trip_line,
+                  warn = effect::warn, survey = effect::survey;
 constexpr double none = -1;
 
 /// A hull that needs 2.6 m, with a mast of 19 m, between 0.5 and 2.5 m above chart datum; clearances are
@@ -219,22 +219,21 @@ protected:
         int effects = 0;
         double hull_m = none, ground_m = none;
     };
-    static Seen seen(const HazardSet& set) {
+    static Seen seen(const HazardSet& set, const std::optional<HullNeeds>& of_hull = needs) {
         Seen seen;
         for (const Hazard& hazard : set.hazards) {
-            seen.effects |= hazard.effects;
-            if (hazard.effects & hull) seen.hull_m = std::max(seen.hull_m, hazard.margin_m);
-            if (hazard.effects & ground) seen.ground_m = std::max(seen.ground_m, hazard.margin_m);
+            const Effects effects = effects_on(hazard, of_hull);
+            seen.effects |= effects;
+            if (effects & hull) seen.hull_m = std::max(seen.hull_m, hazard.margin_m);
+            if (effects & ground) seen.ground_m = std::max(seen.ground_m, hazard.margin_m);
         }
         return seen;
     }
 };
 
 TEST_F(S57Effects, FollowFromTheDefinitionsOfIhoS57AppendixA) {
-    HazardTerms terms;
-    terms.hull = needs;
     for (const Row& row : rows) {
-        const Seen found = seen(read(row.object_class, row.attributes, terms));
+        const Seen found = seen(read(row.object_class, row.attributes, {}));
         const std::string what = std::string(row.object_class) + " {" + row.attributes + "}: " + row.by;
         EXPECT_EQ(found.effects, row.effects) << what;
         EXPECT_DOUBLE_EQ(found.hull_m, row.hull_m) << what;
@@ -243,19 +242,18 @@ TEST_F(S57Effects, FollowFromTheDefinitionsOfIhoS57AppendixA) {
 }
 
 TEST_F(S57Effects, WithoutAHullNothingIsDeepOrHighEnough) {
-    EXPECT_TRUE(seen(read("WRECKS", R"("VALSOU": 30)", {})).effects & hull);
-    EXPECT_TRUE(seen(read("BRIDGE", R"("VERCLR": 60)", {})).effects & hull);
-    HazardTerms no_mast;
-    no_mast.hull = needs;
-    no_mast.hull->air_draught_m = 0;
-    EXPECT_TRUE(seen(read("BRIDGE", R"("VERCLR": 60)", no_mast)).effects & hull);
+    EXPECT_TRUE(seen(read("WRECKS", R"("VALSOU": 30)", {}), std::nullopt).effects & hull);
+    const HazardSet bridge = read("BRIDGE", R"("VERCLR": 60)", {});
+    EXPECT_TRUE(seen(bridge, std::nullopt).effects & hull);
+    HullNeeds no_mast = needs;
+    no_mast.air_draught_m = 0;
+    EXPECT_TRUE(seen(bridge, no_mast).effects & hull);
 }
 
 TEST_F(S57Effects, ALeastDepthIsTakenLessItsUncertainty_S68Table62) {
     // Zone C: 2 + 0.05 d where nothing else is known: 4.42 - 2.221 = 2.199 clears 2.1, 4.3 - 2.215 = 2.085
     // does not.
     HazardTerms terms;
-    terms.hull = needs;
     EXPECT_FALSE(seen(read("OBSTRN", R"("VALSOU": 4.42)", terms)).effects & hull);
     EXPECT_TRUE(seen(read("OBSTRN", R"("VALSOU": 4.3)", terms)).effects & hull);
     terms.uncertainty = DepthUncertainty::constant(0.2);

@@ -2,6 +2,7 @@
 
 #include "swingroom/sea/sea.hpp"
 
+#include "support/burnt_seabeds.hpp"
 #include "support/open_data.hpp"
 #include "support/told_warnings.hpp"
 
@@ -18,6 +19,8 @@
 
 namespace swingroom {
 namespace {
+
+using testing_support::burnt_seabeds;
 
 const std::string cells = SWINGROOM_TESTDATA "/cells/";
 const std::string haven = SWINGROOM_TESTDATA "/haven/";
@@ -41,15 +44,6 @@ SeaRequest chart_over_raster() {
     return request;
 }
 
-HullNeeds keel() {
-    HullNeeds hull;
-    hull.required_depth_m = 2.7;
-    hull.low_water_m = 0.5;
-    hull.high_water_m = 2.5;
-    hull.air_draught_m = 18;
-    return hull;
-}
-
 bool same(float a, float b) { return a == b || (std::isnan(a) && std::isnan(b)); }
 
 /// Everything that cells are told of a window, from a part and from the whole.
@@ -57,12 +51,11 @@ void expect_same(const SeaPart& part, const SeaPart& whole, Window window) {
     DepthPlanes here, there;
     part.depths->read(window, here);
     whole.depths->read(window, there);
-    Plane<std::uint8_t> effects(window, 0), all_effects(window, 0);
+    Plane<Effects> effects(window, 0), all_effects(window, 0);
     part.hazards->burn(effects);
     whole.hazards->burn(all_effects);
-    Plane<Seabed> seabed(window, Seabed::unknown), all_seabed(window, Seabed::unknown);
-    part.hazards->burn_seabed(seabed);
-    whole.hazards->burn_seabed(all_seabed);
+    const Plane<Seabed> seabed = burnt_seabeds(*part.hazards, window, Seabed::unknown);
+    const Plane<Seabed> all_seabed = burnt_seabeds(*whole.hazards, window, Seabed::unknown);
     ASSERT_EQ(here.source.size(), there.source.size());
     for (int row = window.row; row < window.row_end(); ++row)
         for (int col = window.col; col < window.col_end(); ++col) {
@@ -80,7 +73,7 @@ void expect_same(const SeaPart& part, const SeaPart& whole, Window window) {
 void expect_parts_like_the_whole(const SeaRequest& request, int parts, int most_cells) {
     const Sea sea(request);
     const Window all = sea.grid().extent();
-    const SeaPart whole = sea.part(all, 0, keel());
+    const SeaPart whole = sea.part(all, 0);
     EXPECT_LE(whole.depths->greatest_uncertainty_m(), sea.greatest_uncertainty_m());
     std::mt19937 dice(4);
     for (int i = 0; i < parts; ++i) {
@@ -91,7 +84,7 @@ void expect_parts_like_the_whole(const SeaRequest& request, int parts, int most_
         window.row = std::uniform_int_distribution<int>(0, all.rows - window.rows)(dice);
         SCOPED_TRACE(testing::Message() << window.cols << " x " << window.rows << " cells from " << window.col
                                         << ", " << window.row);
-        const SeaPart part = sea.part(window, 0, keel());
+        const SeaPart part = sea.part(window, 0);
         EXPECT_EQ(told_all(part.found.warnings), told_all(whole.found.warnings));
         EXPECT_EQ(part.found.files, whole.found.files);
         EXPECT_LE(part.hazards->hazards().size(), whole.hazards->hazards().size());
@@ -122,16 +115,15 @@ TEST(Sea, APartOfAnOpenChartAnswersAsTheWhole) {
 
 TEST(Sea, FarFromAHazardAPartHoldsItNot) {
     const Sea sea(charts_alone());
-    const SeaPart whole = sea.part(sea.grid().extent(), 0, keel()),
-                  part = sea.part({0, 0, 40, 40}, 0, keel());
+    const SeaPart whole = sea.part(sea.grid().extent(), 0), part = sea.part({0, 0, 40, 40}, 0);
     EXPECT_LT(part.hazards->hazards().size(), whole.hazards->hazards().size() / 2);
 }
 
 TEST(Sea, BeyondAPartNothingCountsAsFree) {
     const Sea sea(charts_alone());
     const Window here{100, 100, 40, 30}, wider{90, 95, 60, 40};
-    const SeaPart part = sea.part(here, 0, keel());
-    Plane<std::uint8_t> effects(wider, 0);
+    const SeaPart part = sea.part(here, 0);
+    Plane<Effects> effects(wider, 0);
     part.hazards->burn(effects);
     int beyond = 0;
     for (int row = wider.row; row < wider.row_end(); ++row)
@@ -142,6 +134,34 @@ TEST(Sea, BeyondAPartNothingCountsAsFree) {
                           effect::hull | effect::ground);
             }
     EXPECT_EQ(beyond, 60 * 40 - 40 * 30);
+}
+
+TEST(Sea, IsReadOnceForBoatsAndLevelsThatSeeDifferentDangers) {
+    // The haven's wreck of 6.4 m, less the uncertainty of its zone, is deep enough for one and not for
+    // another.
+    const Sea sea(charts_alone());
+    const SeaPart part = sea.part(sea.grid().extent(), 0);
+    const auto dangers = [&](double required_depth_m, double low_water_m) {
+        HullNeeds hull;
+        hull.required_depth_m = required_depth_m;
+        hull.low_water_m = low_water_m;
+        const std::vector<Effects> effects = effects_on(part.hazards->hazards(), hull);
+        return std::count_if(effects.begin(), effects.end(),
+                             [](Effects e) { return (e & effect::hull) != 0; });
+    };
+    const auto any_hull = std::count_if(part.hazards->hazards().begin(), part.hazards->hazards().end(),
+                                        [](const Hazard& h) { return (h.effects & effect::hull) != 0; });
+    EXPECT_LT(dangers(1, 0), dangers(8, 0));
+    EXPECT_EQ(dangers(8, 0), dangers(12, 4));
+    EXPECT_EQ(dangers(1e4, 0), any_hull);
+    // Of those that state a depth, all are cleared by who needs none.
+    for (const Hazard& hazard : part.hazards->hazards())
+        if (hazard.least_depth_m) {
+            EXPECT_EQ(effects_on(hazard, HullNeeds{*hazard.least_depth_m, 0}) & effect::hull, 0)
+                << hazard.label;
+            EXPECT_NE(effects_on(hazard, HullNeeds{*hazard.least_depth_m + 0.01, 0}) & effect::hull, 0)
+                << hazard.label;
+        }
 }
 
 /// Twenty looks at single cells after the chart is open, against opening it for one.
@@ -155,7 +175,7 @@ TEST(Sea, ManySmallPartsCostLittleOnceItIsOpen) {
     const auto look = [](const Sea& sea, int i) {
         const Window all = sea.grid().extent();
         const Window here{all.cols * (i + 1) / 22, all.rows * (i + 1) / 22, 1, 1};
-        const SeaPart part = sea.part(here, 150, keel());
+        const SeaPart part = sea.part(here, 150);
         DepthPlanes depths;
         part.depths->read(here, depths);
     };

@@ -25,11 +25,7 @@ using testing::Not;
 
 class Seamarks : public testing_support::HazardSea {
 protected:
-    [[nodiscard]] HazardSet read(const std::string& file) const {
-        HazardTerms terms;
-        terms.hull = HullNeeds{2.6, 0.5, 19, 2.5, 0};
-        return by_built_in_rules(file, terms);
-    }
+    [[nodiscard]] HazardSet read(const std::string& file) const { return by_built_in_rules(file, {}); }
     [[nodiscard]] HazardSet tagged(const std::string& tags) const {
         std::ofstream(path("marks.geojson"))
             << R"({"type": "FeatureCollection", "features": [{"type": "Feature", "properties": {)" << tags
@@ -39,7 +35,7 @@ protected:
     static int effects(const HazardSet& set) {
         int all = 0;
         for (const Hazard& hazard : set.hazards)
-            all |= hazard.effects;
+            all |= effects_on(hazard, HullNeeds{2.6, 0.5, 19, 2.5, 0});
         return all;
     }
 };

@@ -1,4 +1,5 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/room/hazard_field.hpp"
 #include "swingroom/sea/georeference.hpp"
 #include "swingroom/sea/hazards.hpp"
 
@@ -183,7 +184,7 @@ TEST(ToGrid, ARockBeyond180EndangersItsCellInAWebMercatorRaster) {
     std::filesystem::remove(file);
     EXPECT_TRUE(set.warnings.empty());
     const HazardField field(std::move(set.hazards), raster.extent(), metric);
-    Plane<std::uint8_t> bits(raster.extent());
+    Plane<Effects> bits(raster.extent());
     field.burn(bits);
     const GridPoint p = Georeference(raster, "raster").grid_point({-179.9985, 0.001});
     EXPECT_EQ(bits.at(static_cast<int>(p.x), static_cast<int>(p.y)), effect::hull);

@@ -1,0 +1,24 @@
+#pragma once
+
+#include <cstdint>
+
+namespace swingroom {
+
+/// What hazards forbid or advise, as a set of the bits of `effect`.
+using Effects = std::uint16_t;
+
+/// What a hazard forbids (the first three) or advises.
+namespace effect {
+inline constexpr Effects hull = 1;       ///< a hull must not meet it
+inline constexpr Effects ground = 2;     ///< an anchor or chain on the seabed must not meet it
+inline constexpr Effects drop = 4;       ///< letting go is not allowed here
+inline constexpr Effects trip_line = 8;  ///< a trip line is wise here
+inline constexpr Effects warn = 16;      ///< the chart has a warning or a restriction to be read
+inline constexpr Effects survey = 32;    ///< the survey is poor: dangers may lie beside their charted place
+inline constexpr Effects uncharted = 64; ///< no chart covers this: dangers are not known
+/// What is worth a line on a map or in a list: not where a survey is poor, or where no chart is, which is
+/// most of the sea.
+inline constexpr Effects shown = hull | ground | drop | trip_line | warn;
+} // namespace effect
+
+} // namespace swingroom

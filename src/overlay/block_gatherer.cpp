@@ -1,0 +1,46 @@
+#include "overlay/block_gatherer.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace swingroom {
+
+const Plane<float>& Gathered::ground_room_m(const RoomTransform& transform) {
+    if (ground_reach_m_ != transform.reach_m()) {
+        ground_room_m_.reshape(core);
+        transform.run(ground_unsafe, unsafe::ground, ground_room_m_);
+        ground_reach_m_ = transform.reach_m();
+    }
+    return ground_room_m_;
+}
+
+Effects BlockGatherer::on_any_hull(const Hazard& hazard) {
+    return hull_decides(hazard) ? static_cast<Effects>(hazard.effects & ~effect::hull) : hazard.effects;
+}
+
+BlockGatherer::BlockGatherer(const SeaView& sea, int halo) : sea_(sea), halo_(halo) {
+    for (const Hazard& hazard : sea.hazards->hazards())
+        effects_.push_back(on_any_hull(hazard));
+}
+
+void BlockGatherer::gather(Window core, Gathered& into) const {
+    const Window seen = grown(core, halo_);
+    into.core = core;
+    into.ground_reach_m_ = -1;
+    sea_.depths->read(seen, into.depths);
+    into.effects.reset(seen);
+    sea_.hazards->burn(into.effects, effects_);
+    into.seabeds.reset(sea_.hazards->names_seabed() ? core : Window{}, SeabedSet(sea_.seabed));
+    if (sea_.hazards->names_seabed()) sea_.hazards->burn_seabeds(into.seabeds);
+    into.ground_unsafe.reshape(seen);
+    const float* const shoal_m = into.depths.shoal_m.data();
+    const float* const deep_m = into.depths.deep_m.data();
+    const Effects* const effects = into.effects.data();
+    std::uint8_t* const out = into.ground_unsafe.data();
+    for (std::size_t i = 0; i < into.ground_unsafe.size(); ++i) {
+        const bool unknown = !(shoal_m[i] <= deep_m[i]); // true for NaN
+        out[i] = unknown | ((effects[i] & effect::ground) != 0) ? unsafe::ground : std::uint8_t{0};
+    }
+}
+
+} // namespace swingroom

@@ -1,0 +1,48 @@
+#pragma once
+
+#include "swingroom/overlay/overlay.hpp"
+#include "swingroom/room/distance.hpp"
+#include "swingroom/room/seabed_set.hpp"
+
+#include <vector>
+
+namespace swingroom {
+
+/// A block of sea and what lies around it: all that is known of it before anybody says which boat comes.
+class Gathered {
+public:
+    Window core;                       ///< the block; `seen` is what lies within the halo of it, too
+    DepthPlanes depths;                ///< seen
+    Plane<Effects> effects;            ///< seen: of hazards on any hull, see BlockGatherer
+    Plane<std::uint8_t> ground_unsafe; ///< seen: unsafe::ground where no anchor or chain may lie
+    Plane<SeabedSet> seabeds;          ///< core; without a window where all cells have the sea's own seabed
+
+    /// The ground room of the core. Boats that look equally far share it; what another one would find depends
+    /// in degrees on how far it looks, since a cell's size is the least that there is within its reach.
+    [[nodiscard]] const Plane<float>& ground_room_m(const RoomTransform& transform);
+
+private:
+    friend class BlockGatherer;
+    Plane<float> ground_room_m_;
+    double ground_reach_m_ = -1; ///< that it was found for; negative: not yet
+};
+
+/// Gathers blocks. Const calls may come from several threads, each with what it gathers into.
+class BlockGatherer {
+public:
+    /// @param halo  cells around a block that bear on it: the greatest of all boats
+    BlockGatherer(const SeaView& sea, int halo);
+
+    void gather(Window core, Gathered& into) const;
+
+    /// Whether what is gathered of the effects is all there is for any hull. Where not, the effect on the
+    /// hull of those hazards that some hulls clear is left to BlockDecider.
+    [[nodiscard]] static Effects on_any_hull(const Hazard& hazard);
+
+private:
+    SeaView sea_;
+    int halo_;
+    std::vector<Effects> effects_; ///< of each hazard, on any hull
+};
+
+} // namespace swingroom
