@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/base/rounding.hpp"
+#include "swingroom/boat/by_sounder.hpp"
 #include "swingroom/boat/lie.hpp"
 #include "swingroom/boat/rode_tables.hpp"
 #include "swingroom/boat/seabed.hpp"
@@ -50,6 +51,15 @@ public:
     [[nodiscard]] bool has_rode(Way way, double depth_deep_m) const {
         return tables_.tackle.high_span_m(depth_deep_m) <= tables_.of(way).deepest_span_m;
     }
+
+    /// The readings of the sounder at which a way can be had where there is so much room. Marks make the
+    /// radius jump from one reading to the next, so the run is walked from mark to mark. What the windlass
+    /// lifts and the crew recovers ends it, too.
+    /// @param band  its error is at most greatest_error_m()
+    [[nodiscard]] SounderRun by_sounder(Way way, const SoundedBand& band, float hull_room_m,
+                                        float ground_room_m) const;
+    /// The greatest error of a reading that the tables were made for.
+    [[nodiscard]] double greatest_error_m() const { return greatest_apart_m_ / 2; }
 
     /// Greatest mean wind in knots for which the way's reach fits the room, the angle of pull stays within
     /// the allowed one and the pull within the anchor's holding on that seabed; rounded down, by less than a
