@@ -164,7 +164,8 @@ Markup answer_section(const ReportContents& contents, const ReportInput& input) 
                                     " before you trust this.") +
                    "\n";
     content += best_spot(contents, input);
-    ReportTable totals{"Zones by answer", {{"", "Answer", ""}, {"", "Zones", ""}, {"", "Area", ""}}, {}};
+    ReportTable totals{
+        "Zones by answer", {{"", "Answer", ""}, {"", "Zones", "", true}, {"", "Area", ""}}, {}};
     for (std::size_t i = contents.zones_count.size(); i-- > 0;)
         if (contents.zones_count.at(i) > 0)
             totals.rows.push_back({std::string(verdict_phrases.at(i)),
@@ -322,7 +323,8 @@ Markup plan_section(const ReportInput& input) {
 }
 
 Markup digests_section(const ReportInput& input) {
-    ReportTable table{"Files that were read", {{"", "File", ""}, {"", "Bytes", ""}, {"", "SHA-256", ""}}, {}};
+    ReportTable table{
+        "Files that were read", {{"", "File", ""}, {"", "Bytes", "", true}, {"", "SHA-256", ""}}, {}};
     for (const InputFile& file : input.provenance.inputs)
         table.rows.push_back({file.path, std::to_string(file.bytes), file.sha256});
     return paragraph("Made by swingroom " + std::string(version()) + ".") + table_markup(table) +
