@@ -23,7 +23,7 @@ public:
     }
     void end(MarkupName name) { markup_.text_.append("</").append(name.text()).append(">"); }
     void add(std::string_view bytes) { markup_.text_ += bytes; }
-    void add_escaped(std::string_view text, bool quotes = true);
+    void add_escaped(std::string_view text);
     [[nodiscard]] Markup take() { return std::move(markup_); }
 
 private:
@@ -61,7 +61,7 @@ bool is_plain(std::string_view text) {
 
 } // namespace
 
-void MarkupWriter::add_escaped(std::string_view text, bool quotes) {
+void MarkupWriter::add_escaped(std::string_view text) {
     if (is_plain(text)) return add(text);
     for (const char c : clean_text(text)) {
         switch (c) {
@@ -75,10 +75,10 @@ void MarkupWriter::add_escaped(std::string_view text, bool quotes) {
             add("&gt;");
             break;
         case '"':
-            add(quotes ? "&quot;" : "\"");
+            add("&quot;");
             break;
         case '\'':
-            add(quotes ? "&#39;" : "'");
+            add("&#39;");
             break;
         default:
             markup_.text_ += c;
@@ -104,12 +104,6 @@ std::string clean_text(std::string_view text) {
 Markup escaped(std::string_view text) {
     MarkupWriter writer;
     writer.add_escaped(text);
-    return writer.take();
-}
-
-Markup escaped_but_quotes(std::string_view text) {
-    MarkupWriter writer;
-    writer.add_escaped(text, false);
     return writer.take();
 }
 

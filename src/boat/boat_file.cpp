@@ -281,6 +281,13 @@ void read_rope(const Keys& keys, Rode& rode) {
         rode.rope_stiffness_n = rode.rope_stiffest_n = keys.force_n("rode.rope_stiffness", {1e3, 1e9});
 }
 
+/// The unit of a length that is in feet or fathoms; of any other it is metres.
+LengthUnit unit_of(std::string_view length) {
+    for (const LengthUnit unit : {LengthUnit::foot, LengthUnit::fathom})
+        if (length.ends_with(length_unit_names[static_cast<std::size_t>(unit)])) return unit;
+    return LengthUnit::metre;
+}
+
 Rode read_rode(const Keys& keys) {
     Rode rode;
     rode.chain_m = keys.length_m("rode.chain", {0, 1000});
@@ -291,6 +298,7 @@ Rode read_rode(const Keys& keys) {
     if (rode.rope_m <= 0 && keys.has("rode.rope_diameter"))
         keys.fail("rode.rope_diameter", "is given, but no rope", "give rope, its length, or leave this out");
     rode.mark_m = keys.length_m("rode.mark", {0.5, 100}, 5);
+    if (keys.has("rode.mark")) rode.mark_unit = unit_of(keys.text("rode.mark"));
     if (rode.mark_m > rode.aboard_m())
         keys.fail("rode.mark", "is more than the rode that is aboard", "give the distance between two marks");
     return rode;

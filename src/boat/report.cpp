@@ -1,6 +1,7 @@
 #include "swingroom/boat/report.hpp"
 
-#include <boost/math/tools/minima.hpp>
+#include "boat/least_reach.hpp"
+
 #include <boost/math/tools/toms748_solve.hpp>
 
 #include <algorithm>
@@ -23,23 +24,8 @@ double held_reach_with_m(const Boat& boat, double pull_n, double rode_m, double 
                           rode_parts(boat.rode, rode_m, HungSinker{weight_n, at_m}, Stretch::as_aboard))
             .reach_m;
     };
-    const double farthest_m = sinker_place_m(*boat.sinker, rode_m, span_high_m);
-    double least_m = reach_m(farthest_m);
-    if (boat.sinker->at != Sinker::At::best) return least_m;
-    // The least of a coarse walk, then of a search between its neighbours.
-    constexpr int tries = 100;
-    int best = tries;
-    for (int i = 0; i < tries; ++i) {
-        const double at_try_m = reach_m(farthest_m * i / tries);
-        if (at_try_m < least_m) {
-            least_m = at_try_m;
-            best = i;
-        }
-    }
-    const double low_m = farthest_m * std::max(0, best - 1) / tries,
-                 high_m = farthest_m * std::min(tries, best + 1) / tries;
-    least_m = std::min(least_m, boost::math::tools::brent_find_minima(reach_m, low_m, high_m, 20).second);
-    return least_m;
+    const double told_m = sinker_place_m(*boat.sinker, rode_m, span_high_m);
+    return reach_m(boat.sinker->at == Sinker::At::best ? place_of_least_reach_m(reach_m, 0, told_m) : told_m);
 }
 
 } // namespace

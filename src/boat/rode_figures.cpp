@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstddef>
 
 namespace swingroom {
 namespace {
@@ -24,13 +23,7 @@ bool measures_rode(const RodeMarks& marks, const Measures& unit) {
 } // namespace
 
 RodeMarks rode_marks(const Boat& boat) {
-    RodeMarks marks{{}, boat.rode.mark_m, boat.rode.aboard_m()};
-    for (const auto& [key, value] : boat.as_read)
-        if (key == "rode.mark")
-            for (const LengthUnit unit : {LengthUnit::foot, LengthUnit::fathom})
-                if (value.ends_with(length_unit_names[static_cast<std::size_t>(unit)]))
-                    marks.measures.length = unit;
-    return marks;
+    return {{boat.rode.mark_unit, {}}, boat.rode.mark_m, boat.rode.aboard_m()};
 }
 
 double exact_rode_m(float rode_m, const RodeMarks& marks) {

@@ -4,6 +4,7 @@
 #include "swingroom/boat/statics.hpp"
 
 #include "boat/crossing.hpp"
+#include "boat/least_reach.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -72,11 +73,14 @@ std::vector<RodePart> Tackle::parts(Way way, double rode_m, double from_bow_m, S
 /// the pull itself, which nothing but a stiffer rope can take away. That is on the safe side in lesser winds
 /// too, where the rope stretches less: greatest_span_m() is the greatest span that does at the planned pull
 /// and at every lesser one. The radius keeps to the most that the rope stretches, at the greatest pull.
+double Tackle::span_limit_by_angle_m(Way way, double rode_m, double from_bow_m) const {
+    return greatest_span_m(planned_pull_n_, boat_.policy.pull_angle_deg,
+                           parts(way, rode_m, from_bow_m, Stretch::least));
+}
+
 double Tackle::exact_span_limit_m(Way way, double rode_m, double from_bow_m) const {
     const double ratio = way == Way::full ? boat_.policy.scope : boat_.policy.short_scope;
-    const double by_angle_m = greatest_span_m(planned_pull_n_, boat_.policy.pull_angle_deg,
-                                              parts(way, rode_m, from_bow_m, Stretch::least));
-    return std::min(rode_m / ratio, by_angle_m);
+    return std::min(rode_m / ratio, span_limit_by_angle_m(way, rode_m, from_bow_m));
 }
 
 double Tackle::span_limit_m(Way way, double rode_m, double from_bow_m) const {
@@ -96,26 +100,18 @@ double Tackle::sinker_from_bow_m(Way way, double rode_m) const {
         return spare_m(rode_m) >= 0 ? place_m(rode_m) : place_m(crossing(spare_m, 0, rode_m));
     }
     // The farther down, the less rode. Where the least ratio of scope governs anyway, the place is free to be
-    // the one that leaves the least reach.
-    const double farthest_m = place_m(rode_m);
-    const double limit_m = exact_span_limit_m(Way::sinker, rode_m, farthest_m);
+    // the one that leaves the least reach, among those that keep the angle.
+    const double farthest_m = place_m(rode_m), by_scope_m = rode_m / boat_.policy.short_scope;
+    const auto spare_m = [&](double from_bow_m) {
+        return span_limit_by_angle_m(Way::sinker, rode_m, from_bow_m) - by_scope_m;
+    };
+    if (planned_pull_n_ <= 0 || spare_m(farthest_m) < 0) return farthest_m;
+    const double nearest_m = spare_m(0) >= 0 ? 0 : crossing(spare_m, farthest_m, 0);
     const auto reach_m = [&](double from_bow_m) {
-        return rode_state(planned_pull_n_, limit_m, parts(Way::sinker, rode_m, from_bow_m, Stretch::none))
+        return rode_state(planned_pull_n_, by_scope_m, parts(Way::sinker, rode_m, from_bow_m, Stretch::none))
             .reach_m;
     };
-    if (limit_m < rode_m / boat_.policy.short_scope || planned_pull_n_ <= 0) return farthest_m;
-    double best_m = farthest_m, least_m = reach_m(farthest_m);
-    constexpr int tries = 32;
-    for (int i = 0; i < tries; ++i) {
-        const double at_m = farthest_m * i / tries;
-        if (exact_span_limit_m(Way::sinker, rode_m, at_m) < limit_m) continue;
-        const double reached_m = reach_m(at_m);
-        if (reached_m < least_m) {
-            best_m = at_m;
-            least_m = reached_m;
-        }
-    }
-    return best_m;
+    return place_of_least_reach_m(reach_m, nearest_m, farthest_m);
 }
 
 double Tackle::needed_rode_m(Way way, double span_m, std::uint64_t& marks) const {

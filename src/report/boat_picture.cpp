@@ -17,13 +17,9 @@ constexpr const char* with_colour = "#c2571a";
 std::string px(double value) { return fixed(value, 1); }
 
 Markup label(double x, double y, const std::string& text, const Attributes& more = {}) {
-    // Pictures have a blank here, and are to stay the same byte by byte.
-    if (more.empty())
-        return "<text x=\"" + escaped(px(x)) + "\" y=\"" + escaped(px(y)) + "\" >" + escaped(text) +
-               "</text>\n";
     Attributes attributes = {{"x", px(x)}, {"y", px(y)}};
     attributes.insert(attributes.end(), more.begin(), more.end());
-    return element("text", attributes, escaped_but_quotes(text)) + "\n";
+    return text_element("text", attributes, text) + "\n";
 }
 
 Markup line(double x1, double y1, double x2, double y2, const Attributes& style) {
@@ -178,9 +174,8 @@ Markup boat_picture(const TackleTables& tables, double depth_m, const Measures& 
         heading_px + static_cast<double>(drawings.size()) * (panel.height_px() + gap_px) + foot_px;
     Markup svg =
         "\n" +
-        element("title",
-                escaped_but_quotes(boat.name + ": the rode" +
-                                   (drawings.front().size() > 1 ? " with and without the sinker" : ""))) +
+        text_element("title", boat.name + ": the rode" +
+                                  (drawings.front().size() > 1 ? " with and without the sinker" : "")) +
         "\n" + empty_element("rect", {{"width", "100%"}, {"height", "100%"}, {"fill", "white"}}) + "\n";
     svg += label(side_px, 28, shortened(boat.name), {{"font-size", "18"}, {"font-weight", "bold"}});
     svg += label(side_px, 48,

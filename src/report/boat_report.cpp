@@ -89,6 +89,7 @@ std::string limit_words(float limit_kn) {
 /// A column of the table by depth, as it is headed in text (three lines), in Markdown and on a page.
 struct Column {
     std::string over, name, unit, title, way;
+    bool numbers = true;
     [[nodiscard]] std::string markdown() const {
         return (title.empty() ? name : title) + (unit.empty() ? "" : " " + unit);
     }
@@ -115,7 +116,7 @@ std::vector<Column> depth_columns(const Sheet& sheet) {
     if (sheet.sinker()) add_way("with", "sinker", Way::sinker, "with sinker");
     columns.push_back({"", "hangs", "N", "", ""});
     columns.push_back({"trip", "line", unit, "trip line", ""});
-    columns.push_back({"", "", "", "remarks", ""});
+    columns.push_back({"", "", "", "remarks", "", false});
     return columns;
 }
 
@@ -298,16 +299,17 @@ BoatParts boat_parts(const TackleTables& tables, const BoatReport& report, const
     parts.sentences.push_back(holding_words(tables));
     parts.depths.caption = "Rode, radius and wind limit by depth below chart datum";
     for (const Column& column : depth_columns(sheet))
-        parts.depths.columns.push_back({column.way, column.plain_name(), column.unit});
+        parts.depths.columns.push_back({column.way, column.plain_name(), column.unit, column.numbers});
     parts.depths.rows = depth_rows(sheet);
     parts.worth.caption = worth_words(sheet);
-    parts.worth.columns = {{"", "wind", "kn"},
-                           {"", "pull", "N"},
-                           {"rode left as it is", "saves", unit},
-                           {"rode cut to the angle of pull", "without", unit},
-                           {"rode cut to the angle of pull", "with", unit},
-                           {"rode cut to the angle of pull", "saves", unit},
-                           {"rode cut to the angle of pull", "saves radius", unit},
+    const std::string when_cut = "rode cut to the angle of pull";
+    parts.worth.columns = {{"", "wind", "kn", true},
+                           {"", "pull", "N", true},
+                           {"rode left as it is", "saves", unit, true},
+                           {when_cut, "without", unit, true},
+                           {when_cut, "with", unit, true},
+                           {when_cut, "saves", unit, true},
+                           {when_cut, "saves radius", unit, true},
                            {"", "in words", ""}};
     parts.worth.rows = worth_rows(sheet);
     return parts;

@@ -21,14 +21,12 @@ struct Section {
     Markup content;
 };
 
-using Facts = std::vector<std::pair<std::string, std::string>>;
-
 Markup paragraph(const std::string& text) { return text_element("p", text) + "\n"; }
 
-Markup fact_list(const Facts& facts, const char* style = "facts") {
+Markup fact_list(const std::vector<Fact>& facts, const char* style = "facts") {
     Markup items;
-    for (const auto& [name, value] : facts)
-        items += element("div", text_element("dt", name) + text_element("dd", value)) + "\n";
+    for (const Fact& fact : facts)
+        items += element("div", text_element("dt", fact.name) + text_element("dd", told_value(fact))) + "\n";
     if (facts.empty()) return {};
     return element("dl", {{"class", style}}, "\n" + items) + "\n";
 }
@@ -64,14 +62,14 @@ std::string area_of(const ReportContents& contents) {
            position_text(contents.north_east.x, contents.north_east.y, minutes);
 }
 
-Facts conditions_of(const ReportContents& contents, const ReportInput& input) {
+std::vector<Fact> conditions_of(const ReportContents& contents, const ReportInput& input) {
     const Conditions& conditions = input.conditions;
     std::string depths_from;
     for (const Inspection& found : input.inspections)
         if (found.kind != Inspection::Kind::vector)
             depths_from +=
                 (depths_from.empty() ? "" : ", ") + std::filesystem::path(found.file).filename().string();
-    Facts facts = {
+    std::vector<Fact> facts = {
         {"Area", area_of(contents)},
         {"Boat", input.boat_name + ", needs " +
                      length_text(input.required_depth_m, Rounded::up, input.measures) + " of water"},
@@ -81,7 +79,7 @@ Facts conditions_of(const ReportContents& contents, const ReportInput& input) {
                       " above chart datum"},
         {"Depths from", depths_from},
     };
-    if (conditions.current_kn > 0) facts.emplace_back("Current", fixed(conditions.current_kn, 1) + " kn");
+    if (conditions.current_kn > 0) facts.push_back({"Current", fixed(conditions.current_kn, 1) + " kn"});
     return facts;
 }
 
@@ -139,16 +137,16 @@ Markup best_spot(const ReportContents& contents, const ReportInput& input) {
     const auto length = [&](const char* name, Rounded way) {
         return length_text(spot.number(name), way, measures);
     };
-    Facts facts = {{"How", spot.text("meaning")},
-                   {"Depth", length_number(spot.number("depth_low_m"), Rounded::down, measures) + " to " +
-                                 length("depth_high_m", Rounded::up)},
-                   {"Rode", rode_words(spot.number("rode_m"), input)}};
+    std::vector<Fact> facts = {{"How", spot.text("meaning")},
+                               {"Depth", length_number(spot.number("depth_low_m"), Rounded::down, measures) +
+                                             " to " + length("depth_high_m", Rounded::up)},
+                               {"Rode", rode_words(spot.number("rode_m"), input)}};
     if (spot.number("sinker_from_bow_m") > 0)
-        facts.emplace_back("Sinker", length("sinker_from_bow_m", Rounded::up) + " down the rode");
-    facts.emplace_back("Radius", length("radius_m", Rounded::up) + ", " + length("spare_m", Rounded::down) +
-                                     " to spare");
-    facts.emplace_back("Wind limit", wind_text(spot, "wind_limit_kn"));
-    facts.emplace_back("Nearest danger", danger_words(spot, 0, input).hull);
+        facts.push_back({"Sinker", length("sinker_from_bow_m", Rounded::up) + " down the rode"});
+    facts.push_back(
+        {"Radius", length("radius_m", Rounded::up) + ", " + length("spare_m", Rounded::down) + " to spare"});
+    facts.push_back({"Wind limit", wind_text(spot, "wind_limit_kn")});
+    facts.push_back({"Nearest danger", danger_words(spot, 0, input).hull});
     const std::string advice = spot.text("advice");
     return element("div", {{"class", "best"}},
                    "\n" + text_element("h3", "The best drop point") + "\n" +
@@ -166,7 +164,8 @@ Markup answer_section(const ReportContents& contents, const ReportInput& input) 
                                     " before you trust this.") +
                    "\n";
     content += best_spot(contents, input);
-    ReportTable totals{"Zones by answer", {{"", "Answer", ""}, {"", "Zones", ""}, {"", "Area", ""}}, {}};
+    ReportTable totals{
+        "Zones by answer", {{"", "Answer", ""}, {"", "Zones", "", true}, {"", "Area", ""}}, {}};
     for (std::size_t i = contents.zones_count.size(); i-- > 0;)
         if (contents.zones_count.at(i) > 0)
             totals.rows.push_back({std::string(verdict_phrases.at(i)),
@@ -302,10 +301,10 @@ Markup inputs_section(const ReportInput& input) {
 }
 
 Markup assumptions_section(const ReportInput& input) {
-    Facts assumed, given;
+    std::vector<Fact> assumed, given;
     for (const Fact& fact : input.provenance.facts) {
         if (fact.kind == Fact::Kind::warning) continue;
-        (fact.kind == Fact::Kind::assumed ? assumed : given).emplace_back(fact.name, told_value(fact));
+        (fact.kind == Fact::Kind::assumed ? assumed : given).push_back(fact);
     }
     Markup content;
     if (!assumed.empty())
@@ -324,7 +323,8 @@ Markup plan_section(const ReportInput& input) {
 }
 
 Markup digests_section(const ReportInput& input) {
-    ReportTable table{"Files that were read", {{"", "File", ""}, {"", "Bytes", ""}, {"", "SHA-256", ""}}, {}};
+    ReportTable table{
+        "Files that were read", {{"", "File", ""}, {"", "Bytes", "", true}, {"", "SHA-256", ""}}, {}};
     for (const InputFile& file : input.provenance.inputs)
         table.rows.push_back({file.path, std::to_string(file.bytes), file.sha256});
     return paragraph("Made by swingroom " + std::string(version()) + ".") + table_markup(table) +

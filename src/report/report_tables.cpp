@@ -71,10 +71,6 @@ Markup table_of(const std::string& caption, const Attributes& attributes, const 
                                           "\n" + text_element("caption", caption) + "\n" + head + bodies));
 }
 
-bool is_number(const std::string& text) {
-    return !text.empty() && text.find_first_not_of("0123456789.-+ \u2013?") == std::string::npos;
-}
-
 constexpr const char *number_style = "n", *word_style = "w";
 /// What is not there, and will not be.
 constexpr const char* none = "\u2013";
@@ -180,12 +176,13 @@ std::vector<FigureColumn> used(std::vector<FigureColumn> columns,
 
 /// A cell that can stand by itself: the style shows its column's name and unit where rows are blocks.
 Markup figure_cell(const FigureColumn& column, const FinishedFeature& of) {
-    const auto& [group, name, unit] = column.head;
+    const ReportTable::Column& head = column.head;
     const Markup content = column.content(of);
-    Attributes attributes = {
-        {"class", column.style}, role("cell"), {"data-name", group.empty() ? name : group + ", " + name}};
-    if (!unit.empty() && content != escaped(none))
-        attributes.insert(attributes.end(), {{"data-unit", " " + unit}});
+    Attributes attributes = {{"class", column.style},
+                             role("cell"),
+                             {"data-name", head.group.empty() ? head.name : head.group + ", " + head.name}};
+    if (!head.unit.empty() && content != escaped(none))
+        attributes.insert(attributes.end(), {{"data-unit", " " + head.unit}});
     return element("td", attributes, content);
 }
 
@@ -284,10 +281,8 @@ Markup position_markup(double lon, double lat) {
 
 Markup table_markup(const ReportTable& table) {
     std::vector<const char*> styles(table.columns.size(), word_style);
-    for (std::size_t i = 1; i < styles.size(); ++i)
-        if (std::any_of(table.rows.begin(), table.rows.end(),
-                        [&](const auto& texts) { return is_number(texts.at(i)); }))
-            styles[i] = number_style;
+    for (std::size_t i = 1; i < styles.size(); ++i) // the first names the row, even if by a number
+        if (table.columns[i].numbers) styles[i] = number_style;
     Markup rows;
     for (const std::vector<std::string>& texts : table.rows) {
         Markup cells;
@@ -361,10 +356,10 @@ Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput&
 Markup exclusions_table(const std::vector<ExclusionKind>& kinds, const Measures& measures) {
     ReportTable table{"What is kept clear of",
                       {{"", "Kind", ""},
-                       {"", "How many", ""},
+                       {"", "How many", "", true},
                        {"", "Forbids", ""},
                        {"", "Advises", ""},
-                       {"", "Margin, most", std::string(unit_name(measures))},
+                       {"", "Margin, most", std::string(unit_name(measures)), true},
                        {"", "Where the margin is from", ""}},
                       {}};
     for (const ExclusionKind& kind : kinds)

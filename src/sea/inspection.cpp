@@ -28,8 +28,6 @@
 namespace swingroom {
 namespace {
 
-using Facts = std::vector<std::pair<std::string, std::string>>;
-
 std::string percent(double share) { return fixed(100 * share, 1) + " %"; }
 
 LonLatBox box_of(const OGREnvelope& box) { return {box.MinX, box.MinY, box.MaxX, box.MaxY}; }
@@ -134,7 +132,7 @@ DepthStatistics statistics_of(const DepthSource& source) {
     return found;
 }
 
-void add_dates(const std::string& file, Facts& facts) {
+void add_dates(const std::string& file, std::vector<Fact>& facts) {
     std::vector<Fact> ignored;
     const GdalMessages quiet;
     const GDALDatasetUniquePtr dataset = bathymetry::open_dataset(file, {}, ignored);
@@ -142,7 +140,7 @@ void add_dates(const std::string& file, Facts& facts) {
         const std::string text = *item;
         const std::string key = text.substr(0, text.find('='));
         if (key.find("DATE") != std::string::npos || key.find("date") != std::string::npos)
-            facts.emplace_back("date", text);
+            facts.push_back({"date", text});
     }
 }
 
@@ -154,20 +152,22 @@ void describe_notes(const DepthSource& source, Answers answers, Inspection& out)
     for (const Fact& note : source.assumptions())
         if (note.kind == Fact::Kind::warning)
             out.doubts.emplace_back(note.value);
-        else if (note.name != bathymetry::crs_fact) // told below, with its code
-            out.facts.emplace_back(note.name, note.kind == Fact::Kind::said && answers == Answers::assumed
-                                                  ? note.value + " (assumed here)"
-                                                  : told_value(note));
+        else if (note.name == bathymetry::crs_fact)
+            continue; // told below, with its code
+        else if (note.kind == Fact::Kind::said && answers == Answers::assumed)
+            out.facts.push_back({note.name, note.value, Fact::Kind::assumed, "assumed here"});
+        else
+            out.facts.push_back(note);
 }
 
 void describe_raster(const DepthSource& source, const Measures& measures, Inspection& out) {
     const Grid& grid = source.grid();
-    out.facts.emplace_back("size", std::to_string(grid.cols) + " x " + std::to_string(grid.rows) + " cells");
+    out.facts.push_back({"size", std::to_string(grid.cols) + " x " + std::to_string(grid.rows) + " cells"});
     const CellSize cell = ground_metric(grid, out.file).at(grid.rows / 2);
-    out.facts.emplace_back("resolution", length_text(cell.dx_m, Rounded::nearest, measures, 2) + " x " +
-                                             length_text(cell.dy_m, Rounded::nearest, measures, 2) +
-                                             " on the ground");
-    out.facts.emplace_back("CRS", crs_name(grid.crs_wkt));
+    out.facts.push_back({"resolution", length_text(cell.dx_m, Rounded::nearest, measures, 2) + " x " +
+                                           length_text(cell.dy_m, Rounded::nearest, measures, 2) +
+                                           " on the ground"});
+    out.facts.push_back({"CRS", crs_name(grid.crs_wkt)});
     const Georeference georeference(grid, out.file);
     std::vector<GridPoint> corners = {{0, 0},
                                       {static_cast<double>(grid.cols), 0},
@@ -178,23 +178,23 @@ void describe_raster(const DepthSource& source, const Measures& measures, Inspec
     for (const GridPoint p : corners)
         box.Merge(p.x, p.y);
     out.bounds = box_of(box);
-    out.facts.emplace_back("corners", box_text(*out.bounds, measures));
+    out.facts.push_back({"corners", box_text(*out.bounds, measures)});
     const DepthStatistics depths = statistics_of(source);
     out.raster = {.cols = grid.cols,
                   .rows = grid.rows,
                   .cell = cell,
                   .with_depth = static_cast<double>(depths.known) / static_cast<double>(depths.seen)};
-    out.facts.emplace_back("coverage", percent(out.raster->with_depth) + " of the cells have a depth");
+    out.facts.push_back({"coverage", percent(out.raster->with_depth) + " of the cells have a depth"});
     if (depths.known == 0) {
         out.doubts.emplace_back("no cell has a depth");
         return;
     }
     out.raster->shoalest_m = depths.shoalest_m;
     out.raster->deepest_m = depths.deepest_m;
-    out.facts.emplace_back("depths", length_number(depths.shoalest_m, Rounded::down, measures) + " to " +
-                                         length_text(depths.deepest_m, Rounded::up, measures) +
-                                         " below chart datum, uncertainty included" +
-                                         (out.open_questions.empty() ? "" : ", by what is assumed here"));
+    out.facts.push_back({"depths", length_number(depths.shoalest_m, Rounded::down, measures) + " to " +
+                                       length_text(depths.deepest_m, Rounded::up, measures) +
+                                       " below chart datum, uncertainty included" +
+                                       (out.open_questions.empty() ? "" : ", by what is assumed here")});
     if (depths.deepest_m <= 0)
         out.doubts.emplace_back("nothing lies below chart datum: look at the sign and the datum");
     constexpr double coarse_m = 25; // a small yacht's swinging radius is about 50 m
@@ -214,18 +214,18 @@ Inspection inspect_raster(const BathymetryRequest& request, Answers answers, con
     describe_raster(*source, measures, out);
     add_dates(request.file, out.facts);
     for (const std::string& name : source->files())
-        if (name != request.file) out.facts.emplace_back("read with it", name);
+        if (name != request.file) out.facts.push_back({"read with it", name});
     return out;
 }
 
 void describe_cell(const VectorFile& file, const EncCell& cell, const Measures& measures, Inspection& out) {
-    out.facts.emplace_back("cell", cell.description());
-    if (file.updates() > 0) out.facts.emplace_back("updates applied", std::to_string(file.updates()));
+    out.facts.push_back({"cell", cell.description()});
+    if (file.updates() > 0) out.facts.push_back({"updates applied", std::to_string(file.updates())});
     if (cell.covered()) {
         OGREnvelope box;
         cell.covered()->getEnvelope(&box);
         out.bounds = box_of(box);
-        out.facts.emplace_back("coverage", box_text(*out.bounds, measures));
+        out.facts.push_back({"coverage", box_text(*out.bounds, measures)});
     }
     constexpr std::array letters = {"none", "A1", "A2", "B", "C", "D", "not assessed"};
     std::string zones;
@@ -235,7 +235,7 @@ void describe_cell(const VectorFile& file, const EncCell& cell, const Measures& 
                  percent(share);
         if (code >= 5) poor += share;
     }
-    out.facts.emplace_back("zones of confidence", zones.empty() ? "none" : zones);
+    out.facts.push_back({"zones of confidence", zones.empty() ? "none" : zones});
     if (zones.empty() || poor > 0)
         out.doubts.emplace_back(
             (zones.empty() ? std::string("all") : percent(poor)) +
@@ -261,11 +261,11 @@ void describe_layers(const VectorFile& file, Inspection& out) {
         if (OGREnvelope box; layer->GetExtent(&box, TRUE) == OGRERR_NONE) all.Merge(box);
     }
     for (const std::string& name : systems)
-        out.facts.emplace_back("CRS", name);
+        out.facts.push_back({"CRS", name});
     if (systems.size() == 1 && all.IsInit())
-        out.facts.emplace_back("extent", "x " + fixed(all.MinX, 4) + " to " + fixed(all.MaxX, 4) + ", y " +
-                                             fixed(all.MinY, 4) + " to " + fixed(all.MaxY, 4) +
-                                             " in that CRS");
+        out.facts.push_back({"extent", "x " + fixed(all.MinX, 4) + " to " + fixed(all.MaxX, 4) + ", y " +
+                                           fixed(all.MinY, 4) + " to " + fixed(all.MaxY, 4) +
+                                           " in that CRS"});
 }
 
 } // namespace
@@ -275,13 +275,13 @@ Inspection inspected(const VectorFile& file, const EncCells& cell, const std::ve
     Inspection out;
     out.file = file.path();
     out.kind = file.is_cell() ? Inspection::Kind::chart : Inspection::Kind::vector;
-    out.facts.emplace_back("format", file.dataset().GetDriverName());
+    out.facts.push_back({"format", file.dataset().GetDriverName()});
     if (!cell.empty())
         describe_cell(file, *cell.cells().front(), measures, out);
     else if (!file.is_openstreetmap())
         describe_layers(file, out);
     for (const std::string& name : file.files())
-        if (name != file.path()) out.facts.emplace_back("read with it", name);
+        if (name != file.path()) out.facts.push_back({"read with it", name});
     HazardSet counted = counts_in({&file, 1}, cell, rules);
     out.counts = std::move(counted.counts);
     for (const Warning& warning : counted.warnings)

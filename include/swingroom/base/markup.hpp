@@ -84,9 +84,6 @@ std::string clean_text(std::string_view text);
 
 /// Text as markup, clean and escaped.
 Markup escaped(std::string_view text);
-/// The same with quotation marks as they are, which have no meaning between elements: as pictures have their
-/// text.
-Markup escaped_but_quotes(std::string_view text);
 /// The same with a section of character data instead of escapes, where there is anything to escape: as some
 /// readers of KML want it.
 Markup character_data(std::string_view text);

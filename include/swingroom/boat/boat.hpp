@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/measures.hpp"
 #include "swingroom/boat/seabed.hpp"
 
 #include <array>
@@ -40,6 +41,7 @@ struct Rode {
     double rope_kg_per_m = 0;
     double rope_stiffness_n = 0; ///< EA: pull per unit strain; 0 only without rope
     double mark_m = 5;           ///< distance between the marks on the rode, to which rode is rounded up
+    LengthUnit mark_unit = LengthUnit::metre; ///< that the distance is given in, and the rode counted in
     /// The most that EA may be, for what is the worse the less the rope stretches: the user's own number,
     /// else that of the stiffest make; 0: not known, and no stretch is counted on.
     double rope_stiffest_n = 0;

@@ -71,7 +71,9 @@ public:
     [[nodiscard]] double taut_reach_m(double rode_m, double least_m, double most_m) const;
 
 private:
-    /// The same without what sums of spans are rounded by.
+    /// Greatest span at which the rode pulls no steeper than the policy has it.
+    [[nodiscard]] double span_limit_by_angle_m(Way way, double rode_m, double from_bow_m) const;
+    /// span_limit_m() without what sums of spans are rounded by.
     [[nodiscard]] double exact_span_limit_m(Way way, double rode_m, double from_bow_m) const;
 
     Boat boat_;

@@ -11,6 +11,7 @@ struct ReportTable {
     struct Column {
         std::string group; ///< of neighbouring columns; empty: none
         std::string name, unit;
+        bool numbers = false; ///< what its cells hold, so that they stand flush right
     };
     std::string caption;
     std::vector<Column> columns;

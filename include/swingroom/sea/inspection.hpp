@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/message.hpp"
 #include "swingroom/room/metric.hpp"
@@ -10,7 +11,6 @@
 #include <limits>
 #include <optional>
 #include <string>
-#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -19,7 +19,7 @@ namespace swingroom {
 struct Inspection {
     std::string file;
     enum class Kind { raster, chart, vector } kind = Kind::raster;
-    std::vector<std::pair<std::string, std::string>> facts; ///< in the order to be told
+    std::vector<Fact> facts; ///< in the order to be told
     /// What a run would refuse until it is said, each with the setting that says it; none: it can be used as
     /// it is.
     std::vector<Message> open_questions;

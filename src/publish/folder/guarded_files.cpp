@@ -3,7 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/stop.hpp"
 
-#include "sea/gdal/gdal_start.hpp"
+#include "sea/gdal/file_system.hpp"
 
 #include <cpl_string.h>
 #include <cpl_vsi.h>
@@ -25,8 +25,6 @@
 
 namespace swingroom::guarded {
 namespace {
-
-constexpr const char* prefix = "/vsiguarded/";
 
 // ---- planned faults, for tests -------------------------------------------------------------------------
 
@@ -319,72 +317,25 @@ std::unique_ptr<File> open_file(const std::string& path, std::string_view mode) 
 
 File* as_file(void* handle) { return static_cast<File*>(handle); }
 
-/// fread and fwrite count whole items; a part of one does not count.
-std::size_t whole_items(std::size_t bytes, std::size_t item) { return item == 0 ? 0 : bytes / item; }
+/// The disk as GDAL sees it.
+struct Disk {
+    using File = guarded::File;
+    static constexpr const char* prefix = "/vsiguarded/";
 
-int stat_callback(void*, const char* name, VSIStatBufL* to, int) { return ::stat64(name, to); }
-int unlink_callback(void*, const char* name) { return ::unlink(name); }
-int rename_callback(void*, const char* from, const char* to) {
-    const int error = rename_plainly(from, to);
-    if (error != 0) {
-        remember(to, "renaming", error);
+    static std::unique_ptr<File> open(const char* name, const char* mode) { return open_file(name, mode); }
+    static int stat(const char* name, VSIStatBufL* to) { return ::stat64(name, to); }
+    static char** read_dir(const char* name, int most) { return VSIReadDirEx(name, most); }
+    static int rename(const char* from, const char* to) {
+        const int error = rename_plainly(from, to);
+        if (error != 0) {
+            remember(to, "renaming", error);
+        }
+        return error == 0 ? 0 : -1;
     }
-    return error == 0 ? 0 : -1;
-}
-int mkdir_callback(void*, const char* name, long mode) { return ::mkdir(name, static_cast<mode_t>(mode)); }
-int rmdir_callback(void*, const char* name) { return ::rmdir(name); }
-char** read_dir_callback(void*, const char* name, int limit) { return VSIReadDirEx(name, limit); }
-void* open_callback(void*, const char* name, const char* mode) { return open_file(name, mode).release(); }
-vsi_l_offset tell_callback(void* file) { return as_file(file)->tell(); }
-int seek_callback(void* file, vsi_l_offset offset, int whence) {
-    return as_file(file)->seek(offset, whence) ? 0 : -1;
-}
-std::size_t read_callback(void* file, void* to, std::size_t item, std::size_t count) {
-    return whole_items(as_file(file)->read(to, item * count), item);
-}
-int eof_callback(void* file) { return as_file(file)->at_end() ? 1 : 0; }
-std::size_t write_callback(void* file, const void* from, std::size_t item, std::size_t count) {
-    return whole_items(as_file(file)->write(from, item * count), item);
-}
-int flush_callback(void* file) {
-    as_file(file)->flush();
-    return 0;
-}
-int truncate_callback(void* file, vsi_l_offset bytes) {
-    as_file(file)->truncate(bytes);
-    return 0;
-}
-int close_callback(void* file) {
-    const std::unique_ptr<File> owned{as_file(file)};
-    owned->close();
-    return 0;
-}
-
-void install() {
-    static std::once_flag once;
-    std::call_once(once, [] {
-        start_gdal();
-        const std::unique_ptr<VSIFilesystemPluginCallbacksStruct,
-                              decltype(&VSIFreeFilesystemPluginCallbacksStruct)>
-            callbacks{VSIAllocFilesystemPluginCallbacksStruct(), &VSIFreeFilesystemPluginCallbacksStruct};
-        callbacks->stat = stat_callback;
-        callbacks->unlink = unlink_callback;
-        callbacks->rename = rename_callback;
-        callbacks->mkdir = mkdir_callback;
-        callbacks->rmdir = rmdir_callback;
-        callbacks->read_dir = read_dir_callback;
-        callbacks->open = open_callback;
-        callbacks->tell = tell_callback;
-        callbacks->seek = seek_callback;
-        callbacks->read = read_callback;
-        callbacks->eof = eof_callback;
-        callbacks->write = write_callback;
-        callbacks->flush = flush_callback;
-        callbacks->truncate = truncate_callback;
-        callbacks->close = close_callback;
-        VSIInstallPluginHandler(prefix, callbacks.get());
-    });
-}
+    static int unlink(const char* name) { return ::unlink(name); }
+    static int mkdir(const char* name, long mode) { return ::mkdir(name, static_cast<mode_t>(mode)); }
+    static int rmdir(const char* name) { return ::rmdir(name); }
+};
 
 std::string absolute_name(const std::filesystem::path& path) {
     return std::filesystem::absolute(path).lexically_normal().string();
@@ -393,8 +344,8 @@ std::string absolute_name(const std::filesystem::path& path) {
 } // namespace
 
 std::string gdal_name(const std::filesystem::path& path) {
-    install();
-    return prefix + absolute_name(path);
+    FileSystem<Disk>::install();
+    return Disk::prefix + absolute_name(path);
 }
 
 void throw_if_failed(const std::filesystem::path& path) {

@@ -2,7 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 
-#include "sea/gdal/gdal_start.hpp"
+#include "sea/gdal/file_system.hpp"
 
 #include <cpl_conv.h>
 #include <cpl_error.h>
@@ -29,9 +29,6 @@
 
 namespace swingroom::watched {
 namespace {
-
-constexpr const char* gdal_prefix = "/vsiwatched/"; // GDAL keeps the pointer
-constexpr std::string_view prefix = gdal_prefix;
 
 // ---- planned faults, for tests -------------------------------------------------------------------------
 
@@ -148,88 +145,63 @@ private:
 
 // ---- GDAL's view ---------------------------------------------------------------------------------------
 
-File* as_file(void* handle) { return static_cast<File*>(handle); }
+/// The disk as GDAL sees it.
+struct Disk {
+    using File = watched::File;
+    static constexpr const char* prefix = "/vsiwatched/";
 
-int stat_callback(void*, const char* name, VSIStatBufL* to, int) {
-    if (!planned_to_fail() && ::stat64(name, to) == 0) return 0;
-    if (const int error = errno; !says_that_nothing_is_there(error)) remember(name, "looking at it", error);
-    return -1;
-}
+    static int stat(const char* name, VSIStatBufL* to) {
+        if (!planned_to_fail() && ::stat64(name, to) == 0) return 0;
+        if (const int error = errno; !says_that_nothing_is_there(error))
+            remember(name, "looking at it", error);
+        return -1;
+    }
 
-/// Nothing is written beside an input.
-void* open_callback(void*, const char* name, const char* mode) {
-    const std::string_view how = mode;
-    if (how.find_first_of("wa+") != std::string_view::npos) {
-        errno = EROFS;
+    /// Nothing is written beside an input.
+    static std::unique_ptr<File> open(const char* name, const char* mode) {
+        const std::string_view how = mode;
+        if (how.find_first_of("wa+") != std::string_view::npos) {
+            errno = EROFS;
+            return nullptr;
+        }
+        const int fd = planned_to_fail() ? -1 : ::open(name, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+        struct stat64 about {};
+        int error = fd < 0 || ::fstat64(fd, &about) != 0 ? errno : 0;
+        if (error == 0 && S_ISREG(about.st_mode)) return std::make_unique<File>(name, fd);
+        if (fd >= 0) ::close(fd);
+        if (error == 0) error = EISDIR; // or a pipe or a device, which is not waited for
+        if (error != EISDIR && !says_that_nothing_is_there(error)) remember(name, "opening", error);
+        errno = error;
         return nullptr;
     }
-    const int fd = planned_to_fail() ? -1 : ::open(name, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
-    struct stat64 about {};
-    int error = fd < 0 || ::fstat64(fd, &about) != 0 ? errno : 0;
-    if (error == 0 && S_ISREG(about.st_mode)) return std::make_unique<File>(name, fd).release();
-    if (fd >= 0) ::close(fd);
-    if (error == 0) error = EISDIR; // or a pipe or a device, which is not waited for
-    if (error != EISDIR && !says_that_nothing_is_there(error)) remember(name, "opening", error);
-    errno = error;
-    return nullptr;
-}
 
-char** read_dir_callback(void*, const char* name, int limit) {
-    const auto close = [](DIR* folder) { ::closedir(folder); };
-    const std::unique_ptr<DIR, decltype(close)> folder(
-        planned_to_fail() ? nullptr : ::opendir(*name != '\0' ? name : "."), close);
-    if (!folder) {
-        if (errno != EACCES && !says_that_nothing_is_there(errno)) remember(name, "listing", errno);
-        return nullptr;
+    static char** read_dir(const char* name, int most) {
+        const auto close = [](DIR* folder) { ::closedir(folder); };
+        const std::unique_ptr<DIR, decltype(close)> folder(
+            planned_to_fail() ? nullptr : ::opendir(*name != '\0' ? name : "."), close);
+        if (!folder) {
+            if (errno != EACCES && !says_that_nothing_is_there(errno)) remember(name, "listing", errno);
+            return nullptr;
+        }
+        CPLStringList names;
+        while (true) {
+            errno = 0;
+            const dirent* const entry = ::readdir(folder.get());
+            if (!entry) break;
+            names.AddString(entry->d_name);
+            if (most > 0 && names.size() > most) break;
+        }
+        if (errno != 0) remember(name, "listing", errno);
+        return names.StealList();
     }
-    CPLStringList names;
-    while (true) {
-        errno = 0;
-        const dirent* const entry = ::readdir(folder.get());
-        if (!entry) break;
-        names.AddString(entry->d_name);
-        if (limit > 0 && names.size() > limit) break;
-    }
-    if (errno != 0) remember(name, "listing", errno);
-    return names.StealList();
-}
+};
 
-vsi_l_offset tell_callback(void* file) { return as_file(file)->tell(); }
-int seek_callback(void* file, vsi_l_offset offset, int whence) {
-    return as_file(file)->seek(offset, whence) ? 0 : -1;
-}
-std::size_t read_callback(void* file, void* to, std::size_t item, std::size_t count) {
-    return item == 0 ? 0 : as_file(file)->read(static_cast<char*>(to), item * count) / item;
-}
-int eof_callback(void* file) { return as_file(file)->at_end() ? 1 : 0; }
-int close_callback(void* file) {
-    const std::unique_ptr<File> owned{as_file(file)};
-    return 0;
-}
-
-void install() {
-    static std::once_flag once;
-    std::call_once(once, [] {
-        start_gdal(); // which puts others in the place of file systems that it finds
-        const std::unique_ptr<VSIFilesystemPluginCallbacksStruct,
-                              decltype(&VSIFreeFilesystemPluginCallbacksStruct)>
-            callbacks{VSIAllocFilesystemPluginCallbacksStruct(), &VSIFreeFilesystemPluginCallbacksStruct};
-        callbacks->stat = stat_callback;
-        callbacks->read_dir = read_dir_callback;
-        callbacks->open = open_callback;
-        callbacks->tell = tell_callback;
-        callbacks->seek = seek_callback;
-        callbacks->read = read_callback;
-        callbacks->eof = eof_callback;
-        callbacks->close = close_callback;
-        VSIInstallPluginHandler(gdal_prefix, callbacks.get());
-    });
-}
+constexpr std::string_view prefix = Disk::prefix;
 
 } // namespace
 
 std::string gdal_name(const std::string& path) {
-    install();
+    FileSystem<Disk>::install();
     return std::string(prefix) + path;
 }
 

@@ -4,6 +4,7 @@
 
 #include "sea/raster/bathymetry_file.hpp"
 #include "sea/raster/bathymetry_text.hpp"
+#include "sea/raster/vertical_datums.hpp"
 
 #include <ogr_spatialref.h>
 
@@ -241,39 +242,14 @@ std::array<double, 6> s102_geotransform(const S102Place& place, int cols, int ro
 }
 
 std::string s102_datum_name(int code) {
-    static constexpr std::array names = {"",
-                                         "meanLowWaterSprings",
-                                         "meanLowerLowWaterSprings",
-                                         "meanSeaLevel",
-                                         "lowestLowWater",
-                                         "meanLowWater",
-                                         "lowestLowWaterSprings",
-                                         "approximateMeanLowWaterSprings",
-                                         "indianSpringLowWater",
-                                         "lowWaterSprings",
-                                         "approximateLowestAstronomicalTide",
-                                         "nearlyLowestLowWater",
-                                         "meanLowerLowWater",
-                                         "lowWater",
-                                         "approximateMeanLowWater",
-                                         "approximateMeanLowerLowWater",
-                                         "meanHighWater",
-                                         "meanHighWaterSprings",
-                                         "highWater",
-                                         "approximateMeanSeaLevel",
-                                         "highWaterSprings",
-                                         "meanHigherHighWater",
-                                         "equinoctialSpringLowWater",
-                                         "lowestAstronomicalTide",
-                                         "localDatum",
-                                         "internationalGreatLakesDatum1985",
-                                         "meanWaterLevel",
-                                         "lowerLowWaterLargeTide",
-                                         "higherHighWaterLargeTide",
-                                         "nearlyHighestHighWater",
-                                         "highestAstronomicalTide"};
-    if (code == 44) return "balticSeaChartDatum2000";
-    return code > 0 && code < static_cast<int>(names.size()) ? names.at(static_cast<std::size_t>(code)) : "";
+    std::string name;
+    bool word_begins = false;
+    for (const char c : lower(vertical_datum(code).value_or(""))) {
+        const bool capital = word_begins && c >= 'a' && c <= 'z';
+        if (c != ' ') name += capital ? static_cast<char>(c - 'a' + 'A') : c;
+        word_begins = c == ' ';
+    }
+    return name;
 }
 
 GDALDatasetUniquePtr open_s102(const std::string& file, const std::string& name) {

@@ -79,6 +79,7 @@ TEST(BoatFile, ReadsUnitsDefaultsAndWhatFollowsFromThem) {
     EXPECT_DOUBLE_EQ(boat.rode.rope_stiffest_n, nylon_stiffness_n(14, RopeMake::braided))
         << "nobody said that it is laid";
     EXPECT_DOUBLE_EQ(boat.rode.mark_m, 5);
+    EXPECT_EQ(boat.rode.mark_unit, LengthUnit::metre);
     EXPECT_NEAR(boat.anchor.mass_kg, 15.8757, 1e-4);
     EXPECT_EQ(boat.anchor.holding_n[static_cast<std::size_t>(Seabed::mud)], 2000);
     ASSERT_TRUE(boat.sinker);
@@ -143,6 +144,7 @@ set_distance = 0.01 nm
     EXPECT_NEAR(boat.rode.rope_stiffness_n, 20000 * 4.4482216152605, 1e-6);
     EXPECT_EQ(boat.rode.rope_stiffest_n, boat.rode.rope_stiffness_n);
     EXPECT_NEAR(boat.rode.mark_m, 9.144, 1e-12);
+    EXPECT_EQ(boat.rode.mark_unit, LengthUnit::fathom);
     EXPECT_NEAR(boat.anchor.mass_kg, 45 * 0.45359237, 1e-12);
     EXPECT_NEAR(boat.sinker->mass_kg, 40 * 0.45359237, 1e-12);
     EXPECT_NEAR(boat.sinker->at_value, 6.096, 1e-12);

@@ -331,6 +331,31 @@ TEST_P(RandomBoats, AHeavierSinkerNeverLengthensTheRode) {
     }
 }
 
+TEST_P(RandomBoats, TheBestPlaceOfASinkerLeavesNoMoreReachThanAnyThatServesTheSameSpan) {
+    std::mt19937_64 random(GetParam());
+    Trial trial = random_trial(random);
+    trial.boat.sinker->at = Sinker::At::best;
+    trial.boat.sinker->line_m = uniform(random, 3, 30);
+    const Tackle tackle(trial.boat, trial.conditions);
+    for (double rode_m = 10; rode_m <= trial.boat.rode.aboard_m(); rode_m += 7) {
+        const double best_m = tackle.sinker_from_bow_m(Way::sinker, rode_m);
+        const double span_m = tackle.span_limit_m(Way::sinker, rode_m, best_m);
+        const auto reach_m = [&](double at_m) {
+            return rode_state(tackle.planned_pull_n(), span_m,
+                              tackle.parts(Way::sinker, rode_m, at_m, Stretch::none))
+                .reach_m;
+        };
+        if (!(span_m < rode_m)) continue; // it hangs up and down
+        const double farthest_m = std::min(trial.boat.sinker->line_m, rode_m);
+        constexpr int places = 300;
+        for (int i = 0; i <= places; ++i) {
+            const double at_m = farthest_m * i / places;
+            if (tackle.span_limit_m(Way::sinker, rode_m, at_m) < span_m) continue;
+            ASSERT_LE(reach_m(best_m), reach_m(at_m) + 0.0005) << rode_m << " m, sinker at " << at_m;
+        }
+    }
+}
+
 INSTANTIATE_TEST_SUITE_P(Seeds, RandomBoats, testing::Range<std::uint64_t>(0, 40));
 
 /// Processor time, which a busy machine does not stretch.

@@ -168,6 +168,20 @@ TEST_F(Report, RodeMarkedInTheUnitThatIsPrintedStandsOnce) {
     EXPECT_THAT(twice, HasSubstr("Rode stands there twice: in m, and as it is marked, in fm."));
 }
 
+TEST_F(Report, TablesSayWhichColumnsHoldNumbers) {
+    const BoatParts parts = boat_parts(tables, report);
+    for (const ReportTable* const table : {&parts.depths, &parts.worth}) {
+        ASSERT_FALSE(table->rows.empty());
+        for (std::size_t i = 0; i < table->columns.size(); ++i) {
+            const auto is_number = [&](const std::vector<std::string>& row) {
+                return !row.at(i).empty() && row[i].find_first_not_of("0123456789.-?") == std::string::npos;
+            };
+            const bool all_numbers = std::all_of(table->rows.begin(), table->rows.end(), is_number);
+            EXPECT_EQ(all_numbers, table->columns[i].numbers) << table->columns[i].name;
+        }
+    }
+}
+
 TEST_F(Report, PictureSpeaksTheUnitThatIsAskedFor) {
     const std::string svg = boat_picture(tables, 5, {LengthUnit::foot, {}}).str();
     EXPECT_THAT(svg, HasSubstr("The rode in 16.4 ft, at low water 2.0 ft above chart datum."));

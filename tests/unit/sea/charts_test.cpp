@@ -534,8 +534,12 @@ TEST(Inspect, AsksWhatARasterDoesNotSay) {
         ElementsAre(AllOf(StartsWith("does not say whether its values are depths"), HasSubstr("<positive>")),
                     HasSubstr("<chart datum>"), HasSubstr("<uncertainty>")));
     const auto depths = std::find_if(found.facts.begin(), found.facts.end(),
-                                     [](const auto& fact) { return fact.first == "depths"; });
+                                     [](const auto& fact) { return fact.name == "depths"; });
     ASSERT_NE(depths, found.facts.end());
+    std::vector<std::string> assumed;
+    for (const Fact& fact : found.facts)
+        if (fact.kind == Fact::Kind::assumed) assumed.push_back(fact.name);
+    EXPECT_THAT(assumed, ElementsAre("sign", "chart datum", "uncertainty"));
 }
 
 } // namespace
