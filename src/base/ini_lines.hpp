@@ -6,9 +6,10 @@
 
 namespace swingroom {
 
+/// The head of a section, `[name]`.
 struct IniSection {
-    std::string name;
-    int line = 0; ///< from 1
+    std::string name; ///< without the brackets
+    int line = 0;     ///< from 1
 };
 
 /// Looks whether each line of an INI text is one: a section, `key = value`, a comment or nothing. The reader

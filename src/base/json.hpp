@@ -32,12 +32,17 @@ std::string json_lines(const std::vector<std::string>& items);
 /// An object under way: members in the order in which they are given.
 class JsonObject {
 public:
+    /// A number with so many decimals, as json_number() writes it.
     JsonObject& number(std::string_view key, double value, int decimals, Rounded way = Rounded::nearest) {
         return raw(key, json_number(value, decimals, way));
     }
+    /// A whole number.
     JsonObject& whole(std::string_view key, std::int64_t value) { return raw(key, std::to_string(value)); }
+    /// A text, which is escaped.
     JsonObject& text(std::string_view key, std::string_view value) { return raw(key, json_text(value)); }
+    /// true or false.
     JsonObject& truth(std::string_view key, bool value) { return raw(key, value ? "true" : "false"); }
+    /// null: what is not known.
     JsonObject& null(std::string_view key) { return raw(key, "null"); }
     /// @param json  a value that is ready
     JsonObject& raw(std::string_view key, std::string json) {

@@ -9,28 +9,32 @@
 
 namespace swingroom::cli {
 
+/// An example for help and manual.
 struct Example {
-    std::string_view what, line;
+    std::string_view what, line; ///< what it shows; the whole command line
 };
 
 /// A command as people know it.
 struct Entry {
-    std::string_view name, arguments, summary;
-    std::string_view about; ///< what the manual says of it
-    std::vector<Example> examples;
-    std::unique_ptr<Command> (*make)();
+    std::string_view name, arguments;   ///< as they are typed; positional arguments in capitals
+    std::string_view summary;           ///< one line for the list of commands
+    std::string_view about;             ///< what the manual says of it
+    std::vector<Example> examples;      ///< for help and manual
+    std::unique_ptr<Command> (*make)(); ///< makes the command's object
 };
+/// All commands, in the order of the help.
 const std::vector<Entry>& commands();
 
-/// @throws InputError  there is no such command
+/// The command of that name.   @throws InputError  there is no such command
 const Entry& command_named(const std::string& name);
 
 /// A command with all its options: its own and those that every command has.
 struct Declared {
+    /// Makes the command and lets it declare its options.
     explicit Declared(const Entry& entry);
-    std::unique_ptr<Command> command;
-    Options options;
-    boost::program_options::positional_options_description positional;
+    std::unique_ptr<Command> command;                                  ///< its options are declared
+    Options options;                                                   ///< its own, then the common ones
+    boost::program_options::positional_options_description positional; ///< its arguments without an option
 };
 
 } // namespace swingroom::cli

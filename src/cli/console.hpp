@@ -11,17 +11,20 @@ namespace swingroom::cli {
 /// How much a run says of itself. Warnings, errors and what a command is asked to print are said at any
 /// loudness.
 enum class Loudness {
-    quiet, ///< no progress, and not where the result is
-    plain,
+    quiet,  ///< no progress, and not where the result is
+    plain,  ///< warnings, errors, results, and a bar of progress on a terminal
     verbose ///< on stderr too: each phase with its time
 };
+/// To be called before anything is printed.
 void set_loudness(Loudness loudness);
+/// What was set; plain if nothing was.
 Loudness loudness();
 
 /// Whether stderr is a terminal that knows more than plain lines: never in a pipe, nor where TERM is dumb or
 /// unset.
 bool stderr_is_terminal();
 
+/// stdout or stderr.
 enum class Stream { out, err };
 /// What a command is asked to print, lines and all. What came from outside into one of its lines must have
 /// gone through on_one_line(), so that it makes no line of its own.

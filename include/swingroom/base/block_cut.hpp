@@ -10,11 +10,14 @@ namespace swingroom {
 /// The cut of cut_into_blocks() without its list, which for a window of any size would grow with it.
 class BlockCut {
 public:
+    /// @param window  what is cut; an empty one has no blocks
+    /// @param block   cells along the side of a block   @pre block > 0
     BlockCut(Window window, int block);
-    /// Blocks of a row of blocks, and of all.
+    /// How many blocks lie side by side in one row of blocks.
     [[nodiscard]] std::size_t across() const { return across_; }
+    /// How many blocks there are in all.
     [[nodiscard]] std::size_t count() const { return across_ * down_; }
-    /// @pre i < count()
+    /// The i-th block in row-major order, cut off at the window's edges.   @pre i < count()
     [[nodiscard]] Window operator[](std::size_t i) const;
 
 private:

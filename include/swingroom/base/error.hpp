@@ -18,9 +18,11 @@ public:
     /// @param cure   what to do about it
     InputError(const Message& where, const Message& wrong, const Message& cure);
 
+    /// The file, key or setting that the error is about.
     [[nodiscard]] const Message& where() const { return parts_->where; }
     /// What is wrong and what to do, without where.
     [[nodiscard]] Message complaint() const;
+    /// All of it in one line: where, what is wrong, and what to do.
     [[nodiscard]] Message message() const;
 
 private:
@@ -33,6 +35,7 @@ private:
 /// Something that a file does not say and that the caller has to: asked, never guessed.
 class UnsaidError : public InputError {
 public:
+    /// @param question  the setting by which the missing statement can be made; the others as of InputError
     UnsaidError(Setting question, const Message& where, const Message& wrong, const Message& cure)
         : InputError(where, wrong, cure), question_(question) {}
 
@@ -49,10 +52,11 @@ public:
     /// @param where  the file as the user wrote it  @param wrong  what failed
     IoError(const Message& where, const Message& wrong);
 
+    /// The file and what failed, in one line.
     [[nodiscard]] const Message& message() const { return *message_; }
 
 private:
-    std::shared_ptr<const Message> message_;
+    std::shared_ptr<const Message> message_; ///< shared: an exception must be copied without throwing
 };
 
 } // namespace swingroom

@@ -15,6 +15,7 @@ namespace swingroom {
 /// from outside becomes one.
 class MarkupName {
 public:
+    /// Implicit, so that a literal can be given. What is no name does not compile.
     consteval MarkupName(const char* name) : name_(name) {
         if (name_.empty()) throw "a name of markup has letters";
         for (const char c : name_)
@@ -22,6 +23,7 @@ public:
                   c == ':'))
                 throw "a name of markup has letters, digits, - and : alone";
     }
+    /// The name as it is written.
     [[nodiscard]] constexpr std::string_view text() const { return name_; }
 
 private:
@@ -32,7 +34,9 @@ private:
 /// sheet.
 class MarkupLiteral {
 public:
+    /// Implicit, so that a literal can be given; a text that is made at run time does not compile.
     consteval MarkupLiteral(const char* markup) : markup_(markup) {}
+    /// The markup as it is written.
     [[nodiscard]] constexpr std::string_view text() const { return markup_; }
 
 private:
@@ -42,13 +46,17 @@ private:
 /// A piece of markup that is ready: elements that are closed, and text that is escaped.
 class Markup {
 public:
+    /// Nothing.
     Markup() = default;
+    /// Implicit: literals of the source are markup already.
     Markup(MarkupLiteral literal) : text_(literal.text()) {}
 
+    /// Appends markup; none of it is escaped again.
     Markup& operator+=(const Markup& other) {
         text_ += other.text_;
         return *this;
     }
+    /// The same of a literal.
     Markup& operator+=(MarkupLiteral literal) {
         text_ += literal.text();
         return *this;
@@ -58,6 +66,7 @@ public:
     friend Markup operator+(MarkupLiteral first, const Markup& second) { return Markup(first) += second; }
     friend bool operator==(const Markup&, const Markup&) = default;
 
+    /// Whether there is nothing in it.
     [[nodiscard]] bool empty() const { return text_.empty(); }
     /// In bytes.
     [[nodiscard]] std::size_t size() const { return text_.size(); }
@@ -71,10 +80,12 @@ private:
 
 /// A name and the value that a reader finds behind it: it is escaped when it is written.
 struct Attribute {
+    /// @param of  its name   @param text  its value, not escaped
     Attribute(MarkupName of, std::string_view text) : name(of), value(text) {}
-    MarkupName name;
-    std::string value;
+    MarkupName name;   ///< checked when the program is compiled
+    std::string value; ///< not escaped
 };
+/// Attributes in the order in which they are written.
 using Attributes = std::vector<Attribute>;
 
 /// The text with all replaced by U+FFFD that no page may hold: bytes that are not UTF-8, control characters
@@ -88,19 +99,20 @@ Markup escaped(std::string_view text);
 /// readers of KML want it.
 Markup character_data(std::string_view text);
 
-/// <name a="b">content</name>
+/// An element with its content: <name a="b">content</name>.
 Markup element(MarkupName name, const Attributes& attributes, const Markup& content);
 Markup element(MarkupName name, const Markup& content);
 /// An element that holds text and nothing else.
 Markup text_element(MarkupName name, const Attributes& attributes, std::string_view text);
 Markup text_element(MarkupName name, std::string_view text);
-/// <name a="b"/>
+/// An element without content: <name a="b"/>.
 Markup empty_element(MarkupName name, const Attributes& attributes = {});
 
 /// A document that is written piece by piece, since it may be too large to be held: each element on a line of
 /// its own, two blanks further in than what it is in. Elements are closed in the order that fits.
 class MarkupLines {
 public:
+    /// Writes one line into the elements that are open.
     void line(const Markup& content);
     /// Begins an element, whose lines follow until it is closed.
     void open(MarkupName name, const Attributes& attributes = {});

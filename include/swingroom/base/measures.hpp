@@ -20,22 +20,29 @@ double rounded(double value, int decimals, Rounded way);
 
 /// A number with so many decimals, with a point whatever the locale; rounded to nearest, up, or down.
 std::string fixed(double value, int decimals);
+/// The same rounded up, as `rounded` does.
 std::string fixed_up(double value, int decimals);
+/// The same rounded down, as `rounded` does.
 std::string fixed_down(double value, int decimals);
 
+/// A unit that lengths and depths are printed in.
 enum class LengthUnit { metre, foot, fathom };
+/// Their names, in the order of the enumerators.
 inline constexpr std::array<std::string_view, 3> length_unit_names = {"m", "ft", "fm"};
 
+/// How positions are printed: decimal degrees, or degrees and decimal minutes.
 enum class PositionForm { degrees, minutes };
+/// Their names, in the order of the enumerators.
 inline constexpr std::array<std::string_view, 2> position_form_names = {"degrees", "minutes"};
 
 /// What people want to read: the unit of lengths and the form of positions. Files for machines stay in metres
 /// and degrees, with the unit in the name.
 struct Measures {
-    LengthUnit length = LengthUnit::metre;
-    PositionForm position = PositionForm::degrees;
+    LengthUnit length = LengthUnit::metre;         ///< of lengths and depths
+    PositionForm position = PositionForm::degrees; ///< of positions
 };
 
+/// The name of the unit of lengths: "m", "ft" or "fm".
 constexpr std::string_view unit_name(const Measures& measures) {
     return length_unit_names[static_cast<std::size_t>(measures.length)];
 }
@@ -60,7 +67,7 @@ std::string position_text(double lon, double lat, const Measures& measures);
 
 /// Longitude and latitude in degrees.
 struct Position {
-    double lon = 0, lat = 0;
+    double lon = 0, lat = 0; ///< east and north positive
 };
 /// Reads two words. Plain decimal degrees: longitude first, east and north positive. With the letters N, S,
 /// E, W before or behind: in any order, decimal degrees, degrees and decimal minutes, or degrees, minutes and

@@ -28,6 +28,7 @@ enum class Setting {
     picture,
     overwrite
 };
+/// How many settings there are.
 inline constexpr std::size_t settings_count = 16;
 
 /// What a program calls it: "chart datum", "bounds".
@@ -40,12 +41,16 @@ public:
     /// What a setting is called where the message is told.
     using NameOf = std::string (*)(Setting);
 
+    /// An empty message.
     Message() = default;
-    // Implicit, so that a message without settings is written as plain text.
+    /// A message without settings. Implicit, so that it can be written as plain text.
     Message(std::string text); // NOLINT(google-explicit-constructor)
+    /// The same of a literal.
     Message(const char* text); // NOLINT(google-explicit-constructor)
-    Message(Setting setting);  // NOLINT(google-explicit-constructor)
+    /// A message that is the name of a setting.
+    Message(Setting setting); // NOLINT(google-explicit-constructor)
 
+    /// Appends another message, whose settings stay settings.
     Message& operator+=(const Message& more);
 
     /// @param name_of  names the settings; as for a program if not given
@@ -64,9 +69,11 @@ private:
     std::vector<Piece> pieces_;
 };
 
+/// Joins two messages, either of which may be plain text or a setting.
 Message operator+(Message first, const Message& second);
-// Without a class among its operands the one above is no candidate.
+/// Joins a literal and a setting, for which the operator above is no candidate: neither of them is a class.
 Message operator+(const char* text, Setting setting);
+/// The same the other way round.
 Message operator+(Setting setting, const char* text);
 
 /// "a folder", "an overwrite": a setting with the article that its name wants.

@@ -32,7 +32,7 @@ inline float narrow_down_positive(double v) {
     return std::bit_cast<float>(bits - static_cast<std::uint32_t>(static_cast<double>(f) > v));
 }
 
-/// narrow_down and narrow_up for numbers that are zero or normal as floats, which depths are: by the bits
+/// narrow_down for numbers that are zero or normal as floats, which depths are: by the bits
 /// that a float has no room for, without a comparison, so that loops over cells that do little else vectorize
 /// (2.5 times faster).
 inline float narrow_normal_down(double v) {
@@ -41,6 +41,7 @@ inline float narrow_normal_down(double v) {
     const std::uint64_t negative = bits >> 63;
     return static_cast<float>(std::bit_cast<double>((bits + ((negative << 29) - negative)) & ~beyond_float));
 }
+/// narrow_up for numbers that are zero or normal as floats, in the same way.
 inline float narrow_normal_up(double v) {
     constexpr std::uint64_t beyond_float = (1ULL << 29) - 1;
     const auto bits = std::bit_cast<std::uint64_t>(v);

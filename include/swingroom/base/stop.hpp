@@ -5,7 +5,7 @@ namespace swingroom {
 /// Thrown where a run notices that it has been asked to stop; everything half-made is removed on the way out.
 /// No std::exception, so that nobody who handles errors takes it for one.
 struct Interrupted {
-    int signal = 0;
+    int signal = 0; ///< the number of the signal by which the run was asked to stop
 };
 
 /// Asks what this process is doing to stop, as that signal would. May be called by a handler of signals and

@@ -15,7 +15,7 @@ namespace swingroom {
 /// What the user says about a bathymetry raster; what is not said is read from the file where its format
 /// defines it, else refused.
 struct BathymetryRequest {
-    std::string file;
+    std::string file;                            ///< its path
     std::optional<bool> positive_down;           ///< whether its values are depths or heights
     std::optional<std::string> depth_unit;       ///< of its values: m, ft, fm, ...
     std::optional<double> chart_datum_m;         ///< height of chart datum above the raster's own datum
@@ -39,6 +39,7 @@ struct DepthPlanes {
 /// Chart depths by window. Sign, unit, datum, nodata and format end behind this.
 struct DepthSource {
     virtual ~DepthSource() = default;
+    /// The cells that it has depths of.
     [[nodiscard]] virtual const Grid& grid() const = 0;
     /// Fills the planes for a window, which may reach outside the raster: NaN and 0 there. Safe to call from
     /// several threads.   @throws IoError when reading fails

@@ -17,14 +17,15 @@ std::string horizontal_crs_wkt(const std::string& wkt, const Message& source);
 
 /// WGS 84 longitude and latitude in degrees.
 struct LonLat {
-    double lon = 0, lat = 0;
+    double lon = 0, lat = 0; ///< east and north positive
 };
 
 /// A geodesic on the WGS 84 ellipsoid: distance in metres, azimuth at the start in degrees from true north,
 /// [0, 360).
 struct Geodesic {
-    double distance_m = 0, azimuth_deg = 0;
+    double distance_m = 0, azimuth_deg = 0; ///< along the ellipsoid; at the start
 };
+/// The shortest line between two positions, by Karney's algorithm as PROJ has it.
 Geodesic geodesic(LonLat from, LonLat to);
 
 /// Between a grid's cells and WGS 84, both ways; one object per thread. Longitudes come back in [-180, 180]

@@ -29,8 +29,8 @@ Grid grid_over_files(const std::vector<std::string>& files);
 
 /// Hazards for themselves, where there is no raster.
 struct HazardsAlone {
-    Grid grid;
-    HazardSet found;
+    Grid grid;       ///< the one that was given, or the one over the files; nobody should hold a plane of it
+    HazardSet found; ///< in that grid's space
 };
 /// Opens each file once for both.
 /// @param grid    none: one over all geometries of the files   @param source  what stands for a raster in

@@ -14,6 +14,7 @@ namespace swingroom {
 
 /// What a rule asks of an attribute that holds a code or a list of codes, read as numbers.
 struct CodeCondition {
+    /// When it holds.
     enum class Wants {
         any_of,     ///< it holds at least one of the codes
         none_of,    ///< it holds none of them, or nothing at all
@@ -21,9 +22,9 @@ struct CodeCondition {
         given,      ///< it holds something
         unreadable, ///< it holds something that is no list of whole numbers
     };
-    std::string attribute;
-    Wants wants = Wants::any_of;
-    std::vector<int> codes;
+    std::string attribute;       ///< its name, letter case ignored
+    Wants wants = Wants::any_of; ///< when the condition holds
+    std::vector<int> codes;      ///< for any_of and none_of; empty otherwise
 };
 
 /// One rule: features of the layers it names, filtered by their codes and by an attribute expression, have
@@ -36,16 +37,16 @@ struct HazardRule {
     std::string where; ///< OGR SQL attribute expression; empty: all features
     /// Attributes of `where` that count as not given in a layer that has none of that name.
     std::vector<std::string> may_lack;
-    Effects effects = 0;
-    double margin_m = 0;
-    std::string radius; ///< attribute with a radius in metres that is added to the margin; empty: none
+    Effects effects = 0; ///< bits of `effect`
+    double margin_m = 0; ///< how far around the feature, on the ground
+    std::string radius;  ///< attribute with a radius in metres that is added to the margin; empty: none
     /// Attributes with the least depth over the feature in metres below chart datum, or with its least height
     /// above the level that clearances are given over: the first that is given counts. Where the hull clears
     /// it, the effect on the hull falls away.
     std::vector<std::string> least_depth, clearance;
-    std::optional<Seabed> seabed;
-    std::string source;    ///< where the margin comes from, as the rule's author says
-    int line = 0;          ///< in the rules file, for messages
+    std::optional<Seabed> seabed; ///< what the feature says of the seabed that it covers; none: nothing
+    std::string source;           ///< where the margin comes from, as the rule's author says
+    int line = 0;                 ///< in the rules file, for messages
     bool built_in = false; ///< not somebody's own, of whom a rule that matches nothing may be a mistake
 
     /// Whether it picks features out of every layer that has the attributes: that makes no layer known.
@@ -61,10 +62,13 @@ struct HazardRule {
 /// Effects "none" without a seabed say that a layer is known to be no hazard.
 /// @throws InputError with file and line, or when there is no such file
 /// @throws IoError when reading fails
+/// @param source  what messages call the text
 std::vector<HazardRule> read_hazard_rules(std::istream& in, const std::string& source);
+/// The same from a file, by its path.
 std::vector<HazardRule> read_hazard_rules_file(const std::string& path);
-/// The built-in rules, as INI text to copy and edit, and as read.
+/// The built-in rules as INI text, to copy and edit.
 std::string_view default_hazard_rules_text();
+/// The built-in rules as they are read.
 std::vector<HazardRule> default_hazard_rules();
 
 } // namespace swingroom

@@ -17,7 +17,8 @@ namespace swingroom {
 
 /// What a given file is and what is doubtful in it, for people to read before they trust a run.
 struct Inspection {
-    std::string file;
+    std::string file; ///< as it was given
+    /// What kind of file it is: a raster of depths, an S-57 cell, another vector file.
     enum class Kind { raster, chart, vector } kind = Kind::raster;
     std::vector<Fact> facts; ///< in the order to be told
     /// What a run would refuse until it is said, each with the setting that says it; none: it can be used as
@@ -30,14 +31,14 @@ struct Inspection {
     std::optional<LonLatBox> bounds;
     /// What the facts of a raster say, as numbers.
     struct Raster {
-        int cols = 0, rows = 0;
-        CellSize cell;         ///< on the ground, in the middle row
-        double with_depth = 0; ///< the share of the cells that have one
+        int cols = 0, rows = 0; ///< cells across and down
+        CellSize cell;          ///< on the ground, in the middle row
+        double with_depth = 0;  ///< the share of the cells that have one
         /// Below chart datum, uncertainty included; NaN where no cell has a depth.
         double shoalest_m = std::numeric_limits<double>::quiet_NaN(),
                deepest_m = std::numeric_limits<double>::quiet_NaN();
     };
-    std::optional<Raster> raster;
+    std::optional<Raster> raster; ///< nothing for other files
 };
 
 /// Looks into a raster or a vector file, whichever it is; nothing about it need be said. What has to be said

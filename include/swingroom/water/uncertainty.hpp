@@ -11,13 +11,22 @@ namespace swingroom {
 /// as a root of squares, the zones of confidence of IHO S-57 (S-68 1.0.0, table 6-2) add them linearly.
 class DepthUncertainty {
 public:
-    enum class Kind { none, constant, root_sum_square, linear, band };
+    /// Which form it has.
+    enum class Kind {
+        none,            ///< the depths are taken as exact, because the user says so
+        constant,        ///< the same at every depth
+        root_sum_square, ///< sqrt(a^2 + (b d)^2)
+        linear,          ///< a + b |d|
+        band             ///< a value for each cell, from the raster
+    };
 
+    /// The depths are taken as exact.
     static DepthUncertainty none() { return {Kind::none, 0, 0, "none"}; }
+    /// The same at every depth.   @pre metres >= 0
     static DepthUncertainty constant(double metres);
-    /// sqrt(a^2 + (b d)^2)
+    /// sqrt(a^2 + (b d)^2), the form of IHO S-44.   @param a_m  in metres   @param b  per metre of depth
     static DepthUncertainty root_sum_square(double a_m, double b);
-    /// a + b |d|
+    /// a + b |d|, the form of the zones of confidence.   @param a_m  in metres   @param b  per metre of depth
     static DepthUncertainty linear(double a_m, double b);
     /// Taken per cell from the raster's own uncertainty band.
     static DepthUncertainty band() { return {Kind::band, 0, 0, "band"}; }
@@ -26,8 +35,9 @@ public:
     /// D and U have no published number and are refused.   @throws InputError naming `where`
     static DepthUncertainty parse(std::string_view text, std::string_view where);
 
+    /// Which form it has.
     [[nodiscard]] Kind kind() const { return kind_; }
-    /// Half-width at a depth (the depth's sign does not matter). Not for Kind::band.
+    /// Half-width in metres at a depth in metres, whose sign does not matter.   @pre kind() is not Kind::band
     [[nodiscard]] double at(double depth_m) const;
     /// As the user wrote it, for the provenance.
     [[nodiscard]] const std::string& text() const { return text_; }

@@ -21,8 +21,11 @@ struct HazardOptions {
     std::string rules_file;          ///< none: the built-in rules
     bool zone_margin = false;        ///< whether zones of confidence widen the margins
 
+    /// Adds these options to a command's.
     static void declare(Options& options);
+    /// Takes what was given.
     void accept(const boost::program_options::variables_map& given);
+    /// Lets all files that are named here be watched for changes.
     void note(WatchedInputs& inputs) const;
     /// Charts and other files, each once.
     [[nodiscard]] std::vector<std::string> all_files() const;
@@ -30,9 +33,11 @@ struct HazardOptions {
     [[nodiscard]] std::vector<std::string> input_files() const;
     /// @throws InputError, IoError
     [[nodiscard]] std::vector<HazardRule> rules() const;
+    /// Adds which rules were used, and that the margins are theirs.
     void add_facts(Provenance& provenance) const;
 };
 
+/// Where the margins of the rules are from, by the rule's name.
 MarginSources sources_of(const std::vector<HazardRule>& rules);
 
 } // namespace swingroom::cli

@@ -11,7 +11,7 @@ namespace swingroom::cli {
 
 /// What a value must lie between, both ends allowed.
 struct Range {
-    double least, most;
+    double least, most; ///< in the unit of the option
 };
 /// @param given  the value as it was written, for the message   @param where  the option, likewise
 /// @returns the value   @throws InputError

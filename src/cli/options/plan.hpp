@@ -10,8 +10,8 @@ namespace swingroom::cli {
 
 /// What a command was given, the plan's values filled in.
 struct Given {
-    boost::program_options::variables_map values;
-    std::vector<std::string> planned_paths; ///< input files that the plan names, which may be missing
+    boost::program_options::variables_map values; ///< of the command line, then of the plan
+    std::vector<std::string> planned_paths;       ///< input files that the plan names, which may be missing
 };
 
 /// Fills gaps of the command line from the plan that it names, if it names one. The command line overrides
@@ -37,9 +37,10 @@ std::string effective_plan(const boost::program_options::variables_map& given,
 std::string whole_plan(const boost::program_options::variables_map& given,
                        const boost::program_options::options_description& known);
 
-/// @throws InputError  the option was not given
+/// The value of an option that must be given.   @throws InputError  it was not given
 std::string required(const boost::program_options::variables_map& given, const std::string& name,
                      const std::string& cure);
+/// The value of an option; nothing if it was not given.
 std::optional<std::string> optional(const boost::program_options::variables_map& given,
                                     const std::string& name);
 /// Values of an option that is repeatable; none if it was not given.

@@ -26,6 +26,7 @@ namespace swingroom::cli {
 /// the command line, and from a plan where that leaves a gap.
 class JobOptions {
 public:
+    /// Adds these options to a command's.
     void declare(Options& options);
     /// @param own  the command's whole set of options: what a plan may hold
     /// @returns what was given, the plan's values filled in   @throws InputError
@@ -40,13 +41,13 @@ public:
 
     std::vector<BathymetryRequest> bathymetry;         ///< none: depths of the charts alone
     std::optional<DepthUncertainty> chart_uncertainty; ///< without a raster; none: by zone of confidence
-    HazardOptions hazards;
-    double cell_m = 0; ///< of a grid made for charts
-    std::string boat_file;
-    std::vector<std::string> planned_paths; ///< of all these files those that the plan names
-    Conditions conditions;
-    Seabed seabed = Seabed::unknown;
-    Measures measures; ///< of what people read
+    HazardOptions hazards;                             ///< charts among them
+    double cell_m = 0;                                 ///< of a grid made for charts
+    std::string boat_file;                             ///< its path
+    std::vector<std::string> planned_paths;            ///< of all these files those that the plan names
+    Conditions conditions;                             ///< water levels, wind and current
+    Seabed seabed = Seabed::unknown;                   ///< where no hazard's rule tells it
+    Measures measures;                                 ///< of what people read
 };
 
 /// Everything that the options name, opened, read and prepared for the part of the sea that a command looks
@@ -64,14 +65,19 @@ public:
 
     /// Says what is doubtful in the inputs.
     void warn() const;
+    /// The same, for the report.
     [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
     /// A job over the window that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
+    /// The raster's grid, or the one that was made for charts.
     [[nodiscard]] const Grid& grid() const { return sea_.grid(); }
     /// The raster or chart, or the first of several and how many more: for messages.
     [[nodiscard]] const std::string& raster() const { return raster_; }
+    /// Of that grid; for the thread that opened the job.
     [[nodiscard]] const Georeference& georeference() const { return sea_.georeference(); }
+    /// The boat's tables, for the greatest uncertainty that there is.
     [[nodiscard]] const TackleTables& tables() const { return *tables_; }
+    /// Where the margins of the rules are from.
     [[nodiscard]] const MarginSources& margin_sources() const { return margin_sources_; }
     /// What each input is and what is doubtful in it.
     [[nodiscard]] std::vector<Inspection> inspections() const { return sea_.inspections(options_.measures); }

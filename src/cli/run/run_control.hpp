@@ -20,6 +20,7 @@ void return_freed_memory();
 /// --verbose, whose lines tell more.
 class ProgressBar {
 public:
+    /// Shows nothing yet.
     ProgressBar();
     ~ProgressBar();
     ProgressBar(const ProgressBar&) = delete;

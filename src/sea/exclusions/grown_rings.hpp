@@ -13,8 +13,9 @@ namespace swingroom {
 /// How far an outline with arcs of this radius is outside of them at the most.
 double most_arc_excess_m(double reach_m);
 
-/// Edges of half a circle, and the radius of its vertices, so that the edges touch the reach from outside.
+/// How many edges half a circle is drawn with.
 int arc_edges(double reach_m);
+/// The radius of its vertices, so that the edges touch the reach from outside.
 double arc_radius_m(double reach_m);
 
 /// A segment and everything within the reach.

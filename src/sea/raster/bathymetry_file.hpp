@@ -27,6 +27,7 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
 /// The name as GDAL may see it: it exists as a file, and nothing in it can be taken for a connection string.
 std::string checked_name(const std::string& name);
 
+/// The short name of GDAL's driver, as "GTiff".
 std::string driver_of(GDALDataset& dataset);
 /// An item of metadata; empty if there is none.
 std::string metadata(GDALMajorObject& object, const char* key, const char* domain = "");
@@ -42,7 +43,7 @@ std::vector<std::string> all_files_of(GDALDataset& dataset, const std::string& f
 
 /// Bands by their role, 1-based; 0 for none.
 struct Bands {
-    int depth = 1, uncertainty = 0;
+    int depth = 1, uncertainty = 0; ///< 1-based; 0 for none
 };
 /// @throws InputError for pictures, and for blocks too large to be decoded one at a time
 Bands bands_of(GDALDataset& dataset, const std::string& file);

@@ -11,16 +11,17 @@ namespace swingroom::bathymetry {
 
 /// A band of depths and all that turns its values into planes of metres below chart datum.
 struct DepthBand {
-    std::string file; ///< as the user wrote it, for errors
-    BandValues depths;
-    ToMetres depth_m;
+    std::string file;              ///< as the user wrote it, for errors
+    BandValues depths;             ///< raw, as the file holds them
+    ToMetres depth_m;              ///< from raw to metres below chart datum
     bool may_be_unwritten = false; ///< blocks that were never written may read as zeros
-    DepthUncertainty uncertainty = DepthUncertainty::none();
+    DepthUncertainty uncertainty = DepthUncertainty::none(); ///< how far the depths may be off
     BandValues half_widths{}; ///< for an uncertainty of Kind::band, with the next one
-    ToMetres half_width_m{};
+    ToMetres half_width_m{};  ///< from raw to metres
     /// Of the same kind: where it is greater or missing, it counts instead.
     GDALRasterBand* also_half_widths = nullptr;
 
+    /// Whether each cell has an uncertainty of its own.
     [[nodiscard]] bool has_half_widths() const { return uncertainty.kind() == DepthUncertainty::Kind::band; }
 };
 

@@ -19,7 +19,7 @@ struct S102Place {
     std::optional<double> origin_x{}, origin_y{};   ///< of the node in the south-west, degrees or metres
     std::optional<double> spacing_x{}, spacing_y{}; ///< between nodes
     std::optional<double> points_x{}, points_y{};   ///< numbers of nodes
-    std::string scan_direction{}, start_sequence{};
+    std::string scan_direction{}, start_sequence{}; ///< as the file writes them; empty: nothing stated
 };
 
 /// GDAL's six numbers, north up: cells around nodes.

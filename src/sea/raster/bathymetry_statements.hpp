@@ -20,9 +20,10 @@ namespace swingroom::bathymetry {
 struct StatedUnit {
     std::string text;               ///< empty: nothing stated
     std::optional<double> metres{}; ///< of one unit; nothing if the word is not known
-    std::string rest{};
+    std::string rest{};             ///< what comes after the unit: a vertical datum as a rule
 };
 
+/// The unit that the band, or else the file, states.
 StatedUnit stated_unit(GDALDataset& dataset, GDALRasterBand& band);
 
 /// Metres of one unit of the depths.

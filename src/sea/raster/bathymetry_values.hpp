@@ -12,6 +12,7 @@
 
 namespace swingroom::bathymetry {
 
+/// What planes of depths hold where there is no depth.
 inline constexpr float unsurveyed = std::numeric_limits<float>::quiet_NaN();
 /// No water is deeper and no land higher (Challenger Deep 10.9 km, Everest 8.8 km): beyond, a unit or a mark
 /// for no data has been misread.
@@ -24,19 +25,21 @@ inline constexpr double sentinel = 1e30;
 
 /// Raw band values to what they stand for.
 struct BandValues {
-    GDALRasterBand* band = nullptr;
-    double scale = 1, offset = 0;
+    GDALRasterBand* band = nullptr; ///< the dataset's, which must outlive this
+    double scale = 1, offset = 0;   ///< a value is scale * raw + offset, as the band declares it
     double nodata = std::numeric_limits<double>::quiet_NaN();      ///< equal to nothing unless declared
     double also_nodata = std::numeric_limits<double>::quiet_NaN(); ///< BAG, S-102: 1e6, declared or not
-    bool has_mask = false;
+    bool has_mask = false;         ///< whether a mask tells which cells have a value
     bool declares_missing = false; ///< by a value or a mask: its writer thought of cells without a depth
     /// Raw values that mostly mark missing data but are depths by their size, in centimetres if not in
     /// metres: refused unless the file declares them. What is not used is not a number.
     std::array<double, 16> marks = no_marks();
 
+    /// Whether a raw value stands for no value.
     [[nodiscard]] bool missing(double raw) const {
         return !(std::abs(raw) < sentinel) || raw == nodata || raw == also_nodata;
     }
+    /// Whether a raw value is one of `marks`.
     [[nodiscard]] bool is_mark(double raw) const {
         return std::find(marks.begin(), marks.end(), raw) != marks.end();
     }
@@ -53,7 +56,8 @@ BandValues values_of(GDALRasterBand& band, const std::string& driver, const std:
 
 /// From raw values to metres: factor * raw + constant.
 struct ToMetres {
-    double factor = 1, constant = 0;
+    double factor = 1, constant = 0; ///< metres for one of the raw unit; metres
+    /// The value in metres.
     [[nodiscard]] double operator()(double raw) const { return factor * raw + constant; }
 };
 
