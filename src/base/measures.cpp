@@ -100,10 +100,10 @@ std::string fixed(double value, int decimals) {
 }
 
 double rounded(double value, int decimals, Rounded way) {
-    constexpr double hair = 5e-4;
+    constexpr double rounding_tolerance = 5e-4;
     const double scale = std::pow(10, decimals);
-    return way == Rounded::up     ? std::ceil(value * scale - hair) / scale
-           : way == Rounded::down ? std::floor(value * scale + hair) / scale
+    return way == Rounded::up     ? std::ceil(value * scale - rounding_tolerance) / scale
+           : way == Rounded::down ? std::floor(value * scale + rounding_tolerance) / scale
                                   : value;
 }
 

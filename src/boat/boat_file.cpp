@@ -320,7 +320,7 @@ Anchor read_anchor(const Keys& keys) {
                       "did you mean " + number_text(*own_n[i]) + " kN?");
     }
     anchor.holding_n = complete_holding(anchor.type, anchor.mass_kg, own_n);
-    anchor.unknown_told = own_n[static_cast<std::size_t>(Seabed::unknown)].has_value();
+    anchor.unknown_given = own_n[static_cast<std::size_t>(Seabed::unknown)].has_value();
     return anchor;
 }
 

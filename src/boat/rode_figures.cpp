@@ -27,9 +27,9 @@ RodeMarks rode_marks(const Boat& boat) {
 }
 
 double exact_rode_m(float rode_m, const RodeMarks& marks) {
-    constexpr double hair = 2.4e-7; // of a float: two steps of its last digit
+    constexpr double rounding_tolerance = 2.4e-7; // of a float: two steps of its last digit
     const auto metres = static_cast<double>(rode_m);
-    return snapped_m(metres, marks, hair * metres);
+    return snapped_m(metres, marks, rounding_tolerance * metres);
 }
 
 double rode_at_marks_m(double rode_m, const RodeMarks& marks) {

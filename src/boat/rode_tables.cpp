@@ -18,7 +18,7 @@ WayTable rows_of(const Tackle& tackle, Way way) {
     WayTable table;
     table.way = way;
     if (way == Way::sinker && !boat.sinker) {
-        table.out = Lie::Out::unavailable;
+        table.out = WayNeeds::Out::unavailable;
         return table;
     }
     const double aboard_m = boat.rode.aboard_m();
@@ -159,18 +159,18 @@ RodeTables::RodeTables(const Boat& boat, const Conditions& conditions, double gr
         widen(ways[way], ways[way + 1], steps.radius);
 }
 
-Lie RodeTables::out_of_reach(const WayTable& table, double high_m) const {
-    Lie lie;
-    lie.out = table.out;
-    if (table.out == Lie::Out::unavailable || !(high_m > 0)) return lie;
+WayNeeds RodeTables::out_of_reach(const WayTable& table, double high_m) const {
+    WayNeeds needs;
+    needs.out = table.out;
+    if (table.out == WayNeeds::Out::unavailable || !(high_m > 0)) return needs;
     const double last = static_cast<double>(table.rode_needed_m.size());
     const double whole = std::ceil(high_m);
     // In proportion beyond the table's end: never too little, since the ratio of rode to span falls with it.
     const double needed_m = table.rode_needed_m[static_cast<std::size_t>(std::min(whole, last)) - 1] *
                             std::max(1.0, high_m / last);
-    lie.rode_m =
+    needs.rode_m =
         narrow_up(std::ceil(needed_m / tackle.boat().rode.mark_m - 1e-6) * tackle.boat().rode.mark_m);
-    return lie;
+    return needs;
 }
 
 } // namespace swingroom

@@ -49,17 +49,17 @@ void TackleTables::measure_radii() {
     }
 }
 
-float TackleTables::wind_limit_kn(Way way, const Lie& lie, double depth_shoal_m, double depth_deep_m,
+float TackleTables::wind_limit_kn(Way way, const WayNeeds& needs, double depth_shoal_m, double depth_deep_m,
                                   double hull_room_m, Seabed seabed) const {
-    if (lie.out != Lie::Out::none) return 0;
-    const RodeRow& row = tables_.of(way).rows[lie.row];
-    return wind_limit_kn(way, row, narrow_down(hull_room_m) >= lie.radius_m, depth_shoal_m, depth_deep_m,
+    if (needs.out != WayNeeds::Out::none) return 0;
+    const RodeRow& row = tables_.of(way).rows[needs.row];
+    return wind_limit_kn(way, row, narrow_down(hull_room_m) >= needs.radius_m, depth_shoal_m, depth_deep_m,
                          hull_room_m, seabed);
 }
 
 float TackleTables::fitting_wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m,
                                           double hull_room_m, Seabed seabed) const {
-    assert(narrow_down(hull_room_m) >= lie(way, depth_shoal_m, depth_deep_m).radius_m);
+    assert(narrow_down(hull_room_m) >= needs(way, depth_shoal_m, depth_deep_m).radius_m);
     // What fits has a limit above nothing, which without the holding is not known.
     if (std::isnan(holding_limit_kn(seabed))) return static_cast<float>(not_known);
     const WayTable& table = tables_.of(way);
@@ -90,8 +90,8 @@ float TackleTables::wind_limit_kn(Way way, const RodeRow& row, bool fits, double
 
 WayDetail TackleTables::detail(Way way, double depth_shoal_m, double depth_deep_m) const {
     WayDetail detail;
-    detail.lie = lie(way, depth_shoal_m, depth_deep_m);
-    if (detail.lie.out != Lie::Out::none) return detail;
+    detail.needs = needs(way, depth_shoal_m, depth_deep_m);
+    if (detail.needs.out != WayNeeds::Out::none) return detail;
     const Tackle& tackle = tables_.tackle;
     const WayTable& table = tables_.of(way);
     const double high_m = tackle.high_span_m(depth_deep_m), low_m = tackle.low_span_m(depth_shoal_m);

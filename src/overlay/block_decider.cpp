@@ -169,48 +169,48 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
                    .effects = &work.effects->at(first, row),
                    .seabed = work.seabed.row(row),
                    .coarse = coarse_cells(*sea_.metric, *tables_, {first, row, 1, 1})};
-    if (needs_judged_ || judge_.minds_slope() || traced) {
+    if (needs_judged_ || judge_.considers_slope() || traced) {
         work.slopes.resize(static_cast<std::size_t>(facts.cells));
         find_slopes(work.sea->depths, first, row, PerMetre(sea_.metric->at(row)), facts.cells,
                     work.slopes.data());
         facts.slope = work.slopes.data();
     }
-    judge_.verdicts(facts, ways_asked_, work.said);
+    judge_.verdicts(facts, ways_asked_, work.verdicts);
 
-    out.afloat += static_cast<std::int64_t>(work.said.afloat.size());
-    for (const int i : work.said.yes)
-        ++out.cells[static_cast<std::size_t>(work.said.verdict[static_cast<std::size_t>(i)])];
-    out.cells[static_cast<std::size_t>(Verdict::unsurveyed)] += facts.cells - work.said.surveyed;
+    out.afloat += static_cast<std::int64_t>(work.verdicts.afloat.size());
+    for (const int i : work.verdicts.yes)
+        ++out.cells[static_cast<std::size_t>(work.verdicts.verdict[static_cast<std::size_t>(i)])];
+    out.cells[static_cast<std::size_t>(Verdict::unsurveyed)] += facts.cells - work.verdicts.surveyed;
     out.cells[static_cast<std::size_t>(Verdict::no)] +=
-        work.said.surveyed - static_cast<std::int64_t>(work.said.yes.size());
+        work.verdicts.surveyed - static_cast<std::int64_t>(work.verdicts.yes.size());
     if (needs_judged_) {
         work.judged.resize(static_cast<std::size_t>(facts.cells));
         for (int i = 0; i < facts.cells; ++i)
             work.judged[static_cast<std::size_t>(i)] = judge_.judge(facts.cell(i));
     }
-    answer_layers({judge_, work.sea->depths, first, row, facts, work.said, work.judged}, wanted_, out);
+    answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.judged}, wanted_, out);
     if (traced) find_runs(facts, row, work);
 }
 
 void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) const {
-    const RowVerdicts& said = work.said;
+    const RowVerdicts& verdicts = work.verdicts;
     std::vector<Run>& runs = work.runs;
     runs.clear();
     find_limits(facts, work);
-    for (std::size_t at = 0; at < said.yes.size(); ++at) {
-        const int i = said.yes[at];
-        const Verdict verdict = said.verdict[static_cast<std::size_t>(i)];
+    for (std::size_t at = 0; at < verdicts.yes.size(); ++at) {
+        const int i = verdicts.yes[at];
+        const Verdict verdict = verdicts.verdict[static_cast<std::size_t>(i)];
         const auto way = static_cast<std::size_t>(way_of(verdict));
         const int col = work.answers.core.col + i;
         if (runs.empty() || runs.back().end != col || runs.back().verdict != verdict)
             runs.push_back({col, col, verdict, {}});
         runs.back().end = col + 1;
         const CellFacts cell = facts.cell(i);
-        const Lie& lie = said.lies[way][static_cast<std::size_t>(i)];
+        const WayNeeds& needs = verdicts.way_needs[way][static_cast<std::size_t>(i)];
         const CellWindLimits& limits = work.limits[at];
         const auto advice = judge_.advice(cell) | judge_.wind_advice(limits.kn[way]);
-        runs.back().figures.add_cell({col, row, judge_.depth_low_m(cell), cell.deep_m, lie.rode_m,
-                                      lie.radius_m, spare_m(cell, lie), limits.ways, limits.kn, cell.seabed,
+        runs.back().figures.add_cell({col, row, judge_.depth_low_m(cell), cell.deep_m, needs.rode_m,
+                                      needs.radius_m, spare_m(cell, needs), limits.ways, limits.kn, cell.seabed,
                                       static_cast<std::uint16_t>(advice)});
     }
 }
@@ -220,16 +220,16 @@ void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) co
 /// knots, which is mostly that of the planned wind and then need not be looked for any more. In passes, way
 /// by way: what one cell waits for, from table to table, the processor spends on the next ones.
 void BlockDecider::find_limits(const RowFacts& facts, Workspace& work) const {
-    const RowVerdicts& said = work.said;
+    const RowVerdicts& verdicts = work.verdicts;
     const TackleTables& tables = *tables_;
-    work.limits.assign(said.yes.size(), {});
+    work.limits.assign(verdicts.yes.size(), {});
     for (const Way way : all_ways) {
         float least_kn = std::numeric_limits<float>::infinity();
-        for (std::size_t at = 0; at < said.yes.size(); ++at) {
-            const int i = said.yes[at];
-            const Verdict verdict = said.verdict[static_cast<std::size_t>(i)];
-            if (at == 0 || said.yes[at - 1] + 1 != i ||
-                said.verdict[static_cast<std::size_t>(i - 1)] != verdict)
+        for (std::size_t at = 0; at < verdicts.yes.size(); ++at) {
+            const int i = verdicts.yes[at];
+            const Verdict verdict = verdicts.verdict[static_cast<std::size_t>(i)];
+            if (at == 0 || verdicts.yes[at - 1] + 1 != i ||
+                verdicts.verdict[static_cast<std::size_t>(i - 1)] != verdict)
                 least_kn = std::numeric_limits<float>::infinity();
             if (way < way_of(verdict) || !tables.has_rode(way, facts.deep_m[i])) continue;
             CellWindLimits& limits = work.limits[at];

@@ -46,11 +46,11 @@ template <Layer layer, auto figure>
 constexpr LayerAnswer of_the_way() {
     return {layer, false, [](const RowToAnswer& row, BlockAnswers& answers) {
                 constexpr Way way = traits(layer).way.value();
-                const std::vector<Lie>& lies = row.said.lies[static_cast<std::size_t>(way)];
+                const std::vector<WayNeeds>& way_needs = row.verdicts.way_needs[static_cast<std::size_t>(way)];
                 Cell<layer>* const to = answers.plane<layer>().row(row.row);
-                for (const int i : row.said.afloat) {
-                    const Lie& lie = lies[static_cast<std::size_t>(i)];
-                    if (lie.out == Lie::Out::none) to[i] = figure(row, way, lie, i);
+                for (const int i : row.verdicts.afloat) {
+                    const WayNeeds& needs = way_needs[static_cast<std::size_t>(i)];
+                    if (needs.out == WayNeeds::Out::none) to[i] = figure(row, way, needs, i);
                 }
             }};
 }
@@ -63,17 +63,17 @@ constexpr LayerAnswer as_gathered() {
 }
 
 std::uint8_t verdict(const RowToAnswer& row, int i) {
-    return static_cast<std::uint8_t>(row.said.verdict[static_cast<std::size_t>(i)]);
+    return static_cast<std::uint8_t>(row.verdicts.verdict[static_cast<std::size_t>(i)]);
 }
 float depth_low_m(const RowToAnswer& row, int i) { return row.judge.depth_low_m(row.facts.cell(i)); }
 std::uint8_t source(const RowToAnswer& row, int i) {
     return source_of(row.depths, row.first_col + i, row.row);
 }
-float rode_m(const RowToAnswer&, Way, const Lie& lie, int) { return lie.rode_m; }
-float radius_m(const RowToAnswer&, Way, const Lie& lie, int) { return lie.radius_m; }
-float spare_of(const RowToAnswer& row, Way, const Lie& lie, int i) { return spare_m(row.facts.cell(i), lie); }
-float wind_limit_kn(const RowToAnswer& row, Way way, const Lie& lie, int i) {
-    return row.judge.wind_limit_kn(way, lie, row.facts.cell(i));
+float rode_m(const RowToAnswer&, Way, const WayNeeds& needs, int) { return needs.rode_m; }
+float radius_m(const RowToAnswer&, Way, const WayNeeds& needs, int) { return needs.radius_m; }
+float spare_of(const RowToAnswer& row, Way, const WayNeeds& needs, int i) { return spare_m(row.facts.cell(i), needs); }
+float wind_limit_kn(const RowToAnswer& row, Way way, const WayNeeds& needs, int i) {
+    return row.judge.wind_limit_kn(way, needs, row.facts.cell(i));
 }
 
 /// One for each raster layer, in the order of layer_table.

@@ -173,12 +173,12 @@ private:
             break;
         }
         for (const Way way : all_ways) {
-            const Lie& lie = r.answer.lies[static_cast<std::size_t>(way)];
+            const WayNeeds& needs = r.answer.way_needs[static_cast<std::size_t>(way)];
             if (bit == reason::of_way(way, reason::OfWay::hull_room))
-                compare(lie.radius_m, r.facts.hull_room_m);
+                compare(needs.radius_m, r.facts.hull_room_m);
             if (bit == reason::of_way(way, reason::OfWay::ground_room))
-                compare(lie.ground_m, r.facts.ground_room_m);
-            if (bit == reason::of_way(way, reason::OfWay::rode)) compare(lie.rode_m, boat.rode.aboard_m());
+                compare(needs.ground_m, r.facts.ground_room_m);
+            if (bit == reason::of_way(way, reason::OfWay::rode)) compare(needs.rode_m, boat.rode.aboard_m());
         }
         return of;
     }

@@ -52,9 +52,9 @@ std::vector<Property> spot_properties(const PositionReport& spot, const RodeMark
     properties.push_back(down("depth_low_m", spot.depth_low_m, 1));
     properties.push_back(up("depth_high_m", spot.depth_high_m, 1));
     properties.push_back(
-        {"rode_m", rode_value(exact_rode_m(at.detail.lie.rode_m, marks), marks, Measures{}), 1});
+        {"rode_m", rode_value(exact_rode_m(at.detail.needs.rode_m, marks), marks, Measures{}), 1});
     properties.push_back(up("sinker_from_bow_m", at.detail.sinker_from_bow_m, 1));
-    properties.push_back(up("radius_m", at.detail.lie.radius_m, 1));
+    properties.push_back(up("radius_m", at.detail.needs.radius_m, 1));
     properties.push_back(down("spare_m", at.spare_m, 1));
     properties.push_back(down("wind_limit_kn", at.wind_limit_kn, 0));
     add_danger(properties, "hull_danger", spot.hull_danger, spot.reach_m);
@@ -116,8 +116,8 @@ struct OverlayFiles::State {
     /// Empty where the layer is not wanted.
     [[nodiscard]] FormatSet formats_of(Layer layer) const {
         if (!job.wanted.has(layer)) return {};
-        const FormatSet told = outputs.formats.of(layer);
-        return told.empty() ? LayerFormats(job.wanted).of(layer) : told;
+        const FormatSet asked_for = outputs.formats.of(layer);
+        return asked_for.empty() ? LayerFormats(job.wanted).of(layer) : asked_for;
     }
     void consider(const Candidate& candidate);
     void finish_raster(Layer layer, const std::function<void()>& step);

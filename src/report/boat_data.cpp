@@ -19,14 +19,14 @@ std::string limit_text(float limit_kn) {
 
 std::string json_way(const DepthLine& line, Way way, const RodeMarks& marks) {
     const WayDetail& detail = line.ways[static_cast<std::size_t>(way)];
-    const bool out = detail.lie.out != Lie::Out::none;
+    const bool out = detail.needs.out != WayNeeds::Out::none;
     JsonObject json;
     json.truth("possible", !out);
-    if (detail.lie.out == Lie::Out::unavailable) return json.line();
-    json.number("rode_m", rode_value(exact_rode_m(detail.lie.rode_m, marks), marks, Measures{}, 2), 2);
+    if (detail.needs.out == WayNeeds::Out::unavailable) return json.line();
+    json.number("rode_m", rode_value(exact_rode_m(detail.needs.rode_m, marks), marks, Measures{}, 2), 2);
     if (out) return json.line();
-    json.number("radius_m", static_cast<double>(detail.lie.radius_m), 2, Rounded::up)
-        .number("ground_sweep_m", static_cast<double>(detail.lie.ground_m), 2, Rounded::up)
+    json.number("radius_m", static_cast<double>(detail.needs.radius_m), 2, Rounded::up)
+        .number("ground_sweep_m", static_cast<double>(detail.needs.ground_m), 2, Rounded::up)
         .number("wind_limit_kn", static_cast<double>(line.wind_limit_kn[static_cast<std::size_t>(way)]), 1,
                 Rounded::down)
         .number("reach_m", detail.reach_m, 3, Rounded::up)
@@ -75,17 +75,17 @@ std::string boat_csv(const TackleTables& tables, const BoatReport& report) {
     for (const DepthLine& line : report.depths) {
         text += fixed(line.depth_m, 2);
         for (const Way way : all_ways) {
-            const Lie& lie = line.ways[static_cast<std::size_t>(way)].lie;
-            if (lie.out != Lie::Out::none) {
+            const WayNeeds& needs = line.ways[static_cast<std::size_t>(way)].needs;
+            if (needs.out != WayNeeds::Out::none) {
                 text += ",,,";
                 continue;
             }
-            text += "," + fixed(rode_value(exact_rode_m(lie.rode_m, marks), marks, Measures{}, 2), 2) + "," +
-                    fixed_up(static_cast<double>(lie.radius_m), 2) + "," +
+            text += "," + fixed(rode_value(exact_rode_m(needs.rode_m, marks), marks, Measures{}, 2), 2) + "," +
+                    fixed_up(static_cast<double>(needs.radius_m), 2) + "," +
                     limit_text(line.wind_limit_kn[static_cast<std::size_t>(way)]);
         }
         const WayDetail& sinker = line.ways[static_cast<std::size_t>(Way::sinker)];
-        text += "," + (sinker.lie.out == Lie::Out::none ? fixed(sinker.sinker_from_bow_m, 2) : "");
+        text += "," + (sinker.needs.out == WayNeeds::Out::none ? fixed(sinker.sinker_from_bow_m, 2) : "");
         text += "," + fixed_up(line.hanging_load_n, 0) + "," + fixed_up(line.trip_line_m, 2) + "," +
                 (line.beyond_windlass ? "1" : "0") + "," + (line.beyond_recovery ? "1" : "0") + "\n";
     }

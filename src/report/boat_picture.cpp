@@ -46,7 +46,7 @@ struct Drawn {
 
 std::optional<Drawn> draw(const TackleTables& tables, Way way, double depth_m, double wind_kn) {
     Drawn drawn{way, tables.detail(way, depth_m, depth_m), {}, {}, std::nullopt};
-    if (drawn.detail.lie.out != Lie::Out::none) return std::nullopt;
+    if (drawn.detail.needs.out != WayNeeds::Out::none) return std::nullopt;
     const Boat& boat = tables.boat();
     const double span_m = depth_m + tables.conditions().water.low_m + boat.hull.bow_roller_m;
     std::optional<HungSinker> hung;
@@ -54,7 +54,7 @@ std::optional<Drawn> draw(const TackleTables& tables, Way way, double depth_m, d
         hung = HungSinker{in_water_n(boat.sinker->mass_kg, boat.sinker->density_kg_per_m3),
                           drawn.detail.sinker_from_bow_m};
     const auto parts =
-        rode_parts(boat.rode, static_cast<double>(drawn.detail.lie.rode_m), hung, Stretch::as_aboard);
+        rode_parts(boat.rode, static_cast<double>(drawn.detail.needs.rode_m), hung, Stretch::as_aboard);
     const double pull_n = tables.loads().pull_n(wind_kn);
     drawn.state = rode_state(pull_n, span_m, parts);
     drawn.shape = rode_shape(pull_n, span_m, parts, 60);
@@ -134,7 +134,7 @@ Markup rode(const Panel& panel, const Drawn& drawn, const char* colour) {
 
 std::string words(const Drawn& drawn, const Measures& measures, const RodeMarks& marks) {
     return std::string(phrase(drawn.way)) + ": rode " +
-           rode_text(exact_rode_m(drawn.detail.lie.rode_m, marks), marks, measures) + ", reach " +
+           rode_text(exact_rode_m(drawn.detail.needs.rode_m, marks), marks, measures) + ", reach " +
            length_text(drawn.state.reach_m, Rounded::up, measures) + ", on the seabed " +
            length_text(drawn.state.grounded_m, Rounded::nearest, measures) + ", pull on the anchor at " +
            fixed(drawn.state.angle_deg, 1) + " degrees";

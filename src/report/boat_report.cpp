@@ -72,7 +72,7 @@ std::string remarks(const DepthLine& line, const Sheet& sheet) {
     if (!line.any_way()) {
         float least_m = std::numeric_limits<float>::infinity();
         for (const WayDetail& way : line.ways)
-            if (way.lie.out == Lie::Out::rode) least_m = std::min(least_m, way.lie.rode_m);
+            if (way.needs.out == WayNeeds::Out::rode) least_m = std::min(least_m, way.needs.rode_m);
         text = "would need " + length_text(static_cast<double>(least_m), Rounded::up, sheet.measures, 0) +
                " of rode";
     }
@@ -123,17 +123,17 @@ std::vector<Column> depth_columns(const Sheet& sheet) {
 /// Rode, radius and wind limit of one way; dashes where it is not to be had.
 void add_way(Row& row, const DepthLine& line, Way way, const Sheet& sheet) {
     const auto i = static_cast<std::size_t>(way);
-    const Lie& lie = line.ways[i].lie;
-    const bool out = lie.out != Lie::Out::none;
+    const WayNeeds& needs = line.ways[i].needs;
+    const bool out = needs.out != WayNeeds::Out::none;
     const auto rode = [&](const Measures& measures) {
-        return out ? "-" : rode_number(exact_rode_m(lie.rode_m, sheet.marks), sheet.marks, measures);
+        return out ? "-" : rode_number(exact_rode_m(needs.rode_m, sheet.marks), sheet.marks, measures);
     };
     row.push_back(rode(sheet.measures));
     if (sheet.two_units()) row.push_back(rode(sheet.marks.measures));
     if (way == Way::sinker)
         row.push_back(out ? "-"
                           : length_number(line.ways[i].sinker_from_bow_m, Rounded::nearest, sheet.measures));
-    row.push_back(out ? "-" : length_number(static_cast<double>(lie.radius_m), Rounded::up, sheet.measures));
+    row.push_back(out ? "-" : length_number(static_cast<double>(needs.radius_m), Rounded::up, sheet.measures));
     row.push_back(out ? "-" : limit_words(line.wind_limit_kn[i]));
 }
 

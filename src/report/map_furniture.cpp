@@ -42,8 +42,8 @@ Bounds bounds_of(const MapFrame& frame) {
         bounds.north = std::max(bounds.north, p.y);
     }
     // A hair more, so that a line that ends on an edge is seen to meet it, whatever the last digit.
-    constexpr double hair = 1e-6;
-    const double lon_deg = hair * (bounds.east - bounds.west), lat_deg = hair * (bounds.north - bounds.south);
+    constexpr double rounding_tolerance = 1e-6;
+    const double lon_deg = rounding_tolerance * (bounds.east - bounds.west), lat_deg = rounding_tolerance * (bounds.north - bounds.south);
     return {bounds.west - lon_deg, bounds.south - lat_deg, bounds.east + lon_deg, bounds.north + lat_deg};
 }
 

@@ -26,7 +26,7 @@ Markup paragraph(const std::string& text) { return text_element("p", text) + "\n
 Markup fact_list(const std::vector<Fact>& facts, const char* style = "facts") {
     Markup items;
     for (const Fact& fact : facts)
-        items += element("div", text_element("dt", fact.name) + text_element("dd", told_value(fact))) + "\n";
+        items += element("div", text_element("dt", fact.name) + text_element("dd", fact_value(fact))) + "\n";
     if (facts.empty()) return {};
     return element("dl", {{"class", style}}, "\n" + items) + "\n";
 }
@@ -49,7 +49,7 @@ std::string counted(std::int64_t count, const char* one, const char* several) {
     return std::to_string(count) + " " + (count == 1 ? one : several);
 }
 
-std::string shown_of(std::size_t shown, std::size_t all, const char* what, const char* layer) {
+std::string count_caption(std::size_t shown, std::size_t all, const char* what, const char* layer) {
     return shown >= all ? ""
                         : "The first " + std::to_string(shown) + " of " + std::to_string(all) + " " + what +
                               "; all are in the layer " + layer + ".";
@@ -229,13 +229,13 @@ Markup spots_section(const ReportContents& contents, const ReportInput& input) {
                      "bearings are true.") +
            (maps.empty() ? maps : element("div", {{"class", "plans"}}, "\n" + maps) + "\n") +
            spots_table(contents.spots, input) +
-           paragraph(shown_of(contents.spots.size(), contents.spots_count, "drop points", "spots"));
+           paragraph(count_caption(contents.spots.size(), contents.spots_count, "drop points", "spots"));
 }
 
 Markup zones_section(const ReportContents& contents, const ReportInput& input) {
     if (contents.zones.empty()) return paragraph("There is none.");
     return paragraph("The figures hold all over a zone.") + zones_table(contents.zones, input) +
-           paragraph(shown_of(contents.zones.size(), static_cast<std::size_t>(zones_of(contents)), "zones",
+           paragraph(count_caption(contents.zones.size(), static_cast<std::size_t>(zones_of(contents)), "zones",
                               "zones"));
 }
 

@@ -39,8 +39,8 @@ std::string spot_line(const PositionReport& spot, const RodeMarks& marks) {
         if (at.way == way_of(spot.answer.verdict))
             json.number("depth_low_m", static_cast<double>(spot.depth_low_m), 1, Rounded::down)
                 .number("depth_high_m", spot.depth_high_m, 1, Rounded::up)
-                .number("rode_m", rode_value(exact_rode_m(at.detail.lie.rode_m, marks), marks, Measures{}), 1)
-                .number("radius_m", static_cast<double>(at.detail.lie.radius_m), 1, Rounded::up)
+                .number("rode_m", rode_value(exact_rode_m(at.detail.needs.rode_m, marks), marks, Measures{}), 1)
+                .number("radius_m", static_cast<double>(at.detail.needs.radius_m), 1, Rounded::up)
                 .number("spare_m", static_cast<double>(at.spare_m), 1, Rounded::down)
                 .number("wind_limit_kn", static_cast<double>(at.wind_limit_kn), 0, Rounded::down);
     return json.line();

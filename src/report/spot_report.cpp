@@ -25,14 +25,14 @@ struct Spare {
 };
 
 Spare spare_of(const WayAtPosition& at, const CellFacts& facts, const Measures& measures) {
-    const Lie& lie = at.detail.lie;
-    const double hull_m = static_cast<double>(facts.hull_room_m) - static_cast<double>(lie.radius_m),
-                 ground_m = static_cast<double>(facts.ground_room_m) - static_cast<double>(lie.ground_m);
+    const WayNeeds& needs = at.detail.needs;
+    const double hull_m = static_cast<double>(facts.hull_room_m) - static_cast<double>(needs.radius_m),
+                 ground_m = static_cast<double>(facts.ground_room_m) - static_cast<double>(needs.ground_m);
     const bool ground = ground_m < hull_m;
     if (at.spare_m >= 0)
         return {length_value(static_cast<double>(at.spare_m), Rounded::down, measures), ground};
     const float room_m = ground ? facts.ground_room_m : facts.hull_room_m;
-    const float need_m = ground ? lie.ground_m : lie.radius_m;
+    const float need_m = ground ? needs.ground_m : needs.radius_m;
     return {length_value(static_cast<double>(room_m), Rounded::down, measures) -
                 length_value(static_cast<double>(need_m), Rounded::up, measures),
             ground};
@@ -116,9 +116,9 @@ private:
     void add_way(const WayAtPosition& at) {
         const std::string title(phrase(at.way));
         const WayDetail& detail = at.detail;
-        const double rode_m = exact_rode_m(detail.lie.rode_m, report_.marks);
-        if (detail.lie.out == Lie::Out::unavailable) return line(title + ": no sinker aboard");
-        if (detail.lie.out == Lie::Out::rode)
+        const double rode_m = exact_rode_m(detail.needs.rode_m, report_.marks);
+        if (detail.needs.out == WayNeeds::Out::unavailable) return line(title + ": no sinker aboard");
+        if (detail.needs.out == WayNeeds::Out::rode)
             return line(title + ": no, needs " + rode_text(rode_m, report_.marks, measures_) + " of rode");
         line(title + ": " +
              (at.fits                                       ? "yes"
@@ -129,9 +129,9 @@ private:
             fact("sinker",
                  length_text(detail.sinker_from_bow_m, Rounded::nearest, measures_) + " down the rode");
         const Spare spare = spare_of(at, cell_.facts, measures_);
-        fact("swinging radius", up(detail.lie.radius_m) + ", spare " + fixed(spare.value, 1) + " " +
+        fact("swinging radius", up(detail.needs.radius_m) + ", spare " + fixed(spare.value, 1) + " " +
                                     std::string(unit_name(measures_)) + (spare.ground ? " (ground)" : ""));
-        fact("ground sweep", up(detail.lie.ground_m));
+        fact("ground sweep", up(detail.needs.ground_m));
         fact("wind limit", std::isnan(at.wind_limit_kn)
                                ? "not known: no holding is known for this anchor"
                                : fixed_down(static_cast<double>(at.wind_limit_kn), 0) + " kn");
@@ -205,18 +205,18 @@ void add_room(JsonObject& json, const std::string& of, const std::optional<Neare
 
 std::string way_json(const WayAtPosition& at, const SpotReport& report) {
     const WayDetail& detail = at.detail;
-    const Lie& lie = detail.lie;
+    const WayNeeds& needs = detail.needs;
     JsonObject json;
-    json.truth("fits", at.fits).truth("possible", lie.out == Lie::Out::none);
-    if (lie.out == Lie::Out::unavailable) return json.line();
-    json.number("rode_m", rode_value(exact_rode_m(lie.rode_m, report.marks), report.marks, metric), 1);
-    if (lie.out == Lie::Out::rode) return json.line();
+    json.truth("fits", at.fits).truth("possible", needs.out == WayNeeds::Out::none);
+    if (needs.out == WayNeeds::Out::unavailable) return json.line();
+    json.number("rode_m", rode_value(exact_rode_m(needs.rode_m, report.marks), report.marks, metric), 1);
+    if (needs.out == WayNeeds::Out::rode) return json.line();
     if (at.way == Way::sinker) json.number("sinker_from_bow_m", detail.sinker_from_bow_m, 1);
     const Spare spare = spare_of(at, report.cell.facts, metric);
-    return json.number("radius_m", static_cast<double>(lie.radius_m), 1, Rounded::up)
+    return json.number("radius_m", static_cast<double>(needs.radius_m), 1, Rounded::up)
         .number("spare_m", spare.value, 1)
         .text("spare_of", spare.ground ? "ground" : "hull")
-        .number("ground_sweep_m", static_cast<double>(lie.ground_m), 1, Rounded::up)
+        .number("ground_sweep_m", static_cast<double>(needs.ground_m), 1, Rounded::up)
         .number("wind_limit_kn", static_cast<double>(at.wind_limit_kn), 0, Rounded::down)
         .number("pull_n", detail.pull_n, 0, Rounded::up)
         .number("reach_m", detail.reach_m, 1, Rounded::up)

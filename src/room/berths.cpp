@@ -44,10 +44,10 @@ public:
         std::sort(crossings_.begin(), crossings_.end());
         stretches_.clear();
         // A centre so near to an edge that rounding might put it on either side is outside.
-        constexpr double hair = 1e-9;
+        constexpr double rounding_tolerance = 1e-9;
         for (std::size_t i = 0; i + 1 < crossings_.size(); i += 2) {
-            const int begin = static_cast<int>(std::ceil(crossings_[i] - 0.5 + hair)),
-                      end = static_cast<int>(std::floor(crossings_[i + 1] - 0.5 - hair)) + 1;
+            const int begin = static_cast<int>(std::ceil(crossings_[i] - 0.5 + rounding_tolerance)),
+                      end = static_cast<int>(std::floor(crossings_[i + 1] - 0.5 - rounding_tolerance)) + 1;
             if (begin < end) stretches_.push_back({begin, end});
         }
         return stretches_;

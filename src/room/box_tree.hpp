@@ -30,7 +30,7 @@ inline Box common(const Box& a, const Box& b) {
 }
 
 /// A whole number of cells as int, held within a range first: a double outside int is no number to convert.
-inline int held(double cells, int least, int greatest) {
+inline int clamped_to_int(double cells, int least, int greatest) {
     return static_cast<int>(std::clamp(cells, static_cast<double>(least), static_cast<double>(greatest)));
 }
 
@@ -39,8 +39,8 @@ struct Cells {
     int first, last;
 };
 inline Cells cells_touched(double from, double to, int least, int greatest) {
-    return {held(std::ceil(from) - 1, least - 1, greatest + 1),
-            held(std::floor(to), least - 1, greatest + 1)};
+    return {clamped_to_int(std::ceil(from) - 1, least - 1, greatest + 1),
+            clamped_to_int(std::floor(to), least - 1, greatest + 1)};
 }
 
 /// Boxes in a spatial order, bundled by sixteens, so that a window visits what it meets and little else.

@@ -14,11 +14,11 @@ namespace swingroom {
 
 /// How far, in cells, rounding can move a computed outline: a fixed part that is generous for anything near
 /// the raster, and a part for far ends of segments, whose cut points carry the error of their size.
-inline double guard_cells(GridPoint a, GridPoint b) {
+inline double rounding_allowance_cells(GridPoint a, GridPoint b) {
     return 1e-6 + 4e-15 * std::max({std::abs(a.x), std::abs(a.y), std::abs(b.x), std::abs(b.y)});
 }
 
-/// A segment and its reach. Ends in grid space with a.y <= b.y; the reach holds margin, slack and guards.
+/// A segment and its reach. Ends in grid space with a.y <= b.y; the reach holds margin, placement allowance and guards.
 struct Capsule {
     GridPoint a, b;
     double reach_m = 0;
@@ -68,14 +68,14 @@ void each_row(const Capsule& c, const Box& within, Mark&& mark) {
     const double dx = c.size.dx_m, dy = c.size.dy_m;
     const double x_m = (c.b.x - c.a.x) * dx, y_m = (c.b.y - c.a.y) * dy;
     const RightOutline right(x_m, y_m, c.reach_m), left(-x_m, y_m, c.reach_m);
-    const double guard = guard_cells(c.a, c.b);
+    const double rounding_allowance = rounding_allowance_cells(c.a, c.b);
     const Cells rows =
         cells_touched(c.a.y - c.reach_m / dy, c.b.y + c.reach_m / dy, within.row_first, within.row_last);
     const int end = std::min(rows.last, within.row_last);
     for (int row = std::max(rows.first, within.row_first); row <= end; ++row) {
         const double from_m = (row - c.a.y) * dy, to_m = (row + 1 - c.a.y) * dy;
-        const double least = c.a.x - left.greatest(from_m, to_m) / dx - guard;
-        const double greatest = c.a.x + right.greatest(from_m, to_m) / dx + guard;
+        const double least = c.a.x - left.greatest(from_m, to_m) / dx - rounding_allowance;
+        const double greatest = c.a.x + right.greatest(from_m, to_m) / dx + rounding_allowance;
         const Cells cols = cells_touched(least, greatest, within.col_first, within.col_last);
         const int first = std::max(cols.first, within.col_first);
         const int last = std::min(cols.last, within.col_last);
@@ -125,10 +125,10 @@ private:
     CellSize greatest_; ///< of any cell of the raster
     Window extent_, within_;
     std::uint32_t index_ = 0;
-    double reach_m_ = 0; ///< of the shape at hand: margin and slack
+    double reach_m_ = 0; ///< of the shape at hand: margin and placement allowance
 };
 
-/// Upper bound of how much wider than margin + slack a burnt shape can be (beyond the cells it touches), in
+/// Upper bound of how much wider than margin + placement allowance a burnt shape can be (beyond the cells it touches), in
 /// metres: the guard against rounding, and what the metric's lower bounds lose over one piece of an outline.
 double burnt_excess_m(const Shape& shape, const GroundMetric& metric);
 

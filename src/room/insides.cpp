@@ -19,8 +19,8 @@ std::vector<Edge> crossing_edges(const Shape& shape, Window extent) {
         for (std::size_t i = 0; i < ring.size(); ++i) {
             GridPoint low = ring[i], high = ring[(i + 1) % ring.size()];
             if (low.y > high.y) std::swap(low, high);
-            const Edge edge{low, high, held(std::ceil(low.y - 0.5), extent.row, extent.row_end()),
-                            held(std::ceil(high.y - 0.5) - 1, extent.row - 1, extent.row_end() - 1)};
+            const Edge edge{low, high, clamped_to_int(std::ceil(low.y - 0.5), extent.row, extent.row_end()),
+                            clamped_to_int(std::ceil(high.y - 0.5) - 1, extent.row - 1, extent.row_end() - 1)};
             if (edge.row_first <= edge.row_last) edges.push_back(edge);
         }
     }
@@ -35,8 +35,8 @@ void add_spans(std::vector<double>& crossings, Window extent, std::vector<Inside
     const std::size_t before = spans.size();
     for (std::size_t i = 0; i + 1 < crossings.size(); i += 2) {
         const Insides::Span span{
-            held(std::ceil(crossings[i] - 0.5), extent.col, extent.col_end()),
-            held(std::ceil(crossings[i + 1] - 0.5) - 1, extent.col - 1, extent.col_end() - 1)};
+            clamped_to_int(std::ceil(crossings[i] - 0.5), extent.col, extent.col_end()),
+            clamped_to_int(std::ceil(crossings[i + 1] - 0.5) - 1, extent.col - 1, extent.col_end() - 1)};
         if (span.first > span.last) continue;
         if (spans.size() > before && span.first <= spans.back().last + 1)
             spans.back().last = std::max(spans.back().last, span.last);

@@ -28,7 +28,7 @@ Judge::Judge(const TackleTables& tables)
         const auto seabed = static_cast<Seabed>(slot);
         // Ground that is not known is credited with the least known, and advised about; it forbids nothing,
         // unless the user has said what the anchor holds there.
-        if (seabed == Seabed::unknown && !tables.boat().anchor.unknown_told) continue;
+        if (seabed == Seabed::unknown && !tables.boat().anchor.unknown_given) continue;
         const double limit_kn = tables.holding_limit_kn(seabed); // NaN where no holding is known at all
         if (limit_kn <= 0)
             of_ground_[slot] = reason::seabed;
@@ -94,18 +94,18 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
     out.open.resize(open);
     for (const Way way : all_ways) {
         const auto slot = static_cast<std::size_t>(way);
-        std::vector<Lie>& lies = out.lies[slot];
-        lies.resize(cells);
-        constexpr Lie none{.out = Lie::Out::rode};
+        std::vector<WayNeeds>& way_needs = out.way_needs[slot];
+        way_needs.resize(cells);
+        constexpr WayNeeds none{.out = WayNeeds::Out::rode};
         for (const int i : asked[slot] ? out.afloat : out.open)
-            lies[static_cast<std::size_t>(i)] = tables_->has_rode(way, row.deep_m[i])
-                                                    ? tables_->lie(way, row.shoal_m[i], row.deep_m[i])
+            way_needs[static_cast<std::size_t>(i)] = tables_->has_rode(way, row.deep_m[i])
+                                                    ? tables_->needs(way, row.shoal_m[i], row.deep_m[i])
                                                     : none;
         std::size_t left = 0;
         for (const int i : out.open) {
-            const Lie& lie = lies[static_cast<std::size_t>(i)];
-            const bool fits = lie.out == Lie::Out::none && row.hull_room_m[i] >= lie.radius_m &&
-                              row.ground_room_m[i] >= lie.ground_m;
+            const WayNeeds& needs = way_needs[static_cast<std::size_t>(i)];
+            const bool fits = needs.out == WayNeeds::Out::none && row.hull_room_m[i] >= needs.radius_m &&
+                              row.ground_room_m[i] >= needs.ground_m;
             Verdict& verdict = out.verdict[static_cast<std::size_t>(i)];
             verdict = fits ? yes_to(way) : verdict;
             out.open[left] = i;
@@ -135,16 +135,16 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
     for (const Way way : all_ways) {
         if (!answer.judged) break; // no rode can be chosen where the boat is aground
         const auto slot = static_cast<std::size_t>(way);
-        const Lie lie = answer.lies[slot] = tables_->lie(way, cell.shoal_m, cell.deep_m);
-        if (lie.out != Lie::Out::none) {
-            answer.reasons |= reason::of_way(way, lie.out == Lie::Out::rode ? reason::OfWay::rode
+        const WayNeeds needs = answer.way_needs[slot] = tables_->needs(way, cell.shoal_m, cell.deep_m);
+        if (needs.out != WayNeeds::Out::none) {
+            answer.reasons |= reason::of_way(way, needs.out == WayNeeds::Out::rode ? reason::OfWay::rode
                                                                             : reason::OfWay::unavailable);
             continue;
         }
-        answer.spare_m[slot] = spare_m(cell, lie);
+        answer.spare_m[slot] = spare_m(cell, needs);
         std::uint32_t of_this_way = 0;
-        if (!(cell.hull_room_m >= lie.radius_m)) of_this_way |= reason::of_way(way, reason::OfWay::hull_room);
-        if (!(cell.ground_room_m >= lie.ground_m))
+        if (!(cell.hull_room_m >= needs.radius_m)) of_this_way |= reason::of_way(way, reason::OfWay::hull_room);
+        if (!(cell.ground_room_m >= needs.ground_m))
             of_this_way |= reason::of_way(way, reason::OfWay::ground_room);
         answer.reasons |= of_this_way;
         if ((forbidding | of_this_way) == 0) answer.verdict = std::max(answer.verdict, yes_to(way));

@@ -24,7 +24,7 @@ void require_usable(const Shape& shape, const std::string& name) {
                        std::all_of(shape.rings.begin(), shape.rings.end(), usable);
     if (!sound)
         throw InputError(name, "a vertex is not a number or lies 1e12 cells away", "repair the feature");
-    if (!(shape.margin_m >= 0 && shape.slack_m >= 0 && std::isfinite(shape.reach_m())))
+    if (!(shape.margin_m >= 0 && shape.placement_allowance_m >= 0 && std::isfinite(shape.reach_m())))
         throw InputError(name, "its margin is negative or not a number", "give 0 m or more");
 }
 

@@ -80,9 +80,9 @@ private:
     /// Says what was not said.
     /// @returns whether that could help: no question is answered twice
     bool answer(Setting question) {
-        const auto say = [](auto& said, auto answer) {
-            if (said) return false;
-            said = std::move(answer);
+        const auto say = [](auto& stated, auto answer) {
+            if (stated) return false;
+            stated = std::move(answer);
             return true;
         };
         switch (question) {
@@ -146,7 +146,7 @@ void add_dates(const std::string& file, std::vector<Fact>& facts) {
 
 /// Who answers for what a raster does not say: the user of a run, or nobody, and then it is only assumed
 /// here.
-enum class Answers { said, assumed };
+enum class Answers { stated, assumed };
 
 void describe_notes(const DepthSource& source, Answers answers, Inspection& out) {
     for (const Fact& note : source.assumptions())
@@ -154,7 +154,7 @@ void describe_notes(const DepthSource& source, Answers answers, Inspection& out)
             out.doubts.emplace_back(note.value);
         else if (note.name == bathymetry::crs_fact)
             continue; // told below, with its code
-        else if (note.kind == Fact::Kind::said && answers == Answers::assumed)
+        else if (note.kind == Fact::Kind::stated && answers == Answers::assumed)
             out.facts.push_back({note.name, note.value, Fact::Kind::assumed, "assumed here"});
         else
             out.facts.push_back(note);
@@ -292,7 +292,7 @@ Inspection inspected(const VectorFile& file, const EncCells& cell, const std::ve
 Inspection inspect(const BathymetryRequest& request, const Measures& measures) {
     start_gdal();
     bathymetry::quieten_hdf5();
-    return inspect_raster(request, Answers::said, measures);
+    return inspect_raster(request, Answers::stated, measures);
 }
 
 Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules, const Measures& measures) {

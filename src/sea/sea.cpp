@@ -4,7 +4,7 @@
 
 #include "sea/cells/charted.hpp"
 #include "sea/cells/opened_files.hpp"
-#include "sea/depths/laid_over.hpp"
+#include "sea/depths/chart_over_raster.hpp"
 #include "sea/ground/vicinity.hpp"
 #include "sea/hazards/found_hazards.hpp"
 #include "sea/inspected.hpp"
@@ -28,9 +28,9 @@ std::vector<std::string> others_than(const std::vector<std::string>& charts,
 }
 
 /// Hands on what another source holds, which outlives it: a part's source that is the whole sea's.
-class Lent final : public DepthSource {
+class SharedDepths final : public DepthSource {
 public:
-    explicit Lent(std::shared_ptr<const DepthSource> lender) : lender_(std::move(lender)) {}
+    explicit SharedDepths(std::shared_ptr<const DepthSource> lender) : lender_(std::move(lender)) {}
     [[nodiscard]] const Grid& grid() const override { return lender_->grid(); }
     void read(Window where, DepthPlanes& depths) const override { lender_->read(where, depths); }
     void read_with_parts(Window where, DepthPlanes& depths) const override {
@@ -93,7 +93,7 @@ double Sea::greatest_uncertainty_m() const {
     if (!state.raster) return greatest_chart_uncertainty_m(state.request.chart_uncertainty);
     const double raster_m = state.raster->greatest_uncertainty_m();
     if (state.files.charts().empty()) return raster_m;
-    return greatest_uncertainty_laid_over_m(raster_m, greatest_chart_uncertainty_m(std::nullopt));
+    return greatest_uncertainty_over_raster_m(raster_m, greatest_chart_uncertainty_m(std::nullopt));
 }
 
 SeaPart Sea::part(Window window, double reach_m) const {
@@ -114,9 +114,9 @@ SeaPart Sea::part(Window window, double reach_m) const {
     if (!state.raster)
         part.depths = std::move(charts);
     else if (charted)
-        part.depths = laid_over(std::make_unique<Lent>(state.raster), std::move(charts));
+        part.depths = chart_over_raster(std::make_unique<SharedDepths>(state.raster), std::move(charts));
     else
-        part.depths = std::make_unique<Lent>(state.raster);
+        part.depths = std::make_unique<SharedDepths>(state.raster);
 
     HazardTerms terms;
     // Several rasters may be of several makes: then nothing is known of what lies between them.

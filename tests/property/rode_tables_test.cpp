@@ -92,7 +92,7 @@ public:
             angled_ = parts(Stretch::least);
         }
     }
-    [[nodiscard]] bool possible() const { return detail_.lie.out == Lie::Out::none; }
+    [[nodiscard]] bool possible() const { return detail_.needs.out == WayNeeds::Out::none; }
     [[nodiscard]] double radius_m(double wind_kn) const {
         return rode_state(loads_.pull_n(wind_kn), low_m_, stretched_).reach_m + allowance_m();
     }
@@ -126,7 +126,7 @@ private:
     }
     /// The rode as it is, all or up to a mark: that of the lie is rounded up to a float.
     [[nodiscard]] double rode_m() const {
-        const auto said_m = static_cast<double>(detail_.lie.rode_m);
+        const auto said_m = static_cast<double>(detail_.needs.rode_m);
         const double mark_m = boat_.rode.mark_m, aboard_m = boat_.rode.aboard_m();
         return said_m >= aboard_m ? aboard_m : std::round(said_m / mark_m) * mark_m;
     }
@@ -324,15 +324,15 @@ void try_rodes(Chance& chance, const Trial& trial, RodeTally& tally) {
                        .reach_m +
                    boat.hull.length_m + boat.policy.position_allowance_m + boat.policy.set_distance_m;
         };
-        const Lie lie = tables.lie(Way::short_scope, depth_m, depth_m);
+        const WayNeeds needs = tables.needs(Way::short_scope, depth_m, depth_m);
         ++tally.places;
-        tally.too_short += static_cast<double>(lie.rode_m) < exact_m * (1 - 1e-6);
-        tally.over += static_cast<double>(lie.rode_m) / exact_m - 1;
+        tally.too_short += static_cast<double>(needs.rode_m) < exact_m * (1 - 1e-6);
+        tally.over += static_cast<double>(needs.rode_m) / exact_m - 1;
         tally.over_by_stiff += stiff_m / exact_m - 1;
         // A room that does for the exact rode, up to half as much again: does it for the others?
         const double room_m = radius_m(exact_m) * chance.between(1, 1.5);
         ++tally.yes;
-        tally.lost += lie.out != Lie::Out::none || static_cast<double>(lie.radius_m) > room_m;
+        tally.lost += needs.out != WayNeeds::Out::none || static_cast<double>(needs.radius_m) > room_m;
         tally.lost_by_stiff += stiff_m > boat.rode.aboard_m() || radius_m(stiff_m) > room_m;
     }
 }

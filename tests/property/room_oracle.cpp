@@ -65,7 +65,7 @@ RoomOracle::RoomOracle(const Scene& scene, Effects effect) : scene_(scene) {
 
     for (const Hazard& hazard : scene.hazards) {
         if (!(hazard.effects & effect)) continue;
-        Danger danger{hazard.margin_m + hazard.slack_m, shape_of(geos_, scene, hazard), {}};
+        Danger danger{hazard.margin_m + hazard.placement_allowance_m, shape_of(geos_, scene, hazard), {}};
         danger.prepared = prepared(geos_, danger.shape);
         dangers_.push_back(std::move(danger));
     }

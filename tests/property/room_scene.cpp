@@ -121,7 +121,7 @@ Hazard random_hazard(const Scene& scene, Dice& dice) {
     const double cell_m = scene.metric.least().dx_m;
     if (dice.chance(0.7))
         h.margin_m = dice.chance(0.3) ? dice.whole(1, 3) * cell_m : dice.between(0, 4) * cell_m;
-    if (dice.chance(0.2)) h.slack_m = dice.between(0, 0.1) * cell_m;
+    if (dice.chance(0.2)) h.placement_allowance_m = dice.between(0, 0.1) * cell_m;
     GridPoint at{dice.between(-3, scene.grid.cols + 3), dice.between(-3, scene.grid.rows + 3)};
     switch (dice.whole(0, 2)) {
     case 0:
@@ -198,7 +198,7 @@ std::string Scene::describe() const {
         out << '\n';
     }
     for (const Hazard& h : hazards) {
-        out << "effects " << int{h.effects} << ", margin " << h.margin_m << " m, slack " << h.slack_m
+        out << "effects " << int{h.effects} << ", margin " << h.margin_m << " m, slack " << h.placement_allowance_m
             << " m:";
         for (const auto* parts : {&h.paths, &h.rings})
             for (const auto& part : *parts) {

@@ -314,7 +314,7 @@ void look_at_quarters(int seed, Met& met) {
     if (dice.chance(0.5)) {
         auto beneath = std::make_unique<Chart>(dice, grid);
         chart = beneath.get();
-        all = laid_over(std::move(all), std::move(beneath));
+        all = chart_over_raster(std::move(all), std::move(beneath));
     }
     DepthPlanes depths;
     all->read(grid.extent(), depths);

@@ -10,7 +10,7 @@ struct Fact {
     /// Who says it.
     enum class Kind {
         read,    ///< from a file, or how the program goes about it
-        said,    ///< by the user, where the file is silent
+        stated,    ///< by the user, where the file is silent
         assumed, ///< by the program, where everybody is silent
         warning  ///< what the program would not rely on itself
     };
@@ -22,17 +22,17 @@ struct Fact {
 };
 
 /// A fact that the user has stated.   @param by  what else says so, if anything does
-Fact said_fact(std::string name, std::string value, std::string by = {});
+Fact stated_fact(std::string name, std::string value, std::string by = {});
 /// A fact that the program assumes because neither the file nor the user says anything.
 Fact assumed_fact(std::string name, std::string value);
 /// A warning; it has no name.
 Fact warning_fact(std::string value);
 
 /// What stands before its value in a list: an assumption and a warning tell what they are.
-std::string told_name(const Fact& fact);
+std::string fact_name(const Fact& fact);
 /// The value, and in brackets who says so.
-std::string told_value(const Fact& fact);
+std::string fact_value(const Fact& fact);
 /// Both in a line: "sign: positive up (BAG)".
-std::string told(const Fact& fact);
+std::string fact_line(const Fact& fact);
 
 } // namespace swingroom

@@ -56,7 +56,7 @@ public:
     /// @param name_of  names the settings; as for a program if not given
     [[nodiscard]] std::string text(NameOf name_of = plain_name) const;
     /// The same message with its settings named for good.
-    [[nodiscard]] Message told(NameOf name_of) const { return text(name_of); }
+    [[nodiscard]] Message with_names(NameOf name_of) const { return text(name_of); }
 
 private:
     friend Message with_article(Setting setting);

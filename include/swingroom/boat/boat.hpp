@@ -61,7 +61,7 @@ struct Anchor {
     /// soil factors and never upwards (complete_holding in gear.hpp); empty where nothing is known. `unknown`
     /// seabed takes the least of those that are known for ground that an anchor holds in.
     std::array<std::optional<double>, seabed_names.size()> holding_n{};
-    bool unknown_told = false; ///< what it holds in `unknown` seabed is the user's own number
+    bool unknown_given = false; ///< what it holds in `unknown` seabed is the user's own number
 };
 
 /// [sinker]: a point weight on the rode.

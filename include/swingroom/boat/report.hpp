@@ -43,7 +43,7 @@ struct DepthLine {
     bool beyond_windlass = false, beyond_recovery = false;
     [[nodiscard]] bool any_way() const {
         for (const WayDetail& way : ways)
-            if (way.lie.out == Lie::Out::none) return true;
+            if (way.needs.out == WayNeeds::Out::none) return true;
         return false;
     }
 };

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "swingroom/boat/lie.hpp"
+#include "swingroom/boat/way_needs.hpp"
 #include "swingroom/boat/span_bins.hpp"
 #include "swingroom/boat/tackle.hpp"
 #include "swingroom/boat/way.hpp"
@@ -36,7 +36,7 @@ struct RodeRow {
 /// The rows of a way, by the span at high water.
 struct WayTable {
     Way way = Way::full;
-    Lie::Out out = Lie::Out::rode; ///< beyond the deepest span
+    WayNeeds::Out out = WayNeeds::Out::rode; ///< beyond the deepest span
     double deepest_span_m = -std::numeric_limits<double>::infinity();
     std::vector<RodeRow> rows;
     std::vector<double> span_limit_m;     ///< of each row, apart because it is searched
@@ -67,7 +67,7 @@ struct RodeTables {
 
     [[nodiscard]] const WayTable& of(Way way) const { return ways[static_cast<std::size_t>(way)]; }
     /// What is said beyond the deepest span of a way: how much rode would be needed.
-    [[nodiscard]] Lie out_of_reach(const WayTable& table, double high_m) const;
+    [[nodiscard]] WayNeeds out_of_reach(const WayTable& table, double high_m) const;
 
     Tackle tackle;
     TableSteps steps;

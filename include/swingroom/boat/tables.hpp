@@ -2,7 +2,7 @@
 
 #include "swingroom/base/rounding.hpp"
 #include "swingroom/boat/by_sounder.hpp"
-#include "swingroom/boat/lie.hpp"
+#include "swingroom/boat/way_needs.hpp"
 #include "swingroom/boat/rode_tables.hpp"
 #include "swingroom/boat/seabed.hpp"
 #include "swingroom/boat/tackle.hpp"
@@ -25,7 +25,7 @@ class WindLimits;
 /// the sinker no more than the short scope.
 class TackleTables {
 public:
-    /// @param greatest_uncertainty_m  half-width of the worst uncertainty that lie() will be asked about,
+    /// @param greatest_uncertainty_m  half-width of the worst uncertainty that needs() will be asked about,
     /// which
     ///                                bounds how far depth_deep_m and depth_shoal_m are apart
     /// @throws InputError where the boat's load is not known or rope is carried and no holding is known
@@ -34,7 +34,7 @@ public:
     /// @param depth_shoal_m  chart depth less its uncertainty   @param depth_deep_m  chart depth plus it;
     ///                       0 <= deep - shoal <= 2 greatest_uncertainty_m; both finite; a cell whose shoal
     ///                       depth at low water floats the hull
-    [[nodiscard]] Lie lie(Way way, double depth_shoal_m, double depth_deep_m) const {
+    [[nodiscard]] WayNeeds needs(Way way, double depth_shoal_m, double depth_deep_m) const {
         const WayTable& table = tables_.of(way);
         const Tackle& tackle = tables_.tackle;
         const double high_m = tackle.high_span_m(depth_deep_m);
@@ -43,11 +43,11 @@ public:
         const RodeRow& row = table.rows[at];
         const double low_m = tackle.low_span_m(depth_shoal_m);
         return {row.rode_up_m, table.radius_m[row.radius_at + row.radius.bin_of(tables_.steps.radius, low_m)],
-                narrow_up(row.rode_m - low_m + tackle.ground_allowance_m()), Lie::Out::none,
+                narrow_up(row.rode_m - low_m + tackle.ground_allowance_m()), WayNeeds::Out::none,
                 static_cast<std::uint32_t>(at)};
     }
 
-    /// Whether the rode aboard is enough for a way at that depth: lie().out is none. Cheaper than lie().
+    /// Whether the rode aboard is enough for a way at that depth: needs().out is none. Cheaper than needs().
     [[nodiscard]] bool has_rode(Way way, double depth_deep_m) const {
         return tables_.tackle.high_span_m(depth_deep_m) <= tables_.of(way).deepest_span_m;
     }
@@ -68,11 +68,11 @@ public:
     /// neither more nor less than any wind.
     [[nodiscard]] float wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m, double hull_room_m,
                                       Seabed seabed) const {
-        return wind_limit_kn(way, lie(way, depth_shoal_m, depth_deep_m), depth_shoal_m, depth_deep_m,
+        return wind_limit_kn(way, needs(way, depth_shoal_m, depth_deep_m), depth_shoal_m, depth_deep_m,
                              hull_room_m, seabed);
     }
     /// The same for who knows the lie there already.
-    [[nodiscard]] float wind_limit_kn(Way way, const Lie& lie, double depth_shoal_m, double depth_deep_m,
+    [[nodiscard]] float wind_limit_kn(Way way, const WayNeeds& needs, double depth_shoal_m, double depth_deep_m,
                                       double hull_room_m, Seabed seabed) const;
     /// The same where the room is known to fit the way, which spares looking for its radius. Nothing else is
     /// known of a way that is less demanding than one that fits: that it does, too, if it is to be had.
@@ -101,7 +101,7 @@ public:
     /// Pull at a mean wind, gusts and current included.
     [[nodiscard]] const LoadCurve& loads() const { return tables_.tackle.loads(); }
 
-    /// Everything behind lie() at a place; not for the hot loop.
+    /// Everything behind needs() at a place; not for the hot loop.
     [[nodiscard]] WayDetail detail(Way way, double depth_shoal_m, double depth_deep_m) const;
 
     /// Weight hanging from the roller when the anchor breaks out at high water, in newtons: anchor and chain

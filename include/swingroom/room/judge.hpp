@@ -23,22 +23,22 @@ struct CellFacts {
     bool coarse = false; ///< cells of its row exceed a third of the least radius
 };
 
-/// What is said of a cell. The lies hold only where `judged` is true: the cell is surveyed and floats the
+/// What is said of a cell. The needs hold only where `judged` is true: the cell is surveyed and floats the
 /// hull.
 struct CellAnswer {
     Verdict verdict = Verdict::unsurveyed;
     std::uint32_t reasons = 0;
     std::uint16_t advice = 0;
     bool judged = false;
-    std::array<Lie, all_ways.size()> lies{};
+    std::array<WayNeeds, all_ways.size()> way_needs{};
     /// spare_m() of each way; NaN where the way is out.
     std::array<float, all_ways.size()> spare_m{};
 };
 
 /// Room less what a way needs of it, the worse of hull and ground, rounded down.
-inline float spare_m(const CellFacts& cell, const Lie& lie) {
-    return narrow_down(std::min(static_cast<double>(cell.hull_room_m) - lie.radius_m,
-                                static_cast<double>(cell.ground_room_m) - lie.ground_m));
+inline float spare_m(const CellFacts& cell, const WayNeeds& needs) {
+    return narrow_down(std::min(static_cast<double>(cell.hull_room_m) - needs.radius_m,
+                                static_cast<double>(cell.ground_room_m) - needs.ground_m));
 }
 
 /// A row of cells, each quantity by itself. Slopes may be null where none is minded.
@@ -63,7 +63,7 @@ struct RowVerdicts {
     std::vector<int> afloat, yes; ///< cells that float the hull, and those that a way suits; ascending
     /// By way and cell: of a yes that of its way; if asked for, of all cells afloat. What stands at other
     /// cells means nothing.
-    std::array<std::vector<Lie>, all_ways.size()> lies;
+    std::array<std::vector<WayNeeds>, all_ways.size()> way_needs;
     std::vector<int> open; ///< scratch
 };
 
@@ -89,7 +89,7 @@ public:
     /// hold least.
     [[nodiscard]] SeabedOrder seabed_order() const;
     /// Whether the slope bears on the verdict.
-    [[nodiscard]] bool minds_slope() const {
+    [[nodiscard]] bool considers_slope() const {
         return greatest_slope_ < std::numeric_limits<double>::infinity();
     }
 
@@ -102,12 +102,12 @@ public:
     /// Wind limit of a way in a floating cell, hull room counted; 0 where the ground room does not fit the
     /// way.
     [[nodiscard]] float wind_limit_kn(Way way, const CellFacts& cell) const {
-        return wind_limit_kn(way, tables_->lie(way, cell.shoal_m, cell.deep_m), cell);
+        return wind_limit_kn(way, tables_->needs(way, cell.shoal_m, cell.deep_m), cell);
     }
     /// The same for who knows the lie there already.
-    [[nodiscard]] float wind_limit_kn(Way way, const Lie& lie, const CellFacts& cell) const {
-        if (cell.ground_room_m < lie.ground_m) return 0; // a lie that is out needs none and is limited to 0
-        return tables_->wind_limit_kn(way, lie, cell.shoal_m, cell.deep_m, cell.hull_room_m, cell.seabed);
+    [[nodiscard]] float wind_limit_kn(Way way, const WayNeeds& needs, const CellFacts& cell) const {
+        if (cell.ground_room_m < needs.ground_m) return 0; // a way that is out needs none and is limited to 0
+        return tables_->wind_limit_kn(way, needs, cell.shoal_m, cell.deep_m, cell.hull_room_m, cell.seabed);
     }
 
 private:

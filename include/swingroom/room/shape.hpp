@@ -9,14 +9,14 @@ namespace swingroom {
 
 /// A place in grid space (x in columns, y in rows) and everything within a margin of it. The files' reader
 /// delivers it reprojected, repaired, its curves stroked, and straight between neighbouring vertices to
-/// within `slack_m` on the ground.
+/// within `placement_allowance_m` on the ground.
 struct Shape {
     double margin_m = 0; ///< everything within this distance on the ground belongs to it, >= 0
-    double slack_m = 0;  ///< how far the stored geometry may lie from the true one; added to the margin
+    double placement_allowance_m = 0;  ///< how far the stored geometry may lie from the true one; added to the margin
     std::vector<std::vector<GridPoint>> paths; ///< points (one vertex) and lines (two or more)
     std::vector<std::vector<GridPoint>> rings; ///< polygon rings, first vertex repeated last; even-odd inside
 
-    [[nodiscard]] double reach_m() const { return margin_m + slack_m; }
+    [[nodiscard]] double reach_m() const { return margin_m + placement_allowance_m; }
 };
 
 /// @param name  of the shape, for the message

@@ -97,7 +97,7 @@ std::unique_ptr<DepthSource> mosaic(std::vector<std::unique_ptr<DepthSource>> ra
 /// part of the cell then bounds it all the same. A chart that gives a shoal side alone (ChartGaps::bounds)
 /// only ever makes the raster shoaler. The source is the one of the shoal
 /// depth, the raster's if they are equal; the chart's sources come after the raster's.
-std::unique_ptr<DepthSource> laid_over(std::unique_ptr<DepthSource> raster,
+std::unique_ptr<DepthSource> chart_over_raster(std::unique_ptr<DepthSource> raster,
                                        std::unique_ptr<DepthSource> chart);
 
 /// Depths held in memory, for tests and trials.

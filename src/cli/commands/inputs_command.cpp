@@ -61,7 +61,7 @@ std::string text_of(const Inspection& found) {
     const auto line = [&text](const std::string& words) { text += on_one_line(words) + "\n"; };
     line(found.file + ": " + kinds[static_cast<std::size_t>(found.kind)]);
     for (const Fact& fact : found.facts)
-        line("  " + padded(fact.name, 20) + " " + told_value(fact));
+        line("  " + padded(fact.name, 20) + " " + fact_value(fact));
     text += counts_text(found.counts);
     for (const std::string& question : in_options(found.open_questions))
         line("  to be said: " + question);
@@ -105,7 +105,7 @@ std::string json_file(const Inspection& found) {
     if (found.raster) json.raw("raster", json_raster(*found.raster));
     std::vector<std::string> facts, classes;
     for (const Fact& fact : found.facts)
-        facts.push_back(JsonObject().text("name", fact.name).text("value", told_value(fact)).line());
+        facts.push_back(JsonObject().text("name", fact.name).text("value", fact_value(fact)).line());
     for (const ClassCount& count : found.counts)
         classes.push_back(json_class(count));
     return json.raw("facts", json_list(facts))

@@ -246,7 +246,7 @@ int OverlayCommand::run() {
         for (Inspection& inspection : inspections)
             for (auto* const messages : {&inspection.open_questions, &inspection.doubts})
                 for (Message& message : *messages)
-                    message = message.told(option_of); // the page is read by who types options
+                    message = message.with_names(option_of); // the page is read by who types options
         ReportInput input = report_input(opened.tables(), std::move(inspections), provenance, job_.measures);
         input.vectors = files.vectors();
         input.best_spots = files.best_spots();

@@ -183,7 +183,7 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
     provenance.inputs = inputs_.digested(files);
     for (const Fact& assumption : part_.depths->assumptions())
-        provenance.facts.push_back({"depths", told(assumption)});
+        provenance.facts.push_back({"depths", fact_line(assumption)});
     for (const auto& [key, value] : tables_->boat().as_read)
         provenance.facts.push_back({"boat " + key, value});
     for (Fact& fact : boat_assumptions(tables_->boat(), options_.conditions))

@@ -71,7 +71,7 @@ void PendingFile::commit(const std::string& text) {
     write_text_file(working, text);
     guarded::sync_to_disk(working);
     const bool replaces = check_target();
-    const guarded::Naming naming;
+    const guarded::RenameLock naming;
     bool undoable = false;
     if (const int error = give_name(working, target_, replaces, undoable); error == EEXIST) {
         throw InputError{called_, target_.string() + " has appeared meanwhile",

@@ -248,7 +248,7 @@ void write_manifest(const fs::path& working, const std::string& text) {
 bool lacks_such_rename(int error) { return error == EINVAL || error == ENOSYS || error == ENOTSUP; }
 
 /// Gives the working folder its name. Afterwards `working` names what was there before, if something was.
-void appear(const fs::path& working, const fs::path& target, bool replaces) {
+void rename_into_place(const fs::path& working, const fs::path& target, bool replaces) {
     const auto how = replaces ? guarded::Rename::exchange : guarded::Rename::refuse;
     int error = guarded::rename_in_one_step(working, target, how);
     if (error == 0) {
@@ -281,7 +281,7 @@ void appear(const fs::path& working, const fs::path& target, bool replaces) {
 }
 
 /// Takes the name back, so that a failure leaves the target as it was.
-void disappear(const fs::path& working, const fs::path& target, bool replaced) {
+void undo_rename(const fs::path& working, const fs::path& target, bool replaced) {
     if (!replaced) {
         ::rename(target.c_str(), working.c_str());
         return;
@@ -337,10 +337,10 @@ void PendingFolder::commit(const Provenance& provenance, int threads) {
         keep_inputs(names_of(provenance.inputs));
     }
     {
-        const guarded::Naming naming;
-        appear(working(), target_, replaces);
+        const guarded::RenameLock naming;
+        rename_into_place(working(), target_, replaces);
         if (const int error = guarded::flush_folder(target_.parent_path()); error != 0) {
-            disappear(working(), target_, replaces);
+            undo_rename(working(), target_, replaces);
             throw IoError{target_.string(),
                           "flushing the folder that it is in failed: " + guarded::reason_and_cure(error)};
         }

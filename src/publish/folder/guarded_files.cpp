@@ -87,7 +87,7 @@ Target target_of(const std::filesystem::path& working) {
 Message elsewhere(Setting called) { return with_article(called) + " elsewhere"; }
 Message look_after_disk(Setting called) { return "; look after that disk, or give " + elsewhere(called); }
 
-std::mutex naming_mutex;
+std::mutex rename_mutex;
 
 [[noreturn]] void fail(const std::string& path, const char* action, int error) {
     const std::filesystem::path file{path};
@@ -549,21 +549,21 @@ void fail_with(const std::filesystem::path& file, const char* action, int error)
     fail(file.string(), action, error);
 }
 
-void speak_of(const std::filesystem::path& target, const std::filesystem::path& working, Setting called) {
+void name_in_messages(const std::filesystem::path& target, const std::filesystem::path& working, Setting called) {
     const std::scoped_lock lock{targets_mutex};
     targets().insert_or_assign(working, Target{target, called});
 }
 
-void speak_plainly_again(const std::filesystem::path& working) noexcept {
+void forget_name_in_messages(const std::filesystem::path& working) noexcept {
     const std::scoped_lock lock{targets_mutex};
     targets().erase(working);
 }
 
-Naming::Naming() { naming_mutex.lock(); }
-Naming::~Naming() { naming_mutex.unlock(); }
+RenameLock::RenameLock() { rename_mutex.lock(); }
+RenameLock::~RenameLock() { rename_mutex.unlock(); }
 
 void remove_unfinished() noexcept {
-    naming_mutex.lock(); // for good
+    rename_mutex.lock(); // for good
     const std::scoped_lock lock{targets_mutex};
     for (const auto& [working, target] : targets()) {
         // Under another name no thread finds it to put new files there meanwhile.

@@ -85,16 +85,16 @@ Message reason_and_cure(int error, Setting called = Setting::out);
 
 /// From here on a failure of a file in `working` is told as one of `target`, which is what the user has asked
 /// for by the setting `called`, with a cure: the working folder is hidden and gone by then.
-void speak_of(const std::filesystem::path& target, const std::filesystem::path& working, Setting called);
-void speak_plainly_again(const std::filesystem::path& working) noexcept;
+void name_in_messages(const std::filesystem::path& target, const std::filesystem::path& working, Setting called);
+void forget_name_in_messages(const std::filesystem::path& working) noexcept;
 /// Around the steps by which a working folder gets its name or gives it back: remove_unfinished() waits for
 /// their end.
-class Naming {
+class RenameLock {
 public:
-    Naming();
-    Naming(const Naming&) = delete;
-    Naming& operator=(const Naming&) = delete;
-    ~Naming();
+    RenameLock();
+    RenameLock(const RenameLock&) = delete;
+    RenameLock& operator=(const RenameLock&) = delete;
+    ~RenameLock();
 };
 /// Removes every working folder, whatever other threads still put into it, and lets none be named any more:
 /// for a program that is ended in the middle of its work.

@@ -44,8 +44,8 @@ std::string provenance_json(const Provenance& provenance) {
                        ",\"command\":" + json_text(provenance.command) + ",\"facts\":[";
     const char* comma = "";
     for (const Fact& fact : provenance.facts) {
-        text += comma + std::string{"{\"name\":"} + json_text(told_name(fact)) +
-                ",\"value\":" + json_text(told_value(fact)) + "}";
+        text += comma + std::string{"{\"name\":"} + json_text(fact_name(fact)) +
+                ",\"value\":" + json_text(fact_value(fact)) + "}";
         comma = ",";
     }
     text += "],\"inputs\":[";
@@ -64,7 +64,7 @@ std::string provenance_text(const Provenance& provenance) {
         text += c == '\n' ? std::string{"; "} : std::string{c};
     }
     for (const Fact& fact : provenance.facts) {
-        text += told(fact) + "; ";
+        text += fact_line(fact) + "; ";
     }
     for (const InputFile& input : provenance.inputs) {
         text += "input " + input.path + ", SHA-256 " + input.sha256 + "; ";

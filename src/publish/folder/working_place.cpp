@@ -31,7 +31,7 @@ bool makes_a_folder(Setting called) { return called != Setting::picture; }
 /// What all working folders beside a target begin with.
 std::string working_prefix(const fs::path& target) { return "." + target.filename().string() + ".part-"; }
 
-std::string six_letters() {
+std::string random_suffix() {
     constexpr std::string_view letters = "abcdefghijklmnopqrstuvwxyz0123456789";
     std::random_device device;
     std::uniform_int_distribution<std::size_t> pick{0, letters.size() - 1};
@@ -192,17 +192,17 @@ fs::path checked_target(fs::path target, Setting called) {
 }
 
 fs::path name_beside(const fs::path& target) {
-    return target.parent_path() / (working_prefix(target) + six_letters());
+    return target.parent_path() / (working_prefix(target) + random_suffix());
 }
 
 WorkingPlace::WorkingPlace(const fs::path& target, Setting called) : notes_{look_after_leftovers(target)} {
     make(target, called);
-    guarded::speak_of(target, path_, called);
+    guarded::name_in_messages(target, path_, called);
     try {
         lock();
     } catch (...) {
         guarded::remove_quietly(path_);
-        guarded::speak_plainly_again(path_);
+        guarded::forget_name_in_messages(path_);
         throw;
     }
 }
@@ -214,7 +214,7 @@ WorkingPlace::~WorkingPlace() {
     if (lock_ >= 0) {
         ::close(lock_);
     }
-    guarded::speak_plainly_again(path_);
+    guarded::forget_name_in_messages(path_);
 }
 
 void WorkingPlace::make(const fs::path& target, Setting called) {

@@ -18,13 +18,13 @@ constexpr double most_latitude = 85.0511287798066; // where the square map ends:
 constexpr int finest_zoom = 23;
 /// What a footprint may miss of a cell, in cells: transforming there and back costs some 1e-8 of it, and a
 /// pixel that fits its cells exactly must not be charged with their neighbours.
-constexpr double hair = 1e-6;
+constexpr double rounding_tolerance = 1e-6;
 
 /// Of the corners in a tile every so manyth is placed by PROJ, and one more beyond either end: a cubic
 /// through four in a line tells where those between them are.
 constexpr int node_step = 16, nodes = tile_pixels / node_step + 3;
 /// In cells. A cubic is off by 3/128 of the fourth differences at the most, in either direction: together
-/// half a hair.
+/// half the tolerance.
 constexpr double greatest_fourth_difference = 1e-5;
 
 double tiles_across(int zoom) { return std::ldexp(1.0, zoom); }
@@ -41,9 +41,9 @@ double latitude(double row, int zoom) {
 
 /// The longitude, or the edge of the map that it is at, but for what transforming it has cost.
 double at_edge(double lon) {
-    constexpr double half_turn = 180, slack = 1e-9; // a tenth of a millimetre
+    constexpr double half_turn = 180, tolerance = 1e-9; // a tenth of a millimetre
     const double edge = half_turn * std::round(lon / half_turn);
-    return std::abs(lon - edge) < slack ? edge : lon;
+    return std::abs(lon - edge) < tolerance ? edge : lon;
 }
 
 /// Points all around the raster, close enough together for its outline to be what lies between them.
@@ -230,10 +230,10 @@ std::array<Window, tile_pixels> footprints(const Grid& grid, const CornerLine& u
             continue;
         }
         const auto first = [](double v) {
-            return static_cast<int>(std::clamp(std::floor(v + hair), -1e9, 1e9));
+            return static_cast<int>(std::clamp(std::floor(v + rounding_tolerance), -1e9, 1e9));
         };
         const auto end = [](double v) {
-            return static_cast<int>(std::clamp(std::ceil(v - hair), -1e9, 1e9));
+            return static_cast<int>(std::clamp(std::ceil(v - rounding_tolerance), -1e9, 1e9));
         };
         const int col = first(left), row = first(top);
         windows[i] = {col, row, std::max(1, end(right) - col), std::max(1, end(bottom) - row)};

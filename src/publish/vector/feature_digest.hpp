@@ -29,7 +29,7 @@ public:
         text_.resize(size + sizeof at);
         std::memcpy(text_.data() + size, &at, sizeof at);
         constexpr std::size_t piece = std::size_t{1} << 16;
-        if (text_.size() >= piece) hand_on();
+        if (text_.size() >= piece) flush();
     }
     void add_ring(const LatticeRing& ring) {
         begin_part();
@@ -39,12 +39,12 @@ public:
     }
     /// Ends the digest.
     [[nodiscard]] std::uint64_t value() {
-        hand_on();
+        flush();
         return std::stoull(sum_.hex().substr(0, 16), nullptr, 16);
     }
 
 private:
-    void hand_on() {
+    void flush() {
         sum_.add(text_);
         text_.clear();
     }

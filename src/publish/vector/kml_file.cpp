@@ -101,14 +101,14 @@ void append_values(MarkupLines& lines, const OGRFeature& feature, const Finished
 /// What comes before the first feature: what the file says of itself, and the types of the columns. All
 /// numbers are of one type: of 64 bits KML has none that are whole, and text would not be taken for a number.
 void append_head(MarkupLines& lines, const VectorLayer::Spec& spec, const Provenance& provenance) {
-    const auto told = [&](MarkupName name, const std::string& text) {
+    const auto add_text = [&](MarkupName name, const std::string& text) {
         lines.line(element(name, character_data(text)));
     };
     lines.line(MarkupLiteral(R"(<?xml version="1.0" encoding="UTF-8"?>)"));
     lines.open("kml", {{"xmlns", "http://www.opengis.net/kml/2.2"}});
     lines.open("Document", {{"id", "root_doc"}});
-    told("name", "swingroom: " + spec.name);
-    told("description", plain_text(spec.description + ". " + provenance_text(provenance)));
+    add_text("name", "swingroom: " + spec.name);
+    add_text("description", plain_text(spec.description + ". " + provenance_text(provenance)));
     lines.open("Schema", {{"id", spec.name + ".schema"}});
     for (const Property& column : spec.columns)
         lines.line(empty_element(
@@ -117,8 +117,8 @@ void append_head(MarkupLines& lines, const VectorLayer::Spec& spec, const Proven
              {"type", std::holds_alternative<std::string>(column.value) ? "string" : "float"}}));
     lines.close();
     lines.open("Document", {{"id", spec.name}});
-    told("name", spec.name);
-    told("description", plain_text(spec.description));
+    add_text("name", spec.name);
+    add_text("description", plain_text(spec.description));
 }
 
 } // namespace

@@ -8,7 +8,7 @@
 #include "publish/folder/guarded_files.hpp"
 #include "publish/styles/marked_up.hpp"
 #include "sea/gdal/gdal_messages.hpp"
-#include "sea/gdal/nothing_beside.hpp"
+#include "sea/gdal/no_sidecar.hpp"
 
 #include <cmath>
 #include <utility>
@@ -69,7 +69,7 @@ GDALDatasetUniquePtr open_features(const fs::path& path) {
     }
     GDALDatasetUniquePtr file(GDALDataset::Open(
         guarded::gdal_name(path).c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR, nullptr, options.List()));
-    write_nothing_beside(file.get());
+    forbid_sidecar(file.get());
     guarded::throw_if_failed(path);
     if (!file || file->GetLayerCount() < 1 || errors.failed())
         guarded::fail(path, "cannot be read back: " + errors.failure());

@@ -173,7 +173,7 @@ void shift(Ring& ring, double by) {
 }
 
 /// Whether an unrolled ring goes round a pole.
-bool goes_round(const Ring& ring) {
+bool encloses_pole(const Ring& ring) {
     return !ring.empty() && std::abs(ring.back().x - ring.front().x) > half_turn_deg;
 }
 
@@ -203,7 +203,7 @@ Geometry valid_geometry(std::span<const Ring> rings) {
 }
 
 /// The whole turn of longitude about `middle`, from pole to pole.
-OGRPolygon turn_about(double middle) {
+OGRPolygon world_box(double middle) {
     const double west = middle - half_turn_deg, east = middle + half_turn_deg;
     const std::array<Ring, 1> frame{Ring{{west, -90}, {east, -90}, {east, 90}, {west, 90}, {west, -90}}};
     return ogr_polygon(frame);
@@ -245,14 +245,14 @@ Ring cap(Ring ring, double pole_lat) {
 /// A polygon that holds a pole, or has a hole that does, within -180 .. 180.
 std::vector<std::vector<Ring>> cut_around_pole(const std::vector<Ring>& rings) {
     const double pole_lat = pole_of(rings.front());
-    const OGRPolygon box = turn_about(0);
+    const OGRPolygon box = world_box(0);
     const std::array<Ring, 1> outer{cap(rings.front(), pole_lat)};
     Geometry left = valid_geometry(outer);
     if (left) {
         left.reset(left->Intersection(&box));
     }
     for (std::size_t i = 1; i < rings.size() && left; ++i) {
-        if (goes_round(rings[i])) {
+        if (encloses_pole(rings[i])) {
             const std::array<Ring, 1> hole{cap(rings[i], pole_lat)};
             const Geometry without = valid_geometry(hole);
             left.reset(without ? left->Difference(without.get()) : nullptr);
@@ -325,7 +325,7 @@ std::vector<std::vector<Ring>> cut_at_antimeridian(std::vector<Ring> rings) {
     }
     const GdalMessages quiet;
     std::vector<std::vector<Ring>> polygons;
-    if (goes_round(rings.front())) {
+    if (encloses_pole(rings.front())) {
         polygons = cut_around_pole(rings);
         if (polygons.empty()) {
             throw std::runtime_error{"a polygon could not be cut at a pole"};
@@ -349,7 +349,7 @@ std::vector<std::vector<Ring>> cut_at_antimeridian(std::vector<Ring> rings) {
     }
     const Geometry valid = valid_geometry(rings);
     for (int turn = first; turn <= last && valid; ++turn) {
-        const OGRPolygon box = turn_about(360.0 * turn);
+        const OGRPolygon box = world_box(360.0 * turn);
         const Geometry part{valid->Intersection(&box)};
         collect(part.get(), 360.0 * turn, polygons);
     }

@@ -85,11 +85,11 @@ struct Extent {
         const auto grown = [](double degrees, std::int64_t by, std::int64_t limit) {
             return lattice_text(std::clamp<std::int64_t>(std::llround(degrees * 1e7) + by, -limit, limit));
         };
-        constexpr std::int64_t slack = 5;
+        constexpr std::int64_t tolerance = 5;
         const bool all_round = east - west >= 359.9999;
-        const std::string left = all_round ? "-180" : grown(wrapped_longitude(west), -slack, half_turn);
-        const std::string right = all_round ? "180" : grown(wrapped_longitude(east), slack, half_turn);
-        return "[" + left + "," + grown(south, -slack, pole) + "," + right + "," + grown(north, slack, pole) +
+        const std::string left = all_round ? "-180" : grown(wrapped_longitude(west), -tolerance, half_turn);
+        const std::string right = all_round ? "180" : grown(wrapped_longitude(east), tolerance, half_turn);
+        return "[" + left + "," + grown(south, -tolerance, pole) + "," + right + "," + grown(north, tolerance, pole) +
                "]";
     }
 };

@@ -23,12 +23,12 @@ namespace {
 //  is cut until no chord strays from it by more than `greatest_bend_m`, 5 mm;
 //  * the writer rounds inwards, but a corner that is too sharp on its lattice goes to the nearest position,
 //    8 mm away at the most.
-// So all rings are first moved inwards by a hair of 14 mm, in steps of coordinates that smoothing is exact
+// So all rings are first moved inwards by an inset of 14 mm, in steps of coordinates that smoothing is exact
 // for. That also parts those that meet in a corner, so that smoothing starts from a valid polygon, finds the
 // inner corners of a staircase still in one line, and no edge that it draws comes nearer to the cells of
-// another zone than the hair. The other way round, slanted edges would have to be moved, and where two of
+// another zone than the inset. The other way round, slanted edges would have to be moved, and where two of
 // them meet at a sharp angle their crossing moves far.
-constexpr double greatest_bend_m = 0.005, hair_m = 0.014;
+constexpr double greatest_bend_m = 0.005, inset_m = 0.014;
 /// Longer pieces are cut without a look at them: what bends both ways may be straight in its middle.
 constexpr double longest_edge_m = 200;
 /// Rounding inwards takes up to 4 cm from either side of a place that smoothing has left narrow.
@@ -100,9 +100,9 @@ private:
     std::vector<GridPoint> drawn_;
 };
 
-/// A hair in cells: a multiple of shape_step, at least one of it and at most a quarter of a cell.
-double hair_in_cells(double cell_m) {
-    return std::clamp(std::ceil(hair_m / cell_m / shape_step) * shape_step, shape_step, 0.25);
+/// The inset in cells: a multiple of shape_step, at least one of it and at most a quarter of a cell.
+double inset_in_cells(double cell_m) {
+    return std::clamp(std::ceil(inset_m / cell_m / shape_step) * shape_step, shape_step, 0.25);
 }
 
 /// What is said of a zone beside its own figures.
@@ -153,14 +153,14 @@ ZoneLayer::ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job,
             VectorLayer::Rounding::inwards) {
     const CellSize cell = job.metric->least();
     longest_edge_ = {longest_edge_m / cell.dx_m, longest_edge_m / cell.dy_m};
-    hair_ = {hair_in_cells(cell.dx_m), hair_in_cells(cell.dy_m)};
+    inset_ = {inset_in_cells(cell.dx_m), inset_in_cells(cell.dy_m)};
     clearance_cells_ = std::max(Smoothing{}.clearance, least_width_m / std::min(cell.dx_m, cell.dy_m));
 }
 
 void ZoneLayer::add(Zone&& zone) {
     const ZoneFigures& figures = zone.figures;
     const GridPoint best{figures.best_col + 0.5, figures.best_row + 0.5};
-    auto rings = shrunk(zone.rings, hair_.x, hair_.y);
+    auto rings = shrunk(zone.rings, inset_.x, inset_.y);
     zone.rings = {}; // an outline may be long, and is needed no more
     if (smooth_) rings = smoothed_inwards(std::move(rings), best, {.clearance = clearance_cells_});
     const WorkedOut more{georeference_.lonlat(best), job_.tables->trip_line_m(figures.depth_deep_max_m),

@@ -39,7 +39,7 @@ private:
     const OverlayJob& job_;
     const Georeference& georeference_;
     bool smooth_;
-    GridPoint longest_edge_, hair_; ///< in columns and rows
+    GridPoint longest_edge_, inset_; ///< in columns and rows
     double clearance_cells_;
     VectorLayer file_;
 };

@@ -217,7 +217,7 @@ private:
             return;
         }
         if (!statement.placed) {
-            const OwnedGeometry counts = cells_.what_counts(*statement.cell, *statement.geometry);
+            const OwnedGeometry counts = cells_.clipped_by_scale(*statement.cell, *statement.geometry);
             statement.placed.emplace();
             if (counts) statement.placed = from_.place(*counts, statement.name);
         }
@@ -227,7 +227,7 @@ private:
 
     void place(const EncCell& cell, const OGRGeometry& geometry, const std::string& name,
                const Piece& piece) {
-        if (const OwnedGeometry counts = cells_.what_counts(cell, geometry))
+        if (const OwnedGeometry counts = cells_.clipped_by_scale(cell, geometry))
             for (Shape& shape : from_.place(*counts, name))
                 add(std::move(shape), piece);
     }
@@ -285,7 +285,7 @@ private:
             throw InputError(Setting::chart,
                              "the depth areas of the cells cannot be joined (" + messages.failure() + ")",
                              "give one cell at a time to find the broken one");
-        if (const OwnedGeometry counts = cells_.what_counts(cell, *together)) add_polygons(*counts, known);
+        if (const OwnedGeometry counts = cells_.clipped_by_scale(cell, *together)) add_polygons(*counts, known);
     }
 
     /// Where the skin of the earth has a hole, or no cell says that it has data, nothing is known.
@@ -303,7 +303,7 @@ private:
             open_beside(*known, near_.box() ? *near_.box() : lonlat_bounds(placer_.grid()));
         if (!open) return;
         for (Shape& gap : from_.place(*open, "what no chart covers")) {
-            gap.slack_m += seam_m;
+            gap.placement_allowance_m += seam_m;
             add(std::move(gap), Piece{});
         }
     }

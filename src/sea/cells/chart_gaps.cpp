@@ -12,9 +12,9 @@ namespace swingroom {
 namespace {
 
 /// Moves every longitude.
-class Turned final : public OGRDefaultGeometryVisitor {
+class ShiftedLongitudes final : public OGRDefaultGeometryVisitor {
 public:
-    explicit Turned(double degrees) : degrees_(degrees) {}
+    explicit ShiftedLongitudes(double degrees) : degrees_(degrees) {}
     void visit(OGRPoint* point) override { point->setX(point->getX() + degrees_); }
 
 private:
@@ -35,7 +35,7 @@ OwnedGeometry open_beside(const OGRGeometry& covered, const OGREnvelope& bounds)
     OwnedGeometry open = box_of(bounds);
     for (const double turn : {-360.0, 0.0, 360.0}) {
         const OwnedGeometry turned(covered.clone());
-        Turned visitor(turn);
+        ShiftedLongitudes visitor(turn);
         turned->accept(&visitor);
         OGREnvelope there;
         turned->getEnvelope(&there);
@@ -55,7 +55,7 @@ std::vector<Shape> chart_gaps(const EncCells& cells, const Placer& placer, const
     Placer::From from(placer, wgs84_lonlat(), 1, "coverage of the charts");
     std::vector<Shape> gaps = from.place(*open, "what no chart covers");
     for (Shape& gap : gaps)
-        gap.slack_m += seam_m;
+        gap.placement_allowance_m += seam_m;
     return gaps;
 }
 

@@ -348,7 +348,7 @@ const EncCell* EncCells::of(const VectorFile& file) const {
     return found == cells_.end() ? nullptr : found->get();
 }
 
-OwnedGeometry EncCells::what_counts(const EncCell& cell, const OGRGeometry& geometry) const {
+OwnedGeometry EncCells::clipped_by_scale(const EncCell& cell, const OGRGeometry& geometry) const {
     const auto place =
         std::find_if(cells_.begin(), cells_.end(), [&](const auto& known) { return known.get() == &cell; });
     const Region& finer = finer_[static_cast<std::size_t>(place - cells_.begin())];

@@ -129,7 +129,7 @@ public:
     [[nodiscard]] const EncCell* of(const VectorFile& file) const;
     /// What of a feature counts: without what cells of a larger scale cover. Nothing if that is all of it.
     /// What cannot be cut is kept whole.
-    [[nodiscard]] OwnedGeometry what_counts(const EncCell& cell, const OGRGeometry& geometry) const;
+    [[nodiscard]] OwnedGeometry clipped_by_scale(const EncCell& cell, const OGRGeometry& geometry) const;
     /// What all cells that say so cover together.   @returns none if none of them says it
     [[nodiscard]] const OGRGeometry* covered() const { return covered_.get(); }
 

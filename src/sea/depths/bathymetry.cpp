@@ -55,7 +55,7 @@ public:
 private:
     void open(const BathymetryRequest& request);
     void open_nodes(const std::string& file);
-    void settle_values(const Bands& bands, const BathymetryRequest& request);
+    void resolve_values(const Bands& bands, const BathymetryRequest& request);
 
     GDALDatasetUniquePtr dataset_;
     GDALDatasetUniquePtr deepest_nodes_, mean_nodes_; ///< of a file of variable resolution
@@ -121,11 +121,11 @@ RasterBathymetry::RasterBathymetry(const BathymetryRequest& request) {
                                         std::to_string(count)});
     }
     grid_ = grid_of(*dataset_, request, notes_);
-    settle_values(bands, request);
+    resolve_values(bands, request);
 }
 
 /// What the values of the bands stand for.
-void RasterBathymetry::settle_values(const Bands& bands, const BathymetryRequest& request) {
+void RasterBathymetry::resolve_values(const Bands& bands, const BathymetryRequest& request) {
     const std::string driver = driver_of(*dataset_);
     GDALRasterBand& band = *dataset_->GetRasterBand(bands.depth);
     band_.file = request.file;

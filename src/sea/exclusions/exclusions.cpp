@@ -155,7 +155,7 @@ struct Outline {
 };
 
 /// Leaves out vertices that do not matter, and more where there are too many, at the cost of a wider reach.
-void thin_out(Outline& outline, const Geos& geos) {
+void simplify_outwards(Outline& outline, const Geos& geos) {
     const double reach_m = outline.reach_m;
     double tolerance_m = std::max(finest_simplifying_m, reach_m * finest_simplifying);
     outline.reach_m += simplify(outline.chain, tolerance_m);
@@ -285,7 +285,7 @@ private:
     }
 
     [[nodiscard]] std::vector<Outline> outlines(const Located& located, double away_m) const {
-        const double bare_m = hazard_->margin_m + hazard_->slack_m;
+        const double bare_m = hazard_->margin_m + hazard_->placement_allowance_m;
         if (!((away_m + bare_m) / least_curvature_radius_m < widest_arc))
             throw InputError(
                 source_ + ", hazard " + hazard_->label, "spans too much of the globe to be drawn",
@@ -296,7 +296,7 @@ private:
             double strayed_m = 0;
             Chain in_plane = placed(located.chains[i], located.at[i], strayed_m);
             out.push_back({std::move(in_plane), reach_m + strayed_m + 2 * stray_m + rounding_m});
-            thin_out(out.back(), geos_);
+            simplify_outwards(out.back(), geos_);
         }
         return out;
     }
@@ -344,7 +344,7 @@ private:
     /// Lines with all that is within their reach, and the insides of rings among them.
     [[nodiscard]] Geometry grown(std::vector<Outline> lines, std::vector<Geometry> inside) const {
         if (Geometry quick = buffered(lines, inside)) return quick;
-        untangle(lines, most_crossings);
+        hull_where_tangled(lines, most_crossings);
         std::vector<Geometry> capsules;
         for (const Outline& line : lines)
             add_capsules(line, capsules);
@@ -434,7 +434,7 @@ private:
     }
 
     /// Puts the hull in the place of lines that cross too often.
-    void untangle(std::vector<Outline>& outlines, std::size_t most) const {
+    void hull_where_tangled(std::vector<Outline>& outlines, std::size_t most) const {
         std::vector<Chain> chains;
         double reach_m = 0;
         for (const Outline& outline : outlines) {
@@ -445,7 +445,7 @@ private:
         if (Chain hull = geos_.hull(chains); !hull.empty()) outlines = {{std::move(hull), reach_m, true}};
     }
     std::vector<Geometry> insides(std::vector<Outline>& rings) const {
-        untangle(rings, most_repaired_crossings);
+        hull_where_tangled(rings, most_repaired_crossings);
         std::vector<Chain> chains;
         for (const Outline& ring : rings)
             chains.push_back(ring.chain);
@@ -514,7 +514,7 @@ void each_exclusion(const HazardsToDraw& drawn, const std::function<void(Exclusi
 }
 
 double exclusion_excess_m(const Hazard& hazard) {
-    const double bare_m = hazard.margin_m + hazard.slack_m;
+    const double bare_m = hazard.margin_m + hazard.placement_allowance_m;
     const double placed_m = bare_m * plane_scale(widest_m + bare_m) + 4 * stray_m + rounding_m;
     const double thinned_m = placed_m + 2 * std::max(finest_simplifying_m, placed_m * finest_simplifying);
     return thinned_m + most_arc_excess_m(thinned_m) + stray_m - bare_m;

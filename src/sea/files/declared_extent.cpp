@@ -49,10 +49,10 @@ bool is_declared(const OGREnvelope& box) {
 }
 
 bool holds(const OGREnvelope& box, const OGREnvelope& inner) {
-    const double slack = rounding * std::max({1.0, std::abs(box.MinX), std::abs(box.MaxX), std::abs(box.MinY),
+    const double tolerance = rounding * std::max({1.0, std::abs(box.MinX), std::abs(box.MaxX), std::abs(box.MinY),
                                               std::abs(box.MaxY)});
-    return inner.MinX >= box.MinX - slack && inner.MinY >= box.MinY - slack &&
-           inner.MaxX <= box.MaxX + slack && inner.MaxY <= box.MaxY + slack;
+    return inner.MinX >= box.MinX - tolerance && inner.MinY >= box.MinY - tolerance &&
+           inner.MaxX <= box.MaxX + tolerance && inner.MaxY <= box.MaxY + tolerance;
 }
 
 /// A file of a Shapefile, in small or in capital letters, as the driver takes it; empty if there is none.

@@ -42,11 +42,11 @@ void UnlistedCodes::look_at(const std::string& object_class, const OGRFeature& f
     }
 }
 
-std::vector<std::string> UnlistedCodes::told() const {
-    std::vector<std::string> told;
+std::vector<std::string> UnlistedCodes::messages() const {
+    std::vector<std::string> messages;
     for (const auto& [what, count] : counts_)
-        told.push_back(what + (count > 1 ? " (" + std::to_string(count) + " features)" : ""));
-    return told;
+        messages.push_back(what + (count > 1 ? " (" + std::to_string(count) + " features)" : ""));
+    return messages;
 }
 
 } // namespace swingroom

@@ -14,7 +14,7 @@ public:
     /// Looks at a feature of a class.
     void look_at(const std::string& object_class, const OGRFeature& feature);
     /// "RESARE RESTRN 55 (2 features)", in the order of class, attribute and code.
-    [[nodiscard]] std::vector<std::string> told() const;
+    [[nodiscard]] std::vector<std::string> messages() const;
 
 private:
     std::map<std::string, long> counts_;

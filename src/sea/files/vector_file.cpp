@@ -9,7 +9,7 @@
 #include "sea/files/watched_reading.hpp"
 #include "sea/gdal/gdal_start.hpp"
 #include "sea/gdal/input_path.hpp"
-#include "sea/gdal/nothing_beside.hpp"
+#include "sea/gdal/no_sidecar.hpp"
 #include "sea/ground/to_grid.hpp"
 
 #include <cpl_conv.h>
@@ -91,7 +91,7 @@ GDALDatasetUniquePtr opened(const std::string& file, const std::vector<std::stri
     if (is_database(name)) name = file;
     GDALDatasetUniquePtr dataset(GDALDataset::Open(name.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
                                                    local_vector_drivers.data(), list.List()));
-    write_nothing_beside(dataset.get());
+    forbid_sidecar(dataset.get());
     watched::throw_if_failed();
     return dataset;
 }

@@ -28,7 +28,7 @@ constexpr std::array written_drivers = {"GTiff",  "COG",        "PNG",    "MEM",
                                         "SQLite", "FlatGeobuf", "LIBKML", "GeoJSON", "GPX",    "MBTiles"};
 
 /// Variables of the environment that GDAL may go by: where its own tables are, and where temporary files go.
-constexpr std::array heeded_variables = {"GDAL_DATA", "CPL_TMPDIR", "TMPDIR"};
+constexpr std::array allowed_variables = {"GDAL_DATA", "CPL_TMPDIR", "TMPDIR"};
 
 /// GDAL's own file systems that drivers of local files need. The others are networks, standard input and
 /// output, and files that are put together of others.
@@ -45,8 +45,8 @@ void log_nothing(void*, int, const char*) {}
 /// GDAL looks into the environment for each of its hundreds of options, some of which load code or turn
 /// errors and positions into others; and into a settings file in the home folder. A settings file of our own
 /// is its only way to be told not to.
-void heed_no_environment() {
-    for (const char* const name : heeded_variables)
+void ignore_environment() {
+    for (const char* const name : allowed_variables)
         if (const char* const value = std::getenv(name)) CPLSetConfigOption(name, value);
     CPLSetConfigOption("GDAL_PYTHON_DRIVER_PATH", "");
     CPLSetConfigOption("GDAL_VRT_ENABLE_PYTHON", "NO");
@@ -129,7 +129,7 @@ void start_gdal() {
     static std::once_flag once;
     std::call_once(once, [] {
         silence_libraries();
-        heed_no_environment();
+        ignore_environment();
         GDALAllRegister();
         close_other_file_systems();
     });

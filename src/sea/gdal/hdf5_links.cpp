@@ -73,7 +73,7 @@ struct Search {
         try {
             if (*info != hard && *info != soft)
                 search.found = std::string("the link ") + name;
-            else if (*info == hard && search.keeps_values_elsewhere(group, name))
+            else if (*info == hard && search.has_external_storage(group, name))
                 search.found = std::string("the values of ") + name;
             return search.found.empty() ? 0 : 1;
         } catch (...) {
@@ -82,7 +82,7 @@ struct Search {
     }
 
 private:
-    [[nodiscard]] bool keeps_values_elsewhere(Id group, const char* name) const {
+    [[nodiscard]] bool has_external_storage(Id group, const char* name) const {
         constexpr int dataset = 5, virtual_layout = 3;
         const Id object = hdf5.open_object(group, name, 0);
         if (object < 0) return false;

@@ -22,7 +22,7 @@ constexpr double farthest_coordinate = 1e15;
 /// Adds rings, none with many crossings, whose winding numbers sum up to those of the given one: what it
 /// encloses, however often, one of them encloses. Their chords can enclose more, never less.
 /// @returns false if too many crossings are left
-bool untangle(const Chain& ring, int halvings, std::vector<Chain>& parts) {
+bool split_at_crossings(const Chain& ring, int halvings, std::vector<Chain>& parts) {
     if (!crosses_often({ring}, most_repaired_crossings)) {
         parts.push_back(ring);
         return true;
@@ -32,7 +32,7 @@ bool untangle(const Chain& ring, int halvings, std::vector<Chain>& parts) {
     Chain first(ring.begin(), middle + 1), second(middle, ring.end());
     first.push_back(first.front());
     second.push_back(second.front());
-    return untangle(first, halvings - 1, parts) && untangle(second, halvings - 1, parts);
+    return split_at_crossings(first, halvings - 1, parts) && split_at_crossings(second, halvings - 1, parts);
 }
 
 OGRPolygon polygon_of(const Chain& ring) {
@@ -45,9 +45,9 @@ OGRPolygon polygon_of(const Chain& ring) {
 }
 
 /// Takes geometries apart into chains.
-class TakeApart {
+class GeometrySplitter {
 public:
-    explicit TakeApart(Shapes& out) : out_(out) {}
+    explicit GeometrySplitter(Shapes& out) : out_(out) {}
 
     void add(const OGRGeometry& geometry) {
         const OGRwkbGeometryType type = wkbFlatten(geometry.getGeometryType());
@@ -111,7 +111,7 @@ private:
         }
         std::vector<Chain> parts;
         const bool untangled = std::all_of(rings.begin(), rings.end(), [&](const Chain& ring) {
-            return untangle(ring, most_halvings, parts);
+            return split_at_crossings(ring, most_halvings, parts);
         });
         if (!untangled) {
             add_hull_of(polygon);
@@ -172,7 +172,7 @@ private:
 
 Shapes shapes_of(const OGRGeometry& geometry) {
     Shapes out;
-    TakeApart(out).add(geometry);
+    GeometrySplitter(out).add(geometry);
     if (out.paths.empty() && out.ring_groups.empty()) throw UnusableGeometry{"has an empty geometry"};
     return out;
 }

@@ -33,7 +33,7 @@ class Sweep {
 public:
     explicit Sweep(const Chain& ring) : ring_(ring), vertices_(ring.size() - 1), active_(Below{this}) {}
 
-    bool finds_it_simple() {
+    bool is_simple() {
         std::vector<std::uint32_t> order(vertices_);
         std::iota(order.begin(), order.end(), 0);
         std::sort(order.begin(), order.end(),
@@ -124,7 +124,7 @@ private:
 } // namespace
 
 bool proven_simple(const Chain& ring) {
-    return ring.size() >= 4 && ring.front() == ring.back() && Sweep(ring).finds_it_simple();
+    return ring.size() >= 4 && ring.front() == ring.back() && Sweep(ring).is_simple();
 }
 
 } // namespace swingroom

@@ -53,16 +53,16 @@ GridLink::GridLink(const Grid& here, const Grid& there, const std::string& here_
         beyond_pole_high_ = std::max(here.row_of(pole), here.row_of(-pole));
     }
     if (same_crs(from.get(), to.get())) return;
-    Tie tie = best_tie(context_.get(), from.get(), to.get(), there);
+    CoordinateOperation operation_found = best_operation(context_.get(), from.get(), to.get(), there);
     const std::string cure = "warp one to the other's CRS, by a transformation that is known to be right";
-    if (!tie.operation)
+    if (!operation_found.operation)
         throw InputError(
             there_name,
             "its CRS cannot be tied to that of " + here_name + " (no operation between their datums)", cure);
-    if (!(tie.accuracy_m >= 0))
+    if (!(operation_found.accuracy_m >= 0))
         throw InputError(there_name, "nobody knows how well its datum is tied to that of " + here_name, cure);
-    operation_ = std::move(tie.operation);
-    accuracy_m_ = tie.accuracy_m;
+    operation_ = std::move(operation_found.operation);
+    accuracy_m_ = operation_found.accuracy_m;
     if (accuracy_m_ > 0) metric_there_ = ground_metric(there, there_name);
 }
 

@@ -178,14 +178,14 @@ double turn_in_plane(PJ_CONTEXT* context, const PJ* crs) {
         .value_or(0);
 }
 
-Tie best_tie(PJ_CONTEXT* context, const PJ* from, const PJ* to, const Grid& grid) {
+CoordinateOperation best_operation(PJ_CONTEXT* context, const PJ* from, const PJ* to, const Grid& grid) {
     std::vector<Pj> known = operations(context, from, to, area_of(context, to, grid));
     if (known.empty()) return {};
     const auto fit =
         std::find_if(known.begin(), known.end(), [&](const Pj& one) { return covers(one.get(), grid); });
-    Tie tie{std::move(fit == known.end() ? known.front() : *fit)};
-    tie.accuracy_m = proj_coordoperation_get_accuracy(context, tie.operation.get());
-    return tie;
+    CoordinateOperation operation_found{std::move(fit == known.end() ? known.front() : *fit)};
+    operation_found.accuracy_m = proj_coordoperation_get_accuracy(context, operation_found.operation.get());
+    return operation_found;
 }
 
 } // namespace swingroom

@@ -66,14 +66,14 @@ double wrapped(double lon, double centre);
 bool is_position(const PJ_COORD& c);
 
 /// How two reference systems are tied to each other around a grid.
-struct Tie {
+struct CoordinateOperation {
     Pj operation;           ///< none if no known operation ties their datums
     double accuracy_m = -1; ///< as its authors state it, 0 within a datum; below 0 if nobody knows
 };
 
 /// The best operation to the CRS of a grid of those that have a place for all of the grid, since one by a
 /// grid of shifts may end within it; else the best of all.
-Tie best_tie(PJ_CONTEXT* context, const PJ* from, const PJ* to, const Grid& grid);
+CoordinateOperation best_operation(PJ_CONTEXT* context, const PJ* from, const PJ* to, const Grid& grid);
 
 /// Points along the outline and through the middle of a grid, in its CRS.
 template <class Visit>

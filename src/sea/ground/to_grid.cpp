@@ -19,11 +19,11 @@ namespace {
 /// Edges may stray from straight in grid space by this part of a cell, and in large cells by no more than
 /// this length, which goes to the margins; far ones by this part of their distance from all that is near the
 /// raster.
-constexpr double stray_cells = 1.0 / 32, most_stray_m = 0.2;
-constexpr double far_stray = 0.125;
+constexpr double most_deviation_cells = 1.0 / 32, greatest_deviation_m = 0.2;
+constexpr double far_deviation = 0.125;
 /// An edge so short that by the measured bend of its like it strays by this part of that is not looked at.
 constexpr double sure_part = 1.0 / 64;
-/// An edge is halved at most so often; what it still strays then goes to the slack.
+/// An edge is halved at most so often; what it still strays then goes to the placement allowance.
 constexpr int most_halvings = 14;
 constexpr double degree_rad = 0.017453292519943295;
 
@@ -67,7 +67,7 @@ ToGrid::ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, c
     to_turn_ = turn_in_plane(context_.get(), target.get());
     const CellSize least = metric.least();
     cell_ = metric.greatest(0, metric.rows() - 1);
-    stray_m_ = std::min(most_stray_m, stray_cells * std::min(least.dx_m, least.dy_m));
+    most_deviation_m_ = std::min(greatest_deviation_m, most_deviation_cells * std::min(least.dx_m, least.dy_m));
     reach_m += accuracy_m_;
     double reach_cols = reach_m / least.dx_m * 1.01 + 2;
     // All longitudes are near where half a turn to either side is.
@@ -79,17 +79,17 @@ ToGrid::ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, c
 }
 
 void ToGrid::find_operation(const PJ& from, const PJ& to, const std::string& where) {
-    Tie tie = best_tie(context_.get(), &from, &to, grid_);
-    if (!tie.operation)
+    CoordinateOperation operation_found = best_operation(context_.get(), &from, &to, grid_);
+    if (!operation_found.operation)
         throw InputError(where, "its CRS cannot be tied to the raster's (no operation between their datums)",
                          "reproject the file to a CRS with a known datum, such as EPSG:4326");
     // Of one datum to itself it is 0; EPSG states it for the rest (the ensemble of WGS 84 to one of its
     // realizations: 2 m).
-    if (!(tie.accuracy_m >= 0))
+    if (!(operation_found.accuracy_m >= 0))
         throw InputError(where, "nobody knows how well its datum is tied to the raster's",
                          "reproject the file to the raster's CRS, and give margins that hold the error");
-    operation_ = std::move(tie.operation);
-    accuracy_m_ = tie.accuracy_m;
+    operation_ = std::move(operation_found.operation);
+    accuracy_m_ = operation_found.accuracy_m;
 }
 
 Chain ToGrid::mapped(const Chain& chain) {
@@ -146,7 +146,7 @@ Chain ToGrid::placed(const Chain& chain) {
     for (const std::size_t i : doubtful)
         for (const double t : {0.25, 0.5, 0.75})
             probes.push_back(between(chain[i], chain[i + 1], t));
-    if (doubtful.size() + 1 < chain.size()) strayed_m_ = std::max(strayed_m_, sure_part * stray_m_);
+    if (doubtful.size() + 1 < chain.size()) deviation_m_ = std::max(deviation_m_, sure_part * most_deviation_m_);
     if (doubtful.empty()) return points;
     Chain placed = probes;
     place(placed, probes);
@@ -202,7 +202,7 @@ void ToGrid::find_straight() {
     }
     // What an edge strays grows with the square of its length.
     straight_m_ =
-        std::min(length_m, length_m * std::sqrt(sure_part * stray_m_ / stray_m) / std::numbers::sqrt2);
+        std::min(length_m, length_m * std::sqrt(sure_part * most_deviation_m_ / stray_m) / std::numbers::sqrt2);
     straight_units_ = 2 * units * straight_m_ / length_m;
 }
 
@@ -294,15 +294,15 @@ double ToGrid::away_m(const Bounds& chord) const {
 void ToGrid::edge(GridPoint from, GridPoint to, GridPoint a, GridPoint b, const std::array<GridPoint, 3>& on,
                   int halvings, Chain& out) {
     Bounds chord;
-    double stray = 0;
+    double deviation = 0;
     for (const GridPoint p : {a, on[0], on[1], on[2], b})
         chord.add(p);
     for (const GridPoint p : on)
-        stray = std::max(stray, distance_m(p, a, b));
+        deviation = std::max(deviation, distance_m(p, a, b));
     const double away = away_m(chord);
-    if (stray <= std::max(stray_m_, far_stray * away) || halvings == 0) {
+    if (deviation <= std::max(most_deviation_m_, far_deviation * away) || halvings == 0) {
         // Between the probes a smooth curve strays little more than at them; twice is ample.
-        if (away <= 0) strayed_m_ = std::max(strayed_m_, 2 * stray);
+        if (away <= 0) deviation_m_ = std::max(deviation_m_, 2 * deviation);
         out.push_back(b);
         return;
     }

@@ -18,7 +18,7 @@ namespace swingroom {
 OGRSpatialReference horizontal(const OGRSpatialReference& given);
 
 /// From a layer's CRS to grid space: by one operation of PROJ, the best one known around the raster, whose
-/// accuracy is part of the slack.
+/// accuracy is part of the placement allowance.
 ///
 /// Degrees and cylindrical planes repeat themselves every 360 degrees. Between two such planes longitudes go
 /// on across 180; from any other plane a vertex is put into the turn that brings it nearest to the raster.
@@ -44,7 +44,7 @@ public:
     [[nodiscard]] double accuracy_m() const { return accuracy_m_; }
     /// How far what matters may lie from its true place: the accuracy, and how far the edges stray from the
     /// true ones, of all chains mapped since the last call.
-    double take_stray_m() { return accuracy_m_ + std::exchange(strayed_m_, 0.0); }
+    double take_placement_error_m() { return accuracy_m_ + std::exchange(deviation_m_, 0.0); }
     /// The longest edge, before any halving, of all chains mapped since the last call.
     double take_longest_m() { return std::exchange(longest_m_, 0.0); }
 
@@ -87,7 +87,7 @@ private:
     double from_centre_ = 0, to_centre_ = 0; ///< eastings of the raster's centre in either plane
     double accuracy_m_ = 0;
     CellSize cell_; ///< the largest
-    double stray_m_ = 0, strayed_m_ = 0, longest_m_ = 0;
+    double most_deviation_m_ = 0, deviation_m_ = 0, longest_m_ = 0;
     double straight_m_ = 0, straight_units_ = 0; ///< of such edges: on the ground and in the layer's plane
     Bounds near_;                                ///< the raster grown by the reach, in grid space
     Bounds box_;                                 ///< the same in the layer's plane

@@ -97,7 +97,7 @@ public:
                 gap.label = "outside all cells";
                 set_.hazards.push_back(std::move(gap));
             }
-        if (const auto codes = unlisted_.told(); !codes.empty())
+        if (const auto codes = unlisted_.messages(); !codes.empty())
             set_.warnings.push_back(
                 {"", "codes that no table here lists were met, which rules may miss: " + joined(codes)});
         std::sort(set_.files.begin(), set_.files.end());
@@ -318,7 +318,7 @@ private:
             layer.reach_m = std::max({reach_m, 2 * layer.reach_m, greatest_margin_m(layer)});
             layer.from = nullptr;
         }
-        if (const auto far = kept_far_away(layer, source, found, rules)) return *far;
+        if (const auto far = count_if_far(layer, source, found, rules)) return *far;
         const bool keep_shapes = kept_shapes != nullptr && near_->box();
         std::vector<Shape> shapes;
         if (keep_shapes && *kept_shapes)
@@ -338,7 +338,7 @@ private:
     /// The shapes of what of a feature counts, in grid space.
     std::vector<Shape> placed(Layer& layer, OGRLayer& source, const Found& found, const OGRGeometry& given,
                               const std::string& name) {
-        const OwnedGeometry geometry = what_counts(found, given);
+        const OwnedGeometry geometry = clipped_by_scale(found, given);
         if (!geometry) return {};
         if (&found.raw != &found.feature && lacks_its_area(found.object_class, *geometry))
             set_.warnings.push_back(
@@ -365,7 +365,7 @@ private:
     /// Of a feature too far from what is near to be placed: 1 where it bears on the raster elsewhere, as far
     /// as its box tells, else 0. Nothing for those that are near, or whose layer is in no degrees of
     /// longitude and latitude.
-    std::optional<std::int64_t> kept_far_away(Layer& layer, OGRLayer& source, const Found& found,
+    std::optional<std::int64_t> count_if_far(Layer& layer, OGRLayer& source, const Found& found,
                                               const std::vector<const HazardRule*>& rules) {
         if (!near_->box()) return std::nullopt;
         if (!layer.in_degrees) layer.in_degrees = is_in_degrees(crs_of(source, layer.where));
@@ -387,9 +387,9 @@ private:
         return margin_m;
     }
 
-    [[nodiscard]] OwnedGeometry what_counts(const Found& found, const OGRGeometry& geometry) const {
+    [[nodiscard]] OwnedGeometry clipped_by_scale(const Found& found, const OGRGeometry& geometry) const {
         if (&found.raw != &found.feature) return as_seamark(found.object_class, geometry);
-        return found.cell ? cells_.what_counts(*found.cell, geometry) : OwnedGeometry(geometry.clone());
+        return found.cell ? cells_.clipped_by_scale(*found.cell, geometry) : OwnedGeometry(geometry.clone());
     }
 
     /// How far a feature may lie beside its charted place.
@@ -444,7 +444,7 @@ private:
         if (rule.effects == 0 && !rule.seabed) return 1; // known and harmless: nothing to wonder at
         Hazard hazard;
         static_cast<Shape&>(hazard) = shape;
-        hazard.slack_m += beside_m;
+        hazard.placement_allowance_m += beside_m;
         if (!placer_->give_margin(hazard, margin_m(rule, found, name), loss)) return 0;
         hazard.effects = rule.effects;
         if (rule.effects & effect::hull) {

@@ -83,8 +83,8 @@ std::vector<Chain> near(const Chain& chain, double shift, const ToGrid& to_grid,
 }
 
 void finish(Shape shape, ToGrid& to_grid, double arc_slack, std::vector<Shape>& placed) {
-    shape.slack_m = to_grid.take_stray_m();
-    shape.slack_m += arc_slack * to_grid.take_longest_m();
+    shape.placement_allowance_m = to_grid.take_placement_error_m();
+    shape.placement_allowance_m += arc_slack * to_grid.take_longest_m();
     if (!shape.paths.empty() || !shape.rings.empty()) placed.push_back(std::move(shape));
 }
 
@@ -178,7 +178,7 @@ bool Placer::give_margin(Shape& shape, double margin_m, double loss) const {
                 bounds.add(p);
     const Bounds raster{0, 0, static_cast<double>(grid_.cols), static_cast<double>(grid_.rows)};
     shape.margin_m = margin_m;
-    if (!raster.holds(bounds)) shape.slack_m += loss * shape.reach_m();
+    if (!raster.holds(bounds)) shape.placement_allowance_m += loss * shape.reach_m();
     const double reach_m = shape.reach_m();
     return bounds.grown(reach_m / least_.dx_m + 1, reach_m / least_.dy_m + 1).meets(raster);
 }

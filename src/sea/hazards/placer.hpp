@@ -29,7 +29,7 @@ public:
         /// raster's
         From(const Placer& placer, const OGRSpatialReference& crs, double reach_m, const std::string& where);
 
-        /// Shapes in grid space with their slack and without a margin, cut to what is near the raster. One
+        /// Shapes in grid space with their placement allowance and without a margin, cut to what is near the raster. One
         /// for the paths and the first group of rings, further ones for further groups and turns of the
         /// globe. Broken polygons keep all their area.
         /// @param feature  what to call it in messages: "cables.gpkg, layer cables, feature #3"
@@ -44,7 +44,7 @@ public:
     /// outside, the metric takes the nearest row's size, and cells there may be smaller.
     [[nodiscard]] double outside_loss(double reach_m);
 
-    /// Gives a placed shape a margin, with the slack that one reaching out of the raster needs.
+    /// Gives a placed shape a margin, with the placement allowance that one reaching out of the raster needs.
     /// @returns whether it can touch the raster
     [[nodiscard]] bool give_margin(Shape& shape, double margin_m, double loss) const;
 

@@ -4,7 +4,7 @@
 
 #include "sea/gdal/gdal_start.hpp"
 #include "sea/gdal/input_path.hpp"
-#include "sea/gdal/nothing_beside.hpp"
+#include "sea/gdal/no_sidecar.hpp"
 #include "sea/raster/bathymetry_text.hpp"
 
 #include <cpl_string.h>
@@ -35,7 +35,7 @@ void refuse_vector(const std::string& file, const std::string& name) {
     const GdalMessages quiet;
     const GDALDatasetUniquePtr vector(
         GDALDataset::Open(name.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY, local_vector_drivers.data()));
-    write_nothing_beside(vector.get());
+    forbid_sidecar(vector.get());
     if (vector && vector->GetLayerCount() > 0)
         throw InputError(file, "is a vector file (" + driver_of(*vector) + ")",
                          "give hazards with " + Setting::hazards +
@@ -127,7 +127,7 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
     GDALDatasetUniquePtr dataset(
         GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
                           local_raster_drivers.data(), open_options.data(), nullptr));
-    write_nothing_beside(dataset.get());
+    forbid_sidecar(dataset.get());
     if (!dataset) {
         refuse_vector(file, name);
         std::error_code ignored;

@@ -49,7 +49,7 @@ std::string crs_of(GDALDataset& dataset, const BathymetryRequest& request, std::
         throw UnsaidError(Setting::crs, request.file, "names no CRS",
                           "say it with " + Setting::crs + ", for example " + Setting::crs + " EPSG:4326");
     if (!has_own) {
-        notes.push_back(said_fact(crs_fact, *request.crs));
+        notes.push_back(stated_fact(crs_fact, *request.crs));
         return wkt_of(crs_from(*request.crs), Setting::crs);
     }
     std::string wkt = wkt_of(*own, request.file);
@@ -75,12 +75,12 @@ void refuse_beyond_the_poles(const Grid& grid, const std::string& file) {
     if (crs.importFromWkt(grid.crs_wkt.c_str()) != OGRERR_NONE || !crs.IsGeographic()) return;
     constexpr double degrees_per_radian = 57.295779513082321;
     const double degrees = crs.GetAngularUnits() * degrees_per_radian; // per unit of the CRS
-    constexpr double slack = 1e-6;
+    constexpr double tolerance = 1e-6;
     for (const double y : {grid.y_of(0), grid.y_of(grid.rows)})
-        if (!(std::abs(y * degrees) <= 90 + slack))
+        if (!(std::abs(y * degrees) <= 90 + tolerance))
             throw InputError(file, "reaches latitude " + plain(y * degrees),
                              "correct its georeference, latitudes end at 90");
-    if (grid.step_x * grid.cols * degrees > 360 + slack)
+    if (grid.step_x * grid.cols * degrees > 360 + tolerance)
         throw InputError(file, "is wider than 360 degrees", "correct its georeference or cut it");
 }
 

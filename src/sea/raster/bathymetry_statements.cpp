@@ -179,7 +179,7 @@ double unit_of(const StatedUnit& stated, bool metres_by_format, const Bathymetry
                           "states the unit " + in_quotes(stated.text) + ", which is not known",
                           "say what it is with " + Setting::depth_unit);
     if (said) {
-        notes.push_back(said_fact("unit", *request.depth_unit));
+        notes.push_back(stated_fact("unit", *request.depth_unit));
         return *said;
     }
     throw UnsaidError(Setting::depth_unit, request.file, "does not say its unit",
@@ -205,7 +205,7 @@ bool positive_down_of(GDALDataset& dataset, const BandValues& depths, const Bath
                               Setting::positive + " down if it is positive");
     const bool down = stated.value_or(said.value_or(false));
     const std::string sign = std::string("positive ") + direction(down);
-    notes.push_back(stated ? Fact{"sign", sign, Fact::Kind::read, by} : said_fact("sign", sign));
+    notes.push_back(stated ? Fact{"sign", sign, Fact::Kind::read, by} : stated_fact("sign", sign));
     return down;
 }
 
@@ -220,7 +220,7 @@ double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const Bathym
             throw InputError(Setting::chart_datum,
                              plain(*request.chart_datum_m) + " m is no height of a datum",
                              "give metres above the raster's own datum");
-        notes.push_back(said_fact("chart datum",
+        notes.push_back(stated_fact("chart datum",
                                   plain(*request.chart_datum_m) + " m above the raster's datum",
                                   known.empty() ? "" : "the file names " + known));
         return *request.chart_datum_m;
@@ -262,7 +262,7 @@ DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std:
         notes.push_back({"uncertainty", "band " + std::to_string(band) + " of the file; above " +
                                             plain(useless_uncertainty_m) + " m a cell counts as unsurveyed"});
     else
-        notes.push_back(said_fact("uncertainty", used.text()));
+        notes.push_back(stated_fact("uncertainty", used.text()));
     return used;
 }
 

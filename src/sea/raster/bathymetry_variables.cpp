@@ -104,7 +104,7 @@ GDALDatasetUniquePtr one_variable(GDALDatasetUniquePtr dataset, const Bathymetry
         if (found == variables.end())
             throw InputError(request.file, "holds no grid " + in_quotes(*request.variable),
                              "give " + Setting::variable + " one of " + listed(variables));
-        notes.push_back(said_fact("variable", found->name));
+        notes.push_back(stated_fact("variable", found->name));
         return opened(*found, request.file, notes);
     }
     const std::vector<Variable> fit = of_the_sea_floor(variables, request.file);

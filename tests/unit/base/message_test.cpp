@@ -38,7 +38,7 @@ TEST(Message, NamesSettingsInTheWordsOfWhoReads) {
 }
 
 TEST(Message, OnceToldKeepsItsNames) {
-    const Message told = ("give " + Message(Setting::bounds)).told(dashed);
+    const Message told = ("give " + Message(Setting::bounds)).with_names(dashed);
     EXPECT_EQ(told.text(), "give --bounds");
     EXPECT_EQ(told.text(shouted), "give --bounds");
 }

@@ -272,12 +272,12 @@ TEST(RodeState, ReachGrowsWithPullFallsWithSpanAndStaysBetweenItsLimits) {
         SCOPED_TRACE(rode.describe());
         const double all_m = length_m(rode.parts);
         const double reach_m = rode_state(rode.pull_n, rode.span_m, rode.parts).reach_m;
-        const double hair = 1e-9 * all_m;
-        ASSERT_GE(rode_state(rode.pull_n * 1.05, rode.span_m, rode.parts).reach_m, reach_m - hair);
+        const double rounding_tolerance = 1e-9 * all_m;
+        ASSERT_GE(rode_state(rode.pull_n * 1.05, rode.span_m, rode.parts).reach_m, reach_m - rounding_tolerance);
         const double deeper_m = rode.span_m + 0.05 * (all_m - rode.span_m);
-        ASSERT_LE(rode_state(rode.pull_n, deeper_m, rode.parts).reach_m, reach_m + hair);
-        ASSERT_GE(reach_m, all_m - rode.span_m - hair);
-        ASSERT_LE(reach_m, std::sqrt(all_m * all_m - rode.span_m * rode.span_m) + hair);
+        ASSERT_LE(rode_state(rode.pull_n, deeper_m, rode.parts).reach_m, reach_m + rounding_tolerance);
+        ASSERT_GE(reach_m, all_m - rode.span_m - rounding_tolerance);
+        ASSERT_LE(reach_m, std::sqrt(all_m * all_m - rode.span_m * rode.span_m) + rounding_tolerance);
     }
 }
 

@@ -33,14 +33,14 @@ std::vector<RodePart> parts_of(const Boat& boat, Way way, const WayDetail& detai
     if (way == Way::sinker)
         sinker = HungSinker{in_water_n(boat.sinker->mass_kg, boat.sinker->density_kg_per_m3),
                             detail.sinker_from_bow_m};
-    return rode_parts(boat.rode, static_cast<double>(detail.lie.rode_m), sinker, stretch);
+    return rode_parts(boat.rode, static_cast<double>(detail.needs.rode_m), sinker, stretch);
 }
 
 TEST(TackleTables, AYachtInFiveMetresByHand) {
     // Span 5 + 1.4 at all states of the tide. By hand: full scope 5 x 6.4 = 32, to the next mark 35; without
     // uplift at 20 knots 26.55 m, to the mark 30, reach 28.95; radius with the boat's 14 m.
     const TackleTables tables(yacht(), {{0, 0}, 20, 0}, 0);
-    const Lie full = tables.lie(Way::full, 5, 5), shorter = tables.lie(Way::short_scope, 5, 5);
+    const WayNeeds full = tables.needs(Way::full, 5, 5), shorter = tables.needs(Way::short_scope, 5, 5);
     EXPECT_EQ(full.rode_m, 35);
     EXPECT_NEAR(full.radius_m, std::sqrt(35 * 35 - 6.4 * 6.4) + 14, 0.02);
     EXPECT_GE(full.radius_m, std::sqrt(35 * 35 - 6.4 * 6.4) + 14);
@@ -48,10 +48,10 @@ TEST(TackleTables, AYachtInFiveMetresByHand) {
     EXPECT_EQ(shorter.rode_m, 30);
     EXPECT_NEAR(shorter.radius_m, 30 - 26.55 + 25.50 + 14, 0.02);
     // With the sinker one span down: between the 26.55 m of none and the 22.89 m of mid-way.
-    EXPECT_EQ(tables.lie(Way::sinker, 5, 5).rode_m, 25);
-    EXPECT_EQ(tables.lie(Way::full, 10.6, 10.6).rode_m, 60) << "exactly 5 x 12 m is no more than 60 m";
-    const Lie deep = tables.lie(Way::full, 10.7, 10.7);
-    EXPECT_EQ(deep.out, Lie::Out::rode);
+    EXPECT_EQ(tables.needs(Way::sinker, 5, 5).rode_m, 25);
+    EXPECT_EQ(tables.needs(Way::full, 10.6, 10.6).rode_m, 60) << "exactly 5 x 12 m is no more than 60 m";
+    const WayNeeds deep = tables.needs(Way::full, 10.7, 10.7);
+    EXPECT_EQ(deep.out, WayNeeds::Out::rode);
     EXPECT_EQ(deep.rode_m, 65);
     EXPECT_EQ(deep.radius_m, 0);
 }
@@ -60,23 +60,23 @@ TEST(TackleTables, AWayWithoutASinkerAboardIsNotToBeHad) {
     Boat boat = yacht();
     boat.sinker.reset();
     const TackleTables tables(boat, {{0, 0}, 20, 0}, 0);
-    EXPECT_EQ(tables.lie(Way::sinker, 5, 5).out, Lie::Out::unavailable);
-    EXPECT_EQ(tables.lie(Way::sinker, 500, 500).out, Lie::Out::unavailable);
+    EXPECT_EQ(tables.needs(Way::sinker, 5, 5).out, WayNeeds::Out::unavailable);
+    EXPECT_EQ(tables.needs(Way::sinker, 500, 500).out, WayNeeds::Out::unavailable);
     EXPECT_EQ(tables.wind_limit_kn(Way::sinker, 5, 5, 100, Seabed::sand), 0);
-    EXPECT_EQ(tables.lie(Way::short_scope, 5, 5).out, Lie::Out::none);
+    EXPECT_EQ(tables.needs(Way::short_scope, 5, 5).out, WayNeeds::Out::none);
 }
 
 TEST(TackleTables, SayHowMuchRodeADeepPlaceWouldNeed) {
     const TackleTables tables(yacht(), {{0, 0}, 20, 0}, 0);
     float last_m = 0;
     for (double depth_m = 11; depth_m < 11000; depth_m *= 1.1) {
-        const Lie lie = tables.lie(Way::full, depth_m, depth_m);
-        ASSERT_EQ(lie.out, Lie::Out::rode);
-        ASSERT_GE(lie.rode_m, 5 * (depth_m + 1.4) - 1e-3);
-        ASSERT_LE(lie.rode_m, 5.2 * (depth_m + 1.4) + 10);
-        ASSERT_GE(lie.rode_m, last_m);
-        ASSERT_NEAR(std::remainder(static_cast<double>(lie.rode_m), 5), 0, 1e-2);
-        last_m = lie.rode_m;
+        const WayNeeds needs = tables.needs(Way::full, depth_m, depth_m);
+        ASSERT_EQ(needs.out, WayNeeds::Out::rode);
+        ASSERT_GE(needs.rode_m, 5 * (depth_m + 1.4) - 1e-3);
+        ASSERT_LE(needs.rode_m, 5.2 * (depth_m + 1.4) + 10);
+        ASSERT_GE(needs.rode_m, last_m);
+        ASSERT_NEAR(std::remainder(static_cast<double>(needs.rode_m), 5), 0, 1e-2);
+        last_m = needs.rode_m;
     }
 }
 
@@ -129,7 +129,7 @@ TEST(TackleTables, ARopeNeverOutreachesItsRadiusAtTheStatedWindLimit) {
     const TackleTables tables(boat, {{0, 0}, 15, 0}, 0);
     for (double depth_m = 3; tables.has_rode(Way::full, depth_m); depth_m += 0.37) {
         const WayDetail detail = tables.detail(Way::full, depth_m, depth_m);
-        const double room_m = static_cast<double>(detail.lie.radius_m);
+        const double room_m = static_cast<double>(detail.needs.radius_m);
         for (std::size_t i = 0; i < seabed_names.size(); ++i) {
             const auto seabed = static_cast<Seabed>(i);
             const float limit_kn = tables.wind_limit_kn(Way::full, depth_m, depth_m, room_m, seabed);
@@ -159,8 +159,8 @@ TEST(TackleTables, AStretchedRopesRadiusHoldsEverySpanOfItsBin) {
     bool outweighed = false;
     for (double shoal_m = 0.8; shoal_m < 4; shoal_m += 0.0037) {
         const WayDetail detail = tables.detail(Way::full, shoal_m, 39);
-        ASSERT_EQ(detail.lie.out, Lie::Out::none);
-        ASSERT_GE(static_cast<double>(detail.lie.radius_m), detail.taut_reach_m + boat.hull.length_m)
+        ASSERT_EQ(detail.needs.out, WayNeeds::Out::none);
+        ASSERT_GE(static_cast<double>(detail.needs.radius_m), detail.taut_reach_m + boat.hull.length_m)
             << shoal_m;
         outweighed |= detail.taut_reach_m < tables.detail(Way::full, shoal_m + 0.01, 39).taut_reach_m;
     }
@@ -183,23 +183,23 @@ TEST_P(RandomBoats, RodeAndRadiusAreWhatTheStaticsSayRoundedTheSafeWay) {
         const double low_m = place.shoal_m + trial.conditions.water.low_m + boat.hull.bow_roller_m;
         for (const Way way : all_ways) {
             const WayDetail detail = tables.detail(way, place.shoal_m, place.deep_m);
-            const Lie lie = detail.lie;
+            const WayNeeds needs = detail.needs;
             SCOPED_TRACE(std::string(name(way)) + " shoal " + std::to_string(place.shoal_m) + " deep " +
                          std::to_string(place.deep_m));
             const double ratio = way == Way::full ? boat.policy.scope : boat.policy.short_scope;
-            ASSERT_GE(lie.rode_m, ratio * high_m - 1e-5 * high_m);
-            if (lie.out == Lie::Out::rode) {
-                ASSERT_GT(lie.rode_m, boat.rode.aboard_m() - 1e-3);
+            ASSERT_GE(needs.rode_m, ratio * high_m - 1e-5 * high_m);
+            if (needs.out == WayNeeds::Out::rode) {
+                ASSERT_GT(needs.rode_m, boat.rode.aboard_m() - 1e-3);
                 continue;
             }
-            ASSERT_LE(lie.rode_m, boat.rode.aboard_m() + 1e-3);
+            ASSERT_LE(needs.rode_m, boat.rode.aboard_m() + 1e-3);
             // The angle at high water, by forward statics.
             const RodeState high = rode_state(pull_n, high_m, parts_of(boat, way, detail, Stretch::least));
             ASSERT_LE(high.angle_deg, boat.policy.pull_angle_deg + 1e-3);
             // One mark less would not do, unless the sinker hangs elsewhere on it.
-            if (way != Way::sinker && lie.rode_m > boat.rode.mark_m * 1.01f &&
-                lie.rode_m < boat.rode.aboard_m()) {
-                const double less_m = static_cast<double>(lie.rode_m) - boat.rode.mark_m;
+            if (way != Way::sinker && needs.rode_m > boat.rode.mark_m * 1.01f &&
+                needs.rode_m < boat.rode.aboard_m()) {
+                const double less_m = static_cast<double>(needs.rode_m) - boat.rode.mark_m;
                 const bool too_short = less_m < ratio * high_m + 1e-6;
                 ASSERT_TRUE(
                     too_short ||
@@ -211,18 +211,18 @@ TEST_P(RandomBoats, RodeAndRadiusAreWhatTheStaticsSayRoundedTheSafeWay) {
             const auto stretched = parts_of(boat, way, detail, Stretch::as_aboard);
             const RodeState low = rode_state(pull_n, low_m, stretched);
             const double reach_m = way == Way::full ? detail.taut_reach_m : low.reach_m;
-            ASSERT_GE(lie.radius_m, reach_m + allowances_m - 2e-5);
+            ASSERT_GE(needs.radius_m, reach_m + allowances_m - 2e-5);
             const double edge_m = std::max(1e-3, low_m - tables.radius_step_m(place.deep_m - place.shoal_m));
             const double edge_reach_m =
                 way == Way::full
                     ? tables.detail(way, place.shoal_m - (low_m - edge_m), place.deep_m).taut_reach_m
                     : rode_state(pull_n, edge_m, stretched).reach_m;
-            ASSERT_LE(lie.radius_m, edge_reach_m + allowances_m + 0.1) << "0.1: what nesting may add";
-            ASSERT_GE(lie.radius_m, low.reach_m + allowances_m - 2e-5) << "the planned wind keeps her inside";
-            ASSERT_GE(lie.ground_m, lie.rode_m - low_m + allowances_m - boat.hull.length_m - 1e-4);
-            ASSERT_LE(lie.radius_m, tables.greatest_radius_m());
-            ASSERT_LE(lie.ground_m, tables.greatest_radius_m());
-            ASSERT_GE(lie.radius_m, tables.least_radius_m());
+            ASSERT_LE(needs.radius_m, edge_reach_m + allowances_m + 0.1) << "0.1: what nesting may add";
+            ASSERT_GE(needs.radius_m, low.reach_m + allowances_m - 2e-5) << "the planned wind keeps her inside";
+            ASSERT_GE(needs.ground_m, needs.rode_m - low_m + allowances_m - boat.hull.length_m - 1e-4);
+            ASSERT_LE(needs.radius_m, tables.greatest_radius_m());
+            ASSERT_LE(needs.ground_m, tables.greatest_radius_m());
+            ASSERT_GE(needs.radius_m, tables.least_radius_m());
             ASSERT_LE(place.deep_m, tables.greatest_depth_m() + 1e-9);
         }
     }
@@ -234,13 +234,13 @@ TEST_P(RandomBoats, TheWaysNest) {
     const TackleTables tables(trial.boat, trial.conditions, trial.uncertainty_m);
     for (int i = 0; i < 300; ++i) {
         const Place place = random_place(random, trial);
-        const Lie full = tables.lie(Way::full, place.shoal_m, place.deep_m),
-                  shorter = tables.lie(Way::short_scope, place.shoal_m, place.deep_m),
-                  sinker = tables.lie(Way::sinker, place.shoal_m, place.deep_m);
+        const WayNeeds full = tables.needs(Way::full, place.shoal_m, place.deep_m),
+                  shorter = tables.needs(Way::short_scope, place.shoal_m, place.deep_m),
+                  sinker = tables.needs(Way::sinker, place.shoal_m, place.deep_m);
         SCOPED_TRACE("shoal " + std::to_string(place.shoal_m) + " deep " + std::to_string(place.deep_m));
         for (const auto& [inner, outer] : {std::pair{shorter, full}, {sinker, shorter}}) {
-            if (outer.out != Lie::Out::none) continue;
-            ASSERT_EQ(inner.out, Lie::Out::none);
+            if (outer.out != WayNeeds::Out::none) continue;
+            ASSERT_EQ(inner.out, WayNeeds::Out::none);
             ASSERT_LE(inner.rode_m, outer.rode_m);
             ASSERT_LE(inner.radius_m, outer.radius_m);
             ASSERT_LE(inner.ground_m, outer.ground_m);
@@ -256,14 +256,14 @@ TEST_P(RandomBoats, RodeGrowsWithTheDeepSideAndRadiusFallsWithTheShoalSide) {
         const Place place = random_place(random, trial);
         const double up_m = uniform(random, 0, place.deep_m - place.shoal_m);
         for (const Way way : all_ways) {
-            const Lie lie = tables.lie(way, place.shoal_m, place.deep_m);
-            const Lie less_known = tables.lie(way, place.shoal_m, place.deep_m - up_m);
-            const Lie shoal_up = tables.lie(way, place.shoal_m + up_m, place.deep_m);
-            ASSERT_LE(less_known.rode_m, lie.rode_m);
-            if (lie.out != Lie::Out::none) continue;
-            ASSERT_EQ(shoal_up.rode_m, lie.rode_m);
-            ASSERT_LE(shoal_up.radius_m, lie.radius_m);
-            ASSERT_LE(shoal_up.ground_m, lie.ground_m);
+            const WayNeeds needs = tables.needs(way, place.shoal_m, place.deep_m);
+            const WayNeeds less_known = tables.needs(way, place.shoal_m, place.deep_m - up_m);
+            const WayNeeds shoal_up = tables.needs(way, place.shoal_m + up_m, place.deep_m);
+            ASSERT_LE(less_known.rode_m, needs.rode_m);
+            if (needs.out != WayNeeds::Out::none) continue;
+            ASSERT_EQ(shoal_up.rode_m, needs.rode_m);
+            ASSERT_LE(shoal_up.radius_m, needs.radius_m);
+            ASSERT_LE(shoal_up.ground_m, needs.ground_m);
         }
     }
 }
@@ -281,8 +281,8 @@ TEST_P(RandomBoats, WindLimitTurnedForwardAgainFitsTheRoomAndLacksAtMostAKnot) {
         const double low_m = place.shoal_m + trial.conditions.water.low_m + boat.hull.bow_roller_m;
         for (const Way way : all_ways) {
             const WayDetail detail = tables.detail(way, place.shoal_m, place.deep_m);
-            if (detail.lie.out != Lie::Out::none) continue;
-            const double room_m = static_cast<double>(detail.lie.radius_m) * uniform(random, 0.6, 1.1);
+            if (detail.needs.out != WayNeeds::Out::none) continue;
+            const double room_m = static_cast<double>(detail.needs.radius_m) * uniform(random, 0.6, 1.1);
             const Seabed seabed = random() % 2 == 0 ? Seabed::unknown : Seabed::sand;
             const double holding_n = *boat.anchor.holding_n[static_cast<std::size_t>(seabed)];
             const auto limit_kn =
@@ -291,10 +291,10 @@ TEST_P(RandomBoats, WindLimitTurnedForwardAgainFitsTheRoomAndLacksAtMostAKnot) {
                          std::to_string(limit_kn));
             const auto stretched = parts_of(boat, way, detail, Stretch::as_aboard);
             const auto angled = parts_of(boat, way, detail, Stretch::least);
-            const auto fits = [&](double wind_kn, double slack_m) {
+            const auto fits = [&](double wind_kn, double placement_allowance_m) {
                 const double pull_n = tables.loads().pull_n(wind_kn);
-                return rode_state(pull_n, low_m, stretched).reach_m + allowances_m <= room_m + slack_m &&
-                       pull_n <= holding_n * (1 + 1e-9) + slack_m &&
+                return rode_state(pull_n, low_m, stretched).reach_m + allowances_m <= room_m + placement_allowance_m &&
+                       pull_n <= holding_n * (1 + 1e-9) + placement_allowance_m &&
                        (wind_kn <= trial.conditions.wind_kn + 1e-6 ||
                         rode_state(pull_n, high_m, angled).angle_deg <= boat.policy.pull_angle_deg + 1e-3);
             };
@@ -310,7 +310,7 @@ TEST_P(RandomBoats, WindLimitTurnedForwardAgainFitsTheRoomAndLacksAtMostAKnot) {
             }
             // More room never lowers it, and a place that is a yes bears the planned wind if the anchor does.
             ASSERT_GE(tables.wind_limit_kn(way, place.shoal_m, place.deep_m, room_m + 1, seabed), limit_kn);
-            if (room_m >= static_cast<double>(detail.lie.radius_m)) {
+            if (room_m >= static_cast<double>(detail.needs.radius_m)) {
                 ASSERT_GE(limit_kn,
                           std::min(trial.conditions.wind_kn, tables.holding_limit_kn(seabed)) - 1e-4);
             }
@@ -326,8 +326,8 @@ TEST_P(RandomBoats, AHeavierSinkerNeverLengthensTheRode) {
     const TackleTables heavy(trial.boat, trial.conditions, trial.uncertainty_m);
     for (int i = 0; i < 200; ++i) {
         const Place place = random_place(random, trial);
-        ASSERT_LE(heavy.lie(Way::sinker, place.shoal_m, place.deep_m).rode_m,
-                  light.lie(Way::sinker, place.shoal_m, place.deep_m).rode_m);
+        ASSERT_LE(heavy.needs(Way::sinker, place.shoal_m, place.deep_m).rode_m,
+                  light.needs(Way::sinker, place.shoal_m, place.deep_m).rode_m);
     }
 }
 
@@ -422,8 +422,8 @@ TEST(TackleTables, StayFineAndQuicklyMadeForAVeryLongRodeInWaterOfVeryUncertainD
         EXPECT_LE(tables->wind_step_kn(), 4);
         for (double apart_m = 1; apart_m < 200; apart_m *= 1.3) {
             EXPECT_LE(tables->radius_step_m(apart_m), 0.1 + (apart_m + boat.rode.mark_m) / 8);
-            const Lie near = tables->lie(Way::full, 110 - apart_m / 2, 110),
-                      far = tables->lie(Way::full, 110 - apart_m, 110);
+            const WayNeeds near = tables->needs(Way::full, 110 - apart_m / 2, 110),
+                      far = tables->needs(Way::full, 110 - apart_m, 110);
             EXPECT_LE(near.radius_m, far.radius_m);
         }
 #if defined(NDEBUG) && !defined(__SANITIZE_ADDRESS__)

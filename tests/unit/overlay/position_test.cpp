@@ -48,13 +48,13 @@ TEST_P(Positions, SayWhatTheLayersSayOfTheirCells) {
             for (const WayAtPosition& at : report.ways) {
                 ASSERT_EQ(text(at.spare_m),
                           text(said.all.figures(of(Layer::spare_full, at.way)).at(col, row)));
-                if (at.detail.lie.out != Lie::Out::none) {
+                if (at.detail.needs.out != WayNeeds::Out::none) {
                     ASSERT_TRUE(std::isnan(said.all.figures(of(Layer::rode_full, at.way)).at(col, row)));
                     ASSERT_FALSE(at.fits);
                     continue;
                 }
-                ASSERT_EQ(at.detail.lie.rode_m, said.all.figures(of(Layer::rode_full, at.way)).at(col, row));
-                ASSERT_EQ(at.detail.lie.radius_m,
+                ASSERT_EQ(at.detail.needs.rode_m, said.all.figures(of(Layer::rode_full, at.way)).at(col, row));
+                ASSERT_EQ(at.detail.needs.radius_m,
                           said.all.figures(of(Layer::radius_full, at.way)).at(col, row));
                 ASSERT_EQ(text(at.wind_limit_kn),
                           text(said.all.figures(of(Layer::wind_limit_full, at.way)).at(col, row)));

@@ -33,7 +33,7 @@ Facts facts(const std::string& text, double current_kn = 0) {
     Facts map;
     for (const Fact& fact : list) {
         EXPECT_EQ(fact.kind, Fact::Kind::assumed) << fact.name;
-        map.emplace(told_name(fact), told_value(fact));
+        map.emplace(fact_name(fact), fact_value(fact));
     }
     EXPECT_EQ(map.size(), list.size()) << "each name once";
     return map;

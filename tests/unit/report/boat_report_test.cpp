@@ -56,14 +56,14 @@ TEST_F(Report, CsvHoldsWhatTheTablesSay) {
         const auto cells = split(lines[i], ',');
         ASSERT_EQ(cells.size(), head.size()) << lines[i];
         const double depth_m = std::stod(cells[0]);
-        const Lie lie = tables.lie(Way::short_scope, depth_m, depth_m);
-        if (lie.out != Lie::Out::none) {
+        const WayNeeds needs = tables.needs(Way::short_scope, depth_m, depth_m);
+        if (needs.out != WayNeeds::Out::none) {
             EXPECT_EQ(cells[4], "");
             continue;
         }
-        EXPECT_NEAR(std::stod(cells[4]), lie.rode_m, 0.01);
-        EXPECT_GE(std::stod(cells[5]), lie.radius_m - 1e-5);
-        EXPECT_NEAR(std::stod(cells[5]), lie.radius_m, 0.011);
+        EXPECT_NEAR(std::stod(cells[4]), needs.rode_m, 0.01);
+        EXPECT_GE(std::stod(cells[5]), needs.radius_m - 1e-5);
+        EXPECT_NEAR(std::stod(cells[5]), needs.radius_m, 0.011);
     }
 }
 
@@ -118,7 +118,7 @@ TEST_F(Report, InFeetAndFathomsPromisesNoMoreThanInMetres) {
                                 [](const std::string& line) { return line.starts_with("| ---"); });
         EXPECT_THAT(*(row - 1), HasSubstr("| depth " + std::string(unit_name(measures)) + " | full: rode " +
                                           std::string(unit_name(measures)) + " | rode m | radius "));
-        constexpr double hair_m = 2e-5;
+        constexpr double rounding_tolerance_m = 2e-5;
         for (const DepthLine& line : in_unit.depths) {
             const std::vector<double> cells = numbers(*++row);
             ASSERT_EQ(cells.size(), 18U) << *row;
@@ -127,28 +127,28 @@ TEST_F(Report, InFeetAndFathomsPromisesNoMoreThanInMetres) {
             std::size_t at = 2;
             for (const Way way : all_ways) {
                 const auto slot = static_cast<std::size_t>(way);
-                const Lie& lie = line.ways[slot].lie;
+                const WayNeeds& needs = line.ways[slot].needs;
                 const std::size_t radius_at = at + (way == Way::sinker ? 3 : 2);
-                if (lie.out == Lie::Out::none) {
-                    EXPECT_GE(cells[at] * unit_m, lie.rode_m - hair_m) << *row;
-                    EXPECT_LT(cells[at] * unit_m, lie.rode_m + 0.1 * unit_m) << *row;
-                    EXPECT_NEAR(cells[at + 1], lie.rode_m, hair_m) << "as it is marked, in metres";
-                    EXPECT_GE(cells[radius_at] * unit_m, lie.radius_m - hair_m) << *row;
+                if (needs.out == WayNeeds::Out::none) {
+                    EXPECT_GE(cells[at] * unit_m, needs.rode_m - rounding_tolerance_m) << *row;
+                    EXPECT_LT(cells[at] * unit_m, needs.rode_m + 0.1 * unit_m) << *row;
+                    EXPECT_NEAR(cells[at + 1], needs.rode_m, rounding_tolerance_m) << "as it is marked, in metres";
+                    EXPECT_GE(cells[radius_at] * unit_m, needs.radius_m - rounding_tolerance_m) << *row;
                     EXPECT_LE(cells[radius_at + 1], line.wind_limit_kn[slot] + 1e-4) << *row;
                 } else {
                     EXPECT_TRUE(std::isnan(cells[at])) << *row;
                 }
                 at = radius_at + 2;
             }
-            EXPECT_GE(cells[at + 1] * unit_m, line.trip_line_m - hair_m) << *row;
+            EXPECT_GE(cells[at + 1] * unit_m, line.trip_line_m - rounding_tolerance_m) << *row;
         }
         for (const SinkerWorth& worth : in_unit.sinker_worths) {
             while (!row->starts_with("| " + fixed(worth.wind_kn, 0) + " "))
                 ++row;
             const std::vector<double> cells = numbers(*row);
-            EXPECT_LE(cells[3] * unit_m, worth.radius_saved_as_it_is_m() + hair_m);
-            EXPECT_GE(cells[4] * unit_m, worth.cut_rode_without_m - hair_m);
-            EXPECT_LE(cells[6] * unit_m, worth.rode_saved_m() + hair_m);
+            EXPECT_LE(cells[3] * unit_m, worth.radius_saved_as_it_is_m() + rounding_tolerance_m);
+            EXPECT_GE(cells[4] * unit_m, worth.cut_rode_without_m - rounding_tolerance_m);
+            EXPECT_LE(cells[6] * unit_m, worth.rode_saved_m() + rounding_tolerance_m);
         }
     }
 }

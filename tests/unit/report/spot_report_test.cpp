@@ -40,12 +40,12 @@ SpotReport random_report(std::uint64_t seed) {
     for (const Way way : all_ways) {
         WayAtPosition at;
         at.way = way;
-        at.detail.lie.rode_m = static_cast<float>(metres(5, 200));
-        at.detail.lie.radius_m = static_cast<float>(metres(5, 300));
-        at.detail.lie.ground_m = static_cast<float>(metres(5, 300));
+        at.detail.needs.rode_m = static_cast<float>(metres(5, 200));
+        at.detail.needs.radius_m = static_cast<float>(metres(5, 300));
+        at.detail.needs.ground_m = static_cast<float>(metres(5, 300));
         at.detail.reach_m = metres(5, 300);
-        at.spare_m = std::min(cell.facts.hull_room_m - at.detail.lie.radius_m,
-                              cell.facts.ground_room_m - at.detail.lie.ground_m);
+        at.spare_m = std::min(cell.facts.hull_room_m - at.detail.needs.radius_m,
+                              cell.facts.ground_room_m - at.detail.needs.ground_m);
         at.wind_limit_kn = way == Way::sinker ? not_known : static_cast<float>(metres(0, 80));
         cell.ways.push_back(at);
     }
@@ -67,7 +67,7 @@ class SpotFigures : public testing::TestWithParam<std::uint64_t> {};
 TEST_P(SpotFigures, PromiseNoMoreThanTheMetresInAnyUnit) {
     const SpotReport report = random_report(GetParam());
     const PositionReport& cell = report.cell;
-    constexpr double hair_m = 6e-5; // see rounded()
+    constexpr double rounding_tolerance_m = 6e-5; // see rounded()
     for (const Measures& measures : {Measures{LengthUnit::metre, {}}, Measures{LengthUnit::foot, {}},
                                      Measures{LengthUnit::fathom, {}}}) {
         const LengthUnit unit = measures.length;
@@ -76,12 +76,12 @@ TEST_P(SpotFigures, PromiseNoMoreThanTheMetresInAnyUnit) {
         SCOPED_TRACE(text);
         const double step_m = 0.1 * unit_m;
         const auto there = [&](double printed, double metres, double step) {
-            EXPECT_LE(printed * unit_m, metres + hair_m);
-            EXPECT_GT(printed * unit_m, metres - step - hair_m);
+            EXPECT_LE(printed * unit_m, metres + rounding_tolerance_m);
+            EXPECT_GT(printed * unit_m, metres - step - rounding_tolerance_m);
         };
         const auto needed = [&](double printed, double metres) {
-            EXPECT_GE(printed * unit_m, metres - hair_m);
-            EXPECT_LT(printed * unit_m, metres + step_m + hair_m);
+            EXPECT_GE(printed * unit_m, metres - rounding_tolerance_m);
+            EXPECT_LT(printed * unit_m, metres + step_m + rounding_tolerance_m);
         };
         there(figure(text, "  depth           "), static_cast<double>(cell.depth_low_m), step_m);
         needed(figure(text, "at low water, "), cell.depth_high_m);
@@ -93,9 +93,9 @@ TEST_P(SpotFigures, PromiseNoMoreThanTheMetresInAnyUnit) {
         std::size_t from = 0;
         for (const WayAtPosition& at : cell.ways) {
             from = text.find("\n" + std::string(phrase(at.way)) + ": ", from);
-            needed(figure(text, "  rode            ", from), static_cast<double>(at.detail.lie.rode_m));
-            needed(figure(text, "  swinging radius ", from), static_cast<double>(at.detail.lie.radius_m));
-            needed(figure(text, "  ground sweep    ", from), static_cast<double>(at.detail.lie.ground_m));
+            needed(figure(text, "  rode            ", from), static_cast<double>(at.detail.needs.rode_m));
+            needed(figure(text, "  swinging radius ", from), static_cast<double>(at.detail.needs.radius_m));
+            needed(figure(text, "  ground sweep    ", from), static_cast<double>(at.detail.needs.ground_m));
             needed(figure(text, "N, reach ", from), at.detail.reach_m);
             there(figure(text, ", spare ", from), static_cast<double>(at.spare_m), 2 * step_m);
             if (at.way != Way::sinker) {
@@ -157,7 +157,7 @@ INSTANTIATE_TEST_SUITE_P(Dice, SpotFigures, testing::Range<std::uint64_t>(0, 60)
 
 TEST(SpotReport, TellsRodeAsItIsMarkedToo) {
     SpotReport report = random_report(1);
-    report.cell.ways[0].detail.lie.rode_m = 35;
+    report.cell.ways[0].detail.needs.rode_m = 35;
     EXPECT_THAT(spot_text(report, {}), HasSubstr("  rode             35.0 m\n"));
     EXPECT_THAT(spot_text(report, {LengthUnit::foot, {}}),
                 HasSubstr("  rode             114.9 ft (35.0 m by the marks)\n"));

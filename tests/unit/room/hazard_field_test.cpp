@@ -169,8 +169,8 @@ TEST_P(HazardFieldOracle, MissesNoTouchedCellAndMarksNoneBeyondItsBound) {
         const CellSize size = sizes[dice.whole(0, 5)];
         Hazard h = random_hazard(dice, extent);
         h.margin_m = dice.whole(0, 2) == 0 ? 0 : std::round(dice.real(0, 8)) * std::min(size.dx_m, size.dy_m);
-        if (dice.whole(0, 2) == 0) h.slack_m = dice.real(0, 1) * size.dx_m;
-        const double reach_m = h.margin_m + h.slack_m;
+        if (dice.whole(0, 2) == 0) h.placement_allowance_m = dice.real(0, 1) * size.dx_m;
+        const double reach_m = h.margin_m + h.placement_allowance_m;
         const HazardField field({h}, extent, GroundMetric::uniform(extent.rows, size.dx_m, size.dy_m));
         const double bound_m = burnt_excess_m(h, GroundMetric::uniform(extent.rows, size.dx_m, size.dy_m));
         EXPECT_LE(bound_m, 0.126 * std::min(size.dx_m, size.dy_m) + 0.02 * (size.dx_m + size.dy_m));

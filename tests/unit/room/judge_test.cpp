@@ -78,7 +78,7 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
     set_if(boat.recovery_depth_m > 0 && high_m > boat.recovery_depth_m, reason::recovery);
     set_if(boat.policy.max_slope && static_cast<double>(cell.slope) > *boat.policy.max_slope, reason::steep);
     // What is not known is advised about, not forbidden.
-    const bool told = cell.seabed != Seabed::unknown || boat.anchor.unknown_told;
+    const bool told = cell.seabed != Seabed::unknown || boat.anchor.unknown_given;
     const double held_kn = !told ? 1e9 : tables.holding_limit_kn(cell.seabed);
     set_if(held_kn <= 0, reason::seabed);
     set_if(held_kn > 0 && held_kn < narrow_down(tables.conditions().wind_kn), reason::holding);
@@ -87,12 +87,12 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
     if (!afloat) return expected;
     for (std::size_t i = all_ways.size(); i-- > 0;) {
         const Way way = all_ways[i];
-        const Lie lie = tables.lie(way, cell.shoal_m, cell.deep_m);
-        set_if(lie.out == Lie::Out::rode, of_way(way, OfWay::rode));
-        set_if(lie.out == Lie::Out::unavailable, of_way(way, OfWay::unavailable));
-        if (lie.out != Lie::Out::none) continue;
-        const bool hull_fits = cell.hull_room_m >= lie.radius_m,
-                   ground_fits = cell.ground_room_m >= lie.ground_m;
+        const WayNeeds needs = tables.needs(way, cell.shoal_m, cell.deep_m);
+        set_if(needs.out == WayNeeds::Out::rode, of_way(way, OfWay::rode));
+        set_if(needs.out == WayNeeds::Out::unavailable, of_way(way, OfWay::unavailable));
+        if (needs.out != WayNeeds::Out::none) continue;
+        const bool hull_fits = cell.hull_room_m >= needs.radius_m,
+                   ground_fits = cell.ground_room_m >= needs.ground_m;
         set_if(!hull_fits, of_way(way, OfWay::hull_room));
         set_if(!ground_fits, of_way(way, OfWay::ground_room));
         if (common == 0 && hull_fits && ground_fits) expected.verdict = yes_to(way); // the last is the best
@@ -172,7 +172,7 @@ TEST(Judge, WhatTheUserSaysOfUnknownGroundForbidsLikeAnyOther) {
     cell.hull_room_m = cell.ground_room_m = 1000;
     boat.anchor.holding_n[static_cast<std::size_t>(Seabed::unknown)] = pull_n / 2;
     for (const bool told : {false, true}) {
-        boat.anchor.unknown_told = told;
+        boat.anchor.unknown_given = told;
         const TackleTables tables(boat, conditions_of(0), greatest_uncertainty_m);
         EXPECT_EQ((Judge(tables).judge(cell).reasons & reason::holding) != 0, told);
         EXPECT_EQ(is_yes(verdict_of(Judge(tables), cell)), !told);
@@ -226,7 +226,7 @@ TEST_P(Boats, JudgementsFollowTheWords) {
     }
     for (const Verdict v : {Verdict::unsurveyed, Verdict::no, Verdict::short_scope, Verdict::full})
         EXPECT_GT(verdicts[static_cast<std::size_t>(v)], 100) << phrase(v);
-    EXPECT_EQ(judge.minds_slope(), tables_.boat().policy.max_slope.has_value());
+    EXPECT_EQ(judge.considers_slope(), tables_.boat().policy.max_slope.has_value());
     EXPECT_EQ(verdicts[static_cast<std::size_t>(Verdict::sinker)] > 100, tables_.boat().sinker.has_value());
     const std::uint32_t always = reason::unsurveyed | reason::too_shallow | reason::hull_danger |
                                  reason::ground_danger | reason::drop_forbidden | reason::seabed |
@@ -273,7 +273,7 @@ TEST_P(Boats, ReasonsAndVerdictTellTheSameStory) {
             const auto slot = static_cast<std::size_t>(way_of(answer.verdict));
             ASSERT_TRUE(answer.judged);
             ASSERT_GE(answer.spare_m[slot], 0);
-            ASSERT_LE(answer.lies[slot].radius_m, cell.hull_room_m);
+            ASSERT_LE(answer.way_needs[slot].radius_m, cell.hull_room_m);
         } else {
             const bool every_way_out =
                 against(Way::full) != 0 && against(Way::short_scope) != 0 && against(Way::sinker) != 0;
@@ -286,13 +286,13 @@ TEST_P(Boats, ReasonsAndVerdictTellTheSameStory) {
         }
         for (const Way way : all_ways) {
             const auto slot = static_cast<std::size_t>(way);
-            const Lie& lie = answer.lies[slot];
-            const bool had = answer.judged && lie.out == Lie::Out::none;
+            const WayNeeds& needs = answer.way_needs[slot];
+            const bool had = answer.judged && needs.out == WayNeeds::Out::none;
             ASSERT_EQ(std::isnan(answer.spare_m[slot]), !had);
             if (!had) continue;
             const double spare =
-                std::min(static_cast<double>(cell.hull_room_m) - static_cast<double>(lie.radius_m),
-                         static_cast<double>(cell.ground_room_m) - static_cast<double>(lie.ground_m));
+                std::min(static_cast<double>(cell.hull_room_m) - static_cast<double>(needs.radius_m),
+                         static_cast<double>(cell.ground_room_m) - static_cast<double>(needs.ground_m));
             ASSERT_LE(static_cast<double>(answer.spare_m[slot]), spare);
             ASSERT_NEAR(static_cast<double>(answer.spare_m[slot]), spare, 1e-5);
             const bool no_room =
@@ -345,10 +345,10 @@ TEST_P(Boats, ARoomThatJustFitsIsAYesAndALastDigitLessANo) {
         cell.seabed = Seabed::sand;
         for (const Way way : all_ways) {
             if (!judge.floats(cell)) continue;
-            const Lie lie = tables_.lie(way, cell.shoal_m, cell.deep_m);
-            if (lie.out != Lie::Out::none) continue;
-            cell.hull_room_m = lie.radius_m;
-            cell.ground_room_m = lie.ground_m;
+            const WayNeeds needs = tables_.needs(way, cell.shoal_m, cell.deep_m);
+            if (needs.out != WayNeeds::Out::none) continue;
+            cell.hull_room_m = needs.radius_m;
+            cell.ground_room_m = needs.ground_m;
             const CellAnswer fits = judge.judge(cell);
             if ((fits.reasons & (reason::recovery | reason::windlass)) != 0) continue;
             ++tried;
@@ -357,11 +357,11 @@ TEST_P(Boats, ARoomThatJustFitsIsAYesAndALastDigitLessANo) {
             ASSERT_EQ(verdict_of(judge, cell), fits.verdict);
             ASSERT_EQ(fits.spare_m[static_cast<std::size_t>(way)], 0);
             CellFacts tight = cell;
-            tight.hull_room_m = std::nextafter(lie.radius_m, 0.0F);
+            tight.hull_room_m = std::nextafter(needs.radius_m, 0.0F);
             ASSERT_NE(judge.judge(tight).reasons & of_way(way, OfWay::hull_room), 0u);
             ASSERT_NE(verdict_of(judge, tight), yes_to(way));
             tight = cell;
-            tight.ground_room_m = std::nextafter(lie.ground_m, 0.0F);
+            tight.ground_room_m = std::nextafter(needs.ground_m, 0.0F);
             ASSERT_NE(judge.judge(tight).reasons & of_way(way, OfWay::ground_room), 0u);
             ASSERT_NE(verdict_of(judge, tight), yes_to(way));
         }
@@ -412,13 +412,13 @@ TEST_P(Boats, ARowIsJudgedAsItsCellsAre) {
                 const bool told = (asked[slot] && answer.judged) ||
                                   (is_yes(answer.verdict) && way == way_of(answer.verdict));
                 if (!told) continue;
-                const Lie &lie = said.lies[slot].at(i), &expected = answer.lies[slot];
-                ASSERT_EQ(lie.out == Lie::Out::none, expected.out == Lie::Out::none);
-                if (expected.out != Lie::Out::none) continue;
-                ASSERT_EQ(lie.rode_m, expected.rode_m);
-                ASSERT_EQ(lie.radius_m, expected.radius_m);
-                ASSERT_EQ(lie.ground_m, expected.ground_m);
-                ASSERT_EQ(lie.row, expected.row);
+                const WayNeeds &needs = said.way_needs[slot].at(i), &expected = answer.way_needs[slot];
+                ASSERT_EQ(needs.out == WayNeeds::Out::none, expected.out == WayNeeds::Out::none);
+                if (expected.out != WayNeeds::Out::none) continue;
+                ASSERT_EQ(needs.rode_m, expected.rode_m);
+                ASSERT_EQ(needs.radius_m, expected.radius_m);
+                ASSERT_EQ(needs.ground_m, expected.ground_m);
+                ASSERT_EQ(needs.row, expected.row);
             }
         }
         ASSERT_EQ(said.afloat, afloat);

@@ -7,7 +7,7 @@
 #include "support/open_data.hpp"
 #include "support/scratch.hpp"
 #include "support/setting_words.hpp"
-#include "support/told_facts.hpp"
+#include "support/fact_lines.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>

@@ -7,7 +7,7 @@
 
 #include "sea/cells/enc_file.hpp"
 #include "support/scratch.hpp"
-#include "support/told_warnings.hpp"
+#include "support/warning_lines.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -227,7 +227,7 @@ TEST_F(Charts, PositionsAndSoundingsOnOtherDatumsAreNotTakenForWhatTheyAreNot) {
 TEST_F(Charts, LaidOverARasterAlsoWhatTheyOnlyKnowToBeNoDeeperCounts) {
     const auto bounds = open_chart_depths({harbour}, grid, metric, std::nullopt, ChartGaps::bounds);
     const auto alone = open_chart_depths({harbour}, grid, metric, std::nullopt);
-    const auto both = laid_over(
+    const auto both = chart_over_raster(
         memory_bathymetry(grid, std::vector<float>(grid.extent().cells(), 8.0F), DepthUncertainty::none()),
         open_chart_depths({harbour}, grid, metric, std::nullopt, ChartGaps::bounds));
     DepthPlanes bound, charted, laid;
@@ -285,26 +285,26 @@ TEST_F(Charts, AccuracyOfPositionsWidensTheDanger_S57Attribute401) {
     const HazardSet set = read({harbour});
     const auto obstructions = of(set, "obstruction");
     EXPECT_EQ(std::count_if(obstructions.begin(), obstructions.end(),
-                            [](const Hazard& h) { return h.slack_m > 24.9; }),
+                            [](const Hazard& h) { return h.placement_allowance_m > 24.9; }),
               1)
         << "the one whose node has POSACC 25";
     const auto anvil = of(set, "rock", "Old Anvil");
     ASSERT_EQ(anvil.size(), 1u);
-    EXPECT_GE(anvil[0].slack_m, 5);
-    EXPECT_LT(anvil[0].slack_m, 5.5);
+    EXPECT_GE(anvil[0].placement_allowance_m, 5);
+    EXPECT_LT(anvil[0].placement_allowance_m, 5.5);
 }
 
 TEST_F(Charts, ZonesOfConfidenceWidenTheMarginsWhenAsked_S68Table61) {
     HazardTerms terms;
     terms.zone_margin = true;
     for (const Hazard& hazard : of(read({harbour}, terms), "wreck")) {
-        EXPECT_GE(hazard.slack_m, 20); // A2
-        EXPECT_LT(hazard.slack_m, 21);
+        EXPECT_GE(hazard.placement_allowance_m, 20); // A2
+        EXPECT_LT(hazard.placement_allowance_m, 21);
     }
     for (const Hazard& hazard : of(read({approach}, terms), "wreck"))
-        EXPECT_GE(hazard.slack_m, 500); // D, as C at the least
+        EXPECT_GE(hazard.placement_allowance_m, 500); // D, as C at the least
     for (const Hazard& hazard : of(read({approach}), "wreck"))
-        EXPECT_LT(hazard.slack_m, 1);
+        EXPECT_LT(hazard.placement_allowance_m, 1);
 }
 
 TEST_F(Charts, WhatNoChartCoversIsTold) {

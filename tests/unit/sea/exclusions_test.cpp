@@ -84,7 +84,7 @@ GridPoint on_outline(const Hazard& h, std::mt19937_64& dice) {
     return {chain[i].x + t * (chain[i + 1].x - chain[i].x), chain[i].y + t * (chain[i + 1].y - chain[i].y)};
 }
 
-/// Every place within margin and slack of the outline is inside the drawing.
+/// Every place within margin and placement allowance of the outline is inside the drawing.
 void expect_outside_nothing(const Hazard& h, const Grid& grid, const std::vector<Exclusion>& drawing,
                             int samples) {
     const Georeference georeference(grid, "raster");
@@ -94,7 +94,7 @@ void expect_outside_nothing(const Hazard& h, const Grid& grid, const std::vector
     for (int i = 0; i < samples; ++i) {
         GridPoint p = on_outline(h, dice);
         georeference.to_lonlat_unwrapped({&p, 1});
-        const double reach_m = (h.margin_m + h.slack_m) * (i % 2 ? 1 : 0.999999);
+        const double reach_m = (h.margin_m + h.placement_allowance_m) * (i % 2 ? 1 : 0.999999);
         const LonLat q = at({p.x, p.y}, reach_m, std::uniform_real_distribution<>(0, 360)(dice), centre.x);
         ASSERT_TRUE(covers(drawing, q)) << i << ": " << q.lon << ' ' << q.lat;
     }
@@ -130,7 +130,7 @@ TEST(Exclusions, NothingOfTheDangerIsLeftOutOnAnyGrid) {
         for (int round = 0; round < 12; ++round) {
             const auto vertex = [&]() { return GridPoint{real(0, grid.cols), real(0, grid.rows)}; };
             Hazard h = hazard(round % 3 == 0 ? 0 : real(1, 3000), {});
-            h.slack_m = round % 2 ? 0 : real(0, 5);
+            h.placement_allowance_m = round % 2 ? 0 : real(0, 5);
             if (round % 2) h.paths = {{vertex()}, {vertex(), vertex(), vertex()}};
             if (round % 4 < 2) {
                 Path ring; // crosses itself as a rule

@@ -6,7 +6,7 @@
 #include "swingroom/sea/hazards.hpp"
 
 #include "support/scratch.hpp"
-#include "support/told_warnings.hpp"
+#include "support/warning_lines.hpp"
 
 #include <cpl_error.h>
 #include <gdal_priv.h>

@@ -54,7 +54,7 @@ TEST_F(Hazards, LongEdgesFollowTheirOwnCrs) {
     ASSERT_EQ(set.hazards.size(), 1u);
     const Hazard& h = set.hazards[0];
     EXPECT_GT(h.paths[0].size(), 3u);
-    EXPECT_LT(h.slack_m, 2);
+    EXPECT_LT(h.placement_allowance_m, 2);
     const Georeference georeference(grid, "raster");
     for (double lon = 14.97; lon < 15.6; lon += 0.001) {
         const GridPoint p = georeference.grid_point({lon, 60});
@@ -68,7 +68,7 @@ TEST_F(Hazards, LongEdgesFollowTheirOwnCrs) {
             least_m =
                 std::min(least_m, 10 * std::hypot(p.x - a.x - t * (b.x - a.x), p.y - a.y - t * (b.y - a.y)));
         }
-        EXPECT_LE(least_m, h.slack_m + 1e-6) << lon;
+        EXPECT_LE(least_m, h.placement_allowance_m + 1e-6) << lon;
     }
 }
 
@@ -84,7 +84,7 @@ TEST_F(Hazards, CollectionsAreTakenApartAndHeightIgnored) {
                                                   std::vector<GridPoint>{{10.5, 0.5}, {10.5, 9.5}}));
     ASSERT_EQ(set.hazards[1].rings.size(), 1u);
     EXPECT_EQ(set.hazards[1].rings[0].front(), set.hazards[1].rings[0].back());
-    EXPECT_EQ(set.hazards[1].slack_m, 0);
+    EXPECT_EQ(set.hazards[1].placement_allowance_m, 0);
 }
 
 TEST_F(Hazards, ABrokenPolygonLosesNoArea) {
@@ -136,8 +136,8 @@ TEST_F(Hazards, ACircularArcIsCoveredWithItsRise) {
                     "500000 6650500, 499000 6651500))"}),
              rule("things"), grid);
     ASSERT_EQ(set.hazards.size(), 1u);
-    EXPECT_GT(set.hazards[0].slack_m, 0);
-    EXPECT_LT(set.hazards[0].slack_m, 0.1);
+    EXPECT_GT(set.hazards[0].placement_allowance_m, 0);
+    EXPECT_LT(set.hazards[0].placement_allowance_m, 0.1);
     const auto bits = burnt(set, grid);
     for (int r = 0; r < grid.rows; ++r)
         for (int c = 0; c < grid.cols; ++c) {
@@ -377,7 +377,7 @@ TEST_F(Hazards, ADangerBeyondTheRastersEdgeReachesInByItsFullMargin) {
                                        {"POINT (21 " + std::to_string(north) + ")"});
         const auto set = read(file, rule("things", 20e3), grid);
         ASSERT_EQ(set.hazards.size(), 1u);
-        EXPECT_LT(set.hazards[0].slack_m, 0.03 * 20e3);
+        EXPECT_LT(set.hazards[0].placement_allowance_m, 0.03 * 20e3);
         const auto bits = burnt(set, grid);
         for (int r = 0; r < grid.rows; ++r)
             for (int c = 0; c < grid.cols; ++c) {

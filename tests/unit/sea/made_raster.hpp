@@ -5,7 +5,7 @@
 
 #include "support/scratch.hpp"
 #include "support/setting_words.hpp"
-#include "support/told_facts.hpp"
+#include "support/fact_lines.hpp"
 
 #include <gdal_priv.h>
 #include <gtest/gtest.h>

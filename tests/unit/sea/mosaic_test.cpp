@@ -1,7 +1,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
-#include "support/told_facts.hpp"
+#include "support/fact_lines.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -265,13 +265,13 @@ TEST(Mosaic, TwoThatEndInACellKnowItTogetherOnlyIfNothingIsLeftBetweenThem) {
     EXPECT_EQ(row_with(600'044), "9 9 5 5 5 7 / 9 9 5 5 7 7");
 }
 
-TEST(LaidOver, APartThatARasterKnowsBoundsWhatTheChartSaysOfTheRest) {
+TEST(ChartOverRaster, APartThatARasterKnowsBoundsWhatTheChartSaysOfTheRest) {
     const Grid fine{2, 1, 600'000, 5'900'000, 10, -10, utm()}, rock{3, 1, 600'030, 5'900'002, 12, -12, utm()};
     auto rasters = together(flat("fine", fine, 9), raster("rock", rock, {none, 1, none}));
     const Grid grid = rasters->grid();
     const int row = static_cast<int>(grid.row_of(5'900'000)), col = static_cast<int>(grid.col_of(600'000));
     auto chart = raster("chart", grid, std::vector<float>(grid.extent().cells(), 6));
-    const auto all = laid_over(std::move(rasters), std::move(chart));
+    const auto all = chart_over_raster(std::move(rasters), std::move(chart));
     DepthPlanes depths;
     all->read({col, row, 7, 1}, depths);
     EXPECT_EQ(row_of(depths.shoal_m, row), "6 6 6 6 1 1 6");
@@ -280,11 +280,11 @@ TEST(LaidOver, APartThatARasterKnowsBoundsWhatTheChartSaysOfTheRest) {
     EXPECT_EQ(depths.partial.size(), 0U);
 }
 
-TEST(LaidOver, TheShoalerCountsForTheKeelAndTheRastersDeepSideForTheRode) {
+TEST(ChartOverRaster, TheShoalerCountsForTheKeelAndTheRastersDeepSideForTheRode) {
     const Grid grid{6, 1, 600'000, 5'900'000, 10, -10, utm()};
     // Of the raster 1 m, of the chart's contours 2 m to either side.
     const auto both =
-        laid_over(raster("raster", grid, {10, 10, 10, none, 10, none}, DepthUncertainty::constant(1)),
+        chart_over_raster(raster("raster", grid, {10, 10, 10, none, 10, none}, DepthUncertainty::constant(1)),
                   raster("chart", grid, {8, 12, 20, 6, none, none}, DepthUncertainty::constant(2)));
     EXPECT_EQ(both->sources(), (std::vector<std::string>{"raster", "chart"}));
     EXPECT_EQ(both->files(), (std::vector<std::string>{"raster", "chart"}));
@@ -300,13 +300,13 @@ TEST(LaidOver, TheShoalerCountsForTheKeelAndTheRastersDeepSideForTheRode) {
         }
 }
 
-TEST(LaidOver, OverAMosaicTheChartComesAfterAllRasters) {
+TEST(ChartOverRaster, OverAMosaicTheChartComesAfterAllRasters) {
     const Grid fine{2, 2, 600'000, 5'900'000, 10, -10, utm()},
         coarse{2, 2, 600'000, 5'900'000, 20, -20, utm()};
     auto rasters = together(flat("fine", fine, 5), flat("coarse", coarse, 7));
     const Grid grid = rasters->grid();
     auto chart = raster("chart", grid, std::vector<float>(grid.extent().cells(), 6));
-    const auto all = laid_over(std::move(rasters), std::move(chart));
+    const auto all = chart_over_raster(std::move(rasters), std::move(chart));
     EXPECT_EQ(all->sources(), (std::vector<std::string>{"fine", "coarse", "chart"}));
     DepthPlanes depths;
     all->read(grid.extent(), depths);

@@ -2,7 +2,7 @@
 #include "swingroom/sea/hazards.hpp"
 
 #include "support/hazard_sea.hpp"
-#include "support/told_warnings.hpp"
+#include "support/warning_lines.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -297,7 +297,7 @@ TEST_F(S57Effects, AStatedAccuracyOfThePositionWidensTheDanger) {
     const HazardSet set = read("WRECKS", R"("POSACC": 25)", {});
     ASSERT_FALSE(set.hazards.empty());
     for (const Hazard& hazard : set.hazards)
-        EXPECT_GE(hazard.slack_m, 25);
+        EXPECT_GE(hazard.placement_allowance_m, 25);
 }
 
 } // namespace

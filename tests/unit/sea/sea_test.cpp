@@ -4,7 +4,7 @@
 
 #include "support/burnt_seabeds.hpp"
 #include "support/open_data.hpp"
-#include "support/told_warnings.hpp"
+#include "support/warning_lines.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,7 +1,7 @@
 #include "swingroom/sea/hazards.hpp"
 
 #include "support/hazard_sea.hpp"
-#include "support/told_warnings.hpp"
+#include "support/warning_lines.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

@@ -74,7 +74,7 @@ TEST(ToGrid, AWebMercatorRasterGoesOnAcross180) {
         }
         EXPECT_EQ(found, 1) << lon;
     }
-    EXPECT_EQ(scene.to_grid.take_stray_m(), 0);
+    EXPECT_EQ(scene.to_grid.take_placement_error_m(), 0);
 }
 
 TEST(ToGrid, LayersInMetresComeInAnyTurn) {
@@ -136,8 +136,8 @@ TEST(ToGrid, TheAccuracyOfADatumShiftIsSlack) {
     const auto accuracy_m = [](const std::string& layer, const Grid& raster) {
         Scene scene(layer, raster);
         const double known_m = scene.to_grid.accuracy_m();
-        EXPECT_EQ(scene.to_grid.take_stray_m(), known_m);
-        EXPECT_EQ(scene.to_grid.take_stray_m(), known_m) << "of each feature";
+        EXPECT_EQ(scene.to_grid.take_placement_error_m(), known_m);
+        EXPECT_EQ(scene.to_grid.take_placement_error_m(), known_m) << "of each feature";
         return known_m;
     };
     const Grid north_sea = grid("EPSG:4326", 3, 55, 1e-4);

@@ -6,7 +6,7 @@
 #include "sea/files/vector_file.hpp"
 #include "sea/files/watched_reading.hpp"
 #include "support/scratch.hpp"
-#include "support/told_warnings.hpp"
+#include "support/warning_lines.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>

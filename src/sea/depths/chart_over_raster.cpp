@@ -1,4 +1,4 @@
-#include "sea/depths/laid_over.hpp"
+#include "sea/depths/chart_over_raster.hpp"
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/fact.hpp"
@@ -28,9 +28,9 @@ std::uint8_t number_of(const DepthPlanes& depths, std::size_t cell) {
     return depths.source.size() > 0 ? depths.source.data()[cell] : std::uint8_t{1};
 }
 
-class LaidOver final : public DepthSource {
+class ChartOverRaster final : public DepthSource {
 public:
-    LaidOver(std::unique_ptr<DepthSource> raster, std::unique_ptr<DepthSource> chart)
+    ChartOverRaster(std::unique_ptr<DepthSource> raster, std::unique_ptr<DepthSource> chart)
         : raster_(std::move(raster)), chart_(std::move(chart)), of_raster_(raster_->sources().size()) {
         assert(raster_->grid().extent() == chart_->grid().extent());
         assert(sources().size() <= most_sources);
@@ -38,7 +38,7 @@ public:
     [[nodiscard]] const Grid& grid() const override { return raster_->grid(); }
     void read(Window where, DepthPlanes& depths) const override;
     [[nodiscard]] double greatest_uncertainty_m() const override {
-        return greatest_uncertainty_laid_over_m(raster_->greatest_uncertainty_m(),
+        return greatest_uncertainty_over_raster_m(raster_->greatest_uncertainty_m(),
                                                 chart_->greatest_uncertainty_m());
     }
     [[nodiscard]] std::vector<Fact> assumptions() const override {
@@ -59,7 +59,7 @@ private:
     std::size_t of_raster_; ///< its sources
 };
 
-void LaidOver::read(Window where, DepthPlanes& depths) const {
+void ChartOverRaster::read(Window where, DepthPlanes& depths) const {
     raster_->read_with_parts(where, depths);
     DepthPlanes chart;
     chart_->read(where, chart);
@@ -96,18 +96,18 @@ void LaidOver::read(Window where, DepthPlanes& depths) const {
 } // namespace
 
 /// The shoal side may be the one's and the deep side the other's, of any depths.
-double greatest_uncertainty_laid_over_m(double raster_m, double chart_m) {
+double greatest_uncertainty_over_raster_m(double raster_m, double chart_m) {
     return std::max(raster_m, chart_m) + (bathymetry::deepest_m + bathymetry::highest_m) / 2;
 }
 
-std::unique_ptr<DepthSource> laid_over(std::unique_ptr<DepthSource> raster,
+std::unique_ptr<DepthSource> chart_over_raster(std::unique_ptr<DepthSource> raster,
                                        std::unique_ptr<DepthSource> chart) {
     const std::size_t count = raster->sources().size() + chart->sources().size();
     if (count > most_sources)
         throw InputError(Setting::chart,
                          "makes " + std::to_string(count) + " sources of depths with the rasters",
                          "give at most " + std::to_string(most_sources) + " files at a time");
-    return std::make_unique<LaidOver>(std::move(raster), std::move(chart));
+    return std::make_unique<ChartOverRaster>(std::move(raster), std::move(chart));
 }
 
 } // namespace swingroom

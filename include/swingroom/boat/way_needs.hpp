@@ -5,20 +5,20 @@
 namespace swingroom {
 
 /// What one way to lie asks for at one place.
-struct Lie {
+struct WayNeeds {
     float rode_m = 0;   ///< to veer, rounded up to the marks
     float radius_m = 0; ///< swinging radius with all allowances, for the hull; rounded up
     float ground_m = 0; ///< ground sweep radius with its allowances; rounded up
     /// Why this way is not to be had here whatever the room; the lengths are then 0, but for rode, where
     /// rode_m is the rode that would be needed.
-    /// As wide as a length: a lie without padding is copied in one piece, for every cell.
+    /// As wide as a length: a struct without padding is copied in one piece, for every cell.
     enum class Out : std::uint32_t { none, rode, unavailable } out = Out::none;
     std::uint32_t row = 0; ///< the tables' own: where they found it
 };
 
-/// What stands behind a Lie, for one place: printed by `spot` and by the boat's own table.
+/// What stands behind a WayNeeds, for one place: printed by `spot` and by the boat's own table.
 struct WayDetail {
-    Lie lie;                      ///< as lie() gives it; the rest is 0 where the way is out
+    WayNeeds needs;                      ///< as needs() gives it; the rest is 0 where the way is out
     double sinker_from_bow_m = 0; ///< down the rode from the roller; 0 for the ways without
     double pull_n = 0;            ///< horizontal, at the planned wind with its gusts
     double reach_m = 0;      ///< by statics at that pull at low water, rope stretched; no allowance in it

@@ -11,7 +11,7 @@ namespace swingroom {
 inline std::vector<std::string> told_all(const std::vector<Fact>& facts) {
     std::vector<std::string> lines;
     for (const Fact& fact : facts)
-        lines.push_back(told(fact));
+        lines.push_back(fact_line(fact));
     return lines;
 }
 
