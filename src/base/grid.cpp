@@ -44,8 +44,9 @@ std::vector<Window> cut_into_blocks(Window window, int block) {
     const BlockCut cut(window, block);
     std::vector<Window> blocks;
     blocks.reserve(cut.count());
-    for (std::size_t i = 0; i < cut.count(); ++i)
+    for (std::size_t i = 0; i < cut.count(); ++i) {
         blocks.push_back(cut[i]);
+    }
     return blocks;
 }
 

@@ -16,20 +16,14 @@ namespace {
 std::size_t sequence_length(std::string_view text) {
     const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
     const unsigned char lead = byte(0);
-    if (lead < 0x80) {
-        return 1;
-    }
+    if (lead < 0x80) return 1;
     const std::size_t length = lead >= 0xC2 && lead <= 0xDF   ? 2
                                : lead >= 0xE0 && lead <= 0xEF ? 3
                                : lead >= 0xF0 && lead <= 0xF4 ? 4
                                                               : 0;
-    if (length == 0 || text.size() < length) {
-        return 0;
-    }
+    if (length == 0 || text.size() < length) return 0;
     for (std::size_t i = 1; i < length; ++i) {
-        if ((byte(i) & 0xC0U) != 0x80) {
-            return 0;
-        }
+        if ((byte(i) & 0xC0U) != 0x80) return 0;
     }
     const unsigned char second = byte(1);
     const bool overlong = (lead == 0xE0 && second < 0xA0) || (lead == 0xF0 && second < 0x90);
@@ -42,8 +36,9 @@ char32_t character_of(std::string_view sequence) {
     const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(sequence[i]); };
     if (sequence.size() == 1) return byte(0);
     char32_t code = byte(0) & (0xFFU >> (sequence.size() + 1));
-    for (std::size_t i = 1; i < sequence.size(); ++i)
+    for (std::size_t i = 1; i < sequence.size(); ++i) {
         code = code << 6U | (byte(i) & 0x3FU);
+    }
     return code;
 }
 
@@ -61,7 +56,7 @@ std::string valid_utf8(std::string_view text) {
     valid.reserve(text.size());
     while (!text.empty()) {
         const std::size_t length = sequence_length(text);
-        valid += length == 0 ? std::string_view{"\xEF\xBF\xBD"} : text.substr(0, length);
+        valid += length == 0 ? std::string_view("\xEF\xBF\xBD") : text.substr(0, length);
         text.remove_prefix(length == 0 ? 1 : length);
     }
     return valid;
@@ -73,33 +68,30 @@ std::string json_text(std::string_view text) {
     for (std::string_view rest = valid; !rest.empty();) {
         const std::string_view sequence = rest.substr(0, sequence_length(rest));
         const char32_t c = character_of(sequence);
-        if (c == '"' || c == '\\')
+        if (c == '"' || c == '\\') {
             quoted.append("\\").append(sequence);
-        else if (c == '\n')
+        } else if (c == '\n') {
             quoted += "\\n";
-        else if (is_steering(c))
+        } else if (is_steering(c)) {
             quoted += "\\u" + hex_digits(c, 4);
-        else
+        } else {
             quoted += sequence;
+        }
         rest.remove_prefix(sequence.size());
     }
     return quoted + '"';
 }
 
 std::string json_number(double value, int decimals, Rounded way) {
-    if (!std::isfinite(value)) {
-        return "null";
-    }
+    if (!std::isfinite(value)) return "null";
     std::array<char, 400> digits{}; // the largest double has 309 digits before the point
     const auto [end, error] =
         std::to_chars(digits.data(), digits.data() + digits.size(), rounded(value, decimals, way),
                       std::chars_format::fixed, decimals);
-    std::string text{digits.data(), end};
+    std::string text(digits.data(), end);
     if (text.find('.') != std::string::npos) {
         text.erase(text.find_last_not_of('0') + 1);
-        if (text.back() == '.') {
-            text.pop_back();
-        }
+        if (text.back() == '.') text.pop_back();
     }
     return text == "-0" ? "0" : text;
 }
@@ -108,8 +100,9 @@ std::string json_list(const std::vector<std::string>& items) { return "[" + join
 
 std::string json_texts(const std::vector<std::string>& texts) {
     std::vector<std::string> items;
-    for (const std::string& text : texts)
+    for (const std::string& text : texts) {
         items.push_back(json_text(text));
+    }
     return json_list(items);
 }
 
@@ -119,8 +112,9 @@ std::string json_lines(const std::vector<std::string>& items) {
 
 std::vector<std::string> JsonObject::items() const {
     std::vector<std::string> items;
-    for (const auto& [key, value] : members_)
+    for (const auto& [key, value] : members_) {
         items.push_back(key + ": " + value);
+    }
     return items;
 }
 

@@ -47,8 +47,9 @@ std::size_t unwanted_bytes(std::string_view text) {
     if (lead < 0x20 && lead != '\n') return 1;
     if (lead == 0x7F) return 1;
     if (lead == 0xC2 && text.size() > 1 && static_cast<unsigned char>(text[1]) < 0xA0) return 2;
-    for (const std::string_view mark : unwanted)
+    for (const std::string_view mark : unwanted) {
         if (text.starts_with(mark)) return mark.size();
+    }
     return 0;
 }
 
@@ -92,10 +93,11 @@ std::string clean_text(std::string_view text) {
     clean.reserve(valid.size());
     for (std::string_view rest = valid; !rest.empty();) {
         const std::size_t bytes = unwanted_bytes(rest);
-        if (bytes == 0)
+        if (bytes == 0) {
             clean += rest.front();
-        else
+        } else {
             clean += replacement;
+        }
         rest.remove_prefix(bytes == 0 ? 1 : bytes);
     }
     return clean;
@@ -114,8 +116,9 @@ Markup character_data(std::string_view text) {
     // What would end the section is cut in two, and goes on in another.
     const std::string parted = "]]" + std::string(end) + std::string(begin) + ">";
     for (std::size_t at = content.find(end); at != std::string::npos;
-         at = content.find(end, at + parted.size()))
+         at = content.find(end, at + parted.size())) {
         content.replace(at, end.size(), parted);
+    }
     MarkupWriter writer;
     writer.add(begin);
     writer.add(content);

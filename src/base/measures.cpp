@@ -54,9 +54,11 @@ Lettered without_letter(std::string_view word) {
 
 /// The numbers between the marks of degrees, minutes and seconds: "47°59.222'" gives 47 and 59.222.
 std::vector<std::string> parts_of(std::string text) {
-    for (const std::string_view mark : {"\u00b0", "\u00ba", "\u2032", "\u2033", "\u2019", "\u201d"})
-        for (std::size_t at = 0; (at = text.find(mark, at)) != std::string::npos;)
+    for (const std::string_view mark : {"\u00b0", "\u00ba", "\u2032", "\u2033", "\u2019", "\u201d"}) {
+        for (std::size_t at = 0; (at = text.find(mark, at)) != std::string::npos;) {
             text.replace(at, mark.size(), " ");
+        }
+    }
     std::replace_if(
         text.begin(), text.end(), [](char c) { return c == '\'' || c == '"' || c == ':' || c == '-'; }, ' ');
     std::vector<std::string> parts;
@@ -143,25 +145,30 @@ Position parse_position(std::string_view first, std::string_view second, std::st
     const Lettered a = without_letter(first), b = without_letter(second);
     const auto latitude = [](char letter) { return letter == 'N' || letter == 'S'; };
     const auto checked = [&](const Position& position, std::string_view lon, std::string_view lat) {
-        if (!(position.lon >= -180 && position.lon <= 360))
+        if (!(position.lon >= -180 && position.lon <= 360)) {
             throw InputError(named("LON"), "\"" + std::string(lon) + "\" is no longitude",
                              "give degrees, -180 to 180 or 0 to 360; longitude comes first");
-        if (!(std::abs(position.lat) <= 90))
+        }
+        if (!(std::abs(position.lat) <= 90)) {
             throw InputError(named("LAT"), "\"" + std::string(lat) + "\" is no latitude",
                              "give degrees, -90 to 90; longitude comes first");
+        }
         return position;
     };
-    if (a.letter == 0 && b.letter == 0)
+    if (a.letter == 0 && b.letter == 0) {
         return checked({parse_number(first, named("LON")), parse_number(second, named("LAT"))}, first,
                        second);
-    if (a.letter == 0 || b.letter == 0 || latitude(a.letter) == latitude(b.letter))
+    }
+    if (a.letter == 0 || b.letter == 0 || latitude(a.letter) == latitude(b.letter)) {
         throw InputError(named("LON LAT"),
                          "\"" + std::string(first) + "\" and \"" + std::string(second) +
                              "\" are not a longitude and a latitude",
                          "give both with their letters, or both in plain degrees, longitude first");
-    if (latitude(a.letter))
+    }
+    if (latitude(a.letter)) {
         return checked({lettered_degrees(b, second, named("LON")), lettered_degrees(a, first, named("LAT"))},
                        second, first);
+    }
     return checked({lettered_degrees(a, first, named("LON")), lettered_degrees(b, second, named("LAT"))},
                    first, second);
 }
@@ -171,14 +178,16 @@ Position parse_position(std::string_view both) {
     const std::string_view text = trimmed(both, between);
     // A letter behind its degrees ends the first word; one before them opens the second.
     std::size_t end = text.find_first_of(letters);
-    if (end == std::string_view::npos)
+    if (end == std::string_view::npos) {
         end = text.find(' '); // a comma alone may be meant for the decimals
-    else
+    } else {
         end = end > 0 ? end + 1 : text.find_first_of(letters, 1);
-    if (end >= text.size())
+    }
+    if (end >= text.size()) {
         throw InputError(
             "LON LAT", "\"" + std::string(both) + "\" is one half of a position",
             "give longitude and latitude in degrees, longitude first, or both with their letters");
+    }
     return parse_position(trimmed(text.substr(0, end), between), trimmed(text.substr(end), between));
 }
 

@@ -29,8 +29,9 @@ Message::Message(const char* text) : Message(std::string(text)) {}
 Message::Message(Setting setting) { pieces_.push_back({{}, setting}); }
 
 Message& Message::operator+=(const Message& more) {
-    for (std::size_t i = 0, count = more.pieces_.size(); i < count; ++i)
+    for (std::size_t i = 0, count = more.pieces_.size(); i < count; ++i) {
         pieces_.push_back(more.pieces_[i]);
+    }
     return *this;
 }
 

@@ -18,8 +18,9 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
         row[0] = i + 1;
         for (std::size_t j = 0; j < b.size(); ++j) {
             row[j + 1] = std::min({last[j + 1] + 1, row[j] + 1, last[j] + (same(i, j) ? 0 : 1)});
-            if (i > 0 && j > 0 && same(i, j - 1) && same(i - 1, j))
+            if (i > 0 && j > 0 && same(i, j - 1) && same(i - 1, j)) {
                 row[j + 1] = std::min(row[j + 1], before[j - 1] + 1);
+            }
         }
     }
     return row.back();
@@ -37,16 +38,19 @@ std::size_t slips_in(std::size_t letters) {
 
 std::string_view nearest_name(std::string_view misspelt, std::span<const std::string_view> names) {
     constexpr std::size_t telling = 3; // letters
-    if (misspelt.size() >= telling)
-        for (const std::string_view name : names)
+    if (misspelt.size() >= telling) {
+        for (const std::string_view name : names) {
             if (name.starts_with(misspelt)) return name;
+        }
+    }
     std::string_view nearest;
     std::size_t least = slips_in(misspelt.size()) + 1;
-    for (const std::string_view name : names)
+    for (const std::string_view name : names) {
         if (const std::size_t distance = edit_distance(misspelt, name); distance < least) {
             least = distance;
             nearest = name;
         }
+    }
     return nearest;
 }
 

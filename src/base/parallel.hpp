@@ -20,7 +20,7 @@ namespace swingroom {
 /// @throws what the first to fail has thrown, once all have stopped; Interrupted when asked to stop
 template <class Work>
 void parallel_for(std::size_t count, int threads, const Work& work) {
-    std::atomic<std::size_t> handed_out{0};
+    std::atomic<std::size_t> handed_out(0);
     std::mutex failure_mutex;
     std::exception_ptr failure;
     const auto next = [&]() -> std::optional<std::size_t> {
@@ -40,8 +40,9 @@ void parallel_for(std::size_t count, int threads, const Work& work) {
     {
         std::vector<std::jthread> helpers;
         try {
-            for (int i = 1; i < threads && static_cast<std::size_t>(i) < count; ++i)
+            for (int i = 1; i < threads && static_cast<std::size_t>(i) < count; ++i) {
                 helpers.emplace_back(guarded_work);
+            }
         } catch (const std::system_error&) { // no more threads are to be had: those there are will do
         }
         guarded_work();

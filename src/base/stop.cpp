@@ -5,7 +5,7 @@
 namespace swingroom {
 namespace {
 
-std::atomic<int> asked_by{0};
+std::atomic<int> asked_by(0);
 static_assert(std::atomic<int>::is_always_lock_free, "a handler of signals takes no lock");
 
 } // namespace

@@ -55,12 +55,13 @@ std::string without_acts(std::string_view text, std::string_view kept) {
     shown.reserve(text.size());
     while (!text.empty()) {
         const auto [code, bytes] = first_of(text);
-        if (bytes == 0)
+        if (bytes == 0) {
             shown += "\\x" + hex_digits(static_cast<unsigned char>(text.front()), 2);
-        else if (acts(code) && kept.find(text.front()) == std::string_view::npos)
+        } else if (acts(code) && kept.find(text.front()) == std::string_view::npos) {
             shown += "\\u" + hex_digits(code, 4);
-        else
+        } else {
             shown += text.substr(0, bytes);
+        }
         text.remove_prefix(std::max<std::size_t>(1, bytes));
     }
     return shown;
@@ -72,8 +73,9 @@ std::string_view beginning(std::string_view text, std::size_t most) {
     const auto goes_on = [&](std::size_t at) {
         return (static_cast<unsigned char>(text[at]) & 0xC0) == 0x80;
     };
-    while (end > 0 && end < text.size() && goes_on(end))
+    while (end > 0 && end < text.size() && goes_on(end)) {
         --end;
+    }
     return text.substr(0, end);
 }
 

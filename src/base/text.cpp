@@ -30,8 +30,9 @@ void add_word(std::string& list, std::string_view separator, std::string_view wo
 }
 
 std::string replaced(std::string text, std::string_view what, std::string_view by) {
-    for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + by.size()))
+    for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + by.size())) {
         text.replace(at, what.size(), by);
+    }
     return text;
 }
 
@@ -44,16 +45,18 @@ std::string quoted(std::string_view text) { return "\"" + std::string(text) + "\
 
 std::string hex_digits(std::uint32_t value, unsigned digits) {
     std::string text;
-    for (unsigned left = digits; left-- > 0;)
+    for (unsigned left = digits; left-- > 0;) {
         text += "0123456789abcdef"[value >> 4 * left & 0xFU];
+    }
     return text;
 }
 
 std::string hex_of(std::string_view bytes) {
     std::string text;
     text.reserve(2 * bytes.size());
-    for (const char byte : bytes)
+    for (const char byte : bytes) {
         text += hex_digits(static_cast<unsigned char>(byte), 2);
+    }
     return text;
 }
 

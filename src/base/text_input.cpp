@@ -25,16 +25,19 @@ std::string reason_of(int error) { return std::generic_category().message(error)
 /// What the user can mend is told apart from a disk that fails.
 [[noreturn]] void refuse(const std::string& path, int error) {
     if (error == ENOENT) throw InputError(path, "no such file", cure);
-    for (const int mistake : {EACCES, EPERM, ENOTDIR, ENAMETOOLONG, ELOOP})
-        if (error == mistake)
+    for (const int mistake : {EACCES, EPERM, ENOTDIR, ENAMETOOLONG, ELOOP}) {
+        if (error == mistake) {
             throw InputError(path, "cannot be opened: " + reason_of(error), "give a file that can be read");
+        }
+    }
     throw IoError(path, "cannot be opened: " + reason_of(error));
 }
 
 void require_plain_file(const std::string& path, const struct stat& about) {
     if (S_ISDIR(about.st_mode)) throw InputError(path, "is a folder", cure);
-    if (!S_ISREG(about.st_mode))
+    if (!S_ISREG(about.st_mode)) {
         throw InputError(path, "is a pipe or a device, not a file", "write what it gives into a file first");
+    }
 }
 
 class OpenFile {
@@ -59,8 +62,9 @@ public:
         std::array<char, 16384> piece{};
         while (const std::size_t got = read(piece.data(), piece.size())) {
             all.append(piece.data(), got);
-            if (all.size() > most_bytes)
+            if (all.size() > most_bytes) {
                 throw InputError(path_, "is larger than 16 MiB, too large for what it is given as", cure);
+            }
         }
         return all;
     }
@@ -83,8 +87,9 @@ private:
 
 std::string read_text_input(const std::string& path) {
     std::string text = OpenFile(path).text();
-    if (std::find(text.begin(), text.end(), '\0') != text.end())
+    if (std::find(text.begin(), text.end(), '\0') != text.end()) {
         throw InputError(path, "holds zero bytes, so it is no text that is read here", "save it as UTF-8");
+    }
     return text;
 }
 

@@ -37,15 +37,18 @@ double leading_number(std::string_view text, std::string_view where, std::string
     if (digits.starts_with('+') && !digits.starts_with("+-")) digits.remove_prefix(1);
     double value = 0;
     const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
-    if (error == std::errc::result_out_of_range)
+    if (error == std::errc::result_out_of_range) {
         throw InputError(std::string(where), quoted(text) + " is out of range", "give a smaller number");
-    if (error != std::errc{} || !std::isfinite(value))
+    }
+    if (error != std::errc{} || !std::isfinite(value)) {
         throw InputError(std::string(where), quoted(text) + " is not a number",
                          "give a number with a point for the decimals");
+    }
     rest = digits.substr(static_cast<std::size_t>(end - digits.data()));
-    if (rest.size() > 1 && rest[0] == ',' && rest[1] >= '0' && rest[1] <= '9')
+    if (rest.size() > 1 && rest[0] == ',' && rest[1] >= '0' && rest[1] <= '9') {
         throw InputError(std::string(where), quoted(text) + " is not a number",
                          "decimals have a point, not a comma");
+    }
     rest = trimmed(rest);
     return value;
 }
@@ -72,9 +75,10 @@ double in_first_unit(std::string_view text, std::string_view where, std::span<co
 double parse_number(std::string_view text, std::string_view where) {
     std::string_view rest;
     const double value = leading_number(trimmed(text, blanks), where, rest);
-    if (!rest.empty())
+    if (!rest.empty()) {
         throw InputError(std::string(where), quoted(text) + " is not a number",
                          "give a number with a point for the decimals");
+    }
     return value;
 }
 

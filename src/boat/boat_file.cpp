@@ -77,22 +77,25 @@ constexpr std::array angles = {Unit{"deg", 1}};
 class Keys {
 public:
     Keys(std::istream& file, std::string source) : source_(std::move(source)) {
-        std::string text{std::istreambuf_iterator<char>(file), {}};
+        std::string text(std::istreambuf_iterator<char>(file), {});
         // A byte order mark would become part of the first section's name.
         if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
         const std::string cure = "write [section] lines and key = value lines, comments after #";
-        for (const IniSection& section : check_ini_lines(text, source_, cure))
+        for (const IniSection& section : check_ini_lines(text, source_, cure)) {
             look_at(section);
+        }
         try {
             std::istringstream in(text);
             const auto parsed = po::parse_config_file<char>(in, po::options_description(), true);
-            for (const auto& option : parsed.options)
+            for (const auto& option : parsed.options) {
                 add(option.string_key, option.value.front());
+            }
         } catch (const po::error& error) {
             throw InputError(source_, shortened(error.what()), cure);
         }
-        if (order_.empty())
+        if (order_.empty()) {
             throw InputError(source_, "no keys in it", "give at least [hull], [rode], [anchor]");
+        }
     }
 
     [[nodiscard]] const std::vector<std::pair<std::string, std::string>>& in_order() const { return order_; }
@@ -117,9 +120,10 @@ public:
     };
     /// @param unit  for the message: the unit the range is in
     [[nodiscard]] double checked(const std::string& key, double value, Range range, const char* unit) const {
-        if (!(value >= range.least && value <= range.most))
+        if (!(value >= range.least && value <= range.most)) {
             fail(key, number_text(value) + unit + " is not possible",
                  "give " + number_text(range.least) + " to " + number_text(range.most) + unit);
+        }
         return value;
     }
     [[nodiscard]] double length_m(const std::string& key, Range range) const {
@@ -135,10 +139,11 @@ public:
     /// A diameter, always with its unit: what is written without one is metres, and out of range. In mm.
     [[nodiscard]] double diameter_mm(const std::string& key, Range range) const {
         const double value = 1000 * parse_length(text(key), where(key)).metres();
-        if (!(value >= range.least && value <= range.most))
+        if (!(value >= range.least && value <= range.most)) {
             fail(key, "\"" + text(key) + "\" is not possible",
                  "give " + number_text(range.least) + " mm to " + number_text(range.most) +
                      " mm, with the unit");
+        }
         return value;
     }
     [[nodiscard]] double mass_kg(const std::string& key, Range range) const {
@@ -146,21 +151,23 @@ public:
     }
     [[nodiscard]] double force_n(const std::string& key, Range range) const {
         const double value = parse_force(text(key), where(key)).newtons();
-        if (!(value >= range.least && value <= range.most))
+        if (!(value >= range.least && value <= range.most)) {
             fail(key, force_text(value) + " is not possible",
                  "give " + force_text(range.least) + " to " + force_text(range.most));
+        }
         return value;
     }
     /// A number that may be followed by one of these units; without one it is in the first.
     [[nodiscard]] double number(const std::string& key, Range range, std::span<const Unit> units = {}) const {
         std::string_view value = text(key);
         double factor = 1;
-        for (const Unit& unit : units)
+        for (const Unit& unit : units) {
             if (value.ends_with(unit.name)) {
                 value.remove_suffix(unit.name.size());
                 factor = unit.factor;
                 break;
             }
+        }
         const std::string name = units.empty() ? "" : " " + std::string(units.front().name);
         return checked(key, factor * parse_number(value, where(key)), range, name.c_str());
     }
@@ -174,8 +181,9 @@ public:
         const auto at = std::find(words.begin(), words.end(), std::string_view(text(key)));
         if (at != words.end()) return static_cast<std::size_t>(at - words.begin());
         std::string all;
-        for (const auto word : words)
+        for (const auto word : words) {
             all += (all.empty() ? "" : ", ") + std::string(word);
+        }
         fail(key, "\"" + text(key) + "\" is not known", "give one of " + all);
     }
 
@@ -194,17 +202,21 @@ private:
     /// The key of that very name in another section.
     static std::optional<std::string> elsewhere(const std::string& key) {
         const std::string_view name = std::string_view(key).substr(key.rfind('.') + 1);
-        for (const std::string_view known_key : known_keys)
-            if (edit_distance(known_key.substr(known_key.find('.') + 1), name) == 0)
+        for (const std::string_view known_key : known_keys) {
+            if (edit_distance(known_key.substr(known_key.find('.') + 1), name) == 0) {
                 return std::string(known_key);
+            }
+        }
         return std::nullopt;
     }
     void look_at(const IniSection& section) const {
-        if (std::find(known_sections.begin(), known_sections.end(), section.name) != known_sections.end())
+        if (std::find(known_sections.begin(), known_sections.end(), section.name) != known_sections.end()) {
             return;
+        }
         std::string all;
-        for (const auto known_section : known_sections)
+        for (const auto known_section : known_sections) {
             all += (all.empty() ? "[" : ", [") + std::string(known_section) + "]";
+        }
         const auto nearest = nearest_name(section.name, known_sections);
         throw InputError(source_ + ":" + std::to_string(section.line),
                          "[" + shortened(section.name) + "] is no section of a boat file",
@@ -214,13 +226,15 @@ private:
     static std::string hint(const std::string& key) {
         if (key.starts_with("anchor.holding.")) {
             std::string all;
-            for (const auto* seabed : seabed_names)
+            for (const auto* seabed : seabed_names) {
                 all += (all.empty() ? "" : ", ") + std::string(seabed);
+            }
             return "seabeds are " + all;
         }
         if (const auto other = elsewhere(key)) return "did you mean " + shown(*other) + "?";
-        if (const auto nearest = nearest_name(key, known_keys); !nearest.empty())
+        if (const auto nearest = nearest_name(key, known_keys); !nearest.empty()) {
             return "did you mean " + shown(std::string(nearest)) + "?";
+        }
         return "see the boat file's description for what may stand there";
     }
 
@@ -247,25 +261,30 @@ Hull read_hull(const Keys& keys) {
 
 /// @param standard  set where the mass is looked up in one
 double read_chain_mass(const Keys& keys, ChainStandard& standard) {
-    if (keys.has("rode.chain_mass") && keys.has("rode.chain_diameter"))
+    if (keys.has("rode.chain_mass") && keys.has("rode.chain_diameter")) {
         keys.fail("rode.chain_mass", "is given beside chain_diameter", "leave one of them");
+    }
     if (keys.has("rode.chain_mass")) return keys.number("rode.chain_mass", {0.2, 60}, masses_by_length);
-    if (!keys.has("rode.chain_diameter"))
+    if (!keys.has("rode.chain_diameter")) {
         keys.fail("rode.chain_diameter", "is missing", "give it (10 mm), or chain_mass in kg/m");
+    }
     const double diameter_mm = keys.diameter_mm("rode.chain_diameter", {3, 40});
-    if (keys.has("rode.chain_standard") && keys.word("rode.chain_standard", {"din_766", "iso_4565"}) == 1)
+    if (keys.has("rode.chain_standard") && keys.word("rode.chain_standard", {"din_766", "iso_4565"}) == 1) {
         standard = ChainStandard::iso_4565;
+    }
     const auto mass = chain_kg_per_m(diameter_mm, standard);
-    if (!mass)
+    if (!mass) {
         keys.fail("rode.chain_diameter", number_text(diameter_mm) + " mm is not in the standard's table",
                   "give chain_mass in kg/m instead");
+    }
     return *mass;
 }
 
 void read_rope(const Keys& keys, Rode& rode) {
     const bool by_diameter = keys.has("rode.rope_diameter");
-    if (!by_diameter && !(keys.has("rode.rope_mass") && keys.has("rode.rope_stiffness")))
+    if (!by_diameter && !(keys.has("rode.rope_mass") && keys.has("rode.rope_stiffness"))) {
         keys.fail("rode.rope_diameter", "is missing", "give it (14 mm), or rope_mass and rope_stiffness");
+    }
     if (by_diameter) {
         const double diameter_mm = keys.diameter_mm("rode.rope_diameter", {4, 80});
         const bool braided =
@@ -275,16 +294,19 @@ void read_rope(const Keys& keys, Rode& rode) {
         // That laid rope stretches more is an estimate too, and the make perhaps nobody's word.
         rode.rope_stiffest_n = nylon_stiffness_n(diameter_mm, RopeMake::braided);
     }
-    if (keys.has("rode.rope_mass"))
+    if (keys.has("rode.rope_mass")) {
         rode.rope_kg_per_m = keys.number("rode.rope_mass", {0.005, 10}, masses_by_length);
-    if (keys.has("rode.rope_stiffness"))
+    }
+    if (keys.has("rode.rope_stiffness")) {
         rode.rope_stiffness_n = rode.rope_stiffest_n = keys.force_n("rode.rope_stiffness", {1e3, 1e9});
+    }
 }
 
 /// The unit of a length that is in feet or fathoms; of any other it is metres.
 LengthUnit unit_of(std::string_view length) {
-    for (const LengthUnit unit : {LengthUnit::foot, LengthUnit::fathom})
+    for (const LengthUnit unit : {LengthUnit::foot, LengthUnit::fathom}) {
         if (length.ends_with(length_unit_names[static_cast<std::size_t>(unit)])) return unit;
+    }
     return LengthUnit::metre;
 }
 
@@ -295,12 +317,14 @@ Rode read_rode(const Keys& keys) {
     if (rode.aboard_m() <= 0) keys.fail("rode.chain", "no rode is aboard", "give chain, rope or both");
     if (rode.chain_m > 0) rode.chain_kg_per_m = read_chain_mass(keys, rode.chain_standard);
     if (rode.rope_m > 0) read_rope(keys, rode);
-    if (rode.rope_m <= 0 && keys.has("rode.rope_diameter"))
+    if (rode.rope_m <= 0 && keys.has("rode.rope_diameter")) {
         keys.fail("rode.rope_diameter", "is given, but no rope", "give rope, its length, or leave this out");
+    }
     rode.mark_m = keys.length_m("rode.mark", {0.5, 100}, 5);
     if (keys.has("rode.mark")) rode.mark_unit = unit_of(keys.text("rode.mark"));
-    if (rode.mark_m > rode.aboard_m())
+    if (rode.mark_m > rode.aboard_m()) {
         keys.fail("rode.mark", "is more than the rode that is aboard", "give the distance between two marks");
+    }
     return rode;
 }
 
@@ -315,9 +339,10 @@ Anchor read_anchor(const Keys& keys) {
         if (!keys.has(key)) continue;
         own_n[i] = keys.force_n(key, {0, 1e7});
         // What lies on the ground holds a third of its weight by friction alone: kilonewtons were meant.
-        if (*own_n[i] > 0 && *own_n[i] < anchor.mass_kg * gravity_m_per_s2 / 3)
+        if (*own_n[i] > 0 && *own_n[i] < anchor.mass_kg * gravity_m_per_s2 / 3) {
             keys.fail(key, number_text(*own_n[i]) + " N is less than a third of the anchor's own weight",
                       "did you mean " + number_text(*own_n[i]) + " kN?");
+        }
     }
     anchor.holding_n = complete_holding(anchor.type, anchor.mass_kg, own_n);
     anchor.unknown_given = own_n[static_cast<std::size_t>(Seabed::unknown)].has_value();
@@ -331,9 +356,10 @@ void read_place(const Keys& keys, Sinker& sinker) {
     const std::string& text = keys.text(key);
     if (text == "best") {
         sinker.at = Sinker::At::best;
-        if (sinker.line_m <= 0)
+        if (sinker.line_m <= 0) {
             keys.fail(key, "is best, but nothing says how far down the sinker can be slid",
                       "give line, the length of the line it is slid down on");
+        }
         return;
     }
     for (const std::string_view unit : {"spans", "span"}) {
@@ -345,8 +371,9 @@ void read_place(const Keys& keys, Sinker& sinker) {
     }
     sinker.at = Sinker::At::metres;
     sinker.at_value = keys.length_m(key, {0, 1000});
-    if (sinker.line_m > 0 && sinker.at_value > sinker.line_m)
+    if (sinker.line_m > 0 && sinker.at_value > sinker.line_m) {
         keys.fail(key, "is farther down than line reaches", "give at most the line's length");
+    }
 }
 
 std::optional<Sinker> read_sinker(const Keys& keys) {
@@ -354,9 +381,10 @@ std::optional<Sinker> read_sinker(const Keys& keys) {
     constexpr std::array<double, 4> densities = {7850, 11340, 7200, 2400}; // handbooks; iron is cast iron
     Sinker sinker;
     sinker.mass_kg = keys.mass_kg("sinker.mass", {0.5, 500});
-    if (keys.has("sinker.material"))
+    if (keys.has("sinker.material")) {
         sinker.density_kg_per_m3 =
             densities[keys.word("sinker.material", {"steel", "lead", "iron", "concrete"})];
+    }
     sinker.line_m = keys.length_m("sinker.line", {0.5, 1000}, 0);
     read_place(keys, sinker);
     return sinker;
@@ -367,8 +395,9 @@ Policy read_policy(const Keys& keys) {
     policy.scope = keys.number("policy.scope", {1.5, 30}, policy.scope, {});
     policy.short_scope =
         keys.number("policy.short_scope", {1.2, 30}, std::min(policy.short_scope, policy.scope), {});
-    if (policy.short_scope > policy.scope)
+    if (policy.short_scope > policy.scope) {
         keys.fail("policy.short_scope", "is more than scope", "give at most scope");
+    }
     policy.pull_angle_deg = keys.number("policy.pull_angle", {0, 30}, policy.pull_angle_deg, angles);
     policy.under_keel_m = keys.length_m("policy.under_keel", {0, 50}, policy.under_keel_m);
     policy.wave_height_m = keys.length_m("policy.wave_height", {0, 20}, policy.wave_height_m);
@@ -389,10 +418,12 @@ std::vector<std::pair<double, double>> read_load_table(const Keys& keys) {
         table.emplace_back(wind_kn, keys.force_n(key, {0.1, 1e7}));
     }
     std::sort(table.begin(), table.end());
-    for (std::size_t i = 1; i < table.size(); ++i)
-        if (table[i].first <= table[i - 1].first || table[i].second <= table[i - 1].second)
+    for (std::size_t i = 1; i < table.size(); ++i) {
+        if (table[i].first <= table[i - 1].first || table[i].second <= table[i - 1].second) {
             throw InputError(keys.where("load.") + number_text(table[i].first),
                              "the pull does not grow with the wind", "mend the table");
+        }
+    }
     return table;
 }
 
@@ -408,8 +439,9 @@ Boat read_boat(std::istream& in, const std::string& source) {
     boat.anchor = read_anchor(keys);
     boat.sinker = read_sinker(keys);
     boat.policy = read_policy(keys);
-    if (keys.has("windlass.rated_pull"))
+    if (keys.has("windlass.rated_pull")) {
         boat.windlass_rated_pull_n = keys.force_n("windlass.rated_pull", {10, 1e7});
+    }
     boat.recovery_depth_m = keys.length_m("crew.recovery_depth", {0.5, 200}, 0);
     boat.load_table = read_load_table(keys);
     boat.as_read = keys.in_order();

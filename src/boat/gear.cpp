@@ -27,8 +27,9 @@ std::optional<HoldingLaw> holding_law(AnchorType type, Seabed seabed) {
     if (!soft && seabed != Seabed::clay && seabed != Seabed::sand) return std::nullopt;
     if (type == AnchorType::fluke) return soft ? HoldingLaw{87 * kip_n, 0.92} : HoldingLaw{126 * kip_n, 0.80};
     // A yacht's stockless anchor has movable flukes.
-    if (type == AnchorType::stockless)
+    if (type == AnchorType::stockless) {
         return soft ? HoldingLaw{24 * kip_n, 0.92} : HoldingLaw{44 * kip_n, 0.80};
+    }
     return std::nullopt;
 }
 
@@ -126,14 +127,17 @@ complete_holding(AnchorType type, double mass_kg,
             continue;
         }
         holding[i] = lawful_holding_n(type, mass_kg, static_cast<Seabed>(i));
-        if (const auto carried = carried_holding_n(own_n, factor))
+        if (const auto carried = carried_holding_n(own_n, factor)) {
             holding[i] = std::min(holding[i].value_or(*carried), *carried);
+        }
     }
     if (!own_n[index(Seabed::unknown)]) {
-        for (std::size_t i = index(Seabed::clay); i < index(Seabed::rock); ++i)
-            if (holding[i])
+        for (std::size_t i = index(Seabed::clay); i < index(Seabed::rock); ++i) {
+            if (holding[i]) {
                 holding[index(Seabed::unknown)] =
                     std::min(holding[index(Seabed::unknown)].value_or(*holding[i]), *holding[i]);
+            }
+        }
     }
     return holding;
 }
@@ -157,11 +161,13 @@ std::vector<RodePart> rode_parts(const Rode& rode, double veered_m, std::optiona
     const double chain_m = rode.chain_m > 0 ? std::min(veered_m, rode.chain_m + extra_m) : 0;
     const double rope_m = veered_m - chain_m;
     std::vector<RodePart> lines;
-    if (rope_m > 0)
+    if (rope_m > 0) {
         lines.push_back(RodePart::line(rope_m, in_water_n(rode.rope_kg_per_m, nylon_kg_per_m3),
                                        rope_stiffness_n(rode, stretch)));
-    if (chain_m > 0)
+    }
+    if (chain_m > 0) {
         lines.push_back(RodePart::line(chain_m, in_water_n(rode.chain_kg_per_m, steel_kg_per_m3)));
+    }
     if (!sinker) return lines;
 
     std::vector<RodePart> parts;

@@ -28,9 +28,10 @@ std::optional<double> entered_by(double AbycColumn::*size, double value_ft) {
     if (value_ft <= abyc_columns.front().*size) return abyc_columns.front().working_lbf;
     for (std::size_t i = 1; i < abyc_columns.size(); ++i) {
         const AbycColumn &below = abyc_columns[i - 1], &above = abyc_columns[i];
-        if (value_ft <= above.*size)
+        if (value_ft <= above.*size) {
             return std::lerp(below.working_lbf, above.working_lbf,
                              (value_ft - below.*size) / (above.*size - below.*size));
+        }
     }
     return std::nullopt;
 }
@@ -72,18 +73,21 @@ double abyc_wind_factor(double wind_kn) {
 
 LoadCurve::LoadCurve(const std::vector<std::pair<double, double>>& points, double current_n)
     : knots_{{0, 0}}, current_n_(current_n) {
-    for (const auto& [wind, pull] : points)
+    for (const auto& [wind, pull] : points) {
         if (wind > 0) knots_.push_back({wind * wind, pull});
+    }
 }
 
 double LoadCurve::pull_n(double wind_kn) const {
     const double squared = wind_kn * wind_kn;
     const Knot& last = knots_.back();
-    if (squared >= last.wind_squared)
+    if (squared >= last.wind_squared) {
         return current_n_ + (last.wind_squared > 0 ? last.pull_n * (squared / last.wind_squared) : 0);
+    }
     std::size_t i = 1;
-    while (knots_[i].wind_squared < squared)
+    while (knots_[i].wind_squared < squared) {
         ++i;
+    }
     const Knot &a = knots_[i - 1], &b = knots_[i];
     return current_n_ +
            std::lerp(a.pull_n, b.pull_n, (squared - a.wind_squared) / (b.wind_squared - a.wind_squared));
@@ -93,12 +97,14 @@ double LoadCurve::wind_kn(double pull_n) const {
     const double wind_pull_n = pull_n - current_n_;
     if (wind_pull_n < 0) return 0;
     const Knot& last = knots_.back();
-    if (wind_pull_n >= last.pull_n)
+    if (wind_pull_n >= last.pull_n) {
         return last.pull_n > 0 ? std::sqrt(last.wind_squared * (wind_pull_n / last.pull_n))
                                : std::numeric_limits<double>::infinity();
+    }
     std::size_t i = 1;
-    while (knots_[i].pull_n <= wind_pull_n)
+    while (knots_[i].pull_n <= wind_pull_n) {
         ++i;
+    }
     const Knot &a = knots_[i - 1], &b = knots_[i];
     return std::sqrt(
         std::lerp(a.wind_squared, b.wind_squared, (wind_pull_n - a.pull_n) / (b.pull_n - a.pull_n)));
@@ -114,12 +120,14 @@ LoadCurve load_curve(const Boat& boat, double current_kn) {
     }
     const auto working_lbf =
         abyc_working_load_lbf(boat.hull.length_m / 0.3048, boat.hull.beam_m / 0.3048, boat.hull.kind);
-    if (!working_lbf)
+    if (!working_lbf) {
         throw InputError(boat.name + ": [hull]", "length or beam is beyond the table of small-craft loads",
                          "give windage_area, or the loads themselves in [load]");
+    }
     std::vector<std::pair<double, double>> points;
-    for (const auto& [wind, factor] : abyc_winds)
+    for (const auto& [wind, factor] : abyc_winds) {
         points.emplace_back(wind, Force::pounds_force(*working_lbf * factor).newtons());
+    }
     return {points, current_n};
 }
 

@@ -89,9 +89,10 @@ DepthLine depth_line(const TackleTables& tables, double depth_m) {
     for (const Way way : all_ways) {
         const auto i = static_cast<std::size_t>(way);
         line.ways[i] = tables.detail(way, depth_m, depth_m);
-        if (line.ways[i].needs.out == WayNeeds::Out::none)
+        if (line.ways[i].needs.out == WayNeeds::Out::none) {
             line.wind_limit_kn[i] = tables.wind_limit_kn(
                 way, depth_m, depth_m, static_cast<double>(line.ways[i].needs.radius_m), Seabed::unknown);
+        }
     }
     line.hanging_load_n = tables.hanging_load_n(depth_m);
     line.trip_line_m = tables.trip_line_m(depth_m);

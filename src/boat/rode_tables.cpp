@@ -42,14 +42,16 @@ WayTable rows_of(const Tackle& tackle, Way way) {
     table.first_row.reserve(steps);
     for (std::size_t step = 0, row = 0; step < steps; ++step) {
         while (row + 1 < table.rows.size() &&
-               table.span_limit_m[row] < static_cast<double>(step) / WayTable::span_steps_per_m)
+               table.span_limit_m[row] < static_cast<double>(step) / WayTable::span_steps_per_m) {
             ++row;
+        }
         table.first_row.push_back(static_cast<std::uint32_t>(row));
     }
     auto marks = static_cast<std::uint64_t>(std::ceil(aboard_m / boat.rode.mark_m));
-    for (double span_m = 1; span_m <= aboard_m + 1; ++span_m)
+    for (double span_m = 1; span_m <= aboard_m + 1; ++span_m) {
         table.rode_needed_m.push_back(
             span_m <= table.deepest_span_m ? 0 : narrow_up(tackle.needed_rode_m(way, span_m, marks)));
+    }
     return table;
 }
 
@@ -64,9 +66,11 @@ SpanBins low_bins(const Tackle& tackle, const RodeRow& row, const BinGrading& gr
 
 double count_bins(const RodeTables& tables, const BinGrading& grading, double uncertainty_range_m) {
     double sum = 0;
-    for (const WayTable& table : tables.ways)
-        for (const RodeRow& row : table.rows)
+    for (const WayTable& table : tables.ways) {
+        for (const RodeRow& row : table.rows) {
             sum += low_bins(tables.tackle, row, grading, uncertainty_range_m).count;
+        }
+    }
     return sum;
 }
 
@@ -75,20 +79,25 @@ TableSteps steps_of(const RodeTables& tables, double uncertainty_range_m) {
     TableSteps steps;
     constexpr int coarsest_radii_bits = 4, coarsest_reach_bits = 1;
     while (count_bins(tables, steps.radius, uncertainty_range_m) > most_radii &&
-           steps.radius.fine_bits > coarsest_radii_bits)
+           steps.radius.fine_bits > coarsest_radii_bits) {
         --steps.radius.fine_bits;
+    }
     const auto reaches = [&] {
         return count_bins(tables, steps.reach, uncertainty_range_m) *
                (double{greatest_wind_kn} / steps.wind_kn);
     };
-    while (reaches() > most_reaches && steps.reach.fine_bits > 3)
+    while (reaches() > most_reaches && steps.reach.fine_bits > 3) {
         --steps.reach.fine_bits;
-    while (reaches() > most_reaches && steps.reach.per_m > 0.25)
+    }
+    while (reaches() > most_reaches && steps.reach.per_m > 0.25) {
         steps.reach.per_m /= 2;
-    while (reaches() > most_reaches && steps.reach.fine_bits > coarsest_reach_bits)
+    }
+    while (reaches() > most_reaches && steps.reach.fine_bits > coarsest_reach_bits) {
         --steps.reach.fine_bits;
-    while (reaches() > most_reaches && steps.wind_kn < 4)
+    }
+    while (reaches() > most_reaches && steps.wind_kn < 4) {
         steps.wind_kn *= 2;
+    }
     return steps;
 }
 
@@ -149,14 +158,17 @@ void widen(WayTable& outer, const WayTable& inner, const BinGrading& grading) {
 
 RodeTables::RodeTables(const Boat& boat, const Conditions& conditions, double greatest_apart_m)
     : tackle(boat, conditions) {
-    for (const Way way : all_ways)
+    for (const Way way : all_ways) {
         ways[static_cast<std::size_t>(way)] = rows_of(tackle, way);
+    }
     steps = steps_of(*this, greatest_apart_m);
     place_bins(*this, greatest_apart_m);
-    for (WayTable& table : ways)
+    for (WayTable& table : ways) {
         fill_radii(table, tackle, steps.radius);
-    for (std::size_t way = ways.size() - 1; way-- > 0;)
+    }
+    for (std::size_t way = ways.size() - 1; way-- > 0;) {
         widen(ways[way], ways[way + 1], steps.radius);
+    }
 }
 
 WayNeeds RodeTables::out_of_reach(const WayTable& table, double high_m) const {

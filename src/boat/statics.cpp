@@ -182,8 +182,9 @@ private:
         Pulls first{all.from, middle, all.from_n, middle_n, straight_height_m(middle_n)};
         Pulls second{middle, all.to, middle_n, all.to_n, all.straight_m};
         if (bound_m(second) < bound_m(first)) std::swap(first, second);
-        for (const Pulls& half : {first, second})
+        for (const Pulls& half : {first, second}) {
             if (bound_m(half) < best_m) best_m = least_height_m(half, best_m);
+        }
         return best_m;
     }
 
@@ -197,8 +198,9 @@ private:
 
 double length_m(std::span<const RodePart> parts) {
     double sum = 0;
-    for (const RodePart& part : parts)
+    for (const RodePart& part : parts) {
         sum += part.length_m;
+    }
     return sum;
 }
 
@@ -219,10 +221,12 @@ RodeState rode_state(double pull_n, double span_m, std::span<const RodePart> par
         });
     std::size_t met = 0;
     walk_down(state.vertical_bow_n, parts, [&](std::size_t i, double, double, double) { met = i + 1; });
-    for (std::size_t i = met; i < parts.size(); ++i)
+    for (std::size_t i = met; i < parts.size(); ++i) {
         state.reach_m += parts[i].length_m * (1 + pull_n / parts[i].stiffness_n);
-    for (const RodePart& part : parts)
+    }
+    for (const RodePart& part : parts) {
         if (part.length_m == 0) state.sinker_on_seabed_n += part.weight_n;
+    }
     state.sinker_on_seabed_n = std::max(0.0, state.sinker_on_seabed_n - lifted_points_n);
     state.grounded_m = std::max(0.0, length_m(parts) - lifted_m);
     state.angle_deg = std::atan2(state.vertical_anchor_n, pull_n) / radians;
@@ -237,8 +241,9 @@ double greatest_span_m(double pull_n, double angle_deg, std::span<const RodePart
 }
 
 double greatest_pull_n(double span_m, double angle_deg, std::span<const RodePart> parts) {
-    if (length_m(parts) * std::sin(angle_deg * radians) >= span_m)
+    if (length_m(parts) * std::sin(angle_deg * radians) >= span_m) {
         return std::numeric_limits<double>::infinity();
+    }
     if (length_m(parts) <= span_m) return 0;
     // In the logarithm, because the pull may be a newton or a hundred kilonewtons.
     constexpr double least = -14, most = 25; // e^-14 N is nothing, e^25 N is beyond any boat

@@ -78,10 +78,11 @@ float TackleTables::wind_limit_kn(Way way, const RodeRow& row, bool fits, double
     if (by_holding_kn < most_kn) most_kn = by_holding_kn; // not so if NaN
     most_kn = std::min(most_kn, wind_->by_angle_kn(tables_, way, row, high_m, most_kn));
     // What the anchor holds is mostly less than what the radius is good for, and the search can be spared.
-    if (limit_kn < most_kn)
+    if (limit_kn < most_kn) {
         limit_kn = std::max(limit_kn, static_cast<double>(wind_->by_reach_kn(tables_, way, row, low_m,
                                                                              narrow_down(hull_room_m),
                                                                              fits ? limit_kn : -1, most_kn)));
+    }
     limit_kn = std::min(limit_kn, most_kn);
     // Nothing is nothing, whatever the holding; all else is not known without it.
     if (std::isnan(by_holding_kn)) return limit_kn > 0 ? static_cast<float>(not_known) : 0;

@@ -21,8 +21,9 @@ constexpr double sum_rounding_m = 1e-9;
 
 double greatest_holding_n(const Anchor& anchor) {
     double most_n = 0;
-    for (const auto& holding : anchor.holding_n)
+    for (const auto& holding : anchor.holding_n) {
         most_n = std::max(most_n, holding.value_or(0));
+    }
     return most_n;
 }
 
@@ -33,8 +34,9 @@ double credited_holding_n(const Anchor& anchor, Seabed seabed) {
     if (own_n) return *own_n;
     if (seabed >= Seabed::rock) return 0;
     double least_n = not_known;
-    for (std::size_t i = 0; i < static_cast<std::size_t>(Seabed::rock); ++i)
+    for (std::size_t i = 0; i < static_cast<std::size_t>(Seabed::rock); ++i) {
         if (anchor.holding_n[i]) least_n = std::fmin(least_n, *anchor.holding_n[i]);
+    }
     return least_n;
 }
 
@@ -44,10 +46,11 @@ Tackle::Tackle(const Boat& boat, const Conditions& conditions)
     : boat_(boat), conditions_(conditions), loads_(load_curve(boat, conditions.current_kn)) {
     planned_pull_n_ = loads_.pull_n(conditions.wind_kn);
     greatest_pull_n_ = std::max(planned_pull_n_, greatest_holding_n(boat.anchor));
-    if (boat.rode.rope_m > 0 && greatest_holding_n(boat.anchor) <= 0)
+    if (boat.rode.rope_m > 0 && greatest_holding_n(boat.anchor) <= 0) {
         throw InputError(boat.name + ": [anchor]",
                          "no holding is known, so how far the rope may stretch is not either",
                          "give holding.<seabed> in newtons for at least one seabed");
+    }
     // Chain does not stretch, so a straight one serves any wind.
     taut_limit_kn_ = boat.rode.rope_m > 0 ? std::max(conditions.wind_kn, loads_.wind_kn(greatest_pull_n_))
                                           : double{greatest_wind_kn};

@@ -28,15 +28,18 @@ void WindLimits::make(const RodeTables& tables) {
 }
 
 void WindLimits::fill(const RodeTables& tables) {
-    for (std::size_t knot = 0; knot < whole_knots; ++knot)
+    for (std::size_t knot = 0; knot < whole_knots; ++knot) {
         pull_n_[knot] = tables.tackle.loads().pull_n(static_cast<double>(knot));
-    for (double step_kn = 0; step_kn <= double{greatest_wind_kn}; step_kn += tables.steps.wind_kn)
+    }
+    for (double step_kn = 0; step_kn <= double{greatest_wind_kn}; step_kn += tables.steps.wind_kn) {
         wind_kn_.push_back(step_kn);
-    for (const WayTable& table : tables.ways)
+    }
+    for (const WayTable& table : tables.ways) {
         for (const RodeRow& row : table.rows) {
             fill_reaches(tables, table.way, row);
             fill_angles(tables, table.way, row);
         }
+    }
 }
 
 void WindLimits::fill_reaches(const RodeTables& tables, Way way, const RodeRow& row) {
@@ -44,13 +47,15 @@ void WindLimits::fill_reaches(const RodeTables& tables, Way way, const RodeRow& 
     RowWinds& winds = rows_[static_cast<std::size_t>(way)].emplace_back();
     winds.rode = tables.tackle.parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::as_aboard);
     const auto push = [&](double span_m) {
-        for (const double step_kn : wind_kn_)
+        for (const double step_kn : wind_kn_) {
             reaches_m.push_back(
                 reach_up_m(tables.tackle, pull_n_[static_cast<std::size_t>(step_kn)], span_m, winds.rode));
+        }
     };
     push(std::min(row.span_limit_m, row.reach.upper_edge_m(tables.steps.reach, 0)));
-    for (std::uint32_t bin = 0; bin < row.reach.count; ++bin)
+    for (std::uint32_t bin = 0; bin < row.reach.count; ++bin) {
         push(row.reach.lower_edge_m(tables.steps.reach, bin));
+    }
 }
 
 void WindLimits::fill_angles(const RodeTables& tables, Way way, const RodeRow& row) {
@@ -66,9 +71,10 @@ void WindLimits::fill_angles(const RodeTables& tables, Way way, const RodeRow& r
             narrow_down(std::max(limit_kn, tables.tackle.conditions().wind_kn)));
     }
     auto& spans_m = rows_[static_cast<std::size_t>(way)].back().span_m;
-    for (std::size_t knot = 0; knot < whole_knots; ++knot)
+    for (std::size_t knot = 0; knot < whole_knots; ++knot) {
         spans_m[knot] =
             narrow_down(greatest_span_m(pull_n_[knot], tables.tackle.boat().policy.pull_angle_deg, rode));
+    }
 }
 
 double WindLimits::by_angle_kn(const RodeTables& tables, Way way, const RodeRow& row, double high_m,
@@ -79,8 +85,9 @@ double WindLimits::by_angle_kn(const RodeTables& tables, Way way, const RodeRow&
     if (limit_kn >= enough_kn) return limit_kn;
     const auto& spans_m = rows_[slot][row_number(tables.of(way), row)].span_m;
     auto knot = static_cast<std::size_t>(limit_kn);
-    while (knot + 1 < whole_knots && high_m <= static_cast<double>(spans_m[knot + 1]))
+    while (knot + 1 < whole_knots && high_m <= static_cast<double>(spans_m[knot + 1])) {
         ++knot;
+    }
     return std::max(limit_kn, static_cast<double>(knot));
 }
 

@@ -24,11 +24,12 @@ std::unique_ptr<Command> make() {
 /// What every command takes.
 void declare_common(Options& options) {
     options.group(Group::run);
-    if (options.find_nothrow("plan", false))
+    if (options.find_nothrow("plan", false)) {
         options.add_options()("print-plan",
                               "print the plan that all this makes, and end\n"
                               "With what the plan and the defaults say filled in. It can be given "
                               "to --plan, and then means the same.");
+    }
     // clang-format off
     options.add_options()
         ("quiet", "no progress, and not where the result is\nWarnings and errors are said all the same.")

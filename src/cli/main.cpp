@@ -44,8 +44,9 @@ std::string word_too_many(const Declared& declared, const std::vector<std::strin
                             .style(option_style)
                             .run();
     unsigned left = declared.positional.max_total_count();
-    for (const po::option& option : parsed.options)
+    for (const po::option& option : parsed.options) {
         if (option.string_key.empty() && left-- == 0) return option.value.front();
+    }
     return {};
 }
 
@@ -101,9 +102,10 @@ int run(const std::vector<std::string>& words) {
         print(usage_text(), words.empty() ? Stream::err : Stream::out);
         return words.empty() ? 2 : 0;
     }
-    if (words[0].starts_with('-') && words[0] != "--version")
+    if (words[0].starts_with('-') && words[0] != "--version") {
         throw InputError(words[0], "stands before the command",
                          "give the command first, as in swingroom overlay --help");
+    }
     if (words[0] == "--version") {
         print(version_text());
         return 0;

@@ -23,18 +23,20 @@ LayerPlane plane_of(CellType type) {
 } // namespace
 
 BlockAnswers::BlockAnswers() {
-    for (const Layer layer : raster_layers)
+    for (const Layer layer : raster_layers) {
         plane(layer) = plane_of(traits(layer).type);
+    }
 }
 
 void BlockAnswers::reset(LayerSet wanted) {
     for (const Layer layer : raster_layers) {
         if (is_gathered(layer)) continue;
         const Window to = wanted.has(layer) ? core : Window{};
-        if (traits(layer).way)
+        if (traits(layer).way) {
             figures(layer).reset(to, std::numeric_limits<float>::quiet_NaN());
-        else
+        } else {
             std::visit([&](auto& values) { values.reshape(to); }, plane(layer));
+        }
     }
 }
 

@@ -110,9 +110,11 @@ void BlockDecider::take_effects(const Gathered& sea, Workspace& work) const {
 void BlockDecider::take_seabeds(const Gathered& sea, Workspace& work) const {
     work.seabed.reset(sea.core, sea_.seabed);
     const SeabedSet everywhere(sea_.seabed);
-    for (std::size_t i = 0; i < sea.seabeds.size(); ++i)
-        if (const SeabedSet& seabeds = sea.seabeds.data()[i]; seabeds != everywhere)
+    for (std::size_t i = 0; i < sea.seabeds.size(); ++i) {
+        if (const SeabedSet& seabeds = sea.seabeds.data()[i]; seabeds != everywhere) {
             work.seabed.data()[i] = seabeds.worst(seabed_order_);
+        }
+    }
 }
 
 void BlockDecider::mark_unsafe(const Gathered& sea, Workspace& work) const {
@@ -152,8 +154,9 @@ BlockRuns BlockDecider::decide(Gathered& sea, Workspace& work) const {
     BlockRuns runs(traced ? static_cast<std::size_t>(core.rows) : 0);
     for (int row = core.row; row < core.row_end(); ++row) {
         answer_row(row, work, traced);
-        if (traced)
+        if (traced) {
             runs[static_cast<std::size_t>(row - core.row)] = work.runs; // a copy takes no more than it needs
+        }
     }
     return runs;
 }
@@ -178,15 +181,17 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
     judge_.verdicts(facts, ways_asked_, work.verdicts);
 
     out.afloat += static_cast<std::int64_t>(work.verdicts.afloat.size());
-    for (const int i : work.verdicts.yes)
+    for (const int i : work.verdicts.yes) {
         ++out.cells[static_cast<std::size_t>(work.verdicts.verdict[static_cast<std::size_t>(i)])];
+    }
     out.cells[static_cast<std::size_t>(Verdict::unsurveyed)] += facts.cells - work.verdicts.surveyed;
     out.cells[static_cast<std::size_t>(Verdict::no)] +=
         work.verdicts.surveyed - static_cast<std::int64_t>(work.verdicts.yes.size());
     if (needs_judged_) {
         work.judged.resize(static_cast<std::size_t>(facts.cells));
-        for (int i = 0; i < facts.cells; ++i)
+        for (int i = 0; i < facts.cells; ++i) {
             work.judged[static_cast<std::size_t>(i)] = judge_.judge(facts.cell(i));
+        }
     }
     answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.judged}, wanted_, out);
     if (traced) find_runs(facts, row, work);
@@ -202,16 +207,17 @@ void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) co
         const Verdict verdict = verdicts.verdict[static_cast<std::size_t>(i)];
         const auto way = static_cast<std::size_t>(way_of(verdict));
         const int col = work.answers.core.col + i;
-        if (runs.empty() || runs.back().end != col || runs.back().verdict != verdict)
+        if (runs.empty() || runs.back().end != col || runs.back().verdict != verdict) {
             runs.push_back({col, col, verdict, {}});
+        }
         runs.back().end = col + 1;
         const CellFacts cell = facts.cell(i);
         const WayNeeds& needs = verdicts.way_needs[way][static_cast<std::size_t>(i)];
         const CellWindLimits& limits = work.limits[at];
         const auto advice = judge_.advice(cell) | judge_.wind_advice(limits.kn[way]);
         runs.back().figures.add_cell({col, row, judge_.depth_low_m(cell), cell.deep_m, needs.rode_m,
-                                      needs.radius_m, spare_m(cell, needs), limits.ways, limits.kn, cell.seabed,
-                                      static_cast<std::uint16_t>(advice)});
+                                      needs.radius_m, spare_m(cell, needs), limits.ways, limits.kn,
+                                      cell.seabed, static_cast<std::uint16_t>(advice)});
     }
 }
 
@@ -229,8 +235,9 @@ void BlockDecider::find_limits(const RowFacts& facts, Workspace& work) const {
             const int i = verdicts.yes[at];
             const Verdict verdict = verdicts.verdict[static_cast<std::size_t>(i)];
             if (at == 0 || verdicts.yes[at - 1] + 1 != i ||
-                verdicts.verdict[static_cast<std::size_t>(i - 1)] != verdict)
+                verdicts.verdict[static_cast<std::size_t>(i - 1)] != verdict) {
                 least_kn = std::numeric_limits<float>::infinity();
+            }
             if (way < way_of(verdict) || !tables.has_rode(way, facts.deep_m[i])) continue;
             CellWindLimits& limits = work.limits[at];
             limits.ways = static_cast<std::uint8_t>(limits.ways | bit_of(way));

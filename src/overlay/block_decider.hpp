@@ -27,7 +27,7 @@ struct Workspace {
     Plane<std::uint8_t> unsafe;
     Plane<Seabed> seabed;               ///< of several in a cell the worst for this anchor
     std::vector<float> slopes;          ///< of a row
-    RowVerdicts verdicts;                   ///< of a row
+    RowVerdicts verdicts;               ///< of a row
     std::vector<CellAnswer> judged;     ///< of a row's cells, where a layer needs it
     std::vector<CellWindLimits> limits; ///< of a row's yes cells
     std::vector<Run> runs;              ///< of a row

@@ -19,8 +19,9 @@ Effects BlockGatherer::on_any_hull(const Hazard& hazard) {
 }
 
 BlockGatherer::BlockGatherer(const SeaView& sea, int halo) : sea_(sea), halo_(halo) {
-    for (const Hazard& hazard : sea.hazards->hazards())
+    for (const Hazard& hazard : sea.hazards->hazards()) {
         effects_.push_back(on_any_hull(hazard));
+    }
 }
 
 void BlockGatherer::gather(Window core, Gathered& into) const {

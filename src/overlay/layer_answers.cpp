@@ -26,8 +26,9 @@ constexpr LayerAnswer of_each_cell() {
     static_assert(std::is_same_v<Cell<layer>, decltype(cell(std::declval<const RowToAnswer&>(), 0))>);
     return {layer, false, [](const RowToAnswer& row, BlockAnswers& answers) {
                 Cell<layer>* const to = answers.plane<layer>().row(row.row);
-                for (int i = 0; i < row.facts.cells; ++i)
+                for (int i = 0; i < row.facts.cells; ++i) {
                     to[i] = cell(row, i);
+                }
             }};
 }
 
@@ -36,8 +37,9 @@ template <Layer layer, auto part>
 constexpr LayerAnswer of_each_judged_cell() {
     return {layer, true, [](const RowToAnswer& row, BlockAnswers& answers) {
                 Cell<layer>* const to = answers.plane<layer>().row(row.row);
-                for (int i = 0; i < row.facts.cells; ++i)
+                for (int i = 0; i < row.facts.cells; ++i) {
                     to[i] = row.judged[static_cast<std::size_t>(i)].*part;
+                }
             }};
 }
 
@@ -46,7 +48,8 @@ template <Layer layer, auto figure>
 constexpr LayerAnswer of_the_way() {
     return {layer, false, [](const RowToAnswer& row, BlockAnswers& answers) {
                 constexpr Way way = traits(layer).way.value();
-                const std::vector<WayNeeds>& way_needs = row.verdicts.way_needs[static_cast<std::size_t>(way)];
+                const std::vector<WayNeeds>& way_needs =
+                    row.verdicts.way_needs[static_cast<std::size_t>(way)];
                 Cell<layer>* const to = answers.plane<layer>().row(row.row);
                 for (const int i : row.verdicts.afloat) {
                     const WayNeeds& needs = way_needs[static_cast<std::size_t>(i)];
@@ -71,7 +74,9 @@ std::uint8_t source(const RowToAnswer& row, int i) {
 }
 float rode_m(const RowToAnswer&, Way, const WayNeeds& needs, int) { return needs.rode_m; }
 float radius_m(const RowToAnswer&, Way, const WayNeeds& needs, int) { return needs.radius_m; }
-float spare_of(const RowToAnswer& row, Way, const WayNeeds& needs, int i) { return spare_m(row.facts.cell(i), needs); }
+float spare_of(const RowToAnswer& row, Way, const WayNeeds& needs, int i) {
+    return spare_m(row.facts.cell(i), needs);
+}
 float wind_limit_kn(const RowToAnswer& row, Way way, const WayNeeds& needs, int i) {
     return row.judge.wind_limit_kn(way, needs, row.facts.cell(i));
 }
@@ -101,8 +106,9 @@ constexpr std::array layer_answers = {
 
 constexpr bool each_raster_layer_is_answered() {
     if (layer_answers.size() != raster_layers.size()) return false;
-    for (std::size_t i = 0; i < layer_answers.size(); ++i)
+    for (std::size_t i = 0; i < layer_answers.size(); ++i) {
         if (layer_answers[i].layer != raster_layers[i]) return false;
+    }
     return true;
 }
 static_assert(each_raster_layer_is_answered(), "a raster layer of layer_table has no row in layer_answers");
@@ -115,22 +121,26 @@ std::uint8_t source_of(const DepthPlanes& depths, int col, int row) {
 }
 
 bool needs_judged(LayerSet wanted) {
-    for (const LayerAnswer& answer : layer_answers)
+    for (const LayerAnswer& answer : layer_answers) {
         if (answer.needs_judged && wanted.has(answer.layer)) return true;
+    }
     return false;
 }
 
 std::array<bool, all_ways.size()> ways_of(LayerSet wanted) {
     std::array<bool, all_ways.size()> ways{};
-    for (const Layer layer : raster_layers)
-        if (const std::optional<Way> way = traits(layer).way; way && wanted.has(layer))
+    for (const Layer layer : raster_layers) {
+        if (const std::optional<Way> way = traits(layer).way; way && wanted.has(layer)) {
             ways[static_cast<std::size_t>(*way)] = true;
+        }
+    }
     return ways;
 }
 
 void answer_layers(const RowToAnswer& row, LayerSet wanted, BlockAnswers& answers) {
-    for (const LayerAnswer& answer : layer_answers)
+    for (const LayerAnswer& answer : layer_answers) {
         if (wanted.has(answer.layer)) answer.write(row, answers);
+    }
 }
 
 } // namespace swingroom

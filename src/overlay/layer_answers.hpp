@@ -19,7 +19,7 @@ struct RowToAnswer {
     const DepthPlanes& depths;
     int first_col = 0, row = 0; ///< of the raster
     const RowFacts& facts;
-    const RowVerdicts& verdicts;               ///< with the needs of the ways_of() what is wanted
+    const RowVerdicts& verdicts;           ///< with the needs of the ways_of() what is wanted
     const std::vector<CellAnswer>& judged; ///< each cell by itself; empty unless needs_judged()
 };
 

@@ -16,8 +16,9 @@ namespace {
 constexpr std::string_view place_of_way = "{way}"; ///< in descriptions
 
 constexpr bool rows_are_in_the_order_of_the_enumerators() {
-    for (std::size_t i = 0; i < layer_table.size(); ++i)
+    for (std::size_t i = 0; i < layer_table.size(); ++i) {
         if (index_of(layer_table[i].layer) != i) return false;
+    }
     return true;
 }
 
@@ -37,11 +38,13 @@ constexpr bool groups_have_every_way() {
         if (!layer.way) continue;
         const std::string_view ending = name(*layer.way);
         if (layer.name.size() != layer.group.size() + 1 + ending.size() ||
-            !layer.name.starts_with(layer.group) || !layer.name.ends_with(ending))
+            !layer.name.starts_with(layer.group) || !layer.name.ends_with(ending)) {
             return false;
+        }
         if (layer.description.find(place_of_way) == std::string_view::npos) return false;
-        for (const Way way : all_ways)
+        for (const Way way : all_ways) {
             if (traits(of(layer.layer, way)).way != way) return false;
+        }
     }
     return true;
 }
@@ -69,11 +72,12 @@ static_assert(types_fit_what_cells_mean(), "a layer of figures is no float with 
 /// Adds what a word stands for; false where it stands for nothing.
 bool add_word(std::string_view word, LayerSet& set) {
     bool known = false;
-    for (const LayerTraits& layer : layer_table)
+    for (const LayerTraits& layer : layer_table) {
         if (layer.name == word || (layer.way && layer.group == word) || word == "all") {
             set.add(layer.layer);
             known = true;
         }
+    }
     return known;
 }
 
@@ -93,8 +97,9 @@ LayerSet LayerSet::parse(std::string_view text, std::string_view where) {
         const std::string_view word = text.substr(begin, end - begin);
         if (!add_word(word, set)) {
             std::string known;
-            for (const std::string_view layer : layer_names)
+            for (const std::string_view layer : layer_names) {
                 known += (known.empty() ? "" : ", ") + std::string(layer);
+            }
             const std::string_view nearest = nearest_name(word, layer_names);
             throw InputError(std::string(where), "\"" + std::string(word) + "\" is no layer",
                              nearest.empty() ? "give all, a group such as rode, or names from " + known

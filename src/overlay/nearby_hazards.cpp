@@ -68,11 +68,12 @@ struct Foot {
 /// Whether a position lies inside of rings, by the even-odd rule.
 bool inside(const Hazard& hazard, GridPoint p) {
     bool in = false;
-    for (const auto& ring : hazard.rings)
+    for (const auto& ring : hazard.rings) {
         for (std::size_t i = 0; i < ring.size(); ++i) {
             const GridPoint a = ring[i], b = ring[(i + 1) % ring.size()];
             if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)) in = !in;
         }
+    }
     return in;
 }
 
@@ -107,8 +108,9 @@ public:
         constexpr std::size_t most_refined = 64;
         if (feet.size() > most_refined) feet.resize(most_refined);
         nearest.distance_m = std::numeric_limits<double>::infinity();
-        for (const Foot& foot : feet)
+        for (const Foot& foot : feet) {
             if (const Geodesic line = refined(foot); line.distance_m < nearest.distance_m) nearest = line;
+        }
         return nearest;
     }
 
@@ -119,12 +121,14 @@ private:
             const double at = metric_.nearest(a, b);
             take(Foot{a, b, at, metric_.distance_m(between(a, b, at))});
         };
-        for (const auto* chains : {&hazard.paths, &hazard.rings})
+        for (const auto* chains : {&hazard.paths, &hazard.rings}) {
             for (const auto& chain : *chains) {
                 if (chain.size() == 1) edge(chain.front(), chain.front());
-                for (std::size_t i = 0; i + 1 < chain.size(); ++i)
+                for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
                     edge(chain[i], chain[i + 1]);
+                }
             }
+        }
     }
     [[nodiscard]] Geodesic seen(const Foot& foot, double at) const {
         return geodesic(from_, georeference_.lonlat(between(foot.a, foot.b, at)));
@@ -137,10 +141,11 @@ private:
         double low = std::max(0.0, foot.at - around), high = std::min(1.0, foot.at + around);
         while ((high - low) * length_m > 1e-3) {
             const double third = (high - low) / 3;
-            if (seen(foot, low + third).distance_m < seen(foot, high - third).distance_m)
+            if (seen(foot, low + third).distance_m < seen(foot, high - third).distance_m) {
                 high -= third;
-            else
+            } else {
                 low += third;
+            }
         }
         // The nearest place may be the end of the edge.
         const Geodesic first = seen(foot, low), last = seen(foot, high);
@@ -165,13 +170,15 @@ std::vector<Feature> features_near(std::span<const Hazard> hazards, const std::o
     for (std::size_t begin = 0, end = 0; begin < hazards.size(); begin = end) {
         end = begin + 1;
         while (end < hazards.size() && !hazards[begin].label.empty() &&
-               hazards[end].label == hazards[begin].label)
+               hazards[end].label == hazards[begin].label) {
             ++end;
+        }
         Feature feature{hazards.subspan(begin, end - begin), {}, 0};
-        for (const Hazard& hazard : feature.hazards)
+        for (const Hazard& hazard : feature.hazards) {
             feature.about_m.push_back((effects_on(hazard, hull) & effect::shown) != 0
                                           ? search.about_m(hazard)
                                           : std::numeric_limits<double>::infinity());
+        }
         feature.nearest_m = *std::min_element(feature.about_m.begin(), feature.about_m.end());
         if (feature.nearest_m <= within_m + doubt_m(within_m)) features.push_back(std::move(feature));
     }
@@ -197,10 +204,11 @@ NearbyHazard described(const Feature& feature, const Geodesic& line, const std::
         if ((effects_on(hazard, hull) & effect::shown) == 0) continue;
         const auto known = std::find_if(nearby.kinds.begin(), nearby.kinds.end(),
                                         [&](const auto& kind) { return kind.name == hazard.kind; });
-        if (known == nearby.kinds.end())
+        if (known == nearby.kinds.end()) {
             nearby.kinds.push_back({hazard.kind, hazard.margin_m});
-        else
+        } else {
             known->margin_m = std::max(known->margin_m, hazard.margin_m);
+        }
     }
     return nearby;
 }

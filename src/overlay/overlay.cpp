@@ -148,20 +148,23 @@ void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, int block, 
                 gatherer.gather(blocks[*i], gathered);
                 // Nobody waits for ever: blocks are begun in order, so that the first of those at work waits
                 // in no collector.
-                for (Course& course : courses)
+                for (Course& course : courses) {
                     course.take(gathered, workspace);
+                }
                 const std::lock_guard lock(mutex);
                 ++done;
                 if (progress) progress(static_cast<double>(done) / static_cast<double>(blocks.count()));
             }
         } catch (...) {
-            for (Course& course : courses)
+            for (Course& course : courses) {
                 course.collector.give_up();
+            }
             throw;
         }
     });
-    for (Course& course : courses)
+    for (Course& course : courses) {
         course.collector.finish();
+    }
 }
 
 } // namespace swingroom

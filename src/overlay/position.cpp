@@ -54,8 +54,9 @@ public:
             r.trip_line_m = job_.tables->trip_line_m(r.facts.deep_m);
         }
         if (r.answer.judged) add_ways();
-        for (const BitName& name : reason_names)
+        for (const BitName& name : reason_names) {
             if (r.answer.reasons & name.bit) r.shortfalls.push_back(shortfall(name.bit));
+        }
         return std::move(report_);
     }
 
@@ -87,7 +88,7 @@ private:
         const Window seen = work_.unsafe.window();
         double least_m2 = std::numeric_limits<double>::infinity(), least_centre_m2 = least_m2;
         int best_col = 0, best_row = 0;
-        for (int row = seen.row; row < seen.row_end(); ++row)
+        for (int row = seen.row; row < seen.row_end(); ++row) {
             for (int col = seen.col; col < seen.col_end(); ++col) {
                 if ((work_.unsafe.at(col, row) & bit) == 0) continue;
                 const int cols = std::abs(col - report_.col), rows = std::abs(row - report_.row);
@@ -102,6 +103,7 @@ private:
                     best_row = row;
                 }
             }
+        }
         const float room_m = bit == unsafe::hull ? report_.facts.hull_room_m : report_.facts.ground_room_m;
         if (std::sqrt(least_m2) >= report_.reach_m) return std::nullopt;
         NearestDanger danger = what_lies_at(best_col, best_row, bit);
@@ -174,10 +176,12 @@ private:
         }
         for (const Way way : all_ways) {
             const WayNeeds& needs = r.answer.way_needs[static_cast<std::size_t>(way)];
-            if (bit == reason::of_way(way, reason::OfWay::hull_room))
+            if (bit == reason::of_way(way, reason::OfWay::hull_room)) {
                 compare(needs.radius_m, r.facts.hull_room_m);
-            if (bit == reason::of_way(way, reason::OfWay::ground_room))
+            }
+            if (bit == reason::of_way(way, reason::OfWay::ground_room)) {
                 compare(needs.ground_m, r.facts.ground_room_m);
+            }
             if (bit == reason::of_way(way, reason::OfWay::rode)) compare(needs.rode_m, boat.rode.aboard_m());
         }
         return of;

@@ -33,15 +33,17 @@ const FormatTraits* find_format(std::string_view word) {
 template <class Text>
 std::string listed(Text text_of) {
     std::string list;
-    for (const FormatTraits& format : format_table)
+    for (const FormatTraits& format : format_table) {
         add_word(list, ", ", text_of(format));
+    }
     return list;
 }
 
 std::string cure_for(std::string_view word) {
     std::vector<std::string_view> names;
-    for (const FormatTraits& format : format_table)
+    for (const FormatTraits& format : format_table) {
         names.insert(names.end(), {format.name, format.ending});
+    }
     const std::string_view nearest = nearest_name(lower(word), names);
     return nearest.empty() ? "give some of " + listed([](const FormatTraits& format) { return format.name; })
                            : "did you mean " + std::string(nearest) + "?";
@@ -49,8 +51,9 @@ std::string cure_for(std::string_view word) {
 
 std::string endings_for(Content content) {
     std::string list;
-    for (const FormatTraits& format : format_table)
+    for (const FormatTraits& format : format_table) {
         if (format.can_hold(content)) list += (list.empty() ? "." : ", .") + std::string(format.ending);
+    }
     return list;
 }
 
@@ -68,8 +71,9 @@ void each_word(std::string_view text, Take take) {
 /// Calls `take` with each layer of a set.
 template <class Take>
 void each_layer(LayerSet layers, Take take) {
-    for (const LayerTraits& layer : layer_table)
+    for (const LayerTraits& layer : layer_table) {
         if (layers.has(layer.layer)) take(layer.layer);
+    }
 }
 
 } // namespace
@@ -90,9 +94,10 @@ FormatSet FormatSet::parse(std::string_view text, std::string_view where) {
     FormatSet set;
     each_word(text, [&](std::string_view word) {
         const FormatTraits* const format = find_format(word);
-        if (!format)
+        if (!format) {
             throw InputError(std::string(where), "\"" + std::string(word) + "\" is no format",
                              cure_for(word));
+        }
         set.add(format->format);
     });
     return set;
@@ -100,8 +105,9 @@ FormatSet FormatSet::parse(std::string_view text, std::string_view where) {
 
 FormatSet FormatSet::for_content(Content content) const {
     FormatSet fitting;
-    for (const FormatTraits& format : format_table)
+    for (const FormatTraits& format : format_table) {
         if (has(format.format) && format.can_hold(content)) fitting.add(format.format);
+    }
     return fitting.empty() ? FormatSet(first_written_in(content)) : fitting;
 }
 
@@ -119,11 +125,12 @@ LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::
         if (dot != std::string_view::npos) {
             const std::string_view ending = word.substr(dot + 1);
             format = find_format(ending);
-            if (!format || lower(ending) != format->ending)
+            if (!format || lower(ending) != format->ending) {
                 throw InputError(std::string(where),
                                  "\"" + std::string(word) + "\": ." + std::string(ending) +
                                      " is the ending of no format",
                                  "endings are " + listed([](const FormatTraits& one) { return one.ending; }));
+            }
         }
         each_layer(named, [&](Layer layer) {
             FormatSet& of_layer = result.formats_[index_of(layer)];
@@ -140,18 +147,20 @@ LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::
             }
         });
     });
-    if (!result.of(Layer::report).empty())
+    if (!result.of(Layer::report).empty()) {
         for (const Layer needed : {Layer::verdict, Layer::zones, Layer::spots}) {
             FormatSet& of_layer = result.formats_[index_of(needed)];
             if (of_layer.empty()) of_layer = formats.for_content(traits(needed).content);
         }
+    }
     return result;
 }
 
 LayerSet LayerFormats::layers() const {
     LayerSet set;
-    for (const LayerTraits& layer : layer_table)
+    for (const LayerTraits& layer : layer_table) {
         if (!of(layer.layer).empty()) set.add(layer.layer);
+    }
     return set;
 }
 

@@ -47,8 +47,9 @@ std::vector<Property> spot_properties(const PositionReport& spot, const RodeMark
     std::vector<Property> properties = {whole("verdict", static_cast<int>(spot.answer.verdict)),
                                         text("meaning", std::string(phrase(spot.answer.verdict)))};
     WayAtPosition at;
-    for (const WayAtPosition& way : spot.ways)
+    for (const WayAtPosition& way : spot.ways) {
         if (is_yes(spot.answer.verdict) && way.way == way_of(spot.answer.verdict)) at = way;
+    }
     properties.push_back(down("depth_low_m", spot.depth_low_m, 1));
     properties.push_back(up("depth_high_m", spot.depth_high_m, 1));
     properties.push_back(
@@ -132,19 +133,22 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
                                      zone_style.least_area_m2, outputs)) {
     const Grid part = state_->part();
     const std::vector<std::string> sources = job.depths->sources();
-    for (const Layer layer : raster_layers)
+    for (const Layer layer : raster_layers) {
         if (const FormatSet formats = state_->formats_of(layer); !formats.empty()) {
             if (formats.has(Format::mbtiles)) check_tiles(part, source);
             constexpr int most_under_tiles = 1'000'000'000; // see footprints()
-            if (formats.has(Format::mbtiles) && std::max(part.cols, part.rows) > most_under_tiles)
+            if (formats.has(Format::mbtiles) && std::max(part.cols, part.rows) > most_under_tiles) {
                 throw InputError(source, "is too long for map tiles",
                                  "give " + Setting::bounds + ", or another " + Setting::format);
+            }
             state_->rasters[index_of(layer)] =
                 std::make_unique<RasterLayer>(folder, spec_of(layer, sources), part, provenance, job.threads,
                                               GridCell{job.window.col, job.window.row});
         }
-    if (job.wanted.has(Layer::zones))
+    }
+    if (job.wanted.has(Layer::zones)) {
         state_->zones.emplace(folder, state_->job, state_->georeference, provenance, zone_style.smooth_edges);
+    }
 }
 
 OverlayFiles::~OverlayFiles() = default;
@@ -153,11 +157,14 @@ void limit_file_cache(std::int64_t bytes) { GDALSetCacheMax64(bytes); }
 
 void OverlayFiles::block(const BlockAnswers& answers) {
     State& state = *state_;
-    for (const Layer layer : raster_layers)
-        if (RasterLayer* const file = state.rasters[index_of(layer)].get())
+    for (const Layer layer : raster_layers) {
+        if (RasterLayer* const file = state.rasters[index_of(layer)].get()) {
             std::visit([file](const auto& plane) { file->write(plane); }, answers.plane(layer));
-    for (std::size_t i = 0; i < answers.cells.size(); ++i)
+        }
+    }
+    for (std::size_t i = 0; i < answers.cells.size(); ++i) {
         state.cells[i] += answers.cells[i];
+    }
     state.afloat += answers.afloat;
 }
 
@@ -219,8 +226,9 @@ void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>
     file.reset();
     const bool tiles = formats_of(layer).has(Format::mbtiles);
     if (tiles) write_tiles(folder, spec, part(), source, provenance, step);
-    if (outputs.styles && (!spec.categories.empty() || !spec.steps.empty()))
+    if (outputs.styles && (!spec.categories.empty() || !spec.steps.empty())) {
         write_styles(folder, spec, tiles);
+    }
 }
 
 void OverlayFiles::finish(const std::function<void(double)>& progress) {
@@ -236,11 +244,12 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     const auto working = [&] {
         if (progress) progress(done / steps);
     };
-    for (const Layer layer : raster_layers)
+    for (const Layer layer : raster_layers) {
         if (state.rasters[index_of(layer)]) {
             state.finish_raster(layer, working);
             step();
         }
+    }
     if (state.zones) {
         state.zones->finish();
         derive_from(state.zones->file(), state.folder, state.formats_of(Layer::zones), state.outputs.styles,
@@ -248,12 +257,13 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
         state.vectors.push_back(state.zones->file().finished());
     }
     if (state.job.wanted.has(Layer::spots)) state.write_spots();
-    if (state.job.wanted.has(Layer::exclusions))
+    if (state.job.wanted.has(Layer::exclusions)) {
         state.vectors.push_back(write_exclusions(
             state.folder,
             {state.job.hazards->hazards(), state.job.depths->grid(), state.source, hull_needs(state.job)},
             state.margin_sources, state.provenance, state.formats_of(Layer::exclusions),
             state.outputs.styles));
+    }
     step();
 }
 
@@ -264,13 +274,15 @@ std::int64_t OverlayFiles::cells_of(Verdict verdict) const {
 }
 std::int64_t OverlayFiles::cells_surveyed() const {
     std::int64_t cells = 0;
-    for (std::size_t i = static_cast<std::size_t>(Verdict::no); i < state_->cells.size(); ++i)
+    for (std::size_t i = static_cast<std::size_t>(Verdict::no); i < state_->cells.size(); ++i) {
         cells += state_->cells[i];
+    }
     return cells;
 }
 void OverlayFiles::drop_unasked() {
-    for (const LayerTraits& layer : layer_table)
+    for (const LayerTraits& layer : layer_table) {
         swingroom::drop_unasked(state_->folder, layer.name, layer.content, state_->formats_of(layer.layer));
+    }
 }
 
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }

@@ -40,8 +40,9 @@ std::string json_way(const DepthLine& line, Way way, const RodeMarks& marks) {
 std::string json_depth(const DepthLine& line, const RodeMarks& marks) {
     JsonObject json;
     json.number("depth_m", line.depth_m, 3);
-    for (const Way way : all_ways)
+    for (const Way way : all_ways) {
         json.raw(name(way), json_way(line, way, marks));
+    }
     return json.number("hanging_load_n", line.hanging_load_n, 1, Rounded::up)
         .number("trip_line_m", line.trip_line_m, 2, Rounded::up)
         .truth("beyond_windlass", line.beyond_windlass)
@@ -80,8 +81,8 @@ std::string boat_csv(const TackleTables& tables, const BoatReport& report) {
                 text += ",,,";
                 continue;
             }
-            text += "," + fixed(rode_value(exact_rode_m(needs.rode_m, marks), marks, Measures{}, 2), 2) + "," +
-                    fixed_up(static_cast<double>(needs.radius_m), 2) + "," +
+            text += "," + fixed(rode_value(exact_rode_m(needs.rode_m, marks), marks, Measures{}, 2), 2) +
+                    "," + fixed_up(static_cast<double>(needs.radius_m), 2) + "," +
                     limit_text(line.wind_limit_kn[static_cast<std::size_t>(way)]);
         }
         const WayDetail& sinker = line.ways[static_cast<std::size_t>(Way::sinker)];
@@ -95,17 +96,22 @@ std::string boat_csv(const TackleTables& tables, const BoatReport& report) {
 std::string boat_json(const TackleTables& tables, const BoatReport& report) {
     const Conditions& conditions = tables.conditions();
     JsonObject holding, boat;
-    for (std::size_t i = 0; i < seabed_names.size(); ++i)
-        if (tables.holding_known(static_cast<Seabed>(i)))
+    for (std::size_t i = 0; i < seabed_names.size(); ++i) {
+        if (tables.holding_known(static_cast<Seabed>(i))) {
             holding.number(seabed_names[i], std::min(999.0, tables.holding_limit_kn(static_cast<Seabed>(i))),
                            1, Rounded::down);
-    for (const auto& [key, value] : tables.boat().as_read)
+        }
+    }
+    for (const auto& [key, value] : tables.boat().as_read) {
         boat.text(key, value);
+    }
     std::vector<std::string> depths, worths;
-    for (const DepthLine& line : report.depths)
+    for (const DepthLine& line : report.depths) {
         depths.push_back(json_depth(line, rode_marks(tables.boat())));
-    for (const SinkerWorth& worth : report.sinker_worths)
+    }
+    for (const SinkerWorth& worth : report.sinker_worths) {
         worths.push_back(json_worth(worth));
+    }
     JsonObject json = json_head("boat");
     json.text("name", tables.boat().name)
         .raw("boat", boat.line())
@@ -118,9 +124,10 @@ std::string boat_json(const TackleTables& tables, const BoatReport& report) {
                                .line())
         .raw("holding_limit_kn", holding.line())
         .raw("depths", json_lines(depths));
-    if (!worths.empty())
+    if (!worths.empty()) {
         json.raw("sinker", JsonObject().number("depth_m", report.sinker_depth_m, 3).line())
             .raw("sinker_worth", json_lines(worths));
+    }
     return json.text("caution", caution).document();
 }
 

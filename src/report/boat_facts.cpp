@@ -64,17 +64,19 @@ void add_loads(const Boat& boat, const Conditions& conditions, Assumptions& fact
                                ", gusts and surge in it and none added");
         facts.unless_given("hull.kind", boat.hull.kind == HullKind::power ? "power" : "sail");
     }
-    if (conditions.current_kn > 0)
+    if (conditions.current_kn > 0) {
         facts.unless_given("hull.wetted_area", "estimated from length, beam and draught");
+    }
 }
 
 void add_rode(const Boat& boat, Assumptions& facts) {
     const Rode& rode = boat.rode;
     facts.unless_given("rode.mark", metres(rode.mark_m));
-    if (rode.chain_m > 0)
+    if (rode.chain_m > 0) {
         facts.unless_given("rode.chain_mass",
                            fixed(rode.chain_kg_per_m, 2) + " kg/m, from the table of " +
                                (rode.chain_standard == ChainStandard::iso_4565 ? "ISO 4565" : "DIN 766"));
+    }
     if (rode.rope_m > 0) {
         facts.unless_given("rode.rope_mass",
                            fixed(rode.rope_kg_per_m, 3) + " kg/m, estimated from the diameter");
@@ -102,8 +104,9 @@ std::string origin(const Anchor& anchor, Seabed seabed, double holding_n) {
     if (factor && *factor <= 0) return "holds nothing unless the boat file says otherwise";
     if (same(published_holding_n(anchor.type, anchor.mass_kg, seabed))) return "published law";
     const auto sand_n = published_holding_n(anchor.type, anchor.mass_kg, Seabed::sand);
-    if (factor && sand_n && same(*sand_n * *factor))
+    if (factor && sand_n && same(*sand_n * *factor)) {
         return "published law for sand, soil factor " + fixed(*factor, 2);
+    }
     return "carried from the boat file's own numbers by soil factors, never upwards";
 }
 

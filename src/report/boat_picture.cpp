@@ -50,9 +50,10 @@ std::optional<Drawn> draw(const TackleTables& tables, Way way, double depth_m, d
     const Boat& boat = tables.boat();
     const double span_m = depth_m + tables.conditions().water.low_m + boat.hull.bow_roller_m;
     std::optional<HungSinker> hung;
-    if (way == Way::sinker)
+    if (way == Way::sinker) {
         hung = HungSinker{in_water_n(boat.sinker->mass_kg, boat.sinker->density_kg_per_m3),
                           drawn.detail.sinker_from_bow_m};
+    }
     const auto parts =
         rode_parts(boat.rode, static_cast<double>(drawn.detail.needs.rode_m), hung, Stretch::as_aboard);
     const double pull_n = tables.loads().pull_n(wind_kn);
@@ -88,9 +89,11 @@ struct Panel {
 std::string shortened(const std::string& name) {
     constexpr std::size_t most_letters = 70;
     std::size_t letters = 0;
-    for (std::size_t i = 0; i < name.size(); ++i)
-        if ((static_cast<unsigned char>(name[i]) & 0xC0) != 0x80 && ++letters > most_letters)
+    for (std::size_t i = 0; i < name.size(); ++i) {
+        if ((static_cast<unsigned char>(name[i]) & 0xC0) != 0x80 && ++letters > most_letters) {
             return name.substr(0, i) + "...";
+        }
+    }
     return name;
 }
 
@@ -99,13 +102,14 @@ Markup hull(const Panel& panel, const Hull& hull, double bow_m, const char* colo
     const double keel_m = panel.water_m - std::min(hull.draught_m, 0.95 * panel.water_m);
     const auto at = [&](double x_m, double z_m) { return px(panel.x(x_m)) + "," + px(panel.y(z_m)) + " "; };
     std::string points = at(bow_m, deck_m) + at(stern_m, panel.water_m + 0.8 * hull.bow_roller_m);
-    if (hull.kind == HullKind::power)
+    if (hull.kind == HullKind::power) {
         points += at(stern_m, keel_m) + at(bow_m + 0.4 * hull.length_m, keel_m);
-    else
+    } else {
         points += at(stern_m - 0.03 * hull.length_m, panel.water_m) +
                   at(bow_m + 0.62 * hull.length_m, panel.water_m - 0.3 * (panel.water_m - keel_m)) +
                   at(bow_m + 0.56 * hull.length_m, keel_m) + at(bow_m + 0.42 * hull.length_m, keel_m) +
                   at(bow_m + 0.38 * hull.length_m, panel.water_m - 0.3 * (panel.water_m - keel_m));
+    }
     points += at(bow_m + 0.1 * hull.length_m, panel.water_m);
     return empty_element("polygon", {{"points", points},
                                      {"fill", colour},
@@ -117,18 +121,20 @@ Markup hull(const Panel& panel, const Hull& hull, double bow_m, const char* colo
 
 Markup rode(const Panel& panel, const Drawn& drawn, const char* colour) {
     std::string points;
-    for (const ShapePoint& point : drawn.shape)
+    for (const ShapePoint& point : drawn.shape) {
         points += px(panel.x(point.x_m)) + "," + px(panel.y(point.z_m)) + " ";
+    }
     Markup svg =
         empty_element("polyline",
                       {{"points", points}, {"fill", "none"}, {"stroke", colour}, {"stroke-width", "2"}}) +
         "\n";
-    if (drawn.sinker)
+    if (drawn.sinker) {
         svg += empty_element("circle", {{"cx", px(panel.x(drawn.sinker->x_m))},
                                         {"cy", px(panel.y(drawn.sinker->z_m))},
                                         {"r", "5"},
                                         {"fill", colour}}) +
                "\n";
+    }
     return svg;
 }
 
@@ -159,10 +165,12 @@ Markup boat_picture(const TackleTables& tables, double depth_m, const Measures& 
     std::vector<std::vector<Drawn>> drawings;
     for (const double wind_kn : winds) {
         std::vector<Drawn> rodes;
-        for (const Way way : {Way::short_scope, Way::sinker})
+        for (const Way way : {Way::short_scope, Way::sinker}) {
             if (auto drawn = draw(tables, way, depth_m, wind_kn)) rodes.push_back(std::move(*drawn));
-        for (const Drawn& drawn : rodes)
+        }
+        for (const Drawn& drawn : rodes) {
             across_m = std::max(across_m, drawn.state.reach_m + boat.hull.length_m);
+        }
         drawings.push_back(std::move(rodes));
     }
 

@@ -21,8 +21,9 @@ std::string aligned(const std::vector<Row>& rows) {
     std::vector<std::size_t> widths;
     for (const Row& row : rows) {
         widths.resize(std::max(widths.size(), row.size()));
-        for (std::size_t i = 0; i < row.size(); ++i)
+        for (std::size_t i = 0; i < row.size(); ++i) {
             widths[i] = std::max(widths[i], row[i].size());
+        }
     }
     std::string text;
     for (const Row& row : rows) {
@@ -39,12 +40,14 @@ std::string aligned(const std::vector<Row>& rows) {
 std::string markdown_table(const std::vector<Row>& rows) {
     std::string text;
     for (std::size_t r = 0; r < rows.size(); ++r) {
-        for (const std::string& cell : rows[r])
+        for (const std::string& cell : rows[r]) {
             text += "| " + cell + " ";
+        }
         text += "|\n";
         if (r == 0) {
-            for (std::size_t i = 0; i < rows[0].size(); ++i)
+            for (std::size_t i = 0; i < rows[0].size(); ++i) {
                 text += i + 1 == rows[0].size() ? "| --- " : "| ---: ";
+            }
             text += "|\n";
         }
     }
@@ -71,8 +74,9 @@ std::string remarks(const DepthLine& line, const Sheet& sheet) {
     std::string text;
     if (!line.any_way()) {
         float least_m = std::numeric_limits<float>::infinity();
-        for (const WayDetail& way : line.ways)
+        for (const WayDetail& way : line.ways) {
             if (way.needs.out == WayNeeds::Out::rode) least_m = std::min(least_m, way.needs.rode_m);
+        }
         text = "would need " + length_text(static_cast<double>(least_m), Rounded::up, sheet.measures, 0) +
                " of rode";
     }
@@ -130,10 +134,12 @@ void add_way(Row& row, const DepthLine& line, Way way, const Sheet& sheet) {
     };
     row.push_back(rode(sheet.measures));
     if (sheet.two_units()) row.push_back(rode(sheet.marks.measures));
-    if (way == Way::sinker)
+    if (way == Way::sinker) {
         row.push_back(out ? "-"
                           : length_number(line.ways[i].sinker_from_bow_m, Rounded::nearest, sheet.measures));
-    row.push_back(out ? "-" : length_number(static_cast<double>(needs.radius_m), Rounded::up, sheet.measures));
+    }
+    row.push_back(out ? "-"
+                      : length_number(static_cast<double>(needs.radius_m), Rounded::up, sheet.measures));
     row.push_back(out ? "-" : limit_words(line.wind_limit_kn[i]));
 }
 
@@ -167,13 +173,14 @@ std::vector<Row> worth_rows(const Sheet& sheet) {
     const auto down = [&](double metres, int decimals) {
         return length_number(metres, Rounded::down, sheet.measures, decimals);
     };
-    for (const SinkerWorth& worth : sheet.report.sinker_worths)
+    for (const SinkerWorth& worth : sheet.report.sinker_worths) {
         rows.push_back(
             {fixed(worth.wind_kn, 0), fixed_up(worth.pull_n, 0), down(worth.radius_saved_as_it_is_m(), 2),
              up(worth.cut_rode_without_m, 1), up(worth.cut_rode_with_m, 1), down(worth.rode_saved_m(), 1),
              down(worth.radius_saved_when_cut_m(), 1),
              "saves " + judged(worth.radius_saved_as_it_is_m(), worth.held_reach_without_m) + " as it is, " +
                  judged(worth.radius_saved_when_cut_m(), worth.cut_reach_without_m) + " when cut"});
+    }
     return rows;
 }
 
@@ -202,12 +209,13 @@ std::string wind_words(const TackleTables& tables) {
     std::string text = "Planned wind " + fixed(conditions.wind_kn, 1) + " kn: pull " +
                        fixed_up(tables.loads().pull_n(conditions.wind_kn), 0) + " N, ";
     const Boat& boat = tables.boat();
-    if (!boat.load_table.empty())
+    if (!boat.load_table.empty()) {
         text += "by the boat's own table";
-    else if (boat.hull.windage_area_m2 > 0)
+    } else if (boat.hull.windage_area_m2 > 0) {
         text += "on her windage, gusts " + fixed(boat.policy.gust, 2) + " times that";
-    else
+    } else {
         text += "by the small-craft table for her length and beam, gusts in it";
+    }
     if (conditions.current_kn > 0) text += ", current of " + fixed(conditions.current_kn, 1) + " kn";
     return text + ".";
 }
@@ -216,14 +224,16 @@ std::string rode_words(const Sheet& sheet) {
     const Boat& boat = sheet.tables.boat();
     const auto aboard = [&](double metres) { return aboard_text(metres, sheet.marks, sheet.measures); };
     std::string text;
-    if (boat.rode.chain_m > 0)
+    if (boat.rode.chain_m > 0) {
         text = aboard(boat.rode.chain_m) + " of chain at " + fixed(boat.rode.chain_kg_per_m, 2) + " kg/m";
+    }
     if (boat.rode.rope_m > 0) text += (text.empty() ? "" : " and ") + aboard(boat.rode.rope_m) + " of rope";
     text = "Rode " + text + ", a mark every " +
            length_text(boat.rode.mark_m, Rounded::nearest, sheet.marks.measures) + ".";
-    if (boat.sinker)
+    if (boat.sinker) {
         text +=
             " Sinker " + fixed(boat.sinker->mass_kg, 1) + " kg, " + place_words(*boat.sinker, sheet) + ".";
+    }
     return text;
 }
 
@@ -231,18 +241,20 @@ std::string holding_words(const TackleTables& tables) {
     std::string known, unknown;
     for (std::size_t i = 0; i < seabed_names.size(); ++i) {
         const auto seabed = static_cast<Seabed>(i);
-        if (tables.holding_known(seabed))
+        if (tables.holding_known(seabed)) {
             known += (known.empty() ? "" : ", ") + std::string(name(seabed)) + " " +
                      fixed_down(std::min(999.0, tables.holding_limit_kn(seabed)), 0) + " kn";
-        else
+        } else {
             unknown += (unknown.empty() ? "" : ", ") + std::string(name(seabed));
+        }
     }
     std::string text;
     if (!known.empty()) text = "The anchor holds up to: " + known + ".";
     const bool none = std::isnan(tables.holding_limit_kn(Seabed::unknown));
-    if (!unknown.empty())
+    if (!unknown.empty()) {
         text += (text.empty() ? "" : " ") + std::string("Its holding is not known for ") + unknown +
                 (none ? ": no wind limit is known there (?)." : ": there the least that is known counts.");
+    }
     return text;
 }
 
@@ -279,14 +291,18 @@ BoatReport boat_report(const TackleTables& tables, double depth_m, const Measure
     if (depth_m < 0) {
         constexpr double usual_m = 5;
         report.sinker_depth_m = report.depths.front().depth_m;
-        for (const DepthLine& line : report.depths)
+        for (const DepthLine& line : report.depths) {
             if (line.any_way() &&
-                std::abs(line.depth_m - usual_m) < std::abs(report.sinker_depth_m - usual_m))
+                std::abs(line.depth_m - usual_m) < std::abs(report.sinker_depth_m - usual_m)) {
                 report.sinker_depth_m = line.depth_m;
+            }
+        }
     }
-    if (tables.boat().sinker)
-        for (double wind_kn = 5; wind_kn <= 30; wind_kn += 5)
+    if (tables.boat().sinker) {
+        for (double wind_kn = 5; wind_kn <= 30; wind_kn += 5) {
             report.sinker_worths.push_back(sinker_worth(tables, report.sinker_depth_m, wind_kn));
+        }
+    }
     return report;
 }
 
@@ -298,8 +314,9 @@ BoatParts boat_parts(const TackleTables& tables, const BoatReport& report, const
     if (sheet.two_units()) parts.sentences.push_back(two_units_words(sheet));
     parts.sentences.push_back(holding_words(tables));
     parts.depths.caption = "Rode, radius and wind limit by depth below chart datum";
-    for (const Column& column : depth_columns(sheet))
+    for (const Column& column : depth_columns(sheet)) {
         parts.depths.columns.push_back({column.way, column.plain_name(), column.unit, column.numbers});
+    }
     parts.depths.rows = depth_rows(sheet);
     parts.worth.caption = worth_words(sheet);
     const std::string when_cut = "rode cut to the angle of pull";
@@ -325,8 +342,9 @@ std::string boat_text(const TackleTables& tables, const BoatReport& report, cons
         rows[1].push_back(column.name);
         rows[2].push_back(column.unit);
     }
-    for (Row& row : depth_rows(sheet))
+    for (Row& row : depth_rows(sheet)) {
         rows.push_back(std::move(row));
+    }
     text += aligned(rows);
     if (sheet.two_units()) text += "\n" + two_units_words(sheet);
     text += std::string("\n") + column_words + "\n";
@@ -336,8 +354,9 @@ std::string boat_text(const TackleTables& tables, const BoatReport& report, cons
         std::vector<Row> worth = {{"wind", "pull", "saves", "rode", "rode", "saves", "saves", ""},
                                   {"", "", "as it is", "without", "with", "cut: rode", "radius", ""},
                                   {"kn", "N", unit, unit, unit, unit, unit, ""}};
-        for (Row& row : worth_rows(sheet))
+        for (Row& row : worth_rows(sheet)) {
             worth.push_back(std::move(row));
+        }
         text += "\n" + worth_words(sheet) + "\n" + aligned(worth);
     }
     return text + "\n" + std::string(caution) + "\n";
@@ -346,10 +365,12 @@ std::string boat_text(const TackleTables& tables, const BoatReport& report, cons
 std::string boat_markdown(const TackleTables& tables, const BoatReport& report, const Measures& measures) {
     const Sheet sheet(tables, report, measures);
     std::vector<Row> rows(1);
-    for (const Column& column : depth_columns(sheet))
+    for (const Column& column : depth_columns(sheet)) {
         rows[0].push_back(column.markdown());
-    for (Row& row : depth_rows(sheet))
+    }
+    for (Row& row : depth_rows(sheet)) {
         rows.push_back(std::move(row));
+    }
     std::string text = "# " + tables.boat().name + "\n\n" + water_words(sheet) + " " + wind_words(tables) +
                        " " + rode_words(sheet) + "\n\n" + markdown_table(rows) + "\n" +
                        holding_words(tables) + "\n";
@@ -358,8 +379,9 @@ std::string boat_markdown(const TackleTables& tables, const BoatReport& report, 
         std::vector<Row> worth = {{"wind kn", "pull N", "radius saved as it is" + unit, "rode without" + unit,
                                    "rode with" + unit, "rode saved" + unit, "radius saved when cut" + unit,
                                    "that is"}};
-        for (Row& row : worth_rows(sheet))
+        for (Row& row : worth_rows(sheet)) {
             worth.push_back(std::move(row));
+        }
         text += "\n" + worth_words(sheet) + "\n\n" + markdown_table(worth);
     }
     return text + "\n" + std::string(caution) + "\n";

@@ -43,7 +43,8 @@ Bounds bounds_of(const MapFrame& frame) {
     }
     // A hair more, so that a line that ends on an edge is seen to meet it, whatever the last digit.
     constexpr double rounding_tolerance = 1e-6;
-    const double lon_deg = rounding_tolerance * (bounds.east - bounds.west), lat_deg = rounding_tolerance * (bounds.north - bounds.south);
+    const double lon_deg = rounding_tolerance * (bounds.east - bounds.west),
+                 lat_deg = rounding_tolerance * (bounds.north - bounds.south);
     return {bounds.west - lon_deg, bounds.south - lat_deg, bounds.east + lon_deg, bounds.north + lat_deg};
 }
 
@@ -84,8 +85,9 @@ std::optional<std::vector<GridPoint>> line_of(const MapFrame& frame, LonLat from
 
 Markup polyline(const std::vector<GridPoint>& line) {
     std::string points;
-    for (const GridPoint p : line)
+    for (const GridPoint p : line) {
         points += (points.empty() ? "" : " ") + units(p.x) + "," + units(p.y);
+    }
     return empty_element("polyline", {{"points", points}}) + "\n";
 }
 
@@ -111,12 +113,13 @@ Markup scale_bar(double units_per_piece, const std::string& length, double top) 
     constexpr int pieces = 4;
     constexpr double thick = 8;
     Markup svg;
-    for (int i = 0; i < pieces; ++i)
+    for (int i = 0; i < pieces; ++i) {
         svg += empty_element("rect", {{"class", i % 2 == 0 ? "dark" : "light"},
                                       {"x", units(1 + i * units_per_piece)},
                                       {"y", units(top)},
                                       {"width", units(units_per_piece)},
                                       {"height", units(thick)}});
+    }
     return svg + name_at(10 + pieces * units_per_piece, top + thick + 2, length, "start");
 }
 
@@ -150,29 +153,32 @@ Graticule graticule(const MapFrame& frame) {
     constexpr double clear_of_corner = 50, clear_of_right = 85, name_gap = 6;
     Markup lines, names;
     const auto multiples = [](double from_deg, double to_deg, double step, auto take) {
-        for (double i = std::ceil(from_deg * 60 / step); i * step <= to_deg * 60; ++i)
+        for (double i = std::ceil(from_deg * 60 / step); i * step <= to_deg * 60; ++i) {
             take(i * step);
+        }
     };
     multiples(bounds.west, bounds.east, lon_step, [&](double minutes) {
         const auto line = line_of(frame, {minutes / 60, bounds.south}, {minutes / 60, bounds.north});
         if (!line) return;
         lines += polyline(*line);
         const auto x = crossing(*line, &GridPoint::x, &GridPoint::y);
-        if (x && *x > clear_of_corner && *x < frame.width() - clear_of_right)
+        if (x && *x > clear_of_corner && *x < frame.width() - clear_of_right) {
             names += name_at(*x, -name_gap, degrees_and_minutes(wrapped_minutes(minutes), lon_step, 'E', 'W'),
                              "middle");
+        }
     });
     multiples(bounds.south, bounds.north, lat_step, [&](double minutes) {
         const auto line = line_of(frame, {bounds.west, minutes / 60}, {bounds.east, minutes / 60});
         if (!line) return;
         lines += polyline(*line);
         const auto y = crossing(*line, &GridPoint::y, &GridPoint::x);
-        if (y && *y > clear_of_corner && *y < frame.height() - clear_of_corner)
+        if (y && *y > clear_of_corner && *y < frame.height() - clear_of_corner) {
             names +=
                 element("g",
                         {{"transform", "translate(" + units(-name_gap) + " " + units(*y) + ") rotate(-90)"}},
                         name_at(0, 0, degrees_and_minutes(minutes, lat_step, 'N', 'S'), "middle")) +
                 "\n";
+        }
     });
     return {element("g", {{"class", "graticule"}}, "\n" + lines) + "\n",
             element("g", {{"class", "names"}}, "\n" + names) + "\n"};

@@ -59,9 +59,11 @@ void find_corners(const Grid& grid, const Georeference& georeference, ReportCont
 
 /// The feature with its rings in cells of the grid.
 FinishedFeature in_cells(FinishedFeature feature, const Georeference& georeference) {
-    for (std::vector<GridPoint>& ring : feature.rings)
-        for (GridPoint& p : ring)
+    for (std::vector<GridPoint>& ring : feature.rings) {
+        for (GridPoint& p : ring) {
             p = georeference.grid_point({p.x, p.y});
+        }
+    }
     return feature;
 }
 
@@ -75,8 +77,9 @@ const VectorLayer::Finished* layer_of(const ReportInput& input, std::string_view
 
 void each_feature(const std::filesystem::path& folder, const ReportInput& input, std::string_view name,
                   const std::function<void(const FinishedFeature&)>& take) {
-    if (const VectorLayer::Finished* const layer = layer_of(input, name))
+    if (const VectorLayer::Finished* const layer = layer_of(input, name)) {
         each_finished_feature(folder, *layer, take);
+    }
 }
 
 void read_spots(const std::filesystem::path& folder, const ReportInput& input, ReportContents& contents) {
@@ -111,11 +114,12 @@ public:
         : georeference_(&georeference) {
         const Grid& grid = verdicts.grid();
         maps_.emplace_back(verdicts, MapFrame(grid, georeference, grid.extent(), map_units), "map-whole");
-        for (std::size_t i = 0; i < std::min(spot_maps, contents.spots.size()); ++i)
+        for (std::size_t i = 0; i < std::min(spot_maps, contents.spots.size()); ++i) {
             maps_.emplace_back(
                 verdicts,
                 MapFrame(grid, georeference, around(contents.spots[i], grid, georeference), spot_map_units),
                 "map-spot-" + std::to_string(i + 1));
+        }
     }
 
     void draw_zones(const std::filesystem::path& folder, const ReportInput& input, ReportContents& contents) {
@@ -149,9 +153,11 @@ public:
     }
 
     void draw_spots(const ReportContents& contents) {
-        for (std::size_t i = 0; i < std::min(spots_on_map, contents.spots.size()); ++i)
-            for (ReportMap& map : maps_)
+        for (std::size_t i = 0; i < std::min(spots_on_map, contents.spots.size()); ++i) {
+            for (ReportMap& map : maps_) {
                 map.add_spot(contents.spots[i], i + 1);
+            }
+        }
     }
 
     void hand_over(const ReportInput& input, ReportContents& contents) const {
@@ -160,11 +166,12 @@ public:
             "The answers of the layer verdict in colour and hatching, with outlines of zones and "
             "exclusions and numbered drop points. All that it shows of drop points and zones is in "
             "the tables below.");
-        for (std::size_t i = 1; i < maps_.size(); ++i)
+        for (std::size_t i = 1; i < maps_.size(); ++i) {
             contents.spot_maps.push_back(
                 maps_[i].svg("Drop point " + std::to_string(i) + " and its surroundings",
                              "The swinging circle of drop point " + std::to_string(i) +
                                  " on the answers around it; its figures are in the table."));
+        }
     }
 
 private:
@@ -174,8 +181,9 @@ private:
     std::size_t add(bool (ReportMap::*outline)(const FinishedFeature&), const FinishedFeature& feature) {
         const FinishedFeature placed = in_cells(feature, *georeference_);
         std::size_t seen = 0;
-        for (ReportMap& map : maps_)
+        for (ReportMap& map : maps_) {
             if ((map.*outline)(placed) && &map == &maps_.front()) seen = 1;
+        }
         return seen;
     }
 
@@ -198,7 +206,7 @@ private:
 };
 
 void write_whole(const std::filesystem::path& path, const std::string& text) {
-    guarded::Writer writer{path};
+    guarded::Writer writer(path);
     writer.write(text);
     writer.close();
     std::string read;

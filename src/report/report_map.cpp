@@ -31,8 +31,9 @@ std::string units(double value) { return fixed(value, 1); }
 Colour tint(Verdict verdict) {
     const double share = look(verdict).hatch == Hatch::solid ? strength_of_solid : strength;
     Colour colour = look(verdict).colour;
-    for (auto& part : colour)
+    for (auto& part : colour) {
         part = static_cast<std::uint8_t>(std::lround(255 - share * (255 - part)));
+    }
     return colour;
 }
 
@@ -75,14 +76,15 @@ std::string path_text(const std::vector<GridPoint>& ring) {
     long x = 0, y = 0;
     for (const GridPoint p : ring) {
         const long to_x = std::lround(p.x * 10), to_y = std::lround(p.y * 10), dx = to_x - x, dy = to_y - y;
-        if (path.empty())
+        if (path.empty()) {
             path += "M" + tenths(dx) + " " + tenths(dy);
-        else if (dy == 0)
+        } else if (dy == 0) {
             path += "h" + tenths(dx);
-        else if (dx == 0)
+        } else if (dx == 0) {
             path += "v" + tenths(dy);
-        else
+        } else {
             path += "l" + tenths(dx) + (dy < 0 ? "" : " ") + tenths(dy);
+        }
         x = to_x;
         y = to_y;
     }
@@ -117,9 +119,10 @@ Markup ReportMap::image(const VerdictPicture& picture, const char* style) const 
     const GridPoint first = corner(w.col, w.row), last = corner(w.col_end(), w.row_end());
     const double height = std::abs(last.y - first.y);
     Attributes attributes = {{"class", style}, {"x", units(first.x)}};
-    if (frame_.turned_over()) // rows that count northwards: about the first one
+    if (frame_.turned_over()) { // rows that count northwards: about the first one
         attributes.insert(attributes.end(),
                           {{"transform", "translate(0 " + units(first.y) + ") scale(1 -1)"}});
+    }
     const Attributes rest = {{"y", frame_.turned_over() ? "0" : units(first.y)},
                              {"width", units(last.x - first.x)},
                              {"height", units(height)},
@@ -168,8 +171,9 @@ std::string ReportMap::path_of(const FinishedFeature& feature, double least_size
             if (kept.size() > 1) {
                 const GridPoint before = kept[kept.size() - 2], last = kept.back();
                 if ((outside(before) & outside(last) & outside(rounded)) != 0 ||
-                    in_line(before, last, rounded))
+                    in_line(before, last, rounded)) {
                     kept.pop_back();
+                }
             }
             kept.push_back(rounded);
         }
@@ -195,8 +199,9 @@ bool ReportMap::add_exclusion(const FinishedFeature& exclusion) {
                            text_element("title", kind + " " + exclusion.text("label"))) +
                    "\n";
     const Sight sight = sight_of(exclusion.rings.front());
-    if (Sight& largest = largest_[kind]; frame_.shows(sight.top) && sight.size > largest.size)
+    if (Sight& largest = largest_[kind]; frame_.shows(sight.top) && sight.size > largest.size) {
         largest = sight;
+    }
     return true;
 }
 

@@ -25,23 +25,26 @@ Markup paragraph(const std::string& text) { return text_element("p", text) + "\n
 
 Markup fact_list(const std::vector<Fact>& facts, const char* style = "facts") {
     Markup items;
-    for (const Fact& fact : facts)
+    for (const Fact& fact : facts) {
         items += element("div", text_element("dt", fact.name) + text_element("dd", fact_value(fact))) + "\n";
+    }
     if (facts.empty()) return {};
     return element("dl", {{"class", style}}, "\n" + items) + "\n";
 }
 
 Markup item_list(const std::vector<std::string>& texts, const Attributes& attributes = {}) {
     Markup items;
-    for (const std::string& text : texts)
+    for (const std::string& text : texts) {
         items += text_element("li", text) + "\n";
+    }
     return element("ul", attributes, "\n" + items) + "\n";
 }
 
 std::vector<std::string> texts_of(const std::vector<Message>& messages) {
     std::vector<std::string> texts;
-    for (const Message& message : messages)
+    for (const Message& message : messages) {
         texts.push_back(message.text());
+    }
     return texts;
 }
 
@@ -65,10 +68,12 @@ std::string area_of(const ReportContents& contents) {
 std::vector<Fact> conditions_of(const ReportContents& contents, const ReportInput& input) {
     const Conditions& conditions = input.conditions;
     std::string depths_from;
-    for (const Inspection& found : input.inspections)
-        if (found.kind != Inspection::Kind::vector)
+    for (const Inspection& found : input.inspections) {
+        if (found.kind != Inspection::Kind::vector) {
             depths_from +=
                 (depths_from.empty() ? "" : ", ") + std::filesystem::path(found.file).filename().string();
+        }
+    }
     std::vector<Fact> facts = {
         {"Area", area_of(contents)},
         {"Boat", input.boat_name + ", needs " +
@@ -85,17 +90,19 @@ std::vector<Fact> conditions_of(const ReportContents& contents, const ReportInpu
 
 std::int64_t zones_of(const ReportContents& contents) {
     std::int64_t all = 0;
-    for (const std::int64_t count : contents.zones_count)
+    for (const std::int64_t count : contents.zones_count) {
         all += count;
+    }
     return all;
 }
 
 /// "44 zones, 12.3 ha; the best is at full scope."
 std::string verdict_line(const ReportContents& contents) {
     const std::int64_t zones = zones_of(contents);
-    if (zones == 0)
+    if (zones == 0) {
         return "Nowhere in this area, by what was given. Ask swingroom spot about a position: it names every "
                "reason.";
+    }
     double area_m2 = 0;
     std::size_t best = 0;
     for (std::size_t i = 0; i < contents.zones_area_m2.size(); ++i) {
@@ -109,11 +116,14 @@ std::string verdict_line(const ReportContents& contents) {
 
 std::size_t doubts_in(const ReportInput& input) {
     std::set<std::string> doubts;
-    for (const Inspection& found : input.inspections)
-        for (const Message& doubt : found.doubts)
+    for (const Inspection& found : input.inspections) {
+        for (const Message& doubt : found.doubts) {
             doubts.insert(found.file + doubt.text());
-    for (const Fact& fact : input.provenance.facts)
+        }
+    }
+    for (const Fact& fact : input.provenance.facts) {
         if (fact.kind == Fact::Kind::warning) doubts.insert(fact.value);
+    }
     return doubts.size();
 }
 
@@ -124,8 +134,9 @@ std::string rode_words(double rode_m, const ReportInput& input) {
                std::string(unit_name(unit));
     };
     std::string text = in(input.measures);
-    if (input.marks.measures.length != input.measures.length)
+    if (input.marks.measures.length != input.measures.length) {
         text += ", " + in(input.marks.measures) + " by the marks";
+    }
     return text;
 }
 
@@ -141,8 +152,9 @@ Markup best_spot(const ReportContents& contents, const ReportInput& input) {
                                {"Depth", length_number(spot.number("depth_low_m"), Rounded::down, measures) +
                                              " to " + length("depth_high_m", Rounded::up)},
                                {"Rode", rode_words(spot.number("rode_m"), input)}};
-    if (spot.number("sinker_from_bow_m") > 0)
+    if (spot.number("sinker_from_bow_m") > 0) {
         facts.push_back({"Sinker", length("sinker_from_bow_m", Rounded::up) + " down the rode"});
+    }
     facts.push_back(
         {"Radius", length("radius_m", Rounded::up) + ", " + length("spare_m", Rounded::down) + " to spare"});
     facts.push_back({"Wind limit", wind_text(spot, "wind_limit_kn")});
@@ -157,20 +169,23 @@ Markup best_spot(const ReportContents& contents, const ReportInput& input) {
 
 Markup answer_section(const ReportContents& contents, const ReportInput& input) {
     Markup content = text_element("p", {{"class", "verdict"}}, verdict_line(contents)) + "\n";
-    if (const std::size_t doubts = doubts_in(input); doubts > 0)
+    if (const std::size_t doubts = doubts_in(input); doubts > 0) {
         content += element("p", escaped(counted(static_cast<std::int64_t>(doubts), "thing is", "things are") +
                                         " doubtful in the inputs: ") +
                                     text_element("a", {{"href", "#inputs"}}, "read them") +
                                     " before you trust this.") +
                    "\n";
+    }
     content += best_spot(contents, input);
     ReportTable totals{
         "Zones by answer", {{"", "Answer", ""}, {"", "Zones", "", true}, {"", "Area", ""}}, {}};
-    for (std::size_t i = contents.zones_count.size(); i-- > 0;)
-        if (contents.zones_count.at(i) > 0)
+    for (std::size_t i = contents.zones_count.size(); i-- > 0;) {
+        if (contents.zones_count.at(i) > 0) {
             totals.rows.push_back({std::string(verdict_phrases.at(i)),
                                    std::to_string(contents.zones_count.at(i)),
                                    area_text(contents.zones_area_m2.at(i))});
+        }
+    }
     return totals.rows.empty() ? content : content + table_markup(totals);
 }
 
@@ -179,8 +194,9 @@ Markup legend(const ReportContents& contents) {
     const auto add = [&](const Markup& sign, std::string_view meaning) {
         items += element("li", sign + " " + text_element("span", meaning)) + "\n";
     };
-    for (auto look = verdict_looks.rbegin(); look != verdict_looks.rend(); ++look)
+    for (auto look = verdict_looks.rbegin(); look != verdict_looks.rend(); ++look) {
         add(swatch(look->verdict), phrase(look->verdict));
+    }
     if (contents.exclusions_drawn > 0) {
         add(line_sample("hull"), "margin of what the hull must not meet");
         add(line_sample("ground"), "margin of what anchor and chain must not meet");
@@ -192,25 +208,30 @@ Markup legend(const ReportContents& contents) {
 
 Markup map_section(const ReportContents& contents) {
     std::string notes;
-    if (!contents.spots.empty())
+    if (!contents.spots.empty()) {
         notes += "Numbers are drop points, best first, with their swinging circles to scale; dots are those "
                  "without room for a number. A circle may cross what is a no: she may swing over it, but not "
                  "let go there.";
+    }
     if (contents.zones_drawn > 0) notes += " Thin outlines are zones.";
-    if (contents.cells_per_pixel > 1)
+    if (contents.cells_per_pixel > 1) {
         notes += " A pixel is the worst of " + std::to_string(contents.cells_per_pixel) + " x " +
                  std::to_string(contents.cells_per_pixel) +
                  " cells: a zone may be larger than its colour, never smaller than its outline.";
-    if (const std::int64_t all = zones_of(contents); static_cast<std::int64_t>(contents.zones_drawn) < all)
+    }
+    if (const std::int64_t all = zones_of(contents); static_cast<std::int64_t>(contents.zones_drawn) < all) {
         notes += " Of " + std::to_string(all) + " zones the largest " + std::to_string(contents.zones_drawn) +
                  " are outlined and hatched.";
-    if (contents.exclusions_drawn < contents.exclusions_count)
+    }
+    if (contents.exclusions_drawn < contents.exclusions_count) {
         notes += " Of " + std::to_string(contents.exclusions_count) + " exclusions " +
                  (contents.exclusions_drawn == 0 ? "none is"
                                                  : std::to_string(contents.exclusions_drawn) + " are") +
                  " outlined: small ones, and edges outside of the map, do not show here.";
-    if (!contents.exclusions_known)
+    }
+    if (!contents.exclusions_known) {
         notes += " The run was not asked for exclusions: their outlines are not drawn.";
+    }
     return element("figure", {{"class", "whole"}},
                    "\n" + contents.map + legend(contents) + text_element("figcaption", notes) + "\n") +
            "\n";
@@ -219,10 +240,11 @@ Markup map_section(const ReportContents& contents) {
 Markup spots_section(const ReportContents& contents, const ReportInput& input) {
     if (contents.spots.empty()) return paragraph("There is none.");
     Markup maps;
-    for (std::size_t i = 0; i < contents.spot_maps.size(); ++i)
+    for (std::size_t i = 0; i < contents.spot_maps.size(); ++i) {
         maps += element("figure", "\n" + contents.spot_maps[i] +
                                       text_element("figcaption", "Drop point " + std::to_string(i + 1))) +
                 "\n";
+    }
     return paragraph("Depths are from least water at low water to most at high water. Radius and rode are "
                      "rounded up, "
                      "spare room and wind limit down. Dangers are measured from the edge of the cell, "
@@ -235,8 +257,8 @@ Markup spots_section(const ReportContents& contents, const ReportInput& input) {
 Markup zones_section(const ReportContents& contents, const ReportInput& input) {
     if (contents.zones.empty()) return paragraph("There is none.");
     return paragraph("The figures hold all over a zone.") + zones_table(contents.zones, input) +
-           paragraph(count_caption(contents.zones.size(), static_cast<std::size_t>(zones_of(contents)), "zones",
-                              "zones"));
+           paragraph(count_caption(contents.zones.size(), static_cast<std::size_t>(zones_of(contents)),
+                                   "zones", "zones"));
 }
 
 Markup exclusions_section(const ReportContents& contents, const ReportInput& input) {
@@ -248,8 +270,9 @@ Markup exclusions_section(const ReportContents& contents, const ReportInput& inp
 
 Markup boat_section(const ReportInput& input) {
     Markup content;
-    for (const std::string& sentence : input.boat_sentences)
+    for (const std::string& sentence : input.boat_sentences) {
         if (!sentence.empty()) content += paragraph(sentence);
+    }
     content += table_markup(input.boat_table);
     if (!input.rode_picture.empty()) {
         const Markup drawn =
@@ -273,30 +296,35 @@ Markup inspection_markup(const Inspection& found) {
     constexpr std::array kinds = {"raster", "chart", "hazards"};
     Markup content =
         text_element("h3", found.file + ": " + kinds.at(static_cast<std::size_t>(found.kind))) + "\n";
-    if (found.doubts.empty())
+    if (found.doubts.empty()) {
         content += paragraph("Nothing doubtful was found.");
-    else
+    } else {
         content += text_element("p", {{"class", "doubts"}}, "Doubtful:") + "\n" +
                    item_list(texts_of(found.doubts), {{"class", "doubts"}});
-    for (const Message& question : found.open_questions)
+    }
+    for (const Message& question : found.open_questions) {
         content += paragraph("The file leaves open: " + question.text());
+    }
     return content + fact_list(found.facts, "facts small");
 }
 
 std::vector<std::string> warnings_in(const Provenance& provenance) {
     std::vector<std::string> warnings;
-    for (const Fact& fact : provenance.facts)
+    for (const Fact& fact : provenance.facts) {
         if (fact.kind == Fact::Kind::warning) warnings.push_back(fact.value);
+    }
     return warnings;
 }
 
 Markup inputs_section(const ReportInput& input) {
     Markup content;
-    if (const auto warnings = warnings_in(input.provenance); !warnings.empty())
+    if (const auto warnings = warnings_in(input.provenance); !warnings.empty()) {
         content +=
             text_element("h3", "The run has warned") + "\n" + item_list(warnings, {{"class", "doubts"}});
-    for (const Inspection& found : input.inspections)
+    }
+    for (const Inspection& found : input.inspections) {
         content += inspection_markup(found);
+    }
     return content;
 }
 
@@ -307,8 +335,9 @@ Markup assumptions_section(const ReportInput& input) {
         (fact.kind == Fact::Kind::assumed ? assumed : given).push_back(fact);
     }
     Markup content;
-    if (!assumed.empty())
+    if (!assumed.empty()) {
         content += text_element("h3", "Not said, and taken so") + "\n" + fact_list(assumed, "facts small");
+    }
     return content + text_element("h3", "Said, or read from the files") + "\n" +
            fact_list(given, "facts small");
 }
@@ -325,8 +354,9 @@ Markup plan_section(const ReportInput& input) {
 Markup digests_section(const ReportInput& input) {
     ReportTable table{
         "Files that were read", {{"", "File", ""}, {"", "Bytes", "", true}, {"", "SHA-256", ""}}, {}};
-    for (const InputFile& file : input.provenance.inputs)
+    for (const InputFile& file : input.provenance.inputs) {
         table.rows.push_back({file.path, std::to_string(file.bytes), file.sha256});
+    }
     return paragraph("Made by swingroom " + std::string(version()) + ".") + table_markup(table) +
            paragraph("Digests of what was written are in manifest.json; swingroom verify compares them.");
 }

@@ -54,8 +54,9 @@ Markup head_of(const std::vector<ReportTable::Column>& columns, const std::vecto
             continue;
         }
         std::size_t members = 0;
-        for (; i + members < columns.size() && columns[i + members].group == group; ++members)
+        for (; i + members < columns.size() && columns[i + members].group == group; ++members) {
             lower += head_cell(columns[i + members], styles[i + members]);
+        }
         upper += text_element(
             "th", {{"scope", "colgroup"}, {"colspan", std::to_string(members)}, role("columnheader")}, group);
         i += members;
@@ -181,8 +182,9 @@ Markup figure_cell(const FigureColumn& column, const FinishedFeature& of) {
     Attributes attributes = {{"class", column.style},
                              role("cell"),
                              {"data-name", head.group.empty() ? head.name : head.group + ", " + head.name}};
-    if (!head.unit.empty() && content != escaped(none))
+    if (!head.unit.empty() && content != escaped(none)) {
         attributes.insert(attributes.end(), {{"data-unit", " " + head.unit}});
+    }
     return element("td", attributes, content);
 }
 
@@ -206,14 +208,16 @@ Markup feature_table(const std::string& caption, const char* id, const std::vect
                                        {"rowspan", more.empty() ? "1" : "2"},
                                        role("rowheader")},
                                       number);
-        for (const FigureColumn& column : columns)
+        for (const FigureColumn& column : columns) {
             figures += figure_cell(column, features[i]);
+        }
         Markup rows = row(figures);
-        if (!more.empty())
+        if (!more.empty()) {
             rows += element("tr", {{"class", "words"}, role("row")},
                             element("td", {{"colspan", std::to_string(columns.size())}, role("cell")},
                                     element("div", more))) +
                     "\n";
+        }
         bodies += element("tbody", {role("rowgroup")}, "\n" + rows) + "\n";
     }
     return table_of(caption, {{"class", "features"}, role("table")}, head_of(heads, styles), bodies);
@@ -253,9 +257,10 @@ std::string area_text(double square_metres) {
 }
 
 DangerWords danger_words(const FinishedFeature& spot, std::size_t number, const ReportInput& input) {
-    if (number >= input.best_spots.size())
+    if (number >= input.best_spots.size()) {
         return {danger_text(spot, "hull_danger", spot.text("hull_danger"), input.measures),
                 danger_text(spot, "ground_danger", spot.text("ground_danger"), input.measures)};
+    }
     const PositionReport& known = input.best_spots[number];
     const auto words = [&](const char* which, const std::optional<NearestDanger>& danger) {
         return danger_text(spot, which, danger ? what_is(as_in_layers(*danger), input.measures) : no_danger,
@@ -281,14 +286,16 @@ Markup position_markup(double lon, double lat) {
 
 Markup table_markup(const ReportTable& table) {
     std::vector<const char*> styles(table.columns.size(), word_style);
-    for (std::size_t i = 1; i < styles.size(); ++i) // the first names the row, even if by a number
+    for (std::size_t i = 1; i < styles.size(); ++i) { // the first names the row, even if by a number
         if (table.columns[i].numbers) styles[i] = number_style;
+    }
     Markup rows;
     for (const std::vector<std::string>& texts : table.rows) {
         Markup cells;
-        for (std::size_t i = 0; i < texts.size(); ++i)
+        for (std::size_t i = 0; i < texts.size(); ++i) {
             cells += i == 0 ? text_element("th", {{"scope", "row"}, role("rowheader")}, texts[i])
                             : text_element("td", {{"class", styles[i]}, role("cell")}, texts[i]);
+        }
         rows += row(cells);
     }
     return table_of(table.caption, {role("table")}, head_of(table.columns, styles),
@@ -337,8 +344,9 @@ Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput&
     };
     add_rode(columns, "rode_min_m", "rode_max_m", input);
     columns.push_back(length("Radius, most", "radius_max_m", Rounded::up, measures));
-    for (const Way way : all_ways)
+    for (const Way way : all_ways) {
         columns.push_back(wind_limit_of(way));
+    }
     columns.push_back(length("Trip line, most", "trip_line_max_m", Rounded::up, measures));
     columns.push_back(figure("Boats", "", "boats", [](double boats) { return fixed(boats, 0); }));
     columns.push_back(length("Spare, best", "best_spare_m", Rounded::down, measures));
@@ -362,9 +370,10 @@ Markup exclusions_table(const std::vector<ExclusionKind>& kinds, const Measures&
                        {"", "Margin, most", std::string(unit_name(measures)), true},
                        {"", "Where the margin is from", ""}},
                       {}};
-    for (const ExclusionKind& kind : kinds)
+    for (const ExclusionKind& kind : kinds) {
         table.rows.push_back({kind.kind, std::to_string(kind.count), kind.forbids, kind.advises,
                               length_number(kind.margin_m, Rounded::up, measures), kind.source});
+    }
     return table_markup(table);
 }
 

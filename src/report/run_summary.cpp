@@ -13,12 +13,13 @@ namespace {
 
 JsonObject folder_head(std::string_view command, const PendingFolder& folder) {
     std::vector<std::string> files;
-    for (const WrittenFile& file : folder.files())
+    for (const WrittenFile& file : folder.files()) {
         files.push_back(JsonObject()
                             .text("name", file.name)
                             .whole("bytes", static_cast<std::int64_t>(file.bytes))
                             .text("sha256", file.sha256)
                             .line());
+    }
     JsonObject json = json_head(command);
     json.text("folder", folder.target().string()).raw("files", json_lines(files));
     return json;
@@ -35,14 +36,17 @@ std::string spot_line(const PositionReport& spot, const RodeMarks& marks) {
         .number("latitude", spot.centre.lat, 6)
         .whole("verdict", static_cast<int>(spot.answer.verdict))
         .text("meaning", phrase(spot.answer.verdict));
-    for (const WayAtPosition& at : spot.ways)
-        if (at.way == way_of(spot.answer.verdict))
+    for (const WayAtPosition& at : spot.ways) {
+        if (at.way == way_of(spot.answer.verdict)) {
             json.number("depth_low_m", static_cast<double>(spot.depth_low_m), 1, Rounded::down)
                 .number("depth_high_m", spot.depth_high_m, 1, Rounded::up)
-                .number("rode_m", rode_value(exact_rode_m(at.detail.needs.rode_m, marks), marks, Measures{}), 1)
+                .number("rode_m", rode_value(exact_rode_m(at.detail.needs.rode_m, marks), marks, Measures{}),
+                        1)
                 .number("radius_m", static_cast<double>(at.detail.needs.radius_m), 1, Rounded::up)
                 .number("spare_m", static_cast<double>(at.spare_m), 1, Rounded::down)
                 .number("wind_limit_kn", static_cast<double>(at.wind_limit_kn), 0, Rounded::down);
+        }
+    }
     return json.line();
 }
 
@@ -53,18 +57,21 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
     constexpr std::array<std::string_view, verdict_phrases.size()> names = {"unsurveyed", "no", "sinker",
                                                                             "short", "full"};
     JsonObject cells;
-    for (std::size_t i = 0; i < names.size(); ++i)
+    for (std::size_t i = 0; i < names.size(); ++i) {
         cells.whole(names[i], files.cells_of(static_cast<Verdict>(i)));
+    }
     JsonObject json = folder_head("overlay", folder);
     json.raw("cells", cells.line());
-    if (job.wanted.has(Layer::zones))
+    if (job.wanted.has(Layer::zones)) {
         json.whole("zones", files.zones_written()).whole("zones_too_small", files.zones_dropped());
+    }
     if (job.wanted.has(Layer::spots)) {
         json.whole("spots", static_cast<std::int64_t>(files.spots_written()));
-        if (files.best_spots().empty())
+        if (files.best_spots().empty()) {
             json.null("best_spot");
-        else
+        } else {
             json.raw("best_spot", spot_line(files.best_spots().front(), rode_marks(job.tables->boat())));
+        }
     }
     return foot(json, warnings);
 }

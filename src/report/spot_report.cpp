@@ -29,8 +29,9 @@ Spare spare_of(const WayAtPosition& at, const CellFacts& facts, const Measures& 
     const double hull_m = static_cast<double>(facts.hull_room_m) - static_cast<double>(needs.radius_m),
                  ground_m = static_cast<double>(facts.ground_room_m) - static_cast<double>(needs.ground_m);
     const bool ground = ground_m < hull_m;
-    if (at.spare_m >= 0)
+    if (at.spare_m >= 0) {
         return {length_value(static_cast<double>(at.spare_m), Rounded::down, measures), ground};
+    }
     const float room_m = ground ? facts.ground_room_m : facts.hull_room_m;
     const float need_m = ground ? needs.ground_m : needs.radius_m;
     return {length_value(static_cast<double>(room_m), Rounded::down, measures) -
@@ -62,10 +63,12 @@ public:
         fact("cell", "column " + std::to_string(cell_.col) + ", row " + std::to_string(cell_.row) +
                          ", centre " + position_text(cell_.centre.lon, cell_.centre.lat, measures_));
         if (cell_.answer.verdict != Verdict::unsurveyed) add_water_and_ground();
-        for (const std::string& what : cell_.here)
+        for (const std::string& what : cell_.here) {
             fact("here", what);
-        for (const WayAtPosition& way : cell_.ways)
+        }
+        for (const WayAtPosition& way : cell_.ways) {
             add_way(way);
+        }
         add_reasons();
         add_advice();
         add_nearby();
@@ -104,13 +107,14 @@ private:
     }
 
     void add_room(const char* of, const std::optional<NearestDanger>& danger, float room_m) {
-        if (!danger)
+        if (!danger) {
             fact(of, "at least " + down(cell_.reach_m) + ": nothing within reach");
-        else if (room_m <= 0)
+        } else if (room_m <= 0) {
             fact(of, "none: " + what_is(*danger, measures_));
-        else
+        } else {
             fact(of, down(room_m) + ", to " + what_is(*danger, measures_) + ", bearing " +
                          three_digits(danger->bearing_deg));
+        }
     }
 
     void add_way(const WayAtPosition& at) {
@@ -118,16 +122,18 @@ private:
         const WayDetail& detail = at.detail;
         const double rode_m = exact_rode_m(detail.needs.rode_m, report_.marks);
         if (detail.needs.out == WayNeeds::Out::unavailable) return line(title + ": no sinker aboard");
-        if (detail.needs.out == WayNeeds::Out::rode)
+        if (detail.needs.out == WayNeeds::Out::rode) {
             return line(title + ": no, needs " + rode_text(rode_m, report_.marks, measures_) + " of rode");
+        }
         line(title + ": " +
              (at.fits                                       ? "yes"
               : forbidden_for_all(cell_) && at.spare_m >= 0 ? "room enough, but forbidden here"
                                                             : "no"));
         fact("rode", rode_text(rode_m, report_.marks, measures_));
-        if (detail.sinker_from_bow_m > 0)
+        if (detail.sinker_from_bow_m > 0) {
             fact("sinker",
                  length_text(detail.sinker_from_bow_m, Rounded::nearest, measures_) + " down the rode");
+        }
         const Spare spare = spare_of(at, cell_.facts, measures_);
         fact("swinging radius", up(detail.needs.radius_m) + ", spare " + fixed(spare.value, 1) + " " +
                                     std::string(unit_name(measures_)) + (spare.ground ? " (ground)" : ""));
@@ -152,21 +158,24 @@ private:
 
     void add_advice() {
         if (cell_.answer.advice != 0) line("Mind:");
-        for (const BitName& name : advice_names)
+        for (const BitName& name : advice_names) {
             if (cell_.answer.advice & name.bit) line("  " + std::string(name.sentence));
+        }
     }
 
     /// "  123 m  045  cables #3: cable, margin 463.0 m": to the thing itself, never more than it is.
     void add_nearby() {
         const bool metric = measures_.length == LengthUnit::metre;
         const std::string within = metric ? fixed(nearby_m, 0) + " m" : "1 nm";
-        if (report_.nearby.empty())
+        if (report_.nearby.empty()) {
             return line("Nearest hazards: none within " + within + " of those that reach the raster");
+        }
         line("Nearest hazards within " + within + ", of those that reach the raster: distance, bearing");
         for (const NearbyHazard& hazard : report_.nearby) {
             std::string kinds;
-            for (const NearbyHazard::Kind& kind : hazard.kinds)
+            for (const NearbyHazard::Kind& kind : hazard.kinds) {
                 kinds += (kinds.empty() ? "" : "; ") + kind.name + ", margin " + up(kind.margin_m);
+            }
             std::string distance = metric ? length_text(hazard.distance_m, Rounded::down, measures_, 0)
                                           : distance_text(hazard.distance_m, measures_);
             distance.insert(0, 8 - std::min<std::size_t>(8, distance.size()), ' ');
@@ -197,10 +206,11 @@ void add_room(JsonObject& json, const std::string& of, const std::optional<Neare
         return;
     }
     json.text(of + "_danger", what_is(*danger));
-    if (room_m > 0)
+    if (room_m > 0) {
         json.whole(of + "_danger_bearing_deg", std::lround(danger->bearing_deg) % 360);
-    else
+    } else {
         json.null(of + "_danger_bearing_deg");
+    }
 }
 
 std::string way_json(const WayAtPosition& at, const SpotReport& report) {
@@ -227,15 +237,17 @@ std::string way_json(const WayAtPosition& at, const SpotReport& report) {
 
 std::string nearby_json(const NearbyHazard& hazard) {
     std::vector<std::string> kinds;
-    for (const NearbyHazard::Kind& kind : hazard.kinds)
+    for (const NearbyHazard::Kind& kind : hazard.kinds) {
         kinds.push_back(
             JsonObject().text("rule", kind.name).number("margin_m", kind.margin_m, 1, Rounded::up).line());
+    }
     JsonObject json;
     json.text("label", hazard.label).number("distance_m", hazard.distance_m, 0, Rounded::down);
-    if (hazard.distance_m > 0)
+    if (hazard.distance_m > 0) {
         json.whole("bearing_deg", std::lround(hazard.bearing_deg) % 360);
-    else
+    } else {
         json.null("bearing_deg");
+    }
     return json.raw("rules", json_list(kinds)).line();
 }
 
@@ -273,37 +285,44 @@ std::string spot_json(const SpotReport& report) {
         .number("depth_low_m", static_cast<double>(cell.depth_low_m), 1, Rounded::down)
         .number("depth_high_m", cell.depth_high_m, 1, Rounded::up)
         .number("required_depth_m", cell.required_depth_m, 1, Rounded::up);
-    if (cell.source.empty())
+    if (cell.source.empty()) {
         json.null("depth_from");
-    else
+    } else {
         json.text("depth_from", cell.source);
+    }
     add_room(json, "hull", cell.hull_danger, room_m(cell.hull_danger, cell.facts.hull_room_m), surveyed);
     add_room(json, "ground", cell.ground_danger, room_m(cell.ground_danger, cell.facts.ground_room_m),
              surveyed);
     json.text("seabed", name(cell.facts.seabed))
         .number("slope", static_cast<double>(cell.facts.slope), 2, Rounded::up);
-    if (cell.ways.empty())
+    if (cell.ways.empty()) {
         json.null("hanging_load_n").null("trip_line_m");
-    else
+    } else {
         json.number("hanging_load_n", cell.hanging_load_n, 0, Rounded::up)
             .number("trip_line_m", cell.trip_line_m, 1, Rounded::up);
+    }
     json.raw("here", json_texts(cell.here));
     JsonObject ways;
-    for (const WayAtPosition& way : cell.ways)
+    for (const WayAtPosition& way : cell.ways) {
         ways.raw(name(way.way), way_json(way, report));
+    }
     json.raw("ways", ways.lines());
     std::vector<std::string> reasons, advice, nearby;
-    for (const Shortfall& shortfall : cell.shortfalls)
+    for (const Shortfall& shortfall : cell.shortfalls) {
         reasons.push_back(JsonObject()
                               .whole("value", shortfall.bit)
                               .truth("decides", bears_on(shortfall.bit, cell.answer.verdict))
                               .text("sentence", sentence_of(shortfall))
                               .line());
-    for (const BitName& name : advice_names)
-        if (cell.answer.advice & name.bit)
+    }
+    for (const BitName& name : advice_names) {
+        if (cell.answer.advice & name.bit) {
             advice.push_back(JsonObject().whole("value", name.bit).text("sentence", name.sentence).line());
-    for (const NearbyHazard& hazard : report.nearby)
+        }
+    }
+    for (const NearbyHazard& hazard : report.nearby) {
         nearby.push_back(nearby_json(hazard));
+    }
     return json.raw("reasons", json_lines(reasons))
         .raw("advice", json_lines(advice))
         .number("nearby_within_m", nearby_m, 0)

@@ -21,12 +21,14 @@ class RowsOfRings {
 public:
     /// @param rings  must outlive this
     explicit RowsOfRings(const Rings& rings) {
-        for (const auto& ring : rings)
-            for (std::size_t i = 0; i + 1 < ring.size(); ++i)
+        for (const auto& ring : rings) {
+            for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
                 if (const Side side{&ring[i]}; side.first_row() < side.end_row()) {
                     sides_.push_back(side);
                     end_row_ = std::max(end_row_, side.end_row());
                 }
+            }
+        }
         std::sort(sides_.begin(), sides_.end(), [](Side a, Side b) { return a.first_row() < b.first_row(); });
     }
 
@@ -35,12 +37,14 @@ public:
 
     /// To be asked row after row.
     const std::vector<Stretch>& next(int row) {
-        for (; next_side_ < sides_.size() && sides_[next_side_].first_row() == row; ++next_side_)
+        for (; next_side_ < sides_.size() && sides_[next_side_].first_row() == row; ++next_side_) {
             crossed_.push_back(sides_[next_side_]);
+        }
         std::erase_if(crossed_, [&](Side side) { return side.end_row() <= row; });
         crossings_.clear();
-        for (const Side side : crossed_)
+        for (const Side side : crossed_) {
             crossings_.push_back(side.x_at(row + 0.5));
+        }
         std::sort(crossings_.begin(), crossings_.end());
         stretches_.clear();
         // A centre so near to an edge that rounding might put it on either side is outside.
@@ -80,19 +84,22 @@ int columns_apart(int rows, CellSize cell, double apart_m) {
     const double dy_m = rows * cell.dy_m;
     if (dy_m >= apart_m) return 0;
     int columns = static_cast<int>(std::sqrt(apart_m * apart_m - dy_m * dy_m) / cell.dx_m);
-    while (std::hypot(columns * cell.dx_m, dy_m) < apart_m)
+    while (std::hypot(columns * cell.dx_m, dy_m) < apart_m) {
         ++columns;
+    }
     return columns;
 }
 
 /// For each row of a stretch of rows, the least cell size that counts between it and what is near.
 std::vector<CellSize> least_within(const GroundMetric& metric, int first_row, int end_row, double reach_m) {
     std::vector<CellSize> rows;
-    for (int row = first_row; row < end_row; ++row)
+    for (int row = first_row; row < end_row; ++row) {
         rows.push_back(metric.at(row));
+    }
     const GroundMetric least = GroundMetric(rows).within(reach_m);
-    for (int row = first_row; row < end_row; ++row)
+    for (int row = first_row; row < end_row; ++row) {
         rows[static_cast<std::size_t>(row - first_row)] = least.at(row - first_row);
+    }
     return rows;
 }
 
@@ -102,8 +109,9 @@ std::vector<GridCell> sweep(const Rings& rings, const std::vector<CellSize>& cel
                             double apart_m) {
     RowsOfRings zone(rings);
     double least_dy_m = std::numeric_limits<double>::infinity();
-    for (const CellSize cell : cells)
+    for (const CellSize cell : cells) {
         least_dy_m = std::min(least_dy_m, cell.dy_m);
+    }
     std::vector<GridCell> taken;
     std::size_t oldest = 0; // of those that may still be too near
     std::vector<Stretch> blocked;
@@ -113,26 +121,31 @@ std::vector<GridCell> sweep(const Rings& rings, const std::vector<CellSize>& cel
         // more.
         const int at = std::clamp(row - first_row, 0, static_cast<int>(cells.size()) - 1);
         const CellSize cell = cells[static_cast<std::size_t>(at)];
-        while (oldest < taken.size() && (row - taken[oldest].row) * least_dy_m >= apart_m)
+        while (oldest < taken.size() && (row - taken[oldest].row) * least_dy_m >= apart_m) {
             ++oldest;
+        }
         blocked.clear();
-        for (std::size_t i = oldest; i < taken.size(); ++i)
-            if (const int apart = columns_apart(row - taken[i].row, cell, apart_m); apart > 0)
+        for (std::size_t i = oldest; i < taken.size(); ++i) {
+            if (const int apart = columns_apart(row - taken[i].row, cell, apart_m); apart > 0) {
                 blocked.push_back({taken[i].col - apart + 1, taken[i].col + apart});
+            }
+        }
         std::sort(blocked.begin(), blocked.end(), [](Stretch a, Stretch b) { return a.begin < b.begin; });
         const int beside = columns_apart(0, cell, apart_m);
         auto next_blocked = blocked.begin();
         int free_from = std::numeric_limits<int>::min();
-        for (const Stretch stretch : stretches)
+        for (const Stretch stretch : stretches) {
             for (;;) {
                 int col = std::max(free_from, stretch.begin);
-                for (; next_blocked != blocked.end() && next_blocked->begin <= col; ++next_blocked)
+                for (; next_blocked != blocked.end() && next_blocked->begin <= col; ++next_blocked) {
                     col = std::max(col, next_blocked->end);
+                }
                 free_from = col;
                 if (col >= stretch.end) break;
                 taken.push_back({col, row});
                 free_from = col + beside;
             }
+        }
     }
     return taken;
 }
@@ -141,9 +154,11 @@ std::vector<GridCell> sweep(const Rings& rings, const std::vector<CellSize>& cel
 /// matter to a sweep.
 Rings mirrored(const Rings& rings, bool columns, bool rows) {
     Rings out = rings;
-    for (auto& ring : out)
-        for (GridPoint& point : ring)
+    for (auto& ring : out) {
+        for (GridPoint& point : ring) {
             point = {columns ? -point.x : point.x, rows ? -point.y : point.y};
+        }
+    }
     return out;
 }
 GridCell mirrored(GridCell cell, bool columns, bool rows) {
@@ -158,9 +173,10 @@ bool too_small_for_two(const std::vector<GridPoint>& outline, const std::vector<
     const auto [north, south] = std::minmax_element(outline.begin(), outline.end(),
                                                     [](GridPoint a, GridPoint b) { return a.y < b.y; });
     double most_m = 0;
-    for (const CellSize cell : cells)
+    for (const CellSize cell : cells) {
         most_m =
             std::max(most_m, std::hypot((east->x - west->x) * cell.dx_m, (south->y - north->y) * cell.dy_m));
+    }
     return most_m < apart_m;
 }
 
@@ -176,8 +192,9 @@ std::vector<GridCell> berths(const Rings& rings, const GroundMetric& metric, dou
     std::vector<CellSize> cells = least_within(metric, zone.first_row(), zone.end_row(), apart_m);
     std::vector<GridCell> best = sweep(rings, cells, zone.first_row(), apart_m);
     std::size_t corners = 0;
-    for (const auto& ring : rings)
+    for (const auto& ring : rings) {
         corners += ring.size();
+    }
     if (corners > most_corners_swept_again || too_small_for_two(rings.front(), cells, apart_m)) return best;
     for (const bool rows : {false, true}) {
         if (rows) std::reverse(cells.begin(), cells.end());
@@ -186,8 +203,9 @@ std::vector<GridCell> berths(const Rings& rings, const GroundMetric& metric, dou
             if (!rows && !columns) continue;
             std::vector<GridCell> found = sweep(mirrored(rings, columns, rows), cells, first_row, apart_m);
             if (found.size() <= best.size()) continue;
-            for (GridCell& cell : found)
+            for (GridCell& cell : found) {
                 cell = mirrored(cell, columns, rows);
+            }
             best = std::move(found);
         }
     }

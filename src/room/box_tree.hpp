@@ -48,8 +48,9 @@ class BoxTree {
 public:
     explicit BoxTree(std::vector<Box> leaves = {}) {
         levels_.push_back(std::move(leaves));
-        while (levels_.back().size() > 1)
+        while (levels_.back().size() > 1) {
             levels_.push_back(bundled(levels_.back()));
+        }
     }
     /// Calls visit(index) for every leaf that meets the box, in order.
     template <class Visit>
@@ -80,8 +81,9 @@ private:
             return;
         }
         const std::size_t end = std::min((index + 1) * fan_out, levels_[level - 1].size());
-        for (std::size_t i = index * fan_out; i < end; ++i)
+        for (std::size_t i = index * fan_out; i < end; ++i) {
             descend(level - 1, i, query, visit);
+        }
     }
 
     std::vector<std::vector<Box>> levels_; // leaves first
@@ -106,8 +108,9 @@ BoxTree arranged(std::vector<Item>& items, const std::vector<Box>& boxes, Window
         return spread(col) | spread(row) << 1;
     };
     std::vector<std::pair<std::uint64_t, std::size_t>> order(items.size());
-    for (std::size_t i = 0; i < items.size(); ++i)
+    for (std::size_t i = 0; i < items.size(); ++i) {
         order[i] = {key(boxes[i]), i};
+    }
     std::sort(order.begin(), order.end());
     std::vector<Item> sorted;
     std::vector<Box> leaves;

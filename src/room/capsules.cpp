@@ -39,15 +39,17 @@ LeastSizes::LeastSizes(const GroundMetric& metric) : metric_(metric), all_(metri
     for (std::size_t half = 1; 2 * half <= runs_.front().size(); half *= 2) {
         const auto& below = runs_.back();
         std::vector<CellSize> above(below.size() - half);
-        for (std::size_t i = 0; i < above.size(); ++i)
+        for (std::size_t i = 0; i < above.size(); ++i) {
             above[i] = least_of(below[i], below[i + half]);
+        }
         runs_.push_back(std::move(above));
     }
 }
 
 CellSize LeastSizes::least(double first, double last) const {
     const int end = metric_.rows() - 1;
-    const std::size_t from = metric_.index(clamped_to_int(first, 0, end)), to = metric_.index(clamped_to_int(last, 0, end));
+    const std::size_t from = metric_.index(clamped_to_int(first, 0, end)),
+                      to = metric_.index(clamped_to_int(last, 0, end));
     const auto level = static_cast<std::size_t>(std::bit_width(to - from + 1)) - 1;
     return least_of(runs_[level][from], runs_[level][to + 1 - (std::size_t{1} << level)]);
 }
@@ -58,8 +60,9 @@ CapsuleCutter::CapsuleCutter(const GroundMetric& metric, Window extent, Window w
 void CapsuleCutter::add(const Shape& shape, std::uint32_t index) {
     index_ = index;
     reach_m_ = shape.reach_m();
-    for (const auto& path : shape.paths)
+    for (const auto& path : shape.paths) {
         add_chain(path);
+    }
     for (const auto& ring : shape.rings) {
         add_chain(ring);
         if (ring.size() > 1 && ring.front() != ring.back()) add_chain({ring.back(), ring.front()});
@@ -88,8 +91,9 @@ CapsuleCutter::Merged CapsuleCutter::mergeable(const std::vector<GridPoint>& poi
     if (!is_short(i)) return merged;
     for (std::size_t end = i + 2; end < points.size() && end - i <= most_merged && is_short(end - 1); ++end) {
         double squared_m = 0;
-        for (std::size_t k = i + 1; k < end; ++k)
+        for (std::size_t k = i + 1; k < end; ++k) {
             squared_m = std::max(squared_m, squared_distance(points[k], points[i], points[end], greatest_));
+        }
         if (squared_m > tolerance_m * tolerance_m) break;
         merged = {end, std::sqrt(squared_m)};
     }
@@ -135,8 +139,10 @@ void CapsuleCutter::add_piece(GridPoint a, GridPoint b, double deviation_m) {
     const double reach_rows = reach / sizes_.all().dy_m + 2;
     const CellSize size = sizes_.least(std::floor(a.y - reach_rows), std::floor(b.y + reach_rows));
     const double rounding_allowance = rounding_allowance_cells(a, b);
-    const Capsule capsule{a, b, reach * (1 + 1e-12) + rounding_allowance * (size.dx_m + size.dy_m), size, index_};
-    const double beside = capsule.reach_m / size.dx_m + rounding_allowance, above = capsule.reach_m / size.dy_m;
+    const Capsule capsule{a, b, reach * (1 + 1e-12) + rounding_allowance * (size.dx_m + size.dy_m), size,
+                          index_};
+    const double beside = capsule.reach_m / size.dx_m + rounding_allowance,
+                 above = capsule.reach_m / size.dy_m;
     const auto [left, right] = std::minmax(a.x, b.x);
     const Box all = box_of(extent_);
     const Cells cols = cells_touched(left - beside, right + beside, all.col_first, all.col_last);
@@ -163,16 +169,19 @@ double burnt_excess_m(const Shape& shape, const GroundMetric& metric) {
     const double merge_m = 2 * merge_tolerance_cells * std::min(least.dx_m, least.dy_m);
     const double reach_m = shape.reach_m() + merge_m;
     const double guard_m =
-        4 * rounding_allowance_cells({far, far}, {far, far}) * (greatest.dx_m + greatest.dy_m) + 4e-12 * reach_m;
+        4 * rounding_allowance_cells({far, far}, {far, far}) * (greatest.dx_m + greatest.dy_m) +
+        4e-12 * reach_m;
     // A piece takes the least size over its own rows and those within reach: at most this many rows.
     const double reach_rows = reach_m / least.dy_m + 3;
     const double band =
         piece_rows * std::ceil(std::max(1.0, (last - first) / piece_rows / most_pieces)) + reach_rows;
     const int end = metric.rows() - 1;
     double ratio = 1;
-    for (int row = clamped_to_int(first - reach_rows, 0, end), stop = clamped_to_int(last + reach_rows, 0, end); row <= stop;
-         row += piece_rows) {
-        const int from = clamped_to_int(row - band, 0, end), to = clamped_to_int(row + piece_rows + band, 0, end);
+    for (int row = clamped_to_int(first - reach_rows, 0, end),
+             stop = clamped_to_int(last + reach_rows, 0, end);
+         row <= stop; row += piece_rows) {
+        const int from = clamped_to_int(row - band, 0, end),
+                  to = clamped_to_int(row + piece_rows + band, 0, end);
         const CellSize low = metric.least(from, to), high = metric.greatest(from, to);
         ratio = std::max({ratio, high.dx_m / low.dx_m, high.dy_m / low.dy_m});
     }

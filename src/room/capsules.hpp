@@ -18,7 +18,8 @@ inline double rounding_allowance_cells(GridPoint a, GridPoint b) {
     return 1e-6 + 4e-15 * std::max({std::abs(a.x), std::abs(a.y), std::abs(b.x), std::abs(b.y)});
 }
 
-/// A segment and its reach. Ends in grid space with a.y <= b.y; the reach holds margin, placement allowance and guards.
+/// A segment and its reach. Ends in grid space with a.y <= b.y; the reach holds margin, placement allowance
+/// and guards.
 struct Capsule {
     GridPoint a, b;
     double reach_m = 0;
@@ -128,8 +129,9 @@ private:
     double reach_m_ = 0; ///< of the shape at hand: margin and placement allowance
 };
 
-/// Upper bound of how much wider than margin + placement allowance a burnt shape can be (beyond the cells it touches), in
-/// metres: the guard against rounding, and what the metric's lower bounds lose over one piece of an outline.
+/// Upper bound of how much wider than margin + placement allowance a burnt shape can be (beyond the cells it
+/// touches), in metres: the guard against rounding, and what the metric's lower bounds lose over one piece of
+/// an outline.
 double burnt_excess_m(const Shape& shape, const GroundMetric& metric);
 
 } // namespace swingroom

@@ -30,13 +30,15 @@ constexpr int tile = 64; // cells of a row that are worked on together, held in 
 template <class T>
 [[gnu::always_inline]] inline void least_sums(const T* v, T nearest, const T* cost, int reach, T* out) {
     T best[tile];
-    for (int j = 0; j < tile; ++j)
+    for (int j = 0; j < tile; ++j) {
         best[j] = v[j];
+    }
     for (int i = 1; i <= reach; ++i) {
         if (i % 4 == 1) {
             T worst = best[0];
-            for (int j = 1; j < tile; ++j)
+            for (int j = 1; j < tile; ++j) {
                 worst = std::max(worst, best[j]);
+            }
             if (worst <= static_cast<T>(cost[i] + nearest)) break;
         }
         const T step = cost[i];
@@ -46,8 +48,9 @@ template <class T>
             best[j] = std::min(best[j], static_cast<T>(side + step));
         }
     }
-    for (int j = 0; j < tile; ++j)
+    for (int j = 0; j < tile; ++j) {
         out[j] = best[j];
+    }
 }
 
 SWINGROOM_VECTORISED void tile_pass(const std::uint16_t* v, std::uint16_t nearest, const std::uint16_t* cost,
@@ -73,38 +76,43 @@ SWINGROOM_VECTORISED void step_rows(const std::uint8_t* unsafe, std::uint8_t bit
 }
 
 SWINGROOM_VECTORISED void keep_least(const std::uint16_t* candidate, int cols, std::uint16_t* least) {
-    for (int c = 0; c < cols; ++c)
+    for (int c = 0; c < cols; ++c) {
         least[c] = std::min(least[c], candidate[c]);
+    }
 }
 
 SWINGROOM_VECTORISED void roots(const std::uint16_t* squares, int cols, double cell_m, float reach_m,
                                 float* room_m) {
-    for (int c = 0; c < cols; ++c)
+    for (int c = 0; c < cols; ++c) {
         room_m[c] =
             std::min(narrow_down_positive(std::sqrt(static_cast<double>(squares[c])) * cell_m), reach_m);
+    }
 }
 SWINGROOM_VECTORISED void roots(const std::uint32_t* squares, int cols, double cell_m, float reach_m,
                                 float* room_m) {
-    for (int c = 0; c < cols; ++c)
+    for (int c = 0; c < cols; ++c) {
         room_m[c] =
             std::min(narrow_down_positive(std::sqrt(static_cast<double>(squares[c])) * cell_m), reach_m);
+    }
 }
 /// Squares in square metres. The float sum may have been rounded up by half a last digit: given back here.
 SWINGROOM_VECTORISED void roots(const float* squares, int cols, double, float reach_m, float* room_m) {
     constexpr double given_back = 1 - 0x1p-23;
-    for (int c = 0; c < cols; ++c)
+    for (int c = 0; c < cols; ++c) {
         room_m[c] =
             std::min(narrow_down_positive(std::sqrt(static_cast<double>(squares[c])) * given_back), reach_m);
+    }
 }
 
 /// Squared gap between cells `apart` cells apart, in the kernel's unit.
 template <class T>
 T squared_gap(int apart, double cell_m) {
     const auto gap = static_cast<std::uint32_t>(std::max(apart - 1, 0));
-    if constexpr (std::floating_point<T>)
+    if constexpr (std::floating_point<T>) {
         return narrow_down((gap * cell_m) * (gap * cell_m));
-    else
+    } else {
         return static_cast<T>(gap * gap);
+    }
 }
 
 /// Scratch of one kernel type, kept between rows.
@@ -121,11 +129,13 @@ struct RowScratch {
         dy_m = cell.dy_m;
         reach = static_cast<int>(std::floor(reach_m / dx_m)) + 1; // a gap of `reach` whole cells is beyond
         cost.resize(static_cast<std::size_t>(reach) + 2);
-        for (int i = 0; i < static_cast<int>(cost.size()); ++i)
+        for (int i = 0; i < static_cast<int>(cost.size()); ++i) {
             cost[static_cast<std::size_t>(i)] = squared_gap<T>(i, dx_m);
+        }
         by_rows.resize(static_cast<std::size_t>(most_rows) + 1);
-        for (int k = 0; k < most_rows; ++k)
+        for (int k = 0; k < most_rows; ++k) {
             by_rows[static_cast<std::size_t>(k)] = squared_gap<T>(k, dy_m);
+        }
         // Nothing within reach: no sum with it may come out within reach, nor overflow.
         far = std::floating_point<T> ? std::numeric_limits<T>::max() / 4
                                      : static_cast<T>(std::numeric_limits<T>::max() - cost.back());
@@ -140,14 +150,16 @@ struct RowScratch {
         T* const v = vertical.data() + aside * tile;
         const int seen = std::min(pad, aside * tile),
                   seen_after = std::min(pad, (middle + aside) * tile - cols);
-        for (int c = -seen; c < cols + seen_after; ++c)
+        for (int c = -seen; c < cols + seen_after; ++c) {
             v[c] = by_rows[rows_apart[pad + c]];
+        }
         tile_least.resize(static_cast<std::size_t>(all));
         for (int t = 0; t < all; ++t) {
             const T* const cells = vertical.data() + t * tile;
             T least = far;
-            for (int j = 0; j < tile; ++j)
+            for (int j = 0; j < tile; ++j) {
                 least = std::min(least, cells[j]);
+            }
             tile_least[static_cast<std::size_t>(t)] = least;
         }
         for (int t = 0; t < middle; ++t) {
@@ -209,12 +221,13 @@ void RoomTransform::run(const Plane<std::uint8_t>& unsafe, std::uint8_t bit, Pla
             scratch.row(rows_apart.row(r), pad, core.cols, reach_room_m, room_m.row(r));
         };
         constexpr double small_reach = 180; // 2 * 180^2 and a little more fits 16 bits
-        if (cell.dx_m != cell.dy_m)
+        if (cell.dx_m != cell.dy_m) {
             with(unequal);
-        else if (halo_ <= small_reach)
+        } else if (halo_ <= small_reach) {
             with(small);
-        else
+        } else {
             with(large);
+        }
     }
 }
 

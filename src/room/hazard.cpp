@@ -15,8 +15,9 @@ HullNeeds hull_needs(const Boat& boat, const WaterLevels& water) {
 std::vector<Effects> effects_on(std::span<const Hazard> hazards, const HullNeeds& hull) {
     std::vector<Effects> effects;
     effects.reserve(hazards.size());
-    for (const Hazard& hazard : hazards)
+    for (const Hazard& hazard : hazards) {
         effects.push_back(effects_on(hazard, hull));
+    }
     return effects;
 }
 

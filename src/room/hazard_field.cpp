@@ -10,8 +10,9 @@ namespace {
 
 /// Refused by their own names, before any is prepared.
 std::vector<Hazard> usable(std::vector<Hazard> hazards) {
-    for (const Hazard& hazard : hazards)
+    for (const Hazard& hazard : hazards) {
         require_usable(hazard, hazard.label);
+    }
     return hazards;
 }
 
@@ -22,8 +23,9 @@ struct HazardField::Prepared {
         : hazards(usable(std::move(all))), field(hazards, extent, metric, within),
           names_seabed(std::any_of(hazards.begin(), hazards.end(),
                                    [](const Hazard& hazard) { return hazard.seabed.has_value(); })) {
-        for (const Hazard& hazard : hazards)
+        for (const Hazard& hazard : hazards) {
             effects.push_back(hazard.effects);
+        }
     }
 
     std::vector<Hazard> hazards;
@@ -49,17 +51,21 @@ void HazardField::burn(Plane<Effects>& bits, std::span<const Effects> of_each) c
         [&](std::size_t index, ShapePart, int row, int first, int last) {
             Effects* const cells = bits.row(row) - col;
             const Effects effects = of_each[index];
-            for (int c = first; c <= last; ++c)
+            for (int c = first; c <= last; ++c) {
                 cells[c] = static_cast<Effects>(cells[c] | effects);
+            }
         });
     // Of cells that nobody was to ask for nothing was prepared: what is not known is no free water.
     const Window asked = common(bits.window(), prepared_->field.extent());
     const Window known = common(asked, prepared_->field.within());
     if (known == asked) return;
-    for (int row = asked.row; row < asked.row_end(); ++row)
-        for (int c = asked.col; c < asked.col_end(); ++c)
-            if (!known.contains(c, row))
+    for (int row = asked.row; row < asked.row_end(); ++row) {
+        for (int c = asked.col; c < asked.col_end(); ++c) {
+            if (!known.contains(c, row)) {
                 bits.at(c, row) = static_cast<Effects>(bits.at(c, row) | effect::hull | effect::ground);
+            }
+        }
+    }
 }
 
 void HazardField::burn(Plane<Effects>& bits) const { burn(bits, prepared_->effects); }
@@ -88,10 +94,11 @@ void HazardField::burn_seabeds(Plane<SeabedSet>& seabeds) const {
         SeabedSet& cell = seabeds.data()[i];
         // An outline or a margin in the cell: some of it may lie outside what the areas tell of.
         const bool wholly = ground.inside && !ground.outline;
-        if (wholly)
+        if (wholly) {
             cell = ground.touched;
-        else
+        } else {
             cell.add(ground.touched);
+        }
     }
 }
 

@@ -19,8 +19,9 @@ std::vector<Edge> crossing_edges(const Shape& shape, Window extent) {
         for (std::size_t i = 0; i < ring.size(); ++i) {
             GridPoint low = ring[i], high = ring[(i + 1) % ring.size()];
             if (low.y > high.y) std::swap(low, high);
-            const Edge edge{low, high, clamped_to_int(std::ceil(low.y - 0.5), extent.row, extent.row_end()),
-                            clamped_to_int(std::ceil(high.y - 0.5) - 1, extent.row - 1, extent.row_end() - 1)};
+            const Edge edge{
+                low, high, clamped_to_int(std::ceil(low.y - 0.5), extent.row, extent.row_end()),
+                clamped_to_int(std::ceil(high.y - 0.5) - 1, extent.row - 1, extent.row_end() - 1)};
             if (edge.row_first <= edge.row_last) edges.push_back(edge);
         }
     }
@@ -38,10 +39,11 @@ void add_spans(std::vector<double>& crossings, Window extent, std::vector<Inside
             clamped_to_int(std::ceil(crossings[i] - 0.5), extent.col, extent.col_end()),
             clamped_to_int(std::ceil(crossings[i + 1] - 0.5) - 1, extent.col - 1, extent.col_end() - 1)};
         if (span.first > span.last) continue;
-        if (spans.size() > before && span.first <= spans.back().last + 1)
+        if (spans.size() > before && span.first <= spans.back().last + 1) {
             spans.back().last = std::max(spans.back().last, span.last);
-        else
+        } else {
             spans.push_back(span);
+        }
     }
 }
 
@@ -57,13 +59,16 @@ void Insides::add(const Shape& shape, std::uint32_t index) {
     while (next < edges.size() || !active.empty()) {
         if (active.empty()) first = edges[next].row_first;
         const int end = std::min(within_.row_end(), (first / rows_each + 1) * rows_each);
-        while (next < edges.size() && edges[next].row_first < end)
+        while (next < edges.size() && edges[next].row_first < end) {
             active.push_back(edges[next++]);
-        for (const Edge& e : active)
+        }
+        for (const Edge& e : active) {
             for (int row = std::max(first, e.row_first), last = std::min(end - 1, e.row_last); row <= last;
-                 ++row)
+                 ++row) {
                 crossings[static_cast<std::size_t>(row - first)].push_back(
                     e.low.x + (row + 0.5 - e.low.y) / (e.high.y - e.low.y) * (e.high.x - e.low.x));
+            }
+        }
         add_rows(index, first, std::span(crossings).first(static_cast<std::size_t>(end - first)));
         std::erase_if(active, [&](const Edge& e) { return e.row_last < end; });
         first = end;

@@ -39,9 +39,10 @@ public:
                 const Span* const last = spans_.data() + start[1];
                 const Span* span = std::lower_bound(spans_.data() + start[0], last, part.col_first,
                                                     [](const Span& s, int col) { return s.last < col; });
-                for (; span != last && span->first <= part.col_last; ++span)
+                for (; span != last && span->first <= part.col_last; ++span) {
                     mark(interior.shape, row, std::max(span->first, part.col_first),
                          std::min(span->last, part.col_last));
+                }
             }
         });
     }

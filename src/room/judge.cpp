@@ -30,10 +30,11 @@ Judge::Judge(const TackleTables& tables)
         // unless the user has said what the anchor holds there.
         if (seabed == Seabed::unknown && !tables.boat().anchor.unknown_given) continue;
         const double limit_kn = tables.holding_limit_kn(seabed); // NaN where no holding is known at all
-        if (limit_kn <= 0)
+        if (limit_kn <= 0) {
             of_ground_[slot] = reason::seabed;
-        else if (limit_kn < planned_wind_kn_)
+        } else if (limit_kn < planned_wind_kn_) {
             of_ground_[slot] = reason::holding;
+        }
     }
 }
 
@@ -48,8 +49,9 @@ SeabedOrder Judge::seabed_order() const {
     std::sort(from_best.begin(), from_best.end(),
               [&](std::size_t a, std::size_t b) { return badness(a) < badness(b); });
     SeabedOrder order{};
-    for (std::size_t i = 0; i < order.size(); ++i)
+    for (std::size_t i = 0; i < order.size(); ++i) {
         order[from_best[i]] = static_cast<std::uint8_t>(i);
+    }
     return order;
 }
 
@@ -60,8 +62,9 @@ std::uint16_t Judge::advice(const CellFacts& cell) const {
     if (cell.effects & effect::survey) bits |= advice::poor_survey;
     if (cell.effects & effect::uncharted) bits |= advice::uncharted;
     if (holds_poorly(cell.seabed)) bits |= advice::poor_holding;
-    if (cell.seabed == Seabed::unknown || !tables_->holding_known(cell.seabed))
+    if (cell.seabed == Seabed::unknown || !tables_->holding_known(cell.seabed)) {
         bits |= advice::unknown_holding;
+    }
     if (cell.slope > worth_a_word_slope) bits |= advice::steep;
     if (cell.coarse) bits |= advice::coarse_data;
     if (cell.deep_m + high_m_ > untrained_diver_m) bits |= advice::deep_recovery;
@@ -97,10 +100,11 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
         std::vector<WayNeeds>& way_needs = out.way_needs[slot];
         way_needs.resize(cells);
         constexpr WayNeeds none{.out = WayNeeds::Out::rode};
-        for (const int i : asked[slot] ? out.afloat : out.open)
+        for (const int i : asked[slot] ? out.afloat : out.open) {
             way_needs[static_cast<std::size_t>(i)] = tables_->has_rode(way, row.deep_m[i])
-                                                    ? tables_->needs(way, row.shoal_m[i], row.deep_m[i])
-                                                    : none;
+                                                         ? tables_->needs(way, row.shoal_m[i], row.deep_m[i])
+                                                         : none;
+        }
         std::size_t left = 0;
         for (const int i : out.open) {
             const WayNeeds& needs = way_needs[static_cast<std::size_t>(i)];
@@ -137,15 +141,18 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
         const auto slot = static_cast<std::size_t>(way);
         const WayNeeds needs = answer.way_needs[slot] = tables_->needs(way, cell.shoal_m, cell.deep_m);
         if (needs.out != WayNeeds::Out::none) {
-            answer.reasons |= reason::of_way(way, needs.out == WayNeeds::Out::rode ? reason::OfWay::rode
-                                                                            : reason::OfWay::unavailable);
+            answer.reasons |= reason::of_way(
+                way, needs.out == WayNeeds::Out::rode ? reason::OfWay::rode : reason::OfWay::unavailable);
             continue;
         }
         answer.spare_m[slot] = spare_m(cell, needs);
         std::uint32_t of_this_way = 0;
-        if (!(cell.hull_room_m >= needs.radius_m)) of_this_way |= reason::of_way(way, reason::OfWay::hull_room);
-        if (!(cell.ground_room_m >= needs.ground_m))
+        if (!(cell.hull_room_m >= needs.radius_m)) {
+            of_this_way |= reason::of_way(way, reason::OfWay::hull_room);
+        }
+        if (!(cell.ground_room_m >= needs.ground_m)) {
             of_this_way |= reason::of_way(way, reason::OfWay::ground_room);
+        }
         answer.reasons |= of_this_way;
         if ((forbidding | of_this_way) == 0) answer.verdict = std::max(answer.verdict, yes_to(way));
     }

@@ -17,15 +17,17 @@ CellSize GroundMetric::at(int row) const { return sizes_[index(row)]; }
 
 CellSize GroundMetric::least(int first, int last) const {
     CellSize least{std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity()};
-    for (std::size_t i = index(first), end = index(last); i <= end; ++i)
+    for (std::size_t i = index(first), end = index(last); i <= end; ++i) {
         least = {std::min(least.dx_m, sizes_[i].dx_m), std::min(least.dy_m, sizes_[i].dy_m)};
+    }
     return least;
 }
 
 CellSize GroundMetric::greatest(int first, int last) const {
     CellSize greatest;
-    for (std::size_t i = index(first), end = index(last); i <= end; ++i)
+    for (std::size_t i = index(first), end = index(last); i <= end; ++i) {
         greatest = {std::max(greatest.dx_m, sizes_[i].dx_m), std::max(greatest.dy_m, sizes_[i].dy_m)};
+    }
     return greatest;
 }
 
@@ -37,13 +39,15 @@ void sliding_least(int count, int half, Get get, Put put) {
     std::deque<int> queue; // indices with growing values; the front is the least of the window
     for (int enter = 0, centre = 0; centre < count; ++enter) {
         if (enter < count) {
-            while (!queue.empty() && get(queue.back()) >= get(enter))
+            while (!queue.empty() && get(queue.back()) >= get(enter)) {
                 queue.pop_back();
+            }
             queue.push_back(enter);
         }
         if (enter - centre < half) continue;
-        while (queue.front() < centre - half)
+        while (queue.front() < centre - half) {
             queue.pop_front();
+        }
         put(centre, get(queue.front()));
         ++centre;
     }

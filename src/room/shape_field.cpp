@@ -22,10 +22,12 @@ void require_usable(const Shape& shape, const std::string& name) {
     };
     const bool sound = std::all_of(shape.paths.begin(), shape.paths.end(), usable) &&
                        std::all_of(shape.rings.begin(), shape.rings.end(), usable);
-    if (!sound)
+    if (!sound) {
         throw InputError(name, "a vertex is not a number or lies 1e12 cells away", "repair the feature");
-    if (!(shape.margin_m >= 0 && shape.placement_allowance_m >= 0 && std::isfinite(shape.reach_m())))
+    }
+    if (!(shape.margin_m >= 0 && shape.placement_allowance_m >= 0 && std::isfinite(shape.reach_m()))) {
         throw InputError(name, "its margin is negative or not a number", "give 0 m or more");
+    }
 }
 
 void ShapeField::add(const Shape& shape, std::uint32_t index, CapsuleCutter& cutter) {

@@ -42,8 +42,9 @@ public:
         : extent_(extent), within_(common(within, extent)), insides_(within_) {
         CapsuleCutter cutter(metric, extent_, within_);
         std::uint32_t index = 0;
-        for (const Shape& shape : shapes)
+        for (const Shape& shape : shapes) {
             add(shape, index++, cutter);
+        }
         arrange(cutter);
     }
 
@@ -59,10 +60,11 @@ public:
         });
         capsule_tree_.each(part, [&](std::size_t i) {
             const std::size_t shape = capsules_[i].shape;
-            if (wanted(shape))
+            if (wanted(shape)) {
                 each_row(capsules_[i], part, [&](int row, int first, int last) {
                     mark(shape, ShapePart::outline, row, first, last);
                 });
+            }
         });
     }
 

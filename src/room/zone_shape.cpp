@@ -68,21 +68,26 @@ class CornersByRow {
 public:
     explicit CornersByRow(const std::vector<Corner>& corners) : corners_(&corners) {
         std::int32_t last = 0;
-        for (const Corner corner : corners)
+        for (const Corner corner : corners) {
             last = std::max(last, row_of(corner.y));
+        }
         first_of_row_.assign(static_cast<std::size_t>(last) + 2, 0);
-        for (const Corner corner : corners)
+        for (const Corner corner : corners) {
             ++first_of_row_[static_cast<std::size_t>(row_of(corner.y)) + 1];
-        for (std::size_t row = 1; row < first_of_row_.size(); ++row)
+        }
+        for (std::size_t row = 1; row < first_of_row_.size(); ++row) {
             first_of_row_[row] += first_of_row_[row - 1];
+        }
         order_.resize(corners.size());
         std::vector<Index> next(first_of_row_.begin(), first_of_row_.end() - 1);
-        for (Index i = 0; i < corners.size(); ++i)
+        for (Index i = 0; i < corners.size(); ++i) {
             order_[next[static_cast<std::size_t>(row_of(corners[i].y))]++] = i;
-        for (std::size_t row = 0; row + 1 < first_of_row_.size(); ++row)
+        }
+        for (std::size_t row = 0; row + 1 < first_of_row_.size(); ++row) {
             std::sort(
                 order_.begin() + first_of_row_[row], order_.begin() + first_of_row_[row + 1],
                 [&](Index a, Index b) { return std::pair(corners[a].x, a) < std::pair(corners[b].x, b); });
+        }
     }
 
     /// Whether `is_wanted` is true of some corner that may lie within so many steps of a triangle.
@@ -105,8 +110,9 @@ public:
                        end = order_.begin() + first_of_row_[static_cast<std::size_t>(row) + 1];
             auto at = std::lower_bound(begin, end, from,
                                        [this](Index i, double x) { return (*corners_)[i].x < x; });
-            for (; at != end && (*corners_)[*at].x <= to; ++at)
+            for (; at != end && (*corners_)[*at].x <= to; ++at) {
                 if (is_wanted(*at)) return true;
+            }
         }
         return false;
     }
@@ -154,14 +160,16 @@ private:
     }
     std::vector<Corner> take(Rings rings) {
         std::size_t count = 0;
-        for (const auto& ring : rings)
+        for (const auto& ring : rings) {
             count += ring.size() - 1;
+        }
         std::vector<Corner> corners;
         corners.reserve(count);
         for (auto& ring : rings) {
             ring_begin_.push_back(static_cast<Index>(corners.size()));
-            for (std::size_t i = 0; i + 1 < ring.size(); ++i)
+            for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
                 corners.push_back(corner_of(ring[i]));
+            }
             ring = {}; // an outline may be long
         }
         ring_begin_.push_back(static_cast<Index>(corners.size()));
@@ -179,8 +187,9 @@ private:
             before_[i - begin] = i == begin ? end - 1 : i - 1;
             after_[i - begin] = i + 1 == end ? begin : i + 1;
         }
-        for (Index i = begin; i < end; ++i)
+        for (Index i = begin; i < end; ++i) {
             if (const auto area = doubled_area(i); area >= 0) first.push_back({area, i});
+        }
         std::priority_queue<Candidate> queue({}, std::move(first));
         while (!queue.empty() && left_ > 3) {
             const Candidate candidate = queue.top();
@@ -188,18 +197,21 @@ private:
             const Index i = candidate.corner;
             // Neighbours may have gone since: then it has been put in again.
             if (gone_[i] || doubled_area(i) != candidate.doubled_area || !drop(i)) continue;
-            for (const Index neighbour : {before(i), after(i)})
+            for (const Index neighbour : {before(i), after(i)}) {
                 if (const auto area = doubled_area(neighbour); area >= 0) queue.push({area, neighbour});
+            }
         }
     }
 
     std::vector<GridPoint> what_is_left(Index begin, Index end) const {
         std::vector<GridPoint> ring;
         ring.reserve(left_ + 1);
-        for (Index i = begin; i < end; ++i)
-            if (!gone_[i])
+        for (Index i = begin; i < end; ++i) {
+            if (!gone_[i]) {
                 ring.push_back(
                     {origin_.x + corners_[i].x * shape_step, origin_.y + corners_[i].y * shape_step});
+            }
+        }
         ring.push_back(ring.front());
         return ring;
     }
@@ -221,8 +233,9 @@ private:
             lost = std::max(lost, lost_behind);
         } else {
             if (too_sharp(corners_[before(from)], corners_[from], corners_[to]) ||
-                too_sharp(corners_[from], corners_[to], corners_[after(to)]))
+                too_sharp(corners_[from], corners_[to], corners_[after(to)])) {
                 return false;
+            }
             const double distance = greatest_distance(i, std::max(lost, lost_behind));
             if (distance > tolerance_ || anything_in_the_way(from, i, to)) return false;
             lost = narrow_up(distance);
@@ -295,8 +308,9 @@ Rings smoothed_inwards(Rings rings, GridPoint keep, const Smoothing& limits) {
         }
     }
     if (corners == 0 || corners >= std::numeric_limits<Index>::max() ||
-        greatest.x - least.x > greatest_extent_cells || greatest.y - least.y > greatest_extent_cells)
+        greatest.x - least.x > greatest_extent_cells || greatest.y - least.y > greatest_extent_cells) {
         return rings;
+    }
     return Smoother(std::move(rings), keep, limits, least).smoothed();
 }
 

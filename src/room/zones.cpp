@@ -144,8 +144,9 @@ Index ZoneTracer::State::new_zone() {
 }
 
 Index ZoneTracer::State::root(Index zone) {
-    while (zones[zone].parent != zone)
+    while (zones[zone].parent != zone) {
         zone = zones[zone].parent = zones[zones[zone].parent].parent;
+    }
     return zone;
 }
 
@@ -196,8 +197,9 @@ void ZoneTracer::State::take_runs(std::span<const Run> runs) {
     }
     if (current.empty()) return;
     const double area_m2 = cell_area_m2(row);
-    for (const Strip& strip : current)
+    for (const Strip& strip : current) {
         zones[strip.zone].area_m2 = static_cast<double>(strip.end - strip.begin) * area_m2;
+    }
 }
 
 /// Zones of strips in contact become one, and sides that lie below each other one edge.
@@ -236,10 +238,12 @@ void ZoneTracer::State::join_rows() {
 /// under a strip and rightwards over one. Each strip deals with its own sides only, so where two strips meet
 /// in a corner the ring turns there and stays with its strip.
 void ZoneTracer::State::link_edges() {
-    for (Strip& s : above)
+    for (Strip& s : above) {
         gaps_above.push_back({s.begin, s.left});
-    for (Strip& s : current)
+    }
+    for (Strip& s : current) {
         gaps_current.push_back({s.begin, s.left});
+    }
     for_each_contact(above, current, [this](Strip& u, Strip& l) {
         Gap& under = gaps_above[static_cast<std::size_t>(&u - above.data())];
         if (l.begin > under.begin) edges[l.left].next = under.edge;
@@ -248,10 +252,12 @@ void ZoneTracer::State::link_edges() {
         if (u.begin > over.begin) edges[over.edge].next = u.left;
         over = {u.end, u.right};
     });
-    for (std::size_t i = 0; i < above.size(); ++i)
+    for (std::size_t i = 0; i < above.size(); ++i) {
         if (above[i].end > gaps_above[i].begin) edges[above[i].right].next = gaps_above[i].edge;
-    for (std::size_t i = 0; i < current.size(); ++i)
+    }
+    for (std::size_t i = 0; i < current.size(); ++i) {
         if (current[i].end > gaps_current[i].begin) edges[gaps_current[i].edge].next = current[i].right;
+    }
     gaps_above.clear();
     gaps_current.clear();
 }
@@ -299,8 +305,9 @@ std::vector<GridPoint> ZoneTracer::State::ring_from(Index start) {
     std::size_t first = 0;
     const auto add = [&](int x, int y) {
         ring.push_back({static_cast<double>(x), static_cast<double>(y)});
-        if (std::pair(ring.back().y, ring.back().x) < std::pair(ring[first].y, ring[first].x))
+        if (std::pair(ring.back().y, ring.back().x) < std::pair(ring[first].y, ring[first].x)) {
             first = ring.size() - 1;
+        }
     };
     for (Index i = start; edges[i].next != none;) {
         add(edges[i].x, edges[i].from);

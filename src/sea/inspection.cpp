@@ -35,8 +35,9 @@ LonLatBox box_of(const OGREnvelope& box) { return {box.MinX, box.MinY, box.MaxX,
 /// A position's degrees are good to about 10 m with four decimals.
 std::string box_text(const LonLatBox& box, const Measures& measures) {
     const auto [west, south, east, north] = box;
-    if (measures.position == PositionForm::minutes)
+    if (measures.position == PositionForm::minutes) {
         return position_text(west, south, measures) + " to " + position_text(east, north, measures);
+    }
     return fixed(south, 4) + " to " + fixed(north, 4) + " N, " + fixed(west, 4) + " to " + fixed(east, 4) +
            " E (below 0: S, W)";
 }
@@ -139,8 +140,9 @@ void add_dates(const std::string& file, std::vector<Fact>& facts) {
     for (char** item = dataset->GetMetadata(); item && *item; ++item) {
         const std::string text = *item;
         const std::string key = text.substr(0, text.find('='));
-        if (key.find("DATE") != std::string::npos || key.find("date") != std::string::npos)
+        if (key.find("DATE") != std::string::npos || key.find("date") != std::string::npos) {
             facts.push_back({"date", text});
+        }
     }
 }
 
@@ -149,15 +151,17 @@ void add_dates(const std::string& file, std::vector<Fact>& facts) {
 enum class Answers { stated, assumed };
 
 void describe_notes(const DepthSource& source, Answers answers, Inspection& out) {
-    for (const Fact& note : source.assumptions())
-        if (note.kind == Fact::Kind::warning)
+    for (const Fact& note : source.assumptions()) {
+        if (note.kind == Fact::Kind::warning) {
             out.doubts.emplace_back(note.value);
-        else if (note.name == bathymetry::crs_fact)
+        } else if (note.name == bathymetry::crs_fact) {
             continue; // told below, with its code
-        else if (note.kind == Fact::Kind::stated && answers == Answers::assumed)
+        } else if (note.kind == Fact::Kind::stated && answers == Answers::assumed) {
             out.facts.push_back({note.name, note.value, Fact::Kind::assumed, "assumed here"});
-        else
+        } else {
             out.facts.push_back(note);
+        }
+    }
 }
 
 void describe_raster(const DepthSource& source, const Measures& measures, Inspection& out) {
@@ -175,8 +179,9 @@ void describe_raster(const DepthSource& source, const Measures& measures, Inspec
                                       {static_cast<double>(grid.cols), static_cast<double>(grid.rows)}};
     georeference.to_lonlat_unwrapped(corners);
     OGREnvelope box;
-    for (const GridPoint p : corners)
+    for (const GridPoint p : corners) {
         box.Merge(p.x, p.y);
+    }
     out.bounds = box_of(box);
     out.facts.push_back({"corners", box_text(*out.bounds, measures)});
     const DepthStatistics depths = statistics_of(source);
@@ -195,13 +200,15 @@ void describe_raster(const DepthSource& source, const Measures& measures, Inspec
                                        length_text(depths.deepest_m, Rounded::up, measures) +
                                        " below chart datum, uncertainty included" +
                                        (out.open_questions.empty() ? "" : ", by what is assumed here")});
-    if (depths.deepest_m <= 0)
+    if (depths.deepest_m <= 0) {
         out.doubts.emplace_back("nothing lies below chart datum: look at the sign and the datum");
+    }
     constexpr double coarse_m = 25; // a small yacht's swinging radius is about 50 m
-    if (std::max(cell.dx_m, cell.dy_m) > coarse_m)
+    if (std::max(cell.dx_m, cell.dy_m) > coarse_m) {
         out.doubts.emplace_back(
             "the cells are coarse against a swinging circle: a head between two soundings "
             "does not show");
+    }
 }
 
 Inspection inspect_raster(const BathymetryRequest& request, Answers answers, const Measures& measures) {
@@ -213,8 +220,9 @@ Inspection inspect_raster(const BathymetryRequest& request, Answers answers, con
     describe_notes(*source, answers, out);
     describe_raster(*source, measures, out);
     add_dates(request.file, out.facts);
-    for (const std::string& name : source->files())
+    for (const std::string& name : source->files()) {
         if (name != request.file) out.facts.push_back({"read with it", name});
+    }
     return out;
 }
 
@@ -236,11 +244,12 @@ void describe_cell(const VectorFile& file, const EncCell& cell, const Measures& 
         if (code >= 5) poor += share;
     }
     out.facts.push_back({"zones of confidence", zones.empty() ? "none" : zones});
-    if (zones.empty() || poor > 0)
+    if (zones.empty() || poor > 0) {
         out.doubts.emplace_back(
             (zones.empty() ? std::string("all") : percent(poor)) +
             " of it is of zone D or not assessed: no number is published for how far its depths "
             "may be off");
+    }
 }
 
 void describe_layers(const VectorFile& file, Inspection& out) {
@@ -253,19 +262,22 @@ void describe_layers(const VectorFile& file, Inspection& out) {
         if (crs) crs->exportToWkt(&text);
         const std::string name = text ? crs_name(text) : "none";
         CPLFree(text);
-        if (name == "none")
+        if (name == "none") {
             out.open_questions.emplace_back(
                 "layer " + std::string(layer->GetName()) +
                 " has no CRS; write the file with its CRS, for example EPSG:4326");
+        }
         if (std::find(systems.begin(), systems.end(), name) == systems.end()) systems.push_back(name);
         if (OGREnvelope box; layer->GetExtent(&box, TRUE) == OGRERR_NONE) all.Merge(box);
     }
-    for (const std::string& name : systems)
+    for (const std::string& name : systems) {
         out.facts.push_back({"CRS", name});
-    if (systems.size() == 1 && all.IsInit())
+    }
+    if (systems.size() == 1 && all.IsInit()) {
         out.facts.push_back({"extent", "x " + fixed(all.MinX, 4) + " to " + fixed(all.MaxX, 4) + ", y " +
                                            fixed(all.MinY, 4) + " to " + fixed(all.MaxY, 4) +
                                            " in that CRS"});
+    }
 }
 
 } // namespace
@@ -276,16 +288,19 @@ Inspection inspected(const VectorFile& file, const EncCells& cell, const std::ve
     out.file = file.path();
     out.kind = file.is_cell() ? Inspection::Kind::chart : Inspection::Kind::vector;
     out.facts.push_back({"format", file.dataset().GetDriverName()});
-    if (!cell.empty())
+    if (!cell.empty()) {
         describe_cell(file, *cell.cells().front(), measures, out);
-    else if (!file.is_openstreetmap())
+    } else if (!file.is_openstreetmap()) {
         describe_layers(file, out);
-    for (const std::string& name : file.files())
+    }
+    for (const std::string& name : file.files()) {
         if (name != file.path()) out.facts.push_back({"read with it", name});
+    }
     HazardSet counted = counts_in({&file, 1}, cell, rules);
     out.counts = std::move(counted.counts);
-    for (const Warning& warning : counted.warnings)
+    for (const Warning& warning : counted.warnings) {
         out.doubts.push_back(warning.file == file.path() ? warning.text : warning.message());
+    }
     return out;
 }
 

@@ -20,10 +20,12 @@ namespace {
 std::vector<std::string> others_than(const std::vector<std::string>& charts,
                                      const std::vector<std::string>& hazards) {
     std::vector<std::string> others;
-    for (const std::string& file : hazards)
+    for (const std::string& file : hazards) {
         if (std::find(charts.begin(), charts.end(), file) == charts.end() &&
-            std::find(others.begin(), others.end(), file) == others.end())
+            std::find(others.begin(), others.end(), file) == others.end()) {
             others.push_back(file);
+        }
+    }
     return others;
 }
 
@@ -55,9 +57,11 @@ struct Sea::State {
           grid(raster ? raster->grid() : chart_grid(files.chart_cells(), request.cell_m)),
           sources(raster ? raster->sources() : request.charts), georeference(grid, sources.front()) {
         if (raster) depth_files = raster->files();
-        for (const VectorFile& chart : files.charts())
-            for (const std::string& name : chart.files())
+        for (const VectorFile& chart : files.charts()) {
+            for (const std::string& name : chart.files()) {
                 depth_files.push_back(name);
+            }
+        }
         if (raster) sources.insert(sources.end(), request.charts.begin(), request.charts.end());
     }
 
@@ -105,29 +109,34 @@ SeaPart Sea::part(Window window, double reach_m) const {
     SeaPart part;
     const bool charted = !state.files.charts().empty();
     std::unique_ptr<DepthSource> charts;
-    if (charted && !state_->statements)
+    if (charted && !state_->statements) {
         state_->statements = chart_statements(state.files, state.grid, metric());
-    if (charted)
+    }
+    if (charted) {
         charts = chart_depths(state.files, *state.statements, state.grid, metric(),
                               state.raster ? std::nullopt : state.request.chart_uncertainty,
                               state.raster ? ChartGaps::bounds : ChartGaps::unsurveyed, near, inside);
-    if (!state.raster)
+    }
+    if (!state.raster) {
         part.depths = std::move(charts);
-    else if (charted)
+    } else if (charted) {
         part.depths = chart_over_raster(std::make_unique<SharedDepths>(state.raster), std::move(charts));
-    else
+    } else {
         part.depths = std::make_unique<SharedDepths>(state.raster);
+    }
 
     HazardTerms terms;
     // Several rasters may be of several makes: then nothing is known of what lies between them.
     const auto& rasters = state.request.bathymetry;
     if (rasters.size() == 1 && rasters.front().uncertainty) terms.uncertainty = *rasters.front().uncertainty;
-    if (!state.raster && state.request.chart_uncertainty)
+    if (!state.raster && state.request.chart_uncertainty) {
         terms.uncertainty = *state.request.chart_uncertainty;
+    }
     terms.zone_margin = state.request.zone_margin;
-    if (!state_->reader)
+    if (!state_->reader) {
         state_->reader.emplace(state.files.all(), state.files.all_cells(), state.request.rules, state.grid,
                                metric());
+    }
     part.found = state_->reader->read(terms, near);
     part.hazards =
         std::make_unique<HazardField>(std::move(part.found.hazards), state.grid.extent(), metric(), inside);
@@ -136,10 +145,12 @@ SeaPart Sea::part(Window window, double reach_m) const {
 
 std::vector<Inspection> Sea::inspections(const Measures& measures) const {
     std::vector<Inspection> found;
-    for (const BathymetryRequest& request : state_->request.bathymetry)
+    for (const BathymetryRequest& request : state_->request.bathymetry) {
         found.push_back(inspect(request, measures));
-    for (const VectorFile& file : state_->files.all())
+    }
+    for (const VectorFile& file : state_->files.all()) {
         found.push_back(inspected(file, state_->files.cells_of(file), state_->request.rules, measures));
+    }
     return found;
 }
 

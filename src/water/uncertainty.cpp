@@ -26,8 +26,9 @@ constexpr ZoneOfConfidence zones_of_confidence[] = {
     {"A1", 0.5, 0.01}, {"A2", 1.0, 0.02}, {"B", 1.0, 0.02}, {"C", 2.0, 0.05}};
 
 double not_negative(double value, std::string_view text, std::string_view where) {
-    if (value < 0)
+    if (value < 0) {
         throw InputError(std::string(where), "\"" + std::string(text) + "\" is negative", "give 0 or more");
+    }
     return value;
 }
 
@@ -46,24 +47,27 @@ DepthUncertainty DepthUncertainty::linear(double a_m, double b) {
 DepthUncertainty DepthUncertainty::parse(std::string_view text, std::string_view where) {
     DepthUncertainty read = none();
     if (text == "band") return band();
-    if (text == "D" || text == "U")
+    if (text == "D" || text == "U") {
         throw InputError(std::string(where),
                          "zone of confidence " + std::string(text) + " has no published depth accuracy",
                          "give metres, a pair a,b, or a letter A1, A2, B or C");
+    }
     bool is_zone = false;
-    for (const auto& zone : zones_of_confidence)
+    for (const auto& zone : zones_of_confidence) {
         if (zone.letter == text) {
             read = linear(zone.a_m, zone.b);
             is_zone = true;
         }
+    }
     if (!is_zone) {
         const auto comma = text.find(',');
         const double a_m = not_negative(parse_length(text.substr(0, comma), where).metres(), text, where);
-        if (comma == std::string_view::npos)
+        if (comma == std::string_view::npos) {
             read = a_m == 0 ? none() : constant(a_m);
-        else
+        } else {
             read =
                 root_sum_square(a_m, not_negative(parse_number(text.substr(comma + 1), where), text, where));
+        }
     }
     read.text_ = text;
     return read;

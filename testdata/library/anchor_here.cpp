@@ -17,8 +17,9 @@ int main(int, char** arguments) {
     // 60 x 40 cells of 8 m: 7 m deep, land to the west. y points north, so rows go down.
     const Grid grid{60, 40, 500000, 5314000, 8, -8, horizontal_crs_wkt("EPSG:32625", "depths")};
     std::vector<float> depth_m(60 * 40, 7.0F);
-    for (std::size_t cell = 0; cell < depth_m.size(); ++cell)
+    for (std::size_t cell = 0; cell < depth_m.size(); ++cell) {
         if (cell % 60 < 10) depth_m[cell] = -2;
+    }
     const auto depths = memory_bathymetry(grid, depth_m, DepthUncertainty::constant(0.3));
     Hazard wreck;
     wreck.effects = effect::hull | effect::ground;
@@ -32,9 +33,11 @@ int main(int, char** arguments) {
     const OverlayJob job{{depths.get(), &metric, &hazards, grid.extent()}, &tables};
     Verdicts verdicts;
     run_overlay(job, verdicts, {});
-    for (int row = 0; row < grid.rows; row += 2, std::cout << '\n')
-        for (int col = 0; col < grid.cols; ++col)
+    for (int row = 0; row < grid.rows; row += 2, std::cout << '\n') {
+        for (int col = 0; col < grid.cols; ++col) {
             std::cout << " .123"[verdicts.plane.at(col, row)];
+        }
+    }
     const Georeference georeference(grid, "depths");
     std::cout << spot_json(spot_report(job, georeference, georeference.lonlat({30.5, 25.5}))) << '\n';
 }

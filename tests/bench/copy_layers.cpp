@@ -59,22 +59,25 @@ struct Finished {
         differences = raster->GetMetadataItem("PREDICTOR", "IMAGE_STRUCTURE") != nullptr;
         GDALRasterBand* band = raster->GetRasterBand(1);
         if (band->RasterIO(GF_Read, 0, 0, extent.cols, extent.rows, cells.data(), extent.cols, extent.rows,
-                           type_of<T>, 0, 0) != CE_None)
+                           type_of<T>, 0, 0) != CE_None) {
             throw std::runtime_error("cannot read " + folder + "/" + name + ".tif");
+        }
         spec.name = name;
         spec.description = band->GetDescription();
         spec.type = std::is_same_v<T, float> ? CellType::float32 : CellType::uint8;
         spec.worst = worst;
         spec.unit = band->GetUnitType();
         char** names = band->GetCategoryNames();
-        for (int i = 0; i < CSLCount(names); ++i)
+        for (int i = 0; i < CSLCount(names); ++i) {
             spec.categories.push_back({static_cast<std::uint8_t>(i), names[i], {0, 0, 0, 255}});
+        }
     }
 
     [[nodiscard]] Plane<T> part(Window window) const {
         Plane<T> plane(window);
-        for (int row = window.row; row < window.row_end(); ++row)
+        for (int row = window.row; row < window.row_end(); ++row) {
             std::copy_n(cells.row(row) + window.col, window.cols, plane.row(row));
+        }
         return plane;
     }
 
@@ -138,11 +141,13 @@ void read_all(const Job& job, const DepthSource& depths, int threads, const Each
     };
     {
         std::vector<std::jthread> workers;
-        for (auto& failure : failed)
+        for (auto& failure : failed) {
             workers.emplace_back(work, std::ref(failure));
+        }
     }
-    for (const auto& failure : failed)
+    for (const auto& failure : failed) {
         if (failure) std::rethrow_exception(failure);
+    }
 }
 
 void write_zones(const Job& job, const std::filesystem::path& folder) {
@@ -183,8 +188,9 @@ void write_cog(const Finished<T>& layer, const Grid& grid, const std::filesystem
     OGRSpatialReference crs;
     if (memory->AddBand(type_of<T>, band.List()) != CE_None ||
         memory->SetGeoTransform(transform.data()) != CE_None ||
-        crs.importFromWkt(grid.crs_wkt.c_str()) != OGRERR_NONE || memory->SetSpatialRef(&crs) != CE_None)
+        crs.importFromWkt(grid.crs_wkt.c_str()) != OGRERR_NONE || memory->SetSpatialRef(&crs) != CE_None) {
         throw std::runtime_error("cannot hold " + layer.spec.name);
+    }
     CPLStringList options;
     options.SetNameValue("COMPRESS", layer.compression.c_str());
     options.SetNameValue("LEVEL", "1");
@@ -195,8 +201,9 @@ void write_cog(const Finished<T>& layer, const Grid& grid, const std::filesystem
     options.SetNameValue("NUM_THREADS", std::to_string(threads).c_str());
     const std::string file = folder / (layer.spec.name + ".tif");
     if (!GDALDatasetUniquePtr(drivers.GetDriverByName("COG")->CreateCopy(file.c_str(), memory.get(), FALSE,
-                                                                         options.List(), nullptr, nullptr)))
+                                                                         options.List(), nullptr, nullptr))) {
         throw std::runtime_error("cannot write " + file);
+    }
 }
 
 void copy_plain(const Job& job, const std::string& out, int threads) {

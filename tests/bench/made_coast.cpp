@@ -57,8 +57,10 @@ public:
         std::fill_n(elevation_m, cols_, mean_m);
         float amplitude_m = greatest_amplitude_m;
         std::uint64_t octave = 0;
-        for (int wavelength = longest; wavelength >= shortest; wavelength /= 2, amplitude_m *= gain, ++octave)
+        for (int wavelength = longest; wavelength >= shortest;
+             wavelength /= 2, amplitude_m *= gain, ++octave) {
             add_octave(octave, wavelength, amplitude_m, row, elevation_m);
+        }
     }
 
 private:
@@ -77,9 +79,10 @@ private:
             const auto at = static_cast<std::size_t>(i);
             const float from = nodes_[at], rise = nodes_[at + 1] - from;
             const int begin = i * wavelength, end = std::min(cols_, begin + wavelength);
-            for (int col = begin; col < end; ++col)
+            for (int col = begin; col < end; ++col) {
                 elevation_m[col] +=
                     from + rise * smooth(static_cast<float>(col - begin) / static_cast<float>(wavelength));
+            }
         }
     }
 

@@ -55,9 +55,9 @@ std::map<std::string, long> told_counts(const std::string& page) {
     std::istringstream lines(page);
     bool in_table = false;
     for (std::string line; std::getline(lines, line);) {
-        if (line.find("features by effect") != std::string::npos)
+        if (line.find("features by effect") != std::string::npos) {
             in_table = true;
-        else if (in_table && line.starts_with("    ")) {
+        } else if (in_table && line.starts_with("    ")) {
             std::istringstream words(line);
             std::string name;
             long count = 0;
@@ -80,9 +80,11 @@ TEST_P(ChartCells, CountsOfClassesAreThoseOfOgrinfo) {
     const GDALDatasetUniquePtr cell(GDALDataset::Open(file_.c_str(), GDAL_OF_VECTOR, nullptr, options));
     ASSERT_NE(cell, nullptr);
     std::map<std::string, long> counts;
-    for (OGRLayer* const layer : cell->GetLayers())
-        if (std::string(layer->GetName()) != "DSID")
+    for (OGRLayer* const layer : cell->GetLayers()) {
+        if (std::string(layer->GetName()) != "DSID") {
             counts[layer->GetName()] = static_cast<long>(layer->GetFeatureCount());
+        }
+    }
     EXPECT_EQ(told_counts(page.out), counts);
     EXPECT_GE(counts.size(), 30U);
 }

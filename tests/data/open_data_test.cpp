@@ -119,8 +119,9 @@ protected:
         const Outcome verified = swingroom({"verify", scratch_ / name});
         EXPECT_EQ(verified.exit_code, 0) << verified.err;
         verdict_ = read_layer(scratch_ / (name + "/verdict.tif"));
-        for (const double v : verdict_.values)
+        for (const double v : verdict_.values) {
             ++counts.at(static_cast<std::size_t>(v));
+        }
         return counts;
     }
 
@@ -199,9 +200,11 @@ TEST_F(OpenData, HiloInLongitudesToThreeHundredAndSixty) {
     const Layer window = verdict_, whole = read_layer(scratch_ / "run/verdict.tif");
     EXPECT_GT(part[4], 30000);
     const int first_row = static_cast<int>((whole.north - window.north) / -whole.step_y + 0.5);
-    for (int row = 0; row < window.rows; ++row)
-        for (int col = 0; col < window.cols; ++col)
+    for (int row = 0; row < window.rows; ++row) {
+        for (int col = 0; col < window.cols; ++col) {
             ASSERT_EQ(window.at(col, row), whole.at(col, first_row + row)) << col << ' ' << row;
+        }
+    }
 }
 
 TEST_F(OpenData, TerschellingFlatsAndChannels) {
@@ -283,7 +286,7 @@ TEST_F(OpenData, TwoSurveysOfOneHarbourWhoseGridsFit) {
     const int first_col = static_cast<int>(std::lround((small_m.west - source.west) / 0.5)),
               first_row = static_cast<int>(std::lround((source.north - small_m.north) / 0.5));
     int of_small = 0;
-    for (int row = 0; row < source.rows; ++row)
+    for (int row = 0; row < source.rows; ++row) {
         for (int col = 0; col < source.cols; ++col) {
             const int c = col - first_col, r = row - first_row;
             const bool inside = c >= 0 && c < small_m.cols && r >= 0 && r < small_m.rows;
@@ -295,6 +298,7 @@ TEST_F(OpenData, TwoSurveysOfOneHarbourWhoseGridsFit) {
                 << col << ' ' << row;
             of_small += first;
         }
+    }
     EXPECT_GT(of_small, 5000);
 }
 
@@ -312,11 +316,12 @@ TEST_F(OpenData, AnS102OfALakeSaysAllItself) {
     EXPECT_NEAR(depth.north, 4685832.927, 0.001);
     EXPECT_EQ(std::count(verdict.values.begin(), verdict.values.end(), 0), 432); // the fill values
     double least = 1e9, most = -1e9;
-    for (const double v : depth.values)
+    for (const double v : depth.values) {
         if (!std::isnan(v)) {
             least = std::min(least, v);
             most = std::max(most, v);
         }
+    }
     EXPECT_NEAR(least, 0.79, 0.001); // 4.44 m and more, each less its own uncertainty of up to 3.66 m
     EXPECT_NEAR(most, 7.71, 0.001);
 }

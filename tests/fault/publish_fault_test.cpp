@@ -48,20 +48,20 @@ struct NoFault {
 void publish_all(const fs::path& target, bool overwrite, float room_m) {
     const Provenance provenance{"wind = 20\n", {}, {{"draught", "1.9 m"}}};
     const Grid grid{700, 600, 5, 53, 1e-5, -1e-5, {}};
-    PendingFolder folder{target, overwrite};
+    PendingFolder folder(target, overwrite);
 
     LayerSpec verdict;
     verdict.name = "verdict";
     verdict.type = CellType::uint8;
     verdict.categories = {{0, "unsurveyed", {}}, {4, "full scope", {1, 102, 94, 255}}};
-    RasterLayer verdicts{folder.working(), verdict, grid, provenance, 2};
+    RasterLayer verdicts(folder.working(), verdict, grid, provenance, 2);
     LayerSpec room;
     room.name = "hull_room";
     room.unit = "m";
-    RasterLayer rooms{folder.working(), room, grid, provenance, 2};
+    RasterLayer rooms(folder.working(), room, grid, provenance, 2);
     for (const Window& block : cut_into_blocks(grid.extent(), 256)) {
-        verdicts.write(Plane<std::uint8_t>{block, 4});
-        Plane<float> plane{block, room_m};
+        verdicts.write(Plane<std::uint8_t>(block, 4));
+        Plane<float> plane(block, room_m);
         plane.data()[0] = std::numeric_limits<float>::quiet_NaN();
         rooms.write(plane);
     }
@@ -69,8 +69,8 @@ void publish_all(const fs::path& target, bool overwrite, float room_m) {
     rooms.finish();
 
     const std::vector<Property> columns{{"area_m2", 0.0, 1}};
-    VectorLayer zones{folder.working(), "zones",   "Where to lie.", VectorLayer::Shape::polygon,
-                      columns,          provenance};
+    VectorLayer zones(folder.working(), "zones", "Where to lie.", VectorLayer::Shape::polygon, columns,
+                      provenance);
     const std::vector<std::vector<GridPoint>> square{{{5, 53}, {6, 53}, {6, 54}, {5, 54}, {5, 53}}};
     for (int i = 0; i < 2000; ++i) {
         zones.add_polygon(square, std::vector<Property>{{"area_m2", i * 0.1, 1}});
@@ -83,22 +83,18 @@ void publish_all(const fs::path& target, bool overwrite, float room_m) {
 void publish_formats(const fs::path& target, bool overwrite, float room_m) {
     const Provenance provenance{"wind = 20\n", {}, {{"draught", "1.9 m"}}};
     const Grid grid{40, 30, 5, 53, 1e-4, -1e-4, SRS_WKT_WGS84_LAT_LONG};
-    PendingFolder folder{target, overwrite};
+    PendingFolder folder(target, overwrite);
     LayerSpec room = spec_of(Layer::hull_room, {});
-    RasterLayer rooms{folder.working(), room, grid, provenance, 1};
-    rooms.write(Plane<float>{grid.extent(), 20 * room_m});
+    RasterLayer rooms(folder.working(), room, grid, provenance, 1);
+    rooms.write(Plane<float>(grid.extent(), 20 * room_m));
     rooms.finish();
     write_tiles(folder.working(), room, grid, "made up", provenance);
     write_styles(folder.working(), room, true);
 
-    VectorLayer spots{folder.working(),
-                      "spots",
-                      "Where to drop.",
-                      VectorLayer::Shape::point,
-                      {{"verdict", std::int64_t{0}}, {"meaning", std::string{}}},
-                      provenance};
+    VectorLayer spots(folder.working(), "spots", "Where to drop.", VectorLayer::Shape::point,
+                      {{"verdict", std::int64_t{0}}, {"meaning", std::string{}}}, provenance);
     spots.add_point({5, 53},
-                    std::vector<Property>{{"verdict", std::int64_t{4}}, {"meaning", std::string{"yes"}}});
+                    std::vector<Property>{{"verdict", std::int64_t{4}}, {"meaning", std::string("yes")}});
     spots.finish();
     FormatSet formats = Format::geojson;
     for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::kml, Format::gpx}) {
@@ -121,9 +117,7 @@ TEST_P(EveryCallFails, AndEachFailureIsToldAndLeavesTheTargetAsItWas) {
     const NoFault after;
     const ScratchFolder scratch;
     const fs::path target = scratch.path() / "run";
-    if (overwrite) {
-        publish(target, false, 1);
-    }
+    if (overwrite) publish(target, false, 1);
     const std::string before = overwrite ? bytes_of(target / "manifest.json") : "";
 
     guarded::plan_fault({std::numeric_limits<std::int64_t>::max(), error, lasting});
@@ -183,11 +177,12 @@ INSTANTIATE_TEST_SUITE_P(DiskUnderFormats, EveryCallFails,
 void publish_derived(const fs::path& target, bool overwrite, float /*room_m*/) {
     const Provenance provenance{"wind = 20\n", {}, {{"draught", "1.9 m"}}};
     const Grid grid{600, 520, 5, 53, 1e-5, -1e-5, SRS_WKT_WGS84_LAT_LONG};
-    PendingFolder folder{target, overwrite};
+    PendingFolder folder(target, overwrite);
     const LayerSpec verdict = spec_of(Layer::verdict, {});
-    RasterLayer verdicts{folder.working(), verdict, grid, provenance, 1};
-    for (const Window& block : cut_into_blocks(grid.extent(), 300))
-        verdicts.write(Plane<std::uint8_t>{block, 4});
+    RasterLayer verdicts(folder.working(), verdict, grid, provenance, 1);
+    for (const Window& block : cut_into_blocks(grid.extent(), 300)) {
+        verdicts.write(Plane<std::uint8_t>(block, 4));
+    }
     verdicts.finish();
     write_tiles(folder.working(), verdict, grid, "made up", provenance);
 
@@ -209,10 +204,11 @@ void publish_derived(const fs::path& target, bool overwrite, float /*room_m*/) {
         input.vectors.push_back(layer.finished());
     };
     FormatSet formats = Format::geojson;
-    for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::kml})
+    for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::kml}) {
         formats.add(format);
-    VectorLayer zones{folder.working(), "zones",   "Where to lie.", VectorLayer::Shape::polygon,
-                      columns,          provenance};
+    }
+    VectorLayer zones(folder.working(), "zones", "Where to lie.", VectorLayer::Shape::polygon, columns,
+                      provenance);
     for (int i = 0; i < 100; ++i) {
         const double west = 5 + 5e-5 * i, north = 53 - 4e-5 * i, side = 3e-5;
         const std::vector<GridPoint> ring{{west, north - side},
@@ -223,10 +219,11 @@ void publish_derived(const fs::path& target, bool overwrite, float /*room_m*/) {
         zones.add_polygon({ring}, properties(i));
     }
     finish(zones, formats, looks_by_verdict(false));
-    VectorLayer spots{folder.working(),          "spots", "Where to drop.",
-                      VectorLayer::Shape::point, columns, provenance};
-    for (int i = 0; i < 40; ++i)
+    VectorLayer spots(folder.working(), "spots", "Where to drop.", VectorLayer::Shape::point, columns,
+                      provenance);
+    for (int i = 0; i < 40; ++i) {
         spots.add_point({5 + 1e-4 * i, 53 - 1e-4 * i}, properties(i));
+    }
     formats.add(Format::gpx);
     finish(spots, formats, looks_by_verdict(true));
     write_report(folder.working(), input);
@@ -236,8 +233,9 @@ void publish_derived(const fs::path& target, bool overwrite, float /*room_m*/) {
 /// Every file of a folder, by name.
 std::map<std::string, std::string> files_of(const fs::path& folder) {
     std::map<std::string, std::string> files;
-    for (const auto& entry : fs::directory_iterator{folder})
+    for (const auto& entry : fs::directory_iterator(folder)) {
         files[entry.path().filename().string()] = bytes_of(entry.path());
+    }
     return files;
 }
 
@@ -266,15 +264,16 @@ TEST(EveryReadFails, AndTheFolderIsTheSameAsWithoutOrThereIsNone) {
             ++harmless;
         } catch (const IoError& failure) {
             ++told;
-            EXPECT_EQ(std::string{failure.what()}.find('\n'), std::string::npos) << failure.what();
+            EXPECT_EQ(std::string(failure.what()).find('\n'), std::string::npos) << failure.what();
             guarded::plan_fault({});
             ASSERT_THAT(scratch.names(), IsEmpty());
             continue;
         }
         guarded::plan_fault({});
         const auto files = files_of(target);
-        for (const auto& [name, bytes] : whole)
+        for (const auto& [name, bytes] : whole) {
             ASSERT_TRUE(files.contains(name) && files.at(name) == bytes) << name << " is another";
+        }
         ASSERT_EQ(files.size(), whole.size());
         fs::remove_all(target);
     }
@@ -301,7 +300,7 @@ TEST(BitRot, OneFlippedBitInAnyFileIsFound) {
     publish_all(target, false, 1);
     ASSERT_THAT(verify_folder(target), IsEmpty());
     int files = 0;
-    for (const auto& entry : fs::directory_iterator{target}) {
+    for (const auto& entry : fs::directory_iterator(target)) {
         const std::string whole = bytes_of(entry.path());
         std::string flipped = whole;
         const std::size_t at = whole.size() / 2;

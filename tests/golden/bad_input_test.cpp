@@ -50,12 +50,14 @@ Outcome swingroom_as_nobody(const std::vector<std::string>& arguments, const std
     close(ends[1]);
     std::string said;
     std::array<char, 4096> part{};
-    for (ssize_t got = 0; (got = read(ends[0], part.data(), part.size())) > 0;)
+    for (ssize_t got = 0; (got = read(ends[0], part.data(), part.size())) > 0;) {
         said.append(part.data(), static_cast<std::size_t>(got));
+    }
     close(ends[0]);
     int status = 0;
-    while (waitpid(child, &status, 0) < 0)
+    while (waitpid(child, &status, 0) < 0) {
         if (errno != EINTR) throw std::system_error(errno, std::generic_category(), "waitpid");
+    }
     const auto parting = std::min(said.find('\0'), said.size());
     return {WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status), said.substr(0, parting),
             said.substr(std::min(parting + 1, said.size()))};
@@ -79,23 +81,25 @@ protected:
     [[nodiscard]] std::vector<std::string> job_with(const std::string& option,
                                                     const std::string& value) const {
         auto words = job();
-        for (std::size_t i = 0; i + 1 < words.size(); ++i)
+        for (std::size_t i = 0; i + 1 < words.size(); ++i) {
             if (words[i] == option) {
                 words[i + 1] = value;
                 return words;
             }
+        }
         words.push_back(option);
         words.push_back(value);
         return words;
     }
     [[nodiscard]] std::vector<std::string> job_without(const std::string& option) const {
         auto words = job();
-        for (std::size_t i = 0; i + 1 < words.size(); ++i)
+        for (std::size_t i = 0; i + 1 < words.size(); ++i) {
             if (words[i] == option) {
                 words.erase(words.begin() + static_cast<std::ptrdiff_t>(i),
                             words.begin() + static_cast<std::ptrdiff_t>(i) + 2);
                 break;
             }
+        }
         return words;
     }
 
@@ -110,8 +114,9 @@ protected:
         EXPECT_EQ(run.exit_code, code) << run.err;
         EXPECT_EQ(run.lines(), 1u) << run.err;
         EXPECT_EQ(run.out, "");
-        for (const auto& text : said)
+        for (const auto& text : said) {
             EXPECT_THAT(run.err, HasSubstr(text));
+        }
     }
 
     Scratch scratch;
@@ -143,10 +148,11 @@ TEST_F(BadInput, TruncatedRaster) {
         write_bytes(cut, whole.substr(0, whole.size() * percent / 100));
         const auto before = scratch.names();
         const Outcome run = swingroom(job_with("--bathymetry", cut));
-        if (percent == 99)
+        if (percent == 99) {
             EXPECT_EQ(run.exit_code, failing_file) << run.err;
-        else
+        } else {
             EXPECT_THAT(run.exit_code, testing::AnyOf(users_mistake, failing_file)) << run.err;
+        }
         EXPECT_EQ(run.lines(), 1u) << run.err;
         EXPECT_THAT(run.err, HasSubstr("cut.tif"));
         EXPECT_EQ(scratch.names(), before) << "something was left behind";
@@ -208,8 +214,8 @@ TEST_F(BadInput, LibrariesPrintNothingOfTheirOwn) {
     const std::vector<std::string> cell = {"inputs", "testdata/cells/QQ5HAVEN.000"},
                                    drawn = {"exclusions", "--chart", "testdata/cells/QQ5HAVEN.000", "--out",
                                             out};
-    for (const char* const variable : {"PROJ_DATA", "PROJ_LIB"})
-        for (const std::string& folder : {std::string("/nonexistent"), scratch / "proj"})
+    for (const char* const variable : {"PROJ_DATA", "PROJ_LIB"}) {
+        for (const std::string& folder : {std::string("/nonexistent"), scratch / "proj"}) {
             for (const std::vector<std::string>& words : {job(), cell, drawn, {"inputs", sea}, [&] {
                                                               auto text = job_with("--crs", "EPSG:32626");
                                                               text[2] = scratch / "grid.txt";
@@ -222,6 +228,8 @@ TEST_F(BadInput, LibrariesPrintNothingOfTheirOwn) {
                 expect_refusal(run, failing_file,
                                {"swingroom: PROJ: its database", "set PROJ_DATA to its folder"});
             }
+        }
+    }
     setenv("CPL_DEBUG", "ON", 1);
     setenv("PROJ_DEBUG", "3", 1);
     expect_refused(job_with("--bathymetry", scratch / "none.tif"), users_mistake, {"none.tif"});
@@ -416,8 +424,9 @@ TEST_F(BadInput, OutputFolderThatCannotBeWritten) {
         return words;
     };
     const Outcome sound = swingroom_as_nobody(job_into(open), scratch.path());
-    if (sound.exit_code == 126 || sound.exit_code == 127)
+    if (sound.exit_code == 126 || sound.exit_code == 127) {
         GTEST_SKIP() << "another user cannot run the command where it was built";
+    }
     ASSERT_EQ(sound.exit_code, 0) << sound.err;
     expect_refusal(swingroom_as_nobody(job_into(locked), scratch.path()), users_mistake, {"locked"});
     EXPECT_TRUE(std::filesystem::is_empty(locked)) << "something was left behind";
@@ -462,9 +471,10 @@ TEST_F(BadInput, APipeOrADeviceInATextsPlaceIsRefusedUnopened) {
     const Pipe pipe(scratch / "pipe");
     for (const char* option : {"--boat", "--plan", "--rules"}) {
         SCOPED_TRACE(option);
-        for (const std::string& path : {scratch / "pipe", std::string("/dev/null")})
+        for (const std::string& path : {scratch / "pipe", std::string("/dev/null")}) {
             expect_refused(job_with(option, path), users_mistake,
                            {path + ": is a pipe or a device, not a file; "});
+        }
     }
     expect_refusal(swingroom({"boat", scratch / "pipe", "--wind", "9"}), users_mistake, {"is a pipe"});
     expect_refusal(swingroom({"inputs", sea, "--rules", scratch / "pipe"}), users_mistake, {"is a pipe"});

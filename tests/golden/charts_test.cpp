@@ -170,13 +170,14 @@ TEST(Charts, BrokenCellsAreToldAndNeverCrash) {
     int refused = 0;
     for (int i = 0; i < 40; ++i) {
         std::string bytes = sound;
-        if (i % 2 == 0)
+        if (i % 2 == 0) {
             bytes.resize(dice() % bytes.size());
-        else
+        } else {
             for (int flip = 0; flip < 4; ++flip) {
                 const std::size_t at = dice() % bytes.size();
                 bytes[at] = static_cast<char>(bytes[at] ^ (1 << dice() % 8));
             }
+        }
         write_bytes(scratch / "QQ5HAVEN.000", bytes);
         const Outcome run = swingroom({"inputs", scratch / "QQ5HAVEN.000"});
         EXPECT_TRUE(run.exit_code == 0 || run.exit_code == 1 || run.exit_code == 2) << i << run.err;

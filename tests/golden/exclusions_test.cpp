@@ -15,10 +15,11 @@ using testing::HasSubstr;
 /// Points of one layer, each with a margin of 100 m by the rules below.
 std::string rocks(int count, double apart_deg) {
     std::string text = R"({"type":"FeatureCollection","name":"rocks","features":[)";
-    for (int i = 0; i < count; ++i)
+    for (int i = 0; i < count; ++i) {
         text += std::string(i > 0 ? "," : "") +
                 R"({"type":"Feature","properties":{},"geometry":{"type":"Point","coordinates":[)" +
                 std::to_string(4 + i * apart_deg) + ",60]}}";
+    }
     return text + "]}";
 }
 const std::string rules = "[rock]\nlayers = rocks\neffects = hull ground\nmargin = 100 m\nsource = made up\n";

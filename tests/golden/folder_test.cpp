@@ -40,8 +40,9 @@ TEST_F(OneFolder, HoldsWhatWasAskedForAndNothingElseIsLeft) {
     ASSERT_EQ(run.exit_code, 0) << run.err;
     EXPECT_THAT(scratch.names(), ElementsAre("few", "out"));
     std::vector<std::string> names;
-    for (const auto& [name, bytes] : contents(few))
+    for (const auto& [name, bytes] : contents(few)) {
         names.push_back(name);
+    }
     // Category names of a GeoTIFF live in a file beside it.
     std::erase_if(names, [](const std::string& name) { return name.ends_with(".aux.xml"); });
     EXPECT_THAT(names, ElementsAre("manifest.json", "spare_full.qml", "spare_full.sld", "spare_full.tif",
@@ -83,8 +84,9 @@ std::string killed_run(const std::vector<std::string>& arguments, const std::fil
     std::vector<std::string> words = arguments;
     words.insert(words.begin(), SWINGROOM_COMMAND);
     std::vector<char*> argv;
-    for (std::string& word : words)
+    for (std::string& word : words) {
         argv.push_back(word.data());
+    }
     argv.push_back(nullptr);
     const pid_t child = fork();
     if (child == 0) {
@@ -93,9 +95,11 @@ std::string killed_run(const std::vector<std::string>& arguments, const std::fil
     }
     std::string hidden;
     int status = 0;
-    while (hidden.empty() && waitpid(child, &status, WNOHANG) == 0)
-        for (const auto& entry : std::filesystem::directory_iterator(folder))
+    while (hidden.empty() && waitpid(child, &status, WNOHANG) == 0) {
+        for (const auto& entry : std::filesystem::directory_iterator(folder)) {
             if (exists(entry.path() / ".lock")) hidden = entry.path().filename().string();
+        }
+    }
     kill(child, SIGKILL);
     waitpid(child, &status, 0);
     return hidden;

@@ -65,9 +65,11 @@ const std::vector<Code>& codes() {
 /// Codes in a row: all but those that end a line.
 std::string codes_in_a_row(bool valid_utf8) {
     std::string text;
-    for (const Code& code : codes())
-        if (code.bytes.find(forged) == std::string::npos && !(valid_utf8 && code.name == byte_of_c1))
+    for (const Code& code : codes()) {
+        if (code.bytes.find(forged) == std::string::npos && !(valid_utf8 && code.name == byte_of_c1)) {
             text += code.bytes;
+        }
+    }
     return text;
 }
 
@@ -75,9 +77,11 @@ std::string codes_in_a_row(bool valid_utf8) {
 const std::vector<Code>& trials() {
     static const std::vector<Code> some = [] {
         std::vector<Code> chosen = {{"all in a row", codes_in_a_row(true)}};
-        for (const Code& code : codes())
-            if (code.name == byte_of_c1 || code.bytes.find(forged) != std::string::npos)
+        for (const Code& code : codes()) {
+            if (code.name == byte_of_c1 || code.bytes.find(forged) != std::string::npos) {
                 chosen.push_back(code);
+            }
+        }
         return chosen;
     }();
     return std::getenv("SWINGROOM_EVERY_CODE") ? codes() : some; // NOLINT(concurrency-mt-unsafe)
@@ -94,28 +98,35 @@ std::string unbracketed(std::string text) {
 std::string obeyed_in(const std::string& text) {
     for (std::size_t i = 0; i < text.size(); ++i) {
         const auto byte = static_cast<unsigned char>(text[i]);
-        if ((byte < 0x20 && text[i] != '\n' && text[i] != '\t') || byte == 0x7f)
+        if ((byte < 0x20 && text[i] != '\n' && text[i] != '\t') || byte == 0x7f) {
             return "byte " + std::to_string(byte) + " at " + std::to_string(i);
+        }
     }
     std::vector<std::string> marks = {"\u061c", "\u200e", "\u200f"};
     for (const char* mark : {"\u2028", "\u2029", "\u202a", "\u202b", "\u202c", "\u202d", "\u202e", "\u2066",
-                             "\u2067", "\u2068", "\u2069"})
+                             "\u2067", "\u2068", "\u2069"}) {
         marks.emplace_back(mark);
-    for (unsigned char c1 = 0x80; c1 < 0xa0; ++c1)
+    }
+    for (unsigned char c1 = 0x80; c1 < 0xa0; ++c1) {
         marks.push_back({'\xc2', static_cast<char>(c1)});
-    for (const std::string& mark : marks)
+    }
+    for (const std::string& mark : marks) {
         if (text.find(mark) != std::string::npos) return "mark " + mark.substr(1);
+    }
     // A byte that continues nothing: taken for C1 where a terminal is not in UTF-8.
     for (std::size_t i = 0; i < text.size(); ++i) {
         const auto byte = static_cast<unsigned char>(text[i]);
         const std::size_t more = byte < 0x80 ? 0 : byte < 0xc0 ? 9 : byte < 0xe0 ? 1 : byte < 0xf0 ? 2 : 3;
-        for (std::size_t k = 1; k <= more; ++k)
-            if (i + k >= text.size() || (static_cast<unsigned char>(text[i + k]) & 0xc0) != 0x80)
+        for (std::size_t k = 1; k <= more; ++k) {
+            if (i + k >= text.size() || (static_cast<unsigned char>(text[i + k]) & 0xc0) != 0x80) {
                 return "no UTF-8 at " + std::to_string(i);
+            }
+        }
         i += more;
     }
-    if (text.starts_with(forged) || text.find(std::string("\n") + forged) != std::string::npos)
+    if (text.starts_with(forged) || text.find(std::string("\n") + forged) != std::string::npos) {
         return "a line of its own";
+    }
     return "";
 }
 
@@ -301,7 +312,7 @@ TEST_F(ForeignText, InWordsOfTheCommandLineIsOnlyShown) {
         {"plan to print", [&](auto& text) {
              return Words{"overlay", "--plan", "testdata/haven/haven.plan", "--out", text, "--print-plan"};
          }}};
-    for (const auto& [name, words] : places)
+    for (const auto& [name, words] : places) {
         for (const Code& code : trials()) {
             const Outcome run = swingroom(words(before + code.bytes + after));
             const std::string where = std::string(name) + ", " + std::string(code.name);
@@ -309,6 +320,7 @@ TEST_F(ForeignText, InWordsOfTheCommandLineIsOnlyShown) {
             EXPECT_EQ(run.lines(), 1u) << where << ": " << run.err;
             expect_only_shown(run, where);
         }
+    }
 }
 
 TEST_F(ForeignText, InBoatPlanAndRulesIsOnlyShown) {
@@ -374,12 +386,13 @@ TEST_F(ForeignText, InBoatPlanAndRulesIsOnlyShown) {
         {"a rule that is met", [&](auto& text) {
              return rules("[" + unbracketed(text) + "]\nlayers = *\neffects = hull\nmargin = 50000 m\n");
          }}};
-    for (const auto& [name, words] : places)
+    for (const auto& [name, words] : places) {
         for (const Code& code : trials()) {
             if (code.bytes.front() == '\n') continue; // ends a line of such a file
             expect_only_shown(swingroom(words(before + code.bytes + after)),
                               std::string(name) + ", " + std::string(code.name));
         }
+    }
 }
 
 TEST_F(ForeignText, InNamesAndAttributesOfHazardsIsOnlyShown) {

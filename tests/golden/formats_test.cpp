@@ -79,11 +79,13 @@ TEST(Formats, AreValidByOutsideValidators) {
     for (const char* const name :
          {"verdict.tif", "reasons.tif", "verdict.mbtiles", "depth_low.mbtiles", "zones.geojson", "zones.gpkg",
           "zones.fgb", "zones.kml", "spots.gpx", "spots.kml", "exclusions.kml", "exclusions.gpkg",
-          "verdict.sld", "zones.qml"})
+          "verdict.sld", "zones.qml"}) {
         EXPECT_THAT(said, HasSubstr(std::string(name) + " is valid"));
-    if (!schemas)
+    }
+    if (!schemas) {
         GTEST_SKIP() << "all but GPX and KML against their schemas: scripts/test fetches those and sets "
                         "SWINGROOM_SCHEMAS";
+    }
 }
 
 TEST(Formats, AreThoseThatWereAskedFor) {
@@ -92,16 +94,18 @@ TEST(Formats, AreThoseThatWereAskedFor) {
         overlay(scratch / "out", "verdict.tif, verdict.mbtiles, zones.gpkg, spots.GPX", {"--format", "kml"});
     ASSERT_EQ(run.exit_code, 0) << run.err;
     std::set<std::string> names;
-    for (const auto& [name, bytes] : contents(scratch / "out"))
+    for (const auto& [name, bytes] : contents(scratch / "out")) {
         names.insert(name);
+    }
     EXPECT_THAT(names, ElementsAre("manifest.json", "spots.gpx", "spots.qml", "spots.sld", "verdict.mbtiles",
                                    "verdict.sld", "verdict.tif", "verdict.tif.aux.xml", "verdict.tif.qml",
                                    "zones.gpkg", "zones.qml", "zones.sld"));
     EXPECT_EQ(swingroom({"verify", scratch / "out"}).exit_code, 0);
     ASSERT_EQ(overlay(scratch / "plain", "verdict.mbtiles,zones", {"--styles", "no"}).exit_code, 0);
     names.clear();
-    for (const auto& [name, bytes] : contents(scratch / "plain"))
+    for (const auto& [name, bytes] : contents(scratch / "plain")) {
         names.insert(name);
+    }
     EXPECT_THAT(names, ElementsAre("manifest.json", "verdict.mbtiles", "zones.geojson"));
 }
 
@@ -132,8 +136,9 @@ TEST(Formats, OfExclusionsAreThoseThatWereAskedFor) {
                                    "KML,gpkg", "--out", scratch / "out"});
     ASSERT_EQ(run.exit_code, 0) << run.err;
     std::set<std::string> names;
-    for (const auto& [name, bytes] : contents(scratch / "out"))
+    for (const auto& [name, bytes] : contents(scratch / "out")) {
         names.insert(name);
+    }
     EXPECT_THAT(names, ElementsAre("exclusions.gpkg", "exclusions.kml", "exclusions.qml", "exclusions.sld",
                                    "manifest.json"));
 }
@@ -158,8 +163,9 @@ TEST(Formats, HaveTheSameBytesWhateverTheThreadsAndTheEnvironment) {
     ASSERT_EQ(run.exit_code, 0) << run.err;
     const auto one = contents(scratch / "one"), seven = contents(scratch / "seven");
     ASSERT_EQ(one.size(), seven.size());
-    for (const auto& [name, bytes] : one)
+    for (const auto& [name, bytes] : one) {
         EXPECT_TRUE(seven.contains(name) && seven.at(name) == bytes) << name << " differs";
+    }
 }
 
 /// The pixels of a zoom level of tiles, by GDAL's own reader: the verdict that a colour stands for.
@@ -183,8 +189,9 @@ Picture read_tiles(const std::string& file, int zoom) {
     std::vector<std::array<std::uint8_t, 4>> pixels(static_cast<std::size_t>(picture.cols) *
                                                     static_cast<std::size_t>(picture.rows));
     if (tiles->RasterIO(GF_Read, 0, 0, picture.cols, picture.rows, pixels.data(), picture.cols, picture.rows,
-                        GDT_Byte, 4, nullptr, 4, 4 * picture.cols, 1, nullptr) != CE_None)
+                        GDT_Byte, 4, nullptr, 4, 4 * picture.cols, 1, nullptr) != CE_None) {
         throw std::runtime_error("cannot read " + file);
+    }
     // Patterns stand still on the whole world's pixels, so that they go on from tile to tile.
     const double half_world = M_PI * 6378137;
     const auto first_col = std::lround((picture.west + half_world) / picture.pixel),
@@ -197,9 +204,11 @@ Picture read_tiles(const std::string& file, int zoom) {
                                            col % 8 < 2 && row % 8 < 2, row % 8 < 2, false};
         int verdict = -1; // a colour that means nothing: blended, or without its pattern
         if (alpha == 0) verdict = 0;
-        for (std::size_t one = 1; one < verdict_looks.size(); ++one)
-            if (verdict_looks[one].colour == Colour{red, green, blue} && alpha == (inked[one] ? 255 : 153))
+        for (std::size_t one = 1; one < verdict_looks.size(); ++one) {
+            if (verdict_looks[one].colour == Colour{red, green, blue} && alpha == (inked[one] ? 255 : 153)) {
                 verdict = static_cast<int>(one);
+            }
+        }
         picture.verdicts.push_back(verdict);
     }
     return picture;
@@ -209,7 +218,7 @@ Picture read_tiles(const std::string& file, int zoom) {
 int least_verdict(const Layer& layer, OGRCoordinateTransformation& to_grid, const Picture& picture, int col,
                   int row) {
     double left = 1e30, right = -1e30, top = 1e30, bottom = -1e30;
-    for (const int east : {0, 1})
+    for (const int east : {0, 1}) {
         for (const int south : {0, 1}) {
             double x = picture.west + (col + east) * picture.pixel,
                    y = picture.north - (row + south) * picture.pixel;
@@ -221,12 +230,14 @@ int least_verdict(const Layer& layer, OGRCoordinateTransformation& to_grid, cons
             top = std::min(top, y);
             bottom = std::max(bottom, y);
         }
+    }
     int least = 4;
-    for (int r = static_cast<int>(std::floor(top + 1e-6)); r < bottom - 1e-6; ++r)
+    for (int r = static_cast<int>(std::floor(top + 1e-6)); r < bottom - 1e-6; ++r) {
         for (int c = static_cast<int>(std::floor(left + 1e-6)); c < right - 1e-6; ++c) {
             const bool inside = c >= 0 && r >= 0 && c < layer.cols && r < layer.rows;
             least = std::min(least, inside ? static_cast<int>(layer.at(c, r)) : 0);
         }
+    }
     return least;
 }
 
@@ -240,8 +251,9 @@ TEST(Tiles, AreTheWorstOfAllCellsThatTheirPixelsTouchAtEveryZoom) {
     OGRSpatialReference mercator, utm;
     mercator.importFromEPSG(3857);
     utm.importFromEPSG(32626);
-    for (OGRSpatialReference* crs : {&mercator, &utm})
+    for (OGRSpatialReference* crs : {&mercator, &utm}) {
         crs->SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+    }
     const std::unique_ptr<OGRCoordinateTransformation> to_grid(
         OGRCreateCoordinateTransformation(&mercator, &utm));
     // Cells of 2 m at 48 N: zoom 16 is 1.6 m a pixel there, zoom 15 3.2 m.
@@ -250,20 +262,22 @@ TEST(Tiles, AreTheWorstOfAllCellsThatTheirPixelsTouchAtEveryZoom) {
     const double from_the_edge = (finest.west + M_PI * 6378137) / finest.pixel;
     EXPECT_NEAR(from_the_edge, std::round(from_the_edge), 1e-3) << "readers count pixels from the bounds";
     std::array<int, 5> seen{};
-    for (int row = 0; row < finest.rows; ++row)
+    for (int row = 0; row < finest.rows; ++row) {
         for (int col = 0; col < finest.cols; ++col) {
             const int drawn = finest.verdicts[static_cast<std::size_t>(row * finest.cols + col)];
             ASSERT_EQ(drawn, least_verdict(layer, *to_grid, finest, col, row)) << col << ',' << row;
             ++seen.at(static_cast<std::size_t>(drawn));
         }
-    for (const int count : seen)
+    }
+    for (const int count : seen) {
         EXPECT_GT(count, 100) << "of every class";
+    }
 
     Picture finer = finest;
     for (const int zoom : {15, 14}) {
         const Picture coarser = read_tiles(tiles, zoom);
         int yes = 0;
-        for (int row = 0; row < coarser.rows; ++row)
+        for (int row = 0; row < coarser.rows; ++row) {
             for (int col = 0; col < coarser.cols; ++col) {
                 const int drawn = coarser.verdicts[static_cast<std::size_t>(row * coarser.cols + col)];
                 ASSERT_GE(drawn, 0) << "a blended colour at zoom " << zoom;
@@ -273,10 +287,13 @@ TEST(Tiles, AreTheWorstOfAllCellsThatTheirPixelsTouchAtEveryZoom) {
                                std::lround((coarser.west + col * coarser.pixel - finer.west) / finer.pixel),
                            first_row =
                                std::lround((finer.north - coarser.north + row * coarser.pixel) / finer.pixel);
-                for (const auto c : {first_col, first_col + 1})
-                    for (const auto r : {first_row, first_row + 1})
+                for (const auto c : {first_col, first_col + 1}) {
+                    for (const auto r : {first_row, first_row + 1}) {
                         ASSERT_LE(drawn, finer.verdicts.at(static_cast<std::size_t>(r * finer.cols + c)));
+                    }
+                }
             }
+        }
         EXPECT_GT(yes, 50);
         finer = coarser;
     }
@@ -291,8 +308,9 @@ std::vector<std::string> rows_of(const std::string& file, const std::string& sql
     if (!database) throw std::runtime_error("cannot open " + copy);
     std::vector<std::string> rows;
     OGRLayer* const result = database->ExecuteSQL(sql.c_str(), nullptr, nullptr);
-    for (const OGRFeatureUniquePtr& row : *result)
+    for (const OGRFeatureUniquePtr& row : *result) {
         rows.emplace_back(row->GetFieldAsString(0));
+    }
     database->ReleaseResultSet(result);
     return rows;
 }
@@ -354,10 +372,11 @@ TEST(Tiles, OfLongitudesBeyond180AreThoseOfTheTwinAndOpenAsWideAsTheyAre) {
             rows_of(tiles, "SELECT zoom_level || ',' || tile_column || ',' || tile_row || ',' || "
                            "hex(tile_data) FROM tiles ORDER BY 1");
         EXPECT_GE(these.size(), 1U);
-        if (rows.empty())
+        if (rows.empty()) {
             rows["beyond"] = these;
-        else
+        } else {
             EXPECT_EQ(rows["beyond"], these);
+        }
         std::filesystem::remove_all(scratch / "out");
     }
 }
@@ -381,8 +400,9 @@ TEST(Styles, HaveALineForEachClassAndNoMore) {
     const auto count = [&](const std::string& file, const std::string& what) {
         const std::string text = bytes_of(scratch / ("out/" + file));
         int found = 0;
-        for (auto at = text.find(what); at != std::string::npos; at = text.find(what, at + 1))
+        for (auto at = text.find(what); at != std::string::npos; at = text.find(what, at + 1)) {
             ++found;
+        }
         return found;
     };
     EXPECT_EQ(count("verdict.qml", "<paletteEntry "), 5);

@@ -68,11 +68,14 @@ TEST_F(Haven, WritesEveryLayer) {
                                       "depth_low.tif",      "source.tif",    "hull_room.tif",
                                       "ground_room.tif",    "zones.geojson", "spots.geojson",
                                       "exclusions.geojson", "manifest.json"};
-    for (const std::string per_way : {"rode", "radius", "spare", "wind_limit"})
-        for (const std::string way : {"full", "short", "sinker"})
+    for (const std::string per_way : {"rode", "radius", "spare", "wind_limit"}) {
+        for (const std::string way : {"full", "short", "sinker"}) {
             names.push_back(per_way + "_" + way + ".tif");
-    for (const auto& name : names)
+        }
+    }
+    for (const auto& name : names) {
         EXPECT_TRUE(std::filesystem::exists(folder() + "/" + name)) << name;
+    }
 }
 
 TEST_F(Haven, TheNarrowPoolIsANoAtFullScopeAndAYesAtShort) {
@@ -85,9 +88,11 @@ TEST_F(Haven, TheNarrowPoolIsANoAtFullScopeAndAYesAtShort) {
 TEST_F(Haven, NoCellOfThePoolIsAYesAtFullScopeAndSomeNeedTheSinker) {
     const Layer verdicts = layer("verdict");
     std::array<int, 5> count{};
-    for (int row = 100; row < 210; ++row)
-        for (int col = 125; col < 300; ++col)
+    for (int row = 100; row < 210; ++row) {
+        for (int col = 125; col < 300; ++col) {
             ++count.at(static_cast<std::size_t>(verdicts.at(col, row)));
+        }
+    }
     EXPECT_EQ(count[4], 0);
     EXPECT_GT(count[3], 200);
     EXPECT_GT(count[2], 200);
@@ -104,8 +109,9 @@ TEST_F(Haven, TheCableIsANoOnlyForTheGround) {
 TEST_F(Haven, TheDeepIsANoOnlyForWantOfRode) {
     EXPECT_EQ(verdict(deep), Verdict::no);
     std::uint32_t rode = 0;
-    for (const Way way : all_ways)
+    for (const Way way : all_ways) {
         rode |= reason::of_way(way, reason::OfWay::rode);
+    }
     EXPECT_EQ(reasons(deep), rode);
 }
 
@@ -258,8 +264,9 @@ TEST_F(Haven, TheManifestTellsWhatWasAssumedOfTheBoatAndWhichRulesApplied) {
 TEST_F(Haven, EveryDepthIsFromTheOneRaster) {
     const Layer source = layer("source"), verdicts = layer("verdict");
     ASSERT_EQ(source.values.size(), verdicts.values.size());
-    for (std::size_t i = 0; i < source.values.size(); ++i)
+    for (std::size_t i = 0; i < source.values.size(); ++i) {
         ASSERT_EQ(source.values[i], verdicts.values[i] == 0 ? 0 : 1) << "cell " << i;
+    }
     EXPECT_THAT(bytes_of(folder() + "/source.tif.aux.xml"), HasSubstr("testdata/haven/bathymetry.tif"));
     EXPECT_THAT(swingroom({"spot", "-29.0397104", "47.9829650", "--plan", "testdata/haven/haven.plan"}).out,
                 testing::Not(HasSubstr("depth from")));
@@ -269,16 +276,18 @@ TEST_F(Haven, UnsurveyedCellsAreThoseWithoutADepth) {
     const Layer elevation = read_layer(SWINGROOM_TESTDATA "/haven/bathymetry.tif"),
                 verdicts = layer("verdict");
     ASSERT_EQ(elevation.values.size(), verdicts.values.size());
-    for (std::size_t i = 0; i < verdicts.values.size(); ++i)
+    for (std::size_t i = 0; i < verdicts.values.size(); ++i) {
         ASSERT_EQ(elevation.values[i] == -9999, verdicts.values[i] == 0) << "cell " << i;
+    }
 }
 
 /// The numbers that a property of a GeoJSON file has.
 std::vector<double> numbers(const std::string& geojson, const std::string& property) {
     std::vector<double> found;
     const std::string key = "\"" + property + "\":";
-    for (std::size_t at = geojson.find(key); at != std::string::npos; at = geojson.find(key, at + 1))
+    for (std::size_t at = geojson.find(key); at != std::string::npos; at = geojson.find(key, at + 1)) {
         found.push_back(std::stod(geojson.substr(at + key.size(), 32)));
+    }
     return found;
 }
 

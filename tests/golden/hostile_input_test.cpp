@@ -35,11 +35,13 @@ public:
         }
     }
     ~Environment() {
-        for (std::size_t i = 0; i < before_.size(); ++i)
-            if (was_set_[i])
+        for (std::size_t i = 0; i < before_.size(); ++i) {
+            if (was_set_[i]) {
                 setenv(before_[i].first.c_str(), before_[i].second.c_str(), 1);
-            else
+            } else {
                 unsetenv(before_[i].first.c_str());
+            }
+        }
     }
     Environment(const Environment&) = delete;
     Environment& operator=(const Environment&) = delete;
@@ -84,8 +86,9 @@ protected:
             result.run = swingroom(words, scratch.path());
         }
         std::ifstream lines(told);
-        for (std::string line; std::getline(lines, line);)
+        for (std::string line; std::getline(lines, line);) {
             result.calls.push_back(line);
+        }
         return result;
     }
 
@@ -102,8 +105,9 @@ protected:
             const bool of_test = is_in(scratch.path().string()) || is_in(SWINGROOM_SOURCE "/testdata/");
             const bool of_input = is_in(scratch / "in/") || is_in(SWINGROOM_SOURCE "/testdata/");
             if (what == "network" || !(of_test || (of_system && what == "read") || is_in("/dev/")) ||
-                (of_input && what == "write"))
+                (of_input && what == "write")) {
                 found.push_back(call);
+            }
         }
         return found;
     }
@@ -281,9 +285,10 @@ TEST_F(HostileInput, VirtualRastersReadNoFilesThatAreNoRasters) {
     put_virtual("there.vrt", band(source("back.vrt", true)));
     expect_refused(put_virtual("back.vrt", band(source("there.vrt", true))), "refers to itself");
     put_virtual("level0.vrt", band(source("sea.tif", true)));
-    for (int level = 1; level < 12; ++level)
+    for (int level = 1; level < 12; ++level) {
         put_virtual("level" + std::to_string(level) + ".vrt",
                     band(source("level" + std::to_string(level - 1) + ".vrt", true)));
+    }
     expect_refused(in("level11.vrt"), "deep");
 }
 
@@ -406,8 +411,9 @@ TEST_F(HostileInput, VariablesOfTheEnvironmentLoadNothing) {
             const Told told = watched(words, {{name, value}, {"SWINGROOM_MARK", mark}});
             EXPECT_FALSE(fs::exists(mark)) << "a plugin was loaded";
             EXPECT_THAT(strange(told.calls), testing::IsEmpty());
-            for (const std::string& call : told.calls)
+            for (const std::string& call : told.calls) {
                 EXPECT_THAT(call, testing::Not(testing::AnyOf(HasSubstr("gdalrc"), HasSubstr("Marking"))));
+            }
         }
         fs::remove_all(scratch / "out");
     }
@@ -457,8 +463,9 @@ TEST_F(HostileInput, PartsOfVirtualRastersAreAmongTheInputs) {
     EXPECT_EQ(run.run.exit_code, 0) << run.run.err;
     expect_nothing_strange(run, before);
     const std::string manifest = bytes_of(scratch / "out/manifest.json");
-    for (const char* const name : {"outer.vrt", "inner.vrt", "sea.tif\"", "sea.tif.aux.xml"})
+    for (const char* const name : {"outer.vrt", "inner.vrt", "sea.tif\"", "sea.tif.aux.xml"}) {
         EXPECT_THAT(manifest, HasSubstr(name));
+    }
 }
 
 } // namespace

@@ -79,20 +79,24 @@ TEST_F(Json, OfOverlayTellsWhatIsInTheFolder) {
     ASSERT_TRUE(manifest.Load(folder() + "/manifest.json"));
     const CPLJSONArray files = root.GetArray("files"), outputs = manifest.GetRoot().GetArray("outputs");
     ASSERT_EQ(files.Size(), outputs.Size());
-    for (int i = 0; i < files.Size(); ++i)
-        for (const char* member : {"name", "bytes", "sha256"})
+    for (int i = 0; i < files.Size(); ++i) {
+        for (const char* member : {"name", "bytes", "sha256"}) {
             EXPECT_EQ(files[i].GetString(member), outputs[i].GetString(member));
+        }
+    }
 
     std::array<std::int64_t, verdict_phrases.size()> cells{};
-    for (const double verdict : read_layer(folder() + "/verdict.tif").values)
+    for (const double verdict : read_layer(folder() + "/verdict.tif").values) {
         ++cells.at(static_cast<std::size_t>(verdict));
+    }
     const CPLJSONObject counted = root.GetObj("cells");
-    for (const auto& [name, verdict] : {std::pair{"unsurveyed", Verdict::unsurveyed},
+    for (const auto& [name, verdict] : {std::pair("unsurveyed", Verdict::unsurveyed),
                                         {"no", Verdict::no},
                                         {"sinker", Verdict::sinker},
                                         {"short", Verdict::short_scope},
-                                        {"full", Verdict::full}})
+                                        {"full", Verdict::full}}) {
         EXPECT_EQ(counted.GetLong(name), cells.at(static_cast<std::size_t>(verdict))) << name;
+    }
 
     CPLJSONDocument zones, spots;
     ASSERT_TRUE(zones.Load(folder() + "/zones.geojson"));
@@ -103,8 +107,9 @@ TEST_F(Json, OfOverlayTellsWhatIsInTheFolder) {
     EXPECT_EQ(root.GetInteger("spots"), features.Size());
     const CPLJSONObject best = root.GetObj("best_spot"), first = features[0].GetObj("properties");
     for (const char* member :
-         {"verdict", "depth_low_m", "depth_high_m", "rode_m", "radius_m", "spare_m", "wind_limit_kn"})
+         {"verdict", "depth_low_m", "depth_high_m", "rode_m", "radius_m", "spare_m", "wind_limit_kn"}) {
         EXPECT_EQ(best.GetDouble(member), first.GetDouble(member)) << member;
+    }
     const CPLJSONArray at = features[0].GetObj("geometry").GetArray("coordinates");
     EXPECT_NEAR(best.GetDouble("longitude"), at[0].ToDouble(), 1e-6);
     EXPECT_NEAR(best.GetDouble("latitude"), at[1].ToDouble(), 1e-6);
@@ -125,8 +130,9 @@ TEST_F(Json, FilesDoNotDependOnWhatPeopleRead) {
                        "--out"};
     Words one = job, other = job;
     one.push_back(metric);
-    for (const std::string& word : Words{feet, "--units", "fm", "--positions", "minutes"})
+    for (const std::string& word : Words{feet, "--units", "fm", "--positions", "minutes"}) {
         other.push_back(word);
+    }
     ASSERT_EQ(swingroom(one).exit_code, 0);
     ASSERT_EQ(swingroom(other).exit_code, 0);
     EXPECT_EQ(contents(metric), contents(feet));
@@ -154,10 +160,12 @@ TEST_F(Json, OfSpotAgreesWithTheLayers) {
             EXPECT_GT(printed, in_layer - 0.1 - 2e-5);
         }
         std::int64_t reasons = 0, advice = 0;
-        for (int i = 0; i < root.GetArray("reasons").Size(); ++i)
+        for (int i = 0; i < root.GetArray("reasons").Size(); ++i) {
             reasons |= root.GetArray("reasons")[i].GetLong("value");
-        for (int i = 0; i < root.GetArray("advice").Size(); ++i)
+        }
+        for (int i = 0; i < root.GetArray("advice").Size(); ++i) {
             advice |= root.GetArray("advice")[i].GetLong("value");
+        }
         EXPECT_EQ(static_cast<double>(reasons), value("reasons", root));
         EXPECT_EQ(static_cast<double>(advice), value("advice", root));
         for (const std::string name : {"full", "short", "sinker"}) {
@@ -179,8 +187,9 @@ TEST_F(Json, APositionMayBeSaidInMinutesAndIsToldInFathoms) {
     const auto asked = [](Words words) {
         words.insert(words.begin(), "spot");
         for (const char* word :
-             {"--plan", "testdata/haven/haven.plan", "--units", "fm", "--positions", "minutes"})
+             {"--plan", "testdata/haven/haven.plan", "--units", "fm", "--positions", "minutes"}) {
             words.emplace_back(word);
+        }
         return swingroom(words);
     };
     const Outcome run = asked({"47°59.2223'N", "29°02.6359'W"});
@@ -188,8 +197,9 @@ TEST_F(Json, APositionMayBeSaidInMinutesAndIsToldInFathoms) {
     EXPECT_THAT(run.out, testing::StartsWith("47°59.2223'N 029°02.6359'W: yes, at short scope\n"));
     for (const Words& words : {Words{"29-02.6359W", "47-59.2223N"},
                                {"47°59.2223'N 29°02.6359'W"},
-                               {"47 59.2223 N", "29 02.6359 W"}})
+                               {"47 59.2223 N", "29 02.6359 W"}}) {
         EXPECT_EQ(asked(words).out, run.out) << words.front();
+    }
     // 35 m are 19.14 fm, 2.6 m are 1.42: what is needed reads more, what is there less.
     EXPECT_THAT(run.out, HasSubstr("  rode             19.2 fm (35.0 m by the marks)\n"));
     EXPECT_THAT(run.out, HasSubstr("  hull room        33.1 fm, to shoal water, 1.4 fm at low water"));

@@ -42,8 +42,9 @@ struct Haven {
         HazardTerms terms;
         terms.uncertainty = DepthUncertainty::constant(0.2);
         std::vector<std::string> files;
-        for (const char* name : {"cables", "rocks", "wrecks", "moorings", "fairways", "seabed"})
+        for (const char* name : {"cables", "rocks", "wrecks", "moorings", "fairways", "seabed"}) {
             files.push_back(haven + name + ".geojson");
+        }
         return read_hazards(files, read_hazard_rules_file(haven + "haven.rules"), depths->grid(), metric,
                             terms)
             .hazards;
@@ -97,8 +98,9 @@ TEST(Library, TellsOfABoatWhatTheCommandDoes) {
 TEST(Library, TheExampleIsShortAndTellsOfVerdictsAndASpot) {
     std::ifstream source(SWINGROOM_TESTDATA "/library/anchor_here.cpp");
     std::size_t lines = 0;
-    for (std::string line; std::getline(source, line);)
+    for (std::string line; std::getline(source, line);) {
         ++lines;
+    }
     EXPECT_GT(lines, 20U);
     EXPECT_LE(lines, 40U) << "what a newcomer reads at one sight";
 
@@ -107,14 +109,16 @@ TEST(Library, TheExampleIsShortAndTellsOfVerdictsAndASpot) {
     ASSERT_TRUE(run);
     std::string printed;
     std::array<char, 4096> piece{};
-    while (const std::size_t got = std::fread(piece.data(), 1, piece.size(), run.get()))
+    while (const std::size_t got = std::fread(piece.data(), 1, piece.size(), run.get())) {
         printed.append(piece.data(), got);
+    }
     const auto json = printed.find('{');
     ASSERT_NE(json, std::string::npos) << printed;
     const std::string chart = printed.substr(0, json);
     ASSERT_EQ(chart.size(), 20U * 61) << chart;
-    for (const char verdict : {'.', '1', '2', '3'})
+    for (const char verdict : {'.', '1', '2', '3'}) {
         EXPECT_NE(chart.find(verdict), std::string::npos) << verdict << " is missing:\n" << chart;
+    }
     EXPECT_EQ(chart[5 * 61 + 45], '.') << "the wreck";
     EXPECT_EQ(chart[10 * 61 + 5], '.') << "land";
     EXPECT_NE(printed.find("\"meaning\": \"yes, at full scope\""), std::string::npos) << printed;

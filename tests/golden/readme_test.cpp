@@ -68,8 +68,9 @@ public:
         FILE* const pipe = popen(call.c_str(), "r"); // NOLINT: a shell is what is meant
         std::string said;
         std::array<char, 4096> piece{};
-        while (const std::size_t got = fread(piece.data(), 1, piece.size(), pipe))
+        while (const std::size_t got = fread(piece.data(), 1, piece.size(), pipe)) {
             said.append(piece.data(), got);
+        }
         pclose(pipe);
         return said;
     }
@@ -132,9 +133,11 @@ TEST(Readme, PrintsWhatItsOtherExamplesShow) {
 void gather(const CPLJSONObject& of, Words& names) {
     for (const CPLJSONObject& child : of.GetChildren()) {
         names.insert(child.GetName());
-        if (child.GetType() == CPLJSONObject::Type::Array)
-            for (const CPLJSONObject& element : child.ToArray())
+        if (child.GetType() == CPLJSONObject::Type::Array) {
+            for (const CPLJSONObject& element : child.ToArray()) {
                 if (element.GetType() == CPLJSONObject::Type::Object) gather(element, names);
+            }
+        }
         if (child.GetType() == CPLJSONObject::Type::Object && child.GetName() != "boat") gather(child, names);
     }
 }
@@ -147,8 +150,9 @@ Words words_in_row(const std::string& table, const std::string& row) {
         table.substr(begin + 5 + row.size(), table.find('\n', begin + 1) - begin - 5 - row.size());
     Words words;
     const std::regex quoted("`([^`]*)`");
-    for (std::sregex_iterator at(text.begin(), text.end(), quoted), end; at != end; ++at)
+    for (std::sregex_iterator at(text.begin(), text.end(), quoted), end; at != end; ++at) {
         words.insert((*at)[1]);
+    }
     return words;
 }
 
@@ -203,8 +207,9 @@ TEST(Readme, NamesEveryMemberOfTheJsonAndNoneBesides) {
         CPLJSONDocument document;
         ASSERT_TRUE(document.LoadMemory(swingroom(words).out));
         gather(document.GetRoot(), members);
-        for (const std::string& name : all)
+        for (const std::string& name : all) {
             members.erase(name);
+        }
         EXPECT_EQ(told, members);
     }
 }

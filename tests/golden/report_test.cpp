@@ -31,8 +31,9 @@ Printed shell(const std::string& command) {
     FILE* const pipe = popen((command + " 2>&1").c_str(), "r");
     Printed printed;
     std::array<char, 4096> piece{};
-    for (std::size_t n = 0; (n = std::fread(piece.data(), 1, piece.size(), pipe)) > 0;)
+    for (std::size_t n = 0; (n = std::fread(piece.data(), 1, piece.size(), pipe)) > 0;) {
         printed.text.append(piece.data(), n);
+    }
     const int status = pclose(pipe);
     printed.exit_code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
     return printed;
@@ -101,8 +102,9 @@ Scratch* Report::scratch_ = nullptr;
 
 TEST_F(Report, BringsTheLayersItIsMadeFrom) {
     std::vector<std::string> names;
-    for (const auto& [name, bytes] : contents(*scratch_ / "haven"))
+    for (const auto& [name, bytes] : contents(*scratch_ / "haven")) {
         names.push_back(name);
+    }
     EXPECT_THAT(names,
                 testing::IsSupersetOf({"exclusions.geojson", "manifest.json", "report.html", "spots.geojson",
                                        "verdict.tif", "verdict.tif.aux.xml", "zones.geojson"}));
@@ -145,16 +147,18 @@ TEST_F(Report, SpeaksOfLayersWhateverTheirFiles) {
     const auto files = contents(*scratch_ / "kml");
     ASSERT_FALSE(files.contains("zones.geojson"));
     const std::string& text = files.at("report.html");
-    for (const char* file : {"zones.geojson", "spots.geojson", "verdict.tif"})
+    for (const char* file : {"zones.geojson", "spots.geojson", "verdict.tif"}) {
         EXPECT_THAT(text, Not(HasSubstr(file)));
+    }
     EXPECT_THAT(text, HasSubstr("The first 20 of 25 zones; all are in the layer zones."));
     EXPECT_EQ(swingroom({"verify", *scratch_ / "kml"}).exit_code, 0);
 }
 
 TEST_F(Report, HoldsNoMarkupFromFiles) {
     const std::string text = bytes_of(page("hostile"));
-    for (const char* tag : {"<script", "<img", "<svg onload", "<a href=j"})
+    for (const char* tag : {"<script", "<img", "<svg onload", "<a href=j"}) {
         EXPECT_THAT(text, Not(HasSubstr(tag)));
+    }
     EXPECT_THAT(text, HasSubstr("&lt;script&gt;hostile=1"));
     EXPECT_THAT(text, HasSubstr("x&quot; onload=&quot;hostile=1&quot;"));
     EXPECT_THAT(text, HasSubstr("&lt;a href=javascript:hostile=1"));
@@ -170,9 +174,11 @@ TEST_F(Report, IsWellFormed) {
 }
 
 TEST_F(Report, StandsInABrowser) {
-    for (const char* program : {"chromium", "pdfinfo", "pdftotext", "python3"})
-        if (!installed(program))
+    for (const char* program : {"chromium", "pdfinfo", "pdftotext", "python3"}) {
+        if (!installed(program)) {
             GTEST_SKIP() << program << " is not installed (packages chromium, poppler-utils, python3)";
+        }
+    }
     const Printed looked =
         shell("timeout 120 python3 '" SWINGROOM_SOURCE "/tests/golden/report_in_browser.py' chromium '" +
               page("haven") + "' '" + page("hostile") + "'");

@@ -19,8 +19,9 @@ using testing::HasSubstr;
 std::set<std::string> figures(const std::string& text, const char* pattern) {
     const std::regex figure(pattern);
     std::set<std::string> found;
-    for (std::sregex_iterator at(text.begin(), text.end(), figure), end; at != end; ++at)
+    for (std::sregex_iterator at(text.begin(), text.end(), figure), end; at != end; ++at) {
         found.insert((*at)[1].str());
+    }
     return found;
 }
 
@@ -87,8 +88,9 @@ TEST_P(AllTheRode, IsSaidAlikeAndNeverBeyondWhatIsAboard) {
     for (const std::string& text : {as("json"), as("csv")}) {
         const std::set<std::string> said = figures(text, "(?:\"rode_m\": |,)(139[.][0-2][0-9]*),");
         EXPECT_EQ(said.size(), 1U);
-        for (const std::string& figure : said)
+        for (const std::string& figure : said) {
             EXPECT_DOUBLE_EQ(std::strtod(figure.c_str(), nullptr), aboard_m) << text;
+        }
     }
 }
 INSTANTIATE_TEST_SUITE_P(Lengths, AllTheRode, testing::Values("139.1 m", "139.14 m", "139.19 m"));

@@ -48,8 +48,9 @@ std::string claimed_tiff(std::uint32_t side, double step_deg, double west, doubl
     };
     const auto doubles = [&](const std::vector<double>& values) {
         std::string text;
-        for (const double value : values)
+        for (const double value : values) {
             text += bytes(value);
+        }
         return text;
     };
     struct Tag {
@@ -61,8 +62,9 @@ std::string claimed_tiff(std::uint32_t side, double step_deg, double west, doubl
     const auto two = [&](std::uint16_t value) { return bytes(value) + std::string(2, 0); };
     std::string keys;
     for (const std::uint16_t key :
-         std::vector<std::uint16_t>{1, 1, 0, 3, 1024, 0, 1, 2, 1025, 0, 1, 1, 2048, 0, 1, 4326})
+         std::vector<std::uint16_t>{1, 1, 0, 3, 1024, 0, 1, 2, 1025, 0, 1, 1, 2048, 0, 1, 4326}) {
         keys += bytes(key);
+    }
     const std::vector<Tag> tags = {{256, 4, 1, whole(side)},
                                    {257, 4, 1, whole(side)},
                                    {258, 3, 1, two(16)},
@@ -154,8 +156,9 @@ TEST_F(RunTooLarge, ByAnyLimitThatIsGiven) {
 TEST_F(RunTooLarge, ForTheDisk) {
     const std::string card = scratch / "card";
     std::filesystem::create_directory(card);
-    if (::mount("none", card.c_str(), "tmpfs", 0, "size=4m") != 0)
+    if (::mount("none", card.c_str(), "tmpfs", 0, "size=4m") != 0) {
         GTEST_SKIP() << "needs the right to mount a small file system";
+    }
     std::vector<std::string> words = {"overlay", "--plan", "testdata/haven/haven.plan", "--out",
                                       card + "/out"};
     const Outcome refused = swingroom(words);

@@ -50,9 +50,9 @@ TEST(SameBytes, WhateverTheEnvironmentTellsGdal) {
     const auto usual = bytes_of_run(few);
     ASSERT_FALSE(usual.empty());
     for (const auto& [name, value] :
-         {std::pair{"TIFF_USE_OVR", "YES"}, std::pair{"USE_RRD", "YES"},
-          std::pair{"COMPRESS_OVERVIEW", "JPEG"}, std::pair{"GDAL_PAM_ENABLED", "NO"},
-          std::pair{"GDAL_TIFF_OVR_BLOCKSIZE", "64"}}) {
+         {std::pair("TIFF_USE_OVR", "YES"), std::pair("USE_RRD", "YES"),
+          std::pair("COMPRESS_OVERVIEW", "JPEG"), std::pair("GDAL_PAM_ENABLED", "NO"),
+          std::pair("GDAL_TIFF_OVR_BLOCKSIZE", "64")}) {
         SCOPED_TRACE(name);
         setenv(name, value, 1);
         expect_same(usual, bytes_of_run(few));
@@ -83,9 +83,11 @@ TEST(SameCells, InAWindowAsInTheWhole) {
     ASSERT_EQ(run.exit_code, 0) << run.err;
     std::vector<std::string> names = {"verdict", "reasons",   "advice",     "depth_low",
                                       "source",  "hull_room", "ground_room"};
-    for (const std::string per_way : {"rode", "radius", "spare", "wind_limit"})
-        for (const std::string way : {"full", "short", "sinker"})
+    for (const std::string per_way : {"rode", "radius", "spare", "wind_limit"}) {
+        for (const std::string way : {"full", "short", "sinker"}) {
             names.push_back(per_way + "_" + way);
+        }
+    }
     for (const auto& name : names) {
         SCOPED_TRACE(name);
         const Layer all = read_layer(whole + "/" + name + ".tif"),
@@ -95,12 +97,13 @@ TEST(SameCells, InAWindowAsInTheWhole) {
         ASSERT_LT(cut.cols, all.cols);
         ASSERT_GT(cut.cols, 200);
         ASSERT_GT(cut.rows, 150);
-        for (int row = 0; row < cut.rows; ++row)
+        for (int row = 0; row < cut.rows; ++row) {
             for (int col = 0; col < cut.cols; ++col) {
                 const double here = cut.at(col, row), there = all.at(first_col + col, first_row + row);
                 ASSERT_TRUE(here == there || (std::isnan(here) && std::isnan(there)))
                     << col << ',' << row << ": " << here << " in the window, " << there << " in the whole";
             }
+        }
     }
 }
 

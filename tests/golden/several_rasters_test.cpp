@@ -53,7 +53,7 @@ TEST_F(SeveralRasters, TheFinestCountsTheRestFillAndEachCellTellsWhichItIsFrom) 
     EXPECT_EQ(source.north, 5300810);
     EXPECT_EQ(source.cols, 240);
     int counts[3] = {};
-    for (int row = 0; row < source.rows; ++row)
+    for (int row = 0; row < source.rows; ++row) {
         for (int col = 0; col < source.cols; ++col) {
             const double x = source.west + 5 * (col + 0.5), y = source.north - 5 * (row + 0.5);
             const bool in_harbour = x > 400000 && x < 400300 && y < 5300600 && y > 5300300;
@@ -61,6 +61,7 @@ TEST_F(SeveralRasters, TheFinestCountsTheRestFillAndEachCellTellsWhichItIsFrom) 
             ASSERT_EQ(depth.at(col, row), in_harbour ? 6 : 8.5) << col << ' ' << row;
             ++counts[in_harbour ? 1 : 2];
         }
+    }
     EXPECT_EQ(counts[1], 3600);
     const std::string names = bytes_of(out + "/source.tif.aux.xml");
     EXPECT_LT(names.find("harbour.tif"), names.find("bay.tif"));
@@ -91,7 +92,7 @@ TEST_F(SeveralRasters, ARockThatTheSecondKnowsStaysWhereTheThirdKnowsTheSeaAroun
     write_sea(fine, {.cols = 20, .rows = 120, .elevation_m = -9});
     write_sea(wide,
               {.cols = 12, .rows = 12, .elevation_m = -9, .transform = {399940, 60, 0, 5300660, 0, -60}});
-    for (const double cell_m : {5.5, 6.0, 9.0})
+    for (const double cell_m : {5.5, 6.0, 9.0}) {
         for (int place = 0; place < 15; ++place) {
             const double east_m = place % 5 * 1.1, north_m = place / 5 * 1.7;
             SCOPED_TRACE(std::to_string(cell_m) + " m, " + std::to_string(east_m) + " " +
@@ -108,7 +109,7 @@ TEST_F(SeveralRasters, ARockThatTheSecondKnowsStaysWhereTheThirdKnowsTheSeaAroun
             const double west = 400'240 + east_m + 4 * cell_m, east = west + cell_m,
                          south = 5'300'360 + north_m + 4 * cell_m, north = south + cell_m;
             int touching = 0, yes = 0;
-            for (int row = 0; row < verdict.rows; ++row)
+            for (int row = 0; row < verdict.rows; ++row) {
                 for (int col = 0; col < verdict.cols; ++col) {
                     const double left = verdict.west + 5 * col, top = verdict.north - 5 * row;
                     const double dx = std::max({0.0, west - left - 5, left - east}),
@@ -124,9 +125,11 @@ TEST_F(SeveralRasters, ARockThatTheSecondKnowsStaysWhereTheThirdKnowsTheSeaAroun
                     // On the ground a metre of the plane is at most 1/0.9996 m here (UTM's scale factor).
                     ASSERT_LE(room.at(col, row), std::hypot(dx, dy) / 0.9996 + 1e-3) << col << ' ' << row;
                 }
+            }
             ASSERT_GE(touching, 4);
             ASSERT_GT(yes, 100); // there is room elsewhere
         }
+    }
 }
 
 TEST_F(SeveralRasters, APositionTellsWhichRasterItsDepthIsFrom) {

@@ -29,8 +29,9 @@ std::string shell(const std::string& command) {
         popen(("cd " SWINGROOM_SOURCE "; { " + command + "\n} 2>&1 || echo code $?").c_str(), "r"); // NOLINT
     std::string said;
     std::array<char, 4096> piece{};
-    while (const std::size_t got = fread(piece.data(), 1, piece.size(), pipe))
+    while (const std::size_t got = fread(piece.data(), 1, piece.size(), pipe)) {
         said.append(piece.data(), got);
+    }
     pclose(pipe);
     return said;
 }
@@ -42,8 +43,9 @@ std::string shell(const std::string& command) {
 std::vector<std::string> lines_of(const std::string& text) {
     std::vector<std::string> lines;
     std::istringstream in(text);
-    for (std::string line; std::getline(in, line);)
+    for (std::string line; std::getline(in, line);) {
         lines.push_back(line);
+    }
     return lines;
 }
 
@@ -104,24 +106,28 @@ TEST(Completion, IsReadByItsShellWithoutAWord) {
 
 TEST(Pages, AreWhatTheCommandPrints) {
     EXPECT_EQ(bytes_of(SWINGROOM_PAGES "/swingroom.1"), swingroom({"manual"}).out);
-    for (const std::string& name : names)
+    for (const std::string& name : names) {
         EXPECT_EQ(bytes_of(SWINGROOM_PAGES "/swingroom-" + name + ".1"), swingroom({"manual", name}).out)
             << name;
-    for (const std::string shell : {"bash", "zsh", "fish"})
+    }
+    for (const std::string shell : {"bash", "zsh", "fish"}) {
         EXPECT_EQ(bytes_of(SWINGROOM_PAGES "/swingroom." + shell), swingroom({"completion", shell}).out)
             << shell;
+    }
     const std::vector<std::string> lines = lines_of(swingroom({"--help"}).out);
-    for (const std::string& line : lines)
+    for (const std::string& line : lines) {
         EXPECT_LE(line.size(), 80U) << line;
+    }
 }
 
 TEST(Pages, PassMandocAndMan) {
     NEEDS("mandoc");
     NEEDS("man");
     EXPECT_THAT(shell("mandoc -T lint -W warning " SWINGROOM_PAGES "/*.1"), IsEmpty());
-    for (const std::string& page : {std::string("swingroom"), "swingroom-" + names.front()})
+    for (const std::string& page : {std::string("swingroom"), "swingroom-" + names.front()}) {
         EXPECT_THAT(shell("LC_ALL=C.UTF-8 man --warnings -l " SWINGROOM_PAGES "/" + page + ".1 >/dev/null"),
                     IsEmpty());
+    }
 }
 
 TEST(PrintPlan, GivesAPlanThatMeansTheSame) {
@@ -133,9 +139,11 @@ TEST(PrintPlan, GivesAPlanThatMeansTheSame) {
     const Outcome first = swingroom(job);
     EXPECT_EQ(first.exit_code, 0) << first.err;
     EXPECT_THAT(scratch.names(), IsEmpty()) << "nothing is run";
-    for (const char* line : {"wind = 12\n", "layers = verdict , zones\n", "overwrite = true\n",
-                             "current = 0\n", "hazards = testdata/haven/cables.geojson\n", "memory = 400\n"})
+    for (const char* line :
+         {"wind = 12\n", "layers = verdict , zones\n", "overwrite = true\n", "current = 0\n",
+          "hazards = testdata/haven/cables.geojson\n", "memory = 400\n"}) {
         EXPECT_THAT(first.out, HasSubstr(line));
+    }
     write_bytes(scratch / "again.plan", first.out);
     for (const std::string command : {"overlay", "spot"}) {
         std::vector<std::string> words = {command, "--plan", scratch / "again.plan", "--print-plan"};
@@ -209,8 +217,9 @@ TEST(Loudness, VerboseTellsOfPhasesAndUsageOnStderr) {
     EXPECT_THAT(run.err, HasSubstr("700 x 600 cells, 2 threads, blocks of "));
     EXPECT_THAT(run.err,
                 testing::ContainsRegex("done, with [0-9.]+ s of processor time and [0-9]+ MB of memory"));
-    for (const std::string& line : lines_of(run.err))
+    for (const std::string& line : lines_of(run.err)) {
         EXPECT_THAT(line, testing::MatchesRegex("swingroom: [0-9.]+ s: .+"));
+    }
 }
 
 TEST(Version, NamesTheLibraries) {

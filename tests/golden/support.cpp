@@ -25,8 +25,9 @@ namespace {
     const int in_fd = open("/dev/null", O_RDONLY), out_fd = open(out, flags, 0600),
               err_fd = open(err, flags, 0600);
     if (in_fd < 0 || out_fd < 0 || err_fd < 0 || dup2(in_fd, 0) < 0 || dup2(out_fd, 1) < 0 ||
-        dup2(err_fd, 2) < 0 || chdir(folder) != 0)
+        dup2(err_fd, 2) < 0 || chdir(folder) != 0) {
         _exit(126);
+    }
     execv(program, argv);
     _exit(127);
 }
@@ -45,16 +46,18 @@ Outcome swingroom(const std::vector<std::string>& arguments, const std::filesyst
     words.insert(words.begin(), program);
     std::vector<char*> argv;
     argv.reserve(words.size() + 1);
-    for (std::string& word : words)
+    for (std::string& word : words) {
         argv.push_back(word.data());
+    }
     argv.push_back(nullptr);
 
     const pid_t child = fork();
     if (child < 0) throw std::system_error(errno, std::generic_category(), "fork");
     if (child == 0) become(program.c_str(), argv.data(), where.c_str(), out.c_str(), err.c_str());
     int status = 0;
-    while (waitpid(child, &status, 0) < 0)
+    while (waitpid(child, &status, 0) < 0) {
         if (errno != EINTR) throw std::system_error(errno, std::generic_category(), "waitpid");
+    }
     return {WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status), bytes_of(out), bytes_of(err)};
 }
 
@@ -72,9 +75,11 @@ void write_bytes(const std::filesystem::path& file, const std::string& bytes) {
 
 std::map<std::string, std::string> contents(const std::filesystem::path& folder) {
     std::map<std::string, std::string> found;
-    for (const auto& entry : std::filesystem::recursive_directory_iterator(folder))
-        if (entry.is_regular_file())
+    for (const auto& entry : std::filesystem::recursive_directory_iterator(folder)) {
+        if (entry.is_regular_file()) {
             found.emplace(std::filesystem::relative(entry.path(), folder).string(), bytes_of(entry.path()));
+        }
+    }
     return found;
 }
 
@@ -92,8 +97,9 @@ Layer read_layer(const std::filesystem::path& file) {
     layer.step_y = transform[5];
     layer.values.resize(static_cast<std::size_t>(layer.cols) * static_cast<std::size_t>(layer.rows));
     if (raster->GetRasterBand(1)->RasterIO(GF_Read, 0, 0, layer.cols, layer.rows, layer.values.data(),
-                                           layer.cols, layer.rows, GDT_Float64, 0, 0) != CE_None)
+                                           layer.cols, layer.rows, GDT_Float64, 0, 0) != CE_None) {
         throw std::runtime_error("cannot read " + file.string());
+    }
     return layer;
 }
 
@@ -115,8 +121,9 @@ void write_sea(const std::filesystem::path& file, const Sea& sea) {
     std::vector<float> values(static_cast<std::size_t>(sea.cols) * static_cast<std::size_t>(sea.rows),
                               sea.elevation_m);
     if (raster->GetRasterBand(1)->RasterIO(GF_Write, 0, 0, sea.cols, sea.rows, values.data(), sea.cols,
-                                           sea.rows, GDT_Float32, 0, 0) != CE_None)
+                                           sea.rows, GDT_Float32, 0, 0) != CE_None) {
         throw std::runtime_error("cannot write " + file.string());
+    }
 }
 
 } // namespace swingroom::golden

@@ -38,19 +38,22 @@ public:
         std::vector<std::string> words, bool terminal, const std::function<void()>& prepare = [] {}) {
         words.insert(words.begin(), SWINGROOM_COMMAND);
         std::vector<char*> argv;
-        for (std::string& word : words)
+        for (std::string& word : words) {
             argv.push_back(word.data());
+        }
         argv.push_back(nullptr);
         std::array<int, 2> ends{-1, -1};
-        if (!terminal && pipe2(ends.data(), O_CLOEXEC) != 0)
+        if (!terminal && pipe2(ends.data(), O_CLOEXEC) != 0) {
             throw std::system_error(errno, std::generic_category(), "pipe");
+        }
         child_ = terminal ? forkpty(&from_, nullptr, nullptr, nullptr) : fork();
         if (child_ < 0) throw std::system_error(errno, std::generic_category(), "fork");
         if (child_ == 0) {
             if (!terminal && (dup2(ends[1], 1) < 0 || dup2(ends[1], 2) < 0)) _exit(126);
             // Jobs in the background of a script are born with these ignored.
-            for (const int signal : {SIGINT, SIGTERM, SIGHUP})
+            for (const int signal : {SIGINT, SIGTERM, SIGHUP}) {
                 std::signal(signal, SIG_DFL);
+            }
             prepare();
             if (chdir(SWINGROOM_SOURCE) != 0) _exit(126);
             execv(SWINGROOM_COMMAND, argv.data());
@@ -88,8 +91,9 @@ public:
         siginfo_t gone{};
         while (std::chrono::steady_clock::now() < end) {
             if (waitid(P_PID, static_cast<id_t>(child_), &gone, WEXITED | WNOHANG | WNOWAIT) == 0 &&
-                gone.si_pid != 0)
+                gone.si_pid != 0) {
                 return wait();
+            }
             std::this_thread::sleep_for(std::chrono::milliseconds(5));
         }
         send(SIGKILL);
@@ -170,8 +174,9 @@ protected:
     [[nodiscard]] bool appears(Counts counts) const {
         const auto end = std::chrono::steady_clock::now() + std::chrono::seconds(60);
         while (std::chrono::steady_clock::now() < end) {
-            for (const std::string& name : scratch_.names())
+            for (const std::string& name : scratch_.names()) {
                 if (name.starts_with(".out.part-") && counts(scratch_ / name)) return true;
+            }
             std::this_thread::sleep_for(std::chrono::milliseconds(5));
         }
         return false;
@@ -230,8 +235,9 @@ TEST_P(StoppedInALibrary, EndsWithinASecondByThatSignalAndLeavesNothing) {
     write_bytes(rules, "[any]\nlayers = *\neffects = hull\nmargin = 5 m\n");
     const std::string command = GetParam();
     std::vector<std::string> words = job();
-    if (command == "exclusions")
+    if (command == "exclusions") {
         words = {command, "--bounds", "-28.4,47.8,-28.3,47.9", "--out", scratch_ / "out"};
+    }
     words.insert(words.end(), {"--hazards", hazards, "--rules", rules, "--verbose"});
     for (const int signal : {SIGINT, SIGTERM}) {
         Running run(words, false);
@@ -291,10 +297,11 @@ TEST(Progress, IsShownOnATerminalAndOnlyThere) {
 std::string mistake_on(const char* terminal, const char* no_color) {
     Running run({"overlay", "--plan", "no such"}, true, [&] {
         setenv("TERM", terminal, 1);
-        if (no_color)
+        if (no_color) {
             setenv("NO_COLOR", no_color, 1);
-        else
+        } else {
             unsetenv("NO_COLOR");
+        }
     });
     EXPECT_NE(run.wait(), 0);
     return run.said();

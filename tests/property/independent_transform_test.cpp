@@ -76,16 +76,17 @@ TEST_P(IndependentTransform, GivesTheSameRooms) {
     scene.reach_m = reach_m;
     scene.depth_m.reset(scene.grid.extent(), 10);
     std::string unsafe;
-    for (int row = 0; row < rows; ++row)
+    for (int row = 0; row < rows; ++row) {
         for (int col = 0; col < cols; ++col) {
             unsafe += static_cast<char>(dice.chance(density));
             if (unsafe.back()) scene.depth_m.at(col, row) = std::numeric_limits<float>::quiet_NaN();
         }
+    }
 
     const std::vector<double> theirs_m = rooms_by_scipy(unsafe, cols, rows, dx_m, dy_m);
     const Plane<float> ours_m = our_rooms(scene, effect::hull, 128);
     double greatest_m = 0;
-    for (int row = 0; row < rows; ++row)
+    for (int row = 0; row < rows; ++row) {
         for (int col = 0; col < cols; ++col) {
             const double theirs = std::min(
                 theirs_m[static_cast<std::size_t>(row) * cols + static_cast<std::size_t>(col)], reach_m);
@@ -94,6 +95,7 @@ TEST_P(IndependentTransform, GivesTheSameRooms) {
             ASSERT_NEAR(ours, theirs, 1e-6 * theirs) << "column " << col << ", row " << row;
             ASSERT_LE(ours, theirs * (1 + 1e-12)) << "column " << col << ", row " << row;
         }
+    }
     EXPECT_GT(greatest_m, 3 * dx_m) << "a mask without room would prove nothing";
 }
 

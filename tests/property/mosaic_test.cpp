@@ -91,8 +91,9 @@ struct Raster {
             grid.step_y = step.y;
         }
         const double holes = dice.chance(0.5) ? dice.between(0, 0.2) : 0;
-        for (std::size_t i = 0; i < grid.extent().cells(); ++i)
+        for (std::size_t i = 0; i < grid.extent().cells(); ++i) {
             depths.push_back(dice.chance(holes) ? unsurveyed : static_cast<float>(dice.between(-3, 40)));
+        }
     }
     [[nodiscard]] float at(int col, int row) const {
         return depths[static_cast<std::size_t>(row) * static_cast<std::size_t>(grid.cols) +
@@ -121,14 +122,18 @@ public:
             if (of_.turn != 0) p.x += 360 * std::round((middle - p.x) / 360);
             ring.push_back({coarse_.grid.col_of(p.x), coarse_.grid.row_of(p.y)});
         };
-        for (int i = 0; i < steps; ++i)
+        for (int i = 0; i < steps; ++i) {
             add(static_cast<double>(i) / steps, 0);
-        for (int i = 0; i < steps; ++i)
+        }
+        for (int i = 0; i < steps; ++i) {
             add(1, static_cast<double>(i) / steps);
-        for (int i = 0; i < steps; ++i)
+        }
+        for (int i = 0; i < steps; ++i) {
             add(1 - static_cast<double>(i) / steps, 1);
-        for (int i = 0; i < steps; ++i)
+        }
+        for (int i = 0; i < steps; ++i) {
             add(0, 1 - static_cast<double>(i) / steps);
+        }
         ring.push_back(ring.front());
         return polygon(geos_, {ring});
     }
@@ -140,7 +145,7 @@ public:
         GEOSGeom_getYMin_r(geos_.get(), shape.get(), &low);
         GEOSGeom_getYMax_r(geos_.get(), shape.get(), &high);
         Span span{std::numeric_limits<float>::infinity(), -std::numeric_limits<float>::infinity()};
-        for (int row = static_cast<int>(std::floor(low)) - 2; row < high + 2; ++row)
+        for (int row = static_cast<int>(std::floor(low)) - 2; row < high + 2; ++row) {
             for (int col = static_cast<int>(std::floor(left)) - 2; col < right + 2; ++col) {
                 const double x0 = col - grown, y0 = row - grown, x1 = col + 1 + grown, y1 = row + 1 + grown;
                 const Geometry cell = polygon(geos_, {{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}}});
@@ -152,6 +157,7 @@ public:
                 span = {std::min(span.shoal_m, coarse_.at(col, row)),
                         std::max(span.deep_m, coarse_.at(col, row))};
             }
+        }
         return span;
     }
 
@@ -207,7 +213,7 @@ TEST_P(Mosaics, AreNeverDeeperThanTheShoalestOfAllCellsTouchedAndNoMoreTimidThan
     const Oracle oracle(of, coarse);
     const double timid = 0.04 + 1.8 * of.accuracy_m / coarse_m;
     Tally tally;
-    for (int row = 0; row < grid.rows; ++row)
+    for (int row = 0; row < grid.rows; ++row) {
         for (int col = 0; col < grid.cols; ++col) {
             SCOPED_TRACE(std::to_string(col) + ' ' + std::to_string(row));
             const float shoal_m = depths.shoal_m.at(col, row), deep_m = depths.deep_m.at(col, row);
@@ -237,6 +243,7 @@ TEST_P(Mosaics, AreNeverDeeperThanTheShoalestOfAllCellsTouchedAndNoMoreTimidThan
                 tally.exact += shoal_m == touched.shoal_m && deep_m == touched.deep_m ? 1 : 0;
             }
         }
+    }
     RecordProperty("filled", std::to_string(tally.filled));
     if (of.fine == of.coarse) {
         EXPECT_EQ(tally.exact, tally.filled);
@@ -251,7 +258,7 @@ TEST_P(Mosaics, AreNeverDeeperThanTheShoalestOfAllCellsTouchedAndNoMoreTimidThan
                           dice.whole(1, 40)};
         DepthPlanes seen;
         both->read(part, seen);
-        for (int row = part.row; row < part.row_end(); ++row)
+        for (int row = part.row; row < part.row_end(); ++row) {
             for (int col = part.col; col < part.col_end(); ++col) {
                 const bool inside = grid.extent().contains(col, row);
                 const float expected = inside ? depths.shoal_m.at(col, row) : unsurveyed;
@@ -259,10 +266,11 @@ TEST_P(Mosaics, AreNeverDeeperThanTheShoalestOfAllCellsTouchedAndNoMoreTimidThan
                             (std::isnan(expected) && std::isnan(seen.shoal_m.at(col, row))));
                 ASSERT_EQ(seen.source.at(col, row), inside ? depths.source.at(col, row) : 0);
             }
+        }
     }
     // The grid holds all of the coarse raster.
     const Transformation back(of.coarse, of.fine);
-    for (const double x : {0.0, 1.0})
+    for (const double x : {0.0, 1.0}) {
         for (const double y : {0.0, 1.0}) {
             GridPoint corner =
                 back({coarse.grid.x_of(x * coarse.grid.cols) - (of.coarse == of.fine ? of.turn : 0),
@@ -273,6 +281,7 @@ TEST_P(Mosaics, AreNeverDeeperThanTheShoalestOfAllCellsTouchedAndNoMoreTimidThan
             EXPECT_GE(grid.row_of(corner.y), -1e-4);
             EXPECT_LE(grid.row_of(corner.y), grid.rows + 1e-4);
         }
+    }
 }
 
 INSTANTIATE_TEST_SUITE_P(Scenes, Mosaics, testing::Range(0, 100));

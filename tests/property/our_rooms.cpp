@@ -19,15 +19,19 @@ Plane<float> our_rooms(const Scene& scene, Effects effect, int block) {
         field.burn(effects);
         const Window seen = effects.window();
         Plane<std::uint8_t> unsafe(seen);
-        for (int row = seen.row; row < seen.row_end(); ++row)
-            for (int col = seen.col; col < seen.col_end(); ++col)
+        for (int row = seen.row; row < seen.row_end(); ++row) {
+            for (int col = seen.col; col < seen.col_end(); ++col) {
                 unsafe.at(col, row) =
                     (effects.at(col, row) & effect) != 0 || scene.unsafe_depth(col, row, effect) ? 1 : 0;
+            }
+        }
         Plane<float> room_m(core);
         transform.run(unsafe, 1, room_m);
-        for (int row = core.row; row < core.row_end(); ++row)
-            for (int col = core.col; col < core.col_end(); ++col)
+        for (int row = core.row; row < core.row_end(); ++row) {
+            for (int col = core.col; col < core.col_end(); ++col) {
                 rooms_m.at(col, row) = room_m.at(col, row);
+            }
+        }
     }
     return rooms_m;
 }

@@ -111,9 +111,11 @@ public:
         // Without stretch the angle grows with the wind; rope may ease it again.
         if (boat_.rode.rope_m <= 0) return crossing_kn(0, most_kn, fits);
         constexpr int steps = 240;
-        for (int i = 1; i <= steps; ++i)
-            if (!fits(most_kn * i / steps))
+        for (int i = 1; i <= steps; ++i) {
+            if (!fits(most_kn * i / steps)) {
                 return crossing_kn(most_kn * (i - 1) / steps, most_kn * i / steps, fits);
+            }
+        }
         return most_kn;
     }
     [[nodiscard]] double angle_deg(double wind_kn) const {
@@ -132,9 +134,10 @@ private:
     }
     [[nodiscard]] std::vector<RodePart> parts(Stretch stretch) const {
         std::optional<HungSinker> sinker;
-        if (way_ == Way::sinker)
+        if (way_ == Way::sinker) {
             sinker = HungSinker{in_water_n(boat_.sinker->mass_kg, boat_.sinker->density_kg_per_m3),
                                 detail_.sinker_from_bow_m};
+        }
         return rode_parts(boat_.rode, rode_m(), sinker, stretch);
     }
     /// Where what is true from a on (0: not even there) ends, to a thousandth of a knot.
@@ -161,9 +164,10 @@ private:
 /// Mostly within centimetres of what the rode reaches in some wind, or straight.
 double random_room_m(Chance& chance, const Lying& lying) {
     const double kind = chance.between(0, 1);
-    if (kind < 0.5)
+    if (kind < 0.5) {
         return lying.radius_m(chance.between(0.5, TackleTables::greatest_wind_kn)) +
                chance.between(-0.03, 0.03);
+    }
     if (kind < 0.75) return lying.straight_radius_m() - chance.scaled(1e-4, 0.1);
     return chance.between(lying.radius_m(0), lying.straight_radius_m());
 }
@@ -243,10 +247,12 @@ public:
         return least_m([&](double rode_m) {
             const auto rode = rode_parts(boat_.rode, rode_m, std::nullopt, Stretch::least);
             constexpr int pulls = 40;
-            for (int i = pulls; i > 0; --i)
+            for (int i = pulls; i > 0; --i) {
                 if (rode_state(pull_n_ * i / pulls, span_m_, rode).angle_deg >
-                    boat_.policy.pull_angle_deg + 1e-9)
+                    boat_.policy.pull_angle_deg + 1e-9) {
                     return false;
+                }
+            }
             return true;
         });
     }

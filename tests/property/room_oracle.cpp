@@ -16,9 +16,10 @@ std::vector<GridPoint> on_ground(const Scene& scene, const std::vector<GridPoint
             scene.exact_metric
                 ? 1
                 : static_cast<int>(std::ceil(std::max({std::abs(b.x - a.x), std::abs(b.y - a.y), 1.0})));
-        for (int k = 1; k < pieces; ++k)
+        for (int k = 1; k < pieces; ++k) {
             points.push_back({std::lerp(a.x, b.x, static_cast<double>(k) / pieces),
                               std::lerp(a.y, b.y, static_cast<double>(k) / pieces)});
+        }
         points.push_back(b);
     }
     scene.to_ground(points);
@@ -41,25 +42,29 @@ Geometry shape_of(const Geos& geos, const Scene& scene, const Hazard& hazard) {
 RoomOracle::RoomOracle(const Scene& scene, Effects effect) : scene_(scene) {
     const int cols = scene.grid.cols, rows = scene.grid.rows;
     std::vector<GridPoint> corners;
-    for (int row = -1; row <= rows + 1; ++row)
-        for (int col = -1; col <= cols + 1; ++col)
+    for (int row = -1; row <= rows + 1; ++row) {
+        for (int col = -1; col <= cols + 1; ++col) {
             corners.push_back({static_cast<double>(col), static_cast<double>(row)});
+        }
+    }
     scene.to_ground(corners);
     const auto corner = [&](int col, int row) {
         return corners[static_cast<std::size_t>(row + 1) * static_cast<std::size_t>(cols + 3) +
                        static_cast<std::size_t>(col + 1)];
     };
-    for (int row = -1; row <= rows; ++row)
+    for (int row = -1; row <= rows; ++row) {
         for (int col = -1; col <= cols; ++col) {
             const GridPoint first = corner(col, row);
             cells_.push_back(polygon(geos_, {{first, corner(col + 1, row), corner(col + 1, row + 1),
                                               corner(col, row + 1), first}}));
             unsafe_depth_.push_back(scene.unsafe_depth(col, row, effect));
         }
+    }
 
     std::vector<Geometry> squares;
-    for (std::size_t i = 0; i < cells_.size(); ++i)
+    for (std::size_t i = 0; i < cells_.size(); ++i) {
         if (unsafe_depth_[i]) squares.push_back(own(geos_, GEOSGeom_clone_r(geos_.get(), cells_[i].get())));
+    }
     unsafe_area_ = united(geos_, std::move(squares));
     unsafe_prepared_ = prepared(geos_, unsafe_area_);
 
@@ -72,8 +77,9 @@ RoomOracle::RoomOracle(const Scene& scene, Effects effect) : scene_(scene) {
     for (std::size_t i = 0; i < cells_.size(); ++i) {
         to_depth_m_.push_back(distance(geos_, unsafe_prepared_, cells_[i]));
         double least_m = std::numeric_limits<double>::infinity();
-        for (const Danger& danger : dangers_)
+        for (const Danger& danger : dangers_) {
             least_m = std::min(least_m, distance(geos_, danger.prepared, cells_[i]) - danger.margin_m);
+        }
         to_hazards_m_.push_back(least_m); // negative: how far the margin reaches beyond the cell's near side
     }
 }
@@ -96,22 +102,27 @@ double RoomOracle::to_danger_m(GridPoint p) const {
     scene_.to_ground(at);
     const Geometry here = point(geos_, at[0]);
     double least_m = distance(geos_, unsafe_prepared_, here);
-    for (const Danger& danger : dangers_)
+    for (const Danger& danger : dangers_) {
         least_m = std::min(least_m, distance(geos_, danger.prepared, here) - danger.margin_m);
+    }
     return std::max(0.0, least_m);
 }
 
 std::vector<double> RoomOracle::room_by_cells_m(double beyond_m) const {
     std::vector<Geometry> squares;
-    for (std::size_t i = 0; i < cells_.size(); ++i)
-        if (unsafe_depth_[i] || to_hazards_m_[i] <= beyond_m)
+    for (std::size_t i = 0; i < cells_.size(); ++i) {
+        if (unsafe_depth_[i] || to_hazards_m_[i] <= beyond_m) {
             squares.push_back(own(geos_, GEOSGeom_clone_r(geos_.get(), cells_[i].get())));
+        }
+    }
     const Geometry area = united(geos_, std::move(squares));
     const Prepared ready = prepared(geos_, area);
     std::vector<double> room_m;
-    for (int row = 0; row < scene_.grid.rows; ++row)
-        for (int col = 0; col < scene_.grid.cols; ++col)
+    for (int row = 0; row < scene_.grid.rows; ++row) {
+        for (int col = 0; col < scene_.grid.cols; ++col) {
             room_m.push_back(distance(geos_, ready, cells_[index(col, row)]));
+        }
+    }
     return room_m;
 }
 

@@ -91,14 +91,18 @@ Plane<float> random_depths(const Scene& scene, Dice& dice) {
     Plane<float> depth_m(scene.grid.extent(), 10);
     const auto patch = [&](float value, double radius) {
         const double x = dice.between(0, scene.grid.cols), y = dice.between(0, scene.grid.rows);
-        for (int row = 0; row < scene.grid.rows; ++row)
-            for (int col = 0; col < scene.grid.cols; ++col)
+        for (int row = 0; row < scene.grid.rows; ++row) {
+            for (int col = 0; col < scene.grid.cols; ++col) {
                 if (std::hypot(col + 0.5 - x, row + 0.5 - y) < radius) depth_m.at(col, row) = value;
+            }
+        }
     };
-    for (int i = dice.whole(0, 4); i > 0; --i)
+    for (int i = dice.whole(0, 4); i > 0; --i) {
         patch(static_cast<float>(dice.between(-1, 2.99)), dice.between(0.5, 3.5));
-    for (int i = dice.whole(0, 2); i > 0; --i)
+    }
+    for (int i = dice.whole(0, 2); i > 0; --i) {
         patch(std::numeric_limits<float>::quiet_NaN(), dice.between(0.5, 2));
+    }
     return depth_m;
 }
 
@@ -119,8 +123,9 @@ Hazard random_hazard(const Scene& scene, Dice& dice) {
     h.effects = choices[dice.whole(0, 3)];
     // Often none at all, and often a whole number of cells: what lies just on a limit must not get away.
     const double cell_m = scene.metric.least().dx_m;
-    if (dice.chance(0.7))
+    if (dice.chance(0.7)) {
         h.margin_m = dice.chance(0.3) ? dice.whole(1, 3) * cell_m : dice.between(0, 4) * cell_m;
+    }
     if (dice.chance(0.2)) h.placement_allowance_m = dice.between(0, 0.1) * cell_m;
     GridPoint at{dice.between(-3, scene.grid.cols + 3), dice.between(-3, scene.grid.rows + 3)};
     switch (dice.whole(0, 2)) {
@@ -141,10 +146,13 @@ Hazard random_hazard(const Scene& scene, Dice& dice) {
     }
     }
     if (dice.chance(0.25)) { // on the corners and the middles of cells
-        for (auto* parts : {&h.paths, &h.rings})
-            for (auto& part : *parts)
-                for (GridPoint& p : part)
+        for (auto* parts : {&h.paths, &h.rings}) {
+            for (auto& part : *parts) {
+                for (GridPoint& p : part) {
                     p = {std::round(2 * p.x) / 2, std::round(2 * p.y) / 2};
+                }
+            }
+        }
         // Rounding may have spoilt the rings: keep those that are still simple by being a box.
         for (auto& ring : h.rings) {
             const double r = h.rings.size() > 1 && &ring == &h.rings[1] ? 0.5 : 2;
@@ -191,21 +199,24 @@ std::string Scene::describe() const {
         << grid.step_y << ", least cell " << metric.least().dx_m << " x " << metric.least().dy_m
         << " m, reach " << reach_m << " m\n";
     for (int row = 0; row < grid.rows; ++row) {
-        for (int col = 0; col < grid.cols; ++col)
+        for (int col = 0; col < grid.cols; ++col) {
             out << (std::isnan(depth_m.at(col, row))       ? '?'
                     : unsafe_depth(col, row, effect::hull) ? '#'
                                                            : '.');
+        }
         out << '\n';
     }
     for (const Hazard& h : hazards) {
-        out << "effects " << int{h.effects} << ", margin " << h.margin_m << " m, slack " << h.placement_allowance_m
-            << " m:";
-        for (const auto* parts : {&h.paths, &h.rings})
+        out << "effects " << int{h.effects} << ", margin " << h.margin_m << " m, slack "
+            << h.placement_allowance_m << " m:";
+        for (const auto* parts : {&h.paths, &h.rings}) {
             for (const auto& part : *parts) {
                 out << (parts == &h.rings ? " ring (" : part.size() > 1 ? " line (" : " point (");
-                for (const GridPoint& p : part)
+                for (const GridPoint& p : part) {
                     out << p.x << " " << p.y << (&p == &part.back() ? ")" : ", ");
+                }
             }
+        }
         out << '\n';
     }
     return out.str();
@@ -222,8 +233,9 @@ Scene random_scene(const SceneKind& kind, std::uint64_t seed) {
         scene.exact_metric = true;
         scene.metric = GroundMetric::uniform(rows, scene.grid.step_x, std::abs(scene.grid.step_y));
         scene.to_ground = [grid = scene.grid](std::vector<GridPoint>& points) {
-            for (GridPoint& p : points)
+            for (GridPoint& p : points) {
                 p = {p.x * grid.step_x, p.y * std::abs(grid.step_y)};
+            }
         };
     } else {
         scene.grid.crs_wkt = wkt_of(std::string(kind.crs));
@@ -237,21 +249,24 @@ Scene random_scene(const SceneKind& kind, std::uint64_t seed) {
             opposite{corner.x + 1, corner.y + 1};
         scene.diagonal_m = std::max({scene.diagonal_m, length_m(scene.to_ground, corner, opposite),
                                      length_m(scene.to_ground, right, down)});
-        if (!kind.crs.empty())
+        if (!kind.crs.empty()) {
             scene.oracle_error_m +=
                 sag_m(scene.to_ground, corner, right) + sag_m(scene.to_ground, corner, down);
+        }
     }
     if (!kind.crs.empty()) {
         const double across_m = length_m(scene.to_ground, {-3, -3}, {cols + 3.0, rows + 3.0});
         scene.oracle_error_m += across_m * (across_m / earth_m) * (across_m / earth_m) + 1e-6;
     }
     scene.depth_m = random_depths(scene, dice);
-    for (int i = dice.whole(0, 4); i > 0; --i)
+    for (int i = dice.whole(0, 4); i > 0; --i) {
         scene.hazards.push_back(random_hazard(scene, dice));
+    }
     const double cell_m = std::max(scene.metric.least().dx_m, scene.metric.least().dy_m);
     scene.reach_m = cell_m * dice.between(2.5, 12);
-    for (int i = 0; i < 3; ++i)
+    for (int i = 0; i < 3; ++i) {
         scene.radii_m.push_back(scene.reach_m * dice.between(0.15, 1));
+    }
     return scene;
 }
 

@@ -77,7 +77,7 @@ void compare_rooms(const Scene& scene, const RoomOracle& oracle, double excess_m
                               touched_m = oracle.room_by_cells_m(doubt_m); // for the report
 
     std::size_t i = 0;
-    for (int row = 0; row < scene.grid.rows; ++row)
+    for (int row = 0; row < scene.grid.rows; ++row) {
         for (int col = 0; col < scene.grid.cols; ++col, ++i) {
             SCOPED_TRACE("column " + std::to_string(col) + ", row " + std::to_string(row));
             const double depth_m = oracle.to_depth_m(col, row), hazard_m = oracle.to_hazards_m(col, row);
@@ -103,18 +103,20 @@ void compare_rooms(const Scene& scene, const RoomOracle& oracle, double excess_m
                 tally.yes_ours += ours >= radius_m;
             }
         }
+    }
 }
 
 /// Drops the anchor all over every yes cell and looks at the whole circle.
 void drop_anchors(const Scene& scene, const RoomOracle& oracle, const Plane<float>& ours_m, Dice& dice,
                   Tally& tally) {
-    for (int row = 0; row < scene.grid.rows; ++row)
+    for (int row = 0; row < scene.grid.rows; ++row) {
         for (int col = 0; col < scene.grid.cols; ++col) {
             const double ours = static_cast<double>(ours_m.at(col, row));
             // The greatest circle that is a yes here covers all smaller ones.
             double radius_m = -1;
-            for (const double r : scene.radii_m)
+            for (const double r : scene.radii_m) {
                 if (ours >= r) radius_m = std::max(radius_m, r);
+            }
             if (radius_m < 0) continue;
             for (int i = 0; i < drops_per_cell; ++i) {
                 // Corners and edges first: that is where a circle reaches furthest.
@@ -124,6 +126,7 @@ void drop_anchors(const Scene& scene, const RoomOracle& oracle, const Plane<floa
                 tally.false_yes += clear_m < radius_m - scene.oracle_error_m - 1e-9 * radius_m;
             }
         }
+    }
     ASSERT_EQ(tally.false_yes, 0);
 }
 
@@ -133,8 +136,9 @@ double excess_of(const Scene& scene, const Hazard& hazard) {
 }
 double greatest_excess_m(const Scene& scene) {
     double excess_m = 0;
-    for (const Hazard& hazard : scene.hazards)
+    for (const Hazard& hazard : scene.hazards) {
         excess_m = std::max(excess_m, excess_of(scene, hazard));
+    }
     return excess_m;
 }
 
@@ -173,8 +177,9 @@ TEST_P(Rooms, AreNeverMoreThanTheExactOnesAndHardlyLess) {
 
 std::string test_name(const testing::TestParamInfo<int>& info) {
     std::string name;
-    for (const char c : scene_kinds()[static_cast<std::size_t>(info.param)].name)
+    for (const char c : scene_kinds()[static_cast<std::size_t>(info.param)].name) {
         name += c == ' ' || c == ',' || c == '-' ? '_' : c;
+    }
     return name;
 }
 INSTANTIATE_TEST_SUITE_P(Scenes, Rooms, testing::Range(0, static_cast<int>(scene_kinds().size())), test_name);
@@ -197,7 +202,7 @@ TEST_P(Rooms, RestOnHazardsThatMarkEveryCellTheyTouch) {
             field.burn(bits);
             const double doubt_m = 1e-6 + scene.oracle_error_m;
             const double excess_m = excess_of(scene, alone) + doubt_m;
-            for (int row = 0; row < scene.grid.rows; ++row)
+            for (int row = 0; row < scene.grid.rows; ++row) {
                 for (int col = 0; col < scene.grid.cols; ++col) {
                     const bool marked = bits.at(col, row) & effect::hull;
                     const double gap_m = oracle.to_hazards_m(col, row),
@@ -209,6 +214,7 @@ TEST_P(Rooms, RestOnHazardsThatMarkEveryCellTheyTouch) {
                         ASSERT_LE(gap_m, excess_m) << "untouched: column " << col << ", row " << row;
                     }
                 }
+            }
         }
     }
 }

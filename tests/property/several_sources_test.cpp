@@ -86,11 +86,12 @@ public:
         depths.deep_m.reset(where, unsurveyed);
         depths.source.reset({});
         const Window inside = common(where, grid_.extent());
-        for (int row = inside.row; row < inside.row_end(); ++row)
+        for (int row = inside.row; row < inside.row_end(); ++row) {
             for (int col = inside.col; col < inside.col_end(); ++col) {
                 depths.shoal_m.at(col, row) = shoal_m_[index(col, row)];
                 depths.deep_m.at(col, row) = deep_m_[index(col, row)];
             }
+        }
     }
     [[nodiscard]] double greatest_uncertainty_m() const override { return 30; }
     [[nodiscard]] std::vector<Fact> assumptions() const override { return {}; }
@@ -116,7 +117,7 @@ std::vector<float> soundings(Dice& dice, int cols, int rows) {
                  middle_col = dice.between(0, cols), middle_row = dice.between(0, rows),
                  reach = dice.between(0.3, 0.8) * std::max(cols, rows);
     std::vector<float> depths;
-    for (int row = 0; row < rows; ++row)
+    for (int row = 0; row < rows; ++row) {
         for (int col = 0; col < cols; ++col) {
             const double far = std::hypot(col - middle_col, row - middle_row);
             const bool known = kind == 0   ? true
@@ -125,6 +126,7 @@ std::vector<float> soundings(Dice& dice, int cols, int rows) {
                                            : dice.chance(single);
             depths.push_back(known ? static_cast<float>(dice.whole(0, 40)) : unsurveyed);
         }
+    }
     return depths;
 }
 
@@ -204,7 +206,7 @@ public:
         Cell cell;
         cell.of.resize(rasters_.size());
         cell.known.resize(rasters_.size());
-        for (int j = 0; j < side_; ++j)
+        for (int j = 0; j < side_; ++j) {
             for (int i = 0; i < side_; ++i) {
                 const double x = grid_.x_of(col + (i + 0.5) / side_), y = grid_.y_of(row + (j + 0.5) / side_);
                 bool by_any = false;
@@ -219,6 +221,7 @@ public:
                 }
                 cell.by_any_at_all_points = cell.by_any_at_all_points && by_any;
             }
+        }
         return cell;
     }
     [[nodiscard]] int points() const { return side_ * side_; }
@@ -247,11 +250,12 @@ Answer by_the_rule(const Oracle::Cell& cell, int points) {
         answer.whole = true;
         return answer;
     }
-    for (std::size_t r = 0; r < cell.of.size(); ++r)
+    for (std::size_t r = 0; r < cell.of.size(); ++r) {
         if (cell.known[r] > 0) {
             answer.depths.add(cell.of[r]);
             ++answer.sources_in_part;
         }
+    }
     answer.whole = cell.by_any_at_all_points;
     return answer;
 }
@@ -276,12 +280,14 @@ private:
 /// @param rasters  put into the order in which they count
 std::unique_ptr<DepthSource> mosaic_of(std::vector<Raster>& rasters) {
     std::vector<std::unique_ptr<DepthSource>> sources;
-    for (std::size_t i = 0; i < rasters.size(); ++i)
+    for (std::size_t i = 0; i < rasters.size(); ++i) {
         sources.push_back(std::make_unique<Numbered>(i, rasters[i]));
+    }
     std::unique_ptr<DepthSource> all = mosaic(std::move(sources));
     std::vector<Raster> in_order;
-    for (const std::string& number : all->sources())
+    for (const std::string& number : all->sources()) {
         in_order.push_back(rasters[std::stoul(number)]);
+    }
     rasters = std::move(in_order);
     return all;
 }
@@ -319,7 +325,7 @@ void look_at_quarters(int seed, Met& met) {
     DepthPlanes depths;
     all->read(grid.extent(), depths);
     const Oracle oracle(rasters, grid, 4);
-    for (int row = 0; row < grid.rows; ++row)
+    for (int row = 0; row < grid.rows; ++row) {
         for (int col = 0; col < grid.cols; ++col) {
             SCOPED_TRACE("seed " + std::to_string(seed) + ", cell " + std::to_string(col) + " " +
                          std::to_string(row) + " of " + text_of(grid) + (chart ? ", over a chart" : ""));
@@ -349,6 +355,7 @@ void look_at_quarters(int seed, Met& met) {
                 ASSERT_EQ(deep_m, expected->deep_m);
             }
         }
+    }
 }
 
 void look_anywhere(int seed, Met& met) {
@@ -359,7 +366,7 @@ void look_anywhere(int seed, Met& met) {
     DepthPlanes depths;
     all->read(grid.extent(), depths);
     const Oracle oracle(rasters, grid, 7);
-    for (int row = 0; row < grid.rows; ++row)
+    for (int row = 0; row < grid.rows; ++row) {
         for (int col = 0; col < grid.cols; ++col) {
             SCOPED_TRACE("seed " + std::to_string(seed) + ", cell " + std::to_string(col) + " " +
                          std::to_string(row) + " of " + text_of(grid));
@@ -375,12 +382,14 @@ void look_anywhere(int seed, Met& met) {
             ASSERT_GE(deep_m, rule.depths.deep_m);
             met.shoaler += shoal_m < rule.depths.shoal_m ? 1 : 0;
         }
+    }
 }
 
 TEST(SeveralSources, OnQuartersOfCellsEqualTheRuleInEveryCell) {
     Met met;
-    for (int seed = 0; seed < scenes() && !HasFatalFailure(); ++seed)
+    for (int seed = 0; seed < scenes() && !HasFatalFailure(); ++seed) {
         look_at_quarters(seed, met);
+    }
     std::printf("cells %ld: by one source %ld, by several that know parts %ld (three or more: %ld), known in "
                 "part only %ld (a chart knows the rest: %ld), unknown %ld\n",
                 met.cells, met.alone, met.joined, met.three_or_more, met.open, met.over_chart, met.nothing);
@@ -394,8 +403,9 @@ TEST(SeveralSources, OnQuartersOfCellsEqualTheRuleInEveryCell) {
 
 TEST(SeveralSources, InPlanesOfTheirOwnLoseNothingThatAPointShows) {
     Met met;
-    for (int seed = 0; seed < scenes() && !HasFatalFailure(); ++seed)
+    for (int seed = 0; seed < scenes() && !HasFatalFailure(); ++seed) {
         look_anywhere(seed, met);
+    }
     std::printf("in planes of their own: known %ld, of which lost %ld, shoaler than the points show %ld\n",
                 met.anywhere, met.lost, met.shoaler);
     EXPECT_GT(met.anywhere, 20'000);

@@ -53,8 +53,9 @@ void expect_much_was_tried(const Tally& t) {
     EXPECT_EQ(t.scenes, scenes_per_kind);
     constexpr std::pair<Verdict, int> least[] = {
         {Verdict::full, 400}, {Verdict::short_scope, 80}, {Verdict::sinker, 10}};
-    for (const auto& [verdict, cells] : least)
+    for (const auto& [verdict, cells] : least) {
         EXPECT_GE(t.verdicts[static_cast<std::size_t>(verdict)], cells) << phrase(verdict);
+    }
     EXPECT_GE(t.wind_limits, 100);
     EXPECT_GE(t.wind_by_reach, 5) << "wind limits by the room alone";
 }
@@ -75,9 +76,10 @@ std::unique_ptr<Stay> random_stay(const SceneKind& kind, std::uint64_t seed) {
     stay->boat.rode.mark_m = dice.between(0.3, 6);
     const double low_m = dice.between(-0.4, 1.5), required_m = stay->boat.required_depth_m();
     stay->conditions = {{low_m, low_m + dice.between(0, 2.5)}, dice.between(3, 22), 0};
-    if (dice.chance(0.7))
+    if (dice.chance(0.7)) {
         stay->uncertainty = dice.chance(0.5) ? DepthUncertainty::constant(dice.between(0, 0.4))
                                              : DepthUncertainty::root_sum_square(0.15, 0.0075);
+    }
     // Open water of the scene gets rolling ground about the depth that is needed; its shoals, made for a
     // required depth of 3 m, go as they are beside that.
     const double middle_m = required_m - low_m + dice.between(0.3, 2.5), roll_m = dice.between(0, 0.6);
@@ -88,23 +90,26 @@ std::unique_ptr<Stay> random_stay(const SceneKind& kind, std::uint64_t seed) {
     stay->by_depth = sea;
     stay->by_depth.required_m = 0;
     std::vector<float> depth_m;
-    for (int row = 0; row < all.rows; ++row)
+    for (int row = 0; row < all.rows; ++row) {
         for (int col = 0; col < all.cols; ++col) {
             const float patch_m = sea.depth_m.at(col, row);
             double d = patch_m;
-            if (patch_m == 10)
+            if (patch_m == 10) {
                 d = middle_m + tilt * (col + row) + roll_m * std::sin(wave * col) * std::cos(wave * row) +
                     dice.between(-0.02, 0.02);
-            else if (!std::isnan(patch_m))
+            } else if (!std::isnan(patch_m)) {
                 d = patch_m - sea.required_m + required_m - low_m;
+            }
             depth_m.push_back(static_cast<float>(d));
             const auto stored_m = static_cast<double>(depth_m.back());
             const double u = std::isnan(stored_m) ? 0 : stay->uncertainty.at(stored_m);
             stay->shoal_m.at(col, row) = stored_m - u;
             stay->deep_m.at(col, row) = stored_m + u;
-            if (!std::isnan(patch_m))
+            if (!std::isnan(patch_m)) {
                 stay->by_depth.depth_m.at(col, row) = stored_m - u + low_m >= required_m ? 1.0F : -1.0F;
+            }
         }
+    }
     stay->run.depths = memory_bathymetry(sea.grid, std::move(depth_m), stay->uncertainty);
     stay->run.metric = sea.metric;
     if (dice.chance(0.4)) {
@@ -129,9 +134,10 @@ struct Lying {
     [[nodiscard]] std::vector<RodePart> parts(Stretch stretch) const {
         const Boat& boat = stay.boat;
         std::optional<HungSinker> sinker;
-        if (way == Way::sinker)
+        if (way == Way::sinker) {
             sinker = HungSinker{in_water_n(boat.sinker->mass_kg, boat.sinker->density_kg_per_m3),
                                 sinker_from_bow_m};
+        }
         return rode_parts(boat.rode, rode_m, sinker, stretch);
     }
     [[nodiscard]] double allowance_m() const {
@@ -175,7 +181,7 @@ void expect_lies_well(const Stay& stay, Way way, const BlockAnswers& said, int c
     }
     if (boat.policy.max_slope) {
         for (const auto& [dc, dr] :
-             {std::pair{-1, -1}, {0, -1}, {1, -1}, {-1, 0}, {1, 0}, {-1, 1}, {0, 1}, {1, 1}}) {
+             {std::pair(-1, -1), {0, -1}, {1, -1}, {-1, 0}, {1, 0}, {-1, 1}, {0, 1}, {1, 1}}) {
             if (!stay.shoal_m.window().contains(col + dc, row + dr)) continue;
             const CellSize cell = stay.sea.metric.at(row);
             const double rise_m = std::abs(stay.shoal_m.at(col + dc, row + dr) - shoal_m);
@@ -186,8 +192,9 @@ void expect_lies_well(const Stay& stay, Way way, const BlockAnswers& said, int c
     const Lying at = lying(stay, way, rode_m, col, row);
     const double planned_n = tables.loads().pull_n(stay.conditions.wind_kn);
     double greatest_n = planned_n;
-    for (const auto& holding_n : boat.anchor.holding_n)
+    for (const auto& holding_n : boat.anchor.holding_n) {
         greatest_n = std::max(greatest_n, holding_n.value_or(0));
+    }
     ASSERT_LE(rode_m, boat.rode.aboard_m() * (1 + 1e-7));
     const double scope = way == Way::full ? boat.policy.scope : boat.policy.short_scope;
     ASSERT_GE(rode_m, scope * at.high_span_m * (1 - 1e-7) - 1e-6);
@@ -224,7 +231,7 @@ void expect_yes_is_yes(const Stay& stay, BlockAnswers& said, Dice& dice) {
     std::erase_if(true_depths.hazards, [](const Hazard& h) { return h.effects == 0; });
     const RoomOracle hull(true_depths, effect::hull), ground(true_depths, effect::ground),
         drop(true_depths, effect::drop);
-    for (int row = 0; row < stay.sea.grid.rows; ++row)
+    for (int row = 0; row < stay.sea.grid.rows; ++row) {
         for (int col = 0; col < stay.sea.grid.cols; ++col) {
             SCOPED_TRACE("column " + std::to_string(col) + ", row " + std::to_string(row));
             const auto verdict = static_cast<Verdict>(said.plane<Layer::verdict>().at(col, row));
@@ -245,6 +252,7 @@ void expect_yes_is_yes(const Stay& stay, BlockAnswers& said, Dice& dice) {
             drop_anchors(ground, stay.sea, at.rode_m - at.low_span_m + at.allowance_m(), col, row, dice);
             ASSERT_EQ(total().false_yes, 0) << "a false yes";
         }
+    }
 }
 
 /// What the anchor is credited with on a ground: what is known of it there, else the least known of any that
@@ -256,8 +264,9 @@ std::optional<double> credited_n(const Anchor& anchor, Seabed seabed) {
     for (std::size_t i = 0; i < anchor.holding_n.size(); ++i) {
         const auto ground = static_cast<Seabed>(i);
         const auto& known = anchor.holding_n[i];
-        if (known && ground != Seabed::rock && ground != Seabed::coral && !(least && *least < *known))
+        if (known && ground != Seabed::rock && ground != Seabed::coral && !(least && *least < *known)) {
             least = known;
+        }
     }
     return least;
 }
@@ -344,8 +353,9 @@ TEST_P(WholeRun, SaysNoFalseYesAndWindLimitsAreThoseOfTheStatics) {
 
 std::string test_name(const testing::TestParamInfo<int>& info) {
     std::string name;
-    for (const char c : scene_kinds()[static_cast<std::size_t>(info.param)].name)
+    for (const char c : scene_kinds()[static_cast<std::size_t>(info.param)].name) {
         name += c == ' ' || c == ',' || c == '-' ? '_' : c;
+    }
     return name;
 }
 INSTANTIATE_TEST_SUITE_P(Scenes, WholeRun, testing::Range(0, static_cast<int>(scene_kinds().size())),

@@ -55,8 +55,9 @@ Rings rings_of(const OGRPolygon& polygon) {
     Rings rings;
     for (const OGRLinearRing* line : polygon) {
         rings.emplace_back();
-        for (int i = 0; i < line->getNumPoints(); ++i)
+        for (int i = 0; i < line->getNumPoints(); ++i) {
             rings.back().push_back({line->getX(i), line->getY(i)});
+        }
     }
     return rings;
 }
@@ -68,17 +69,20 @@ std::vector<Feature> read(const std::string& file) {
     std::vector<Feature> features;
     for (const auto& feature : data->GetLayer(0)) {
         Feature& out = features.emplace_back();
-        for (const auto& field : *feature)
+        for (const auto& field : *feature) {
             if (!field.IsNull()) out.properties[field.GetName()] = field.GetAsString();
+        }
         const OGRGeometry* const geometry = feature->GetGeometryRef();
         if (geometry == nullptr) continue;
-        if (wkbFlatten(geometry->getGeometryType()) == wkbPoint)
+        if (wkbFlatten(geometry->getGeometryType()) == wkbPoint) {
             out.point = {geometry->toPoint()->getX(), geometry->toPoint()->getY()};
-        else if (wkbFlatten(geometry->getGeometryType()) == wkbPolygon)
+        } else if (wkbFlatten(geometry->getGeometryType()) == wkbPolygon) {
             out.polygons.push_back(rings_of(*geometry->toPolygon()));
-        else
-            for (const OGRPolygon* part : *geometry->toMultiPolygon())
+        } else {
+            for (const OGRPolygon* part : *geometry->toMultiPolygon()) {
                 out.polygons.push_back(rings_of(*part));
+            }
+        }
     }
     return features;
 }
@@ -140,10 +144,13 @@ void move_to_pole(OverlayScene& scene) {
 Geometry cells_of(const Geos& geos, const Recorder& said, Verdict verdict) {
     std::vector<Geometry> squares;
     const Window all = said.all.core;
-    for (int row = all.row; row < all.row_end(); ++row)
-        for (int col = all.col; col < all.col_end(); ++col)
-            if (said.all.plane<Layer::verdict>().at(col, row) == static_cast<std::uint8_t>(verdict))
+    for (int row = all.row; row < all.row_end(); ++row) {
+        for (int col = all.col; col < all.col_end(); ++col) {
+            if (said.all.plane<Layer::verdict>().at(col, row) == static_cast<std::uint8_t>(verdict)) {
                 squares.push_back(polygon(geos, {box(col, row, 1, 1)}));
+            }
+        }
+    }
     return united(geos, std::move(squares));
 }
 
@@ -168,8 +175,9 @@ void check_run(std::uint64_t seed, Counts& total) {
 
     const Geos geos;
     std::map<Verdict, Geometry> yes;
-    for (const Verdict verdict : {Verdict::sinker, Verdict::short_scope, Verdict::full})
+    for (const Verdict verdict : {Verdict::sinker, Verdict::short_scope, Verdict::full}) {
         yes.emplace(verdict, cells_of(geos, said, verdict));
+    }
     const std::vector<Feature> zones = read(scratch / "zones.geojson"),
                                spots = read(scratch / "spots.geojson");
     std::vector<Geometry> drawn;
@@ -192,9 +200,10 @@ void check_run(std::uint64_t seed, Counts& total) {
     for (const Feature& spot : spots) {
         const Geometry at = point(geos, spot.point);
         bool inside = false;
-        for (std::size_t i = 0; i < zones.size(); ++i)
+        for (std::size_t i = 0; i < zones.size(); ++i) {
             inside = inside || (zones[i].verdict() == spot.verdict() &&
                                 GEOSContains_r(geos.get(), drawn[i].get(), at.get()) == 1);
+        }
         ASSERT_TRUE(inside) << "a spot outside all zones of its verdict";
     }
 
@@ -205,11 +214,13 @@ void check_run(std::uint64_t seed, Counts& total) {
     ASSERT_EQ(files.zones_dropped(), static_cast<std::int64_t>(said.zones.size()) - kept);
     ASSERT_EQ(spots.empty(), zones.empty());
     std::map<Verdict, std::int64_t> cells;
-    for (std::size_t i = 0; i < said.all.plane<Layer::verdict>().size(); ++i)
+    for (std::size_t i = 0; i < said.all.plane<Layer::verdict>().size(); ++i) {
         ++cells[static_cast<Verdict>(said.all.plane<Layer::verdict>().data()[i])];
+    }
     for (const Verdict verdict :
-         {Verdict::unsurveyed, Verdict::no, Verdict::sinker, Verdict::short_scope, Verdict::full})
+         {Verdict::unsurveyed, Verdict::no, Verdict::sinker, Verdict::short_scope, Verdict::full}) {
         ASSERT_EQ(files.cells_of(verdict), cells[verdict]) << phrase(verdict);
+    }
     total.zones += static_cast<int>(zones.size());
     total.spots += static_cast<int>(spots.size());
     total.left_out += static_cast<int>(files.zones_dropped());
@@ -236,12 +247,15 @@ TEST(ZoneBerths, CirclesDoNotOverlapByGeodesics) {
     const double radius_m = 61.3;
     const auto found = berths({{{3, 3}, {880, 40}, {600, 690}, {30, 500}, {3, 3}}}, metric, radius_m);
     std::vector<LonLat> places;
-    for (const GridCell cell : found)
+    for (const GridCell cell : found) {
         places.push_back(georeference.lonlat({cell.col + 0.5, cell.row + 0.5}));
+    }
     double least_m = 1e9;
-    for (std::size_t i = 0; i < places.size(); ++i)
-        for (std::size_t k = 0; k < i; ++k)
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        for (std::size_t k = 0; k < i; ++k) {
             least_m = std::min(least_m, geodesic(places[i], places[k]).distance_m);
+        }
+    }
     EXPECT_GE(least_m, 2 * radius_m);
     EXPECT_LE(least_m, 2 * radius_m * 1.01) << "nor timid";
     EXPECT_GT(found.size(), 300u);

@@ -24,22 +24,24 @@ Drawing rolling_drawing(Dice& dice, int cols, int rows) {
     const double slope = dice.between(0.05, 0.6), turn = dice.between(0, 6.3),
                  level = dice.between(-0.7, 0.7);
     Drawing drawing(static_cast<std::size_t>(rows), std::string(static_cast<std::size_t>(cols), '.'));
-    for (int row = 0; row < rows; ++row)
+    for (int row = 0; row < rows; ++row) {
         for (int col = 0; col < cols; ++col) {
             const double x = col * std::cos(turn) - row * std::sin(turn),
                          y = col * std::sin(turn) + row * std::cos(turn);
-            if (std::sin(slope * x) + std::cos(0.7 * slope * y) > level)
+            if (std::sin(slope * x) + std::cos(0.7 * slope * y) > level) {
                 drawing[static_cast<std::size_t>(row)][static_cast<std::size_t>(col)] = '3';
+            }
         }
+    }
     return drawing;
 }
 
 /// The least distance between a corner and an edge, of any of the rings, that do not meet.
 double least_gap(const std::vector<std::vector<GridPoint>>& rings) {
     double least = std::numeric_limits<double>::infinity();
-    for (const auto& of : rings)
-        for (std::size_t k = 0; k + 1 < of.size(); ++k)
-            for (const auto& ring : rings)
+    for (const auto& of : rings) {
+        for (std::size_t k = 0; k + 1 < of.size(); ++k) {
+            for (const auto& ring : rings) {
                 for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
                     const GridPoint a = ring[i], b = ring[i + 1], p = of[k];
                     if (p == a || p == b) continue;
@@ -48,6 +50,9 @@ double least_gap(const std::vector<std::vector<GridPoint>>& rings) {
                         std::clamp(((p.x - a.x) * x + (p.y - a.y) * y) / (x * x + y * y), 0.0, 1.0);
                     least = std::min(least, std::hypot(p.x - a.x - t * x, p.y - a.y - t * y));
                 }
+            }
+        }
+    }
     return least;
 }
 
@@ -84,13 +89,14 @@ TEST(ZonesInGeos, CoverTheirCellsAndNothingElse) {
         SCOPED_TRACE("seed " + std::to_string(seed) + text_of(drawing));
         for (const Zone& zone : trace(drawing)) {
             std::vector<Geometry> squares;
-            for (int row = 0; row < rows; ++row)
+            for (int row = 0; row < rows; ++row) {
                 for (int col = 0; col < cols; ++col) {
                     if (!covers_cell(zone.rings, col, row)) continue;
                     const double x = col, y = row;
                     squares.push_back(
                         polygon(geos, {{{x, y}, {x + 1, y}, {x + 1, y + 1}, {x, y + 1}, {x, y}}}));
                 }
+            }
             ASSERT_EQ(static_cast<std::int64_t>(squares.size()), zone.cells);
             const Geometry cells = united(geos, std::move(squares));
             // Rings that meet themselves in a corner are taken apart at it, which changes no point of them.
@@ -140,12 +146,14 @@ TEST(ZonesInGeos, StayInsideThemselvesWhenSmoothed) {
             const Prepared left = prepared(geos, smooth);
             double band = 0;
             for (std::size_t ring = 0; ring < before.size(); ++ring) {
-                for (const GridPoint corner : before[ring])
+                for (const GridPoint corner : before[ring]) {
                     ASSERT_LE(distance(geos, left, point(geos, corner)), limits.tolerance + 1e-9);
-                for (std::size_t i = 0; i + 1 < after[ring].size(); ++i)
+                }
+                for (std::size_t i = 0; i + 1 < after[ring].size(); ++i) {
                     band += limits.tolerance * (std::numbers::pi / 2 * limits.tolerance +
                                                 std::hypot(after[ring][i + 1].x - after[ring][i].x,
                                                            after[ring][i + 1].y - after[ring][i].y));
+                }
                 if (!shores) continue;
                 corners += before[ring].size() - 1;
                 corners_left += after[ring].size() - 1;
@@ -173,7 +181,7 @@ TEST(ZonesInGeos, KeepTheirNarrowPlacesAndTheirAnglesWhenSmoothed) {
         SCOPED_TRACE("seed " + std::to_string(seed) + text_of(drawing));
         for (const Zone& zone : trace(drawing)) {
             const auto rings = drawn(zone, some_centre(zone, cols, rows, dice), limits);
-            for (const auto& ring : rings)
+            for (const auto& ring : rings) {
                 for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
                     const GridPoint a = ring[i == 0 ? ring.size() - 2 : i - 1], b = ring[i], c = ring[i + 1];
                     const GridPoint in{b.x - a.x, b.y - a.y}, out{c.x - b.x, c.y - b.y};
@@ -181,6 +189,7 @@ TEST(ZonesInGeos, KeepTheirNarrowPlacesAndTheirAnglesWhenSmoothed) {
                         std::atan2(in.x * out.y - in.y * out.x, in.x * out.x + in.y * out.y);
                     ASSERT_LE(turned, 0.75 * std::numbers::pi + 1e-9) << "sharper than 45 degrees";
                 }
+            }
             // Where cells meet in a corner, what is between is as narrow as it was made.
             const double before = least_gap(shrunk(zone.rings, shape_step, 7 * shape_step)),
                          after = least_gap(rings);
@@ -196,9 +205,11 @@ TEST(ZonesInGeos, AreSmoothedTheSameWhereverTheyLie) {
         Dice dice(seed + 11'000);
         const Drawing drawing = rolling_drawing(dice, 30, 30);
         const auto moved = [](auto rings, double x, double y) {
-            for (auto& ring : rings)
-                for (GridPoint& corner : ring)
+            for (auto& ring : rings) {
+                for (GridPoint& corner : ring) {
                     corner = {corner.x + x, corner.y + y};
+                }
+            }
             return rings;
         };
         for (const Zone& zone : trace(drawing)) {

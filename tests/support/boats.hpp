@@ -126,7 +126,7 @@ set_distance = 0
 }
 
 inline Boat read_trial_boat(const TrialBoat& boat) {
-    std::istringstream in{std::string(boat.file)};
+    std::istringstream in(std::string(boat.file));
     return read_boat(in, std::string(boat.name));
 }
 

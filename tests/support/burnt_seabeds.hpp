@@ -10,8 +10,9 @@ inline Plane<Seabed> burnt_seabeds(const HazardField& field, Window window, Seab
     Plane<SeabedSet> sets(window, SeabedSet(before));
     field.burn_seabeds(sets);
     Plane<Seabed> worst(window);
-    for (std::size_t i = 0; i < sets.size(); ++i)
+    for (std::size_t i = 0; i < sets.size(); ++i) {
         worst.data()[i] = sets.data()[i].worst(order);
+    }
     return worst;
 }
 

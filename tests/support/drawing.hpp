@@ -27,8 +27,9 @@ inline Drawing draw(std::string_view text) {
 
 inline std::string text_of(const Drawing& rows) {
     std::string text = "\n";
-    for (const std::string& row : rows)
+    for (const std::string& row : rows) {
         text += row + "\n";
+    }
     return text;
 }
 

@@ -10,8 +10,9 @@ namespace swingroom {
 /// Facts as lines, for matchers.
 inline std::vector<std::string> told_all(const std::vector<Fact>& facts) {
     std::vector<std::string> lines;
-    for (const Fact& fact : facts)
+    for (const Fact& fact : facts) {
         lines.push_back(fact_line(fact));
+    }
     return lines;
 }
 

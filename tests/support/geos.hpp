@@ -72,8 +72,9 @@ inline Geometry polygon(const Geos& geos, const std::vector<std::vector<GridPoin
 
 inline Geometry united(const Geos& geos, std::vector<Geometry> parts) {
     std::vector<GEOSGeometry*> raw;
-    for (Geometry& part : parts)
+    for (Geometry& part : parts) {
         raw.push_back(part.release());
+    }
     const auto all = own(geos, GEOSGeom_createCollection_r(geos.get(), GEOS_GEOMETRYCOLLECTION, raw.data(),
                                                            static_cast<unsigned>(raw.size())));
     return own(geos, GEOSUnaryUnion_r(geos.get(), all.get()));

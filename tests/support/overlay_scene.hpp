@@ -80,11 +80,13 @@ inline OverlayScene random_overlay_scene(std::uint64_t seed, int cols, int rows)
                  middle_m = floor_m + dice.between(0.5, 4);
     const std::array<double, 4> phase = {dice.between(0, 6), dice.between(0, 6), dice.between(0, 6),
                                          dice.between(0, 6)};
-    for (int row = 0; row < rows; ++row)
-        for (int col = 0; col < cols; ++col)
+    for (int row = 0; row < rows; ++row) {
+        for (int col = 0; col < cols; ++col) {
             depth_m.push_back(static_cast<float>(
                 middle_m + amplitude_m * (std::sin(wave * col + phase[0]) + std::sin(wave * row + phase[1]) +
                                           0.4 * std::sin(wave * 3 * (col + row) + phase[2]))));
+        }
+    }
     for (int i = dice.whole(0, 4); i > 0; --i) { // boulders and gaps
         const auto at = static_cast<std::size_t>(dice.whole(0, cols * rows - 1));
         depth_m[at] = dice.chance(0.5) ? std::numeric_limits<float>::quiet_NaN() : -0.5F;
@@ -121,13 +123,14 @@ inline OverlayScene random_overlay_scene(std::uint64_t seed, int cols, int rows)
 /// Calls f(layer, plane of a, plane of b) for each raster layer.
 template <class A, class B, class F>
 void each_layer(A& a, B& b, F f) {
-    for (const Layer layer : raster_layers)
+    for (const Layer layer : raster_layers) {
         std::visit(
             [&](auto& of_a) {
                 using Of = std::remove_cvref_t<decltype(of_a)>;
                 f(layer, of_a, std::get<Of>(b.plane(layer)));
             },
             a.plane(layer));
+    }
 }
 
 /// Everything that a run says, put together again.
@@ -139,14 +142,17 @@ struct Recorder : OverlaySink {
     void block(const BlockAnswers& answers) override {
         const std::lock_guard lock(mutex);
         const Window core = answers.core;
-        for (int row = core.row; row < core.row_end(); ++row)
-            for (int col = core.col; col < core.col_end(); ++col)
+        for (int row = core.row; row < core.row_end(); ++row) {
+            for (int col = core.col; col < core.col_end(); ++col) {
                 ++visits.at(col, row);
+            }
+        }
         each_layer(all, answers, [core](Layer, auto& into, const auto& from) {
             if (from.size() == 0) return; // not wanted
-            for (int row = core.row; row < core.row_end(); ++row)
+            for (int row = core.row; row < core.row_end(); ++row) {
                 std::memcpy(&into.at(core.col, row), &from.at(core.col, row),
                             sizeof(*from.data()) * static_cast<std::size_t>(core.cols));
+            }
         });
     }
     void zone(Zone&& zone) override {
@@ -165,12 +171,15 @@ inline std::string first_difference(BlockAnswers& a, BlockAnswers& b, Window par
     std::string which;
     each_layer(a, b, [&](Layer layer, const auto& one, const auto& other) {
         if (!wanted.has(layer)) return;
-        for (int row = part.row; row < part.row_end() && which.empty(); ++row)
-            for (int col = part.col; col < part.col_end() && which.empty(); ++col)
-                if (std::memcmp(&one.at(col, row), &other.at(col, row), sizeof(*one.data())) != 0)
+        for (int row = part.row; row < part.row_end() && which.empty(); ++row) {
+            for (int col = part.col; col < part.col_end() && which.empty(); ++col) {
+                if (std::memcmp(&one.at(col, row), &other.at(col, row), sizeof(*one.data())) != 0) {
                     which = std::string(name(layer)) + " at column " + std::to_string(col) + ", row " +
                             std::to_string(row) + ": " + std::to_string(one.at(col, row)) + " and " +
                             std::to_string(other.at(col, row));
+                }
+            }
+        }
     });
     return which;
 }

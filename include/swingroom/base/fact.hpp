@@ -10,7 +10,7 @@ struct Fact {
     /// Who says it.
     enum class Kind {
         read,    ///< from a file, or how the program goes about it
-        stated,    ///< by the user, where the file is silent
+        stated,  ///< by the user, where the file is silent
         assumed, ///< by the program, where everybody is silent
         warning  ///< what the program would not rely on itself
     };

@@ -18,10 +18,12 @@ public:
     /// Implicit, so that a literal can be given. What is no name does not compile.
     consteval MarkupName(const char* name) : name_(name) {
         if (name_.empty()) throw "a name of markup has letters";
-        for (const char c : name_)
+        for (const char c : name_) {
             if (!((c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' ||
-                  c == ':'))
+                  c == ':')) {
                 throw "a name of markup has letters, digits, - and : alone";
+            }
+        }
     }
     /// The name as it is written.
     [[nodiscard]] constexpr std::string_view text() const { return name_; }

@@ -13,9 +13,9 @@ namespace swingroom {
 /// Which way a figure is rounded for print: room, depth for the keel and limits down; needs up.
 enum class Rounded { nearest, up, down };
 
-/// A number rounded to so many decimals. A tolerance of 5e-4 of the last decimal is forgiven, since it is no more
-/// than what a float carries of 35.1 m, or of 210 ft in metres: that does not become 35.2, or 210.1. Nearest
-/// leaves it as it is, for the writer to round.
+/// A number rounded to so many decimals. A tolerance of 5e-4 of the last decimal is forgiven, since it is no
+/// more than what a float carries of 35.1 m, or of 210 ft in metres: that does not become 35.2, or 210.1.
+/// Nearest leaves it as it is, for the writer to round.
 double rounded(double value, int decimals, Rounded way);
 
 /// A number with so many decimals, with a point whatever the locale; rounded to nearest, up, or down.

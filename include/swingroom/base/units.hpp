@@ -10,13 +10,13 @@ class Length {
 public:
     constexpr Length() = default;
     /// From metres.
-    static constexpr Length metres(double v) { return Length{v}; }
+    static constexpr Length metres(double v) { return Length(v); }
     /// From international feet.
-    static constexpr Length feet(double v) { return Length{v * 0.3048}; } // exact: international foot
+    static constexpr Length feet(double v) { return Length(v * 0.3048); } // exact: international foot
     /// From fathoms of six feet.
     static constexpr Length fathoms(double v) { return feet(6 * v); }
     /// From international nautical miles.
-    static constexpr Length nautical_miles(double v) { return Length{v * 1852}; } // exact: BIPM, SI brochure
+    static constexpr Length nautical_miles(double v) { return Length(v * 1852); } // exact: BIPM, SI brochure
     /// In metres.
     [[nodiscard]] constexpr double metres() const { return m_; }
     friend constexpr auto operator<=>(Length, Length) = default;
@@ -31,7 +31,7 @@ class SurfaceArea {
 public:
     constexpr SurfaceArea() = default;
     /// From square metres.
-    static constexpr SurfaceArea square_metres(double v) { return SurfaceArea{v}; }
+    static constexpr SurfaceArea square_metres(double v) { return SurfaceArea(v); }
     /// In square metres.
     [[nodiscard]] constexpr double square_metres() const { return m2_; }
     friend constexpr auto operator<=>(SurfaceArea, SurfaceArea) = default;
@@ -46,10 +46,10 @@ class Mass {
 public:
     constexpr Mass() = default;
     /// From kilograms.
-    static constexpr Mass kilograms(double v) { return Mass{v}; }
+    static constexpr Mass kilograms(double v) { return Mass(v); }
     /// From avoirdupois pounds.
     static constexpr Mass pounds(double v) {
-        return Mass{v * 0.45359237};
+        return Mass(v * 0.45359237);
     } // exact: yard and pound agreement, 1959
     /// In kilograms.
     [[nodiscard]] constexpr double kilograms() const { return kg_; }
@@ -65,11 +65,11 @@ class Force {
 public:
     constexpr Force() = default;
     /// From newtons.
-    static constexpr Force newtons(double v) { return Force{v}; }
+    static constexpr Force newtons(double v) { return Force(v); }
     /// From kilograms-force.
-    static constexpr Force kilograms_force(double v) { return Force{v * 9.80665}; }
+    static constexpr Force kilograms_force(double v) { return Force(v * 9.80665); }
     /// From pounds-force.
-    static constexpr Force pounds_force(double v) { return Force{v * 4.4482216152605}; }
+    static constexpr Force pounds_force(double v) { return Force(v * 4.4482216152605); }
     /// In newtons.
     [[nodiscard]] constexpr double newtons() const { return n_; }
     friend constexpr auto operator<=>(Force, Force) = default;
@@ -84,9 +84,9 @@ class Speed {
 public:
     constexpr Speed() = default;
     /// From knots, nautical miles an hour.
-    static constexpr Speed knots(double v) { return Speed{v}; }
+    static constexpr Speed knots(double v) { return Speed(v); }
     /// From metres per second.
-    static constexpr Speed metres_per_second(double v) { return Speed{v * 3600 / 1852}; }
+    static constexpr Speed metres_per_second(double v) { return Speed(v * 3600 / 1852); }
     /// In knots, nautical miles an hour.
     [[nodiscard]] constexpr double knots() const { return kn_; }
     /// In metres per second.

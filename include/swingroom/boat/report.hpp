@@ -42,8 +42,9 @@ struct DepthLine {
     double hanging_load_n = 0, trip_line_m = 0;
     bool beyond_windlass = false, beyond_recovery = false;
     [[nodiscard]] bool any_way() const {
-        for (const WayDetail& way : ways)
+        for (const WayDetail& way : ways) {
             if (way.needs.out == WayNeeds::Out::none) return true;
+        }
         return false;
     }
 };

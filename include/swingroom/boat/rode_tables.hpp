@@ -1,9 +1,9 @@
 #pragma once
 
-#include "swingroom/boat/way_needs.hpp"
 #include "swingroom/boat/span_bins.hpp"
 #include "swingroom/boat/tackle.hpp"
 #include "swingroom/boat/way.hpp"
+#include "swingroom/boat/way_needs.hpp"
 
 #include <algorithm>
 #include <array>
@@ -48,8 +48,9 @@ struct WayTable {
     /// The first row that is long enough; high_m is within the deepest span.
     [[nodiscard]] std::size_t row_of(double high_m) const {
         std::size_t row = first_row[static_cast<std::size_t>(std::max(0.0, high_m) * span_steps_per_m)];
-        while (high_m > span_limit_m[row])
+        while (high_m > span_limit_m[row]) {
             ++row;
+        }
         return row;
     }
 };

@@ -31,8 +31,9 @@ constexpr Seabed worse(Seabed a, Seabed b, const SeabedOrder& order) {
 inline std::string_view name(Seabed seabed) { return seabed_names[static_cast<std::size_t>(seabed)]; }
 
 inline std::optional<Seabed> seabed_named(std::string_view text) {
-    for (std::size_t i = 0; i < seabed_names.size(); ++i)
+    for (std::size_t i = 0; i < seabed_names.size(); ++i) {
         if (seabed_names[i] == text) return static_cast<Seabed>(i);
+    }
     return std::nullopt;
 }
 

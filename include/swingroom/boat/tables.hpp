@@ -2,11 +2,11 @@
 
 #include "swingroom/base/rounding.hpp"
 #include "swingroom/boat/by_sounder.hpp"
-#include "swingroom/boat/way_needs.hpp"
 #include "swingroom/boat/rode_tables.hpp"
 #include "swingroom/boat/seabed.hpp"
 #include "swingroom/boat/tackle.hpp"
 #include "swingroom/boat/way.hpp"
+#include "swingroom/boat/way_needs.hpp"
 
 #include <cstddef>
 #include <cstdint>
@@ -72,8 +72,8 @@ public:
                              hull_room_m, seabed);
     }
     /// The same for who knows the lie there already.
-    [[nodiscard]] float wind_limit_kn(Way way, const WayNeeds& needs, double depth_shoal_m, double depth_deep_m,
-                                      double hull_room_m, Seabed seabed) const;
+    [[nodiscard]] float wind_limit_kn(Way way, const WayNeeds& needs, double depth_shoal_m,
+                                      double depth_deep_m, double hull_room_m, Seabed seabed) const;
     /// The same where the room is known to fit the way, which spares looking for its radius. Nothing else is
     /// known of a way that is less demanding than one that fits: that it does, too, if it is to be had.
     /// @pre has_rode(way, depth_deep_m)

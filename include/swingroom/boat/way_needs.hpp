@@ -18,7 +18,7 @@ struct WayNeeds {
 
 /// What stands behind a WayNeeds, for one place: printed by `spot` and by the boat's own table.
 struct WayDetail {
-    WayNeeds needs;                      ///< as needs() gives it; the rest is 0 where the way is out
+    WayNeeds needs;               ///< as needs() gives it; the rest is 0 where the way is out
     double sinker_from_bow_m = 0; ///< down the rode from the roller; 0 for the ways without
     double pull_n = 0;            ///< horizontal, at the planned wind with its gusts
     double reach_m = 0;      ///< by statics at that pull at low water, rope stretched; no allowance in it

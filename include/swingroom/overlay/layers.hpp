@@ -175,8 +175,9 @@ inline constexpr auto raster_layers = [] {
     constexpr auto is_one = [](const LayerTraits& layer) { return is_raster(layer.content); };
     std::array<Layer, std::count_if(layer_table.begin(), layer_table.end(), is_one)> rasters{};
     std::size_t next = 0;
-    for (const LayerTraits& layer : layer_table)
+    for (const LayerTraits& layer : layer_table) {
         if (is_one(layer)) rasters.at(next++) = layer.layer;
+    }
     return rasters;
 }();
 
@@ -185,8 +186,9 @@ constexpr bool is_gathered(Layer layer) { return traits(layer).meaning == CellMe
 
 /// A group's layer for a way, from any layer of the group: of(Layer::rode_full, Way::sinker) is rode_sinker.
 constexpr Layer of(Layer of_group, Way way) {
-    for (const LayerTraits& layer : layer_table)
+    for (const LayerTraits& layer : layer_table) {
         if (layer.way == way && layer.group == traits(of_group).group) return layer.layer;
+    }
     return of_group;
 }
 
@@ -196,8 +198,9 @@ public:
     constexpr LayerSet() = default;
     static constexpr LayerSet all() {
         LayerSet set;
-        for (const LayerTraits& layer : layer_table)
+        for (const LayerTraits& layer : layer_table) {
             set.add(layer.layer);
+        }
         return set;
     }
     /// Reads "verdict,rode,zones": names, a group's name for all its ways, or "all".

@@ -21,7 +21,8 @@ struct NearbyHazard {
     std::vector<Kind> kinds; ///< each once, in the order of the rules
     std::string label;       ///< layer and feature: "cables #3"; empty if it has none
     /// Geodesic distance to the feature itself, not to its margin, on WGS 84; 0 inside of an area. What the
-    /// feature was simplified or reprojected by (its placement allowance, centimetres as a rule) is not taken off.
+    /// feature was simplified or reprojected by (its placement allowance, centimetres as a rule) is not taken
+    /// off.
     double distance_m = 0;
     double bearing_deg = 0; ///< true, to its nearest point, [0, 360); meaningless at 0 m
 };

@@ -15,14 +15,14 @@ namespace swingroom {
 /// any number of boats, at a cost that grows with what lies in the window and linearly with the vertices and
 /// with the cells along the outlines (as many to each side as the margin spans), never worse.
 ///
-/// A cell is marked if any point of its square lies within margin + placement allowance of the hazard, distances taken on
-/// the ground by the metric's lower bounds: never fewer cells than the danger touches. The same cells are
-/// marked whatever the window.
+/// A cell is marked if any point of its square lies within margin + placement allowance of the hazard,
+/// distances taken on the ground by the metric's lower bounds: never fewer cells than the danger touches. The
+/// same cells are marked whatever the window.
 class HazardField {
 public:
     /// @param hazards  in any order; those that cannot touch the raster may be present. Those that lie beyond
-    ///                 the raster's first or last row must bring a placement allowance for cells that are smaller there: they
-    ///                 are burnt with the nearest row's size
+    ///                 the raster's first or last row must bring a placement allowance for cells that are
+    ///                 smaller there: they are burnt with the nearest row's size
     /// @param extent   the raster's own window   @param metric  one size per raster row (not `within`
     /// anything)
     /// @throws InputError  as require_usable

@@ -12,7 +12,8 @@ namespace swingroom {
 /// within `placement_allowance_m` on the ground.
 struct Shape {
     double margin_m = 0; ///< everything within this distance on the ground belongs to it, >= 0
-    double placement_allowance_m = 0;  ///< how far the stored geometry may lie from the true one; added to the margin
+    double placement_allowance_m =
+        0; ///< how far the stored geometry may lie from the true one; added to the margin
     std::vector<std::vector<GridPoint>> paths; ///< points (one vertex) and lines (two or more)
     std::vector<std::vector<GridPoint>> rings; ///< polygon rings, first vertex repeated last; even-odd inside
 

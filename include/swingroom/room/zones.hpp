@@ -79,8 +79,9 @@ struct ZoneFigures {
 private:
     /// A limit that is not known is the worst: it stands for the whole zone.
     void take_limits(const std::array<float, all_ways.size()>& kn) {
-        for (std::size_t way = 0; way < kn.size(); ++way)
+        for (std::size_t way = 0; way < kn.size(); ++way) {
             if (std::isnan(kn[way]) || kn[way] < wind_limit_min_kn[way]) wind_limit_min_kn[way] = kn[way];
+        }
     }
     void take_best(float spare_m, int col, int row) {
         if (spare_m > best_spare_m ||

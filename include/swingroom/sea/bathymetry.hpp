@@ -98,7 +98,7 @@ std::unique_ptr<DepthSource> mosaic(std::vector<std::unique_ptr<DepthSource>> ra
 /// only ever makes the raster shoaler. The source is the one of the shoal
 /// depth, the raster's if they are equal; the chart's sources come after the raster's.
 std::unique_ptr<DepthSource> chart_over_raster(std::unique_ptr<DepthSource> raster,
-                                       std::unique_ptr<DepthSource> chart);
+                                               std::unique_ptr<DepthSource> chart);
 
 /// Depths held in memory, for tests and trials.
 std::unique_ptr<DepthSource> memory_bathymetry(Grid grid, std::vector<float> depth_m,

@@ -30,9 +30,9 @@ struct HazardsToDraw {
     std::optional<HullNeeds> hull = std::nullopt;
 };
 
-/// Draws each hazard that has an effect, grown by its margin and placement allowance, and delivers the polygons one by one,
-/// hazard after hazard; those of one hazard may overlap. A picture, not the judgement: the cells come from
-/// HazardField.
+/// Draws each hazard that has an effect, grown by its margin and placement allowance, and delivers the
+/// polygons one by one, hazard after hazard; those of one hazard may overlap. A picture, not the judgement:
+/// the cells come from HazardField.
 ///
 /// Never less than the danger. What it may be more, in metres, is at most `exclusion_excess_m` for outlines
 /// of up to 20,000 edges each; with more they are simplified outwards first, and what crosses itself or
@@ -41,8 +41,8 @@ struct HazardsToDraw {
 /// @throws InputError  a hazard that spans too much of the globe to be drawn in one piece
 void each_exclusion(const HazardsToDraw& drawn, const std::function<void(Exclusion&&)>& deliver);
 
-/// Bound of what a drawn danger may reach beyond its margin and placement allowance where nothing had to be simplified by
-/// more than a 2000th of them: 0.25 % and 0.35 m, below 0.5 % from a margin of 150 m on.
+/// Bound of what a drawn danger may reach beyond its margin and placement allowance where nothing had to be
+/// simplified by more than a 2000th of them: 0.25 % and 0.35 m, below 0.5 % from a margin of 150 m on.
 double exclusion_excess_m(const Hazard& hazard);
 
 } // namespace swingroom

@@ -49,8 +49,8 @@ struct HazardSet {
 /// Reads vector files, any CRS, in the formats of OGR that are local files by themselves (GeoPackage,
 /// GeoJSON, Shapefile, FlatGeobuf, S-57, KML, GPX, MapInfo, file geodatabase, OpenStreetMap): names that are
 /// no file are refused. It repairs broken polygons without losing area; densifies so that edges straight in
-/// the file's CRS are straight in grid space to within the hazards' placement allowance. Only features whose danger can
-/// touch the raster's extent are kept.
+/// the file's CRS are straight in grid space to within the hazards' placement allowance. Only features whose
+/// danger can touch the raster's extent are kept.
 ///
 /// S-57 cells: updates beside the cell are applied. Where cells overlap, the largest compilation scale counts
 /// where it covers. The position accuracy of a feature's geometry (POSACC) widens its margins. What no cell

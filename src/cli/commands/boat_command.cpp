@@ -24,8 +24,9 @@ namespace po = boost::program_options;
 void write_picture(const std::string& path, const std::string& text, bool overwrite,
                    const std::string& boat_file) {
     PendingFile file(path, overwrite, Setting::picture, {boat_file});
-    for (const std::string& note : file.notes())
+    for (const std::string& note : file.notes()) {
         print_warning(note);
+    }
     file.commit(text);
 }
 
@@ -56,19 +57,22 @@ void BoatCommand::accept(const po::variables_map& given) {
     file_ = given["file"].as<std::string>();
     conditions_ = conditions_of(given);
     const auto text = [&](const char* option) { return given[option].as<std::string>(); };
-    if (given.count("depth"))
+    if (given.count("depth")) {
         depth_m_ = within(parse_length(text("depth"), "--depth").metres(), {0, 1000}, text("depth"),
                           "--depth", "give 0 to 1000 m");
+    }
     constexpr std::array<std::string_view, 4> formats = {"text", "json", "csv", "markdown"};
     const std::string format = text("format");
     const auto* const at = std::find(formats.begin(), formats.end(), format);
-    if (at == formats.end())
+    if (at == formats.end()) {
         throw InputError("--format", "\"" + format + "\" is not known",
                          cure_for_word(format, {formats.begin(), formats.end()}));
+    }
     format_ = static_cast<Format>(at - formats.begin());
     if (given["json"].as<bool>()) {
-        if (!given["format"].defaulted() && format_ != Format::json)
+        if (!given["format"].defaulted() && format_ != Format::json) {
             throw InputError("--json", "contradicts --format " + format, "give one of the two");
+        }
         format_ = Format::json;
     }
     measures_ = measures_of(given);
@@ -82,18 +86,21 @@ void BoatCommand::accept(const po::variables_map& given) {
 int BoatCommand::run() {
     const Boat boat = read_boat_file(file_);
     const TackleTables tables(boat, conditions_, 0);
-    if (depth_m_ >= 0 && depth_m_ + conditions_.water.low_m < boat.hull.draught_m)
+    if (depth_m_ >= 0 && depth_m_ + conditions_.water.low_m < boat.hull.draught_m) {
         throw InputError("--depth", "does not float the boat at low water", "give a greater depth");
+    }
     const bool for_programs = format_ == Format::json || format_ == Format::csv;
     const BoatReport report = boat_report(tables, depth_m_, for_programs ? Measures{} : measures_);
-    if (!picture_.empty() && !has_picture(tables, report.sinker_depth_m))
+    if (!picture_.empty() && !has_picture(tables, report.sinker_depth_m)) {
         throw InputError("--picture",
                          "in " + length_text(report.sinker_depth_m, Rounded::nearest, measures_) +
                              " there is no way to lie that could be drawn",
                          "give another --depth; without --picture the table tells which will do");
-    if (!picture_.empty())
+    }
+    if (!picture_.empty()) {
         write_picture(picture_, boat_picture(tables, report.sinker_depth_m, measures_).str(), overwrite_,
                       file_);
+    }
     switch (format_) {
     case Format::text:
         print(boat_text(tables, report, measures_));

@@ -50,25 +50,29 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
     Given given = with_plan(on_command_line, OverlayCommand::planned());
     planned_paths_ = std::move(given.planned_paths);
     hazards_.accept(given.values);
-    if (hazards_.all_files().empty())
+    if (hazards_.all_files().empty()) {
         throw InputError("--hazards", "is missing", "name a vector file of hazards, or a chart with --chart");
+    }
     if (const auto bounds = optional(given.values, "bounds")) bounds_ = parse_bounds(*bounds);
     // A plan's folder is the overlay's: it is not to be replaced by this one.
     out_ = required(on_command_line, "out", "name the folder to make on the command line");
     overwrite_ = on_command_line["overwrite"].as<bool>();
     json_ = on_command_line["json"].as<bool>();
-    for (const FormatTraits& format : format_table)
+    for (const FormatTraits& format : format_table) {
         if (formats_of(on_command_line).has(format.format)) {
-            if (!format.can_hold(Content::polygons))
+            if (!format.can_hold(Content::polygons)) {
                 throw InputError("--format",
                                  std::string(format.name) + " holds " + std::string(format.holds) +
                                      ", no exclusions",
                                  "give some of geojson, gpkg, flatgeobuf, kml");
+            }
             formats_.add(format.format);
         }
+    }
     styles_ = styles_of(on_command_line);
-    for (const char* name : {"chart", "zone-margin", "hazards", "rules", "bounds"})
+    for (const char* name : {"chart", "zone-margin", "hazards", "rules", "bounds"}) {
         if (given.values.count(name) != 0) used_.insert({name, given.values[name]});
+    }
     plan_ = effective_plan(used_, {});
     inputs_ = hazards_.input_files();
     if (const auto plan = optional(on_command_line, "plan")) inputs_.push_back(*plan);
@@ -79,8 +83,9 @@ std::string ExclusionsCommand::plan() const { return whole_plan(used_, OverlayCo
 int ExclusionsCommand::run() {
     notice_signals();
     PendingFolder folder(out_, overwrite_, inputs_);
-    for (const std::string& note : folder.notes())
+    for (const std::string& note : folder.notes()) {
         print_warning(note);
+    }
     require_planned(planned_paths_);
     WatchedInputs inputs;
     hazards_.note(inputs);
@@ -92,10 +97,12 @@ int ExclusionsCommand::run() {
     terms.zone_margin = hazards_.zone_margin;
     auto [grid, set] = read_hazards_alone(hazards_.all_files(), rules, within, source, terms);
     std::vector<std::string> warnings;
-    for (const Warning& warning : set.warnings)
+    for (const Warning& warning : set.warnings) {
         warnings.push_back(in_options(warning.message()));
-    for (const std::string& warning : warnings)
+    }
+    for (const std::string& warning : warnings) {
         print_warning(warning);
+    }
     stop_if_asked();
 
     Provenance provenance;
@@ -105,10 +112,12 @@ int ExclusionsCommand::run() {
     folder.keep_inputs(inputs_);
     folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
     hazards_.add_facts(provenance);
-    for (const std::string& note : set.notes)
+    for (const std::string& note : set.notes) {
         provenance.facts.push_back({"chart", note});
-    for (const std::string& warning : warnings)
+    }
+    for (const std::string& warning : warnings) {
         provenance.facts.push_back(warning_fact(warning));
+    }
 
     tell("drawing the margins");
     const std::int64_t features = write_dissolved_exclusions(
@@ -120,10 +129,11 @@ int ExclusionsCommand::run() {
     }
     stop_if_asked();
     folder.commit(provenance);
-    if (json_)
+    if (json_) {
         print(exclusions_json(folder, features, warnings));
-    else
+    } else {
         print_made(folder.target().string());
+    }
     return 0;
 }
 

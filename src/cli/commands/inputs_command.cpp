@@ -40,16 +40,18 @@ std::string counts_text(const std::vector<ClassCount>& counts) {
     if (counts.empty()) return {};
     constexpr std::size_t wide = 8, narrow = 7;
     std::string text = "  " + padded("features by effect", 28) + column("all", wide);
-    for (const char* name : effect_columns)
+    for (const char* name : effect_columns) {
         text += column(name, narrow);
+    }
     text += column("seabed", narrow) + "\n";
     const auto number = [](std::int64_t features) {
         return column(features > 0 ? std::to_string(features) : "-", narrow);
     };
     for (const ClassCount& count : counts) {
         text += "    " + padded(shortened(count.name), 26) + column(std::to_string(count.features), wide);
-        for (std::size_t bit = 0; bit < effect_columns.size(); ++bit)
+        for (std::size_t bit = 0; bit < effect_columns.size(); ++bit) {
             text += number(count.by_effect[bit]);
+        }
         text += number(count.seabeds);
         text += count.known || count.matched > 0 ? "\n" : "  no rule speaks of it\n";
     }
@@ -60,13 +62,16 @@ std::string text_of(const Inspection& found) {
     std::string text;
     const auto line = [&text](const std::string& words) { text += on_one_line(words) + "\n"; };
     line(found.file + ": " + kinds[static_cast<std::size_t>(found.kind)]);
-    for (const Fact& fact : found.facts)
+    for (const Fact& fact : found.facts) {
         line("  " + padded(fact.name, 20) + " " + fact_value(fact));
+    }
     text += counts_text(found.counts);
-    for (const std::string& question : in_options(found.open_questions))
+    for (const std::string& question : in_options(found.open_questions)) {
         line("  to be said: " + question);
-    for (const std::string& doubt : in_options(found.doubts))
+    }
+    for (const std::string& doubt : in_options(found.doubts)) {
         line("  doubtful: " + doubt);
+    }
     if (found.open_questions.empty() && found.doubts.empty()) line("  nothing doubtful was found");
     return text;
 }
@@ -74,8 +79,9 @@ std::string text_of(const Inspection& found) {
 std::string json_class(const ClassCount& count) {
     JsonObject json;
     json.text("name", count.name).whole("features", count.features);
-    for (std::size_t bit = 0; bit < effect_columns.size(); ++bit)
+    for (std::size_t bit = 0; bit < effect_columns.size(); ++bit) {
         json.whole(effect_columns[bit], count.by_effect[bit]);
+    }
     return json.whole("seabed", count.seabeds)
         .truth("known_to_rules", count.known || count.matched > 0)
         .line();
@@ -98,16 +104,19 @@ std::string json_file(const Inspection& found) {
     json.text("file", found.file).text("kind", kinds[static_cast<std::size_t>(found.kind)]);
     if (found.bounds) {
         std::vector<std::string> degrees;
-        for (const double value : *found.bounds)
+        for (const double value : *found.bounds) {
             degrees.push_back(json_number(value, 6));
+        }
         json.raw("bounds", json_list(degrees));
     }
     if (found.raster) json.raw("raster", json_raster(*found.raster));
     std::vector<std::string> facts, classes;
-    for (const Fact& fact : found.facts)
+    for (const Fact& fact : found.facts) {
         facts.push_back(JsonObject().text("name", fact.name).text("value", fact_value(fact)).line());
-    for (const ClassCount& count : found.counts)
+    }
+    for (const ClassCount& count : found.counts) {
         classes.push_back(json_class(count));
+    }
     return json.raw("facts", json_list(facts))
         .raw("classes", json_list(classes))
         .raw("to_be_said", json_texts(in_options(found.open_questions)))
@@ -142,18 +151,20 @@ int InputsCommand::run() {
     std::vector<std::string> files; // told when all have been looked at: a document is whole or not there
     for (const std::string& file : files_) {
         const Inspection found = inspect(file, rules, measures_);
-        if (json_)
+        if (json_) {
             files.push_back(json_file(found));
-        else
+        } else {
             print(text_of(found));
+        }
         usable = usable && found.open_questions.empty();
     }
-    if (json_)
+    if (json_) {
         print(json_head("inputs")
                   .truth("usable", usable)
                   .raw("files", json_lines(files))
                   .text("caution", caution)
                   .document());
+    }
     return usable ? 0 : 2;
 }
 

@@ -58,8 +58,9 @@ Window window_of(const LonLatBox& bounds, const Grid& grid, const Georeference& 
     const Window asked{col, row, cell(std::ceil(right), all.cols) - col,
                        cell(std::ceil(bottom), all.rows) - row};
     const Window window = common(asked, all);
-    if (window.empty())
+    if (window.empty()) {
         throw InputError("--bounds", "lies outside " + source, "give bounds that meet the raster");
+    }
     return window;
 }
 
@@ -71,12 +72,14 @@ std::string in_words(const ZoneStyle& style) {
 
 /// What an answer without any yes may mean; empty where there is water for the hull.
 std::string warning_of_no_water(const OverlayFiles& files) {
-    if (files.cells_surveyed() == 0)
+    if (files.cells_surveyed() == 0) {
         return "no cell has a depth; if that surprises, look at --bounds and the raster's nodata value";
-    if (files.cells_afloat() == 0)
+    }
+    if (files.cells_afloat() == 0) {
         return "no cell floats the hull at low water; if that surprises, look at --positive, --depth-unit "
                "and "
                "--chart-datum";
+    }
     return {};
 }
 
@@ -134,10 +137,11 @@ void OverlayCommand::accept(const po::variables_map& given) {
     const auto count = [&](const char* name, double least, double most) {
         const std::string option = std::string("--") + name;
         const double value = parse_number(text(name), option);
-        if (value != std::floor(value) || value < least || value > most)
+        if (value != std::floor(value) || value < least || value > most) {
             throw InputError(option, "\"" + text(name) + "\" is not possible",
                              "give a whole number from " + std::to_string(static_cast<long>(least)) + " to " +
                                  std::to_string(static_cast<long>(most)));
+        }
         return static_cast<int>(value);
     };
     if (all.count("out") == 0) throw InputError("--out", "is missing", "name the folder to make");
@@ -149,8 +153,9 @@ void OverlayCommand::accept(const po::variables_map& given) {
     if (all.count("bounds") != 0) bounds_ = parse_bounds(text("bounds"));
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
     const std::string edges = text("zone-edges");
-    if (edges != "smooth" && edges != "stepped")
+    if (edges != "smooth" && edges != "stepped") {
         throw InputError("--zone-edges", "\"" + edges + "\" is neither", "give smooth or stepped");
+    }
     smooth_zones_ = edges == "smooth";
     if (all.count("least-zone") != 0) {
         const double area_m2 = parse_area(text("least-zone"), "--least-zone").square_metres();
@@ -187,15 +192,17 @@ void OverlayCommand::consider_size(Window window, const std::string& source,
     const RunSize size{window, std::max(memory, memory_mb_ * 1e6), disk_need(window, wanted, outputs_),
                        free_bytes(folder)};
     require_possible(size, cells_limit_, source, folder.string());
-    if (const std::string note = note_of_size(size, source, folder.string()); !note.empty())
+    if (const std::string note = note_of_size(size, source, folder.string()); !note.empty()) {
         print_warning(note);
+    }
 }
 
 int OverlayCommand::run() {
     notice_signals();
     PendingFolder folder(out_, overwrite_, inputs_);
-    for (const std::string& note : folder.notes())
+    for (const std::string& note : folder.notes()) {
         print_warning(note);
+    }
     limit_file_cache(std::int64_t{memory_mb_} * 1000000 / 6);
     // Exclusions are drawn a mile beyond what is looked at, for whoever comes from there.
     constexpr double drawn_around_m = 1852;
@@ -219,8 +226,9 @@ int OverlayCommand::run() {
     Provenance provenance = opened.provenance(plan_);
     folder.keep_inputs(inputs_);
     folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
-    if (job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots))
+    if (job.wanted.has(Layer::zones) || job.wanted.has(Layer::spots)) {
         provenance.facts.push_back({"zones", in_words(zone_style)});
+    }
 
     ProgressBar bar;
     constexpr double deciding = 0.6; // of the time that a run with many layers takes
@@ -243,10 +251,13 @@ int OverlayCommand::run() {
     if (job.wanted.has(Layer::report)) {
         tell("the report");
         std::vector<Inspection> inspections = opened.inspections();
-        for (Inspection& inspection : inspections)
-            for (auto* const messages : {&inspection.open_questions, &inspection.doubts})
-                for (Message& message : *messages)
+        for (Inspection& inspection : inspections) {
+            for (auto* const messages : {&inspection.open_questions, &inspection.doubts}) {
+                for (Message& message : *messages) {
                     message = message.with_names(option_of); // the page is read by who types options
+                }
+            }
+        }
         ReportInput input = report_input(opened.tables(), std::move(inspections), provenance, job_.measures);
         input.vectors = files.vectors();
         input.best_spots = files.best_spots();
@@ -261,10 +272,11 @@ int OverlayCommand::run() {
     }
     tell("flushing the folder to disk");
     folder.commit(provenance, threads_);
-    if (json_)
+    if (json_) {
         print(overlay_json(folder, files, job, warnings));
-    else
+    } else {
         print_made(folder.target().string());
+    }
     return 0;
 }
 

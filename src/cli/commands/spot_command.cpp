@@ -20,13 +20,15 @@ namespace po = boost::program_options;
 
 /// One word may hold both.
 Position position_of(const std::optional<std::string>& first, const std::optional<std::string>& second) {
-    if (!first && !second)
+    if (!first && !second) {
         throw InputError("LON LAT", "no position is given", "give longitude and latitude in degrees");
+    }
     const bool both = first && (has_compass_letter(*first) || first->find(' ') != std::string::npos);
     if (!second && both) return parse_position(*first);
-    if (!second || !first)
+    if (!second || !first) {
         throw InputError(first ? "LAT" : "LON", first ? "latitude is missing" : "longitude is missing",
                          "give longitude and latitude in degrees, longitude comes first");
+    }
     return parse_position(*first, *second);
 }
 
@@ -62,9 +64,10 @@ int SpotCommand::run() {
         [&](const Grid& grid, const Georeference& georeference, const std::string& source) {
             const GridPoint at = georeference.grid_point(position_);
             const Window all = grid.extent();
-            if (!(at.x >= 0 && at.x < all.cols && at.y >= 0 && at.y < all.rows))
+            if (!(at.x >= 0 && at.x < all.cols && at.y >= 0 && at.y < all.rows)) {
                 throw InputError("LON LAT", "lies outside " + source,
                                  "give a position on it; longitude comes first");
+            }
             return Window{static_cast<int>(at.x), static_cast<int>(at.y), 1, 1};
         },
         nearby_m);

@@ -21,8 +21,9 @@ void VerifyCommand::declare(Options& options,
 }
 
 void VerifyCommand::accept(const boost::program_options::variables_map& given) {
-    if (given.count("folder") == 0)
+    if (given.count("folder") == 0) {
         throw InputError("FOLDER", "no folder is given", "name the folder that a run has written");
+    }
     folder_ = given["folder"].as<std::string>();
     json_ = given["json"].as<bool>();
 }
@@ -30,8 +31,9 @@ void VerifyCommand::accept(const boost::program_options::variables_map& given) {
 int VerifyCommand::run() {
     std::vector<std::string> notes;
     const auto faults = verify_folder(folder_, &notes);
-    for (const std::string& note : notes)
+    for (const std::string& note : notes) {
         print_warning(folder_ + "/" + note);
+    }
     if (json_) {
         print(json_head("verify")
                   .text("folder", folder_)
@@ -41,8 +43,9 @@ int VerifyCommand::run() {
                   .document());
         return faults.empty() ? 0 : 1;
     }
-    for (const std::string& fault : faults)
+    for (const std::string& fault : faults) {
         print_error(fault);
+    }
     if (!faults.empty()) return 1;
     print_made(folder_ + ": whole, and what was written");
     return 0;

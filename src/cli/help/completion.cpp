@@ -36,10 +36,13 @@ std::vector<CommandRows> all_commands() {
         CommandRows& command = all.emplace_back(CommandRows{&entry, rows(declared.options), {}, false});
         const unsigned places = declared.positional.max_total_count();
         command.last_repeats = places > command.options.size();
-        for (unsigned place = 0; place < (command.last_repeats ? 1 : places); ++place)
-            for (const OptionRow& row : command.options)
-                if (row.name == declared.positional.name_for_position(place))
+        for (unsigned place = 0; place < (command.last_repeats ? 1 : places); ++place) {
+            for (const OptionRow& row : command.options) {
+                if (row.name == declared.positional.name_for_position(place)) {
                     command.positional.push_back(row);
+                }
+            }
+        }
     }
     return all;
 }
@@ -105,8 +108,9 @@ constexpr std::string_view made = "made by swingroom completion from its table o
 
 /// Inside of `[...]` and between the colons of an _arguments specification.
 std::string zsh_safe(std::string text) {
-    for (const char* special : {"\\", ":", "[", "]"})
+    for (const char* special : {"\\", ":", "[", "]"}) {
         text = replaced(text, special, std::string("\\") + special);
+    }
     return text;
 }
 
@@ -152,23 +156,29 @@ _swingroom() {
 )";
     const std::vector<CommandRows> all = all_commands();
     std::map<std::string, std::vector<std::string>> patterns; // by what is done
-    for (const CommandRows& command : all)
-        for (const OptionRow& row : command.options)
-            if (!row.value.empty())
+    for (const CommandRows& command : all) {
+        for (const OptionRow& row : command.options) {
+            if (!row.value.empty()) {
                 patterns[bash_action(row.value)].push_back("'" + std::string(command.entry->name) + " --" +
                                                            row.name + "'");
-    for (const auto& [action, options] : patterns)
+            }
+        }
+    }
+    for (const auto& [action, options] : patterns) {
         text += "    " + joined(options, " | ") + ")\n        " + action + "\n        return\n        ;;\n";
+    }
     text += "    esac\n    case \"$command\" in\n";
     for (const CommandRows& command : all) {
         std::vector<std::string> options;
-        for (const OptionRow& row : command.options)
+        for (const OptionRow& row : command.options) {
             options.push_back("--" + row.name);
+        }
         text +=
             "    " + std::string(command.entry->name) + ")\n        words='" + joined(options, " ") + "'\n";
-        if (!command.positional.empty())
+        if (!command.positional.empty()) {
             text += "        [[ $cur == -* ]] || { " + bash_action(command.positional.front().value) +
                     "; return; }\n";
+        }
         text += "        ;;\n";
     }
     return text + R"(    esac
@@ -189,11 +199,12 @@ _swingroom() {
     commands=(
 )";
     const std::vector<CommandRows> all = all_commands();
-    for (const CommandRows& command : all)
+    for (const CommandRows& command : all) {
         text += "        " +
                 quoted(std::string(command.entry->name) + ":" +
                        replaced(std::string(command.entry->summary), ":", "\\:")) +
                 '\n';
+    }
     text += R"(    )
     _arguments -C '(- *)--help[list the commands]' '(- *)--version[tell the versions]' \
         '1:command:->command' '*::argument:->argument'
@@ -244,20 +255,23 @@ complete -c swingroom -n __fish_use_subcommand -l help -d 'list the commands'
 complete -c swingroom -n __fish_use_subcommand -l version -d 'tell the versions'
 )";
     const std::vector<CommandRows> all = all_commands();
-    for (const CommandRows& command : all)
+    for (const CommandRows& command : all) {
         text += "complete -c swingroom -n __fish_use_subcommand -a " + std::string(command.entry->name) +
                 " -d " + fish_quoted(command.entry->summary) + '\n';
+    }
     for (const CommandRows& command : all) {
         const std::string start =
             "complete -c swingroom -n '__swingroom_command " + std::string(command.entry->name) + "'";
-        for (const OptionRow& row : command.options)
+        for (const OptionRow& row : command.options) {
             text += start + " -l " + row.name + (row.value.empty() ? "" : fish_action(row.value)) + " -d " +
                     fish_quoted(row.brief) + '\n';
+        }
         if (command.positional.empty()) continue;
         const std::string& value = command.positional.front().value;
         if (kind_of(value) == Kind::file) text += start + " -F\n";
-        if (kind_of(value) == Kind::folder || kind_of(value) == Kind::word)
+        if (kind_of(value) == Kind::folder || kind_of(value) == Kind::word) {
             text += start + fish_action(value).substr(3) + '\n';
+        }
     }
     return text;
 }

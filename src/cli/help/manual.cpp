@@ -44,9 +44,11 @@ std::string italic(std::string_view text) { return "\\fI" + plain(text) + "\\fR"
 /// Each sentence on a line of its own, as roff asks for.
 std::string prose(std::string_view text) {
     std::string out;
-    for (const std::string& sentence : split(replaced(std::string(text), ". ", ".\n"), '\n'))
-        for (const std::string& line : wrapped(sentence, 70))
+    for (const std::string& sentence : split(replaced(std::string(text), ". ", ".\n"), '\n')) {
+        for (const std::string& line : wrapped(sentence, 70)) {
             out += plain(line) + '\n';
+        }
+    }
     return out;
 }
 
@@ -66,8 +68,9 @@ std::string page_head(const std::string& page, std::string_view summary) {
 std::string value(const std::string& name) {
     if (name.find('|') == std::string::npos) return italic(name);
     std::vector<std::string> words = split(name, '|');
-    for (std::string& word : words)
+    for (std::string& word : words) {
         word = bold(word);
+    }
     return joined(words, "|");
 }
 
@@ -76,9 +79,10 @@ std::string option_item(const OptionRow& row) {
     std::string text = prose(sentence(row.brief));
     if (!row.more.empty()) text += prose(row.more);
     const std::vector<std::string> words = words_of(row.value);
-    if (!words.empty() && row.value.find('|') == std::string::npos)
+    if (!words.empty() && row.value.find('|') == std::string::npos) {
         text += prose((is_list(row.value) ? "Of these, commas between them: " : "One of ") +
                       joined(words, ", ") + ".");
+    }
     if (row.repeatable) text += "Repeatable.\n";
     if (!row.if_not_given.empty()) text += "If not given: " + plain(row.if_not_given) + ".\n";
     return item(label, text);
@@ -88,8 +92,9 @@ std::string options_section(const Options& options) {
     const std::vector<OptionRow> table = rows(options);
     std::string text = section("OPTIONS");
     for (std::size_t i = 0; i < table.size(); ++i) {
-        if (i == 0 || table[i].group != table[i - 1].group)
+        if (i == 0 || table[i].group != table[i - 1].group) {
             text += ".SS " + std::string(title(table[i].group)) + '\n';
+        }
         text += option_item(table[i]);
     }
     return text;
@@ -99,8 +104,9 @@ std::string examples_section(const std::vector<Example>& examples) {
     std::string text = section("EXAMPLES");
     for (const Example& example : examples) {
         text += (&example == &examples.front() ? "" : ".PP\n") + plain(example.what) + "\n.PP\n.in +4\n.nf\n";
-        for (const std::string& line : continued(example.line, 70))
+        for (const std::string& line : continued(example.line, 70)) {
             text += plain(line) + '\n';
+        }
         text += ".fi\n.in\n";
     }
     return text;
@@ -141,8 +147,9 @@ std::string files_section() {
 
 std::string last_sections(const std::vector<std::string>& see) {
     std::string text = section("CAUTIONS") + prose(caution) + section("SEE ALSO");
-    for (const std::string& page : see)
+    for (const std::string& page : see) {
         text += ".BR " + plain(page) + (&page == &see.back() ? " (1)\n" : " (1),\n");
+    }
     return text + ".PP\n" +
            prose("README.md in share/doc/swingroom tells of boat files, rules, charts, every layer and "
                  "format.");
@@ -179,8 +186,9 @@ std::string manual() {
             item(bold("--help"), "The list of commands. After a command: its options.\n") +
             item(bold("--version"), "The version, and those of the libraries.\n");
     std::vector<Example> examples;
-    for (const Entry& entry : commands())
+    for (const Entry& entry : commands()) {
         examples.push_back(entry.examples.front());
+    }
     return text + values_section() + common_sections() + files_section() + examples_section(examples) +
            last_sections(pages);
 }
@@ -195,8 +203,9 @@ std::string manual(const Entry& entry) {
     text += common_sections();
     if (declared.options.find_nothrow("out", false)) text += files_section();
     std::vector<std::string> see = {"swingroom"};
-    for (const Entry& other : commands())
+    for (const Entry& other : commands()) {
         if (&other != &entry) see.push_back(page_of(other));
+    }
     return text + examples_section(entry.examples) + last_sections(see);
 }
 

@@ -27,20 +27,23 @@ std::vector<std::optional<std::string>> by_raster(const po::variables_map& given
     std::vector<std::optional<std::string>> values(rasters);
     if (given.count(name) == 0) return values;
     const auto& said = given[name].as<std::vector<std::string>>();
-    if (said.size() != 1 && said.size() != rasters)
+    if (said.size() != 1 && said.size() != rasters) {
         throw InputError("--" + name, "is given " + times(said.size()) + ", --bathymetry " + times(rasters),
                          rasters == 1 ? "give it once"
                                       : "give it once for all rasters, or once for each in their order, with "
                                         "the word stated for those that say it themselves");
-    for (std::size_t i = 0; i < rasters; ++i)
+    }
+    for (std::size_t i = 0; i < rasters; ++i) {
         if (const std::string& value = said[said.size() == 1 ? 0 : i]; value != stated) values[i] = value;
+    }
     return values;
 }
 
 bool is_down(const std::string& positive) {
-    if (positive != "up" && positive != "down")
+    if (positive != "up" && positive != "down") {
         throw InputError("--positive", "\"" + positive + "\" is neither up for heights nor down for depths",
                          cure_for_word(positive, {"up", "down"}));
+    }
     return positive == "down";
 }
 
@@ -72,19 +75,23 @@ void declare_bathymetry(Options& options) {
 
 std::vector<BathymetryRequest> bathymetry_requests(const po::variables_map& given) {
     if (given.count("bathymetry") == 0) {
-        for (const char* name : {"variable", "positive", "depth-unit", "chart-datum", "crs"})
-            if (given.count(name) != 0)
+        for (const char* name : {"variable", "positive", "depth-unit", "chart-datum", "crs"}) {
+            if (given.count(name) != 0) {
                 throw InputError(std::string("--") + name, "tells of a raster, and none is given",
                                  "name the raster with --bathymetry, or leave the option out");
+            }
+        }
         return {};
     }
     std::vector<BathymetryRequest> requests;
-    for (const std::string& file : given["bathymetry"].as<std::vector<std::string>>())
+    for (const std::string& file : given["bathymetry"].as<std::vector<std::string>>()) {
         requests.emplace_back().file = file;
+    }
     const auto each = [&](const std::string& name, auto take) {
         const auto values = by_raster(given, name, requests.size());
-        for (std::size_t i = 0; i < requests.size(); ++i)
+        for (std::size_t i = 0; i < requests.size(); ++i) {
             if (values[i]) take(requests[i], *values[i]);
+        }
     };
     using Request = BathymetryRequest;
     using Text = std::string;
@@ -105,9 +112,10 @@ std::optional<DepthUncertainty> uncertainty_of_charts(const po::variables_map& g
     const auto said = by_raster(given, "uncertainty", 1).front();
     if (!said) return std::nullopt;
     DepthUncertainty uncertainty = DepthUncertainty::parse(*said, "--uncertainty");
-    if (uncertainty.kind() == DepthUncertainty::Kind::band)
+    if (uncertainty.kind() == DepthUncertainty::Kind::band) {
         throw InputError("--uncertainty", "is band, which charts have none of",
                          "leave it out, so that the charts' zones of confidence say it, or give metres");
+    }
     return uncertainty;
 }
 

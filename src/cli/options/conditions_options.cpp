@@ -25,14 +25,15 @@ double level_m(const po::variables_map& given, const std::string& name, const st
 
 void declare_levels(Options& options, bool must_be_given) {
     // clang-format off
-    if (must_be_given)
+    if (must_be_given) {
         options.add_options()
             ("low-water", text_value("M"), "lowest water above chart datum; must be given\nOf the whole stay, -20 to 30 m.")
             ("high-water", text_value("M"), "highest water above chart datum; must be given\nOf the whole stay, -20 to 30 m.");
-    else
+    } else {
         options.add_options()
             ("low-water", text_value("M")->default_value("0"), "lowest water of the stay above chart datum\n-20 to 30 m.")
             ("high-water", text_value("M")->default_value("0"), "highest water of the stay above chart datum\n-20 to 30 m.");
+    }
     // clang-format on
 }
 
@@ -50,8 +51,9 @@ void declare_current(Options& options) {
 Conditions conditions_of(const po::variables_map& given) {
     Conditions conditions;
     conditions.water = {level_m(given, "low-water", "lowest"), level_m(given, "high-water", "highest")};
-    if (conditions.water.high_m < conditions.water.low_m)
+    if (conditions.water.high_m < conditions.water.low_m) {
         throw InputError("--high-water", "lies below --low-water", "give both above chart datum");
+    }
     const std::string wind = required(given, "wind", "give the mean wind that is planned for, in knots");
     conditions.wind_kn =
         within(parse_speed(wind, "--wind").knots(), {1, 100}, wind, "--wind", "give 1 to 100 kn");

@@ -37,15 +37,17 @@ void HazardOptions::note(WatchedInputs& inputs) const {
     inputs.note(rules_file);
     for (const std::string& file : all_files()) {
         inputs.note(file);
-        for (const std::string& update : chart_updates(file))
+        for (const std::string& update : chart_updates(file)) {
             inputs.note(update);
+        }
     }
 }
 
 std::vector<std::string> HazardOptions::all_files() const {
     std::vector<std::string> all = charts;
-    for (const std::string& file : files)
+    for (const std::string& file : files) {
         if (std::find(all.begin(), all.end(), file) == all.end()) all.push_back(file);
+    }
     return all;
 }
 
@@ -68,8 +70,9 @@ void HazardOptions::add_facts(Provenance& provenance) const {
 
 MarginSources sources_of(const std::vector<HazardRule>& rules) {
     MarginSources sources;
-    for (const HazardRule& rule : rules)
+    for (const HazardRule& rule : rules) {
         sources[rule.name] = rule.source;
+    }
     return sources;
 }
 

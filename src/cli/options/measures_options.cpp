@@ -44,9 +44,10 @@ void declare_measures(Options& options) {
 Measures measures_of(const po::variables_map& given) {
     Measures measures;
     measures.length = static_cast<LengthUnit>(word_of(given, "units", length_unit_names, "give m, ft or fm"));
-    if (given.count("positions") != 0)
+    if (given.count("positions") != 0) {
         measures.position = static_cast<PositionForm>(
             word_of(given, "positions", position_form_names, "give degrees or minutes"));
+    }
     return measures;
 }
 

@@ -30,22 +30,25 @@ std::vector<std::string> layer_words() {
 /// The report is a page whatever is asked for, so HTML is none to choose.
 std::vector<std::string> format_words() {
     std::vector<std::string> words;
-    for (const FormatTraits& format : format_table)
+    for (const FormatTraits& format : format_table) {
         if (!format.page) words.emplace_back(format.name);
+    }
     return words;
 }
 
 std::vector<std::string> polygon_format_words() {
     std::vector<std::string> words;
-    for (const FormatTraits& format : format_table)
+    for (const FormatTraits& format : format_table) {
         if (format.polygons) words.emplace_back(format.name);
+    }
     return words;
 }
 
 std::vector<std::string> command_words() {
     std::vector<std::string> words;
-    for (const Entry& entry : commands())
+    for (const Entry& entry : commands()) {
         words.emplace_back(entry.name);
+    }
     return words;
 }
 
@@ -97,8 +100,9 @@ std::string OptionRow::line() const {
 
 std::vector<OptionRow> rows(const Options& options) {
     std::vector<OptionRow> rows;
-    for (std::size_t i = 0; i < options.options().size(); ++i)
+    for (std::size_t i = 0; i < options.options().size(); ++i) {
         rows.push_back(row_of(*options.options()[i], options.group_of(i)));
+    }
     std::stable_sort(rows.begin(), rows.end(),
                      [](const OptionRow& a, const OptionRow& b) { return a.group < b.group; });
     return rows;

@@ -18,8 +18,9 @@ namespace swingroom::cli {
 
 double within(double value, Range range, const std::string& given, const std::string& where,
               const std::string& cure) {
-    if (!(value >= range.least && value <= range.most))
+    if (!(value >= range.least && value <= range.most)) {
         throw InputError(where, "\"" + given + "\" is not possible", cure);
+    }
     return value;
 }
 
@@ -29,15 +30,17 @@ LonLatBox parse_bounds(const std::string& text) {
     std::size_t begin = 0, lettered = 0;
     for (std::size_t i = 0; i < words.size(); ++i) {
         const std::size_t comma = text.find(',', begin);
-        if ((comma == std::string::npos) != (i + 1 == words.size()))
+        if ((comma == std::string::npos) != (i + 1 == words.size())) {
             throw InputError("--bounds", "\"" + text + "\" is not four numbers", cure);
+        }
         words[i] = text.substr(begin, comma - begin);
         lettered += has_compass_letter(words[i]) ? 1U : 0U;
         begin = comma + 1;
     }
-    if (lettered != 0 && lettered != words.size())
+    if (lettered != 0 && lettered != words.size()) {
         throw InputError("--bounds", "\"" + text + "\" has letters on some of the four alone",
                          "give all of them with their letters, or all in plain degrees");
+    }
     LonLatBox bounds{};
     if (lettered == 0) {
         std::transform(words.begin(), words.end(), bounds.begin(),
@@ -49,8 +52,9 @@ LonLatBox parse_bounds(const std::string& text) {
     }
     if (bounds[2] < bounds[0]) bounds[2] += 360; // across the antimeridian
     const auto [west, south, east, north] = bounds;
-    if (!(south < north && west < east && east - west <= 360 && south >= -90 && north <= 90))
+    if (!(south < north && west < east && east - west <= 360 && south >= -90 && north <= 90)) {
         throw InputError("--bounds", "\"" + text + "\" bounds nothing", cure);
+    }
     return bounds;
 }
 
@@ -58,8 +62,9 @@ std::string cure_for_unknown(const std::string& option, const std::string& prefi
                              const boost::program_options::options_description& known,
                              const std::string& otherwise) {
     std::vector<std::string_view> names;
-    for (const auto& one : known.options())
+    for (const auto& one : known.options()) {
         names.emplace_back(one->long_name());
+    }
     const std::string bare = option.substr(std::min(option.find_first_not_of('-'), option.size()));
     const std::string_view nearest = nearest_name(bare, names);
     return nearest.empty() ? otherwise : "did you mean " + prefix + std::string(nearest) + "?";
@@ -77,9 +82,10 @@ std::string cure_for_word(const std::string& word, const std::vector<std::string
 
 bool says_yes(const boost::program_options::variables_map& given, const std::string& name) {
     const auto& word = given[name].as<std::string>();
-    if (word != "yes" && word != "no")
+    if (word != "yes" && word != "no") {
         throw InputError("--" + name, "\"" + word + "\" is neither yes nor no",
                          cure_for_word(word, {"yes", "no"}));
+    }
     return word == "yes";
 }
 

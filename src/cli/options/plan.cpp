@@ -47,17 +47,19 @@ po::variables_map read_plan(const std::string& plan, const po::options_descripti
     const std::string cure = "a plan holds the options of this command, one name = value a line";
     std::string text = read_text_input(plan);
     if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3); // a byte order mark
-    if (const auto sections = check_ini_lines(text, plan, cure); !sections.empty())
+    if (const auto sections = check_ini_lines(text, plan, cure); !sections.empty()) {
         throw InputError(plan + ":" + std::to_string(sections.front().line),
                          "a plan has no sections, as [" + shortened(sections.front().name) + "]", cure);
+    }
     po::variables_map planned;
     try {
         std::istringstream in(text);
         po::store(po::parse_config_file(in, own), planned);
     } catch (const po::unknown_option& error) {
         const std::string& name = error.get_option_name();
-        if (one_of(name, by_hand_alone))
+        if (one_of(name, by_hand_alone)) {
             throw InputError(plan, "\"" + name + "\" is no matter of a plan", "give it on the command line");
+        }
         throw InputError(plan, "\"" + shortened(name) + "\" is no option of this command",
                          cure_for_unknown(name, "", own, cure));
     } catch (const po::invalid_bool_value& error) {
@@ -68,18 +70,22 @@ po::variables_map read_plan(const std::string& plan, const po::options_descripti
     } catch (const po::error& error) {
         throw InputError(plan, shortened(error.what()), cure);
     }
-    if (planned.count("plan") != 0)
+    if (planned.count("plan") != 0) {
         throw InputError(plan, "names another plan", "put all options into one plan");
+    }
     return planned;
 }
 
 /// An option without a value is a slip: what it would fall back to may be anything but what was meant.
 /// @param before  what stands before the option's name in messages
 void refuse_empty(const po::variables_map& given, const std::string& before) {
-    for (const auto& [name, value] : given)
-        for (const std::string& text : texts_of(value))
-            if (text.find_first_not_of(" \t") == std::string::npos)
+    for (const auto& [name, value] : given) {
+        for (const std::string& text : texts_of(value)) {
+            if (text.find_first_not_of(" \t") == std::string::npos) {
                 throw InputError(before + name, "has no value", "give one, or leave the option out");
+            }
+        }
+    }
 }
 
 } // namespace
@@ -96,8 +102,9 @@ Given with_plan(const po::variables_map& on_command_line, const po::options_desc
         const bool added = one_of(name, added_options);
         if (value.defaulted() || (by_hand && !added)) continue;
         const std::vector<std::string> more = texts_of(value);
-        if (one_of(name, path_options))
+        if (one_of(name, path_options)) {
             given.planned_paths.insert(given.planned_paths.end(), more.begin(), more.end());
+        }
         if (!by_hand) {
             given.values.insert_or_assign(name, value);
             continue;
@@ -110,18 +117,21 @@ Given with_plan(const po::variables_map& on_command_line, const po::options_desc
 }
 
 void require_planned(const std::vector<std::string>& planned_paths) {
-    for (const std::string& path : planned_paths)
+    for (const std::string& path : planned_paths) {
         if (std::error_code error;
-            std::filesystem::status(path, error).type() == std::filesystem::file_type::not_found)
+            std::filesystem::status(path, error).type() == std::filesystem::file_type::not_found) {
             throw InputError(path, "no such file", "paths in a plan are seen from where the command runs");
+        }
+    }
 }
 
 std::string effective_plan(const po::variables_map& given, const std::vector<std::string>& leave_out) {
     std::string plan;
     for (const auto& [name, value] : given) {
         if (std::find(leave_out.begin(), leave_out.end(), name) != leave_out.end()) continue;
-        for (const std::string& text : texts_of(value))
+        for (const std::string& text : texts_of(value)) {
             plan += name + " = " + text + "\n";
+        }
     }
     return plan;
 }
@@ -130,13 +140,15 @@ std::string whole_plan(const po::variables_map& given, const po::options_descrip
     po::variables_map planned;
     for (const auto& [name, value] : given) {
         if (name == "plan" || !known.find_nothrow(name, false)) continue;
-        for (const std::string& text : texts_of(value))
+        for (const std::string& text : texts_of(value)) {
             // What a terminal is not shown as it is would be another value when it is read again.
             if (text.find('#') != std::string::npos || on_one_line(text) != text || is_blank(text.front()) ||
-                is_blank(text.back()))
+                is_blank(text.back())) {
                 throw InputError("--" + name, "\"" + shortened(text) + "\" cannot stand in a plan",
                                  "rename what it names, without #, blanks at its ends and characters that "
                                  "a terminal cannot show");
+            }
+        }
         planned.insert({name, value});
     }
     return effective_plan(planned, {});

@@ -17,8 +17,9 @@ std::string in_options(const Message& message) { return message.text(option_of);
 
 std::vector<std::string> in_options(const std::vector<Message>& messages) {
     std::vector<std::string> texts;
-    for (const Message& message : messages)
+    for (const Message& message : messages) {
         texts.push_back(in_options(message));
+    }
     return texts;
 }
 

@@ -56,8 +56,9 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
     measures = measures_of(given);
     hazards.accept(given);
     bathymetry = bathymetry_requests(given);
-    if (bathymetry.empty() && hazards.charts.empty())
+    if (bathymetry.empty() && hazards.charts.empty()) {
         throw InputError("--bathymetry", "is missing", "name the raster, or give charts with --chart");
+    }
     if (bathymetry.empty()) chart_uncertainty = uncertainty_of_charts(given);
     const auto cell = given["cell"].as<std::string>();
     cell_m =
@@ -68,9 +69,10 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
                "give 0 to 30 m above chart datum");
     const std::string ground = given["seabed"].as<std::string>();
     const auto named = seabed_named(ground);
-    if (!named)
+    if (!named) {
         throw InputError("--seabed", "\"" + ground + "\" is no seabed",
                          cure_for_word(ground, words_of("SEABED")));
+    }
     seabed = *named;
     boat_file = required(given, "boat", "name the boat file");
     conditions = conditions_of(given);
@@ -80,8 +82,9 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
 
 std::vector<std::string> JobOptions::input_files(const po::variables_map& given) const {
     std::vector<std::string> all = hazards.input_files();
-    for (const BathymetryRequest& request : bathymetry)
+    for (const BathymetryRequest& request : bathymetry) {
         all.push_back(request.file);
+    }
     all.push_back(boat_file);
     if (const auto plan = optional(given, "plan")) all.push_back(*plan);
     return all;
@@ -105,13 +108,15 @@ namespace {
 Sea opened_sea(const JobOptions& options, WatchedInputs& inputs) {
     require_planned(options.planned_paths);
     inputs.note(options.boat_file);
-    for (const BathymetryRequest& request : options.bathymetry)
+    for (const BathymetryRequest& request : options.bathymetry) {
         inputs.note(request.file);
+    }
     options.hazards.note(inputs);
     tell("opening what there is");
     Sea sea(options.sea());
-    for (const std::string& file : sea.depth_files())
+    for (const std::string& file : sea.depth_files()) {
         inputs.note_also(file);
+    }
     return sea;
 }
 
@@ -129,36 +134,42 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
     tables_ = std::make_unique<TackleTables>(boat, options.conditions, sea_.greatest_uncertainty_m());
 
     const CellSize cell = sea_.metric().least();
-    if (std::max(grid().cols * cell.dx_m, grid().rows * cell.dy_m) < boat.hull.length_m)
+    if (std::max(grid().cols * cell.dx_m, grid().rows * cell.dy_m) < boat.hull.length_m) {
         throw InputError(raster(),
                          "covers less than the boat's length of " +
                              length_text(boat.hull.length_m, Rounded::up, options.measures),
                          "give a raster of the whole area");
-    if (tables_->greatest_depth_m() < boat.required_depth_m() - options.conditions.water.low_m)
+    }
+    if (tables_->greatest_depth_m() < boat.required_depth_m() - options.conditions.water.low_m) {
         throw InputError(options.boat_file,
                          "the rode aboard is too short to lie in the least depth that floats the hull at "
                          "these water levels in a wind of " +
                              fixed(options.conditions.wind_kn, 1) + " kn",
                          "give more rode, less wind, or other levels");
+    }
     const int halo = halo_cells(sea_.metric(), *tables_, window_);
-    if (halo > RoomTransform::greatest_halo)
+    if (halo > RoomTransform::greatest_halo) {
         throw InputError(raster(),
                          "the cells are so small that a swinging circle spans more than 30000 of them",
                          "give --bounds away from the pole, or a coarser raster");
+    }
     tell("reading the hazards");
     margin_sources_ = sources_of(options.hazards.rules());
     part_ = sea_.part(grown(window_, halo), around_m);
-    for (const Warning& warning : part_.found.warnings)
+    for (const Warning& warning : part_.found.warnings) {
         warnings_.push_back(in_options(warning.message()));
-    if (coarse_cells(sea_.metric(), *tables_, window_))
+    }
+    if (coarse_cells(sea_.metric(), *tables_, window_)) {
         warnings_.push_back(raster() +
                             ": the cells exceed a third of the least swinging radius; what they say of a "
                             "room is coarse, look for a finer raster");
+    }
 }
 
 void OpenedJob::warn() const {
-    for (const std::string& warning : warnings_)
+    for (const std::string& warning : warnings_) {
         print_warning(warning);
+    }
 }
 
 OverlayJob OpenedJob::job() const {
@@ -177,22 +188,28 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     Provenance provenance;
     provenance.command = command;
     std::vector<std::string> files = part_.depths->files();
-    for (const std::string& file : part_.found.files)
+    for (const std::string& file : part_.found.files) {
         if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
+    }
     files.push_back(options_.boat_file);
     if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
     provenance.inputs = inputs_.digested(files);
-    for (const Fact& assumption : part_.depths->assumptions())
+    for (const Fact& assumption : part_.depths->assumptions()) {
         provenance.facts.push_back({"depths", fact_line(assumption)});
-    for (const auto& [key, value] : tables_->boat().as_read)
+    }
+    for (const auto& [key, value] : tables_->boat().as_read) {
         provenance.facts.push_back({"boat " + key, value});
-    for (Fact& fact : boat_assumptions(tables_->boat(), options_.conditions))
+    }
+    for (Fact& fact : boat_assumptions(tables_->boat(), options_.conditions)) {
         provenance.facts.push_back(std::move(fact));
+    }
     options_.hazards.add_facts(provenance);
-    for (const std::string& note : part_.found.notes)
+    for (const std::string& note : part_.found.notes) {
         provenance.facts.push_back({"chart", note});
-    for (const std::string& warning : warnings_)
+    }
+    for (const std::string& warning : warnings_) {
         provenance.facts.push_back(warning_fact(warning));
+    }
     return provenance;
 }
 

@@ -31,7 +31,7 @@ extern "C" void note_signal(int signal) {
 
 constexpr std::array stop_signals = {SIGINT, SIGTERM, SIGHUP};
 /// How long a run has to notice by itself and to tidy up.
-constexpr std::chrono::milliseconds patience{600};
+constexpr std::chrono::milliseconds patience(600);
 
 /// Waits for a signal, and then ends the run if it does not end by itself: one call of a library may draw,
 /// sort or search for minutes.

@@ -19,8 +19,9 @@ namespace {
 /// The bytes of the widest cell that a layer has.
 constexpr int widest_cell = [] {
     int bytes = 0;
-    for (const Layer layer : raster_layers)
+    for (const Layer layer : raster_layers) {
         bytes = std::max(bytes, bytes_of(traits(layer).type));
+    }
     return bytes;
 }();
 
@@ -37,8 +38,9 @@ std::string bytes_text(double bytes) {
     constexpr std::array<std::string_view, 6> units = {" MB", " GB", " TB", " PB", " EB", " ZB"};
     double value = bytes / 1e6;
     std::size_t unit = 0;
-    for (; value >= 999.5 && unit + 1 < units.size(); ++unit)
+    for (; value >= 999.5 && unit + 1 < units.size(); ++unit) {
         value /= 1000;
+    }
     return fixed_up(value, value < 10 ? 1 : 0) + std::string(units.at(unit));
 }
 
@@ -97,15 +99,17 @@ void require_possible(const RunSize& size, double cells_limit, const std::string
                       const std::string& folder) {
     const std::string needs = "it needs about " + bytes_text(size.memory_bytes) + " of memory and " +
                               disk_text(size) + free_text(size, folder);
-    if (static_cast<double>(size.window.cells()) > cells_limit)
+    if (static_cast<double>(size.window.cells()) > cells_limit) {
         throw InputError(source,
                          "a run over " + cells_text(size) + " is larger than --cells-limit " +
                              count_text(cells_limit) + " allows: " + needs,
                          "see whether the file is damaged, give --bounds, or a greater --cells-limit if all "
                          "of it is meant");
-    if (size.free_bytes && size.disk.least_bytes > *size.free_bytes)
+    }
+    if (size.free_bytes && size.disk.least_bytes > *size.free_bytes) {
         throw InputError(source, "a run over " + cells_text(size) + " does not fit on the disk: " + needs,
                          "free space there, give an --out elsewhere, fewer --layers, or --bounds");
+    }
 }
 
 std::string note_of_size(const RunSize& size, const std::string& source, const std::string& folder) {

@@ -16,8 +16,9 @@ std::vector<InputFile> WatchedInputs::digested(const std::vector<std::string>& f
         inputs.push_back(digest_of_file(file));
         // What was read must be what is digested.
         const auto noted = changed_ns_.find(file);
-        if (noted != changed_ns_.end() && noted->second != inputs.back().changed_ns)
+        if (noted != changed_ns_.end() && noted->second != inputs.back().changed_ns) {
             throw IoError(file, "changed during the run; run again");
+        }
     }
     return inputs;
 }

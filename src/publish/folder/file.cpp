@@ -36,7 +36,7 @@ void take_back(const fs::path& working, const fs::path& target, bool replaced) {
 
 PendingFile::PendingFile(fs::path target, bool overwrite, Setting called,
                          const std::vector<std::string>& inputs)
-    : called_{called}, inputs_{inputs}, overwrite_{overwrite} {
+    : called_(called), inputs_(inputs), overwrite_(overwrite) {
     target_ = checked_target(std::move(target), called_);
     static_cast<void>(check_target());
     place_ = std::make_unique<WorkingPlace>(target_, called_);
@@ -54,14 +54,14 @@ bool PendingFile::check_target() const {
     }
     const std::string name = target_.string();
     if (S_ISLNK(about.st_mode)) {
-        throw InputError{called_, name + " is a symbolic link", "give the file's own name"};
+        throw InputError(called_, name + " is a symbolic link", "give the file's own name");
     }
     if (!S_ISREG(about.st_mode)) {
-        throw InputError{called_, name + " is there and is not a plain file", "give another name"};
+        throw InputError(called_, name + " is there and is not a plain file", "give another name");
     }
     if (!overwrite_) {
-        throw InputError{called_, name + " exists already",
-                         "give another name, or " + Setting::overwrite + " to replace it"};
+        throw InputError(called_, name + " exists already",
+                         "give another name, or " + Setting::overwrite + " to replace it");
     }
     return true;
 }
@@ -74,18 +74,16 @@ void PendingFile::commit(const std::string& text) {
     const guarded::RenameLock naming;
     bool undoable = false;
     if (const int error = give_name(working, target_, replaces, undoable); error == EEXIST) {
-        throw InputError{called_, target_.string() + " has appeared meanwhile",
-                         "give another name, or " + Setting::overwrite + " to replace it"};
+        throw InputError(called_, target_.string() + " has appeared meanwhile",
+                         "give another name, or " + Setting::overwrite + " to replace it");
     } else if (error != 0) {
-        throw IoError{target_.string(),
-                      "giving it its name failed: " + guarded::reason_and_cure(error, called_)};
+        throw IoError(target_.string(),
+                      "giving it its name failed: " + guarded::reason_and_cure(error, called_));
     }
     if (const int error = guarded::flush_folder(target_.parent_path()); error != 0) {
-        if (undoable) {
-            take_back(working, target_, replaces);
-        }
-        throw IoError{target_.string(), "flushing the folder that it is in failed: " +
-                                            guarded::reason_and_cure(error, called_)};
+        if (undoable) take_back(working, target_, replaces);
+        throw IoError(target_.string(), "flushing the folder that it is in failed: " +
+                                            guarded::reason_and_cure(error, called_));
     }
 }
 

@@ -36,8 +36,9 @@ GDALDatasetUniquePtr open_raster(const fs::path& file) {
 
 void append_ring(const OGRLineString& line, FinishedFeature& feature) {
     std::vector<GridPoint> ring(static_cast<std::size_t>(line.getNumPoints()));
-    for (int i = 0; i < line.getNumPoints(); ++i)
+    for (int i = 0; i < line.getNumPoints(); ++i) {
         ring[static_cast<std::size_t>(i)] = {line.getX(i), line.getY(i)};
+    }
     feature.rings.push_back(std::move(ring));
 }
 
@@ -47,12 +48,14 @@ void append_rings(const OGRGeometry& geometry, FinishedFeature& feature) {
         feature.rings.push_back({{geometry.toPoint()->getX(), geometry.toPoint()->getY()}});
         break;
     case wkbPolygon:
-        for (const OGRLinearRing* const ring : *geometry.toPolygon())
+        for (const OGRLinearRing* const ring : *geometry.toPolygon()) {
             append_ring(*ring, feature);
+        }
         break;
     case wkbMultiPolygon:
-        for (const OGRPolygon* const part : *geometry.toMultiPolygon())
+        for (const OGRPolygon* const part : *geometry.toMultiPolygon()) {
             append_rings(*part, feature);
+        }
         break;
     default: // the layers hold nothing else
         break;
@@ -65,10 +68,11 @@ FinishedFeature read_feature(const OGRFeature& from) {
         if (!from.IsFieldSetAndNotNull(i)) continue;
         const OGRFieldDefn& field = *from.GetFieldDefnRef(i);
         const OGRFieldType type = field.GetType();
-        if (type == OFTInteger || type == OFTInteger64 || type == OFTReal)
+        if (type == OFTInteger || type == OFTInteger64 || type == OFTReal) {
             feature.properties.emplace(field.GetNameRef(), from.GetFieldAsDouble(i));
-        else
+        } else {
             feature.properties.emplace(field.GetNameRef(), std::string(from.GetFieldAsString(i)));
+        }
     }
     if (const OGRGeometry* const geometry = from.GetGeometryRef()) append_rings(*geometry, feature);
     return feature;
@@ -110,13 +114,14 @@ VerdictPicture FinishedVerdicts::picture(Window cells, int most_pixels) const {
         const Window pixels{col, row, (cells.col_end() + factor - 1) / factor - col,
                             (cells.row_end() + factor - 1) / factor - row};
         if (std::max(pixels.cols, pixels.rows) > most_pixels) continue;
-        VerdictPicture picture{factor, {}};
+        VerdictPicture picture(factor, {});
         picture.pixels.reshape(pixels);
         const GdalMessages messages;
         GDALRasterBand* const band = level == 0 ? full : full->GetOverview(level - 1);
         if (band->RasterIO(GF_Read, pixels.col, pixels.row, pixels.cols, pixels.rows, picture.pixels.data(),
-                           pixels.cols, pixels.rows, GDT_Byte, 0, 0, nullptr) != CE_None)
+                           pixels.cols, pixels.rows, GDT_Byte, 0, 0, nullptr) != CE_None) {
             fail(state_->path, messages);
+        }
         guarded::throw_if_failed(state_->path); // what could not be read may look like cells without data
         return picture;
     }

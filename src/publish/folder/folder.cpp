@@ -61,7 +61,7 @@ using Entries = std::map<std::string, Entry>;
 
 /// @returns nothing when the text is not a manifest of this program; `why` then says what is wrong
 std::optional<Entries> parse_manifest(const std::string& text, std::string& why) {
-    CPLErrorHandlerPusher quiet{CPLQuietErrorHandler};
+    CPLErrorHandlerPusher quiet(CPLQuietErrorHandler);
     CPLJSONDocument document;
     if (!document.LoadMemory(text)) {
         why = "is not JSON";
@@ -90,7 +90,7 @@ std::optional<Entries> parse_manifest(const std::string& text, std::string& why)
 
 /// @returns 0 where it names none   @pre parse_manifest
 int format_of(const std::string& text) {
-    const CPLErrorHandlerPusher quiet{CPLQuietErrorHandler};
+    const CPLErrorHandlerPusher quiet(CPLQuietErrorHandler);
     CPLJSONDocument document;
     return document.LoadMemory(text) ? document.GetRoot().GetInteger("format") : 0;
 }
@@ -100,9 +100,7 @@ std::string read_manifest(const fs::path& folder) {
     const fs::path path = folder / manifest_name;
     guarded::read_file(path, [&](std::string_view bytes) {
         text += bytes;
-        if (text.size() > manifest_limit) {
-            throw IoError{path.string(), "is too long for a manifest"};
-        }
+        if (text.size() > manifest_limit) throw IoError(path.string(), "is too long for a manifest");
     });
     return text;
 }
@@ -110,12 +108,10 @@ std::string read_manifest(const fs::path& folder) {
 std::vector<std::string> names_in(const fs::path& folder) {
     std::vector<std::string> names;
     std::error_code error;
-    for (fs::directory_iterator it{folder, error}, end; !error && it != end; it.increment(error)) {
+    for (fs::directory_iterator it(folder, error), end; !error && it != end; it.increment(error)) {
         names.push_back(it->path().filename().string());
     }
-    if (error) {
-        throw IoError{folder.string(), "cannot be listed: " + error.message()};
-    }
+    if (error) throw IoError(folder.string(), "cannot be listed: " + error.message());
     std::sort(names.begin(), names.end());
     return names;
 }
@@ -134,44 +130,38 @@ bool is_sidecar_of_ours(const fs::path& folder, const std::string& name, const E
 bool check_target(const fs::path& target, bool overwrite) {
     struct stat about {};
     if (::lstat(target.c_str(), &about) != 0) {
-        if (errno == ENOENT) {
-            return false;
-        }
-        throw InputError{called, target.string() + " cannot be looked at: " + guarded::reason_of(errno),
-                         "give a folder that can be written"};
+        if (errno == ENOENT) return false;
+        throw InputError(called, target.string() + " cannot be looked at: " + guarded::reason_of(errno),
+                         "give a folder that can be written");
     }
     if (S_ISLNK(about.st_mode)) {
-        throw InputError{called, target.string() + " is a symbolic link", "give the folder's own name"};
+        throw InputError(called, target.string() + " is a symbolic link", "give the folder's own name");
     }
     if (!S_ISDIR(about.st_mode)) {
-        throw InputError{called, target.string() + " is there and is not a folder", "give another name"};
+        throw InputError(called, target.string() + " is there and is not a folder", "give another name");
     }
     if (!overwrite) {
-        throw InputError{called, target.string() + " exists already",
-                         "give another name, or " + Setting::overwrite + " to replace it"};
+        throw InputError(called, target.string() + " exists already",
+                         "give another name, or " + Setting::overwrite + " to replace it");
     }
     const std::vector<std::string> names = names_in(target);
-    if (names.empty()) {
-        return true;
-    }
+    if (names.empty()) return true;
     std::string why = "has no manifest.json";
     std::optional<Entries> entries;
     if (std::binary_search(names.begin(), names.end(), manifest_name)) {
         entries = parse_manifest(read_manifest(target), why);
-        if (!entries) {
-            why = "has a manifest.json that " + why;
-        }
+        if (!entries) why = "has a manifest.json that " + why;
     }
     if (!entries) {
-        throw InputError{called, target.string() + " is not a folder made by this program: it " + why,
-                         "give another name"};
+        throw InputError(called, target.string() + " is not a folder made by this program: it " + why,
+                         "give another name");
     }
     for (const std::string& name : names) {
         if (name != manifest_name && !entries->contains(name) &&
             !is_sidecar_of_ours(target, name, *entries)) {
-            throw InputError{called,
+            throw InputError(called,
                              target.string() + " holds " + name + ", which this program did not write",
-                             "move that file away, or give another name"};
+                             "move that file away, or give another name");
         }
     }
     return true;
@@ -180,17 +170,15 @@ bool check_target(const fs::path& target, bool overwrite) {
 /// An input that changed while it was read makes the result nobody's.
 void check_inputs_unchanged(const std::vector<InputFile>& inputs) {
     for (const InputFile& input : inputs) {
-        if (input.changed_ns == 0) {
-            continue;
-        }
+        if (input.changed_ns == 0) continue;
         struct stat about {};
         if (::stat(input.path.c_str(), &about) != 0) {
-            throw IoError{input.path, "vanished during the run: " + guarded::reason_of(errno)};
+            throw IoError(input.path, "vanished during the run: " + guarded::reason_of(errno));
         }
         const std::int64_t changed_ns =
             static_cast<std::int64_t>(about.st_mtim.tv_sec) * 1'000'000'000 + about.st_mtim.tv_nsec;
         if (changed_ns != input.changed_ns || static_cast<std::uintmax_t>(about.st_size) != input.bytes) {
-            throw IoError{input.path, "changed during the run; run again"};
+            throw IoError(input.path, "changed during the run; run again");
         }
     }
 }
@@ -201,7 +189,7 @@ std::string manifest_text(const Provenance& provenance, const Entries& outputs) 
                        ",\n\"caution\":" + json_text(caution) + ",\n\"outputs\":[";
     const char* comma = "\n";
     for (const auto& [name, entry] : outputs) {
-        text += comma + std::string{"{\"name\":"} + json_text(name) +
+        text += comma + std::string("{\"name\":") + json_text(name) +
                 ",\"bytes\":" + std::to_string(entry.bytes) + ",\"sha256\":" + json_text(entry.sha256) + "}";
         comma = ",\n";
     }
@@ -229,20 +217,18 @@ Entries entries_of(const fs::path& working, int threads) {
 
 void write_manifest(const fs::path& working, const std::string& text) {
     const fs::path manifest = working / manifest_name;
-    guarded::Writer writer{manifest};
+    guarded::Writer writer(manifest);
     writer.write(text);
     writer.close();
-    if (read_manifest(working) != text) {
-        guarded::fail(manifest, "reads otherwise than it was written");
-    }
+    if (read_manifest(working) != text) guarded::fail(manifest, "reads otherwise than it was written");
 }
 
 [[noreturn]] void fail_to_appear(const fs::path& target, int error) {
     if (error == EEXIST || error == ENOTEMPTY) {
-        throw InputError{called, target.string() + " has appeared during the run",
-                         "give another name, or " + Setting::overwrite + " to replace it"};
+        throw InputError(called, target.string() + " has appeared during the run",
+                         "give another name, or " + Setting::overwrite + " to replace it");
     }
-    throw IoError{target.string(), "giving the folder its name failed: " + guarded::reason_and_cure(error)};
+    throw IoError(target.string(), "giving the folder its name failed: " + guarded::reason_and_cure(error));
 }
 
 bool lacks_such_rename(int error) { return error == EINVAL || error == ENOSYS || error == ENOTSUP; }
@@ -251,28 +237,18 @@ bool lacks_such_rename(int error) { return error == EINVAL || error == ENOSYS ||
 void rename_into_place(const fs::path& working, const fs::path& target, bool replaces) {
     const auto how = replaces ? guarded::Rename::exchange : guarded::Rename::refuse;
     int error = guarded::rename_in_one_step(working, target, how);
-    if (error == 0) {
-        return;
-    }
-    if (!lacks_such_rename(error)) {
-        fail_to_appear(target, error);
-    }
+    if (error == 0) return;
+    if (!lacks_such_rename(error)) fail_to_appear(target, error);
     // Two plain steps for file systems without the one: a reader may find no folder in between, never half of
     // one, and another run that ends at the same moment may be replaced unseen only while it is empty.
     struct stat about {};
     if (!replaces) {
-        if (::lstat(target.c_str(), &about) == 0) {
-            fail_to_appear(target, EEXIST);
-        }
-        if (error = guarded::rename_plainly(working, target); error != 0) {
-            fail_to_appear(target, error);
-        }
+        if (::lstat(target.c_str(), &about) == 0) fail_to_appear(target, EEXIST);
+        if (error = guarded::rename_plainly(working, target); error != 0) fail_to_appear(target, error);
         return;
     }
     const fs::path aside = name_beside(target);
-    if (error = guarded::rename_plainly(target, aside); error != 0) {
-        fail_to_appear(target, error);
-    }
+    if (error = guarded::rename_plainly(target, aside); error != 0) fail_to_appear(target, error);
     if (error = guarded::rename_plainly(working, target); error != 0) {
         ::rename(aside.c_str(), target.c_str());
         fail_to_appear(target, error);
@@ -286,9 +262,7 @@ void undo_rename(const fs::path& working, const fs::path& target, bool replaced)
         ::rename(target.c_str(), working.c_str());
         return;
     }
-    if (::renameat2(AT_FDCWD, working.c_str(), AT_FDCWD, target.c_str(), RENAME_EXCHANGE) == 0) {
-        return;
-    }
+    if (::renameat2(AT_FDCWD, working.c_str(), AT_FDCWD, target.c_str(), RENAME_EXCHANGE) == 0) return;
     const fs::path aside = name_beside(target);
     if (::rename(target.c_str(), aside.c_str()) == 0 && ::rename(working.c_str(), target.c_str()) == 0) {
         ::rename(aside.c_str(), working.c_str());
@@ -299,7 +273,7 @@ void undo_rename(const fs::path& working, const fs::path& target, bool replaced)
 
 PendingFolder::PendingFolder(std::filesystem::path target, bool overwrite,
                              const std::vector<std::string>& inputs)
-    : target_{checked_target(std::move(target), called)}, overwrite_{overwrite} {
+    : target_(checked_target(std::move(target), called)), overwrite_(overwrite) {
     check_target(target_, overwrite_);
     // Most folders are no input but a slip, which whoever reads them tells better.
     std::vector<std::string> files;
@@ -333,25 +307,21 @@ void PendingFolder::commit(const Provenance& provenance, int threads) {
     guarded::sync_to_disk(working());
 
     const bool replaces = check_target(target_, overwrite_);
-    if (replaces) {
-        keep_inputs(names_of(provenance.inputs));
-    }
+    if (replaces) keep_inputs(names_of(provenance.inputs));
     {
         const guarded::RenameLock naming;
         rename_into_place(working(), target_, replaces);
         if (const int error = guarded::flush_folder(target_.parent_path()); error != 0) {
             undo_rename(working(), target_, replaces);
-            throw IoError{target_.string(),
-                          "flushing the folder that it is in failed: " + guarded::reason_and_cure(error)};
+            throw IoError(target_.string(),
+                          "flushing the folder that it is in failed: " + guarded::reason_and_cure(error));
         }
         place_->hand_over();
     }
     for (const auto& [name, entry] : outputs) {
         files_.push_back({name, entry.sha256, entry.bytes});
     }
-    if (replaces) {
-        place_->discard_replaced();
-    }
+    if (replaces) place_->discard_replaced();
 }
 
 namespace {
@@ -360,9 +330,7 @@ namespace {
 /// @param notes  gets what is no fault but should be known
 void check_manifest_text(const std::string& text, std::vector<std::string>& findings,
                          std::vector<std::string>& notes) {
-    if (is_as_written(text)) {
-        return;
-    }
+    if (is_as_written(text)) return;
     const int format = format_of(text);
     const std::string name = manifest_name;
     // Without its last line one of format 2 would pass for an older one only if its format were changed, too.
@@ -384,19 +352,17 @@ void check_manifest_text(const std::string& text, std::vector<std::string>& find
 std::vector<std::string> verify_folder(const std::filesystem::path& folder, std::vector<std::string>* notes) {
     std::error_code ignored;
     if (!fs::is_directory(folder, ignored)) {
-        throw InputError{folder.string(), "is not a folder that can be read",
-                         "give a folder that a run has made"};
+        throw InputError(folder.string(), "is not a folder that can be read",
+                         "give a folder that a run has made");
     }
     if (!fs::exists(fs::symlink_status(folder / manifest_name, ignored))) {
-        throw InputError{folder.string(), "has no manifest.json", "give a folder that a run has made"};
+        throw InputError(folder.string(), "has no manifest.json", "give a folder that a run has made");
     }
     std::vector<std::string> findings;
     std::string why;
     const std::string manifest = read_manifest(folder);
     const std::optional<Entries> entries = parse_manifest(manifest, why);
-    if (!entries) {
-        return {std::string{manifest_name} + ": " + why};
-    }
+    if (!entries) return {std::string(manifest_name) + ": " + why};
     std::vector<std::string> not_asked_for;
     check_manifest_text(manifest, findings, notes != nullptr ? *notes : not_asked_for);
 

@@ -28,20 +28,16 @@ namespace {
 
 // ---- planned faults, for tests -------------------------------------------------------------------------
 
-std::atomic<std::int64_t> fault_at{0}, fault_calls{0};
-std::atomic<int> fault_error{0};
-std::atomic<bool> fault_lasts{false};
-std::atomic<Calls> fault_kind{Calls::changes};
+std::atomic<std::int64_t> fault_at(0), fault_calls(0);
+std::atomic<int> fault_error(0);
+std::atomic<bool> fault_lasts(false);
+std::atomic<Calls> fault_kind(Calls::changes);
 
 /// @returns the errno with which the call that is about to be made shall fail, or 0
 int planned_error(Calls kind = Calls::changes) {
-    if (kind != fault_kind) {
-        return 0;
-    }
+    if (kind != fault_kind) return 0;
     const std::int64_t call = ++fault_calls, at = fault_at;
-    if (at == 0 || call < at || (call > at && !fault_lasts)) {
-        return 0;
-    }
+    if (at == 0 || call < at || (call > at && !fault_lasts)) return 0;
     return fault_error;
 }
 
@@ -56,7 +52,7 @@ std::mutex failures_mutex;
 std::map<std::string, Failure> failures;
 
 void remember(const std::string& path, const char* action, int error) {
-    const std::scoped_lock lock{failures_mutex};
+    const std::scoped_lock lock(failures_mutex);
     failures.try_emplace(path, Failure{action, error});
 }
 
@@ -78,7 +74,7 @@ std::map<std::filesystem::path, Target>& targets() {
 }
 
 Target target_of(const std::filesystem::path& working) {
-    const std::scoped_lock lock{targets_mutex};
+    const std::scoped_lock lock(targets_mutex);
     const auto found = targets().find(working);
     return found == targets().end() ? Target{} : found->second;
 }
@@ -90,19 +86,19 @@ Message look_after_disk(Setting called) { return "; look after that disk, or giv
 std::mutex rename_mutex;
 
 [[noreturn]] void fail(const std::string& path, const char* action, int error) {
-    const std::filesystem::path file{path};
+    const std::filesystem::path file(path);
     if (const auto target = target_of(file); !target.empty()) {
-        throw IoError{target.name(),
-                      std::string{action} + " failed: " + reason_and_cure(error, target.called)};
+        throw IoError(target.name(),
+                      std::string(action) + " failed: " + reason_and_cure(error, target.called));
     }
     if (const auto target = target_of(file.parent_path()); !target.empty()) {
         // Of a single file the name is told already.
         const std::filesystem::path name = file.filename();
-        throw IoError{target.name(), std::string{action} +
+        throw IoError(target.name(), std::string(action) +
                                          (name == target.path.filename() ? "" : " " + name.string()) +
-                                         " failed: " + reason_and_cure(error, target.called)};
+                                         " failed: " + reason_and_cure(error, target.called));
     }
-    throw IoError{path, std::string{action} + " failed: " + reason_of(error)};
+    throw IoError(path, std::string(action) + " failed: " + reason_of(error));
 }
 
 // ---- an open file --------------------------------------------------------------------------------------
@@ -116,13 +112,11 @@ std::mutex rename_mutex;
 class File {
 public:
     File(std::string path, int fd, bool writable, bool append)
-        : path_{std::move(path)}, fd_{fd}, writable_{writable}, append_{append} {}
+        : path_(std::move(path)), fd_(fd), writable_(writable), append_(append) {}
     File(const File&) = delete;
     File& operator=(const File&) = delete;
     ~File() {
-        if (fd_ >= 0) {
-            close();
-        }
+        if (fd_ >= 0) close();
     }
 
     [[nodiscard]] std::uint64_t tell() const { return position_; }
@@ -160,19 +154,13 @@ public:
             const ssize_t got = error != 0 ? -1
                                            : ::pread(fd_, static_cast<char*>(to) + done, bytes - done,
                                                      static_cast<off_t>(position_ + done));
-            if (got < 0 && error == 0) {
-                error = errno;
-            }
-            if (error == EINTR) {
-                continue;
-            }
+            if (got < 0 && error == 0) error = errno;
+            if (error == EINTR) continue;
             if (got < 0) {
                 remember(path_, "reading", error);
                 // Drivers do not survive every failure in a file that they write. What the disk gives at the
                 // next attempt keeps them alive until somebody asks, and is told that it failed.
-                if (writable_ && --attempts > 0) {
-                    continue;
-                }
+                if (writable_ && --attempts > 0) continue;
             }
             if (got <= 0) {
                 end_seen_ = true;
@@ -189,19 +177,13 @@ public:
             remember(path_, "writing", EBADF);
             return 0;
         }
-        if (append_ && !seek(0, SEEK_END)) {
-            return 0;
-        }
+        if (append_ && !seek(0, SEEK_END)) return 0;
         const bool continues = gathered_.empty() || gathered_at_ + gathered_.size() == position_;
-        if (!continues || gathered_.size() + bytes > gather_limit) {
-            flush();
-        }
+        if (!continues || gathered_.size() + bytes > gather_limit) flush();
         if (bytes >= gather_limit) {
             put(static_cast<const char*>(from), bytes, position_);
         } else {
-            if (gathered_.empty()) {
-                gathered_at_ = position_;
-            }
+            if (gathered_.empty()) gathered_at_ = position_;
             const auto* first = static_cast<const char*>(from);
             gathered_.insert(gathered_.end(), first, first + bytes);
         }
@@ -210,37 +192,25 @@ public:
     }
 
     void flush() {
-        if (gathered_.empty()) {
-            return;
-        }
+        if (gathered_.empty()) return;
         put(gathered_.data(), gathered_.size(), gathered_at_);
         gathered_.clear();
     }
 
     void truncate(std::uint64_t bytes) {
         flush();
-        if (broken_) {
-            return;
-        }
+        if (broken_) return;
         int error = planned_error();
-        if (error == 0 && ::ftruncate(fd_, static_cast<off_t>(bytes)) != 0) {
-            error = errno;
-        }
-        if (error != 0) {
-            fail_with("cutting to length", error);
-        }
+        if (error == 0 && ::ftruncate(fd_, static_cast<off_t>(bytes)) != 0) error = errno;
+        if (error != 0) fail_with("cutting to length", error);
     }
 
     void close() {
         flush();
         int error = writable_ ? planned_error() : 0;
         // After EINTR the descriptor is gone on Linux, and its state unknown: an error like any other.
-        if (::close(std::exchange(fd_, -1)) != 0 && error == 0) {
-            error = errno;
-        }
-        if (error != 0) {
-            fail_with("closing", error);
-        }
+        if (::close(std::exchange(fd_, -1)) != 0 && error == 0) error = errno;
+        if (error != 0) fail_with("closing", error);
     }
 
 private:
@@ -260,12 +230,8 @@ private:
                 put_now = ::pwrite(fd_, from + done, bytes - done, static_cast<off_t>(at + done));
                 error = put_now < 0 ? errno : put_now == 0 ? ENOSPC : 0;
             }
-            if (error == EINTR) {
-                continue;
-            }
-            if (error != 0) {
-                return fail_with("writing", error);
-            }
+            if (error == EINTR) continue;
+            if (error != 0) return fail_with("writing", error);
             done += static_cast<std::size_t>(put_now);
         }
     }
@@ -284,26 +250,18 @@ std::unique_ptr<File> open_file(const std::string& path, std::string_view mode) 
     const bool both = mode.find('+') != std::string_view::npos;
     const bool writable = creates || appends || both;
     int flags = O_CLOEXEC | (writable ? O_RDWR : O_RDONLY);
-    if (creates) {
-        flags |= O_CREAT | O_TRUNC;
-    }
-    if (appends) {
-        flags |= O_CREAT;
-    }
+    if (creates) flags |= O_CREAT | O_TRUNC;
+    if (appends) flags |= O_CREAT;
     int error = planned_error(writable ? Calls::changes : Calls::reads);
     int fd = -1;
     if (error == 0) {
         fd = ::open(path.c_str(), flags, 0666);
-        if (fd < 0) {
-            error = errno;
-        }
+        if (fd < 0) error = errno;
     }
     if (fd < 0) {
         // A file that is not there to be read is an answer, not a failure: drivers look for sidecars.
         const bool is_there = error != ENOENT && error != ENOTDIR;
-        if (is_there && !writable) {
-            remember(path, "opening to read", error);
-        }
+        if (is_there && !writable) remember(path, "opening to read", error);
         if (writable && !(both && !creates && !appends && error == ENOENT)) {
             remember(path, "opening to write", error);
         }
@@ -327,9 +285,7 @@ struct Disk {
     static char** read_dir(const char* name, int most) { return VSIReadDirEx(name, most); }
     static int rename(const char* from, const char* to) {
         const int error = rename_plainly(from, to);
-        if (error != 0) {
-            remember(to, "renaming", error);
-        }
+        if (error != 0) remember(to, "renaming", error);
         return error == 0 ? 0 : -1;
     }
     static int unlink(const char* name) { return ::unlink(name); }
@@ -350,17 +306,15 @@ std::string gdal_name(const std::filesystem::path& path) {
 
 void throw_if_failed(const std::filesystem::path& path) {
     const std::string name = absolute_name(path);
-    const std::scoped_lock lock{failures_mutex};
+    const std::scoped_lock lock(failures_mutex);
     const auto found = failures.find(name);
-    if (found == failures.end()) {
-        return;
-    }
+    if (found == failures.end()) return;
     const Failure failure = found->second;
     failures.erase(found);
     fail(name, failure.action, failure.error);
 }
 
-Writer::Writer(const std::filesystem::path& path) : path_{absolute_name(path)}, file_{nullptr} {
+Writer::Writer(const std::filesystem::path& path) : path_(absolute_name(path)), file_(nullptr) {
     file_ = open_file(path_.string(), "w").release();
     throw_if_failed(path_);
 }
@@ -369,16 +323,12 @@ Writer::~Writer() { delete as_file(file_); }
 
 void Writer::write(std::string_view bytes) {
     stop_if_asked();
-    if (as_file(file_)->write(bytes.data(), bytes.size()) != bytes.size()) {
-        throw_if_failed(path_);
-    }
+    if (as_file(file_)->write(bytes.data(), bytes.size()) != bytes.size()) throw_if_failed(path_);
 }
 
 void Writer::close() {
-    const std::unique_ptr<File> owned{as_file(std::exchange(file_, nullptr))};
-    if (owned) {
-        owned->close();
-    }
+    const std::unique_ptr<File> owned(as_file(std::exchange(file_, nullptr)));
+    if (owned) owned->close();
     throw_if_failed(path_);
 }
 
@@ -387,41 +337,25 @@ void read_file(const std::filesystem::path& path, const std::function<void(std::
     struct Descriptor {
         int fd;
         ~Descriptor() {
-            if (fd >= 0) {
-                ::close(fd);
-            }
+            if (fd >= 0) ::close(fd);
         }
     };
     int error = planned_error(Calls::reads);
-    const Descriptor file{error != 0 ? -1 : ::open(name.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK)};
-    if (file.fd < 0) {
-        fail(name, "opening", error != 0 ? error : errno);
-    }
+    const Descriptor file(error != 0 ? -1 : ::open(name.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
+    if (file.fd < 0) fail(name, "opening", error != 0 ? error : errno);
     struct stat about {};
     error = planned_error(Calls::reads);
-    if (error != 0 || ::fstat(file.fd, &about) != 0) {
-        fail(name, "looking at it", error != 0 ? error : errno);
-    }
-    if (!S_ISREG(about.st_mode)) {
-        throw IoError{name, "is not a plain file"};
-    }
+    if (error != 0 || ::fstat(file.fd, &about) != 0) fail(name, "looking at it", error != 0 ? error : errno);
+    if (!S_ISREG(about.st_mode)) throw IoError(name, "is not a plain file");
     std::vector<char> piece(1U << 20);
     while (true) {
         stop_if_asked();
         error = planned_error(Calls::reads);
         const ssize_t got = error != 0 ? -1 : ::read(file.fd, piece.data(), piece.size());
-        if (got < 0 && error == 0) {
-            error = errno;
-        }
-        if (error == EINTR) {
-            continue;
-        }
-        if (error != 0) {
-            fail(name, "reading", error);
-        }
-        if (got == 0) {
-            return;
-        }
+        if (got < 0 && error == 0) error = errno;
+        if (error == EINTR) continue;
+        if (error != 0) fail(name, "reading", error);
+        if (got == 0) return;
         take({piece.data(), static_cast<std::size_t>(got)});
     }
 }
@@ -430,21 +364,13 @@ namespace {
 
 /// What could not be done with a file, and why; errno 0 when all went well.
 Failure flushed(const std::string& name) {
-    if (const int error = planned_error(); error != 0) {
-        return {"flushing to disk", error};
-    }
+    if (const int error = planned_error(); error != 0) return {"flushing to disk", error};
     const int fd = ::open(name.c_str(), O_RDONLY | O_CLOEXEC);
-    if (fd < 0) {
-        return {"opening", errno};
-    }
+    if (fd < 0) return {"opening", errno};
     int error = ::fsync(fd) != 0 ? errno : 0;
-    if (::close(fd) != 0 && error == 0) {
-        error = errno;
-    }
+    if (::close(fd) != 0 && error == 0) error = errno;
     // Some network and user-space file systems cannot flush a folder and say so; they lose nothing by it.
-    if ((error == EINVAL || error == ENOTSUP) && std::filesystem::is_directory(name)) {
-        error = 0;
-    }
+    if ((error == EINVAL || error == ENOTSUP) && std::filesystem::is_directory(name)) error = 0;
     return {"flushing to disk", error};
 }
 
@@ -453,36 +379,28 @@ Failure flushed(const std::string& name) {
 void sync_to_disk(const std::filesystem::path& path) {
     stop_if_asked();
     const std::string name = path.string();
-    if (const Failure failure = flushed(name); failure.error != 0) {
-        fail(name, failure.action, failure.error);
-    }
+    if (const Failure failure = flushed(name); failure.error != 0) fail(name, failure.action, failure.error);
 }
 
 int flush_folder(const std::filesystem::path& path) { return flushed(path.string()).error; }
 
 int remove_file(const std::filesystem::path& path) {
     const int error = planned_error();
-    if (error != 0) {
-        return error;
-    }
+    if (error != 0) return error;
     return ::unlink(path.c_str()) == 0 ? 0 : errno;
 }
 
 LockedFile make_locked_file(const std::filesystem::path& path) {
-    const std::filesystem::path unnamed = std::filesystem::path{path} += ".new";
+    const std::filesystem::path unnamed = std::filesystem::path(path) += ".new";
     LockedFile file;
     file.error = planned_error();
     if (file.error == 0) {
         file.fd = ::open(unnamed.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
         file.error = file.fd < 0 ? errno : 0;
     }
-    if (file.error != 0) {
-        return file;
-    }
+    if (file.error != 0) return file;
     const bool locked = ::flock(file.fd, LOCK_EX | LOCK_NB) == 0;
-    if (locked) {
-        file.error = rename_plainly(unnamed, path);
-    }
+    if (locked) file.error = rename_plainly(unnamed, path);
     if (!locked || file.error != 0) {
         ::close(std::exchange(file.fd, -1));
         ::unlink(unnamed.c_str());
@@ -492,38 +410,30 @@ LockedFile make_locked_file(const std::filesystem::path& path) {
 
 int make_folder(const std::filesystem::path& path) {
     const int error = planned_error();
-    if (error != 0) {
-        return error;
-    }
+    if (error != 0) return error;
     return ::mkdir(path.c_str(), 0777) == 0 ? 0 : errno;
 }
 
 int rename_in_one_step(const std::filesystem::path& from, const std::filesystem::path& to, Rename how) {
     const int error = planned_error();
-    if (error != 0) {
-        return error;
-    }
+    if (error != 0) return error;
     const unsigned flags = how == Rename::exchange ? RENAME_EXCHANGE : RENAME_NOREPLACE;
     return ::renameat2(AT_FDCWD, from.c_str(), AT_FDCWD, to.c_str(), flags) == 0 ? 0 : errno;
 }
 
 int rename_plainly(const std::filesystem::path& from, const std::filesystem::path& to) {
     const int error = planned_error();
-    if (error != 0) {
-        return error;
-    }
+    if (error != 0) return error;
     return ::rename(from.c_str(), to.c_str()) == 0 ? 0 : errno;
 }
 
 void remove_quietly(const std::filesystem::path& folder) noexcept {
     std::error_code ignored;
     if (std::filesystem::is_directory(std::filesystem::symlink_status(folder, ignored))) {
-        for (std::filesystem::directory_iterator it{folder, ignored}, end; !ignored && it != end;
+        for (std::filesystem::directory_iterator it(folder, ignored), end; !ignored && it != end;
              it.increment(ignored)) {
             std::error_code also_ignored;
-            if (it->path().filename() != lock_name) {
-                std::filesystem::remove_all(it->path(), also_ignored);
-            }
+            if (it->path().filename() != lock_name) std::filesystem::remove_all(it->path(), also_ignored);
         }
     }
     std::filesystem::remove_all(folder, ignored); // of a link the link alone
@@ -540,22 +450,23 @@ Message reason_and_cure(int error, Setting called) {
 
 void fail(const std::filesystem::path& file, const Message& wrong) {
     if (const auto target = target_of(file.parent_path()); !target.empty()) {
-        throw IoError{target.name(), file.filename().string() + " " + wrong + look_after_disk(target.called)};
+        throw IoError(target.name(), file.filename().string() + " " + wrong + look_after_disk(target.called));
     }
-    throw IoError{file.string(), wrong};
+    throw IoError(file.string(), wrong);
 }
 
 void fail_with(const std::filesystem::path& file, const char* action, int error) {
     fail(file.string(), action, error);
 }
 
-void name_in_messages(const std::filesystem::path& target, const std::filesystem::path& working, Setting called) {
-    const std::scoped_lock lock{targets_mutex};
+void name_in_messages(const std::filesystem::path& target, const std::filesystem::path& working,
+                      Setting called) {
+    const std::scoped_lock lock(targets_mutex);
     targets().insert_or_assign(working, Target{target, called});
 }
 
 void forget_name_in_messages(const std::filesystem::path& working) noexcept {
-    const std::scoped_lock lock{targets_mutex};
+    const std::scoped_lock lock(targets_mutex);
     targets().erase(working);
 }
 
@@ -564,10 +475,10 @@ RenameLock::~RenameLock() { rename_mutex.unlock(); }
 
 void remove_unfinished() noexcept {
     rename_mutex.lock(); // for good
-    const std::scoped_lock lock{targets_mutex};
+    const std::scoped_lock lock(targets_mutex);
     for (const auto& [working, target] : targets()) {
         // Under another name no thread finds it to put new files there meanwhile.
-        const std::filesystem::path ended{working.native() + "-ended"};
+        const std::filesystem::path ended(working.native() + "-ended");
         remove_quietly(::rename(working.c_str(), ended.c_str()) == 0 ? ended : working);
     }
 }

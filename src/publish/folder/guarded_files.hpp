@@ -85,7 +85,8 @@ Message reason_and_cure(int error, Setting called = Setting::out);
 
 /// From here on a failure of a file in `working` is told as one of `target`, which is what the user has asked
 /// for by the setting `called`, with a cure: the working folder is hidden and gone by then.
-void name_in_messages(const std::filesystem::path& target, const std::filesystem::path& working, Setting called);
+void name_in_messages(const std::filesystem::path& target, const std::filesystem::path& working,
+                      Setting called);
 void forget_name_in_messages(const std::filesystem::path& working) noexcept;
 /// Around the steps by which a working folder gets its name or gives it back: remove_unfinished() waits for
 /// their end.

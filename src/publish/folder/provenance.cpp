@@ -13,9 +13,7 @@ namespace swingroom {
 
 std::int64_t last_change_ns(const std::string& path) {
     struct stat about {};
-    if (::stat(path.c_str(), &about) != 0) {
-        return 0;
-    }
+    if (::stat(path.c_str(), &about) != 0) return 0;
     return static_cast<std::int64_t>(about.st_mtim.tv_sec) * 1'000'000'000 + about.st_mtim.tv_nsec;
 }
 
@@ -44,14 +42,14 @@ std::string provenance_json(const Provenance& provenance) {
                        ",\"command\":" + json_text(provenance.command) + ",\"facts\":[";
     const char* comma = "";
     for (const Fact& fact : provenance.facts) {
-        text += comma + std::string{"{\"name\":"} + json_text(fact_name(fact)) +
+        text += comma + std::string("{\"name\":") + json_text(fact_name(fact)) +
                 ",\"value\":" + json_text(fact_value(fact)) + "}";
         comma = ",";
     }
     text += "],\"inputs\":[";
     comma = "";
     for (const InputFile& input : provenance.inputs) {
-        text += comma + std::string{"{\"path\":"} + json_text(input.path) +
+        text += comma + std::string("{\"path\":") + json_text(input.path) +
                 ",\"bytes\":" + std::to_string(input.bytes) + ",\"sha256\":" + json_text(input.sha256) + "}";
         comma = ",";
     }
@@ -59,9 +57,9 @@ std::string provenance_json(const Provenance& provenance) {
 }
 
 std::string provenance_text(const Provenance& provenance) {
-    std::string text = std::string{caution} + " Made by swingroom " + std::string{version()} + ". Plan: ";
+    std::string text = std::string(caution) + " Made by swingroom " + std::string(version()) + ". Plan: ";
     for (const char c : provenance.command) {
-        text += c == '\n' ? std::string{"; "} : std::string{c};
+        text += c == '\n' ? std::string("; ") : std::string{c};
     }
     for (const Fact& fact : provenance.facts) {
         text += fact_line(fact) + "; ";

@@ -16,9 +16,7 @@ struct FreeContext {
 };
 
 void expect(int done) {
-    if (done != 1) {
-        throw std::runtime_error{"the cryptographic library refuses SHA-256"};
-    }
+    if (done != 1) throw std::runtime_error("the cryptographic library refuses SHA-256");
 }
 
 } // namespace
@@ -27,10 +25,8 @@ struct Sha256::State {
     std::unique_ptr<EVP_MD_CTX, FreeContext> context{EVP_MD_CTX_new()};
 };
 
-Sha256::Sha256() : state_{std::make_unique<State>()} {
-    if (!state_->context) {
-        throw std::bad_alloc{};
-    }
+Sha256::Sha256() : state_(std::make_unique<State>()) {
+    if (!state_->context) throw std::bad_alloc{};
     expect(EVP_DigestInit_ex(state_->context.get(), EVP_sha256(), nullptr));
 }
 

@@ -54,14 +54,16 @@ std::string png_data_uri(const Plane<std::uint8_t>& classes, std::span<const Rgb
     Plane<std::uint8_t> writable = classes; // RasterIO takes no const
     if (band.SetColorTable(&colours) != CE_None ||
         band.RasterIO(GF_Write, 0, 0, size.cols, size.rows, writable.data(), size.cols, size.rows, GDT_Byte,
-                      0, 0, nullptr) != CE_None)
+                      0, 0, nullptr) != CE_None) {
         fail(messages);
+    }
     const MemoryFile file;
     CPLStringList options;
     options.SetNameValue("ZLEVEL", "9");
     if (!GDALDatasetUniquePtr(
-            png->CreateCopy(file.name(), picture.get(), FALSE, options.List(), nullptr, nullptr)))
+            png->CreateCopy(file.name(), picture.get(), FALSE, options.List(), nullptr, nullptr))) {
         fail(messages);
+    }
     vsi_l_offset bytes = 0;
     const GByte* const data = VSIGetMemFileBuffer(file.name(), &bytes, FALSE);
     if (!data) fail(messages);

@@ -25,8 +25,9 @@ void put_attribute_table(GDALRasterBand& band, const std::vector<Category>& cate
     for (const Category& category : categories) {
         table.SetValue(row, 0, category.value);
         table.SetValue(row, 1, valid_utf8(category.name).c_str());
-        for (std::size_t part = 0; part < category.rgba.size(); ++part)
+        for (std::size_t part = 0; part < category.rgba.size(); ++part) {
             table.SetValue(row, 2 + static_cast<int>(part), category.rgba.at(part));
+        }
         ++row;
     }
     band.SetDefaultRAT(&table);

@@ -28,8 +28,9 @@ std::vector<Category> verdict_categories(const Sources&) {
 
 std::vector<std::pair<std::string, std::string>> bits_of(std::span<const BitName> names) {
     std::vector<std::pair<std::string, std::string>> bits;
-    for (const BitName& name : names)
+    for (const BitName& name : names) {
         bits.emplace_back(std::to_string(std::countr_zero(name.bit)), std::string(name.sentence));
+    }
     return bits;
 }
 
@@ -44,9 +45,10 @@ std::vector<Category> source_categories(const Sources& sources) {
                                                                      {240, 228, 66, 255},
                                                                      {90, 60, 140, 255}}};
     std::vector<Category> categories{verdict_categories(sources).front()}; // 0 is unsurveyed here, too
-    for (std::size_t i = 0; i < sources.size(); ++i)
+    for (std::size_t i = 0; i < sources.size(); ++i) {
         categories.push_back(
             {static_cast<std::uint8_t>(i + 1), sources[i], colours.at(i % colours.size()), Hatch::none});
+    }
     return categories;
 }
 
@@ -90,8 +92,9 @@ constexpr const ValueLook& look_of(CellMeaning meaning) {
 
 /// Steps are for floats, classes for bytes, bits for bits, and a picture has colours.
 constexpr bool each_raster_layer_has_a_look() {
-    for (std::size_t i = 0; i < value_looks.size(); ++i)
+    for (std::size_t i = 0; i < value_looks.size(); ++i) {
         if (static_cast<std::size_t>(value_looks[i].meaning) != i) return false;
+    }
     for (const Layer layer : raster_layers) {
         const LayerTraits& row = traits(layer);
         const ValueLook& look = look_of(row.meaning);

@@ -26,7 +26,7 @@ namespace fs = std::filesystem;
 class MemoryFile {
 public:
     explicit MemoryFile(const char* ending) {
-        static std::atomic<std::uint64_t> number{0};
+        static std::atomic<std::uint64_t> number(0);
         name_ = "/vsimem/swingroom_tile_" + std::to_string(++number) + ending;
     }
     MemoryFile(const MemoryFile&) = delete;
@@ -62,8 +62,9 @@ std::string png_of(TilePicture picture) {
         driver("MEM").Create("", tile_pixels, tile_pixels, bands, GDT_Byte, nullptr));
     if (!memory || !transfer(*memory, GF_Write, picture)) return "";
     constexpr std::array colours = {GCI_RedBand, GCI_GreenBand, GCI_BlueBand, GCI_AlphaBand};
-    for (int band = 0; band < bands; ++band)
+    for (int band = 0; band < bands; ++band) {
         memory->GetRasterBand(band + 1)->SetColorInterpretation(colours.at(static_cast<std::size_t>(band)));
+    }
     const MemoryFile png(".png");
     CPLStringList options;
     options.SetNameValue("ZLEVEL", "6");
@@ -84,8 +85,9 @@ TilePicture picture_of(const GByte* png, int length) {
     const GDALDatasetUniquePtr opened(GDALDataset::Open(file.name().c_str(), GDAL_OF_RASTER));
     TilePicture picture(static_cast<std::size_t>(tile_pixels) * tile_pixels);
     if (!opened || opened->GetRasterCount() != bands || opened->GetRasterXSize() != tile_pixels ||
-        opened->GetRasterYSize() != tile_pixels || !transfer(*opened, GF_Read, picture))
+        opened->GetRasterYSize() != tile_pixels || !transfer(*opened, GF_Read, picture)) {
         return {};
+    }
     return picture;
 }
 
@@ -133,8 +135,9 @@ MbtilesFile::MbtilesFile(fs::path path, const std::vector<std::pair<std::string,
     run("CREATE TABLE tiles (zoom_level integer, tile_column integer, tile_row integer, tile_data blob)");
     run("CREATE UNIQUE INDEX tile_index ON tiles (zoom_level, tile_column, tile_row)");
     run("BEGIN");
-    for (const auto& [key, value] : metadata)
+    for (const auto& [key, value] : metadata) {
         run("INSERT INTO metadata VALUES (" + sql_text(key) + "," + sql_text(value) + ")");
+    }
 }
 
 MbtilesFile::~MbtilesFile() {
@@ -204,8 +207,9 @@ void MbtilesFile::finish() {
         if (errors.failed()) fail(errors.failure());
         if (!same || read != digests_.size()) guarded::fail(path_, "reads otherwise than it was written");
     }
-    if (const int error = guarded::rename_plainly(working_, path_); error != 0)
+    if (const int error = guarded::rename_plainly(working_, path_); error != 0) {
         guarded::fail(path_, "could not be given its name: " + guarded::reason_and_cure(error));
+    }
 }
 
 } // namespace swingroom

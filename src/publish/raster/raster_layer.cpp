@@ -44,7 +44,7 @@ GDALDataType gdal_type(CellType type) {
     case CellType::float32:
         return GDT_Float32;
     }
-    throw std::logic_error{"unknown type of cell"};
+    throw std::logic_error("unknown type of cell");
 }
 
 template <class T>
@@ -66,7 +66,7 @@ auto with_type(CellType type, Work work) {
     case CellType::float32:
         return work(float{});
     }
-    throw std::logic_error{"unknown type of cell"};
+    throw std::logic_error("unknown type of cell");
 }
 
 /// While it lives, GDAL writes as we want it on this thread, whatever the environment says.
@@ -109,7 +109,7 @@ void put_metadata(GDALDataset& dataset, const LayerSpec& spec, const Provenance&
     };
     put("AREA_OR_POINT", "Area");
     put("TIFFTAG_IMAGEDESCRIPTION", spec.description);
-    put("TIFFTAG_SOFTWARE", "swingroom " + std::string{version()});
+    put("TIFFTAG_SOFTWARE", "swingroom " + std::string(version()));
     put("CAUTION", caution);
     put("OVERVIEWS", spec.worst == Worst::least     ? "the least of the cells, unsurveyed before any"
                      : spec.worst == Worst::any_bit ? "every bit that one of the cells has"
@@ -122,17 +122,13 @@ void put_metadata(GDALDataset& dataset, const LayerSpec& spec, const Provenance&
 
 void put_band_properties(GDALRasterBand& band, const LayerSpec& spec) {
     band.SetDescription(spec.name.c_str());
-    if (!spec.unit.empty()) {
-        band.SetUnitType(spec.unit.c_str());
-    }
+    if (!spec.unit.empty()) band.SetUnitType(spec.unit.c_str());
     if (spec.type == CellType::float32) {
         band.SetNoDataValue(std::numeric_limits<double>::quiet_NaN());
     } else if (spec.nodata) {
         band.SetNoDataValue(*spec.nodata);
     }
-    if (!spec.categories.empty()) {
-        put_classes(band, spec.categories);
-    }
+    if (!spec.categories.empty()) put_classes(band, spec.categories);
 }
 
 /// Lets GDAL go on with a copy as long as nobody has asked to stop.
@@ -163,7 +159,7 @@ struct RasterLayer::State {
         }
         std::error_code ignored;
         fs::remove(working_path, ignored);
-        fs::remove(fs::path{working_path} += ".aux.xml", ignored);
+        fs::remove(fs::path(working_path) += ".aux.xml", ignored);
     }
 
     /// The guarded file system knows the cause; GDAL's own words are the second best.
@@ -200,14 +196,10 @@ void RasterLayer::State::create(const Grid& grid, const Provenance& provenance) 
     options.SetNameValue("BLOCKYSIZE", std::to_string(tile).c_str());
     options.SetNameValue("BIGTIFF", "IF_SAFER");
     GDALDriver* driver = GetGDALDriverManager()->GetDriverByName("GTiff");
-    if (driver == nullptr) {
-        throw IoError{final_path.string(), "this GDAL has no GeoTIFF driver"};
-    }
+    if (driver == nullptr) throw IoError(final_path.string(), "this GDAL has no GeoTIFF driver");
     working.reset(
         driver->Create(name.c_str(), grid.cols, grid.rows, 1, gdal_type(spec.type), options.List()));
-    if (!working) {
-        fail(errors);
-    }
+    if (!working) fail(errors);
     std::array<double, 6> transform{grid.origin_x, grid.step_x, 0, grid.origin_y, 0, grid.step_y};
     OGRSpatialReference crs;
     crs.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
@@ -218,9 +210,7 @@ void RasterLayer::State::create(const Grid& grid, const Provenance& provenance) 
     }
     put_metadata(*working, spec, provenance);
     put_band_properties(*working->GetRasterBand(1), spec);
-    if (!errors.failure().empty()) {
-        fail(errors);
-    }
+    if (!errors.failure().empty()) fail(errors);
 }
 
 template <class T>
@@ -228,14 +218,12 @@ void RasterLayer::State::write(const Plane<T>& plane) {
     const Window seen = plane.window();
     const Window w{seen.col - first.col, seen.row - first.row, seen.cols, seen.rows};
     if (cell_type<T> != spec.type || common(w, extent) != w) {
-        throw std::logic_error{"a plane that does not belong to the layer " + spec.name};
+        throw std::logic_error("a plane that does not belong to the layer " + spec.name);
     }
-    if (w.empty()) {
-        return;
-    }
+    if (w.empty()) return;
     full_digest += CellDigest::of(plane.data(), w);
     cells_written += w.cells();
-    const std::scoped_lock lock{mutex};
+    const std::scoped_lock lock(mutex);
     const GdalMessages errors;
     // Whole tiles go past GDAL's cache of blocks. All files share that cache, so a thread that needs room in
     // it writes out a block of another file while that file's own thread merges into the same block: with
@@ -248,12 +236,8 @@ void RasterLayer::State::write(const Plane<T>& plane) {
                                                                     part = common(all, w);
             CPLErr done = part == all ? CE_None : band.ReadBlock(col, row, cells.data());
             copy_cells(plane.data(), w, cells.data(), block, part);
-            if (done == CE_None) {
-                done = band.WriteBlock(col, row, cells.data());
-            }
-            if (done != CE_None || !errors.failure().empty()) {
-                fail(errors);
-            }
+            if (done == CE_None) done = band.WriteBlock(col, row, cells.data());
+            if (done != CE_None || !errors.failure().empty()) fail(errors);
         }
     }
     guarded::throw_if_failed(working_path);
@@ -275,7 +259,7 @@ void RasterLayer::State::make_overviews() {
     }
     for (std::size_t level = 1; level < levels.size(); ++level) {
         const std::vector<Window> tiles = cut_into_blocks(levels[level], tile);
-        std::atomic<std::uint64_t> digest{0};
+        std::atomic<std::uint64_t> digest(0);
         parallel_for(tiles.size(), threads, [&](const auto& next) {
             std::vector<T> block(cells_of_a_tile);
             while (const auto i = next()) {
@@ -283,7 +267,7 @@ void RasterLayer::State::make_overviews() {
                 const std::vector<T> half = halved(level, to, block);
                 digest += CellDigest::of(half.data(), to);
                 copy_cells(half.data(), to, block.data(), {to.col, to.row, tile, tile}, to);
-                const std::scoped_lock lock{mutex};
+                const std::scoped_lock lock(mutex);
                 const GdalMessages failures;
                 if (band_of_level(*working, level).WriteBlock(to.col / tile, to.row / tile, block.data()) !=
                     CE_None) {
@@ -294,9 +278,7 @@ void RasterLayer::State::make_overviews() {
         digests[level] = digest;
     }
     working->FlushCache();
-    if (!errors.failure().empty()) {
-        fail(errors);
-    }
+    if (!errors.failure().empty()) fail(errors);
     guarded::throw_if_failed(working_path);
 }
 
@@ -307,13 +289,11 @@ std::vector<T> RasterLayer::State::halved(std::size_t level, Window to, std::vec
                  read = common({2 * to.col, 2 * to.row, 2 * to.cols, 2 * to.rows}, fine);
     std::vector<T> cells(read.cells());
     {
-        const std::scoped_lock lock{mutex};
+        const std::scoped_lock lock(mutex);
         const GdalMessages errors;
         GDALRasterBand& band = band_of_level(*working, level - 1);
         for (const Window& from : cut_into_blocks(read, tile)) {
-            if (band.ReadBlock(from.col / tile, from.row / tile, block.data()) != CE_None) {
-                fail(errors);
-            }
+            if (band.ReadBlock(from.col / tile, from.row / tile, block.data()) != CE_None) fail(errors);
             copy_cells(block.data(), {from.col, from.row, tile, tile}, cells.data(), read, from);
         }
     }
@@ -336,21 +316,15 @@ void RasterLayer::State::make_cog() {
     options.SetNameValue("BIGTIFF", "IF_SAFER");
     options.SetNameValue("NUM_THREADS", std::to_string(threads).c_str());
     GDALDriver* driver = GetGDALDriverManager()->GetDriverByName("COG");
-    if (driver == nullptr) {
-        throw IoError{final_path.string(), "this GDAL has no COG driver"};
-    }
-    GDALDatasetUniquePtr cog{driver->CreateCopy(guarded::gdal_name(final_path).c_str(), working.get(), FALSE,
-                                                options.List(), go_on, nullptr)};
+    if (driver == nullptr) throw IoError(final_path.string(), "this GDAL has no COG driver");
+    GDALDatasetUniquePtr cog(driver->CreateCopy(guarded::gdal_name(final_path).c_str(), working.get(), FALSE,
+                                                options.List(), go_on, nullptr));
     stop_if_asked();
-    if (!cog) {
-        fail(errors);
-    }
+    if (!cog) fail(errors);
     cog.reset();
     guarded::throw_if_failed(final_path);
-    guarded::throw_if_failed(fs::path{final_path} += ".aux.xml");
-    if (!errors.failure().empty()) {
-        fail(errors);
-    }
+    guarded::throw_if_failed(fs::path(final_path) += ".aux.xml");
+    if (!errors.failure().empty()) fail(errors);
 }
 
 /// Reads every level back, tile row by tile row on all threads, and compares the digests.
@@ -367,8 +341,8 @@ void RasterLayer::State::compare() {
     std::vector<std::atomic<std::uint64_t>> read(levels.size());
     parallel_for(strips.size(), threads, [&](const auto& next) {
         const GdalMessages errors;
-        const GDALDatasetUniquePtr dataset{
-            GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR)};
+        const GDALDatasetUniquePtr dataset(
+            GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_VERBOSE_ERROR));
         if (!dataset || dataset->GetRasterXSize() != extent.cols ||
             dataset->GetRasterYSize() != extent.rows ||
             dataset->GetRasterBand(1)->GetOverviewCount() != static_cast<int>(levels.size()) - 1) {
@@ -390,15 +364,13 @@ void RasterLayer::State::compare() {
     });
     guarded::throw_if_failed(final_path);
     for (std::size_t level = 0; level < levels.size(); ++level) {
-        if (read[level] != digests[level]) {
-            guarded::fail(final_path, "reads otherwise than it was written");
-        }
+        if (read[level] != digests[level]) guarded::fail(final_path, "reads otherwise than it was written");
     }
 }
 
 RasterLayer::RasterLayer(const std::filesystem::path& folder, LayerSpec spec, const Grid& grid,
                          const Provenance& provenance, int threads, GridCell first)
-    : state_{std::make_unique<State>()} {
+    : state_(std::make_unique<State>()) {
     State& state = *state_;
     state.final_path = fs::absolute(folder / (spec.name + ".tif")).lexically_normal();
     state.working_path = fs::absolute(folder / ("." + spec.name + ".working.tif")).lexically_normal();
@@ -421,7 +393,7 @@ void RasterLayer::write(const Plane<float>& plane) { state_->write(plane); }
 void RasterLayer::finish() {
     State& state = *state_;
     if (state.cells_written != state.extent.cells()) {
-        throw std::logic_error{"not every cell of the layer " + state.spec.name + " was written once"};
+        throw std::logic_error("not every cell of the layer " + state.spec.name + " was written once");
     }
     state.digests.front() = state.full_digest;
     with_type(state.spec.type, [&]<class T>(T) {
@@ -431,7 +403,7 @@ void RasterLayer::finish() {
         // Its last bytes may have been lost after the copy, which would do no harm; but a disk that fails is
         // told.
         guarded::throw_if_failed(state.working_path);
-        guarded::throw_if_failed(fs::path{state.working_path} += ".aux.xml");
+        guarded::throw_if_failed(fs::path(state.working_path) += ".aux.xml");
         state.compare<T>();
     });
 }

@@ -100,13 +100,16 @@ bool are_smooth(const Nodes& placed) {
     const auto smooth_points = [&](GridPoint a, GridPoint b, GridPoint c, GridPoint d, GridPoint e) {
         return smooth(a.x, b.x, c.x, d.x, e.x) && smooth(a.y, b.y, c.y, d.y, e.y);
     };
-    for (std::size_t i = 0; i < nodes; ++i)
-        for (std::size_t k = 0; k + 4 < nodes; ++k)
+    for (std::size_t i = 0; i < nodes; ++i) {
+        for (std::size_t k = 0; k + 4 < nodes; ++k) {
             if (!smooth_points(placed[i][k], placed[i][k + 1], placed[i][k + 2], placed[i][k + 3],
                                placed[i][k + 4]) ||
                 !smooth_points(placed[k][i], placed[k + 1][i], placed[k + 2][i], placed[k + 3][i],
-                               placed[k + 4][i]))
+                               placed[k + 4][i])) {
                 return false;
+            }
+        }
+    }
     return true;
 }
 
@@ -159,9 +162,10 @@ TilePyramid pyramid_over(const Grid& grid, const Georeference& georeference, con
     pyramid.east = std::min(at_edge(east->x) - turns, pyramid.west + 360);
     pyramid.south = std::max(south->y, -most_latitude);
     pyramid.north = std::min(north->y, most_latitude);
-    if (pyramid.south >= pyramid.north)
+    if (pyramid.south >= pyramid.north) {
         throw InputError(source, "lies beyond 85.05 degrees of latitude, where web maps and so MBTiles end",
                          "ask for .tif instead");
+    }
     pyramid.most_zoom =
         zoom_for(cell_m(grid, georeference), georeference.lonlat({grid.cols / 2.0, grid.rows / 2.0}).lat);
     const auto fits = [&](int zoom) {
@@ -186,15 +190,19 @@ TilePyramid pyramid_over(const Grid& grid, const Georeference& georeference, con
 std::vector<CornerLine> tile_corners(const Georeference& georeference, TileAddress tile) {
     std::vector<CornerLine> lines(tile_pixels + 1);
     Nodes placed;
-    for (int line = 0; line < nodes; ++line)
-        for (int col = 0; col < nodes; ++col)
+    for (int line = 0; line < nodes; ++line) {
+        for (int col = 0; col < nodes; ++col) {
             placed.at(static_cast<std::size_t>(line)).at(static_cast<std::size_t>(col)) =
                 corner(georeference, tile, (col - 1) * node_step, (line - 1) * node_step);
+        }
+    }
     if (!are_smooth(placed)) {
-        for (int line = 0; line <= tile_pixels; ++line)
-            for (int col = 0; col <= tile_pixels; ++col)
+        for (int line = 0; line <= tile_pixels; ++line) {
+            for (int col = 0; col <= tile_pixels; ++col) {
                 lines[static_cast<std::size_t>(line)].at(static_cast<std::size_t>(col)) =
                     corner(georeference, tile, col, line);
+            }
+        }
         return lines;
     }
     std::array<CornerLine, nodes> between;
@@ -209,9 +217,10 @@ std::vector<CornerLine> tile_corners(const Georeference& georeference, TileAddre
     for (std::size_t line = 0; line <= tile_pixels; ++line) {
         const Cubic cubic(static_cast<int>(line));
         const std::size_t k = cubic.first;
-        for (std::size_t col = 0; col <= tile_pixels; ++col)
+        for (std::size_t col = 0; col <= tile_pixels; ++col) {
             lines[line][col] =
                 cubic.of(between[k][col], between[k + 1][col], between[k + 2][col], between[k + 3][col]);
+        }
     }
     return lines;
 }

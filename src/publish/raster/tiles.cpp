@@ -86,9 +86,11 @@ public:
 
     void write_all() {
         const TileRange top = pyramid_.range(pyramid_.least_zoom);
-        for (std::int64_t row = top.north; row <= top.south; ++row)
-            for (std::int64_t col = top.west; col <= top.east; ++col)
+        for (std::int64_t row = top.north; row <= top.south; ++row) {
+            for (std::int64_t col = top.west; col <= top.east; ++col) {
                 write({pyramid_.least_zoom, col, row});
+            }
+        }
     }
 
 private:
@@ -99,9 +101,11 @@ private:
         if (std::all_of(values.begin(), values.end(), is_unsurveyed<T>)) return {};
         TilePicture picture;
         picture.reserve(pixels_of_a_tile);
-        for (int row = 0; row < tile_pixels; ++row)
-            for (int col = 0; col < tile_pixels; ++col)
+        for (int row = 0; row < tile_pixels; ++row) {
+            for (int col = 0; col < tile_pixels; ++col) {
                 picture.push_back(drawn(spec_, values[picture.size()], col, row));
+            }
+        }
         file_.add(tile, picture);
         if (step_) step_();
         return values;
@@ -110,35 +114,41 @@ private:
     Values from_four(TileAddress tile) {
         Values values(pixels_of_a_tile, unsurveyed_cell<T>());
         constexpr int half = tile_pixels / 2;
-        for (int south = 0; south < 2; ++south)
+        for (int south = 0; south < 2; ++south) {
             for (int east = 0; east < 2; ++east) {
                 const Values finer = write({tile.zoom + 1, 2 * tile.col + east, 2 * tile.row + south});
                 if (finer.empty()) continue;
                 const Values quarter = halved_by_worst(finer, tile_pixels, tile_pixels, spec_.worst);
-                for (int row = 0; row < half; ++row)
+                for (int row = 0; row < half; ++row) {
                     std::copy_n(quarter.begin() + row * half, half,
                                 values.begin() + (south * half + row) * tile_pixels + east * half);
+                }
             }
+        }
         return values;
     }
 
     Values from_cells(TileAddress tile) {
         const std::vector<CornerLine> lines = tile_corners(georeference_, tile);
         std::vector<std::array<Window, tile_pixels>> windows;
-        for (std::size_t row = 0; row + 1 < lines.size(); ++row)
+        for (std::size_t row = 0; row + 1 < lines.size(); ++row) {
             windows.push_back(footprints(grid_, lines[row], lines[row + 1]));
+        }
         Window all;
-        for (const auto& row : windows)
-            for (const Window& window : row)
+        for (const auto& row : windows) {
+            for (const Window& window : row) {
                 if (common(window, grid_.extent()) == window) all = joined(all, window);
+            }
+        }
         if (all.empty()) return {};
         const Plane<T> cells = read(all);
         Values values(pixels_of_a_tile, unsurveyed_cell<T>());
         for (std::size_t i = 0; i < values.size(); ++i) {
             const Window window = windows[i / tile_pixels][i % tile_pixels];
             // A pixel that reaches over the raster's edge stands for what is not known, too.
-            if (!window.empty() && common(window, grid_.extent()) == window)
+            if (!window.empty() && common(window, grid_.extent()) == window) {
                 values[i] = worst_in(cells, window);
+            }
         }
         return values;
     }
@@ -152,19 +162,23 @@ private:
 
     T worst_in(const Plane<T>& cells, Window window) const {
         T value = cells.at(window.col, window.row);
-        for (int row = window.row; row < window.row_end(); ++row)
-            for (int col = window.col; col < window.col_end(); ++col)
+        for (int row = window.row; row < window.row_end(); ++row) {
+            for (int col = window.col; col < window.col_end(); ++col) {
                 value = worse(value, cells.at(col, row), spec_.worst);
+            }
+        }
         return value;
     }
 
     Plane<T> read(Window window) {
         Plane<T> cells(window);
         const GdalMessages errors;
-        if (cells_->GetRasterBand(1)->RasterIO(
-                GF_Read, window.col, window.row, window.cols, window.rows, cells.data(), window.cols,
-                window.rows, std::is_floating_point_v<T> ? GDT_Float32 : GDT_Byte, 0, 0, nullptr) != CE_None)
+        if (cells_->GetRasterBand(1)->RasterIO(GF_Read, window.col, window.row, window.cols, window.rows,
+                                               cells.data(), window.cols, window.rows,
+                                               std::is_floating_point_v<T> ? GDT_Float32 : GDT_Byte, 0, 0,
+                                               nullptr) != CE_None) {
             guarded::fail(layer_, "cannot be read back: " + errors.failure());
+        }
         guarded::throw_if_failed(layer_); // what could not be read may look like cells without data
         return cells;
     }
@@ -211,10 +225,11 @@ void write_tiles(const fs::path& folder, const LayerSpec& spec, const Grid& grid
     const TilePyramid pyramid = pyramid_over(grid, Georeference(grid, source), source);
     MbtilesFile file(path, metadata_of(spec, pyramid, provenance));
     const fs::path layer = fs::path(path).replace_extension(".tif");
-    if (spec.type == CellType::float32)
+    if (spec.type == CellType::float32) {
         Tiler<float>(layer, spec, grid, source, pyramid, file, step).write_all();
-    else
+    } else {
         Tiler<std::uint8_t>(layer, spec, grid, source, pyramid, file, step).write_all();
+    }
     file.finish();
 }
 

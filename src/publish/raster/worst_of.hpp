@@ -14,19 +14,11 @@ namespace swingroom {
 template <class T>
 [[nodiscard]] T worse(T a, T b, Worst worst) {
     if constexpr (std::is_floating_point_v<T>) {
-        if (std::isnan(a)) {
-            return a;
-        }
-        if (std::isnan(b)) {
-            return b;
-        }
+        if (std::isnan(a)) return a;
+        if (std::isnan(b)) return b;
     } else {
-        if (worst == Worst::any_bit) {
-            return static_cast<T>(a | b);
-        }
-        if (worst == Worst::greatest_or_none) {
-            return a == 0 || b == 0 ? T{0} : std::max(a, b);
-        }
+        if (worst == Worst::any_bit) return static_cast<T>(a | b);
+        if (worst == Worst::greatest_or_none) return a == 0 || b == 0 ? T{0} : std::max(a, b);
     }
     return worst == Worst::greatest ? std::max(a, b) : std::min(a, b);
 }

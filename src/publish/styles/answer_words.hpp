@@ -19,16 +19,18 @@ inline constexpr const char* no_danger = "none within reach";
 
 inline std::string advice_text(std::uint16_t bits) {
     std::string text;
-    for (const BitName& name : advice_names)
+    for (const BitName& name : advice_names) {
         if (bits & name.bit) add_word(text, "; ", name.sentence);
+    }
     return text;
 }
 
 /// "full scope, short scope".
 inline std::string ways_text(std::uint8_t ways) {
     std::string text;
-    for (const Way way : all_ways)
+    for (const Way way : all_ways) {
         if (ways & bit_of(way)) add_word(text, ", ", phrase(way));
+    }
     return text;
 }
 
@@ -38,8 +40,9 @@ inline std::uint8_t ways_of(std::string_view column) {
     std::uint8_t ways = 0;
     while (!column.empty()) {
         const std::size_t end = std::min(column.find(separator), column.size());
-        for (const Way way : all_ways)
+        for (const Way way : all_ways) {
             if (column.substr(0, end) == phrase(way)) ways = static_cast<std::uint8_t>(ways | bit_of(way));
+        }
         column.remove_prefix(std::min(end + separator.size(), column.size()));
     }
     return ways;
@@ -59,8 +62,9 @@ inline std::string_view short_phrase(Verdict verdict) {
 /// "sand, mud".
 inline std::string seabeds_text(std::uint16_t seabeds) {
     std::string text;
-    for (std::size_t i = 0; i < seabed_names.size(); ++i)
+    for (std::size_t i = 0; i < seabed_names.size(); ++i) {
         if (seabeds & bit_of(static_cast<Seabed>(i))) add_word(text, ", ", seabed_names[i]);
+    }
     return text;
 }
 

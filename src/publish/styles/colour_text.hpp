@@ -12,8 +12,9 @@ namespace swingroom {
 /// "#01665e".
 inline std::string hex_colour(const Colour& colour) {
     std::string text = "#";
-    for (const auto part : colour)
+    for (const auto part : colour) {
         text += hex_digits(part, 2);
+    }
     return text;
 }
 

@@ -39,8 +39,9 @@ Attributes renderer(const char* type) {
 
 Markup classes(const LayerSpec& spec) {
     Markup entries;
-    for (const Category& category : spec.categories)
+    for (const Category& category : spec.categories) {
         entries += entry("paletteEntry", std::to_string(category.value), category.rgba, category.name);
+    }
     return " " +
            element("rasterrenderer", renderer("paletted"), element("colorPalette", "\n" + entries + " ")) +
            "\n";
@@ -52,8 +53,9 @@ Markup steps(const LayerSpec& spec) {
     Attributes of_renderer = renderer("singlebandpseudocolor");
     of_renderer.insert(of_renderer.end(), {{"classificationMin", least}, {"classificationMax", most}});
     Markup items;
-    for (const Step& step : spec.steps)
+    for (const Step& step : spec.steps) {
         items += entry("item", number(step.up_to), step.rgba, step.name);
+    }
     return " " +
            element("rasterrenderer", of_renderer,
                    element("rastershader", element("colorrampshader",
@@ -70,8 +72,9 @@ using Settings = std::vector<std::pair<std::string_view, std::string>>;
 
 Markup symbol_layer(std::string_view kind, const Settings& settings) {
     Markup properties;
-    for (const auto& [name, value] : settings)
+    for (const auto& [name, value] : settings) {
         properties += empty_element("prop", {{"k", name}, {"v", value}});
+    }
     return element("layer", {{"class", kind}, {"enabled", "1"}}, properties);
 }
 
@@ -104,15 +107,17 @@ Markup polygon_symbol(const FeatureLook& look) {
     const bool filled = look.column == "verdict";
     const std::string pattern = brush(look.hatch);
     Markup symbol;
-    if (filled)
+    if (filled) {
         symbol +=
             symbol_layer("SimpleFill", {{"color", rgba(look.colour, static_cast<int>(255 * style_opacity))},
                                         {"style", "solid"},
                                         {"outline_style", "no"}});
-    if (pattern != "no")
+    }
+    if (pattern != "no") {
         symbol += symbol_layer("SimpleFill", {{"color", rgba(filled ? ink : look.colour, filled ? 120 : 255)},
                                               {"style", pattern},
                                               {"outline_style", "no"}});
+    }
     return symbol +
            symbol_layer("SimpleFill", {{"style", "no"},
                                        {"outline_color", rgba(filled ? ink : look.colour, 255)},

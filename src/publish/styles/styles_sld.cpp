@@ -42,12 +42,14 @@ Markup entry(const std::string& quantity, const std::array<std::uint8_t, 4>& rgb
 
 Markup colour_map(const LayerSpec& spec) {
     Markup entries;
-    for (const Category& category : spec.categories)
+    for (const Category& category : spec.categories) {
         entries += entry(std::to_string(category.value), category.rgba, category.name);
+    }
     if (!spec.categories.empty()) return element("ColorMap", {{"type", "values"}}, "\n" + entries);
-    for (const Step& step : spec.steps)
+    for (const Step& step : spec.steps) {
         entries += entry(std::isfinite(step.up_to) ? std::to_string(static_cast<int>(step.up_to)) : "1000000",
                          step.rgba, step.name);
+    }
     return element("ColorMap", {{"type", "intervals"}}, "\n" + entries);
 }
 
@@ -98,10 +100,11 @@ Markup polygon(const FeatureLook& look) {
     const bool filled = look.column == "verdict";
     const std::string colour = hex_colour(look.colour), ink = filled ? "#222222" : colour;
     Markup symbolizers;
-    if (filled)
+    if (filled) {
         symbolizers += element("PolygonSymbolizer",
                                element("Fill", parameter("fill", colour) +
                                                    parameter("fill-opacity", opacity_text(style_opacity))));
+    }
     symbolizers += hatching(look.hatch, ink);
     Markup stroke = parameter("stroke", ink) + parameter("stroke-width", filled ? "1" : "2");
     if (look.hatch == Hatch::none) stroke += parameter("stroke-dasharray", "6 4");
@@ -125,11 +128,12 @@ Markup sld_of(const LayerSpec& spec) {
 
 Markup sld_of(const VectorLayer::Spec& spec, const std::vector<FeatureLook>& looks) {
     Markup rules;
-    for (const FeatureLook& look : looks)
+    for (const FeatureLook& look : looks) {
         rules +=
             element("Rule", text_element("Name", look.label) + filter(look) +
                                 (spec.shape == VectorLayer::Shape::point ? point(look) : polygon(look))) +
             "\n";
+    }
     return document(spec.name, rules);
 }
 

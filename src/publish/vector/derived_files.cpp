@@ -23,9 +23,10 @@ void drop_unasked(const std::filesystem::path& folder, std::string_view layer, C
     for (const std::string& name : {file, file + ".aux.xml", file + ".qml"}) {
         std::error_code error;
         std::filesystem::remove(folder / name, error);
-        if (error)
+        if (error) {
             guarded::fail(std::filesystem::absolute(folder / name).lexically_normal(),
                           "could not be removed: " + error.message());
+        }
     }
 }
 

@@ -58,8 +58,9 @@ std::vector<Property> properties_of(const Exclusion& exclusion, const MarginSour
 std::string named(const std::vector<std::string>& features) {
     std::string names;
     const std::size_t shown = std::min(features.size(), most_named);
-    for (std::size_t i = 0; i < shown; ++i)
+    for (std::size_t i = 0; i < shown; ++i) {
         names += (i == 0 ? "" : ", ") + features[i];
+    }
     if (features.size() > shown) names += " and " + std::to_string(features.size() - shown) + " more";
     return names;
 }

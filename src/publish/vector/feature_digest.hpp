@@ -33,8 +33,9 @@ public:
     }
     void add_ring(const LatticeRing& ring) {
         begin_part();
-        for (const LatticePoint at : ring)
+        for (const LatticePoint at : ring) {
             add_position(at);
+        }
         end_part();
     }
     /// Ends the digest.

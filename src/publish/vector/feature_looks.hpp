@@ -23,11 +23,13 @@ struct FeatureLook {
 /// Of zones and spots. Spots in formats without that column are drawn all alike by the last one.
 inline std::vector<FeatureLook> looks_by_verdict(bool points) {
     std::vector<FeatureLook> looks;
-    for (auto of_verdict = verdict_looks.rbegin(); of_verdict != verdict_looks.rend(); ++of_verdict)
-        if (is_yes(of_verdict->verdict))
+    for (auto of_verdict = verdict_looks.rbegin(); of_verdict != verdict_looks.rend(); ++of_verdict) {
+        if (is_yes(of_verdict->verdict)) {
             looks.push_back({"verdict", std::to_string(static_cast<int>(of_verdict->verdict)), true,
                              std::string(phrase(of_verdict->verdict)), of_verdict->colour,
                              of_verdict->hatch});
+        }
+    }
     if (points) looks.push_back({"verdict", "", true, "drop point", exclusion_looks[0].colour, Hatch::none});
     return looks;
 }
@@ -35,17 +37,20 @@ inline std::vector<FeatureLook> looks_by_verdict(bool points) {
 /// Of exclusions.
 inline std::vector<FeatureLook> looks_by_prohibition() {
     std::vector<FeatureLook> looks;
-    for (const ExclusionLook& of_exclusion : exclusion_looks)
+    for (const ExclusionLook& of_exclusion : exclusion_looks) {
         looks.push_back({"forbids", std::string(of_exclusion.forbids), false, std::string(of_exclusion.label),
                          of_exclusion.colour, of_exclusion.hatch});
+    }
     return looks;
 }
 
 /// The look of a value of the looks' column; null where none fits.
 inline const FeatureLook* look_of(const std::vector<FeatureLook>& looks, std::string_view value) {
-    for (const FeatureLook& look : looks)
-        if (look.is_number && !look.value.empty() ? value == look.value : value.starts_with(look.value))
+    for (const FeatureLook& look : looks) {
+        if (look.is_number && !look.value.empty() ? value == look.value : value.starts_with(look.value)) {
             return &look;
+        }
+    }
     return nullptr;
 }
 

@@ -44,7 +44,7 @@ struct Waypoint {
 
 /// In the seventh decimal, as they are written.
 double degrees(double value, double limit) {
-    if (!(std::abs(value) <= limit)) throw std::logic_error{"a waypoint that is not in degrees"};
+    if (!(std::abs(value) <= limit)) throw std::logic_error("a waypoint that is not in degrees");
     return static_cast<double>(std::llround(value * 1e7)) / 1e7;
 }
 
@@ -56,10 +56,13 @@ std::vector<Waypoint> waypoints_of(const FinishedFeatures& points) {
         Waypoint waypoint{degrees(point.getX(), 180), degrees(point.getY(), 90), {}, {}};
         if (waypoint.lon == 180) waypoint.lon = -180; // GPX 1.1, longitudeType: below 180
         waypoint.name = short_phrase(verdict_of(feature.GetFieldAsDouble("verdict")));
-        for (const Figure& figure : figures)
-            if (const std::string value = reader.text(feature, figure.column); !value.empty() && value != "0")
+        for (const Figure& figure : figures) {
+            if (const std::string value = reader.text(feature, figure.column);
+                !value.empty() && value != "0") {
                 waypoint.figures += (waypoint.figures.empty() ? "" : "; ") + std::string(figure.before) +
                                     " " + value + figure.unit;
+            }
+        }
         waypoint.figures = plain_text(waypoint.figures);
         waypoints.push_back(std::move(waypoint));
     });
@@ -110,8 +113,9 @@ void write_gpx(const fs::path& path, const FinishedFeatures& points, const Prove
                 text_element("name", spec.name) +
                     text_element("desc", plain_text(spec.description + ". " + provenance_text(provenance)))) +
         "\n";
-    for (const Waypoint& waypoint : waypoints)
+    for (const Waypoint& waypoint : waypoints) {
         content += markup_of(waypoint);
+    }
     const Markup file = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" +
                         element("gpx",
                                 {{"xmlns", "http://www.topografix.com/GPX/1/1"},

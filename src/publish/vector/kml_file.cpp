@@ -48,8 +48,9 @@ void append_ring(MarkupLines& lines, const OGRLinearRing& ring, MarkupName bound
     lines.open(boundary);
     lines.open("LinearRing");
     lines.open("coordinates");
-    for (const OGRPoint& point : ring)
+    for (const OGRPoint& point : ring) {
         lines.line(escaped(position(point)));
+    }
     lines.close();
     lines.close();
     lines.close();
@@ -80,8 +81,9 @@ void append_place(MarkupLines& lines, const OGRGeometry& geometry) {
         break;
     default:
         lines.open("MultiGeometry");
-        for (const OGRPolygon* const polygon : *geometry.toMultiPolygon())
+        for (const OGRPolygon* const polygon : *geometry.toMultiPolygon()) {
             append_polygon(lines, *polygon);
+        }
         lines.close();
     }
 }
@@ -110,11 +112,12 @@ void append_head(MarkupLines& lines, const VectorLayer::Spec& spec, const Proven
     add_text("name", "swingroom: " + spec.name);
     add_text("description", plain_text(spec.description + ". " + provenance_text(provenance)));
     lines.open("Schema", {{"id", spec.name + ".schema"}});
-    for (const Property& column : spec.columns)
+    for (const Property& column : spec.columns) {
         lines.line(empty_element(
             "SimpleField",
             {{"name", column.name},
              {"type", std::holds_alternative<std::string>(column.value) ? "string" : "float"}}));
+    }
     lines.close();
     lines.open("Document", {{"id", spec.name}});
     add_text("name", spec.name);

@@ -27,8 +27,9 @@ void digest_polygon(const OGRPolygon& polygon, FeatureDigest& into) {
     into.begin_part();
     for (const OGRLinearRing* ring : polygon) {
         into.begin_part();
-        for (const OGRPoint& point : *ring)
+        for (const OGRPoint& point : *ring) {
             into.add_position(lattice_point(point.getX(), point.getY()));
+        }
         into.end_part();
     }
     into.end_part();
@@ -46,8 +47,9 @@ void digest_place(const OGRGeometry* geometry, FeatureDigest& into) {
         digest_polygon(*geometry->toPolygon(), into);
         break;
     case wkbMultiPolygon:
-        for (const OGRPolygon* polygon : *geometry->toMultiPolygon())
+        for (const OGRPolygon* polygon : *geometry->toMultiPolygon()) {
             digest_polygon(*polygon, into);
+        }
         break;
     default: // no layer has it
         into.add_value("geometry", geometry->getGeometryName());
@@ -64,40 +66,43 @@ fs::path beside(const fs::path& path, const char* ending) {
 GDALDatasetUniquePtr open_features(const fs::path& path) {
     const GdalMessages errors;
     CPLStringList options;
-    if (path.extension() == ".geojson") {
-        options.SetNameValue("DATE_AS_STRING", "YES");
-    }
+    if (path.extension() == ".geojson") options.SetNameValue("DATE_AS_STRING", "YES");
     GDALDatasetUniquePtr file(GDALDataset::Open(
         guarded::gdal_name(path).c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR, nullptr, options.List()));
     forbid_sidecar(file.get());
     guarded::throw_if_failed(path);
-    if (!file || file->GetLayerCount() < 1 || errors.failed())
+    if (!file || file->GetLayerCount() < 1 || errors.failed()) {
         guarded::fail(path, "cannot be read back: " + errors.failure());
+    }
     return file;
 }
 
 ColumnReader::ColumnReader(OGRLayer& layer, const std::vector<Property>& columns) : columns_(columns) {
-    for (const Property& column : columns)
+    for (const Property& column : columns) {
         fields_.push_back(layer.GetLayerDefn()->GetFieldIndex(column.name.c_str()));
+    }
 }
 
 void ColumnReader::copy(const OGRFeature& from, OGRFeature& to) const {
     for (std::size_t i = 0; i < columns_.size(); ++i) {
         const int field = fields_[i], into = to.GetFieldIndex(columns_[i].name.c_str());
         if (field < 0 || !from.IsFieldSetAndNotNull(field)) continue;
-        if (std::holds_alternative<std::int64_t>(columns_[i].value))
+        if (std::holds_alternative<std::int64_t>(columns_[i].value)) {
             to.SetField(into, from.GetFieldAsInteger64(field));
-        else if (std::holds_alternative<double>(columns_[i].value))
+        } else if (std::holds_alternative<double>(columns_[i].value)) {
             to.SetField(into, from.GetFieldAsDouble(field));
-        else
+        } else {
             to.SetField(into, from.GetFieldAsString(field));
+        }
     }
 }
 
 std::string ColumnReader::text(const OGRFeature& feature, const std::string& column) const {
-    for (std::size_t i = 0; i < columns_.size(); ++i)
-        if (columns_[i].name == column && fields_[i] >= 0 && feature.IsFieldSetAndNotNull(fields_[i]))
+    for (std::size_t i = 0; i < columns_.size(); ++i) {
+        if (columns_[i].name == column && fields_[i] >= 0 && feature.IsFieldSetAndNotNull(fields_[i])) {
             return feature.GetFieldAsString(fields_[i]);
+        }
+    }
     return "";
 }
 
@@ -106,12 +111,13 @@ void ColumnReader::digest(const OGRFeature& feature, bool plain, FeatureDigest& 
         const int field = fields_[i];
         std::string value;
         if (field >= 0 && feature.IsFieldSetAndNotNull(field)) {
-            if (std::holds_alternative<std::int64_t>(columns_[i].value))
+            if (std::holds_alternative<std::int64_t>(columns_[i].value)) {
                 value = std::to_string(feature.GetFieldAsInteger64(field));
-            else if (std::holds_alternative<double>(columns_[i].value))
+            } else if (std::holds_alternative<double>(columns_[i].value)) {
                 value = number_spelling(feature.GetFieldAsDouble(field));
-            else
+            } else {
                 value = plain ? plain_text(feature.GetFieldAsString(field)) : feature.GetFieldAsString(field);
+            }
         }
         into.add_value(columns_[i].name, value);
     }
@@ -141,9 +147,10 @@ void FinishedFeatures::each(const std::function<void(const OGRFeature&)>& take) 
         guarded::throw_if_failed(path_);
         if (errors.failed()) guarded::fail(path_, "cannot be read back: " + errors.failure());
     }
-    if (!(read == layer_.meant))
+    if (!(read == layer_.meant)) {
         guarded::fail(path_, "reads otherwise than it was written: " + std::to_string(read.count) + " of " +
                                  std::to_string(layer_.meant.count) + " features, or others");
+    }
 }
 
 FeatureFile::FeatureFile(fs::path path, const char* driver, const CPLStringList& options)
@@ -190,10 +197,11 @@ void FeatureFile::add_fields(OGRLayer& layer, const std::vector<Property>& colum
         OGRFieldDefn field(name.c_str(), type);
         if (layer.CreateField(&field) != OGRERR_NONE || errors.failed()) fail(errors.failure());
     };
-    for (const Property& column : columns)
+    for (const Property& column : columns) {
         add(column.name, std::holds_alternative<std::string>(column.value) ? OFTString
                          : std::holds_alternative<double>(column.value)    ? OFTReal
                                                                            : OFTInteger64);
+    }
 }
 
 void FeatureFile::describe(const Provenance& provenance) {

@@ -49,9 +49,7 @@ LatticePoint rounded_to_left(GridPoint before, GridPoint corner, GridPoint after
         double best_distance = std::numeric_limits<double>::infinity();
         for (std::int64_t y = y0 - reach; y <= y0 + 1 + reach; ++y) {
             for (std::int64_t x = x0 - reach; x <= x0 + 1 + reach; ++x) {
-                if (std::abs(x) > half_turn || std::abs(y) > pole) {
-                    continue;
-                }
+                if (std::abs(x) > half_turn || std::abs(y) > pole) continue;
                 const GridPoint move = minus({static_cast<double>(x), static_cast<double>(y)}, corner);
                 const double distance = move.x * move.x + move.y * move.y;
                 if (cross(in, move) >= 0 && cross(out, move) >= 0 && distance < best_distance) {
@@ -60,9 +58,7 @@ LatticePoint rounded_to_left(GridPoint before, GridPoint corner, GridPoint after
                 }
             }
         }
-        if (best) {
-            return *best;
-        }
+        if (best) return *best;
     }
     return nearest(corner);
 }
@@ -72,17 +68,13 @@ LatticeRing rounded(const Ring& ring, VectorLayer::Rounding rounding) {
     Ring corners;
     for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
         const GridPoint corner{ring[i].x * per_degree, ring[i].y * per_degree};
-        if (corners.empty() || corners.back() != corner) {
-            corners.push_back(corner);
-        }
+        if (corners.empty() || corners.back() != corner) corners.push_back(corner);
     }
     while (corners.size() > 1 && corners.back() == corners.front()) {
         corners.pop_back();
     }
     const std::size_t n = corners.size();
-    if (n < 3) {
-        return {};
-    }
+    if (n < 3) return {};
     LatticeRing result;
     result.reserve(n + 1);
     for (std::size_t i = 0; i < n; ++i) {
@@ -100,16 +92,12 @@ LatticeRing rounded(const Ring& ring, VectorLayer::Rounding rounding) {
             point = rounded_to_left(after, corner, before);
             break;
         }
-        if (result.empty() || result.back() != point) {
-            result.push_back(point);
-        }
+        if (result.empty() || result.back() != point) result.push_back(point);
     }
     while (result.size() > 1 && result.back() == result.front()) {
         result.pop_back();
     }
-    if (result.size() < 3) {
-        return {};
-    }
+    if (result.size() < 3) return {};
     result.push_back(result.front());
     return result;
 }
@@ -133,18 +121,14 @@ Ring ring_of(const OGRLinearRing& line, double shift) {
 }
 
 void collect(const OGRGeometry* geometry, double shift, std::vector<std::vector<Ring>>& into) {
-    if (geometry == nullptr) {
-        return;
-    }
+    if (geometry == nullptr) return;
     const OGRwkbGeometryType type = wkbFlatten(geometry->getGeometryType());
     if (type == wkbPolygon) {
         std::vector<Ring> rings;
         for (const OGRLinearRing* line : *geometry->toPolygon()) {
             rings.push_back(ring_of(*line, shift));
         }
-        if (!rings.empty()) {
-            into.push_back(std::move(rings));
-        }
+        if (!rings.empty()) into.push_back(std::move(rings));
     } else if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection)) {
         for (const OGRGeometry* part : *geometry->toGeometryCollection()) {
             collect(part, shift, into);
@@ -199,7 +183,7 @@ using Geometry = std::unique_ptr<OGRGeometry>;
 /// Zones may touch themselves at a corner, which the overlay does not promise to take.
 Geometry valid_geometry(std::span<const Ring> rings) {
     const OGRPolygon polygon = ogr_polygon(rings);
-    return Geometry{polygon.IsValid() ? polygon.clone() : polygon.MakeValid()};
+    return Geometry(polygon.IsValid() ? polygon.clone() : polygon.MakeValid());
 }
 
 /// The whole turn of longitude about `middle`, from pole to pole.
@@ -212,9 +196,7 @@ OGRPolygon world_box(double middle) {
 /// What lies between an unrolled ring around a pole and that pole, within -180 .. 180 and beyond: the ring is
 /// laid out as often as it takes, so that its ends are outside and leave no trace.
 Ring cap(Ring ring, double pole_lat) {
-    if (ring.back().x < ring.front().x) {
-        std::reverse(ring.begin(), ring.end());
-    }
+    if (ring.back().x < ring.front().x) std::reverse(ring.begin(), ring.end());
     ring.pop_back();
     // Nothing of the ring is between the vertex next to the pole and the pole, so the way up there is free.
     const auto next = std::max_element(ring.begin(), ring.end(), [&](GridPoint a, GridPoint b) {
@@ -248,9 +230,7 @@ std::vector<std::vector<Ring>> cut_around_pole(const std::vector<Ring>& rings) {
     const OGRPolygon box = world_box(0);
     const std::array<Ring, 1> outer{cap(rings.front(), pole_lat)};
     Geometry left = valid_geometry(outer);
-    if (left) {
-        left.reset(left->Intersection(&box));
-    }
+    if (left) left.reset(left->Intersection(&box));
     for (std::size_t i = 1; i < rings.size() && left; ++i) {
         if (encloses_pole(rings[i])) {
             const std::array<Ring, 1> hole{cap(rings[i], pole_lat)};
@@ -296,9 +276,7 @@ std::string lattice_text(std::int64_t value) {
 }
 
 double wrapped_longitude(double lon) {
-    if (lon >= -180 && lon <= 180) {
-        return lon;
-    }
+    if (lon >= -180 && lon <= 180) return lon;
     return std::remainder(lon, 360);
 }
 
@@ -315,21 +293,17 @@ std::vector<std::vector<Ring>> cut_at_antimeridian(std::vector<Ring> rings) {
     for (Ring& ring : rings) {
         for (const GridPoint& point : ring) {
             if (!std::isfinite(point.x) || !(std::abs(point.y) <= 90) || std::abs(point.x) > 1e4) {
-                throw std::invalid_argument{"a polygon with a position that is not on Earth"};
+                throw std::invalid_argument("a polygon with a position that is not on Earth");
             }
         }
         ring = unrolled(std::move(ring));
     }
-    if (rings.empty() || rings.front().empty()) {
-        return {};
-    }
+    if (rings.empty() || rings.front().empty()) return {};
     const GdalMessages quiet;
     std::vector<std::vector<Ring>> polygons;
     if (encloses_pole(rings.front())) {
         polygons = cut_around_pole(rings);
-        if (polygons.empty()) {
-            throw std::runtime_error{"a polygon could not be cut at a pole"};
-        }
+        if (polygons.empty()) throw std::runtime_error("a polygon could not be cut at a pole");
         return polygons;
     }
     const Span all = span_of(rings.front());
@@ -350,12 +324,10 @@ std::vector<std::vector<Ring>> cut_at_antimeridian(std::vector<Ring> rings) {
     const Geometry valid = valid_geometry(rings);
     for (int turn = first; turn <= last && valid; ++turn) {
         const OGRPolygon box = world_box(360.0 * turn);
-        const Geometry part{valid->Intersection(&box)};
+        const Geometry part(valid->Intersection(&box));
         collect(part.get(), 360.0 * turn, polygons);
     }
-    if (polygons.empty()) {
-        throw std::runtime_error{"a polygon could not be cut at the antimeridian"};
-    }
+    if (polygons.empty()) throw std::runtime_error("a polygon could not be cut at the antimeridian");
     return polygons;
 }
 
@@ -364,9 +336,7 @@ std::vector<LatticeRing> wound_and_rounded(std::vector<Ring> rings, VectorLayer:
     for (std::size_t i = 0; i < rings.size(); ++i) {
         Ring ring = std::move(rings[i]); // gone once it is rounded: an outline may be long
         const bool counter_clockwise = doubled_area(ring) > 0;
-        if (counter_clockwise != (i == 0)) {
-            std::reverse(ring.begin(), ring.end());
-        }
+        if (counter_clockwise != (i == 0)) std::reverse(ring.begin(), ring.end());
         LatticeRing lattice = rounded(ring, rounding);
         if (!lattice.empty()) {
             result.push_back(std::move(lattice));

@@ -44,7 +44,7 @@ OgrFormat ogr_format(Format format, const VectorLayer::Spec& spec, const fs::pat
         ogr.places_only = true; // the driver drops the others without a word
         break;
     default:
-        throw std::logic_error{"OGR is not asked for this format"};
+        throw std::logic_error("OGR is not asked for this format");
     }
     return ogr;
 }
@@ -63,9 +63,10 @@ void write_by_ogr(const fs::path& path, const FinishedFeatures& features, const 
         if (geometry == nullptr && format.places_only) return;
         const OGRFeatureUniquePtr copy(OGRFeature::CreateFeature(layer.GetLayerDefn()));
         features.reader().copy(feature, *copy);
-        if (geometry != nullptr)
+        if (geometry != nullptr) {
             copy->SetGeometryDirectly(points ? geometry->clone()
                                              : OGRGeometryFactory::forceToMultiPolygon(geometry->clone()));
+        }
         add_feature(written, feature, features.reader(), false);
         file.add(layer, *copy);
     });
@@ -85,13 +86,14 @@ void write_in_formats(const fs::path& folder, const VectorLayer::Finished& layer
         if (!formats.has(format.format) || format.format == Format::geojson) continue;
         const fs::path path =
             fs::absolute(folder / (layer.spec.name + "." + std::string(format.ending))).lexically_normal();
-        if (format.format == Format::gpx)
+        if (format.format == Format::gpx) {
             write_gpx(path, features, provenance);
-        else if (format.format == Format::kml)
+        } else if (format.format == Format::kml) {
             write_kml(path, features, looks, provenance);
-        else
+        } else {
             write_by_ogr(path, features, ogr_format(format.format, layer.spec, path.parent_path()),
                          provenance);
+        }
     }
 }
 

@@ -23,9 +23,7 @@ namespace {
 namespace fs = std::filesystem;
 
 std::string value_text(const Property& property) {
-    if (const auto* whole = std::get_if<std::int64_t>(&property.value)) {
-        return std::to_string(*whole);
-    }
+    if (const auto* whole = std::get_if<std::int64_t>(&property.value)) return std::to_string(*whole);
     if (const auto* number = std::get_if<double>(&property.value)) {
         return json_number(*number, property.decimals);
     }
@@ -89,8 +87,8 @@ struct Extent {
         const bool all_round = east - west >= 359.9999;
         const std::string left = all_round ? "-180" : grown(wrapped_longitude(west), -tolerance, half_turn);
         const std::string right = all_round ? "180" : grown(wrapped_longitude(east), tolerance, half_turn);
-        return "[" + left + "," + grown(south, -tolerance, pole) + "," + right + "," + grown(north, tolerance, pole) +
-               "]";
+        return "[" + left + "," + grown(south, -tolerance, pole) + "," + right + "," +
+               grown(north, tolerance, pole) + "]";
     }
 };
 
@@ -98,7 +96,7 @@ struct Extent {
 
 struct VectorLayer::State {
     State(fs::path file, Spec of_all, Rounding way)
-        : path{std::move(file)}, spec{std::move(of_all)}, rounding{way}, writer{path} {
+        : path(std::move(file)), spec(std::move(of_all)), rounding(way), writer(path) {
         for (const Property& column : spec.columns) {
             keys.push_back(json_text(column.name) + ":");
         }
@@ -121,15 +119,13 @@ struct VectorLayer::State {
     }
     void start_feature(std::span<const Property> properties) {
         if (properties.size() != keys.size()) {
-            throw std::logic_error{"a feature with other properties than its layer " + path.string()};
+            throw std::logic_error("a feature with other properties than its layer " + path.string());
         }
         text = meant.count == 0 ? "\n" : ",\n";
         digest.emplace();
         text += R"({"type":"Feature","properties":{)";
         for (std::size_t i = 0; i < keys.size(); ++i) {
-            if (i > 0) {
-                text += ',';
-            }
+            if (i > 0) text += ',';
             text += keys[i];
             const std::string value = value_text(properties[i]);
             text += value;
@@ -140,8 +136,9 @@ struct VectorLayer::State {
     /// Written piece by piece: the outline of a zone may be as long as the coast.
     void append_polygon(const std::vector<LatticeRing>& rings) {
         digest->begin_part();
-        for (const LatticeRing& ring : rings)
+        for (const LatticeRing& ring : rings) {
             digest->add_ring(ring);
+        }
         digest->end_part();
         constexpr std::size_t piece = std::size_t{1} << 20;
         const char* ring_comma = "[";
@@ -172,8 +169,8 @@ struct VectorLayer::State {
 VectorLayer::VectorLayer(const std::filesystem::path& folder, const std::string& name,
                          const std::string& description, Shape shape, const std::vector<Property>& columns,
                          const Provenance& provenance, Rounding rounding)
-    : state_{std::make_unique<State>(fs::absolute(folder / (name + ".geojson")).lexically_normal(),
-                                     Spec{name, description, shape, columns}, rounding)} {
+    : state_(std::make_unique<State>(fs::absolute(folder / (name + ".geojson")).lexically_normal(),
+                                     Spec{name, description, shape, columns}, rounding)) {
     state_->put("{\"type\":\"FeatureCollection\",\n\"name\":" + json_text(name) +
                 ",\n\"description\":" + json_text(description) + ",\n\"caution\":" + json_text(caution) +
                 ",\n\"provenance\":" + provenance_json(provenance) + ",\n\"features\":[");
@@ -184,7 +181,7 @@ VectorLayer::~VectorLayer() = default;
 void VectorLayer::add_point(GridPoint lonlat, std::span<const Property> properties) {
     State& state = *state_;
     if (state.spec.shape != Shape::point || !std::isfinite(lonlat.x) || !(std::abs(lonlat.y) <= 90)) {
-        throw std::logic_error{"a point that does not belong into " + state.path.string()};
+        throw std::logic_error("a point that does not belong into " + state.path.string());
     }
     state.extent.include(lonlat);
     state.start_feature(properties);
@@ -200,7 +197,7 @@ void VectorLayer::add_polygon(std::vector<std::vector<GridPoint>> rings_lonlat,
                               std::span<const Property> properties) {
     State& state = *state_;
     if (state.spec.shape != Shape::polygon) {
-        throw std::logic_error{"a polygon that does not belong into " + state.path.string()};
+        throw std::logic_error("a polygon that does not belong into " + state.path.string());
     }
     // Handed on from step to step, since an outline may be as long as the coast.
     Extent outline;
@@ -213,9 +210,7 @@ void VectorLayer::add_polygon(std::vector<std::vector<GridPoint>> rings_lonlat,
     std::vector<std::vector<LatticeRing>> polygons;
     for (std::vector<Ring>& polygon : cut_at_antimeridian(std::move(rings_lonlat))) {
         std::vector<LatticeRing> rings = wound_and_rounded(std::move(polygon), state.rounding);
-        if (!rings.empty()) {
-            polygons.push_back(std::move(rings));
-        }
+        if (!rings.empty()) polygons.push_back(std::move(rings));
     }
     state.start_feature(properties);
     if (polygons.empty()) {
@@ -228,9 +223,7 @@ void VectorLayer::add_polygon(std::vector<std::vector<GridPoint>> rings_lonlat,
         state.text += polygons.size() == 1 ? R"({"type":"Polygon","coordinates":)"
                                            : R"({"type":"MultiPolygon","coordinates":[)";
         for (std::size_t i = 0; i < polygons.size(); ++i) {
-            if (i > 0) {
-                state.text += ',';
-            }
+            if (i > 0) state.text += ',';
             state.append_polygon(polygons[i]);
         }
         state.text += polygons.size() == 1 ? "}" : "]}";
@@ -244,9 +237,7 @@ void VectorLayer::finish() {
     state.writer.close();
     Sha256 read;
     guarded::read_file(state.path, [&](std::string_view bytes) { read.add(bytes); });
-    if (read.hex() != state.sum.hex()) {
-        guarded::fail(state.path, "reads otherwise than it was written");
-    }
+    if (read.hex() != state.sum.hex()) guarded::fail(state.path, "reads otherwise than it was written");
 }
 
 std::int64_t VectorLayer::count() const { return state_->meant.count; }

@@ -166,8 +166,9 @@ void ZoneLayer::add(Zone&& zone) {
     const WorkedOut more{georeference_.lonlat(best), job_.tables->trip_line_m(figures.depth_deep_max_m),
                          berths(rings, *job_.metric, figures.radius_max_m).size()};
     DegreeRings degrees(georeference_, longest_edge_);
-    for (auto& ring : rings)
+    for (auto& ring : rings) {
         ring = degrees.of(ring);
+    }
     file_.add_polygon(std::move(rings), zone_properties(zone, more, rode_marks(job_.tables->boat())));
 }
 

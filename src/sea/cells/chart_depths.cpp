@@ -80,8 +80,9 @@ std::optional<Piece> depth_range(const OGRFeature& feature) {
     const auto shallow_m = number_of(feature, "DRVAL1");
     if (!shallow_m) return Piece{};
     const Codes quality = codes_of(feature, "QUASOU");
-    if (!quality.readable || quality.has_any(doubtful_areas))
+    if (!quality.readable || quality.has_any(doubtful_areas)) {
         return Piece{Piece::Says::doubtful, *shallow_m, -infinite};
+    }
     const double deep_m = number_of(feature, "DRVAL2").value_or(no_rode_reaches_m);
     return Piece{Piece::Says::area, std::min(*shallow_m, deep_m), std::max(*shallow_m, deep_m)};
 }
@@ -107,8 +108,9 @@ std::optional<Piece> pipeline(const OGRFeature& feature) {
 /// What an object says of depths; nothing if it does not speak of them.
 std::optional<Piece> piece_of(std::string_view object_class, const OGRFeature& feature) {
     if (one_of(object_class, {"DEPARE", "DRGARE"})) return depth_range(feature);
-    if (one_of(object_class, {"LNDARE", "FLODOC", "HULKES", "PONTON"}))
+    if (one_of(object_class, {"LNDARE", "FLODOC", "HULKES", "PONTON"})) {
         return Piece{Piece::Says::area, land_m, land_m};
+    }
     if (object_class == "UNSARE") return Piece{};
     if (object_class == "SOUNDG") return sounding(feature, "DEPTH");
     if (object_class == "SWPARE") return sounding(feature, "DRVAL1");
@@ -155,8 +157,9 @@ std::vector<Statement> statements_of(const VectorFile& file, const EncCell& cell
     file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
         const std::string object_class = in_capitals(layer.GetName());
         // One whose piece of geometry is lost says nothing any more, not even how deep.
-        if (object_class == "SOUNDG" && !feature.GetGeometryRef())
+        if (object_class == "SOUNDG" && !feature.GetGeometryRef()) {
             throw IoError(file.path(), "has a sounding without a place: it is not whole");
+        }
         auto piece = piece_of(object_class, feature);
         if (!piece) return;
         piece->source = source;
@@ -192,8 +195,9 @@ public:
                 Piece piece;
                 piece.says = Piece::Says::zone;
                 piece.zone = zone.code;
-                if (is_near(*zone.area.geometry()))
+                if (is_near(*zone.area.geometry())) {
                     place(*chart.cell, *zone.area.geometry(), chart.file->path() + ", M_QUAL", piece);
+                }
             }
             add_unassessed(*chart.file, *chart.cell);
             add_skin_of(*chart.cell, known);
@@ -221,15 +225,18 @@ private:
             statement.placed.emplace();
             if (counts) statement.placed = from_.place(*counts, statement.name);
         }
-        for (const Shape& shape : *statement.placed)
+        for (const Shape& shape : *statement.placed) {
             add(shape, statement.piece);
+        }
     }
 
     void place(const EncCell& cell, const OGRGeometry& geometry, const std::string& name,
                const Piece& piece) {
-        if (const OwnedGeometry counts = cells_.clipped_by_scale(cell, geometry))
-            for (Shape& shape : from_.place(*counts, name))
+        if (const OwnedGeometry counts = cells_.clipped_by_scale(cell, geometry)) {
+            for (Shape& shape : from_.place(*counts, name)) {
                 add(std::move(shape), piece);
+            }
+        }
     }
 
     /// What is near of an area; all of it where everything is, since only whole areas are a coverage.
@@ -270,22 +277,27 @@ private:
         const auto add_part = [&to](const OGRGeometry& part) {
             if (wkbFlatten(part.getGeometryType()) == wkbPolygon) to.addGeometry(&part);
         };
-        if (OGR_GT_IsSubClassOf(geometry.getGeometryType(), wkbGeometryCollection))
-            for (const OGRGeometry* part : *geometry.toGeometryCollection())
+        if (OGR_GT_IsSubClassOf(geometry.getGeometryType(), wkbGeometryCollection)) {
+            for (const OGRGeometry* part : *geometry.toGeometryCollection()) {
                 add_part(*part);
-        else
+            }
+        } else {
             add_part(geometry);
+        }
     }
 
     /// The skin of one cell is a coverage as long as nothing is cut out of it: joined first, then cut.
     void add_skin_of(const EncCell& cell, OGRMultiPolygon& known) {
         const GdalMessages messages;
         const OwnedGeometry together = united(skin_);
-        if (!together)
+        if (!together) {
             throw InputError(Setting::chart,
                              "the depth areas of the cells cannot be joined (" + messages.failure() + ")",
                              "give one cell at a time to find the broken one");
-        if (const OwnedGeometry counts = cells_.clipped_by_scale(cell, *together)) add_polygons(*counts, known);
+        }
+        if (const OwnedGeometry counts = cells_.clipped_by_scale(cell, *together)) {
+            add_polygons(*counts, known);
+        }
     }
 
     /// Where the skin of the earth has a hole, or no cell says that it has data, nothing is known.
@@ -293,12 +305,14 @@ private:
     void add_gaps(const OGRMultiPolygon& skins) {
         const GdalMessages messages;
         OwnedGeometry known = united(skins);
-        if (!known)
+        if (!known) {
             throw InputError(Setting::chart,
                              "the depth areas of the cells cannot be joined (" + messages.failure() + ")",
                              "give one cell at a time to find the broken one");
-        if (cells_.covered())
+        }
+        if (cells_.covered()) {
             if (OwnedGeometry both{known->Intersection(cells_.covered())}) known = std::move(both);
+        }
         const OwnedGeometry open =
             open_beside(*known, near_.box() ? *near_.box() : lonlat_bounds(placer_.grid()));
         if (!open) return;
@@ -352,16 +366,18 @@ struct Gathered {
 private:
     template <class T>
     static void raise(T* values, int count, T to) {
-        for (int i = 0; i < count; ++i)
+        for (int i = 0; i < count; ++i) {
             values[i] = std::max(values[i], to);
+        }
     }
     void take_depth(const Piece& piece, int row, int first, int last) {
         const float piece_shoal_m = narrow_down(piece.shoal_m);
-        for (int col = first; col <= last; ++col)
+        for (int col = first; col <= last; ++col) {
             if (piece_shoal_m < shoal_m.at(col, row)) {
                 shoal_m.at(col, row) = piece_shoal_m;
                 source.at(col, row) = piece.source;
             }
+        }
         raise(&deep_m.at(first, row), last - first + 1, narrow_up(piece.deep_m));
     }
 };
@@ -375,15 +391,18 @@ public:
         : grid_(grid), gaps_(gaps), uncertainty_(uncertainty) {
         for (const VectorFile& file : files) {
             sources_.push_back(file.path());
-            for (const std::string& name : file.files())
+            for (const std::string& name : file.files()) {
                 files_.push_back(name);
+            }
         }
         std::sort(files_.begin(), files_.end());
         files_.erase(std::unique(files_.begin(), files_.end()), files_.end());
-        for (const auto& cell : cells.cells())
+        for (const auto& cell : cells.cells()) {
             notes_.push_back({"", "chart " + cell->description()});
-        for (int zone = 0; zone <= zone_not_assessed; ++zone)
+        }
+        for (int zone = 0; zone <= zone_not_assessed; ++zone) {
             uncertainties_.push_back(uncertainty ? *uncertainty : zone_uncertainty(zone));
+        }
         notes_.push_back({"uncertainty", uncertainty
                                              ? uncertainty->text()
                                              : "by the charts' zones of confidence, at least that of zone C "
@@ -421,9 +440,10 @@ public:
             if (!known && (gaps_ == ChartGaps::unsurveyed || !std::isfinite(shoal_m))) continue;
             const DepthUncertainty& uncertainty = uncertainties_[gathered.zone.data()[i]];
             depths.shoal_m.data()[i] = narrow_down(shoal_m - uncertainty.at(shoal_m));
-            if (known)
+            if (known) {
                 depths.deep_m.data()[i] =
                     narrow_up(std::max(shoal_m, deep_m) + uncertainty.at(std::max(shoal_m, deep_m)));
+            }
             if (several) depths.source.data()[i] = gathered.source.data()[i];
         }
     }
@@ -455,17 +475,19 @@ constexpr double longest_lat_degree_m = 111694;
 Grid chart_grid(const EncCells& cells, double cell_m) {
     OGREnvelope all;
     for (const auto& cell : cells.cells()) {
-        if (!cell->covered())
+        if (!cell->covered()) {
             throw InputError(cell->path(), "does not say what it covers (M_COVR)",
                              "give depths as a raster with " + Setting::bathymetry);
+        }
         OGREnvelope one;
         cell->covered()->getEnvelope(&one);
-        if (!(one.MinY >= -90 && one.MaxY <= 90 && one.MinX >= -540 && one.MaxX <= 540))
+        if (!(one.MinY >= -90 && one.MaxY <= 90 && one.MinX >= -540 && one.MaxX <= 540)) {
             throw InputError(cell->path(),
                              "says that it covers " + std::to_string(one.MinX) + " to " +
                                  std::to_string(one.MaxX) + " E, " + std::to_string(one.MinY) + " to " +
                                  std::to_string(one.MaxY) + " N, which is not on the earth",
                              "get the cell again");
+        }
         // Cells on both sides of 180 degrees belong together.
         const double turn =
             all.IsInit() ? 360 * std::round(((all.MinX + all.MaxX) - (one.MinX + one.MaxX)) / 720) : 0;
@@ -482,8 +504,9 @@ Grid chart_grid(const EncCells& cells, double cell_m) {
     const double first_col = std::floor(all.MinX / step_x), first_row = std::floor(-all.MaxY / step_y);
     const double cols = std::ceil(all.MaxX / step_x) - first_col,
                  rows = std::ceil(-all.MinY / step_y) - first_row;
-    if (!(cols < most && rows < most))
+    if (!(cols < most && rows < most)) {
         throw InputError(Setting::cell, "is so small that cells cannot be counted", "give a greater one");
+    }
     Grid grid;
     grid.cols = std::max(1, static_cast<int>(cols));
     grid.rows = std::max(1, static_cast<int>(rows));
@@ -505,9 +528,10 @@ Grid chart_grid(const std::vector<std::string>& charts, double cell_m) {
 /// Any two areas may share a cell of the grid.
 double greatest_chart_uncertainty_m(const std::optional<DepthUncertainty>& uncertainty) {
     double widest_m = 0;
-    for (int zone = 0; zone <= zone_not_assessed; ++zone)
+    for (int zone = 0; zone <= zone_not_assessed; ++zone) {
         widest_m = std::max(widest_m,
                             (uncertainty ? *uncertainty : zone_uncertainty(zone)).at(bathymetry::deepest_m));
+    }
     return (bathymetry::deepest_m + bathymetry::highest_m) / 2 + widest_m;
 }
 

@@ -54,8 +54,9 @@ std::vector<Shape> chart_gaps(const EncCells& cells, const Placer& placer, const
     if (!open) return {};
     Placer::From from(placer, wgs84_lonlat(), 1, "coverage of the charts");
     std::vector<Shape> gaps = from.place(*open, "what no chart covers");
-    for (Shape& gap : gaps)
+    for (Shape& gap : gaps) {
         gap.placement_allowance_m += seam_m;
+    }
     return gaps;
 }
 

@@ -10,7 +10,8 @@
 
 namespace swingroom {
 
-/// What open_beside() takes off the edges of what is open, to be given back as placement allowance by whoever places it.
+/// What open_beside() takes off the edges of what is open, to be given back as placement allowance by whoever
+/// places it.
 inline constexpr double seam_m = 0.03;
 
 /// What of an area in longitude and latitude a geometry leaves open, in whichever turn of 360

@@ -68,11 +68,13 @@ double area_of(const OGRGeometry& geometry) {
     const auto add = [&](const OGRGeometry& part) {
         if (wkbFlatten(part.getGeometryType()) == wkbPolygon) area += part.toPolygon()->get_Area();
     };
-    if (OGR_GT_IsSubClassOf(geometry.getGeometryType(), wkbGeometryCollection))
-        for (const OGRGeometry* part : *geometry.toGeometryCollection())
+    if (OGR_GT_IsSubClassOf(geometry.getGeometryType(), wkbGeometryCollection)) {
+        for (const OGRGeometry* part : *geometry.toGeometryCollection()) {
             add(*part);
-    else
+        }
+    } else {
         add(geometry);
+    }
     return area;
 }
 
@@ -115,8 +117,9 @@ double zone_position_m(int zone) {
 }
 
 std::string vertical_datum_name(int code) {
-    for (const DatumName& datum : datum_names)
+    for (const DatumName& datum : datum_names) {
         if (datum.code == code) return datum.name;
+    }
     return code == 0 ? "not stated" : "code " + std::to_string(code);
 }
 
@@ -128,16 +131,19 @@ EncCell::EncCell(const VectorFile& file) : path_(file.path()), updates_(file.upd
         if (found) found->ResetReading();
         return found;
     };
-    if (OGRLayer* const headers = layer("DSID"))
+    if (OGRLayer* const headers = layer("DSID")) {
         if (const OGRFeatureUniquePtr header{headers->GetNextFeature()}) read_header(*header, path_);
+    }
     judge_datums();
     file.each_feature([this](OGRLayer& of, OGRFeature& object) { read_meta_object(of.GetName(), object); });
-    for (const char* name : {"IsolatedNode", "ConnectedNode", "Edge"})
+    for (const char* name : {"IsolatedNode", "ConnectedNode", "Edge"}) {
         if (OGRLayer* const primitives = layer(name)) read_accuracies(*primitives);
-    if (!covered_)
+    }
+    if (!covered_) {
         doubts_.emplace_back(
             "does not say what it covers (M_COVR): no depths can be taken from it, and it counts as "
             "covering nothing");
+    }
     if (messages.failed()) throw IoError(path_, "cannot be read to its end (" + messages.failure() + ")");
 }
 
@@ -151,36 +157,42 @@ void EncCell::read_header(OGRFeature& header, const std::string& path) {
     sounding_datum_ = whole(header, "DSPM_SDAT");
     height_datum_ = whole(header, "DSPM_VDAT");
     constexpr int metres = 1;
-    for (const char* unit : {"DSPM_DUNI", "DSPM_HUNI", "DSPM_PUNI"})
-        if (const int code = whole(header, unit); code != metres && code != 0)
+    for (const char* unit : {"DSPM_DUNI", "DSPM_HUNI", "DSPM_PUNI"}) {
+        if (const int code = whole(header, unit); code != metres && code != 0) {
             throw InputError(path,
                              std::string("its depths, heights or accuracies are not in metres (") + unit +
                                  " is " + std::to_string(code) + ")",
                              "take an edition of the cell in metres");
-    if (const int datum = whole(header, "DSPM_HDAT"); datum != wgs84 && datum != 0)
+        }
+    }
+    if (const int datum = whole(header, "DSPM_HDAT"); datum != wgs84 && datum != 0) {
         throw InputError(path, "its positions are not on WGS 84 (DSPM_HDAT is " + std::to_string(datum) + ")",
                          "take an edition on WGS 84: such positions can be off by hundreds of metres");
+    }
     constexpr int degrees = 1;
-    if (const int unit = whole(header, "DSPM_COUN"); unit != degrees && unit != 0)
+    if (const int unit = whole(header, "DSPM_COUN"); unit != degrees && unit != 0) {
         throw InputError(path,
                          "its coordinates are not longitude and latitude (DSPM_COUN is " +
                              std::to_string(unit) + ")",
                          "take an edition with positions in degrees");
+    }
 }
 
 /// Soundings that are not below a low water.
 void EncCell::judge_datums() {
     constexpr std::array of_a_low_water = {1,  2,  4,  5,  6,  7,  8,  9,  10, 11,
                                            12, 13, 14, 15, 22, 23, 25, 27, 44};
-    if (std::find(of_a_low_water.begin(), of_a_low_water.end(), sounding_datum_) == of_a_low_water.end())
+    if (std::find(of_a_low_water.begin(), of_a_low_water.end(), sounding_datum_) == of_a_low_water.end()) {
         doubts_.push_back("its soundings are below " + vertical_datum_name(sounding_datum_) +
                           ", which is no low water: give water levels above that");
+    }
 }
 
 void EncCell::read_meta_object(std::string_view object_class, const OGRFeature& object) {
     constexpr int has_data = 1;
-    if (object_class == "M_COVR" && object.GetGeometryRef() && whole(object, "CATCOV") == has_data)
+    if (object_class == "M_COVR" && object.GetGeometryRef() && whole(object, "CATCOV") == has_data) {
         covered_ = joined(std::move(covered_), *object.GetGeometryRef());
+    }
     if (object_class == "M_QUAL" && object.GetGeometryRef()) add_zone(object);
     if (object_class == "M_SDAT") read_datum(object, "M_SDAT", "VERDAT", sounding_datum_);
     if (object_class == "M_VDAT") read_datum(object, "M_VDAT", "VERDAT", height_datum_);
@@ -195,9 +207,10 @@ void EncCell::read_datum(const OGRFeature& object, const char* object_class, con
         std::string("has an area (") + object_class + ") of another datum than the rest, ";
     const bool told = std::any_of(doubts_.begin(), doubts_.end(),
                                   [&](const std::string& doubt) { return doubt.starts_with(area); });
-    if (!told) // once for each class
+    if (!told) { // once for each class
         doubts_.push_back(area + attribute + " " + text_of(object, attribute) +
                           ", which is not taken into account");
+    }
 }
 
 void EncCell::add_zone(const OGRFeature& quality) {
@@ -211,9 +224,11 @@ const EncCell::Assessment& EncCell::assessment() const {
     if (assessment_) return *assessment_;
     Assessment& made = assessment_.emplace();
     OGRMultiPolygon all;
-    for (const Zone& zone : zones_)
-        if (wkbFlatten(zone.area.geometry()->getGeometryType()) == wkbPolygon)
+    for (const Zone& zone : zones_) {
+        if (wkbFlatten(zone.area.geometry()->getGeometryType()) == wkbPolygon) {
             all.addGeometry(zone.area.geometry());
+        }
+    }
     const GdalMessages quiet;
     made.assessed = Region(OwnedGeometry(all.UnionCascaded()));
     if (!covered_ || !made.assessed.geometry()) return made;
@@ -258,8 +273,9 @@ OwnedGeometry EncCell::unassessed_in(const OGREnvelope& box) const {
 void EncCell::read_accuracies(OGRLayer& primitives) {
     while (const OGRFeatureUniquePtr record{primitives.GetNextFeature()}) {
         const auto accuracy_m = number_of(*record, "POSACC");
-        if (accuracy_m && *accuracy_m > 0)
+        if (accuracy_m && *accuracy_m > 0) {
             accuracies_m_[{whole(*record, "RCNM"), whole(*record, "RCID")}] = *accuracy_m;
+        }
     }
 }
 
@@ -288,13 +304,15 @@ bool EncCell::meets_unassessed(const OGRGeometry& geometry) const {
 
 int EncCell::zone_of(const OGRGeometry& geometry) const {
     int worst = 0;
-    for (const Zone& zone : zones_)
+    for (const Zone& zone : zones_) {
         if (zone.code > worst && zone.area.meets(geometry)) worst = zone.code;
+    }
     if (worst == 0) return zone_not_assessed;
     // What lies within one zone lies in no place without one.
     if (std::any_of(zones_.begin(), zones_.end(),
-                    [&](const Zone& zone) { return zone.area.holds(geometry); }))
+                    [&](const Zone& zone) { return zone.area.holds(geometry); })) {
         return worst;
+    }
     const bool partly_in_none =
         covered_ ? meets_unassessed(geometry) : !assessment().assessed.holds(geometry);
     return partly_in_none ? zone_not_assessed : worst;
@@ -325,18 +343,22 @@ double EncCell::position_accuracy_m(const OGRFeature& feature) const {
     const int* const kind = feature.GetFieldAsIntegerList(kinds, &kind_count);
     const int* const number = feature.GetFieldAsIntegerList(numbers, &number_count);
     double greatest_m = 0;
-    for (int i = 0; i < std::min(kind_count, number_count); ++i)
-        if (const auto found = accuracies_m_.find({kind[i], number[i]}); found != accuracies_m_.end())
+    for (int i = 0; i < std::min(kind_count, number_count); ++i) {
+        if (const auto found = accuracies_m_.find({kind[i], number[i]}); found != accuracies_m_.end()) {
             greatest_m = std::max(greatest_m, found->second);
+        }
+    }
     return greatest_m;
 }
 
 EncCells::EncCells(std::vector<std::shared_ptr<const EncCell>> cells) : cells_(std::move(cells)) {
     for (const auto& cell : cells_) {
         OwnedGeometry finer;
-        for (const auto& other : cells_)
-            if (other->covered() && other->scale() > 0 && other->scale() < cell->scale())
+        for (const auto& other : cells_) {
+            if (other->covered() && other->scale() > 0 && other->scale() < cell->scale()) {
                 finer = joined(std::move(finer), *other->covered());
+            }
+        }
         finer_.emplace_back(std::move(finer));
         if (cell->covered()) covered_ = joined(std::move(covered_), *cell->covered());
     }

@@ -30,10 +30,12 @@ bool is_there(const fs::path& path) {
 
 /// S-101 data sets share the record format of S-57, of which GDAL then finds a header and no object.
 bool holds_no_object(GDALDataset& cell) {
-    for (OGRLayer* const layer : cell.GetLayers())
+    for (OGRLayer* const layer : cell.GetLayers()) {
         if (!is_primitive(layer->GetName()) && !EQUAL(layer->GetName(), "DSID") &&
-            layer->GetFeatureCount() != 0)
+            layer->GetFeatureCount() != 0) {
             return false;
+        }
+    }
     return true;
 }
 
@@ -82,10 +84,12 @@ bool is_part_of_a_number(std::string_view warning) {
     const auto first = warning.find('\''), last = warning.find('\'', first + 1);
     if (first == std::string_view::npos || last == std::string_view::npos) return true;
     std::string_view value = warning.substr(first + 1, last - first - 1);
-    while (!value.empty() && value.back() == ' ')
+    while (!value.empty() && value.back() == ' ') {
         value.remove_suffix(1);
-    while (!value.empty() && value.front() == ' ')
+    }
+    while (!value.empty() && value.front() == ' ') {
         value.remove_prefix(1);
+    }
     return value.find_first_not_of("+-.0123456789") != std::string_view::npos;
 }
 
@@ -98,8 +102,9 @@ fs::path update_of(const fs::path& cell, int number) {
 
 int updates_beside(const fs::path& cell) {
     int count = 0;
-    while (count < most_updates && is_there(update_of(cell, count + 1)))
+    while (count < most_updates && is_there(update_of(cell, count + 1))) {
         ++count;
+    }
     return count;
 }
 
@@ -111,23 +116,26 @@ bool is_primitive(std::string_view layer) {
 void refuse_missing_updates(const std::string& file) {
     const int applied = updates_beside(file);
     constexpr int look_ahead = 100;
-    for (int number = applied + 2; number <= std::min(applied + look_ahead, most_updates); ++number)
-        if (is_there(update_of(file, number)))
+    for (int number = applied + 2; number <= std::min(applied + look_ahead, most_updates); ++number) {
+        if (is_there(update_of(file, number))) {
             throw InputError(file,
                              "has an update " + update_of(file, number).filename().string() +
                                  " beside it, but " + update_of(file, applied + 1).filename().string() +
                                  " is missing, without which it cannot be applied",
                              "put the missing updates there, or take the newest edition of the cell without "
                              "older updates beside it");
+        }
+    }
 }
 
 void require_updates(const std::string& file, GDALDataset& cell) {
     const int beside = updates_beside(file);
     const OGRFeatureUniquePtr header = header_of(cell);
     const int applied = whole_number(header.get(), "DSID_UPDN");
-    if (beside > 0 && applied != beside)
+    if (beside > 0 && applied != beside) {
         throw IoError(update_of(file, std::min(applied + 1, beside)).string(),
                       "cannot be applied to " + file + ", which is at update " + std::to_string(applied));
+    }
 }
 
 std::optional<std::int64_t> object_records_in(const std::string& file) {
@@ -152,29 +160,33 @@ std::optional<std::int64_t> object_records_in(const std::string& file) {
         if (in.gcount() < static_cast<std::streamsize>(*length - leader_size)) return objects;
         if (record[6] != 'D') continue; // the description of the fields
         const std::size_t entry_size = *tag_size + *length_size + *position_size;
-        for (std::size_t entry = leader_size; entry + entry_size < *fields_at; entry += entry_size)
+        for (std::size_t entry = leader_size; entry + entry_size < *fields_at; entry += entry_size) {
             if (record.compare(entry, *tag_size, "FRID") == 0) {
                 ++objects;
                 break;
             }
+        }
     }
 }
 
 std::int64_t objects_in(GDALDataset& cell) {
     std::int64_t found = 0;
-    for (OGRLayer* const layer : cell.GetLayers())
+    for (OGRLayer* const layer : cell.GetLayers()) {
         if (!EQUAL(layer->GetName(), "DSID")) found += std::max<GIntBig>(layer->GetFeatureCount(), 0);
+    }
     return found;
 }
 
 void require_all_objects(const std::string& file, GDALDataset& told_by, std::int64_t found) {
     const OGRFeatureUniquePtr header = header_of(told_by);
     std::int64_t told = 0;
-    for (const char* field : {"DSSI_NOMR", "DSSI_NOCR", "DSSI_NOGR", "DSSI_NOLR"})
+    for (const char* field : {"DSSI_NOMR", "DSSI_NOCR", "DSSI_NOGR", "DSSI_NOLR"}) {
         told += whole_number(header.get(), field);
-    if (found < told)
+    }
+    if (found < told) {
         throw IoError(file, "is cut off: it holds " + std::to_string(found) + " of the " +
                                 std::to_string(told) + " objects that it tells of");
+    }
 }
 
 bool is_cell_file(const std::string& gdal_name) {
@@ -189,9 +201,10 @@ bool is_s101(const std::string& file) {
 }
 
 void refuse_s101(const std::string& file) {
-    if (is_s101(file))
+    if (is_s101(file)) {
         throw InputError(file, "is an S-101 data set, of which only an empty header can be read here",
                          cell_instead);
+    }
 }
 
 void refuse_empty_cell(const std::string& file, GDALDataset& cell) {
@@ -200,9 +213,10 @@ void refuse_empty_cell(const std::string& file, GDALDataset& cell) {
     const OGRFeatureUniquePtr set = header_of(cell);
     const int intended_use = set ? set->GetFieldIndex("DSID_INTU") : -1;
     const bool has_use = intended_use >= 0 && set->IsFieldSetAndNotNull(intended_use);
-    if (!has_use)
+    if (!has_use) {
         throw InputError(file, "is perhaps an S-101 data set, of which only an empty header can be read here",
                          cell_instead);
+    }
     throw InputError(file, "is an S-57 cell without a single object",
                      "give the cell itself, with its updates beside it");
 }
@@ -221,8 +235,9 @@ std::vector<std::string> chart_updates(const std::string& file) {
     std::vector<std::string> updates;
     if (fs::path(file).extension() != ".000") return updates;
     const int beside = updates_beside(file);
-    for (int number = 1; number <= beside; ++number)
+    for (int number = 1; number <= beside; ++number) {
         updates.push_back(update_of(file, number).string());
+    }
     return updates;
 }
 

@@ -14,24 +14,28 @@ std::vector<VectorFile> opened(const std::vector<std::string>& charts,
     files.reserve(charts.size() + others.size());
     for (const std::string& path : charts) {
         files.emplace_back(path);
-        if (!files.back().is_cell())
+        if (!files.back().is_cell()) {
             throw InputError(path,
                              "is no S-57 cell (" + std::string(files.back().dataset().GetDriverName()) + ")",
                              "give cells (.000) with " + Setting::chart + ", other files of hazards with " +
                                  Setting::hazards);
+        }
     }
-    if (files.size() > most_sources)
+    if (files.size() > most_sources) {
         throw InputError(Setting::chart, "is given " + std::to_string(files.size()) + " times",
                          "give at most " + std::to_string(most_sources) + " cells at a time");
-    for (const std::string& path : others)
+    }
+    for (const std::string& path : others) {
         files.emplace_back(path);
+    }
     return files;
 }
 
 std::vector<std::shared_ptr<const EncCell>> read_cells(const std::vector<VectorFile>& files) {
     std::vector<std::shared_ptr<const EncCell>> cells;
-    for (const VectorFile& file : files)
+    for (const VectorFile& file : files) {
         if (file.is_cell()) cells.push_back(std::make_shared<EncCell>(file));
+    }
     return cells;
 }
 
@@ -48,8 +52,9 @@ OpenedFiles::OpenedFiles(const std::vector<std::string>& charts, const std::vect
 
 EncCells OpenedFiles::cells_of(const VectorFile& file) const {
     std::vector<std::shared_ptr<const EncCell>> found;
-    for (const auto& cell : all_cells_.cells())
+    for (const auto& cell : all_cells_.cells()) {
         if (cell->path() == file.path()) found.push_back(cell);
+    }
     return EncCells(std::move(found));
 }
 

@@ -48,8 +48,9 @@ public:
     [[nodiscard]] std::vector<std::string> files() const override { return files_; }
     [[nodiscard]] std::vector<std::string> sources() const override { return {files_.front()}; }
     void note(const std::vector<std::string>& warnings) {
-        for (const std::string& warning : warnings)
+        for (const std::string& warning : warnings) {
             notes_.push_back(warning_fact(warning));
+        }
     }
 
 private:
@@ -131,9 +132,10 @@ void RasterBathymetry::resolve_values(const Bands& bands, const BathymetryReques
     band_.file = request.file;
     band_.depths = values_of(band, driver, request.file);
     tell_scaling(*dataset_, bands.depth, request.file, "scale", notes_);
-    if (references_.scales_parts)
+    if (references_.scales_parts) {
         notes_.push_back(
             {"scale", "the virtual raster scales values of its parts", Fact::Kind::read, "file"});
+    }
     int declared = 0;
     band.GetNoDataValue(&declared);
     // What an HFA file declares need not be in the file itself, and only then fills its unwritten blocks.
@@ -160,19 +162,21 @@ void RasterBathymetry::resolve_values(const Bands& bands, const BathymetryReques
     if (!deepest_nodes_) return;
     deepest_ = band_;
     deepest_->depths.band = deepest_nodes_->GetRasterBand(bands.depth);
-    if (band_.has_half_widths())
+    if (band_.has_half_widths()) {
         deepest_->half_widths.band = deepest_nodes_->GetRasterBand(bands.uncertainty);
+    }
 }
 
 /// Takes the deep plane from the deepest nodes. A cell whose planes are farther apart than is promised to
 /// those who ask, or that lacks one, is unsurveyed.
 void take_deep_plane(const DepthPlanes& deepest, Window inside, float farthest_m, DepthPlanes& depths) {
-    for (int r = inside.row; r < inside.row_end(); ++r)
+    for (int r = inside.row; r < inside.row_end(); ++r) {
         for (int c = inside.col; c < inside.col_end(); ++c) {
             float &shoal_m = depths.shoal_m.at(c, r), &deep_m = depths.deep_m.at(c, r);
             deep_m = std::max(deep_m, deepest.deep_m.at(c, r));
             if (!(deepest.deep_m.at(c, r) - shoal_m <= farthest_m)) shoal_m = deep_m = unsurveyed;
         }
+    }
 }
 
 void RasterBathymetry::read(Window where, DepthPlanes& depths) const {
@@ -202,17 +206,20 @@ std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request) {
 }
 
 std::unique_ptr<DepthSource> open_bathymetry(const std::vector<BathymetryRequest>& requests) {
-    if (requests.size() > most_sources)
+    if (requests.size() > most_sources) {
         throw InputError(Setting::bathymetry,
                          "names " + std::to_string(requests.size()) + " rasters (at most " +
                              std::to_string(most_sources) + ")",
                          "put those of one survey into one file (gdalbuildvrt)");
+    }
     std::vector<std::unique_ptr<DepthSource>> rasters;
     for (auto request = requests.begin(); request != requests.end(); ++request) {
-        for (auto earlier = requests.begin(); earlier != request; ++earlier)
+        for (auto earlier = requests.begin(); earlier != request; ++earlier) {
             if (std::error_code ignored; std::filesystem::equivalent(earlier->file, request->file, ignored) &&
-                                         earlier->variable == request->variable)
+                                         earlier->variable == request->variable) {
                 throw InputError(request->file, "is given twice", "give each raster once");
+            }
+        }
         rasters.push_back(open_bathymetry(*request));
     }
     return rasters.size() == 1 ? std::move(rasters.front()) : mosaic(std::move(rasters));

@@ -27,7 +27,7 @@ public:
         depths.deep_m.reset(where, unsurveyed);
         depths.source.reset({});
         const Window inside = common(where, grid_.extent());
-        for (int r = inside.row; r < inside.row_end(); ++r)
+        for (int r = inside.row; r < inside.row_end(); ++r) {
             for (int c = inside.col; c < inside.col_end(); ++c) {
                 const auto at = static_cast<std::size_t>(r) * static_cast<std::size_t>(grid_.cols) +
                                 static_cast<std::size_t>(c);
@@ -36,6 +36,7 @@ public:
                 depths.shoal_m.at(c, r) = narrow_down(depth_m - uncertainty_.at(depth_m));
                 depths.deep_m.at(c, r) = narrow_up(depth_m + uncertainty_.at(depth_m));
             }
+        }
     }
     [[nodiscard]] double greatest_uncertainty_m() const override {
         return uncertainty_.at(bathymetry::deepest_m);

@@ -39,7 +39,7 @@ public:
     void read(Window where, DepthPlanes& depths) const override;
     [[nodiscard]] double greatest_uncertainty_m() const override {
         return greatest_uncertainty_over_raster_m(raster_->greatest_uncertainty_m(),
-                                                chart_->greatest_uncertainty_m());
+                                                  chart_->greatest_uncertainty_m());
     }
     [[nodiscard]] std::vector<Fact> assumptions() const override {
         std::vector<Fact> notes = joined(raster_->assumptions(), chart_->assumptions());
@@ -76,12 +76,13 @@ void ChartOverRaster::read(Window where, DepthPlanes& depths) const {
             continue;
         }
         // What a raster knows of a part of the cell bounds it, whoever speaks for the rest.
-        if (in_part)
+        if (in_part) {
             deep_m = std::max(deep_m, chart_deep_m);
-        else if (whole_by_raster && by_chart)
+        } else if (whole_by_raster && by_chart) {
             deep_m = std::max(deep_m, chart_shoal_m);
-        else if (!whole_by_raster)
+        } else if (!whole_by_raster) {
             deep_m = chart_deep_m;
+        }
         if (by_chart && !(shoal_m <= chart_shoal_m)) {
             source.data()[i] = static_cast<std::uint8_t>(of_raster_ + number_of(chart, i));
             shoal_m = chart_shoal_m;
@@ -101,12 +102,13 @@ double greatest_uncertainty_over_raster_m(double raster_m, double chart_m) {
 }
 
 std::unique_ptr<DepthSource> chart_over_raster(std::unique_ptr<DepthSource> raster,
-                                       std::unique_ptr<DepthSource> chart) {
+                                               std::unique_ptr<DepthSource> chart) {
     const std::size_t count = raster->sources().size() + chart->sources().size();
-    if (count > most_sources)
+    if (count > most_sources) {
         throw InputError(Setting::chart,
                          "makes " + std::to_string(count) + " sources of depths with the rasters",
                          "give at most " + std::to_string(most_sources) + " files at a time");
+    }
     return std::make_unique<ChartOverRaster>(std::move(raster), std::move(chart));
 }
 

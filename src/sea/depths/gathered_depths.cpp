@@ -49,8 +49,9 @@ bool is_only_rounding(const Chain& ring) {
 
 /// What two convex rings share, both counter-clockwise; empty where that is nothing but rounding.
 Chain common_part(Chain some, const Chain& other) {
-    for (std::size_t i = 0; i < other.size() && some.size() >= 3; ++i)
+    for (std::size_t i = 0; i < other.size() && some.size() >= 3; ++i) {
         some = left_part(some, other[i], other[(i + 1) % other.size()]);
+    }
     if (is_only_rounding(some)) some.clear();
     return some;
 }
@@ -69,31 +70,36 @@ Chain cut_to_unit_square(Chain convex) {
 
 std::vector<Chain> common_parts(const std::vector<Chain>& some, const std::vector<Chain>& others) {
     std::vector<Chain> shared;
-    for (const Chain& one : some)
+    for (const Chain& one : some) {
         for (const Chain& other : others) {
             if (Chain part = common_part(one, other); !part.empty()) shared.push_back(std::move(part));
             if (shared.size() > most_parts) return {unit_square()};
         }
+    }
     return shared;
 }
 
 GatheredDepths::GatheredDepths(Window tile, DepthPlanes& depths)
     : tile_(tile), depths_(depths), state_(tile, State::nothing) {
-    for (int row = tile.row; row < tile.row_end(); ++row)
-        for (int col = tile.col; col < tile.col_end(); ++col)
+    for (int row = tile.row; row < tile.row_end(); ++row) {
+        for (int col = tile.col; col < tile.col_end(); ++col) {
             if (!std::isnan(depths.shoal_m.at(col, row))) state_.at(col, row) = State::alone;
+        }
+    }
 }
 
 Window GatheredDepths::open_cells(Window part) const {
     int left = part.col_end(), right = part.col, top = part.row_end(), bottom = part.row;
-    for (int row = part.row; row < part.row_end(); ++row)
-        for (int col = part.col; col < part.col_end(); ++col)
+    for (int row = part.row; row < part.row_end(); ++row) {
+        for (int col = part.col; col < part.col_end(); ++col) {
             if (is_open(col, row)) {
                 left = std::min(left, col);
                 right = std::max(right, col + 1);
                 top = std::min(top, row);
                 bottom = std::max(bottom, row + 1);
             }
+        }
+    }
     return {left, top, std::max(0, right - left), std::max(0, bottom - top)};
 }
 
@@ -120,10 +126,13 @@ void GatheredDepths::add(int col, int row, KnownPart part, std::uint8_t source) 
 }
 
 void GatheredDepths::finish() {
-    for (int row = tile_.row; row < tile_.row_end(); ++row)
-        for (int col = tile_.col; col < tile_.col_end(); ++col)
-            if (state_.at(col, row) == State::parts && !unknown_.at(index_of(col, row)).empty())
+    for (int row = tile_.row; row < tile_.row_end(); ++row) {
+        for (int col = tile_.col; col < tile_.col_end(); ++col) {
+            if (state_.at(col, row) == State::parts && !unknown_.at(index_of(col, row)).empty()) {
                 depths_.partial.at(col, row) = 1;
+            }
+        }
+    }
 }
 
 } // namespace swingroom

@@ -51,8 +51,9 @@ Sources finest_first(Sources rasters) {
         std::size_t given;
     };
     std::vector<Sized> order;
-    for (std::size_t i = 0; i < rasters.size(); ++i)
+    for (std::size_t i = 0; i < rasters.size(); ++i) {
         order.push_back({cell_size_m(*rasters[i]), i});
+    }
     std::sort(order.begin(), order.end(), [](const Sized& a, const Sized& b) {
         return std::pair(a.size_m, a.given) < std::pair(b.size_m, b.given);
     });
@@ -64,8 +65,9 @@ Sources finest_first(Sources rasters) {
         first = last;
     }
     Sources sorted;
-    for (const Sized& s : order)
+    for (const Sized& s : order) {
         sorted.push_back(std::move(rasters[s.given]));
+    }
     return sorted;
 }
 
@@ -88,12 +90,13 @@ Extended extended(const Sources& rasters) {
         constexpr double rounding = 1e-5;
         reach.add({std::ceil(other.left - 1 + rounding), std::ceil(other.low - 1 + rounding)});
         reach.add({std::floor(other.right + 1 - rounding), std::floor(other.high + 1 - rounding)});
-        if (reach.right - reach.left > most_cells_a_side || reach.high - reach.low > most_cells_a_side)
+        if (reach.right - reach.left > most_cells_a_side || reach.high - reach.low > most_cells_a_side) {
             throw InputError(name_of(**raster),
                              "reaches so far from " + name_of(finest) +
                                  ", whose cells the output gets, that " + count_of(reach.right - reach.left) +
                                  " x " + count_of(reach.high - reach.low) + " cells would be needed",
                              "cut it to the area first (gdal_translate -projwin)");
+        }
     }
     const auto col = static_cast<int>(reach.left), row = static_cast<int>(reach.low);
     const Window all{col, row, static_cast<int>(reach.right) - col, static_cast<int>(reach.high) - row};
@@ -106,9 +109,10 @@ public:
         Extended extent = extended(rasters_);
         grid_ = std::move(extent.grid);
         first_ = extent.first;
-        for (std::size_t i = 1; i < rasters_.size(); ++i)
+        for (std::size_t i = 1; i < rasters_.size(); ++i) {
             others_.push_back(std::make_unique<ShoalBiased>(*rasters_[i], grid_, name_of(*rasters_.front()),
                                                             static_cast<std::uint8_t>(i + 1)));
+        }
     }
 
     [[nodiscard]] const Grid& grid() const override { return grid_; }
@@ -117,22 +121,26 @@ public:
     /// Cells that become one may lie at any depths.
     [[nodiscard]] double greatest_uncertainty_m() const override {
         double most_m = 0;
-        for (const auto& raster : rasters_)
+        for (const auto& raster : rasters_) {
             most_m = std::max(most_m, raster->greatest_uncertainty_m());
+        }
         return most_m + (bathymetry::deepest_m + bathymetry::highest_m) / 2;
     }
     [[nodiscard]] std::vector<Fact> assumptions() const override;
     [[nodiscard]] std::vector<std::string> files() const override {
         std::vector<std::string> all;
-        for (const auto& raster : rasters_)
-            for (const std::string& file : raster->files())
+        for (const auto& raster : rasters_) {
+            for (const std::string& file : raster->files()) {
                 if (std::find(all.begin(), all.end(), file) == all.end()) all.push_back(file);
+            }
+        }
         return all;
     }
     [[nodiscard]] std::vector<std::string> sources() const override {
         std::vector<std::string> names;
-        for (const auto& raster : rasters_)
+        for (const auto& raster : rasters_) {
             names.push_back(name_of(*raster));
+        }
         return names;
     }
 
@@ -147,11 +155,12 @@ private:
 
 void Mosaic::read(Window where, DepthPlanes& depths) const {
     read_with_parts(where, depths);
-    for (std::size_t i = 0; i < depths.partial.size(); ++i)
+    for (std::size_t i = 0; i < depths.partial.size(); ++i) {
         if (depths.partial.data()[i] != 0) {
             depths.shoal_m.data()[i] = depths.deep_m.data()[i] = unsurveyed;
             depths.source.data()[i] = 0;
         }
+    }
     depths.partial.reset({});
 }
 
@@ -164,8 +173,9 @@ void Mosaic::read_with_parts(Window where, DepthPlanes& depths) const {
     read_finest(inside, depths);
     for (const Window tile : cut_into_blocks(inside, patch_cells)) {
         GatheredDepths gathered(tile, depths);
-        for (const auto& other : others_)
+        for (const auto& other : others_) {
             other->add_to(gathered);
+        }
         gathered.finish();
     }
 }
@@ -197,12 +207,13 @@ std::vector<Fact> Mosaic::assumptions() const {
             note.of = name;
             notes.push_back(std::move(note));
         }
-        if (i > 0 && others_[i - 1]->link().accuracy_m() > 0)
+        if (i > 0 && others_[i - 1]->link().accuracy_m() > 0) {
             notes.push_back({"",
                              "datum tied to the grid's within " +
                                  bathymetry::plain(others_[i - 1]->link().accuracy_m()) +
                                  " m, which counts as room for its cells",
                              Fact::Kind::read, "", name});
+        }
     }
     return notes;
 }

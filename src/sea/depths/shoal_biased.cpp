@@ -52,8 +52,9 @@ struct Quad {
 
     [[nodiscard]] Bounds bounds() const {
         Bounds box;
-        for (const GridPoint p : corners)
+        for (const GridPoint p : corners) {
             box.add(p);
+        }
         return box;
     }
     /// Whether a cell of the source, grown by how far the corners may be off, shares area with it. Two convex
@@ -122,19 +123,23 @@ KnownPart known_part(const Quad& quad, const PlacedCells& placed, bool straight,
     const Window& there = seen.shoal_m.window();
     KnownPart part;
     std::vector<GridCell> unknown;
-    for (int r = around.row; r < around.row_end(); ++r)
+    for (int r = around.row; r < around.row_end(); ++r) {
         for (int c = around.col; c < around.col_end(); ++c) {
             if (!all && !quad.meets(c, r, placed.off)) continue;
-            if (there.contains(c, r) && !std::isnan(seen.shoal_m.at(c, r)))
+            if (there.contains(c, r) && !std::isnan(seen.shoal_m.at(c, r))) {
                 part.add(seen.shoal_m.at(c, r), seen.deep_m.at(c, r));
-            else
+            } else {
                 unknown.push_back({c, r});
+            }
         }
+    }
     if (unknown.empty() || !part.knows_any()) return part;
     const IntoCell into_cell(quad, placed.off);
-    for (const GridCell cell : unknown)
-        if (Chain ring = into_cell(cell.col, cell.row); !ring.empty())
+    for (const GridCell cell : unknown) {
+        if (Chain ring = into_cell(cell.col, cell.row); !ring.empty()) {
             part.unknown.push_back(std::move(ring));
+        }
+    }
     return part;
 }
 
@@ -183,8 +188,9 @@ void ShoalBiased::add_patch(Window patch, Window wanted, GatheredDepths& depths)
     if (placed && touched(*placed, patch).empty()) return;
     const bool sure = placed && std::max(placed->bent.x, placed->bent.y) <= sure_cells;
     if (!sure && patch.cells() > 1) {
-        for (const Window half : halves(patch))
+        for (const Window half : halves(patch)) {
             if (const Window part = common(half, wanted); !part.empty()) add_patch(half, part, depths);
+        }
     } else if (placed) {
         resample(*placed, wanted, depths);
     }
@@ -198,18 +204,20 @@ void ShoalBiased::resample(const PlacedCells& placed, Window wanted, GatheredDep
     const Window around = touched(placed, wanted);
     if (around.empty()) return;
     if (around.cells() > most_cells_read && wanted.cells() > 1) {
-        for (const Window half : halves(wanted))
+        for (const Window half : halves(wanted)) {
             resample(placed, half, depths);
+        }
         return;
     }
     DepthPlanes seen;
     read(around, seen);
-    for (int r = wanted.row; r < wanted.row_end(); ++r)
+    for (int r = wanted.row; r < wanted.row_end(); ++r) {
         for (int c = wanted.col; c < wanted.col_end(); ++c) {
             if (!depths.is_open(c, r)) continue;
             depths.add(c, r, known_part(quad_of(placed, {c, r, 1, 1}), placed, link_.straight(), seen),
                        number_);
         }
+    }
 }
 
 void ShoalBiased::read(Window where, DepthPlanes& seen) const {

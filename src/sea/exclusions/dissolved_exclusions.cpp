@@ -70,13 +70,15 @@ void dissolve(Class one, const Geos& geos, const std::function<void(DissolvedExc
         DissolvedExclusion& zone = zones[zone_of[i]].exclusion;
         zone.margin_m = std::max(zone.margin_m, one.margins_m[i]);
         // Polygons of one hazard follow each other.
-        if (zone.features.empty() || zone.features.back() != one.labels[i])
+        if (zone.features.empty() || zone.features.back() != one.labels[i]) {
             zone.features.push_back(one.labels[i]);
+        }
     }
     std::stable_sort(zones.begin(), zones.end(),
                      [](const Zone& a, const Zone& b) { return a.first < b.first; });
-    for (Zone& zone : zones)
+    for (Zone& zone : zones) {
         deliver(std::move(zone.exclusion));
+    }
 }
 
 } // namespace
@@ -86,8 +88,9 @@ void each_dissolved_exclusion(const HazardsToDraw& drawn,
     const Geos geos;
     Classes classes(geos);
     each_exclusion(drawn, [&](Exclusion&& exclusion) { classes.add(exclusion); });
-    for (Class& one : classes.take())
+    for (Class& one : classes.take()) {
         dissolve(std::move(one), geos, deliver);
+    }
 }
 
 } // namespace swingroom

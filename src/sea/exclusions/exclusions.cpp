@@ -133,8 +133,9 @@ double simplify(Chain& chain, double tolerance_m) {
         double reached = 0;
         for (std::size_t next = i + 2; next < chain.size() && next - i <= most; ++next) {
             double stray = 0;
-            for (std::size_t k = i + 1; k < next && stray <= tolerance_m; ++k)
+            for (std::size_t k = i + 1; k < next && stray <= tolerance_m; ++k) {
                 stray = std::max(stray, distance_to_segment(chain[k], chain[i], chain[next]));
+            }
             if (stray > tolerance_m) break;
             end = next;
             reached = stray;
@@ -164,8 +165,9 @@ void simplify_outwards(Outline& outline, const Geos& geos) {
         outline.reach_m += simplify(outline.chain, tolerance_m);
         if (tolerance_m < 1000 + 10 * reach_m) continue;
         // Too ragged at any size: no simplifying helps.
-        if (Chain hull = geos.hull({outline.chain}); !hull.empty())
+        if (Chain hull = geos.hull({outline.chain}); !hull.empty()) {
             outline = {std::move(hull), outline.reach_m, true};
+        }
         return;
     }
 }
@@ -183,10 +185,11 @@ public:
         if (paths.chains.empty() && rings.chains.empty()) return;
         take_plane({&paths, &rings});
         const double away_m = std::max(paths.away_m, rings.away_m);
-        if (away_m <= widest_m)
+        if (away_m <= widest_m) {
             draw(outlines(paths, away_m), outlines(rings, away_m));
-        else
+        } else {
             draw_in_pieces(paths, rings, away_m);
+        }
     }
 
 private:
@@ -203,8 +206,9 @@ private:
         return chains;
     }
     static std::vector<Chain> closed(std::vector<Chain> rings) {
-        for (Chain& ring : rings)
+        for (Chain& ring : rings) {
             if (ring.front() != ring.back()) ring.push_back(ring.front());
+        }
         return rings;
     }
 
@@ -226,32 +230,40 @@ private:
     /// takes time.
     void take_plane(std::initializer_list<Located*> all) {
         Bounds degrees;
-        for (const Located* const located : all)
-            for (const Chain& chain : located->at)
-                for (const GridPoint p : chain)
+        for (const Located* const located : all) {
+            for (const Chain& chain : located->at) {
+                for (const GridPoint p : chain) {
                     degrees.add(p);
+                }
+            }
+        }
         const LonLat centre{(degrees.left + degrees.right) / 2, (degrees.low + degrees.high) / 2};
         if (!plane_ || geodesic(plane_->centre(), centre).distance_m > widest_m / 4 ||
-            std::abs(plane_->centre().lon - centre.lon) > 180)
+            std::abs(plane_->centre().lon - centre.lon) > 180) {
             plane_.emplace(centre);
-        for (Located* const located : all)
-            for (Chain& chain : located->at)
+        }
+        for (Located* const located : all) {
+            for (Chain& chain : located->at) {
                 for (GridPoint& p : chain) {
                     p = plane_->metres(p);
                     located->away_m = std::max(located->away_m, std::hypot(p.x, p.y));
                 }
+            }
+        }
     }
 
     /// Each outline piece by piece, in planes of their own, and what rings enclose.
     void draw_in_pieces(const Located& paths, const Located& rings, double away_m) {
         draw_insides(outlines(rings, away_m));
-        for (const auto* located : {&paths, &rings})
-            for (const Chain& chain : located->chains)
+        for (const auto* located : {&paths, &rings}) {
+            for (const Chain& chain : located->chains) {
                 each_piece(chain, [&](const Chain& part) {
                     Located piece = this->located({part});
                     take_plane({&piece});
                     draw(outlines(piece, piece.away_m), {});
                 });
+            }
+        }
     }
     template <class Take>
     void each_piece(const Chain& chain, Take&& take) const {
@@ -286,10 +298,11 @@ private:
 
     [[nodiscard]] std::vector<Outline> outlines(const Located& located, double away_m) const {
         const double bare_m = hazard_->margin_m + hazard_->placement_allowance_m;
-        if (!((away_m + bare_m) / least_curvature_radius_m < widest_arc))
+        if (!((away_m + bare_m) / least_curvature_radius_m < widest_arc)) {
             throw InputError(
                 source_ + ", hazard " + hazard_->label, "spans too much of the globe to be drawn",
                 "give the part that you need with " + Setting::bounds + ", or leave exclusions out");
+        }
         const double reach_m = bare_m * plane_scale(away_m + bare_m);
         std::vector<Outline> out;
         for (std::size_t i = 0; i < located.chains.size(); ++i) {
@@ -305,8 +318,9 @@ private:
     /// A chain in the plane, with vertices between where its edges, straight in the grid, would stray.
     Chain placed(const Chain& chain, const Chain& at, double& strayed_m) const {
         Chain out{at.front()};
-        for (std::size_t i = 0; i + 1 < chain.size(); ++i)
+        for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
             place_edge(chain[i], chain[i + 1], at[i], at[i + 1], most_halvings, strayed_m, out);
+        }
         return out;
     }
     void place_edge(GridPoint from, GridPoint to, GridPoint a, GridPoint b, int halvings, double& strayed_m,
@@ -327,9 +341,11 @@ private:
 
     void draw(std::vector<Outline> paths, std::vector<Outline> rings) {
         std::size_t edges = 0;
-        for (const auto* all : {&paths, &rings})
-            for (const Outline& outline : *all)
+        for (const auto* all : {&paths, &rings}) {
+            for (const Outline& outline : *all) {
                 edges += outline.chain.size();
+            }
+        }
         if (edges > most_edges || rings.size() > most_rings) {
             if (rings.size() > most_rings) draw_grown(rings);
             draw_insides(rings);
@@ -346,8 +362,9 @@ private:
         if (Geometry quick = buffered(lines, inside)) return quick;
         hull_where_tangled(lines, most_crossings);
         std::vector<Geometry> capsules;
-        for (const Outline& line : lines)
+        for (const Outline& line : lines) {
             add_capsules(line, capsules);
+        }
         // An inside is joined once, and not again and again with a few capsules.
         inside.push_back(geos_.united(std::move(capsules), snap_m));
         return geos_.united(std::move(inside), snap_m);
@@ -361,15 +378,17 @@ private:
             if (line.filled) return {};
             reach_m = std::max(reach_m, line.reach_m);
             vertices += static_cast<double>(line.chain.size());
-            for (std::size_t i = 0; i + 1 < line.chain.size(); ++i)
+            for (std::size_t i = 0; i + 1 < line.chain.size(); ++i) {
                 length_m += distance(line.chain[i], line.chain[i + 1]);
+            }
             chains.push_back(line.chain);
         }
         const double width_m = buffer_width_m(reach_m);
         const double work = vertices * (1 + width_m * vertices / std::max(length_m, width_m));
         if (width_m - reach_m > most_buffer_excess_m || work > most_buffer_work ||
-            crosses_often(chains, most_buffer_crossings))
+            crosses_often(chains, most_buffer_crossings)) {
             return {};
+        }
         return geos_.buffered(chains, inside, width_m, quadrant_segments);
     }
     /// Takes those out of rings, drawn each for itself, that are convex or can be cut into convex pieces.
@@ -381,8 +400,9 @@ private:
         for (Outline& ring : rings) {
             if (is_convex(ring.chain)) {
                 // A hole follows the ring that it lies in.
-                if (!last.chain.empty() && ring.reach_m <= last.reach_m && encloses(last.chain, ring.chain))
+                if (!last.chain.empty() && ring.reach_m <= last.reach_m && encloses(last.chain, ring.chain)) {
                     continue;
+                }
                 batch.push_back(geos_.polygon({grown_convex(ring.chain, ring.reach_m)}));
                 last = std::move(ring);
             } else if (Geometry whole = grown(ring)) {
@@ -408,8 +428,9 @@ private:
         const auto pieces = convex_pieces(ring.chain);
         if (!pieces) return {};
         std::vector<Geometry> parts;
-        for (const Chain& piece : *pieces)
+        for (const Chain& piece : *pieces) {
             parts.push_back(geos_.polygon({grown_convex(piece, ring.reach_m)}));
+        }
         return geos_.united(std::move(parts), snap_m);
     }
     void draw_in_batches(std::vector<Outline> outlines) {
@@ -447,8 +468,9 @@ private:
     std::vector<Geometry> insides(std::vector<Outline>& rings) const {
         hull_where_tangled(rings, most_repaired_crossings);
         std::vector<Chain> chains;
-        for (const Outline& ring : rings)
+        for (const Outline& ring : rings) {
             chains.push_back(ring.chain);
+        }
         std::vector<Geometry> parts;
         if (Geometry inside = geos_.inside(chains)) parts.push_back(std::move(inside));
         return parts;
@@ -461,8 +483,9 @@ private:
         }
         if (outline.filled) parts.push_back(geos_.polygon({chain}));
         if (chain.size() == 1) parts.push_back(geos_.polygon({capsule(chain[0], chain[0], outline.reach_m)}));
-        for (std::size_t i = 0; i + 1 < chain.size(); ++i)
+        for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
             parts.push_back(geos_.polygon({capsule(chain[i], chain[i + 1], outline.reach_m)}));
+        }
     }
 
     void hand_over(const Geometry& drawn) const {
@@ -472,9 +495,10 @@ private:
         Exclusion out{hazard_->kind, hazard_->label, effects_, hazard_->margin_m, {}};
         for (const Chain& ring : rings) {
             Chain degrees{plane_->lonlat(ring.front())};
-            for (std::size_t i = 0; i + 1 < ring.size(); ++i)
+            for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
                 degree_edge(ring[i], ring[i + 1], degrees.back(), plane_->lonlat(ring[i + 1]), most_halvings,
                             degrees);
+            }
             degrees.back() = degrees.front();
             out.rings.push_back(std::move(degrees));
         }
@@ -508,9 +532,11 @@ private:
 
 void each_exclusion(const HazardsToDraw& drawn, const std::function<void(Exclusion&&)>& deliver) {
     Drawing drawing(drawn.grid, drawn.source, deliver);
-    for (const Hazard& hazard : drawn.hazards)
-        if (const Effects effects = effects_on(hazard, drawn.hull); (effects & effect::shown) != 0)
+    for (const Hazard& hazard : drawn.hazards) {
+        if (const Effects effects = effects_on(hazard, drawn.hull); (effects & effect::shown) != 0) {
             drawing.draw(hazard, effects);
+        }
+    }
 }
 
 double exclusion_excess_m(const Hazard& hazard) {

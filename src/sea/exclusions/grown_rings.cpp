@@ -21,9 +21,10 @@ constexpr std::size_t most_vertices_to_cut = 200;
 
 double twice_area(const Chain& ring) {
     double area = 0;
-    for (std::size_t i = 0; i + 1 < ring.size(); ++i)
+    for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
         area += (ring[i].x - ring[0].x) * (ring[i + 1].y - ring[0].y) -
                 (ring[i + 1].x - ring[0].x) * (ring[i].y - ring[0].y);
+    }
     return area;
 }
 
@@ -34,18 +35,21 @@ public:
     bool cut(const Chain& ring, std::vector<Chain>& pieces) const {
         const std::size_t n = ring.size();
         std::size_t reflex = 0;
-        while (reflex < n && turn(at(ring, reflex + n - 1), ring[reflex], at(ring, reflex + 1)) >= 0)
+        while (reflex < n && turn(at(ring, reflex + n - 1), ring[reflex], at(ring, reflex + 1)) >= 0) {
             ++reflex;
+        }
         if (reflex == n) {
             pieces.push_back(ring);
             pieces.back().push_back(ring.front());
             return is_convex(pieces.back());
         }
         std::optional<std::size_t> best;
-        for (std::size_t to = 0; to < n; ++to)
+        for (std::size_t to = 0; to < n; ++to) {
             if (is_diagonal(ring, reflex, to) &&
-                (!best || rank(ring, reflex, to) < rank(ring, reflex, *best)))
+                (!best || rank(ring, reflex, to) < rank(ring, reflex, *best))) {
                 best = to;
+            }
+        }
         if (!best) return false;
         const auto [first, second] = std::minmax(reflex, *best);
         const auto begin = ring.begin() + static_cast<std::ptrdiff_t>(first),
@@ -117,9 +121,10 @@ Chain capsule(GridPoint a, GridPoint b, double reach_m) {
     for (const bool ahead : {true, false}) {
         const GridPoint end = ahead ? b : a;
         const double first = course + (ahead ? -1 : 1) * std::numbers::pi / 2 + step / 2;
-        for (int i = 0; i < edges; ++i)
+        for (int i = 0; i < edges; ++i) {
             ring.push_back({end.x + radius_m * std::cos(first + i * step),
                             end.y + radius_m * std::sin(first + i * step)});
+        }
     }
     ring.push_back(ring.front());
     return ring;
@@ -168,9 +173,10 @@ Chain grown_convex(Chain ring, double reach_m) {
         if (corner > 2 * std::numbers::pi - 1e-6) corner = 0; // straight on, but for rounding
         const int steps = std::max(1, static_cast<int>(std::ceil(corner / widest_step)));
         const double step = corner / steps, radius_m = reach_m / std::cos(step / 2);
-        for (int k = 0; k < steps; ++k)
+        for (int k = 0; k < steps; ++k) {
             out.push_back({ring[i + 1].x + radius_m * std::cos(first + (k + 0.5) * step),
                            ring[i + 1].y + radius_m * std::sin(first + (k + 0.5) * step)});
+        }
     }
     out.push_back(out.front());
     return out;
@@ -181,8 +187,9 @@ bool has_shallow_bays(const Chain& ring, double depth_m) {
     const std::size_t edges = ring.size() - 1;
     for (std::size_t i = 0; i < edges; ++i) {
         const GridPoint before = ring[(i + edges - 1) % edges], here = ring[i], after = ring[i + 1];
-        if (way * turn(before, here, after) < 0 && distance_to_segment(here, before, after) < depth_m)
+        if (way * turn(before, here, after) < 0 && distance_to_segment(here, before, after) < depth_m) {
             return true;
+        }
     }
     return false;
 }

@@ -16,16 +16,18 @@ std::string_view bare(std::string_view text) {
     const auto trim = [&text] {
         const auto first = std::min(text.find_first_not_of(" \t\r\n"), text.size());
         text.remove_prefix(first);
-        while (!text.empty() && std::string_view(" \t\r\n").find(text.back()) != std::string_view::npos)
+        while (!text.empty() && std::string_view(" \t\r\n").find(text.back()) != std::string_view::npos) {
             text.remove_suffix(1);
+        }
     };
     trim();
     if (text.size() < 2) return text;
     const bool round = text.front() == '(' && text.back() == ')';
     if (round || (text.front() == '[' && text.back() == ']')) {
         text = text.substr(1, text.size() - 2);
-        if (const auto colon = text.find(':'); round && colon != std::string_view::npos)
+        if (const auto colon = text.find(':'); round && colon != std::string_view::npos) {
             text.remove_prefix(colon + 1);
+        }
     }
     trim();
     return text;
@@ -57,10 +59,11 @@ Codes codes_in(const std::string& text) {
         rest.remove_prefix(begin);
         const auto end = std::min(rest.find_first_of(separators), rest.size());
         if (end == 0) break;
-        if (const auto code = whole_number(rest.substr(0, end)))
+        if (const auto code = whole_number(rest.substr(0, end))) {
             codes.values.push_back(*code);
-        else
+        } else {
             codes.readable = false;
+        }
         rest.remove_prefix(end);
     }
     codes.given = !codes.values.empty() || !codes.readable;
@@ -82,14 +85,16 @@ std::optional<double> number_of(const OGRFeature& feature, const std::string& at
     double value = 0;
     const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), value);
     if (number.empty() || error != std::errc() || end != number.data() + number.size() ||
-        !std::isfinite(value))
+        !std::isfinite(value)) {
         return std::nullopt;
+    }
     return value;
 }
 
 std::optional<double> first_number_of(const OGRFeature& feature, const std::vector<std::string>& attributes) {
-    for (const std::string& attribute : attributes)
+    for (const std::string& attribute : attributes) {
         if (!text_of(feature, attribute).empty()) return number_of(feature, attribute);
+    }
     return std::nullopt;
 }
 

@@ -19,8 +19,9 @@ constexpr double rounding = 1e-7;
 
 double double_at(const std::string& bytes, std::size_t at) {
     std::uint64_t bits = 0;
-    for (std::size_t i = 8; i-- > 0;)
+    for (std::size_t i = 8; i-- > 0;) {
         bits = bits << 8U | static_cast<unsigned char>(bytes[at + i]);
+    }
     double value = 0;
     std::memcpy(&value, &bits, sizeof value);
     return value;
@@ -28,8 +29,9 @@ double double_at(const std::string& bytes, std::size_t at) {
 
 std::uint32_t big_endian_at(const std::string& bytes, std::size_t at) {
     std::uint32_t value = 0;
-    for (std::size_t i = 0; i < 4; ++i)
+    for (std::size_t i = 0; i < 4; ++i) {
         value = value << 8U | static_cast<unsigned char>(bytes[at + i]);
+    }
     return value;
 }
 
@@ -49,16 +51,17 @@ bool is_declared(const OGREnvelope& box) {
 }
 
 bool holds(const OGREnvelope& box, const OGREnvelope& inner) {
-    const double tolerance = rounding * std::max({1.0, std::abs(box.MinX), std::abs(box.MaxX), std::abs(box.MinY),
-                                              std::abs(box.MaxY)});
+    const double tolerance = rounding * std::max({1.0, std::abs(box.MinX), std::abs(box.MaxX),
+                                                  std::abs(box.MinY), std::abs(box.MaxY)});
     return inner.MinX >= box.MinX - tolerance && inner.MinY >= box.MinY - tolerance &&
            inner.MaxX <= box.MaxX + tolerance && inner.MaxY <= box.MaxY + tolerance;
 }
 
 /// A file of a Shapefile, in small or in capital letters, as the driver takes it; empty if there is none.
 std::string part_of(std::filesystem::path path, const char* small, const char* capital) {
-    for (const char* extension : {small, capital})
+    for (const char* extension : {small, capital}) {
         if (std::filesystem::exists(path.replace_extension(extension))) return path.string();
+    }
     return {};
 }
 
@@ -91,16 +94,18 @@ DeclaredExtent::DeclaredExtent(GDALDataset& dataset, OGRLayer& layer) {
     if (!shapefile && !EQUAL(dataset.GetDriverName(), "FlatGeobuf")) return;
     OGREnvelope box;
     if (layer.TestCapability(OLCFastGetExtent) && layer.GetExtent(&box, FALSE) == OGRERR_NONE &&
-        is_declared(box))
+        is_declared(box)) {
         all_ = box;
+    }
     if (!shapefile) return;
     std::filesystem::path path = watched::file_of(dataset.GetDescription());
     const std::string extension = path.extension().string();
-    if (std::filesystem::is_directory(path))
+    if (std::filesystem::is_directory(path)) {
         path /= std::string(layer.GetName()) + ".shp";
-    else if (!EQUAL(extension.c_str(), ".shp") && !EQUAL(extension.c_str(), ".shx") &&
-             !EQUAL(extension.c_str(), ".dbf"))
+    } else if (!EQUAL(extension.c_str(), ".shp") && !EQUAL(extension.c_str(), ".shx") &&
+               !EQUAL(extension.c_str(), ".dbf")) {
         return; // an archive: what lies beside it is another file
+    }
     const std::string shp = part_of(path, ".shp", ".SHP"), shx = part_of(path, ".shx", ".SHX");
     if (!shp.empty() && !shx.empty()) of_records_ = boxes_of_records(shp, shx);
 }

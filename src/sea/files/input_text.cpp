@@ -29,17 +29,20 @@ bool is_digit(char c) { return c >= '0' && c <= '9'; }
 bool is_blank(int c) { return c == ' ' || c == '\t' || c == '\n' || c == '\r'; }
 
 std::string_view trimmed(std::string_view text) {
-    while (!text.empty() && is_blank(text.front()))
+    while (!text.empty() && is_blank(text.front())) {
         text.remove_prefix(1);
-    while (!text.empty() && is_blank(text.back()))
+    }
+    while (!text.empty() && is_blank(text.back())) {
         text.remove_suffix(1);
+    }
     return text;
 }
 
 std::size_t skip_digits(std::string_view text, std::size_t& at) {
     const std::size_t begin = at;
-    while (at < text.size() && is_digit(text[at]))
+    while (at < text.size() && is_digit(text[at])) {
         ++at;
+    }
     return at - begin;
 }
 
@@ -119,8 +122,9 @@ public:
 
     /// @returns how many values stand at the top
     std::int64_t run() {
-        while (const auto byte = next())
+        while (const auto byte = next()) {
             step(static_cast<char>(*byte));
+        }
         if (depth_ > 0) refuse_cut();
         return values_;
     }
@@ -150,8 +154,9 @@ private:
             depth_ = std::max(0, depth_ - 1); // one too many is for the parser to tell
             before_ = Before::value;
         } else if (c == ',' || c == ':') {
-            if (before_ != Before::value && depth_ > 0)
+            if (before_ != Before::value && depth_ > 0) {
                 throw InputError(in_.place(), "has a value missing before a comma or colon", mend);
+            }
             before_ = Before::comma;
         } else if (c == '-' || c == '+' || c == '.' || std::isalnum(static_cast<unsigned char>(c))) {
             value();
@@ -160,8 +165,9 @@ private:
     }
     /// A value begins.
     void value() {
-        if (before_ == Before::value && depth_ > 0)
+        if (before_ == Before::value && depth_ > 0) {
             throw InputError(in_.place(), "has two values without a comma between", mend);
+        }
         if (depth_ == 0) ++values_;
         before_ = Before::value;
     }
@@ -225,9 +231,10 @@ public:
         std::string text;
         bool first = true;
         for (int c = in_.get(); c >= 0; c = in_.get()) {
-            if (first && (c == 0xFE || c == 0xFF || c == 0))
+            if (first && (c == 0xFE || c == 0xFF || c == 0)) {
                 throw InputError(in_.path(), "is XML in an encoding that is not read here",
                                  "write it in UTF-8");
+            }
             first = false;
             if (c != '<') {
                 if (visitor_.wants_text()) text += static_cast<char>(c);
@@ -266,9 +273,10 @@ private:
                 if (visitor_.wants_text()) visitor_.text(text);
                 return;
             }
-            if (begun.ends_with("<!ENTITY"))
+            if (begun.ends_with("<!ENTITY")) {
                 throw InputError(in_.place(), "defines entities of its own, which are not read here",
                                  "write the file without them");
+            }
         }
     }
     /// What comes before an ending.
@@ -286,8 +294,9 @@ private:
     void tag(char first) {
         std::string name(1, first);
         int c = in_.get();
-        for (; c >= 0 && c != '>' && c != '/' && !is_blank(c); c = in_.get())
+        for (; c >= 0 && c != '>' && c != '/' && !is_blank(c); c = in_.get()) {
             name += static_cast<char>(c);
+        }
         attributes_.clear();
         bool closes = false;
         while (c >= 0 && c != '>') {
@@ -306,16 +315,18 @@ private:
     int one_attribute(char first) {
         std::string name(1, first), value;
         int c = in_.get();
-        for (; c >= 0 && c != '=' && c != '>'; c = in_.get())
+        for (; c >= 0 && c != '=' && c != '>'; c = in_.get()) {
             name += static_cast<char>(c);
+        }
         if (c != '=') return c;
-        do
+        do {
             c = in_.get();
-        while (is_blank(c));
+        } while (is_blank(c));
         if (c != '"' && c != '\'') return c; // not well-formed: for the parser to tell
         const int quote = c;
-        for (c = in_.get(); c >= 0 && c != quote; c = in_.get())
+        for (c = in_.get(); c >= 0 && c != quote; c = in_.get()) {
             value += static_cast<char>(c);
+        }
         attributes_.emplace_back(std::string(trimmed(name)), decoded(value));
         return in_.get();
     }
@@ -380,14 +391,16 @@ bool is_kml_position(std::string_view position) {
         begin = end + 1;
     }
     if (fields.size() < 2 || !is_decimal_number(fields[0]) || !is_decimal_number(fields[1]) ||
-        could_be_decimals(fields[1]))
+        could_be_decimals(fields[1])) {
         return false;
+    }
     // A point in the latitude proves that the commas stand between numbers and not inside of them: "4,60,046"
     // may be 60.046 N, and "-29,05," the begin of "-29,05, 47,95".
     const bool commas_separate = fields[1].find('.') != std::string_view::npos;
     if (fields.size() > 2 && !is_no_height(fields[2]) &&
-        (!is_decimal_number(fields[2]) || (could_be_decimals(fields[2]) && !commas_separate)))
+        (!is_decimal_number(fields[2]) || (could_be_decimals(fields[2]) && !commas_separate))) {
         return false;
+    }
     const bool ends_with_comma = fields.back().empty();
     fields.resize(std::max<std::size_t>(fields.size(), 3));
     return std::all_of(fields.begin() + 3, fields.end(), [](auto field) { return field.empty(); }) &&
@@ -401,10 +414,11 @@ public:
         if (name == "Placemark") ++placemarks_;
         if (name == "coordinates") inside_ = true;
         if (holds_anything(name)) ++foreign_;
-        if ((name == "Track" || name == "MultiTrack") && foreign_ == 0)
+        if ((name == "Track" || name == "MultiTrack") && foreign_ == 0) {
             throw InputError(place(at), "is a track with times (gx:" + name + "), which is not read",
                              "convert the file (ogr2ogr OUT.gpkg IN.kml, which needs the driver LIBKML), or "
                              "draw the track as a LineString");
+        }
         text_.clear();
     }
     void text(std::string_view piece) override { text_ += piece; }
@@ -416,11 +430,13 @@ public:
         std::string_view rest = trimmed(text_);
         while (!rest.empty()) {
             std::size_t end = 0;
-            while (end < rest.size() && !is_blank(rest[end]))
+            while (end < rest.size() && !is_blank(rest[end])) {
                 ++end;
+            }
             // The driver takes "4, 60" for 4 E on the equator, or for two positions: no blanks after commas.
-            if (const std::string_view position = rest.substr(0, end); !is_kml_position(position))
+            if (const std::string_view position = rest.substr(0, end); !is_kml_position(position)) {
                 refuse(position, at);
+            }
             rest = trimmed(rest.substr(end));
         }
     }
@@ -454,11 +470,12 @@ public:
         if (name != "wpt" && name != "rtept" && name != "trkpt") return;
         for (const char* which : {"lat", "lon"}) {
             const std::string* const value = attribute(attributes, which);
-            if (!value || !is_decimal_number(*value))
+            if (!value || !is_decimal_number(*value)) {
                 throw InputError(at.place() + ", " + name,
                                  value ? "its " + std::string(which) + " is " + shown(*value) + ", no number"
                                        : "has no " + std::string(which),
                                  mend);
+            }
         }
     }
     void ends(const std::string&, const InputBytes&) override {}

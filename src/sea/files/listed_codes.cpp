@@ -23,8 +23,9 @@ constexpr std::array listed = {
     Listed{"QUASOU", 1, 11}, Listed{"RESTRN", 1, 27},  Listed{"WATLEV", 1, 7}};
 
 bool is_listed(std::string_view attribute, int code) {
-    for (const Listed& range : listed)
+    for (const Listed& range : listed) {
         if (range.attribute == attribute && range.first <= code && code <= range.last) return true;
+    }
     return false;
 }
 
@@ -36,16 +37,19 @@ void UnlistedCodes::look_at(const std::string& object_class, const OGRFeature& f
         if (range.attribute == last) continue;
         last = range.attribute;
         const std::string attribute(range.attribute);
-        for (const int code : codes_of(feature, attribute).values)
-            if (!is_listed(attribute, code))
+        for (const int code : codes_of(feature, attribute).values) {
+            if (!is_listed(attribute, code)) {
                 ++counts_[object_class + " " + attribute + " " + std::to_string(code)];
+            }
+        }
     }
 }
 
 std::vector<std::string> UnlistedCodes::messages() const {
     std::vector<std::string> messages;
-    for (const auto& [what, count] : counts_)
+    for (const auto& [what, count] : counts_) {
         messages.push_back(what + (count > 1 ? " (" + std::to_string(count) + " features)" : ""));
+    }
     return messages;
 }
 

@@ -33,10 +33,11 @@ bool is_xml(const std::string& path) {
 }
 
 void each_element(const std::string& path, const VisitElement& visit) {
-    if (is_xml(path))
+    if (is_xml(path)) {
         each_xml_element(path, visit);
-    else
+    } else {
         each_pbf_element(path, visit);
+    }
 }
 
 /// The first of the parts that is among those that are lacking, nullptr: none is.
@@ -51,10 +52,11 @@ const Object* first_of(const std::vector<Object>& parts, const std::set<Object>&
 OpenStreetMapFile::OpenStreetMapFile(const std::string& path) : path_(path) {
     // Three times through the file: its objects may be too many to be kept.
     std::set<Object> wanted; // ways, and members of relations
-    Object latest{Kind::node, 0};
+    Object latest(Kind::node, 0);
     each_element(path, [&](const OpenStreetMapElement& element) {
-        if (element.object.first < latest.first && disorder_.empty())
+        if (element.object.first < latest.first && disorder_.empty()) {
             disorder_ = name_of(element.object) + " stands behind " + name_of(latest);
+        }
         latest = element.object;
         if (element.is_seamark()) seamarks_[element.object] = {element.parts.size(), element.tags};
         if (element.object.first == Kind::way && element.is_seamark()) wanted.insert(element.object);
@@ -62,20 +64,24 @@ OpenStreetMapFile::OpenStreetMapFile(const std::string& path) : path_(path) {
     });
     if ((!areas_.empty() || !others_.empty()) && !disorder_.empty()) refuse_disorder();
     std::set<Object> members;
-    for (const Wanted* const relations : {&areas_, &others_})
-        for (const auto& [relation, parts] : *relations)
+    for (const Wanted* const relations : {&areas_, &others_}) {
+        for (const auto& [relation, parts] : *relations) {
             members.insert(parts.begin(), parts.end());
+        }
+    }
     if (wanted.empty() && members.empty()) return;
     wanted.insert(members.begin(), members.end());
     Wanted ways;
     each_element(path, [&](const OpenStreetMapElement& element) {
         members.erase(element.object);
-        if (element.object.first == Kind::way && wanted.count(element.object) != 0)
+        if (element.object.first == Kind::way && wanted.count(element.object) != 0) {
             ways[element.object] = element.parts;
+        }
     });
     std::set<Object> nodes;
-    for (const auto& [way, parts] : ways)
+    for (const auto& [way, parts] : ways) {
         nodes.insert(parts.begin(), parts.end());
+    }
     each_element(path, [&](const OpenStreetMapElement& element) {
         if (element.object.first == Kind::node) nodes.erase(element.object);
     });
@@ -94,11 +100,12 @@ void OpenStreetMapFile::take_relation(const OpenStreetMapElement& relation) {
     std::vector<Object> ways = relation.parts;
     std::erase_if(ways, [](const Object& part) { return part.first != Kind::way; });
     bool takes_tags = false;
-    for (const Object& way : ways)
+    for (const Object& way : ways) {
         if (seamarks_.count(way) != 0) {
             relations_of_[way.second].push_back(relation.object.second);
             takes_tags = true;
         }
+    }
     if (relation.is_seamark() || takes_tags) areas_[relation.object] = std::move(ways);
 }
 
@@ -113,15 +120,19 @@ void OpenStreetMapFile::find_lacking_nodes(const Wanted& ways, const std::set<Ob
 }
 
 void OpenStreetMapFile::find_lacking_members(const std::set<Object>& lacking) {
-    for (const auto& [area, ways] : areas_)
-        if (const Object* const lost = first_of(ways, lacking))
+    for (const auto& [area, ways] : areas_) {
+        if (const Object* const lost = first_of(ways, lacking)) {
             lacking_[area] = {name_of(area) + " lacks its " + name_of(*lost) +
                                   ", so that a seamark's area is not known",
                               fetch_whole, seamarks_on(area)};
-    for (const auto& [relation, parts] : others_)
-        if (const Object* const lost = first_of(parts, lacking))
+        }
+    }
+    for (const auto& [relation, parts] : others_) {
+        if (const Object* const lost = first_of(parts, lacking)) {
             warnings_.push_back(name_of(relation) + ", a seamark, lacks its " + name_of(*lost) +
                                 "; only what is there of it counts");
+        }
+    }
 }
 
 /// In closed outlines each vertex begins one edge.
@@ -146,17 +157,21 @@ std::vector<OpenStreetMapFile::Tags> OpenStreetMapFile::seamarks_on(const Object
     add(object);
     const auto add_ways = [&](const Object& area) {
         const auto found = areas_.find(area);
-        if (found != areas_.end())
-            for (const Object& way : found->second)
+        if (found != areas_.end()) {
+            for (const Object& way : found->second) {
                 add(way);
+            }
+        }
     };
     add_ways(object);
-    for (const Wanted* const relations : {&areas_, &others_})
-        for (const auto& [relation, parts] : *relations)
+    for (const Wanted* const relations : {&areas_, &others_}) {
+        for (const auto& [relation, parts] : *relations) {
             if (std::find(parts.begin(), parts.end(), object) != parts.end()) {
                 add(relation);
                 add_ways(relation);
             }
+        }
+    }
     return all;
 }
 
@@ -199,17 +214,20 @@ std::vector<OpenStreetMapFile::Loss> OpenStreetMapFile::missed(const Read& read)
                                   "close its outlines, or take it out", seamarks_on(area)});
     }
     std::vector<Loss> all;
-    for (auto& [object, loss] : losses)
+    for (auto& [object, loss] : losses) {
         all.push_back(std::move(loss));
+    }
     return all;
 }
 
 std::vector<std::string> OpenStreetMapFile::left_out(const Read& read) const {
     std::vector<std::string> lines;
-    for (const auto& [relation, parts] : others_)
-        if (read.count(relation) == 0)
+    for (const auto& [relation, parts] : others_) {
+        if (read.count(relation) == 0) {
             lines.push_back(name_of(relation) +
                             ", a seamark, is left out: nothing is there of which it is made");
+        }
+    }
     return lines;
 }
 

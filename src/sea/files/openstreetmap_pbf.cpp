@@ -80,8 +80,9 @@ private:
 
 template <class Take>
 void each_field(std::string_view bytes, Take&& take) {
-    for (Message message(bytes); !message.at_end();)
+    for (Message message(bytes); !message.at_end();) {
         take(message.field());
+    }
 }
 
 /// Sums of packed differences.
@@ -97,8 +98,9 @@ std::vector<std::int64_t> sums(std::string_view bytes) {
 
 std::vector<std::uint64_t> numbers(std::string_view bytes) {
     std::vector<std::uint64_t> all;
-    for (Message packed(bytes); !packed.at_end();)
+    for (Message packed(bytes); !packed.at_end();) {
         all.push_back(packed.varint());
+    }
     return all;
 }
 
@@ -108,19 +110,21 @@ public:
     Block(std::string_view bytes, const VisitElement& visit) : visit_(visit) {
         std::vector<std::string_view> groups;
         each_field(bytes, [&](const Field& field) {
-            if (field.number == 1)
+            if (field.number == 1) {
                 each_field(field.bytes, [&](const Field& text) {
                     if (text.number == 1) strings_.push_back(text.bytes);
                 });
+            }
             if (field.number == 2) groups.push_back(field.bytes);
         });
-        for (const std::string_view group : groups)
+        for (const std::string_view group : groups) {
             each_field(group, [&](const Field& field) {
                 if (field.number == 1) visit_(element(Kind::node, field.bytes));
                 if (field.number == 2) dense_nodes(field.bytes);
                 if (field.number == 3) visit_(element(Kind::way, field.bytes));
                 if (field.number == 4) visit_(element(Kind::relation, field.bytes));
             });
+        }
     }
 
 private:
@@ -137,9 +141,10 @@ private:
         std::vector<std::uint64_t> keys, values, types;
         std::vector<std::int64_t> refs;
         each_field(bytes, [&](const Field& field) {
-            if (field.number == 1)
+            if (field.number == 1) {
                 out.object.second =
                     kind == Kind::node ? unzigzag(field.value) : static_cast<std::int64_t>(field.value);
+            }
             if (field.number == 2) keys = numbers(field.bytes);
             if (field.number == 3) values = numbers(field.bytes);
             if (field.number == 8 && kind == Kind::way) refs = sums(field.bytes);
@@ -147,11 +152,13 @@ private:
             if (field.number == 10 && kind == Kind::relation) types = numbers(field.bytes);
         });
         if (keys.size() != values.size()) throw Broken{};
-        for (std::size_t i = 0; i < keys.size(); ++i)
+        for (std::size_t i = 0; i < keys.size(); ++i) {
             take_tag(keys[i], values[i], out);
+        }
         if (kind == Kind::relation && types.size() != refs.size()) throw Broken{};
-        for (std::size_t i = 0; i < refs.size(); ++i)
+        for (std::size_t i = 0; i < refs.size(); ++i) {
             out.parts.emplace_back(kind == Kind::way ? Kind::node : kind_of(types[i]), refs[i]);
+        }
         return out;
     }
     static Kind kind_of(std::uint64_t type) {
@@ -198,8 +205,9 @@ std::string unpacked(std::string_view blob) {
     if (size > most_bytes) throw Broken{};
     std::string out(size, '\0');
     std::size_t got = 0;
-    if (!CPLZLibInflate(zlib.data(), zlib.size(), out.data(), out.size(), &got) || got != size)
+    if (!CPLZLibInflate(zlib.data(), zlib.size(), out.data(), out.size(), &got) || got != size) {
         throw Broken{};
+    }
     return out;
 }
 
@@ -210,8 +218,9 @@ bool read_block(InputBytes& in, const VisitElement& visit) {
     if (length.empty()) return false;
     if (length.size() < 4) throw Broken{};
     std::uint64_t header_bytes = 0, blob_bytes = 0;
-    for (const char c : length)
+    for (const char c : length) {
         header_bytes = header_bytes << 8U | static_cast<unsigned char>(c);
+    }
     if (header_bytes > most_bytes) throw Broken{};
     const std::string header = in.take(header_bytes);
     if (header.size() < header_bytes) throw Broken{};

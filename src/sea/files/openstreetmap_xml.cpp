@@ -29,12 +29,13 @@ std::int64_t id_of(const Attributes& attributes, const char* name, const InputBy
 void require_position(const Attributes& attributes, const InputBytes& at) {
     for (const char* which : {"lat", "lon"}) {
         const std::string* const value = attribute(attributes, which);
-        if (!value || !is_decimal_number(*value))
+        if (!value || !is_decimal_number(*value)) {
             throw InputError(at.place() + ", node",
                              value ? std::string("its ") + which + " is \"" + value->substr(0, 40) +
                                          "\", no number"
                                    : std::string("has no ") + which,
                              "mend it, or take the node out");
+        }
     }
 }
 

@@ -50,10 +50,11 @@ Tags tags_of(const OGRFeature& feature) {
     for (int i = 0; i < feature.GetFieldCount(); ++i) {
         if (!feature.IsFieldSetAndNotNull(i)) continue;
         const std::string name = feature.GetDefnRef()->GetFieldDefn(i)->GetNameRef();
-        if (name == "other_tags" || name == "all_tags")
+        if (name == "other_tags" || name == "all_tags") {
             add_bundled(feature.GetFieldAsString(i), tags);
-        else if (name.starts_with("seamark"))
+        } else if (name.starts_with("seamark")) {
             tags[flat(name)] = feature.GetFieldAsString(i);
+        }
     }
     return tags;
 }
@@ -126,13 +127,16 @@ SeamarkReader::SeamarkReader() : definition_(new OGRFeatureDefn("seamarks")) {
         const OGRFieldDefn field(std::string(name).c_str(), OFTString);
         definition_->AddFieldDefn(&field);
     };
-    for (const CategoryOf& category : categories)
+    for (const CategoryOf& category : categories) {
         add(category.attribute);
-    for (const KeyOf& key : keys)
+    }
+    for (const KeyOf& key : keys) {
         add(key.attribute);
+    }
     // Looked at by rules, and without tags of their own in the schema.
-    for (const char* attribute : {"CATMPA", "CATZOC", "CATCOV", "OBJNAM", "INFORM"})
+    for (const char* attribute : {"CATMPA", "CATZOC", "CATCOV", "OBJNAM", "INFORM"}) {
         add(attribute);
+    }
 }
 
 SeamarkReader::~SeamarkReader() { definition_->Release(); }
@@ -145,8 +149,9 @@ Seamark SeamarkReader::read(OGRFeature& tagged) const {
 
 Seamark SeamarkReader::read(const Tags& given) const {
     Tags tags;
-    for (const auto& [key, value] : given)
+    for (const auto& [key, value] : given) {
         tags[flat(key)] = value;
+    }
     const auto type = tags.find("seamark_type");
     if (type == tags.end() || type->second.empty()) return {};
     const auto known =
@@ -157,15 +162,19 @@ Seamark SeamarkReader::read(const Tags& given) const {
     const auto take = [&](const std::string& tag, std::string_view attribute, std::span<const Word> words) {
         const auto found = tags.find(tag);
         if (found != tags.end() && !found->second.empty() &&
-            !keeps_sounding(*seamark.feature, attribute, found->second))
+            !keeps_sounding(*seamark.feature, attribute, found->second)) {
             seamark.feature->SetField(std::string(attribute).c_str(), coded(found->second, words).c_str());
+        }
     };
     const std::string prefix = "seamark_" + flat(type->second) + "_";
-    for (const KeyOf& key : keys)
+    for (const KeyOf& key : keys) {
         take(prefix + std::string(key.key), key.attribute, key.words);
-    for (const CategoryOf& category : categories)
-        if (category.object_class == seamark.object_class)
+    }
+    for (const CategoryOf& category : categories) {
+        if (category.object_class == seamark.object_class) {
             take(prefix + "category", category.attribute, category.words);
+        }
+    }
     take("seamark_name", "OBJNAM", {});
     take("seamark_information", "INFORM", {});
     return seamark;
@@ -192,8 +201,9 @@ std::unique_ptr<OGRGeometry> as_seamark(const std::string& object_class, const O
 
 bool lacks_its_area(const std::string& object_class, const OGRGeometry& meant) {
     if (!one_of(object_class, area_classes)) return false;
-    if (!OGR_GT_IsSubClassOf(meant.getGeometryType(), wkbGeometryCollection))
+    if (!OGR_GT_IsSubClassOf(meant.getGeometryType(), wkbGeometryCollection)) {
         return !is_area(meant) && wkbFlatten(meant.getGeometryType()) != wkbPoint;
+    }
     const OGRGeometryCollection& parts = *meant.toGeometryCollection();
     return std::any_of(parts.begin(), parts.end(),
                        [&](const OGRGeometry* part) { return lacks_its_area(object_class, *part); });

@@ -34,21 +34,24 @@ namespace fs = std::filesystem;
 void refuse_other_formats(const std::string& file) {
     const fs::path ending = fs::path(file).extension();
     if (ending.string().size() == 4 && ending != ".000" &&
-        ending.string().find_first_not_of("0123456789", 1) == std::string::npos)
+        ending.string().find_first_not_of("0123456789", 1) == std::string::npos) {
         throw InputError(file, "is an update of an S-57 cell",
                          "give the cell itself (.000): updates beside it are applied");
+    }
     std::error_code ignored;
-    if (fs::is_regular_file(file, ignored) && fs::file_size(file, ignored) == 0)
+    if (fs::is_regular_file(file, ignored) && fs::file_size(file, ignored) == 0) {
         throw IoError(file, "is empty");
+    }
     refuse_s101(file);
     const std::string name = watched::gdal_name(file);
     if (GDALIdentifyDriverEx(name.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr)) return;
     const std::optional<KnownFormat> found = format_of(name);
-    if (found && !found->holds_vectors)
+    if (found && !found->holds_vectors) {
         throw InputError(file, "is a raster (" + found->name + ")",
                          "give depths with " + Setting::bathymetry +
                              ", and hazards as a vector file, such as GeoPackage "
                              "or GeoJSON");
+    }
     const bool is_read_here =
         found && std::any_of(local_vector_drivers.begin(), local_vector_drivers.end(),
                              [&](const char* read) { return read && EQUAL(found->name.c_str(), read); });
@@ -67,8 +70,10 @@ const char* openstreetmap_settings() {
     static std::once_flag made;
     std::call_once(made, [] {
         static std::string text = "closed_ways_are_polygons=seamark:type\nattribute_name_laundering=no\n";
-        for (const char* layer : {"points", "lines", "multipolygons", "multilinestrings", "other_relations"})
+        for (const char* layer :
+             {"points", "lines", "multipolygons", "multilinestrings", "other_relations"}) {
             text += std::string("[") + layer + "]\nosm_id=yes\nattributes=seamark:type\nother_tags=yes\n";
+        }
         VSILFILE* const file =
             VSIFileFromMemBuffer(name, reinterpret_cast<GByte*>(text.data()), text.size(), FALSE);
         if (file) VSIFCloseL(file);
@@ -85,8 +90,9 @@ bool is_database(const std::string& gdal_name) {
 
 GDALDatasetUniquePtr opened(const std::string& file, const std::vector<std::string>& options) {
     CPLStringList list;
-    for (const std::string& option : options)
+    for (const std::string& option : options) {
         list.AddString(option.c_str());
+    }
     std::string name = watched::gdal_name(file);
     if (is_database(name)) name = file;
     GDALDatasetUniquePtr dataset(GDALDataset::Open(name.c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR,
@@ -99,12 +105,16 @@ GDALDatasetUniquePtr opened(const std::string& file, const std::vector<std::stri
 std::size_t rings_of(const OGRGeometry& geometry) {
     const OGRwkbGeometryType type = wkbFlatten(geometry.getGeometryType());
     std::size_t all = 0;
-    if (type == wkbPolygon)
-        for ([[maybe_unused]] const OGRLinearRing* ring : *geometry.toPolygon())
+    if (type == wkbPolygon) {
+        for ([[maybe_unused]] const OGRLinearRing* ring : *geometry.toPolygon()) {
             ++all;
-    if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection))
-        for (const OGRGeometry* part : *geometry.toGeometryCollection())
+        }
+    }
+    if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection)) {
+        for (const OGRGeometry* part : *geometry.toGeometryCollection()) {
             all += rings_of(*part);
+        }
+    }
     return all;
 }
 
@@ -112,18 +122,23 @@ std::size_t vertices_of(const OGRGeometry& geometry) {
     const OGRwkbGeometryType type = wkbFlatten(geometry.getGeometryType());
     if (type == wkbLineString) return static_cast<std::size_t>(geometry.toLineString()->getNumPoints());
     std::size_t all = 0;
-    if (type == wkbPolygon)
-        for (const OGRLinearRing* ring : *geometry.toPolygon())
+    if (type == wkbPolygon) {
+        for (const OGRLinearRing* ring : *geometry.toPolygon()) {
             all += static_cast<std::size_t>(ring->getNumPoints());
-    if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection))
-        for (const OGRGeometry* part : *geometry.toGeometryCollection())
+        }
+    }
+    if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection)) {
+        for (const OGRGeometry* part : *geometry.toGeometryCollection()) {
             all += vertices_of(*part);
+        }
+    }
     return all;
 }
 
 std::vector<std::string> plain(std::vector<std::string> warnings) {
-    for (std::string& warning : warnings)
+    for (std::string& warning : warnings) {
         warning = watched::plainly(std::move(warning));
+    }
     return warnings;
 }
 
@@ -138,19 +153,22 @@ VectorFile::VectorFile(const std::string& path) : path_(path) {
     GdalMessages messages;
     is_cell_ = is_cell_file(watched::gdal_name(path));
     std::string failure;
-    if (is_cell_)
+    if (is_cell_) {
         failure = open_cell();
-    else
+    } else {
         dataset_ = opened(path, {});
-    if (dataset_ && driver_is(*dataset_, "OSM"))
+    }
+    if (dataset_ && driver_is(*dataset_, "OSM")) {
         dataset_ = opened(path, {std::string("CONFIG_FILE=") + openstreetmap_settings()});
+    }
     if (!dataset_) refuse_other_formats(path);
     watched::throw_if_failed();
     if (is_cell_ && dataset_) require_updates(path, *dataset_);
     if (messages.failed()) failure = messages.failure();
-    if (!dataset_ || !failure.empty())
+    if (!dataset_ || !failure.empty()) {
         throw IoError(path, "cannot be read as a vector file" +
                                 (failure.empty() ? "" : " (" + watched::plainly(failure) + ")"));
+    }
     const std::vector<std::string> warned = plain(messages.warnings());
     warnings_.insert(warnings_.end(), warned.begin(), warned.end());
     std::sort(warnings_.begin(), warnings_.end());
@@ -167,18 +185,21 @@ std::string VectorFile::open_cell() {
                               "ADD_SOUNDG_DEPTH=ON", "RETURN_PRIMITIVES=ON", "RETURN_LINKAGES=ON"});
     const auto without_updates = [this] { return opened(path_, {"UPDATES=IGNORE"}); };
     const bool is_base = fs::path(path_).extension() == ".000";
-    if (!dataset_ && is_base && updates_beside(path_) > 0 && without_updates())
+    if (!dataset_ && is_base && updates_beside(path_) > 0 && without_updates()) {
         throw IoError(path_, "has updates beside it that cannot be applied (" +
                                  watched::plainly(losses.failure()) + ")");
+    }
     if (!dataset_) return losses.failure();
     refuse_missing_updates(path_);
     refuse_empty_cell(path_, *dataset_);
-    if (const auto records = object_records_in(path_))
+    if (const auto records = object_records_in(path_)) {
         require_all_objects(path_, *dataset_, *records);
-    else if (const GDALDatasetUniquePtr base = without_updates())
+    } else if (const GDALDatasetUniquePtr base = without_updates()) {
         require_all_objects(path_, *base, objects_in(*base));
-    if (losses.failed())
+    }
+    if (losses.failed()) {
         throw IoError(path_, "cannot be read whole (" + watched::plainly(losses.failure()) + ")");
+    }
     warnings_ = plain(losses.warnings());
     return {};
 }
@@ -195,12 +216,14 @@ void VectorFile::look_into() {
 std::vector<std::string> VectorFile::losses(const Endangers& endangers) const {
     std::vector<std::string> all = left_out_;
     for (const OpenStreetMapFile::Loss& loss : missed_) {
-        if (std::any_of(loss.seamarks.begin(), loss.seamarks.end(), endangers))
+        if (std::any_of(loss.seamarks.begin(), loss.seamarks.end(), endangers)) {
             throw InputError(path_, loss.what, loss.cure);
+        }
         all.push_back(loss.what + "; by the rules it endangers nothing");
     }
-    if (openstreetmap_)
+    if (openstreetmap_) {
         all.insert(all.end(), openstreetmap_->warnings().begin(), openstreetmap_->warnings().end());
+    }
     return all;
 }
 
@@ -215,27 +238,35 @@ std::vector<std::string> VectorFile::files() const {
         if (fs::is_regular_file(path, ignored)) files.push_back(path.string());
     };
     const CPLStringList listed(dataset_->GetFileList());
-    for (int i = 0; i < listed.size(); ++i)
+    for (int i = 0; i < listed.size(); ++i) {
         add(watched::file_of(listed[i]));
+    }
     add(path_);
     // What the drivers do not name and yet read.
     const fs::path path(path_);
-    if (driver_is(*dataset_, "ESRI Shapefile"))
-        for (const char* extension : {".shx", ".dbf", ".prj", ".cpg", ".qpj"})
+    if (driver_is(*dataset_, "ESRI Shapefile")) {
+        for (const char* extension : {".shx", ".dbf", ".prj", ".cpg", ".qpj"}) {
             add(fs::path(path).replace_extension(extension));
-    if (driver_is(*dataset_, "GPKG"))
-        for (const char* tail : {"-wal", "-journal"})
+        }
+    }
+    if (driver_is(*dataset_, "GPKG")) {
+        for (const char* tail : {"-wal", "-journal"}) {
             add(path_ + tail);
-    for (int update = 1; update <= updates(); ++update)
+        }
+    }
+    for (int update = 1; update <= updates(); ++update) {
         add(update_of(path, update));
+    }
     return files;
 }
 
 std::vector<OGRLayer*> VectorFile::layers() const {
     std::vector<OGRLayer*> layers;
-    for (OGRLayer* const layer : dataset_->GetLayers())
-        if (!is_cell_ || !(is_primitive(layer->GetName()) || EQUAL(layer->GetName(), "DSID")))
+    for (OGRLayer* const layer : dataset_->GetLayers()) {
+        if (!is_cell_ || !(is_primitive(layer->GetName()) || EQUAL(layer->GetName(), "DSID"))) {
             layers.push_back(layer);
+        }
+    }
     return layers;
 }
 
@@ -243,8 +274,9 @@ std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
     GdalMessages messages(is_cell_ ? is_loss_in_cell : nullptr);
     const auto check = [&](const std::string& where) {
         watched::throw_if_failed();
-        if (messages.failed())
+        if (messages.failed()) {
             throw IoError(where, "cannot be read to its end (" + watched::plainly(messages.failure()) + ")");
+        }
     };
     if (is_openstreetmap()) {
         each_openstreetmap_feature([&](OGRLayer& layer, OGRFeature& feature) {
@@ -252,14 +284,16 @@ std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
             check(path_);
         });
         // What is missed says more of why it failed than the driver does.
-        if (messages.failed() && !missed_.empty())
+        if (messages.failed() && !missed_.empty()) {
             throw InputError(path_, missed_.front().what, missed_.front().cure);
+        }
         check(path_);
         return plain(messages.warnings());
     }
     if (is_cell_ && read_) {
-        for (const auto& [layer, feature] : read_->features)
+        for (const auto& [layer, feature] : read_->features) {
             visit(*layer, *feature);
+        }
         return read_->warnings;
     }
     std::int64_t features = 0;
@@ -282,11 +316,12 @@ std::vector<std::string> VectorFile::each_feature(const Visit& visit) const {
         read_ = std::move(kept);
         return read_->warnings;
     }
-    if (sequence_ >= 0 && features != sequence_)
+    if (sequence_ >= 0 && features != sequence_) {
         throw InputError(path_,
                          "holds " + std::to_string(sequence_) + " texts, of which " +
                              std::to_string(features) + " can be read as features",
                          "give one feature on each line, and nothing else");
+    }
     return plain(messages.warnings());
 }
 
@@ -298,11 +333,12 @@ void VectorFile::each_openstreetmap_feature(const Visit& visit) const {
         if (!geometry || text_of(feature, "seamark:type").empty()) return;
         const std::string name = layer.GetName(), id = text_of(feature, "osm_id");
         const Kind kind = name == "points" ? Kind::node : name == "lines" ? Kind::way : Kind::relation;
-        if (name == "multipolygons" && id.empty())
+        if (name == "multipolygons" && id.empty()) {
             read[{Kind::way, CPLAtoGIntBig(text_of(feature, "osm_way_id").c_str())}] = vertices_of(*geometry);
-        else
+        } else {
             read[{kind, CPLAtoGIntBig(id.c_str())}] =
                 vertices_of(*geometry) - (kind == Kind::relation ? rings_of(*geometry) : 0);
+        }
     };
     // Layer by layer it would keep all of the file in memory.
     dataset_->ResetReading();
@@ -319,9 +355,10 @@ void VectorFile::each_openstreetmap_feature(const Visit& visit) const {
 
 OGRSpatialReference crs_of(OGRLayer& layer, const std::string& where) {
     const OGRSpatialReference* const given = layer.GetSpatialRef();
-    if (!given || given->IsEmpty() || given->IsLocal())
+    if (!given || given->IsEmpty() || given->IsLocal()) {
         throw InputError(where, "has no CRS, or one without a place on earth",
                          "write the file with its CRS, for example EPSG:4326");
+    }
     return horizontal(*given);
 }
 

@@ -32,7 +32,7 @@ namespace {
 
 // ---- planned faults, for tests -------------------------------------------------------------------------
 
-std::atomic<std::int64_t> fault_at{0}, fault_calls{0};
+std::atomic<std::int64_t> fault_at(0), fault_calls(0);
 
 /// Whether the call that is about to be made shall fail; errno is set then.
 bool planned_to_fail() {
@@ -53,7 +53,7 @@ std::mutex failure_mutex;
 Failure failure;
 
 void remember(const std::string& file, const char* action, int error) {
-    const std::scoped_lock lock{failure_mutex};
+    const std::scoped_lock lock(failure_mutex);
     if (failure.error == 0) failure = {file, action, error};
 }
 
@@ -68,7 +68,7 @@ bool says_that_nothing_is_there(int error) {
 /// text ask for few at a time.
 class File {
 public:
-    File(std::string path, int fd) : path_{std::move(path)}, fd_{fd}, window_(window_bytes) {}
+    File(std::string path, int fd) : path_(std::move(path)), fd_(fd), window_(window_bytes) {}
     File(const File&) = delete;
     File& operator=(const File&) = delete;
     ~File() { ::close(fd_); }
@@ -152,8 +152,9 @@ struct Disk {
 
     static int stat(const char* name, VSIStatBufL* to) {
         if (!planned_to_fail() && ::stat64(name, to) == 0) return 0;
-        if (const int error = errno; !says_that_nothing_is_there(error))
+        if (const int error = errno; !says_that_nothing_is_there(error)) {
             remember(name, "looking at it", error);
+        }
         return -1;
     }
 
@@ -210,18 +211,20 @@ std::string file_of(const std::string& gdal_name) {
 }
 
 std::string plainly(std::string message) {
-    for (auto at = message.find(prefix); at != std::string::npos; at = message.find(prefix, at))
+    for (auto at = message.find(prefix); at != std::string::npos; at = message.find(prefix, at)) {
         message.erase(at, prefix.size());
+    }
     return message;
 }
 
 void throw_if_failed() {
-    const std::scoped_lock lock{failure_mutex};
+    const std::scoped_lock lock(failure_mutex);
     const Failure first = std::exchange(failure, {});
-    if (first.error != 0)
+    if (first.error != 0) {
         throw IoError(first.file, std::string(first.action) +
                                       " failed: " + std::generic_category().message(first.error) +
                                       "; look after that disk, and run again");
+    }
 }
 
 void plan_fault(std::int64_t at) {

@@ -37,8 +37,9 @@ private:
         auto& self = *static_cast<GdalMessages*>(CPLGetErrorHandlerUserData());
         const bool lost = severity >= CE_Failure || (severity == CE_Warning && self.is_failure_ && message &&
                                                      self.is_failure_(message));
-        if (severity == CE_Warning && !lost && self.warnings_.size() < few)
+        if (severity == CE_Warning && !lost && self.warnings_.size() < few) {
             self.warnings_.push_back(one_line(message));
+        }
         if (lost && !self.failed()) self.failure_ = one_line(message);
     }
     static std::string one_line(const char* message) {

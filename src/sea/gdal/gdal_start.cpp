@@ -46,8 +46,9 @@ void log_nothing(void*, int, const char*) {}
 /// errors and positions into others; and into a settings file in the home folder. A settings file of our own
 /// is its only way to be told not to.
 void ignore_environment() {
-    for (const char* const name : allowed_variables)
+    for (const char* const name : allowed_variables) {
         if (const char* const value = std::getenv(name)) CPLSetConfigOption(name, value);
+    }
     CPLSetConfigOption("GDAL_PYTHON_DRIVER_PATH", "");
     CPLSetConfigOption("GDAL_VRT_ENABLE_PYTHON", "NO");
     CPLSetConfigOption("GDAL_VRT_ENABLE_RAWRASTERBAND", "NO");
@@ -81,11 +82,13 @@ void keep_drivers_in_use() {
         GDALDriver* const driver = manager.GetDriver(i);
         const std::string_view name = driver->GetDescription();
         if (!is_among(local_raster_drivers, name) && !is_among(local_vector_drivers, name) &&
-            !is_among(written_drivers, name))
+            !is_among(written_drivers, name)) {
             others.push_back(driver);
+        }
     }
-    for (GDALDriver* const driver : others)
+    for (GDALDriver* const driver : others) {
         manager.DeregisterDriver(driver);
+    }
     drivers_aside().insert(drivers_aside().end(), others.begin(), others.end());
 }
 
@@ -97,7 +100,7 @@ void close_other_file_systems() {
     static std::vector<VSIFilesystemHandler*> replaced; // those in use are never freed
     const std::unique_ptr<VSIFilesystemPluginCallbacksStruct,
                           decltype(&VSIFreeFilesystemPluginCallbacksStruct)>
-        callbacks{VSIAllocFilesystemPluginCallbacksStruct(), &VSIFreeFilesystemPluginCallbacksStruct};
+        callbacks(VSIAllocFilesystemPluginCallbacksStruct(), &VSIFreeFilesystemPluginCallbacksStruct);
     callbacks->open = open_nothing;
     callbacks->stat = find_nothing;
     const CPLStringList prefixes(VSIGetFileSystemsPrefixes());
@@ -135,7 +138,7 @@ void start_gdal() {
     });
     {
         static std::mutex one_at_a_time;
-        const std::scoped_lock lock{one_at_a_time};
+        const std::scoped_lock lock(one_at_a_time);
         keep_drivers_in_use();
     }
     require_proj_database();
@@ -146,13 +149,16 @@ std::optional<KnownFormat> format_of(const std::string& file) {
     GDALOpenInfo beginning(file.c_str(), GDAL_OF_RASTER | GDAL_OF_VECTOR | GDAL_OF_READONLY);
     std::vector<GDALDriver*> drivers;
     GDALDriverManager& manager = *GetGDALDriverManager();
-    for (int i = 0; i < manager.GetDriverCount(); ++i)
+    for (int i = 0; i < manager.GetDriverCount(); ++i) {
         drivers.push_back(manager.GetDriver(i));
+    }
     drivers.insert(drivers.end(), drivers_aside().begin(), drivers_aside().end());
-    for (GDALDriver* const driver : drivers)
-        if (is_in_format_of(*driver, beginning))
+    for (GDALDriver* const driver : drivers) {
+        if (is_in_format_of(*driver, beginning)) {
             return KnownFormat{driver->GetDescription(), driver->GetMetadataItem(GDAL_DCAP_RASTER) != nullptr,
                                driver->GetMetadataItem(GDAL_DCAP_VECTOR) != nullptr};
+        }
+    }
     return std::nullopt;
 }
 

@@ -56,8 +56,9 @@ bool is_hdf5(const std::string& name) {
     std::ifstream in(name, std::ios::binary);
     std::array<char, 8> start{};
     for (std::int64_t at = 0; in.seekg(at) && in.read(start.data(), start.size());
-         at = at == 0 ? 512 : 2 * at)
+         at = at == 0 ? 512 : 2 * at) {
         if (start == signature) return true;
+    }
     return false;
 }
 
@@ -71,10 +72,11 @@ struct Search {
         constexpr int hard = 0, soft = 1;
         auto& search = *static_cast<Search*>(data);
         try {
-            if (*info != hard && *info != soft)
+            if (*info != hard && *info != soft) {
                 search.found = std::string("the link ") + name;
-            else if (*info == hard && search.has_external_storage(group, name))
+            } else if (*info == hard && search.has_external_storage(group, name)) {
                 search.found = std::string("the values of ") + name;
+            }
             return search.found.empty() ? 0 : 1;
         } catch (...) {
             return -1;
@@ -111,9 +113,10 @@ void refuse_links_of_hdf5(const std::string& name, const std::string& file) {
     constexpr int by_name = 0, native_order = 2;
     const int end = hdf5.visit_links(opened, by_name, native_order, &Search::look_at, &search);
     hdf5.close_file(opened);
-    if (!search.found.empty())
+    if (!search.found.empty()) {
         throw InputError(file, "keeps " + search.found + " in another file",
                          "write it to one file: h5repack IN OUT, or gdal_translate to a GeoTIFF");
+    }
     if (end < 0) throw IoError(file, "cannot be read: its groups and links are broken");
 }
 

@@ -57,26 +57,30 @@ inline constexpr std::array local_raster_drivers = {"GTiff",
 inline std::filesystem::file_status status_of_given(const std::string& path) {
     std::error_code error;
     const std::filesystem::file_status status = std::filesystem::status(path, error);
-    if (status.type() == std::filesystem::file_type::not_found)
+    if (status.type() == std::filesystem::file_type::not_found) {
         throw InputError(path, "no such file", "give the path of an existing file");
+    }
     if (!std::filesystem::exists(status)) throw IoError(path, "cannot be examined: " + error.message());
-    if (::access(path.c_str(), R_OK) != 0)
+    if (::access(path.c_str(), R_OK) != 0) {
         throw IoError(path,
                       "cannot be read: " + std::generic_category().message(errno) + "; make it readable");
+    }
     return status;
 }
 
 /// The same, for inputs that are a file or a folder.   @throws InputError  a pipe or a device
 inline void require_file_or_folder(const std::string& path) {
     const std::filesystem::file_status status = status_of_given(path);
-    if (!std::filesystem::is_regular_file(status) && !std::filesystem::is_directory(status))
+    if (!std::filesystem::is_regular_file(status) && !std::filesystem::is_directory(status)) {
         throw InputError(path, "is neither file nor folder", "give the path of an existing file");
+    }
 }
 
 /// The same, for inputs that are one file.   @throws InputError for a folder or a device as well
 inline void require_file(const std::string& path) {
-    if (!std::filesystem::is_regular_file(status_of_given(path)))
+    if (!std::filesystem::is_regular_file(status_of_given(path))) {
         throw InputError(path, "is not a file", "give the path of an existing file");
+    }
 }
 
 } // namespace swingroom

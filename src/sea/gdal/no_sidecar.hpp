@@ -8,8 +8,9 @@ namespace swingroom {
 /// metadata that it has read for changed ones, and leaves them in an .aux.xml beside the user's own file.
 /// @param dataset  just opened; may be null
 inline void forbid_sidecar(GDALDataset* dataset) {
-    if (auto* const with_sidecar = dynamic_cast<GDALPamDataset*>(dataset))
+    if (auto* const with_sidecar = dynamic_cast<GDALPamDataset*>(dataset)) {
         with_sidecar->SetPamFlags(with_sidecar->GetPamFlags() | GPF_NOSAVE);
+    }
 }
 
 } // namespace swingroom

@@ -22,11 +22,13 @@ fs::path resolved(const fs::path& path) {
 
 std::vector<fs::path> own_folders() {
     std::vector<fs::path> folders{resolved(proj_context_get_user_writable_directory(nullptr, 0))};
-    if (const char* const database = proj_context_get_database_path(nullptr))
+    if (const char* const database = proj_context_get_database_path(nullptr)) {
         folders.push_back(resolved(fs::path(database).parent_path()));
+    }
     const PJ_INFO info = proj_info();
-    for (std::size_t i = 0; i < info.path_count; ++i)
+    for (std::size_t i = 0; i < info.path_count; ++i) {
         folders.push_back(resolved(info.paths[i]));
+    }
     return folders;
 }
 
@@ -36,8 +38,9 @@ bool is_own(const char* name) {
     const fs::path path(name);
     if (!path.is_absolute()) return false; // PROJ looks in the folder of work last
     const fs::path folder = resolved(path.parent_path());
-    for (const fs::path& own : folders)
+    for (const fs::path& own : folders) {
         if (folder == own) return true;
+    }
     return false;
 }
 

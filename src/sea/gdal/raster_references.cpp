@@ -63,8 +63,9 @@ bool is_tiff(const std::string& name) {
 
 Xml xml_of(const std::string& name, const std::string& file) {
     std::error_code ignored;
-    if (fs::file_size(name, ignored) > most_xml_bytes)
+    if (fs::file_size(name, ignored) > most_xml_bytes) {
         throw InputError(file, in_quotes(name) + " is too long for what it is", write_it_first);
+    }
     const GdalMessages quiet; // what cannot be parsed is told when the file is opened
     return Xml(CPLParseXMLFile(name.c_str()));
 }
@@ -87,8 +88,9 @@ bool any_text(const CPLXMLNode* tree, Found found) {
 /// Whether the definition of a CRS stands in another file, or names one by its place as a grid of shifts.
 bool is_crs_by_files(std::string_view text) {
     const auto has_place_after = [&](std::string_view word, std::string_view end) {
-        for (auto at = text.find(word); at != text.npos; at = text.find(word, at + 1))
+        for (auto at = text.find(word); at != text.npos; at = text.find(word, at + 1)) {
             if (text.substr(at, text.find_first_of(end, at) - at).find('/') != text.npos) return true;
+        }
         return false;
     };
     return has_place_after("init=", " :\"") || has_place_after("grids=", " \"") ||
@@ -97,29 +99,33 @@ bool is_crs_by_files(std::string_view text) {
 
 /// Overviews that metadata name, in any file whatever, and what a CRS names: GDAL opens both.
 void refuse_named_files(const CPLXMLNode* tree, const std::string& name, const std::string& file) {
-    if (any_text(tree, is_crs_by_files))
+    if (any_text(tree, is_crs_by_files)) {
         throw InputError(file, in_quotes(name) + " has a CRS that is defined by another file",
                          "give it a CRS with an EPSG code");
-    if (any_text(tree, [](std::string_view text) { return text == "OVERVIEW_FILE"; }))
+    }
+    if (any_text(tree, [](std::string_view text) { return text == "OVERVIEW_FILE"; })) {
         throw InputError(file, in_quotes(name) + " names a file of overviews, which may be any file",
                          "remove the item OVERVIEW_FILE from it");
+    }
 }
 
 /// What GDAL reads beside a file by its name. With `.ovr` and `.msk` it opens whatever it finds there.
 void look_at_sidecars(const std::string& name, const std::string& file, bool is_part,
                       std::vector<std::string>& found) {
-    for (const char* const ending : {".aux.xml", ".AUX.XML"})
+    for (const char* const ending : {".aux.xml", ".AUX.XML"}) {
         if (const std::string aux = name + ending; is_regular_file(aux)) {
             refuse_named_files(xml_of(aux, file).get(), aux, file);
             found.push_back(aux);
         }
+    }
     for (const char* const ending : {".msk", ".MSK", ".ovr", ".OVR"}) {
         const std::string beside = name + ending;
         std::error_code ignored;
         if (!fs::exists(beside, ignored)) continue;
-        if (!is_regular_file(beside) || !is_tiff(beside))
+        if (!is_regular_file(beside) || !is_tiff(beside)) {
             throw InputError(file, "has beside it " + in_quotes(beside) + ", which is no GeoTIFF",
                              "remove that file, or write the raster to a GeoTIFF elsewhere");
+        }
         const bool is_mask = ending[1] == 'm' || ending[1] == 'M';
         if (is_mask || is_part) found.push_back(beside);
         look_at_sidecars(beside, file, is_part, found);
@@ -147,19 +153,22 @@ public:
     void follow(const std::string& name) {
         std::error_code error;
         const fs::path place = fs::canonical(name, error);
-        if (std::find(chain_.begin(), chain_.end(), place) != chain_.end())
+        if (std::find(chain_.begin(), chain_.end(), place) != chain_.end()) {
             throw InputError(file_, "refers to itself by way of " + in_quotes(name), give_a_whole_one);
-        if (chain_.size() == most_levels)
+        }
+        if (chain_.size() == most_levels) {
             throw InputError(file_,
                              "is a virtual raster of virtual rasters, more than " +
                                  std::to_string(most_levels) + " deep",
                              write_it_first);
+        }
         chain_.push_back(place);
         const Xml xml = xml_of(name, file_);
         refuse_named_files(xml.get(), name, file_);
         folders_.push_back(folder_of(name));
-        if (const CPLXMLNode* const root = xml ? CPLGetXMLNode(xml.get(), "=VRTDataset") : nullptr)
+        if (const CPLXMLNode* const root = xml ? CPLGetXMLNode(xml.get(), "=VRTDataset") : nullptr) {
             look_at_dataset(*root);
+        }
         folders_.pop_back();
         chain_.pop_back();
     }
@@ -179,9 +188,11 @@ private:
 
     template <class Take>
     static void each_child(const CPLXMLNode& node, Take take) {
-        for (const CPLXMLNode* child = node.psChild; child; child = child->psNext)
-            if ((child->eType == CXT_Element || child->eType == CXT_Attribute) && child->pszValue)
+        for (const CPLXMLNode* child = node.psChild; child; child = child->psNext) {
+            if ((child->eType == CXT_Element || child->eType == CXT_Attribute) && child->pszValue) {
                 take(std::string_view(child->pszValue), *child);
+            }
+        }
     }
 
     [[noreturn]] void refuse(std::string_view what) const {
@@ -192,13 +203,14 @@ private:
 
     void look_at_dataset(const CPLXMLNode& dataset) {
         each_child(dataset, [&](std::string_view name, const CPLXMLNode& child) {
-            if (is_among(name, {"VRTRasterBand"}))
+            if (is_among(name, {"VRTRasterBand"})) {
                 look_at_band(child);
-            else if (is_among(name, {"MaskBand"}))
+            } else if (is_among(name, {"MaskBand"})) {
                 look_at_mask(child);
-            else if (!is_among(name, {"rasterXSize", "rasterYSize", "SRS", "GeoTransform", "GCPList",
-                                      "Metadata", "BlockXSize", "BlockYSize", "OverviewList"}))
+            } else if (!is_among(name, {"rasterXSize", "rasterYSize", "SRS", "GeoTransform", "GCPList",
+                                        "Metadata", "BlockXSize", "BlockYSize", "OverviewList"})) {
                 refuse(is_among(name, {"subClass"}) ? CPLGetXMLValue(&child, nullptr, "subClass") : name);
+            }
         });
     }
 
@@ -211,18 +223,19 @@ private:
 
     void look_at_band(const CPLXMLNode& band) {
         each_child(band, [&](std::string_view name, const CPLXMLNode& child) {
-            if (is_among(name, {"SimpleSource", "ComplexSource"}))
+            if (is_among(name, {"SimpleSource", "ComplexSource"})) {
                 look_at_source(child);
-            else if (is_among(name, {"MaskBand"}))
+            } else if (is_among(name, {"MaskBand"})) {
                 look_at_mask(child);
-            else if (is_among(name, {"subClass"})) {
+            } else if (is_among(name, {"subClass"})) {
                 const std::string kind = CPLGetXMLValue(&child, nullptr, "");
                 if (!is_among(kind, {"VRTSourcedRasterBand"})) refuse(kind);
             } else if (!is_among(name, {"band", "dataType", "blockXSize", "blockYSize", "Description",
                                         "NoDataValue", "HideNoDataValue", "UnitType", "Offset", "Scale",
                                         "ColorInterp", "ColorTable", "CategoryNames",
-                                        "GDALRasterAttributeTable", "Histograms", "Metadata"}))
+                                        "GDALRasterAttributeTable", "Histograms", "Metadata"})) {
                 refuse(name);
+            }
         });
     }
 
@@ -237,12 +250,13 @@ private:
                    [&](std::string_view name, const CPLXMLNode&) { scaled = scaled || scales(name); });
         found_.scales_parts = found_.scales_parts || scaled;
         each_child(source, [&](std::string_view name, const CPLXMLNode& child) {
-            if (is_among(name, {"SourceFilename"}))
+            if (is_among(name, {"SourceFilename"})) {
                 look_at_part(child, scaled);
-            else if (!scales(name) &&
-                     !is_among(name, {"SourceBand", "SourceProperties", "SrcRect", "DstRect", "NODATA",
-                                      "UseMaskBand", "ColorTableComponent", "resampling", "name"}))
+            } else if (!scales(name) &&
+                       !is_among(name, {"SourceBand", "SourceProperties", "SrcRect", "DstRect", "NODATA",
+                                        "UseMaskBand", "ColorTableComponent", "resampling", "name"})) {
                 refuse(name);
+            }
         });
     }
 
@@ -253,13 +267,15 @@ private:
         const std::string name = relative && !folder.empty() ? (fs::path(folder) / given).string() : given;
         // A name with a colon may be an address, or the word of a driver that reads something else.
         const bool is_named_oddly = given.find_first_of(":<{") != std::string::npos;
-        if (is_named_oddly && is_regular_file(name))
+        if (is_named_oddly && is_regular_file(name)) {
             throw InputError(file_,
                              "refers to " + in_quotes(given) + ", whose name has a sign as addresses have",
                              "give that file a name without : < {, and make the virtual raster anew");
-        if (is_named_oddly || name.starts_with("/vsi") || !is_regular_file(name))
+        }
+        if (is_named_oddly || name.starts_with("/vsi") || !is_regular_file(name)) {
             throw InputError(file_, "refers to " + in_quotes(given) + ", which is not a file here",
                              give_a_whole_one);
+        }
         if (!scaled) found_.unscaled_parts.insert(canonical(name));
         if (!known_.insert(name).second) {
             refuse_circle(name);
@@ -274,8 +290,9 @@ private:
 
     void refuse_circle(const std::string& name) const {
         std::error_code error;
-        if (std::find(chain_.begin(), chain_.end(), fs::canonical(name, error)) != chain_.end())
+        if (std::find(chain_.begin(), chain_.end(), fs::canonical(name, error)) != chain_.end()) {
             throw InputError(file_, "refers to itself by way of " + in_quotes(name), give_a_whole_one);
+        }
     }
 
     /// GDAL opens a part with the first of its drivers that takes it: that one must be of ours.
@@ -285,10 +302,11 @@ private:
             GDALDriver::FromHandle(GDALIdentifyDriverEx(name.c_str(), GDAL_OF_RASTER, nullptr, nullptr));
         const char* const format = driver ? driver->GetDescription() : "";
         if (std::none_of(local_raster_drivers.begin(), local_raster_drivers.end(),
-                         [&](const char* one) { return one && std::strcmp(one, format) == 0; }))
+                         [&](const char* one) { return one && std::strcmp(one, format) == 0; })) {
             throw InputError(
                 file_, "refers to " + in_quotes(name) + ", which is in no raster format that is read here",
                 give_a_whole_one);
+        }
     }
 
 public:

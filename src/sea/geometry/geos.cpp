@@ -23,9 +23,11 @@ Geos::~Geos() { GEOS_finish_r(context_); }
 
 Geometry Geos::polygon(const std::vector<Chain>& rings) const {
     std::vector<GEOSGeometry*> outlines;
-    for (const Chain& ring : rings)
-        if (GEOSGeometry* const made = GEOSGeom_createLinearRing_r(context_, sequence(ring)))
+    for (const Chain& ring : rings) {
+        if (GEOSGeometry* const made = GEOSGeom_createLinearRing_r(context_, sequence(ring))) {
             outlines.push_back(made);
+        }
+    }
     if (outlines.empty()) return own(nullptr);
     return own(GEOSGeom_createPolygon_r(context_, outlines.front(), outlines.data() + 1,
                                         static_cast<unsigned>(outlines.size() - 1)));
@@ -43,8 +45,9 @@ Geometry Geos::inside(const std::vector<Chain>& rings) const {
 
 Chain Geos::hull(const std::vector<Chain>& chains) const {
     Chain all;
-    for (const Chain& chain : chains)
+    for (const Chain& chain : chains) {
         all.insert(all.end(), chain.begin(), chain.end());
+    }
     all.push_back(all.back()); // a line has two vertices
     const Geometry line = own(GEOSGeom_createLineString_r(context_, sequence(all)));
     const Geometry hull = line ? own(GEOSConvexHull_r(context_, line.get())) : own(nullptr);
@@ -56,11 +59,13 @@ Chain Geos::hull(const std::vector<Chain>& chains) const {
 Geometry Geos::buffered(const std::vector<Chain>& lines, const std::vector<Geometry>& polygons, double width,
                         int quadrant_segments) const {
     std::vector<Geometry> parts;
-    for (const Chain& line : lines)
+    for (const Chain& line : lines) {
         parts.push_back(own(line.size() == 1 ? GEOSGeom_createPoint_r(context_, sequence(line))
                                              : GEOSGeom_createLineString_r(context_, sequence(line))));
-    for (const Geometry& polygon : polygons)
+    }
+    for (const Geometry& polygon : polygons) {
         if (polygon) parts.push_back(own(GEOSGeom_clone_r(context_, polygon.get())));
+    }
     const Geometry all = collected(std::move(parts));
     return all ? own(GEOSBuffer_r(context_, all.get(), width, quadrant_segments)) : own(nullptr);
 }
@@ -87,8 +92,9 @@ class Groups {
 public:
     explicit Groups(std::size_t count) : parent_(count) { std::iota(parent_.begin(), parent_.end(), 0); }
     std::size_t first_of(std::size_t i) {
-        while (parent_[i] != i)
+        while (parent_[i] != i) {
             i = parent_[i] = parent_[parent_[i]];
+        }
         return i;
     }
     void join(std::size_t a, std::size_t b) {
@@ -117,8 +123,9 @@ std::vector<std::vector<Geometry>> Geos::apart(std::vector<Geometry> parts) cons
             GEOSGeom_getXMin_r(context_, parts[i].get(), &box.left) == 1 &&
             GEOSGeom_getXMax_r(context_, parts[i].get(), &box.right) == 1 &&
             GEOSGeom_getYMin_r(context_, parts[i].get(), &box.low) == 1 &&
-            GEOSGeom_getYMax_r(context_, parts[i].get(), &box.high) == 1)
+            GEOSGeom_getYMax_r(context_, parts[i].get(), &box.high) == 1) {
             boxes.push_back({box, i});
+        }
     }
     // From left to right, against those that reach as far as the next one begins: by their low sides.
     std::sort(boxes.begin(), boxes.end(), [](const Numbered& a, const Numbered& b) {
@@ -139,17 +146,20 @@ std::vector<std::vector<Geometry>> Geos::apart(std::vector<Geometry> parts) cons
         }
         highest = std::max(highest, box.box.high - box.box.low);
         for (auto other = open.lower_bound(box.box.low - highest);
-             other != open.end() && other->first <= box.box.high; ++other)
+             other != open.end() && other->first <= box.box.high; ++other) {
             if (other->second->box.high >= box.box.low) groups.join(box.number, other->second->number);
+        }
         open.emplace(box.box.low, &box);
         closing.emplace(box.box.right, &box);
     }
     std::map<std::size_t, std::vector<Geometry>> by_first;
-    for (std::size_t i = 0; i < parts.size(); ++i)
+    for (std::size_t i = 0; i < parts.size(); ++i) {
         if (parts[i]) by_first[groups.first_of(i)].push_back(std::move(parts[i]));
+    }
     std::vector<std::vector<Geometry>> all;
-    for (auto& [first, group] : by_first)
+    for (auto& [first, group] : by_first) {
         all.push_back(std::move(group));
+    }
     return all;
 }
 
@@ -166,8 +176,9 @@ GridPoint Geos::inner_point(const Geometry& polygon) const {
     const Geometry point = own(GEOSPointOnSurface_r(context_, polygon.get()));
     GridPoint p;
     if (!point || GEOSGeomGetX_r(context_, point.get(), &p.x) != 1 ||
-        GEOSGeomGetY_r(context_, point.get(), &p.y) != 1)
+        GEOSGeomGetY_r(context_, point.get(), &p.y) != 1) {
         throw IoError("GEOS", "no point could be found inside a polygon");
+    }
     return p;
 }
 
@@ -192,8 +203,9 @@ struct Search {
 void look_into(void* item, void* of) {
     const auto& candidate = *static_cast<const Candidate*>(item);
     auto& search = *static_cast<Search*>(of);
-    if (!search.found && GEOSPreparedIntersects_r(candidate.context, candidate.prepared, search.point) == 1)
+    if (!search.found && GEOSPreparedIntersects_r(candidate.context, candidate.prepared, search.point) == 1) {
         search.found = candidate.number;
+    }
 }
 
 } // namespace
@@ -216,16 +228,18 @@ std::vector<std::size_t> Geos::polygons_around(const Geometry& polygons,
         GEOSSTRtree_query_r(context_, tree.get(), point.get(), look_into, &search);
         numbers.push_back(search.found.value_or(candidates.size()));
     }
-    for (const Candidate& candidate : candidates)
+    for (const Candidate& candidate : candidates) {
         GEOSPreparedGeom_destroy_r(context_, candidate.prepared);
+    }
     return numbers;
 }
 
 GEOSCoordSequence* Geos::sequence(const Chain& chain) const {
     GEOSCoordSequence* const made = GEOSCoordSeq_create_r(context_, static_cast<unsigned>(chain.size()), 2);
     if (!made) throw std::bad_alloc();
-    for (unsigned i = 0; i < chain.size(); ++i)
+    for (unsigned i = 0; i < chain.size(); ++i) {
         GEOSCoordSeq_setXY_r(context_, made, i, chain[i].x, chain[i].y);
+    }
     return made;
 }
 
@@ -234,23 +248,26 @@ Chain Geos::points(const GEOSGeometry* ring) const {
     unsigned count = 0;
     GEOSCoordSeq_getSize_r(context_, coordinates, &count);
     Chain out(count);
-    for (unsigned i = 0; i < count; ++i)
+    for (unsigned i = 0; i < count; ++i) {
         GEOSCoordSeq_getXY_r(context_, coordinates, i, &out[i].x, &out[i].y);
+    }
     return out;
 }
 
 std::vector<Chain> Geos::rings_of(const GEOSGeometry* polygon) const {
     std::vector<Chain> rings{points(GEOSGetExteriorRing_r(context_, polygon))};
     const int holes = GEOSGetNumInteriorRings_r(context_, polygon);
-    for (int h = 0; h < holes; ++h)
+    for (int h = 0; h < holes; ++h) {
         rings.push_back(points(GEOSGetInteriorRingN_r(context_, polygon, h)));
+    }
     return rings;
 }
 
 Geometry Geos::collected(std::vector<Geometry> parts) const {
     std::vector<GEOSGeometry*> raw;
-    for (Geometry& part : parts)
+    for (Geometry& part : parts) {
         if (part) raw.push_back(part.release());
+    }
     return own(GEOSGeom_createCollection_r(context_, GEOS_GEOMETRYCOLLECTION, raw.data(),
                                            static_cast<unsigned>(raw.size())));
 }

@@ -60,8 +60,9 @@ private:
         const int count = shape ? GEOSGetNumGeometries_r(context_, shape.get()) : 0;
         for (int i = 0; i < count; ++i) {
             const GEOSGeometry* const part = GEOSGetGeometryN_r(context_, shape.get(), i);
-            if (GEOSGeomTypeId_r(context_, part) == GEOS_POLYGON && GEOSisEmpty_r(context_, part) == 0)
+            if (GEOSGeomTypeId_r(context_, part) == GEOS_POLYGON && GEOSisEmpty_r(context_, part) == 0) {
                 take(part);
+            }
         }
     }
     [[nodiscard]] Geometry own(GEOSGeometry* raw) const { return {raw, DestroyGeometry{context_}}; }

@@ -49,8 +49,9 @@ bool cross(const Segment& s, const Segment& t) {
 
 Bounds bounds_of(const Chain& chain) {
     Bounds bounds;
-    for (const GridPoint p : chain)
+    for (const GridPoint p : chain) {
         bounds.add(p);
+    }
     return bounds;
 }
 
@@ -90,8 +91,9 @@ std::vector<Chain> clipped_line(const Chain& line, const Bounds& box) {
                 const double here = beyond(part[i], box, side);
                 if (i > 0) {
                     const double before = beyond(part[i - 1], box, side);
-                    if ((here > 0) != (before > 0))
+                    if ((here > 0) != (before > 0)) {
                         now.push_back(crossing(part[i - 1], part[i], before, here));
+                    }
                 }
                 if (here <= 0) {
                     now.push_back(part[i]);
@@ -108,12 +110,13 @@ std::vector<Chain> clipped_line(const Chain& line, const Bounds& box) {
 
 bool crosses_often(const std::vector<Chain>& chains, std::size_t most) {
     std::vector<Segment> segments;
-    for (std::size_t c = 0; c < chains.size(); ++c)
+    for (std::size_t c = 0; c < chains.size(); ++c) {
         for (std::size_t i = 0; i + 1 < chains[c].size(); ++i) {
             Segment s{chains[c][i], chains[c][i + 1], c, i};
             if (s.a.x > s.b.x) std::swap(s.a, s.b);
             segments.push_back(s);
         }
+    }
     std::sort(segments.begin(), segments.end(),
               [](const Segment& s, const Segment& t) { return s.a.x < t.a.x; });
     const std::size_t most_looks = std::max<std::size_t>(20'000'000, 200 * segments.size());

@@ -37,8 +37,9 @@ bool split_at_crossings(const Chain& ring, int halvings, std::vector<Chain>& par
 
 OGRPolygon polygon_of(const Chain& ring) {
     OGRLinearRing vertices;
-    for (const GridPoint p : ring)
+    for (const GridPoint p : ring) {
         vertices.addPoint(p.x, p.y);
+    }
     OGRPolygon polygon;
     polygon.addRing(&vertices);
     return polygon;
@@ -62,11 +63,13 @@ public:
         } else if (type == wkbMultiPolygon) {
             add_polygons(*geometry.toMultiPolygon());
         } else if (OGR_GT_IsSubClassOf(type, wkbPolyhedralSurface)) {
-            for (const auto* part : *geometry.toPolyhedralSurface())
+            for (const auto* part : *geometry.toPolyhedralSurface()) {
                 add(*part);
+            }
         } else if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection)) {
-            for (const auto* part : *geometry.toGeometryCollection())
+            for (const auto* part : *geometry.toGeometryCollection()) {
                 add(*part);
+            }
         } else {
             throw UnusableGeometry{std::string("has a geometry of a kind that is not read: ") +
                                    geometry.getGeometryName()};
@@ -77,14 +80,16 @@ private:
     /// Valid parts do not overlap and can share a group; else each polygon is a group of its own.
     void add_polygons(const OGRMultiPolygon& polygons) {
         std::vector<Chain> together;
-        for (const auto* polygon : polygons)
+        for (const auto* polygon : polygons) {
             add_rings(*polygon, together);
+        }
         if (polygons.IsValid()) {
             out_.ring_groups.push_back(std::move(together));
             return;
         }
-        for (const auto* polygon : polygons)
+        for (const auto* polygon : polygons) {
             add(*polygon);
+        }
     }
 
     void add_rings(const OGRPolygon& polygon, std::vector<Chain>& rings) {
@@ -118,8 +123,9 @@ private:
             return;
         }
         out_.ring_groups.push_back(std::move(rings));
-        for (const Chain& part : parts)
+        for (const Chain& part : parts) {
             add_repair_of(polygon_of(part));
+        }
     }
 
     void add_repair_of(const OGRPolygon& polygon) {
@@ -144,24 +150,27 @@ private:
             add_rings(*geometry.toPolygon(), rings);
             out_.ring_groups.push_back(std::move(rings));
         } else if (OGR_GT_IsSubClassOf(type, wkbGeometryCollection)) {
-            for (const auto* part : *geometry.toGeometryCollection())
+            for (const auto* part : *geometry.toGeometryCollection()) {
                 add_repaired(*part);
+            }
         } else {
             add(geometry);
         }
     }
 
     static GridPoint checked(GridPoint p) {
-        if (!(std::abs(p.x) <= farthest_coordinate && std::abs(p.y) <= farthest_coordinate))
+        if (!(std::abs(p.x) <= farthest_coordinate && std::abs(p.y) <= farthest_coordinate)) {
             throw UnusableGeometry{"has a vertex that is not a number or beyond any place"};
+        }
         return p;
     }
 
     static Chain chain(const OGRSimpleCurve& curve) {
         Chain points;
         points.reserve(static_cast<std::size_t>(curve.getNumPoints()));
-        for (int i = 0; i < curve.getNumPoints(); ++i)
+        for (int i = 0; i < curve.getNumPoints(); ++i) {
             points.push_back(checked({curve.getX(i), curve.getY(i)}));
+        }
         return points;
     }
 

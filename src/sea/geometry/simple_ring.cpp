@@ -41,12 +41,14 @@ public:
         // A vertex that is met twice touches, and edges that share an end are known to follow each other.
         if (std::adjacent_find(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) {
                 return ring_[a] == ring_[b];
-            }) != order.end())
+            }) != order.end()) {
             return false;
+        }
         edges_.reserve(vertices_);
-        for (std::size_t i = 0; i < vertices_; ++i)
+        for (std::size_t i = 0; i < vertices_; ++i) {
             edges_.push_back(before(ring_[i], ring_[i + 1]) ? Edge{ring_[i], ring_[i + 1]}
                                                             : Edge{ring_[i + 1], ring_[i]});
+        }
         places_.resize(vertices_);
         return std::all_of(order.begin(), order.end(), [&](std::uint32_t vertex) { return pass(vertex); });
     }
@@ -66,22 +68,26 @@ private:
         const std::uint32_t ending_or_beginning[] = {
             vertex == 0 ? static_cast<std::uint32_t>(vertices_ - 1) : vertex - 1, vertex};
         std::optional<Active::iterator> place; // where the next edge most likely belongs
-        for (const std::uint32_t edge : ending_or_beginning)
+        for (const std::uint32_t edge : ending_or_beginning) {
             if (edges_[edge].right == ring_[vertex]) {
                 place = active_.erase(places_[edge]);
                 if (*place != active_.begin() && *place != active_.end() &&
-                    !apart(*std::prev(*place), **place))
+                    !apart(*std::prev(*place), **place)) {
                     return false;
+                }
             }
-        for (const std::uint32_t edge : ending_or_beginning)
+        }
+        for (const std::uint32_t edge : ending_or_beginning) {
             if (edges_[edge].left == ring_[vertex]) {
                 place = places_[edge] = place ? active_.insert(*place, edge) : active_.insert(edge).first;
                 if (in_doubt_ || *(*place) != edge) return false;
                 const auto above = std::next(*place);
                 if ((*place != active_.begin() && !apart(*std::prev(*place), edge)) ||
-                    (above != active_.end() && !apart(edge, *above)))
+                    (above != active_.end() && !apart(edge, *above))) {
                     return false;
+                }
             }
+        }
         return true;
     }
 

@@ -19,8 +19,9 @@ std::string horizontal_crs_wkt(const std::string& wkt, const Message& source) {
     const Pj crs = horizontal_crs(context.get(), wkt, source);
     const char* const one_line[] = {"MULTILINE=NO", nullptr};
     const char* const text = proj_as_wkt(context.get(), crs.get(), PJ_WKT2_2019, one_line);
-    if (!text)
+    if (!text) {
         throw InputError(source, "its CRS cannot be written as WKT", "give it a CRS with an EPSG code");
+    }
     return text;
 }
 
@@ -69,9 +70,10 @@ Georeference::Georeference(const Grid& grid, const std::string& source)
     const Pj crs = horizontal_crs(context, grid.crs_wkt, source);
     std::vector<Pj> known = operations(context, crs.get(), wgs84.get(), area_of(context, crs.get(), grid));
     if (!known.empty()) h.operation = std::move(known.front());
-    if (!h.operation)
+    if (!h.operation) {
         throw InputError(source, "no known transformation ties its CRS to WGS 84 (unknown datum)",
                          "warp it to a CRS on a known datum");
+    }
 
     const GridPoint middle{grid.cols / 2.0, grid.rows / 2.0};
     const PJ_COORD centre = h.position_of(middle);
@@ -107,14 +109,16 @@ GridPoint Georeference::grid_point(LonLat position) const {
     const PJ_COORD c = std::abs(position.lat) <= 90
                            ? transformed(h.operation.get(), PJ_INV, wrapped(position.lon, 0), position.lat)
                            : proj_coord(HUGE_VAL, HUGE_VAL, 0, 0);
-    if (!std::isfinite(c.xy.x) || !std::isfinite(c.xy.y))
+    if (!std::isfinite(c.xy.x) || !std::isfinite(c.xy.y)) {
         throw InputError(h.source,
                          "position " + std::to_string(position.lon) + ", " + std::to_string(position.lat) +
                              " has no place in the raster's CRS",
                          "give longitude and latitude in degrees, near the raster");
+    }
     GridPoint p{h.grid.col_of(c.xy.x), h.grid.row_of(c.xy.y)};
-    if (h.turn_in_columns)
+    if (h.turn_in_columns) {
         p.x -= *h.turn_in_columns * std::round((p.x - h.grid.cols / 2.0) / *h.turn_in_columns);
+    }
     return p;
 }
 

@@ -55,12 +55,14 @@ GridLink::GridLink(const Grid& here, const Grid& there, const std::string& here_
     if (same_crs(from.get(), to.get())) return;
     CoordinateOperation operation_found = best_operation(context_.get(), from.get(), to.get(), there);
     const std::string cure = "warp one to the other's CRS, by a transformation that is known to be right";
-    if (!operation_found.operation)
+    if (!operation_found.operation) {
         throw InputError(
             there_name,
             "its CRS cannot be tied to that of " + here_name + " (no operation between their datums)", cure);
-    if (!(operation_found.accuracy_m >= 0))
+    }
+    if (!(operation_found.accuracy_m >= 0)) {
         throw InputError(there_name, "nobody knows how well its datum is tied to that of " + here_name, cure);
+    }
     operation_ = std::move(operation_found.operation);
     accuracy_m_ = operation_found.accuracy_m;
     if (accuracy_m_ > 0) metric_there_ = ground_metric(there, there_name);
@@ -93,7 +95,7 @@ std::optional<PlacedCells> GridLink::placed(Window cells) const {
     };
     const GridPoint middle = there({cells.col + cells.cols / 2.0, cells.row + cells.rows / 2.0});
     const double x = turned(middle.x, there_.cols / 2.0, turn_there_);
-    for (int j = 0; j <= steps; ++j)
+    for (int j = 0; j <= steps; ++j) {
         for (int i = 0; i <= steps; ++i) {
             GridPoint p = there({cells.col + cells.cols * (static_cast<double>(i) / steps),
                                  cells.row + cells.rows * (static_cast<double>(j) / steps)});
@@ -102,10 +104,11 @@ std::optional<PlacedCells> GridLink::placed(Window cells) const {
             if (!is_finite(p)) return std::nullopt;
             point(i, j) = p;
         }
+    }
     PlacedCells placed{cells, {point(0, 0), point(steps, 0), point(0, steps), point(steps, steps)}, {}, {}};
     if (straight()) return placed;
     Bounds box;
-    for (int j = 0; j <= steps; ++j)
+    for (int j = 0; j <= steps; ++j) {
         for (int i = 0; i <= steps; ++i) {
             const double along = static_cast<double>(i) / steps, down = static_cast<double>(j) / steps;
             const GridPoint p = point(i, j),
@@ -115,6 +118,7 @@ std::optional<PlacedCells> GridLink::placed(Window cells) const {
                            std::max(placed.bent.y, 2 * std::abs(p.y - read.y))};
             box.add(p);
         }
+    }
     placed.off = {placed.bent.x + numeric_noise_cells, placed.bent.y + numeric_noise_cells};
     if (accuracy_m_ > 0) {
         const auto row = [&](double y) { return static_cast<int>(std::clamp(y, -1.0, there_.rows + 1.0)); };
@@ -131,24 +135,27 @@ Bounds GridLink::other() const {
     // Between points the frame's edges bulge, by some metres in 1000 km: cells there are left out, which is
     // safe.
     Bounds bounds;
-    for (int j = 0; j <= frame_steps; ++j)
+    for (int j = 0; j <= frame_steps; ++j) {
         for (int i = 0; i <= frame_steps; ++i) {
             const double col = there_.cols * (static_cast<double>(i) / frame_steps);
             GridPoint p = here({col, there_.rows * (static_cast<double>(j) / frame_steps)});
-            if (!is_finite(p))
+            if (!is_finite(p)) {
                 throw InputError(there_name_, "reaches to where the CRS of " + here_name_ + " has no place",
                                  "cut it to the area first (gdal_translate -projwin)");
+            }
             // Between two planes that repeat themselves the one follows the other through all turns.
             const double by =
                 turn_there_ > 0 ? x + (col - there_.cols / 2.0) * (turn_here_ / turn_there_) : x;
             p.x = straight() ? p.x + (x - centre.x) : turned(p.x, by, turn_here_);
             bounds.add(p);
         }
+    }
     if (turn_here_ > 0) {
         // What goes all round the globe does so wherever its own seam lies.
         const bool all_round = bounds.right - bounds.left >= turn_here_ * (1 - 1e-9);
-        if (all_round)
+        if (all_round) {
             bounds.add({-turn_here_, bounds.low}), bounds.add({here_.cols + turn_here_, bounds.low});
+        }
         bounds.left = std::max(bounds.left, middle - turn_here_ / 2);
         bounds.right = std::min(bounds.right, middle + turn_here_ / 2);
     }

@@ -52,14 +52,18 @@ struct Lattice {
     /// Twice the greatest error of bilinear reading, an eighth of the second difference in each direction.
     [[nodiscard]] double reading_error(double Form::*value) const {
         double along_x = 0, along_y = 0;
-        for (int r = 0; r < rows; ++r)
-            for (int c = 1; c + 1 < cols; ++c)
+        for (int r = 0; r < rows; ++r) {
+            for (int c = 1; c + 1 < cols; ++c) {
                 along_x = std::max(
                     along_x, std::abs(at(c - 1, r).*value - 2 * (at(c, r).*value) + at(c + 1, r).*value));
-        for (int r = 1; r + 1 < rows; ++r)
-            for (int c = 0; c < cols; ++c)
+            }
+        }
+        for (int r = 1; r + 1 < rows; ++r) {
+            for (int c = 0; c < cols; ++c) {
                 along_y = std::max(
                     along_y, std::abs(at(c, r - 1).*value - 2 * (at(c, r).*value) + at(c, r + 1).*value));
+            }
+        }
         return (along_x + along_y) / 4;
     }
 };
@@ -87,8 +91,9 @@ GridPoint cells_for(const Georeference& georeference, const Grid& grid, double m
     const GridPoint middle{grid.cols / 2.0, grid.rows / 2.0};
     const GridPoint size{rough_size_m(georeference, middle, {0.5, 0}) / 0.5,
                          rough_size_m(georeference, middle, {0, 0.5}) / 0.5};
-    if (!(size.x > 0) || !(size.y > 0))
+    if (!(size.x > 0) || !(size.y > 0)) {
         throw InputError(source, "its cells have no size on the ground", "correct its georeference");
+    }
     return {metres / size.x, metres / size.y};
 }
 
@@ -99,7 +104,7 @@ Lattice measure(const Georeference& georeference, const Grid& grid, GridPoint ha
     lattice.rows = std::min(grid.rows, most_rows) + 1;
     lattice.step_x = static_cast<double>(grid.cols) / (lattice.cols - 1);
     lattice.step_y = static_cast<double>(grid.rows) / (lattice.rows - 1);
-    for (int r = 0; r < lattice.rows; ++r)
+    for (int r = 0; r < lattice.rows; ++r) {
         for (int c = 0; c < lattice.cols; ++c) {
             const GridPoint p{c * lattice.step_x, r * lattice.step_y};
             static_cast<void>(georeference.lonlat(p)); // a cell that lies nowhere is an error
@@ -109,6 +114,7 @@ Lattice measure(const Georeference& georeference, const Grid& grid, GridPoint ha
                 lattice.nodes.push_back({0, std::numeric_limits<double>::quiet_NaN(), 0});
             }
         }
+    }
     const auto columns = static_cast<std::size_t>(lattice.cols);
     for (std::size_t i = 0; i < lattice.nodes.size(); ++i) {
         double& g_m2 = lattice.nodes[i].g_m2;
@@ -181,10 +187,12 @@ std::vector<CellSize> sizes_of(const LineReader& reader, const Lattice& lattice,
         CellSize size = worse(upper, lower);
         // Between two rows of nodes the least is at one of the ends: E, G and 1 - rho are concave there, and
         // so are their products not below what they are at the worse end.
-        if (rows_each > 1)
+        if (rows_each > 1) {
             for (double node = std::floor(static_cast<double>(top) / lattice.step_y) + 1;
-                 node * lattice.step_y < bottom; ++node)
+                 node * lattice.step_y < bottom; ++node) {
                 size = worse(size, size_of(reader.worst(node * lattice.step_y)));
+            }
+        }
         sizes.push_back(size);
         upper = lower;
     }
@@ -199,9 +207,11 @@ GroundMetric ground_metric(const Grid& grid, const std::string& source) {
     const LineReader reader(lattice);
     const int rows_each = (grid.rows - 1) / most_sizes + 1;
     std::vector<CellSize> sizes = sizes_of(reader, lattice, grid.rows, rows_each);
-    if (std::all_of(sizes.begin(), sizes.end(), nearly_square))
-        for (CellSize& size : sizes)
+    if (std::all_of(sizes.begin(), sizes.end(), nearly_square)) {
+        for (CellSize& size : sizes) {
             size.dx_m = size.dy_m = std::min(size.dx_m, size.dy_m);
+        }
+    }
     return GroundMetric(std::move(sizes), rows_each, grid.rows);
 }
 

@@ -25,12 +25,13 @@ struct DestroyList {
 Pj horizontal_part(PJ_CONTEXT* context, Pj crs) {
     while (crs) {
         const PJ_TYPE type = proj_get_type(crs.get());
-        if (type == PJ_TYPE_COMPOUND_CRS)
+        if (type == PJ_TYPE_COMPOUND_CRS) {
             crs.reset(proj_crs_get_sub_crs(context, crs.get(), 0));
-        else if (type == PJ_TYPE_BOUND_CRS)
+        } else if (type == PJ_TYPE_BOUND_CRS) {
             crs.reset(proj_get_source_crs(context, crs.get()));
-        else
+        } else {
             break;
+        }
     }
     return crs;
 }
@@ -58,9 +59,10 @@ void require_proj_database() {
     static std::once_flag found;
     std::call_once(found, [] {
         const Context context = quiet_context();
-        if (!Pj(proj_create(context.get(), "EPSG:4326")))
+        if (!Pj(proj_create(context.get(), "EPSG:4326"))) {
             throw IoError("PROJ",
                           "its database of reference systems cannot be read (set PROJ_DATA to its folder)");
+        }
     });
 }
 
@@ -71,9 +73,10 @@ bool is_geographic(const PJ* crs) {
 
 Pj horizontal_crs(PJ_CONTEXT* context, const std::string& wkt, const Message& source) {
     Pj crs = horizontal_part(context, Pj(proj_create(context, wkt.c_str())));
-    if (!crs || (!is_geographic(crs.get()) && proj_get_type(crs.get()) != PJ_TYPE_PROJECTED_CRS))
+    if (!crs || (!is_geographic(crs.get()) && proj_get_type(crs.get()) != PJ_TYPE_PROJECTED_CRS)) {
         throw InputError(source, "its CRS is neither geographic nor projected",
                          "give it one that is tied to the earth");
+    }
     return crs;
 }
 
@@ -88,9 +91,10 @@ std::vector<Pj> operations(PJ_CONTEXT* context, const PJ* from, const PJ* to,
         context, factory.get(), PROJ_GRID_AVAILABILITY_DISCARD_OPERATION_IF_MISSING_GRID);
     proj_operation_factory_context_set_spatial_criterion(context, factory.get(),
                                                          PROJ_SPATIAL_CRITERION_PARTIAL_INTERSECTION);
-    if (area)
+    if (area) {
         proj_operation_factory_context_set_area_of_interest(context, factory.get(), area->west, area->south,
                                                             area->east, area->north);
+    }
     // By way of a third system only where nothing leads there directly: PROJ itself would count a direct way
     // whose shift grid is missing.
     for (const PROJ_INTERMEDIATE_CRS_USE by_way :
@@ -100,10 +104,12 @@ std::vector<Pj> operations(PJ_CONTEXT* context, const PJ* from, const PJ* to,
             proj_create_operations(context, from, to, factory.get()));
         for (int i = 0; found && i < proj_list_get_count(found.get()); ++i) {
             const Pj candidate(proj_list_get(context, found.get(), i));
-            if (!candidate || proj_coordoperation_has_ballpark_transformation(context, candidate.get()))
+            if (!candidate || proj_coordoperation_has_ballpark_transformation(context, candidate.get())) {
                 continue;
-            if (Pj east_first(proj_normalize_for_visualization(context, candidate.get())); east_first)
+            }
+            if (Pj east_first(proj_normalize_for_visualization(context, candidate.get())); east_first) {
                 sound.push_back(std::move(east_first));
+            }
         }
         if (!sound.empty()) break;
     }

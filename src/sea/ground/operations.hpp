@@ -79,10 +79,12 @@ CoordinateOperation best_operation(PJ_CONTEXT* context, const PJ* from, const PJ
 template <class Visit>
 void visit_frame(const Grid& grid, Visit visit) {
     constexpr int steps = 8;
-    for (int i = 0; i <= steps; ++i)
-        for (int j = 0; j <= steps; ++j)
+    for (int i = 0; i <= steps; ++i) {
+        for (int j = 0; j <= steps; ++j) {
             visit(grid.x_of(grid.cols * static_cast<double>(i) / steps),
                   grid.y_of(grid.rows * static_cast<double>(j) / steps));
+        }
+    }
 }
 
 } // namespace swingroom

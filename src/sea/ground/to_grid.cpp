@@ -38,9 +38,10 @@ std::string wkt_of(const OGRSpatialReference& srs, const std::string& where) {
     const bool written = srs.exportToWkt(&text, options) == OGRERR_NONE && text;
     std::string wkt = text ? text : "";
     CPLFree(text);
-    if (!written)
+    if (!written) {
         throw InputError(where, "its CRS cannot be understood (" + messages.failure() + ")",
                          "write the file with its CRS, for example EPSG:4326");
+    }
     return wkt;
 }
 
@@ -57,9 +58,10 @@ ToGrid::ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, c
                const GroundMetric& metric, double reach_m, const std::string& where)
     : grid_(grid), from_degrees_(from.IsGeographic() != 0), to_centre_(grid.x_of(grid.cols / 2.0)),
       context_(quiet_context()) {
-    if (from_degrees_ && std::abs(from.GetAngularUnits() - degree_rad) > 1e-12)
+    if (from_degrees_ && std::abs(from.GetAngularUnits() - degree_rad) > 1e-12) {
         throw InputError(where, "its CRS counts in another angle than degrees",
                          "reproject the file to EPSG:4326");
+    }
     const Pj source = horizontal_crs(context_.get(), wkt_of(from, where), where);
     const Pj target = horizontal_crs(context_.get(), grid.crs_wkt, "raster");
     if (!from.IsSame(&to)) find_operation(*source, *target, where);
@@ -67,7 +69,8 @@ ToGrid::ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, c
     to_turn_ = turn_in_plane(context_.get(), target.get());
     const CellSize least = metric.least();
     cell_ = metric.greatest(0, metric.rows() - 1);
-    most_deviation_m_ = std::min(greatest_deviation_m, most_deviation_cells * std::min(least.dx_m, least.dy_m));
+    most_deviation_m_ =
+        std::min(greatest_deviation_m, most_deviation_cells * std::min(least.dx_m, least.dy_m));
     reach_m += accuracy_m_;
     double reach_cols = reach_m / least.dx_m * 1.01 + 2;
     // All longitudes are near where half a turn to either side is.
@@ -80,14 +83,16 @@ ToGrid::ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, c
 
 void ToGrid::find_operation(const PJ& from, const PJ& to, const std::string& where) {
     CoordinateOperation operation_found = best_operation(context_.get(), &from, &to, grid_);
-    if (!operation_found.operation)
+    if (!operation_found.operation) {
         throw InputError(where, "its CRS cannot be tied to the raster's (no operation between their datums)",
                          "reproject the file to a CRS with a known datum, such as EPSG:4326");
+    }
     // Of one datum to itself it is 0; EPSG states it for the rest (the ensemble of WGS 84 to one of its
     // realizations: 2 m).
-    if (!(operation_found.accuracy_m >= 0))
+    if (!(operation_found.accuracy_m >= 0)) {
         throw InputError(where, "nobody knows how well its datum is tied to the raster's",
                          "reproject the file to the raster's CRS, and give margins that hold the error");
+    }
     operation_ = std::move(operation_found.operation);
     accuracy_m_ = operation_found.accuracy_m;
 }
@@ -106,13 +111,15 @@ Chain ToGrid::turned(Chain chain) const {
     const Bounds bounds = bounds_of(chain);
     const double first = std::ceil((box_left_ - bounds.right) / from_turn_),
                  last = std::floor((box_right_ - bounds.left) / from_turn_);
-    if (last > first)
+    if (last > first) {
         throw UnusableGeometry{"reaches so far around the globe that it meets the raster from both sides "
                                "(reproject the file to EPSG:4326)"};
+    }
     const double middle = (bounds.left + bounds.right) / 2;
     const double turns = first == last ? first : std::round((from_centre_ - middle) / from_turn_);
-    for (GridPoint& p : chain)
+    for (GridPoint& p : chain) {
         p.x += turns * from_turn_;
+    }
     // A plane that does not go round the globe has no place for what does.
     const bool wide = bounds.right - bounds.left > from_turn_ / 4;
     return to_turn_ == 0 && wide ? cut(std::move(chain)) : chain;
@@ -133,20 +140,26 @@ Chain ToGrid::cut(Chain chain) const {
 Chain ToGrid::placed(const Chain& chain) {
     Chain points = chain;
     place(points, chain);
-    for (std::size_t i = 0; i + 1 < points.size(); ++i)
+    for (std::size_t i = 0; i + 1 < points.size(); ++i) {
         longest_m_ = std::max(longest_m_, std::hypot((points[i + 1].x - points[i].x) * cell_.dx_m,
                                                      (points[i + 1].y - points[i].y) * cell_.dy_m));
+    }
     if (!operation_ || chain.size() < 2) return points;
     // Three points on every edge that may bend, all in one call: that is most of the cost.
     std::vector<std::size_t> doubtful;
-    for (std::size_t i = 0; i + 1 < chain.size(); ++i)
+    for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
         if (!surely_straight(chain[i], chain[i + 1], points[i], points[i + 1])) doubtful.push_back(i);
+    }
     Chain probes;
     probes.reserve(3 * doubtful.size());
-    for (const std::size_t i : doubtful)
-        for (const double t : {0.25, 0.5, 0.75})
+    for (const std::size_t i : doubtful) {
+        for (const double t : {0.25, 0.5, 0.75}) {
             probes.push_back(between(chain[i], chain[i + 1], t));
-    if (doubtful.size() + 1 < chain.size()) deviation_m_ = std::max(deviation_m_, sure_part * most_deviation_m_);
+        }
+    }
+    if (doubtful.size() + 1 < chain.size()) {
+        deviation_m_ = std::max(deviation_m_, sure_part * most_deviation_m_);
+    }
     if (doubtful.empty()) return points;
     Chain placed = probes;
     place(placed, probes);
@@ -176,18 +189,22 @@ void ToGrid::find_straight() {
     constexpr double length_m = 1000;
     const GridPoint along{length_m / cell_.dx_m, length_m / cell_.dy_m};
     Chain ends, middles;
-    for (int j = 0; j <= steps; ++j)
-        for (int i = 0; i <= steps; ++i)
+    for (int j = 0; j <= steps; ++j) {
+        for (int i = 0; i <= steps; ++i) {
             for (const GridPoint by :
                  {GridPoint{along.x, 0}, {0, along.y}, {along.x, along.y}, {along.x, -along.y}}) {
                 const GridPoint p{near_.left + (near_.right - near_.left) * i / steps,
                                   near_.low + (near_.high - near_.low) * j / steps};
-                for (const GridPoint q : {p, GridPoint{p.x + by.x, p.y + by.y}})
+                for (const GridPoint q : {p, GridPoint{p.x + by.x, p.y + by.y}}) {
                     ends.push_back({grid_.x_of(q.x), grid_.y_of(q.y)});
+                }
             }
+        }
+    }
     transform(PJ_INV, ends);
-    for (std::size_t i = 0; i < ends.size(); i += 2)
+    for (std::size_t i = 0; i < ends.size(); i += 2) {
         middles.push_back(between(ends[i], ends[i + 1], 0.5));
+    }
     Chain placed_ends = ends;
     transform(PJ_FWD, placed_ends);
     transform(PJ_FWD, middles);
@@ -201,8 +218,8 @@ void ToGrid::find_straight() {
         if (!std::isfinite(middles[i].x + middles[i].y + a.x + a.y + b.x + b.y)) return; // all are doubtful
     }
     // What an edge strays grows with the square of its length.
-    straight_m_ =
-        std::min(length_m, length_m * std::sqrt(sure_part * most_deviation_m_ / stray_m) / std::numbers::sqrt2);
+    straight_m_ = std::min(length_m, length_m * std::sqrt(sure_part * most_deviation_m_ / stray_m) /
+                                         std::numbers::sqrt2);
     straight_units_ = 2 * units * straight_m_ / length_m;
 }
 
@@ -237,12 +254,13 @@ void ToGrid::find_box() {
     const Bounds anywhere{-infinity, -infinity, infinity, infinity};
     const bool to_degrees = to_turn_ > 0 && std::abs(to_turn_ - 360) < 1e-9;
     Chain net;
-    for (int j = 0; j <= steps; ++j)
+    for (int j = 0; j <= steps; ++j) {
         for (int i = 0; i <= steps; ++i) {
             const double y = grid_.y_of(near_.low + (near_.high - near_.low) * j / steps);
             net.push_back({grid_.x_of(near_.left + (near_.right - near_.left) * i / steps),
                            to_degrees ? std::clamp(y, -90.0, 90.0) : y});
         }
+    }
     from_centre_ = to_centre_;
     if (operation_) {
         const Chain near = net;
@@ -295,10 +313,12 @@ void ToGrid::edge(GridPoint from, GridPoint to, GridPoint a, GridPoint b, const 
                   int halvings, Chain& out) {
     Bounds chord;
     double deviation = 0;
-    for (const GridPoint p : {a, on[0], on[1], on[2], b})
+    for (const GridPoint p : {a, on[0], on[1], on[2], b}) {
         chord.add(p);
-    for (const GridPoint p : on)
+    }
+    for (const GridPoint p : on) {
         deviation = std::max(deviation, distance_m(p, a, b));
+    }
     const double away = away_m(chord);
     if (deviation <= std::max(most_deviation_m_, far_deviation * away) || halvings == 0) {
         // Between the probes a smooth curve strays little more than at them; twice is ample.

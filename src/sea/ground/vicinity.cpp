@@ -46,14 +46,17 @@ namespace {
 OGREnvelope bounds_of(const Georeference& georeference, Window window, double more_deg) {
     constexpr int steps = 32;
     std::vector<GridPoint> points;
-    for (int i = 0; i <= steps; ++i)
-        for (int j = 0; j <= steps; ++j)
+    for (int i = 0; i <= steps; ++i) {
+        for (int j = 0; j <= steps; ++j) {
             points.push_back(
                 {window.col + window.cols * (i * 1.0 / steps), window.row + window.rows * (j * 1.0 / steps)});
+        }
+    }
     georeference.to_lonlat_unwrapped(points);
     OGREnvelope bounds;
-    for (const GridPoint p : points)
+    for (const GridPoint p : points) {
         bounds.Merge(p.x, p.y);
+    }
     // Edges bulge between the points, the less the more of them there are.
     const double more = more_deg + 0.05 * std::max(bounds.MaxX - bounds.MinX, bounds.MaxY - bounds.MinY);
     bounds.MinX -= more;

@@ -101,8 +101,9 @@ private:
     void add(const OGRGeometry& geometry, OGRCoordinateTransformation* to_degrees) {
         const GdalMessages quiet; // what has no place is refused when it is placed
         if (OGR_GT_IsSubClassOf(wkbFlatten(geometry.getGeometryType()), wkbGeometryCollection)) {
-            for (const auto* part : *geometry.toGeometryCollection())
+            for (const auto* part : *geometry.toGeometryCollection()) {
                 add(*part, to_degrees);
+            }
             return;
         }
         if (geometry.IsEmpty()) return;
@@ -112,8 +113,9 @@ private:
             constexpr int points_a_side = 21;
             OGREnvelope d;
             if (!to_degrees->TransformBounds(e.MinX, e.MinY, e.MaxX, e.MaxY, &d.MinX, &d.MinY, &d.MaxX,
-                                             &d.MaxY, points_a_side))
+                                             &d.MaxY, points_a_side)) {
                 return;
+            }
             e = d;
             if (e.MaxX < e.MinX) e.MaxX += 360; // across the antimeridian
         }
@@ -132,9 +134,10 @@ private:
 Grid grid_over(const LonLatBox& box, const std::string& source) {
     const auto [west, south, east, north] = box;
     const double farthest = std::max(std::abs(south), std::abs(north));
-    if (farthest > farthest_lat)
+    if (farthest > farthest_lat) {
         throw InputError(source, "reaches to latitude " + std::to_string(farthest) + ", too near to a pole",
                          "give the part that you need with " + Setting::bounds + ", below 89.5 degrees");
+    }
     Grid grid;
     grid.crs_wkt = horizontal_crs_wkt("EPSG:4326", source);
     const double width = std::min(360.0, east - west + 2 * rim_deg), height = north - south + 2 * rim_deg;
@@ -154,8 +157,9 @@ namespace {
 
 Grid grid_over_opened(std::span<const VectorFile> files) {
     Extents extents;
-    for (const VectorFile& file : files)
+    for (const VectorFile& file : files) {
         extents.add(file);
+    }
     constexpr LonLatBox anywhere{0, 0, 1, 1};
     return grid_over(extents.box().value_or(anywhere), "the extent of the hazards");
 }
@@ -165,8 +169,9 @@ Grid grid_over_opened(std::span<const VectorFile> files) {
 Grid grid_over_files(const std::vector<std::string>& files) {
     std::vector<VectorFile> opened;
     opened.reserve(files.size());
-    for (const std::string& file : files)
+    for (const std::string& file : files) {
         opened.emplace_back(file);
+    }
     return grid_over_opened(opened);
 }
 

@@ -68,8 +68,9 @@ public:
         }
         if (in_.bad()) throw IoError(source_, "cannot be read to its end");
         finish_rule();
-        if (rules_.empty())
+        if (rules_.empty()) {
             throw InputError(source_, "holds no rule", "give at least one, as `swingroom rules` shows");
+        }
         return std::move(rules_);
     }
 
@@ -83,13 +84,15 @@ private:
         if (text.starts_with('[')) {
             const auto end = text.find(']');
             const auto rest = end == std::string_view::npos ? text : trimmed(text.substr(end + 1));
-            if (end == std::string_view::npos || !(rest.empty() || rest.starts_with('#')))
+            if (end == std::string_view::npos || !(rest.empty() || rest.starts_with('#'))) {
                 fail(line_, "a section name must stand between [ and ]", "write it as [cable]");
+            }
             start_rule(std::string(trimmed(text.substr(1, end - 1))));
             return;
         }
-        for (const auto& option : parsed(line))
+        for (const auto& option : parsed(line)) {
             set(option.string_key, std::string(trimmed(option.value.front())), line);
+        }
     }
 
     [[nodiscard]] std::vector<po::option> parsed(const std::string& line) const {
@@ -105,11 +108,13 @@ private:
     void start_rule(std::string name) {
         finish_rule();
         if (name.empty()) fail(line_, "a rule has no name", "name it, as in [cable]");
-        for (const HazardRule& rule : rules_)
-            if (rule.name == name)
+        for (const HazardRule& rule : rules_) {
+            if (rule.name == name) {
                 fail(line_,
                      "the rule [" + name + "] is given twice, first on line " + std::to_string(rule.line),
                      "give each rule a name of its own");
+            }
+        }
         rule_ = HazardRule{};
         rule_->name = std::move(name);
         rule_->line = line_;
@@ -124,33 +129,42 @@ private:
         };
         if (!given("layers")) fail(rule_->line, of + "names no layers", "add layers = NAME");
         const bool ground_only = !given("effects") && rule_->seabed;
-        if (!given("effects") && !ground_only)
+        if (!given("effects") && !ground_only) {
             fail(rule_->line, of + "has no effects", "add effects = " + std::string(effect_list));
-        if (!(rule_->least_depth.empty() && rule_->clearance.empty()) && (rule_->effects & effect::hull) == 0)
+        }
+        if (!(rule_->least_depth.empty() && rule_->clearance.empty()) &&
+            (rule_->effects & effect::hull) == 0) {
             fail(rule_->line, of + "has a least depth or a clearance, but no effect on the hull",
                  "add hull to its effects, or take the other line out");
-        if (!given("margin") && !rule_->inert())
+        }
+        if (!given("margin") && !rule_->inert()) {
             fail(rule_->line, of + "has no margin", "add margin = 0 m, or more");
+        }
         rules_.push_back(std::move(*rule_));
         rule_.reset();
     }
 
     void set(const std::string& key, const std::string& value, const std::string& line) {
-        if (!rule_)
+        if (!rule_) {
             fail(line_, "\"" + key + "\" stands before any rule",
                  "begin a rule with its name, as in [cable]");
-        if (std::find(seen_.begin(), seen_.end(), key) != seen_.end())
+        }
+        if (std::find(seen_.begin(), seen_.end(), key) != seen_.end()) {
             fail(line_, "\"" + key + "\" is given twice in [" + rule_->name + "]", "keep one of them");
-        if (value.empty() && key != "where")
+        }
+        if (value.empty() && key != "where") {
             fail(line_, "\"" + key + "\" has no value", "give one, or remove the line");
+        }
         seen_.push_back(key);
         if (key == "layers") {
             rule_->layers = parts_of(value, ",");
-            if (rule_->layers.empty())
+            if (rule_->layers.empty()) {
                 fail(line_, "\"layers\" names none", "give names, with commas between them");
+            }
         } else if (key == "codes") {
-            for (const std::string& condition : parts_of(value, ","))
+            for (const std::string& condition : parts_of(value, ",")) {
                 rule_->codes.push_back(code_condition(condition));
+            }
         } else if (key == "where") {
             set_where(value, line);
         } else if (key == "may_lack") {
@@ -221,8 +235,9 @@ private:
         const auto hash = line.find('#');
         const auto quotes = std::count(
             line.begin(), line.begin() + static_cast<std::ptrdiff_t>(std::min(hash, line.size())), '\'');
-        if (hash != std::string::npos && quotes % 2 != 0)
+        if (hash != std::string::npos && quotes % 2 != 0) {
             fail(line_, "# begins a comment, inside quotes too", "compare with LIKE and _ in the place of #");
+        }
         rule_->where = value;
     }
 
@@ -231,10 +246,12 @@ private:
         for (const std::string& name : names) {
             const auto* const found = std::find_if(effect_names.begin(), effect_names.end(),
                                                    [&](const EffectName& e) { return e.name == name; });
-            if (found == effect_names.end())
+            if (found == effect_names.end()) {
                 fail(line_, "unknown effect \"" + name + "\"", "use " + std::string(effect_list));
-            if (found->bits == 0 && names.size() > 1)
+            }
+            if (found->bits == 0 && names.size() > 1) {
                 fail(line_, "\"none\" stands beside other effects", "keep one or the other");
+            }
             rule_->effects = static_cast<Effects>(rule_->effects | found->bits);
         }
     }
@@ -243,8 +260,9 @@ private:
         rule_->seabed = seabed_named(value);
         if (rule_->seabed) return;
         std::string known;
-        for (const auto* name : seabed_names)
+        for (const auto* name : seabed_names) {
             known += (known.empty() ? "" : ", ") + std::string(name);
+        }
         fail(line_, "unknown seabed \"" + value + "\"", "use one of " + known);
     }
 
@@ -270,10 +288,11 @@ std::vector<HazardRule> read_hazard_rules_file(const std::string& path) {
 std::string_view default_hazard_rules_text() { return default_rules; }
 
 std::vector<HazardRule> default_hazard_rules() {
-    std::istringstream in{std::string(default_rules)};
+    std::istringstream in((std::string(default_rules)));
     std::vector<HazardRule> rules = read_hazard_rules(in, "built-in rules");
-    for (HazardRule& rule : rules)
+    for (HazardRule& rule : rules) {
         rule.built_in = true;
+    }
     return rules;
 }
 

@@ -30,8 +30,9 @@ namespace {
 
 std::string joined(const std::vector<std::string>& names) {
     std::string all;
-    for (const std::string& name : names)
+    for (const std::string& name : names) {
         all += (all.empty() ? "" : ", ") + printable(name);
+    }
     return all;
 }
 
@@ -80,15 +81,19 @@ public:
         terms_ = &terms;
         near_ = &near;
         set_ = HazardSet();
-        for (const auto& cell : cells_.cells())
+        for (const auto& cell : cells_.cells()) {
             set_.notes.push_back(cell->description());
-        for (const auto& cell : cells_.cells())
-            for (const std::string& doubt : cell->doubts())
+        }
+        for (const auto& cell : cells_.cells()) {
+            for (const std::string& doubt : cell->doubts()) {
                 set_.warnings.push_back({cell->path(), doubt});
+            }
+        }
         warn_of_datums();
-        for (const VectorFile& file : files_)
+        for (const VectorFile& file : files_) {
             read(file);
-        if (placer_)
+        }
+        if (placer_) {
             for (Shape& shape : chart_gaps(cells_, *placer_, *near_)) {
                 Hazard gap;
                 static_cast<Shape&>(gap) = std::move(shape);
@@ -97,9 +102,11 @@ public:
                 gap.label = "outside all cells";
                 set_.hazards.push_back(std::move(gap));
             }
-        if (const auto codes = unlisted_.messages(); !codes.empty())
+        }
+        if (const auto codes = unlisted_.messages(); !codes.empty()) {
             set_.warnings.push_back(
                 {"", "codes that no table here lists were met, which rules may miss: " + joined(codes)});
+        }
         std::sort(set_.files.begin(), set_.files.end());
         set_.files.erase(std::unique(set_.files.begin(), set_.files.end()), set_.files.end());
         return std::move(set_);
@@ -171,15 +178,19 @@ private:
         if (!is_known) read_features(file, state);
         place_matched(state);
         // What a chart says and GDAL's tables do not know must not be lost without a word.
-        if (file.is_cell())
-            for (const std::string& warning : state.warnings)
+        if (file.is_cell()) {
+            for (const std::string& warning : state.warnings) {
                 set_.warnings.push_back({file.path(), warning});
+            }
+        }
         for (const std::string& loss :
-             file.losses([&](const OpenStreetMapFile::Tags& tags) { return may_endanger(file, tags); }))
+             file.losses([&](const OpenStreetMapFile::Tags& tags) { return may_endanger(file, tags); })) {
             set_.warnings.push_back({file.path(), loss});
+        }
         std::vector<const Layer*> in_order;
-        for (OGRLayer* const layer : file.layers())
+        for (OGRLayer* const layer : file.layers()) {
             in_order.push_back(&state.layers.at(layer));
+        }
         warn_of(file, state, in_order);
         set_.counts.insert(set_.counts.end(), state.counts.begin(), state.counts.end());
         if (!file.is_cell()) states_.erase(&file); // its features are not kept
@@ -210,9 +221,11 @@ private:
     /// furthest reach of all.
     void place_matched(FileState& state) {
         if (state.matched.empty() || !placer_) return;
-        for (auto& [source, layer] : state.layers)
-            for (auto& [name, kind] : layer.classes)
+        for (auto& [source, layer] : state.layers) {
+            for (auto& [name, kind] : layer.classes) {
                 kind.kept = 0;
+            }
+        }
         for (const Matched& matched : state.matched) {
             Layer& layer = *matched.layer;
             if (layer.from) continue; // its reach is known
@@ -220,11 +233,12 @@ private:
             layer.reach_m = std::max(
                 {layer.reach_m, greatest_margin_m(layer), stated_reach_m(layer.where, found, matched.rules)});
         }
-        for (Matched& matched : state.matched)
+        for (Matched& matched : state.matched) {
             matched.kind->kept +=
                 place(*matched.layer, *matched.source,
                       {matched.object_class, *matched.feature, *matched.feature, matched.cell}, matched.rules,
                       &matched.placed);
+        }
     }
 
     /// Whether hull, ground, letting go or holding may depend by a rule on a seamark of which no more than
@@ -233,11 +247,13 @@ private:
         const Seamark mark = seamarks_.read(tags);
         if (!mark.feature) return false;
         std::vector<HazardRule> rules = rules_;
-        for (HazardRule& rule : rules)
+        for (HazardRule& rule : rules) {
             rule.where.clear();
+        }
         std::vector<std::string> names = {mark.object_class};
-        for (OGRLayer* const layer : file.layers())
+        for (OGRLayer* const layer : file.layers()) {
             names.emplace_back(layer->GetName());
+        }
         const RuleMatcher matcher(rules, names, seamarks_.definition(), file.path());
         const std::vector<const HazardRule*> matching = matcher.matching(*mark.feature);
         return std::any_of(matching.begin(), matching.end(), [](const HazardRule* rule) {
@@ -280,10 +296,11 @@ private:
         ++count.matched;
         tally(rules, count);
         if (!placer_ || layer.shapeless) return;
-        if (cell)
+        if (cell) {
             state.matched.push_back({&layer, &source, &raw, &kind, name, cell, std::move(rules)});
-        else
+        } else {
             kind.kept += place(layer, source, {name, feature, raw, cell}, rules);
+        }
     }
 
     /// Objects whose class GDAL's tables do not know share a layer: their number is their name.
@@ -299,8 +316,9 @@ private:
             effects = static_cast<Effects>(effects | rule->effects);
             seabed = seabed || rule->seabed;
         }
-        for (std::size_t bit = 0; bit < count.by_effect.size(); ++bit)
+        for (std::size_t bit = 0; bit < count.by_effect.size(); ++bit) {
             count.by_effect[bit] += (effects >> bit) & 1;
+        }
         count.seabeds += seabed ? 1 : 0;
     }
 
@@ -321,17 +339,20 @@ private:
         if (const auto far = count_if_far(layer, source, found, rules)) return *far;
         const bool keep_shapes = kept_shapes != nullptr && near_->box();
         std::vector<Shape> shapes;
-        if (keep_shapes && *kept_shapes)
+        if (keep_shapes && *kept_shapes) {
             shapes = **kept_shapes;
-        else
+        } else {
             shapes = placed(layer, source, found, *given, name);
+        }
         if (keep_shapes && !*kept_shapes) *kept_shapes = shapes;
         if (shapes.empty()) return 0;
         const double beside_m = position_m(found, *given, name), loss = placer_->outside_loss(layer.reach_m);
         std::int64_t kept = 0;
-        for (const Shape& shape : shapes)
-            for (const HazardRule* const rule : rules)
+        for (const Shape& shape : shapes) {
+            for (const HazardRule* const rule : rules) {
                 kept += keep(shape, *rule, found, beside_m, loss, name);
+            }
+        }
         return kept;
     }
 
@@ -340,13 +361,15 @@ private:
                               const std::string& name) {
         const OwnedGeometry geometry = clipped_by_scale(found, given);
         if (!geometry) return {};
-        if (&found.raw != &found.feature && lacks_its_area(found.object_class, *geometry))
+        if (&found.raw != &found.feature && lacks_its_area(found.object_class, *geometry)) {
             set_.warnings.push_back(
                 {"", name + " (" + printable(found.object_class) +
                          "): an area is meant, but its outline does not close; only the outline counts"});
-        if (!layer.from)
+        }
+        if (!layer.from) {
             layer.from = std::make_unique<Placer::From>(*placer_, crs_of(source, layer.where), layer.reach_m,
                                                         layer.where);
+        }
         return layer.from->place(*geometry, name);
     }
 
@@ -355,8 +378,9 @@ private:
                                         const std::vector<const HazardRule*>& rules) const {
         const std::string name = where + ", feature #" + std::to_string(found.raw.GetFID());
         double reach_m = 0;
-        for (const HazardRule* const rule : rules)
+        for (const HazardRule* const rule : rules) {
             reach_m = std::max(reach_m, margin_m(*rule, found, name));
+        }
         if (!found.cell) return reach_m + length_m(found.feature, "POSACC", name);
         reach_m += found.cell->position_accuracy_m(found.raw);
         return terms_->zone_margin ? reach_m + zone_position_m(zone_not_assessed) : reach_m;
@@ -366,7 +390,7 @@ private:
     /// as its box tells, else 0. Nothing for those that are near, or whose layer is in no degrees of
     /// longitude and latitude.
     std::optional<std::int64_t> count_if_far(Layer& layer, OGRLayer& source, const Found& found,
-                                              const std::vector<const HazardRule*>& rules) {
+                                             const std::vector<const HazardRule*>& rules) {
         if (!near_->box()) return std::nullopt;
         if (!layer.in_degrees) layer.in_degrees = is_in_degrees(crs_of(source, layer.where));
         if (!*layer.in_degrees) return std::nullopt;
@@ -375,15 +399,17 @@ private:
         OGREnvelope box;
         found.raw.GetGeometryRef()->getEnvelope(&box);
         if (near_->may_hold(box, 1.1 * reach_m)) return std::nullopt;
-        if (!whole_raster_)
+        if (!whole_raster_) {
             whole_raster_ = Vicinity(Georeference(placer_->grid(), "raster"), placer_->grid().extent(), 0);
+        }
         return whole_raster_->may_hold(box, reach_m) ? 1 : 0;
     }
 
     static double greatest_margin_m(const Layer& layer) {
         double margin_m = 0;
-        for (const auto& [name, kind] : layer.classes)
+        for (const auto& [name, kind] : layer.classes) {
             margin_m = std::max(margin_m, kind.matcher->greatest_margin_m());
+        }
         return margin_m;
     }
 
@@ -406,10 +432,11 @@ private:
         const std::string text = text_of(feature, attribute);
         if (text.empty()) return 0;
         const auto metres = number_of(feature, attribute);
-        if (!metres || *metres < 0)
+        if (!metres || *metres < 0) {
             throw InputError(
                 name, "its " + attribute + " is \"" + printable(text) + "\", which is no length in metres",
                 "mend it, or leave it empty if it is not known");
+        }
         return *metres;
     }
 
@@ -432,8 +459,9 @@ private:
             const auto stated_m = number_of(found.feature, "SOUACC");
             return stated_m && *stated_m >= 0 ? *stated_m : greatest_least_depth_m; // unreadable: any
         }
-        if (found.cell && found.raw.GetGeometryRef())
+        if (found.cell && found.raw.GetGeometryRef()) {
             return zone_uncertainty(found.cell->zone_of(*found.raw.GetGeometryRef())).at(depth_m);
+        }
         const bool of_raster = terms_->uncertainty.kind() == DepthUncertainty::Kind::band;
         return (of_raster ? zone_uncertainty(zone_not_assessed) : terms_->uncertainty).at(depth_m);
     }
@@ -454,9 +482,11 @@ private:
         hazard.seabed = rule.seabed;
         hazard.kind = rule.name;
         hazard.label = label_of(found.object_class, found.raw);
-        if (&found.raw != &found.feature)
-            if (const std::string called = text_of(found.feature, "OBJNAM"); !called.empty())
+        if (&found.raw != &found.feature) {
+            if (const std::string called = text_of(found.feature, "OBJNAM"); !called.empty()) {
                 hazard.label += " " + printable(called);
+            }
+        }
         hazard.information = printable(text_of(found.feature, "INFORM"), most_words);
         set_.hazards.push_back(std::move(hazard));
         return 1;
@@ -465,8 +495,9 @@ private:
     void warn_of(const VectorFile& file, const FileState& state, const std::vector<const Layer*>& layers) {
         std::vector<std::string> uncovered, unmatched, lacking, empty, shapeless, outside;
         for (const Layer* const layer : layers) {
-            if (layer->features == 0 && !layer->shapeless && !file.is_openstreetmap())
+            if (layer->features == 0 && !layer->shapeless && !file.is_openstreetmap()) {
                 empty.push_back(layer->name);
+            }
             for (const auto& [name, kind] : layer->classes) {
                 const ClassCount& count = state.counts[kind.count];
                 if (count.features == 0) continue;
@@ -475,13 +506,15 @@ private:
                     continue;
                 }
                 if (!count.known && count.matched < count.features) uncovered.push_back(name);
-                if (!kind.matcher->lacking().empty())
+                if (!kind.matcher->lacking().empty()) {
                     lacking.push_back(name + " (" + joined(kind.matcher->lacking()) + ")");
+                }
                 // Those that are built in pick what they want by code; somebody's own that picks nothing may
                 // be wrong.
                 if (count.matched == 0 && count.known && kind.matcher->expected()) unmatched.push_back(name);
-                if (placer_ && count.matched > 0 && kind.kept == 0 && !file.is_cell())
+                if (placer_ && count.matched > 0 && kind.kept == 0 && !file.is_cell()) {
                     outside.push_back(name);
+                }
             }
         }
         const auto warn = [&](const char* what, const std::vector<std::string>& names,

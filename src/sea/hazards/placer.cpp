@@ -30,10 +30,11 @@ void refuse_doubtful_edges(const Chain& chain, const ToGrid& to_grid) {
     if (bounds.high < to_grid.box().low || to_grid.box().high < bounds.low) return;
     for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
         const double length = std::abs(chain[i + 1].x - chain[i].x);
-        if (length > turn / 2 && length < turn * (1 - 1e-9))
+        if (length > turn / 2 && length < turn * (1 - 1e-9)) {
             throw UnusableGeometry{
                 "has an edge of more than half a turn around the globe, and which way round it goes is not "
                 "known (split it at 180 degrees with ogr2ogr -wrapdateline, or give it a vertex between)"};
+        }
     }
 }
 
@@ -43,13 +44,14 @@ double loss_outside(const Grid& grid, const GroundMetric& metric, double reach_m
     // Such a reach is no margin of a hazard any more; 2 % is what a degree of latitude costs at 50 degrees.
     constexpr double unknown_loss = 0.02;
     constexpr double most = std::numeric_limits<int>::max(); // of a window's columns and rows
-    if (cols > 1e8 || rows > 1e8 || grid.cols + 2 * cols > most || grid.rows + rows > most)
+    if (cols > 1e8 || rows > 1e8 || grid.cols + 2 * cols > most || grid.rows + rows > most) {
         return unknown_loss;
+    }
     const int c = static_cast<int>(cols), r = static_cast<int>(rows);
     double loss = 0;
     for (const auto& [outer, edge] :
-         {std::pair{-r, 0}, std::pair{grid.rows - 1 + r, grid.rows - 1}, std::pair{0, 0},
-          std::pair{grid.rows - 1, grid.rows - 1}, std::pair{grid.rows / 2, grid.rows / 2}}) {
+         {std::pair(-r, 0), std::pair(grid.rows - 1 + r, grid.rows - 1), std::pair(0, 0),
+          std::pair(grid.rows - 1, grid.rows - 1), std::pair(grid.rows / 2, grid.rows / 2)}) {
         try {
             const CellSize there =
                 ground_metric(grid.part({-c, outer, grid.cols + 2 * c, 1}), "raster").least();
@@ -74,8 +76,9 @@ std::vector<Chain> near(const Chain& chain, double shift, const ToGrid& to_grid,
     bounds.right += shift;
     if (!bounds.meets(box)) return {};
     Chain shifted = chain;
-    for (GridPoint& p : shifted)
+    for (GridPoint& p : shifted) {
         p.x += shift;
+    }
     if (!cut || box.holds(bounds)) return {std::move(shifted)};
     std::vector<Chain> parts = clip(shifted, box);
     std::erase_if(parts, [](const Chain& part) { return part.empty(); });
@@ -100,20 +103,24 @@ std::vector<Shape> placed(const Shapes& shapes, ToGrid& to_grid, double arc_slac
         const auto clip = [](const Chain& r, const Bounds& box) {
             return std::vector<Chain>{clipped_ring(r, box)};
         };
-        for (const Chain& part : near(ring, shift, to_grid, cut, clip))
+        for (const Chain& part : near(ring, shift, to_grid, cut, clip)) {
             rings.push_back(to_grid.mapped(part));
+        }
     };
     for (int turn = -turns; turn <= turns; ++turn) {
         const double shift = 360.0 * turn;
         Shape lines;
-        for (const Chain& path : shapes.paths)
-            for (const Chain& part : near(path, shift, to_grid, cut, clipped_line))
+        for (const Chain& path : shapes.paths) {
+            for (const Chain& part : near(path, shift, to_grid, cut, clipped_line)) {
                 lines.paths.push_back(to_grid.mapped(part));
+            }
+        }
         finish(std::move(lines), to_grid, arc_slack, placed);
         for (const auto& group : shapes.ring_groups) {
             Shape area;
-            for (const Chain& ring : group)
+            for (const Chain& ring : group) {
                 add_ring(ring, shift, area.rings);
+            }
             finish(std::move(area), to_grid, arc_slack, placed);
         }
     }
@@ -126,9 +133,10 @@ Placer::Placer(const Grid& grid, const GroundMetric& metric)
     : grid_(grid), metric_(metric), least_(metric.least()) {
     const GdalMessages messages;
     OGRSpatialReference srs;
-    if (srs.importFromWkt(grid.crs_wkt.c_str()) != OGRERR_NONE)
+    if (srs.importFromWkt(grid.crs_wkt.c_str()) != OGRERR_NONE) {
         throw InputError("raster", "its CRS cannot be read (" + messages.failure() + ")",
                          "name it with " + Setting::crs);
+    }
     target_ = horizontal(srs);
 }
 
@@ -156,11 +164,14 @@ std::vector<Shape> Placer::From::place(const OGRGeometry& given, const std::stri
         given.hasCurveGeometry() ? 0.5 * std::tan(arc_step_deg / 4 * std::numbers::pi / 180) * 1.01 : 0;
     try {
         const Shapes shapes = shapes_of(*geometry);
-        for (const Chain& path : shapes.paths)
+        for (const Chain& path : shapes.paths) {
             refuse_doubtful_edges(path, to_grid_);
-        for (const auto& group : shapes.ring_groups)
-            for (const Chain& ring : group)
+        }
+        for (const auto& group : shapes.ring_groups) {
+            for (const Chain& ring : group) {
                 refuse_doubtful_edges(ring, to_grid_);
+            }
+        }
         return placed(shapes, to_grid_, arc_slack);
     } catch (const UnusableGeometry& unusable) {
         refuse(unusable.why);
@@ -172,10 +183,13 @@ std::vector<Shape> Placer::From::place(const OGRGeometry& given, const std::stri
 
 bool Placer::give_margin(Shape& shape, double margin_m, double loss) const {
     Bounds bounds;
-    for (const auto* chains : {&shape.paths, &shape.rings})
-        for (const Chain& chain : *chains)
-            for (const GridPoint p : chain)
+    for (const auto* chains : {&shape.paths, &shape.rings}) {
+        for (const Chain& chain : *chains) {
+            for (const GridPoint p : chain) {
                 bounds.add(p);
+            }
+        }
+    }
     const Bounds raster{0, 0, static_cast<double>(grid_.cols), static_cast<double>(grid_.rows)};
     shape.margin_m = margin_m;
     if (!raster.holds(bounds)) shape.placement_allowance_m += loss * shape.reach_m();

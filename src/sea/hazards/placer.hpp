@@ -29,9 +29,9 @@ public:
         /// raster's
         From(const Placer& placer, const OGRSpatialReference& crs, double reach_m, const std::string& where);
 
-        /// Shapes in grid space with their placement allowance and without a margin, cut to what is near the raster. One
-        /// for the paths and the first group of rings, further ones for further groups and turns of the
-        /// globe. Broken polygons keep all their area.
+        /// Shapes in grid space with their placement allowance and without a margin, cut to what is near the
+        /// raster. One for the paths and the first group of rings, further ones for further groups and turns
+        /// of the globe. Broken polygons keep all their area.
         /// @param feature  what to call it in messages: "cables.gpkg, layer cables, feature #3"
         /// @throws InputError  an empty geometry, one with a vertex or an edge that has no certain place
         [[nodiscard]] std::vector<Shape> place(const OGRGeometry& given, const std::string& feature);

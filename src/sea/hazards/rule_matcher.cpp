@@ -65,12 +65,16 @@ RuleMatcher::RuleMatcher(const std::vector<HazardRule>& rules, const std::vector
                          OGRFeatureDefn& definition, const std::string& where)
     : own_definition_(&definition) {
     std::vector<const HazardRule*> named;
-    for (const HazardRule& rule : rules)
+    for (const HazardRule& rule : rules) {
         if (names_any(rule, names)) named.push_back(&rule);
-    for (const HazardRule* const rule : named)
-        if (!rule->of_every_layer())
-            for (const std::string& attribute : rule->may_lack)
+    }
+    for (const HazardRule* const rule : named) {
+        if (!rule->of_every_layer()) {
+            for (const std::string& attribute : rule->may_lack) {
                 may_lack(attribute);
+            }
+        }
+    }
     for (const HazardRule* const rule : named) {
         if (!rule->of_every_layer()) {
             known_ = true;
@@ -85,8 +89,9 @@ RuleMatcher::RuleMatcher(const std::vector<HazardRule>& rules, const std::vector
 
 void RuleMatcher::add(const HazardRule& rule, const std::string& where) {
     Match match{&rule, {}, nullptr};
-    for (const CodeCondition& condition : rule.codes)
+    for (const CodeCondition& condition : rule.codes) {
         match.conditions.push_back({&condition, own_definition_->GetFieldIndex(condition.attribute.c_str())});
+    }
     const bool lacks = std::any_of(match.conditions.begin(), match.conditions.end(),
                                    [](const Condition& condition) { return condition.field < 0; });
     // What is said of every layer is meant for those that have the attributes.
@@ -119,8 +124,9 @@ std::unique_ptr<OGRFeatureQuery> RuleMatcher::compiled(const HazardRule& rule,
     auto query = std::make_unique<OGRFeatureQuery>();
     if (as_text_) {
         const GdalMessages quiet;
-        for (const Definition* definition : {&as_text_, &as_numbers_})
+        for (const Definition* definition : {&as_text_, &as_numbers_}) {
             if (query->Compile(definition->get(), rule.where.c_str()) == OGRERR_NONE) return query;
+        }
     }
     const GdalMessages messages;
     OGRFeatureDefn* const definition = as_text_ ? as_text_.get() : own_definition_;
@@ -148,23 +154,27 @@ void RuleMatcher::find_lacking() {
                });
     };
     if (std::any_of(matches_.begin(), matches_.end(),
-                    [&](const Match& match) { return matters(match) && takes_all(match); }))
+                    [&](const Match& match) { return matters(match) && takes_all(match); })) {
         return;
-    for (const Match& match : matches_)
+    }
+    for (const Match& match : matches_) {
         for (const Condition& condition : match.conditions) {
             const Wants wants = condition.wanted->wants;
             const bool minds = matters(match) && (wants == Wants::any_of || wants == Wants::absent);
             const std::string& name = condition.wanted->attribute;
             if (minds && condition.field < 0 &&
-                std::find(lacking_.begin(), lacking_.end(), name) == lacking_.end())
+                std::find(lacking_.begin(), lacking_.end(), name) == lacking_.end()) {
                 lacking_.push_back(name);
+            }
         }
+    }
 }
 
 double RuleMatcher::greatest_margin_m() const {
     double margin_m = 0;
-    for (const Match& match : matches_)
+    for (const Match& match : matches_) {
         margin_m = std::max(margin_m, match.rule->margin_m);
+    }
     return margin_m;
 }
 
@@ -185,8 +195,9 @@ std::vector<const HazardRule*> RuleMatcher::matching(OGRFeature& feature) const 
             std::all_of(match.conditions.begin(), match.conditions.end(), [&](const Condition& condition) {
                 return holds(*condition.wanted, codes_of(feature, condition.field));
             });
-        if (fit && (!match.query || match.query->Evaluate(wide ? wide.get() : &feature)))
+        if (fit && (!match.query || match.query->Evaluate(wide ? wide.get() : &feature))) {
             rules.push_back(match.rule);
+        }
     }
     return rules;
 }

@@ -36,9 +36,11 @@ std::vector<std::string> parts_of(GDALDataset& mosaic) {
     const std::string own = mosaic.GetDescription();
     const CPLStringList list(mosaic.GetFileList());
     std::vector<std::string> parts;
-    for (int i = 0; i < list.size(); ++i)
-        if (const std::string name = list[i]; name != own && name.rfind(own + ".", 0) != 0)
+    for (int i = 0; i < list.size(); ++i) {
+        if (const std::string name = list[i]; name != own && name.rfind(own + ".", 0) != 0) {
             parts.push_back(name);
+        }
+    }
     return parts;
 }
 
@@ -52,29 +54,32 @@ void refuse_unwritten_part(GDALRasterBand& band, const std::string& file, const 
     const int status = band.GetDataCoverageStatus(0, 0, band.GetXSize(), band.GetYSize(),
                                                   GDAL_DATA_COVERAGE_STATUS_EMPTY, nullptr);
     const char* const cure = "write the part again, or declare one in it with gdal_edit.py -a_nodata";
-    if ((status & GDAL_DATA_COVERAGE_STATUS_UNIMPLEMENTED) != 0)
+    if ((status & GDAL_DATA_COVERAGE_STATUS_UNIMPLEMENTED) != 0) {
         throw InputError(file,
                          "its part " + in_quotes(part) +
                              " declares no value for missing data, and its format does not tell which of its "
                              "blocks were written",
                          cure);
-    if ((status & GDAL_DATA_COVERAGE_STATUS_EMPTY) != 0)
+    }
+    if ((status & GDAL_DATA_COVERAGE_STATUS_EMPTY) != 0) {
         throw InputError(file,
                          "its part " + in_quotes(part) +
                              " has blocks that were never written and declares no value for missing data",
                          cure);
+    }
 }
 
 /// A virtual raster copies values as they are stored, and tells by a scale of its own what they stand for.
 void refuse_other_scaling(GDALRasterBand& whole, GDALRasterBand& band, const std::string& file,
                           const std::string& part) {
     const auto differ = [](double a, double b) { return std::abs(a - b) > 1e-12 * std::abs(b); };
-    if (differ(whole.GetScale(), band.GetScale()) || differ(whole.GetOffset(), band.GetOffset()))
+    if (differ(whole.GetScale(), band.GetScale()) || differ(whole.GetOffset(), band.GetOffset())) {
         throw InputError(file,
                          "its part " + in_quotes(part) + " has the scale " + plain(band.GetScale()) +
                              " and the offset " + plain(band.GetOffset()) +
                              ", which are not those of the virtual raster",
                          "write the part with gdal_translate -unscale, and make the virtual raster anew");
+    }
 }
 
 } // namespace
@@ -92,16 +97,19 @@ void refuse_misread_parts(GDALDataset& mosaic, int depth_band, const References&
         GDALRasterBand& band = *part->GetRasterBand(index);
         const Missing own(band);
         const bool same_mark = whole.declared && whole.mark == own.mark;
-        if (own.looks_like_depth() && !same_mark && !leaves_out)
+        if (own.looks_like_depth() && !same_mark && !leaves_out) {
             throw InputError(file,
                              "its part " + in_quotes(name) + " marks missing data by " + plain(own.mark) +
                                  ", which the mosaic does not declare",
                              "make it anew with gdalbuildvrt -srcnodata and -vrtnodata");
-        if (own.has_mask && !whole.has_mask)
+        }
+        if (own.has_mask && !whole.has_mask) {
             throw InputError(file, "its part " + in_quotes(name) + " has a mask, which the mosaic leaves out",
                              "make it anew with gdalbuildvrt, or write it to a GeoTIFF");
-        if (references.takes_unscaled(name))
+        }
+        if (references.takes_unscaled(name)) {
             refuse_other_scaling(*mosaic.GetRasterBand(depth_band), band, file, name);
+        }
         if (!own.declared) refuse_unwritten_part(band, file, name);
         refuse_misread_parts(*part, index, references, file);
     }

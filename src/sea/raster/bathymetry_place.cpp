@@ -21,9 +21,10 @@ OGRSpatialReference crs_from(const std::string& text) {
     OGRSpatialReference crs;
     const char* const offline[] = {"ALLOW_NETWORK_ACCESS=NO", "ALLOW_FILE_ACCESS=NO", nullptr};
     const GdalMessages messages;
-    if (crs.SetFromUserInput(text.c_str(), offline) != OGRERR_NONE)
+    if (crs.SetFromUserInput(text.c_str(), offline) != OGRERR_NONE) {
         throw InputError(Setting::crs, in_quotes(text) + " is no CRS that PROJ knows",
                          "give for example EPSG:4326");
+    }
     return crs;
 }
 
@@ -37,17 +38,19 @@ std::string wkt_of(const OGRSpatialReference& crs, const Message& source) {
     const bool written = flat.exportToWkt(&text, options) == OGRERR_NONE && text;
     const std::string wkt = text_or_empty(text);
     CPLFree(text);
-    if (!written)
+    if (!written) {
         throw InputError(source, "its CRS cannot be understood", "repair it with gdal_edit.py -a_srs");
+    }
     return horizontal_crs_wkt(wkt, source);
 }
 
 std::string crs_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<Fact>& notes) {
     const OGRSpatialReference* const own = dataset.GetSpatialRef();
     const bool has_own = own && !own->IsEmpty();
-    if (!has_own && !request.crs)
+    if (!has_own && !request.crs) {
         throw UnsaidError(Setting::crs, request.file, "names no CRS",
                           "say it with " + Setting::crs + ", for example " + Setting::crs + " EPSG:4326");
+    }
     if (!has_own) {
         notes.push_back(stated_fact(crs_fact, *request.crs));
         return wkt_of(crs_from(*request.crs), Setting::crs);
@@ -60,11 +63,12 @@ std::string crs_of(GDALDataset& dataset, const BathymetryRequest& request, std::
                                            "CRITERION=EQUIVALENT_EXCEPT_AXIS_ORDER_GEOGCRS", nullptr};
         const GdalMessages messages;
         if (here.importFromWkt(wkt.c_str()) != OGRERR_NONE ||
-            said.importFromWkt(said_wkt.c_str()) != OGRERR_NONE || !here.IsSame(&said, ignore_axes))
+            said.importFromWkt(said_wkt.c_str()) != OGRERR_NONE || !here.IsSame(&said, ignore_axes)) {
             throw InputError(request.file,
                              "has a CRS of its own, " + in_quotes(text_or_empty(own->GetName())) +
                                  ", which " + Setting::crs + " " + *request.crs + " contradicts",
                              "leave " + Setting::crs + " out");
+        }
     }
     notes.push_back({crs_fact, text_or_empty(own->GetName()), Fact::Kind::read, "file"});
     return wkt;
@@ -76,12 +80,15 @@ void refuse_beyond_the_poles(const Grid& grid, const std::string& file) {
     constexpr double degrees_per_radian = 57.295779513082321;
     const double degrees = crs.GetAngularUnits() * degrees_per_radian; // per unit of the CRS
     constexpr double tolerance = 1e-6;
-    for (const double y : {grid.y_of(0), grid.y_of(grid.rows)})
-        if (!(std::abs(y * degrees) <= 90 + tolerance))
+    for (const double y : {grid.y_of(0), grid.y_of(grid.rows)}) {
+        if (!(std::abs(y * degrees) <= 90 + tolerance)) {
             throw InputError(file, "reaches latitude " + plain(y * degrees),
                              "correct its georeference, latitudes end at 90");
-    if (grid.step_x * grid.cols * degrees > 360 + tolerance)
+        }
+    }
+    if (grid.step_x * grid.cols * degrees > 360 + tolerance) {
         throw InputError(file, "is wider than 360 degrees", "correct its georeference or cut it");
+    }
 }
 
 } // namespace
@@ -94,38 +101,45 @@ Grid grid_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector
         const GdalMessages messages;
         placed = dataset.GetGeoTransform(t.data()) == CE_None;
     }
-    if (!placed && dataset.GetMetadata("GEOLOCATION"))
+    if (!placed && dataset.GetMetadata("GEOLOCATION")) {
         throw InputError(file, "is a curved grid: each cell has a longitude and a latitude of its own",
                          "warp it to a straight one (gdalwarp -geoloc)");
+    }
     // Every BAG has one; GDAL says nothing of a read error there.
-    if (!placed && driver_of(dataset) == "BAG")
+    if (!placed && driver_of(dataset) == "BAG") {
         throw IoError(file, "its metadata, which tell where its cells lie, cannot be read");
-    if (!placed)
+    }
+    if (!placed) {
         throw InputError(file, "has no geotransform: its cells have no place",
                          "give it one (gdal_translate -a_ullr, or gdalwarp for ground control points)");
+    }
     if (!std::all_of(t.begin(), t.end(), [](double v) { return std::isfinite(v); }) || t[1] == 0 ||
         t[5] == 0) {
-        if (t[2] == 0 && t[4] == 0)
+        if (t[2] == 0 && t[4] == 0) {
             throw InputError(file, "has a geotransform with a zero or a number that is not finite",
                              "correct its georeference");
+        }
     }
-    if (t[2] != 0 || t[4] != 0)
+    if (t[2] != 0 || t[4] != 0) {
         throw InputError(file, "is a rotated or sheared grid", "warp it to a straight one (gdalwarp)");
+    }
     if (t[1] < 0) throw InputError(file, "is mirrored east to west", "warp it to a plain grid (gdalwarp)");
     // Windows count in int, and reach a swinging circle beyond the raster.
     constexpr int most_cells_a_side = 2'000'000'000;
-    if (dataset.GetRasterXSize() > most_cells_a_side || dataset.GetRasterYSize() > most_cells_a_side)
+    if (dataset.GetRasterXSize() > most_cells_a_side || dataset.GetRasterYSize() > most_cells_a_side) {
         throw InputError(file,
                          "has " + std::to_string(dataset.GetRasterXSize()) + " x " +
                              std::to_string(dataset.GetRasterYSize()) + " cells",
                          "see whether it is damaged; at most 2e9 a side can be read");
+    }
     Grid grid{dataset.GetRasterXSize(), dataset.GetRasterYSize(), t[0], t[3], t[1], t[5], {}};
     // A step that the origin's own digits swallow is no grid: neighbouring cells would share their place.
     const auto vanishes = [](double origin, double step) { return std::abs(step) < 1e-9 * std::abs(origin); };
     if (vanishes(grid.origin_x, grid.step_x) || vanishes(grid.origin_y, grid.step_y) ||
-        !std::isfinite(grid.x_of(grid.cols)) || !std::isfinite(grid.y_of(grid.rows)))
+        !std::isfinite(grid.x_of(grid.cols)) || !std::isfinite(grid.y_of(grid.rows))) {
         throw InputError(file, "has cells too small or too many for the place it names",
                          "correct its georeference");
+    }
     grid.crs_wkt = crs_of(dataset, request, notes);
     refuse_beyond_the_poles(grid, file);
     return grid;

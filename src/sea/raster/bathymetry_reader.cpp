@@ -30,8 +30,9 @@ struct Sound {
                      at_highest = (-highest_m - to_depth_m.constant) / to_depth_m.factor;
         least = static_cast<T>(std::max(-sentinel, std::min(at_deepest, at_highest)));
         most = static_cast<T>(std::min(sentinel, std::max(at_deepest, at_highest)));
-        for (std::size_t i = 0; i < marks.size(); ++i)
+        for (std::size_t i = 0; i < marks.size(); ++i) {
             marks[i] = static_cast<T>(band.marks[i]);
+        }
     }
     [[nodiscard]] int missing(T raw) const { // bitwise, no branch
         return static_cast<int>(!(std::abs(raw) < static_cast<T>(sentinel))) |
@@ -39,8 +40,9 @@ struct Sound {
     }
     [[nodiscard]] int impossible(T raw) const {
         int marked = 0;
-        for (const T mark : marks)
+        for (const T mark : marks) {
             marked |= static_cast<int>(raw == mark);
+        }
         return static_cast<int>(!(raw <= most)) | static_cast<int>(!(raw >= least)) | marked;
     }
 };
@@ -121,20 +123,22 @@ void refuse_blocks_of_zeros(const DepthBand& band, Window inside, const std::vec
         return true;
     };
     std::vector<T> whole;
-    for (int row = inside.row / height * height; row < inside.row_end(); row += height)
+    for (int row = inside.row / height * height; row < inside.row_end(); row += height) {
         for (int col = inside.col / width * width; col < inside.col_end(); col += width) {
             const Window block = common({col, row, width, height}, extent);
             if (block.cells() < least_cells || !zero_in(common(block, inside))) continue;
             whole.resize(block.cells());
             fetch(*band.depths.band, block, whole.data(), type, band.file);
-            if (all_zero(whole.data(), whole.size()))
+            if (all_zero(whole.data(), whole.size())) {
                 throw InputError(band.file,
                                  "has a block of nothing but zeros (column " + std::to_string(block.col) +
                                      ", row " + std::to_string(block.row) +
                                      "), as blocks read that were never written",
                                  "write it to a GeoTIFF in which missing cells hold a declared value "
                                  "(gdalwarp -dstnodata)");
+            }
         }
+    }
 }
 
 /// Half-widths as the band holds them, the greater of two where there are two.
@@ -159,22 +163,24 @@ void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALD
     depth.resize(inside.cells());
     fetch(*band.depths.band, inside, depth.data(), type, band.file);
     const Blocks blocks = band.may_be_unwritten ? blocks_of(*band.depths.band, inside) : Blocks::whole;
-    if (blocks == Blocks::unwritten)
+    if (blocks == Blocks::unwritten) {
         throw InputError(band.file,
                          "has blocks that were never written and declares no value for missing data",
                          "write it again, or declare one with gdal_edit.py -a_nodata if it is meant so");
+    }
     if (blocks == Blocks::unknown) refuse_blocks_of_zeros(band, inside, depth, type);
     if (band.has_half_widths()) read_half_widths(band, inside, raw);
     if (!band.depths.has_mask) return;
     raw.mask.resize(inside.cells());
     fetch(*band.depths.band->GetMaskBand(), inside, raw.mask.data(), GDT_Byte, band.file);
-    for (std::size_t i = 0; i < depth.size(); ++i)
+    for (std::size_t i = 0; i < depth.size(); ++i) {
         if (raw.mask[i] == 0) depth[i] = std::numeric_limits<T>::quiet_NaN();
+    }
 }
 
 [[noreturn]] void refuse_value(const DepthBand& band, double raw) {
     const std::string declare = "gdal_edit.py -a_nodata " + plain(raw);
-    if (band.depths.is_mark(raw))
+    if (band.depths.is_mark(raw)) {
         throw InputError(band.file,
                          "holds the value " + plain(raw) +
                              ", mostly a mark for missing data, and does not declare it",
@@ -182,6 +188,7 @@ void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALD
                              (band.depths.declares_missing
                                   ? ""
                                   : ", or, if it is a depth, declare a value that none of its cells has"));
+    }
     throw InputError(band.file,
                      "holds the value " + plain(raw) + ", a depth of " + rounded(band.depth_m(raw)) +
                          " m, which no sea has (" + plain(-highest_m) + " to " + plain(deepest_m) + " m)",
@@ -192,9 +199,11 @@ void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALD
 /// The first value that cannot be a depth, refused.
 template <class T>
 void refuse_impossible(const DepthBand& band, const T* raw, int count, const Sound<T>& sound) {
-    for (int c = 0; c < count; ++c)
-        if (sound.impossible(raw[c]) && !sound.missing(raw[c]))
+    for (int c = 0; c < count; ++c) {
+        if (sound.impossible(raw[c]) && !sound.missing(raw[c])) {
             refuse_value(band, static_cast<double>(raw[c]));
+        }
+    }
 }
 
 /// Half-width of one value of an uncertainty band, metres; NaN where it is missing or useless.
@@ -239,10 +248,11 @@ void read_depths(const DepthBand& band, Window inside, std::mutex& one_at_a_time
         }
         convert(band, inside, depth.data(), raw.half_width.data(), depths);
     };
-    if (needs_double(*band.depths.band))
+    if (needs_double(*band.depths.band)) {
         read_as(raw.depth_d, GDT_Float64);
-    else
+    } else {
         read_as(raw.depth_f, GDT_Float32);
+    }
 }
 
 } // namespace swingroom::bathymetry

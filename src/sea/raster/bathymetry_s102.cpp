@@ -78,11 +78,14 @@ private:
 std::unique_ptr<S102Band> band_of(const Array& values, const std::string& name, int cols, int rows,
                                   const std::string& file) {
     const GDALExtendedDataType& type = values->GetDataType();
-    if (type.GetClass() == GEDTC_COMPOUND)
-        for (const auto& component : type.GetComponents())
+    if (type.GetClass() == GEDTC_COMPOUND) {
+        for (const auto& component : type.GetComponents()) {
             if (component->GetName() == name && component->GetType().GetClass() == GEDTC_NUMERIC &&
-                component->GetType().GetNumericDataType() != GDT_Unknown)
+                component->GetType().GetNumericDataType() != GDT_Unknown) {
                 return std::make_unique<S102Band>(values, *component, cols, rows);
+            }
+        }
+    }
     throw InputError(file, "its grid has no component " + in_quotes(name), write_again);
 }
 
@@ -138,15 +141,18 @@ std::string text(const Group& group, const char* name) {
 /// @throws InputError unless there is exactly one
 Group only_group(const Group& in, const std::string& begins, const std::string& file) {
     std::vector<std::string> found;
-    for (const std::string& name : in->GetGroupNames())
+    for (const std::string& name : in->GetGroupNames()) {
         if (name.starts_with(begins)) found.push_back(name);
-    if (found.empty())
+    }
+    if (found.empty()) {
         throw InputError(file, "is an S-102 file without a group " + in_quotes(begins + "..."), write_again);
-    if (found.size() > 1)
+    }
+    if (found.size() > 1) {
         throw InputError(file,
                          "holds " + std::to_string(found.size()) + " grids of depths (" + found[0] + ", " +
                              found[1] + " ...)",
                          "split it into files of one each");
+    }
     Group group = in->OpenGroup(found.front());
     if (!group) throw IoError(file, "its group " + in_quotes(found.front()) + " cannot be read");
     return group;
@@ -167,8 +173,9 @@ S102Place place_of(const Group& coverage, const Group& instance) {
 OGRSpatialReference crs_of(const Group& root) {
     OGRSpatialReference crs;
     auto code = number(root, "horizontalCRS");
-    if (!code && text(root, "horizontalDatumReference") == "EPSG")
+    if (!code && text(root, "horizontalDatumReference") == "EPSG") {
         code = number(root, "horizontalDatumValue");
+    }
     const bool whole = code && *code == std::floor(*code) && *code > 0 && *code < 1e8;
     if (!whole || crs.importFromEPSG(static_cast<int>(*code)) != OGRERR_NONE) crs.Clear();
     crs.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
@@ -190,17 +197,19 @@ std::string datum_of(const Group& root, const Group& instance) {
 }
 
 void refuse_strange_coverage(const Group& root, const Group& coverage, const std::string& file) {
-    if (const auto format = number(coverage, "dataCodingFormat"); !format || *format != 2)
+    if (const auto format = number(coverage, "dataCodingFormat"); !format || *format != 2) {
         throw InputError(file,
                          "its depths are no regular grid (dataCodingFormat " +
                              (format ? plain(*format) : "missing") + ", 2 is one)",
                          write_again);
+    }
     constexpr double depths_down = 6498; // EPSG: vertical coordinate system, depth in metres, axis down
-    if (const auto axis = number(root, "verticalCS"); axis && *axis != depths_down)
+    if (const auto axis = number(root, "verticalCS"); axis && *axis != depths_down) {
         throw InputError(file,
                          "states the vertical coordinate system EPSG:" + plain(*axis) +
                              ", where S-102 has depths in metres (6498)",
                          write_again);
+    }
 }
 
 } // namespace
@@ -212,32 +221,36 @@ bool is_bare_s102(GDALDataset& dataset) {
 
 std::array<double, 6> s102_geotransform(const S102Place& place, int cols, int rows, const std::string& file) {
     const auto given = [&](const std::optional<double>& value, const char* name) {
-        if (!value || !std::isfinite(*value))
+        if (!value || !std::isfinite(*value)) {
             throw InputError(file, std::string("is an S-102 file without ") + name, write_again);
+        }
         return *value;
     };
     const double x = given(place.origin_x, "gridOriginLongitude"),
                  y = given(place.origin_y, "gridOriginLatitude"),
                  step_x = given(place.spacing_x, "gridSpacingLongitudinal"),
                  step_y = given(place.spacing_y, "gridSpacingLatitudinal");
-    if (!(step_x > 0) || !(step_y > 0))
+    if (!(step_x > 0) || !(step_y > 0)) {
         throw InputError(file, "has a grid spacing of " + plain(step_x) + " by " + plain(step_y),
                          write_again);
+    }
     const double points_x = given(place.points_x, "numPointsLongitudinal"),
                  points_y = given(place.points_y, "numPointsLatitudinal");
-    if (points_x != cols || points_y != rows)
+    if (points_x != cols || points_y != rows) {
         throw InputError(file,
                          "says that its grid has " + plain(points_x) + " x " + plain(points_y) +
                              " points, and holds " + std::to_string(cols) + " x " + std::to_string(rows),
                          write_again);
+    }
     // A minus sign before an axis is the direction from north to south, or from east to west.
     if (place.scan_direction.find('-') != std::string::npos ||
-        (!place.start_sequence.empty() && place.start_sequence != "0,0"))
+        (!place.start_sequence.empty() && place.start_sequence != "0,0")) {
         throw InputError(file,
                          "is stored from another corner than the south-west (scanDirection " +
                              in_quotes(place.scan_direction) + ", startSequence " +
                              in_quotes(place.start_sequence) + ")",
                          write_again);
+    }
     return {x - step_x / 2, step_x, 0, y + (rows - 0.5) * step_y, 0, -step_y};
 }
 
@@ -265,8 +278,9 @@ GDALDatasetUniquePtr open_s102(const std::string& file, const std::string& name)
     const Group instance = only_group(coverage, "BathymetryCoverage.", file),
                 group = only_group(instance, "Group_", file);
     const Array values = group->OpenMDArray("values");
-    if (!values || values->GetDimensionCount() != 2)
+    if (!values || values->GetDimensionCount() != 2) {
         throw InputError(file, "is an S-102 file without a grid of values in two dimensions", write_again);
+    }
     const auto size = [&](std::size_t i) {
         const auto count = values->GetDimensions()[i]->GetSize();
         return static_cast<int>(std::min<GUInt64>(count, std::numeric_limits<int>::max()));
@@ -274,13 +288,17 @@ GDALDatasetUniquePtr open_s102(const std::string& file, const std::string& name)
     const int cols = size(1), rows = size(0);
     auto dataset = std::make_unique<S102Dataset>(
         name, s102_geotransform(place_of(coverage, instance), cols, rows, file), crs_of(root));
-    for (const char* const component : {"depth", "uncertainty"})
+    for (const char* const component : {"depth", "uncertainty"}) {
         dataset->add(band_of(values, component, cols, rows, file));
-    for (const char* const key : {"productSpecification", "issueDate"})
-        if (const std::string value = text(root, key); !value.empty())
+    }
+    for (const char* const key : {"productSpecification", "issueDate"}) {
+        if (const std::string value = text(root, key); !value.empty()) {
             dataset->SetMetadataItem(key, value.c_str());
-    if (const std::string datum = datum_of(root, instance); !datum.empty())
+        }
+    }
+    if (const std::string datum = datum_of(root, instance); !datum.empty()) {
         dataset->SetMetadataItem("VERTICAL_DATUM_MEANING", datum.c_str());
+    }
     return GDALDatasetUniquePtr(dataset.release());
 }
 

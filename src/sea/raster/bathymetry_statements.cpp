@@ -43,8 +43,9 @@ std::optional<double> metres_per(std::string_view word) {
                                      {"fm", 6 * foot},
                                      {"fathom", 6 * foot},
                                      {"fathoms", 6 * foot}};
-    for (const Name& known : names)
+    for (const Name& known : names) {
         if (known.name == word) return known.metres;
+    }
     return std::nullopt;
 }
 
@@ -63,22 +64,25 @@ std::optional<bool> stated_sign(GDALDataset& dataset, GDALRasterBand& band, cons
     }
     std::optional<bool> sign;
     const auto take = [&](bool down, const std::string& source) {
-        if (sign && *sign != down)
+        if (sign && *sign != down) {
             throw InputError(file, "contradicts itself on its sign (" + by + ", " + source + ")",
                              "correct its metadata");
+        }
         sign = down;
         by = source;
     };
     for (GDALMajorObject* const object :
          {static_cast<GDALMajorObject*>(&band), static_cast<GDALMajorObject*>(&dataset)}) {
         const std::string positive = lower(metadata(*object, "positive"));
-        if (positive == "up" || positive == "down")
+        if (positive == "up" || positive == "down") {
             take(positive == "down", "attribute positive=" + positive);
+        }
         const std::string name = lower(metadata(*object, "standard_name"));
         const auto has = [&](std::string_view part) { return name.find(part) != std::string::npos; };
         if (name == "depth" || has("depth_below")) take(true, "standard name " + name);
-        if (name == "height" || name == "altitude" || has("altitude") || has("height_above"))
+        if (name == "height" || name == "altitude" || has("altitude") || has("height_above")) {
             take(false, "standard name " + name);
+        }
     }
     return sign;
 }
@@ -94,18 +98,22 @@ std::string chart_datum_in(const std::string& text) {
                                     "mean low water springs",  "lower low water large tide",
                                     "lowest low water",        "low water datum",
                                     "indian spring low water", "chart datum"};
-    for (const std::string_view phrase : phrases)
+    for (const std::string_view phrase : phrases) {
         if (name.find(phrase) != std::string::npos) return std::string(phrase);
+    }
     constexpr std::array words = {"mllw", "lat", "llwlt", "mlws", "islw"};
     const auto is_letter = [](char c) { return c >= 'a' && c <= 'z'; };
-    for (const std::string_view word : words)
-        for (auto at = name.find(word); at != std::string::npos; at = name.find(word, at + 1))
+    for (const std::string_view word : words) {
+        for (auto at = name.find(word); at != std::string::npos; at = name.find(word, at + 1)) {
             if (!is_letter(name[at - 1]) && !is_letter(name[at + word.size()])) {
                 std::string upper(word);
-                for (char& c : upper)
+                for (char& c : upper) {
                     c = static_cast<char>(c - 'a' + 'A');
+                }
                 return upper;
             }
+        }
+    }
     return {};
 }
 
@@ -133,9 +141,11 @@ std::string vertical_name(GDALDataset& dataset) {
 StatedUnit read_unit(const std::string& text) {
     if (const auto whole = metres_per(lower(text))) return {text, whole};
     const auto blank = text.find(' ');
-    if (blank != std::string::npos)
-        if (const auto first = metres_per(lower(text.substr(0, blank))))
+    if (blank != std::string::npos) {
+        if (const auto first = metres_per(lower(text.substr(0, blank)))) {
             return {text, first, text.substr(blank + 1)};
+        }
+    }
     return {text};
 }
 
@@ -143,8 +153,9 @@ StatedUnit read_unit(const std::string& text) {
 
 StatedUnit stated_unit(GDALDataset& dataset, GDALRasterBand& band) {
     for (const std::string& text :
-         {text_or_empty(band.GetUnitType()), metadata(band, "units"), metadata(dataset, "units")})
+         {text_or_empty(band.GetUnitType()), metadata(band, "units"), metadata(dataset, "units")}) {
         if (!text.empty()) return read_unit(text);
+    }
     return {};
 }
 
@@ -153,31 +164,35 @@ double unit_of(const StatedUnit& stated, bool metres_by_format, const Bathymetry
     std::optional<double> said;
     if (request.depth_unit) {
         said = metres_per(lower(*request.depth_unit));
-        if (!said)
+        if (!said) {
             throw InputError(Setting::depth_unit, in_quotes(*request.depth_unit) + " is not a unit of depth",
                              "use one of m, dm, cm, ft, us-ft, fm");
+        }
     }
     if (metres_by_format && stated.text.empty()) {
-        if (said && *said != 1)
+        if (said && *said != 1) {
             throw InputError(request.file,
                              "its format holds metres, which " + Setting::depth_unit + " contradicts",
                              "leave " + Setting::depth_unit + " out");
+        }
         notes.push_back({"unit", "metres", Fact::Kind::read, "by format"});
         return 1;
     }
     if (stated.metres) {
-        if (said && *said != *stated.metres)
+        if (said && *said != *stated.metres) {
             throw InputError(request.file,
                              "states the unit " + in_quotes(stated.text) + ", which " + Setting::depth_unit +
                                  " " + *request.depth_unit + " contradicts",
                              "leave " + Setting::depth_unit + " out");
+        }
         notes.push_back({"unit", stated.text, Fact::Kind::read, "file"});
         return *stated.metres;
     }
-    if (!stated.text.empty() && !said)
+    if (!stated.text.empty() && !said) {
         throw UnsaidError(Setting::depth_unit, request.file,
                           "states the unit " + in_quotes(stated.text) + ", which is not known",
                           "say what it is with " + Setting::depth_unit);
+    }
     if (said) {
         notes.push_back(stated_fact("unit", *request.depth_unit));
         return *said;
@@ -191,18 +206,20 @@ bool positive_down_of(GDALDataset& dataset, const BandValues& depths, const Bath
     const std::optional<bool> said = request.positive_down;
     std::string by;
     const std::optional<bool> stated = stated_sign(dataset, *depths.band, request.file, by);
-    if (stated && said && *stated != *said)
+    if (stated && said && *stated != *said) {
         throw InputError(request.file,
                          std::string("is positive ") + direction(*stated) + " (" + by + "), which " +
                              Setting::positive + " " + direction(*said) + " contradicts",
                          "leave " + Setting::positive + " out");
+    }
     const Window extent{0, 0, dataset.GetRasterXSize(), dataset.GetRasterYSize()};
-    if (!stated && !said)
+    if (!stated && !said) {
         throw UnsaidError(Setting::positive, request.file,
                           "does not say whether its values are depths or heights; " +
                               value_range(depths, extent, request.file),
                           "give " + Setting::positive + " up if the seabed is negative there, or " +
                               Setting::positive + " down if it is positive");
+    }
     const bool down = stated.value_or(said.value_or(false));
     const std::string sign = std::string("positive ") + direction(down);
     notes.push_back(stated ? Fact{"sign", sign, Fact::Kind::read, by} : stated_fact("sign", sign));
@@ -216,22 +233,24 @@ double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const Bathym
     std::string known = chart_datum_in(vertical);
     if (known.empty()) known = chart_datum_in(unit.rest);
     if (request.chart_datum_m) {
-        if (!std::isfinite(*request.chart_datum_m) || std::abs(*request.chart_datum_m) > 200)
+        if (!std::isfinite(*request.chart_datum_m) || std::abs(*request.chart_datum_m) > 200) {
             throw InputError(Setting::chart_datum,
                              plain(*request.chart_datum_m) + " m is no height of a datum",
                              "give metres above the raster's own datum");
+        }
         notes.push_back(stated_fact("chart datum",
-                                  plain(*request.chart_datum_m) + " m above the raster's datum",
-                                  known.empty() ? "" : "the file names " + known));
+                                    plain(*request.chart_datum_m) + " m above the raster's datum",
+                                    known.empty() ? "" : "the file names " + known));
         return *request.chart_datum_m;
     }
-    if (known.empty())
+    if (known.empty()) {
         throw UnsaidError(Setting::chart_datum, request.file,
                           vertical.empty() ? "does not say how its vertical datum lies to chart datum"
                                            : "is on the vertical datum " + in_quotes(vertical) +
                                                  ", and how chart datum lies to it is not known",
                           "give the height of chart datum above it with " + Setting::chart_datum +
                               " (0 if it is chart datum)");
+    }
     notes.push_back({"chart datum", known + ", the raster's own datum", Fact::Kind::read, "file"});
     return 0;
 }
@@ -239,30 +258,34 @@ double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const Bathym
 double uncertainty_unit_of(GDALRasterBand& band, double depth_unit_m, const BathymetryRequest& request) {
     const StatedUnit own = read_unit(text_or_empty(band.GetUnitType()));
     if (own.text.empty()) return depth_unit_m;
-    if (!own.metres)
+    if (!own.metres) {
         throw UnsaidError(Setting::uncertainty, request.file,
                           "its uncertainty band states the unit " + in_quotes(own.text) +
                               ", which is not known",
                           "say how far its depths may be off with " + Setting::uncertainty);
+    }
     return *own.metres;
 }
 
 DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std::vector<Fact>& notes) {
-    if (request.uncertainty && request.uncertainty->kind() == DepthUncertainty::Kind::band && band == 0)
+    if (request.uncertainty && request.uncertainty->kind() == DepthUncertainty::Kind::band && band == 0) {
         throw InputError(request.file,
                          "has no uncertainty band, which " + Setting::uncertainty + " band asks for",
                          "give " + Setting::uncertainty + " in metres, as a,b or as a zone of confidence");
-    if (!request.uncertainty && band == 0)
+    }
+    if (!request.uncertainty && band == 0) {
         throw UnsaidError(Setting::uncertainty, request.file, "has no uncertainty band",
                           "say how far its depths may be off with " + Setting::uncertainty +
                               " (metres, a,b or a zone of "
                               "confidence; give 0 to say there is none)");
+    }
     DepthUncertainty used = request.uncertainty ? *request.uncertainty : DepthUncertainty::band();
-    if (used.kind() == DepthUncertainty::Kind::band)
+    if (used.kind() == DepthUncertainty::Kind::band) {
         notes.push_back({"uncertainty", "band " + std::to_string(band) + " of the file; above " +
                                             plain(useless_uncertainty_m) + " m a cell counts as unsurveyed"});
-    else
+    } else {
         notes.push_back(stated_fact("uncertainty", used.text()));
+    }
     return used;
 }
 

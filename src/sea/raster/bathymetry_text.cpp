@@ -9,8 +9,9 @@ namespace swingroom::bathymetry {
 
 std::string lower(std::string_view text) {
     std::string out(text);
-    for (char& c : out)
+    for (char& c : out) {
         if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    }
     return out;
 }
 

@@ -20,14 +20,16 @@ BandValues values_of(GDALRasterBand& band, const std::string& driver, const std:
     if (!given) values.scale = 1;
     values.offset = band.GetOffset(&given);
     if (!given) values.offset = 0;
-    if (!std::isfinite(values.scale) || values.scale == 0 || !std::isfinite(values.offset))
+    if (!std::isfinite(values.scale) || values.scale == 0 || !std::isfinite(values.offset)) {
         throw InputError(file, "has a scale or offset that is zero or not finite", "correct its metadata");
+    }
     const double nodata = band.GetNoDataValue(&given);
     // Compared in the band's own precision: -9999.9 is not the same number as a float and as a double.
-    if (given && std::abs(nodata) < sentinel)
+    if (given && std::abs(nodata) < sentinel) {
         values.nodata = band.GetRasterDataType() == GDT_Float32
                             ? static_cast<double>(static_cast<float>(nodata))
                             : nodata;
+    }
     const int flags = band.GetMaskFlags();
     values.has_mask = (flags & (GMF_ALL_VALID | GMF_NODATA)) == 0;
     values.declares_missing = given != 0 || values.has_mask || !std::isnan(values.also_nodata);
@@ -71,8 +73,9 @@ void find_marks(BandValues& depths, ToMetres to_depth_m) {
         const double as_water = to_depth_m.factor < 0 ? -nines : nines;
         if (to_depth_m(as_water) > 0) mark(as_water);
     }
-    for (const double extreme : {-32768.0, -32767.0, 32767.0, 65535.0})
+    for (const double extreme : {-32768.0, -32767.0, 32767.0, 65535.0}) {
         if (!depths.is_mark(extreme)) mark(extreme);
+    }
 }
 
 std::string value_range(const BandValues& depths, Window extent, const std::string& file) {
@@ -83,7 +86,7 @@ std::string value_range(const BandValues& depths, Window extent, const std::stri
         whole ? (extent.rows + patch - 1) / patch : std::min(across, extent.rows / patch + 1);
     double least = std::numeric_limits<double>::infinity(), most = -least;
     std::vector<double> values;
-    for (int j = 0; j < across_y; ++j)
+    for (int j = 0; j < across_y; ++j) {
         for (int i = 0; i < across_x; ++i) {
             const auto start = [](int k, int count, int size) {
                 return count < 2 ? 0 : static_cast<int>(std::int64_t{size} * k / count);
@@ -93,13 +96,15 @@ std::string value_range(const BandValues& depths, Window extent, const std::stri
                                     extent);
             values.resize(w.cells());
             fetch(*depths.band, w, values.data(), GDT_Float64, file);
-            for (const double raw : values)
+            for (const double raw : values) {
                 if (!depths.missing(raw)) {
                     const double v = raw * depths.scale + depths.offset;
                     least = std::min(least, v);
                     most = std::max(most, v);
                 }
+            }
         }
+    }
     if (least > most) return "no value seen in it";
     return (whole ? "they run from " : "those looked at run from ") + rounded(least) + " to " + rounded(most);
 }

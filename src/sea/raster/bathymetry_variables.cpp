@@ -37,18 +37,21 @@ GDALDatasetUniquePtr opened(const Variable& variable, const std::string& file, s
     const char* const drivers[] = {"netCDF", nullptr};
     GDALDatasetUniquePtr dataset(GDALDataset::Open(
         variable.connection.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, drivers));
-    if (!dataset || messages.failed())
+    if (!dataset || messages.failed()) {
         throw IoError(file,
                       "its variable " + in_quotes(variable.name) + " cannot be read: " + messages.failure());
-    for (const std::string& warning : messages.warnings())
+    }
+    for (const std::string& warning : messages.warnings()) {
         notes.push_back(warning_fact(warning));
+    }
     return dataset;
 }
 
 std::string listed(const std::vector<Variable>& variables) {
     std::string names;
-    for (const Variable& variable : variables)
+    for (const Variable& variable : variables) {
         names += (names.empty() ? "" : ", ") + variable.name;
+    }
     return names;
 }
 
@@ -71,8 +74,9 @@ std::vector<Variable> of_the_sea_floor(const std::vector<Variable>& variables, c
     for (const Variable& variable : variables) {
         const GDALDatasetUniquePtr dataset = opened(variable, file, ignored);
         if (dataset->GetRasterCount() == 0) continue;
-        if (is_standard_name(lower(metadata(*dataset->GetRasterBand(1), "standard_name"))))
+        if (is_standard_name(lower(metadata(*dataset->GetRasterBand(1), "standard_name")))) {
             by_standard.push_back(variable);
+        }
         if (is_common_name(lower(variable.name))) by_name.push_back(variable);
     }
     return by_standard.empty() ? by_name : by_standard;
@@ -81,12 +85,13 @@ std::vector<Variable> of_the_sea_floor(const std::vector<Variable>& variables, c
 GDALDatasetUniquePtr the_only_one(GDALDatasetUniquePtr dataset, const BathymetryRequest& request) {
     const std::string name =
         driver_of(*dataset) == "netCDF" ? metadata(*dataset->GetRasterBand(1), "NETCDF_VARNAME") : "";
-    if (request.variable && *request.variable != name)
+    if (request.variable && *request.variable != name) {
         throw InputError(request.file,
                          name.empty()
                              ? "holds no variables for " + Setting::variable + " to choose from"
                              : "holds one grid, " + in_quotes(name) + ", not " + in_quotes(*request.variable),
                          "leave " + Setting::variable + " out, or say stated for this raster");
+    }
     return dataset;
 }
 
@@ -101,20 +106,22 @@ GDALDatasetUniquePtr one_variable(GDALDatasetUniquePtr dataset, const Bathymetry
     if (request.variable) {
         const auto found = std::find_if(variables.begin(), variables.end(),
                                         [&](const Variable& v) { return v.name == *request.variable; });
-        if (found == variables.end())
+        if (found == variables.end()) {
             throw InputError(request.file, "holds no grid " + in_quotes(*request.variable),
                              "give " + Setting::variable + " one of " + listed(variables));
+        }
         notes.push_back(stated_fact("variable", found->name));
         return opened(*found, request.file, notes);
     }
     const std::vector<Variable> fit = of_the_sea_floor(variables, request.file);
-    if (fit.size() != 1)
+    if (fit.size() != 1) {
         throw UnsaidError(
             Setting::variable, request.file,
             "holds " + std::to_string(variables.size()) + " grids, of which " +
                 (fit.empty() ? "none says that it is" : "several (" + listed(fit) + ") may be") +
                 " the depth of the sea floor",
             "say which one with " + Setting::variable + ": " + listed(variables));
+    }
     notes.push_back({"variable", fit.front().name + ", the only one of " + std::to_string(variables.size()) +
                                      " that by its name is a depth or a height of the sea floor"});
     return opened(fit.front(), request.file, notes);

@@ -6,8 +6,9 @@
 namespace {
 
 __attribute__((constructor)) void leave_a_mark() {
-    if (const char* const name = std::getenv("SWINGROOM_MARK"))
+    if (const char* const name = std::getenv("SWINGROOM_MARK")) {
         if (std::FILE* const mark = std::fopen(name, "w")) std::fclose(mark);
+    }
 }
 
 } // namespace

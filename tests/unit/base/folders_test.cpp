@@ -29,8 +29,9 @@ void each_include(const std::string& folder, Take take) {
             if (!entry.is_regular_file()) continue;
             std::ifstream file(entry.path());
             std::smatch found;
-            for (std::string line; std::getline(file, line);)
+            for (std::string line; std::getline(file, line);) {
                 if (std::regex_match(line, found, include)) take(found[1].str(), entry.path().filename());
+            }
         }
     }
 }
@@ -41,7 +42,7 @@ std::size_t place(const std::string& folder) {
 
 TEST(Folders, KnowOnlyThoseBeforeThem) {
     std::size_t seen = 0;
-    for (const std::string folder : folders)
+    for (const std::string folder : folders) {
         each_include(folder, [&](std::string header, const fs::path& file) {
             if (header.starts_with("swingroom/")) header.erase(0, 10);
             const std::size_t other = place(header.substr(0, header.find('/')));
@@ -49,6 +50,7 @@ TEST(Folders, KnowOnlyThoseBeforeThem) {
             EXPECT_LE(other, place(folder)) << folder << "/" << file << " includes " << header;
             ++seen;
         });
+    }
     EXPECT_GT(seen, 100U);
 }
 
@@ -57,28 +59,32 @@ TEST(Folders, WriteToTheTerminalInOnePlaceAlone) {
     const std::regex writes(
         "(^|.*[^a-z_])(cout|cerr|clog|v?f?printf|f?puts|f?putc|putchar|fwrite|perror|STDOUT_FILENO)\\b.*");
     std::string found;
-    for (const std::string folder : folders)
+    for (const std::string folder : folders) {
         for (const auto& entry :
              fs::recursive_directory_iterator(std::string(SWINGROOM_SOURCE "/src/") + folder)) {
             const std::string name = entry.path().filename();
             if (name == "console.cpp" || name == "run_control.cpp" || !name.ends_with("pp")) continue;
             std::ifstream file(entry.path());
-            for (std::string line; std::getline(file, line);)
-                if (std::regex_match(line.substr(0, line.find("//")), writes))
+            for (std::string line; std::getline(file, line);) {
+                if (std::regex_match(line.substr(0, line.find("//")), writes)) {
                     found += name + ": " + line + "\n";
+                }
+            }
         }
+    }
     EXPECT_EQ(found, "");
 }
 
 TEST(Folders, KnowLibrariesOfFormatsAndGeometryInTwoPlacesAlone) {
     const std::regex library("(gdal|cpl_|ogr|proj|geos|vrt).*\\.h(pp)?");
     std::size_t seen = 0;
-    for (const std::string folder : folders)
+    for (const std::string folder : folders) {
         each_include(folder, [&](const std::string& header, const fs::path& file) {
             if (!std::regex_match(header, library)) return;
             EXPECT_TRUE(folder == "sea" || folder == "publish") << folder << "/" << file << ": " << header;
             ++seen;
         });
+    }
     EXPECT_GT(seen, 20U);
 }
 

@@ -32,13 +32,17 @@ void expect_partition(Window window, int block) {
         EXPECT_LE(b.cols, block);
         EXPECT_LE(b.rows, block);
         EXPECT_FALSE(b.empty());
-        for (int r = b.row; r < b.row_end(); ++r)
-            for (int c = b.col; c < b.col_end(); ++c)
+        for (int r = b.row; r < b.row_end(); ++r) {
+            for (int c = b.col; c < b.col_end(); ++c) {
                 ++seen.at(c, r);
+            }
+        }
     }
-    for (int r = window.row; r < window.row_end(); ++r)
-        for (int c = window.col; c < window.col_end(); ++c)
+    for (int r = window.row; r < window.row_end(); ++r) {
+        for (int c = window.col; c < window.col_end(); ++c) {
             EXPECT_EQ(seen.at(c, r), 1) << c << ", " << r;
+        }
+    }
 }
 
 TEST(CutIntoBlocks, EveryCellOnce) {

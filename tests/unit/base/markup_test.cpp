@@ -62,8 +62,9 @@ TEST(Element, LeavesMarkupInsideOfItAsItIs) {
     const Markup once = text_element("b", "Fish & Chips");
     EXPECT_EQ(element("p", once).str(), "<p><b>Fish &amp; Chips</b></p>");
     Markup list;
-    for (const char* const name : {"a&b", "c"})
+    for (const char* const name : {"a&b", "c"}) {
         list += text_element("li", name);
+    }
     EXPECT_EQ(element("ul", list).str(), "<ul><li>a&amp;b</li><li>c</li></ul>");
     EXPECT_EQ(list.size(), list.str().size());
     EXPECT_TRUE(Markup().empty());
@@ -102,8 +103,9 @@ std::string nasty_text(std::mt19937& dice) {
         "<",    ">",    "&",  "\"", "'",     "]]>",  "<![CDATA[",    "--",   "a",           "\xC3\xA9",
         "\xff", "\x1b", "\n", " ",  "&amp;", "<!--", "\xE2\x80\xAE", "</a>", "\xEF\xBF\xBF"};
     std::string text;
-    for (auto left = dice() % 12; left > 0; --left)
+    for (auto left = dice() % 12; left > 0; --left) {
         text += pieces[dice() % std::size(pieces)];
+    }
     return text;
 }
 

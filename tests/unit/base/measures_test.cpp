@@ -41,7 +41,7 @@ TEST(LengthText, RoundsTheSafeWayInEveryUnit) {
     EXPECT_EQ(length_text(5.48, Rounded::down, feet), "17.9 ft");
     EXPECT_EQ(length_text(1.8288, Rounded::up, fathoms), "1.0 fm");
     EXPECT_EQ(length_number(60, Rounded::up, fathoms), "32.9");
-    for (const Measures& measures : {metric, feet, fathoms})
+    for (const Measures& measures : {metric, feet, fathoms}) {
         for (double metres = 0; metres < 40; metres += 0.0371) {
             const double unit = measures.length == LengthUnit::metre  ? 1
                                 : measures.length == LengthUnit::foot ? 0.3048
@@ -52,6 +52,7 @@ TEST(LengthText, RoundsTheSafeWayInEveryUnit) {
             EXPECT_GE(up, metres - 2e-5 * unit);
             EXPECT_LT(up - down, 0.11 * unit);
         }
+    }
 }
 
 // The international foot is 0.3048 m, by the agreement on yard and pound of 1959: a mile of 5280 ft is
@@ -84,10 +85,10 @@ TEST(PositionText, IsInDegreesOrInMinutes) {
 TEST(ParsePosition, ReadsWhatPeopleWrite) {
     const double lat = 47 + 59.222 / 60, lon = -(29 + 2.636 / 60);
     for (const auto& [first, second] :
-         {std::pair{"47°59.222'N", "29°02.636'W"}, std::pair{"29°02.636'W", "47°59.222'N"},
-          std::pair{"47-59.222N", "29-02.636W"}, std::pair{"N47 59.222", "W029 02.636"},
-          std::pair{"47:59.222 n", "029:02.636 w"}, std::pair{"47°59′13.32″N", "29°02′38.16″W"},
-          std::pair{"47 59 13.32 N", "29 02 38.16 W"}, std::pair{"47.9870333333N", "29.0439333333W"}}) {
+         {std::pair("47°59.222'N", "29°02.636'W"), std::pair("29°02.636'W", "47°59.222'N"),
+          std::pair("47-59.222N", "29-02.636W"), std::pair("N47 59.222", "W029 02.636"),
+          std::pair("47:59.222 n", "029:02.636 w"), std::pair("47°59′13.32″N", "29°02′38.16″W"),
+          std::pair("47 59 13.32 N", "29 02 38.16 W"), std::pair("47.9870333333N", "29.0439333333W")}) {
         const Position position = parse_position(first, second);
         EXPECT_NEAR(position.lat, lat, 1e-9) << first;
         EXPECT_NEAR(position.lon, lon, 1e-9) << second;
@@ -98,7 +99,7 @@ TEST(ParsePosition, ReadsWhatPeopleWrite) {
 }
 
 TEST(ParsePosition, WhatItPrintsItReadsAgain) {
-    for (double lon = -180; lon <= 180; lon += 7.3219)
+    for (double lon = -180; lon <= 180; lon += 7.3219) {
         for (double lat = -90; lat <= 90; lat += 3.717) {
             const std::string text = position_text(lon, lat, feet);
             const std::size_t blank = text.find(' ');
@@ -106,6 +107,7 @@ TEST(ParsePosition, WhatItPrintsItReadsAgain) {
             EXPECT_NEAR(again.lat, lat, 0.00005 / 60 * 1.001) << text;
             EXPECT_NEAR(again.lon, lon, 0.00005 / 60 * 1.001) << text;
         }
+    }
 }
 
 TEST(ParsePosition, TakesBothInOneText) {
@@ -120,8 +122,9 @@ TEST(ParsePosition, TakesBothInOneText) {
         EXPECT_EQ(parse_position(text).lat, 47.99) << text;
     }
     for (const char* text :
-         {"", "47-59.222N", "N47 59.222", "47.99", "47 59.222N", "29.04,", "29,04", "-29.04,47.99"})
+         {"", "47-59.222N", "N47 59.222", "47.99", "47 59.222N", "29.04,", "29,04", "-29.04,47.99"}) {
         EXPECT_THROW((void)parse_position(text), InputError) << text;
+    }
 }
 
 TEST(ParsePosition, RefusesWhatIsDoubtful) {

@@ -16,8 +16,9 @@ namespace {
 /// As a front end may call its settings.
 std::string shouted(Setting setting) {
     std::string name = plain_name(setting);
-    for (char& c : name)
+    for (char& c : name) {
         c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+    }
     return name;
 }
 
@@ -58,8 +59,9 @@ TEST(Message, CanBeAddedToItself) {
 
 TEST(Message, EverySettingHasANameOfItsOwn) {
     std::set<std::string> names;
-    for (std::size_t i = 0; i < settings_count; ++i)
+    for (std::size_t i = 0; i < settings_count; ++i) {
         names.insert(plain_name(static_cast<Setting>(i)));
+    }
     EXPECT_EQ(names.size(), settings_count);
     EXPECT_EQ(names.count(""), 0U);
 }

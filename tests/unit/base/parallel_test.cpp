@@ -19,15 +19,16 @@ namespace swingroom {
 namespace {
 
 TEST(ParallelFor, HandsOutEachNumberOnceAndToEachThreadInAscendingOrder) {
-    for (const int threads : {1, 2, 7, 100})
+    for (const int threads : {1, 2, 7, 100}) {
         for (const std::size_t count : {0U, 1U, 5U, 1000U}) {
             std::mutex mutex;
             std::vector<std::size_t> all;
             std::set<std::thread::id> workers;
             parallel_for(count, threads, [&](const auto& next) {
                 std::vector<std::size_t> own;
-                while (const std::optional<std::size_t> i = next())
+                while (const std::optional<std::size_t> i = next()) {
                     own.push_back(*i);
+                }
                 EXPECT_TRUE(std::is_sorted(own.begin(), own.end()));
                 const std::lock_guard lock(mutex);
                 all.insert(all.end(), own.begin(), own.end());
@@ -35,11 +36,13 @@ TEST(ParallelFor, HandsOutEachNumberOnceAndToEachThreadInAscendingOrder) {
             });
             std::sort(all.begin(), all.end());
             ASSERT_EQ(all.size(), count);
-            for (std::size_t i = 0; i < count; ++i)
+            for (std::size_t i = 0; i < count; ++i) {
                 ASSERT_EQ(all[i], i);
+            }
             EXPECT_LE(workers.size(), static_cast<std::size_t>(threads));
             EXPECT_LE(workers.size(), std::max<std::size_t>(count, 1)) << "no thread without work";
         }
+    }
 }
 
 TEST(ParallelFor, StopsAllWhereOneFailsAndThrowsWhatItThrew) {
@@ -64,8 +67,9 @@ TEST(ParallelFor, StopsWhenAskedTo) {
     std::atomic<int> done = 0;
     EXPECT_THROW(parallel_for(1'000'000'000, 3,
                               [&](const auto& next) {
-                                  while (next())
+                                  while (next()) {
                                       if (++done == 20) ask_to_stop(SIGINT);
+                                  }
                               }),
                  Interrupted);
     ask_to_stop(0);

@@ -61,16 +61,19 @@ TEST(Rounding, TheQuickWaysAgreeWithThePlainOnesWhereTheyMayBeUsed) {
     std::mt19937_64 random(seed);
     std::uniform_real_distribution<double> exponent(-35, 35), mantissa(-10, 10);
     const auto expect_same = [seed](double v) {
-        if (v != 0 && std::abs(v) < static_cast<double>(std::numeric_limits<float>::min()))
+        if (v != 0 && std::abs(v) < static_cast<double>(std::numeric_limits<float>::min())) {
             return; // not normal
+        }
         ASSERT_EQ(narrow_normal_down(v), floor_float(v)) << "seed " << seed << ", value " << v;
         ASSERT_EQ(narrow_normal_up(v), ceil_float(v)) << "seed " << seed << ", value " << v;
         ASSERT_EQ(narrow_down_positive(std::abs(v)), floor_float(std::abs(v)));
     };
-    for (const double v : {0.0, -0.0, 1.5, -1.5, 0.1, -0.1, 1e-37, -1e-37, 3e38, -3e38})
+    for (const double v : {0.0, -0.0, 1.5, -1.5, 0.1, -0.1, 1e-37, -1e-37, 3e38, -3e38}) {
         expect_same(v);
-    for (int i = 0; i < 200'000; ++i)
+    }
+    for (int i = 0; i < 200'000; ++i) {
         expect_same(mantissa(random) * std::pow(10.0, exponent(random)));
+    }
     EXPECT_EQ(narrow_down_positive(1e-300), 0.0F) << "any number that is not negative";
     EXPECT_TRUE(std::isnan(narrow_normal_down(std::nan(""))));
     EXPECT_TRUE(std::isnan(narrow_normal_up(std::nan(""))));

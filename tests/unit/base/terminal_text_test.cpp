@@ -36,8 +36,9 @@ TEST(ForTerminal, SpellsWhatATerminalWouldActOn) {
         {"\u2028\u2029", "\\u2028\\u2029"},
         {"\x1b]8;;http://x\x1b\\here", "\\u001b]8;;http://x\\u001b\\here"},
     };
-    for (const auto& [text, shown] : cases)
+    for (const auto& [text, shown] : cases) {
         EXPECT_EQ(for_terminal(text), shown);
+    }
 }
 
 TEST(ForTerminal, SpellsEachByteThatIsNoUtf8) {
@@ -65,13 +66,14 @@ bool is_harmless(const std::string& text) {
 }
 
 TEST(OnOneLine, OfAnyTwoBytesIsHarmlessAndSaidTwiceTheSame) {
-    for (int first = 0; first < 256; ++first)
+    for (int first = 0; first < 256; ++first) {
         for (int second = 0; second < 256; ++second) {
             const std::string text = {static_cast<char>(first), static_cast<char>(second)};
             const std::string shown = on_one_line(text);
             ASSERT_TRUE(is_harmless(shown)) << first << " " << second;
             ASSERT_EQ(on_one_line(shown), shown);
         }
+    }
 }
 
 TEST(OnOneLine, HasNoSecondLine) {

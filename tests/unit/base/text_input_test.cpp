@@ -55,8 +55,9 @@ TEST_F(TextInput, ThatIsNoPlainFileIsRefusedAtOnce) {
     // NOLINTNEXTLINE(cppcoreguidelines-pro-type-reinterpret-cast): as sockets are named
     ASSERT_EQ(bind(listener, reinterpret_cast<const sockaddr*>(&address), sizeof address), 0);
     for (const std::string& path :
-         {fifo, socket_name, std::string("/dev/zero"), std::string("/dev/null"), std::string("/dev/tty")})
+         {fifo, socket_name, std::string("/dev/zero"), std::string("/dev/null"), std::string("/dev/tty")}) {
         EXPECT_THAT(refused(path), StartsWith(path + ": is a pipe or a device, not a file; "));
+    }
     close(listener);
     EXPECT_THAT(refused(scratch.path().string()), HasSubstr(": is a folder; "));
 }

@@ -21,8 +21,9 @@ TEST(Text, IsSplitAndJoined) {
     EXPECT_EQ(joined({"a"}, ", "), "a");
     EXPECT_EQ(joined({"", "b", ""}, ", "), ", b, ") << "empty ones count";
     std::string list;
-    for (const char* const word : {"mud", "sand"})
+    for (const char* const word : {"mud", "sand"}) {
         add_word(list, "; ", word);
+    }
     EXPECT_EQ(list, "mud; sand");
 }
 

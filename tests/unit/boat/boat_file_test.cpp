@@ -203,8 +203,9 @@ TEST(BoatFile, RefusesWhatIsDoubtful) {
         {with("[hull]", "[hull"), "sample.ini"},
         {"", "no keys"},
     };
-    for (const auto& [text, part] : wrong)
+    for (const auto& [text, part] : wrong) {
         EXPECT_THAT(message(text), HasSubstr(part));
+    }
 }
 
 TEST(BoatFile, RefusesNewtonsWhereKilonewtonsWereMeant) {
@@ -272,18 +273,21 @@ TEST(BoatFile, OfAnyBytesIsRefusedInOneLineWithoutControlCharacters) {
     std::mt19937 random(5);
     for (int i = 0; i < 300; ++i) {
         std::string bytes = i % 2 == 0 ? "[hull]\n" : std::string(good);
-        for (int k = 0; k < 40; ++k)
+        for (int k = 0; k < 40; ++k) {
             bytes.insert(bytes.begin() + static_cast<std::ptrdiff_t>(random() % bytes.size()),
                          static_cast<char>(random()));
-        for (const char c : message(bytes))
+        }
+        for (const char c : message(bytes)) {
             ASSERT_FALSE(static_cast<unsigned char>(c) < 0x20) << message(bytes);
+        }
     }
 }
 
 TEST(BoatFile, MayHaveLineEndsOfWindows) {
     std::string text;
-    for (const char* c = good; *c != 0; ++c)
+    for (const char* c = good; *c != 0; ++c) {
         text += *c == '\n' ? std::string("\r\n") : std::string(1, *c);
+    }
     EXPECT_EQ(read(text).as_read, read(good).as_read);
 }
 

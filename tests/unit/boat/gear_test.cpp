@@ -12,7 +12,7 @@ constexpr double pi = 3.14159265358979323846;
 // A link is a stadium of round steel: outer width 3.4 d, centre line 2((p + d) - (b - d)) + pi(b - d) with b
 // the outer width, a link each pitch. Pitches of DIN 766; makers' masses agree with it within 4 %.
 TEST(ChainMass, OfDin766AgreesWithTheGeometryOfItsLinksWithinFourPercent) {
-    for (const auto& [d_mm, pitch_mm] : {std::pair{6.0, 18.5},
+    for (const auto& [d_mm, pitch_mm] : {std::pair(6.0, 18.5),
                                          {7.0, 22.0},
                                          {8.0, 24.0},
                                          {10.0, 28.0},
@@ -56,22 +56,24 @@ TEST(WeightInWater, OfChainRopeAndSinkers) {
 
 // ISO 1140:2012, polyamide, kg/m as remembered.
 TEST(NylonMass, IsWithinAHundredAndAHalfthOfIso1140AsRemembered) {
-    for (const auto& [d_mm, mass] : {std::pair{8.0, 0.040},
+    for (const auto& [d_mm, mass] : {std::pair(8.0, 0.040),
                                      {10.0, 0.062},
                                      {12.0, 0.089},
                                      {14.0, 0.122},
                                      {16.0, 0.158},
                                      {18.0, 0.200},
                                      {20.0, 0.245},
-                                     {24.0, 0.355}})
+                                     {24.0, 0.355}}) {
         EXPECT_NEAR(nylon_kg_per_m(d_mm) / mass, 1, 0.014) << d_mm;
+    }
 }
 
 // UFC 4-159-03 (3 October 2005), table 6-8, double braided nylon: AE 118.9, 159.3 and 184.1 kips for breaking
 // loads of 33.6, 45 and 52 kips.
 TEST(NylonStiffness, OfBraidIsAsInUfcTable6_8AndLaidRopeStretchesMore) {
-    for (const auto& [ae, breaking] : {std::pair{118.9, 33.6}, {159.3, 45.0}, {184.1, 52.0}})
+    for (const auto& [ae, breaking] : {std::pair(118.9, 33.6), {159.3, 45.0}, {184.1, 52.0}}) {
         EXPECT_NEAR(ae / breaking, 3.54, 0.005);
+    }
     EXPECT_NEAR(nylon_stiffness_n(14, RopeMake::braided), 3.54 * 32000, 1e-6);
     EXPECT_NEAR(2188 / nylon_stiffness_n(14, RopeMake::braided), 0.019, 0.0005);
     EXPECT_LT(nylon_stiffness_n(14, RopeMake::laid), nylon_stiffness_n(14, RopeMake::braided));
@@ -100,8 +102,9 @@ TEST(PublishedHolding, WithConstantsFromMemory) {
     EXPECT_NEAR(n(AnchorType::stockless, 33, Seabed::sand), 3812, 1);
     EXPECT_NEAR(n(AnchorType::stockless, 10, Seabed::mud), 384, 1);
     for (const AnchorType type :
-         {AnchorType::plough, AnchorType::claw, AnchorType::scoop, AnchorType::fisherman})
+         {AnchorType::plough, AnchorType::claw, AnchorType::scoop, AnchorType::fisherman}) {
         EXPECT_FALSE(published_holding_n(type, 25, Seabed::sand));
+    }
 }
 
 // Crenshaw, Naval Shiphandling, as quoted.

@@ -23,29 +23,31 @@ Boat boat_of(double length_m, double windage_m2, double gust) {
 // Half rho Cd A V^2 with air of 1.225 kg/m3 (ISA, sea level).
 TEST(WindDrag, OfFifteenSquareMetres) {
     EXPECT_NEAR(wind_drag_n(1, 1), 0.1621000154, 1e-10);
-    for (const auto& [wind, pull] : {std::pair{5.0, 60.788},
+    for (const auto& [wind, pull] : {std::pair(5.0, 60.788),
                                      {10.0, 243.150},
                                      {15.0, 547.088},
                                      {20.0, 972.600},
                                      {25.0, 1519.688},
                                      {30.0, 2188.350},
                                      {42.0, 4289.166},
-                                     {60.0, 8753.401}})
+                                     {60.0, 8753.401}}) {
         EXPECT_NEAR(wind_drag_n(15, wind), pull, 6e-4) << wind;
+    }
 }
 
 TEST(CurrentDrag, OfAYachtInTwoKnots) { EXPECT_NEAR(current_drag_n(45, 0.004, 0.20, 2), 206.2, 0.05); }
 
 // ABYC H-40, working anchor at 30 knots, as reprinted: every column.
 TEST(AbycTable, Columns) {
-    for (const auto& [length, load] : {std::pair{20.0, 360.0},
+    for (const auto& [length, load] : {std::pair(20.0, 360.0),
                                        {25.0, 490.0},
                                        {30.0, 700.0},
                                        {35.0, 900.0},
                                        {40.0, 1200.0},
                                        {50.0, 1600.0},
-                                       {60.0, 2000.0}})
+                                       {60.0, 2000.0}}) {
         EXPECT_DOUBLE_EQ(*abyc_working_load_lbf(length, 0, HullKind::sail), load);
+    }
     EXPECT_DOUBLE_EQ(*abyc_working_load_lbf(12, 0, HullKind::sail), 360)
         << "the first column counts below it";
     EXPECT_FALSE(abyc_working_load_lbf(61, 0, HullKind::sail));
@@ -111,8 +113,9 @@ TEST(LoadCurve, WindIsThePullTurnedRound) {
     Boat boat = boat_of(12, 0, 1.4);
     for (const double current_kn : {0.0, 1.5}) {
         const LoadCurve curve = load_curve(boat, current_kn);
-        for (double wind = 1; wind < 90; wind += 0.7)
+        for (double wind = 1; wind < 90; wind += 0.7) {
             EXPECT_NEAR(curve.wind_kn(curve.pull_n(wind)), wind, 1e-9);
+        }
     }
     EXPECT_EQ(load_curve(boat, 3).wind_kn(1), 0) << "the stream alone is more";
     EXPECT_NEAR(load_curve(boat, 0).pull_n(30) / lbf_n, *abyc_working_load_lbf(12 / ft, 0, HullKind::sail),

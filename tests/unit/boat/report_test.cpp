@@ -197,8 +197,9 @@ TEST(DepthTable, RunsFromTheLeastDepthThatFloatsHerToTheFirstThatIsTooDeep) {
         EXPECT_GE(table[i].hanging_load_n, table[i - 1].hanging_load_n);
     }
     const auto at = [&](double depth_m) {
-        for (const DepthLine& line : table)
+        for (const DepthLine& line : table) {
             if (line.depth_m == depth_m) return line;
+        }
         ADD_FAILURE() << depth_m;
         return table.front();
     };

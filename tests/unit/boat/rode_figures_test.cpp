@@ -25,11 +25,13 @@ TEST(RodeAtMarks, IsWhatIsCountedOnDeck) {
 }
 
 TEST(ExactRode, IsWhatItWasBeforeItBecameAFloat) {
-    for (const double aboard_m : {139.1, 139.14, 0.1 + 59.9, 200 * 0.3048, 137.16})
+    for (const double aboard_m : {139.1, 139.14, 0.1 + 59.9, 200 * 0.3048, 137.16}) {
         EXPECT_EQ(exact_rode_m(narrow_up(aboard_m), marked(metres, 7, aboard_m)), aboard_m);
-    for (int count = 1; count < 40; ++count)
+    }
+    for (int count = 1; count < 40; ++count) {
         EXPECT_DOUBLE_EQ(exact_rode_m(narrow_up(count * 5 * 1.8288), marked(fathoms, 5, 1000)),
                          count * 5 * 1.8288);
+    }
     EXPECT_EQ(exact_rode_m(35.05F, marked(metres, 5, 100)), static_cast<double>(35.05F));
 }
 
@@ -45,8 +47,8 @@ TEST(RodeValue, IsRoundedUpButNeverBeyondWhatIsAboard) {
 }
 
 TEST(RodeValue, OfAllThatIsAboardSaysNoMoreInAnyDecimals) {
-    for (const double aboard_m : {139.1, 139.14, 59.96, 61.0, 200 * 0.3048, 25 * 1.8288})
-        for (const Measures& unit : {metres, feet, fathoms})
+    for (const double aboard_m : {139.1, 139.14, 59.96, 61.0, 200 * 0.3048, 25 * 1.8288}) {
+        for (const Measures& unit : {metres, feet, fathoms}) {
             for (const int decimals : {1, 2, 3}) {
                 const RodeMarks marks = marked(unit, 5, aboard_m);
                 const double unit_m = metres_per_unit(unit),
@@ -59,6 +61,8 @@ TEST(RodeValue, OfAllThatIsAboardSaysNoMoreInAnyDecimals) {
                 EXPECT_GT(in_metres, aboard_m - 0.1);
                 EXPECT_LE(by_marks, std::strtod(aboard_text(aboard_m, marks, unit).c_str(), nullptr) + 0.1);
             }
+        }
+    }
 }
 
 TEST(RodeText, NamesTheMarksWhereTheyAreInAnotherUnit) {

@@ -34,8 +34,9 @@ std::vector<Case> cases() {
     while (std::getline(in, line)) {
         std::vector<std::string> text;
         std::istringstream fields(line);
-        for (std::string field; std::getline(fields, field, ',');)
+        for (std::string field; std::getline(fields, field, ',');) {
             text.push_back(field);
+        }
         const auto number = [&](std::size_t i) { return text.at(i).empty() ? 0.0 : std::stod(text.at(i)); };
         Rode rode;
         rode.chain_m = number(4);
@@ -164,7 +165,7 @@ TEST(RodeState, KeepsTheLastDigitsOfANearlyWeightlessRope) {
 // 14 mm braided nylon: 1.9 % at 2188 N, 0.58 m on 30 m; 5.6 % at 6393 N, 1.7 m.
 TEST(RodeState, RopeStretches) {
     const double stiffness_n = nylon_stiffness_n(14, RopeMake::braided);
-    for (const auto& [pull_n, longer_m] : {std::pair{2188.0, 0.58}, {6393.0, 1.7}}) {
+    for (const auto& [pull_n, longer_m] : {std::pair(2188.0, 0.58), {6393.0, 1.7}}) {
         const std::vector<RodePart> slack = {RodePart::line(30, 0.12)},
                                     real = {RodePart::line(30, 0.12, stiffness_n)};
         const double gain_m = rode_state(pull_n, 6, real).reach_m - rode_state(pull_n, 6, slack).reach_m;
@@ -181,8 +182,9 @@ struct RandomRode {
     [[nodiscard]] std::string describe() const {
         std::ostringstream text;
         text << "H " << pull_n << " h " << span_m;
-        for (const RodePart& p : parts)
+        for (const RodePart& p : parts) {
             text << " (" << p.length_m << " m " << p.weight_n << " N EA " << p.stiffness_n << ")";
+        }
         return text.str();
     }
 };
@@ -273,7 +275,8 @@ TEST(RodeState, ReachGrowsWithPullFallsWithSpanAndStaysBetweenItsLimits) {
         const double all_m = length_m(rode.parts);
         const double reach_m = rode_state(rode.pull_n, rode.span_m, rode.parts).reach_m;
         const double rounding_tolerance = 1e-9 * all_m;
-        ASSERT_GE(rode_state(rode.pull_n * 1.05, rode.span_m, rode.parts).reach_m, reach_m - rounding_tolerance);
+        ASSERT_GE(rode_state(rode.pull_n * 1.05, rode.span_m, rode.parts).reach_m,
+                  reach_m - rounding_tolerance);
         const double deeper_m = rode.span_m + 0.05 * (all_m - rode.span_m);
         ASSERT_LE(rode_state(rode.pull_n, deeper_m, rode.parts).reach_m, reach_m + rounding_tolerance);
         ASSERT_GE(reach_m, all_m - rode.span_m - rounding_tolerance);
@@ -287,8 +290,9 @@ TEST(RodeState, AHeavierSinkerNeverAddsReachOrUplift) {
     while (tried < 3000) {
         RandomRode rode = random_rode(random, false);
         std::size_t at = 0;
-        while (at < rode.parts.size() && rode.parts[at].length_m > 0)
+        while (at < rode.parts.size() && rode.parts[at].length_m > 0) {
             ++at;
+        }
         if (at == rode.parts.size()) continue;
         ++tried;
         SCOPED_TRACE(rode.describe());

@@ -30,9 +30,10 @@ Place random_place(std::mt19937_64& random, const Trial& trial) {
 
 std::vector<RodePart> parts_of(const Boat& boat, Way way, const WayDetail& detail, Stretch stretch) {
     std::optional<HungSinker> sinker;
-    if (way == Way::sinker)
+    if (way == Way::sinker) {
         sinker = HungSinker{in_water_n(boat.sinker->mass_kg, boat.sinker->density_kg_per_m3),
                             detail.sinker_from_bow_m};
+    }
     return rode_parts(boat.rode, static_cast<double>(detail.needs.rode_m), sinker, stretch);
 }
 
@@ -108,8 +109,9 @@ TEST(TackleTables, GroundOfUnknownHoldingTakesTheLeastThatIsKnownOfOthers) {
     holding(Seabed::rock) = 0;
     const TackleTables tables(boat, {{0, 0}, 20, 0}, 0);
     EXPECT_FALSE(tables.holding_known(Seabed::unknown));
-    for (const Seabed seabed : {Seabed::unknown, Seabed::clay, Seabed::mud, Seabed::weed})
+    for (const Seabed seabed : {Seabed::unknown, Seabed::clay, Seabed::mud, Seabed::weed}) {
         EXPECT_EQ(tables.holding_limit_kn(seabed), tables.loads().wind_kn(1200)) << name(seabed);
+    }
     EXPECT_EQ(tables.holding_limit_kn(Seabed::sand), tables.loads().wind_kn(8000));
     EXPECT_EQ(tables.holding_limit_kn(Seabed::coral), 0);
     EXPECT_LT(tables.wind_limit_kn(Way::full, 5, 5, 60, Seabed::mud),
@@ -218,7 +220,8 @@ TEST_P(RandomBoats, RodeAndRadiusAreWhatTheStaticsSayRoundedTheSafeWay) {
                     ? tables.detail(way, place.shoal_m - (low_m - edge_m), place.deep_m).taut_reach_m
                     : rode_state(pull_n, edge_m, stretched).reach_m;
             ASSERT_LE(needs.radius_m, edge_reach_m + allowances_m + 0.1) << "0.1: what nesting may add";
-            ASSERT_GE(needs.radius_m, low.reach_m + allowances_m - 2e-5) << "the planned wind keeps her inside";
+            ASSERT_GE(needs.radius_m, low.reach_m + allowances_m - 2e-5)
+                << "the planned wind keeps her inside";
             ASSERT_GE(needs.ground_m, needs.rode_m - low_m + allowances_m - boat.hull.length_m - 1e-4);
             ASSERT_LE(needs.radius_m, tables.greatest_radius_m());
             ASSERT_LE(needs.ground_m, tables.greatest_radius_m());
@@ -235,10 +238,10 @@ TEST_P(RandomBoats, TheWaysNest) {
     for (int i = 0; i < 300; ++i) {
         const Place place = random_place(random, trial);
         const WayNeeds full = tables.needs(Way::full, place.shoal_m, place.deep_m),
-                  shorter = tables.needs(Way::short_scope, place.shoal_m, place.deep_m),
-                  sinker = tables.needs(Way::sinker, place.shoal_m, place.deep_m);
+                       shorter = tables.needs(Way::short_scope, place.shoal_m, place.deep_m),
+                       sinker = tables.needs(Way::sinker, place.shoal_m, place.deep_m);
         SCOPED_TRACE("shoal " + std::to_string(place.shoal_m) + " deep " + std::to_string(place.deep_m));
-        for (const auto& [inner, outer] : {std::pair{shorter, full}, {sinker, shorter}}) {
+        for (const auto& [inner, outer] : {std::pair(shorter, full), {sinker, shorter}}) {
             if (outer.out != WayNeeds::Out::none) continue;
             ASSERT_EQ(inner.out, WayNeeds::Out::none);
             ASSERT_LE(inner.rode_m, outer.rode_m);
@@ -293,7 +296,8 @@ TEST_P(RandomBoats, WindLimitTurnedForwardAgainFitsTheRoomAndLacksAtMostAKnot) {
             const auto angled = parts_of(boat, way, detail, Stretch::least);
             const auto fits = [&](double wind_kn, double placement_allowance_m) {
                 const double pull_n = tables.loads().pull_n(wind_kn);
-                return rode_state(pull_n, low_m, stretched).reach_m + allowances_m <= room_m + placement_allowance_m &&
+                return rode_state(pull_n, low_m, stretched).reach_m + allowances_m <=
+                           room_m + placement_allowance_m &&
                        pull_n <= holding_n * (1 + 1e-9) + placement_allowance_m &&
                        (wind_kn <= trial.conditions.wind_kn + 1e-6 ||
                         rode_state(pull_n, high_m, angled).angle_deg <= boat.policy.pull_angle_deg + 1e-3);
@@ -370,8 +374,9 @@ double seconds(const auto& work) {
 double yardstick_s() {
     return seconds([] {
         double sum = 0;
-        for (int i = 1; i <= 30'000'000; ++i)
+        for (int i = 1; i <= 30'000'000; ++i) {
             sum += std::asinh(std::sqrt(static_cast<double>(i)));
+        }
         volatile double kept = sum;
         static_cast<void>(kept);
     });
@@ -423,7 +428,7 @@ TEST(TackleTables, StayFineAndQuicklyMadeForAVeryLongRodeInWaterOfVeryUncertainD
         for (double apart_m = 1; apart_m < 200; apart_m *= 1.3) {
             EXPECT_LE(tables->radius_step_m(apart_m), 0.1 + (apart_m + boat.rode.mark_m) / 8);
             const WayNeeds near = tables->needs(Way::full, 110 - apart_m / 2, 110),
-                      far = tables->needs(Way::full, 110 - apart_m, 110);
+                           far = tables->needs(Way::full, 110 - apart_m, 110);
             EXPECT_LE(near.radius_m, far.radius_m);
         }
 #if defined(NDEBUG) && !defined(__SANITIZE_ADDRESS__)
@@ -438,12 +443,15 @@ TEST(TackleTables, ManyThreadsMayAskForWindLimitsAtOnce) {
     const TackleTables tables(yacht(), {{0, 3}, 20, 0}, 1);
     std::array<float, 8> limits{};
     std::vector<std::thread> threads;
-    for (float& limit : limits)
+    for (float& limit : limits) {
         threads.emplace_back([&] { limit = tables.wind_limit_kn(Way::short_scope, 5, 6, 50, Seabed::sand); });
-    for (std::thread& thread : threads)
+    }
+    for (std::thread& thread : threads) {
         thread.join();
-    for (const float limit : limits)
+    }
+    for (const float limit : limits) {
         EXPECT_EQ(limit, limits.front());
+    }
     EXPECT_GT(limits.front(), 0);
 }
 

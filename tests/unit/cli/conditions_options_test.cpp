@@ -59,14 +59,17 @@ TEST(ConditionsOptions, LevelsAreChartDatumOnlyWhereTheyNeedNotBeGiven) {
 
 TEST(ConditionsOptions, AreHeldToWhatThereCanBe) {
     EXPECT_THAT(complaint(false, {}), StartsWith("--wind: is missing; "));
-    for (const std::string wind : {"0.9", "101"})
+    for (const std::string wind : {"0.9", "101"}) {
         EXPECT_THAT(complaint(false, {"--wind=" + wind}), StartsWith("--wind: \"" + wind + "\""));
-    for (const std::string current : {"-0.1", "15.1"})
+    }
+    for (const std::string current : {"-0.1", "15.1"}) {
         EXPECT_THAT(complaint(false, {"--wind=10", "--current=" + current}),
                     StartsWith("--current: \"" + current + "\""));
-    for (const std::string level : {"-21", "31"})
+    }
+    for (const std::string level : {"-21", "31"}) {
         EXPECT_THAT(complaint(false, {"--wind=10", "--low-water=" + level}),
                     StartsWith("--low-water: \"" + level + "\""));
+    }
     EXPECT_THAT(complaint(false, {"--wind=10", "--low-water=1", "--high-water=0.9"}),
                 StartsWith("--high-water: lies below --low-water; "));
     EXPECT_EQ(complaint(false, {"--wind=100", "--current=15", "--low-water=-20", "--high-water=30"}),
@@ -79,8 +82,9 @@ TEST(YesOrNo, IsOneOfTheTwoAndNothingElse) {
     EXPECT_TRUE(styles_of(parsed(options, {})));
     EXPECT_FALSE(styles_of(parsed(options, {"--styles=no"})));
     EXPECT_TRUE(styles_of(parsed(options, {"--styles=yes"})));
-    for (const std::string word : {"maybe", "Yes", "true", "1"})
+    for (const std::string word : {"maybe", "Yes", "true", "1"}) {
         EXPECT_THROW((void)styles_of(parsed(options, {"--styles=" + word})), InputError) << word;
+    }
 }
 
 } // namespace

@@ -30,8 +30,9 @@ using Names = std::set<std::string>;
 
 Names options_of(const Entry& entry) {
     Names names;
-    for (const OptionRow& row : rows(Declared(entry).options))
+    for (const OptionRow& row : rows(Declared(entry).options)) {
         names.insert(row.name);
+    }
     return names;
 }
 
@@ -39,8 +40,9 @@ Names options_of(const Entry& entry) {
 Names found(const std::string& text, const std::string& pattern) {
     Names names;
     const std::regex regex(pattern);
-    for (std::sregex_iterator at(text.begin(), text.end(), regex), end; at != end; ++at)
+    for (std::sregex_iterator at(text.begin(), text.end(), regex), end; at != end; ++at) {
         names.insert((*at)[1]);
+    }
     return names;
 }
 
@@ -78,8 +80,9 @@ TEST_P(EachCommand, HasAHelpThatFitsAScreen) {
 TEST_P(EachCommand, HasAManPageOfAllItsOptions) {
     const std::string options = between(manual(entry), ".SH OPTIONS", "\n.SH");
     Names names;
-    for (const std::string& label : found(options, R"(\n\.TP\n\\fB\\-\\-([^\n]*?)\\fR)"))
+    for (const std::string& label : found(options, R"(\n\.TP\n\\fB\\-\\-([^\n]*?)\\fR)")) {
         names.insert(replaced(label, "\\-", "-"));
+    }
     EXPECT_EQ(names, options_of(entry));
 }
 
@@ -97,15 +100,17 @@ TEST_P(EachCommand, HasExamplesThatNameItsOptions) {
     for (const Example& example : entry.examples) {
         const std::string line(example.line);
         EXPECT_THAT(line, testing::HasSubstr("swingroom " + name));
-        for (const std::string& option : found(line, " --([a-z-]+)"))
+        for (const std::string& option : found(line, " --([a-z-]+)")) {
             EXPECT_EQ(options.count(option), 1U) << option << " in: " << line;
+        }
     }
 }
 
 TEST(OptionTable, HasAnOptionForEachSettingThatLibrariesAskFor) {
     Names all, used;
-    for (const std::string& command : words_of("COMMAND"))
+    for (const std::string& command : words_of("COMMAND")) {
         all.merge(options_of(command_named(command)));
+    }
     for (std::size_t i = 0; i < settings_count; ++i) {
         const std::string option = option_of(static_cast<Setting>(i));
         EXPECT_EQ(option.substr(0, 2), "--");
@@ -139,8 +144,9 @@ std::string literals_of(const std::string& line) {
 // line.
 TEST(OptionTable, IsTheOnlyPlaceThatNamesOptions) {
     Names options;
-    for (const std::string& command : words_of("COMMAND"))
+    for (const std::string& command : words_of("COMMAND")) {
         options.merge(options_of(command_named(command)));
+    }
     const auto named_in = [&options](const std::string& line) {
         Names named = found(literals_of(line), "--([a-z][a-z-]*)");
         std::erase_if(named, [&](const std::string& name) { return options.count(name) == 0; });
@@ -151,29 +157,36 @@ TEST(OptionTable, IsTheOnlyPlaceThatNamesOptions) {
     EXPECT_EQ(named_in(R"(std::optional<std::string> crs; ///< "--crs")"), Names{});
     std::string told;
     std::size_t files = 0;
-    for (const char* root : {SWINGROOM_SOURCE "/src/", SWINGROOM_SOURCE "/include/swingroom/"})
-        for (const char* folder : {"base", "water", "boat", "room", "sea", "overlay", "publish"})
+    for (const char* root : {SWINGROOM_SOURCE "/src/", SWINGROOM_SOURCE "/include/swingroom/"}) {
+        for (const char* folder : {"base", "water", "boat", "room", "sea", "overlay", "publish"}) {
             for (const auto& entry :
                  std::filesystem::recursive_directory_iterator(root + std::string(folder))) {
                 if (!entry.path().string().ends_with("pp")) continue;
                 ++files;
                 std::ifstream file(entry.path());
-                for (std::string line; std::getline(file, line);)
-                    if (!named_in(line).empty())
+                for (std::string line; std::getline(file, line);) {
+                    if (!named_in(line).empty()) {
                         told += entry.path().filename().string() + ": " + line + "\n";
+                    }
+                }
             }
+        }
+    }
     EXPECT_EQ(told, "");
     EXPECT_GT(files, 200U);
 }
 
 TEST(Readme, HasTablesOfAllOptionsAndOfNothingBesides) {
     Names all, told;
-    for (const Entry& entry : commands())
+    for (const Entry& entry : commands()) {
         all.merge(options_of(entry));
-    for (const std::string& line : split(readme(), '\n'))
+    }
+    for (const std::string& line : split(readme(), '\n')) {
         if (line.starts_with("| `--") || line.starts_with("| `FILE` or `--") ||
-            line.starts_with("| `LON LAT`"))
+            line.starts_with("| `LON LAT`")) {
             told.merge(found(line.substr(0, line.find(" | ", 2)), "--([a-z-]+)"));
+        }
+    }
     EXPECT_EQ(told, all);
 }
 

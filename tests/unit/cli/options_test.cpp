@@ -50,8 +50,9 @@ Words whole_job(const Words& changes, const Words& left_out = {}) {
             return other.substr(0, other.find('=')) == option;
         };
         if (std::none_of(changes.begin(), changes.end(), same) &&
-            std::none_of(left_out.begin(), left_out.end(), same))
+            std::none_of(left_out.begin(), left_out.end(), same)) {
             words.push_back(word);
+        }
     }
     words.insert(words.end(), changes.begin(), changes.end());
     return words;
@@ -145,8 +146,9 @@ TEST(JobOptions, TellOfAllRastersOrOfEach) {
     ASSERT_EQ(rasters.size(), 3U);
     EXPECT_EQ(rasters[0].file, "a.tif");
     EXPECT_EQ(rasters[2].file, "c.nc");
-    for (const BathymetryRequest& raster : rasters)
+    for (const BathymetryRequest& raster : rasters) {
         EXPECT_EQ(raster.positive_down, std::optional(false));
+    }
     EXPECT_EQ(rasters[0].uncertainty->text(), "0.3");
     EXPECT_FALSE(rasters[1].uncertainty);
     EXPECT_EQ(rasters[2].uncertainty->text(), "B");
@@ -181,8 +183,9 @@ TEST(JobOptions, RastersOfAPlanAreReplacedNotAddedTo) {
 }
 
 TEST(JobOptions, NameTheOneThatIsMissing) {
-    for (const std::string option : {"--bathymetry", "--boat", "--low-water", "--high-water", "--wind"})
+    for (const std::string option : {"--bathymetry", "--boat", "--low-water", "--high-water", "--wind"}) {
         EXPECT_THAT(job_says({}, {option}), StartsWith(option + ": is missing; ")) << option;
+    }
 }
 
 TEST(JobOptions, RefuseWhatIsNotPossibleByName) {
@@ -345,13 +348,15 @@ TEST(OverlayOptions, AWholeJobIsTaken) {
 
 TEST(OverlayOptions, BoundsAreFourNumbersThatEncloseSomething) {
     for (const std::string bounds : {"-29.1,47.9,-29,48", "170,-20,-170,-10", "0,-90,360,90",
-                                     "-180,-90,180,90", "7.5,54,7.500001,54.000001"})
+                                     "-180,-90,180,90", "7.5,54,7.500001,54.000001"}) {
         EXPECT_EQ(overlay_says({"--bounds=" + bounds}), "") << bounds;
+    }
     for (const std::string bounds :
          {"1", "1,2,3", "1,2,3,4,5", "1,2,3,", ",2,3,4", "1,2,3,x", "1;2;3;4", "1,2,3,4m", "nan,2,3,4",
           "1,2,1,4", "1,4,3,2", "1,2,3,2", "1,-91,3,4", "1,2,3,91", "0,2,361,4", "0x1,2,3,4", "1,2,inf,4",
-          "1 2 3 4", "1,000,2,3,4"})
+          "1 2 3 4", "1,000,2,3,4"}) {
         EXPECT_THAT(overlay_says({"--bounds=" + bounds}), StartsWith("--bounds: ")) << bounds;
+    }
 }
 
 TEST(ParseBounds, TakesLettersAndMinutes) {
@@ -365,13 +370,14 @@ TEST(ParseBounds, TakesLettersAndMinutes) {
     EXPECT_EQ(across[2] - across[0], 2);
     for (const char* doubtful :
          {"29-03W,47-58N,29-01W,47.99", "29-03W,47-58,29-01W,47-59.5N", "29W,28W,47N,48N",
-          "29-63W,47-58N,29-01W,47-59.5N", "29-03W,47-58N,29-01W,47-57N"})
+          "29-63W,47-58N,29-01W,47-59.5N", "29-03W,47-58N,29-01W,47-57N"}) {
         try {
             (void)parse_bounds(doubtful);
             ADD_FAILURE() << doubtful << " is taken";
         } catch (const InputError& error) {
             EXPECT_THAT(error.what(), StartsWith("--bounds: ")) << doubtful;
         }
+    }
 }
 
 TEST(Measures, MayStandInAPlanAndAreCheckedEvenWhereNothingIsPrinted) {
@@ -404,8 +410,9 @@ TEST(OverlayOptions, CountsAreWholeNumbersWithinReason) {
     for (const std::string word :
          {"--threads=0", "--threads=-1", "--threads=1.5", "--threads=1025", "--threads=many", "--memory=63",
           "--memory=1e9", "--memory=400MB", "--memory=-400", "--spots=-1", "--spots=100001", "--spots=0.5",
-          "--spots=nan"})
+          "--spots=nan"}) {
         EXPECT_THAT(overlay_says({word}), StartsWith(word.substr(0, word.find('=')) + ": ")) << word;
+    }
 }
 
 TEST(OverlayOptions, NameWhatIsWrongWithTheRest) {

@@ -20,8 +20,9 @@ using Clock = std::chrono::steady_clock;
 
 /// Fills a folder and asks nobody, as a call of a library does that draws or sorts for minutes.
 [[noreturn]] void be_deaf(const std::filesystem::path& target) {
-    for (const int signal : {SIGINT, SIGTERM, SIGHUP})
+    for (const int signal : {SIGINT, SIGTERM, SIGHUP}) {
         std::signal(signal, SIG_DFL); // jobs in the background of a script are born with these ignored
+    }
     notice_signals();
     const PendingFolder folder(target, false);
     std::raise(SIGTERM);
@@ -41,8 +42,9 @@ TEST(RunControl, EndsARunThatIsDeafAndLeavesNothing) {
 
 /// As if the run were over when the signal comes.
 [[noreturn]] void be_done(const std::filesystem::path& target) {
-    for (const int signal : {SIGINT, SIGTERM, SIGHUP})
+    for (const int signal : {SIGINT, SIGTERM, SIGHUP}) {
         std::signal(signal, SIG_DFL);
+    }
     notice_signals();
     PendingFolder folder(target, false);
     std::ofstream(folder.working() / "file") << "whole";

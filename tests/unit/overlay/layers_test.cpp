@@ -18,8 +18,9 @@ namespace {
 
 std::set<std::string_view> names_in(const LayerSet& set) {
     std::set<std::string_view> names;
-    for (std::size_t i = 0; i < layer_names.size(); ++i)
+    for (std::size_t i = 0; i < layer_names.size(); ++i) {
         if (set.has(static_cast<Layer>(i))) names.insert(layer_names[i]);
+    }
     return names;
 }
 std::set<std::string_view> parsed(std::string_view text) {
@@ -27,8 +28,9 @@ std::set<std::string_view> parsed(std::string_view text) {
 }
 
 TEST(LayerSet, ReadsEachNameByItself) {
-    for (const std::string_view name : layer_names)
+    for (const std::string_view name : layer_names) {
         EXPECT_EQ(parsed(name), std::set<std::string_view>{name});
+    }
 }
 
 TEST(LayerSet, ReadsLists) {
@@ -67,8 +69,9 @@ TEST(LayerSet, RefusesWhatIsNoLayerAndNamesIt) {
     } catch (const InputError& error) {
         EXPECT_STREQ(error.what(), "--layers: \"Verdikt\" is no layer; did you mean verdict?");
     }
-    for (const std::string_view text : {"", ",", "verdict,", ",verdict", "verdict,,zones"})
+    for (const std::string_view text : {"", ",", "verdict,", ",verdict", "verdict,,zones"}) {
         EXPECT_THROW((void)LayerSet::parse(text, "--layers"), InputError) << "\"" << text << "\"";
+    }
     EXPECT_THROW((void)LayerSet::parse("verdict,wrong,zones", "plan.ini"), InputError);
 }
 
@@ -85,9 +88,11 @@ TEST(LayerSet, KnowsWhatItHasAndEmptiness) {
 
 TEST(Layers, OfAWayAreNamedAfterIt) {
     for (const Layer group :
-         {Layer::rode_full, Layer::radius_full, Layer::spare_full, Layer::wind_limit_full})
-        for (const Way way : all_ways)
+         {Layer::rode_full, Layer::radius_full, Layer::spare_full, Layer::wind_limit_full}) {
+        for (const Way way : all_ways) {
             EXPECT_THAT(std::string(name(of(group, way))), testing::EndsWith("_" + std::string(name(way))));
+        }
+    }
 }
 
 TEST(Layers, OfAGroupAreFoundFromAnyOfThem) {
@@ -100,15 +105,17 @@ TEST(Layers, AreDescribedWithTheirWay) {
     EXPECT_EQ(description(Layer::verdict), "Whether the boat can lie here, and how");
     EXPECT_EQ(description(Layer::spare_short),
               "Room less what is needed at short scope, in metres; below zero is a no");
-    for (const Layer layer : raster_layers)
+    for (const Layer layer : raster_layers) {
         EXPECT_THAT(description(layer), testing::Not(testing::HasSubstr("{"))) << name(layer);
+    }
 }
 
 TEST(Layers, OnlyRastersAreListedAsSuch) {
-    for (const LayerTraits& layer : layer_table)
+    for (const LayerTraits& layer : layer_table) {
         EXPECT_EQ(std::count(raster_layers.begin(), raster_layers.end(), layer.layer),
                   is_raster(layer.content) ? 1 : 0)
             << layer.name;
+    }
     EXPECT_THAT(raster_layers, testing::Not(testing::Contains(Layer::zones)));
     EXPECT_THAT(raster_layers, testing::Contains(Layer::source));
 }
@@ -134,8 +141,9 @@ TEST(BlockAnswers, HasPlanesOfWhatIsWantedInTheTypesOfTheTable) {
             },
             answers.plane(layer.layer));
     }
-    for (int col = 3; col < 7; ++col)
+    for (int col = 3; col < 7; ++col) {
         EXPECT_TRUE(std::isnan(answers.figures(Layer::spare_short).at(col, 6)));
+    }
     answers.reset({});
     EXPECT_EQ(answers.plane<Layer::reasons>().size(), 0U) << "no longer wanted";
 }

@@ -30,8 +30,8 @@ Grid degrees_grid() {
 /// nothing where the outline does not end.
 double brute_force_m(const Hazard& h, const Georeference& georeference, LonLat from) {
     double least_m = std::numeric_limits<double>::infinity();
-    for (const auto* chains : {&h.paths, &h.rings})
-        for (const auto& chain : *chains)
+    for (const auto* chains : {&h.paths, &h.rings}) {
+        for (const auto& chain : *chains) {
             for (std::size_t i = 0; i < chain.size(); ++i) {
                 const GridPoint a = chain[i], b = chain[std::min(i + 1, chain.size() - 1)];
                 const double length_m = geodesic(georeference.lonlat(a), georeference.lonlat(b)).distance_m;
@@ -42,6 +42,8 @@ double brute_force_m(const Hazard& h, const Georeference& georeference, LonLat f
                     least_m = std::min(least_m, geodesic(from, p).distance_m);
                 }
             }
+        }
+    }
     return least_m;
 }
 
@@ -81,12 +83,14 @@ TEST(NearbyHazards, AreRightToTheCentimetreOnPlanesAndDegrees) {
                 }
             }
             EXPECT_EQ(listed, nearby.size());
-            for (std::size_t i = 0; i + 1 < nearby.size(); ++i)
+            for (std::size_t i = 0; i + 1 < nearby.size(); ++i) {
                 EXPECT_LE(nearby[i].distance_m, nearby[i + 1].distance_m);
+            }
             const auto two = nearby_hazards(hazards, std::nullopt, georeference, from, mile_m, 2);
             ASSERT_EQ(two.size(), std::min<std::size_t>(2, nearby.size()));
-            for (std::size_t i = 0; i < two.size(); ++i)
+            for (std::size_t i = 0; i < two.size(); ++i) {
                 EXPECT_EQ(two[i].label, nearby[i].label);
+            }
         }
     }
 }

@@ -52,8 +52,9 @@ void expect_same_zones(const std::vector<Zone>& a, const std::vector<Zone>& b) {
         ASSERT_EQ(f.radius_max_m, g.radius_max_m);
         ASSERT_EQ(f.ways, g.ways);
         ASSERT_EQ(f.seabeds, g.seabeds);
-        for (const Way way : all_ways)
+        for (const Way way : all_ways) {
             if (f.has(way)) expect_same_limit(f, g, way);
+        }
         ASSERT_EQ(f.advice, g.advice);
         ASSERT_EQ(f.best_spare_m, g.best_spare_m);
         ASSERT_EQ(f.best_col, g.best_col);
@@ -68,7 +69,7 @@ TEST_P(Scenes, AnswerTheSameForAnyBlockSizeAndAnyNumberOfThreads) {
     OverlayJob job = scene.job();
     Recorder whole(job.window);
     run(job, whole);
-    for (const int block : {17, 64, 100, 1024})
+    for (const int block : {17, 64, 100, 1024}) {
         for (const int threads : {1, 2, 5}) {
             SCOPED_TRACE("block " + std::to_string(block) + ", threads " + std::to_string(threads));
             job.block = block;
@@ -76,11 +77,13 @@ TEST_P(Scenes, AnswerTheSameForAnyBlockSizeAndAnyNumberOfThreads) {
             Recorder parts(job.window);
             run(job, parts);
             ASSERT_EQ(first_difference(whole.all, parts.all, job.window, LayerSet::all()), "");
-            for (std::size_t i = 0; i < parts.visits.size(); ++i)
+            for (std::size_t i = 0; i < parts.visits.size(); ++i) {
                 ASSERT_EQ(parts.visits.data()[i], 1) << "each cell comes once";
+            }
             expect_same_zones(whole.zones, parts.zones);
             if (HasFatalFailure()) return;
         }
+    }
 }
 
 TEST_P(Scenes, AnswerSeveralBoatsInOneRunAsEachAlone) {
@@ -88,21 +91,24 @@ TEST_P(Scenes, AnswerSeveralBoatsInOneRunAsEachAlone) {
     // As in degrees, cells shrink along the rows, so that a boat's rooms depend on how far it looks; and some
     // dangers are none to a boat that clears them.
     std::vector<CellSize> rows;
-    for (int row = 0; row < 80; ++row)
+    for (int row = 0; row < 80; ++row) {
         rows.push_back({3 - 0.01 * row, 3});
+    }
     scene.metric = GroundMetric(rows);
     std::vector<Hazard> hazards = scene.hazards->hazards();
-    for (std::size_t i = 0; i < hazards.size(); i += 2)
+    for (std::size_t i = 0; i < hazards.size(); i += 2) {
         hazards[i].least_depth_m = 2.5;
+    }
     scene.hazards = std::make_unique<HazardField>(hazards, scene.depths->grid().extent(), scene.metric);
 
     const std::vector<TrialBoat>& boats = trial_boats();
     std::vector<std::unique_ptr<TackleTables>> tables;
     for (const auto& [boat, conditions] :
-         {std::pair{0, Conditions{{0.2, 1.5}, 12, 0}}, std::pair{0, Conditions{{1.2, 1.5}, 12, 0}},
-          std::pair{1, Conditions{{0.2, 1.5}, 20, 0.5}}, std::pair{2, Conditions{{-0.2, 2}, 8, 0}}})
+         {std::pair(0, Conditions{{0.2, 1.5}, 12, 0}), std::pair(0, Conditions{{1.2, 1.5}, 12, 0}),
+          std::pair(1, Conditions{{0.2, 1.5}, 20, 0.5}), std::pair(2, Conditions{{-0.2, 2}, 8, 0})}) {
         tables.push_back(std::make_unique<TackleTables>(
             read_trial_boat(boats[static_cast<std::size_t>(boat) % boats.size()]), conditions, 1.0));
+    }
     const Window window = scene.depths->grid().extent();
     std::deque<Recorder> together;
     std::vector<BoatJob> jobs;
@@ -135,10 +141,11 @@ TEST_P(Scenes, AnswerTheSameWhateverElseIsWanted) {
         Recorder some(job.window);
         run(job, some);
         ASSERT_EQ(first_difference(everything.all, some.all, job.window, wanted), "");
-        if (wanted.has(Layer::zones) || wanted.has(Layer::spots))
+        if (wanted.has(Layer::zones) || wanted.has(Layer::spots)) {
             expect_same_zones(everything.zones, some.zones);
-        else
+        } else {
             ASSERT_TRUE(some.zones.empty()) << "zones that nobody asked for";
+        }
     };
     for (std::size_t i = 0; i < layer_names.size(); ++i) {
         SCOPED_TRACE("alone: " + std::string(layer_names[i]));
@@ -151,11 +158,12 @@ TEST_P(Scenes, AnswerTheSameWhateverElseIsWanted) {
     for (int trial = 0; trial < 12; ++trial) {
         LayerSet some;
         std::string which;
-        for (std::size_t i = 0; i < layer_names.size(); ++i)
+        for (std::size_t i = 0; i < layer_names.size(); ++i) {
             if (dice.chance(0.3)) {
                 some.add(static_cast<Layer>(i));
                 which += std::string(layer_names[i]) + ' ';
             }
+        }
         SCOPED_TRACE(which);
         expect_same(some);
         if (HasFatalFailure()) return;
@@ -177,10 +185,12 @@ TEST_P(Scenes, AWindowIsAPartOfTheWhole) {
         run(job, part);
         ASSERT_EQ(first_difference(whole.all, part.all, job.window, LayerSet::all()), "");
         std::int64_t yes = 0, in_zones = 0;
-        for (std::size_t i = 0; i < part.all.plane<Layer::verdict>().size(); ++i)
+        for (std::size_t i = 0; i < part.all.plane<Layer::verdict>().size(); ++i) {
             yes += is_yes(static_cast<Verdict>(part.all.plane<Layer::verdict>().data()[i]));
-        for (const Zone& zone : part.zones)
+        }
+        for (const Zone& zone : part.zones) {
             in_zones += zone.cells;
+        }
         ASSERT_EQ(yes, in_zones);
     }
 }
@@ -200,7 +210,7 @@ TEST_P(Scenes, ZonesAreTheYesCellsWithTheirFigures) {
         std::int64_t cells = 0;
         std::uint32_t advice = 0;
         int last_row = -1, first_col = -1;
-        for (int row = 0; row < job.window.rows; ++row)
+        for (int row = 0; row < job.window.rows; ++row) {
             for (int col = 0; col < job.window.cols; ++col) {
                 if (!covers_cell(zone.rings, col, row)) continue;
                 ++cells;
@@ -230,8 +240,9 @@ TEST_P(Scenes, ZonesAreTheYesCellsWithTheirFigures) {
                     float& least_kn = figures.wind_limit_min_kn[at];
                     if (std::isnan(limit_kn) || limit_kn < least_kn) least_kn = limit_kn;
                     // The spare room of a way is nothing or more where that way is a yes.
-                    if (!(said.all.figures(of(Layer::spare_full, way)).at(col, row) >= 0))
+                    if (!(said.all.figures(of(Layer::spare_full, way)).at(col, row) >= 0)) {
                         figures.ways = static_cast<std::uint8_t>(figures.ways & ~bit_of(way));
+                    }
                 }
                 const CellFacts facts = facts_at(col, row);
                 figures.seabeds = static_cast<std::uint16_t>(figures.seabeds | bit_of(facts.seabed));
@@ -241,6 +252,7 @@ TEST_P(Scenes, ZonesAreTheYesCellsWithTheirFigures) {
                              said.all.figures(of(Layer::spare_full, way_of(zone.verdict))).at(col, row));
                 advice |= said.all.plane<Layer::advice>().at(col, row);
             }
+        }
         ASSERT_EQ(cells, zone.cells);
         ASSERT_EQ(figures.depth_low_min_m, zone.figures.depth_low_min_m);
         ASSERT_EQ(figures.depth_low_max_m, zone.figures.depth_low_max_m);
@@ -269,11 +281,13 @@ TEST_P(Scenes, ZonesAreTheYesCellsWithTheirFigures) {
         before_row = last_row;
         before_col = first_col;
     }
-    for (int row = 0; row < job.window.rows; ++row)
-        for (int col = 0; col < job.window.cols; ++col)
+    for (int row = 0; row < job.window.rows; ++row) {
+        for (int col = 0; col < job.window.cols; ++col) {
             ASSERT_EQ(zone_of.at(col, row),
                       is_yes(static_cast<Verdict>(said.all.plane<Layer::verdict>().at(col, row))) ? 1 : 0)
                 << "column " << col << ", row " << row;
+        }
+    }
 }
 
 TEST_P(Scenes, ThePlanesAgreeWithOneAnother) {
@@ -285,7 +299,7 @@ TEST_P(Scenes, ThePlanesAgreeWithOneAnother) {
     scene.depths->read(job.window, depths);
     const Boat& boat = scene.tables->boat();
     const double low_m = scene.tables->conditions().water.low_m;
-    for (int row = 0; row < job.window.rows; ++row)
+    for (int row = 0; row < job.window.rows; ++row) {
         for (int col = 0; col < job.window.cols; ++col) {
             SCOPED_TRACE("column " + std::to_string(col) + ", row " + std::to_string(row));
             const auto verdict = static_cast<Verdict>(said.all.plane<Layer::verdict>().at(col, row));
@@ -336,6 +350,7 @@ TEST_P(Scenes, ThePlanesAgreeWithOneAnother) {
                 }
             }
         }
+    }
 }
 
 INSTANTIATE_TEST_SUITE_P(Seeds, Scenes, testing::Range<std::uint64_t>(0, 12));
@@ -447,9 +462,11 @@ struct SlowToStart : DepthSource {
     explicit SlowToStart(const DepthSource& source) : source_(source) {}
     [[nodiscard]] const Grid& grid() const override { return source_.grid(); }
     void read(Window where, DepthPlanes& depths) const override {
-        if (reads++ == 0)
-            for (int seen = -1; seen != reads; std::this_thread::sleep_for(std::chrono::milliseconds(100)))
+        if (reads++ == 0) {
+            for (int seen = -1; seen != reads; std::this_thread::sleep_for(std::chrono::milliseconds(100))) {
                 seen = reads;
+            }
+        }
         if (!first_done) ahead = reads.load();
         source_.read(where, depths);
         if (where.col <= 0 && where.row <= 0) first_done = true;

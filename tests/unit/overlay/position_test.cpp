@@ -30,7 +30,7 @@ TEST_P(Positions, SayWhatTheLayersSayOfTheirCells) {
     scene.depths->read(job.window, depths);
     const Georeference georeference(scene.depths->grid(), "scene");
     job.wanted = {}; // must not matter
-    for (int row = 0; row < job.window.rows; ++row)
+    for (int row = 0; row < job.window.rows; ++row) {
         for (int col = 0; col < job.window.cols; ++col) {
             SCOPED_TRACE("column " + std::to_string(col) + ", row " + std::to_string(row));
             const PositionReport report = examine(job, georeference, col, row);
@@ -53,7 +53,8 @@ TEST_P(Positions, SayWhatTheLayersSayOfTheirCells) {
                     ASSERT_FALSE(at.fits);
                     continue;
                 }
-                ASSERT_EQ(at.detail.needs.rode_m, said.all.figures(of(Layer::rode_full, at.way)).at(col, row));
+                ASSERT_EQ(at.detail.needs.rode_m,
+                          said.all.figures(of(Layer::rode_full, at.way)).at(col, row));
                 ASSERT_EQ(at.detail.needs.radius_m,
                           said.all.figures(of(Layer::radius_full, at.way)).at(col, row));
                 ASSERT_EQ(text(at.wind_limit_kn),
@@ -77,8 +78,8 @@ TEST_P(Positions, SayWhatTheLayersSayOfTheirCells) {
             }
             ASSERT_EQ(line, report.shortfalls.size());
             for (const auto& [danger, room_m] :
-                 {std::pair{report.hull_danger, report.facts.hull_room_m},
-                  std::pair{report.ground_danger, report.facts.ground_room_m}}) {
+                 {std::pair(report.hull_danger, report.facts.hull_room_m),
+                  std::pair(report.ground_danger, report.facts.ground_room_m)}) {
                 ASSERT_EQ(danger.has_value(), static_cast<double>(room_m) < narrow_down(report.reach_m));
                 if (!danger) continue;
                 ASSERT_EQ(danger->distance_m, static_cast<double>(room_m));
@@ -87,6 +88,7 @@ TEST_P(Positions, SayWhatTheLayersSayOfTheirCells) {
                 ASSERT_LT(danger->bearing_deg, 360);
             }
         }
+    }
 }
 
 INSTANTIATE_TEST_SUITE_P(Seeds, Positions, testing::Range<std::uint64_t>(0, 12));
@@ -126,7 +128,7 @@ TEST(NearestDanger, HasItsBearingOnBothKindsOfRasters) {
         int cols, norths;
         double bearing_deg;
     };
-    for (const bool south_up : {false, true})
+    for (const bool south_up : {false, true}) {
         for (const auto& [cols, norths, bearing_deg] :
              {Quarter{0, 10, 0}, Quarter{10, 0, 90}, Quarter{0, -10, 180}, Quarter{-10, 0, 270},
               Quarter{9, 9, 45}, Quarter{9, -9, 135}, Quarter{-9, -9, 225}, Quarter{-9, 9, 315}}) {
@@ -143,6 +145,7 @@ TEST(NearestDanger, HasItsBearingOnBothKindsOfRasters) {
             EXPECT_LT(std::abs(off), 0.05) << report.hull_danger->bearing_deg;
             EXPECT_FALSE(report.ground_danger) << "a bank is no danger to the chain";
         }
+    }
 }
 
 std::string called(const std::optional<NearestDanger>& danger) {
@@ -172,8 +175,9 @@ TEST(NearestDanger, IsCalledByWhatItIs) {
 
 TEST(NearestDanger, OfSeveralAsNearIsTheOneWhoseMiddleIsNearest) {
     Sea sea;
-    for (int col = 35; col <= 45; ++col) // a wall; the gaps to three of its cells are the same
+    for (int col = 35; col <= 45; ++col) { // a wall; the gaps to three of its cells are the same
         sea.set(col, 30, -1);
+    }
     const PositionReport report = sea.look();
     ASSERT_TRUE(report.hull_danger);
     EXPECT_EQ(report.hull_danger->distance_m, 18);
@@ -206,8 +210,9 @@ TEST(Position, SaysByHowMuchItFails) {
     EXPECT_THAT(sentence_of(sea.look().shortfalls.at(0)),
                 HasSubstr("0.7 m needed, 0.6 m there, 0.1 m short"));
     Sea deep;
-    for (float& d : deep.depth_m)
+    for (float& d : deep.depth_m) {
         d = 9.5F;
+    }
     const PositionReport report = deep.look();
     ASSERT_EQ(report.answer.reasons & reason::of_way(Way::full, reason::OfWay::rode),
               reason::of_way(Way::full, reason::OfWay::rode));
@@ -226,8 +231,9 @@ TEST(Position, SaysItInTheUnitThatIsAskedFor) {
     EXPECT_THAT(sentence_of(sea.look().shortfalls.at(0), feet),
                 HasSubstr("2.3 ft needed, 1.9 ft there, 0.4 ft short"));
     Sea deep;
-    for (float& d : deep.depth_m)
+    for (float& d : deep.depth_m) {
         d = 9.5F;
+    }
     EXPECT_THAT(sentence_of(deep.look().shortfalls.at(0), feet),
                 HasSubstr("157.5 ft needed, 98.4 ft there, 59.1 ft short"));
 }
@@ -248,7 +254,7 @@ TEST(Position, ASteepCellIsToldWhateverLayersAreWanted) {
 }
 
 TEST(Position, TheSlopeIsTheSteepestToAnyOfEightNeighbours) {
-    for (int row = -1; row <= 1; ++row)
+    for (int row = -1; row <= 1; ++row) {
         for (int col = -1; col <= 1; ++col) {
             if (col == 0 && row == 0) continue;
             for (const float rise_m : {0.75F, -0.75F}) {
@@ -263,6 +269,7 @@ TEST(Position, TheSlopeIsTheSteepestToAnyOfEightNeighbours) {
                 EXPECT_GE(static_cast<double>(report.facts.slope), slope) << col << ' ' << row;
             }
         }
+    }
     Sea gap; // a neighbour without a depth says nothing
     gap.set(41, 40, std::numeric_limits<float>::quiet_NaN());
     EXPECT_EQ(gap.look().facts.slope, 0);

@@ -43,7 +43,7 @@ private:
     void look() {
         std::int64_t taken = 0;
         std::error_code error;
-        for (fs::directory_iterator it{folder_, error}, end; !error && it != end; it.increment(error)) {
+        for (fs::directory_iterator it(folder_, error), end; !error && it != end; it.increment(error)) {
             struct stat about {};
             if (::stat(it->path().c_str(), &about) == 0) taken += std::int64_t{about.st_blocks} * 512;
         }
@@ -52,8 +52,9 @@ private:
     fs::path folder_;
     std::atomic<std::int64_t> most_{0};
     std::jthread looker_{[this](const std::stop_token& stop) {
-        while (!stop.stop_requested())
+        while (!stop.stop_requested()) {
             look();
+        }
     }};
 };
 
@@ -68,19 +69,21 @@ double taken_by(Window window, Sea sea) {
     const Grid grid{window.cols, window.rows, 5, 53, 1e-5, -1e-5, {}};
     MostTaken most{scratch.path()};
     std::vector<std::unique_ptr<RasterLayer>> files;
-    for (const Layer layer : layers)
+    for (const Layer layer : layers) {
         files.push_back(
             std::make_unique<RasterLayer>(scratch.path(), spec_of(layer, {}), grid, Provenance{}, 2));
-    std::mt19937 random{7};
+    }
+    std::mt19937 random(7);
     const auto write = [&]<class T>(RasterLayer& file, Window block, T) {
-        Plane<T> plane{block};
+        Plane<T> plane(block);
         const bool empty = sea == Sea::unsurveyed && block.col + block.row > 0;
         const T gap = std::numeric_limits<T>::has_quiet_NaN ? std::numeric_limits<T>::quiet_NaN() : T{0};
-        for (std::size_t i = 0; i < plane.size(); ++i)
+        for (std::size_t i = 0; i < plane.size(); ++i) {
             plane.data()[i] = empty ? gap : sea == Sea::noise ? static_cast<T>(random()) : T{1};
+        }
         file.write(plane);
     };
-    const BlockCut blocks{window, 512};
+    const BlockCut blocks(window, 512);
     for (std::size_t i = 0; i < blocks.count(); ++i) {
         write(*files[0], blocks[i], std::uint8_t{});
         write(*files[1], blocks[i], std::uint32_t{});
@@ -88,15 +91,17 @@ double taken_by(Window window, Sea sea) {
         write(*files[3], blocks[i], float{});
         write(*files[4], blocks[i], float{});
     }
-    for (auto& file : files)
+    for (auto& file : files) {
         file->finish();
+    }
     return most.bytes();
 }
 
 TEST(DiskNeed, IsWhatARunTakesAtItsWorst) {
     LayerSet wanted;
-    for (const Layer layer : layers)
+    for (const Layer layer : layers) {
         wanted.add(layer);
+    }
     for (const Window window : {Window{0, 0, 1600, 1300}, Window{0, 0, 90, 2100}}) {
         const DiskNeed need = disk_need(window, wanted, {});
         const double noise = taken_by(window, Sea::noise), calm = taken_by(window, Sea::calm);

@@ -28,14 +28,14 @@ using testing::put_file;
 using testing::ScratchFolder;
 
 void make(const fs::path& target, const std::string& bytes, bool overwrite = false) {
-    PendingFolder folder{target, overwrite};
+    PendingFolder folder(target, overwrite);
     put_file(folder.working() / "layer.txt", bytes);
     folder.commit({"wind = 20\n", {}, {}});
 }
 
 std::string refusal(const fs::path& target, bool overwrite) {
     try {
-        const PendingFolder folder{target, overwrite};
+        const PendingFolder folder(target, overwrite);
     } catch (const InputError& error) {
         return error.message().text(marked);
     }
@@ -46,7 +46,7 @@ TEST(PendingFolder, AppearsWholeAndVerifies) {
     const ScratchFolder scratch;
     const fs::path target = scratch.path() / "run";
     {
-        PendingFolder folder{target, false};
+        PendingFolder folder(target, false);
         put_file(folder.working() / "layer.txt", "one");
         EXPECT_FALSE(fs::exists(target));
         folder.commit({});
@@ -66,7 +66,7 @@ TEST(PendingFolder, TheManifestHoldsNoClockAndNoPlace) {
 TEST(PendingFolder, LeavesNothingUncommitted) {
     const ScratchFolder scratch;
     {
-        const PendingFolder folder{scratch.path() / "run", false};
+        const PendingFolder folder(scratch.path() / "run", false);
         put_file(folder.working() / "layer.txt", "one");
     }
     EXPECT_TRUE(scratch.names().empty());
@@ -135,8 +135,8 @@ TEST(PendingFolder, TellsAFullDiskByTheFolderThatWasAskedFor) {
     const auto told = [&](std::int64_t at) -> std::string {
         try {
             guarded::plan_fault({at, ENOSPC, true});
-            PendingFolder folder{target, false};
-            guarded::Writer writer{folder.working() / "layer.txt"};
+            PendingFolder folder(target, false);
+            guarded::Writer writer(folder.working() / "layer.txt");
             writer.write("x");
             writer.close();
             folder.commit({});
@@ -150,9 +150,7 @@ TEST(PendingFolder, TellsAFullDiskByTheFolderThatWasAskedFor) {
     int failed = 0;
     for (std::int64_t at = 1;; ++at) {
         const std::string line = told(at);
-        if (line == "went well") {
-            break;
-        }
+        if (line == "went well") break;
         ++failed;
         SCOPED_TRACE(line);
         EXPECT_EQ(line.find(".part-"), std::string::npos) << "a hidden folder that is gone by now";
@@ -194,13 +192,13 @@ TEST(PendingFolder, IsNotHinderedByLeftovers) {
 
 TEST(PendingFolder, NamesARunThatIsGoingOnAndLeavesItAlone) {
     const ScratchFolder scratch;
-    PendingFolder first{scratch.path() / "run", false};
+    PendingFolder first(scratch.path() / "run", false);
     put_file(first.working() / "layer.txt", "first");
     {
-        const PendingFolder second{scratch.path() / "run", false};
+        const PendingFolder second(scratch.path() / "run", false);
         EXPECT_THAT(second.notes(), ElementsAre(::testing::AllOf(HasSubstr(first.working().string()),
                                                                  HasSubstr("is going on there"))));
-        const PendingFolder elsewhere{scratch.path() / "run2", false};
+        const PendingFolder elsewhere(scratch.path() / "run2", false);
         EXPECT_THAT(elsewhere.notes(), ::testing::IsEmpty());
     }
     first.commit({});
@@ -216,7 +214,7 @@ TEST(PendingFolder, RemovesWhatNobodyHoldsTheLockOf) {
     put_file(left / ".lock", "");
     put_file(left / "verdict.tif", "half");
     {
-        const PendingFolder folder{scratch.path() / "run", false};
+        const PendingFolder folder(scratch.path() / "run", false);
         EXPECT_THAT(folder.notes(),
                     ElementsAre(::testing::AllOf(HasSubstr(left.string()), HasSubstr("has been removed"))));
         EXPECT_FALSE(fs::exists(left));
@@ -230,7 +228,7 @@ TEST(PendingFolder, OnlyNamesWhatHasNoLock) {
     fs::create_directory(left);
     put_file(left / "verdict.tif", "of a run of an older version, perhaps");
     fs::create_symlink("elsewhere", scratch.path() / ".run.part-ghijkl");
-    const PendingFolder folder{scratch.path() / "run", false};
+    const PendingFolder folder(scratch.path() / "run", false);
     EXPECT_THAT(folder.notes(),
                 ElementsAre(::testing::AllOf(HasSubstr(left.string()), HasSubstr("remove it if none is"))));
     EXPECT_TRUE(fs::exists(left / "verdict.tif"));
@@ -245,7 +243,7 @@ TEST(PendingFolder, EmptiesNoFolderThatALinkOfSuchANameLeadsTo) {
     fs::create_directory_symlink("precious", scratch.path() / ".run.part-abcdef");
     fs::create_directory(scratch.path() / ".run.part-ghijkl");
     ASSERT_EQ(::mkfifo((scratch.path() / ".run.part-ghijkl" / ".lock").c_str(), 0600), 0);
-    const PendingFolder folder{scratch.path() / "run", false};
+    const PendingFolder folder(scratch.path() / "run", false);
     EXPECT_THAT(folder.notes(), ElementsAre(HasSubstr(".run.part-ghijkl")));
     EXPECT_EQ(bytes_of(other / "data.txt"), "somebody's");
     EXPECT_TRUE(fs::exists(other / "sub"));
@@ -263,10 +261,8 @@ TEST(PendingFolder, ReplacesNoFolderThatHoldsAnInputByWhateverName) {
     fs::create_directory_symlink("run", scratch.path() / "way");
     const auto told = [&](const fs::path& target, const std::string& input) -> std::string {
         try {
-            const PendingFolder folder{target, true, {"missing", input}};
-            if (fs::is_directory(input)) {
-                folder.keep_inputs({input});
-            }
+            const PendingFolder folder(target, true, {"missing", input});
+            if (fs::is_directory(input)) folder.keep_inputs({input});
         } catch (const InputError& error) {
             return error.message().text(marked);
         }
@@ -288,7 +284,7 @@ TEST(PendingFolder, LooksForInputsAgainBeforeItReplaces) {
     const ScratchFolder scratch;
     const fs::path run = scratch.path() / "run";
     make(run, "depths");
-    PendingFolder folder{run, true};
+    PendingFolder folder(run, true);
     EXPECT_THROW(folder.keep_inputs({(run / "layer.txt").string()}), InputError);
     const Provenance provenance{"", {digest_of_file((run / "layer.txt").string())}, {}};
     EXPECT_THROW(folder.commit(provenance), InputError);
@@ -299,16 +295,14 @@ TEST(PendingFile, IsWholeOrAsItWasWhicheverCallFails) {
     for (const bool overwrite : {false, true}) {
         const ScratchFolder scratch;
         const fs::path target = scratch.path() / "rode.svg";
-        if (overwrite) {
-            put_file(target, "old");
-        }
+        if (overwrite) put_file(target, "old");
         int failed = 0;
         for (std::int64_t at = 1;; ++at) {
             SCOPED_TRACE(at);
             guarded::plan_fault({at, ENOSPC, false});
             std::string told;
             try {
-                PendingFile file{target, overwrite, Setting::picture, {}};
+                PendingFile file(target, overwrite, Setting::picture, {});
                 file.commit("<svg/>");
             } catch (const IoError& error) {
                 told = error.message().text(marked);
@@ -339,7 +333,7 @@ TEST(PendingFile, IsWholeOrAsItWasWhicheverCallFails) {
 
 TEST(PendingFolder, RefusesATargetThatAppearedMeanwhile) {
     const ScratchFolder scratch;
-    PendingFolder folder{scratch.path() / "run", false};
+    PendingFolder folder(scratch.path() / "run", false);
     fs::create_directory(scratch.path() / "run");
     EXPECT_THROW(folder.commit({}), InputError);
     EXPECT_TRUE(fs::is_empty(scratch.path() / "run"));
@@ -347,13 +341,13 @@ TEST(PendingFolder, RefusesATargetThatAppearedMeanwhile) {
 
 TEST(PendingFolder, OneOfTenWins) {
     const ScratchFolder scratch;
-    std::atomic<int> won{0}, lost{0};
+    std::atomic<int> won(0), lost(0);
     {
         std::vector<std::jthread> runs;
         for (int i = 0; i < 10; ++i) {
             runs.emplace_back([&, i] {
                 try {
-                    PendingFolder folder{scratch.path() / "run", false};
+                    PendingFolder folder(scratch.path() / "run", false);
                     put_file(folder.working() / "layer.txt", std::string(1000, static_cast<char>('a' + i)));
                     folder.commit({});
                     ++won;
@@ -373,7 +367,7 @@ TEST(PendingFolder, NoticesAnInputThatChangedDuringTheRun) {
     const ScratchFolder scratch;
     const fs::path input = scratch.path() / "chart.tif";
     put_file(input, "before");
-    PendingFolder folder{scratch.path() / "run", false};
+    PendingFolder folder(scratch.path() / "run", false);
     const Provenance provenance{"", {digest_of_file(input.string())}, {}};
     put_file(input, "after it");
     EXPECT_THROW(folder.commit(provenance), IoError);
@@ -414,7 +408,7 @@ TEST(VerifyFolder, NoticesAnyChangeOfTheManifestsOwnText) {
     const auto said_of = [&](const std::string& text) {
         put_file(manifest, text);
         std::vector<std::string> notes;
-        return std::pair{verify_folder(run, &notes), notes};
+        return std::pair(verify_folder(run, &notes), notes);
     };
     const std::size_t last = whole.rfind(",\n\"sha256\":");
     EXPECT_THAT(said_of(whole + " ").first, ElementsAre(HasSubstr("manifest.json: its own text")));

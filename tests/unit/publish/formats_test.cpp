@@ -17,8 +17,9 @@ LayerFormats parsed(const std::string& layers, const std::string& formats = "cog
 
 FormatSet several(std::initializer_list<Format> formats) {
     FormatSet set;
-    for (const Format format : formats)
+    for (const Format format : formats) {
         set.add(format);
+    }
     return set;
 }
 
@@ -32,8 +33,9 @@ std::string refusal(const std::string& layers, const std::string& formats = "cog
 }
 
 TEST(Formats, TheTableIsInTheOrderOfItsEnumerators) {
-    for (std::size_t i = 0; i < format_table.size(); ++i)
+    for (std::size_t i = 0; i < format_table.size(); ++i) {
         EXPECT_EQ(format_table[i].format, static_cast<Format>(i));
+    }
 }
 
 TEST(Formats, AnEndingNamesOneAndWithoutThoseOfFormatCount) {

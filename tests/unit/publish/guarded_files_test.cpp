@@ -59,15 +59,15 @@ TEST(GuardedFiles, KeepsAFailureThatTheWriterIgnores) {
         guarded::throw_if_failed(path);
         FAIL() << "the loss went unnoticed";
     } catch (const IoError& error) {
-        EXPECT_NE(std::string{error.what()}.find("No space left on device"), std::string::npos)
+        EXPECT_NE(std::string(error.what()).find("No space left on device"), std::string::npos)
             << error.what();
-        EXPECT_NE(std::string{error.what()}.find(path.string()), std::string::npos) << error.what();
+        EXPECT_NE(std::string(error.what()).find(path.string()), std::string::npos) << error.what();
     }
     EXPECT_NO_THROW(guarded::throw_if_failed(path)) << "told once";
 }
 
 TEST(GuardedFiles, NoticesAFullDevice) {
-    guarded::Writer writer{"/dev/full"};
+    guarded::Writer writer("/dev/full");
     writer.write("bytes");
     EXPECT_THROW(writer.close(), IoError);
 }
@@ -81,7 +81,7 @@ TEST(GuardedFiles, NoticesTheLimitOnAFilesSize) {
     ASSERT_EQ(setrlimit(RLIMIT_FSIZE, &small), 0);
     EXPECT_THROW(
         {
-            guarded::Writer writer{folder.path() / "file"};
+            guarded::Writer writer(folder.path() / "file");
             for (int i = 0; i < 1000; ++i) {
                 writer.write(std::string(1000, 'x'));
             }

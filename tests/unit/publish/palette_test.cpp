@@ -58,9 +58,11 @@ using Matrix = std::array<Triple, 3>;
 
 Triple product(const Matrix& matrix, const Triple& vector) {
     Triple result{};
-    for (std::size_t i = 0; i < 3; ++i)
-        for (std::size_t k = 0; k < 3; ++k)
+    for (std::size_t i = 0; i < 3; ++i) {
+        for (std::size_t k = 0; k < 3; ++k) {
             result[i] += matrix[i][k] * vector[k];
+        }
+    }
     return result;
 }
 
@@ -80,8 +82,9 @@ double linear(double share) {
 /// sRGB as a kind of eye sees it, in CIELAB under D65.
 Triple lab_of(const Triple& srgb, const Matrix& sight) {
     Triple light = product(sight, {linear(srgb[0] / 255), linear(srgb[1] / 255), linear(srgb[2] / 255)});
-    for (double& part : light)
+    for (double& part : light) {
         part = std::clamp(part, 0.0, 1.0);
+    }
     constexpr Matrix to_xyz = {{{0.4124564, 0.3575761, 0.1804375},
                                 {0.2126729, 0.7151522, 0.0721750},
                                 {0.0193339, 0.1191920, 0.9503041}}};
@@ -97,24 +100,28 @@ Triple shares(const Colour& colour) {
 
 Triple over(const Colour& colour, double opacity, const Colour& ground) {
     Triple mixed{};
-    for (std::size_t i = 0; i < 3; ++i)
+    for (std::size_t i = 0; i < 3; ++i) {
         mixed[i] = opacity * colour[i] + (1 - opacity) * ground[i];
+    }
     return mixed;
 }
 
 double least_distance(const std::vector<Triple>& some, const std::vector<Triple>& others,
                       const Matrix& sight) {
     double least = 1e9;
-    for (const Triple& one : some)
-        for (const Triple& other : others)
+    for (const Triple& one : some) {
+        for (const Triple& other : others) {
             if (one != other) least = std::min(least, ciede2000(lab_of(one, sight), lab_of(other, sight)));
+        }
+    }
     return least;
 }
 
 std::vector<Triple> answers(double opacity, const Colour& ground) {
     std::vector<Triple> colours;
-    for (const VerdictLook& one : verdict_looks)
+    for (const VerdictLook& one : verdict_looks) {
         if (one.verdict != Verdict::unsurveyed) colours.push_back(over(one.colour, opacity, ground));
+    }
     return colours;
 }
 
@@ -150,12 +157,14 @@ TEST(Ciede2000, IsThePublishedOne) {
 TEST(Palette, AnswersAreToldApartByEyesOfAllKinds) {
     constexpr std::array<double, 4> least = {28.5, 22, 22, 22};
     const auto opaque = answers(1, white);
-    for (std::size_t i = 0; i < sights.size(); ++i)
+    for (std::size_t i = 0; i < sights.size(); ++i) {
         EXPECT_GE(least_distance(opaque, opaque, sights[i]), least[i]) << "sight " << i;
+    }
     for (const Colour& ground : {white, pale_blue}) {
         const auto mixed = answers(0.6, ground);
-        for (const Matrix& sight : sights)
+        for (const Matrix& sight : sights) {
             EXPECT_GE(least_distance(mixed, mixed, sight), 11.5);
+        }
     }
 }
 
@@ -166,8 +175,9 @@ TEST(Palette, AnswersAreNoTintsOfCharts) {
 
 TEST(Palette, ExclusionsAreNeitherAnswersNorMagenta) {
     std::vector<Triple> exclusions;
-    for (const ExclusionLook& one : exclusion_looks)
+    for (const ExclusionLook& one : exclusion_looks) {
         if (!one.forbids.empty()) exclusions.push_back(shares(one.colour));
+    }
     for (const Matrix& sight : sights) {
         EXPECT_GE(least_distance(exclusions, exclusions, sight), 11);
         EXPECT_GE(least_distance(exclusions, answers(1, white), sight), 11);
@@ -176,17 +186,21 @@ TEST(Palette, ExclusionsAreNeitherAnswersNorMagenta) {
 }
 
 TEST(Palette, TheRampGetsLighterStepByStepForAllEyes) {
-    for (const Matrix& sight : sights)
-        for (std::size_t i = 1; i < ramp.size(); ++i)
+    for (const Matrix& sight : sights) {
+        for (std::size_t i = 1; i < ramp.size(); ++i) {
             EXPECT_GT(lab_of(shares(ramp[i]), sight)[0], lab_of(shares(ramp[i - 1]), sight)[0] + 3);
+        }
+    }
 }
 
 TEST(Palette, ColourIsNeverTheOnlySign) {
-    for (const VerdictLook& one : verdict_looks)
-        for (const VerdictLook& other : verdict_looks)
+    for (const VerdictLook& one : verdict_looks) {
+        for (const VerdictLook& other : verdict_looks) {
             if (one.verdict < other.verdict) {
                 EXPECT_NE(one.hatch, other.hatch);
             }
+        }
+    }
 }
 
 } // namespace

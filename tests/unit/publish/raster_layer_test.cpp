@@ -61,17 +61,17 @@ float field(int col, int row) {
 
 /// Writes the field in blocks of a size, shuffled, from several threads.
 void write_field(const std::filesystem::path& folder, Window extent, int block, int threads, unsigned seed) {
-    RasterLayer layer{
-        folder, room_spec(), utm_grid(extent.cols, extent.rows), {"wind = 20\n", {}, {}}, threads};
+    RasterLayer layer(folder, room_spec(), utm_grid(extent.cols, extent.rows), {"wind = 20\n", {}, {}},
+                      threads);
     std::vector<Window> blocks = cut_into_blocks(extent, block);
-    std::shuffle(blocks.begin(), blocks.end(), std::mt19937{seed});
-    std::atomic<std::size_t> next{0};
+    std::shuffle(blocks.begin(), blocks.end(), std::mt19937(seed));
+    std::atomic<std::size_t> next(0);
     {
         std::vector<std::jthread> workers;
         for (int i = 0; i < threads; ++i) {
             workers.emplace_back([&] {
                 for (std::size_t b = next++; b < blocks.size(); b = next++) {
-                    Plane<float> plane{blocks[b]};
+                    Plane<float> plane(blocks[b]);
                     for (int r = blocks[b].row; r < blocks[b].row_end(); ++r) {
                         for (int c = blocks[b].col; c < blocks[b].col_end(); ++c) {
                             plane.at(c, r) = field(c, r);
@@ -87,7 +87,7 @@ void write_field(const std::filesystem::path& folder, Window extent, int block, 
 
 GDALDatasetUniquePtr open(const std::filesystem::path& path) {
     GDALAllRegister();
-    return GDALDatasetUniquePtr{GDALDataset::Open(path.c_str(), GDAL_OF_RASTER)};
+    return GDALDatasetUniquePtr(GDALDataset::Open(path.c_str(), GDAL_OF_RASTER));
 }
 
 std::vector<float> cells_of(GDALRasterBand& band) {
@@ -171,13 +171,10 @@ TEST(RasterLayer, KeepsEveryCellAndGivesEachOverviewTheWorst) {
 
 TEST(RasterLayer, CarriesWhatAReaderNeeds) {
     const ScratchFolder folder;
-    RasterLayer layer{
-        folder.path(),
-        verdict_spec(),
-        utm_grid(3, 2),
-        {"boat = sloop.ini\n", {{"chart.tif", std::string(64, 'a'), 7}}, {{"draught", "1.9 m"}}},
-        1};
-    Plane<std::uint8_t> plane{{0, 0, 3, 2}, 4};
+    RasterLayer layer(
+        folder.path(), verdict_spec(), utm_grid(3, 2),
+        {"boat = sloop.ini\n", {{"chart.tif", std::string(64, 'a'), 7}}, {{"draught", "1.9 m"}}}, 1);
+    Plane<std::uint8_t> plane({0, 0, 3, 2}, 4);
     plane.at(1, 1) = 0;
     layer.write(plane);
     layer.finish();
@@ -185,14 +182,14 @@ TEST(RasterLayer, CarriesWhatAReaderNeeds) {
     ASSERT_TRUE(dataset);
     GDALRasterBand& band = *dataset->GetRasterBand(1);
     EXPECT_STREQ(dataset->GetMetadataItem("AREA_OR_POINT"), "Area");
-    EXPECT_NE(std::string{dataset->GetMetadataItem("CAUTION")}.find("not for navigation"), std::string::npos);
+    EXPECT_NE(std::string(dataset->GetMetadataItem("CAUTION")).find("not for navigation"), std::string::npos);
     const std::string provenance = dataset->GetMetadataItem("PROVENANCE");
     EXPECT_NE(provenance.find(std::string(64, 'a')), std::string::npos);
     EXPECT_NE(provenance.find("1.9 m"), std::string::npos);
     EXPECT_STREQ(band.GetDescription(), "verdict");
     ASSERT_NE(band.GetColorTable(), nullptr);
     EXPECT_EQ(band.GetColorTable()->GetColorEntry(4)->c2, 102);
-    const CPLStringList names{band.GetCategoryNames(), FALSE};
+    const CPLStringList names(band.GetCategoryNames(), FALSE);
     ASSERT_EQ(names.size(), 5);
     EXPECT_STREQ(names[1], "no");
     EXPECT_STREQ(names[2], "");
@@ -203,11 +200,11 @@ TEST(RasterLayer, CarriesWhatAReaderNeeds) {
 TEST(RasterLayer, RefusesAnUnfinishedLayer) {
     const ScratchFolder folder;
     {
-        RasterLayer layer{folder.path(), room_spec(), utm_grid(10, 10), {}, 1};
-        layer.write(Plane<float>{{0, 0, 10, 9}, 1.0F});
+        RasterLayer layer(folder.path(), room_spec(), utm_grid(10, 10), {}, 1);
+        layer.write(Plane<float>({0, 0, 10, 9}, 1.0F));
         EXPECT_THROW(layer.finish(), std::logic_error);
-        EXPECT_THROW(layer.write(Plane<float>{{0, 5, 10, 6}, 1.0F}), std::logic_error) << "beyond the raster";
-        EXPECT_THROW(layer.write(Plane<std::uint8_t>{{0, 9, 10, 1}, 1}), std::logic_error)
+        EXPECT_THROW(layer.write(Plane<float>({0, 5, 10, 6}, 1.0F)), std::logic_error) << "beyond the raster";
+        EXPECT_THROW(layer.write(Plane<std::uint8_t>({0, 9, 10, 1}, 1)), std::logic_error)
             << "of another type";
     }
     EXPECT_TRUE(folder.names().empty());
@@ -237,9 +234,7 @@ std::vector<Image> images_of(const std::string& bytes) {
             const std::uint32_t tag = number_at(bytes, entry, 2), type = number_at(bytes, entry + 2, 2);
             const std::uint32_t count = number_at(bytes, entry + 4, 4);
             const int size = type == 3 ? 2 : 4;
-            if (tag == 256) {
-                image.cols = number_at(bytes, entry + 8, size);
-            }
+            if (tag == 256) image.cols = number_at(bytes, entry + 8, size);
             if (tag == 324) {
                 const bool inside = count * static_cast<std::uint32_t>(size) <= 4;
                 const std::size_t values = inside ? entry + 8 : number_at(bytes, entry + 8, 4);
@@ -271,9 +266,7 @@ TEST(RasterLayer, IsCloudOptimized) {
     }
     for (std::size_t i = 0; i < images.size(); ++i) {
         EXPECT_LT(images[i].directory, first_tile);
-        if (i == 0) {
-            continue;
-        }
+        if (i == 0) continue;
         EXPECT_LT(images[i].cols, images[i - 1].cols);
         EXPECT_LT(images[i - 1].directory, images[i].directory);
         EXPECT_LT(images[i].offsets.back(), images[i - 1].offsets.front());
@@ -295,13 +288,13 @@ TEST(RasterLayer, ManyLayersShareASmallCacheAndLoseNoCell) {
             folder.path(), spec, utm_grid(extent.cols, extent.rows), Provenance{"wind = 20\n", {}, {}}, 4));
     }
     const std::vector<Window> blocks = cut_into_blocks(extent, 128);
-    std::atomic<std::size_t> next{0};
+    std::atomic<std::size_t> next(0);
     {
         std::vector<std::jthread> workers;
         for (int i = 0; i < 4; ++i) {
             workers.emplace_back([&] {
                 for (std::size_t b = next++; b < blocks.size(); b = next++) {
-                    Plane<float> plane{blocks[b]};
+                    Plane<float> plane(blocks[b]);
                     for (int r = blocks[b].row; r < blocks[b].row_end(); ++r) {
                         for (int c = blocks[b].col; c < blocks[b].col_end(); ++c) {
                             plane.at(c, r) = field(c, r);

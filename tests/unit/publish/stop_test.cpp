@@ -52,7 +52,7 @@ TEST_F(Stopped, RastersTilesAndTheReportEnd) {
     const LayerSpec verdict = spec_of(Layer::verdict, {});
     const auto written = [&] {
         auto layer = std::make_unique<RasterLayer>(scratch_.path(), verdict, grid, provenance_, 2);
-        layer->write(Plane<std::uint8_t>{grid.extent(), 4});
+        layer->write(Plane<std::uint8_t>(grid.extent(), 4));
         return layer;
     };
     EXPECT_TRUE(ends([&, layer = written()] { layer->finish(); }));
@@ -66,18 +66,19 @@ TEST_F(Stopped, VectorsInEveryFormatAndTheFolderEnd) {
     {
         PendingFolder folder(scratch_.path() / "run", false);
         const std::vector<Property> columns{{"verdict", std::int64_t{4}}};
-        VectorLayer spots{folder.working(), "spots", "", VectorLayer::Shape::point, columns, provenance_};
+        VectorLayer spots(folder.working(), "spots", "", VectorLayer::Shape::point, columns, provenance_);
         EXPECT_TRUE(ends([&] { spots.add_point({5, 53}, columns); }));
-        VectorLayer zones{folder.working(), "zones", "", VectorLayer::Shape::point, columns, provenance_};
+        VectorLayer zones(folder.working(), "zones", "", VectorLayer::Shape::point, columns, provenance_);
         zones.add_point({5, 53}, columns);
         EXPECT_TRUE(ends([&] { zones.finish(); }));
-        VectorLayer whole{folder.working(), "whole", "", VectorLayer::Shape::point, columns, provenance_};
+        VectorLayer whole(folder.working(), "whole", "", VectorLayer::Shape::point, columns, provenance_);
         whole.add_point({5, 53}, columns);
         whole.finish();
-        for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::kml, Format::gpx})
+        for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::kml, Format::gpx}) {
             EXPECT_TRUE(ends([&] {
                 write_in_formats(folder.working(), whole.finished(), format, {}, provenance_);
             })) << traits(format).name;
+        }
         EXPECT_TRUE(ends([&] { digest_of_file((folder.working() / "whole.geojson").string()); }));
         EXPECT_TRUE(ends([&] { folder.commit(provenance_); }));
     }

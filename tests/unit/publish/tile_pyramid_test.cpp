@@ -83,8 +83,9 @@ TEST(Footprints, OfPixelsThatAreCellsAreThoseCellsAlone) {
     for (const int row : {0, 100, 255}) {
         const auto windows =
             footprints(grid, lines[static_cast<std::size_t>(row)], lines[static_cast<std::size_t>(row) + 1]);
-        for (int col = 0; col < tile_pixels; ++col)
+        for (int col = 0; col < tile_pixels; ++col) {
             ASSERT_EQ(windows[static_cast<std::size_t>(col)], (Window{col, row, 1, 1})) << col << ',' << row;
+        }
     }
 }
 
@@ -115,12 +116,13 @@ TEST(TileCorners, AreWhereEachOfThemWouldBePlacedByItself) {
         for (const TileAddress tile : {TileAddress{tiles.most_zoom, range.west, range.north},
                                        TileAddress{tiles.most_zoom, range.east, range.south}}) {
             const auto lines = tile_corners(georeference, tile);
-            for (std::size_t line = 0; line <= tile_pixels; line += 5)
+            for (std::size_t line = 0; line <= tile_pixels; line += 5) {
                 for (std::size_t col = 0; col <= tile_pixels; col += 3) {
                     const GridPoint wanted = georeference.grid_point(corner_of(tile, col, line));
                     ASSERT_NEAR(lines[line].at(col).x, wanted.x, 6e-7) << col << ',' << line;
                     ASSERT_NEAR(lines[line].at(col).y, wanted.y, 6e-7) << col << ',' << line;
                 }
+            }
         }
     }
 }

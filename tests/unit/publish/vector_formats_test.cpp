@@ -38,15 +38,16 @@ constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 
 FormatSet every(Shape shape) {
     FormatSet set = Format::geojson;
-    for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::kml})
+    for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::kml}) {
         set.add(format);
+    }
     if (shape == Shape::point) set.add(Format::gpx);
     return set;
 }
 
 std::vector<Property> properties(std::string advice, double depth_m = 5.5) {
     return {{"verdict", std::int64_t{4}},
-            {"meaning", std::string{"yes, at full scope"}},
+            {"meaning", std::string("yes, at full scope")},
             {"depth_low_m", depth_m, 1},
             {"trip_line_m", unknown, 1},
             {"advice", std::move(advice)}};
@@ -65,8 +66,8 @@ struct Square {
 
 void write(const ScratchFolder& folder, const std::vector<Square>& squares, const std::string& advice,
            double side = 0.01) {
-    VectorLayer zones{folder.path(), "zones", "Where to lie.", Shape::polygon, columns, provenance};
-    VectorLayer spots{folder.path(), "spots", "Drop points.", Shape::point, columns, provenance};
+    VectorLayer zones(folder.path(), "zones", "Where to lie.", Shape::polygon, columns, provenance);
+    VectorLayer spots(folder.path(), "spots", "Drop points.", Shape::point, columns, provenance);
     for (const Square& square : squares) {
         zones.add_polygon(square.rings(side), properties(advice));
         spots.add_point({square.west, square.south}, properties(advice));
@@ -80,8 +81,8 @@ void write(const ScratchFolder& folder, const std::vector<Square>& squares, cons
 }
 
 GDALDatasetUniquePtr opened(const ScratchFolder& folder, const std::string& name) {
-    GDALDatasetUniquePtr file{
-        GDALDataset::Open((folder / name).c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR)};
+    GDALDatasetUniquePtr file(
+        GDALDataset::Open((folder / name).c_str(), GDAL_OF_VECTOR | GDAL_OF_VERBOSE_ERROR));
     if (!file) throw std::runtime_error("cannot open " + name);
     return file;
 }
@@ -117,8 +118,9 @@ TEST(VectorFormats, EachHoldsEveryFigureOfTheGeojson) {
 TEST(VectorFormats, OfNothingAreEmptyFilesThatOpen) {
     const ScratchFolder folder;
     write(folder, {}, "");
-    for (const std::string ending : others)
+    for (const std::string ending : others) {
         EXPECT_EQ(opened(folder, "zones" + ending)->GetLayer(0)->GetFeatureCount(), 0) << ending;
+    }
     EXPECT_THAT(bytes_of(folder / "spots.gpx"), Not(HasSubstr("<wpt")));
 }
 
@@ -126,15 +128,16 @@ TEST(VectorFormats, OfNothingAreEmptyFilesThatOpen) {
 // which none has one: zones too small to be drawn.
 TEST(VectorFormats, AZoneTooSmallToBeDrawnKeepsItsFiguresButInFlatgeobuf) {
     const ScratchFolder folder;
-    VectorLayer zones{
-        folder.path(), "zones", "", Shape::polygon, columns, provenance, VectorLayer::Rounding::inwards};
+    VectorLayer zones(folder.path(), "zones", "", Shape::polygon, columns, provenance,
+                      VectorLayer::Rounding::inwards);
     zones.add_polygon(Square{5, 53}.rings(1e-8), properties("tiny"));
     zones.finish();
     write_in_formats(folder.path(), zones.finished(), every(Shape::polygon), looks_by_verdict(false),
                      provenance);
-    for (const std::string ending : others)
+    for (const std::string ending : others) {
         EXPECT_EQ(opened(folder, "zones" + ending)->GetLayer(0)->GetFeatureCount(), ending == ".fgb" ? 0 : 1)
             << ending;
+    }
 }
 
 // Viewers draw what stands in a balloon as HTML; XML 1.0 holds no
@@ -153,7 +156,7 @@ TEST(VectorFormats, HostileTextIsTextInAllOfThem) {
     }
     for (const std::string name : {"zones.gpkg", "zones.fgb"}) {
         const auto file = opened(folder, name);
-        const OGRFeatureUniquePtr feature{file->GetLayer(0)->GetNextFeature()};
+        const OGRFeatureUniquePtr feature(file->GetLayer(0)->GetNextFeature());
         EXPECT_EQ(feature->GetFieldAsString("advice"), hostile) << name;
     }
     // Read as a date it would come out again with slashes.
@@ -161,7 +164,7 @@ TEST(VectorFormats, HostileTextIsTextInAllOfThem) {
     write(dated, {{5, 53}}, "2024-01-02");
     for (const std::string ending : others) {
         const auto file = opened(dated, "zones" + ending);
-        const OGRFeatureUniquePtr feature{file->GetLayer(0)->GetNextFeature()};
+        const OGRFeatureUniquePtr feature(file->GetLayer(0)->GetNextFeature());
         EXPECT_STREQ(feature->GetFieldAsString("advice"), "2024-01-02") << ending;
     }
 }
@@ -182,8 +185,8 @@ TEST(VectorFormats, AcrossTheAntimeridianNothingSpansTheWorld) {
         const auto file = opened(folder, "zones" + ending);
         for (const OGRFeatureUniquePtr& feature : *file->GetLayer(0)) {
             double area = 0;
-            const OGRGeometryUniquePtr all{
-                OGRGeometryFactory::forceToMultiPolygon(feature->GetGeometryRef()->clone())};
+            const OGRGeometryUniquePtr all(
+                OGRGeometryFactory::forceToMultiPolygon(feature->GetGeometryRef()->clone()));
             for (const OGRPolygon* polygon : *all->toMultiPolygon()) {
                 OGREnvelope box;
                 polygon->getEnvelope(&box);
@@ -220,8 +223,9 @@ TEST(Gpx, SaysTheFiguresInWordsAndTheCaution) {
     EXPECT_THAT(gpx, HasSubstr("<name>01 full scope</name><cmt>Planning aid, not for navigation."));
     EXPECT_THAT(gpx, HasSubstr("<desc>depth at low water 5.5 m; mind steep</desc><type>drop point</type>"));
     EXPECT_THAT(gpx, HasSubstr("<name>02 full scope</name>"));
-    for (const char* left_out : {"<sym", "<time", "<ele"})
+    for (const char* left_out : {"<sym", "<time", "<ele"}) {
         EXPECT_THAT(gpx, Not(HasSubstr(left_out)));
+    }
 }
 
 TEST(Geopackage, HasItsIndexDescriptionAndProvenance) {
@@ -236,8 +240,9 @@ TEST(Geopackage, HasItsIndexDescriptionAndProvenance) {
     OGRLayer* const when = file->ExecuteSQL(
         "SELECT last_change FROM gpkg_contents UNION SELECT timestamp FROM gpkg_metadata_reference", nullptr,
         nullptr);
-    for (const OGRFeatureUniquePtr& row : *when)
+    for (const OGRFeatureUniquePtr& row : *when) {
         EXPECT_THAT(row->GetFieldAsString(0), HasSubstr("1970")) << "no clock";
+    }
     file->ReleaseResultSet(when);
 }
 
@@ -254,7 +259,7 @@ TEST(Kml, HasALookForEachAnswerAndTheCautionInItsDescription) {
 /// Seconds of processor that so many zones of forty corners take.
 double seconds_for(int zones_count, double& bytes) {
     const ScratchFolder folder;
-    VectorLayer zones{folder.path(), "zones", "", Shape::polygon, columns, provenance};
+    VectorLayer zones(folder.path(), "zones", "", Shape::polygon, columns, provenance);
     for (int i = 0; i < zones_count; ++i) {
         std::vector<GridPoint> ring;
         for (int corner = 0; corner <= 40; ++corner) {
@@ -304,12 +309,13 @@ TEST(VectorFormats, WriteNothingButIntoTheirFolder) {
 // A feature that is lost or changed between what was meant and what was read is nobody's fault that GDAL
 // knows of: it reads a file that was cut at the end of a feature, or another number, without a word.
 TEST(VectorFormats, OfAGeojsonThatReadsOtherwiseThanMeantAreRefused) {
-    for (const bool cut : {true, false})
+    for (const bool cut : {true, false}) {
         for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::kml, Format::gpx}) {
             const ScratchFolder folder;
-            VectorLayer spots{folder.path(), "spots", "", Shape::point, columns, provenance};
-            for (int i = 0; i < 3; ++i)
+            VectorLayer spots(folder.path(), "spots", "", Shape::point, columns, provenance);
+            for (int i = 0; i < 3; ++i) {
                 spots.add_point({5.0 + i, 53}, properties("steep", 5.5 + i));
+            }
             spots.finish();
             std::string text = bytes_of(folder / "spots.geojson");
             if (cut) {
@@ -324,14 +330,16 @@ TEST(VectorFormats, OfAGeojsonThatReadsOtherwiseThanMeantAreRefused) {
                 IoError)
                 << traits(format).name << (cut ? " cut" : " changed");
         }
+    }
 }
 
 TEST(Styles, OfVectorsHaveARuleForEachLook) {
     const VectorLayer::Spec zones{"zones", "", Shape::polygon, columns};
     const std::string qml = qml_of(Shape::polygon, looks_by_verdict(false)).str(),
                       sld = sld_of(zones, looks_by_verdict(false)).str();
-    for (const char* const text : {"&quot;verdict&quot; = 4", "\"yes, at short scope with sinker\""})
+    for (const char* const text : {"&quot;verdict&quot; = 4", "\"yes, at short scope with sinker\""}) {
         EXPECT_THAT(qml, HasSubstr(text));
+    }
     EXPECT_THAT(sld, HasSubstr("<ogc:PropertyName>verdict</ogc:PropertyName><ogc:Literal>4</ogc:Literal>"));
     EXPECT_THAT(qml_of(Shape::polygon, looks_by_prohibition()).str(),
                 HasSubstr("&quot;forbids&quot; LIKE &#39;hull%&#39;"));

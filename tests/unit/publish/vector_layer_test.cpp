@@ -23,13 +23,13 @@ const std::vector<Property> columns{{"way", std::string{}}, {"area_m2", 0.0, 1},
 const Provenance provenance{"wind = 20\n", {}, {{"boat", "sloop \"A\"\t"}}};
 
 std::vector<Property> values(double area_m2) {
-    return {{"way", std::string{"full \"scope\""}}, {"area_m2", area_m2, 1}, {"cells", std::int64_t{12}}};
+    return {{"way", std::string("full \"scope\"")}, {"area_m2", area_m2, 1}, {"cells", std::int64_t{12}}};
 }
 
 std::string polygon_file(const std::vector<Ring>& rings) {
     const ScratchFolder folder;
-    VectorLayer layer{folder.path(), "zones",   "Where to lie.", VectorLayer::Shape::polygon,
-                      columns,       provenance};
+    VectorLayer layer(folder.path(), "zones", "Where to lie.", VectorLayer::Shape::polygon, columns,
+                      provenance);
     layer.add_polygon(rings, values(0.1 + 0.2));
     layer.finish();
     EXPECT_EQ(layer.count(), 1);
@@ -51,7 +51,7 @@ TEST(Lattice, PrintsSevenDecimalsExactly) {
 
 TEST(VectorLayer, EmptyIsStillACollection) {
     const ScratchFolder folder;
-    VectorLayer layer{folder.path(), "spots", "Drop points.", VectorLayer::Shape::point, columns, provenance};
+    VectorLayer layer(folder.path(), "spots", "Drop points.", VectorLayer::Shape::point, columns, provenance);
     layer.finish();
     const CPLJSONObject root = parsed(bytes_of(folder.path() / "spots.geojson"));
     EXPECT_EQ(root.GetString("type"), "FeatureCollection");
@@ -156,19 +156,17 @@ protected:
                 edge.addPoint(p.x, p.y);
             }
         }
-        std::mt19937 random{20240608};
-        std::uniform_real_distribution<double> anywhere{-3, 3};
+        std::mt19937 random(20240608);
+        std::uniform_real_distribution<double> anywhere(-3, 3);
         int inside = 0, outside = 0;
         for (int i = 0; i < 500; ++i) {
             const GridPoint p{anywhere(random), anywhere(random)};
-            const OGRPoint drawn{p.x, p.y}, place{lonlat(p).x, lonlat(p).y};
+            const OGRPoint drawn(p.x, p.y), place(lonlat(p).x, lonlat(p).y);
             double to_edge = 1e9;
             for (const OGRLineString& edge : edges) {
                 to_edge = std::min(to_edge, edge.Distance(&drawn));
             }
-            if (to_edge < 0.01) {
-                continue; // too near to the edge to tell
-            }
+            if (to_edge < 0.01) continue; // too near to the edge to tell
             const bool is_in = whole.Contains(&drawn) != 0;
             (is_in ? inside : outside)++;
             int times = 0;
@@ -215,19 +213,19 @@ INSTANTIATE_TEST_SUITE_P(Poles, AroundAPole, ::testing::Values(90.0, -90.0));
 
 TEST(VectorLayer, IsReadByTheFormatLibrary) {
     const ScratchFolder folder;
-    VectorLayer layer{folder.path(), "spots", "Drop points.", VectorLayer::Shape::point, columns, provenance};
+    VectorLayer layer(folder.path(), "spots", "Drop points.", VectorLayer::Shape::point, columns, provenance);
     layer.add_point({-5.25, 48.4}, values(1.5));
     layer.add_point({180.25, -17}, values(std::nan("")));
     layer.finish();
     GDALAllRegister();
-    const GDALDatasetUniquePtr dataset{
-        GDALDataset::Open((folder.path() / "spots.geojson").c_str(), GDAL_OF_VECTOR)};
+    const GDALDatasetUniquePtr dataset(
+        GDALDataset::Open((folder.path() / "spots.geojson").c_str(), GDAL_OF_VECTOR));
     ASSERT_TRUE(dataset);
     OGRLayer& features = *dataset->GetLayer(0);
     EXPECT_STREQ(features.GetName(), "spots");
     ASSERT_EQ(features.GetFeatureCount(), 2);
-    const OGRFeatureUniquePtr first{features.GetNextFeature()}, second{features.GetNextFeature()};
-    EXPECT_EQ(first->GetFieldAsString("way"), std::string{"full \"scope\""});
+    const OGRFeatureUniquePtr first(features.GetNextFeature()), second(features.GetNextFeature());
+    EXPECT_EQ(first->GetFieldAsString("way"), std::string("full \"scope\""));
     EXPECT_DOUBLE_EQ(first->GetFieldAsDouble("area_m2"), 1.5);
     EXPECT_DOUBLE_EQ(second->GetGeometryRef()->toPoint()->getX(), -179.75);
     EXPECT_TRUE(second->IsFieldNull(second->GetFieldIndex("area_m2")));
@@ -269,8 +267,8 @@ std::vector<Ring> in_degrees(const std::vector<LatticeRing>& rings) {
 // Zones are outlines of cells on a grid that is a little turned against the meridian, with a hole; the oracle
 // is the difference of the areas by GEOS. Its own rounding is some 1e-16 square degrees here.
 TEST(PolygonRounding, InwardsStaysInsideAndOutwardsCovers) {
-    std::mt19937 random{20240607};
-    std::uniform_real_distribution<double> anywhere{-0.5, 0.5}, turn{-0.7, 0.7};
+    std::mt19937 random(20240607);
+    std::uniform_real_distribution<double> anywhere(-0.5, 0.5), turn(-0.7, 0.7);
     for (int scene = 0; scene < 200; ++scene) {
         const double angle = turn(random), size = 3e-5; // some 2 to 3 m
         const GridPoint origin{5 + anywhere(random), 53 + anywhere(random)};
@@ -285,7 +283,7 @@ TEST(PolygonRounding, InwardsStaysInsideAndOutwardsCovers) {
         const OGRPolygon inner = ogr_polygon(in_degrees(wound_and_rounded(zone, Rounding::inwards)));
         const OGRPolygon outer = ogr_polygon(in_degrees(wound_and_rounded(zone, Rounding::outwards)));
         const auto area_outside = [](const OGRPolygon& a, const OGRPolygon& b) {
-            const std::unique_ptr<OGRGeometry> rest{a.Difference(&b)};
+            const std::unique_ptr<OGRGeometry> rest(a.Difference(&b));
             return rest ? OGR_G_Area(OGRGeometry::ToHandle(rest.get())) : 1;
         };
         ASSERT_LT(area_outside(inner, exact), 1e-17) << "scene " << scene;

@@ -52,8 +52,9 @@ TEST(BoatFacts, TellEveryDefaultOfThePolicy) {
                             {"windlass.rated_pull", "no limit"},
                             {"crew.recovery_depth", "no limit"},
                             {"rode.mark", "5.00 m"}};
-    for (const auto& [name, value] : expected)
+    for (const auto& [name, value] : expected) {
         EXPECT_EQ(all.at("assumed " + name), value) << name;
+    }
     EXPECT_EQ(all.at("assumed rode.chain_mass"), "1.40 kg/m, from the table of DIN 766");
 }
 

@@ -34,8 +34,9 @@ struct Report : testing::Test {
 std::vector<std::string> split(const std::string& text, char by) {
     std::vector<std::string> parts;
     std::istringstream in(text);
-    for (std::string part; std::getline(in, part, by);)
+    for (std::string part; std::getline(in, part, by);) {
         parts.push_back(part);
+    }
     return parts;
 }
 
@@ -110,7 +111,7 @@ std::vector<double> numbers(const std::string& row) {
 
 // The international foot is 0.3048 m, the fathom six of them: the agreement on yard and pound of 1959.
 TEST_F(Report, InFeetAndFathomsPromisesNoMoreThanInMetres) {
-    for (const auto& [unit, unit_m] : {std::pair{LengthUnit::foot, 0.3048}, {LengthUnit::fathom, 1.8288}}) {
+    for (const auto& [unit, unit_m] : {std::pair(LengthUnit::foot, 0.3048), {LengthUnit::fathom, 1.8288}}) {
         const Measures measures{unit, {}};
         const BoatReport in_unit = boat_report(tables, -1, measures);
         const auto lines = split(boat_markdown(tables, in_unit, measures), '\n');
@@ -132,7 +133,8 @@ TEST_F(Report, InFeetAndFathomsPromisesNoMoreThanInMetres) {
                 if (needs.out == WayNeeds::Out::none) {
                     EXPECT_GE(cells[at] * unit_m, needs.rode_m - rounding_tolerance_m) << *row;
                     EXPECT_LT(cells[at] * unit_m, needs.rode_m + 0.1 * unit_m) << *row;
-                    EXPECT_NEAR(cells[at + 1], needs.rode_m, rounding_tolerance_m) << "as it is marked, in metres";
+                    EXPECT_NEAR(cells[at + 1], needs.rode_m, rounding_tolerance_m)
+                        << "as it is marked, in metres";
                     EXPECT_GE(cells[radius_at] * unit_m, needs.radius_m - rounding_tolerance_m) << *row;
                     EXPECT_LE(cells[radius_at + 1], line.wind_limit_kn[slot] + 1e-4) << *row;
                 } else {
@@ -143,8 +145,9 @@ TEST_F(Report, InFeetAndFathomsPromisesNoMoreThanInMetres) {
             EXPECT_GE(cells[at + 1] * unit_m, line.trip_line_m - rounding_tolerance_m) << *row;
         }
         for (const SinkerWorth& worth : in_unit.sinker_worths) {
-            while (!row->starts_with("| " + fixed(worth.wind_kn, 0) + " "))
+            while (!row->starts_with("| " + fixed(worth.wind_kn, 0) + " ")) {
                 ++row;
+            }
             const std::vector<double> cells = numbers(*row);
             EXPECT_LE(cells[3] * unit_m, worth.radius_saved_as_it_is_m() + rounding_tolerance_m);
             EXPECT_GE(cells[4] * unit_m, worth.cut_rode_without_m - rounding_tolerance_m);
@@ -240,8 +243,9 @@ TEST_F(Report, PictureCarriesTheVersionAndTheCaution) {
 TEST(Picture, CutsALongNameBetweenLettersAndKeepsItInTheTitle) {
     Boat boat = yacht();
     boat.name.clear();
-    for (int i = 0; i < 200; ++i)
+    for (int i = 0; i < 200; ++i) {
         boat.name += "\xC3\xA9";
+    }
     const std::string svg = boat_picture(TackleTables(boat, {{0, 0}, 20, 0}, 0), 5).str();
     EXPECT_THAT(svg, HasSubstr("<title>" + boat.name + ":"));
     EXPECT_THAT(svg, HasSubstr(">" + boat.name.substr(0, 140) + "...</text>"));

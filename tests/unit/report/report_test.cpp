@@ -61,7 +61,7 @@ TEST(MapFrame, CirclesAreToScale) {
         // A hundred metres to the east and to the north by PROJ's geodesics, in the picture.
         const LonLat centre = georeference.lonlat({grid.cols / 2.0, grid.rows / 2.0});
         const GridPoint from = frame.of_position(centre), radius = frame.units_of(100, centre);
-        for (const auto& [dlon, dlat] : {std::pair{1e-3, 0.0}, std::pair{0.0, 5e-4}}) {
+        for (const auto& [dlon, dlat] : {std::pair(1e-3, 0.0), std::pair(0.0, 5e-4)}) {
             const LonLat there{centre.lon + dlon, centre.lat + dlat};
             const GridPoint to = frame.of_position(there);
             const double units = std::hypot(to.x - from.x, to.y - from.y),
@@ -143,11 +143,13 @@ TEST(DangerWords, OfPointsThatAreNotKnownAreThoseOfTheLayer) {
 }
 
 TEST(AnswerWords, OfAColumnAreReadBack) {
-    for (std::uint8_t ways = 0; ways < 8; ++ways)
+    for (std::uint8_t ways = 0; ways < 8; ++ways) {
         EXPECT_EQ(ways_of(ways_text(ways)), ways) << ways_text(ways);
+    }
     EXPECT_EQ(ways_of("short scope with sinker"), bit_of(Way::sinker)) << "not short scope, too";
-    for (std::size_t i = 0; i < verdict_phrases.size(); ++i)
+    for (std::size_t i = 0; i < verdict_phrases.size(); ++i) {
         EXPECT_EQ(verdict_of(static_cast<double>(i)), static_cast<Verdict>(i));
+    }
     EXPECT_EQ(verdict_of(std::nan("")), Verdict::unsurveyed);
     EXPECT_EQ(verdict_of(5), Verdict::unsurveyed);
     EXPECT_EQ(short_phrase(Verdict::sinker), "short scope with sinker");
@@ -168,8 +170,9 @@ TEST(ZonesTable, TellsANoFromALimitThatIsNotKnown) {
     const auto limits = [&](const std::string& way) {
         std::vector<std::string> found;
         const std::regex cell("data-name=\"Wind limit, least, " + way + "\"[^>]*>([^<]*)<");
-        for (std::sregex_iterator at(markup.begin(), markup.end(), cell), end; at != end; ++at)
+        for (std::sregex_iterator at(markup.begin(), markup.end(), cell), end; at != end; ++at) {
             found.push_back((*at)[1]);
+        }
         return found;
     };
     EXPECT_THAT(limits("full scope"), ::testing::ElementsAre("–", "?"));
@@ -184,10 +187,11 @@ TEST(Graticule, NamesLieInTheMargin) {
     int above = 0, left = 0;
     const std::regex place(R"x(<text x="([-0-9.]+)" y="([-0-9.]+)"|translate\(([-0-9.]+) )x");
     for (std::sregex_iterator at(names.begin(), names.end(), place), end; at != end; ++at) {
-        if ((*at)[3].matched)
+        if ((*at)[3].matched) {
             left += std::stod((*at)[3]) < 0 ? 1 : 0;
-        else
+        } else {
             above += std::stod((*at)[2]) < 0 ? 1 : 0;
+        }
     }
     EXPECT_GE(left, 2);
     EXPECT_GE(above, 2);
@@ -199,8 +203,9 @@ TEST(Graticule, NamesLieInTheMargin) {
 Plane<std::uint8_t> write_verdicts(const std::filesystem::path& folder, const Grid& grid) {
     std::mt19937 dice(7);
     Plane<std::uint8_t> plane(grid.extent(), 4);
-    for (std::size_t i = 0; i < plane.size(); ++i)
+    for (std::size_t i = 0; i < plane.size(); ++i) {
         if (dice() % 40 == 0) plane.data()[i] = static_cast<std::uint8_t>(dice() % 4);
+    }
     LayerSpec spec;
     spec.name = "verdict";
     spec.type = CellType::uint8;
@@ -249,14 +254,17 @@ TEST(ReportMap, APixelIsTheWorstOfItsCells) {
         ASSERT_LE(std::max(picture.window().cols, picture.window().rows), 1024);
         const int factor = (grid.cols + picture.window().cols - 1) / picture.window().cols;
         ASSERT_GE(factor, 3);
-        for (int row = 0; row < picture.window().rows; ++row)
+        for (int row = 0; row < picture.window().rows; ++row) {
             for (int col = 0; col < picture.window().cols; ++col) {
                 std::uint8_t worst = 255;
-                for (int r = row * factor; r < std::min((row + 1) * factor, grid.rows); ++r)
-                    for (int c = col * factor; c < std::min((col + 1) * factor, grid.cols); ++c)
+                for (int r = row * factor; r < std::min((row + 1) * factor, grid.rows); ++r) {
+                    for (int c = col * factor; c < std::min((col + 1) * factor, grid.cols); ++c) {
                         worst = std::min(worst, cells.at(c, r));
+                    }
+                }
                 ASSERT_EQ(picture.at(col, row), worst) << col << ' ' << row;
             }
+        }
     }
 }
 
@@ -269,7 +277,7 @@ TEST(ReportMap, SpotsLieOnPixelsOfTheirVerdict) {
         const Georeference georeference(verdicts.grid(), "test");
         ReportMap map(verdicts, MapFrame(verdicts.grid(), georeference, grid.extent(), 1000), "map");
         std::vector<std::uint8_t> wanted;
-        for (const auto& [col, row] : {std::pair{20, 15}, {150, 100}, {280, 30}, {33, 190}}) {
+        for (const auto& [col, row] : {std::pair(20, 15), {150, 100}, {280, 30}, {33, 190}}) {
             const LonLat at = georeference.lonlat({col + 0.5, row + 0.5});
             FinishedFeature spot;
             spot.rings = {{{at.lon, at.lat}}};
@@ -311,8 +319,9 @@ TEST(ReportMap, IsBoundedHoweverLongTheOutline) {
         zone; // a toothed line of 400 000 vertices, a hundredth of a cell apart; most of it outside
     zone.properties = {{"verdict", 4.0}};
     zone.rings.resize(1);
-    for (int i = 0; i < 400'000; ++i)
+    for (int i = 0; i < 400'000; ++i) {
         zone.rings[0].push_back({i * 0.01, i % 2 == 0 ? 100.0 : 100.01});
+    }
     zone.rings[0].insert(zone.rings[0].end(), {{4000, 200}, {0, 200}, zone.rings[0].front()});
     EXPECT_TRUE(map.add_zone(zone));
     EXPECT_LT(map.size(), 500'000U); // of some 5 MB
@@ -338,9 +347,10 @@ TEST(Report, OfLayersThatReadOtherwiseThanMeantIsRefused) {
     for (const bool changed : {false, true}) {
         const ScratchFolder folder;
         write_verdicts(folder.path(), utm(100, 100, 5));
-        VectorLayer spots{folder.path(), "spots", "", VectorLayer::Shape::point, {{"radius_m", 0.0}}, {}};
-        for (int i = 0; i < 3; ++i)
+        VectorLayer spots(folder.path(), "spots", "", VectorLayer::Shape::point, {{"radius_m", 0.0}}, {});
+        for (int i = 0; i < 3; ++i) {
             spots.add_point({-28.3332 + i * 1e-4, 47.8434}, std::vector<Property>{{"radius_m", 30.0 + i}});
+        }
         spots.finish();
         if (changed) {
             std::string text = swingroom::testing::bytes_of(folder.path() / "spots.geojson");
@@ -349,10 +359,11 @@ TEST(Report, OfLayersThatReadOtherwiseThanMeantIsRefused) {
         }
         ReportInput input;
         input.vectors.push_back(spots.finished());
-        if (changed)
+        if (changed) {
             EXPECT_THROW(write_report(folder.path(), input), IoError);
-        else
+        } else {
             EXPECT_NO_THROW(write_report(folder.path(), input));
+        }
         EXPECT_EQ(std::filesystem::exists(folder.path() / "report.html"), !changed);
     }
 }
@@ -381,13 +392,15 @@ TEST(Report, CautionsAreReadmes) {
     std::string readme = swingroom::testing::bytes_of(SWINGROOM_SOURCE "/README.md");
     std::erase(readme, '`');
     readme = std::regex_replace(readme, std::regex(R"(\s+)"), " ");
-    for (const std::string_view caution : cautions)
+    for (const std::string_view caution : cautions) {
         EXPECT_THAT(readme, HasSubstr(std::string("* ").append(caution)));
+    }
     const auto begin = readme.find("## Cautions first"), end = readme.find("## Install");
     const std::string part = readme.substr(begin, end - begin);
     std::size_t bullets = 0;
-    for (std::size_t at = 0; (at = part.find(" * ", at)) != std::string::npos; ++at)
+    for (std::size_t at = 0; (at = part.find(" * ", at)) != std::string::npos; ++at) {
         ++bullets;
+    }
     EXPECT_EQ(bullets, cautions.size());
 }
 

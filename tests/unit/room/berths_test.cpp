@@ -68,8 +68,9 @@ TEST(Berths, AreNeverMoreThanTheDensestPackingOfASquare) {
     for (int side = 1; side < 400; ++side) {
         const std::size_t found = berths_m(box(side + 1, side + 1), 100).size();
         std::size_t most = 1;
-        while (most + 1 < greatest_distance.size() && side * greatest_distance[most + 1] >= 200)
+        while (most + 1 < greatest_distance.size() && side * greatest_distance[most + 1] >= 200) {
             ++most;
+        }
         ASSERT_LE(found, most) << "centres up to " << side << " m apart";
         ASSERT_GE(2 * found, most) << side;
     }
@@ -103,8 +104,9 @@ TEST_P(BerthScenes, LieInsideAndApartAndLeaveNoRoomForOneMore) {
     std::vector<CellSize> sizes;
     const double dx_m = dice.between(0.5, 5), dy_m = dice.between(0.5, 5),
                  less = dice.chance(0.5) ? 0 : dice.between(0, 0.01);
-    for (int row = 0; row < rows; ++row)
+    for (int row = 0; row < rows; ++row) {
         sizes.push_back({dx_m * (1 - less * row), dy_m * (1 - less * row / 2)});
+    }
     const GroundMetric metric(sizes);
     const double radius_m = dice.between(0.1, 30);
     for (const Zone& zone : trace(drawing)) {
@@ -116,11 +118,12 @@ TEST_P(BerthScenes, LieInsideAndApartAndLeaveNoRoomForOneMore) {
         };
         for (std::size_t i = 0; i < found.size(); ++i) {
             ASSERT_TRUE(covers_cell(zone.rings, found[i].col, found[i].row));
-            for (std::size_t k = 0; k < i; ++k)
+            for (std::size_t k = 0; k < i; ++k) {
                 ASSERT_GE(distance_m(found[i], found[k]), 2 * radius_m);
+            }
         }
         if (less > 0) continue; // the metric of a pair may be a little better than that of all that is near
-        for (int row = 0; row < rows; ++row)
+        for (int row = 0; row < rows; ++row) {
             for (int col = 0; col < cols; ++col) {
                 if (!covers_cell(zone.rings, col, row)) continue;
                 ASSERT_TRUE(std::any_of(found.begin(), found.end(),
@@ -129,6 +132,7 @@ TEST_P(BerthScenes, LieInsideAndApartAndLeaveNoRoomForOneMore) {
                                         }))
                     << col << ", " << row << " is free";
             }
+        }
     }
 }
 

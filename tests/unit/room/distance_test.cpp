@@ -42,9 +42,11 @@ struct Mask {
     }
     [[nodiscard]] Unsafe plane(Window window) const {
         Unsafe plane(window);
-        for (int row = window.row; row < window.row_end(); ++row)
-            for (int col = window.col; col < window.col_end(); ++col)
+        for (int row = window.row; row < window.row_end(); ++row) {
+            for (int col = window.col; col < window.col_end(); ++col) {
                 plane.at(col, row) = look(col, row);
+            }
+        }
         return plane;
     }
 };
@@ -75,17 +77,23 @@ double room_by_hand_m(const Mask& mask, std::uint8_t bit, CellSize cell, int col
 /// beyond the drawing too.
 std::string yes_at(double radius_m, double dx_m, double dy_m, const Drawing& drawing) {
     Mask mask(static_cast<int>(drawing.front().size()), static_cast<int>(drawing.size()));
-    for (int row = 0; row < mask.rows; ++row)
-        for (int col = 0; col < mask.cols; ++col)
-            if (drawing[static_cast<std::size_t>(row)][static_cast<std::size_t>(col)] != '.')
+    for (int row = 0; row < mask.rows; ++row) {
+        for (int col = 0; col < mask.cols; ++col) {
+            if (drawing[static_cast<std::size_t>(row)][static_cast<std::size_t>(col)] != '.') {
                 mask.at(col, row) = unsafe::hull;
+            }
+        }
+    }
     const RoomTransform transform(GroundMetric::uniform(mask.rows, dx_m, dy_m), radius_m + 1);
     const Plane<float> room_m = rooms(transform, mask, {0, 0, mask.cols, mask.rows}, unsafe::hull);
     Drawing yes = drawing;
-    for (int row = 0; row < mask.rows; ++row)
-        for (int col = 0; col < mask.cols; ++col)
-            if (static_cast<double>(room_m.at(col, row)) >= radius_m)
+    for (int row = 0; row < mask.rows; ++row) {
+        for (int col = 0; col < mask.cols; ++col) {
+            if (static_cast<double>(room_m.at(col, row)) >= radius_m) {
                 yes[static_cast<std::size_t>(row)][static_cast<std::size_t>(col)] = 'Y';
+            }
+        }
+    }
     return text_of(yes);
 }
 
@@ -166,9 +174,11 @@ TEST(HullRoom, TouchingCellsAndTheCellItselfHaveNone) {
     mask.at(4, 4) = unsafe::hull;
     const RoomTransform transform(GroundMetric::uniform(9, 2, 2), 20);
     const Plane<float> room_m = rooms(transform, mask, {0, 0, 9, 9}, unsafe::hull);
-    for (int row = 3; row <= 5; ++row)
-        for (int col = 3; col <= 5; ++col)
+    for (int row = 3; row <= 5; ++row) {
+        for (int col = 3; col <= 5; ++col) {
             EXPECT_EQ(room_m.at(col, row), 0) << col << ' ' << row;
+        }
+    }
     EXPECT_EQ(room_m.at(6, 4), 2);
     EXPECT_EQ(room_m.at(4, 8), 6);
     EXPECT_EQ(room_m.at(0, 4), 6);
@@ -203,13 +213,14 @@ TEST(HullRoom, TheReachIsACapAndNothingWithinItIsLost) {
         mask.at(20, 20) = unsafe::ground;
         const RoomTransform transform(GroundMetric::uniform(41, 3, 3), reach_m);
         const Plane<float> room_m = rooms(transform, mask, {0, 0, 41, 41}, unsafe::ground);
-        for (int row = 0; row < 41; ++row)
+        for (int row = 0; row < 41; ++row) {
             for (int col = 0; col < 41; ++col) {
                 const double exact_m = std::hypot(3 * std::max(std::abs(col - 20) - 1, 0),
                                                   3 * std::max(std::abs(row - 20) - 1, 0));
                 ASSERT_EQ(room_m.at(col, row), narrow_down(std::min(exact_m, reach_m)))
                     << "reach " << reach_m << ", column " << col << ", row " << row;
             }
+        }
     }
 }
 
@@ -228,9 +239,10 @@ TEST_P(Kernels, GiveTheRoomByHandAtAllWidthsOfATile) {
     Dice dice(static_cast<std::uint64_t>(s.rows) * 1000 + static_cast<std::uint64_t>(s.reach_m));
     for (const int cols : {1, 2, 63, 64, 65, 129}) {
         Mask mask(cols, s.rows);
-        for (auto& bits : mask.bits)
+        for (auto& bits : mask.bits) {
             bits = static_cast<std::uint8_t>((dice.chance(s.density) ? unsafe::hull : 0) |
                                              (dice.chance(2 * s.density) ? unsafe::ground : 0));
+        }
         mask.outside = dice.chance(0.5) ? unsafe::hull | unsafe::ground : 0;
         SCOPED_TRACE(std::to_string(cols) + " columns, outside " + std::to_string(mask.outside));
         const RoomTransform transform(GroundMetric::uniform(s.rows, s.dx_m, s.dy_m), s.reach_m);
@@ -279,7 +291,7 @@ TEST(RoomTransform, EveryGapOfTheSmallKernelIsExactUpToItsLastCell) {
             ASSERT_EQ(beside_m.at(col, 1), narrow_down(exact_m)) << "reach " << reach_m << ", column " << col;
         }
         const Window seen = above_m.window();
-        for (int row = seen.row; row < seen.row_end(); ++row)
+        for (int row = seen.row; row < seen.row_end(); ++row) {
             for (int col = seen.col; col < seen.col_end(); ++col) {
                 const double exact_m = std::min(
                     std::hypot(std::max(std::abs(col - middle) - 1, 0), std::max(std::abs(row - 1) - 1, 0)),
@@ -287,6 +299,7 @@ TEST(RoomTransform, EveryGapOfTheSmallKernelIsExactUpToItsLastCell) {
                 ASSERT_NEAR(static_cast<double>(above_m.at(col, row)), exact_m, 2e-7 * exact_m)
                     << "reach " << reach_m << ", column " << col << ", row " << row;
             }
+        }
     }
 }
 
@@ -295,24 +308,29 @@ TEST(RoomTransform, PartsAreThePartsOfTheWhole) {
         Dice dice(static_cast<std::uint64_t>(10 * dy_m));
         constexpr int cols = 150, rows = 110;
         Mask mask(cols, rows);
-        for (auto& bits : mask.bits)
+        for (auto& bits : mask.bits) {
             bits = dice.chance(0.003) ? unsafe::hull : std::uint8_t{0};
+        }
         const RoomTransform transform(GroundMetric::uniform(rows, 2, dy_m), 55);
         const Plane<float> whole_m = rooms(transform, mask, {0, 0, cols, rows}, unsafe::hull);
         for (int i = 0; i < 60; ++i) {
             const int col = dice.whole(0, cols - 1), row = dice.whole(0, rows - 1);
             const Window part{col, row, dice.whole(1, cols - col), dice.whole(1, rows - row)};
             const Plane<float> part_m = rooms(transform, mask, part, unsafe::hull);
-            for (int r = part.row; r < part.row_end(); ++r)
-                for (int c = part.col; c < part.col_end(); ++c)
+            for (int r = part.row; r < part.row_end(); ++r) {
+                for (int c = part.col; c < part.col_end(); ++c) {
                     ASSERT_EQ(part_m.at(c, r), whole_m.at(c, r)) << "column " << c << ", row " << r;
+                }
+            }
         }
         // More seen than needed changes nothing.
         Plane<float> room_m(Window{40, 30, 50, 40});
         transform.run(mask.plane(grown(room_m.window(), transform.halo() + 17)), unsafe::hull, room_m);
-        for (int r = 30; r < 70; ++r)
-            for (int c = 40; c < 90; ++c)
+        for (int r = 30; r < 70; ++r) {
+            for (int c = 40; c < 90; ++c) {
                 ASSERT_EQ(room_m.at(c, r), whole_m.at(c, r));
+            }
+        }
     }
 }
 
@@ -334,10 +352,11 @@ TEST(RoomTransform, RowsOfDifferentSizesTakeTheLeastWithinReach) {
         const RoomTransform transform(metric, reach_m);
         const GroundMetric within = metric.within(reach_m);
         Mask mask(cols, rows);
-        for (auto& bits : mask.bits)
+        for (auto& bits : mask.bits) {
             bits = dice.chance(0.01) ? unsafe::hull : std::uint8_t{0};
+        }
         const Plane<float> room_m = rooms(transform, mask, {0, 0, cols, rows}, unsafe::hull);
-        for (int row = 0; row < rows; ++row)
+        for (int row = 0; row < rows; ++row) {
             for (int col = 0; col < cols; ++col) {
                 const double exact_m = room_by_hand_m(mask, unsafe::hull, within.at(row), col, row, reach_m);
                 const auto ours_m = static_cast<double>(room_m.at(col, row));
@@ -347,20 +366,23 @@ TEST(RoomTransform, RowsOfDifferentSizesTakeTheLeastWithinReach) {
                 // Over the true rows: the gap to a cell r rows off is the sum of the rows between, and no
                 // column is narrower than the narrowest of them.
                 double over_rows_m = reach_m;
-                for (int r = 0; r < rows; ++r)
+                for (int r = 0; r < rows; ++r) {
                     for (int c = 0; c < cols; ++c) {
                         if ((mask.look(c, r) & unsafe::hull) == 0) continue;
                         const int top = std::min(r, row), bottom = std::max(r, row);
                         double y_m = 0;
-                        for (int between = top + 1; between < bottom; ++between)
+                        for (int between = top + 1; between < bottom; ++between) {
                             y_m += metric.at(between).dy_m;
+                        }
                         if (y_m >= over_rows_m) continue;
                         const double x_m =
                             std::max(std::abs(c - col) - 1, 0) * metric.least(top, bottom).dx_m;
                         over_rows_m = std::min(over_rows_m, std::hypot(x_m, y_m));
                     }
+                }
                 ASSERT_LE(ours_m, over_rows_m * (1 + 1e-12)) << "seed " << seed << ' ' << col << ' ' << row;
             }
+        }
     }
 }
 

@@ -40,8 +40,9 @@ std::string drawing(const Plane<Effects>& bits) {
     std::string out;
     const Window w = bits.window();
     for (int r = w.row; r < w.row_end(); ++r) {
-        for (int c = w.col; c < w.col_end(); ++c)
+        for (int c = w.col; c < w.col_end(); ++c) {
             out += bits.at(c, r) ? '#' : '.';
+        }
         out += '\n';
     }
     return out;
@@ -75,8 +76,9 @@ double cell_to_segment_m(int c, int r, GridPoint a, GridPoint b, CellSize s) {
     if (meets_cell(a, b, c, r)) return 0;
     double least = std::numeric_limits<double>::infinity();
     for (const GridPoint corner : {GridPoint{c + 0.0, r + 0.0}, GridPoint{c + 1.0, r + 0.0},
-                                   GridPoint{c + 0.0, r + 1.0}, GridPoint{c + 1.0, r + 1.0}})
+                                   GridPoint{c + 0.0, r + 1.0}, GridPoint{c + 1.0, r + 1.0}}) {
         least = std::min(least, point_to_segment_m(corner, a, b, s));
+    }
     for (const GridPoint end : {a, b}) {
         const double x = std::max({c - end.x, 0.0, end.x - (c + 1)}) * s.dx_m;
         const double y = std::max({r - end.y, 0.0, end.y - (r + 1)}) * s.dy_m;
@@ -87,23 +89,26 @@ double cell_to_segment_m(int c, int r, GridPoint a, GridPoint b, CellSize s) {
 
 bool inside(GridPoint p, const std::vector<Path>& rings) {
     bool in = false;
-    for (const Path& ring : rings)
+    for (const Path& ring : rings) {
         for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
             const GridPoint a = ring[i], b = ring[i + 1];
             if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)) in = !in;
         }
+    }
     return in;
 }
 
 double cell_to_hazard_m(int c, int r, const Hazard& h, CellSize s) {
     if (inside({c + 0.5, r + 0.5}, h.rings)) return 0;
     double least = std::numeric_limits<double>::infinity();
-    for (const auto* chains : {&h.paths, &h.rings})
+    for (const auto* chains : {&h.paths, &h.rings}) {
         for (const Path& chain : *chains) {
             if (chain.size() == 1) least = std::min(least, cell_to_segment_m(c, r, chain[0], chain[0], s));
-            for (std::size_t i = 0; i + 1 < chain.size(); ++i)
+            for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
                 least = std::min(least, cell_to_segment_m(c, r, chain[i], chain[i + 1], s));
+            }
         }
+    }
     return least;
 }
 
@@ -136,8 +141,9 @@ Hazard random_hazard(Dice& dice, Window w) {
             }
             return points;
         }
-        for (int i = dice.whole(2, 8); i > 0; --i)
+        for (int i = dice.whole(2, 8); i > 0; --i) {
             points.push_back(vertex(spread));
+        }
         if (dice.whole(0, 4) == 0) points.push_back(points.back());
         return points;
     };
@@ -175,7 +181,7 @@ TEST_P(HazardFieldOracle, MissesNoTouchedCellAndMarksNoneBeyondItsBound) {
         const double bound_m = burnt_excess_m(h, GroundMetric::uniform(extent.rows, size.dx_m, size.dy_m));
         EXPECT_LE(bound_m, 0.126 * std::min(size.dx_m, size.dy_m) + 0.02 * (size.dx_m + size.dy_m));
         const auto bits = burnt(field, extent);
-        for (int r = 0; r < extent.rows; ++r)
+        for (int r = 0; r < extent.rows; ++r) {
             for (int c = 0; c < extent.cols; ++c) {
                 const double distance_m = cell_to_hazard_m(c, r, h, size);
                 const bool mark = bits.at(c, r) != 0;
@@ -188,6 +194,7 @@ TEST_P(HazardFieldOracle, MissesNoTouchedCellAndMarksNoneBeyondItsBound) {
                     << "too far by " << distance_m - reach_m << ", seed " << GetParam() << " round " << round
                     << " cell " << c << ' ' << r << " bound " << bound_m;
             }
+        }
     }
     RecordProperty("cells", std::to_string(cells));
     RecordProperty("marked", std::to_string(marked));
@@ -201,16 +208,18 @@ TEST(HazardField, SparseShapesAreExact) { // without merged chains nothing but t
     const CellSize size{2, 1.5};
     for (int round = 0; round < 200; ++round) {
         Hazard h = hazard(dice.real(0, 12), {});
-        for (int i = 0; i < 5; ++i)
+        for (int i = 0; i < 5; ++i) {
             h.paths.push_back({{dice.real(0, 60), dice.real(0, 50)}, {dice.real(0, 60), dice.real(0, 50)}});
+        }
         const auto bits =
             burnt(HazardField({h}, extent, GroundMetric::uniform(50, size.dx_m, size.dy_m)), extent);
-        for (int r = 0; r < extent.rows; ++r)
+        for (int r = 0; r < extent.rows; ++r) {
             for (int c = 0; c < extent.cols; ++c) {
                 const double distance_m = cell_to_hazard_m(c, r, h, size);
                 if (std::abs(distance_m - h.margin_m) < 1e-4) continue;
                 ASSERT_EQ(bits.at(c, r) != 0, distance_m < h.margin_m) << round << ' ' << c << ' ' << r;
             }
+        }
     }
 }
 
@@ -259,8 +268,9 @@ TEST(HazardField, MarksTheSameCellsWhateverTheWindow) {
     Dice dice{std::mt19937_64(11)};
     const Window extent{0, 0, 700, 900};
     std::vector<CellSize> rows;
-    for (int r = 0; r < extent.rows; ++r)
+    for (int r = 0; r < extent.rows; ++r) {
         rows.push_back({2 - 0.001 * r, 3 + 0.0005 * r});
+    }
     std::vector<Hazard> hazards;
     for (int i = 0; i < 150; ++i) {
         hazards.push_back(random_hazard(dice, extent));
@@ -275,12 +285,13 @@ TEST(HazardField, MarksTheSameCellsWhateverTheWindow) {
         const Window w{dice.whole(-50, 699), dice.whole(-50, 899), dice.whole(1, 300), dice.whole(1, 300)};
         const auto part = burnt(field, w);
         const Plane<Seabed> part_ground = burnt_seabeds(field, w, Seabed::unknown);
-        for (int r = w.row; r < w.row_end(); ++r)
+        for (int r = w.row; r < w.row_end(); ++r) {
             for (int c = w.col; c < w.col_end(); ++c) {
                 const bool in = extent.contains(c, r);
                 ASSERT_EQ(part.at(c, r), in ? whole.at(c, r) : 0) << c << ' ' << r;
                 ASSERT_EQ(part_ground.at(c, r), in ? ground.at(c, r) : Seabed::unknown) << c << ' ' << r;
             }
+        }
     }
 }
 
@@ -289,12 +300,13 @@ TEST(HazardField, NoCellWithinTheMarginOnASphereIsMissedInDegrees) {
     const int cells = 240;
     const double step_deg = 1.0 / cells, radius_m = 6371000, rad = std::numbers::pi / 180;
     const auto at = [&](double x, double y) {
-        return std::pair{x * step_deg * rad, (61 - y * step_deg) * rad};
+        return std::pair(x * step_deg * rad, (61 - y * step_deg) * rad);
     };
     std::vector<CellSize> rows;
-    for (int r = 0; r < cells; ++r)
+    for (int r = 0; r < cells; ++r) {
         rows.push_back(
             {radius_m * step_deg * rad * std::cos((61 - r * step_deg) * rad), radius_m * step_deg * rad});
+    }
     const auto haversine_m = [&](GridPoint p, GridPoint q) {
         const auto [lon1, lat1] = at(p.x, p.y);
         const auto [lon2, lat2] = at(q.x, q.y);
@@ -311,16 +323,18 @@ TEST(HazardField, NoCellWithinTheMarginOnASphereIsMissedInDegrees) {
         const double bound_m = burnt_excess_m(h, GroundMetric(rows));
         // 20 km of latitude at 61 N change a degree of longitude by 0.57 %; the bound is for a band of rows.
         EXPECT_LT(bound_m, 1 + 0.06 * h.margin_m);
-        for (int r = 0; r < cells; ++r)
+        for (int r = 0; r < cells; ++r) {
             for (int c = 0; c < cells; ++c) {
                 const GridPoint near{std::clamp(rock.x, c + 0.0, c + 1.0),
                                      std::clamp(rock.y, r + 0.0, r + 1.0)};
                 double least_m = std::numeric_limits<double>::infinity();
-                for (const GridPoint p : {near, GridPoint{near.x, r + 0.0}, GridPoint{near.x, r + 1.0}})
+                for (const GridPoint p : {near, GridPoint{near.x, r + 0.0}, GridPoint{near.x, r + 1.0}}) {
                     least_m = std::min(least_m, haversine_m(p, rock));
+                }
                 ASSERT_TRUE(bits.at(c, r) || least_m > h.margin_m) << i << ": " << c << ' ' << r;
                 ASSERT_TRUE(!bits.at(c, r) || least_m <= h.margin_m + bound_m) << i << ": " << c << ' ' << r;
             }
+        }
     }
 }
 
@@ -395,8 +409,9 @@ TEST(HazardField, RefusesWhatIsNoPlaceOrNoMargin) {
         EXPECT_THROW(HazardField({hazard(0, {{{bad, 0}}})}, {0, 0, 1, 1}, metric), InputError);
         EXPECT_THROW(HazardField({hazard(0, {}, {{{0, 0}, {0, bad}}})}, {0, 0, 1, 1}, metric), InputError);
     }
-    for (const double bad : {nan, inf, -1.0})
+    for (const double bad : {nan, inf, -1.0}) {
         EXPECT_THROW(HazardField({hazard(bad, {{{0, 0}}})}, {0, 0, 1, 1}, metric), InputError);
+    }
 }
 
 /// A ring whose teeth are 1 m, as buffered by a general geometry library in minutes and gigabytes.
@@ -449,14 +464,15 @@ TEST(HazardField, ManySmallHazardsOnATallRaster) {
     Dice dice{std::mt19937_64(3)};
     std::vector<Hazard> hazards;
     const Window extent{0, 0, 2048, 32768};
-    for (int i = 0; i < 20'000; ++i)
+    for (int i = 0; i < 20'000; ++i) {
         hazards.push_back(hazard(20, {{{dice.real(0, 2048), dice.real(0, 32768)}}}));
+    }
     hazards.push_back(hazard(463, {{{0, 0}, {2048, 32768}}}));
     const HazardField field(hazards, extent, GroundMetric::uniform(32768, 2, 2));
     for (int i = 0; i < 20; ++i) {
         const Window w{dice.whole(0, 1900), dice.whole(0, 32600), 100, 100};
         const auto bits = burnt(field, w);
-        for (int r = w.row; r < w.row_end(); r += 7)
+        for (int r = w.row; r < w.row_end(); r += 7) {
             for (int c = w.col; c < w.col_end(); c += 7) {
                 bool danger = false;
                 for (const Hazard& h : hazards) {
@@ -465,6 +481,7 @@ TEST(HazardField, ManySmallHazardsOnATallRaster) {
                 }
                 ASSERT_EQ(bits.at(c, r) != 0, danger) << c << ' ' << r;
             }
+        }
     }
 }
 

@@ -29,11 +29,12 @@ TEST(Hazard, AHullNeedNotAvoidWhatItClears) {
 
 TEST(Hazard, OneReadingServesEveryBoatAndLevel) {
     const Hazard hazard = wreck(4);
-    for (const double required_m : {1.0, 3.9, 4.0, 4.1, 6.0})
+    for (const double required_m : {1.0, 3.9, 4.0, 4.1, 6.0}) {
         for (const double low_m : {-1.0, 0.0, 0.5, 3.0}) {
             const HullNeeds hull{required_m, low_m, 0, low_m, 0};
             EXPECT_EQ((effects_on(hazard, hull) & effect::hull) == 0, 4 + low_m >= required_m);
         }
+    }
 }
 
 TEST(Hazard, ClearancesCountFromTheirOwnLevelToTheHighWater) {

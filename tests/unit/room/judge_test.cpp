@@ -149,8 +149,9 @@ TEST(Judge, OfSeveralGroundsTheOneCountsThatThisAnchorHoldsLeastIn) {
     boat.anchor.holding_n.fill(std::nullopt);
     const auto order = [&](std::initializer_list<std::pair<Seabed, double>> holding_n) {
         Boat with = boat;
-        for (const auto& [seabed, n] : holding_n)
+        for (const auto& [seabed, n] : holding_n) {
             with.anchor.holding_n[static_cast<std::size_t>(seabed)] = n;
+        }
         return Judge(TackleTables(with, conditions_of(0), greatest_uncertainty_m)).seabed_order();
     };
     // A fisherman may hold in weed and rock, and not in sand.
@@ -224,8 +225,9 @@ TEST_P(Boats, JudgementsFollowTheWords) {
         ++verdicts[static_cast<std::size_t>(answer.verdict)];
         seen |= answer.reasons;
     }
-    for (const Verdict v : {Verdict::unsurveyed, Verdict::no, Verdict::short_scope, Verdict::full})
+    for (const Verdict v : {Verdict::unsurveyed, Verdict::no, Verdict::short_scope, Verdict::full}) {
         EXPECT_GT(verdicts[static_cast<std::size_t>(v)], 100) << phrase(v);
+    }
     EXPECT_EQ(judge.considers_slope(), tables_.boat().policy.max_slope.has_value());
     EXPECT_EQ(verdicts[static_cast<std::size_t>(Verdict::sinker)] > 100, tables_.boat().sinker.has_value());
     const std::uint32_t always = reason::unsurveyed | reason::too_shallow | reason::hull_danger |
@@ -240,8 +242,9 @@ TEST_P(Boats, JudgementsFollowTheWords) {
     EXPECT_EQ(set(reason::windlass), boat.windlass_rated_pull_n > 0);
     EXPECT_EQ(set(reason::recovery), boat.recovery_depth_m > 0);
     EXPECT_EQ(set(reason::steep), boat.policy.max_slope.has_value());
-    for (const OfWay what : {OfWay::hull_room, OfWay::ground_room, OfWay::rode})
+    for (const OfWay what : {OfWay::hull_room, OfWay::ground_room, OfWay::rode}) {
         EXPECT_EQ(set(of_way(Way::sinker, what)), boat.sinker.has_value());
+    }
     EXPECT_EQ(set(of_way(Way::sinker, OfWay::unavailable)), !boat.sinker);
     EXPECT_FALSE(set(of_way(Way::full, OfWay::unavailable)));
     EXPECT_FALSE(set(of_way(Way::short_scope, OfWay::unavailable)));
@@ -393,8 +396,9 @@ TEST_P(Boats, ARowIsJudgedAsItsCellsAre) {
     RowVerdicts said; // kept from row to row, so that nothing of the row before may shine through
     for (int trial = 0; trial < 400; ++trial) {
         std::vector<CellFacts> cells(static_cast<std::size_t>(dice.whole(0, 300)));
-        for (CellFacts& cell : cells)
+        for (CellFacts& cell : cells) {
             cell = random_facts(tables_, dice);
+        }
         const std::array<bool, all_ways.size()> asked = {dice.chance(0.5), dice.chance(0.5),
                                                          dice.chance(0.5)};
         const Row row(cells);
@@ -431,8 +435,8 @@ TEST_P(Boats, DepthsThatAreNotKnownOrDryAreNeverAYes) {
     CellFacts cell;
     cell.hull_room_m = cell.ground_room_m = 1000;
     cell.seabed = Seabed::sand;
-    for (const auto& [shoal_m, deep_m] : {std::pair{not_a_number, not_a_number},
-                                          std::pair{3.0F, not_a_number}, std::pair{not_a_number, 3.0F}}) {
+    for (const auto& [shoal_m, deep_m] : {std::pair(not_a_number, not_a_number),
+                                          std::pair(3.0F, not_a_number), std::pair(not_a_number, 3.0F)}) {
         cell.shoal_m = shoal_m;
         cell.deep_m = deep_m;
         EXPECT_EQ(verdict_of(judge, cell), Verdict::unsurveyed);

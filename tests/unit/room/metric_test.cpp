@@ -14,8 +14,9 @@ namespace {
 GroundMetric random_metric(std::mt19937& random, int rows) {
     std::uniform_real_distribution<double> side(1, 20);
     std::vector<CellSize> sizes;
-    for (int i = 0; i < rows; ++i)
+    for (int i = 0; i < rows; ++i) {
         sizes.push_back({side(random), side(random)});
+    }
     return GroundMetric(std::move(sizes));
 }
 
@@ -80,8 +81,9 @@ TEST(GroundMetric, RowsThatShareASizeAreNoLessSafe) {
         const GroundMetric fine = random_metric(random, some_rows(random));
         const int each = some_each(random);
         std::vector<CellSize> sizes;
-        for (int row = 0; row < fine.rows(); row += each)
+        for (int row = 0; row < fine.rows(); row += each) {
             sizes.push_back(fine.least(row, std::min(row + each, fine.rows()) - 1));
+        }
         const GroundMetric shared(sizes, each, fine.rows());
         ASSERT_EQ(shared.rows(), fine.rows());
         const double reach_m = some_reach(random);

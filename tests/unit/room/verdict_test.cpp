@@ -50,13 +50,14 @@ void expect_ordered_single_bits(const Names& names) {
 TEST(ReasonNames, AreOnePerBitInOrder) {
     expect_ordered_single_bits(reason_names);
     std::uint32_t named = 0;
-    for (const BitName& name : reason_names)
+    for (const BitName& name : reason_names) {
         named |= name.bit;
+    }
     std::uint32_t all = reason::unsurveyed | reason::too_shallow | reason::hull_danger |
                         reason::ground_danger | reason::drop_forbidden | reason::windlass | reason::recovery |
                         reason::steep | reason::seabed | reason::holding;
     EXPECT_LT(all, 1u << reason::first_way_bit) << "a common reason lies among those of the ways";
-    for (const Way way : all_ways)
+    for (const Way way : all_ways) {
         for (const auto what : {reason::OfWay::hull_room, reason::OfWay::ground_room, reason::OfWay::rode,
                                 reason::OfWay::unavailable}) {
             const std::uint32_t bit = reason::of_way(way, what);
@@ -67,14 +68,16 @@ TEST(ReasonNames, AreOnePerBitInOrder) {
             ASSERT_NE(found, reason_names.end());
             EXPECT_TRUE(found->name.starts_with(name(way))) << found->name;
         }
+    }
     EXPECT_EQ(named, all);
 }
 
 TEST(AdviceNames, AreOnePerBitInOrder) {
     expect_ordered_single_bits(advice_names);
     std::uint32_t named = 0;
-    for (const BitName& name : advice_names)
+    for (const BitName& name : advice_names) {
         named |= name.bit;
+    }
     EXPECT_EQ(named, advice::trip_line | advice::poor_holding | advice::unknown_holding | advice::steep |
                          advice::coarse_data | advice::deep_recovery | advice::wind_above_limit |
                          advice::read_chart | advice::poor_survey | advice::uncharted);

@@ -97,8 +97,9 @@ TEST(ZoneTracer, VerdictsDoNotMix) {
         2443
         2233)"));
     std::map<Verdict, std::int64_t> cells;
-    for (const Zone& zone : zones)
+    for (const Zone& zone : zones) {
         cells[zone.verdict] += zone.cells;
+    }
     EXPECT_EQ(zones.size(), 3u);
     EXPECT_THAT(cells, testing::ElementsAre(testing::Pair(Verdict::sinker, 5),
                                             testing::Pair(Verdict::short_scope, 5),
@@ -219,7 +220,7 @@ std::vector<std::set<std::pair<int, int>>> flood(const Drawing& drawing) {
     auto at = [&](int r, int c) -> char& {
         return left[static_cast<std::size_t>(r)][static_cast<std::size_t>(c)];
     };
-    for (int row = 0; row < rows; ++row)
+    for (int row = 0; row < rows; ++row) {
         for (int col = 0; col < cols; ++col) {
             const char verdict = at(row, col);
             if (verdict == '.') continue;
@@ -230,7 +231,7 @@ std::vector<std::set<std::pair<int, int>>> flood(const Drawing& drawing) {
                 const auto [r, c] = todo.back();
                 todo.pop_back();
                 areas.back().insert({r, c});
-                for (const auto& [dr, dc] : {std::pair{0, 1}, {0, -1}, {1, 0}, {-1, 0}}) {
+                for (const auto& [dr, dc] : {std::pair(0, 1), {0, -1}, {1, 0}, {-1, 0}}) {
                     const int nr = r + dr, nc = c + dc;
                     if (nr < 0 || nc < 0 || nr >= rows || nc >= cols || at(nr, nc) != verdict) continue;
                     at(nr, nc) = '.';
@@ -238,14 +239,17 @@ std::vector<std::set<std::pair<int, int>>> flood(const Drawing& drawing) {
                 }
             }
         }
+    }
     return areas;
 }
 
 std::set<std::pair<int, int>> cells_of(const Zone& zone, int cols, int rows) {
     std::set<std::pair<int, int>> cells;
-    for (int row = 0; row < rows; ++row)
-        for (int col = 0; col < cols; ++col)
+    for (int row = 0; row < rows; ++row) {
+        for (int col = 0; col < cols; ++col) {
             if (covers_cell(zone.rings, col, row)) cells.insert({row, col});
+        }
+    }
     return cells;
 }
 
@@ -264,8 +268,9 @@ TEST_P(ZoneScenes, AgreeWithFloodFill) {
         ASSERT_GT(zone.rings.size(), 0u);
         EXPECT_EQ(area_of(zone.rings), static_cast<double>(zone.cells));
         double area_m2 = 0;
-        for (const auto& [row, col] : cells_of(zone, cols, rows))
+        for (const auto& [row, col] : cells_of(zone, cols, rows)) {
             area_m2 += 1.0 + row;
+        }
         EXPECT_EQ(zone.area_m2, area_m2);
         for (std::size_t k = 0; k < zone.rings.size(); ++k) {
             const Ring& ring = zone.rings[k];
@@ -278,8 +283,9 @@ TEST_P(ZoneScenes, AgreeWithFloodFill) {
             }
         }
     }
-    for (auto& area : flood(drawing))
+    for (auto& area : flood(drawing)) {
         flooded.insert(std::move(area));
+    }
     EXPECT_EQ(traced, flooded);
 }
 
@@ -304,7 +310,7 @@ TEST_P(ZoneScenes, ShrinkByTheSameOnEverySide) {
     for (const Zone& zone : trace(drawing)) {
         const auto rings = shrunk(zone.rings, by_cols, by_rows);
         double less = 0; // strips along the edges, their overlaps in outward corners counted once
-        for (std::size_t k = 0; k < rings.size(); ++k)
+        for (std::size_t k = 0; k < rings.size(); ++k) {
             for (std::size_t i = 0; i + 1 < rings[k].size(); ++i) {
                 const GridPoint a = zone.rings[k][i], b = zone.rings[k][i + 1];
                 const GridPoint c = zone.rings[k][i + 2 < rings[k].size() ? i + 2 : 1];
@@ -312,6 +318,7 @@ TEST_P(ZoneScenes, ShrinkByTheSameOnEverySide) {
                 const double turn = (b.x - a.x) * (c.y - b.y) - (b.y - a.y) * (c.x - b.x);
                 less += turn > 0 ? -by_cols * by_rows : by_cols * by_rows;
             }
+        }
         EXPECT_DOUBLE_EQ(area_of(rings), static_cast<double>(zone.cells) - less);
         EXPECT_EQ(shrunk(zone.rings, 0, 0), zone.rings);
     }
@@ -350,7 +357,7 @@ TEST(Shrunk, MakesAHoleWider) {
 
 TEST(ZoneFigures, AWindLimitThatIsNotKnownStandsForTheWholeZone) {
     const float nan = std::numeric_limits<float>::quiet_NaN();
-    for (const auto& [first, second] : {std::pair{nan, 12.0F}, std::pair{12.0F, nan}}) {
+    for (const auto& [first, second] : {std::pair(nan, 12.0F), std::pair(12.0F, nan)}) {
         const auto cell = [](int col, float limit_kn) {
             return ZoneCell{.col = col, .ways = bit_of(Way::full), .wind_limit_kn = {limit_kn, 0, 0}};
         };

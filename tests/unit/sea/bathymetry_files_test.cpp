@@ -46,8 +46,9 @@ TEST(Bathymetry, NamesThatAreNoFiles) {
     EXPECT_THAT(complaint(heights(pipe)), HasSubstr("is not a file")) << "and does not wait for a writer";
     EXPECT_THAT(complaint(heights("/dev/zero")), HasSubstr("is not a file"));
     for (const char* name : {"/vsimem/x.tif", "/vsicurl/http://localhost/x.tif", "http://localhost/x.tif",
-                             "GTIFF_DIR:1:x.tif", "{\"type\":\"x\"}", "<VRTDataset/>", ""})
+                             "GTIFF_DIR:1:x.tif", "{\"type\":\"x\"}", "<VRTDataset/>", ""}) {
         EXPECT_THAT(complaint(heights(name)), HasSubstr("; give the path of an existing file")) << name;
+    }
 }
 
 TEST(Bathymetry, AVectorFileIsTheUsersMistake) {
@@ -84,8 +85,9 @@ TEST(Bathymetry, TruncatedFilesFailByNameAndSilently) {
     made.cols = made.rows = 300;
     made.values.resize(90'000);
     std::mt19937 random(5);
-    for (double& v : made.values)
+    for (double& v : made.values) {
         v = -static_cast<double>(random() % 30'000) / 1000;
+    }
     made.options = {{"COMPRESS", "DEFLATE"}, {"TILED", "YES"}};
     const Folder folder;
     const std::string file = folder / "made.tif";
@@ -183,10 +185,11 @@ TEST(Bathymetry, VirtualRastersHideNoGapsOfTheirParts) {
     marked.values[5] = -500;
     write(marked, folder / "marked.tif");
     const std::string all = at("part.tif", 4) + at("part.tif", 5);
-    for (const std::string& about : {std::string(), declared})
+    for (const std::string& about : {std::string(), declared}) {
         EXPECT_THAT(mosaic(about, at("marked.tif", 0) + all),
                     AllOf(HasSubstr("marked.tif"), HasSubstr("marks missing data by -500"),
                           HasSubstr("gdalbuildvrt")));
+    }
     EXPECT_EQ(mosaic("<NoDataValue>-500</NoDataValue>", at("marked.tif", 0) + all), "accepted");
     EXPECT_EQ(mosaic(declared, at("marked.tif", 0, "<NODATA>-500</NODATA>") + all), "accepted");
     EXPECT_THAT(mosaic("", at("marked.tif", 0, "<NODATA>-500</NODATA>") + all), HasSubstr("-500"))

@@ -4,10 +4,10 @@
 #include "swingroom/sea/bathymetry.hpp"
 
 #include "sea/raster/bathymetry_s102.hpp"
+#include "support/fact_lines.hpp"
 #include "support/open_data.hpp"
 #include "support/scratch.hpp"
 #include "support/setting_words.hpp"
-#include "support/fact_lines.hpp"
 
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -298,17 +298,21 @@ TEST_F(Formats, AnS102LargerThanABlockKeepsEveryNodeInItsPlace) {
     large.rows = 520;
     large.points_x = 300;
     large.values.clear();
-    for (int row = 0; row < large.rows; ++row)
-        for (int col = 0; col < large.cols; ++col)
+    for (int row = 0; row < large.rows; ++row) {
+        for (int col = 0; col < large.cols; ++col) {
             large.values.push_back({static_cast<float>(row * 8 + col % 7), 0.25F});
+        }
+    }
     write_s102(path("large.h5"), large);
     const auto source = open_bathymetry(only(path("large.h5")));
     DepthPlanes depths;
     for (const Window part : {Window{0, 0, 300, 520}, Window{250, 200, 20, 300}}) {
         source->read(part, depths);
-        for (int row = part.row; row < part.row_end(); ++row)
-            for (int col = part.col; col < part.col_end(); ++col)
+        for (int row = part.row; row < part.row_end(); ++row) {
+            for (int col = part.col; col < part.col_end(); ++col) {
                 ASSERT_EQ(depths.deep_m.at(col, row), static_cast<float>((519 - row) * 8 + col % 7) + 0.25F);
+            }
+        }
     }
 }
 
@@ -317,9 +321,11 @@ TEST_F(Formats, AnS102ThatIsNotWholeOrStrangeIsRefusedByWhatIsWrong) {
         write_s102(path("odd.h5"), change);
         return refusal(only(path("odd.h5")));
     };
-    for (const std::string name : {"gridOriginLongitude", "gridOriginLatitude", "gridSpacingLongitudinal",
-                                   "gridSpacingLatitudinal", "numPointsLongitudinal", "numPointsLatitudinal"})
+    for (const std::string name :
+         {"gridOriginLongitude", "gridOriginLatitude", "gridSpacingLongitudinal", "gridSpacingLatitudinal",
+          "numPointsLongitudinal", "numPointsLatitudinal"}) {
         EXPECT_THAT(says({.left_out = name}), HasSubstr("is an S-102 file without " + name + ";"));
+    }
     EXPECT_THAT(says({.left_out = "horizontalCRS"}), HasSubstr("names no CRS; say it with <CRS>"));
     EXPECT_THAT(says({.left_out = "verticalDatum"}), HasSubstr("give the height of chart datum above it"));
     EXPECT_THAT(says({.left_out = "dataCodingFormat"}),
@@ -461,8 +467,9 @@ std::vector<Node> nodes_of(const std::string& bag, const std::string& copy) {
         const auto array = root->OpenMDArray(name)->GetView("['" + std::string(component) + "']");
         std::vector<std::size_t> count;
         std::size_t all = 1;
-        for (const auto& dimension : array->GetDimensions())
+        for (const auto& dimension : array->GetDimensions()) {
             all *= count.emplace_back(static_cast<std::size_t>(dimension->GetSize()));
+        }
         std::vector<double> values(all);
         const std::vector<GUInt64> start(count.size(), 0);
         EXPECT_TRUE(array->Read(start.data(), count.data(), nullptr, nullptr,
@@ -484,9 +491,10 @@ std::vector<Node> nodes_of(const std::string& bag, const std::string& copy) {
         for (int k = 0; k < static_cast<int>(cols[cell] * rows[cell]); ++k) {
             const auto i = static_cast<std::size_t>(index[cell]) + static_cast<std::size_t>(k);
             const int col = k % static_cast<int>(cols[cell]), row = k / static_cast<int>(cols[cell]);
-            if (elevation[i] != 1e6 && half_width[i] != 1e6)
+            if (elevation[i] != 1e6 && half_width[i] != 1e6) {
                 nodes.push_back({west + x0[cell] + col * dx[cell], south + y0[cell] + row * dy[cell],
                                  -elevation[i], half_width[i]});
+            }
         }
     }
     return nodes;

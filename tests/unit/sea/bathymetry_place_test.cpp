@@ -103,7 +103,7 @@ TEST(Bathymetry, WindowsMayReachOutsideTheRaster) {
     DepthPlanes depths;
     source->read({-2, -1, 8, 5}, depths);
     EXPECT_EQ(depths.shoal_m.window(), (Window{-2, -1, 8, 5}));
-    for (int r = -1; r < 4; ++r)
+    for (int r = -1; r < 4; ++r) {
         for (int c = -2; c < 6; ++c) {
             if (!source->grid().extent().contains(c, r)) {
                 EXPECT_TRUE(missing(depths.shoal_m.at(c, r)) && missing(depths.deep_m.at(c, r)));
@@ -111,6 +111,7 @@ TEST(Bathymetry, WindowsMayReachOutsideTheRaster) {
                 EXPECT_EQ(depths.deep_m.at(c, r), 4 * r + c + 1);
             }
         }
+    }
     source->read({100, 100, 3, 3}, depths);
     EXPECT_TRUE(missing(depths.shoal_m.at(101, 101)));
     source->read({2, 1, 2, 1}, depths);
@@ -121,8 +122,9 @@ TEST(Bathymetry, SeveralThreadsReadTheSame) {
     Made made;
     made.cols = made.rows = 300;
     made.values.resize(90'000);
-    for (std::size_t i = 0; i < made.values.size(); ++i)
+    for (std::size_t i = 0; i < made.values.size(); ++i) {
         made.values[i] = -static_cast<double>(i % 977) / 16;
+    }
     made.options = {{"TILED", "YES"}, {"BLOCKXSIZE", "32"}, {"BLOCKYSIZE", "32"}, {"COMPRESS", "DEFLATE"}};
     const Folder folder;
     write(made, folder / "made.tif");
@@ -130,22 +132,24 @@ TEST(Bathymetry, SeveralThreadsReadTheSame) {
     std::array<int, 4> wrong{};
     {
         std::vector<std::jthread> threads;
-        for (std::size_t t = 0; t < wrong.size(); ++t)
+        for (std::size_t t = 0; t < wrong.size(); ++t) {
             threads.emplace_back([&, t] {
                 DepthPlanes depths;
                 for (const Window& core :
                      cut_into_blocks(source->grid().extent(), 40 + static_cast<int>(t))) {
                     const Window w = grown(core, 9);
                     source->read(w, depths);
-                    for (int r = w.row; r < w.row_end(); ++r)
+                    for (int r = w.row; r < w.row_end(); ++r) {
                         for (int c = w.col; c < w.col_end(); ++c) {
                             const bool inside = source->grid().extent().contains(c, r);
                             const float want = static_cast<float>((r * 300 + c) % 977) / 16;
                             const float got = depths.shoal_m.at(c, r);
                             wrong[t] += inside ? got != want : !missing(got);
                         }
+                    }
                 }
             });
+        }
     }
     EXPECT_THAT(wrong, testing::Each(0));
 }

@@ -43,8 +43,9 @@ TEST(Bathymetry, MissingValuesAreUnsurveyed) {
     made.nodata = -9999;
     made.values = {-9999, nan_value, infinity, -infinity, -1.7e38, 3.4e38, -7, -8, -9, -10, -11, -12};
     const std::vector<float> shoal = shoal_of(made);
-    for (std::size_t i = 0; i < 6; ++i)
+    for (std::size_t i = 0; i < 6; ++i) {
         EXPECT_TRUE(missing(shoal[i])) << i;
+    }
     EXPECT_EQ(shoal[6], 7);
 }
 
@@ -184,9 +185,10 @@ TEST(Bathymetry, UncertaintyWidensBothWaysAndRoundsTheSafeWay) {
     made.cols = 50;
     made.rows = 40;
     made.values.resize(2000);
-    for (double& v : made.values)
+    for (double& v : made.values) {
         v = -depth(random);
-    for (const GDALDataType type : {GDT_Float32, GDT_Float64})
+    }
+    for (const GDALDataType type : {GDT_Float32, GDT_Float64}) {
         for (const char* text : {"0", "0.3", "0.5,0.013", "C"}) {
             made.type = type;
             const Folder folder;
@@ -207,6 +209,7 @@ TEST(Bathymetry, UncertaintyWidensBothWaysAndRoundsTheSafeWay) {
                 ASSERT_LE(u_m, source->greatest_uncertainty_m());
             }
         }
+    }
 }
 
 TEST(Bathymetry, TheUncertaintyBandIsTakenCellByCell) {

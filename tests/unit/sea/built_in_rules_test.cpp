@@ -30,10 +30,13 @@ protected:
     [[nodiscard]] Judged judged(const std::string& layer, const std::string& attributes = "",
                                 bool complete = true) const {
         std::string given = attributes;
-        if (complete)
-            for (const char* name : {"RESTRN", "CATREA", "CATMPA", "CATWED", "NATSUR", "NATQUA"})
-                if (attributes.find(name) == std::string::npos)
+        if (complete) {
+            for (const char* name : {"RESTRN", "CATREA", "CATMPA", "CATWED", "NATSUR", "NATQUA"}) {
+                if (attributes.find(name) == std::string::npos) {
                     given += (given.empty() ? "\"" : ", \"") + std::string(name) + "\": null";
+                }
+            }
+        }
         std::ofstream(path("one.geojson"))
             << R"({"type": "FeatureCollection", "name": ")" << layer
             << R"(", "features": [{"type": "Feature", "properties": {)" << given
@@ -150,13 +153,14 @@ TEST_F(BuiltInRules, NoDangerOfIhoS57AppendixAObjectClassesIsJudgedAsNone) {
                                         {"DOCARE", drop, no, no},
                                         {"BERTHS", drop, no, no},
                                         {"CTSARE", drop, no, no}};
-    for (const Class& one : classes)
+    for (const Class& one : classes) {
         for (const char* suffix : {"", "_P"}) {
             const Judged found = judged(std::string(one.name) + suffix);
             EXPECT_EQ(found.effects & one.least, one.least) << one.name << suffix;
             EXPECT_GE(found.hull_m, one.hull_m) << one.name << suffix;
             EXPECT_GE(found.ground_m, one.ground_m) << one.name << suffix;
         }
+    }
 }
 
 TEST_F(BuiltInRules, EveryClassOfIhoS57AppendixAHasARule) {
@@ -190,26 +194,32 @@ TEST_F(BuiltInRules, RestrictionsForbidByTheirCodesOnEveryClassThatCarriesThem_I
         EXPECT_EQ(with("1") & (ground | drop), ground | drop) << layer << ", as a number";
         EXPECT_EQ(with(R"("3, 1")") & (ground | drop), ground | drop) << layer << ", with a blank";
         for (const char* forbidding :
-             {R"("7")", R"("3,14")", R"("25,3")", R"("anchoring prohibited")", "\"(2:3,7)\""})
+             {R"("7")", R"("3,14")", R"("25,3")", R"("anchoring prohibited")", "\"(2:3,7)\""}) {
             EXPECT_EQ(with(forbidding), hull | ground | drop) << layer << forbidding;
-        for (const char* limiting : {R"("2,6,24")", R"("8")", R"("24")"})
+        }
+        for (const char* limiting : {R"("2,6,24")", R"("8")", R"("24")"}) {
             EXPECT_EQ(with(limiting) & drop, drop) << layer << limiting;
+        }
     }
-    for (const char* harmless : {R"("3")", R"("16,27")", R"("11")", R"("13")", R"("17")"})
+    for (const char* harmless : {R"("3")", R"("16,27")", R"("11")", R"("13")", R"("17")"}) {
         EXPECT_EQ(judged("RESARE", R"("CATREA": "4", "RESTRN": )" + std::string(harmless)).effects, 0)
             << harmless;
+    }
 }
 
 TEST_F(BuiltInRules, RestrictedAreasForbidByTheirCategory_IhoS57Attribute56) {
-    for (const char* code : {"1", "2", "8", "10", "17", "21", "25", "4,10"})
+    for (const char* code : {"1", "2", "8", "10", "17", "21", "25", "4,10"}) {
         EXPECT_EQ(judged("RESARE", R"("CATREA": ")" + std::string(code) + '"').effects, ground | drop)
             << code;
-    for (const char* code : {"9", "14", "18", "4,18", "nature reserve"})
+    }
+    for (const char* code : {"9", "14", "18", "4,18", "nature reserve"}) {
         EXPECT_EQ(judged("RESARE_A", R"("CATREA": ")" + std::string(code) + '"').effects,
                   hull | ground | drop)
             << code;
-    for (const char* code : {"4", "5", "7", "12", "19", "20", "22", "23", "24", "27", "28"})
+    }
+    for (const char* code : {"4", "5", "7", "12", "19", "20", "22", "23", "24", "27", "28"}) {
         EXPECT_EQ(judged("RESARE", R"("CATREA": ")" + std::string(code) + '"').effects, 0) << code;
+    }
     EXPECT_EQ(judged("RESARE").effects, ground | drop) << "of unknown kind";
     EXPECT_EQ(judged("RESARE", R"("CATREA": "", "RESTRN": "")").effects, ground | drop);
     EXPECT_EQ(judged("MIPARE", R"("CATMPA": "2,5")").effects, ground | drop); // mine-laying
@@ -218,8 +228,8 @@ TEST_F(BuiltInRules, RestrictedAreasForbidByTheirCategory_IhoS57Attribute56) {
 
 TEST_F(BuiltInRules, LayersConvertedWithoutTheirAttributesCountAsWithoutValues) {
     for (const auto& [layer, lacking, effects] :
-         {std::tuple{"RESARE", "RESARE (CATREA, RESTRN)", ground | drop},
-          std::tuple{"SBDARE", "SBDARE (NATSUR, NATQUA)", 0}, std::tuple{"MIPARE", "MIPARE (CATMPA)", 0}}) {
+         {std::tuple("RESARE", "RESARE (CATREA, RESTRN)", ground | drop),
+          std::tuple("SBDARE", "SBDARE (NATSUR, NATQUA)", 0), std::tuple("MIPARE", "MIPARE (CATMPA)", 0)}) {
         const Judged bare = judged(layer, "\"INFORM\": null", false);
         EXPECT_EQ(bare.effects, effects) << layer;
         EXPECT_THAT(bare.warnings, ElementsAre(HasSubstr(lacking)));
@@ -234,8 +244,9 @@ TEST_F(BuiltInRules, TheWorstOfTheSeabedsNamedHolds_IhoS57Attribute113) {
         {"9", Seabed::rock},      {"11", Seabed::rock},  {"14", Seabed::coral},     {"17", Seabed::shells},
         {"18", Seabed::rock},     {"4,9", Seabed::rock}, {"4,1,6", Seabed::gravel}, {"1,14", Seabed::coral},
         {"1,17", Seabed::shells}, {"2,4", Seabed::sand}, {"sand", Seabed::rock},    {"4, 9", Seabed::rock}};
-    for (const auto& [code, seabed] : natures)
+    for (const auto& [code, seabed] : natures) {
         EXPECT_EQ(judged("SBDARE", R"("NATSUR": ")" + std::string(code) + '"').seabed, seabed) << code;
+    }
     EXPECT_EQ(judged("SBDARE_A", R"("NATSUR": "4", "NATQUA": "3")").seabed,
               Seabed::gravel);                                                              // coarse sand
     EXPECT_EQ(judged("SBDARE_A", R"("NATSUR": "4", "NATQUA": "10")").seabed, Seabed::sand); // hard sand

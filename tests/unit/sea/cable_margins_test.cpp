@@ -45,10 +45,11 @@ public:
         double low = std::clamp(foot - 0.005, 0.0, 1.0), high = std::clamp(foot + 0.005, 0.0, 1.0);
         while ((high - low) * length_m * 1.01 > 1e-3) {
             const double third = (high - low) / 3;
-            if (away(low + third) < away(high - third))
+            if (away(low + third) < away(high - third)) {
                 high -= third;
-            else
+            } else {
                 low += third;
+            }
         }
         return std::min(away(low), away(high));
     }
@@ -69,8 +70,9 @@ TEST(Course, IsMeasuredAsByAllItsPoints) {
     for (const LonLat p : {LonLat{4.01, 60.02}, LonLat{4.4, 60.1}, LonLat{3, 59.7}, LonLat{5, 60.3}}) {
         double nearest_m = 1e9;
         constexpr int steps = 200'000; // 0.5 m
-        for (int i = 0; i <= steps; ++i)
+        for (int i = 0; i <= steps; ++i) {
             nearest_m = std::min(nearest_m, geodesic(p, course.at_fraction(i / double{steps})).distance_m);
+        }
         // The nearest point is at most 0.25 m along from one of these: by Pythagoras 0.1 mm at 300 m and
         // more.
         EXPECT_LE(course.distance_m(p), nearest_m + 1e-6);
@@ -159,7 +161,7 @@ TEST_P(DrawnMargins, AreNeverTooNarrowAndAtMostHalfAPercentTooWide) {
     each_dissolved_exclusion({hazards_, grid_, "raster"}, [&](const DissolvedExclusion& zone) {
         ++polygons;
         EXPECT_EQ(zone.rings.size(), 1u);
-        for (const auto& ring : zone.rings)
+        for (const auto& ring : zone.rings) {
             for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
                 // An edge is straight in degrees. Every 25 m of it: between, it lies millimetres from a
                 // circle or from a parallel to the cable.
@@ -170,6 +172,7 @@ TEST_P(DrawnMargins, AreNeverTooNarrowAndAtMostHalfAPercentTooWide) {
                     reach.add(course_.distance_m({std::lerp(a.x, b.x, t), std::lerp(a.y, b.y, t)}));
                 }
             }
+        }
     });
     EXPECT_EQ(polygons, 1);
     std::cout << "drawn " << reach.least_m - margin_m << " to " << reach.greatest_m - margin_m
@@ -187,7 +190,7 @@ TEST_P(BurntMargins, AreNeverTooNarrowAndAtMostACellsDiagonalTooWide) {
     const auto away_m = [&](double x, double y) { return course_.distance_m(georeference.lonlat({x, y})); };
     double widest_m = 0, least_left_out_m = 1e9, touched_m = 0;
     int looked_at = 0, seen = 0;
-    for (int row = 0; row < grid_.rows; ++row)
+    for (int row = 0; row < grid_.rows; ++row) {
         for (int col = 1; col < grid_.cols; ++col) {
             // Along the rim of what is burnt: a cell marked and one that is not, beside each other.
             const bool in = burnt.at(col, row) != 0, before = burnt.at(col - 1, row) != 0;
@@ -200,9 +203,11 @@ TEST_P(BurntMargins, AreNeverTooNarrowAndAtMostACellsDiagonalTooWide) {
                                                    georeference.lonlat({cell.col + 1.0, cell.row + 1.0}))
                                               .distance_m;
                 double nearest_m = 1e9;
-                for (const double x : {0.0, 0.5, 1.0})
-                    for (const double y : {0.0, 0.5, 1.0})
+                for (const double x : {0.0, 0.5, 1.0}) {
+                    for (const double y : {0.0, 0.5, 1.0}) {
                         nearest_m = std::min(nearest_m, away_m(cell.col + x, cell.row + y));
+                    }
+                }
                 if (burnt.at(cell.col, cell.row) != 0) {
                     const double centre_m = away_m(cell.col + 0.5, cell.row + 0.5);
                     widest_m = std::max(widest_m, (centre_m - margin_m) / diagonal_m);
@@ -212,6 +217,7 @@ TEST_P(BurntMargins, AreNeverTooNarrowAndAtMostACellsDiagonalTooWide) {
                 }
             }
         }
+    }
     std::cout << looked_at << " places; marked cells have their centres up to " << widest_m
               << " diagonals beyond the margin, their nearest corners or sides " << touched_m
               << " m; the nearest point left out lies " << least_left_out_m - margin_m << " m beyond it\n";
@@ -233,10 +239,13 @@ TEST_P(BurntMargins, HoldTheWholeCable) {
 
 std::vector<Trial> trials(const std::vector<int>& rasters) {
     std::vector<Trial> all;
-    for (const double azimuth_deg : {90.0, 45.0, 0.0})
-        for (const double margin_m : {463.0, 1852.0})
-            for (const int epsg : rasters)
+    for (const double azimuth_deg : {90.0, 45.0, 0.0}) {
+        for (const double margin_m : {463.0, 1852.0}) {
+            for (const int epsg : rasters) {
                 all.push_back({azimuth_deg, margin_m, epsg});
+            }
+        }
+    }
     return all;
 }
 

@@ -36,8 +36,9 @@ public:
         GDALAllRegister();
         CPLPushErrorHandlerEx(keep, this);
         CPLStringList open_options;
-        for (const std::string& option : options)
+        for (const std::string& option : options) {
             open_options.AddString(option.c_str());
+        }
         const std::string path = SWINGROOM_TESTDATA "/cells/" + name;
         const char* const drivers[] = {"S57", nullptr};
         dataset_.reset(GDALDataset::Open(path.c_str(), GDAL_OF_VECTOR, drivers, open_options.List()));
@@ -49,15 +50,17 @@ public:
 
     void each(const std::function<void(OGRFeature&)>& visit) const {
         for (auto* layer : dataset_->GetLayers()) {
-            for (const auto& feature : *layer)
+            for (const auto& feature : *layer) {
                 visit(*feature);
+            }
         }
     }
 
     [[nodiscard]] Strings layers() const {
         Strings found;
-        for (auto* layer : dataset_->GetLayers())
+        for (auto* layer : dataset_->GetLayers()) {
             found.emplace_back(layer->GetName());
+        }
         return found;
     }
 
@@ -163,8 +166,9 @@ TEST_P(Cells, TheSkinOfTheEarthTilesTheCoverage) {
     const Geometry covered = coverage(cell);
     const auto skin = skin_of_the_earth(cell);
     OGRMultiPolygon all;
-    for (const DepthArea& area : skin)
+    for (const DepthArea& area : skin) {
         all.addGeometry(area.shape.get());
+    }
     const Geometry together(all.UnionCascaded());
     EXPECT_LT(area_of(Geometry(together->SymDifference(covered.get()))), 1e-9 * area_of(covered));
     for (std::size_t a = 0; a < skin.size(); ++a) {
@@ -320,7 +324,7 @@ TEST(HavenCell, NowhereClaimsMoreWaterThanTheRaster) {
 TEST(HavenCell, SoundingsAreTheRastersOnTheShoalSide) {
     std::map<std::pair<long, long>, double> depths_m;
     const auto key = [](const OGRPoint& p) {
-        return std::pair{std::lround(p.getX() * 1e7), std::lround(p.getY() * 1e7)};
+        return std::pair(std::lround(p.getX() * 1e7), std::lround(p.getY() * 1e7));
     };
     each_sounded_cell(1, [&](const OGRPoint& centre, double depth_m) { depths_m[key(centre)] = depth_m; });
     int soundings = 0;

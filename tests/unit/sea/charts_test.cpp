@@ -61,8 +61,9 @@ struct Charts : testing::Test {
     static std::vector<Hazard> of(const HazardSet& set, const std::string& kind,
                                   const std::string& named = "") {
         std::vector<Hazard> found;
-        for (const Hazard& hazard : set.hazards)
+        for (const Hazard& hazard : set.hazards) {
             if (hazard.kind == kind && hazard.label.find(named) != std::string::npos) found.push_back(hazard);
+        }
         return found;
     }
 };
@@ -81,9 +82,11 @@ TEST_F(Charts, OfOverlappingCellsTheLargestScaleCountsWhereItCovers) {
     ASSERT_EQ(alone.size(), 1u);
     const auto highest = [](const Hazard& h) {
         double row = 1e9;
-        for (const auto& path : h.paths)
-            for (const GridPoint p : path)
+        for (const auto& path : h.paths) {
+            for (const GridPoint p : path) {
                 row = std::min(row, p.y);
+            }
+        }
         return row;
     };
     EXPECT_GT(std::max(highest(cables[0]), highest(cables[1])), highest(alone[0]) + 1);
@@ -92,8 +95,9 @@ TEST_F(Charts, OfOverlappingCellsTheLargestScaleCountsWhereItCovers) {
 TEST_F(Charts, TheOrderOfTheFilesDoesNotMatter) {
     const auto labels = [](const HazardSet& set) {
         std::vector<std::string> all;
-        for (const Hazard& hazard : set.hazards)
+        for (const Hazard& hazard : set.hazards) {
             all.push_back(hazard.kind + hazard.label);
+        }
         std::sort(all.begin(), all.end());
         return all;
     };
@@ -190,12 +194,13 @@ TEST_F(Charts, AnUpdateOfWhatIsNotThereIsAnError) {
     std::string update = Spoilt::bytes_of(folder + "QQ5HAVEN.001");
     int changed = 0;
     // FRID: RCNM 100, RCID, PRIM, GRUP, OBJL, RVER, RUIN 3 (modify).
-    for (std::size_t at = 0; at + 12 <= update.size(); ++at)
+    for (std::size_t at = 0; at + 12 <= update.size(); ++at) {
         if (update[at] == 100 && update[at + 2] == 0 && update[at + 3] == 0 && update[at + 4] == 0 &&
             update[at + 11] == 3) {
             update[at + 2] = 77;
             ++changed;
         }
+    }
     ASSERT_GE(changed, 1);
     spoilt.write("QQ5HAVEN.001", update);
     EXPECT_THAT(failure(spoilt.cell(), grid), HasSubstr("cannot be"));
@@ -268,8 +273,9 @@ TEST_F(Charts, CountsAreThoseOfTheLayers) {
     const GDALDatasetUniquePtr cell(GDALDataset::Open(harbour.c_str(), GDAL_OF_VECTOR, nullptr, split));
     ASSERT_NE(cell, nullptr);
     std::map<std::string, std::int64_t> counts;
-    for (const ClassCount& count : set.counts)
+    for (const ClassCount& count : set.counts) {
         counts[count.name] = count.features;
+    }
     std::size_t layers = 0;
     for (OGRLayer* const layer : cell->GetLayers()) {
         if (std::string(layer->GetName()) == "DSID") continue;
@@ -277,8 +283,9 @@ TEST_F(Charts, CountsAreThoseOfTheLayers) {
         EXPECT_EQ(counts[layer->GetName()], layer->GetFeatureCount()) << layer->GetName();
     }
     EXPECT_EQ(layers, set.counts.size());
-    for (const ClassCount& count : set.counts)
+    for (const ClassCount& count : set.counts) {
         EXPECT_TRUE(count.known) << count.name;
+    }
 }
 
 TEST_F(Charts, AccuracyOfPositionsWidensTheDanger_S57Attribute401) {
@@ -301,10 +308,12 @@ TEST_F(Charts, ZonesOfConfidenceWidenTheMarginsWhenAsked_S68Table61) {
         EXPECT_GE(hazard.placement_allowance_m, 20); // A2
         EXPECT_LT(hazard.placement_allowance_m, 21);
     }
-    for (const Hazard& hazard : of(read({approach}, terms), "wreck"))
+    for (const Hazard& hazard : of(read({approach}, terms), "wreck")) {
         EXPECT_GE(hazard.placement_allowance_m, 500); // D, as C at the least
-    for (const Hazard& hazard : of(read({approach}), "wreck"))
+    }
+    for (const Hazard& hazard : of(read({approach}), "wreck")) {
         EXPECT_LT(hazard.placement_allowance_m, 1);
+    }
 }
 
 TEST_F(Charts, WhatNoChartCoversIsTold) {
@@ -344,9 +353,11 @@ public:
     ChartOracle(const std::string& cell, int worst_zone) : worst_zone_(worst_zone) {
         const char* const options[] = {"SPLIT_MULTIPOINT=ON", "ADD_SOUNDG_DEPTH=ON", nullptr};
         cell_.reset(GDALDataset::Open(cell.c_str(), GDAL_OF_VECTOR, nullptr, options));
-        for (OGRLayer* const layer : cell_->GetLayers())
-            while (OGRFeature* const feature = layer->GetNextFeature())
+        for (OGRLayer* const layer : cell_->GetLayers()) {
+            while (OGRFeature* const feature = layer->GetNextFeature()) {
                 features_.emplace_back(layer->GetName(), OGRFeatureUniquePtr(feature));
+            }
+        }
     }
 
     struct Depths {
@@ -381,8 +392,9 @@ public:
             } else if (name == "PIPSOL") {
                 less_m = 2;
             }
-            if (area && (name == "DEPARE" || name == "DRGARE" || name == "LNDARE" || name == "UNSARE"))
+            if (area && (name == "DEPARE" || name == "DRGARE" || name == "LNDARE" || name == "UNSARE")) {
                 open.reset(open->Difference(shape));
+            }
         }
         if (open && !open->IsEmpty() && open->toSurface()->get_Area() > 1e-13) depths.known = false;
         depths.known = depths.known && depths.deep_m > -1e8;
@@ -406,9 +418,10 @@ private:
 /// A cell of the grid, grown by a part of its side.
 OGRPolygon square_of(const Grid& grid, int col, int row, double more) {
     OGRLinearRing ring;
-    for (const auto& [x, y] : {std::pair{-more, -more}, std::pair{1 + more, -more},
-                               std::pair{1 + more, 1 + more}, std::pair{-more, 1 + more}})
+    for (const auto& [x, y] : {std::pair(-more, -more), std::pair(1 + more, -more),
+                               std::pair(1 + more, 1 + more), std::pair(-more, 1 + more)}) {
         ring.addPoint(grid.x_of(col + x), grid.y_of(row + y));
+    }
     ring.closeRings();
     OGRPolygon square;
     square.addRing(&ring);
@@ -422,7 +435,7 @@ TEST_F(Charts, DepthsAreTheWorstOfAllThatTouchesACell) {
     source->read({-3, -3, fine.cols + 6, fine.rows + 6}, depths);
     const ChartOracle a2(harbour, 2), c(harbour, 4);
     int same = 0, worse = 0, known = 0;
-    for (int row = 0; row < fine.rows; row += 2)
+    for (int row = 0; row < fine.rows; row += 2) {
         for (int col = 0; col < fine.cols; col += 2) {
             const OGRPolygon square = square_of(fine, col, row, 0), wider = square_of(fine, col, row, 0.125);
             const float shoal_m = depths.shoal_m.at(col, row), deep_m = depths.deep_m.at(col, row);
@@ -449,6 +462,7 @@ TEST_F(Charts, DepthsAreTheWorstOfAllThatTouchesACell) {
             ASSERT_GE(static_cast<double>(shoal_m), at_worst.shoal_m - 1e-3) << col << ' ' << row;
             ASSERT_LE(static_cast<double>(deep_m), at_worst.deep_m + 1e-2) << col << ' ' << row;
         }
+    }
     EXPECT_GT(known, 500);
     // Outlines of many short edges are burnt up to an eighth of a cell wider (HazardField::excess_bound_m).
     EXPECT_GT(same, known * 95 / 100);
@@ -469,7 +483,7 @@ TEST_F(Charts, NoChartedDepthIsDeeperThanTheSeabedOfTheHaven) {
     raster->read(raster->grid().extent(), sounded);
     const Georeference places(raster->grid(), "haven");
     int compared = 0;
-    for (int row = 0; row < raster->grid().rows; row += 3)
+    for (int row = 0; row < raster->grid().rows; row += 3) {
         for (int col = 0; col < raster->grid().cols; col += 3) {
             const float depth_m = sounded.shoal_m.at(col, row);
             const GridPoint at = georeference.grid_point(places.lonlat({col + 0.5, row + 0.5}));
@@ -478,6 +492,7 @@ TEST_F(Charts, NoChartedDepthIsDeeperThanTheSeabedOfTheHaven) {
             ++compared;
             ASSERT_LE(keel_m, depth_m + 0.01F) << col << ' ' << row;
         }
+    }
     EXPECT_GT(compared, 30000);
     ASSERT_EQ(source->sources().size(), 2u);
     const GridPoint haven = georeference.grid_point({-29.04, 47.985}),
@@ -511,11 +526,12 @@ TEST_F(Charts, TheSameDepthsWhateverTheWindow) {
     source->read(grid.extent(), whole);
     const Window window{grid.cols / 3, grid.rows / 4, 57, 91};
     source->read(window, part);
-    for (int row = window.row; row < window.row_end(); ++row)
+    for (int row = window.row; row < window.row_end(); ++row) {
         for (int col = window.col; col < window.col_end(); ++col) {
             const float a = whole.shoal_m.at(col, row), b = part.shoal_m.at(col, row);
             ASSERT_TRUE(a == b || (std::isnan(a) && std::isnan(b)));
         }
+    }
     EXPECT_GE(2 * source->greatest_uncertainty_m(), 12000);
 }
 
@@ -537,8 +553,9 @@ TEST(Inspect, AsksWhatARasterDoesNotSay) {
                                      [](const auto& fact) { return fact.name == "depths"; });
     ASSERT_NE(depths, found.facts.end());
     std::vector<std::string> assumed;
-    for (const Fact& fact : found.facts)
+    for (const Fact& fact : found.facts) {
         if (fact.kind == Fact::Kind::assumed) assumed.push_back(fact.name);
+    }
     EXPECT_THAT(assumed, ElementsAre("sign", "chart datum", "uncertainty"));
 }
 

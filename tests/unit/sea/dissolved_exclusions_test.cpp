@@ -50,12 +50,14 @@ std::vector<DissolvedExclusion> dissolved(const std::vector<Hazard>& hazards) {
 bool covers(const DissolvedExclusion& zone, GridPoint in_grid) {
     const LonLat p = Georeference(utm(), "raster").lonlat(in_grid);
     bool in = false;
-    for (const Path& ring : zone.rings)
+    for (const Path& ring : zone.rings) {
         for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
             const GridPoint a = ring[i], b = ring[i + 1];
-            if ((a.y > p.lat) != (b.y > p.lat) && p.lon < a.x + (p.lat - a.y) / (b.y - a.y) * (b.x - a.x))
+            if ((a.y > p.lat) != (b.y > p.lat) && p.lon < a.x + (p.lat - a.y) / (b.y - a.y) * (b.x - a.x)) {
                 in = !in;
+            }
         }
+    }
     return in;
 }
 
@@ -71,8 +73,9 @@ TEST(DissolvedExclusions, OfOneClassOverlapIsOneAndWhatIsApartStaysApart) {
     EXPECT_EQ(zones[0].margin_m, 463);
     EXPECT_THAT(zones[1].features, ElementsAre("cables #3"));
     EXPECT_EQ(zones[2].kind, "rock") << "another class stays itself, wherever it lies";
-    for (const GridPoint p : {GridPoint{1000, 1000}, {1200, 1500}, {1500, 1090}, {1300, 1045}})
+    for (const GridPoint p : {GridPoint{1000, 1000}, {1200, 1500}, {1500, 1090}, {1300, 1045}}) {
         EXPECT_TRUE(covers(zones[0], p)) << p.x << ' ' << p.y;
+    }
     EXPECT_FALSE(covers(zones[0], {1400, 700}));
 }
 
@@ -103,14 +106,17 @@ TEST(DissolvedExclusions, ABowTieKeepsBothLobesAndAFeatureIsNamedOnceInEach) {
     // Two bow-ties in one feature, as reading delivers them: two groups of rings under one label.
     const Path bow{{1000, 1000}, {2000, 2000}, {2000, 1000}, {1000, 2000}, {1000, 1000}};
     Path other = bow;
-    for (GridPoint& p : other)
+    for (GridPoint& p : other) {
         p.y += 500;
+    }
     const auto zones =
         dissolved({hazard("area", 5, "areas #7", {}, {bow}), hazard("area", 5, "areas #7", {}, {other})});
     ASSERT_EQ(zones.size(), 1u);
     EXPECT_THAT(zones[0].features, ElementsAre("areas #7"));
-    for (const GridPoint p : {GridPoint{1050, 1500}, {1950, 1500}, {1490, 1500}, {1510, 1500}, {1050, 2000}})
+    for (const GridPoint p :
+         {GridPoint{1050, 1500}, {1950, 1500}, {1490, 1500}, {1510, 1500}, {1050, 2000}}) {
         EXPECT_TRUE(covers(zones[0], p)) << p.x << ' ' << p.y;
+    }
     EXPECT_FALSE(covers(zones[0], {1500, 1100}));
     EXPECT_FALSE(covers(zones[0], {1500, 2400}));
 }
@@ -185,8 +191,9 @@ TEST(DissolvedExclusions, ACrowdOfPartsTakesSecondsAndNoneIsLeftOut) {
                 widest_m = std::max(widest_m, 10 * std::hypot(dx, dy));
                 ASSERT_GT(10 * std::hypot(dx, dy), margin_m * 0.999) << part;
             }
-            for (const GridPoint p : {GridPoint{x - 0.49, y - 0.05}, {x + 4.49, y + 4}, {x + 2, y + 4.49}})
+            for (const GridPoint p : {GridPoint{x - 0.49, y - 0.05}, {x + 4.49, y + 4}, {x + 2, y + 4.49}}) {
                 ASSERT_TRUE(covers(zones[z], p)) << part;
+            }
             ASSERT_FALSE(covers(zones[z], {x - 0.45, y - 0.45})) << "corners are round";
         }
         EXPECT_LT(widest_m, margin_m * 1.001 + exclusion_excess_m(h));

@@ -51,12 +51,15 @@ std::vector<Exclusion> drawn(const Hazard& h, const Grid& grid) {
 bool covers(const std::vector<Exclusion>& drawing, LonLat p) {
     return std::any_of(drawing.begin(), drawing.end(), [&](const Exclusion& e) {
         bool in = false;
-        for (const Path& ring : e.rings)
+        for (const Path& ring : e.rings) {
             for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
                 const GridPoint a = ring[i], b = ring[i + 1];
-                if ((a.y > p.lat) != (b.y > p.lat) && p.lon < a.x + (p.lat - a.y) / (b.y - a.y) * (b.x - a.x))
+                if ((a.y > p.lat) != (b.y > p.lat) &&
+                    p.lon < a.x + (p.lat - a.y) / (b.y - a.y) * (b.x - a.x)) {
                     in = !in;
+                }
             }
+        }
         return in;
     });
 }
@@ -74,9 +77,11 @@ LonLat at(LonLat from, double distance_m, double azimuth_deg, double around) {
 /// A random place on a hazard's outline, in grid space.
 GridPoint on_outline(const Hazard& h, std::mt19937_64& dice) {
     std::vector<const Path*> all;
-    for (const auto* chains : {&h.paths, &h.rings})
-        for (const Path& chain : *chains)
+    for (const auto* chains : {&h.paths, &h.rings}) {
+        for (const Path& chain : *chains) {
             all.push_back(&chain);
+        }
+    }
     const Path& chain = *all[dice() % all.size()];
     if (chain.size() == 1) return chain[0];
     const std::size_t i = dice() % (chain.size() - 1);
@@ -111,8 +116,9 @@ TEST(Exclusions, ARockIsACircleDrawnOutside) {
     ASSERT_EQ(drawing[0].rings.size(), 1u);
     expect_outside_nothing(h, utm(), drawing, 2000);
     const LonLat rock = Georeference(utm(), "raster").lonlat({2000, 1500});
-    for (const GridPoint p : drawing[0].rings[0])
+    for (const GridPoint p : drawing[0].rings[0]) {
         EXPECT_LE(geodesic(rock, {p.x, p.y}).distance_m, 50 + exclusion_excess_m(h));
+    }
     EXPECT_LT(exclusion_excess_m(h), 2);
     EXPECT_EQ(drawing[0].rings[0].front(), drawing[0].rings[0].back());
 }
@@ -126,7 +132,7 @@ TEST(Exclusions, NothingOfTheDangerIsLeftOutOnAnyGrid) {
                           {1000, 1000, 179.5, 65, 0.001, -0.001, wkt(4326)},
                           {2000, 2000, 1.5e6, 8.5e6, 50, -50, wkt(3857)},
                           {1000, 1000, 10, -10, 0.01, 0.01, wkt(4326)}}; // south-up, 1,100 km
-    for (const Grid& grid : grids)
+    for (const Grid& grid : grids) {
         for (int round = 0; round < 12; ++round) {
             const auto vertex = [&]() { return GridPoint{real(0, grid.cols), real(0, grid.rows)}; };
             Hazard h = hazard(round % 3 == 0 ? 0 : real(1, 3000), {});
@@ -134,8 +140,9 @@ TEST(Exclusions, NothingOfTheDangerIsLeftOutOnAnyGrid) {
             if (round % 2) h.paths = {{vertex()}, {vertex(), vertex(), vertex()}};
             if (round % 4 < 2) {
                 Path ring; // crosses itself as a rule
-                for (int i = 0; i < 6; ++i)
+                for (int i = 0; i < 6; ++i) {
                     ring.push_back(vertex());
+                }
                 ring.push_back(ring.front());
                 h.rings.push_back(ring);
             }
@@ -144,6 +151,7 @@ TEST(Exclusions, NothingOfTheDangerIsLeftOutOnAnyGrid) {
             ASSERT_FALSE(drawing.empty());
             expect_outside_nothing(h, grid, drawing, 1500);
         }
+    }
 }
 
 TEST(Exclusions, InsidesAreKeptEvenWhereRingsCross) {
@@ -189,9 +197,10 @@ TEST(Exclusions, TeethAndCrowdsAreDrawnInBoundedTime) {
     }
     std::mt19937_64 dice(2);
     Path tangle; // some 300,000 crossings
-    for (int i = 0; i < 1500; ++i)
+    for (int i = 0; i < 1500; ++i) {
         tangle.push_back({std::uniform_real_distribution<>(500, 3500)(dice),
                           std::uniform_real_distribution<>(500, 2500)(dice)});
+    }
     const Hazard line = hazard(20, {tangle});
     expect_outside_nothing(line, utm(), timed("tangled line", line), 300);
     tangle.push_back(tangle.front());

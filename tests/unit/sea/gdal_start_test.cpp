@@ -31,8 +31,9 @@ TEST(GdalStart, OnlyLocalFileSystemsAreLeft) {
     const Scratch scratch;
     const std::string file = scratch / "file";
     std::ofstream(file) << "bytes";
-    for (const std::string name : {"/vsistdin/", "/vsicurl/http://127.0.0.1:1/x", "/vsis3/bucket/x"})
+    for (const std::string name : {"/vsistdin/", "/vsicurl/http://127.0.0.1:1/x", "/vsis3/bucket/x"}) {
         EXPECT_EQ(VSIFOpenL(name.c_str(), "rb"), nullptr) << name;
+    }
     VSILFILE* const part = VSIFOpenL(("/vsisubfile/1_2," + file).c_str(), "rb");
     EXPECT_NE(part, nullptr) << "drivers of local files need it";
     if (part) VSIFCloseL(part);

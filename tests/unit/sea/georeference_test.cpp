@@ -105,12 +105,14 @@ TEST(Georeference, ARasterAcross180StaysInOnePiece) {
     for (const Grid& grid : {in_degrees, mercator, utm}) {
         const Georeference georeference(grid, "raster");
         std::vector<GridPoint> row;
-        for (int c = 0; c <= 1000; ++c)
+        for (int c = 0; c <= 1000; ++c) {
             row.push_back({static_cast<double>(c), 500});
+        }
         georeference.to_lonlat_unwrapped(row);
-        for (std::size_t i = 1; i < row.size(); ++i)
+        for (std::size_t i = 1; i < row.size(); ++i) {
             EXPECT_NEAR(row[i].x - row[i - 1].x, row[1].x - row[0].x, 1e-6)
                 << grid.crs_wkt << " column " << i;
+        }
         for (const double col : {10.0, 990.0}) {
             const LonLat there = georeference.lonlat({col, 500});
             EXPECT_NEAR(georeference.grid_point(there).x, col, 1e-4) << grid.crs_wkt;
@@ -125,11 +127,12 @@ TEST(Georeference, CrsThatAreNotTiedToTheEarthAreRefused) {
     const std::string unknown_datum =
         R"(GEOGCRS["x",DATUM["not one we know",ELLIPSOID["Bessel 1841",6377397.155,299.1528128]],CS[ellipsoidal,2],)"
         R"(AXIS["latitude",north],AXIS["longitude",east],ANGLEUNIT["degree",0.0174532925199433]])";
-    for (const std::string& crs :
-         {local, std::string("EPSG:4978"), std::string("EPSG:5866"), std::string("nonsense"), std::string()})
+    for (const std::string& crs : {local, std::string("EPSG:4978"), std::string("EPSG:5866"),
+                                   std::string("nonsense"), std::string()}) {
         EXPECT_THAT(refusal([&] { Georeference(around(crs, 0, 0, 1), "depths.tif"); }),
                     testing::AllOf(HasSubstr("depths.tif"), HasSubstr("neither geographic nor projected")))
             << crs;
+    }
     EXPECT_THAT(refusal([&] { Georeference(around(unknown_datum, 5, 53, 1e-4), "depths.tif"); }),
                 HasSubstr("unknown datum"));
 }

@@ -102,11 +102,13 @@ TEST_P(Metric, NeverAboveTheGeodesicAndNotFarBelow) {
 
 TEST_P(Metric, SquareCellsOfConformalGridsStaySquareToTheBit) {
     const GroundMetric metric = ground_metric(GetParam().grid, "raster");
-    for (int row = 0; row < metric.rows(); row += 1 + metric.rows() / 50)
-        if (GetParam().square)
+    for (int row = 0; row < metric.rows(); row += 1 + metric.rows() / 50) {
+        if (GetParam().square) {
             EXPECT_EQ(metric.at(row).dx_m, metric.at(row).dy_m);
-        else
+        } else {
             EXPECT_NE(metric.at(row).dx_m, metric.at(row).dy_m);
+        }
+    }
 }
 
 INSTANTIATE_TEST_SUITE_P(Grids, Metric, testing::ValuesIn(kinds()),

@@ -17,8 +17,9 @@ namespace {
 
 double twice_area(const Chain& ring) {
     double area = 0;
-    for (std::size_t i = 0; i + 1 < ring.size(); ++i)
+    for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
         area += ring[i].x * ring[i + 1].y - ring[i + 1].x * ring[i].y;
+    }
     return area;
 }
 
@@ -34,8 +35,9 @@ bool holds(const Chain& ring, GridPoint p) {
 double distance(const Chain& ring, GridPoint p) {
     if (holds(ring, p)) return 0;
     double least = std::numeric_limits<double>::infinity();
-    for (std::size_t i = 0; i + 1 < ring.size(); ++i)
+    for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
         least = std::min(least, distance_to_segment(p, ring[i], ring[i + 1]));
+    }
     return least;
 }
 
@@ -116,8 +118,9 @@ protected:
         h.kind = h.label = "reef";
         for (int part = 0; part < cols * rows; ++part) {
             Chain ring = shapes_m[static_cast<std::size_t>(part) % shapes_m.size()];
-            for (GridPoint& p : ring)
+            for (GridPoint& p : ring) {
                 p = {middle(part).x + p.x / cell_m, middle(part).y + p.y / cell_m};
+            }
             h.rings.push_back(std::move(ring));
         }
         const Georeference georeference(grid(), "raster");
@@ -128,8 +131,9 @@ protected:
             ++drawn;
             ASSERT_FALSE(exclusion.rings.empty());
             Chain outline;
-            for (const GridPoint p : exclusion.rings[0])
+            for (const GridPoint p : exclusion.rings[0]) {
                 outline.push_back(georeference.grid_point({p.x, p.y}));
+            }
             const int part = static_cast<int>(std::lround((outline[0].y - 50) / apart_cells)) * cols +
                              static_cast<int>(std::lround((outline[0].x - 50) / apart_cells));
             const Chain& ring = h.rings[static_cast<std::size_t>(part)];
@@ -178,8 +182,9 @@ TEST_P(CrowdOfRings, WithShallowBays) {
 TEST_P(CrowdOfRings, Ragged) {
     std::mt19937 dice(9);
     std::vector<Chain> shapes_m;
-    for (int i = 0; i < 50; ++i)
+    for (int i = 0; i < 50; ++i) {
         shapes_m.push_back(ragged(dice, 5 + i, 20, 35));
+    }
     expect_close(shapes_m);
 }
 

@@ -48,8 +48,9 @@ void expect_holds(const Grid& grid, LonLat p) {
 
 TEST_F(HazardExtent, HoldsAllGeometriesInCellsOfLessThanAMetre) {
     const Grid grid = grid_over_files({geojson(line("[4,60],[5,60.5]")), geojson(line("[6,61],[4.5,59]"))});
-    for (const LonLat p : {LonLat{4, 60}, LonLat{5, 60.5}, LonLat{6, 61}, LonLat{4.5, 59}})
+    for (const LonLat p : {LonLat{4, 60}, LonLat{5, 60.5}, LonLat{6, 61}, LonLat{4.5, 59}}) {
         expect_holds(grid, p);
+    }
     EXPECT_NEAR(grid.cols * grid.step_x, 2.002, 1e-9);
     EXPECT_NEAR(-grid.rows * grid.step_y, 2.002, 1e-9);
     const GroundMetric metric = ground_metric(grid, "grid");
@@ -85,8 +86,9 @@ TEST_F(HazardExtent, TheWidestGapIsLeftOutWhereverItLies) {
     for (const double first : {-170.0, -30.0, 60.0, 175.0}) {
         // From `first` eastwards 0, 40, 100, 130 degrees: the gap is behind.
         std::vector<std::string> files;
-        for (const double by : {100.0, 0.0, 130.0, 40.0})
+        for (const double by : {100.0, 0.0, 130.0, 40.0}) {
             files.push_back(point(std::remainder(first + by, 360)));
+        }
         const Grid grid = grid_over_files(files);
         EXPECT_NEAR(grid.cols * grid.step_x, 130.002, 1e-6);
         EXPECT_NEAR(std::remainder(grid.origin_x + 0.001 - first, 360), 0, 1e-6);

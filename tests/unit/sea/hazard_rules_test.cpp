@@ -112,10 +112,11 @@ TEST(HazardRules, ReadsConditionsOnCodes) {
     EXPECT_EQ(rules[0].radius, "RADIUS");
     EXPECT_THAT(rules[0].least_depth, ElementsAre("VALSOU", "DRVAL1"));
     EXPECT_THAT(rules[0].clearance, ElementsAre("VERCLR"));
-    for (const char* wrong : {"RESTRN", "RESTRN one", "RESTRN not", "RESTRN none 1", "RESTRN 1.5"})
+    for (const char* wrong : {"RESTRN", "RESTRN one", "RESTRN not", "RESTRN none 1", "RESTRN 1.5"}) {
         EXPECT_THAT(
             complaint("[x]\nlayers = a\neffects = hull\nmargin = 0\ncodes = " + std::string(wrong) + "\n"),
             HasSubstr("my.rules:5: \"" + std::string(wrong) + "\" is no condition on codes"));
+    }
     EXPECT_THAT(
         complaint("[x]\nlayers = a\neffects = ground\nmargin = 0\nleast_depth = VALSOU\n"),
         HasSubstr("my.rules:1: the rule [x] has a least depth or a clearance, but no effect on the hull"));

@@ -139,13 +139,14 @@ TEST_F(Hazards, ACircularArcIsCoveredWithItsRise) {
     EXPECT_GT(set.hazards[0].placement_allowance_m, 0);
     EXPECT_LT(set.hazards[0].placement_allowance_m, 0.1);
     const auto bits = burnt(set, grid);
-    for (int r = 0; r < grid.rows; ++r)
+    for (int r = 0; r < grid.rows; ++r) {
         for (int c = 0; c < grid.cols; ++c) {
             const double x = std::clamp(200.0, c + 0.0, c + 1.0), y = std::clamp(150.0, r + 0.0, r + 1.0);
             if (std::hypot(x - 200, y - 150) <= 100) {
                 ASSERT_TRUE(bits.at(c, r)) << c << ' ' << r;
             }
         }
+    }
 }
 
 TEST_F(Hazards, FeaturesWithoutAUsableGeometryAreErrorsWithTheirFid) {
@@ -229,9 +230,10 @@ TEST_F(Hazards, WarnsOfLayersThatGiveNothing) {
                     ": all features that a rule matched lie outside the raster, margins included, in these "
                     "layers: things"));
     const std::string empty = write("empty.gpkg", "GPKG", 4326, {});
-    for (const char* layers : {"things", "cables"})
+    for (const char* layers : {"things", "cables"}) {
         EXPECT_THAT(told_all(read(empty, rule(layers), utm_grid()).warnings),
                     ElementsAre(empty + ": these layers are empty: things"));
+    }
     // The attribute is "even": a rule of the user's own that picks nothing may be a slip, one that is built
     // in is not.
     HazardRule odd = rule("things", 120e3, "kind = 'odd'");
@@ -331,8 +333,9 @@ TEST_F(Hazards, LongitudesBeyond180AreOnePlace) {
     const auto differing = [&](const std::vector<std::uint8_t>& bits) {
         // Degrees are no binary fractions: cells that are touched at a border alone may differ.
         int count = 0;
-        for (std::size_t i = 0; i < bits.size(); ++i)
+        for (std::size_t i = 0; i < bits.size(); ++i) {
             count += bits[i] != expected[i];
+        }
         return count;
     };
     EXPECT_LE(differing(scene(179.5, cut)), 600);
@@ -353,10 +356,12 @@ TEST_F(Hazards, AnEdgeThatMayGoEitherWayRoundTheGlobeIsRefused) {
     const std::string line = "LINESTRING (179.8 20, -179.8 20)",
                       area = "POLYGON ((179.8 20, -179.8 20, -179.8 20.05, 179.8 20.05, 179.8 20))";
     const Grid elsewhere{1000, 200, 10, 20.1, 0.001, -0.001, wkt(4326)};
-    for (const std::string& shape : {line, area})
-        for (const Grid& over : {grid, elsewhere})
+    for (const std::string& shape : {line, area}) {
+        for (const Grid& over : {grid, elsewhere}) {
             EXPECT_THAT(said(shape, over),
                         HasSubstr("feature #0: has an edge of more than half a turn around the globe"));
+        }
+    }
     // Cut, continuous, far to the north, or around the world with a vertex between, they are no riddle.
     EXPECT_EQ(said("MULTILINESTRING ((179.8 20, 180 20), (-180 20, -179.8 20))", grid), "accepted");
     EXPECT_EQ(said("LINESTRING (179.8 20, 180.2 20)", grid), "accepted");
@@ -379,13 +384,14 @@ TEST_F(Hazards, ADangerBeyondTheRastersEdgeReachesInByItsFullMargin) {
         ASSERT_EQ(set.hazards.size(), 1u);
         EXPECT_LT(set.hazards[0].placement_allowance_m, 0.03 * 20e3);
         const auto bits = burnt(set, grid);
-        for (int r = 0; r < grid.rows; ++r)
+        for (int r = 0; r < grid.rows; ++r) {
             for (int c = 0; c < grid.cols; ++c) {
                 const GridPoint nearest{std::clamp(200.0, c + 0.0, c + 1.0), r + 0.0};
                 if (geodesic(georeference.lonlat(nearest), {21, north}).distance_m <= 20e3) {
                     ASSERT_TRUE(bits.at(c, r)) << north << ": " << c << ' ' << r;
                 }
             }
+        }
     }
 }
 

@@ -3,9 +3,9 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
+#include "support/fact_lines.hpp"
 #include "support/scratch.hpp"
 #include "support/setting_words.hpp"
-#include "support/fact_lines.hpp"
 
 #include <gdal_priv.h>
 #include <gtest/gtest.h>
@@ -40,8 +40,9 @@ struct Made {
 inline void write(const Made& made, const std::string& file) {
     GDALAllRegister();
     CPLStringList options;
-    for (const auto& [key, value] : made.options)
+    for (const auto& [key, value] : made.options) {
         options.SetNameValue(key.c_str(), value.c_str());
+    }
     CPLSetThreadLocalConfigOption("GDAL_TIFF_INTERNAL_MASK", "YES");
     const GDALDatasetUniquePtr dataset(GetGDALDriverManager()->GetDriverByName("GTiff")->Create(
         file.c_str(), made.cols, made.rows, made.second.empty() ? 1 : 2, made.type, options.List()));
@@ -55,8 +56,9 @@ inline void write(const Made& made, const std::string& file) {
         ASSERT_EQ(crs.SetFromUserInput(made.crs.c_str()), OGRERR_NONE) << made.crs;
         ASSERT_EQ(dataset->SetSpatialRef(&crs), CE_None);
     }
-    for (const auto& [key, value] : made.file_items)
+    for (const auto& [key, value] : made.file_items) {
         dataset->SetMetadataItem(key.c_str(), value.c_str());
+    }
     const auto fill = [&](int index, std::vector<double> values, const std::string& unit) {
         GDALRasterBand& band = *dataset->GetRasterBand(index);
         if (!unit.empty()) band.SetUnitType(unit.c_str());
@@ -68,8 +70,9 @@ inline void write(const Made& made, const std::string& file) {
     if (made.nodata) band.SetNoDataValue(*made.nodata);
     if (made.scale) band.SetScale(*made.scale);
     if (made.offset) band.SetOffset(*made.offset);
-    for (const auto& [key, value] : made.band_items)
+    for (const auto& [key, value] : made.band_items) {
         band.SetMetadataItem(key.c_str(), value.c_str());
+    }
     if (!made.second.empty()) dataset->GetRasterBand(2)->SetDescription(made.second_name.c_str());
     if (!made.mask.empty()) {
         ASSERT_EQ(dataset->CreateMaskBand(GMF_PER_DATASET), CE_None);

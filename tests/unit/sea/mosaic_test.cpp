@@ -132,8 +132,9 @@ TEST(Mosaic, OfTwoAsFineTheFirstThatIsGivenCountsAndEdgesThatFitLeaveNoSeam) {
 TEST(Mosaic, ARasterThatGoesAroundTheGlobeHasNoSeam) {
     const Grid fine{4, 2, 179, 1, 0.5, -0.5, degrees()}, world{360, 180, -180, 90, 1, -1, degrees()};
     std::vector<float> depths(world.extent().cells());
-    for (std::size_t i = 0; i < depths.size(); ++i)
+    for (std::size_t i = 0; i < depths.size(); ++i) {
         depths[i] = static_cast<float>(i % 360);
+    }
     const auto both = together(flat("fine", fine, none), raster("world", world, std::move(depths)));
     EXPECT_EQ(both->grid().cols, 720);
     EXPECT_EQ(both->grid().rows, 360);
@@ -168,26 +169,30 @@ TEST(Mosaic, ManyThreadsMayReadAtOnce) {
     const Grid fine{300, 300, 600'000, 5'900'000, 10, -10, utm()},
         coarse{200, 200, 4.48, 53.26, 0.0005, -0.0004, degrees()};
     std::vector<float> depths(coarse.extent().cells());
-    for (std::size_t i = 0; i < depths.size(); ++i)
+    for (std::size_t i = 0; i < depths.size(); ++i) {
         depths[i] = static_cast<float>(i % 97);
+    }
     const auto both = together(flat("fine", fine, none), raster("coarse", coarse, depths));
     DepthPlanes whole;
     both->read(both->grid().extent(), whole);
     std::vector<std::thread> threads;
     std::vector<int> wrong(4, 0);
-    for (std::size_t t = 0; t < wrong.size(); ++t)
+    for (std::size_t t = 0; t < wrong.size(); ++t) {
         threads.emplace_back([&, t] {
             for (int row = static_cast<int>(t); row < both->grid().rows; row += 50) {
                 DepthPlanes part;
                 both->read({0, row, both->grid().cols, 1}, part);
-                for (int col = 0; col < both->grid().cols; ++col)
+                for (int col = 0; col < both->grid().cols; ++col) {
                     wrong[t] += part.source.at(col, row) != whole.source.at(col, row) ||
                                 (part.source.at(col, row) != 0 &&
                                  part.shoal_m.at(col, row) != whole.shoal_m.at(col, row));
+                }
             }
         });
-    for (std::thread& thread : threads)
+    }
+    for (std::thread& thread : threads) {
         thread.join();
+    }
     EXPECT_EQ(wrong, std::vector<int>(4, 0));
 }
 
@@ -285,7 +290,7 @@ TEST(ChartOverRaster, TheShoalerCountsForTheKeelAndTheRastersDeepSideForTheRode)
     // Of the raster 1 m, of the chart's contours 2 m to either side.
     const auto both =
         chart_over_raster(raster("raster", grid, {10, 10, 10, none, 10, none}, DepthUncertainty::constant(1)),
-                  raster("chart", grid, {8, 12, 20, 6, none, none}, DepthUncertainty::constant(2)));
+                          raster("chart", grid, {8, 12, 20, 6, none, none}, DepthUncertainty::constant(2)));
     EXPECT_EQ(both->sources(), (std::vector<std::string>{"raster", "chart"}));
     EXPECT_EQ(both->files(), (std::vector<std::string>{"raster", "chart"}));
     DepthPlanes depths;
@@ -293,11 +298,12 @@ TEST(ChartOverRaster, TheShoalerCountsForTheKeelAndTheRastersDeepSideForTheRode)
     EXPECT_EQ(row_of(depths.shoal_m, 0), ". 6 9 9 4 9 . .");
     EXPECT_EQ(row_of(depths.deep_m, 0), ". 11 11 18 8 11 . .");
     EXPECT_EQ(row_of(depths.source, 0), "0 2 1 1 2 1 0 0");
-    for (int col = 0; col < 6; ++col)
+    for (int col = 0; col < 6; ++col) {
         if (depths.source.at(col, 0) != 0) {
             EXPECT_LE(static_cast<double>(depths.deep_m.at(col, 0) - depths.shoal_m.at(col, 0)),
                       2 * both->greatest_uncertainty_m());
         }
+    }
 }
 
 TEST(ChartOverRaster, OverAMosaicTheChartComesAfterAllRasters) {

@@ -62,12 +62,13 @@ struct Extremes {
 Extremes extremes(const DepthSource& source) {
     const DepthPlanes depths = read_all(source);
     Extremes e;
-    for (std::size_t i = 0; i < depths.shoal_m.size(); ++i)
+    for (std::size_t i = 0; i < depths.shoal_m.size(); ++i) {
         if (!missing(depths.shoal_m.data()[i])) {
             ++e.surveyed;
             e.shoalest = std::min(e.shoalest, static_cast<double>(depths.shoal_m.data()[i]));
             e.deepest = std::max(e.deepest, static_cast<double>(depths.deep_m.data()[i]));
         }
+    }
     return e;
 }
 
@@ -85,10 +86,12 @@ TEST_F(OpenBathymetry, ABagSaysEverythingItself) {
 TEST_F(OpenBathymetry, ABagOnAnUnknownDatumAsksForIt) {
     for (const char* name :
          {"portsmouth-bag/tiny_sr.bag", "portsmouth-bag/tiny_vr.bag", "format-samples/F00788_SR_8m.bag",
-          "format-samples/CARIS_Density_20.bag", "format-samples/sample-2.0.1.bag"})
+          "format-samples/CARIS_Density_20.bag", "format-samples/sample-2.0.1.bag"}) {
         EXPECT_THAT(complaint(file(name)), HasSubstr("<chart datum>")) << name;
-    for (const char* name : {"format-samples/Sample_VR_BAG-gzip.bag", "format-samples/true_n_nominal.bag"})
+    }
+    for (const char* name : {"format-samples/Sample_VR_BAG-gzip.bag", "format-samples/true_n_nominal.bag"}) {
         EXPECT_THAT(complaint(file(name)), HasSubstr("<CRS>")) << name;
+    }
 }
 
 TEST_F(OpenBathymetry, AVariableResolutionBagIsResampledAndSaysSo) {

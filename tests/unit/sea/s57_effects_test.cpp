@@ -205,9 +205,11 @@ protected:
         std::string all = attributes;
         for (const char* name :
              {"RESTRN", "CATREA", "CATMPA", "CATWED", "CATDPG", "CATACH", "CATWRK", "CATOBS", "CATMOR",
-              "CATSPM", "CATCBL", "CATZOC", "NATSUR", "NATQUA", "WATLEV", "DRVAL1"})
-            if (attributes.find(std::string("\"") + name) == std::string::npos)
+              "CATSPM", "CATCBL", "CATZOC", "NATSUR", "NATQUA", "WATLEV", "DRVAL1"}) {
+            if (attributes.find(std::string("\"") + name) == std::string::npos) {
                 all += (all.empty() ? "\"" : ", \"") + std::string(name) + "\": null";
+            }
+        }
         const std::string file = path("one.geojson");
         std::ofstream(file) << R"({"type": "FeatureCollection", "name": ")" << object_class
                             << R"(", "features": [{"type": "Feature", "properties": {)" << all
@@ -283,21 +285,23 @@ TEST_F(S57Effects, CodesThatNoTableListsAreKeptAndNamed) {
 }
 
 TEST_F(S57Effects, ALengthThatIsNoneIsRefused) {
-    for (const char* attribute : {R"("POSACC": -9999)", R"("POSACC": "25 m")"})
+    for (const char* attribute : {R"("POSACC": -9999)", R"("POSACC": "25 m")"}) {
         try {
             static_cast<void>(read("WRECKS", attribute, {}));
             FAIL() << attribute;
         } catch (const InputError& error) {
             EXPECT_THAT(error.what(), testing::HasSubstr("feature #0: its POSACC is"));
         }
+    }
     EXPECT_THROW(static_cast<void>(read("ACHBRT", R"("RADIUS": "300 m")", {})), InputError);
 }
 
 TEST_F(S57Effects, AStatedAccuracyOfThePositionWidensTheDanger) {
     const HazardSet set = read("WRECKS", R"("POSACC": 25)", {});
     ASSERT_FALSE(set.hazards.empty());
-    for (const Hazard& hazard : set.hazards)
+    for (const Hazard& hazard : set.hazards) {
         EXPECT_GE(hazard.placement_allowance_m, 25);
+    }
 }
 
 } // namespace

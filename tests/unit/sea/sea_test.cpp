@@ -57,7 +57,7 @@ void expect_same(const SeaPart& part, const SeaPart& whole, Window window) {
     const Plane<Seabed> seabed = burnt_seabeds(*part.hazards, window, Seabed::unknown);
     const Plane<Seabed> all_seabed = burnt_seabeds(*whole.hazards, window, Seabed::unknown);
     ASSERT_EQ(here.source.size(), there.source.size());
-    for (int row = window.row; row < window.row_end(); ++row)
+    for (int row = window.row; row < window.row_end(); ++row) {
         for (int col = window.col; col < window.col_end(); ++col) {
             ASSERT_TRUE(same(here.shoal_m.at(col, row), there.shoal_m.at(col, row))) << col << ' ' << row;
             ASSERT_TRUE(same(here.deep_m.at(col, row), there.deep_m.at(col, row))) << col << ' ' << row;
@@ -67,6 +67,7 @@ void expect_same(const SeaPart& part, const SeaPart& whole, Window window) {
             ASSERT_EQ(effects.at(col, row), all_effects.at(col, row)) << col << ' ' << row;
             ASSERT_EQ(seabed.at(col, row), all_seabed.at(col, row)) << col << ' ' << row;
         }
+    }
     EXPECT_EQ(part.depths->greatest_uncertainty_m(), whole.depths->greatest_uncertainty_m());
 }
 
@@ -126,13 +127,15 @@ TEST(Sea, BeyondAPartNothingCountsAsFree) {
     Plane<Effects> effects(wider, 0);
     part.hazards->burn(effects);
     int beyond = 0;
-    for (int row = wider.row; row < wider.row_end(); ++row)
-        for (int col = wider.col; col < wider.col_end(); ++col)
+    for (int row = wider.row; row < wider.row_end(); ++row) {
+        for (int col = wider.col; col < wider.col_end(); ++col) {
             if (!here.contains(col, row)) {
                 ++beyond;
                 EXPECT_EQ(effects.at(col, row) & (effect::hull | effect::ground),
                           effect::hull | effect::ground);
             }
+        }
+    }
     EXPECT_EQ(beyond, 60 * 40 - 40 * 30);
 }
 
@@ -155,20 +158,22 @@ TEST(Sea, IsReadOnceForBoatsAndLevelsThatSeeDifferentDangers) {
     EXPECT_EQ(dangers(8, 0), dangers(12, 4));
     EXPECT_EQ(dangers(1e4, 0), any_hull);
     // Of those that state a depth, all are cleared by who needs none.
-    for (const Hazard& hazard : part.hazards->hazards())
+    for (const Hazard& hazard : part.hazards->hazards()) {
         if (hazard.least_depth_m) {
             EXPECT_EQ(effects_on(hazard, HullNeeds{*hazard.least_depth_m, 0}) & effect::hull, 0)
                 << hazard.label;
             EXPECT_NE(effects_on(hazard, HullNeeds{*hazard.least_depth_m + 0.01, 0}) & effect::hull, 0)
                 << hazard.label;
         }
+    }
 }
 
 /// Twenty looks at single cells after the chart is open, against opening it for one.
 TEST(Sea, ManySmallPartsCostLittleOnceItIsOpen) {
     SeaRequest request = charts_alone();
-    if (const std::string data = testing_support::open_data(); !data.empty())
+    if (const std::string data = testing_support::open_data(); !data.empty()) {
         request.charts = {data + "chesapeake-enc/US4MD81M.000"};
+    }
     const auto seconds = [](std::clock_t since) {
         return static_cast<double>(std::clock() - since) / CLOCKS_PER_SEC;
     };
@@ -187,8 +192,9 @@ TEST(Sea, ManySmallPartsCostLittleOnceItIsOpen) {
     const double one_s = seconds(begin);
     begin = std::clock();
     const Sea sea(request);
-    for (int i = 0; i < 20; ++i)
+    for (int i = 0; i < 20; ++i) {
         look(sea, i);
+    }
     const double twenty_s = seconds(begin);
     std::cout << "one look " << one_s << " s, twenty " << twenty_s << " s\n";
     EXPECT_LT(twenty_s, 5 * one_s);

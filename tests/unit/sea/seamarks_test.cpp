@@ -34,8 +34,9 @@ protected:
     }
     static int effects(const HazardSet& set) {
         int all = 0;
-        for (const Hazard& hazard : set.hazards)
+        for (const Hazard& hazard : set.hazards) {
             all |= effects_on(hazard, HullNeeds{2.6, 0.5, 19, 2.5, 0});
+        }
         return all;
     }
 };
@@ -101,8 +102,9 @@ TEST_F(Seamarks, CountAsTheClassThatTheirTypeStandsFor) {
 TEST_F(Seamarks, OfTwoDepthsTheShoalerCounts) {
     for (const char* tags :
          {R"("seamark:type": "rock", "seamark:rock:sounding": "1", "seamark:rock:depth": "20")",
-          R"("seamark:type": "rock", "seamark:rock:sounding": "20", "seamark:rock:depth": "1")"})
+          R"("seamark:type": "rock", "seamark:rock:sounding": "20", "seamark:rock:depth": "1")"}) {
         EXPECT_TRUE(effects(tagged(tags)) & effect::hull) << tags;
+    }
 }
 
 TEST_F(Seamarks, AnAreaIsAnAreaHoweverItIsDrawn) {

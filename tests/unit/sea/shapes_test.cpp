@@ -15,8 +15,9 @@ namespace {
 
 Shapes shapes_of_ring(const Chain& vertices) {
     OGRLinearRing ring;
-    for (const GridPoint p : vertices)
+    for (const GridPoint p : vertices) {
         ring.addPoint(p.x, p.y);
+    }
     ring.closeRings();
     OGRPolygon polygon;
     polygon.addRing(&ring);
@@ -42,8 +43,9 @@ int winding(const Chain& ring, GridPoint p) {
 bool covered(const Shapes& shapes, GridPoint p) {
     return std::any_of(shapes.ring_groups.begin(), shapes.ring_groups.end(), [&](const auto& group) {
         int odd = 0;
-        for (const Chain& ring : group)
+        for (const Chain& ring : group) {
             odd ^= winding(ring, p) & 1;
+        }
         return odd == 1;
     });
 }
@@ -61,15 +63,17 @@ Chain shaky_circle(int rounds, int vertices_in_a_round, double shake) {
 }
 
 TEST(Shapes, WhatIsTracedTwiceIsInsideHoweverOftenTheLinesCross) {
-    for (const auto& [rounds, vertices] : {std::pair{2, 60}, std::pair{2, 600}, std::pair{2, 2000},
-                                           std::pair{2, 20'000}, std::pair{4, 1500}, std::pair{16, 1500}}) {
+    for (const auto& [rounds, vertices] : {std::pair(2, 60), std::pair(2, 600), std::pair(2, 2000),
+                                           std::pair(2, 20'000), std::pair(4, 1500), std::pair(16, 1500)}) {
         const Chain ring = shaky_circle(rounds, vertices, 0.02);
         const Shapes shapes = shapes_of_ring(ring);
-        for (double y = -0.97; y < 1; y += 0.097)
-            for (double x = -0.97; x < 1; x += 0.097)
+        for (double y = -0.97; y < 1; y += 0.097) {
+            for (double x = -0.97; x < 1; x += 0.097) {
                 if (winding(ring, {x, y}) != 0) {
                     ASSERT_TRUE(covered(shapes, {x, y})) << rounds << ' ' << vertices << ' ' << x << ' ' << y;
                 }
+            }
+        }
         EXPECT_FALSE(covered(shapes, {0.8, 0.8})) << "and no more than its hull";
     }
 }
@@ -101,8 +105,9 @@ TEST(Shapes, TanglesLoseNothingInBoundedTime) {
         std::mt19937_64 dice(4);
         std::uniform_real_distribution<double> anywhere(0, 1);
         Chain ring;
-        for (int i = 0; i < vertices; ++i)
+        for (int i = 0; i < vertices; ++i) {
             ring.push_back({anywhere(dice), anywhere(dice)});
+        }
         const auto start = std::chrono::steady_clock::now();
         const Shapes shapes = shapes_of_ring(ring);
         EXPECT_LT(std::chrono::steady_clock::now() - start, std::chrono::seconds(20)) << vertices;

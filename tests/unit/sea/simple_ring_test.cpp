@@ -29,15 +29,16 @@ bool on_segment(GridPoint p, GridPoint a, GridPoint b) {
 bool meet(GridPoint a, GridPoint b, GridPoint c, GridPoint d) {
     const auto sign = [](std::int64_t v) { return v > 0 ? 1 : v < 0 ? -1 : 0; };
     if (sign(exact_turn(a, b, c)) * sign(exact_turn(a, b, d)) < 0 &&
-        sign(exact_turn(c, d, a)) * sign(exact_turn(c, d, b)) < 0)
+        sign(exact_turn(c, d, a)) * sign(exact_turn(c, d, b)) < 0) {
         return true;
+    }
     return on_segment(a, c, d) || on_segment(b, c, d) || on_segment(c, a, b) || on_segment(d, a, b);
 }
 
 /// Every pair of edges, by the words.
 bool is_simple(const Chain& ring) {
     const std::size_t n = ring.size() - 1;
-    for (std::size_t i = 0; i < n; ++i)
+    for (std::size_t i = 0; i < n; ++i) {
         for (std::size_t j = i + 1; j < n; ++j) {
             const GridPoint a = ring[i], b = ring[i + 1], c = ring[j], d = ring[j + 1];
             const bool follows = j == i + 1, precedes = i == 0 && j == n - 1;
@@ -46,6 +47,7 @@ bool is_simple(const Chain& ring) {
             if (precedes && (on_segment(c, a, b) || on_segment(b, c, d))) return false;
             if (!follows && !precedes && meet(a, b, c, d)) return false;
         }
+    }
     return true;
 }
 
@@ -62,8 +64,9 @@ TEST(SimpleRing, IsToldFromOneThatMeetsItselfWhateverItsShape) {
         const int vertices = 3 + run % 7;
         std::uniform_int_distribution<int> place(0, 2 + run % 12);
         Chain ring;
-        for (int i = 0; i < vertices; ++i)
+        for (int i = 0; i < vertices; ++i) {
             ring.push_back({static_cast<double>(place(dice)), static_cast<double>(place(dice))});
+        }
         ring = closed(std::move(ring));
         const bool expected = is_simple(ring);
         ASSERT_EQ(proven_simple(ring), expected) << "run " << run;

@@ -142,8 +142,9 @@ TEST(ToGrid, TheAccuracyOfADatumShiftIsSlack) {
     };
     const Grid north_sea = grid("EPSG:4326", 3, 55, 1e-4);
     // One datum, whatever the projection: nothing is lost.
-    for (const char* same : {"EPSG:4326", "OGC:CRS84", "EPSG:32631", "EPSG:3857"})
+    for (const char* same : {"EPSG:4326", "OGC:CRS84", "EPSG:32631", "EPSG:3857"}) {
         EXPECT_EQ(accuracy_m(same, north_sea), 0) << same;
+    }
     EXPECT_EQ(accuracy_m("EPSG:4258", grid("EPSG:25831", 5e5, 6.1e6, 10)), 0);
     // EPSG dataset as shipped with PROJ: ETRS89 to WGS 84 (1), 1 m; NAD83 to WGS 84, 2 to 8 m; the three
     // parameters of ED50, OSGB36 and NAD27 1 to 21 m.

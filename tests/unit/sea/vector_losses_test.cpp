@@ -52,8 +52,9 @@ protected:
             const auto endangers = [](const OpenStreetMapFile::Tags& tags) {
                 return tags.at("seamark:type") != "harbour";
             };
-            for (const std::string& loss : open.losses(endangers))
+            for (const std::string& loss : open.losses(endangers)) {
                 all += " warning: " + file + ": " + loss;
+            }
         } catch (const InputError& error) {
             return std::string("input ") + error.what();
         } catch (const IoError& error) {
@@ -103,14 +104,16 @@ std::string osm(const std::string& elements) {
 }
 std::string way(int id, const std::vector<int>& refs, const std::string& tags = "") {
     std::string text = "<way id=\"" + std::to_string(id) + "\" version=\"1\">";
-    for (const int ref : refs)
+    for (const int ref : refs) {
         text += "<nd ref=\"" + std::to_string(ref) + "\"/>";
+    }
     return text + tags + "</way>\n";
 }
 std::string relation(const std::vector<int>& ways, const std::string& type, const std::string& tags) {
     std::string text = R"(<relation id="1" version="1">)";
-    for (const int w : ways)
+    for (const int w : ways) {
         text += R"(<member type="way" ref=")" + std::to_string(w) + R"(" role="outer"/>)";
+    }
     return text + R"(<tag k="type" v=")" + type + "\"/>" + tags + "</relation>\n";
 }
 
@@ -124,9 +127,11 @@ protected:
             std::system(("osmium cat -O -o '" + path("map.osm.pbf") + "' '" + path("map.osm") + "'").c_str()),
             0);
         std::string binary = read(path("map.osm.pbf"));
-        for (std::string* const said : {&binary, &text})
-            for (auto at = said->find(".osm.pbf"); at != std::string::npos; at = said->find(".osm.pbf"))
+        for (std::string* const said : {&binary, &text}) {
+            for (auto at = said->find(".osm.pbf"); at != std::string::npos; at = said->find(".osm.pbf")) {
                 said->replace(at, 8, ".osm");
+            }
+        }
         EXPECT_EQ(binary, text);
         return text;
     }
@@ -196,8 +201,9 @@ TEST_F(OpenStreetMapLosses, RulesDecideWhetherALossEndangers) {
         const std::string file = write("map.osm", osm(nodes + way(8, {1}, tags)));
         try {
             std::string said;
-            for (const std::string& warning : told_all(count_hazards({file}, rules).warnings))
+            for (const std::string& warning : told_all(count_hazards({file}, rules).warnings)) {
                 said += warning + "\n";
+            }
             return said;
         } catch (const InputError& error) {
             return std::string("input ") + error.what();
@@ -289,20 +295,24 @@ TEST_F(VectorLosses, CoordinatesThatAreNoNumbersAreRefusedByTheirLine) {
                     HasSubstr("a.geojson, line 2: has \""))
             << number;
     }
-    for (const char* number : {"47.985{79", "0x4", "\"4.01\"", "4.01 60"})
+    for (const char* number : {"47.985{79", "0x4", "\"4.01\"", "4.01 60"}) {
         EXPECT_THAT(read(write("a.geojson", with(json, "4.01", number))), HasSubstr("a.geojson")) << number;
+    }
     for (const char* pair : {"4.01,60.047.93", "4.01,47.985{79", "4,01,60,046", "4.01,60,046", "4.01;60",
-                             "4.01", ",60", "4.01,"})
+                             "4.01", ",60", "4.01,"}) {
         EXPECT_THAT(read(write("a.kml", with(kml, "4.01,60,0", pair))),
                     HasSubstr("a.kml, line 5, placemark 2: its coordinates hold \""))
             << pair;
-    for (const char* lat : {"lat=\"60,046\"", "lat=\"-29.047.93\"", "lat=\"47.985{79\"", "lat=\"\"", ""})
+    }
+    for (const char* lat : {"lat=\"60,046\"", "lat=\"-29.047.93\"", "lat=\"47.985{79\"", "lat=\"\"", ""}) {
         EXPECT_THAT(read(write("a.gpx", with(gpx, "lat=\"60.01\"", lat))), HasSubstr("a.gpx, line 3, wpt: "))
             << lat;
+    }
     EXPECT_THAT(read(write("a.osm", osm(R"(<node id="1" lat="60,05" lon="4"/>)"))),
                 HasSubstr("a.osm, line 3, node: its lat is \"60,05\""));
-    for (const auto& [name, text] : {std::pair{"a.geojson", json}, {"a.kml", kml}, {"a.gpx", gpx}})
+    for (const auto& [name, text] : {std::pair("a.geojson", json), {"a.kml", kml}, {"a.gpx", gpx}}) {
         EXPECT_THAT(read(write(name, text)), StartsWith("POINT")) << name;
+    }
     EXPECT_THAT(read(write("a.kml", with(kml, "4,60", "4, 60"))), HasSubstr("placemark 1"))
         << "which the driver takes for 4 E on the equator";
     EXPECT_THAT(read(write("a.geojson", with(json, R"("a":1)", R"("a":NaN,"b":true,"c":"1.2.3")"))),
@@ -326,28 +336,32 @@ TEST_F(VectorLosses, TracksWithTimesInKmlAreRefusedByTheirPlacemark) {
 TEST_F(VectorLosses, WhatStandsInPlaceOfAHeightInKmlDoesNoHarm) {
     for (const char* position :
          {"4.01,60.5,00", "4.01,60.5,00.000", "4.01,60.5,-00.5", "4.01,60.5,NaN", "4.01,60,NaN", "4.01,60.5,",
-          "4.01,60.5,0,", "4.01,60.5,,", "4.01,60.5,046", "4.01,60,0", "4.01,60,-00.5", "4,60,12"})
+          "4.01,60.5,0,", "4.01,60.5,,", "4.01,60.5,046", "4.01,60,0", "4.01,60,-00.5", "4,60,12"}) {
         EXPECT_THAT(read(write("a.kml", with(kml, "4.01,60,0", position))), HasSubstr(";LINESTRING"))
             << position;
+    }
     for (const char* position :
          {"4,01,60", "4,01,60,", "4,01", "4,01,", "4,01,60.5", "4.01,60,00", "4,60,", "4,60,0,",
-          "4.01,60.5,x", "4.01,60.5,0,1", "4.01,60.5,0,nan", "4.01,60.5,,1", "4.01,60.5,0x1"})
+          "4.01,60.5,x", "4.01,60.5,0,1", "4.01,60.5,0,nan", "4.01,60.5,,1", "4.01,60.5,0x1"}) {
         EXPECT_THAT(read(write("a.kml", with(kml, "4.01,60,0", position))),
                     HasSubstr("a.kml, line 5, placemark 2: its coordinates hold \""))
             << position;
+    }
 }
 
 TEST_F(VectorLosses, DecimalNumbersAreNumbersToTheirEnd) {
-    for (const char* text : {"0", "-29.047", "+1.5E-3", ".5", "5.", " 60 "})
+    for (const char* text : {"0", "-29.047", "+1.5E-3", ".5", "5.", " 60 "}) {
         EXPECT_TRUE(is_decimal_number(text)) << text;
-    for (const char* text : {"", "-", ".", "1.2.3", "1,2", "1e", "0x1", "nan", "1 2", "60N"})
+    }
+    for (const char* text : {"", "-", ".", "1.2.3", "1,2", "1e", "0x1", "nan", "1 2", "60N"}) {
         EXPECT_FALSE(is_decimal_number(text)) << text;
+    }
 }
 
 // ---- files cut in the middle ---------------------------------------------------------------------------
 
 TEST_F(VectorLosses, AFileThatIsCutAnywhereIsRefusedOrReadAsWhole) {
-    for (const auto& [name, text] : {std::pair{"reefs.geojsonl", sequence},
+    for (const auto& [name, text] : {std::pair("reefs.geojsonl", sequence),
                                      {"reefs.geojson", json},
                                      {"reefs.topojson", topology},
                                      {"reefs.kml", kml},
@@ -360,8 +374,9 @@ TEST_F(VectorLosses, AFileThatIsCutAnywhereIsRefusedOrReadAsWhole) {
             const bool is_refused = cut.starts_with("input ") || cut.starts_with("io ");
             // A sequence that ends behind a line is a shorter one.
             if (std::string(name) == "reefs.geojsonl" && bytes <= text.find('\n') + 1 &&
-                bytes >= text.find('\n'))
+                bytes >= text.find('\n')) {
                 continue;
+            }
             ASSERT_TRUE(is_refused || cut == whole) << name << " at " << bytes << ": " << cut;
             (is_refused ? refused : same) += 1;
         }
@@ -373,9 +388,10 @@ TEST_F(VectorLosses, EachTextOfASequenceIsAFeature) {
     EXPECT_THAT(read(write("a.geojsonl", sequence + "[1,2]\n")),
                 HasSubstr("3 texts, of which 2 can be read"));
     std::string separated;
-    for (const char c : sequence)
+    for (const char c : sequence) {
         separated +=
             (separated.empty() || separated.back() == '\n') ? std::string("\x1e") + c : std::string(1, c);
+    }
     EXPECT_EQ(read(write("a.geojsons", separated)), read(write("a.geojsonl", sequence)));
 }
 
@@ -387,7 +403,7 @@ TEST_F(VectorLosses, VerticesOutsideOfTheDeclaredExtentAreRefusedByTheirFeature)
     std::memcpy(from.data(), &west, sizeof west);
     std::memcpy(to.data(), &far, sizeof far);
     for (const auto& [name, driver] :
-         {std::pair{"reefs.shp", "ESRI Shapefile"}, {"reefs.fgb", "FlatGeobuf"}}) {
+         {std::pair("reefs.shp", "ESRI Shapefile"), {"reefs.fgb", "FlatGeobuf"}}) {
         const std::string file = made(name, driver);
         EXPECT_THAT(read(file), StartsWith("LINESTRING")) << name;
         std::string bytes = bytes_of(file);
@@ -412,7 +428,7 @@ TEST_F(VectorLosses, RecordsOfAShapefileAreFoundByItsIndexWhateverNumbersTheyBea
     constexpr std::size_t file_header = 100, entry = 8;
     const std::size_t second = 2 * (static_cast<unsigned char>(index[file_header + entry + 2]) * 256U +
                                     static_cast<unsigned char>(index[file_header + entry + 3]));
-    for (const auto& [first_number, second_number] : {std::pair{'\0', '\1'}, {'\3', '\3'}, {'\2', '\1'}}) {
+    for (const auto& [first_number, second_number] : {std::pair('\0', '\1'), {'\3', '\3'}, {'\2', '\1'}}) {
         std::string numbered = bytes;
         numbered[file_header + 3] = first_number;
         numbered[second + 3] = second_number;
@@ -435,9 +451,10 @@ TEST_F(VectorLosses, AVertexOutsideOfItsRecordIsRefusedInCapitalLettersAndWhatev
     bytes.replace(bytes.rfind(from), to.size(), to)[103] = '\7';
     write("reefs.shp", bytes);
     EXPECT_THAT(read(path("reefs.shp")), HasSubstr("feature #1: has vertices outside"));
-    for (const char* part : {"shx", "dbf"})
+    for (const char* part : {"shx", "dbf"}) {
         write(std::string("OTHER.") + (*part == 's' ? "SHX" : "DBF"),
               bytes_of(path(std::string("reefs.") + part)));
+    }
     write("OTHER.SHP", bytes);
     EXPECT_THAT(read(path("OTHER.SHP")), HasSubstr("feature #1: has vertices outside"));
 }

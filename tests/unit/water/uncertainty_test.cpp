@@ -44,10 +44,12 @@ TEST(DepthUncertainty, OrdersOfS44) {
          {0.500000, 0.500676, 0.504207, 0.516624, 0.536680, 0.563560, 0.634114, 0.721388, 1.392839}},
         {"1,0.023",
          {1.000000, 1.001057, 1.006591, 1.026109, 1.057840, 1.100727, 1.214949, 1.358823, 2.507987}}};
-    for (const Order& order : orders)
-        for (std::size_t i = 0; i < depths_m.size(); ++i)
+    for (const Order& order : orders) {
+        for (std::size_t i = 0; i < depths_m.size(); ++i) {
             EXPECT_NEAR(at(order.pair, depths_m[i]), order.tvu_m[i], 5.1e-7)
                 << order.pair << " at " << depths_m[i];
+        }
+    }
 }
 
 // IHO S-66 edition 2.0.0 (October 2024), table 7-4: depth accuracy by zone of confidence.
@@ -61,17 +63,20 @@ TEST(DepthUncertainty, ZonesOfConfidenceOfS66) {
                           {"A2", {1.2, 1.6, 2.0, 3.0}},
                           {"B", {1.2, 1.6, 2.0, 3.0}},
                           {"C", {2.5, 3.5, 4.5, 7.0}}};
-    for (const Zone& zone : zones)
-        for (std::size_t i = 0; i < depths_m.size(); ++i)
+    for (const Zone& zone : zones) {
+        for (std::size_t i = 0; i < depths_m.size(); ++i) {
             EXPECT_DOUBLE_EQ(at(zone.letter, depths_m[i]), zone.accuracy_m[i]) << zone.letter;
+        }
+    }
     EXPECT_DOUBLE_EQ(at("A1", 5), 0.55);
     EXPECT_DOUBLE_EQ(at("B", 5), 1.10);
     EXPECT_DOUBLE_EQ(at("C", 5), 2.25);
 }
 
 TEST(DepthUncertainty, DryingHeightsHaveTheSameAsDepths) {
-    for (const char* text : {"0.3", "0.5,0.013", "C"})
+    for (const char* text : {"0.3", "0.5,0.013", "C"}) {
         EXPECT_EQ(at(text, -3), at(text, 3)) << text;
+    }
 }
 
 TEST(DepthUncertainty, AConstantMayCarryAUnitAndZeroIsNone) {
@@ -86,22 +91,25 @@ TEST(DepthUncertainty, AConstantMayCarryAUnitAndZeroIsNone) {
 }
 
 TEST(DepthUncertainty, TheTextIsKeptAsWritten) {
-    for (const char* text : {"0.3", "0.5,0.013", "A2", "0", "band", "1 ft"})
+    for (const char* text : {"0.3", "0.5,0.013", "A2", "0", "band", "1 ft"}) {
         EXPECT_EQ(DepthUncertainty::parse(text, "x").text(), text);
+    }
     EXPECT_EQ(DepthUncertainty::constant(0.25).text(), "0.25");
     EXPECT_EQ(DepthUncertainty::root_sum_square(0.5, 0.013).text(), "0.5,0.013");
 }
 
 TEST(DepthUncertainty, ZonesWithoutAPublishedNumberAreRefused) {
-    for (const char* text : {"D", "U"})
+    for (const char* text : {"D", "U"}) {
         EXPECT_THAT(refusal(text), AllOf(HasSubstr("--uncertainty"), HasSubstr("no published"))) << text;
+    }
 }
 
 TEST(DepthUncertainty, RefusesWhatItCannotBe) {
     EXPECT_THAT(refusal("-0.1"), HasSubstr("negative"));
     EXPECT_THAT(refusal("0.5,-0.01"), HasSubstr("negative"));
-    for (const char* text : {"", ",", "0.5,", ",0.01", "0.5,0.01,3", "a1", "E", "nan", "0.5;0.01"})
+    for (const char* text : {"", ",", "0.5,", ",0.01", "0.5,0.01,3", "a1", "E", "nan", "0.5;0.01"}) {
         EXPECT_THAT(refusal(text), HasSubstr("--uncertainty")) << text;
+    }
 }
 
 } // namespace
