@@ -10,6 +10,8 @@ namespace swingroom {
 /// The three ways to lie, the most demanding of room first.
 enum class Way : std::uint8_t { full, short_scope, sinker };
 
+/// In the order of the enumerators, so that a way's number is its place in arrays that have one entry for
+/// each.
 inline constexpr std::array all_ways = {Way::full, Way::short_scope, Way::sinker};
 
 /// As in layer names: rode_full, radius_short, spare_sinker.
