@@ -54,7 +54,7 @@ struct Rode {
     double rope_stiffest_n = 0;
     /// In whose table the chain's mass was looked up, where that is not given.
     ChainStandard chain_standard = ChainStandard::din_766;
-    /// All the rode there is, in metres: no answer asks for more.
+    /// All the rode there is, in metres: a way that needs more is not to be had.
     [[nodiscard]] double aboard_m() const { return chain_m + rope_m; }
 };
 
