@@ -55,11 +55,13 @@ public:
 
     /// Zones in the layer, and those that were too small for it; after the run.
     [[nodiscard]] std::int64_t zones_written() const;
+    /// Zones whose cells cover less than ZoneStyle::least_area_m2; they are in no file, and have no spot.
     [[nodiscard]] std::int64_t zones_dropped() const;
     /// How many cells have been answered so.
     [[nodiscard]] std::int64_t cells_of(Verdict verdict) const;
     /// How many cells have a depth, and how many float the hull at low water: none at all is worth a warning.
     [[nodiscard]] std::int64_t cells_surveyed() const;
+    /// Cells of which the shoal depth at low water is at least the required depth, whatever else forbids.
     [[nodiscard]] std::int64_t cells_afloat() const;
 
     /// After finish(): how many drop points were written.
