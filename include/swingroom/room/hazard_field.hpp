@@ -48,6 +48,7 @@ public:
     /// Which hazards touch any cell of a window: indexes into hazards(), ascending. Not for the hot loop.
     [[nodiscard]] std::vector<std::size_t> touching(Window window) const;
 
+    /// All that were given, in that order, whether or not they touch the raster.
     [[nodiscard]] const std::vector<Hazard>& hazards() const;
     /// Whether any hazard names a seabed: lets a run skip what nobody asks for.
     [[nodiscard]] bool names_seabed() const;
