@@ -87,11 +87,13 @@ Message reason_and_cure(int error, Setting called = Setting::out);
 /// for by the setting `called`, with a cure: the working folder is hidden and gone by then.
 void name_in_messages(const std::filesystem::path& target, const std::filesystem::path& working,
                       Setting called);
+/// Ends what name_in_messages() began: failures are told by the file's own name again.
 void forget_name_in_messages(const std::filesystem::path& working) noexcept;
 /// Around the steps by which a working folder gets its name or gives it back: remove_unfinished() waits for
 /// their end.
 class RenameLock {
 public:
+    /// Waits while another thread holds it.
     RenameLock();
     RenameLock(const RenameLock&) = delete;
     RenameLock& operator=(const RenameLock&) = delete;
@@ -113,8 +115,10 @@ struct Fault {
     std::int64_t at = 0;  ///< the how-manyth call fails, counted from 1; 0 none
     int error = 0;        ///< with this errno
     bool lasting = false; ///< and every call after it
+    /// Which calls are counted.
     Calls calls = Calls::changes;
 };
+/// In place of the fault planned before, if any; the count of calls begins anew.
 void plan_fault(Fault fault);
 /// For tests: how many calls of that kind there were since plan_fault.
 std::int64_t calls_since_fault_planned();

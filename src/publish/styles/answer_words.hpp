@@ -17,6 +17,7 @@ namespace swingroom {
 /// In the layer spots, where nothing is near enough to have a name.
 inline constexpr const char* no_danger = "none within reach";
 
+/// "foul ground near: a trip line is wise; ...": the sentences of all bits that are set, empty for none.
 inline std::string advice_text(std::uint16_t bits) {
     std::string text;
     for (const BitName& name : advice_names) {

@@ -12,11 +12,16 @@ namespace swingroom {
 /// How features of a vector layer are drawn whose column holds a value. The first that fits counts; one
 /// without a value fits all that are left.
 struct FeatureLook {
+    /// The property that decides, the same in all looks of a list.
     std::string column;
     std::string value; ///< the whole number that the column holds, or what its text starts with
+    /// Whether the column holds whole numbers, which are compared as a whole, and not text.
     bool is_number = false;
+    /// What legends call it.
     std::string label;
+    /// Of the outline, and of the pattern or filling inside.
     Colour colour{};
+    /// None: the outline alone.
     Hatch hatch = Hatch::none;
 };
 
