@@ -24,7 +24,7 @@ inline constexpr std::size_t most_nearby = 5;
 struct SpotReport {
     /// The position as it was asked about, in degrees on WGS 84.
     LonLat asked;
-    /// The cell of the raster that it lies in, which is what the layers hold there.
+    /// What is found of the cell that it lies in, the same as the layers hold there.
     PositionReport cell;
     /// Within nearby_m of the position asked about, the nearest first.
     std::vector<NearbyHazard> nearby;
