@@ -24,6 +24,7 @@ void silence_libraries();
 /// A format that a file is in by what its beginning says.
 struct KnownFormat {
     std::string name; ///< of GDAL's driver
+    /// What the driver can read; a format that can hold both is both.
     bool holds_rasters = false, holds_vectors = false;
 };
 /// Asks all drivers that GDAL was built with, registered or not, and lets none of them open the file.

@@ -34,6 +34,7 @@ private:
     std::unique_ptr<State> state_;
 };
 
+/// count_hazards() of files that are open: no feature is placed, so that the set has no hazards.
 HazardSet counts_in(std::span<const VectorFile> files, const EncCells& cells,
                     const std::vector<HazardRule>& rules);
 
