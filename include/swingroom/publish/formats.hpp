@@ -95,8 +95,7 @@ public:
     /// Reads "verdict,rode,zones.gpkg": words as LayerSet::parse takes them, written in `formats`; with an
     /// ending, in the format of that ending. The report brings the layers that it is made from.
     /// @throws InputError naming `where`, the word and what is wrong with it: no layer, no ending of a
-    /// format,
-    ///         or one that cannot hold the layer
+    ///         format, or one that cannot hold the layer
     static LayerFormats parse(std::string_view text, FormatSet formats, std::string_view where);
 
     /// The layers that are written in at least one format.

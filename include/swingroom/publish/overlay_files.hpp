@@ -35,8 +35,7 @@ public:
     /// @param folder   existing, empty folder   @param source  the raster's file, for messages
     /// @param most_spots  how many drop points to keep at the most, best first
     /// @param outputs  the formats of the layers that the job wants; one that it does not speak of is a COG
-    /// or
-    ///                 GeoJSON
+    ///                 or GeoJSON
     /// @throws InputError  a layer that cannot be in a format where the raster lies   @throws IoError
     OverlayFiles(const std::filesystem::path& folder, const OverlayJob& job, const std::string& source,
                  const Provenance& provenance, const MarginSources& margin_sources, std::size_t most_spots,

@@ -28,8 +28,7 @@ public:
     /// @throws InputError  as require_usable
     HazardField(std::vector<Hazard> hazards, Window extent, const GroundMetric& metric);
     /// @param within  the only cells of the raster that are asked for: what is far from them is not prepared,
-    /// and
-    ///                burn() marks all others as unsafe
+    ///                and burn() marks all others as unsafe
     HazardField(std::vector<Hazard> hazards, Window extent, const GroundMetric& metric, Window within);
     ~HazardField();
     HazardField(HazardField&&) noexcept;

@@ -20,8 +20,7 @@ namespace swingroom {
 class VectorFile {
 public:
     /// @throws InputError  no such file, a raster, a format that is not read here, an S-101 data set, an
-    /// update
-    ///                     without its cell, or one that cannot be applied because others are missing
+    ///                     update without its cell, or one that cannot be applied because others are missing
     ///                     too; numbers that are none; an OpenStreetMap file out of order
     /// @throws IoError     unreadable, cut off, or with an update that cannot be applied
     explicit VectorFile(const std::string& path);
