@@ -51,6 +51,8 @@ struct PositionReport {
     float depth_low_m = 0;   ///< least water at low water; NaN where unsurveyed
     double depth_high_m = 0; ///< greatest water at high water; NaN where unsurveyed
     double required_depth_m = 0;
+    /// Chart depth that rode, hanging load and trip line are for: the deep side, or what the sounder allows.
+    double deepest_m = 0;
     std::vector<WayAtPosition> ways; ///< empty where the cell is unsurveyed or does not float the hull
     double hanging_load_n = 0, trip_line_m = 0;
     double reach_m = 0;                                      ///< rooms and dangers are known up to here

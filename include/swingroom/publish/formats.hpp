@@ -91,6 +91,8 @@ public:
     ///         or one that cannot hold the layer
     static LayerFormats parse(std::string_view text, FormatSet formats, std::string_view where);
 
+    /// Leaves out these layers.
+    void drop(LayerSet layers);
     [[nodiscard]] LayerSet layers() const;
     /// Empty where the layer is not wanted.
     [[nodiscard]] FormatSet of(Layer layer) const { return formats_[index_of(layer)]; }

@@ -28,7 +28,9 @@ constexpr std::uint16_t bit_of(Seabed seabed) {
 struct ZoneCell {
     int col = 0, row = 0;
     float depth_low_m = 0;  ///< least water at low water
-    float depth_deep_m = 0; ///< chart depth and its uncertainty
+    float depth_deep_m = 0; ///< chart depth and its uncertainty, or what the sounder's limit comes to
+    /// The greatest reading of the sounder that will do; NaN where any will.
+    float sounder_limit_m = std::numeric_limits<float>::quiet_NaN();
     float rode_m = 0, radius_m = 0, spare_m = 0;
     std::uint8_t ways = 0; ///< all that are a yes here
     /// Of those ways; what stands at others means nothing. NaN: not known.
@@ -42,7 +44,8 @@ struct ZoneCell {
 struct ZoneFigures {
     float depth_low_min_m = std::numeric_limits<float>::infinity(); ///< least water at low water
     float depth_low_max_m = -std::numeric_limits<float>::infinity();
-    float depth_deep_max_m = -std::numeric_limits<float>::infinity(); ///< chart depth and its uncertainty
+    float depth_deep_max_m = -std::numeric_limits<float>::infinity();   ///< of ZoneCell::depth_deep_m
+    float sounder_limit_min_m = std::numeric_limits<float>::infinity(); ///< infinite where there is none
     float rode_min_m = std::numeric_limits<float>::infinity();
     float rode_max_m = 0;
     float radius_min_m = std::numeric_limits<float>::infinity();
@@ -64,6 +67,8 @@ struct ZoneFigures {
         depth_low_min_m = std::min(depth_low_min_m, cell.depth_low_m);
         depth_low_max_m = std::max(depth_low_max_m, cell.depth_low_m);
         depth_deep_max_m = std::max(depth_deep_max_m, cell.depth_deep_m);
+        if (cell.sounder_limit_m < sounder_limit_min_m)
+            sounder_limit_min_m = cell.sounder_limit_m; // not so if NaN
         rode_min_m = std::min(rode_min_m, cell.rode_m);
         rode_max_m = std::max(rode_max_m, cell.rode_m);
         radius_min_m = std::min(radius_min_m, cell.radius_m);
