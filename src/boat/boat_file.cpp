@@ -28,23 +28,50 @@ namespace {
 
 namespace po = boost::program_options;
 
-constexpr std::array<std::string_view, 38> known_keys = {
-    "hull.name",           "hull.kind",           "hull.length",
-    "hull.draught",        "hull.air_draught",    "hull.bow_roller",
-    "hull.beam",           "hull.windage_area",   "hull.drag_coefficient",
-    "hull.tender",         "hull.wetted_area",    "rode.chain",
-    "rode.chain_diameter", "rode.chain_standard", "rode.chain_mass",
-    "rode.rope",           "rode.rope_diameter",  "rode.rope_make",
-    "rode.rope_mass",      "rode.rope_stiffness", "rode.mark",
-    "anchor.type",         "anchor.mass",         "sinker.mass",
-    "sinker.material",     "sinker.at",           "sinker.line",
-    "windlass.rated_pull", "crew.recovery_depth", "policy.scope",
-    "policy.short_scope",  "policy.pull_angle",   "policy.under_keel",
-    "policy.wave_height",  "policy.gust",         "policy.position_allowance",
-    "policy.set_distance", "policy.max_slope"};
+constexpr std::array<std::string_view, 41> known_keys = {"hull.name",
+                                                         "hull.kind",
+                                                         "hull.length",
+                                                         "hull.draught",
+                                                         "hull.air_draught",
+                                                         "hull.bow_roller",
+                                                         "hull.beam",
+                                                         "hull.windage_area",
+                                                         "hull.drag_coefficient",
+                                                         "hull.tender",
+                                                         "hull.wetted_area",
+                                                         "rode.chain",
+                                                         "rode.chain_diameter",
+                                                         "rode.chain_standard",
+                                                         "rode.chain_mass",
+                                                         "rode.rope",
+                                                         "rode.rope_diameter",
+                                                         "rode.rope_make",
+                                                         "rode.rope_mass",
+                                                         "rode.rope_stiffness",
+                                                         "rode.mark",
+                                                         "anchor.type",
+                                                         "anchor.mass",
+                                                         "sinker.mass",
+                                                         "sinker.material",
+                                                         "sinker.at",
+                                                         "sinker.line",
+                                                         "sounder.error",
+                                                         "sounder.to_roller",
+                                                         "windlass.rated_pull",
+                                                         "crew.recovery_depth",
+                                                         "policy.scope",
+                                                         "policy.short_scope",
+                                                         "policy.pull_angle",
+                                                         "policy.under_keel",
+                                                         "policy.wave_height",
+                                                         "policy.gust",
+                                                         "policy.position_allowance",
+                                                         "policy.set_distance",
+                                                         "policy.max_slope",
+                                                         "policy.level_error"};
 
-constexpr std::array<std::string_view, 9> known_sections = {
-    "hull", "rode", "anchor", "sinker", "windlass", "crew", "load", "policy", "anchor.holding"};
+constexpr std::array<std::string_view, 10> known_sections = {
+    "hull", "rode", "anchor", "sinker", "sounder", "windlass", "crew", "load", "policy", "anchor.holding"};
 
 /// "hull.length" as the user sees it: "[hull] length".
 std::string shown(const std::string& key) {
@@ -390,6 +417,13 @@ std::optional<Sinker> read_sinker(const Keys& keys) {
     return sinker;
 }
 
+Sounder read_sounder(const Keys& keys) {
+    Sounder sounder;
+    sounder.error_m = keys.length_m("sounder.error", {0, 5}, sounder.error_m);
+    sounder.to_roller_m = keys.length_m("sounder.to_roller", {0.1, 150}, sounder.to_roller_m);
+    return sounder;
+}
+
 Policy read_policy(const Keys& keys) {
     Policy policy;
     policy.scope = keys.number("policy.scope", {1.5, 30}, policy.scope, {});
@@ -406,6 +440,7 @@ Policy read_policy(const Keys& keys) {
         keys.length_m("policy.position_allowance", {0, 1000}, policy.position_allowance_m);
     policy.set_distance_m = keys.length_m("policy.set_distance", {0, 500}, policy.set_distance_m);
     if (keys.has("policy.max_slope")) policy.max_slope = keys.number("policy.max_slope", {0, 10});
+    policy.level_error_m = keys.length_m("policy.level_error", {0, 5}, policy.level_error_m);
     return policy;
 }
 
@@ -438,6 +473,7 @@ Boat read_boat(std::istream& in, const std::string& source) {
     boat.rode = read_rode(keys);
     boat.anchor = read_anchor(keys);
     boat.sinker = read_sinker(keys);
+    boat.sounder = read_sounder(keys);
     boat.policy = read_policy(keys);
     if (keys.has("windlass.rated_pull")) {
         boat.windlass_rated_pull_n = keys.force_n("windlass.rated_pull", {10, 1e7});

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cmath>
 
 namespace swingroom {
 
@@ -37,6 +38,29 @@ SounderRun TackleTables::by_sounder(Way way, const SoundedBand& band, float hull
     }
     run.whole = run.any() && reading_m >= band.deep_m;
     return run;
+}
+
+/// The limit falls with the reach, which is greatest at the shoal end of a stretch, and with the angle of
+/// pull, which is steepest at its deep end.
+float TackleTables::wind_limit_by_sounder_kn(Way way, const SoundedBand& band, float limit_m,
+                                             double hull_room_m, Seabed seabed) const {
+    const WayTable& table = tables_.of(way);
+    const Tackle& tackle = tables_.tackle;
+    float least_kn = greatest_wind_kn;
+    double reading_m = band.shoal_m;
+    for (std::size_t at = table.row_of(tackle.high_span_m(reading_m + band.error_m)); at < table.rows.size();
+         ++at) {
+        const RodeRow& row = table.rows[at];
+        const double shoal_m = std::max(band.shoal_m, reading_m - band.error_m);
+        reading_m = std::min(static_cast<double>(limit_m),
+                             tackle.depth_of_high_span_m(row.span_limit_m) - band.error_m);
+        const float limit_kn =
+            wind_limit_kn(way, row, true, shoal_m, reading_m + band.error_m, hull_room_m, seabed);
+        if (std::isnan(limit_kn)) return limit_kn;
+        least_kn = std::min(least_kn, limit_kn);
+        if (reading_m >= static_cast<double>(limit_m)) break;
+    }
+    return least_kn;
 }
 
 } // namespace swingroom

@@ -141,6 +141,7 @@ CellFacts BlockDecider::facts(int col, int row, const Workspace& work) const {
     facts.ground_room_m = work.answers.plane<Layer::ground_room>().at(col, row);
     facts.effects = work.effects->at(col, row);
     facts.seabed = work.seabed.at(col, row);
+    facts.banded = work.sea->depths.banded.size() > 0 && work.sea->depths.banded.at(col, row) != 0;
     facts.coarse = coarse_cells(*sea_.metric, *tables_, {col, row, 1, 1});
     find_slopes(work.sea->depths, col, row, PerMetre(sea_.metric->at(row)), 1, &facts.slope);
     return facts;
@@ -172,7 +173,9 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
                    .effects = &work.effects->at(first, row),
                    .seabed = work.seabed.row(row),
                    .coarse = coarse_cells(*sea_.metric, *tables_, {first, row, 1, 1})};
-    if (needs_judged_ || judge_.considers_slope() || traced) {
+    const Plane<std::uint8_t>& banded = work.sea->depths.banded;
+    if (banded.size() > 0) facts.banded = &banded.at(first, row);
+    if (facts.banded != nullptr || needs_judged_ || judge_.considers_slope() || traced) {
         work.slopes.resize(static_cast<std::size_t>(facts.cells));
         find_slopes(work.sea->depths, first, row, PerMetre(sea_.metric->at(row)), facts.cells,
                     work.slopes.data());
@@ -214,11 +217,23 @@ void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) co
         const CellFacts cell = facts.cell(i);
         const WayNeeds& needs = verdicts.way_needs[way][static_cast<std::size_t>(i)];
         const CellWindLimits& limits = work.limits[at];
-        const auto advice = judge_.advice(cell) | judge_.wind_advice(limits.kn[way]);
-        runs.back().figures.add_cell({col, row, judge_.depth_low_m(cell), cell.deep_m, needs.rode_m,
-                                      needs.radius_m, spare_m(cell, needs), limits.ways, limits.kn,
-                                      cell.seabed, static_cast<std::uint16_t>(advice)});
+        const double deepest_m = judge_.deepest_m(cell, needs);
+        const auto advice = judge_.advice(cell, deepest_m) | judge_.wind_advice(limits.kn[way]) |
+                            (needs.by_sounder() ? advice::sound_first : std::uint16_t(0));
+        runs.back().figures.add_cell({col, row, judge_.depth_low_m(cell), narrow_up(deepest_m),
+                                      needs.sounder_limit_m, needs.rode_m, needs.radius_m,
+                                      spare_m(cell, needs), limits.ways, limits.kn, cell.seabed,
+                                      static_cast<std::uint16_t>(advice)});
     }
+}
+
+/// Of a way at a cell that the sounder may tell more of: its readings are walked for each way.
+void BlockDecider::find_banded_limit(const CellFacts& cell, Way way, bool own, CellWindLimits& limits) const {
+    const WayNeeds needs = judge_.needs(way, cell);
+    if (!Judge::fits(cell, needs)) return;
+    limits.ways = static_cast<std::uint8_t>(limits.ways | bit_of(way));
+    const float limit_kn = judge_.wind_limit_kn(way, needs, cell);
+    limits.kn[static_cast<std::size_t>(way)] = own ? limit_kn : std::floor(limit_kn);
 }
 
 /// All ways that are a yes in each yes cell of a row: that of the verdict, and since ways nest, all less
@@ -238,8 +253,13 @@ void BlockDecider::find_limits(const RowFacts& facts, Workspace& work) const {
                 verdicts.verdict[static_cast<std::size_t>(i - 1)] != verdict) {
                 least_kn = std::numeric_limits<float>::infinity();
             }
-            if (way < way_of(verdict) || !tables.has_rode(way, facts.deep_m[i])) continue;
+            if (way < way_of(verdict)) continue;
             CellWindLimits& limits = work.limits[at];
+            if (facts.banded != nullptr && facts.banded[i] != 0) {
+                find_banded_limit(facts.cell(i), way, way == way_of(verdict), limits);
+                continue;
+            }
+            if (!tables.has_rode(way, facts.deep_m[i])) continue;
             limits.ways = static_cast<std::uint8_t>(limits.ways | bit_of(way));
             float& limit_kn = limits.kn[static_cast<std::size_t>(way)];
             const bool own = way == way_of(verdict);

@@ -67,6 +67,7 @@ private:
     void answer_row(int row, Workspace& work, bool traced) const;
     void find_runs(const RowFacts& facts, int row, Workspace& work) const;
     void find_limits(const RowFacts& facts, Workspace& work) const;
+    void find_banded_limit(const CellFacts& cell, Way way, bool own, CellWindLimits& limits) const;
 
     SeaView sea_;
     const TackleTables* tables_;

@@ -28,7 +28,10 @@ void BlockGatherer::gather(Window core, Gathered& into) const {
     const Window seen = grown(core, halo_);
     into.core = core;
     into.ground_reach_m_ = -1;
+    into.depths.banded.reset({});
     sea_.depths->read(seen, into.depths);
+    if (sea_.rode_by == RodeBy::survey) into.depths.banded.reset({});
+    if (sea_.rode_by == RodeBy::sounder) into.depths.banded.reset(seen, 1);
     into.effects.reset(seen);
     sea_.hazards->burn(into.effects, effects_);
     into.seabeds.reset(sea_.hazards->names_seabed() ? core : Window{}, SeabedSet(sea_.seabed));

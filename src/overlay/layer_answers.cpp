@@ -74,6 +74,7 @@ std::uint8_t source(const RowToAnswer& row, int i) {
 }
 float rode_m(const RowToAnswer&, Way, const WayNeeds& needs, int) { return needs.rode_m; }
 float radius_m(const RowToAnswer&, Way, const WayNeeds& needs, int) { return needs.radius_m; }
+float sounder_limit_m(const RowToAnswer&, Way, const WayNeeds& needs, int) { return needs.sounder_limit_m; }
 float spare_of(const RowToAnswer& row, Way, const WayNeeds& needs, int i) {
     return spare_m(row.facts.cell(i), needs);
 }
@@ -99,6 +100,9 @@ constexpr std::array layer_answers = {
     of_the_way<Layer::spare_full, spare_of>(),
     of_the_way<Layer::spare_short, spare_of>(),
     of_the_way<Layer::spare_sinker, spare_of>(),
+    of_the_way<Layer::sounder_limit_full, sounder_limit_m>(),
+    of_the_way<Layer::sounder_limit_short, sounder_limit_m>(),
+    of_the_way<Layer::sounder_limit_sinker, sounder_limit_m>(),
     of_the_way<Layer::wind_limit_full, wind_limit_kn>(),
     of_the_way<Layer::wind_limit_short, wind_limit_kn>(),
     of_the_way<Layer::wind_limit_sinker, wind_limit_kn>(),

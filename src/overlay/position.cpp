@@ -50,8 +50,9 @@ public:
         r.hull_danger = nearest(unsafe::hull);
         r.ground_danger = nearest(unsafe::ground);
         if (!std::isnan(r.facts.deep_m)) {
-            r.hanging_load_n = job_.tables->hanging_load_n(r.facts.deep_m);
-            r.trip_line_m = job_.tables->trip_line_m(r.facts.deep_m);
+            r.deepest_m = deepest_m();
+            r.hanging_load_n = job_.tables->hanging_load_n(r.deepest_m);
+            r.trip_line_m = job_.tables->trip_line_m(r.deepest_m);
         }
         if (r.answer.judged) add_ways();
         for (const BitName& name : reason_names) {
@@ -66,7 +67,7 @@ private:
             const auto slot = static_cast<std::size_t>(way);
             WayAtPosition at;
             at.way = way;
-            at.detail = job_.tables->detail(way, report_.facts.shoal_m, report_.facts.deep_m);
+            at.detail = detail(way, report_.answer.way_needs[slot]);
             at.spare_m = report_.answer.spare_m[slot];
             at.wind_limit_kn = decider_.judge().wind_limit_kn(way, report_.facts);
             const std::uint32_t common = (1u << reason::first_way_bit) - 1;
@@ -74,6 +75,28 @@ private:
             at.fits = (report_.answer.reasons & (common | own)) == 0;
             report_.ways.push_back(at);
         }
+    }
+
+    /// The chart depth that windlass and crew are asked about, and the trip line: of the answer's way, or of
+    /// what comes nearest to it.
+    double deepest_m() const {
+        const PositionReport& r = report_;
+        if (!r.answer.judged) return r.facts.deep_m;
+        const Way way = is_yes(r.answer.verdict) ? way_of(r.answer.verdict) : all_ways.back();
+        return decider_.judge().deepest_m(r.facts, r.answer.way_needs[static_cast<std::size_t>(way)]);
+    }
+    /// Of a way that the sounder decides, what stands behind its greatest reading.
+    WayDetail detail(Way way, const WayNeeds& needs) const {
+        const CellFacts& facts = report_.facts;
+        const Judge& judge = decider_.judge();
+        if (!needs.by_sounder())
+            return job_.tables->detail(way, facts.shoal_m, judge.deepest_m(facts, needs));
+        const SoundedBand band = judge.band(facts);
+        const auto limit_m = double{needs.sounder_limit_m};
+        WayDetail detail =
+            job_.tables->detail(way, std::max(band.shoal_m, limit_m - band.error_m), limit_m + band.error_m);
+        detail.needs = needs;
+        return detail;
     }
 
     std::string source_name() const {
@@ -159,7 +182,7 @@ private:
             compare(r.hanging_load_n, boat.windlass_rated_pull_n);
             return of;
         case reason::recovery:
-            compare(r.depth_high_m, job_.tables->recovery_depth_m());
+            compare(r.deepest_m + job_.tables->conditions().water.high_m, job_.tables->recovery_depth_m());
             return of;
         case reason::steep:
             compare(r.facts.slope, *boat.policy.max_slope);

@@ -6,6 +6,7 @@
 #include "base/text.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace swingroom {
 namespace {
@@ -78,6 +79,14 @@ std::string sentence_of(const Shortfall& shortfall, const Measures& measures) {
     const auto* const known = std::find_if(reason_names.begin(), reason_names.end(),
                                            [&](const BitName& name) { return name.bit == shortfall.bit; });
     return std::string(known == reason_names.end() ? "" : known->sentence) + figures_of(shortfall, measures);
+}
+
+std::string sounder_condition(double limit_m, double low_water_m, const Measures& measures) {
+    if (std::isnan(limit_m)) return {};
+    const auto down = [&](double metres) { return length_text(metres, Rounded::down, measures); };
+    const std::string from = low_water_m == 0 ? "" : " (" + down(limit_m) + " below chart datum)";
+    return "let go only where the sounder shows no more than " + down(limit_m + low_water_m) +
+           " at low water" + from + ", and veer for what it shows";
 }
 
 } // namespace swingroom

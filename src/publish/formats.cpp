@@ -156,6 +156,12 @@ LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::
     return result;
 }
 
+void LayerFormats::drop(LayerSet layers) {
+    for (const LayerTraits& layer : layer_table) {
+        if (layers.has(layer.layer)) formats_[index_of(layer.layer)] = {};
+    }
+}
+
 LayerSet LayerFormats::layers() const {
     LayerSet set;
     for (const LayerTraits& layer : layer_table) {

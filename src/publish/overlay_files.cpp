@@ -43,7 +43,8 @@ void add_danger(std::vector<Property>& properties, const std::string& which,
          0});
 }
 
-std::vector<Property> spot_properties(const PositionReport& spot, const RodeMarks& marks) {
+std::vector<Property> spot_properties(const PositionReport& spot, const RodeMarks& marks,
+                                      double low_water_m) {
     std::vector<Property> properties = {whole("verdict", static_cast<int>(spot.answer.verdict)),
                                         text("meaning", std::string(phrase(spot.answer.verdict)))};
     WayAtPosition at;
@@ -56,6 +57,9 @@ std::vector<Property> spot_properties(const PositionReport& spot, const RodeMark
         {"rode_m", rode_value(exact_rode_m(at.detail.needs.rode_m, marks), marks, Measures{}), 1});
     properties.push_back(up("sinker_from_bow_m", at.detail.sinker_from_bow_m, 1));
     properties.push_back(up("radius_m", at.detail.needs.radius_m, 1));
+    properties.push_back(down("sounder_limit_m", at.detail.needs.sounder_limit_m, 1));
+    properties.push_back(
+        text("condition", sounder_condition(double{at.detail.needs.sounder_limit_m}, low_water_m)));
     properties.push_back(down("spare_m", at.spare_m, 1));
     properties.push_back(down("wind_limit_kn", at.wind_limit_kn, 0));
     add_danger(properties, "hull_danger", spot.hull_danger, spot.reach_m);
@@ -74,7 +78,7 @@ struct Candidate {
     int col = 0, row = 0;
     /// The better one first; a total order, so that the choice depends on nothing else.
     friend bool operator<(const Candidate& a, const Candidate& b) {
-        if (a.verdict != b.verdict) return a.verdict > b.verdict;
+        if (a.verdict != b.verdict) return rank_of(a.verdict) < rank_of(b.verdict);
         if (a.spare_m != b.spare_m) return a.spare_m > b.spare_m;
         return std::pair(a.row, a.col) < std::pair(b.row, b.col);
     }
@@ -206,12 +210,13 @@ void OverlayFiles::State::write_spots() {
     VectorLayer file(
         folder, "spots",
         "The best drop points, best first, one at the most in each square of the greatest swinging radius",
-        VectorLayer::Shape::point, spot_properties({}, {}), provenance);
+        VectorLayer::Shape::point, spot_properties({}, {}, 0), provenance);
     const RodeMarks marks = rode_marks(job.tables->boat());
     for (const Candidate& candidate : candidates) {
         stop_if_asked();
         const PositionReport spot = examine(job, georeference, candidate.col, candidate.row);
-        file.add_point({spot.centre.lon, spot.centre.lat}, spot_properties(spot, marks));
+        file.add_point({spot.centre.lon, spot.centre.lat},
+                       spot_properties(spot, marks, job.tables->conditions().water.low_m));
         if (best_spots.size() < most_best_spots) best_spots.push_back(spot);
     }
     file.finish();

@@ -38,7 +38,8 @@ Colour tint(Verdict verdict) {
 }
 
 std::string hatch_id(Hatch hatch) {
-    constexpr std::array names = {"none", "falling", "dotted", "level", "solid"};
+    constexpr std::array names = {"none",  "falling", "dotted",  "level",
+                                  "solid", "crossed", "upright", "rising"};
     return std::string("hatch-") + names[static_cast<std::size_t>(hatch)];
 }
 
@@ -337,10 +338,21 @@ Markup hatch_patterns() {
     const Markup level = empty_element(
         "path",
         {{"d", "M0 3L12 3"}, {"stroke", "#000"}, {"stroke-opacity", "0.55"}, {"stroke-width", "1.2"}});
+    const auto strokes = [](const char* path) {
+        return empty_element(
+            "path", {{"d", path}, {"stroke", "#000"}, {"stroke-opacity", "0.55"}, {"stroke-width", "1.2"}});
+    };
+    constexpr const char* rising = "M-2 14L14 -2M-2 2L2 -2M10 14L14 10";
     return ornament({{"class", "patterns"}, {"aria-hidden", "true"}, {"width", "0"}, {"height", "0"}},
                     element("defs", hatch_pattern(Hatch::falling, "12", falling) +
                                         hatch_pattern(Hatch::dotted, "8", dotted) +
-                                        hatch_pattern(Hatch::level, "7", level))) +
+                                        hatch_pattern(Hatch::level, "7", level) +
+                                        hatch_pattern(Hatch::rising, "12", strokes(rising)) +
+                                        hatch_pattern(Hatch::upright, "7", strokes("M3 0L3 12")) +
+                                        hatch_pattern(
+                                            Hatch::crossed, "12",
+                                            strokes("M-2 14L14 -2M-2 2L2 -2M10 14L14 10M-2 -2L14 14M-2 10L2 "
+                                                    "14M10 -2L14 2")))) +
            "\n";
 }
 

@@ -107,7 +107,10 @@ std::string verdict_line(const ReportContents& contents) {
     std::size_t best = 0;
     for (std::size_t i = 0; i < contents.zones_area_m2.size(); ++i) {
         area_m2 += contents.zones_area_m2.at(i);
-        if (contents.zones_count.at(i) > 0) best = i;
+        if (contents.zones_count.at(i) > 0 &&
+            rank_of(static_cast<Verdict>(i)) < rank_of(static_cast<Verdict>(best))) {
+            best = i;
+        }
     }
     return "In " + counted(zones, "zone", "zones") + " of " + area_text(area_m2) +
            (zones == 1 ? "" : " together") + "; the best answer is " + std::string(verdict_phrases.at(best)) +
@@ -157,6 +160,9 @@ Markup best_spot(const ReportContents& contents, const ReportInput& input) {
     }
     facts.push_back(
         {"Radius", length("radius_m", Rounded::up) + ", " + length("spare_m", Rounded::down) + " to spare"});
+    if (const std::string condition = spot.text("condition"); !condition.empty()) {
+        facts.push_back({"Condition", condition});
+    }
     facts.push_back({"Wind limit", wind_text(spot, "wind_limit_kn")});
     facts.push_back({"Nearest danger", danger_words(spot, 0, input).hull});
     const std::string advice = spot.text("advice");
@@ -179,7 +185,8 @@ Markup answer_section(const ReportContents& contents, const ReportInput& input) 
     content += best_spot(contents, input);
     ReportTable totals{
         "Zones by answer", {{"", "Answer", ""}, {"", "Zones", "", true}, {"", "Area", ""}}, {}};
-    for (std::size_t i = contents.zones_count.size(); i-- > 0;) {
+    for (const Verdict verdict : verdicts_by_rank) {
+        const auto i = static_cast<std::size_t>(verdict);
         if (contents.zones_count.at(i) > 0) {
             totals.rows.push_back({std::string(verdict_phrases.at(i)),
                                    std::to_string(contents.zones_count.at(i)),
@@ -194,8 +201,12 @@ Markup legend(const ReportContents& contents) {
     const auto add = [&](const Markup& sign, std::string_view meaning) {
         items += element("li", sign + " " + text_element("span", meaning)) + "\n";
     };
-    for (auto look = verdict_looks.rbegin(); look != verdict_looks.rend(); ++look) {
-        add(swatch(look->verdict), phrase(look->verdict));
+    const bool any_by_sounder =
+        std::any_of(verdicts_by_rank.begin(), verdicts_by_rank.end(), [&](Verdict verdict) {
+            return is_by_sounder(verdict) && contents.zones_count.at(static_cast<std::size_t>(verdict)) > 0;
+        });
+    for (const Verdict verdict : verdicts_by_rank) {
+        if (any_by_sounder || !is_by_sounder(verdict)) add(swatch(verdict), phrase(verdict));
     }
     if (contents.exclusions_drawn > 0) {
         add(line_sample("hull"), "margin of what the hull must not meet");

@@ -162,7 +162,7 @@ FigureColumn position(std::string heading, const std::function<GridPoint(const F
 
 FigureColumn how() {
     return {{"", "How", ""}, "how", has("verdict"), [](const FinishedFeature& of) {
-                return escaped("at " + std::string(short_phrase(verdict_of(of.number("verdict")))));
+                return escaped("at " + short_phrase(verdict_of(of.number("verdict"))));
             }};
 }
 
@@ -317,6 +317,7 @@ Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput&
         return hung(spot) ? place(spot) : escaped(none);
     };
     columns.push_back(std::move(sinker));
+    columns.push_back(length("Sounder, at most", "sounder_limit_m", Rounded::down, measures));
     columns.push_back(length("Radius", "radius_m", Rounded::up, measures));
     columns.push_back(length("Spare", "spare_m", Rounded::down, measures));
     columns.push_back(figure("Wind limit", "kn", "wind_limit_kn", whole));
@@ -331,6 +332,7 @@ Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput&
                              return (hull == ground
                                          ? fact("For hull and ground tackle:", hull)
                                          : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
+                                    fact("Condition:", spot.text("condition")) +
                                     fact("Seabed:", spot.text("seabed")) + fact("Mind:", spot.text("advice"));
                          });
 }
@@ -343,6 +345,7 @@ Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput&
         range("Depth at low water", "depth_low_min_m", "depth_low_max_m", Rounded::down, measures),
     };
     add_rode(columns, "rode_min_m", "rode_max_m", input);
+    columns.push_back(length("Sounder, at most", "sounder_limit_m", Rounded::down, measures));
     columns.push_back(length("Radius, most", "radius_max_m", Rounded::up, measures));
     for (const Way way : all_ways) {
         columns.push_back(wind_limit_of(way));
@@ -355,7 +358,8 @@ Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput&
     }));
     return feature_table("Zones, the largest first", "zone-", used(std::move(columns), zones), zones,
                          [](const FinishedFeature& zone, std::size_t) {
-                             return fact("Ways:", zone.text("ways")) + fact("Seabed:", zone.text("seabed")) +
+                             return fact("Condition:", zone.text("condition")) +
+                                    fact("Ways:", zone.text("ways")) + fact("Seabed:", zone.text("seabed")) +
                                     fact("Trip line:", zone.text("trip_line")) +
                                     fact("Mind:", zone.text("advice"));
                          });

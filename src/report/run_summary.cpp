@@ -42,6 +42,8 @@ std::string spot_line(const PositionReport& spot, const RodeMarks& marks) {
                 .number("depth_high_m", spot.depth_high_m, 1, Rounded::up)
                 .number("rode_m", rode_value(exact_rode_m(at.detail.needs.rode_m, marks), marks, Measures{}),
                         1)
+                .number("sounder_limit_m", static_cast<double>(at.detail.needs.sounder_limit_m), 1,
+                        Rounded::down)
                 .number("radius_m", static_cast<double>(at.detail.needs.radius_m), 1, Rounded::up)
                 .number("spare_m", static_cast<double>(at.spare_m), 1, Rounded::down)
                 .number("wind_limit_kn", static_cast<double>(at.wind_limit_kn), 0, Rounded::down);
@@ -54,8 +56,9 @@ std::string spot_line(const PositionReport& spot, const RodeMarks& marks) {
 
 std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files, const OverlayJob& job,
                          const std::vector<std::string>& warnings) {
-    constexpr std::array<std::string_view, verdict_phrases.size()> names = {"unsurveyed", "no", "sinker",
-                                                                            "short", "full"};
+    constexpr std::array<std::string_view, verdict_phrases.size()> names = {
+        "unsurveyed",     "no", "sinker", "short", "full", "sinker_by_sounder", "short_by_sounder",
+        "full_by_sounder"};
     JsonObject cells;
     for (std::size_t i = 0; i < names.size(); ++i) {
         cells.whole(names[i], files.cells_of(static_cast<Verdict>(i)));

@@ -129,6 +129,10 @@ private:
              (at.fits                                       ? "yes"
               : forbidden_for_all(cell_) && at.spare_m >= 0 ? "room enough, but forbidden here"
                                                             : "no"));
+        if (detail.needs.by_sounder()) {
+            fact("sounder",
+                 sounder_condition(double{detail.needs.sounder_limit_m}, report_.low_water_m, measures_));
+        }
         fact("rode", rode_text(rode_m, report_.marks, measures_));
         if (detail.sinker_from_bow_m > 0) {
             fact("sinker",
@@ -223,7 +227,8 @@ std::string way_json(const WayAtPosition& at, const SpotReport& report) {
     if (needs.out == WayNeeds::Out::rode) return json.line();
     if (at.way == Way::sinker) json.number("sinker_from_bow_m", detail.sinker_from_bow_m, 1);
     const Spare spare = spare_of(at, report.cell.facts, metric);
-    return json.number("radius_m", static_cast<double>(needs.radius_m), 1, Rounded::up)
+    return json.number("sounder_limit_m", static_cast<double>(needs.sounder_limit_m), 1, Rounded::down)
+        .number("radius_m", static_cast<double>(needs.radius_m), 1, Rounded::up)
         .number("spare_m", spare.value, 1)
         .text("spare_of", spare.ground ? "ground" : "hull")
         .number("ground_sweep_m", static_cast<double>(needs.ground_m), 1, Rounded::up)
@@ -258,7 +263,7 @@ SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, 
     return {position, examine(job, georeference, static_cast<int>(at.x), static_cast<int>(at.y)),
             nearby_hazards(job.hazards->hazards(), hull_needs(job), georeference, position, nearby_m,
                            most_nearby),
-            rode_marks(job.tables->boat())};
+            rode_marks(job.tables->boat()), job.tables->conditions().water.low_m};
 }
 
 std::string spot_text(const SpotReport& report, const Measures& measures) {

@@ -55,7 +55,25 @@ SeabedOrder Judge::seabed_order() const {
     return order;
 }
 
-std::uint16_t Judge::advice(const CellFacts& cell) const {
+WayNeeds Judge::needs(Way way, const CellFacts& cell) const {
+    const WayNeeds any_depth = tables_->needs(way, cell.shoal_m, cell.deep_m);
+    if (!may_sound(cell) || (fits(cell, any_depth) && recovers(cell.deep_m))) return any_depth;
+    const SoundedBand sounded = band(cell);
+    const SounderRun run = tables_->by_sounder(way, sounded, cell.hull_room_m, cell.ground_room_m);
+    if (!run.any()) return tables_->needs(way, sounded.shoal_m, sounded.shoal_m + sounded.error_m);
+    WayNeeds needs{.rode_m = run.rode_m, .radius_m = run.radius_m, .ground_m = run.ground_m};
+    needs.sounder_limit_m = run.limit_m;
+    return needs;
+}
+
+double Judge::deepest_m(const CellFacts& cell, const WayNeeds& needs) const {
+    if (!may_sound(cell)) return cell.deep_m;
+    const double error_m = reading_error_m(cell);
+    if (needs.by_sounder()) return double{needs.sounder_limit_m} + error_m;
+    return fits(cell, needs) && recovers(cell.deep_m) ? double{cell.deep_m} : cell.shoal_m + error_m;
+}
+
+std::uint16_t Judge::advice(const CellFacts& cell, double deepest_m) const {
     std::uint16_t bits = 0; // the wind's comes from wind_advice()
     if (cell.effects & effect::trip_line) bits |= advice::trip_line;
     if (cell.effects & effect::warn) bits |= advice::read_chart;
@@ -67,7 +85,7 @@ std::uint16_t Judge::advice(const CellFacts& cell) const {
     }
     if (cell.slope > worth_a_word_slope) bits |= advice::steep;
     if (cell.coarse) bits |= advice::coarse_data;
-    if (cell.deep_m + high_m_ > untrained_diver_m) bits |= advice::deep_recovery;
+    if (deepest_m + high_m_ > untrained_diver_m) bits |= advice::deep_recovery;
     return bits;
 }
 
@@ -101,7 +119,9 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
         way_needs.resize(cells);
         constexpr WayNeeds none{.out = WayNeeds::Out::rode};
         for (const int i : asked[slot] ? out.afloat : out.open) {
-            way_needs[static_cast<std::size_t>(i)] = tables_->has_rode(way, row.deep_m[i])
+            const bool banded = row.banded != nullptr && row.banded[i] != 0;
+            way_needs[static_cast<std::size_t>(i)] = banded ? needs(way, row.cell(i))
+                                                     : tables_->has_rode(way, row.deep_m[i])
                                                          ? tables_->needs(way, row.shoal_m[i], row.deep_m[i])
                                                          : none;
         }
@@ -111,7 +131,7 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
             const bool fits = needs.out == WayNeeds::Out::none && row.hull_room_m[i] >= needs.radius_m &&
                               row.ground_room_m[i] >= needs.ground_m;
             Verdict& verdict = out.verdict[static_cast<std::size_t>(i)];
-            verdict = fits ? yes_to(way) : verdict;
+            verdict = fits ? yes_to(way, needs.by_sounder()) : verdict;
             out.open[left] = i;
             left += static_cast<std::size_t>(!fits);
         }
@@ -139,7 +159,7 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
     for (const Way way : all_ways) {
         if (!answer.judged) break; // no rode can be chosen where the boat is aground
         const auto slot = static_cast<std::size_t>(way);
-        const WayNeeds needs = answer.way_needs[slot] = tables_->needs(way, cell.shoal_m, cell.deep_m);
+        const WayNeeds needs = answer.way_needs[slot] = this->needs(way, cell);
         if (needs.out != WayNeeds::Out::none) {
             answer.reasons |= reason::of_way(
                 way, needs.out == WayNeeds::Out::rode ? reason::OfWay::rode : reason::OfWay::unavailable);
@@ -154,11 +174,19 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
             of_this_way |= reason::of_way(way, reason::OfWay::ground_room);
         }
         answer.reasons |= of_this_way;
-        if ((forbidding | of_this_way) == 0) answer.verdict = std::max(answer.verdict, yes_to(way));
+        if ((forbidding | of_this_way) == 0 && !is_yes(answer.verdict)) {
+            answer.verdict = yes_to(way, needs.by_sounder());
+        }
     }
-    answer.advice = advice(cell);
+    if (!is_yes(answer.verdict)) {
+        answer.advice = advice(cell, cell.deep_m);
+        return answer;
+    }
     // Against the best way that fits; where none does, the wind is not what forbids.
-    if (is_yes(answer.verdict)) answer.advice |= wind_advice(wind_limit_kn(way_of(answer.verdict), cell));
+    const Way best = way_of(answer.verdict);
+    const WayNeeds& needs = answer.way_needs[static_cast<std::size_t>(best)];
+    answer.advice = advice(cell, deepest_m(cell, needs)) | wind_advice(wind_limit_kn(best, needs, cell));
+    if (is_by_sounder(answer.verdict)) answer.advice |= advice::sound_first;
     return answer;
 }
 

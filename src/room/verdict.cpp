@@ -41,7 +41,7 @@ const std::array<BitName, 22> reason_names = {{
     {of_way(Way::sinker, OfWay::unavailable), "sinker: not to be had", "there is no sinker aboard"},
 }};
 
-const std::array<BitName, 10> advice_names = {{
+const std::array<BitName, 11> advice_names = {{
     {advice::trip_line, "trip line", "foul ground near: a trip line is wise"},
     {advice::poor_holding, "poor holding", "ground that holds poorly"},
     {advice::unknown_holding, "unknown holding", "the nature of the seabed or what it holds is not known"},
@@ -53,6 +53,8 @@ const std::array<BitName, 10> advice_names = {{
     {advice::poor_survey, "poor survey",
      "charted dangers may lie 50 m and more beside their place: zone of confidence B or worse, or none"},
     {advice::uncharted, "no chart", "none of the charts given covers this: its dangers are not known"},
+    {advice::sound_first, "sound first",
+     "let go only where the sounder shows no more than the limit, and veer for what it shows"},
 }};
 
 } // namespace swingroom

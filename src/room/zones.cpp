@@ -11,6 +11,7 @@ void ZoneFigures::merge(const ZoneFigures& other) {
     depth_low_min_m = std::min(depth_low_min_m, other.depth_low_min_m);
     depth_low_max_m = std::max(depth_low_max_m, other.depth_low_max_m);
     depth_deep_max_m = std::max(depth_deep_max_m, other.depth_deep_max_m);
+    sounder_limit_min_m = std::min(sounder_limit_min_m, other.sounder_limit_min_m);
     rode_min_m = std::min(rode_min_m, other.rode_min_m);
     rode_max_m = std::max(rode_max_m, other.rode_max_m);
     radius_min_m = std::min(radius_min_m, other.radius_min_m);

@@ -92,6 +92,14 @@ struct Sinker {
     double line_m = 0; ///< length of the line it is slid down on: it gets no farther; 0: not given
 };
 
+/// [sounder]: the echo sounder by which she veers where a chart gives no more than a band of depths.
+struct Sounder {
+    double error_m = 0.3; ///< of a reading. Common practice, no source
+    /// From the transducer to the bow roller, over which the seabed may slope; 0: not given, the hull's
+    /// length.
+    double to_roller_m = 0;
+};
+
 /// [policy]
 struct Policy {
     /// The ratio of rode to span (height of the roller above the seabed) at high water that full scope has at
@@ -108,6 +116,9 @@ struct Policy {
     double position_allowance_m = 5;
     double set_distance_m = 5;       ///< how far the anchor drags to set
     std::optional<double> max_slope; ///< rise over run; no limit when not given
+    /// How far the water may stand from what it is thought to stand when a reading is taken to chart datum.
+    /// Common practice, no source
+    double level_error_m = 0.5;
 };
 
 /// All that is known of a boat, checked: every number finite and possible, SI inside.
@@ -121,6 +132,8 @@ struct Boat {
     Anchor anchor;
     /// Nothing: there is no [sinker], and the way with a sinker is never to be had.
     std::optional<Sinker> sinker;
+    /// By [sounder], with the defaults above for what the file leaves out.
+    Sounder sounder;
     /// By [policy], with the defaults above for what the file leaves out.
     Policy policy;
     double windlass_rated_pull_n = 0; ///< 0: not given
@@ -135,6 +148,12 @@ struct Boat {
     [[nodiscard]] double required_depth_m() const {
         return hull.draught_m + policy.under_keel_m + policy.wave_height_m / 2;
     }
+    /// How far a reading of the sounder, taken to chart datum, may be from the depth under the anchor.
+    /// @param slope  of the seabed, rise over run
+    [[nodiscard]] double reading_error_m(double slope) const {
+        const double to_roller_m = sounder.to_roller_m > 0 ? sounder.to_roller_m : hull.length_m;
+        return sounder.error_m + policy.level_error_m + slope * to_roller_m;
+    }
 };
 
 /// Reads a boat file (INI). Each unknown key, missing key, wrong unit or impossible value is named in one
@@ -148,11 +167,12 @@ struct Boat {
 ///     [anchor]   type* (fluke, plough, claw, scoop, fisherman, stockless), mass*,
 ///                holding.<seabed> (force)
 ///     [sinker]   mass*, material (steel, lead, iron, concrete), at (8 m, 1.5 spans, best), line
+///     [sounder]  error, to_roller (from the transducer to the bow roller)
 ///     [windlass] rated_pull
 ///     [crew]     recovery_depth
 ///     [load]     <mean wind> = <pull>, as many as wanted: replaces windage, drag and gusts
 ///     [policy]   scope, short_scope, pull_angle (degrees), under_keel, wave_height, gust,
-///                position_allowance, set_distance, max_slope
+///                position_allowance, set_distance, max_slope, level_error
 /// @param source  the file's name, for messages   @throws InputError
 Boat read_boat(std::istream& in, const std::string& source);
 /// @throws InputError also where there is no such file, or it is none   @throws IoError reading fails

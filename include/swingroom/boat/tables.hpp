@@ -58,6 +58,10 @@ public:
     /// @param band  its error is at most greatest_error_m()
     [[nodiscard]] SounderRun by_sounder(Way way, const SoundedBand& band, float hull_room_m,
                                         float ground_room_m) const;
+    /// The least wind limit of all readings of a run that fits the room.
+    /// @param limit_m  by_sounder().limit_m
+    [[nodiscard]] float wind_limit_by_sounder_kn(Way way, const SoundedBand& band, float limit_m,
+                                                 double hull_room_m, Seabed seabed) const;
     /// The greatest error of a reading that the tables were made for.
     [[nodiscard]] double greatest_error_m() const { return greatest_apart_m_ / 2; }
 

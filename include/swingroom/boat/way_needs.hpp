@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <limits>
 
 namespace swingroom {
 
@@ -14,6 +15,11 @@ struct WayNeeds {
     /// As wide as a length: a struct without padding is copied in one piece, for every cell.
     enum class Out : std::uint32_t { none, rode, unavailable } out = Out::none;
     std::uint32_t row = 0; ///< the tables' own: where they found it
+    /// Of a way that is to be had by the sounder alone: the greatest reading, to chart datum, at which it is,
+    /// rounded down; the lengths then are the greatest of all readings. NaN else.
+    float sounder_limit_m = std::numeric_limits<float>::quiet_NaN();
+    /// Whether there is such a limit: false also where the way is out.
+    [[nodiscard]] bool by_sounder() const { return sounder_limit_m == sounder_limit_m; }
 };
 
 /// What stands behind a WayNeeds, for one place: printed by `spot` and by the boat's own table.

@@ -30,6 +30,9 @@ enum class Layer : std::uint8_t {
     spare_full,
     spare_short,
     spare_sinker,
+    sounder_limit_full,
+    sounder_limit_short,
+    sounder_limit_sinker,
     wind_limit_full,
     wind_limit_short,
     wind_limit_sinker,
@@ -60,9 +63,9 @@ constexpr int bytes_of(CellType type) {
     return bytes[static_cast<std::size_t>(type)];
 }
 
-/// How several cells become one of an overview: always by the worst of them. The last is for integers of
-/// which 0 says that there is nothing, and a greater one is worse.
-enum class Worst : std::uint8_t { least, greatest, any_bit, greatest_or_none };
+/// How several cells become one of an overview: always by the worst of them. greatest_or_none is for integers
+/// of which 0 says that there is nothing, and a greater one is worse; verdict is worse(Verdict, Verdict).
+enum class Worst : std::uint8_t { least, greatest, any_bit, greatest_or_none, verdict };
 
 /// What the value of a cell says, from which its look follows. The last five are figures.
 enum class CellMeaning : std::uint8_t {
@@ -128,6 +131,11 @@ inline constexpr LayerGroup radius{"radius", Worst::greatest, CellMeaning::lengt
 /// What is left of the room, the worse of hull and ground: the least is the worst.
 inline constexpr LayerGroup spare{"spare", Worst::least, CellMeaning::spare, "m",
                                   "Room less what is needed at {way}, in metres; below zero is a no"};
+/// The reading of the sounder, to chart datum, above which the way is not to be had: the least is the worst.
+inline constexpr LayerGroup sounder_limit{"sounder_limit", Worst::least, CellMeaning::depth, "m",
+                                          "Greatest reading of the sounder, in metres below chart datum, at "
+                                          "which {way} is to be had; none where it is to be "
+                                          "had whatever the depth"};
 /// Greatest mean wind that the way is good for: the least is the worst.
 inline constexpr LayerGroup wind_limit{
     "wind_limit", Worst::least, CellMeaning::wind, "kn",
@@ -136,8 +144,8 @@ inline constexpr LayerGroup wind_limit{
 
 /// The only place that lists the layers, in the order of the enumerators: whatever goes over layers goes over
 /// these rows. `overlay/layers.cpp` holds at compile time that they fit each other.
-inline constexpr std::array<LayerTraits, 23> layer_table = {
-    {{Layer::verdict, "verdict", Content::picture, CellType::uint8, Worst::least, CellMeaning::verdict, "",
+inline constexpr std::array<LayerTraits, 26> layer_table = {
+    {{Layer::verdict, "verdict", Content::picture, CellType::uint8, Worst::verdict, CellMeaning::verdict, "",
       "Whether the boat can lie here, and how"},
      {Layer::reasons, "reasons", Content::cells, CellType::uint32, Worst::any_bit, CellMeaning::reasons, "",
       "Everything that forbids, a bit each; the last twelve by way to lie"},
@@ -165,6 +173,9 @@ inline constexpr std::array<LayerTraits, 23> layer_table = {
      layer_groups::spare.of(Layer::spare_full, "spare_full", Way::full),
      layer_groups::spare.of(Layer::spare_short, "spare_short", Way::short_scope),
      layer_groups::spare.of(Layer::spare_sinker, "spare_sinker", Way::sinker),
+     layer_groups::sounder_limit.of(Layer::sounder_limit_full, "sounder_limit_full", Way::full),
+     layer_groups::sounder_limit.of(Layer::sounder_limit_short, "sounder_limit_short", Way::short_scope),
+     layer_groups::sounder_limit.of(Layer::sounder_limit_sinker, "sounder_limit_sinker", Way::sinker),
      layer_groups::wind_limit.of(Layer::wind_limit_full, "wind_limit_full", Way::full),
      layer_groups::wind_limit.of(Layer::wind_limit_short, "wind_limit_short", Way::short_scope),
      layer_groups::wind_limit.of(Layer::wind_limit_sinker, "wind_limit_sinker", Way::sinker),

@@ -9,10 +9,19 @@
 #include "swingroom/room/zones.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
+#include <cstdint>
 #include <functional>
 #include <span>
 
 namespace swingroom {
+
+/// By what she chooses how much rode she veers: for any depth that the place may have, or for what the
+/// sounder shows before she lets go.
+enum class RodeBy : std::uint8_t {
+    source, ///< by the sounder where the deep side is that of a chart's area, else by the survey
+    survey,
+    sounder
+};
 
 /// The sea that a run looks at, whoever asks. All of it must outlive the run and is only read.
 struct SeaView {
@@ -24,6 +33,8 @@ struct SeaView {
     const HazardField* hazards = nullptr;
     Window window;                   ///< cells to decide, inside the raster
     Seabed seabed = Seabed::unknown; ///< where no hazard layer says otherwise
+    /// What rode is chosen by in the cells of the window.
+    RodeBy rode_by = RodeBy::source;
 };
 
 /// A run for one boat at its levels. The tables must outlive the run.

@@ -61,6 +61,8 @@ struct PositionReport {
     double depth_high_m = 0; ///< greatest water at high water; NaN where unsurveyed
     /// What the hull asks for at low water: draught, clearance and half the wave height.
     double required_depth_m = 0;
+    /// Chart depth that rode, hanging load and trip line are for: the deep side, or what the sounder allows.
+    double deepest_m = 0;
     std::vector<WayAtPosition> ways; ///< empty where the cell is unsurveyed or does not float the hull
     /// What would hang from the roller at high water, in newtons, and the length of a trip line; 0 where
     /// unsurveyed.

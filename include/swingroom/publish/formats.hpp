@@ -98,6 +98,8 @@ public:
     ///         format, or one that cannot hold the layer
     static LayerFormats parse(std::string_view text, FormatSet formats, std::string_view where);
 
+    /// Leaves out these layers.
+    void drop(LayerSet layers);
     /// The layers that are written in at least one format.
     [[nodiscard]] LayerSet layers() const;
     /// Empty where the layer is not wanted.

@@ -14,7 +14,7 @@ namespace swingroom {
 using Colour = std::array<std::uint8_t, 3>;
 
 /// A pattern over a colour, so that colour is never the only sign.
-enum class Hatch : std::uint8_t { none, falling, dotted, level, solid };
+enum class Hatch : std::uint8_t { none, falling, dotted, level, solid, crossed, upright, rising };
 
 /// How a verdict is drawn in every output: rasters, styles, tiles, pictures.
 struct VerdictLook {
@@ -22,19 +22,24 @@ struct VerdictLook {
     Verdict verdict;
     /// Of the whole area in rasters and pictures.
     Colour colour;
-    /// What tells the answers apart where colours do not: it differs for each of the five.
+    /// What tells the answers apart where colours do not: no two answers share one.
     Hatch hatch;
 };
 
 /// Ends of ColorBrewer's schemes. The least CIEDE2000 between any two of the four answers is 22 for normal,
 /// protan, deutan and tritan sight (Machado 2009, full severity), and 18 to the nearest tint of paper charts
-/// at 60 %: `palette_test` measures it. Grey is for what is not known.
-inline constexpr std::array<VerdictLook, 5> verdict_looks = {
+/// at 60 %: `palette_test` measures it. Grey is for what is not known. An answer with a condition is a
+/// lighter one of its way, found by a search for the greatest distance to all the others (13 at the least),
+/// and has a pattern where the plain one has none of its kind.
+inline constexpr std::array<VerdictLook, verdict_phrases.size()> verdict_looks = {
     {{Verdict::unsurveyed, {128, 128, 128}, Hatch::none},
      {Verdict::no, {140, 45, 4}, Hatch::falling},
      {Verdict::sinker, {236, 112, 20}, Hatch::dotted},
      {Verdict::short_scope, {128, 125, 186}, Hatch::level},
-     {Verdict::full, {1, 102, 94}, Hatch::solid}}};
+     {Verdict::full, {1, 102, 94}, Hatch::solid},
+     {Verdict::sinker_by_sounder, {240, 235, 40}, Hatch::crossed},
+     {Verdict::short_by_sounder, {239, 143, 252}, Hatch::upright},
+     {Verdict::full_by_sounder, {41, 201, 185}, Hatch::rising}}};
 
 /// How a verdict is drawn.
 constexpr const VerdictLook& look(Verdict verdict) {

@@ -28,7 +28,8 @@ struct SpotReport {
     PositionReport cell;
     /// Within nearby_m of the position asked about, the nearest first.
     std::vector<NearbyHazard> nearby;
-    RodeMarks marks; ///< lengths that are counted by them are told in their unit too
+    RodeMarks marks;        ///< lengths that are counted by them are told in their unit too
+    double low_water_m = 0; ///< above chart datum
 };
 
 /// Looks at a position on the raster, and at what lies around it.

@@ -25,6 +25,7 @@ struct CellFacts {
     /// Of several in the cell the worst for the anchor that comes.
     Seabed seabed = Seabed::unknown;
     bool coarse = false; ///< cells of its row exceed a third of the least radius
+    bool banded = false; ///< the depth may be anywhere in a chart's band: rode may be chosen by the sounder
 };
 
 /// What is said of a cell. The needs hold only where `judged` is true: the cell is surveyed and floats the
@@ -63,11 +64,19 @@ struct RowFacts {
     const Seabed* seabed = nullptr;
     /// As in CellFacts, the same for the whole row.
     bool coarse = false;
+    const std::uint8_t* banded = nullptr; ///< null: none is
 
     /// The facts of one cell by its place in the row, from 0.
     [[nodiscard]] CellFacts cell(int i) const {
-        return {shoal_m[i], deep_m[i], hull_room_m[i], ground_room_m[i], slope != nullptr ? slope[i] : 0,
-                effects[i], seabed[i], coarse};
+        return {shoal_m[i],
+                deep_m[i],
+                hull_room_m[i],
+                ground_room_m[i],
+                slope != nullptr ? slope[i] : 0,
+                effects[i],
+                seabed[i],
+                coarse,
+                banded != nullptr && banded[i] != 0};
     }
 };
 
@@ -96,7 +105,28 @@ public:
     void verdicts(const RowFacts& row, const std::array<bool, all_ways.size()>& asked,
                   RowVerdicts& out) const;
     /// judge().advice of a surveyed cell, but for what the wind has to say.
-    [[nodiscard]] std::uint16_t advice(const CellFacts& cell) const;
+    /// @param deepest_m  chart depth that she may have to lie in: deepest_m(), or that of the cell
+    [[nodiscard]] std::uint16_t advice(const CellFacts& cell, double deepest_m) const;
+    /// What a way asks for at a floating cell. Where the depth is a chart's band: of the one rode that holds
+    /// whatever the depth is, where that fits; else by the sounder; else, so that it can be said what is
+    /// missing, of the shoalest reading.
+    [[nodiscard]] WayNeeds needs(Way way, const CellFacts& cell) const;
+    /// The same where hull and ground room are enough for it.
+    [[nodiscard]] static bool fits(const CellFacts& cell, const WayNeeds& needs) {
+        return needs.out == WayNeeds::Out::none && cell.hull_room_m >= needs.radius_m &&
+               cell.ground_room_m >= needs.ground_m;
+    }
+    /// The deepest chart depth that rode, windlass and crew are asked about in a way at a cell.
+    [[nodiscard]] double deepest_m(const CellFacts& cell, const WayNeeds& needs) const;
+    /// Whether rode may be chosen by the sounder: not where the seabed is so steep that the depth below the
+    /// transducer tells little of that under the anchor.
+    [[nodiscard]] bool may_sound(const CellFacts& cell) const {
+        return cell.banded && reading_error_m(cell) <= tables_->greatest_error_m();
+    }
+    /// The band that the sounder is to tell more of.
+    [[nodiscard]] SoundedBand band(const CellFacts& cell) const {
+        return {double{cell.shoal_m}, double{cell.deep_m}, reading_error_m(cell)};
+    }
     /// What the wind has to say of a yes cell, from the limit of its way.
     [[nodiscard]] std::uint16_t wind_advice(float wind_limit_kn) const {
         return wind_limit_kn < planned_wind_kn_ ? advice::wind_above_limit : std::uint16_t{0};
@@ -118,18 +148,32 @@ public:
     /// Wind limit of a way in a floating cell, hull room counted; 0 where the ground room does not fit the
     /// way.
     [[nodiscard]] float wind_limit_kn(Way way, const CellFacts& cell) const {
-        return wind_limit_kn(way, tables_->needs(way, cell.shoal_m, cell.deep_m), cell);
+        return wind_limit_kn(way, needs(way, cell), cell);
     }
     /// The same for who knows the lie there already.
     [[nodiscard]] float wind_limit_kn(Way way, const WayNeeds& needs, const CellFacts& cell) const {
         if (cell.ground_room_m < needs.ground_m) return 0; // a way that is out needs none and is limited to 0
-        return tables_->wind_limit_kn(way, needs, cell.shoal_m, cell.deep_m, cell.hull_room_m, cell.seabed);
+        if (needs.by_sounder()) {
+            return tables_->wind_limit_by_sounder_kn(way, band(cell), needs.sounder_limit_m, cell.hull_room_m,
+                                                     cell.seabed);
+        }
+        return tables_->wind_limit_kn(way, needs, cell.shoal_m, deepest_m(cell, needs), cell.hull_room_m,
+                                      cell.seabed);
     }
 
 private:
+    [[nodiscard]] double reading_error_m(const CellFacts& cell) const {
+        return tables_->boat().reading_error_m(double{cell.slope});
+    }
+    /// Whether windlass and crew get the anchor back from a chart depth.
+    [[nodiscard]] bool recovers(double depth_m) const {
+        return !(depth_m + high_m_ > windlass_m_ || depth_m + high_m_ > recovery_m_);
+    }
     /// Reasons that forbid whatever the way.
     [[nodiscard]] std::uint32_t forbids(const CellFacts& cell) const {
-        const double deep_high_m = cell.deep_m + high_m_;
+        // She who reads the sounder need not let go in the deep.
+        const double deep_m = may_sound(cell) ? cell.shoal_m + reading_error_m(cell) : double{cell.deep_m};
+        const double deep_high_m = deep_m + high_m_;
         std::uint32_t reasons = 0;
         if (!floats(cell)) reasons |= reason::too_shallow;
         if (cell.effects & effect::hull) reasons |= reason::hull_danger;

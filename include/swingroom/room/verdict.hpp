@@ -9,26 +9,76 @@
 
 namespace swingroom {
 
-/// The answer for a cell; a greater number is a better answer, so that the worst of several is their minimum.
-enum class Verdict : std::uint8_t { unsurveyed = 0, no = 1, sinker = 2, short_scope = 3, full = 4 };
+/// The answer for a cell. The last three are a yes with a condition: let go only where the sounder shows no
+/// more than the limit of the way.
+enum class Verdict : std::uint8_t {
+    unsurveyed = 0,
+    no = 1,
+    sinker = 2,
+    short_scope = 3,
+    full = 4,
+    sinker_by_sounder = 5,
+    short_by_sounder = 6,
+    full_by_sounder = 7
+};
 
 /// Words for people, by Verdict.
-inline constexpr std::array<std::string_view, 5> verdict_phrases = {
-    "unsurveyed", "no", "yes, at short scope with sinker", "yes, at short scope", "yes, at full scope"};
+inline constexpr std::array<std::string_view, 8> verdict_phrases = {
+    "unsurveyed",
+    "no",
+    "yes, at short scope with sinker",
+    "yes, at short scope",
+    "yes, at full scope",
+    "yes, by the sounder, at short scope with sinker",
+    "yes, by the sounder, at short scope",
+    "yes, by the sounder, at full scope"};
 
 /// The words of a verdict.
 inline std::string_view phrase(Verdict v) { return verdict_phrases[static_cast<std::size_t>(v)]; }
 /// Whether the boat can lie there in any way; neither `no` nor `unsurveyed` is a yes.
 constexpr bool is_yes(Verdict v) { return v >= Verdict::sinker; }
-/// The verdict of a cell where this is the most demanding way that fits.
-constexpr Verdict yes_to(Way way) {
+/// Whether a yes holds only where the sounder shows no more than a limit.
+constexpr bool is_by_sounder(Verdict v) { return v >= Verdict::sinker_by_sounder; }
+/// The verdict of a cell where this is the way that she lies in.   @param by_sounder  with that condition
+constexpr Verdict yes_to(Way way, bool by_sounder = false) {
     constexpr std::array yes = {Verdict::full, Verdict::short_scope, Verdict::sinker};
-    return yes[static_cast<std::size_t>(way)];
+    constexpr std::array sounded = {Verdict::full_by_sounder, Verdict::short_by_sounder,
+                                    Verdict::sinker_by_sounder};
+    return (by_sounder ? sounded : yes)[static_cast<std::size_t>(way)];
 }
 /// The way that a yes stands for.
 constexpr Way way_of(Verdict v) {
-    return v == Verdict::full ? Way::full : v == Verdict::short_scope ? Way::short_scope : Way::sinker;
+    switch (v) {
+    case Verdict::full:
+    case Verdict::full_by_sounder:
+        return Way::full;
+    case Verdict::short_scope:
+    case Verdict::short_by_sounder:
+        return Way::short_scope;
+    default:
+        return Way::sinker;
+    }
 }
+
+/// What can be said of two cells together, for an overview: the more demanding way of both is to be had in
+/// both only if it is in each, and a condition on one of them is a condition on both.
+constexpr Verdict worse(Verdict a, Verdict b) {
+    if (!is_yes(a) || !is_yes(b)) return a < b ? a : b;
+    const Way way = way_of(a) > way_of(b) ? way_of(a) : way_of(b);
+    return yes_to(way, is_by_sounder(a) || is_by_sounder(b));
+}
+
+/// From the best answer, 0, to the worst: by the way, and of one way the plain yes before that with a
+/// condition.
+constexpr int rank_of(Verdict v) {
+    if (!is_yes(v)) return v == Verdict::no ? 6 : 7;
+    return 2 * static_cast<int>(way_of(v)) + (is_by_sounder(v) ? 1 : 0);
+}
+
+/// All of them, the best first.
+inline constexpr std::array verdicts_by_rank = {
+    Verdict::full,   Verdict::full_by_sounder,   Verdict::short_scope, Verdict::short_by_sounder,
+    Verdict::sinker, Verdict::sinker_by_sounder, Verdict::no,          Verdict::unsurveyed};
 
 /// Everything that forbids, as bits of the `reasons` layer. The first ones forbid every way; the last twelve
 /// are four for each way and say why that way is out, also where a less demanding way is a yes.
@@ -64,9 +114,10 @@ inline constexpr std::uint16_t steep = 1u << 3;           ///< steeper than 1 in
 inline constexpr std::uint16_t coarse_data = 1u << 4;     ///< cells larger than a third of the least radius
 inline constexpr std::uint16_t deep_recovery = 1u << 5;   ///< beyond an untrained diver's depth at high water
 inline constexpr std::uint16_t wind_above_limit = 1u << 6; ///< the planned wind is above the wind limit here
-inline constexpr std::uint16_t read_chart = 1u << 7;  ///< a warning or a restriction of the chart applies
-inline constexpr std::uint16_t poor_survey = 1u << 8; ///< charted dangers may lie beside their place
-inline constexpr std::uint16_t uncharted = 1u << 9;   ///< none of the charts given covers this
+inline constexpr std::uint16_t read_chart = 1u << 7;   ///< a warning or a restriction of the chart applies
+inline constexpr std::uint16_t poor_survey = 1u << 8;  ///< charted dangers may lie beside their place
+inline constexpr std::uint16_t uncharted = 1u << 9;    ///< none of the charts given covers this
+inline constexpr std::uint16_t sound_first = 1u << 10; ///< a yes up to a reading of the sounder alone
 } // namespace advice
 
 /// Name and sentence of a bit, for legends, reports and `spot`; ordered by bit, gaps left out.
@@ -79,6 +130,6 @@ struct BitName {
 /// Of every reason: ten that forbid every way, then four by way.
 extern const std::array<BitName, 22> reason_names;
 /// Of every advice.
-extern const std::array<BitName, 10> advice_names;
+extern const std::array<BitName, 11> advice_names;
 
 } // namespace swingroom

@@ -29,7 +29,9 @@ struct ZoneCell {
     /// The cell, counted from the raster's first column and first row.
     int col = 0, row = 0;
     float depth_low_m = 0;  ///< least water at low water
-    float depth_deep_m = 0; ///< chart depth and its uncertainty
+    float depth_deep_m = 0; ///< chart depth and its uncertainty, or what the sounder's limit comes to
+    /// The greatest reading of the sounder that will do; NaN where any will.
+    float sounder_limit_m = std::numeric_limits<float>::quiet_NaN();
     /// In metres; needs are rounded up, spare room down.
     float rode_m = 0, radius_m = 0, spare_m = 0;
     std::uint8_t ways = 0; ///< all that are a yes here
@@ -47,7 +49,8 @@ struct ZoneFigures {
     float depth_low_min_m = std::numeric_limits<float>::infinity(); ///< least water at low water
     /// The most water at low water that any of the cells has.
     float depth_low_max_m = -std::numeric_limits<float>::infinity();
-    float depth_deep_max_m = -std::numeric_limits<float>::infinity(); ///< chart depth and its uncertainty
+    float depth_deep_max_m = -std::numeric_limits<float>::infinity();   ///< of ZoneCell::depth_deep_m
+    float sounder_limit_min_m = std::numeric_limits<float>::infinity(); ///< infinite where there is none
     /// Rode to veer where least of it is needed, at the way of the verdict.
     float rode_min_m = std::numeric_limits<float>::infinity();
     /// The same where most of it is needed.
@@ -77,6 +80,8 @@ struct ZoneFigures {
         depth_low_min_m = std::min(depth_low_min_m, cell.depth_low_m);
         depth_low_max_m = std::max(depth_low_max_m, cell.depth_low_m);
         depth_deep_max_m = std::max(depth_deep_max_m, cell.depth_deep_m);
+        if (cell.sounder_limit_m < sounder_limit_min_m)
+            sounder_limit_min_m = cell.sounder_limit_m; // not so if NaN
         rode_min_m = std::min(rode_min_m, cell.rode_m);
         rode_max_m = std::max(rode_max_m, cell.rode_m);
         radius_min_m = std::min(radius_min_m, cell.radius_m);

@@ -34,6 +34,9 @@ struct DepthPlanes {
     /// Filled by DepthSource::read_with_parts alone, else without a window: 1 where only a part of the cell
     /// is known. The two depths then bound that part, and are none of the cell.
     Plane<std::uint8_t> partial;
+    /// 1 where the deep side is the deeper edge of an area of a chart, so that the depth may be anywhere in a
+    /// wide band. Without a window where no source has areas; whoever asks empties it first.
+    Plane<std::uint8_t> banded;
 };
 
 /// Chart depths by window. Sign, unit, datum, nodata and format end behind this.

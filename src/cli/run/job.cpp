@@ -44,6 +44,10 @@ void JobOptions::declare(Options& options) {
     declare_wind(options);
     declare_current(options);
     options.add_options()
+        ("rode-by", text_value("survey|sounder"), "rode for any depth of a place, or by the sounder\n"
+         "survey: one rode that holds whatever the depth is. sounder: she reads the sounder before she lets go and veers for "
+         "what it shows; a yes then says up to which reading. If not given: by the sounder where the deep side of a depth is "
+         "that of a chart's area, else by the survey.")
         ("seabed", text_value("SEABED")->default_value("unknown"), "the ground, where no hazard layer tells it");
     // clang-format on
     declare_measures(options);
@@ -67,6 +71,12 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
     const double clearance_datum_m =
         within(parse_length(clearance, "--clearance-datum").metres(), {0, 30}, clearance, "--clearance-datum",
                "give 0 to 30 m above chart datum");
+    if (const auto by = optional(given, "rode-by")) {
+        if (*by != "survey" && *by != "sounder") {
+            throw InputError("--rode-by", "\"" + *by + "\" is neither", "give survey or sounder");
+        }
+        rode_by = *by == "survey" ? RodeBy::survey : RodeBy::sounder;
+    }
     const std::string ground = given["seabed"].as<std::string>();
     const auto named = seabed_named(ground);
     if (!named) {
@@ -104,6 +114,9 @@ SeaRequest JobOptions::sea() const {
 
 namespace {
 
+/// Where the seabed is steeper than this, rise over run, the tables need not serve rode by the sounder.
+constexpr double steepest_sounded = 0.25;
+
 /// Notes what is named before any of it is read.
 Sea opened_sea(const JobOptions& options, WatchedInputs& inputs) {
     require_planned(options.planned_paths);
@@ -131,7 +144,9 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
     if (of_grid > 1) raster_ += " and " + std::to_string(of_grid - 1) + " more";
     window_ = choose(grid(), georeference(), sea_.source());
     tell("the boat's tables");
-    tables_ = std::make_unique<TackleTables>(boat, options.conditions, sea_.greatest_uncertainty_m());
+    const double of_readings_m = options.may_sound() ? boat.reading_error_m(steepest_sounded) : 0;
+    tables_ = std::make_unique<TackleTables>(boat, options.conditions,
+                                             std::max(sea_.greatest_uncertainty_m(), of_readings_m));
 
     const CellSize cell = sea_.metric().least();
     if (std::max(grid().cols * cell.dx_m, grid().rows * cell.dy_m) < boat.hull.length_m) {
@@ -181,6 +196,7 @@ OverlayJob OpenedJob::job() const {
     job.window = window_;
     job.wanted = {};
     job.seabed = options_.seabed;
+    job.rode_by = options_.rode_by;
     return job;
 }
 

@@ -44,10 +44,16 @@ public:
     HazardOptions hazards;                             ///< charts among them
     double cell_m = 0;                                 ///< of a grid made for charts
     std::string boat_file;                             ///< its path
-    std::vector<std::string> planned_paths;            ///< of all these files those that the plan names
-    Conditions conditions;                             ///< water levels, wind and current
-    Seabed seabed = Seabed::unknown;                   ///< where no hazard's rule tells it
-    Measures measures;                                 ///< of what people read
+    /// What the user wants rode to be chosen by.
+    RodeBy rode_by = RodeBy::source;
+    /// Whether rode may be chosen by the sounder anywhere.
+    [[nodiscard]] bool may_sound() const {
+        return rode_by == RodeBy::sounder || (rode_by == RodeBy::source && !hazards.charts.empty());
+    }
+    std::vector<std::string> planned_paths; ///< of all these files those that the plan names
+    Conditions conditions;                  ///< water levels, wind and current
+    Seabed seabed = Seabed::unknown;        ///< where no hazard's rule tells it
+    Measures measures;                      ///< of what people read
 };
 
 /// Everything that the options name, opened, read and prepared for the part of the sea that a command looks

@@ -111,7 +111,9 @@ void put_metadata(GDALDataset& dataset, const LayerSpec& spec, const Provenance&
     put("TIFFTAG_IMAGEDESCRIPTION", spec.description);
     put("TIFFTAG_SOFTWARE", "swingroom " + std::string(version()));
     put("CAUTION", caution);
-    put("OVERVIEWS", spec.worst == Worst::least     ? "the least of the cells, unsurveyed before any"
+    put("OVERVIEWS", spec.worst == Worst::verdict
+                         ? "what can be said of all of the cells, a condition on one being one on all"
+                     : spec.worst == Worst::least   ? "the least of the cells, unsurveyed before any"
                      : spec.worst == Worst::any_bit ? "every bit that one of the cells has"
                                                     : "the greatest of the cells, unsurveyed before any");
     put("PROVENANCE", provenance_json(provenance));

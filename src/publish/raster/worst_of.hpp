@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/publish/raster_layer.hpp"
+#include "swingroom/room/verdict.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -18,6 +19,9 @@ template <class T>
         if (std::isnan(b)) return b;
     } else {
         if (worst == Worst::any_bit) return static_cast<T>(a | b);
+        if (worst == Worst::verdict) {
+            return static_cast<T>(worse(static_cast<Verdict>(a), static_cast<Verdict>(b)));
+        }
         if (worst == Worst::greatest_or_none) return a == 0 || b == 0 ? T{0} : std::max(a, b);
     }
     return worst == Worst::greatest ? std::max(a, b) : std::min(a, b);

@@ -55,9 +55,10 @@ inline Verdict verdict_of(double column) {
                                                                                : Verdict::unsurveyed;
 }
 
-/// How a yes lies, without the yes: "full scope".
-inline std::string_view short_phrase(Verdict verdict) {
-    return is_yes(verdict) ? phrase(way_of(verdict)) : phrase(verdict);
+/// How a yes lies, without the yes: "full scope", "full scope by the sounder".
+inline std::string short_phrase(Verdict verdict) {
+    if (!is_yes(verdict)) return std::string(phrase(verdict));
+    return std::string(phrase(way_of(verdict))) + (is_by_sounder(verdict) ? " by the sounder" : "");
 }
 
 /// "sand, mud".

@@ -16,6 +16,12 @@ constexpr bool inked(Hatch hatch, int col, int row) {
         return on_stroke(row, 8);
     case Hatch::dotted:
         return on_stroke(col, 8) && on_stroke(row, 8);
+    case Hatch::rising:
+        return on_stroke(col + row, 16);
+    case Hatch::upright:
+        return on_stroke(col, 8);
+    case Hatch::crossed:
+        return on_stroke(col - row, 16) || on_stroke(col + row, 16);
     case Hatch::none:
     case Hatch::solid:
         break;

@@ -92,6 +92,12 @@ std::string brush(Hatch hatch) {
         return "dense6";
     case Hatch::level:
         return "horizontal";
+    case Hatch::rising:
+        return "b_diagonal";
+    case Hatch::upright:
+        return "vertical";
+    case Hatch::crossed:
+        return "diagonal_x";
     case Hatch::solid:
     case Hatch::none:
         break;
@@ -134,6 +140,12 @@ std::string marker(Hatch hatch) {
         return "square";
     case Hatch::dotted:
         return "triangle";
+    case Hatch::rising:
+        return "pentagon";
+    case Hatch::upright:
+        return "cross_fill";
+    case Hatch::crossed:
+        return "star";
     default:
         return "diamond";
     }

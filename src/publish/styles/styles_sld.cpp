@@ -73,6 +73,12 @@ const char* mark(Hatch hatch) {
         return "circle";
     case Hatch::level:
         return "horline";
+    case Hatch::rising:
+        return "slash";
+    case Hatch::upright:
+        return "vertline";
+    case Hatch::crossed:
+        return "x";
     case Hatch::solid:
     case Hatch::none:
         break;
@@ -113,10 +119,12 @@ Markup polygon(const FeatureLook& look) {
 
 /// Of the shapes that the standard names.
 Markup point(const FeatureLook& look) {
-    const char* const shape = look.hatch == Hatch::solid    ? "circle"
-                              : look.hatch == Hatch::level  ? "square"
-                              : look.hatch == Hatch::dotted ? "triangle"
-                                                            : "star";
+    const char* const shape = look.hatch == Hatch::solid                                    ? "circle"
+                              : look.hatch == Hatch::level                                  ? "square"
+                              : look.hatch == Hatch::dotted                                 ? "triangle"
+                              : look.hatch == Hatch::rising || look.hatch == Hatch::upright ? "cross"
+                              : look.hatch == Hatch::crossed                                ? "x"
+                                                                                            : "star";
     return element("PointSymbolizer", graphic(shape, hex_colour(look.colour), "#ffffff", "12"));
 }
 

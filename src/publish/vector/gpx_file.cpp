@@ -27,7 +27,8 @@ namespace fs = std::filesystem;
 struct Figure {
     const char *column, *before, *unit;
 };
-constexpr std::array<Figure, 8> figures = {{{"depth_low_m", "depth at low water", " m"},
+constexpr std::array<Figure, 9> figures = {{{"condition", "", ""},
+                                            {"depth_low_m", "depth at low water", " m"},
                                             {"depth_high_m", "depth at high water", " m"},
                                             {"rode_m", "rode to veer", " m"},
                                             {"sinker_from_bow_m", "sinker from the bow", " m"},

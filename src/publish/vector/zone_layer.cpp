@@ -1,6 +1,7 @@
 #include "publish/vector/zone_layer.hpp"
 
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/overlay/position_words.hpp"
 #include "swingroom/room/berths.hpp"
 #include "swingroom/room/zone_shape.hpp"
 
@@ -110,10 +111,13 @@ struct WorkedOut {
     LonLat best; ///< centre of the cell with the most spare room
     double trip_line_max_m = 0;
     std::size_t boats = 0;
+    double low_water_m = 0; ///< above chart datum
 };
 
 std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, const RodeMarks& marks) {
     const ZoneFigures& f = zone.figures;
+    const double limit_m = is_by_sounder(zone.verdict) ? double{f.sounder_limit_min_m}
+                                                       : std::numeric_limits<double>::quiet_NaN();
     std::vector<Property> properties = {
         whole("verdict", static_cast<int>(zone.verdict)),
         text("meaning", std::string(phrase(zone.verdict))),
@@ -123,6 +127,8 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
         down("area_m2", zone.area_m2, 0),
         down("depth_low_min_m", f.depth_low_min_m, 1),
         up("depth_low_max_m", f.depth_low_max_m, 1),
+        down("sounder_limit_m", limit_m, 1),
+        text("condition", sounder_condition(limit_m, more.low_water_m)),
         down("rode_min_m", f.rode_min_m, 1),
         {"rode_max_m", rode_value(exact_rode_m(f.rode_max_m, marks), marks, Measures{}), 1},
         down("radius_min_m", f.radius_min_m, 1),
@@ -164,7 +170,8 @@ void ZoneLayer::add(Zone&& zone) {
     zone.rings = {}; // an outline may be long, and is needed no more
     if (smooth_) rings = smoothed_inwards(std::move(rings), best, {.clearance = clearance_cells_});
     const WorkedOut more{georeference_.lonlat(best), job_.tables->trip_line_m(figures.depth_deep_max_m),
-                         berths(rings, *job_.metric, figures.radius_max_m).size()};
+                         berths(rings, *job_.metric, figures.radius_max_m).size(),
+                         job_.tables->conditions().water.low_m};
     DegreeRings degrees(georeference_, longest_edge_);
     for (auto& ring : rings) {
         ring = degrees.of(ring);

@@ -431,6 +431,7 @@ public:
         depths.deep_m.reset(where, unsurveyed);
         const bool several = sources_.size() > 1;
         depths.source.reset(several ? where : Window{}, 0);
+        depths.banded.reset(where, 0);
         for (std::size_t i = 0; i < depths.shoal_m.size(); ++i) {
             const double shoal_m = static_cast<double>(gathered.shoal_m.data()[i]) -
                                    static_cast<double>(gathered.less_m.data()[i]);
@@ -443,6 +444,7 @@ public:
             if (known) {
                 depths.deep_m.data()[i] =
                     narrow_up(std::max(shoal_m, deep_m) + uncertainty.at(std::max(shoal_m, deep_m)));
+                depths.banded.data()[i] = 1;
             }
             if (several) depths.source.data()[i] = gathered.source.data()[i];
         }

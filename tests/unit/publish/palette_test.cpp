@@ -117,9 +117,10 @@ double least_distance(const std::vector<Triple>& some, const std::vector<Triple>
     return least;
 }
 
-std::vector<Triple> answers(double opacity, const Colour& ground) {
+std::vector<Triple> answers(double opacity, const Colour& ground, bool with_conditions = false) {
     std::vector<Triple> colours;
     for (const VerdictLook& one : verdict_looks) {
+        if (is_by_sounder(one.verdict) && !with_conditions) continue;
         if (one.verdict != Verdict::unsurveyed) colours.push_back(over(one.colour, opacity, ground));
     }
     return colours;
@@ -171,6 +172,15 @@ TEST(Palette, AnswersAreToldApartByEyesOfAllKinds) {
 TEST(Palette, AnswersAreNoTintsOfCharts) {
     EXPECT_GE(least_distance(answers(1, white), chart_tints, sights[0]), 18);
     EXPECT_GE(least_distance(answers(0.6, white), chart_tints, sights[0]), 15);
+}
+
+TEST(Palette, AnswersWithAConditionAreToldFromAllOthers) {
+    constexpr std::array<double, 4> least = {15, 13, 13, 13};
+    for (std::size_t i = 0; i < sights.size(); ++i) {
+        const auto all = answers(1, white, true);
+        EXPECT_GE(least_distance(all, all, sights[i]), least[i]) << "sight " << i;
+    }
+    EXPECT_GE(least_distance(answers(1, white, true), chart_tints, sights[0]), 15);
 }
 
 TEST(Palette, ExclusionsAreNeitherAnswersNorMagenta) {

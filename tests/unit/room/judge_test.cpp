@@ -48,6 +48,7 @@ CellFacts random_facts(const TackleTables& tables, Dice& dice) {
     if (dice.chance(0.3)) cell.slope = static_cast<float>(dice.between(0, 0.4));
     if (dice.chance(0.2)) cell.effects = static_cast<Effects>(dice.whole(0, 127));
     cell.seabed = static_cast<Seabed>(dice.whole(0, static_cast<int>(seabed_names.size()) - 1));
+    cell.banded = dice.chance(0.3);
     return cell;
 }
 
@@ -65,7 +66,14 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
     const Boat& boat = tables.boat();
     const WaterLevels& water = tables.conditions().water;
     const bool afloat = static_cast<double>(cell.shoal_m) >= boat.required_depth_m() - water.low_m;
-    const double high_m = static_cast<double>(cell.deep_m) + water.high_m;
+    // By the sounder she lets go where it shows the shoal side, if it is to be trusted at all.
+    const SoundedBand band{double{cell.shoal_m}, double{cell.deep_m},
+                           boat.reading_error_m(double{cell.slope})};
+    const bool sounds = cell.banded && band.error_m <= tables.greatest_error_m();
+    const double high_m = (sounds ? band.shoal_m + band.error_m : band.deep_m) + water.high_m;
+    const bool recovers_all =
+        !(boat.windlass_rated_pull_n > 0 && band.deep_m + water.high_m > tables.windlass_depth_m()) &&
+        !(boat.recovery_depth_m > 0 && band.deep_m + water.high_m > boat.recovery_depth_m);
     std::uint32_t& reasons = expected.reasons;
     const auto set_if = [&reasons](bool due, std::uint32_t bit) {
         if (due) reasons |= bit;
@@ -87,7 +95,15 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
     if (!afloat) return expected;
     for (std::size_t i = all_ways.size(); i-- > 0;) {
         const Way way = all_ways[i];
-        const WayNeeds needs = tables.needs(way, cell.shoal_m, cell.deep_m);
+        WayNeeds needs = tables.needs(way, cell.shoal_m, cell.deep_m);
+        const bool any_depth = needs.out == WayNeeds::Out::none && cell.hull_room_m >= needs.radius_m &&
+                               cell.ground_room_m >= needs.ground_m && recovers_all;
+        const SounderRun run = tables.by_sounder(way, band, cell.hull_room_m, cell.ground_room_m);
+        const bool by_sounder = sounds && !any_depth && run.any();
+        if (sounds && !any_depth) needs = tables.needs(way, band.shoal_m, band.shoal_m + band.error_m);
+        if (by_sounder) {
+            needs = {.rode_m = run.rode_m, .radius_m = run.radius_m, .ground_m = run.ground_m};
+        }
         set_if(needs.out == WayNeeds::Out::rode, of_way(way, OfWay::rode));
         set_if(needs.out == WayNeeds::Out::unavailable, of_way(way, OfWay::unavailable));
         if (needs.out != WayNeeds::Out::none) continue;
@@ -95,7 +111,8 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
                    ground_fits = cell.ground_room_m >= needs.ground_m;
         set_if(!hull_fits, of_way(way, OfWay::hull_room));
         set_if(!ground_fits, of_way(way, OfWay::ground_room));
-        if (common == 0 && hull_fits && ground_fits) expected.verdict = yes_to(way); // the last is the best
+        // The last is the best.
+        if (common == 0 && hull_fits && ground_fits) expected.verdict = yes_to(way, by_sounder);
     }
     return expected;
 }
@@ -112,6 +129,7 @@ public:
             slope_.push_back(cell.slope);
             effects_.push_back(cell.effects);
             seabed_.push_back(cell.seabed);
+            banded_.push_back(cell.banded ? 1 : 0);
         }
     }
     [[nodiscard]] RowFacts facts() const {
@@ -122,13 +140,16 @@ public:
                 ground_room_m_.data(),
                 slope_.data(),
                 effects_.data(),
-                seabed_.data()};
+                seabed_.data(),
+                false,
+                banded_.data()};
     }
 
 private:
     std::vector<float> shoal_m_, deep_m_, hull_room_m_, ground_room_m_, slope_;
     std::vector<Effects> effects_;
     std::vector<Seabed> seabed_;
+    std::vector<std::uint8_t> banded_;
 };
 
 Verdict verdict_of(const Judge& judge, const CellFacts& cell) {
@@ -220,13 +241,21 @@ TEST_P(Boats, JudgementsFollowTheWords) {
             const std::uint16_t wind =
                 is_yes(answer.verdict) ? judge.wind_advice(judge.wind_limit_kn(way_of(answer.verdict), cell))
                                        : std::uint16_t{0};
-            ASSERT_EQ(judge.advice(cell) | wind, answer.advice) << described(cell);
+            double deepest_m = cell.deep_m;
+            if (is_yes(answer.verdict)) {
+                deepest_m =
+                    judge.deepest_m(cell, answer.way_needs[static_cast<std::size_t>(way_of(answer.verdict))]);
+            }
+            const std::uint16_t sound =
+                is_by_sounder(answer.verdict) ? advice::sound_first : std::uint16_t(0);
+            ASSERT_EQ(judge.advice(cell, deepest_m) | wind | sound, answer.advice) << described(cell);
         }
         ++verdicts[static_cast<std::size_t>(answer.verdict)];
         seen |= answer.reasons;
     }
-    for (const Verdict v : {Verdict::unsurveyed, Verdict::no, Verdict::short_scope, Verdict::full}) {
-        EXPECT_GT(verdicts[static_cast<std::size_t>(v)], 100) << phrase(v);
+    for (const Verdict v : {Verdict::unsurveyed, Verdict::no, Verdict::short_scope, Verdict::full,
+                            Verdict::short_by_sounder, Verdict::full_by_sounder}) {
+        EXPECT_GT(verdicts[static_cast<std::size_t>(v)], is_by_sounder(v) ? 10 : 100) << phrase(v);
     }
     EXPECT_EQ(judge.considers_slope(), tables_.boat().policy.max_slope.has_value());
     EXPECT_EQ(verdicts[static_cast<std::size_t>(Verdict::sinker)] > 100, tables_.boat().sinker.has_value());
@@ -269,7 +298,7 @@ TEST_P(Boats, ReasonsAndVerdictTellTheSameStory) {
             ASSERT_EQ(answer.reasons & common, 0u);
             ASSERT_EQ(against(way_of(answer.verdict)), 0u);
             for (const Way better : all_ways) { // each way above has a reason of its own
-                if (yes_to(better) > answer.verdict) {
+                if (better < way_of(answer.verdict)) {
                     ASSERT_NE(against(better), 0u);
                 }
             }
@@ -326,8 +355,12 @@ TEST_P(Boats, AdviceIsGivenWhenDue) {
                   cell.seabed == Seabed::unknown || !tables_.holding_known(cell.seabed));
         ASSERT_EQ(has(advice::steep), cell.slope > 0.1F);
         ASSERT_EQ(has(advice::coarse_data), cell.coarse);
-        ASSERT_EQ(has(advice::deep_recovery),
-                  static_cast<double>(cell.deep_m) + conditions_.water.high_m > 10);
+        const double deepest_m =
+            is_yes(answer.verdict)
+                ? judge.deepest_m(cell, answer.way_needs[static_cast<std::size_t>(way_of(answer.verdict))])
+                : double{cell.deep_m};
+        ASSERT_EQ(has(advice::deep_recovery), deepest_m + conditions_.water.high_m > 10);
+        ASSERT_EQ(has(advice::sound_first), is_by_sounder(answer.verdict));
         const bool above =
             is_yes(answer.verdict) &&
             static_cast<double>(judge.wind_limit_kn(way_of(answer.verdict), cell)) < conditions_.wind_kn;
@@ -345,6 +378,7 @@ TEST_P(Boats, ARoomThatJustFitsIsAYesAndALastDigitLessANo) {
         CellFacts cell = random_facts(tables_, dice);
         cell.effects = 0;
         cell.slope = 0;
+        cell.banded = false;
         cell.seabed = Seabed::sand;
         for (const Way way : all_ways) {
             if (!judge.floats(cell)) continue;

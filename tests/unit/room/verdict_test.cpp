@@ -17,6 +17,9 @@ TEST(Verdict, AGreaterNumberIsABetterAnswer) {
     EXPECT_EQ(static_cast<int>(Verdict::sinker), 2);
     EXPECT_EQ(static_cast<int>(Verdict::short_scope), 3);
     EXPECT_EQ(static_cast<int>(Verdict::full), 4);
+    EXPECT_EQ(static_cast<int>(Verdict::sinker_by_sounder), 5);
+    EXPECT_EQ(static_cast<int>(Verdict::short_by_sounder), 6);
+    EXPECT_EQ(static_cast<int>(Verdict::full_by_sounder), 7);
     EXPECT_FALSE(is_yes(Verdict::unsurveyed));
     EXPECT_FALSE(is_yes(Verdict::no));
 }
@@ -29,6 +32,43 @@ TEST(Verdict, EachWayHasItsYes) {
     }
     EXPECT_GT(yes_to(Way::full), yes_to(Way::short_scope)) << "the way that asks for most is the best answer";
     EXPECT_GT(yes_to(Way::short_scope), yes_to(Way::sinker));
+}
+
+TEST(Verdict, OfTwoCellsWhatHoldsInBothIsSaid) {
+    // Not the lesser number: short scope alone is no answer where the sounder has to be read, and full scope
+    // by the sounder none where only short scope is to be had.
+    EXPECT_EQ(worse(Verdict::full, Verdict::short_scope), Verdict::short_scope);
+    EXPECT_EQ(worse(Verdict::short_scope, Verdict::full_by_sounder), Verdict::short_by_sounder);
+    EXPECT_EQ(worse(Verdict::full_by_sounder, Verdict::sinker), Verdict::sinker_by_sounder);
+    for (const Verdict yes : verdicts_by_rank) {
+        EXPECT_EQ(worse(yes, Verdict::unsurveyed), Verdict::unsurveyed);
+        EXPECT_EQ(worse(yes, yes), yes);
+        if (yes != Verdict::unsurveyed) {
+            EXPECT_EQ(worse(yes, Verdict::no), Verdict::no);
+        }
+        for (const Verdict other : verdicts_by_rank) {
+            const Verdict both = worse(yes, other);
+            EXPECT_EQ(both, worse(other, yes));
+            if (!is_yes(both)) continue;
+            EXPECT_GE(way_of(both), way_of(yes));
+            EXPECT_GE(is_by_sounder(both), is_by_sounder(yes));
+        }
+    }
+}
+
+TEST(Verdict, ThoseByRankAreAllOfThem) {
+    for (std::size_t i = 0; i < verdicts_by_rank.size(); ++i) {
+        EXPECT_EQ(rank_of(verdicts_by_rank[i]), static_cast<int>(i));
+    }
+}
+
+TEST(Verdict, WithAConditionEachWayHasAYesToo) {
+    for (const Way way : all_ways) {
+        EXPECT_EQ(way_of(yes_to(way, true)), way);
+        EXPECT_TRUE(is_by_sounder(yes_to(way, true)));
+        EXPECT_FALSE(is_by_sounder(yes_to(way)));
+        EXPECT_NE(phrase(yes_to(way, true)).find("by the sounder"), std::string_view::npos);
+    }
 }
 
 template <class Names>
