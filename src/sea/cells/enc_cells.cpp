@@ -4,6 +4,7 @@
 
 #include "sea/cells/enc_file.hpp"
 #include "sea/files/attributes.hpp"
+#include "sea/raster/vertical_datums.hpp"
 #include "sea/geometry/outline.hpp"
 
 #include <algorithm>
@@ -15,42 +16,6 @@ namespace {
 
 /// HORDAT: WGS 84.
 constexpr int wgs84 = 2;
-
-struct DatumName {
-    int code;
-    const char* name;
-};
-constexpr std::array datum_names = {DatumName{1, "mean low water springs"},
-                                    DatumName{2, "mean lower low water springs"},
-                                    DatumName{3, "mean sea level"},
-                                    DatumName{4, "lowest low water"},
-                                    DatumName{5, "mean low water"},
-                                    DatumName{6, "lowest low water springs"},
-                                    DatumName{7, "approximate mean low water springs"},
-                                    DatumName{8, "Indian spring low water"},
-                                    DatumName{9, "low water springs"},
-                                    DatumName{10, "approximate lowest astronomical tide"},
-                                    DatumName{11, "nearly lowest low water"},
-                                    DatumName{12, "mean lower low water"},
-                                    DatumName{13, "low water"},
-                                    DatumName{14, "approximate mean low water"},
-                                    DatumName{15, "approximate mean lower low water"},
-                                    DatumName{16, "mean high water"},
-                                    DatumName{17, "mean high water springs"},
-                                    DatumName{18, "high water"},
-                                    DatumName{19, "approximate mean sea level"},
-                                    DatumName{20, "high water springs"},
-                                    DatumName{21, "mean higher high water"},
-                                    DatumName{22, "equinoctial spring low water"},
-                                    DatumName{23, "lowest astronomical tide"},
-                                    DatumName{24, "local datum"},
-                                    DatumName{25, "International Great Lakes Datum 1985"},
-                                    DatumName{26, "mean water level"},
-                                    DatumName{27, "lower low water large tide"},
-                                    DatumName{28, "higher high water large tide"},
-                                    DatumName{29, "nearly highest high water"},
-                                    DatumName{30, "highest astronomical tide"},
-                                    DatumName{44, "Baltic Sea chart datum 2000"}};
 
 int whole(const OGRFeature& feature, const char* field) {
     return static_cast<int>(number_of(feature, field).value_or(0));
@@ -118,9 +83,7 @@ double zone_position_m(int zone) {
 }
 
 std::string vertical_datum_name(int code) {
-    for (const DatumName& datum : datum_names) {
-        if (datum.code == code) return datum.name;
-    }
+    if (const auto name = vertical_datum(code)) return std::string(*name);
     return code == 0 ? "not stated" : "code " + std::to_string(code);
 }
 
