@@ -22,7 +22,7 @@ struct VerdictLook {
     Verdict verdict;
     /// Of the whole area in rasters and pictures.
     Colour colour;
-    /// What tells the answers apart where colours do not: it differs for each of the five.
+    /// What tells the answers apart where colours do not: no two answers share one.
     Hatch hatch;
 };
 
