@@ -18,7 +18,7 @@ public:
     [[nodiscard]] const Window& cells() const { return cells_; }
     /// Whether the grid's first row is at the lower edge of the picture.
     [[nodiscard]] bool turned_over() const { return turned_over_; }
-    /// Of the grid.
+    /// The grid's own, as the frame was given it.
     [[nodiscard]] const Georeference& georeference() const { return *georeference_; }
     /// Of the picture, in units; like the height at most the units asked for.
     [[nodiscard]] double width() const { return cells_.cols * col_units_; }

@@ -53,7 +53,8 @@ struct WayTable {
     std::vector<double> span_limit_m;     ///< of each row, apart because it is searched
     std::vector<std::uint32_t> first_row; ///< by whole steps of the span at high water
     std::vector<float> radius_m;          ///< RodeRow::radius bins of each row
-    std::vector<float> rode_needed_m;     ///< by whole metres of the span, where no rode aboard will do
+    /// By whole metres of the span, the first being 1, rounded up; 0 where the rode aboard will do.
+    std::vector<float> rode_needed_m;
 
     /// Steps of `first_row` in a metre.
     static constexpr double span_steps_per_m = 20;

@@ -6,9 +6,9 @@
 
 namespace swingroom {
 
-/// Bins of spans, counted down from the deepest: a step wide at first, and twice as wide each time that
-/// as many steps as passed before lie behind. So where the shoal side is far above the deep one the bins
-/// are wide, but never wide beside that distance.
+/// Bins of spans, counted down from the deepest: one step wide at first, then twice as wide each time that
+/// the distance below the deepest span has doubled. So bins are wide where the shoal side lies far above the
+/// deep one, but never wide against that distance.
 struct BinGrading {
     double per_m = 1;  ///< steps in a metre
     int fine_bits = 1; ///< the first 2^fine_bits bins are one step wide

@@ -50,11 +50,11 @@ public:
         return holding_limit_kn_[static_cast<std::size_t>(seabed)];
     }
 
-    /// From a chart depth to the span at high water, and to that at low water.
+    /// From a chart depth to the span at high water, which rode is chosen by.
     [[nodiscard]] double high_span_m(double depth_m) const { return depth_m + high_offset_m_; }
     /// From a chart depth to the span at low water, which reaches and radii are taken at.
     [[nodiscard]] double low_span_m(double depth_m) const { return depth_m + low_offset_m_; }
-    /// And back.
+    /// From a span at high water back to the chart depth.
     [[nodiscard]] double depth_of_high_span_m(double span_m) const { return span_m - high_offset_m_; }
     /// What a reach is lengthened by for a radius of the hull, and of anchor and rode on the ground.
     [[nodiscard]] double hull_allowance_m() const { return hull_allowance_m_; }

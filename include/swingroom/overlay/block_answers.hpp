@@ -50,7 +50,8 @@ public:
         static_assert(is_raster(traits(layer).content));
         return std::get<PlaneOf<layer>>(plane(layer));
     }
-    /// Of a layer of figures: those of a way, above all.
+    /// The plane of a layer of figures, where the layer is known only when the program runs; of any other
+    /// layer std::bad_variant_access is thrown.
     [[nodiscard]] Plane<float>& figures(Layer layer) { return std::get<Plane<float>>(plane(layer)); }
     [[nodiscard]] const Plane<float>& figures(Layer layer) const {
         return std::get<Plane<float>>(plane(layer));

@@ -88,7 +88,7 @@ private:
 /// The layers of a run, each with the formats that it is written in.
 class LayerFormats {
 public:
-    /// Nothing.
+    /// No layer in any format.
     LayerFormats() = default;
     /// These layers in the formats that they are first written in.
     explicit LayerFormats(LayerSet layers);

@@ -46,7 +46,7 @@ struct LayerSpec {
     std::string unit; ///< "m", "kn" or empty
     /// The classes of a layer that has such; empty for figures and sets of bits.
     std::vector<Category> categories;
-    std::vector<Step> steps; ///< of floats
+    std::vector<Step> steps; ///< of a layer of figures that has a look; empty for all others
     std::vector<std::pair<std::string, std::string>>
         bits;                     ///< for bit sets: bit number and meaning, into the metadata
     std::optional<double> nodata; ///< for integer layers; floats always have NaN

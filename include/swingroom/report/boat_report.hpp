@@ -29,7 +29,8 @@ std::string boat_text(const TackleTables& tables, const BoatReport& report, cons
 /// The same sentences and tables as Markdown, under the boat's name as a heading.
 std::string boat_markdown(const TackleTables& tables, const BoatReport& report,
                           const Measures& measures = {});
-/// For programs: metres.
+/// For programs: a line for each depth, in metres, knots and newtons; what is not to be had or not known is
+/// empty.
 std::string boat_csv(const TackleTables& tables, const BoatReport& report);
 /// One JSON object: the figures of the CSV and the statics behind them, the boat file as read, what was
 /// asked, the sinker's worth.

@@ -39,7 +39,7 @@ struct ReportInput {
     Conditions conditions;
     /// What the hull asks for at low water, in metres.
     double required_depth_m = 0;
-    std::vector<Inspection> inspections; ///< of the inputs
+    std::vector<Inspection> inspections; ///< what each input is, and what is doubtful in it
     /// As every other output carries it.
     Provenance provenance;
     /// The unit that lengths on the page are in; the layers' figures stay in metres.

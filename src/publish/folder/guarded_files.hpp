@@ -112,9 +112,9 @@ void remove_unfinished() noexcept;
 enum class Calls { changes, reads };
 /// For tests: lets one of the coming calls of a kind fail, as a full or a broken disk would.
 struct Fault {
-    std::int64_t at = 0;  ///< the how-manyth call fails, counted from 1; 0 none
-    int error = 0;        ///< with this errno
-    bool lasting = false; ///< and every call after it
+    std::int64_t at = 0;  ///< the number of the call that fails, counted from 1; 0: none fails
+    int error = 0;        ///< the errno that it fails with
+    bool lasting = false; ///< every call after it fails, too
     /// Which calls are counted.
     Calls calls = Calls::changes;
 };

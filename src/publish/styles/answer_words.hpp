@@ -26,7 +26,7 @@ inline std::string advice_text(std::uint16_t bits) {
     return text;
 }
 
-/// "full scope, short scope".
+/// The ways of a set in words, the most demanding first: "full scope, short scope".
 inline std::string ways_text(std::uint8_t ways) {
     std::string text;
     for (const Way way : all_ways) {
@@ -60,7 +60,7 @@ inline std::string_view short_phrase(Verdict verdict) {
     return is_yes(verdict) ? phrase(way_of(verdict)) : phrase(verdict);
 }
 
-/// "sand, mud".
+/// The seabeds of a set by their names, `unknown` first, then from the best to the worst: "sand, mud".
 inline std::string seabeds_text(std::uint16_t seabeds) {
     std::string text;
     for (std::size_t i = 0; i < seabed_names.size(); ++i) {

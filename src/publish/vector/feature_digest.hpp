@@ -42,7 +42,7 @@ public:
         }
         end_part();
     }
-    /// Ends the digest.
+    /// The first 64 bits of the SHA-256 of all that was added; ends the digest.
     [[nodiscard]] std::uint64_t value() {
         flush();
         return std::stoull(sum_.hex().substr(0, 16), nullptr, 16);

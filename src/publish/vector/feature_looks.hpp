@@ -25,7 +25,8 @@ struct FeatureLook {
     Hatch hatch = Hatch::none;
 };
 
-/// Of zones and spots. Spots in formats without that column are drawn all alike by the last one.
+/// The looks of zones and spots, by verdict. Spots in formats without that column are drawn all alike by the
+/// last one.
 inline std::vector<FeatureLook> looks_by_verdict(bool points) {
     std::vector<FeatureLook> looks;
     for (auto of_verdict = verdict_looks.rbegin(); of_verdict != verdict_looks.rend(); ++of_verdict) {
@@ -39,7 +40,7 @@ inline std::vector<FeatureLook> looks_by_verdict(bool points) {
     return looks;
 }
 
-/// Of exclusions.
+/// The looks of exclusions, by what they forbid.
 inline std::vector<FeatureLook> looks_by_prohibition() {
     std::vector<FeatureLook> looks;
     for (const ExclusionLook& of_exclusion : exclusion_looks) {

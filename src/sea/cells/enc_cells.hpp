@@ -55,7 +55,7 @@ DepthUncertainty zone_uncertainty(int zone);
 /// Half-width of charted positions in a zone, metres, by S-68 table 6-1; D and not assessed as C.
 double zone_position_m(int zone);
 
-/// One cell.
+/// What one S-57 cell says of itself, read when it is made.
 class EncCell {
 public:
     /// @throws InputError  depths that are not in metres, positions that are not on WGS 84

@@ -35,7 +35,7 @@ public:
     [[nodiscard]] std::int64_t line() const { return line_; }
     /// The file, as the user named it.
     [[nodiscard]] const std::string& path() const { return path_; }
-    /// "reefs.kml, line 12"
+    /// Where the next byte is, for messages: "reefs.kml, line 12".
     [[nodiscard]] std::string place() const { return path_ + ", line " + std::to_string(line_); }
 
 private:

@@ -25,8 +25,8 @@ public:
     HazardReader(const HazardReader&) = delete;
     HazardReader& operator=(const HazardReader&) = delete;
 
-    /// @param near  features further away are counted, and of the rest only noted whether they bear on the
-    /// raster
+    /// @param near  features further away are counted, not placed: whether they bear on the raster is told by
+    ///              their boxes alone
     HazardSet read(const HazardTerms& terms, const Vicinity& near);
 
 private:
