@@ -35,7 +35,7 @@ public:
 
     /// From grid space to the picture, also for places outside of it.
     [[nodiscard]] GridPoint of_cell(GridPoint cell) const;
-    /// From a position on earth to the picture; not finite where it has no place in the grid.
+    /// From a position on earth to the picture.   @throws InputError  the grid's CRS has no place for it
     [[nodiscard]] GridPoint of_position(LonLat position) const;
     /// Whether a place of the picture lies within its edges.
     [[nodiscard]] bool shows(GridPoint in_picture) const {

@@ -27,7 +27,8 @@ struct SinkerWorth {
     /// The rode of full scope, and the reach, from anchor to roller, that it has without the sinker and with
     /// it.
     double held_rode_m = 0, held_reach_without_m = 0, held_reach_with_m = 0;
-    /// The least rode that keeps the angle of pull without a sinker, and the reach of it.
+    /// The least rode that keeps the angle of pull and the short scope's ratio without a sinker, and its
+    /// reach.
     double cut_rode_without_m = 0, cut_reach_without_m = 0;
     /// The same with the sinker where it hangs at that span.
     double cut_rode_with_m = 0, cut_reach_with_m = 0;

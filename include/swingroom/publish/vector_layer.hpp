@@ -47,7 +47,7 @@ public:
     /// What a layer is, for those that read the finished file.
     struct Spec {
         std::string name; ///< file name without ending
-        /// One sentence, which the file's metadata carry.
+        /// One sentence, which the file carries as a member of the collection.
         std::string description;
         /// The same for all features.
         Shape shape = Shape::point;
