@@ -22,8 +22,8 @@ Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput&
 
 /// What a kind of exclusion forbids, and how often it is there.
 struct ExclusionKind {
-    /// The rule's name and, as the layer has them, what it forbids, what it advises, and where the rule is
-    /// from.
+    /// The rule's name and, as the layer has them, what it forbids, what it advises, and where its
+    /// margin comes from.
     std::string kind, forbids, advises, source;
     double margin_m = 0; ///< the greatest
     /// How many polygons of this kind are in the layer.
