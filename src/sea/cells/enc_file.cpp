@@ -205,7 +205,7 @@ bool may_state_accuracies(const std::string& file) {
     for (int number = 0; number <= updates_beside(file); ++number) {
         const fs::path part = number == 0 ? fs::path(file) : update_of(file, number);
         std::ifstream in(part, std::ios::binary);
-        const std::string bytes(std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>());
+        const std::string bytes(std::istreambuf_iterator<char>(in), {});
         // Attributes are described in the first record.
         constexpr std::size_t description_size = 99999;
         if (bytes.empty() || !has_plain_attributes(std::string_view(bytes).substr(0, description_size)) ||
