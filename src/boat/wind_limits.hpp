@@ -24,8 +24,7 @@ public:
     /// The greatest whole knot in which the rode at this very span reaches no farther than the room; -1 if
     /// none.
     /// @param least_kn   not looked for below: known to fit   @param enough_kn  no more is asked for, but it
-    /// may
-    ///                   be said: the next whole knot
+    ///                   may be said: the next whole knot
     [[nodiscard]] int by_reach_kn(const RodeTables& tables, Way way, const RodeRow& row, double low_m,
                                   float room_m, double least_kn, double enough_kn);
 

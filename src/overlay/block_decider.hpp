@@ -15,7 +15,9 @@ using BlockRuns = std::vector<std::vector<Run>>;
 
 /// All ways that are a yes in a cell, with their wind limits.
 struct CellWindLimits {
+    /// A set of ways as bit_of() has them.
     std::uint8_t ways = 0;
+    /// By Way, rounded down; what stands at ways that are no yes means nothing. NaN: not known.
     std::array<float, all_ways.size()> kn{};
 };
 
@@ -24,6 +26,7 @@ struct Workspace {
     const Gathered* sea = nullptr;           ///< what it is made of
     Plane<Effects> own_effects;              ///< where they differ from those that were gathered
     const Plane<Effects>* effects = nullptr; ///< of the hazards on this hull: these, or those gathered
+    /// Bits of `unsafe`, over all that was gathered.
     Plane<std::uint8_t> unsafe;
     Plane<Seabed> seabed;               ///< of several in a cell the worst for this anchor
     std::vector<float> slopes;          ///< of a row
@@ -31,6 +34,7 @@ struct Workspace {
     std::vector<CellAnswer> judged;     ///< of a row's cells, where a layer needs it
     std::vector<CellWindLimits> limits; ///< of a row's yes cells
     std::vector<Run> runs;              ///< of a row
+    /// What the sink gets of the block.
     BlockAnswers answers;
 };
 
@@ -50,7 +54,9 @@ public:
     /// find_rooms() and the answers of all core cells, with the runs if zones or spots are wanted.
     BlockRuns decide(Gathered& sea, Workspace& work) const;
 
+    /// How many cells around a block must be gathered for this boat.
     [[nodiscard]] int halo() const { return transform_.halo(); }
+    /// What the cells are judged by.
     [[nodiscard]] const Judge& judge() const { return judge_; }
 
 private:

@@ -33,6 +33,7 @@ public:
     /// @param halo  cells around a block that bear on it: the greatest of all boats
     BlockGatherer(const SeaView& sea, int halo);
 
+    /// Fills `into` with a block and its halo; what it held before is gone, its memory is used again.
     void gather(Window core, Gathered& into) const;
 
     /// Whether what is gathered of the effects is all there is for any hull. Where not, the effect on the

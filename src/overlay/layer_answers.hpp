@@ -15,9 +15,12 @@ std::uint8_t source_of(const DepthPlanes& depths, int col, int row);
 
 /// All that a row of cells is answered from.
 struct RowToAnswer {
+    /// Of the boat that is answered for.
     const Judge& judge;
+    /// Of the block, for the layers that say where a depth is from.
     const DepthPlanes& depths;
     int first_col = 0, row = 0; ///< of the raster
+    /// What the row's cells were judged by.
     const RowFacts& facts;
     const RowVerdicts& verdicts;           ///< with the needs of the ways_of() what is wanted
     const std::vector<CellAnswer>& judged; ///< each cell by itself; empty unless needs_judged()

@@ -10,9 +10,11 @@ namespace swingroom {
 
 /// Lines of longitude and latitude at round minutes, at most seven of each.
 struct Graticule {
+    /// Over the whole map.
     Markup lines;
     Markup names; ///< in the margin along the left and the upper edge, where they hide no mark
 };
+/// Of the area that the frame shows; names are in degrees and minutes.
 Graticule graticule(const MapFrame& frame);
 
 /// How wide the margin is that the names want: their letters are largest on a phone.

@@ -35,6 +35,7 @@ public:
     /// @param title, description  for who cannot see it
     [[nodiscard]] Markup svg(const std::string& title, const std::string& description) const;
 
+    /// Which part of the grid is drawn, and how large.
     [[nodiscard]] const MapFrame& frame() const { return frame_; }
     /// Bytes of outlines so far.
     [[nodiscard]] std::size_t size() const { return zones_.size() + exclusions_.size(); }

@@ -20,13 +20,18 @@ struct ReportContents {
     GridPoint south_west, north_east; ///< longitude and latitude
     /// Of yes zones, by verdict.
     std::array<std::int64_t, 5> zones_count{};
+    /// Sums by verdict, as the zones' own figures have them.
     std::array<double, 5> zones_area_m2{};
     std::vector<FinishedFeature> zones; ///< the largest few
+    /// How many are large enough on the map to be seen.
     std::size_t zones_drawn = 0;
     std::vector<FinishedFeature> spots; ///< the best few, without geometry but their place
+    /// All there are in the layer.
     std::size_t spots_count = 0;
     bool exclusions_known = false; ///< whether the run was asked for them
+    /// Each kind once, with how often it is there.
     std::vector<ExclusionKind> exclusions;
+    /// All there are in the layer, and how many of them are large enough on the map to be seen.
     std::size_t exclusions_count = 0, exclusions_drawn = 0;
     Markup map;                    ///< SVG
     std::vector<Markup> spot_maps; ///< of the best few

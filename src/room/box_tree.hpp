@@ -14,16 +14,21 @@ namespace swingroom {
 
 /// Cells from first to last, both included; empty if last < first.
 struct Box {
+    /// In cells of the raster; unless something is put in, the box is empty.
     int col_first = 0, row_first = 0, col_last = -1, row_last = -1;
+    /// Whether no cell is in it.
     [[nodiscard]] bool empty() const { return col_last < col_first || row_last < row_first; }
+    /// Whether both have a cell in common; neither is empty.
     [[nodiscard]] bool meets(const Box& o) const {
         return col_first <= o.col_last && o.col_first <= col_last && row_first <= o.row_last &&
                o.row_first <= row_last;
     }
 };
 
+/// The same cells; a window without cells gives an empty box.
 inline Box box_of(Window w) { return {w.col, w.row, w.col_end() - 1, w.row_end() - 1}; }
 
+/// The cells that are in both; empty if there are none.
 inline Box common(const Box& a, const Box& b) {
     return {std::max(a.col_first, b.col_first), std::max(a.row_first, b.row_first),
             std::min(a.col_last, b.col_last), std::min(a.row_last, b.row_last)};
@@ -36,8 +41,10 @@ inline int clamped_to_int(double cells, int least, int greatest) {
 
 /// The first and last cell that a closed interval [from, to] touches, held one beyond the given range.
 struct Cells {
+    /// Both included.
     int first, last;
 };
+/// A cell that the interval meets in nothing but its edge is touched, too.
 inline Cells cells_touched(double from, double to, int least, int greatest) {
     return {clamped_to_int(std::ceil(from) - 1, least - 1, greatest + 1),
             clamped_to_int(std::floor(to), least - 1, greatest + 1)};
@@ -46,6 +53,7 @@ inline Cells cells_touched(double from, double to, int least, int greatest) {
 /// Boxes in a spatial order, bundled by sixteens, so that a window visits what it meets and little else.
 class BoxTree {
 public:
+    /// Leaves keep their indexes; they should be in a spatial order, as arranged() makes it.
     explicit BoxTree(std::vector<Box> leaves = {}) {
         levels_.push_back(std::move(leaves));
         while (levels_.back().size() > 1) {

@@ -21,7 +21,9 @@ inline double rounding_allowance_cells(GridPoint a, GridPoint b) {
 /// A segment and its reach. Ends in grid space with a.y <= b.y; the reach holds margin, placement allowance
 /// and guards.
 struct Capsule {
+    /// Its two ends; of a point both are the same.
     GridPoint a, b;
+    /// In metres on the ground.
     double reach_m = 0;
     CellSize size;           ///< of a cell, over all rows that the reach can touch
     std::uint32_t shape = 0; ///< its index
@@ -88,7 +90,9 @@ void each_row(const Capsule& c, const Box& within, Mark&& mark) {
 /// two. It lives no longer than its metric.
 class LeastSizes {
 public:
+    /// Takes time and memory in proportion to n log n, where n is how many sizes the metric keeps.
     explicit LeastSizes(const GroundMetric& metric);
+    /// The least over all rows.
     [[nodiscard]] CellSize all() const { return all_; }
     /// Over rows [first, last]; rows outside the raster take the nearest row's size.
     [[nodiscard]] CellSize least(double first, double last) const;
@@ -108,6 +112,7 @@ public:
     /// The outlines of a shape.
     void add(const Shape& shape, std::uint32_t index);
 
+    /// All so far, in the order in which outlines were added.
     std::vector<Capsule> capsules;
     std::vector<Box> boxes; ///< what cells each may touch
 

@@ -49,6 +49,7 @@ public:
 
     /// Columns [first, last] of a row.
     struct Span {
+        /// Both included, in columns of the raster.
         int first, last;
     };
 

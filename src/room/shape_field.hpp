@@ -68,6 +68,7 @@ public:
         });
     }
 
+    /// The raster's own window.
     [[nodiscard]] Window extent() const { return extent_; }
     /// What can be asked about.
     [[nodiscard]] Window within() const { return within_; }

@@ -17,14 +17,18 @@ enum class HullKind { sail, power };
 
 /// [hull]
 struct Hull {
+    /// Which of its two columns of beams the table of loads is entered by; the table by length is the same
+    /// for both.
     HullKind kind = HullKind::sail;
     double length_m = 0; ///< over all; the swing adds the length from the roller aft
+    /// The greatest depth of the hull below the waterline; the file must give it.
     double draught_m = 0;
     double air_draught_m = 0; ///< 0: not given
     double bow_roller_m = 0;  ///< height of the bow roller above water
     double beam_m = 0;        ///< 0: not given
     /// Frontal area; 0: not given, then the load is taken from the table by length and beam.
     double windage_area_m2 = 0;
+    /// Of the wind on windage_area_m2, without unit; it has no bearing on the load where no area is given.
     double drag_coefficient = 1;
     double tender_length_m = 0; ///< towed astern; 0: none
     double wetted_area_m2 = 0;  ///< for the drag of a current; 0: estimated from length, beam and draught
@@ -35,9 +39,12 @@ enum class ChainStandard { din_766, iso_4565 };
 
 /// [rode]: chain next to the anchor, rope above it.
 struct Rode {
+    /// Length of the chain aboard; 0 for a rode of rope alone.
     double chain_m = 0;
     double chain_kg_per_m = 0; ///< mass in air
+    /// Length of the rope aboard, before it is stretched; 0 for a rode of chain alone.
     double rope_m = 0;
+    /// Mass of the rope in air, where the file gives none that of nylon by its diameter.
     double rope_kg_per_m = 0;
     double rope_stiffness_n = 0; ///< EA: pull per unit strain; 0 only without rope
     double mark_m = 5;           ///< distance between the marks on the rode, to which rode is rounded up
@@ -47,14 +54,21 @@ struct Rode {
     double rope_stiffest_n = 0;
     /// In whose table the chain's mass was looked up, where that is not given.
     ChainStandard chain_standard = ChainStandard::din_766;
+    /// All the rode there is, in metres: a way that needs more is not to be had.
     [[nodiscard]] double aboard_m() const { return chain_m + rope_m; }
 };
 
+/// The trade types of anchors, without makes: lightweight with pivoting flukes, plough, claw, concave
+/// (scoop), fisherman (with a stock), stockless. A published law of holding is known for fluke and stockless
+/// alone.
 enum class AnchorType { fluke, plough, claw, scoop, fisherman, stockless };
 
 /// [anchor]
 struct Anchor {
+    /// Chooses the law of holding, and counts for nothing where the user's own numbers are given for every
+    /// seabed.
     AnchorType type = AnchorType::scoop;
+    /// In air. The law of holding takes it, and so does what hangs from the windlass.
     double mass_kg = 0;
     /// Holding by seabed in newtons, ultimate and for a horizontal pull: the user's own number, else the
     /// published power law for its trade type where there is one, each carried to other seabeds by published
@@ -66,23 +80,31 @@ struct Anchor {
 
 /// [sinker]: a point weight on the rode.
 struct Sinker {
+    /// In air; in water it weighs less by what it displaces.
     double mass_kg = 0;
+    /// Of its material: steel 7850 unless the file says lead (11340), cast iron (7200) or concrete (2400).
     double density_kg_per_m3 = 7850;
     /// Where it hangs: metres down the rode from the roller, or a multiple of the span, or the place that
     /// needs the least rode among those that can be slid to.
     enum class At { metres, spans, best } at = At::spans;
+    /// Metres or spans by `at`; it means nothing where that is `best`.
     double at_value = 1;
     double line_m = 0; ///< length of the line it is slid down on: it gets no farther; 0: not given
 };
 
 /// [policy]
 struct Policy {
+    /// The ratio of rode to span (height of the roller above the seabed) at high water that full scope has at
+    /// least.
     double scope = 5;
+    /// The same ratio for both ways at short scope; never more than `scope`.
     double short_scope = 3;
     double pull_angle_deg = 0; ///< greatest angle of pull at the anchor above the seabed
+    /// Clearance that is kept between keel and seabed at low water, besides half of the wave height.
     double under_keel_m = 0.5;
     double wave_height_m = 0; ///< planned; half of it is added to the required depth
     double gust = 1.4;        ///< gust speed over mean speed
+    /// How far from the intended place the anchor may be let go; every radius is longer by so much.
     double position_allowance_m = 5;
     double set_distance_m = 5;       ///< how far the anchor drags to set
     std::optional<double> max_slope; ///< rise over run; no limit when not given
@@ -91,10 +113,15 @@ struct Policy {
 /// All that is known of a boat, checked: every number finite and possible, SI inside.
 struct Boat {
     std::string name; ///< [hull] name, or the file's name
+    /// The boat herself, by [hull].
     Hull hull;
+    /// Chain and rope, by [rode].
     Rode rode;
+    /// The anchor, its holding completed for every seabed of which anything is known.
     Anchor anchor;
+    /// Nothing: there is no [sinker], and the way with a sinker is never to be had.
     std::optional<Sinker> sinker;
+    /// By [policy], with the defaults above for what the file leaves out.
     Policy policy;
     double windlass_rated_pull_n = 0; ///< 0: not given
     double recovery_depth_m = 0;      ///< [crew]; 0: not given

@@ -24,6 +24,7 @@ struct SounderRun {
     float ground_m = 0; ///< the greatest ground sweep of any reading, rounded up
     bool whole = false; ///< the run ends at the deep side: no reading is too deep
 
+    /// Whether there is any reading at which the way can be had: false where the limit is NaN.
     [[nodiscard]] bool any() const { return limit_m == limit_m; }
     /// Whether the way is to be had only where the sounder shows no more than the limit.
     [[nodiscard]] bool conditional() const { return any() && !whole; }

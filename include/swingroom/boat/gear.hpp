@@ -25,6 +25,7 @@ std::optional<double> chain_kg_per_m(double diameter_mm, ChainStandard standard 
 /// Mass of nylon rope, 0.62 d^2 g/m (d in mm): within 1.3 % of ISO 1140:2012's table as remembered.
 double nylon_kg_per_m(double diameter_mm);
 
+/// Laid rope, of three strands, or braided; it only matters to how far the rope stretches.
 enum class RopeMake { laid, braided };
 /// EA of nylon rope by diameter. Braided: 3.54 times the breaking load (UFC 4-159-03, 3 October 2005, table
 /// 6-8, double braided nylon), with the breaking load scaled by section from 32 kN at 14 mm. Laid rope

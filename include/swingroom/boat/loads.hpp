@@ -30,6 +30,8 @@ public:
     /// @param points  (mean wind in knots, pull in newtons), both ascending; linear in the square of the wind
     ///                between them, from nothing at no wind, and on as the square beyond the last
     LoadCurve(const std::vector<std::pair<double, double>>& points, double current_n);
+    /// Horizontal pull in newtons at this mean wind, with that of the current; beyond the last point as the
+    /// square of the wind.
     [[nodiscard]] double pull_n(double wind_kn) const;
     /// The greatest wind with at most this pull; 0 where the current alone is more; may be infinity.
     [[nodiscard]] double wind_kn(double pull_n) const;

@@ -22,12 +22,22 @@ double least_rode_m(const Rode& rode, double pull_n, double angle_deg, double sp
 /// to the same angle of pull (but never below the short scope's ratio). Spans are those of high water for the
 /// rode, of low water for the reach; no marks, no allowances.
 struct SinkerWorth {
+    /// The mean wind asked about, and the horizontal pull there, with gusts and current, in newtons.
     double wind_kn = 0, pull_n = 0;
+    /// The rode of full scope, and the reach, from anchor to roller, that it has without the sinker and with
+    /// it.
     double held_rode_m = 0, held_reach_without_m = 0, held_reach_with_m = 0;
+    /// The least rode that keeps the angle of pull and the short scope's ratio without a sinker, and its
+    /// reach.
     double cut_rode_without_m = 0, cut_reach_without_m = 0;
+    /// The same with the sinker where it hangs at that span.
     double cut_rode_with_m = 0, cut_reach_with_m = 0;
+    /// What the sinker takes off the swinging radius if no rode is hauled in, in metres; allowances cancel
+    /// out.
     [[nodiscard]] double radius_saved_as_it_is_m() const { return held_reach_without_m - held_reach_with_m; }
+    /// How much less rode will do with the sinker, in metres.
     [[nodiscard]] double rode_saved_m() const { return cut_rode_without_m - cut_rode_with_m; }
+    /// What it takes off the radius if each rode is as short as its angle allows, in metres.
     [[nodiscard]] double radius_saved_when_cut_m() const { return cut_reach_without_m - cut_reach_with_m; }
 };
 /// The held rode is the full scope's. The boat has a sinker.
@@ -36,11 +46,17 @@ SinkerWorth sinker_worth(const TackleTables& tables, double depth_m, double wind
 /// One line of the table that a skipper pins up.
 struct DepthLine {
     double depth_m = 0; ///< below chart datum
+    /// By Way; those that are not to be had there say so in `needs.out`.
     std::array<WayDetail, all_ways.size()> ways;
     /// At each way's own radius, on the worst of the known holding grounds; NaN where no holding is known.
     std::array<float, all_ways.size()> wind_limit_kn{};
+    /// What hangs from the roller at high water when the anchor breaks out, in newtons, and the trip line's
+    /// length.
     double hanging_load_n = 0, trip_line_m = 0;
+    /// Whether the depth at high water is more than the windlass lifts from, or than the crew can recover
+    /// from.
     bool beyond_windlass = false, beyond_recovery = false;
+    /// Whether the rode aboard is enough for at least one way; windlass and crew do not count in this.
     [[nodiscard]] bool any_way() const {
         for (const WayDetail& way : ways) {
             if (way.needs.out == WayNeeds::Out::none) return true;
@@ -48,6 +64,7 @@ struct DepthLine {
         return false;
     }
 };
+/// The line of one chart depth, taken as known without uncertainty; the seabed counts as unknown.
 DepthLine depth_line(const TackleTables& tables, double depth_m);
 
 /// From the least depth that floats the hull at low water to the first at which no way is to be had, in steps

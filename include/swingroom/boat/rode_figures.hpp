@@ -12,9 +12,12 @@ namespace swingroom {
 /// is.
 struct RodeMarks {
     Measures measures; ///< the unit that the boat file gives the marks in
+    /// Distance from one mark to the next, in metres also where the marks are in another unit.
     double every_m = 5;
+    /// All the rode there is, in metres; infinity: not known, then nothing is cut down to it.
     double aboard_m = std::numeric_limits<double>::infinity();
 };
+/// The marks as the boat file gives them, with chain and rope together as what is aboard.
 RodeMarks rode_marks(const Boat& boat);
 
 /// A rode of the tables, which hold whole marks or all that is aboard, rounded up to a float: as it was

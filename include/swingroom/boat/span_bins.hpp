@@ -6,15 +6,17 @@
 
 namespace swingroom {
 
-/// Bins of spans, counted down from the deepest: a step wide at first, and twice as wide each time that
-/// as many steps as passed before lie behind. So where the shoal side is far above the deep one the bins
-/// are wide, but never wide beside that distance.
+/// Bins of spans, counted down from the deepest: one step wide at first, then twice as wide each time that
+/// the distance below the deepest span has doubled. So bins are wide where the shoal side lies far above the
+/// deep one, but never wide against that distance.
 struct BinGrading {
     double per_m = 1;  ///< steps in a metre
     int fine_bits = 1; ///< the first 2^fine_bits bins are one step wide
+    /// How many times the width has doubled so many steps below the deepest.
     [[nodiscard]] int doublings(std::uint32_t below) const {
         return std::max(0, static_cast<int>(std::bit_width(below)) - fine_bits);
     }
+    /// How wide the bin is in which that step lies, in steps.
     [[nodiscard]] double width(std::uint32_t below) const {
         return static_cast<double>(std::uint32_t{1} << doublings(below));
     }
@@ -32,7 +34,9 @@ struct BinGrading {
 
 /// The bins of a row's spans at low water, in steps: the deepest and the least span, multiples of a step.
 struct SpanBins {
+    /// The step of the deepest span, and that of the least one, each the greatest step that is not above it.
     std::int32_t top = 0, bottom = 0;
+    /// The number of bins; bin 0 is the deepest.
     std::uint32_t count = 0;
 
     SpanBins() = default;
@@ -42,6 +46,8 @@ struct SpanBins {
           bottom(static_cast<std::int32_t>(least_m * grading.per_m)),
           count(grading.bin(static_cast<std::uint32_t>(top - bottom)) + 1) {}
 
+    /// The bin of a span at low water; spans beyond the deepest or the least go into the last bin on that
+    /// side.
     [[nodiscard]] std::uint32_t bin_of(const BinGrading& grading, double span_m) const {
         const auto step = static_cast<std::int32_t>(span_m * grading.per_m);
         const auto below = static_cast<std::uint32_t>(std::max(0, top - std::max(step, bottom)));
@@ -52,6 +58,7 @@ struct SpanBins {
         const auto below = static_cast<std::int32_t>(grading.most_below(bin));
         return std::max(bottom, top - below) / grading.per_m;
     }
+    /// The greatest span that goes into the bin, in metres.
     [[nodiscard]] double upper_edge_m(const BinGrading& grading, std::uint32_t bin) const {
         const auto below = bin > 0 ? static_cast<std::int32_t>(grading.most_below(bin - 1)) + 1 : 0;
         return (top - below + 1) / grading.per_m;

@@ -13,10 +13,12 @@ struct RodePart {
     double weight_n = 0;                                          ///< of the whole part, in water, >= 0
     double stiffness_n = std::numeric_limits<double>::infinity(); ///< EA: pull per unit strain, > 0
 
+    /// A piece of chain or rope by its weight in water, in newtons a metre; chain is taken not to stretch.
     static RodePart line(double length_m, double weight_n_per_m,
                          double stiffness_n = std::numeric_limits<double>::infinity()) {
         return {length_m, length_m * weight_n_per_m, stiffness_n};
     }
+    /// A point weight, in newtons in water: a sinker.
     static RodePart point(double weight_n) { return {0, weight_n}; }
 };
 
@@ -53,11 +55,13 @@ double greatest_pull_n(double span_m, double angle_deg, std::span<const RodePart
 
 /// A point of the rode's shape: x from the anchor, z above the seabed, both in metres.
 struct ShapePoint {
+    /// Both at rest on a flat seabed, so z is 0 where the rode lies on it.
     double x_m = 0, z_m = 0;
 };
 /// The rode from the roller down to the anchor, for a drawing: parts cut into `steps` pieces each.
 std::vector<ShapePoint> rode_shape(double pull_n, double span_m, std::span<const RodePart> parts, int steps);
 
+/// The sum of the parts' lengths before stretching, in metres.
 double length_m(std::span<const RodePart> parts);
 
 } // namespace swingroom

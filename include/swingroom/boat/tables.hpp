@@ -85,6 +85,7 @@ public:
         const double holding_kn = holding_limit_kn(seabed);
         return conditions().wind_kn < holding_kn ? conditions().wind_kn : holding_kn;
     }
+    /// No limit is said beyond it, in knots: whatever holds in more is given as this.
     static constexpr float greatest_wind_kn = swingroom::greatest_wind_kn;
 
     /// Whether the boat file or a published law says what the anchor holds there.
@@ -111,6 +112,7 @@ public:
     [[nodiscard]] double trip_line_m(double depth_deep_m) const;
     /// Depth at high water beyond which the windlass or the crew is overtaxed; infinity where not given.
     [[nodiscard]] double windlass_depth_m() const { return windlass_depth_m_; }
+    /// The depth that [crew] recovery_depth gives, counted at high water; infinity where it is not given.
     [[nodiscard]] double recovery_depth_m() const { return recovery_depth_m_; }
 
     /// Greatest hull radius and ground sweep of any way at any depth: the halo that a block needs.
@@ -128,7 +130,9 @@ public:
     /// The step of the winds that reaches are tabled for, a knot, but up to 4 for a very long rode with very
     /// close marks. Limits are found to the knot all the same: between two steps the statics are asked.
     [[nodiscard]] double wind_step_kn() const { return tables_.steps.wind_kn; }
+    /// The tables' own copy of the boat that they were made for.
     [[nodiscard]] const Boat& boat() const { return tables_.tackle.boat(); }
+    /// The water levels, wind and current that they were made for.
     [[nodiscard]] const Conditions& conditions() const { return tables_.tackle.conditions(); }
 
 private:

@@ -16,8 +16,10 @@ namespace swingroom {
 
 /// What a stay is planned for.
 struct Conditions {
+    /// The levels between which the water moves meanwhile, above chart datum.
     WaterLevels water;
     double wind_kn = 0; ///< mean wind; the policy's gust factor is applied on top
+    /// Its drag is added to the wind's as if both came from the same side; 0: none.
     double current_kn = 0;
 };
 
@@ -32,7 +34,9 @@ public:
     /// @throws InputError where the boat's load is not known or rope is carried and no holding is known
     Tackle(const Boat& boat, const Conditions& conditions);
 
+    /// A copy of what the constructor was given, so that the boat need not outlive it.
     [[nodiscard]] const Boat& boat() const { return boat_; }
+    /// What the pull and the spans are reckoned for.
     [[nodiscard]] const Conditions& conditions() const { return conditions_; }
     /// Pull at a mean wind, gusts and current included.
     [[nodiscard]] const LoadCurve& loads() const { return loads_; }
@@ -46,13 +50,16 @@ public:
         return holding_limit_kn_[static_cast<std::size_t>(seabed)];
     }
 
-    /// From a chart depth to the span at high water, and to that at low water.
+    /// From a chart depth to the span at high water, which rode is chosen by.
     [[nodiscard]] double high_span_m(double depth_m) const { return depth_m + high_offset_m_; }
+    /// From a chart depth to the span at low water, which reaches and radii are taken at.
     [[nodiscard]] double low_span_m(double depth_m) const { return depth_m + low_offset_m_; }
-    /// And back.
+    /// From a span at high water back to the chart depth.
     [[nodiscard]] double depth_of_high_span_m(double span_m) const { return span_m - high_offset_m_; }
     /// What a reach is lengthened by for a radius of the hull, and of anchor and rode on the ground.
     [[nodiscard]] double hull_allowance_m() const { return hull_allowance_m_; }
+    /// What the sweep on the ground is longer by: position allowance and the distance that the anchor drags
+    /// to set.
     [[nodiscard]] double ground_allowance_m() const { return ground_allowance_m_; }
 
     /// The rode veered; a sinker counts at its own way only.

@@ -27,25 +27,31 @@ using PlaneOf = std::variant_alternative_t<static_cast<std::size_t>(traits(layer
 /// is wanted and for both rooms; the others are empty.
 class BlockAnswers {
 public:
+    /// Planes of the right types, all of them empty.
     BlockAnswers();
 
+    /// The cells that are answered for, in cells of the raster.
     Window core;
     std::int64_t afloat = 0;                                  ///< cells that float the hull at low water
     std::array<std::int64_t, verdict_phrases.size()> cells{}; ///< by verdict
 
+    /// The plane of a layer, of whatever type; empty where the layer is not wanted or is no raster.
     [[nodiscard]] LayerPlane& plane(Layer layer) { return planes_[index_of(layer)]; }
     [[nodiscard]] const LayerPlane& plane(Layer layer) const { return planes_[index_of(layer)]; }
+    /// The plane of a raster layer in its own type, where the layer is known when the program is compiled.
     template <Layer layer>
     [[nodiscard]] PlaneOf<layer>& plane() {
         static_assert(is_raster(traits(layer).content));
         return std::get<PlaneOf<layer>>(plane(layer));
     }
+    /// The same of answers that are only read.
     template <Layer layer>
     [[nodiscard]] const PlaneOf<layer>& plane() const {
         static_assert(is_raster(traits(layer).content));
         return std::get<PlaneOf<layer>>(plane(layer));
     }
-    /// Of a layer of figures: those of a way, above all.
+    /// The plane of a layer of figures, where the layer is known only when the program runs; of any other
+    /// layer std::bad_variant_access is thrown.
     [[nodiscard]] Plane<float>& figures(Layer layer) { return std::get<Plane<float>>(plane(layer)); }
     [[nodiscard]] const Plane<float>& figures(Layer layer) const {
         return std::get<Plane<float>>(plane(layer));

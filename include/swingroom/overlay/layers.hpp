@@ -48,11 +48,13 @@ enum class Content : std::uint8_t {
     page ///< for people
 };
 
+/// Whether a layer of this content has a value for each cell, and so a plane in BlockAnswers.
 constexpr bool is_raster(Content content) { return content == Content::picture || content == Content::cells; }
 
 /// What a cell of a raster is stored as. Floats have NaN where there is no value.
 enum class CellType : std::uint8_t { uint8, uint16, uint32, float32 };
 
+/// Size of a cell that is stored so, in bytes.
 constexpr int bytes_of(CellType type) {
     constexpr std::array bytes = {1, 2, 4, 4};
     return bytes[static_cast<std::size_t>(type)];
@@ -79,25 +81,37 @@ enum class CellMeaning : std::uint8_t {
 /// have
 /// (`publish/raster/layer_specs.cpp`). What follows `content` is for rasters only.
 struct LayerTraits {
+    /// The layer that the row is about; its number is the row's place in the table.
     Layer layer;
     std::string_view name; ///< as `--layers` takes it, and of its file
+    /// What it holds, from which follow the formats that can take it.
     Content content;
+    /// What its cells are stored as.
     CellType type = CellType::uint8;
+    /// Which of several values an overview takes.
     Worst worst = Worst::least;
+    /// What its values say, and so how they are drawn.
     CellMeaning meaning = CellMeaning::verdict;
+    /// "m" or "kn" for figures; empty for all other layers.
     std::string_view unit = {};
     std::string_view description = {}; ///< one sentence; {way} stands for the phrase of the way
     std::string_view group = {};       ///< of layers of a way: what all of its ways are called together
+    /// The way that its figures are of; nothing for a layer that is of no single way.
     std::optional<Way> way = {};
 };
 
 /// What the layers of a group have in common, whatever the way.
 struct LayerGroup {
+    /// What the layers' names begin with, and as `--layers` takes all of them at once: "rode".
     std::string_view name;
+    /// As in LayerTraits, the same for every way.
     Worst worst;
+    /// What the figures are, the same for every way.
     CellMeaning meaning;
+    /// "m" or "kn", and a sentence in which {way} stands for the phrase of the way.
     std::string_view unit, description;
 
+    /// The row of the group's layer for one way: a picture of floats.
     [[nodiscard]] constexpr LayerTraits of(Layer layer, std::string_view layer_name, Way way) const {
         return {layer, layer_name, Content::picture, CellType::float32, worst, meaning, unit, description,
                 name,  way};
@@ -105,12 +119,16 @@ struct LayerGroup {
 };
 
 namespace layer_groups {
+/// Rode to veer: the greatest of several is the worst.
 inline constexpr LayerGroup rode{"rode", Worst::greatest, CellMeaning::length, "m",
                                  "Rode to veer at {way}, in metres"};
+/// Swinging radius of the hull with its allowances: the greatest is the worst.
 inline constexpr LayerGroup radius{"radius", Worst::greatest, CellMeaning::length, "m",
                                    "Swinging radius at {way}, in metres"};
+/// What is left of the room, the worse of hull and ground: the least is the worst.
 inline constexpr LayerGroup spare{"spare", Worst::least, CellMeaning::spare, "m",
                                   "Room less what is needed at {way}, in metres; below zero is a no"};
+/// Greatest mean wind that the way is good for: the least is the worst.
 inline constexpr LayerGroup wind_limit{
     "wind_limit", Worst::least, CellMeaning::wind, "kn",
     "Greatest mean wind at {way} for which the room, the angle of pull and the holding are enough, in knots"};
@@ -157,7 +175,9 @@ inline constexpr std::array<LayerTraits, 23> layer_table = {
 
 /// The place of a layer in arrays that have one entry for each.
 constexpr std::size_t index_of(Layer layer) { return static_cast<std::size_t>(layer); }
+/// The layer's row of the table.
 constexpr const LayerTraits& traits(Layer layer) { return layer_table.at(index_of(layer)); }
+/// As `--layers` takes it, and the name of its files without ending.
 constexpr std::string_view name(Layer layer) { return traits(layer).name; }
 /// One sentence on a raster layer, with the unit in words.
 std::string description(Layer layer);
@@ -196,6 +216,7 @@ constexpr Layer of(Layer of_group, Way way) {
 class LayerSet {
 public:
     constexpr LayerSet() = default;
+    /// Every layer of the table.
     static constexpr LayerSet all() {
         LayerSet set;
         for (const LayerTraits& layer : layer_table) {
@@ -207,8 +228,11 @@ public:
     /// @throws InputError naming `where` and the word that is no layer
     static LayerSet parse(std::string_view text, std::string_view where);
 
+    /// Adds a layer; one that is in the set already changes nothing.
     constexpr void add(Layer layer) { bits_ |= bit(layer); }
+    /// Whether the layer itself is in the set: of a group each way counts for itself.
     [[nodiscard]] constexpr bool has(Layer layer) const { return (bits_ & bit(layer)) != 0; }
+    /// Whether no layer is in the set.
     [[nodiscard]] constexpr bool empty() const { return bits_ == 0; }
 
 private:

@@ -15,7 +15,9 @@ namespace swingroom {
 struct NearbyHazard {
     /// A rule that speaks of it.
     struct Kind {
+        /// The rule's name, as in Hazard::kind: "cable".
         std::string name;
+        /// The greatest margin that the rule gives to any piece of the feature, in metres.
         double margin_m = 0;
     };
     std::vector<Kind> kinds; ///< each once, in the order of the rules

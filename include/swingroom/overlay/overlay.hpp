@@ -16,8 +16,11 @@ namespace swingroom {
 
 /// The sea that a run looks at, whoever asks. All of it must outlive the run and is only read.
 struct SeaView {
+    /// Not null, nor are the next two: where depths are read, by several threads at once.
     const DepthSource* depths = nullptr;
+    /// Lower bounds of the ground size of the cells, a size for every row of the raster.
     const GroundMetric* metric = nullptr;
+    /// The hazards, prepared for the raster or at least for the window and its halo; it may hold none.
     const HazardField* hazards = nullptr;
     Window window;                   ///< cells to decide, inside the raster
     Seabed seabed = Seabed::unknown; ///< where no hazard layer says otherwise
@@ -25,9 +28,13 @@ struct SeaView {
 
 /// A run for one boat at its levels. The tables must outlive the run.
 struct OverlayJob : SeaView {
+    /// What the boat needs at each depth, at the levels of the stay; not null.
     const TackleTables* tables = nullptr;
+    /// Only these layers get planes; zones and spots in it ask for the tracing of zones.
     LayerSet wanted = LayerSet::all();
+    /// Cells along a block's side, at least 1; it decides about memory and speed, never about an answer.
     int block = 1024;
+    /// How many blocks may be worked at together, at least 1.
     int threads = 1;
 };
 
@@ -46,7 +53,9 @@ struct OverlaySink {
 
 /// One of several boats, or levels, of a run.
 struct BoatJob {
+    /// As in OverlayJob, each boat with tables of its own.
     const TackleTables* tables = nullptr;
+    /// The layers that this boat's sink is to get.
     LayerSet wanted = LayerSet::all();
     OverlaySink* sink = nullptr; ///< takes this boat's answers
 };

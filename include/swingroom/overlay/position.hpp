@@ -13,7 +13,10 @@ namespace swingroom {
 
 /// The nearest thing that bounds a room. `what_is` (overlay/position_words.hpp) names it.
 struct NearestDanger {
+    /// What the nearest unsafe cell is, the first of these that is true: a hazard touches it, it lies outside
+    /// of the raster, it has no depth, it has too little water.
     enum class Kind : std::uint8_t { hazard, edge_of_data, unsurveyed, shoal };
+    /// Tells which of the members below mean anything.
     Kind kind = Kind::hazard;
     std::string hazard; ///< its name: "cable (cables #3)"
     /// Of a shoal: the least water on it at low water, below 0 for how far it dries.
@@ -24,7 +27,9 @@ struct NearestDanger {
 
 /// One way to lie at a position.
 struct WayAtPosition {
+    /// Which of the three ways it is; the list has them in their order.
     Way way = Way::full;
+    /// The statics behind the figures, for the depth of this cell.
     WayDetail detail;
     float spare_m = 0;       ///< as in the spare layer; NaN where the way is out
     float wind_limit_kn = 0; ///< as in the wind_limit layer
@@ -33,6 +38,7 @@ struct WayAtPosition {
 
 /// A reason and by how much it fails. `sentence_of` (overlay/position_words.hpp) puts it into words.
 struct Shortfall {
+    /// One bit of `reason`.
     std::uint32_t bit = 0;
     /// Where the reason compares two figures: metres; of the windlass newtons, of the slope rise over run.
     double needed = 0, there = 0;
@@ -44,14 +50,20 @@ struct Shortfall {
 /// Every number behind one cell. Agrees with the layers cell by cell: it comes from the same functions.
 struct PositionReport {
     LonLat centre; ///< of the cell
+    /// The cell, counted from the raster's first column and first row.
     int col = 0, row = 0;
+    /// What the cell was judged by.
     CellFacts facts;
+    /// The verdict with everything that forbids and everything to mind.
     CellAnswer answer;
     std::string source;      ///< of the shoal depth, where there are several; empty where unsurveyed
     float depth_low_m = 0;   ///< least water at low water; NaN where unsurveyed
     double depth_high_m = 0; ///< greatest water at high water; NaN where unsurveyed
+    /// What the hull asks for at low water: draught, clearance and half the wave height.
     double required_depth_m = 0;
     std::vector<WayAtPosition> ways; ///< empty where the cell is unsurveyed or does not float the hull
+    /// What would hang from the roller at high water, in newtons, and the length of a trip line; 0 where
+    /// unsurveyed.
     double hanging_load_n = 0, trip_line_m = 0;
     double reach_m = 0;                                      ///< rooms and dangers are known up to here
     std::optional<NearestDanger> hull_danger, ground_danger; ///< nothing: none within reach_m

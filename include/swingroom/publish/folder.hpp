@@ -14,7 +14,9 @@ class WorkingPlace;
 
 /// A file of a folder as its manifest tells of it.
 struct WrittenFile {
+    /// The file's name in the folder, and its digest in lower-case hex.
     std::string name, sha256;
+    /// Its size.
     std::uintmax_t bytes = 0;
 };
 
@@ -36,6 +38,7 @@ public:
 
     /// The working folder; every file in it goes with the commit.
     [[nodiscard]] const std::filesystem::path& working() const;
+    /// The name that the folder gets by the commit, its links and steps up resolved.
     [[nodiscard]] const std::filesystem::path& target() const;
     /// What was found of other runs into the same place, a line each: for people.
     [[nodiscard]] const std::vector<std::string>& notes() const;

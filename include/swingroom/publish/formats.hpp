@@ -14,12 +14,15 @@ enum class Format : std::uint8_t { cog, mbtiles, geojson, gpkg, flatgeobuf, kml,
 
 /// One row of the table of formats.
 struct FormatTraits {
+    /// The format that the row is about; its number is the row's place in the table.
     Format format;
     std::string_view name;   ///< as people write it
     std::string_view ending; ///< of its files, without the dot; people may write it too
+    /// Which contents it can hold, one for each value of Content.
     bool picture, cells, polygons, points, page;
     std::string_view holds; ///< the same in words
 
+    /// Whether a layer of this content can be written in the format.
     [[nodiscard]] constexpr bool can_hold(Content content) const {
         switch (content) {
         case Content::picture:
@@ -48,6 +51,7 @@ inline constexpr std::array<FormatTraits, 8> format_table = {
      {Format::gpx, "gpx", "gpx", false, false, false, true, false, "spots"},
      {Format::html, "html", "html", false, false, false, false, true, "the report"}}};
 
+/// The format's row of the table.
 constexpr const FormatTraits& traits(Format format) { return format_table[static_cast<std::size_t>(format)]; }
 
 /// What a layer is written in before anything else is made from it: COG, GeoJSON, HTML.
@@ -57,14 +61,18 @@ Format first_written_in(Content content);
 class FormatSet {
 public:
     constexpr FormatSet() = default;
+    /// The set of one format alone.
     constexpr FormatSet(Format format) { add(format); } // NOLINT(google-explicit-constructor): one is a set
     /// Reads "cog,kml": names or endings, whatever their case.
     /// @throws InputError naming `where` and the word that is no format
     static FormatSet parse(std::string_view text, std::string_view where);
 
+    /// Adds a format, or all those of another set; what is there already changes nothing.
     constexpr void add(Format format) { bits_ = static_cast<std::uint8_t>(bits_ | bit(format)); }
     constexpr void add(FormatSet others) { bits_ = static_cast<std::uint8_t>(bits_ | others.bits_); }
+    /// Whether the format is in the set.
     [[nodiscard]] constexpr bool has(Format format) const { return (bits_ & bit(format)) != 0; }
+    /// Whether no format is in the set: in LayerFormats the layer is then not wanted.
     [[nodiscard]] constexpr bool empty() const { return bits_ == 0; }
     /// Those of them that can hold a layer's content; where none can, the one that every such layer is first
     /// written in: COG for rasters, GeoJSON for the others, HTML for the report. So no layer that is asked
@@ -80,17 +88,17 @@ private:
 /// The layers of a run, each with the formats that it is written in.
 class LayerFormats {
 public:
-    /// Nothing.
+    /// No layer in any format.
     LayerFormats() = default;
     /// These layers in the formats that they are first written in.
     explicit LayerFormats(LayerSet layers);
     /// Reads "verdict,rode,zones.gpkg": words as LayerSet::parse takes them, written in `formats`; with an
     /// ending, in the format of that ending. The report brings the layers that it is made from.
     /// @throws InputError naming `where`, the word and what is wrong with it: no layer, no ending of a
-    /// format,
-    ///         or one that cannot hold the layer
+    ///         format, or one that cannot hold the layer
     static LayerFormats parse(std::string_view text, FormatSet formats, std::string_view where);
 
+    /// The layers that are written in at least one format.
     [[nodiscard]] LayerSet layers() const;
     /// Empty where the layer is not wanted.
     [[nodiscard]] FormatSet of(Layer layer) const { return formats_[index_of(layer)]; }
@@ -101,6 +109,7 @@ private:
 
 /// What is written besides the layers themselves, and as what.
 struct Outputs {
+    /// Which layers in which formats.
     LayerFormats formats;
     bool styles = true; ///< for each layer that has a look
 };

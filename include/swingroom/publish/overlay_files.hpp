@@ -35,8 +35,7 @@ public:
     /// @param folder   existing, empty folder   @param source  the raster's file, for messages
     /// @param most_spots  how many drop points to keep at the most, best first
     /// @param outputs  the formats of the layers that the job wants; one that it does not speak of is a COG
-    /// or
-    ///                 GeoJSON
+    ///                 or GeoJSON
     /// @throws InputError  a layer that cannot be in a format where the raster lies   @throws IoError
     OverlayFiles(const std::filesystem::path& folder, const OverlayJob& job, const std::string& source,
                  const Provenance& provenance, const MarginSources& margin_sources, std::size_t most_spots,
@@ -55,11 +54,13 @@ public:
 
     /// Zones in the layer, and those that were too small for it; after the run.
     [[nodiscard]] std::int64_t zones_written() const;
+    /// Zones whose cells cover less than ZoneStyle::least_area_m2; they are in no file, and have no spot.
     [[nodiscard]] std::int64_t zones_dropped() const;
     /// How many cells have been answered so.
     [[nodiscard]] std::int64_t cells_of(Verdict verdict) const;
     /// How many cells have a depth, and how many float the hull at low water: none at all is worth a warning.
     [[nodiscard]] std::int64_t cells_surveyed() const;
+    /// Cells of which the shoal depth at low water is at least the required depth, whatever else forbids.
     [[nodiscard]] std::int64_t cells_afloat() const;
 
     /// After finish(): how many drop points were written.

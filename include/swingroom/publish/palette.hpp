@@ -18,8 +18,11 @@ enum class Hatch : std::uint8_t { none, falling, dotted, level, solid };
 
 /// How a verdict is drawn in every output: rasters, styles, tiles, pictures.
 struct VerdictLook {
+    /// The answer that it stands for; the list has them in their order.
     Verdict verdict;
+    /// Of the whole area in rasters and pictures.
     Colour colour;
+    /// What tells the answers apart where colours do not: no two answers share one.
     Hatch hatch;
 };
 
@@ -33,6 +36,7 @@ inline constexpr std::array<VerdictLook, 5> verdict_looks = {
      {Verdict::short_scope, {128, 125, 186}, Hatch::level},
      {Verdict::full, {1, 102, 94}, Hatch::solid}}};
 
+/// How a verdict is drawn.
 constexpr const VerdictLook& look(Verdict verdict) {
     return verdict_looks[static_cast<std::size_t>(verdict)];
 }
@@ -41,8 +45,12 @@ constexpr const VerdictLook& look(Verdict verdict) {
 /// verdict stay to be seen below. Neither a verdict's colour nor the magenta of charts.
 struct ExclusionLook {
     std::string_view forbids; ///< what the property "forbids" starts with; empty: it only advises
+    /// What legends call it.
     std::string_view label;
+    /// Of the outline and of the pattern.
     Colour colour;
+    /// The pattern inside the outline, between whose strokes chart and verdict stay to be seen; none: the
+    /// outline alone.
     Hatch hatch;
 };
 
@@ -68,11 +76,16 @@ inline constexpr std::array<Colour, 8> ramp = {{{71, 45, 123},
 /// has none.
 using RampSteps = std::array<double, ramp.size()>;
 namespace ramp_steps {
+/// The end of a last step, which goes on without one.
 inline constexpr double no_end = std::numeric_limits<double>::infinity();
+/// Of least depths at low water; the first step is what dries.
 inline constexpr RampSteps depth_m = {0, 2, 3, 5, 7, 10, 15, no_end};
+/// Of rooms; the first step is cells that are unsafe themselves or touch one that is.
 inline constexpr RampSteps room_m = {0, 20, 30, 40, 60, 80, 100, no_end};
 inline constexpr RampSteps length_m = {20, 30, 40, 50, 60, 80, 100, no_end}; ///< rode, radius
+/// Of spare room; the first step is where the way does not fit, or just does.
 inline constexpr RampSteps spare_m = {0, 2, 5, 10, 20, 30, 50, no_end};
+/// Of wind limits; the first step is where the way is good for no wind.
 inline constexpr RampSteps wind_kn = {0, 5, 10, 15, 20, 25, 30, no_end};
 } // namespace ramp_steps
 

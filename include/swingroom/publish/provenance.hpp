@@ -10,7 +10,9 @@ namespace swingroom {
 
 /// A file that a run has read, as the user named it, with its SHA-256 in lower-case hex.
 struct InputFile {
+    /// Its name as the user gave it, and the digest of its bytes.
     std::string path, sha256;
+    /// Its size when it was digested.
     std::uintmax_t bytes = 0;
     /// When it was last changed, in ns since the epoch. Never published: at the commit it tells whether the
     /// file has changed during the run. 0 when not known.
@@ -23,6 +25,7 @@ std::vector<std::string> names_of(const std::vector<InputFile>& inputs);
 /// What every output carries. Holds no clock and no machine: the same job gives the same bytes.
 struct Provenance {
     std::string command; ///< the effective plan, one option a line, as an INI text
+    /// Every file that the run has read, sidecars and updates of charts too.
     std::vector<InputFile> inputs;
     std::vector<Fact> facts; ///< boat, water, wind, assumptions, warnings
 };

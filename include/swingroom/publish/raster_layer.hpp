@@ -18,8 +18,11 @@ namespace swingroom {
 
 /// A class of a categorical layer: its value, its name, its colour (red, green, blue, alpha), its pattern.
 struct Category {
+    /// What the cells of the class hold.
     std::uint8_t value = 0;
+    /// What the value means, as the file's metadata and the styles tell it.
     std::string name;
+    /// Red, green, blue and opacity, 0 to 255, for the file's colour table and all styles.
     std::array<std::uint8_t, 4> rgba{};
     Hatch hatch = Hatch::none; ///< of pictures of it
 };
@@ -28,6 +31,7 @@ struct Category {
 struct Step {
     double up_to = 0; ///< the last one's is infinite
     std::string name; ///< "5 to 7 m"
+    /// Red, green, blue and opacity, 0 to 255; a colour of the palette's ramp.
     std::array<std::uint8_t, 4> rgba{};
 };
 
@@ -35,11 +39,14 @@ struct Step {
 struct LayerSpec {
     std::string name;        ///< file name without ending: "hull_room"
     std::string description; ///< one sentence, with the unit in words
+    /// What its cells are stored as; write() takes planes of this type alone.
     CellType type = CellType::float32;
+    /// Which of the cells below it a cell of an overview takes.
     Worst worst = Worst::least;
     std::string unit; ///< "m", "kn" or empty
+    /// The classes of a layer that has such; empty for figures and sets of bits.
     std::vector<Category> categories;
-    std::vector<Step> steps; ///< of floats
+    std::vector<Step> steps; ///< of a layer of figures that has a look; empty for all others
     std::vector<std::pair<std::string, std::string>>
         bits;                     ///< for bit sets: bit number and meaning, into the metadata
     std::optional<double> nodata; ///< for integer layers; floats always have NaN
@@ -72,6 +79,7 @@ public:
     /// was written.
     /// @throws IoError
     void finish();
+    /// What the layer was made with.
     [[nodiscard]] const LayerSpec& spec() const;
 
 private:

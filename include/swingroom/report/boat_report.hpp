@@ -13,6 +13,8 @@ namespace swingroom {
 
 /// All that `swingroom boat` prints: computed once, written in any format.
 struct BoatReport {
+    /// The table by depth, from the least that floats her on; depths are round in the unit that was asked
+    /// for.
     std::vector<DepthLine> depths;
     double sinker_depth_m = 0;              ///< where the sinker's worth is reckoned, and the picture drawn
     std::vector<SinkerWorth> sinker_worths; ///< at 5 to 30 knots; empty without a sinker
@@ -24,10 +26,14 @@ BoatReport boat_report(const TackleTables& tables, double depth_m, const Measure
 /// For people. Lengths are rounded up in print, wind limits down. Where the rode is marked in another unit,
 /// rode stands there in that unit, too.
 std::string boat_text(const TackleTables& tables, const BoatReport& report, const Measures& measures = {});
+/// The same sentences and tables as Markdown, under the boat's name as a heading.
 std::string boat_markdown(const TackleTables& tables, const BoatReport& report,
                           const Measures& measures = {});
-/// For programs: metres.
+/// For programs: a line for each depth, in metres, knots and newtons; what is not to be had or not known is
+/// empty.
 std::string boat_csv(const TackleTables& tables, const BoatReport& report);
+/// One JSON object: the figures of the CSV and the statics behind them, the boat file as read, what was
+/// asked, the sinker's worth.
 std::string boat_json(const TackleTables& tables, const BoatReport& report);
 
 /// The same for a page that lays it out itself.
@@ -35,6 +41,7 @@ struct BoatParts {
     std::vector<std::string> sentences; ///< water, wind, rode, what the columns mean, what the anchor holds
     ReportTable depths, worth;          ///< the second without rows where there is no sinker
 };
+/// Lengths are in the unit of `measures`, rounded as boat_text() has them.
 BoatParts boat_parts(const TackleTables& tables, const BoatReport& report, const Measures& measures = {});
 
 /// Whether there is anything to draw in that depth: a way to lie at short scope, with or without the sinker.

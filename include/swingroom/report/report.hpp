@@ -28,16 +28,23 @@ struct ReportInput {
     /// All about the first drop points of the layer, so that their dangers can be told in any unit; those of
     /// the others are told as the layer has them.
     std::vector<PositionReport> best_spots;
+    /// By the boat file, for the head of the page.
     std::string boat_name;
     std::vector<std::string> boat_sentences; ///< water, wind, rode, what the anchor holds
     ReportTable boat_table, sinker_table;    ///< the second without rows where there is no sinker
     Markup rode_picture;                     ///< SVG; empty where there is none to draw
+    /// Says in words what the picture shows, also for who cannot see it.
     std::string rode_caption;
+    /// The levels, the wind and the current that were asked about.
     Conditions conditions;
+    /// What the hull asks for at low water, in metres.
     double required_depth_m = 0;
-    std::vector<Inspection> inspections; ///< of the inputs
+    std::vector<Inspection> inspections; ///< what each input is, and what is doubtful in it
+    /// As every other output carries it.
     Provenance provenance;
+    /// The unit that lengths on the page are in; the layers' figures stay in metres.
     Measures measures;
+    /// Of the boat's rode: its lengths are told by the marks, too.
     RodeMarks marks;
 };
 

@@ -14,6 +14,7 @@ namespace swingroom {
 /// @param job  nothing is told of layers that were not asked for
 std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files, const OverlayJob& job,
                          const std::vector<std::string>& warnings);
+/// The same of a folder that holds nothing but exclusions.   @param features  how many polygons there are
 std::string exclusions_json(const PendingFolder& folder, std::int64_t features,
                             const std::vector<std::string>& warnings);
 

@@ -16,12 +16,17 @@ namespace swingroom {
 
 /// A nautical mile: what a skipper looks at around a berth.
 inline constexpr double nearby_m = 1852;
+/// So many of the nearest hazards are told of at the most: a list for a small screen. Common practice, no
+/// source.
 inline constexpr std::size_t most_nearby = 5;
 
 /// All that `swingroom spot` says: computed once, written in any format.
 struct SpotReport {
+    /// The position as it was asked about, in degrees on WGS 84.
     LonLat asked;
+    /// What is found of the cell that it lies in, the same as the layers hold there.
     PositionReport cell;
+    /// Within nearby_m of the position asked about, the nearest first.
     std::vector<NearbyHazard> nearby;
     RodeMarks marks; ///< lengths that are counted by them are told in their unit too
 };

@@ -36,6 +36,7 @@ public:
     /// Halos beyond this are refused by whoever plans a run: gaps are counted in 16 bits, squares in 32.
     static constexpr int greatest_halo = 30000;
 
+    /// How far is looked, in metres: a room of this value means so much or more.
     [[nodiscard]] double reach_m() const { return reach_m_; }
     /// How many cells around a window decide about it.
     [[nodiscard]] int halo() const { return halo_; }

@@ -16,8 +16,10 @@ struct Boat;
 
 /// What a hull needs of the water over a hazard and of the air under one, metres; levels above chart datum.
 struct HullNeeds {
+    /// What the hull asks for between surface and seabed, and the lowest level of the stay.
     double required_depth_m = 0, low_water_m = 0;
     double air_draught_m = 0; ///< 0: not known, then nothing overhead is high enough
+    /// The highest level of the stay, when there is the least height under a bridge or a cable.
     double high_water_m = 0;
     /// Level that charted clearances are given over: a high water. 0, chart datum itself, is never too high.
     double clearance_datum_m = 0;

@@ -28,8 +28,7 @@ public:
     /// @throws InputError  as require_usable
     HazardField(std::vector<Hazard> hazards, Window extent, const GroundMetric& metric);
     /// @param within  the only cells of the raster that are asked for: what is far from them is not prepared,
-    /// and
-    ///                burn() marks all others as unsafe
+    ///                and burn() marks all others as unsafe
     HazardField(std::vector<Hazard> hazards, Window extent, const GroundMetric& metric, Window within);
     ~HazardField();
     HazardField(HazardField&&) noexcept;
@@ -48,6 +47,7 @@ public:
     /// Which hazards touch any cell of a window: indexes into hazards(), ascending. Not for the hot loop.
     [[nodiscard]] std::vector<std::size_t> touching(Window window) const;
 
+    /// All that were given, in that order, whether or not they touch the raster.
     [[nodiscard]] const std::vector<Hazard>& hazards() const;
     /// Whether any hazard names a seabed: lets a run skip what nobody asks for.
     [[nodiscard]] bool names_seabed() const;

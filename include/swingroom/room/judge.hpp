@@ -15,10 +15,14 @@ namespace swingroom {
 
 /// All that is known of a cell before it is judged. Depths in metres below chart datum, NaN where unsurveyed.
 struct CellFacts {
+    /// The chart depth less its uncertainty, and that plus it: the true depth is taken to lie between them.
     float shoal_m = 0, deep_m = 0;
+    /// Distances from the cell to what hull and ground tackle must not meet, rounded down; the reach stands
+    /// for more.
     float hull_room_m = 0, ground_room_m = 0;
     float slope = 0;     ///< rise over run, rounded up
     Effects effects = 0; ///< bits of `effect` that touch the cell
+    /// Of several in the cell the worst for the anchor that comes.
     Seabed seabed = Seabed::unknown;
     bool coarse = false; ///< cells of its row exceed a third of the least radius
 };
@@ -26,10 +30,15 @@ struct CellFacts {
 /// What is said of a cell. The needs hold only where `judged` is true: the cell is surveyed and floats the
 /// hull.
 struct CellAnswer {
+    /// The yes to the most demanding way that fits, else no; unsurveyed without a depth.
     Verdict verdict = Verdict::unsurveyed;
+    /// Bits of `reason`: all that forbid, also those of a way in whose place a less demanding one is a yes.
     std::uint32_t reasons = 0;
+    /// Bits of `advice`; 0 for an unsurveyed cell.
     std::uint16_t advice = 0;
+    /// Whether rode and room of the ways were looked at: not where the boat would be aground.
     bool judged = false;
+    /// By Way; of a way that is out, why, and how much rode it would take.
     std::array<WayNeeds, all_ways.size()> way_needs{};
     /// spare_m() of each way; NaN where the way is out.
     std::array<float, all_ways.size()> spare_m{};
@@ -43,13 +52,19 @@ inline float spare_m(const CellFacts& cell, const WayNeeds& needs) {
 
 /// A row of cells, each quantity by itself. Slopes may be null where none is minded.
 struct RowFacts {
+    /// How many there are; each pointer below is to so many values, which must outlive the judging.
     int cells = 0;
+    /// As in CellFacts: depths and rooms in metres, slopes as rise over run.
     const float *shoal_m = nullptr, *deep_m = nullptr, *hull_room_m = nullptr, *ground_room_m = nullptr,
                 *slope = nullptr;
+    /// As in CellFacts.
     const Effects* effects = nullptr;
+    /// As in CellFacts.
     const Seabed* seabed = nullptr;
+    /// As in CellFacts, the same for the whole row.
     bool coarse = false;
 
+    /// The facts of one cell by its place in the row, from 0.
     [[nodiscard]] CellFacts cell(int i) const {
         return {shoal_m[i], deep_m[i], hull_room_m[i], ground_room_m[i], slope != nullptr ? slope[i] : 0,
                 effects[i], seabed[i], coarse};
@@ -58,6 +73,7 @@ struct RowFacts {
 
 /// What is said of a row of cells, kept from row to row so that it need not be made anew.
 struct RowVerdicts {
+    /// Of each cell.
     std::vector<Verdict> verdict;
     int surveyed = 0;             ///< cells with a depth
     std::vector<int> afloat, yes; ///< cells that float the hull, and those that a way suits; ascending

@@ -9,6 +9,7 @@ namespace swingroom {
 /// Ground size of one cell, in metres: lower bounds, so that a distance of i columns and j rows computed as
 /// hypot(i dx, j dy) is never more than the distance on the ground.
 struct CellSize {
+    /// From one column to the next, and from one row to the next.
     double dx_m = 0, dy_m = 0;
 };
 
@@ -29,10 +30,13 @@ public:
         return GroundMetric(std::vector<CellSize>(static_cast<std::size_t>(rows), {dx_m, dy_m}));
     }
 
+    /// How many rows the raster has.
     [[nodiscard]] int rows() const { return rows_; }
     /// The sizes as they are kept, and which of them is a row's.
     [[nodiscard]] const std::vector<CellSize>& sizes() const { return sizes_; }
+    /// Which of sizes() is that of a row; a row outside the raster has the nearest row's.
     [[nodiscard]] std::size_t index(int row) const;
+    /// The size of the cells of a row; the nearest row's where the row is outside the raster.
     [[nodiscard]] CellSize at(int row) const;
     /// The least dx and the least dy over rows [first, last].
     [[nodiscard]] CellSize least(int first, int last) const;

@@ -11,10 +11,13 @@ namespace swingroom {
 class SeabedSet {
 public:
     constexpr SeabedSet() = default;
+    /// The set of one seabed; `unknown` is a member like any other.
     constexpr explicit SeabedSet(Seabed seabed) { add(seabed); }
 
+    /// Adds a seabed, or all those of another set.
     constexpr void add(Seabed seabed) { bits_ = static_cast<std::uint16_t>(bits_ | bit(seabed)); }
     constexpr void add(SeabedSet others) { bits_ = static_cast<std::uint16_t>(bits_ | others.bits_); }
+    /// Whether nothing is in it, not even `unknown`: no file says anything of the ground.
     [[nodiscard]] constexpr bool empty() const { return bits_ == 0; }
     /// The one that counts; `unknown` of none.
     [[nodiscard]] constexpr Seabed worst(const SeabedOrder& order) const {

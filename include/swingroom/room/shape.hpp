@@ -17,6 +17,7 @@ struct Shape {
     std::vector<std::vector<GridPoint>> paths; ///< points (one vertex) and lines (two or more)
     std::vector<std::vector<GridPoint>> rings; ///< polygon rings, first vertex repeated last; even-odd inside
 
+    /// How far from the stored geometry a cell is still touched, in metres on the ground.
     [[nodiscard]] double reach_m() const { return margin_m + placement_allowance_m; }
 };
 

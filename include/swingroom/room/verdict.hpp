@@ -12,11 +12,15 @@ namespace swingroom {
 /// The answer for a cell; a greater number is a better answer, so that the worst of several is their minimum.
 enum class Verdict : std::uint8_t { unsurveyed = 0, no = 1, sinker = 2, short_scope = 3, full = 4 };
 
+/// Words for people, by Verdict.
 inline constexpr std::array<std::string_view, 5> verdict_phrases = {
     "unsurveyed", "no", "yes, at short scope with sinker", "yes, at short scope", "yes, at full scope"};
 
+/// The words of a verdict.
 inline std::string_view phrase(Verdict v) { return verdict_phrases[static_cast<std::size_t>(v)]; }
+/// Whether the boat can lie there in any way; neither `no` nor `unsurveyed` is a yes.
 constexpr bool is_yes(Verdict v) { return v >= Verdict::sinker; }
+/// The verdict of a cell where this is the most demanding way that fits.
 constexpr Verdict yes_to(Way way) {
     constexpr std::array yes = {Verdict::full, Verdict::short_scope, Verdict::sinker};
     return yes[static_cast<std::size_t>(way)];
@@ -40,9 +44,12 @@ inline constexpr std::uint32_t steep = 1u << 7;    ///< slope above the policy's
 inline constexpr std::uint32_t seabed = 1u << 8;   ///< ground that no anchor holds in (rock, coral)
 inline constexpr std::uint32_t holding =
     1u << 9; ///< the planned wind pulls more than the anchor holds in this ground
+/// Number of the first of the twelve bits by way; those between the last of the others and this are free.
 inline constexpr int first_way_bit = 12;
 /// The four that each way has of its own.
 enum class OfWay : std::uint8_t { hull_room, ground_room, rode, unavailable };
+/// The bit of a way's own reason: four bits for full scope, then four for short scope, then four for the
+/// sinker.
 constexpr std::uint32_t of_way(Way way, OfWay what) {
     return 1u << (first_way_bit + 4 * static_cast<int>(way) + static_cast<int>(what));
 }
@@ -64,10 +71,14 @@ inline constexpr std::uint16_t uncharted = 1u << 9;   ///< none of the charts gi
 
 /// Name and sentence of a bit, for legends, reports and `spot`; ordered by bit, gaps left out.
 struct BitName {
+    /// One bit of `reason` or of `advice`.
     std::uint32_t bit;
+    /// A few words and the whole sentence, both for people.
     std::string_view name, sentence;
 };
+/// Of every reason: ten that forbid every way, then four by way.
 extern const std::array<BitName, 22> reason_names;
+/// Of every advice.
 extern const std::array<BitName, 10> advice_names;
 
 } // namespace swingroom

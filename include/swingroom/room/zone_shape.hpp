@@ -29,8 +29,7 @@ inline constexpr double shape_step = 1.0 / 1024;
 /// depends on the rings alone. Time is about n log n for n corners; memory some 40 bytes each, while the
 /// rings given are let go.
 /// @param rings  a zone's, as traced or `shrunk`: outer ring first, first corner repeated last, the zone on
-/// the
-///               left by x in columns and y in rows; coordinates are multiples of shape_step
+///               the left by x in columns and y in rows; coordinates are multiples of shape_step
 /// @param keep   a point inside that stays inside
 /// @returns the rings in their order, each with at least three corners and starting at the first that is
 /// left.

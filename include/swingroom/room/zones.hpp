@@ -26,14 +26,18 @@ constexpr std::uint16_t bit_of(Seabed seabed) {
 
 /// What a yes cell brings to its zone; rode, radius and spare room are those of the way of its verdict.
 struct ZoneCell {
+    /// The cell, counted from the raster's first column and first row.
     int col = 0, row = 0;
     float depth_low_m = 0;  ///< least water at low water
     float depth_deep_m = 0; ///< chart depth and its uncertainty
+    /// In metres; needs are rounded up, spare room down.
     float rode_m = 0, radius_m = 0, spare_m = 0;
     std::uint8_t ways = 0; ///< all that are a yes here
     /// Of those ways; what stands at others means nothing. NaN: not known.
     std::array<float, all_ways.size()> wind_limit_kn{};
+    /// Of several in the cell the worst for the anchor.
     Seabed seabed = Seabed::unknown;
+    /// Bits of `advice` that the cell has.
     std::uint16_t advice = 0;
 };
 
@@ -41,11 +45,16 @@ struct ZoneCell {
 /// carry them, and a sea of noise has as many runs as cells, so they are kept small.
 struct ZoneFigures {
     float depth_low_min_m = std::numeric_limits<float>::infinity(); ///< least water at low water
+    /// The most water at low water that any of the cells has.
     float depth_low_max_m = -std::numeric_limits<float>::infinity();
     float depth_deep_max_m = -std::numeric_limits<float>::infinity(); ///< chart depth and its uncertainty
+    /// Rode to veer where least of it is needed, at the way of the verdict.
     float rode_min_m = std::numeric_limits<float>::infinity();
+    /// The same where most of it is needed.
     float rode_max_m = 0;
+    /// Swinging radius where it is least, at the way of the verdict.
     float radius_min_m = std::numeric_limits<float>::infinity();
+    /// The same where it is greatest.
     float radius_max_m = 0;
     /// By way, for those in `ways`; of others than the verdict's own in whole knots, rounded down. NaN: not
     /// known.
@@ -54,12 +63,16 @@ struct ZoneFigures {
                                                             std::numeric_limits<float>::infinity()};
     /// The cell with the most spare room; of equals the first in row order, then in column order.
     float best_spare_m = -std::numeric_limits<float>::infinity();
+    /// Where that cell is, counted from the raster's first column and first row.
     int best_col = 0, best_row = 0;
     std::uint16_t advice = 0;  ///< advice bits met anywhere in the zone
     std::uint16_t seabeds = 0; ///< all that occur
     std::uint8_t ways = 7;     ///< those that are a yes in every cell
 
+    /// Takes in the cells of another set: the wider extremes, all advice and seabeds, the ways that are a yes
+    /// in both.
     void merge(const ZoneFigures& other);
+    /// Adds one cell.
     void add_cell(const ZoneCell& cell) {
         depth_low_min_m = std::min(depth_low_min_m, cell.depth_low_m);
         depth_low_max_m = std::max(depth_low_max_m, cell.depth_low_m);
@@ -74,6 +87,7 @@ struct ZoneFigures {
         seabeds = static_cast<std::uint16_t>(seabeds | bit_of(cell.seabed));
         ways = static_cast<std::uint8_t>(ways & cell.ways);
     }
+    /// Whether the way is a yes in every cell so far.
     [[nodiscard]] bool has(Way way) const { return (ways & bit_of(way)) != 0; }
 
 private:
@@ -95,8 +109,11 @@ private:
 
 /// A stretch of neighbouring cells of one row with the same yes verdict: columns [begin, end).
 struct Run {
+    /// Columns of the raster; `end` is one beyond the last.
     int begin = 0, end = 0;
+    /// Of all its cells, a yes.
     Verdict verdict = Verdict::no;
+    /// Of all its cells.
     ZoneFigures figures;
 };
 
@@ -108,10 +125,14 @@ struct Run {
 /// them inside one ring: the ring turns there and stays with its cell. A ring may so come to the same corner
 /// twice, which strict readers of polygons refuse; `shrunk` by however little takes such corners apart.
 struct Zone {
+    /// Of all its cells, a yes.
     Verdict verdict = Verdict::no;
+    /// How many there are.
     std::int64_t cells = 0;
     double area_m2 = 0; ///< summed row by row from the row's cell area
+    /// Of all its cells, which hold all over the zone.
     ZoneFigures figures;
+    /// The outline as said above.
     std::vector<std::vector<GridPoint>> rings;
 };
 
@@ -121,6 +142,7 @@ struct Zone {
 /// same zones in the same order however a row's runs are cut.
 class ZoneTracer {
 public:
+    /// Takes a zone over; it is called by the thread that traces.
     using Deliver = std::function<void(Zone&&)>;
     /// @param first_row  the first row that add_row will be called for   @param deliver  called from add_row
     /// and finish

@@ -68,8 +68,7 @@ inline constexpr std::size_t most_sources = 255;
 /// @throws UnsaidError CRS, sign, unit, datum, uncertainty or which of several grids, neither in the file nor
 /// said
 /// @throws InputError  no such file, a vector file, no or a rotated or impossible geotransform, something
-/// said
-///                     against the file
+///                     said against the file
 /// @throws IoError     truncated or unreadable
 std::unique_ptr<DepthSource> open_bathymetry(const BathymetryRequest& request);
 

@@ -15,8 +15,7 @@ namespace swingroom {
 /// A grid for cells of charts where no raster gives one: longitude and latitude (WGS 84), cells of at most
 /// `cell_m` a side on the ground wherever they lie in it, over all that the charts cover.
 /// @throws InputError  a file that is no S-57 cell, a cell that does not say what it covers, more cells of
-/// the
-///                     grid than can be counted
+///                     the grid than can be counted
 Grid chart_grid(const std::vector<std::string>& charts, double cell_m);
 
 /// What a cell of the grid holds where the charts know no depth: nothing, or, to be laid over a raster, a
@@ -26,14 +25,12 @@ enum class ChartGaps { unsurveyed, bounds };
 /// Depths as S-57 cells chart them, on any grid, computed window by window. A cell of the grid takes the
 /// worst of all that touches it:
 /// - for the keel the shallow edge (DRVAL1) of depth areas, dredged and swept areas; charted soundings and
-/// least
-///   depths over rocks, wrecks and obstructions (VALSOU) where they are less; what sand waves and pipelines
-///   may stand above the charted depth (VERLEN; pipelines that state nothing: 2 m) taken off;
+///   least depths over rocks, wrecks and obstructions (VALSOU) where they are less; what sand waves and
+///   pipelines may stand above the charted depth (VERLEN; pipelines that state nothing: 2 m) taken off;
 /// - for the rode the deep edge (DRVAL2); without one, deeper than any rode reaches;
 /// - land is a bank that dries 10 m;
 /// - an area without a shallow edge, or of one that is doubtful, only reported or not maintained (QUASOU 2,
-/// 3, 4, 8, 9, 11), is
-///   unsurveyed;
+///   3, 4, 8, 9, 11), is unsurveyed;
 /// - unsurveyed are UNSARE, what the cells do not cover, and what they leave open between their areas.
 /// Where cells overlap, the largest compilation scale counts where it covers.
 /// @param uncertainty  none: by zone of confidence (M_QUAL), linear in depth; where it is D, not assessed or

@@ -23,7 +23,9 @@ struct Exclusion {
 
 /// Hazards of which those with an effect are drawn.
 struct HazardsToDraw {
+    /// In any order; those without an effect are passed over.
     std::span<const Hazard> hazards;
+    /// The raster's, in whose space the hazards lie; it must outlive this.
     const Grid& grid;
     const std::string& source; ///< the raster's file, for messages
     /// Whom they endanger; none: any hull, so that none clears them.

@@ -36,6 +36,7 @@ struct ClassCount {
 
 /// Hazards in grid space with what was read, for provenance and warnings.
 struct HazardSet {
+    /// What the rules made of features, file by file; those that are one feature follow each other.
     std::vector<Hazard> hazards;
     std::vector<std::string> files; ///< every file and sidecar read, for the manifest's digests
     /// Empty layers, layers no rule covers, of which none of somebody's own rules picks a feature, or without

@@ -23,6 +23,7 @@ struct SeaRequest {
     std::vector<BathymetryRequest> bathymetry; ///< none: depths of the charts alone
     std::vector<std::string> charts;           ///< S-57 cells: their depths and their hazards
     std::vector<std::string> hazards;          ///< other files of hazards
+    /// What makes a hazard of a feature, of charts as of other files.
     std::vector<HazardRule> rules;
     double cell_m = 5;                                 ///< of the grid, for charts alone
     std::optional<DepthUncertainty> chart_uncertainty; ///< for charts alone; none: by zone of confidence
@@ -33,6 +34,7 @@ struct SeaRequest {
 struct SeaPart {
     std::unique_ptr<DepthSource> depths; ///< to be read within the part alone
     HazardSet found;                     ///< its hazards are in the field
+    /// Prepared for the cells of the part alone: it marks all others as unsafe.
     std::unique_ptr<HazardField> hazards;
 };
 
@@ -50,7 +52,10 @@ public:
     Sea(Sea&&) noexcept;
     Sea& operator=(Sea&&) noexcept;
 
+    /// The grid that all cells are counted in: that of the finest raster, grown to what the others cover;
+    /// without rasters one made over the charts.
     [[nodiscard]] const Grid& grid() const;
+    /// From that grid to positions on earth and back.
     [[nodiscard]] const Georeference& georeference() const;
     /// The raster or chart that gives the grid, for messages.
     [[nodiscard]] const std::string& source() const;

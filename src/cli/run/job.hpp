@@ -59,8 +59,7 @@ public:
 
     /// @param around_m  how far around the window hazards are to be known, whatever the boat's circles need
     /// @throws InputError, IoError, and what choosing throws; InputError also where the cells are too small
-    /// for the
-    ///         boat's circles
+    ///         for the boat's circles
     OpenedJob(const JobOptions& options, const ChooseWindow& choose, double around_m);
 
     /// Says what is doubtful in the inputs.

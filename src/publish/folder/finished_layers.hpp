@@ -18,7 +18,9 @@ namespace swingroom {
 /// Verdicts, each pixel the worst of factor x factor cells: pixel (i, j) stands for the cells from
 /// (i * factor, j * factor) on. The window is in pixels.
 struct VerdictPicture {
+    /// Cells along a pixel's side, at least 1.
     int factor = 1;
+    /// Values of Verdict.
     Plane<std::uint8_t> pixels;
 };
 
@@ -31,7 +33,9 @@ public:
     FinishedVerdicts(const FinishedVerdicts&) = delete;
     FinishedVerdicts& operator=(const FinishedVerdicts&) = delete;
 
+    /// The layer's own, whose cell (0, 0) is the window's first.
     [[nodiscard]] const Grid& grid() const;
+    /// The file, for messages.
     [[nodiscard]] const std::filesystem::path& path() const;
     /// A window of cells by the finest level of which it takes no more than so many pixels a side.
     /// @param most_pixels  a tile's side or more, so that there is such a level for the whole   @throws
@@ -49,6 +53,7 @@ struct FinishedFeature {
     std::vector<std::vector<GridPoint>> rings;
     std::map<std::string, std::variant<double, std::string>> properties; ///< without those that are null
 
+    /// Whether the feature has a value of that name that is not null.
     [[nodiscard]] bool has(const std::string& name) const { return properties.contains(name); }
     /// NaN where there is no such number.
     [[nodiscard]] double number(const std::string& name) const;

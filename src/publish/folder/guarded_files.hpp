@@ -87,11 +87,13 @@ Message reason_and_cure(int error, Setting called = Setting::out);
 /// for by the setting `called`, with a cure: the working folder is hidden and gone by then.
 void name_in_messages(const std::filesystem::path& target, const std::filesystem::path& working,
                       Setting called);
+/// Ends what name_in_messages() began: failures are told by the file's own name again.
 void forget_name_in_messages(const std::filesystem::path& working) noexcept;
 /// Around the steps by which a working folder gets its name or gives it back: remove_unfinished() waits for
 /// their end.
 class RenameLock {
 public:
+    /// Waits while another thread holds it.
     RenameLock();
     RenameLock(const RenameLock&) = delete;
     RenameLock& operator=(const RenameLock&) = delete;
@@ -110,11 +112,13 @@ void remove_unfinished() noexcept;
 enum class Calls { changes, reads };
 /// For tests: lets one of the coming calls of a kind fail, as a full or a broken disk would.
 struct Fault {
-    std::int64_t at = 0;  ///< the how-manyth call fails, counted from 1; 0 none
-    int error = 0;        ///< with this errno
-    bool lasting = false; ///< and every call after it
+    std::int64_t at = 0;  ///< the number of the call that fails, counted from 1; 0: none fails
+    int error = 0;        ///< the errno that it fails with
+    bool lasting = false; ///< every call after it fails, too
+    /// Which calls are counted.
     Calls calls = Calls::changes;
 };
+/// In place of the fault planned before, if any; the count of calls begins anew.
 void plan_fault(Fault fault);
 /// For tests: how many calls of that kind there were since plan_fault.
 std::int64_t calls_since_fault_planned();

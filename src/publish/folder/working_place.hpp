@@ -33,6 +33,7 @@ public:
     /// Removes the folder and all in it, unless it was handed over.
     ~WorkingPlace();
 
+    /// The folder's hidden name beside the target.
     [[nodiscard]] const std::filesystem::path& path() const { return path_; }
     /// What was found of other runs into the same place and what was done about it, a line each.
     [[nodiscard]] const std::vector<std::string>& notes() const { return notes_; }

@@ -16,14 +16,19 @@ inline constexpr int tile_pixels = 256;
 /// A tile of the spherical Mercator projection by its zoom, column from 180 W and row from the north.
 /// The column is continuous across the antimeridian: it may be below zero or beyond the last.
 struct TileAddress {
+    /// At zoom z the equator is 2^z tiles long.
     int zoom = 0;
+    /// Row 0 is the northernmost, as in XYZ addresses; MBTiles counts from the south.
     std::int64_t col = 0, row = 0;
+    /// The tile of the next lower zoom that it is a quarter of; below zero columns are halved downwards.
     [[nodiscard]] TileAddress parent() const { return {zoom - 1, col >> 1, row >> 1}; }
 };
 
 /// Tiles in a rectangle, ends included.
 struct TileRange {
+    /// The first and the last column, and the first and the last row, of one zoom.
     std::int64_t west = 0, north = 0, east = 0, south = 0;
+    /// Whether a tile is among them, taken to be of the same zoom and in the same turn of the globe.
     [[nodiscard]] bool contains(TileAddress tile) const {
         return tile.col >= west && tile.col <= east && tile.row >= north && tile.row <= south;
     }
@@ -33,10 +38,12 @@ struct TileRange {
 /// middle of the raster, no longer than its cells; the lowest the first at which all of it fits a tile's
 /// length.
 struct TilePyramid {
+    /// Both are made; all between them, too.
     int least_zoom = 0, most_zoom = 0;
     /// What the raster covers, in degrees, outwards to edges of pixels of the lowest zoom and so of all:
     /// readers count pixels from here. West is continuous with east.
     double west = 0, south = 0, east = 0, north = 0;
+    /// The tiles of a zoom that the raster touches, at most once round the globe.
     [[nodiscard]] TileRange range(int zoom) const;
 };
 

@@ -17,6 +17,7 @@ namespace swingroom {
 /// In the layer spots, where nothing is near enough to have a name.
 inline constexpr const char* no_danger = "none within reach";
 
+/// "foul ground near: a trip line is wise; ...": the sentences of all bits that are set, empty for none.
 inline std::string advice_text(std::uint16_t bits) {
     std::string text;
     for (const BitName& name : advice_names) {
@@ -25,7 +26,7 @@ inline std::string advice_text(std::uint16_t bits) {
     return text;
 }
 
-/// "full scope, short scope".
+/// The ways of a set in words, the most demanding first: "full scope, short scope".
 inline std::string ways_text(std::uint8_t ways) {
     std::string text;
     for (const Way way : all_ways) {
@@ -59,7 +60,7 @@ inline std::string_view short_phrase(Verdict verdict) {
     return is_yes(verdict) ? phrase(way_of(verdict)) : phrase(verdict);
 }
 
-/// "sand, mud".
+/// The seabeds of a set by their names, `unknown` first, then from the best to the worst: "sand, mud".
 inline std::string seabeds_text(std::uint16_t seabeds) {
     std::string text;
     for (std::size_t i = 0; i < seabed_names.size(); ++i) {

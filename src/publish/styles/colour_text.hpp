@@ -9,7 +9,7 @@
 
 namespace swingroom {
 
-/// "#01665e".
+/// A colour as styles and pages spell it: "#01665e".
 inline std::string hex_colour(const Colour& colour) {
     std::string text = "#";
     for (const auto part : colour) {

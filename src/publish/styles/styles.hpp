@@ -26,9 +26,8 @@ Markup sld_of(const VectorLayer::Spec& spec, const std::vector<FeatureLook>& loo
 
 /// Writes NAME.qml and NAME.sld.   @throws IoError
 /// @param beside_tiles  there is a NAME.mbtiles too. QGIS would take NAME.qml for that as well, whose pixels
-/// are
-///                      colours and no classes, and show whatever their red stands for: NAME.tif.qml it is
-///                      then
+///                      are colours and no classes, and show whatever their red stands for: NAME.tif.qml it
+///                      is then
 void write_styles(const std::filesystem::path& folder, const LayerSpec& spec, bool beside_tiles);
 void write_styles(const std::filesystem::path& folder, const VectorLayer::Spec& spec,
                   const std::vector<FeatureLook>& looks);

@@ -12,15 +12,21 @@ namespace swingroom {
 /// How features of a vector layer are drawn whose column holds a value. The first that fits counts; one
 /// without a value fits all that are left.
 struct FeatureLook {
+    /// The property that decides, the same in all looks of a list.
     std::string column;
     std::string value; ///< the whole number that the column holds, or what its text starts with
+    /// Whether the column holds whole numbers, which are compared as a whole, and not text.
     bool is_number = false;
+    /// What legends call it.
     std::string label;
+    /// Of the outline, and of the pattern or filling inside.
     Colour colour{};
+    /// None: the outline alone.
     Hatch hatch = Hatch::none;
 };
 
-/// Of zones and spots. Spots in formats without that column are drawn all alike by the last one.
+/// The looks of zones and spots, by verdict. Spots in formats without that column are drawn all alike by the
+/// last one.
 inline std::vector<FeatureLook> looks_by_verdict(bool points) {
     std::vector<FeatureLook> looks;
     for (auto of_verdict = verdict_looks.rbegin(); of_verdict != verdict_looks.rend(); ++of_verdict) {
@@ -34,7 +40,7 @@ inline std::vector<FeatureLook> looks_by_verdict(bool points) {
     return looks;
 }
 
-/// Of exclusions.
+/// The looks of exclusions, by what they forbid.
 inline std::vector<FeatureLook> looks_by_prohibition() {
     std::vector<FeatureLook> looks;
     for (const ExclusionLook& of_exclusion : exclusion_looks) {

@@ -39,6 +39,7 @@ GDALDatasetUniquePtr open_features(const std::filesystem::path& path);
 /// The values of a layer's own columns, whatever types and whichever other fields a format gives them.
 class ColumnReader {
 public:
+    /// Looks the columns up by their names; one that the layer lacks is not given in any feature.
     ColumnReader(OGRLayer& layer, const std::vector<Property>& columns);
     /// Each value into the field of its column's name; one that is not given stays so.
     void copy(const OGRFeature& from, OGRFeature& to) const;
@@ -66,7 +67,9 @@ public:
     /// @throws IoError  a read has failed, or there were others than those that were meant; what was handed
     ///                  over is then worth nothing
     void each(const std::function<void(const OGRFeature&)>& take) const;
+    /// For the values of features that each() hands over.
     [[nodiscard]] const ColumnReader& reader() const { return reader_; }
+    /// Of the layer, as it was meant.
     [[nodiscard]] const VectorLayer::Spec& spec() const { return layer_.spec; }
 
 private:
@@ -84,11 +87,15 @@ public:
     FeatureFile(const FeatureFile&) = delete;
     FeatureFile& operator=(const FeatureFile&) = delete;
     ~FeatureFile();
+    /// An empty layer on WGS 84, longitude before latitude; it belongs to the file.
     OGRLayer& add_layer(const std::string& name, OGRwkbGeometryType type, const CPLStringList& options);
+    /// A field for each column, of its type: 64-bit integer, double or text. Their values are not looked at.
     void add_fields(OGRLayer& layer, const std::vector<Property>& columns);
     /// Provenance and caution as metadata, where the format has a place for them.
     void describe(const Provenance& provenance);
+    /// Writes a feature that was made with the layer's own definition.
     void add(OGRLayer& layer, OGRFeature& feature);
+    /// Writes what is left and closes: only then is it known whether everything has reached the file.
     void close();
 
 private:

@@ -11,11 +11,14 @@ namespace swingroom {
 
 /// A position in units of 1e-7 degrees: what seven decimals can say.
 struct LatticePoint {
+    /// Longitude and latitude.
     std::int64_t x = 0, y = 0;
     friend bool operator==(const LatticePoint&, const LatticePoint&) = default;
 };
 
+/// Corners in degrees, x longitude and y latitude, the first one repeated last.
 using Ring = std::vector<GridPoint>;
+/// The same as written.
 using LatticeRing = std::vector<LatticePoint>;
 
 /// Seven decimals of a degree, without a detour over binary fractions: "-5.2500001".

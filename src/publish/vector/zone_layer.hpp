@@ -30,9 +30,13 @@ public:
     ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job, const Georeference& georeference,
               const Provenance& provenance, bool smooth);
 
+    /// Draws, reckons and writes a zone.   @throws IoError
     void add(Zone&& zone);
+    /// Closes the file, then reads it again and compares.   @throws IoError
     void finish() { file_.finish(); }
+    /// How many zones have been written.
     [[nodiscard]] std::int64_t count() const { return file_.count(); }
+    /// The layer itself, for those that read it when it is finished.
     [[nodiscard]] const VectorLayer& file() const { return file_; }
 
 private:

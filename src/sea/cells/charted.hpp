@@ -11,6 +11,7 @@
 /// What the functions of chart_depths.hpp do, for who has opened the charts already.
 namespace swingroom {
 
+/// The public function of that name, over cells that are read already.   @throws InputError  as that one
 Grid chart_grid(const EncCells& cells, double cell_m);
 
 /// What the objects of the charts say of depths: found out once, for one part of them after another.

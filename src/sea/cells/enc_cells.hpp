@@ -18,6 +18,7 @@
 /// What S-57 cells say of themselves: scale, coverage, quality, accuracy, and which of several counts where.
 namespace swingroom {
 
+/// In longitudes and latitudes wherever it is of a chart; null where there is nothing.
 using OwnedGeometry = std::unique_ptr<OGRGeometry>;
 
 /// About two centimetres: what rounded coordinates may leave open between neighbouring areas.
@@ -27,8 +28,11 @@ inline constexpr double seam_deg = 2e-7;
 class Region {
 public:
     Region() = default; ///< nothing
+    /// Null stands for nothing, too.
     explicit Region(OwnedGeometry geometry);
+    /// Null if it is nothing.
     [[nodiscard]] const OGRGeometry* geometry() const { return geometry_.get(); }
+    /// Whether both share at least a point, in the same turn of longitudes.
     [[nodiscard]] bool meets(const OGRGeometry& other) const;
     /// Whether all of the other lies within.
     [[nodiscard]] bool holds(const OGRGeometry& other) const;
@@ -51,19 +55,21 @@ DepthUncertainty zone_uncertainty(int zone);
 /// Half-width of charted positions in a zone, metres, by S-68 table 6-1; D and not assessed as C.
 double zone_position_m(int zone);
 
-/// One cell.
+/// What one S-57 cell says of itself, read when it is made.
 class EncCell {
 public:
     /// @throws InputError  depths that are not in metres, positions that are not on WGS 84
     /// @throws IoError     pieces that cannot be read
     explicit EncCell(const VectorFile& file);
 
+    /// The file of the cell itself, as the user named it.
     [[nodiscard]] const std::string& path() const { return path_; }
     [[nodiscard]] int scale() const { return scale_; } ///< 1 to this many; 0: not stated
     /// "QQ5HAVEN.000, edition 2, update 1 of 20260401, 1:10000, usage 5, soundings on MLLW"
     [[nodiscard]] std::string description() const;
     /// The level that heights and clearances are given over: a code of VERDAT; 0: not stated.
     [[nodiscard]] int height_datum() const { return height_datum_; }
+    /// The level that depths are given below: a code of VERDAT; 0: not stated.
     [[nodiscard]] int sounding_datum() const { return sounding_datum_; }
     /// What is doubtful in it for a run: a sentence each, without the cell's name.
     [[nodiscard]] const std::vector<std::string>& doubts() const { return doubts_; }
@@ -74,10 +80,14 @@ public:
     [[nodiscard]] int zone_of(const OGRGeometry& geometry) const;
     /// Share of the covered area by zone of confidence, by code; what no zone covers is not assessed.
     [[nodiscard]] std::map<int, double> zone_shares() const;
+    /// One area of a quality of data (M_QUAL).
     struct Zone {
+        /// Where it holds, in longitudes and latitudes.
         Region area;
+        /// Its zone of confidence, 1 to 6.
         int code = zone_not_assessed;
     };
+    /// All areas of quality, in the order of the cell; they may overlap, where the worst counts.
     [[nodiscard]] const std::vector<Zone>& zones() const { return zones_; }
     /// Where it has data and no zone, of what is near; none if there is no such place, or if it does not say
     /// what it covers.
@@ -124,7 +134,9 @@ public:
     /// @param cells  none is null
     explicit EncCells(std::vector<std::shared_ptr<const EncCell>> cells);
 
+    /// Whether there is no cell.
     [[nodiscard]] bool empty() const { return cells_.empty(); }
+    /// In the order in which they were given.
     [[nodiscard]] const std::vector<std::shared_ptr<const EncCell>>& cells() const { return cells_; }
     /// The cell that a file is; none if it is no cell.
     [[nodiscard]] const EncCell* of(const VectorFile& file) const;

@@ -11,7 +11,7 @@
 /// What can be wrong with the files of an S-57 cell that GDAL would pass over.
 namespace swingroom {
 
-/// "chart.007" beside "chart.000".
+/// The name that a cell's update of this number has: "chart.007" beside "chart.000".
 std::filesystem::path update_of(const std::filesystem::path& cell, int number);
 /// How many updates lie beside a cell in an unbroken row from .001 on.
 int updates_beside(const std::filesystem::path& cell);

@@ -18,10 +18,13 @@ public:
     /// @throws InputError  also a chart that is no cell, too many charts; IoError, as VectorFile and EncCell
     OpenedFiles(const std::vector<std::string>& charts, const std::vector<std::string>& others);
 
+    /// The files that were given as charts, in that order.
     [[nodiscard]] std::span<const VectorFile> charts() const { return {files_.data(), charts_count_}; }
+    /// The cells of the charts: depths come from these alone.
     [[nodiscard]] const EncCells& chart_cells() const { return chart_cells_; }
     /// The charts, then the others.
     [[nodiscard]] std::span<const VectorFile> all() const { return files_; }
+    /// The cells of all files, those among the others too: hazards come from these.
     [[nodiscard]] const EncCells& all_cells() const { return all_cells_; }
     /// The cell that one of the files is, by itself; none if it is no cell.
     [[nodiscard]] EncCells cells_of(const VectorFile& file) const;

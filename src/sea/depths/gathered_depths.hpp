@@ -20,7 +20,9 @@ struct KnownPart {
     /// Convex rings that cover what it does not know, in the cell's own square, 0 to 1 across and down.
     std::vector<Chain> unknown;
 
+    /// Whether the source has a depth anywhere in the cell.
     [[nodiscard]] bool knows_any() const { return std::isfinite(shoal_m); }
+    /// Takes in one more cell of the source that shares some area with this one.
     void add(float shoal, float deep) {
         shoal_m = std::min(shoal_m, shoal);
         deep_m = std::max(deep_m, deep);
@@ -47,6 +49,7 @@ public:
     /// @param tile  inside its planes
     GatheredDepths(Window tile, DepthPlanes& depths);
 
+    /// The cells that are gathered, in cells of the grid.
     [[nodiscard]] const Window& tile() const { return tile_; }
     /// Whether what a further source knows of a cell counts.
     [[nodiscard]] bool is_open(int col, int row) const { return state_.at(col, row) != State::alone; }

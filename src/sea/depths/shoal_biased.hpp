@@ -26,6 +26,7 @@ public:
     /// @pre the tile lies inside the grid and inside one patch
     void add_to(GatheredDepths& depths) const;
 
+    /// From the grid, which is here, to the source, which is there.
     [[nodiscard]] const GridLink& link() const { return link_; }
 
 private:

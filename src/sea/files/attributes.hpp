@@ -13,8 +13,10 @@ namespace swingroom {
 struct Codes {
     bool given = false;   ///< there is something beside separators
     bool readable = true; ///< false: something is there that is no list of whole numbers
+    /// Those that could be read, as they stand, also where others could not.
     std::vector<int> values;
 
+    /// Whether one of the values is among the wanted ones.
     [[nodiscard]] bool has_any(const std::vector<int>& wanted) const;
 };
 

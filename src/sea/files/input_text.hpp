@@ -31,9 +31,11 @@ public:
     std::string take(std::size_t bytes);
     /// To a byte of the file, counted from 0; lines are not counted on from there.   @throws IoError
     void go_to(std::uint64_t offset);
+    /// The line of the byte that comes next, counted from 1.
     [[nodiscard]] std::int64_t line() const { return line_; }
+    /// The file, as the user named it.
     [[nodiscard]] const std::string& path() const { return path_; }
-    /// "reefs.kml, line 12"
+    /// Where the next byte is, for messages: "reefs.kml, line 12".
     [[nodiscard]] std::string place() const { return path_ + ", line " + std::to_string(line_); }
 
 private:
@@ -52,13 +54,17 @@ bool is_decimal_number(std::string_view text);
 /// Elements of an XML file that a parser has found well-formed, or will.
 class XmlVisitor {
 public:
+    /// Names as they stand, and values with their entities resolved, in the order of the file; of characters
+    /// beyond ASCII that an entity gives, each is a "?".
     using Attributes = std::vector<std::pair<std::string, std::string>>;
     virtual ~XmlVisitor() = default;
     /// @param name  without its namespace
     virtual void begins(const std::string& name, const Attributes& attributes, const InputBytes& at) = 0;
+    /// An element that has begun ends; those within it have ended before.
     virtual void ends(const std::string& name, const InputBytes& at) = 0;
     /// Text between two tags, perhaps in several pieces; asked for where wants_text().
     virtual void text(std::string_view) {}
+    /// Asked before every character between tags: what stands there while it is false is passed over.
     [[nodiscard]] virtual bool wants_text() const { return false; }
 };
 /// @throws InputError  in another encoding than one of single bytes, or with entities of its own
@@ -74,6 +80,7 @@ void require_sound_json(const std::string& path);
 std::int64_t require_sound_json_sequence(const std::string& path);
 /// Coordinates of KML and positions of GPX that are no numbers.   @throws InputError, IoError
 void require_sound_kml(const std::string& path);
+/// The same for GPX: latitudes and longitudes of points.
 void require_sound_gpx(const std::string& path);
 
 } // namespace swingroom

@@ -14,15 +14,20 @@ namespace swingroom {
 
 struct OpenStreetMapElement;
 
+/// What one file holds of seamarks, to be compared with what GDAL has read of it.
 class OpenStreetMapFile {
 public:
+    /// In the order in which files have to hold them.
     enum class Kind : std::uint8_t { node, way, relation };
+    /// An element by its kind and its number, which is unique within the kind alone.
     using Object = std::pair<Kind, std::int64_t>;
+    /// Keys and values of an element, as far as they are of seamarks.
     using Tags = std::map<std::string, std::string>;
 
     /// A seamark that is not read, or not whole. Who knows the rules decides whether that endangers.
     struct Loss {
         std::string what; ///< "way 8 lacks its node 2, ..."
+        /// What the user may do about it.
         std::string cure;
         std::vector<Tags> seamarks; ///< those that hang on it
     };

@@ -10,8 +10,10 @@ namespace swingroom::seamark_schema {
 
 /// A value of seamark:type and the class that it stands for.
 struct TypeOf {
+    /// The value as it is tagged, and the acronym of the class.
     std::string_view type, object_class;
 };
+/// Several types may stand for one class; a type that is not listed is of no class known here.
 inline constexpr std::array types = {TypeOf{"anchor_berth", "ACHBRT"},
                                      TypeOf{"anchorage", "ACHARE"},
                                      TypeOf{"berth", "BERTHS"},
@@ -138,9 +140,12 @@ inline constexpr std::array types = {TypeOf{"anchor_berth", "ACHBRT"},
 
 /// A word of the schema and the code that it stands for.
 struct Word {
+    /// As it is tagged, in lower case.
     std::string_view word;
+    /// The value of the attribute in S-57.
     int code;
 };
+/// Words for what is restricted in an area, attribute RESTRN; a value may list several.
 inline constexpr std::array restrictions = {Word{"no_anchoring", 1},
                                             Word{"restricted_anchoring", 2},
                                             Word{"no_fishing", 3},
@@ -168,34 +173,43 @@ inline constexpr std::array restrictions = {Word{"no_anchoring", 1},
                                             Word{"no_stopping", 25},
                                             Word{"no_landing", 26},
                                             Word{"restricted_speed", 27}};
+/// Words for how a thing lies to the water, attribute WATLEV.
 inline constexpr std::array water_levels = {Word{"part-submerged", 1}, Word{"dry", 2},   Word{"submerged", 3},
                                             Word{"covers", 4},         Word{"awash", 5}, Word{"floods", 6},
                                             Word{"floating", 7}};
+/// Words for how well a depth is known, attribute QUASOU.
 inline constexpr std::array qualities_of_sounding = {
     Word{"known", 1},           Word{"unknown", 2},     Word{"doubtful", 3},       Word{"unreliable", 4},
     Word{"no_bottom_found", 5}, Word{"least_known", 6}, Word{"least_unknown", 7},  Word{"not_surveyed", 8},
     Word{"not_confirmed", 9},   Word{"maintained", 10}, Word{"not_maintained", 11}};
+/// Words for what the seabed is made of, attribute NATSUR.
 inline constexpr std::array natures = {
     Word{"mud", 1},    Word{"clay", 2},    Word{"silt", 3},    Word{"sand", 4}, Word{"stone", 5},
     Word{"gravel", 6}, Word{"pebbles", 7}, Word{"cobbles", 8}, Word{"rock", 9}, Word{"lava", 11},
     Word{"coral", 14}, Word{"shells", 17}, Word{"boulder", 18}};
+/// Words for how that is, attribute NATQUA.
 inline constexpr std::array natures_quality = {
     Word{"fine", 1}, Word{"medium", 2}, Word{"coarse", 3},   Word{"broken", 4},     Word{"sticky", 5},
     Word{"soft", 6}, Word{"stiff", 7},  Word{"volcanic", 8}, Word{"calcareous", 9}, Word{"hard", 10}};
+/// Words for kinds of obstruction, attribute CATOBS.
 inline constexpr std::array obstructions = {
     Word{"stump", 1},    Word{"snag", 1},          Word{"wellhead", 2},  Word{"diffuser", 3},
     Word{"crib", 4},     Word{"fish_haven", 5},    Word{"foul_area", 6}, Word{"foul_ground", 7},
     Word{"ice_boom", 8}, Word{"ground_tackle", 9}, Word{"boom", 10}};
+/// Words for kinds of wreck, attribute CATWRK.
 inline constexpr std::array wrecks = {Word{"non-dangerous", 1}, Word{"dangerous", 2},
                                       Word{"distributed_remains", 3}, Word{"mast_showing", 4},
                                       Word{"hull_showing", 5}};
+/// Words for kinds of mooring, attribute CATMOR, in which chain, wire and cable are one value.
 inline constexpr std::array moorings = {Word{"dolphin", 1}, Word{"deviation_dolphin", 2},
                                         Word{"bollard", 3}, Word{"wall", 4},
                                         Word{"pile", 5},    Word{"chain", 6},
                                         Word{"wire", 6},    Word{"cable", 6},
                                         Word{"buoy", 7}};
+/// Words for kinds of cable, attribute CATCBL.
 inline constexpr std::array cables = {Word{"power", 1},     Word{"transmission", 3}, Word{"telephone", 4},
                                       Word{"telegraph", 5}, Word{"mooring", 6},      Word{"optical", 7}};
+/// Words for kinds of restricted area, attribute CATREA.
 inline constexpr std::array restricted_areas = {Word{"safety", 1},
                                                 Word{"no_anchoring", 2},
                                                 Word{"no_fishing", 3},
@@ -222,20 +236,27 @@ inline constexpr std::array restricted_areas = {Word{"safety", 1},
                                                 Word{"no_wake", 24},
                                                 Word{"swinging", 25},
                                                 Word{"water_skiing", 26}};
+/// Words for kinds of anchorage, attribute CATACH.
 inline constexpr std::array anchorages = {
     Word{"unrestricted", 1}, Word{"deep_water", 2}, Word{"tanker", 3},      Word{"explosives", 4},
     Word{"quarantine", 5},   Word{"seaplane", 6},   Word{"small_craft", 7}, Word{"small_craft_mooring", 8}};
+/// Words for kinds of dumping ground, attribute CATDPG.
 inline constexpr std::array dumping_grounds = {Word{"chemical", 2}, Word{"nuclear", 3}, Word{"explosives", 4},
                                                Word{"spoil", 5}, Word{"vessel", 6}};
+/// Words for kinds of weed, attribute CATWED; two spellings of one of them are in use.
 inline constexpr std::array weeds = {Word{"kelp", 1}, Word{"sea_weed", 2}, Word{"sea_grass", 3},
                                      Word{"saragasso", 4}, Word{"sargasso", 4}};
+/// Words for purposes of special marks, attribute CATSPM: only those that bear on anchoring.
 inline constexpr std::array marks = {Word{"no_anchoring", 20}, Word{"foul_ground", 45}};
 
 /// What a class calls its category, and the words that matter here.
 struct CategoryOf {
+    /// The acronyms of the class and of the attribute that holds its category.
     std::string_view object_class, attribute;
+    /// Those that are listed; others read as codes that cannot be read.
     std::span<const Word> words;
 };
+/// The category of a class that is not among them is dropped.
 inline const std::array categories = {
     CategoryOf{"OBSTRN", "CATOBS", obstructions},    CategoryOf{"WRECKS", "CATWRK", wrecks},
     CategoryOf{"MORFAC", "CATMOR", moorings},        CategoryOf{"CBLSUB", "CATCBL", cables},
@@ -246,9 +267,12 @@ inline const std::array categories = {
 
 /// A tag below seamark:<type>: and the attribute that it stands for; without words it is taken as it is.
 struct KeyOf {
+    /// The last part of the tag's key, and the acronym of the attribute.
     std::string_view key, attribute;
+    /// Empty: the value is taken as it is.
     std::span<const Word> words{};
 };
+/// Depths and lengths are in metres, as the schema and the standard both have them.
 inline const std::array keys = {KeyOf{"restriction", "RESTRN", restrictions},
                                 KeyOf{"water_level", "WATLEV", water_levels},
                                 KeyOf{"sounding", "VALSOU"},

@@ -26,6 +26,7 @@ struct Seamark {
 /// codes that cannot be read, and rules make the worst of those.
 class SeamarkReader {
 public:
+    /// Makes the definition that all objects share, with every attribute of the schema.
     SeamarkReader();
     ~SeamarkReader();
     SeamarkReader(const SeamarkReader&) = delete;

@@ -20,37 +20,40 @@ namespace swingroom {
 class VectorFile {
 public:
     /// @throws InputError  no such file, a raster, a format that is not read here, an S-101 data set, an
-    /// update
-    ///                     without its cell, or one that cannot be applied because others are missing
+    ///                     update without its cell, or one that cannot be applied because others are missing
     ///                     too; numbers that are none; an OpenStreetMap file out of order
     /// @throws IoError     unreadable, cut off, or with an update that cannot be applied
     explicit VectorFile(const std::string& path);
 
+    /// As the user named it.
     [[nodiscard]] const std::string& path() const { return path_; }
+    /// For what the members below do not offer; whoever reads its layers changes where they stand.
     [[nodiscard]] GDALDataset& dataset() const { return *dataset_; }
     /// Whether it is an S-57 cell; its layers are then named by the acronyms of object classes.
     [[nodiscard]] bool is_cell() const { return is_cell_; }
+    /// Whether it is read by the driver of OpenStreetMap files, .osm or .osm.pbf.
     [[nodiscard]] bool is_openstreetmap() const;
     /// The file itself and all that is read with it.
     [[nodiscard]] std::vector<std::string> files() const;
     /// What GDAL warned of when it was opened.
     [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
-    /// What an OpenStreetMap file lacks; to be asked for behind each_feature().
-    /// @param endangers  whether a seamark with these tags is more than a matter of no danger
-    /// @throws InputError  a loss that endangers
+    /// Says whether a seamark with these tags is more than a matter of no danger.
     using Endangers = std::function<bool(const OpenStreetMapFile::Tags&)>;
+    /// What an OpenStreetMap file lacks; to be asked for after each_feature(), a line each.
+    /// @throws InputError  a loss that endangers
     [[nodiscard]] std::vector<std::string> losses(const Endangers& endangers) const;
     /// How many updates of a cell were found beside it and applied.
     [[nodiscard]] int updates() const;
 
     /// Its layers, without those of a cell that hold no objects: its header and its pieces of geometry.
     [[nodiscard]] std::vector<OGRLayer*> layers() const;
+    /// Called with a feature and its layer; the feature is the file's and not to be kept.
+    using Visit = std::function<void(OGRLayer&, OGRFeature&)>;
     /// Calls visit(layer, feature) for all features, layer by layer where the format allows it. Those of a
     /// cell are read once and kept: its geometries are put together from pieces, and several ask for them.
     /// @returns what GDAL warned of on the way, the first few
     /// @throws IoError     when reading fails
     /// @throws InputError  a feature lies outside of what the file says of itself, or was passed over
-    using Visit = std::function<void(OGRLayer&, OGRFeature&)>;
     std::vector<std::string> each_feature(const Visit& visit) const;
 
 private:

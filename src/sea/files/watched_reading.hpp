@@ -22,7 +22,7 @@ void throw_if_failed();
 /// For tests: the call that has this number from here on, counted from 1, fails as a broken disk makes it
 /// fail; 0: none does.
 void plan_fault(std::int64_t at);
-/// Calls since then.
+/// How many calls there have been since plan_fault().
 std::int64_t calls_since_fault_planned();
 
 } // namespace swingroom::watched

@@ -18,6 +18,7 @@ public:
     /// Whether a warning means that something was lost.
     using IsFailure = bool (*)(std::string_view warning);
 
+    /// Begins to keep them.   @param is_failure  null: no warning means that
     explicit GdalMessages(IsFailure is_failure = nullptr) : is_failure_(is_failure) {
         CPLPushErrorHandlerEx(&GdalMessages::take, this);
     }
@@ -25,6 +26,7 @@ public:
     GdalMessages(const GdalMessages&) = delete;
     GdalMessages& operator=(const GdalMessages&) = delete;
 
+    /// Whether there has been an error, or a warning that means a loss.
     [[nodiscard]] bool failed() const { return !failure_.empty(); }
     /// The first failure, on one line; empty if there was none.
     [[nodiscard]] const std::string& failure() const { return failure_; }

@@ -8,6 +8,7 @@
 /// opens, with any driver that it has.
 namespace swingroom::bathymetry {
 
+/// All that is opened with a raster file.
 struct References {
     /// Files that a virtual raster is put together of, nested ones and theirs included; each once.
     std::vector<std::string> parts;
@@ -17,6 +18,7 @@ struct References {
     /// Parts whose numbers are taken as they are by some band, canonical names: another band that scales
     /// them, as one of alpha does, says nothing of that.
     std::set<std::string> unscaled_parts;
+    /// Whether a band takes the part's numbers as they are.   @param part  a file by any of its names
     [[nodiscard]] bool takes_unscaled(const std::string& part) const;
 };
 

@@ -11,15 +11,20 @@
 /// GEOS at arm's length: polygons of one plane, built, joined and taken apart.
 namespace swingroom {
 
+/// Gives a geometry back to the context that it is of.
 struct DestroyGeometry {
+    /// Outlives the geometry.
     GEOSContextHandle_t context = nullptr;
+    /// As std::unique_ptr calls it.
     void operator()(GEOSGeometry* g) const noexcept { GEOSGeom_destroy_r(context, g); }
 };
+/// A geometry with its owner; null where there is none.
 using Geometry = std::unique_ptr<GEOSGeometry, DestroyGeometry>;
 
 /// One context of GEOS, which prints nothing. It outlives its geometries; one per thread.
 class Geos {
 public:
+    /// A context of its own, in which errors come back as null.
     Geos();
     ~Geos();
     Geos(const Geos&) = delete;

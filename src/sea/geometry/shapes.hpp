@@ -12,12 +12,15 @@ namespace swingroom {
 /// A feature's geometry taken apart, in the layer's plane. Each group of rings is a polygon set of its own:
 /// inside and outside alternate within a group, and the danger is all groups together.
 struct Shapes {
+    /// Lines, and points as chains of one vertex.
     std::vector<Chain> paths;
+    /// Each group holds at least one ring.
     std::vector<std::vector<Chain>> ring_groups;
 };
 
 /// A geometry that cannot be a hazard: "has ...", "is ...".
 struct UnusableGeometry {
+    /// The rest of a sentence that begins with the feature.
     std::string why;
 };
 

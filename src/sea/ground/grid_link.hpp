@@ -15,6 +15,7 @@ namespace swingroom {
 
 /// Where a rectangle of cells of one grid lies in another: its corners, and bilinearly what is between them.
 struct PlacedCells {
+    /// The rectangle, in cells of the grid that is placed.
     Window cells;
     std::array<GridPoint, 4> corners; ///< of the first row from left to right, then of the last
     GridPoint bent; ///< how far any point may lie beside where it would be placed by itself, columns and rows

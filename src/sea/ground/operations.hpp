@@ -14,13 +14,19 @@
 /// PROJ at arm's length: reference systems and the operations between them.
 namespace swingroom {
 
+/// Gives a context back to PROJ; all that was made in it must be gone before.
 struct DestroyContext {
+    /// As std::unique_ptr calls it.
     void operator()(PJ_CONTEXT* c) const noexcept { proj_context_destroy(c); }
 };
+/// Gives a reference system or an operation back to PROJ.
 struct DestroyPj {
+    /// As std::unique_ptr calls it.
     void operator()(PJ* p) const noexcept { proj_destroy(p); }
 };
+/// A context of PROJ with its owner: one thread at a time may use it.
 using Context = std::unique_ptr<PJ_CONTEXT, DestroyContext>;
+/// A reference system or an operation with its owner; null where there is none.
 using Pj = std::unique_ptr<PJ, DestroyPj>;
 
 /// One that prints nothing, and opens no files but PROJ's own.
@@ -32,11 +38,13 @@ void require_proj_database();
 /// The horizontal part of a CRS given as text: of a compound one its first part, of a bound one its source.
 /// @throws InputError unless geographic or projected
 Pj horizontal_crs(PJ_CONTEXT* context, const std::string& wkt, const Message& source);
+/// Whether its coordinates are longitudes and latitudes, with heights or without.
 bool is_geographic(const PJ* crs);
 
 /// Longitude and latitude bounds, degrees, of where a transformation must be good; across 180 degrees the
 /// west is more than the east.
 struct Area {
+    /// The whole earth unless something else is put in.
     double west = -180, south = -90, east = 180, north = 90;
 };
 
@@ -64,10 +72,12 @@ double turn_in_plane(const std::string& wkt, const Message& source);
 /// @param context  that it will belong to   @throws InputError  as horizontal_crs
 Pj best_to_wgs84(PJ_CONTEXT* context, const Grid& grid, const Message& source);
 
+/// One point through an operation; infinite where it has no place on the other side.
 PJ_COORD transformed(PJ* operation, PJ_DIRECTION direction, double x, double y);
 
 /// A longitude in the turn of 360 degrees around another.
 double wrapped(double lon, double centre);
+/// Whether it is a longitude and a latitude in degrees: finite, and not beyond a pole by more than rounding.
 bool is_position(const PJ_COORD& c);
 
 /// How two reference systems are tied to each other around a grid.

@@ -34,6 +34,7 @@ public:
     ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, const Grid& grid,
            const GroundMetric& metric, double reach_m, const std::string& where);
 
+    /// Whether the layer's plane is in degrees of longitude and latitude.
     [[nodiscard]] bool from_degrees() const { return from_degrees_; }
     /// A whole turn around the globe in the layer's plane; 0 where it does not repeat itself.
     [[nodiscard]] double turn() const { return from_turn_; }

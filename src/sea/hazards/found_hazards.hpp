@@ -25,8 +25,8 @@ public:
     HazardReader(const HazardReader&) = delete;
     HazardReader& operator=(const HazardReader&) = delete;
 
-    /// @param near  features further away are counted, and of the rest only noted whether they bear on the
-    /// raster
+    /// @param near  features further away are counted, not placed: whether they bear on the raster is told by
+    ///              their boxes alone
     HazardSet read(const HazardTerms& terms, const Vicinity& near);
 
 private:
@@ -34,6 +34,7 @@ private:
     std::unique_ptr<State> state_;
 };
 
+/// count_hazards() of files that are open: no feature is placed, so that the set has no hazards.
 HazardSet counts_in(std::span<const VectorFile> files, const EncCells& cells,
                     const std::vector<HazardRule>& rules);
 

@@ -48,7 +48,9 @@ public:
     /// @returns whether it can touch the raster
     [[nodiscard]] bool give_margin(Shape& shape, double margin_m, double loss) const;
 
+    /// The raster's, in whose space shapes are placed.
     [[nodiscard]] const Grid& grid() const { return grid_; }
+    /// The ground size of its cells, by which margins are measured.
     [[nodiscard]] const GroundMetric& metric() const { return metric_; }
 
 private:

@@ -8,7 +8,7 @@ namespace swingroom::bathymetry {
 
 /// ASCII letters only: words of file formats, not of languages.
 std::string lower(std::string_view text);
-/// In double quotes.
+/// A text between double quotes, for messages; quotes within it stay as they are.
 std::string in_quotes(std::string_view text);
 /// A number as short as it can be said, locale-free.
 std::string plain(double value);

@@ -7,8 +7,11 @@
 
 namespace swingroom {
 
+/// One entry of the list.
 struct VerticalDatum {
+    /// Greater than 0.
     int code;
+    /// In words, in lower case but for proper names.
     std::string_view name;
 };
 
