@@ -19,9 +19,9 @@ namespace swingroom {
 struct ReportContents {
     GridPoint south_west, north_east; ///< longitude and latitude
     /// Of yes zones, by verdict.
-    std::array<std::int64_t, 5> zones_count{};
+    std::array<std::int64_t, verdict_phrases.size()> zones_count{};
     /// Sums by verdict, as the zones' own figures have them.
-    std::array<double, 5> zones_area_m2{};
+    std::array<double, verdict_phrases.size()> zones_area_m2{};
     std::vector<FinishedFeature> zones; ///< the largest few
     /// How many are large enough on the map to be seen.
     std::size_t zones_drawn = 0;

@@ -1,11 +1,12 @@
 // Depths from an array and one hazard in, verdicts and all about one spot out. Usage: anchor_here BOAT.ini
-#include <iostream>
 #include <swingroom/overlay/overlay.hpp>
 #include <swingroom/report/spot_report.hpp>
 #include <swingroom/sea/bathymetry.hpp>
 
-using namespace swingroom;
+#include <algorithm>
+#include <iostream>
 
+using namespace swingroom;
 struct Verdicts final : OverlaySink { // keeps what the run decides
     Plane<std::uint8_t> plane;
     void block(const BlockAnswers& answers) override { plane = answers.plane<Layer::verdict>(); }
@@ -13,13 +14,10 @@ struct Verdicts final : OverlaySink { // keeps what the run decides
 };
 
 int main(int, char** arguments) {
-    const Boat boat = read_boat_file(arguments[1]);
     // 60 x 40 cells of 8 m: 7 m deep, land to the west. y points north, so rows go down.
     const Grid grid{60, 40, 500000, 5314000, 8, -8, horizontal_crs_wkt("EPSG:32625", "depths")};
     std::vector<float> depth_m(60 * 40, 7.0F);
-    for (std::size_t cell = 0; cell < depth_m.size(); ++cell) {
-        if (cell % 60 < 10) depth_m[cell] = -2;
-    }
+    for (auto row = depth_m.begin(); row != depth_m.end(); row += 60) std::fill_n(row, 10, -2.0F);
     const auto depths = memory_bathymetry(grid, depth_m, DepthUncertainty::constant(0.3));
     Hazard wreck;
     wreck.effects = effect::hull | effect::ground;
@@ -28,8 +26,7 @@ int main(int, char** arguments) {
     wreck.kind = wreck.label = "wreck";
     const GroundMetric metric = ground_metric(grid, "depths");
     const HazardField hazards({wreck}, grid.extent(), metric);
-    const TackleTables tables(boat, {{0.5, 2.5}, 15, 0},
-                              depths->greatest_uncertainty_m()); // levels, wind, current
+    const TackleTables tables(read_boat_file(arguments[1]), {{0.5, 2.5}, 15, 0}, 0.3); // levels, wind, current
     const OverlayJob job{{depths.get(), &metric, &hazards, grid.extent()}, &tables};
     Verdicts verdicts;
     run_overlay(job, verdicts, {});

@@ -17,8 +17,10 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cctype>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 #include <numbers>
 #include <optional>
@@ -339,6 +341,22 @@ struct Gathered {
           deep_m(window, -std::numeric_limits<float>::infinity()), less_m(window, 0), zone(window, 0),
           source(window, 0), known(window, 1) {}
 
+    /// All of a cell but the source.
+    struct Cell {
+        float shoal_m = 0, deep_m = 0, less_m = 0;
+        std::uint8_t zone = 0, known = 0;
+        /// To the bit: 0 and -0 are not answered by the same bytes.
+        [[nodiscard]] bool same_as(const Cell& o) const {
+            const auto bits = [](float v) { return std::bit_cast<std::uint32_t>(v); };
+            return bits(shoal_m) == bits(o.shoal_m) && bits(deep_m) == bits(o.deep_m) &&
+                   bits(less_m) == bits(o.less_m) && zone == o.zone && known == o.known;
+        }
+    };
+    /// @param i  by the order of the planes
+    [[nodiscard]] Cell cell(std::size_t i) const {
+        return {shoal_m.data()[i], deep_m.data()[i], less_m.data()[i], zone.data()[i], known.data()[i]};
+    }
+
     /// Takes what a piece says of the cells of a row from first to last.
     void take(const Piece& piece, int row, int first, int last) {
         const int cells = last - first + 1;
@@ -432,25 +450,42 @@ public:
         const bool several = sources_.size() > 1;
         depths.source.reset(several ? where : Window{}, 0);
         depths.banded.reset(where, 0);
+        // Neighbours mostly lie in the same objects.
+        Gathered::Cell last;
+        Answer answer = answer_to(last);
         for (std::size_t i = 0; i < depths.shoal_m.size(); ++i) {
-            const double shoal_m = static_cast<double>(gathered.shoal_m.data()[i]) -
-                                   static_cast<double>(gathered.less_m.data()[i]);
-            const auto deep_m = static_cast<double>(gathered.deep_m.data()[i]);
-            // A sounding alone, without an area around it, leaves most of its cell unknown.
-            const bool known = gathered.known.data()[i] != 0 && std::isfinite(deep_m);
-            if (!known && (gaps_ == ChartGaps::unsurveyed || !std::isfinite(shoal_m))) continue;
-            const DepthUncertainty& uncertainty = uncertainties_[gathered.zone.data()[i]];
-            depths.shoal_m.data()[i] = narrow_down(shoal_m - uncertainty.at(shoal_m));
-            if (known) {
-                depths.deep_m.data()[i] =
-                    narrow_up(std::max(shoal_m, deep_m) + uncertainty.at(std::max(shoal_m, deep_m)));
-                depths.banded.data()[i] = 1;
-            }
+            const Gathered::Cell cell = gathered.cell(i);
+            if (!cell.same_as(last)) answer = answer_to(last = cell);
+            if (!answer.counts) continue;
+            depths.shoal_m.data()[i] = answer.shoal_m;
+            depths.deep_m.data()[i] = answer.deep_m;
+            depths.banded.data()[i] = std::isnan(answer.deep_m) ? 0 : 1;
             if (several) depths.source.data()[i] = gathered.source.data()[i];
         }
     }
 
 private:
+    /// What is said of a cell's depths in the end.
+    struct Answer {
+        bool counts = false;
+        float shoal_m = unsurveyed, deep_m = unsurveyed;
+    };
+    [[nodiscard]] Answer answer_to(const Gathered::Cell& cell) const {
+        const double shoal_m = static_cast<double>(cell.shoal_m) - static_cast<double>(cell.less_m);
+        const auto deep_m = static_cast<double>(cell.deep_m);
+        // A sounding alone, without an area around it, leaves most of its cell unknown.
+        const bool known = cell.known != 0 && std::isfinite(deep_m);
+        Answer answer;
+        if (!known && (gaps_ == ChartGaps::unsurveyed || !std::isfinite(shoal_m))) return answer;
+        const DepthUncertainty& uncertainty = uncertainties_[cell.zone];
+        answer.counts = true;
+        answer.shoal_m = narrow_down(shoal_m - uncertainty.at(shoal_m));
+        if (known) {
+            answer.deep_m = narrow_up(std::max(shoal_m, deep_m) + uncertainty.at(std::max(shoal_m, deep_m)));
+        }
+        return answer;
+    }
+
     Grid grid_;
     ChartGaps gaps_;
     std::optional<DepthUncertainty> uncertainty_; ///< as said

@@ -4,6 +4,8 @@
 
 #include "sea/cells/enc_file.hpp"
 #include "sea/files/attributes.hpp"
+#include "sea/raster/vertical_datums.hpp"
+#include "sea/geometry/outline.hpp"
 
 #include <algorithm>
 #include <array>
@@ -14,42 +16,6 @@ namespace {
 
 /// HORDAT: WGS 84.
 constexpr int wgs84 = 2;
-
-struct DatumName {
-    int code;
-    const char* name;
-};
-constexpr std::array datum_names = {DatumName{1, "mean low water springs"},
-                                    DatumName{2, "mean lower low water springs"},
-                                    DatumName{3, "mean sea level"},
-                                    DatumName{4, "lowest low water"},
-                                    DatumName{5, "mean low water"},
-                                    DatumName{6, "lowest low water springs"},
-                                    DatumName{7, "approximate mean low water springs"},
-                                    DatumName{8, "Indian spring low water"},
-                                    DatumName{9, "low water springs"},
-                                    DatumName{10, "approximate lowest astronomical tide"},
-                                    DatumName{11, "nearly lowest low water"},
-                                    DatumName{12, "mean lower low water"},
-                                    DatumName{13, "low water"},
-                                    DatumName{14, "approximate mean low water"},
-                                    DatumName{15, "approximate mean lower low water"},
-                                    DatumName{16, "mean high water"},
-                                    DatumName{17, "mean high water springs"},
-                                    DatumName{18, "high water"},
-                                    DatumName{19, "approximate mean sea level"},
-                                    DatumName{20, "high water springs"},
-                                    DatumName{21, "mean higher high water"},
-                                    DatumName{22, "equinoctial spring low water"},
-                                    DatumName{23, "lowest astronomical tide"},
-                                    DatumName{24, "local datum"},
-                                    DatumName{25, "International Great Lakes Datum 1985"},
-                                    DatumName{26, "mean water level"},
-                                    DatumName{27, "lower low water large tide"},
-                                    DatumName{28, "higher high water large tide"},
-                                    DatumName{29, "nearly highest high water"},
-                                    DatumName{30, "highest astronomical tide"},
-                                    DatumName{44, "Baltic Sea chart datum 2000"}};
 
 int whole(const OGRFeature& feature, const char* field) {
     return static_cast<int>(number_of(feature, field).value_or(0));
@@ -117,9 +83,7 @@ double zone_position_m(int zone) {
 }
 
 std::string vertical_datum_name(int code) {
-    for (const DatumName& datum : datum_names) {
-        if (datum.code == code) return datum.name;
-    }
+    if (const auto name = vertical_datum(code)) return std::string(*name);
     return code == 0 ? "not stated" : "code " + std::to_string(code);
 }
 
@@ -136,8 +100,11 @@ EncCell::EncCell(const VectorFile& file) : path_(file.path()), updates_(file.upd
     }
     judge_datums();
     file.each_feature([this](OGRLayer& of, OGRFeature& object) { read_meta_object(of.GetName(), object); });
-    for (const char* name : {"IsolatedNode", "ConnectedNode", "Edge"}) {
-        if (OGRLayer* const primitives = layer(name)) read_accuracies(*primitives);
+    // Hardly any cell states one, and to read all pieces of geometry for it takes long.
+    if (may_state_accuracies(path_)) {
+        for (const char* name : {"IsolatedNode", "ConnectedNode", "Edge"}) {
+            if (OGRLayer* const primitives = layer(name)) read_accuracies(*primitives);
+        }
     }
     if (!covered_) {
         doubts_.emplace_back(
@@ -220,9 +187,7 @@ void EncCell::add_zone(const OGRFeature& quality) {
                       code >= 1 && code <= zone_not_assessed ? code : zone_not_assessed});
 }
 
-const EncCell::Assessment& EncCell::assessment() const {
-    if (assessment_) return *assessment_;
-    Assessment& made = assessment_.emplace();
+OwnedGeometry EncCell::zones_joined() const {
     OGRMultiPolygon all;
     for (const Zone& zone : zones_) {
         if (wkbFlatten(zone.area.geometry()->getGeometryType()) == wkbPolygon) {
@@ -230,17 +195,39 @@ const EncCell::Assessment& EncCell::assessment() const {
         }
     }
     const GdalMessages quiet;
-    made.assessed = Region(OwnedGeometry(all.UnionCascaded()));
-    if (!covered_ || !made.assessed.geometry()) return made;
-    OwnedGeometry open(covered_->Difference(made.assessed.geometry()));
+    return OwnedGeometry(all.UnionCascaded());
+}
+
+const Region& EncCell::assessed() const {
+    if (!assessed_) assessed_.emplace(zones_joined());
+    return *assessed_;
+}
+
+OwnedGeometry EncCell::outside_zones() const {
+    Outline outline;
+    outline.add(*covered_);
+    for (const Zone& zone : zones_) {
+        outline.take_out(*zone.area.geometry());
+    }
+    if (OwnedGeometry open = outline.polygons()) return open;
+    const OwnedGeometry zones = zones_joined();
+    const GdalMessages quiet;
+    return OwnedGeometry(zones ? covered_->Difference(zones.get()) : nullptr);
+}
+
+const Region& EncCell::unassessed() const {
+    if (unassessed_) return *unassessed_;
+    Region& made = unassessed_.emplace();
+    const GdalMessages quiet;
+    OwnedGeometry open = covered_ && !zones_.empty() ? outside_zones() : nullptr;
     if (open) open.reset(open->Buffer(-seam_deg, 1));
-    if (open && !open->IsEmpty()) made.unassessed = Region(std::move(open));
+    if (open && !open->IsEmpty()) made = Region(std::move(open));
     return made;
 }
 
 OwnedGeometry EncCell::unassessed(const Vicinity& near) const {
     if (!near.box()) {
-        const OGRGeometry* const all = assessment().unassessed.geometry();
+        const OGRGeometry* const all = unassessed().geometry();
         return OwnedGeometry(all ? all->clone() : nullptr);
     }
     auto open = std::make_unique<OGRGeometryCollection>();
@@ -290,7 +277,7 @@ std::string EncCell::description() const {
 }
 
 bool EncCell::meets_unassessed(const OGRGeometry& geometry) const {
-    if (assessment_) return assessment_->unassessed.meets(geometry);
+    if (unassessed_) return unassessed_->meets(geometry);
     // Around the geometry alone, with room for what is taken off the edges.
     OGREnvelope box;
     geometry.getEnvelope(&box);
@@ -313,8 +300,7 @@ int EncCell::zone_of(const OGRGeometry& geometry) const {
                     [&](const Zone& zone) { return zone.area.holds(geometry); })) {
         return worst;
     }
-    const bool partly_in_none =
-        covered_ ? meets_unassessed(geometry) : !assessment().assessed.holds(geometry);
+    const bool partly_in_none = covered_ ? meets_unassessed(geometry) : !assessed().holds(geometry);
     return partly_in_none ? zone_not_assessed : worst;
 }
 

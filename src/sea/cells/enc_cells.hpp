@@ -98,10 +98,6 @@ public:
 
 private:
     using RecordName = std::pair<int, int>;
-    /// All zones together, and what of the coverage they leave open.
-    struct Assessment {
-        Region assessed, unassessed;
-    };
 
     void read_header(OGRFeature& header, const std::string& path);
     void read_meta_object(std::string_view object_class, const OGRFeature& object);
@@ -114,14 +110,19 @@ private:
     /// Where it has data and no zone, of a box in its own turn of longitudes; none if there is no such place.
     [[nodiscard]] OwnedGeometry unassessed_in(const OGREnvelope& box) const;
     [[nodiscard]] bool meets_unassessed(const OGRGeometry& geometry) const;
-    /// Joined when it is first asked for, since that is slow and not every run asks.
-    [[nodiscard]] const Assessment& assessment() const;
+    [[nodiscard]] OwnedGeometry zones_joined() const;
+    /// All zones together, joined when it is first asked for: that is slow, and hardly any run asks.
+    [[nodiscard]] const Region& assessed() const;
+    /// What of the coverage the zones leave open, seams included; null if that cannot be found out.
+    [[nodiscard]] OwnedGeometry outside_zones() const;
+    /// The same without seams, found out when it is first asked for.
+    [[nodiscard]] const Region& unassessed() const;
 
     std::string path_, name_, edition_, update_, issued_;
     int scale_ = 0, usage_ = 0, updates_ = 0;
     int sounding_datum_ = 0, height_datum_ = 0;
     OwnedGeometry covered_;
-    mutable std::optional<Assessment> assessment_;
+    mutable std::optional<Region> assessed_, unassessed_;
     std::vector<Zone> zones_;
     std::vector<std::string> doubts_;
     std::map<RecordName, double> accuracies_m_;

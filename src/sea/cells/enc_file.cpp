@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <array>
 #include <fstream>
+#include <iterator>
 #include <system_error>
 
 namespace swingroom {
@@ -167,6 +168,52 @@ std::optional<std::int64_t> object_records_in(const std::string& file) {
             }
         }
     }
+}
+
+namespace {
+
+/// Whether bytes hold an attribute 401 (POSACC) with a value: its code in two bytes, the lower one first, and
+/// printable letters up to the end of the subfield (S-57 part 3, 7.2.2.1 and 7.7.1.2).
+bool holds_accuracy(std::string_view bytes) {
+    constexpr std::string_view code = "\x91\x01";
+    constexpr char unit_terminator = 0x1f;
+    for (auto at = bytes.find(code); at != std::string_view::npos; at = bytes.find(code, at + 1)) {
+        const auto value = at + code.size();
+        auto end = value;
+        while (end < bytes.size() && bytes[end] >= ' ' && bytes[end] <= '~') {
+            ++end;
+        }
+        if (end > value && end < bytes.size() && bytes[end] == unit_terminator) return true;
+    }
+    return false;
+}
+
+/// Whether all lists of attributes are described as codes of two bytes with a text.
+bool has_plain_attributes(std::string_view bytes) {
+    constexpr std::string_view list = "*ATTL!ATVL\x1f", plain = "(b12,A)";
+    std::size_t lists = 0;
+    for (auto at = bytes.find(list); at != std::string_view::npos; at = bytes.find(list, at + 1)) {
+        if (bytes.compare(at + list.size(), plain.size(), plain) != 0) return false;
+        ++lists;
+    }
+    return lists > 0;
+}
+
+} // namespace
+
+bool may_state_accuracies(const std::string& file) {
+    for (int number = 0; number <= updates_beside(file); ++number) {
+        const fs::path part = number == 0 ? fs::path(file) : update_of(file, number);
+        std::ifstream in(part, std::ios::binary);
+        const std::string bytes(std::istreambuf_iterator<char>(in), {});
+        // Attributes are described in the first record.
+        constexpr std::size_t description_size = 99999;
+        if (bytes.empty() || !has_plain_attributes(std::string_view(bytes).substr(0, description_size)) ||
+            holds_accuracy(bytes)) {
+            return true;
+        }
+    }
+    return false;
 }
 
 std::int64_t objects_in(GDALDataset& cell) {

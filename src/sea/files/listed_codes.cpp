@@ -3,6 +3,7 @@
 #include "sea/files/attributes.hpp"
 
 #include <array>
+#include <string>
 #include <string_view>
 
 namespace swingroom {
@@ -31,15 +32,25 @@ bool is_listed(std::string_view attribute, int code) {
 
 } // namespace
 
-void UnlistedCodes::look_at(const std::string& object_class, const OGRFeature& feature) {
-    std::string_view last;
-    for (const Listed& range : listed) {
-        if (range.attribute == last) continue;
-        last = range.attribute;
-        const std::string attribute(range.attribute);
-        for (const int code : codes_of(feature, attribute).values) {
+const UnlistedCodes::LookedAt& UnlistedCodes::looked_at(OGRFeatureDefn& definition) {
+    const auto [entry, is_new] = looked_at_.try_emplace(&definition);
+    if (!is_new) return entry->second;
+    definition.Reference();
+    entry->second.definition.reset(&definition);
+    for (std::size_t i = 0; i < listed.size(); ++i) {
+        if (i > 0 && listed[i].attribute == listed[i - 1].attribute) continue;
+        const int field = definition.GetFieldIndex(std::string(listed[i].attribute).c_str());
+        if (field >= 0) entry->second.fields.emplace_back(field, i);
+    }
+    return entry->second;
+}
+
+void UnlistedCodes::look_at(const std::string& object_class, OGRFeature& feature) {
+    for (const auto& [field, range] : looked_at(*feature.GetDefnRef()).fields) {
+        const std::string_view attribute = listed[range].attribute;
+        for (const int code : codes_of(feature, field).values) {
             if (!is_listed(attribute, code)) {
-                ++counts_[object_class + " " + attribute + " " + std::to_string(code)];
+                ++counts_[object_class + " " + std::string(attribute) + " " + std::to_string(code)];
             }
         }
     }

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <iterator>
 #include <memory>
 #include <utility>
 
@@ -79,12 +80,15 @@ public:
 private:
     /// Valid parts do not overlap and can share a group; else each polygon is a group of its own.
     void add_polygons(const OGRMultiPolygon& polygons) {
-        std::vector<Chain> together;
+        std::vector<std::vector<Chain>> each;
         for (const auto* polygon : polygons) {
-            add_rings(*polygon, together);
+            add_rings(*polygon, each.emplace_back());
         }
-        if (polygons.IsValid()) {
-            out_.ring_groups.push_back(std::move(together));
+        if (proven_valid(each) || polygons.IsValid()) {
+            std::vector<Chain>& together = out_.ring_groups.emplace_back();
+            for (std::vector<Chain>& rings : each) {
+                std::move(rings.begin(), rings.end(), std::back_inserter(together));
+            }
             return;
         }
         for (const auto* polygon : polygons) {
@@ -103,9 +107,10 @@ private:
     /// A polygon that crosses itself keeps all that lies inside by the even-odd rule, as it stands; repairs
     /// that count areas enclosed twice as inside, too, are added as further groups.
     void add_polygon(const OGRPolygon& polygon) {
-        std::vector<Chain> rings;
+        std::vector<std::vector<Chain>> whole(1);
+        std::vector<Chain>& rings = whole.front();
         add_rings(polygon, rings);
-        if ((rings.size() == 1 && proven_simple(rings.front())) || polygon.IsValid()) {
+        if (proven_valid(whole) || polygon.IsValid()) {
             out_.ring_groups.push_back(std::move(rings));
             return;
         }

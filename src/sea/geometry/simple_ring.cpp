@@ -5,7 +5,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <iterator>
-#include <numeric>
+#include <memory_resource>
 #include <optional>
 #include <set>
 #include <utility>
@@ -14,6 +14,9 @@
 // high. Two edges that meet stand beside each other in that order just before their leftmost common point, so
 // it is enough to compare edges when they become neighbours (M. I. Shamos and D. Hoey, Geometric intersection
 // problems, 1976).
+//
+// Where a ring is met for the first time, the edge next below tells what the ring lies in: one that none of
+// the polygons holds or, for a hole, its own.
 
 namespace swingroom {
 namespace {
@@ -25,51 +28,97 @@ struct Edge {
     GridPoint left, right;
 };
 
+/// The number of a polygon, the first being 1.
+using Polygon = std::uint32_t;
+constexpr Polygon no_polygon = 0;
+
+/// A ring with what it is an outline of.
+struct RingOf {
+    const Chain* ring;
+    Polygon polygon;
+    bool is_hole;
+};
+
 bool share_an_end(const Edge& s, const Edge& t) {
     return s.left == t.left || s.left == t.right || s.right == t.left || s.right == t.right;
 }
 
 class Sweep {
 public:
-    explicit Sweep(const Chain& ring) : ring_(ring), vertices_(ring.size() - 1), active_(Below{this}) {}
+    explicit Sweep(const std::vector<RingOf>& outlines) : active_(Below{this}, &memory_) {
+        std::size_t vertices = 0;
+        for (const RingOf& outline : outlines) {
+            vertices += outline.ring->size() - 1;
+        }
+        vertices_.reserve(vertices);
+        for (const RingOf& outline : outlines) {
+            add(outline);
+        }
+    }
 
-    bool is_simple() {
-        std::vector<std::uint32_t> order(vertices_);
-        std::iota(order.begin(), order.end(), 0);
+    bool finds_them_valid() {
+        std::vector<std::pair<GridPoint, std::uint32_t>> order;
+        order.reserve(vertices_.size());
+        for (const Vertex& vertex : vertices_) {
+            order.emplace_back(vertex.place, static_cast<std::uint32_t>(order.size()));
+        }
         std::sort(order.begin(), order.end(),
-                  [&](std::uint32_t a, std::uint32_t b) { return before(ring_[a], ring_[b]); });
+                  [](const auto& a, const auto& b) { return before(a.first, b.first); });
         // A vertex that is met twice touches, and edges that share an end are known to follow each other.
-        if (std::adjacent_find(order.begin(), order.end(), [&](std::uint32_t a, std::uint32_t b) {
-                return ring_[a] == ring_[b];
+        if (std::adjacent_find(order.begin(), order.end(), [](const auto& a, const auto& b) {
+                return a.first == b.first;
             }) != order.end()) {
             return false;
         }
-        edges_.reserve(vertices_);
-        for (std::size_t i = 0; i < vertices_; ++i) {
-            edges_.push_back(before(ring_[i], ring_[i + 1]) ? Edge{ring_[i], ring_[i + 1]}
-                                                            : Edge{ring_[i + 1], ring_[i]});
+        edges_.reserve(vertices_.size());
+        for (const Vertex& from : vertices_) {
+            const GridPoint a = from.place, b = vertices_[from.next].place;
+            edges_.push_back(before(a, b) ? Edge{a, b} : Edge{b, a});
         }
-        places_.resize(vertices_);
-        return std::all_of(order.begin(), order.end(), [&](std::uint32_t vertex) { return pass(vertex); });
+        places_.resize(vertices_.size());
+        above_.resize(vertices_.size(), no_polygon);
+        return std::all_of(order.begin(), order.end(), [&](const auto& entry) { return pass(entry.second); });
     }
 
 private:
+    struct Vertex {
+        GridPoint place;
+        std::uint32_t previous, next; ///< on its ring
+        std::uint32_t outline;        ///< its ring
+    };
+    struct Ring {
+        Polygon polygon;
+        bool is_hole, is_met; ///< met by the sweeping line
+    };
+
+    void add(const RingOf& outline) {
+        const auto first = static_cast<std::uint32_t>(vertices_.size());
+        const auto count = static_cast<std::uint32_t>(outline.ring->size() - 1);
+        for (std::uint32_t i = 0; i < count; ++i) {
+            vertices_.push_back({(*outline.ring)[i], first + (i + count - 1) % count, first + (i + 1) % count,
+                                 static_cast<std::uint32_t>(rings_.size())});
+        }
+        rings_.push_back({outline.polygon, outline.is_hole, false});
+    }
+
     /// The order along the sweeping line, of edges that do not meet.
     struct Below {
         Sweep* sweep;
         bool operator()(std::uint32_t s, std::uint32_t t) const { return sweep->lies_below(s, t); }
     };
-    using Active = std::set<std::uint32_t, Below>;
+    using Active = std::pmr::set<std::uint32_t, Below>;
 
     /// Moves the sweeping line over a vertex: the edges that end there leave it, those that begin there join
     /// it.
     /// @returns false if two edges may meet
     bool pass(std::uint32_t vertex) {
-        const std::uint32_t ending_or_beginning[] = {
-            vertex == 0 ? static_cast<std::uint32_t>(vertices_ - 1) : vertex - 1, vertex};
+        const std::uint32_t ending_or_beginning[] = {vertices_[vertex].previous, vertex};
+        const GridPoint here = vertices_[vertex].place;
         std::optional<Active::iterator> place; // where the next edge most likely belongs
+        std::optional<Polygon> above;          // of an edge that goes on
         for (const std::uint32_t edge : ending_or_beginning) {
-            if (edges_[edge].right == ring_[vertex]) {
+            if (edges_[edge].right == here) {
+                above = above_[edge];
                 place = active_.erase(places_[edge]);
                 if (*place != active_.begin() && *place != active_.end() &&
                     !apart(*std::prev(*place), **place)) {
@@ -77,17 +126,36 @@ private:
                 }
             }
         }
+        std::size_t begun = 0;
         for (const std::uint32_t edge : ending_or_beginning) {
-            if (edges_[edge].left == ring_[vertex]) {
+            if (edges_[edge].left == here) {
+                ++begun;
                 place = places_[edge] = place ? active_.insert(*place, edge) : active_.insert(edge).first;
                 if (in_doubt_ || *(*place) != edge) return false;
-                const auto above = std::next(*place);
+                const auto higher = std::next(*place);
                 if ((*place != active_.begin() && !apart(*std::prev(*place), edge)) ||
-                    (above != active_.end() && !apart(edge, *above))) {
+                    (higher != active_.end() && !apart(edge, *higher))) {
                     return false;
                 }
+                if (above) above_[edge] = *above;
             }
         }
+        return begun < 2 || divides(vertex);
+    }
+
+    /// Notes what lies between two edges that begin in a vertex, and above them.
+    /// @returns whether that is part of a valid set of polygons
+    bool divides(std::uint32_t vertex) {
+        Ring& ring = rings_[vertices_[vertex].outline];
+        const bool is_first = !std::exchange(ring.is_met, true);
+        std::uint32_t low = vertices_[vertex].previous, high = vertex;
+        if (std::next(places_[low]) != places_[high]) std::swap(low, high);
+        const Polygon around =
+            places_[low] == active_.begin() ? no_polygon : above_[*std::prev(places_[low])];
+        if (around != no_polygon && around != ring.polygon) return false;
+        if (is_first && (around == ring.polygon) != ring.is_hole) return false;
+        above_[low] = around == no_polygon ? ring.polygon : no_polygon;
+        above_[high] = around;
         return true;
     }
 
@@ -119,18 +187,35 @@ private:
         return turn > 0 ? 1 : -1;
     }
 
-    const Chain& ring_;
-    std::size_t vertices_;
+    std::vector<Vertex> vertices_;
+    std::vector<Ring> rings_;
     std::vector<Edge> edges_; ///< by the number of the vertex that they begin at in the ring
+    std::pmr::unsynchronized_pool_resource memory_;
     Active active_;
     std::vector<Active::iterator> places_; ///< of edges in `active_`
+    std::vector<Polygon> above_;           ///< by edge in `active_`: what lies just above it
     bool in_doubt_ = false;                ///< about the order
 };
+
+bool is_closed(const Chain& ring) { return ring.size() >= 4 && ring.front() == ring.back(); }
 
 } // namespace
 
 bool proven_simple(const Chain& ring) {
-    return ring.size() >= 4 && ring.front() == ring.back() && Sweep(ring).is_simple();
+    return is_closed(ring) && Sweep({RingOf{&ring, 1, false}}).finds_them_valid();
+}
+
+bool proven_valid(const std::vector<std::vector<Chain>>& polygons) {
+    std::vector<RingOf> outlines;
+    Polygon polygon = no_polygon;
+    for (const std::vector<Chain>& rings : polygons) {
+        ++polygon;
+        for (const Chain& ring : rings) {
+            if (!is_closed(ring)) return false;
+            outlines.push_back({&ring, polygon, &ring != &rings.front()});
+        }
+    }
+    return Sweep(outlines).finds_them_valid();
 }
 
 } // namespace swingroom

@@ -63,13 +63,9 @@ Georeference::Georeference(const Grid& grid, const std::string& source)
     h.grid = grid;
     h.source = source;
     h.context = quiet_context();
-    PJ_CONTEXT* const context = h.context.get();
 
     require_proj_database();
-    const Pj wgs84(proj_create(context, "EPSG:4326"));
-    const Pj crs = horizontal_crs(context, grid.crs_wkt, source);
-    std::vector<Pj> known = operations(context, crs.get(), wgs84.get(), area_of(context, crs.get(), grid));
-    if (!known.empty()) h.operation = std::move(known.front());
+    h.operation = best_to_wgs84(h.context.get(), grid, source);
     if (!h.operation) {
         throw InputError(source, "no known transformation ties its CRS to WGS 84 (unknown datum)",
                          "warp it to a CRS on a known datum");

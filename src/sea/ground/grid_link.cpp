@@ -44,9 +44,9 @@ GridLink::GridLink(const Grid& here, const Grid& there, const std::string& here_
       beyond_pole_low_(-std::numeric_limits<double>::infinity()), beyond_pole_high_(-beyond_pole_low_) {
     const Pj from = horizontal_crs(context_.get(), here.crs_wkt, here_name);
     const Pj to = horizontal_crs(context_.get(), there.crs_wkt, there_name);
-    const double turn_here = turn_in_plane(context_.get(), from.get());
+    const double turn_here = turn_in_plane(here.crs_wkt, here_name);
     turn_here_ = turn_here / here.step_x;
-    turn_there_ = turn_in_plane(context_.get(), to.get()) / there.step_x;
+    turn_there_ = turn_in_plane(there.crs_wkt, there_name) / there.step_x;
     if (is_geographic(from.get()) && turn_here > 0) {
         const double pole = turn_here / 4;
         beyond_pole_low_ = std::min(here.row_of(pole), here.row_of(-pole));

@@ -8,7 +8,10 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <map>
 #include <mutex>
+#include <tuple>
+#include <utility>
 
 namespace swingroom {
 namespace {
@@ -127,16 +130,23 @@ PJ_COORD transformed(PJ* operation, PJ_DIRECTION direction, double x, double y) 
     return proj_trans(operation, direction, proj_coord(x, y, 0, 0));
 }
 
-std::optional<Area> area_of(PJ_CONTEXT* context, const PJ* crs, const Grid& grid) {
+namespace {
+
+/// The operation from a CRS to the longitudes and latitudes of its own datum; none if there is no such.
+Pj unprojecting(PJ_CONTEXT* context, const PJ* crs) {
     const Pj geodetic(proj_crs_get_geodetic_crs(context, crs));
-    if (!geodetic) return std::nullopt;
-    const std::vector<Pj> unprojected = operations(context, crs, geodetic.get(), std::nullopt);
-    if (unprojected.empty()) return std::nullopt;
+    if (!geodetic) return nullptr;
+    std::vector<Pj> known = operations(context, crs, geodetic.get(), std::nullopt);
+    return known.empty() ? nullptr : std::move(known.front());
+}
+
+std::optional<Area> area_by(PJ* unprojecting, const Grid& grid) {
+    if (!unprojecting) return std::nullopt;
     std::optional<double> centre;
     Area area{1e9, 1e9, -1e9, -1e9};
     bool usable = true;
     visit_frame(grid, [&](double x, double y) {
-        const PJ_COORD c = transformed(unprojected.front().get(), PJ_FWD, x, y);
+        const PJ_COORD c = transformed(unprojecting, PJ_FWD, x, y);
         if (!is_position(c)) {
             usable = false;
             return;
@@ -156,6 +166,12 @@ std::optional<Area> area_of(PJ_CONTEXT* context, const PJ* crs, const Grid& grid
     return area;
 }
 
+} // namespace
+
+std::optional<Area> area_of(PJ_CONTEXT* context, const PJ* crs, const Grid& grid) {
+    return area_by(unprojecting(context, crs).get(), grid);
+}
+
 std::optional<double> turn_of(const std::function<GridPoint(GridPoint)>& place) {
     for (const double start : {0.0, 45.0, 90.0}) { // a seam can spoil one start
         std::array<double, 4> step{};
@@ -172,7 +188,9 @@ std::optional<double> turn_of(const std::function<GridPoint(GridPoint)>& place) 
     return std::nullopt;
 }
 
-double turn_in_plane(PJ_CONTEXT* context, const PJ* crs) {
+namespace {
+
+double turn_of_plane(PJ_CONTEXT* context, const PJ* crs) {
     const Pj geodetic(proj_crs_get_geodetic_crs(context, crs));
     if (!geodetic) return 0;
     const std::vector<Pj> known = operations(context, geodetic.get(), crs, std::nullopt);
@@ -182,6 +200,75 @@ double turn_in_plane(PJ_CONTEXT* context, const PJ* crs) {
                return GridPoint{c.xy.x, c.xy.y};
            })
         .value_or(0);
+}
+
+/// What has been found out of reference systems by their text. PROJ reads its database for each of these for
+/// milliseconds, and a chart of forty layers asks of the same two systems again and again.
+class KnownSystems {
+public:
+    /// Each thread has its own, since a context of PROJ is for one thread at a time.
+    static KnownSystems& of_this_thread() {
+        thread_local KnownSystems known;
+        return known;
+    }
+
+    double turn(const std::string& wkt, const Message& source) {
+        System& system = system_of(wkt, source);
+        if (!system.turn) system.turn = turn_of_plane(context_.get(), system.crs.get());
+        return *system.turn;
+    }
+
+    /// It belongs to this thread; none if there is none.
+    const PJ* best_to_wgs84(const Grid& grid, const Message& source) {
+        System& system = system_of(grid.crs_wkt, source);
+        if (!wgs84_) wgs84_.reset(proj_create(context_.get(), "EPSG:4326"));
+        if (!system.unprojecting) system.unprojecting = unprojecting(context_.get(), system.crs.get());
+        const std::optional<Area> area = area_by(system.unprojecting->get(), grid);
+        const Area key = area.value_or(Area{});
+        const auto [entry, is_new] = system.to_wgs84.try_emplace(
+            {area.has_value(), key.west, key.south, key.east, key.north}, nullptr);
+        if (is_new) {
+            if (auto known = operations(context_.get(), system.crs.get(), wgs84_.get(), area);
+                !known.empty()) {
+                entry->second = std::move(known.front());
+            }
+        }
+        return entry->second.get();
+    }
+
+private:
+    struct System {
+        Pj crs;
+        std::optional<double> turn;
+        std::optional<Pj> unprojecting;
+        /// By whether there is an area, and by its sides.
+        std::map<std::tuple<bool, double, double, double, double>, Pj> to_wgs84;
+    };
+
+    System& system_of(const std::string& wkt, const Message& source) {
+        constexpr std::size_t most = 64; // a program that sees many must not grow for ever
+        if (systems_.size() >= most && !systems_.contains(wkt)) systems_.clear();
+        const auto found = systems_.find(wkt);
+        if (found != systems_.end() && found->second.to_wgs84.size() < most) return found->second;
+        System made;
+        made.crs = horizontal_crs(context_.get(), wkt, source);
+        return systems_[wkt] = std::move(made);
+    }
+
+    Context context_ = quiet_context(); ///< outlives what belongs to it
+    Pj wgs84_;
+    std::map<std::string, System> systems_;
+};
+
+} // namespace
+
+double turn_in_plane(const std::string& wkt, const Message& source) {
+    return KnownSystems::of_this_thread().turn(wkt, source);
+}
+
+Pj best_to_wgs84(PJ_CONTEXT* context, const Grid& grid, const Message& source) {
+    const PJ* const known = KnownSystems::of_this_thread().best_to_wgs84(grid, source);
+    return Pj(known ? proj_clone(context, known) : nullptr);
 }
 
 CoordinateOperation best_operation(PJ_CONTEXT* context, const PJ* from, const PJ* to, const Grid& grid) {

@@ -64,8 +64,13 @@ std::optional<Area> area_of(PJ_CONTEXT* context, const PJ* crs, const Grid& grid
 /// @param place  longitude and latitude to the plane
 std::optional<double> turn_of(const std::function<GridPoint(GridPoint)>& place);
 
-/// The same of a CRS's plane; 0 where it does not repeat itself.
-double turn_in_plane(PJ_CONTEXT* context, const PJ* crs);
+/// The same of the plane of a CRS given as text; 0 where it does not repeat itself.
+/// @throws InputError  as horizontal_crs
+double turn_in_plane(const std::string& wkt, const Message& source);
+
+/// The best operation from the CRS of a grid to WGS 84 around the grid; none if no known one ties them.
+/// @param context  that it will belong to   @throws InputError  as horizontal_crs
+Pj best_to_wgs84(PJ_CONTEXT* context, const Grid& grid, const Message& source);
 
 /// One point through an operation; infinite where it has no place on the other side.
 PJ_COORD transformed(PJ* operation, PJ_DIRECTION direction, double x, double y);

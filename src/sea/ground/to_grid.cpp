@@ -62,11 +62,13 @@ ToGrid::ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, c
         throw InputError(where, "its CRS counts in another angle than degrees",
                          "reproject the file to EPSG:4326");
     }
-    const Pj source = horizontal_crs(context_.get(), wkt_of(from, where), where);
-    const Pj target = horizontal_crs(context_.get(), grid.crs_wkt, "raster");
-    if (!from.IsSame(&to)) find_operation(*source, *target, where);
-    from_turn_ = turn_in_plane(context_.get(), source.get());
-    to_turn_ = turn_in_plane(context_.get(), target.get());
+    const std::string from_wkt = wkt_of(from, where);
+    from_turn_ = turn_in_plane(from_wkt, where);
+    to_turn_ = turn_in_plane(grid.crs_wkt, "raster");
+    if (!from.IsSame(&to)) {
+        find_operation(*horizontal_crs(context_.get(), from_wkt, where),
+                       *horizontal_crs(context_.get(), grid.crs_wkt, "raster"), where);
+    }
     const CellSize least = metric.least();
     cell_ = metric.greatest(0, metric.rows() - 1);
     most_deviation_m_ =

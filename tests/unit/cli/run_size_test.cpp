@@ -61,7 +61,7 @@ TEST(RunSize, OfMemoryFollowsBlocksHaloAndThreads) {
     verdict.add(Layer::verdict);
     const double one = memory_need(large, verdict, 1, 512, 100),
                  four = memory_need(large, verdict, 4, 512, 100);
-    EXPECT_NEAR(four - one, 3 * 712.0 * 712 * 37, 1);
+    EXPECT_NEAR(four - one, 3 * 712.0 * 712 * 46, 1);
     EXPECT_LT(memory_need({0, 0, 10, 10}, verdict, 1024, 512, 100), 2 * one) << "one block, one thread";
     EXPECT_LT(memory_need({0, 0, 2'000'000'000, 10}, LayerSet::all(), 1, 512, 0), 1e9);
     EXPECT_NO_THROW(require_memory(1e9, 2e9, "a.tif", 2, 100));

@@ -1,5 +1,8 @@
 // The invented cells of testdata/cells, as GDAL's S-57 driver reads them. They are made by
 // scripts/make-cells; that their bytes are the ones it makes is a check of its own (cells_are_made).
+#include "sea/cells/enc_file.hpp"
+#include "support/scratch.hpp"
+
 #include <cpl_error.h>
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
@@ -8,6 +11,7 @@
 
 #include <cmath>
 #include <cstdlib>
+#include <filesystem>
 #include <functional>
 #include <map>
 #include <memory>
@@ -248,6 +252,24 @@ TEST(HavenCell, TellsTheAccuracyOfSomePositions) {
     const OpenCell cell("QQ5HAVEN.000", {"RETURN_PRIMITIVES=ON"});
     EXPECT_THAT(cell.texts("IsolatedNode", {"POSACC", "QUAPOS"}),
                 UnorderedElementsAre("POSACC=5.00", "POSACC=25.00 QUAPOS=4", "QUAPOS=4"));
+}
+
+TEST(HavenCell, TellsByItsBytesWhetherPositionsMayHaveAnAccuracy) {
+    const std::string cells = SWINGROOM_TESTDATA "/cells/";
+    EXPECT_TRUE(may_state_accuracies(cells + "QQ5HAVEN.000"));
+    EXPECT_FALSE(may_state_accuracies(cells + "QQ3APPRO.000"));
+    EXPECT_FALSE(may_state_accuracies(cells + "QQ5ODD.000"));
+    EXPECT_TRUE(may_state_accuracies(cells + "S101-like.000")) << "described in another way";
+    EXPECT_TRUE(may_state_accuracies(cells + "none.000")) << "cannot be read";
+
+    const testing_support::Scratch folder;
+    const auto copied = [&](const std::string& from, const std::string& to) {
+        std::filesystem::copy_file(cells + from, folder / to);
+    };
+    copied("QQ3APPRO.000", "COPY.000");
+    EXPECT_FALSE(may_state_accuracies(folder / "COPY.000"));
+    copied("QQ5HAVEN.000", "COPY.001");
+    EXPECT_TRUE(may_state_accuracies(folder / "COPY.000")) << "an update may bring it";
 }
 
 const Strings danger = {"CATWRK", "CATOBS", "VALSOU", "QUASOU", "EXPSOU", "WATLEV"};

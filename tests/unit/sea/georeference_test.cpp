@@ -7,6 +7,7 @@
 #include <array>
 #include <cmath>
 #include <string>
+#include <thread>
 #include <vector>
 
 namespace swingroom {
@@ -160,6 +161,26 @@ TEST(HorizontalCrs, VerticalPartsAndNullShiftsAreTakenOff) {
     const std::string bound =
         horizontal_crs_wkt("+proj=utm +zone=19 +ellps=GRS80 +towgs84=0,0,0,0,0,0,0 +type=crs", "raster");
     EXPECT_THAT(bound, testing::StartsWith("PROJCRS"));
+}
+
+TEST(Georeference, WhatWasFoundOutForOneGridIsNotTakenForAnother) {
+    // Of the ways from NAD 27 to WGS 84 each is for an area of its own.
+    const auto middle_of = [](double lon, double lat) {
+        return Georeference(around("EPSG:4267", lon, lat, 0.0001), "chart").lonlat({500, 500});
+    };
+    const auto same = [](LonLat a, LonLat b) { return a.lon == b.lon && a.lat == b.lat; };
+    const LonLat new_york = middle_of(-74, 40.6);
+    const LonLat alaska = middle_of(-150, 60);
+    EXPECT_GT(std::abs((alaska.lon + 150) - (new_york.lon + 74)), 1e-4);
+    EXPECT_TRUE(same(middle_of(-74, 40.6), new_york));
+    LonLat in_another_thread;
+    std::thread([&] { in_another_thread = middle_of(-74, 40.6); }).join();
+    EXPECT_TRUE(same(in_another_thread, new_york));
+    for (int i = 0; i < 70; ++i) { // more than are remembered
+        static_cast<void>(middle_of(-80 + 0.01 * i, 40.6));
+    }
+    EXPECT_TRUE(same(middle_of(-74, 40.6), new_york));
+    EXPECT_TRUE(same(middle_of(-150, 60), alaska));
 }
 
 } // namespace
