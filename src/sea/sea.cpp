@@ -86,6 +86,7 @@ const Georeference& Sea::georeference() const { return state_->georeference; }
 const std::string& Sea::source() const { return state_->sources.front(); }
 const std::vector<std::string>& Sea::sources() const { return state_->sources; }
 const std::vector<std::string>& Sea::depth_files() const { return state_->depth_files; }
+const std::vector<HazardRule>& Sea::rules() const { return state_->request.rules; }
 
 const GroundMetric& Sea::metric() const {
     if (!state_->metric) state_->metric = ground_metric(state_->grid, source());

@@ -60,6 +60,8 @@ public:
     [[nodiscard]] const std::vector<std::string>& sources() const;
     /// The files of depths, as DepthSource::files().
     [[nodiscard]] const std::vector<std::string>& depth_files() const;
+    /// The rules of the request.
+    [[nodiscard]] const std::vector<HazardRule>& rules() const;
     /// A bound over all parts, as DepthSource::greatest_uncertainty_m().
     [[nodiscard]] double greatest_uncertainty_m() const;
 

@@ -9,6 +9,7 @@
 
 #include <boost/program_options.hpp>
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -20,6 +21,8 @@ struct HazardOptions {
     std::vector<std::string> files;  ///< other vector files
     std::string rules_file;          ///< none: the built-in rules
     bool zone_margin = false;        ///< whether zones of confidence widen the margins
+    /// Margins that take the place of the rules' own, metres by the rule's name.
+    std::map<std::string, double> margins_m;
 
     /// Adds these options to a command's.
     static void declare(Options& options);
@@ -31,11 +34,15 @@ struct HazardOptions {
     [[nodiscard]] std::vector<std::string> all_files() const;
     /// All files that are named here.
     [[nodiscard]] std::vector<std::string> input_files() const;
-    /// @throws InputError, IoError
+    /// The rules in use, with the margins that were given for them.
+    /// @throws InputError  also a margin for a rule that is not among them; IoError
     [[nodiscard]] std::vector<HazardRule> rules() const;
-    /// Adds which rules were used, and that the margins are theirs.
-    void add_facts(Provenance& provenance) const;
+    /// Adds which rules were used, that the margins are theirs, and which were replaced.
+    void add_facts(Provenance& provenance, const std::vector<HazardRule>& rules) const;
 };
+
+/// What is to be said of margins below those that the rules' authors gave them: a sentence for each.
+std::vector<std::string> warnings_of_lowered_margins(const std::vector<HazardRule>& rules);
 
 /// Where the margins of the rules are from, by the rule's name.
 MarginSources sources_of(const std::vector<HazardRule>& rules);

@@ -27,8 +27,8 @@ void JobOptions::declare(Options& options) {
     // clang-format off
     options.add_options()
         ("plan", text_value("FILE"), "INI file with any of these options; see --print-plan\n"
-         "One name = value a line, # for comments, no sections; a switch is name = true. The command line overrides it; --chart "
-         "and --hazards add to it. Paths in it are seen from where the command runs.");
+         "One name = value a line, # for comments, no sections; a switch is name = true. The command line overrides it; --chart, "
+         "--hazards and --margin add to it. Paths in it are seen from where the command runs.");
     declare_bathymetry(options);
     options.group(Group::looked_at);
     hazards.declare(options);
@@ -154,8 +154,9 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
                          "give --bounds away from the pole, or a coarser raster");
     }
     tell("reading the hazards");
-    margin_sources_ = sources_of(options.hazards.rules());
+    margin_sources_ = sources_of(sea_.rules());
     part_ = sea_.part(grown(window_, halo), around_m);
+    warnings_ = warnings_of_lowered_margins(sea_.rules());
     for (const Warning& warning : part_.found.warnings) {
         warnings_.push_back(in_options(warning.message()));
     }
@@ -203,7 +204,7 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     for (Fact& fact : boat_assumptions(tables_->boat(), options_.conditions)) {
         provenance.facts.push_back(std::move(fact));
     }
-    options_.hazards.add_facts(provenance);
+    options_.hazards.add_facts(provenance, sea_.rules());
     for (const std::string& note : part_.found.notes) {
         provenance.facts.push_back({"chart", note});
     }

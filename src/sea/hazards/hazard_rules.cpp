@@ -1,6 +1,7 @@
 #include "swingroom/sea/hazard_rules.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/room/hazard.hpp"
 
@@ -283,6 +284,14 @@ std::vector<HazardRule> read_hazard_rules(std::istream& in, const std::string& s
 std::vector<HazardRule> read_hazard_rules_file(const std::string& path) {
     std::istringstream in(read_text_input(path));
     return read_hazard_rules(in, path);
+}
+
+void replace_margin(HazardRule& rule, double margin_m) {
+    rule.replaced_margin_m = rule.margin_m;
+    rule.margin_m = margin_m;
+    rule.source = "set for this run in place of " +
+                  length_text(*rule.replaced_margin_m, Rounded::up, Measures{}) +
+                  (rule.source.empty() ? "" : ", which is by: " + rule.source);
 }
 
 std::string_view default_hazard_rules_text() { return default_rules; }

@@ -15,6 +15,7 @@
 #include <chrono>
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <string>
 #include <system_error>
 #include <unistd.h>
@@ -337,6 +338,74 @@ TEST(Plan, TheEffectiveOneIsInOrderAndLeavesOutWhatItIsTold) {
     // The order of the words does not matter.
     const Job other = job_of({"--hazards=b.gpkg", "--hazards=a.gpkg", "--wind=12"});
     EXPECT_EQ(effective_plan(other.given, {}), effective_plan(job.given, {}));
+}
+
+TEST(Margins, AreTakenByTheNameOfARule) {
+    const JobOptions o =
+        job_of({"--margin=cable=50m", "--margin=near a wreck = 0.1 nm", "--margin=rock=10 ft"}).options;
+    EXPECT_EQ(o.hazards.margins_m,
+              (std::map<std::string, double>{{"cable", 50}, {"near a wreck", 185.2}, {"rock", 3.048}}));
+    const std::vector<HazardRule> rules = o.hazards.rules(), plain = default_hazard_rules();
+    ASSERT_EQ(rules.size(), plain.size());
+    for (std::size_t i = 0; i < rules.size(); ++i) {
+        const auto given = o.hazards.margins_m.find(rules[i].name);
+        if (given == o.hazards.margins_m.end()) {
+            EXPECT_EQ(rules[i].margin_m, plain[i].margin_m) << rules[i].name;
+            EXPECT_FALSE(rules[i].replaced_margin_m) << rules[i].name;
+        } else {
+            EXPECT_EQ(rules[i].margin_m, given->second);
+            EXPECT_EQ(rules[i].replaced_margin_m, plain[i].margin_m);
+            EXPECT_THAT(rules[i].source, HasSubstr(plain[i].source));
+        }
+    }
+    EXPECT_THAT(
+        warnings_of_lowered_margins(rules),
+        testing::ElementsAre(
+            "--margin: the margin of [cable] is 50.0 m for this run, less than the rule's own 463.0 m",
+            "--margin: the margin of [rock] is 3.0 m for this run, less than the rule's own 20.0 m",
+            "--margin: the margin of [near a wreck] is 185.2 m for this run, less than the rule's own "
+            "200.0 m"));
+}
+
+TEST(Margins, ThatAreRaisedAreFactsAndNoWarnings) {
+    const HazardOptions o = job_of({"--margin=rock=40"}).options.hazards;
+    const std::vector<HazardRule> rules = o.rules();
+    EXPECT_TRUE(warnings_of_lowered_margins(rules).empty());
+    Provenance provenance;
+    o.add_facts(provenance, rules);
+    std::vector<std::string> lines;
+    for (const Fact& fact : provenance.facts) {
+        lines.push_back(fact_line(fact));
+    }
+    EXPECT_THAT(lines,
+                testing::Contains("margin of [rock]: 40.0 m in place of the rule's own 20.0 m (as said)"));
+}
+
+TEST(Margins, OfNoRuleOrOfNoLengthAreRefused) {
+    for (const char* bad :
+         {"cable", "cable=", "=50", " =5m", "cable=much", "cable=-1", "cable=101km", "cable=nan"}) {
+        EXPECT_THAT(job_says({std::string("--margin=") + bad}), StartsWith("--margin: ")) << bad;
+    }
+    EXPECT_EQ(job_says({"--margin=cable=5", "--margin=cable = 6"}),
+              "--margin: gives the rule [cable] two margins; keep one of them");
+    const auto rules_say = [](const char* margin) {
+        try {
+            (void)job_of({std::string("--margin=") + margin}).options.hazards.rules();
+        } catch (const InputError& error) {
+            return std::string(error.what());
+        }
+        return std::string();
+    };
+    EXPECT_EQ(rules_say("cabel=50m"), "--margin: the rules in use have no [cabel]; did you mean cable?");
+    EXPECT_THAT(rules_say("no hazard: depth=50m"), HasSubstr("has no margin"));
+    EXPECT_EQ(rules_say("cable=50m"), "");
+}
+
+TEST(Margins, OfAPlanStandUnlessTheCommandLineNamesTheirRule) {
+    const PlanFile plan("margin = cable = 50m\nmargin = wreck=80\n");
+    const JobOptions o = job_of({"--plan=" + plan.path, "--margin=cable=60", "--margin=rock=30"}).options;
+    EXPECT_EQ(o.hazards.margins_m,
+              (std::map<std::string, double>{{"cable", 60}, {"rock", 30}, {"wreck", 80}}));
 }
 
 TEST(OverlayOptions, AWholeJobIsTaken) {

@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <fstream>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -201,7 +202,8 @@ class S57Effects : public testing_support::HazardSea {
 protected:
     /// One object, with all the attributes that a cell gives its class, empty unless given.
     [[nodiscard]] HazardSet read(const std::string& object_class, const std::string& attributes,
-                                 const HazardTerms& terms) const {
+                                 const HazardTerms& terms,
+                                 const std::optional<std::vector<HazardRule>>& rules = {}) const {
         std::string all = attributes;
         for (const char* name :
              {"RESTRN", "CATREA", "CATMPA", "CATWED", "CATDPG", "CATACH", "CATWRK", "CATOBS", "CATMOR",
@@ -214,7 +216,7 @@ protected:
         std::ofstream(file) << R"({"type": "FeatureCollection", "name": ")" << object_class
                             << R"(", "features": [{"type": "Feature", "properties": {)" << all
                             << R"(}, "geometry": {"type": "Point", "coordinates": [15, 60]}}]})";
-        return by_built_in_rules(file, terms);
+        return rules ? by_rules(*rules, file, terms) : by_built_in_rules(file, terms);
     }
 
     struct Seen {
@@ -294,6 +296,22 @@ TEST_F(S57Effects, ALengthThatIsNoneIsRefused) {
         }
     }
     EXPECT_THROW(static_cast<void>(read("ACHBRT", R"("RADIUS": "300 m")", {})), InputError);
+}
+
+TEST_F(S57Effects, AReplacedMarginStaysAboveTheAccuracyOfThePositionAndARadius) {
+    std::vector<HazardRule> rules = default_hazard_rules();
+    for (HazardRule& rule : rules) {
+        if (!rule.inert()) replace_margin(rule, 0);
+    }
+    const HazardSet wreck = read("WRECKS", R"("POSACC": 25)", {}, rules);
+    ASSERT_FALSE(wreck.hazards.empty());
+    for (const Hazard& hazard : wreck.hazards) {
+        EXPECT_EQ(hazard.margin_m, 0);
+        EXPECT_GE(hazard.placement_allowance_m, 25);
+    }
+    const HazardSet berth = read("ACHBRT", R"("RADIUS": 250)", {}, rules);
+    ASSERT_EQ(berth.hazards.size(), 1u);
+    EXPECT_DOUBLE_EQ(berth.hazards[0].margin_m, 250);
 }
 
 TEST_F(S57Effects, AStatedAccuracyOfThePositionWidensTheDanger) {
