@@ -63,6 +63,39 @@ TEST(Charts, GiveDepthsAndHazardsWithoutARaster) {
     EXPECT_THAT(manifest, HasSubstr("edition 1, update 1"));
 }
 
+TEST(Charts, AloneGetCellsByTheirScaleAndTheBoat) {
+    const Scratch scratch;
+    const auto run = [&](const std::string& name, const Words& more) {
+        const Outcome made =
+            swingroom(Words{"overlay", "--out", scratch / name, "--layers", "verdict"} + more + stay);
+        EXPECT_EQ(made.exit_code, 0) << made.err;
+        return made.err;
+    };
+    EXPECT_THAT(
+        run("harbour", {"--chart", approach, "--chart", harbour, "--verbose"}),
+        HasSubstr("assumed cells of the grid: at most 5.0 m a side, 0.5 mm at the largest scale of the "
+                  "charts, 1:10000"));
+    EXPECT_THAT(bytes_of(scratch / "harbour/manifest.json"), HasSubstr("at most 5.0 m a side"));
+    run("five", {"--chart", approach, "--chart", harbour, "--cell", "5"});
+    EXPECT_EQ(read_layer(scratch / "harbour/verdict.tif").values,
+              read_layer(scratch / "five/verdict.tif").values);
+    EXPECT_THAT(bytes_of(scratch / "five/manifest.json"), Not(HasSubstr("cells of the grid")));
+    // 0.5 mm at 1:90 000 would be 45 m, as long as a whole swinging radius.
+    run("approach", {"--chart", approach});
+    const std::string manifest = bytes_of(scratch / "approach/manifest.json");
+    EXPECT_THAT(manifest, HasSubstr("a quarter of the least swinging radius"));
+    const Layer layer = read_layer(scratch / "approach/verdict.tif");
+    EXPECT_LT(-layer.step_y * 111'700, 15);
+    EXPECT_GT(-layer.step_y * 111'000, 5);
+    // A spot looks at the cell that an overlay of the same plan decides.
+    const std::string place_lon = std::to_string(layer.west + 100.5 * layer.step_x),
+                      place_lat = std::to_string(layer.north + 200.5 * layer.step_y);
+    const Outcome spot = swingroom(Words{"spot", place_lon, place_lat, "--chart", approach, "--json"} + stay);
+    EXPECT_EQ(spot.exit_code, 0) << spot.err;
+    EXPECT_THAT(spot.out, HasSubstr("\"column\": 100"));
+    EXPECT_THAT(spot.out, HasSubstr("\"row\": 200"));
+}
+
 TEST(Charts, LaidOverARasterNeverSayYesWhereOneOfThemSaysNo) {
     const Scratch scratch;
     write_own_rules(scratch / "own.rules");

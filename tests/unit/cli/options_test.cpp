@@ -332,7 +332,7 @@ TEST(Plan, TheEffectiveOneMakesTheSameJobAgain) {
 TEST(Plan, TheEffectiveOneIsInOrderAndLeavesOutWhatItIsTold) {
     const Job job = job_of({"--wind=12", "--hazards=b.gpkg", "--hazards=a.gpkg"});
     EXPECT_EQ(effective_plan(job.given, {"plan", "boat"}),
-              "bathymetry = sea.tif\ncell = 5\nclearance-datum = 0\ncurrent = 0\nhazards = b.gpkg\n"
+              "bathymetry = sea.tif\nclearance-datum = 0\ncurrent = 0\nhazards = b.gpkg\n"
               "hazards = a.gpkg\nhigh-water = 2.5\nlow-water = 0.4\npositions = degrees\nseabed = unknown\n"
               "units = m\nwind = 12\nzone-margin = no\n");
     // The order of the words does not matter.
@@ -465,7 +465,8 @@ TEST(JobOptions, TakeEveryLengthAndSpeedInTheUnitsOfPeople) {
         job_of({"--cell=15ft", "--clearance-datum=1 fm", "--low-water=1ft", "--high-water=1.5 fm",
                 "--wind=10 m/s", "--current=3.704 km/h", "--chart-datum=-2ft", "--uncertainty=1 ft"})
             .options;
-    EXPECT_DOUBLE_EQ(o.cell_m, 4.572);
+    EXPECT_DOUBLE_EQ(o.cell_m.value(), 4.572);
+    EXPECT_FALSE(job_of({}).options.cell_m) << "by scale and boat";
     EXPECT_DOUBLE_EQ(o.conditions.water.clearance_datum_m, 1.8288);
     EXPECT_DOUBLE_EQ(o.conditions.water.low_m, 0.3048);
     EXPECT_DOUBLE_EQ(o.conditions.water.high_m, 2.7432);
