@@ -151,6 +151,7 @@ SeaPart Sea::part(Window window, double reach_m) const {
         terms.uncertainty = *state.request.chart_uncertainty;
     }
     terms.zone_margin = state.request.zone_margin;
+    terms.allowed = state.request.allowed;
     if (!state_->reader) {
         state_->reader.emplace(state.files.all(), state.files.all_cells(), state.request.rules, state.grid,
                                metric());

@@ -96,6 +96,25 @@ TEST(Exclusions, AreDrawnByTheMarginsThatAreGivenForRules) {
     EXPECT_THAT(unknown.err, HasSubstr("did you mean rock?"));
 }
 
+TEST(Exclusions, AnIdentityOfSeveralFeaturesIsRefused) {
+    const Scratch scratch;
+    const std::string area =
+        R"({"type":"FeatureCollection","name":"RESARE","features":[{"type":"Feature","properties":{"RESTRN":"1"},)"
+        R"("geometry":{"type":"Polygon","coordinates":[[[4,60],[4.01,60],[4.01,60.01],[4,60.01],[4,60]]]}}]})";
+    write_bytes(scratch / "a.geojson", area);
+    write_bytes(scratch / "b.geojson", area);
+    const Outcome two = swingroom({"exclusions", "--hazards", "a.geojson", "--hazards", "b.geojson",
+                                   "--allow", "RESARE #0", "--out", "two"},
+                                  scratch.path());
+    EXPECT_EQ(two.exit_code, 2);
+    EXPECT_THAT(two.err, HasSubstr("is 2 features, a.geojson: RESARE #0 and b.geojson: RESARE #0"));
+    const Outcome one = swingroom(
+        {"exclusions", "--hazards", "a.geojson", "--allow", "RESARE #0", "--out", "one"}, scratch.path());
+    EXPECT_EQ(one.exit_code, 0) << one.err;
+    EXPECT_THAT(features(scratch / "one"), testing::ElementsAre(HasSubstr("anchoring prohibited||0|")));
+    EXPECT_THAT(bytes_of(scratch / "one/manifest.json"), HasSubstr("allow = RESARE 0"));
+}
+
 TEST(Exclusions, ManyFeaturesInOneAreCountedAndThoseApartAreApart) {
     const Scratch scratch;
     write_bytes(scratch / "a.rules", rules);

@@ -36,6 +36,8 @@ struct ReportInput {
     Conditions conditions;
     double required_depth_m = 0;
     std::vector<Inspection> inspections; ///< of the inputs
+    /// What the user has taken upon himself, of the run's warnings: it stands among the cautions too.
+    std::vector<std::string> waivers;
     Provenance provenance;
     Measures measures;
     RodeMarks marks;

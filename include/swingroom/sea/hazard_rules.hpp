@@ -47,6 +47,9 @@ struct HazardRule {
     /// above the level that clearances are given over: the first that is given counts. Where the hull clears
     /// it, the effect on the hull falls away.
     std::vector<std::string> least_depth, clearance;
+    /// Whether it tells what is not allowed, not what lies there: on a feature that the skipper has allowed
+    /// it only advises, see HazardTerms::allowed.
+    bool restriction = false;
     std::optional<Seabed> seabed; ///< what the feature says of the seabed that it covers; none: nothing
     std::string source;           ///< where the margin comes from, as the rule's author says
     int line = 0;                 ///< in the rules file, for messages
@@ -61,7 +64,7 @@ struct HazardRule {
 };
 
 /// Reads a rules file (INI, one section per rule; keys: layers, codes, where, may_lack, effects, margin,
-/// radius, least_depth, clearance, seabed, source).
+/// radius, least_depth, clearance, restriction, seabed, source).
 /// Effects "none" without a seabed say that a layer is known to be no hazard.
 /// @throws InputError with file and line, or when there is no such file
 /// @throws IoError when reading fails

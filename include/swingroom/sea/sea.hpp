@@ -40,6 +40,7 @@ struct SeaRequest {
     CellChoice choose_cell;                            ///< asked in the place of that; none: it stands
     std::optional<DepthUncertainty> chart_uncertainty; ///< for charts alone; none: by zone of confidence
     bool zone_margin = false;                          ///< see HazardTerms
+    std::vector<std::string> allowed;                  ///< see HazardTerms
 };
 
 /// What there is in a part of the sea.

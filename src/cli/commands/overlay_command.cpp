@@ -227,6 +227,7 @@ int OverlayCommand::run() {
         ReportInput input = report_input(opened.tables(), std::move(inspections), provenance, job_.measures);
         input.vectors = files.vectors();
         input.best_spots = files.best_spots();
+        input.waivers = opened.waivers();
         write_report(folder.working(), input);
     }
     files.drop_unasked();

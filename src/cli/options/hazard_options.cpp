@@ -6,6 +6,7 @@
 
 #include "base/nearest_name.hpp"
 #include "base/terminal_text.hpp"
+#include "base/text.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
 
@@ -19,7 +20,7 @@ namespace po = boost::program_options;
 
 namespace {
 
-/// The rule and the length of RULE=LENGTH: a rule's name may hold anything, so the last = counts.
+/// The rule and the length of RULE=M: a rule's name may hold anything, so the last = counts.
 std::pair<std::string, std::string> split_margin(const std::string& text) {
     constexpr std::string_view blanks = " \t";
     const auto trimmed = [&](const std::string& part) {
@@ -74,20 +75,30 @@ void HazardOptions::declare(Options& options) {
         ("rules", text_value("FILE"), "what the hazards' layers mean; see swingroom rules\nThe built-in rules if not given.");
     options.group(Group::seldom);
     options.add_options()
-        ("margin", text_values("RULE=LENGTH")->composing(), "another margin for a rule, as cable=50m\n"
+        ("margin", text_values("RULE=M")->composing(), "another margin for a rule, as cable=50m\n"
          "RULE is the name of a section of the rules in use, the built-in or your own; see swingroom rules. What widens the danger of "
          "one feature (RADIUS, POSACC, --zone-margin) is added as ever. A margin below the rule's own is warned of. Those of a plan "
          "stand unless the command line gives one for the same rule.")
+        ("allow", text_values("ID"), "a restriction that you know is not for you, as spot names it\n"
+         "ID is what the label of the feature ends in, as FFFE000000080001 of a chart's object or \"RESARE #3\" of another file, or the "
+         "whole label. Its restrictions (rules with restriction = yes) then only advise; what lies there stays a danger. Told among the "
+         "warnings. Given on the command line they replace those of a plan.")
         ("zone-margin", text_value("yes|no")->default_value("no"), "yes: widen margins by the zones of confidence\n"
          "Of charted hazards, by how far positions may be off: 8 m in A1, 20 m in A2, 50 m in B, 500 m in C and all others.");
     // clang-format on
 }
 
-void HazardOptions::accept(const po::variables_map& given) {
+void HazardOptions::accept(po::variables_map& given) {
     charts = several(given, "chart");
     files = several(given, "hazards");
     zone_margin = says_yes(given, "zone-margin");
     rules_file = optional(given, "rules").value_or("");
+    allowed.clear();
+    for (std::string id : several(given, "allow")) {
+        std::erase(id, '#'); // it would be a comment in a plan
+        if (std::find(allowed.begin(), allowed.end(), id) == allowed.end()) allowed.push_back(id);
+    }
+    if (!allowed.empty()) given.insert_or_assign("allow", po::variable_value(allowed, false));
     margins_m.clear();
     for (const std::string& text : several(given, "margin")) {
         const auto [rule, length] = split_margin(text);
@@ -152,6 +163,45 @@ std::vector<std::string> warnings_of_lowered_margins(const std::vector<HazardRul
         if (!rule.replaced_margin_m || rule.margin_m >= *rule.replaced_margin_m) continue;
         warnings.push_back("--margin: the margin of [" + rule.name + "] is " + metres(rule.margin_m) +
                            " for this run, less than the rule's own " + metres(*rule.replaced_margin_m));
+    }
+    return warnings;
+}
+
+std::vector<std::string> warnings_of_allowed(const HazardSet& found) {
+    const auto listed = [](const std::vector<std::string>& rules) {
+        std::string names;
+        for (const std::string& rule : rules) {
+            names += (names.empty() ? "[" : ", [") + rule + "]";
+        }
+        return names;
+    };
+    std::vector<std::string> warnings;
+    for (const AllowedFeature& of : found.allowed) {
+        const std::string id = "\"" + shortened(of.identity) + "\"";
+        if (of.features.empty()) {
+            throw InputError(
+                "--allow", id + " is no feature of what is given",
+                "give what the label of one ends in, as spot prints it, and in a plan without its #");
+        }
+        if (!of.one_object) {
+            throw InputError("--allow",
+                             id + " is " + std::to_string(of.features.size()) + " features, " +
+                                 joined(of.features, " and "),
+                             "leave one of the files out, or write rules of your own with --rules");
+        }
+        if (of.lifted.empty() && of.stays.empty()) {
+            throw InputError("--allow", of.features.front() + " forbids nothing",
+                             "leave it out, or give what spot names as the reason");
+        }
+        if (of.lifted.empty()) {
+            throw InputError("--allow",
+                             of.features.front() + " is a danger, by " + listed(of.stays) +
+                                 ", and no restriction",
+                             "leave it out: what lies there lies there whoever comes");
+        }
+        warnings.push_back("--allow: " + of.features.front() + " forbids nothing by " + listed(of.lifted) +
+                           " for this run, as you say" +
+                           (of.stays.empty() ? "" : "; it is a danger still by " + listed(of.stays)));
     }
     return warnings;
 }

@@ -17,17 +17,18 @@ namespace swingroom::cli {
 
 /// The options that say where the hazards are and what they mean, shared by all commands that read them.
 struct HazardOptions {
-    std::vector<std::string> charts; ///< S-57 cells
-    std::vector<std::string> files;  ///< other vector files
-    std::string rules_file;          ///< none: the built-in rules
-    bool zone_margin = false;        ///< whether zones of confidence widen the margins
+    std::vector<std::string> charts;  ///< S-57 cells
+    std::vector<std::string> files;   ///< other vector files
+    std::string rules_file;           ///< none: the built-in rules
+    bool zone_margin = false;         ///< whether zones of confidence widen the margins
+    std::vector<std::string> allowed; ///< identities of features whose restrictions are not for this boat
     /// Margins that take the place of the rules' own, metres by the rule's name.
     std::map<std::string, double> margins_m;
 
     /// Adds these options to a command's.
     static void declare(Options& options);
-    /// Takes what was given.
-    void accept(const boost::program_options::variables_map& given);
+    /// Takes what was given, and brings it into the form in which a plan can hold it.
+    void accept(boost::program_options::variables_map& given);
     /// Lets all files that are named here be watched for changes.
     void note(WatchedInputs& inputs) const;
     /// Charts and other files, each once.
@@ -43,6 +44,11 @@ struct HazardOptions {
 
 /// What is to be said of margins below those that the rules' authors gave them: a sentence for each.
 std::vector<std::string> warnings_of_lowered_margins(const std::vector<HazardRule>& rules);
+
+/// What is to be said of restrictions that were allowed: a sentence for each.
+/// @throws InputError  an identity that no feature has, that several have, or of one that no restriction
+///                     forbids
+std::vector<std::string> warnings_of_allowed(const HazardSet& found);
 
 /// Where the margins of the rules are from, by the rule's name.
 MarginSources sources_of(const std::vector<HazardRule>& rules);

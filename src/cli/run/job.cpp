@@ -59,7 +59,7 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
     const po::variables_map& given = filled.values;
     planned_paths = std::move(filled.planned_paths);
     measures = measures_of(given);
-    hazards.accept(given);
+    hazards.accept(filled.values);
     bathymetry = bathymetry_requests(given);
     if (bathymetry.empty() && hazards.charts.empty()) {
         throw InputError("--bathymetry", "is missing", "name the raster, or give charts with --chart");
@@ -106,6 +106,7 @@ SeaRequest JobOptions::sea() const {
     if (cell_m) request.cell_m = *cell_m;
     request.chart_uncertainty = chart_uncertainty;
     request.zone_margin = hazards.zone_margin;
+    request.allowed = hazards.allowed;
     return request;
 }
 
@@ -199,7 +200,11 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
     tell("reading the hazards");
     margin_sources_ = sources_of(sea_.rules());
     part_ = sea_.part(grown(window_, halo), around_m);
-    warnings_ = warnings_of_lowered_margins(sea_.rules());
+    waivers_ = warnings_of_lowered_margins(sea_.rules());
+    for (const std::string& warning : warnings_of_allowed(part_.found)) {
+        waivers_.push_back(warning);
+    }
+    warnings_ = waivers_;
     for (const Warning& warning : part_.found.warnings) {
         warnings_.push_back(in_options(warning.message()));
     }

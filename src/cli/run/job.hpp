@@ -79,6 +79,8 @@ public:
     void warn() const;
     /// The same, for the report.
     [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
+    /// Those among them that the user has brought about: margins lowered, restrictions set aside.
+    [[nodiscard]] const std::vector<std::string>& waivers() const { return waivers_; }
     /// A job over the window that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
     /// The raster's grid, or the one that was made for charts.
@@ -108,7 +110,7 @@ private:
     std::string raster_;
     Window window_;
     SeaPart part_;
-    std::vector<std::string> warnings_;
+    std::vector<std::string> warnings_, waivers_;
     MarginSources margin_sources_;
 };
 

@@ -182,6 +182,11 @@ private:
             rule_->least_depth = parts_of(value, ",");
         } else if (key == "clearance") {
             rule_->clearance = parts_of(value, ",");
+        } else if (key == "restriction") {
+            if (value != "yes" && value != "no") {
+                fail(line_, "restriction is \"" + value + "\"", "write yes or no");
+            }
+            rule_->restriction = value == "yes";
         } else if (key == "seabed") {
             set_seabed(value);
         } else if (key == "source") {
@@ -189,8 +194,7 @@ private:
         } else {
             fail(line_, "unknown key \"" + key + "\"",
                  "use layers, codes, where, may_lack, effects, margin, radius, least_depth, clearance, "
-                 "seabed or "
-                 "source");
+                 "restriction, seabed or source");
         }
     }
 

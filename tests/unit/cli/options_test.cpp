@@ -342,9 +342,9 @@ TEST(Plan, TheEffectiveOneIsInOrderAndLeavesOutWhatItIsTold) {
 
 TEST(Margins, AreTakenByTheNameOfARule) {
     const JobOptions o =
-        job_of({"--margin=cable=50m", "--margin=near a wreck = 0.1 nm", "--margin=rock=10 ft"}).options;
+        job_of({"--margin=cable=50m", "--margin=near a wreck = 150", "--margin=rock=10 ft"}).options;
     EXPECT_EQ(o.hazards.margins_m,
-              (std::map<std::string, double>{{"cable", 50}, {"near a wreck", 185.2}, {"rock", 3.048}}));
+              (std::map<std::string, double>{{"cable", 50}, {"near a wreck", 150}, {"rock", 3.048}}));
     const std::vector<HazardRule> rules = o.hazards.rules(), plain = default_hazard_rules();
     ASSERT_EQ(rules.size(), plain.size());
     for (std::size_t i = 0; i < rules.size(); ++i) {
@@ -358,16 +358,16 @@ TEST(Margins, AreTakenByTheNameOfARule) {
             EXPECT_THAT(rules[i].source, HasSubstr(plain[i].source));
         }
     }
-    EXPECT_THAT(
+    EXPECT_EQ(
         warnings_of_lowered_margins(rules),
-        testing::ElementsAre(
-            "--margin: the margin of [cable] is 50.0 m for this run, less than the rule's own 463.0 m",
-            "--margin: the margin of [rock] is 3.0 m for this run, less than the rule's own 20.0 m",
-            "--margin: the margin of [near a wreck] is 185.2 m for this run, less than the rule's own "
-            "200.0 m"));
+        (Words{"--margin: the margin of [cable] is 50.0 m for this run, less than the rule's own 463.0 m",
+               "--margin: the margin of [near a wreck] is 150.0 m for this run, less than the rule's own "
+               "200.0 m",
+               "--margin: the margin of [rock] is 3.0 m for this run, less than the rule's own 20.0 m"}));
 }
 
 TEST(Margins, ThatAreRaisedAreFactsAndNoWarnings) {
+    EXPECT_NEAR(job_of({"--margin=rock=0.1 nm"}).options.hazards.margins_m.at("rock"), 185.2, 1e-9);
     const HazardOptions o = job_of({"--margin=rock=40"}).options.hazards;
     const std::vector<HazardRule> rules = o.rules();
     EXPECT_TRUE(warnings_of_lowered_margins(rules).empty());
@@ -406,6 +406,17 @@ TEST(Margins, OfAPlanStandUnlessTheCommandLineNamesTheirRule) {
     const JobOptions o = job_of({"--plan=" + plan.path, "--margin=cable=60", "--margin=rock=30"}).options;
     EXPECT_EQ(o.hazards.margins_m,
               (std::map<std::string, double>{{"cable", 60}, {"rock", 30}, {"wreck", 80}}));
+}
+
+TEST(Allowed, AreTakenInTheFormThatAPlanCanHold) {
+    const Job job = job_of({"--allow=RESARE #3", "--allow=FFFE000000150001", "--allow=RESARE 3"});
+    EXPECT_EQ(job.options.hazards.allowed, (Words{"RESARE 3", "FFFE000000150001"}));
+    const PlanFile plan(effective_plan(job.given, {"plan"}));
+    const Words planned = {"--bathymetry", "--boat", "--low-water", "--high-water", "--wind"};
+    EXPECT_EQ(job_of({"--plan=" + plan.path}, planned).options.hazards.allowed, job.options.hazards.allowed);
+    EXPECT_EQ(job_of({"--plan=" + plan.path, "--allow=RESARE 4"}, planned).options.hazards.allowed,
+              Words{"RESARE 4"})
+        << "what is allowed on the command line is all that is allowed";
 }
 
 TEST(OverlayOptions, AWholeJobIsTaken) {
