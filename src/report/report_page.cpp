@@ -372,8 +372,13 @@ Markup digests_section(const ReportInput& input) {
            paragraph("Digests of what was written are in manifest.json; swingroom verify compares them.");
 }
 
-Markup cautions_section() {
-    return paragraph(std::string(caution)) +
+Markup cautions_section(const ReportInput& input) {
+    Markup waivers;
+    if (!input.waivers.empty()) {
+        waivers =
+            paragraph("In this run, as its user says:") + item_list(input.waivers, {{"class", "doubts"}});
+    }
+    return paragraph(std::string(caution)) + waivers +
            paragraph("The answer is as good as what it is given. It knows nothing that is not in the files, "
                      "and these are "
                      "simplified:") +
@@ -410,7 +415,7 @@ Markup report_page(const ReportContents& contents, const ReportInput& input) {
         {"assumptions", "Assumptions", assumptions_section(input)},
         {"plan", "To run it again", plan_section(input)},
         {"digests", "Digests", digests_section(input)},
-        {"cautions", "Cautions", cautions_section()},
+        {"cautions", "Cautions", cautions_section(input)},
     };
     Markup links, body;
     for (const auto& [id, heading, content] : sections) {

@@ -29,6 +29,23 @@ std::vector<std::string> others_than(const std::vector<std::string>& charts,
     return others;
 }
 
+/// The largest compilation scale of any of the cells, 1 to this many; 0: none states one.
+int largest_scale(const EncCells& cells) {
+    int largest = 0;
+    for (const auto& cell : cells.cells()) {
+        if (cell->scale() > 0 && (largest == 0 || cell->scale() < largest)) largest = cell->scale();
+    }
+    return largest;
+}
+
+Grid grid_for_charts(const EncCells& cells, const SeaRequest& request) {
+    if (!request.choose_cell) return chart_grid(cells, request.cell_m);
+    const auto grid = [&](double cell_m) { return chart_grid(cells, cell_m); };
+    return grid(
+        request.choose_cell({largest_scale(cells), greatest_chart_uncertainty_m(request.chart_uncertainty),
+                             request.charts.front(), grid}));
+}
+
 /// Hands on what another source holds, which outlives it: a part's source that is the whole sea's.
 class SharedDepths final : public DepthSource {
 public:
@@ -54,7 +71,7 @@ struct Sea::State {
         : request(std::move(wanted)),
           raster(request.bathymetry.empty() ? nullptr : open_bathymetry(request.bathymetry)),
           files(request.charts, others_than(request.charts, request.hazards)),
-          grid(raster ? raster->grid() : chart_grid(files.chart_cells(), request.cell_m)),
+          grid(raster ? raster->grid() : grid_for_charts(files.chart_cells(), request)),
           sources(raster ? raster->sources() : request.charts), georeference(grid, sources.front()) {
         if (raster) depth_files = raster->files();
         for (const VectorFile& chart : files.charts()) {
@@ -86,6 +103,7 @@ const Georeference& Sea::georeference() const { return state_->georeference; }
 const std::string& Sea::source() const { return state_->sources.front(); }
 const std::vector<std::string>& Sea::sources() const { return state_->sources; }
 const std::vector<std::string>& Sea::depth_files() const { return state_->depth_files; }
+const std::vector<HazardRule>& Sea::rules() const { return state_->request.rules; }
 
 const GroundMetric& Sea::metric() const {
     if (!state_->metric) state_->metric = ground_metric(state_->grid, source());
@@ -133,6 +151,7 @@ SeaPart Sea::part(Window window, double reach_m) const {
         terms.uncertainty = *state.request.chart_uncertainty;
     }
     terms.zone_margin = state.request.zone_margin;
+    terms.allowed = state.request.allowed;
     if (!state_->reader) {
         state_->reader.emplace(state.files.all(), state.files.all_cells(), state.request.rules, state.grid,
                                metric());

@@ -8,6 +8,8 @@
 #include <filesystem>
 #include <random>
 #include <string>
+#include <utility>
+#include <vector>
 
 // Runs on the invented cells of testdata/cells, from outside.
 
@@ -61,6 +63,98 @@ TEST(Charts, GiveDepthsAndHazardsWithoutARaster) {
     const std::string manifest = bytes_of(out + "/manifest.json");
     EXPECT_THAT(manifest, HasSubstr("QQ5HAVEN.001"));
     EXPECT_THAT(manifest, HasSubstr("edition 1, update 1"));
+}
+
+TEST(Charts, AloneGetCellsByTheirScaleAndTheBoat) {
+    const Scratch scratch;
+    const auto run = [&](const std::string& name, const Words& more) {
+        const Outcome made =
+            swingroom(Words{"overlay", "--out", scratch / name, "--layers", "verdict"} + more + stay);
+        EXPECT_EQ(made.exit_code, 0) << made.err;
+        return made.err;
+    };
+    EXPECT_THAT(
+        run("harbour", {"--chart", approach, "--chart", harbour, "--verbose"}),
+        HasSubstr("assumed cells of the grid: at most 5.0 m a side, 0.5 mm at the largest scale of the "
+                  "charts, 1:10000"));
+    EXPECT_THAT(bytes_of(scratch / "harbour/manifest.json"), HasSubstr("at most 5.0 m a side"));
+    run("five", {"--chart", approach, "--chart", harbour, "--cell", "5"});
+    EXPECT_EQ(read_layer(scratch / "harbour/verdict.tif").values,
+              read_layer(scratch / "five/verdict.tif").values);
+    EXPECT_THAT(bytes_of(scratch / "five/manifest.json"), Not(HasSubstr("cells of the grid")));
+    // 0.5 mm at 1:90 000 would be 45 m, as long as a whole swinging radius.
+    run("approach", {"--chart", approach});
+    const std::string manifest = bytes_of(scratch / "approach/manifest.json");
+    EXPECT_THAT(manifest, HasSubstr("a quarter of the least swinging radius"));
+    const Layer layer = read_layer(scratch / "approach/verdict.tif");
+    EXPECT_LT(-layer.step_y * 111'700, 15);
+    EXPECT_GT(-layer.step_y * 111'000, 5);
+    // A spot looks at the cell that an overlay of the same plan decides.
+    const std::string place_lon = std::to_string(layer.west + 100.5 * layer.step_x),
+                      place_lat = std::to_string(layer.north + 200.5 * layer.step_y);
+    const Outcome spot = swingroom(Words{"spot", place_lon, place_lat, "--chart", approach, "--json"} + stay);
+    EXPECT_EQ(spot.exit_code, 0) << spot.err;
+    EXPECT_THAT(spot.out, HasSubstr("\"column\": 100"));
+    EXPECT_THAT(spot.out, HasSubstr("\"row\": 200"));
+}
+
+TEST(Charts, ARestrictionThatIsAllowedOnlyAdvises) {
+    const Scratch scratch;
+    const std::string id = "FFFE000000150001", label = "RESARE #20 " + id; // CATREA 2: anchoring prohibited
+    const auto spot = [&](const Words& more) {
+        return swingroom(Words{"spot", "-29.0228", "47.9795", "--chart", approach, "--chart", harbour} +
+                         more + stay);
+    };
+    const Outcome forbidden = spot({});
+    EXPECT_EQ(forbidden.exit_code, 0) << forbidden.err;
+    EXPECT_THAT(forbidden.out, HasSubstr("restricted area (" + label + ")"));
+    EXPECT_THAT(forbidden.out, HasSubstr("letting go an anchor is not allowed here"));
+    for (const std::string& name : {id, label, "RESARE 20 " + id}) {
+        const Outcome allowed = spot({"--allow", name});
+        EXPECT_EQ(allowed.exit_code, 0) << allowed.err;
+        EXPECT_THAT(allowed.out, HasSubstr("restricted area (" + label + "): allowed for this run"));
+        EXPECT_THAT(allowed.out, Not(HasSubstr("letting go an anchor is not allowed")));
+        EXPECT_THAT(allowed.out, HasSubstr("the chart has a warning or a restriction here: read it"));
+        EXPECT_THAT(allowed.err, HasSubstr("--allow: " + approach + ": " + label +
+                                           " forbids nothing by [restricted area] for this run, as you say"));
+        EXPECT_EQ(allowed.lines(), 1U) << allowed.err;
+    }
+    // Unknown, of nothing that forbids, of a danger.
+    for (const auto& [name, says] : std::vector<std::pair<std::string, std::string>>{
+             {"FFFE000000150009", "is no feature of what is given"},
+             {"RESARE", "is no feature of what is given"},
+             {"FFFE0000003F0001", "ACHBRT #61 Roads A FFFE0000003F0001 forbids nothing"},
+             {"FFFE000000270001", "is a danger, by [wreck], [wreck under the hull], and no restriction"}}) {
+        const Outcome refused = spot({"--allow", name});
+        EXPECT_EQ(refused.exit_code, 2) << name;
+        EXPECT_THAT(refused.err, HasSubstr(says)) << name;
+        EXPECT_EQ(refused.lines(), 1U) << refused.err;
+        EXPECT_EQ(refused.out, "");
+    }
+    // In a plan, on the page and in the provenance; only ever more yes, and there alone.
+    const auto made = [&](const std::string& name, const Words& more) {
+        const Outcome run =
+            swingroom(Words{"overlay", "--chart", approach, "--bounds", "-29.03,47.976,-29.016,47.983",
+                            "--layers", "verdict,reasons,report", "--out", scratch / name} +
+                      more + stay);
+        EXPECT_EQ(run.exit_code, 0) << run.err;
+    };
+    write_bytes(scratch / "allow.plan", "allow = " + id + "\n");
+    made("plain", {});
+    made("allowed", {"--plan", scratch / "allow.plan", "--margin", "cable=100m"});
+    const std::string page = bytes_of(scratch / "allowed/report.html");
+    const auto cautions = page.find("id=\"cautions\"");
+    ASSERT_NE(cautions, std::string::npos);
+    EXPECT_THAT(page.substr(cautions), HasSubstr("forbids nothing by [restricted area] for this run"));
+    EXPECT_THAT(page.substr(cautions), HasSubstr("the margin of [cable] is 100.0 m for this run"));
+    EXPECT_THAT(
+        bytes_of(scratch / "allowed/manifest.json"),
+        testing::AllOf(HasSubstr("allow = " + id), HasSubstr("forbids nothing by [restricted area]")));
+    const Layer before = read_layer(scratch / "plain/reasons.tif"),
+                after = read_layer(scratch / "allowed/reasons.tif");
+    const auto forbids = [](double reasons) { return (static_cast<unsigned>(reasons) & 16U) != 0; };
+    EXPECT_GT(std::count_if(before.values.begin(), before.values.end(), forbids), 1000);
+    EXPECT_EQ(std::count_if(after.values.begin(), after.values.end(), forbids), 0);
 }
 
 TEST(Charts, LaidOverARasterNeverSayYesWhereOneOfThemSaysNo) {

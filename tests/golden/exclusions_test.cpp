@@ -66,6 +66,55 @@ TEST(Exclusions, OfTheHavenAreWholeAndNeitherRasterNorBoatIsLookedAt) {
     EXPECT_EQ(contents(out), contents(scratch / "again")) << "the same bytes";
 }
 
+TEST(Exclusions, AreDrawnByTheMarginsThatAreGivenForRules) {
+    const Scratch scratch;
+    write_bytes(scratch / "a.rules", rules);
+    write_bytes(scratch / "one.geojson", rocks(1, 1));
+    const std::vector<std::string> job = {"exclusions", "--hazards", "one.geojson", "--rules", "a.rules"};
+    const auto with = [&](std::vector<std::string> more) {
+        more.insert(more.begin(), job.begin(), job.end());
+        return swingroom(more, scratch.path());
+    };
+    const Outcome lowered = with({"--margin", "rock=30m", "--out", "lowered"});
+    ASSERT_EQ(lowered.exit_code, 0) << lowered.err;
+    EXPECT_THAT(lowered.err,
+                HasSubstr("the margin of [rock] is 30.0 m for this run, less than the rule's own "
+                          "100.0 m"));
+    EXPECT_EQ(lowered.lines(), 1u);
+    EXPECT_EQ(features(scratch / "lowered"),
+              std::vector<std::string>{"rock|hull, ground|30|set for this run in place of 100.0 m, which is "
+                                       "by: made up|rocks #0|1"});
+    EXPECT_THAT(bytes_of(scratch / "lowered/manifest.json"),
+                testing::AllOf(HasSubstr("margin = rock=30m"), HasSubstr("less than the rule's own")));
+    const Outcome raised = with({"--margin", "rock=0.1 nm", "--out", "raised"});
+    EXPECT_EQ(raised.exit_code, 0);
+    EXPECT_EQ(raised.err, "");
+    EXPECT_THAT(bytes_of(scratch / "raised/manifest.json"),
+                HasSubstr("185.2 m in place of the rule's own 100.0 m"));
+    const Outcome unknown = with({"--margin", "rook=30m", "--out", "unknown"});
+    EXPECT_EQ(unknown.exit_code, 2);
+    EXPECT_THAT(unknown.err, HasSubstr("did you mean rock?"));
+}
+
+TEST(Exclusions, AnIdentityOfSeveralFeaturesIsRefused) {
+    const Scratch scratch;
+    const std::string area =
+        R"({"type":"FeatureCollection","name":"RESARE","features":[{"type":"Feature","properties":{"RESTRN":"1"},)"
+        R"("geometry":{"type":"Polygon","coordinates":[[[4,60],[4.01,60],[4.01,60.01],[4,60.01],[4,60]]]}}]})";
+    write_bytes(scratch / "a.geojson", area);
+    write_bytes(scratch / "b.geojson", area);
+    const Outcome two = swingroom({"exclusions", "--hazards", "a.geojson", "--hazards", "b.geojson",
+                                   "--allow", "RESARE #0", "--out", "two"},
+                                  scratch.path());
+    EXPECT_EQ(two.exit_code, 2);
+    EXPECT_THAT(two.err, HasSubstr("is 2 features, a.geojson: RESARE #0 and b.geojson: RESARE #0"));
+    const Outcome one = swingroom(
+        {"exclusions", "--hazards", "a.geojson", "--allow", "RESARE #0", "--out", "one"}, scratch.path());
+    EXPECT_EQ(one.exit_code, 0) << one.err;
+    EXPECT_THAT(features(scratch / "one"), testing::ElementsAre(HasSubstr("anchoring prohibited||0|")));
+    EXPECT_THAT(bytes_of(scratch / "one/manifest.json"), HasSubstr("allow = RESARE 0"));
+}
+
 TEST(Exclusions, ManyFeaturesInOneAreCountedAndThoseApartAreApart) {
     const Scratch scratch;
     write_bytes(scratch / "a.rules", rules);

@@ -120,7 +120,8 @@ TEST_F(RunTooLarge, FromOneFlippedByteInACell) {
     const std::string file = scratch / "QQ5HAVEN.000";
     write_bytes(file, cell);
     expect_refused(over({"--chart", file, "--cell", "0.5"}), "QQ5HAVEN.000: a run over 2.39e10 cells");
-    expect_refused(over({"--chart", file, "--cells-limit", "1e8"}), "QQ5HAVEN.000: a run over 2.4e8 cells");
+    expect_refused(over({"--chart", file, "--cell", "5", "--cells-limit", "1e8"}),
+                   "QQ5HAVEN.000: a run over 2.4e8 cells");
     const Outcome cut =
         swingroom(over({"--chart", file, "--cell", "0.5", "--bounds", "-29.045,47.983,-29.0449,47.9831"}));
     EXPECT_EQ(cut.exit_code, 0) << cut.err;

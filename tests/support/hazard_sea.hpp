@@ -9,6 +9,7 @@
 #include <ogr_spatialref.h>
 
 #include <string>
+#include <vector>
 
 namespace swingroom::testing_support {
 
@@ -27,7 +28,11 @@ protected:
     }
     [[nodiscard]] std::string path(const std::string& name) const { return scratch_ / name; }
     [[nodiscard]] HazardSet by_built_in_rules(const std::string& file, const HazardTerms& terms) const {
-        return read_hazards({file}, rules_, grid_, metric_, terms);
+        return by_rules(rules_, file, terms);
+    }
+    [[nodiscard]] HazardSet by_rules(const std::vector<HazardRule>& rules, const std::string& file,
+                                     const HazardTerms& terms) const {
+        return read_hazards({file}, rules, grid_, metric_, terms);
     }
 
 private:

@@ -40,6 +40,8 @@ struct ReportInput {
     /// What the hull asks for at low water, in metres.
     double required_depth_m = 0;
     std::vector<Inspection> inspections; ///< what each input is, and what is doubtful in it
+    /// What the user has taken upon himself, of the run's warnings: it stands among the cautions too.
+    std::vector<std::string> waivers;
     /// As every other output carries it.
     Provenance provenance;
     /// The unit that lengths on the page are in; the layers' figures stay in metres.

@@ -48,7 +48,7 @@ struct Hazard : Shape {
     std::optional<double> clearance_m;
     std::string kind;        ///< name of the rule: "cable", "wreck", ...
     std::string label;       ///< layer and feature for messages: "cables #12"
-    std::string information; ///< what the chart says of it in words; mostly empty
+    std::string information; ///< what chart and skipper say of it in words
 };
 
 /// Whether there is a hull to which a hazard is no danger, though it is one to others.

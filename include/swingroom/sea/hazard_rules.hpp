@@ -39,11 +39,17 @@ struct HazardRule {
     std::vector<std::string> may_lack;
     Effects effects = 0; ///< bits of `effect`
     double margin_m = 0; ///< how far around the feature, on the ground
-    std::string radius;  ///< attribute with a radius in metres that is added to the margin; empty: none
+    /// The margin that its author gave it, where this run has replaced it (see replace_margin()); none: it
+    /// has not.
+    std::optional<double> replaced_margin_m;
+    std::string radius; ///< attribute with a radius in metres that is added to the margin; empty: none
     /// Attributes with the least depth over the feature in metres below chart datum, or with its least height
     /// above the level that clearances are given over: the first that is given counts. Where the hull clears
     /// it, the effect on the hull falls away.
     std::vector<std::string> least_depth, clearance;
+    /// Whether it tells what is not allowed, not what lies there: on a feature that the skipper has allowed
+    /// it only advises, see HazardTerms::allowed.
+    bool restriction = false;
     std::optional<Seabed> seabed; ///< what the feature says of the seabed that it covers; none: nothing
     std::string source;           ///< where the margin comes from, as the rule's author says
     int line = 0;                 ///< in the rules file, for messages
@@ -58,7 +64,7 @@ struct HazardRule {
 };
 
 /// Reads a rules file (INI, one section per rule; keys: layers, codes, where, may_lack, effects, margin,
-/// radius, least_depth, clearance, seabed, source).
+/// radius, least_depth, clearance, restriction, seabed, source).
 /// Effects "none" without a seabed say that a layer is known to be no hazard.
 /// @throws InputError with file and line, or when there is no such file
 /// @throws IoError when reading fails
@@ -66,6 +72,13 @@ struct HazardRule {
 std::vector<HazardRule> read_hazard_rules(std::istream& in, const std::string& source);
 /// The same from a file, by its path.
 std::vector<HazardRule> read_hazard_rules_file(const std::string& path);
+/// Gives a rule another margin for one run, and says so in its source. Radii and position accuracies, which
+/// widen the danger of a feature, are added to it as to the rule's own: no danger gets narrower than where
+/// its feature may lie.
+/// @param margin_m  0 or more
+/// @pre the rule is not inert, and its margin has not been replaced before
+void replace_margin(HazardRule& rule, double margin_m);
+
 /// The built-in rules as INI text, to copy and edit.
 std::string_view default_hazard_rules_text();
 /// The built-in rules as they are read.

@@ -22,6 +22,22 @@ struct HazardTerms {
     DepthUncertainty uncertainty = DepthUncertainty::band();
     /// Whether the position accuracy of a chart's zone of confidence widens the margins of what lies in it.
     bool zone_margin = false;
+    /// Identities of features whose restrictions the skipper has read, and knows not to be for her: what
+    /// their rules of restrictions (HazardRule::restriction) forbid becomes effect::warn. What other rules
+    /// say of them stands. An identity is what a hazard's label ends in: the one that the producer of a chart
+    /// gave its object (LNAM; all its parts count, in whatever cell), "RESARE #3" for other files, the # or
+    /// none; or the whole label.
+    std::vector<std::string> allowed;
+};
+
+/// What came of an identity that was to be allowed.
+struct AllowedFeature {
+    std::string identity;              ///< as given
+    std::vector<std::string> features; ///< file and label of each that has it; none: it is unknown
+    /// Whether these are one object: one feature, or parts of the same object of charts.
+    bool one_object = true;
+    std::vector<std::string> lifted; ///< rules that forbid nothing there any more
+    std::vector<std::string> stays;  ///< rules that forbid something there all the same
 };
 
 /// Features of one class in one file and what rules make of them.
@@ -44,6 +60,9 @@ struct HazardSet {
     std::vector<Warning> warnings;
     /// What was read off charts: editions, scales, which of several counts, what was assumed of their depths.
     std::vector<std::string> notes;
+    /// One for each of HazardTerms::allowed, in its order. Whoever allows something must look whether it was
+    /// found.
+    std::vector<AllowedFeature> allowed;
     std::vector<ClassCount> counts; ///< by file, in the order of its layers
 };
 

@@ -11,12 +11,24 @@
 #include "swingroom/sea/inspection.hpp"
 #include "swingroom/water/uncertainty.hpp"
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace swingroom {
+
+/// Charts that are to have a grid of their own, once they are open and before there is one.
+struct ChartsAlone {
+    int largest_scale = 0;             ///< 1 to this many; 0: none of them states one
+    double greatest_uncertainty_m = 0; ///< as Sea::greatest_uncertainty_m()
+    std::string source;                ///< as Sea::source()
+    /// The grid that cells of a side, in metres, would make over them; see chart_grid().
+    std::function<Grid(double cell_m)> grid;
+};
+/// Chooses the side of the cells of a grid for charts alone, metres.
+using CellChoice = std::function<double(const ChartsAlone&)>;
 
 /// What is looked at: files, and what is said of them.
 struct SeaRequest {
@@ -26,8 +38,10 @@ struct SeaRequest {
     /// What makes a hazard of a feature, of charts as of other files.
     std::vector<HazardRule> rules;
     double cell_m = 5;                                 ///< of the grid, for charts alone
+    CellChoice choose_cell;                            ///< asked in the place of that; none: it stands
     std::optional<DepthUncertainty> chart_uncertainty; ///< for charts alone; none: by zone of confidence
     bool zone_margin = false;                          ///< see HazardTerms
+    std::vector<std::string> allowed;                  ///< see HazardTerms
 };
 
 /// What there is in a part of the sea.
@@ -65,6 +79,8 @@ public:
     [[nodiscard]] const std::vector<std::string>& sources() const;
     /// The files of depths, as DepthSource::files().
     [[nodiscard]] const std::vector<std::string>& depth_files() const;
+    /// The rules of the request.
+    [[nodiscard]] const std::vector<HazardRule>& rules() const;
     /// A bound over all parts, as DepthSource::greatest_uncertainty_m().
     [[nodiscard]] double greatest_uncertainty_m() const;
 

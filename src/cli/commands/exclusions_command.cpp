@@ -33,7 +33,7 @@ void ExclusionsCommand::declare(Options& options, po::positional_options_descrip
     options.group(Group::looked_at);
     // clang-format off
     options.add_options()
-        ("plan", text_value("FILE"), "a plan of overlay, of which hazards count\nIts charts, hazards, rules, zone-margin and bounds; the rest is passed over.");
+        ("plan", text_value("FILE"), "a plan of overlay, of which hazards count\nIts charts, hazards, rules, margins, allow, zone-margin and bounds; the rest is passed over.");
     HazardOptions::declare(options);
     declare_formats(options, "POLYGON-FORMAT,...", "geojson", "Only from the command line.");
     options.group(Group::comes_out);
@@ -70,7 +70,7 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
         }
     }
     styles_ = styles_of(on_command_line);
-    for (const char* name : {"chart", "zone-margin", "hazards", "rules", "bounds"}) {
+    for (const char* name : {"chart", "allow", "margin", "zone-margin", "hazards", "rules", "bounds"}) {
         if (given.values.count(name) != 0) used_.insert({name, given.values[name]});
     }
     plan_ = effective_plan(used_, {});
@@ -95,8 +95,12 @@ int ExclusionsCommand::run() {
     tell("reading the hazards");
     HazardTerms terms;
     terms.zone_margin = hazards_.zone_margin;
+    terms.allowed = hazards_.allowed;
     auto [grid, set] = read_hazards_alone(hazards_.all_files(), rules, within, source, terms);
-    std::vector<std::string> warnings;
+    std::vector<std::string> warnings = warnings_of_lowered_margins(rules);
+    for (const std::string& warning : warnings_of_allowed(set)) {
+        warnings.push_back(warning);
+    }
     for (const Warning& warning : set.warnings) {
         warnings.push_back(in_options(warning.message()));
     }
@@ -111,7 +115,7 @@ int ExclusionsCommand::run() {
     provenance.inputs = inputs.digested(set.files);
     folder.keep_inputs(inputs_);
     folder.keep_inputs(names_of(provenance.inputs)); // those too that others have brought with them
-    hazards_.add_facts(provenance);
+    hazards_.add_facts(provenance, rules);
     for (const std::string& note : set.notes) {
         provenance.facts.push_back({"chart", note});
     }

@@ -31,39 +31,6 @@ namespace {
 
 namespace po = boost::program_options;
 
-/// The cells that a box of degrees touches: its outline is a curve in the grid, so many points of it are
-/// taken.
-Window window_of(const LonLatBox& bounds, const Grid& grid, const Georeference& georeference,
-                 const std::string& source) {
-    const auto [west, south, east, north] = bounds;
-    constexpr int steps = 64;
-    double left = std::numeric_limits<double>::infinity(), top = left, right = -left, bottom = -left;
-    const auto take = [&](double lon, double lat) {
-        const GridPoint p = georeference.grid_point({lon, lat});
-        left = std::min(left, p.x);
-        right = std::max(right, p.x);
-        top = std::min(top, p.y);
-        bottom = std::max(bottom, p.y);
-    };
-    for (int i = 0; i <= steps; ++i) {
-        const double t = static_cast<double>(i) / steps;
-        take(west + t * (east - west), south);
-        take(west + t * (east - west), north);
-        take(west, south + t * (north - south));
-        take(east, south + t * (north - south));
-    }
-    const Window all = grid.extent();
-    const auto cell = [](double v, int end) { return static_cast<int>(std::clamp(v, -1.0, end + 1.0)); };
-    const int col = cell(std::floor(left), all.cols), row = cell(std::floor(top), all.rows);
-    const Window asked{col, row, cell(std::ceil(right), all.cols) - col,
-                       cell(std::ceil(bottom), all.rows) - row};
-    const Window window = common(asked, all);
-    if (window.empty()) {
-        throw InputError("--bounds", "lies outside " + source, "give bounds that meet the raster");
-    }
-    return window;
-}
-
 std::string in_words(const ZoneStyle& style) {
     return std::string(style.smooth_edges ? "edges smoothed inwards by a cell at the most"
                                           : "edges along the cells") +
@@ -153,7 +120,6 @@ void OverlayCommand::accept(const po::variables_map& given) {
     if (text("layers") == "all" && !job_.may_sound())
         outputs_.formats.drop(LayerSet::parse("sounder_limit", "--layers"));
     outputs_.styles = styles_of(all);
-    if (all.count("bounds") != 0) bounds_ = parse_bounds(text("bounds"));
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
     const std::string edges = text("zone-edges");
     if (edges != "smooth" && edges != "stepped") {
@@ -212,7 +178,7 @@ int OverlayCommand::run() {
     const OpenedJob opened(
         job_,
         [&](const Grid& grid, const Georeference& georeference, const std::string& source) {
-            const Window window = bounds_ ? window_of(*bounds_, grid, georeference, source) : grid.extent();
+            const Window window = window_of(job_.bounds, grid, georeference, source);
             consider_size(window, source, folder.target().parent_path());
             return window;
         },
@@ -264,6 +230,7 @@ int OverlayCommand::run() {
         ReportInput input = report_input(opened.tables(), std::move(inspections), provenance, job_.measures);
         input.vectors = files.vectors();
         input.best_spots = files.best_spots();
+        input.waivers = opened.waivers();
         write_report(folder.working(), input);
     }
     files.drop_unasked();

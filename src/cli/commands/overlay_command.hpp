@@ -35,7 +35,6 @@ private:
     std::vector<std::string> inputs_; ///< as far as options name them
     bool overwrite_ = false, json_ = false;
     Outputs outputs_;
-    std::optional<LonLatBox> bounds_;
     int threads_ = 1;
     int memory_mb_ = 0;
     double cells_limit_ = 0;

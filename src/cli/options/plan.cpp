@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <array>
 #include <filesystem>
+#include <iterator>
 #include <span>
 #include <sstream>
 #include <string_view>
@@ -22,8 +23,11 @@ namespace po = boost::program_options;
 
 /// Options that name input files.
 constexpr std::array<std::string_view, 5> path_options = {"bathymetry", "chart", "hazards", "rules", "boat"};
-/// Hazards are only ever added: one left out by an option given again could be a false yes.
-constexpr std::array<std::string_view, 2> added_options = {"chart", "hazards"};
+/// Hazards and their margins are only ever added: one left out by an option given again could be a false
+/// yes.
+constexpr std::array<std::string_view, 3> added_options = {"chart", "hazards", "margin"};
+/// Of these KEY=VALUE the command line overrides those of a plan with the same key, and the others stay.
+constexpr std::string_view keyed_option = "margin";
 
 /// Options of every command, which tell how it is run this once.
 constexpr std::array<std::string_view, 4> by_hand_alone = {"help", "print-plan", "quiet", "verbose"};
@@ -40,6 +44,18 @@ std::vector<std::string> texts_of(const po::variable_value& value) {
     if (const auto* several = boost::any_cast<std::vector<std::string>>(&value.value())) return *several;
     if (const auto* set = boost::any_cast<bool>(&value.value())) return {*set ? "true" : "false"};
     return {};
+}
+
+/// What stands before the last = of a text, without blanks at its ends.
+std::string_view key_of(std::string_view text) {
+    text = text.substr(0, text.rfind('='));
+    while (!text.empty() && is_blank(text.front())) {
+        text.remove_prefix(1);
+    }
+    while (!text.empty() && is_blank(text.back())) {
+        text.remove_suffix(1);
+    }
+    return text;
 }
 
 /// A plan's lines as options of the command that are known and have a value.
@@ -110,7 +126,12 @@ Given with_plan(const po::variables_map& on_command_line, const po::options_desc
             continue;
         }
         std::vector<std::string> all = texts_of(given.values[name]);
-        all.insert(all.end(), more.begin(), more.end());
+        const std::vector<std::string> by_hand_texts = all;
+        std::copy_if(more.begin(), more.end(), std::back_inserter(all), [&](const std::string& text) {
+            return name != keyed_option ||
+                   std::none_of(by_hand_texts.begin(), by_hand_texts.end(),
+                                [&](const std::string& other) { return key_of(other) == key_of(text); });
+        });
         given.values.insert_or_assign(name, po::variable_value(all, false));
     }
     return given;

@@ -14,8 +14,11 @@
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
 #include "cli/options/setting_options.hpp"
+#include "cli/run/chart_cells.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 #include <utility>
 
 namespace swingroom::cli {
@@ -27,14 +30,16 @@ void JobOptions::declare(Options& options) {
     // clang-format off
     options.add_options()
         ("plan", text_value("FILE"), "INI file with any of these options; see --print-plan\n"
-         "One name = value a line, # for comments, no sections; a switch is name = true. The command line overrides it; --chart "
-         "and --hazards add to it. Paths in it are seen from where the command runs.");
+         "One name = value a line, # for comments, no sections; a switch is name = true. The command line overrides it; --chart, "
+         "--hazards and --margin add to it. Paths in it are seen from where the command runs.");
     declare_bathymetry(options);
     options.group(Group::looked_at);
     hazards.declare(options);
     options.add_options()
-        ("cell", text_value("M")->default_value("5"), "side of the grid's cells, from charts alone\n"
-         "Where depths come from charts alone, 0.1 to 10000 m.")
+        ("cell", text_value("M"), "side of the grid's cells, from charts alone\n"
+         "Where depths come from charts alone, 0.1 to 10000 m. If not given 0.5 mm at the largest scale of the charts, but no more than a "
+         "quarter of the boat's least swinging radius, at least 1 m, and coarser where --bounds, or all of the charts, would have more "
+         "than 1e8 cells.")
         ("clearance-datum", text_value("M")->default_value("0"), "level of charted clearances, above chart datum\n"
          "Height above chart datum of the level that charted clearances are given over, 0 to 30 m; 0 is never too high.");
     options.group(Group::boat);
@@ -58,15 +63,17 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
     const po::variables_map& given = filled.values;
     planned_paths = std::move(filled.planned_paths);
     measures = measures_of(given);
-    hazards.accept(given);
+    hazards.accept(filled.values);
     bathymetry = bathymetry_requests(given);
     if (bathymetry.empty() && hazards.charts.empty()) {
         throw InputError("--bathymetry", "is missing", "name the raster, or give charts with --chart");
     }
     if (bathymetry.empty()) chart_uncertainty = uncertainty_of_charts(given);
-    const auto cell = given["cell"].as<std::string>();
-    cell_m =
-        within(parse_length(cell, "--cell").metres(), {0.1, 10000}, cell, "--cell", "give 0.1 to 10000 m");
+    if (const auto cell = optional(given, "cell")) {
+        cell_m = within(parse_length(*cell, "--cell").metres(), {0.1, 10000}, *cell, "--cell",
+                        "give 0.1 to 10000 m");
+    }
+    if (const auto box = optional(given, "bounds")) bounds = parse_bounds(*box);
     const auto clearance = given["clearance-datum"].as<std::string>();
     const double clearance_datum_m =
         within(parse_length(clearance, "--clearance-datum").metres(), {0, 30}, clearance, "--clearance-datum",
@@ -106,10 +113,44 @@ SeaRequest JobOptions::sea() const {
     request.charts = hazards.charts;
     request.hazards = hazards.files;
     request.rules = hazards.rules();
-    request.cell_m = cell_m;
+    if (cell_m) request.cell_m = *cell_m;
     request.chart_uncertainty = chart_uncertainty;
     request.zone_margin = hazards.zone_margin;
+    request.allowed = hazards.allowed;
     return request;
+}
+
+/// The outline of a box is a curve in the grid, so many points of it are taken.
+Window window_of(const std::optional<LonLatBox>& bounds, const Grid& grid, const Georeference& georeference,
+                 const std::string& source) {
+    if (!bounds) return grid.extent();
+    const auto [west, south, east, north] = *bounds;
+    constexpr int steps = 64;
+    double left = std::numeric_limits<double>::infinity(), top = left, right = -left, bottom = -left;
+    const auto take = [&](double lon, double lat) {
+        const GridPoint p = georeference.grid_point({lon, lat});
+        left = std::min(left, p.x);
+        right = std::max(right, p.x);
+        top = std::min(top, p.y);
+        bottom = std::max(bottom, p.y);
+    };
+    for (int i = 0; i <= steps; ++i) {
+        const double t = static_cast<double>(i) / steps;
+        take(west + t * (east - west), south);
+        take(west + t * (east - west), north);
+        take(west, south + t * (north - south));
+        take(east, south + t * (north - south));
+    }
+    const Window all = grid.extent();
+    const auto cell = [](double v, int end) { return static_cast<int>(std::clamp(v, -1.0, end + 1.0)); };
+    const int col = cell(std::floor(left), all.cols), row = cell(std::floor(top), all.rows);
+    const Window asked{col, row, cell(std::ceil(right), all.cols) - col,
+                       cell(std::ceil(bottom), all.rows) - row};
+    const Window window = common(asked, all);
+    if (window.empty()) {
+        throw InputError("--bounds", "lies outside " + source, "give bounds that meet the raster");
+    }
+    return window;
 }
 
 namespace {
@@ -118,7 +159,7 @@ namespace {
 constexpr double steepest_sounded = 0.25;
 
 /// Notes what is named before any of it is read.
-Sea opened_sea(const JobOptions& options, WatchedInputs& inputs) {
+Sea opened_sea(const JobOptions& options, WatchedInputs& inputs, CellChoice choose_cell) {
     require_planned(options.planned_paths);
     inputs.note(options.boat_file);
     for (const BathymetryRequest& request : options.bathymetry) {
@@ -126,7 +167,9 @@ Sea opened_sea(const JobOptions& options, WatchedInputs& inputs) {
     }
     options.hazards.note(inputs);
     tell("opening what there is");
-    Sea sea(options.sea());
+    SeaRequest request = options.sea();
+    if (!options.cell_m) request.choose_cell = std::move(choose_cell);
+    Sea sea(std::move(request));
     for (const std::string& file : sea.depth_files()) {
         inputs.note_also(file);
     }
@@ -136,17 +179,16 @@ Sea opened_sea(const JobOptions& options, WatchedInputs& inputs) {
 } // namespace
 
 OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, double around_m)
-    : options_(options), sea_(opened_sea(options, inputs_)) {
-    const Boat boat = read_boat_file(options.boat_file);
+    : options_(options),
+      sea_(
+          opened_sea(options, inputs_, [this](const ChartsAlone& charts) { return chosen_cell_m(charts); })) {
+    const Boat boat = tables_ ? tables_->boat() : read_boat_file(options.boat_file);
     raster_ = sea_.source();
     const std::size_t of_grid =
         options.bathymetry.empty() ? options.hazards.charts.size() : options.bathymetry.size();
     if (of_grid > 1) raster_ += " and " + std::to_string(of_grid - 1) + " more";
     window_ = choose(grid(), georeference(), sea_.source());
-    tell("the boat's tables");
-    const double of_readings_m = options.may_sound() ? boat.reading_error_m(steepest_sounded) : 0;
-    tables_ = std::make_unique<TackleTables>(boat, options.conditions,
-                                             std::max(sea_.greatest_uncertainty_m(), of_readings_m));
+    if (!tables_) make_tables(boat, sea_.greatest_uncertainty_m());
 
     const CellSize cell = sea_.metric().least();
     if (std::max(grid().cols * cell.dx_m, grid().rows * cell.dy_m) < boat.hull.length_m) {
@@ -169,8 +211,13 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
                          "give --bounds away from the pole, or a coarser raster");
     }
     tell("reading the hazards");
-    margin_sources_ = sources_of(options.hazards.rules());
+    margin_sources_ = sources_of(sea_.rules());
     part_ = sea_.part(grown(window_, halo), around_m);
+    waivers_ = warnings_of_lowered_margins(sea_.rules());
+    for (const std::string& warning : warnings_of_allowed(part_.found)) {
+        waivers_.push_back(warning);
+    }
+    warnings_ = waivers_;
     for (const Warning& warning : part_.found.warnings) {
         warnings_.push_back(in_options(warning.message()));
     }
@@ -179,6 +226,26 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
                             ": the cells exceed a third of the least swinging radius; what they say of a "
                             "room is coarse, look for a finer raster");
     }
+}
+
+void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {
+    tell("the boat's tables");
+    const double of_readings_m = options_.may_sound() ? boat.reading_error_m(steepest_sounded) : 0;
+    tables_ = std::make_unique<TackleTables>(boat, options_.conditions,
+                                             std::max(greatest_uncertainty_m, of_readings_m));
+}
+
+double OpenedJob::chosen_cell_m(const ChartsAlone& charts) {
+    make_tables(read_boat_file(options_.boat_file), charts.greatest_uncertainty_m);
+    const ChartCells cells = chart_cells(charts.largest_scale, tables_->least_radius_m(), [&](double side_m) {
+        const Grid grid = charts.grid(side_m);
+        if (!options_.bounds) return grid.extent().cells();
+        return window_of(options_.bounds, grid, Georeference(grid, charts.source), charts.source).cells();
+    });
+    cell_fact_ =
+        assumed_fact("cells of the grid", "at most " + fixed(cells.side_m, 1) + " m a side, " + cells.why);
+    tell(fact_line(*cell_fact_));
+    return cells.side_m;
 }
 
 void OpenedJob::warn() const {
@@ -210,6 +277,7 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     files.push_back(options_.boat_file);
     if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
     provenance.inputs = inputs_.digested(files);
+    if (cell_fact_) provenance.facts.push_back(*cell_fact_);
     for (const Fact& assumption : part_.depths->assumptions()) {
         provenance.facts.push_back({"depths", fact_line(assumption)});
     }
@@ -219,7 +287,7 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     for (Fact& fact : boat_assumptions(tables_->boat(), options_.conditions)) {
         provenance.facts.push_back(std::move(fact));
     }
-    options_.hazards.add_facts(provenance);
+    options_.hazards.add_facts(provenance, sea_.rules());
     for (const std::string& note : part_.found.notes) {
         provenance.facts.push_back({"chart", note});
     }

@@ -1,11 +1,13 @@
 #pragma once
 
+#include "swingroom/base/fact.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/georeference.hpp"
+#include "swingroom/sea/hazard_extent.hpp"
 #include "swingroom/sea/hazards.hpp"
 #include "swingroom/sea/inspection.hpp"
 #include "swingroom/sea/sea.hpp"
@@ -42,8 +44,9 @@ public:
     std::vector<BathymetryRequest> bathymetry;         ///< none: depths of the charts alone
     std::optional<DepthUncertainty> chart_uncertainty; ///< without a raster; none: by zone of confidence
     HazardOptions hazards;                             ///< charts among them
-    double cell_m = 0;                                 ///< of a grid made for charts
-    std::string boat_file;                             ///< its path
+    std::optional<double> cell_m;    ///< of a grid made for charts; none: by their scale and the boat
+    std::optional<LonLatBox> bounds; ///< of an overlay; none: all there is
+    std::string boat_file;           ///< its path
     /// What the user wants rode to be chosen by.
     RodeBy rode_by = RodeBy::source;
     /// Whether rode may be chosen by the sounder anywhere.
@@ -56,8 +59,17 @@ public:
     Measures measures;                      ///< of what people read
 };
 
+/// The cells that an overlay decides: those that a box of degrees touches.
+/// @param bounds  none: all of the grid   @param source  for messages
+/// @throws InputError  the box lies outside
+Window window_of(const std::optional<LonLatBox>& bounds, const Grid& grid, const Georeference& georeference,
+                 const std::string& source);
+
 /// Everything that the options name, opened, read and prepared for the part of the sea that a command looks
 /// at.
+///
+/// Charts alone whose cells nobody has chosen get them by scale and boat (chart_cells()), counted over the
+/// window of the overlay, whoever asks: a spot looks at the cells that an overlay of the same plan decides.
 class OpenedJob {
 public:
     /// Says which cells are looked at once the grid is known, before anything is made that grows with them.
@@ -72,6 +84,8 @@ public:
     void warn() const;
     /// The same, for the report.
     [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
+    /// Those among them that the user has brought about: margins lowered, restrictions set aside.
+    [[nodiscard]] const std::vector<std::string>& waivers() const { return waivers_; }
     /// A job over the window that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
     /// The raster's grid, or the one that was made for charts.
@@ -90,15 +104,19 @@ public:
     [[nodiscard]] Provenance provenance(const std::string& command) const;
 
 private:
+    [[nodiscard]] double chosen_cell_m(const ChartsAlone& charts);
+    void make_tables(const Boat& boat, double greatest_uncertainty_m);
+
     JobOptions options_;
     WatchedInputs inputs_;
+    std::unique_ptr<TackleTables> tables_; ///< charts alone need them for their grid
+    std::optional<Fact> cell_fact_;        ///< how large cells are that nobody has chosen
     Sea sea_;
     std::string raster_;
     Window window_;
     SeaPart part_;
-    std::vector<std::string> warnings_;
+    std::vector<std::string> warnings_, waivers_;
     MarginSources margin_sources_;
-    std::unique_ptr<TackleTables> tables_;
 };
 
 } // namespace swingroom::cli

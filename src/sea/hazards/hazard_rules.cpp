@@ -1,6 +1,7 @@
 #include "swingroom/sea/hazard_rules.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/room/hazard.hpp"
 
@@ -181,6 +182,11 @@ private:
             rule_->least_depth = parts_of(value, ",");
         } else if (key == "clearance") {
             rule_->clearance = parts_of(value, ",");
+        } else if (key == "restriction") {
+            if (value != "yes" && value != "no") {
+                fail(line_, "restriction is \"" + value + "\"", "write yes or no");
+            }
+            rule_->restriction = value == "yes";
         } else if (key == "seabed") {
             set_seabed(value);
         } else if (key == "source") {
@@ -188,8 +194,7 @@ private:
         } else {
             fail(line_, "unknown key \"" + key + "\"",
                  "use layers, codes, where, may_lack, effects, margin, radius, least_depth, clearance, "
-                 "seabed or "
-                 "source");
+                 "restriction, seabed or source");
         }
     }
 
@@ -283,6 +288,14 @@ std::vector<HazardRule> read_hazard_rules(std::istream& in, const std::string& s
 std::vector<HazardRule> read_hazard_rules_file(const std::string& path) {
     std::istringstream in(read_text_input(path));
     return read_hazard_rules(in, path);
+}
+
+void replace_margin(HazardRule& rule, double margin_m) {
+    rule.replaced_margin_m = rule.margin_m;
+    rule.margin_m = margin_m;
+    rule.source = "set for this run in place of " +
+                  length_text(*rule.replaced_margin_m, Rounded::up, Measures{}) +
+                  (rule.source.empty() ? "" : ", which is by: " + rule.source);
 }
 
 std::string_view default_hazard_rules_text() { return default_rules; }

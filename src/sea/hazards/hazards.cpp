@@ -49,6 +49,21 @@ constexpr std::size_t most_words = 500;
 /// Where GDAL puts objects of a cell whose class its tables do not know.
 constexpr std::string_view unknown_classes = "Generic";
 
+constexpr Effects forbidding = effect::hull | effect::ground | effect::drop;
+
+/// What stands for a feature wherever it is named: for an object of a chart what its producer calls it, for
+/// others layer and number.
+std::string identity_of(const std::string& object_class, const OGRFeature& feature) {
+    const std::string id = text_of(feature, "LNAM");
+    return id.empty() ? printable(object_class) + " #" + std::to_string(feature.GetFID()) : printable(id);
+}
+
+/// A plan takes what follows a # for a comment, so that it holds identities without.
+std::string without_hashes(std::string text) {
+    std::erase(text, '#');
+    return text;
+}
+
 /// What a feature is called: its layer and number, its name where it has one, and for objects of a chart the
 /// identity that the producer gave it.
 std::string label_of(const std::string& object_class, const OGRFeature& feature) {
@@ -107,6 +122,9 @@ public:
             set_.warnings.push_back(
                 {"", "codes that no table here lists were met, which rules may miss: " + joined(codes)});
         }
+        for (const std::string& identity : terms.allowed) {
+            set_.allowed.push_back(what_came_of(identity));
+        }
         std::sort(set_.files.begin(), set_.files.end());
         set_.files.erase(std::unique(set_.files.begin(), set_.files.end()), set_.files.end());
         return std::move(set_);
@@ -154,6 +172,65 @@ private:
         std::vector<std::string> warnings; ///< of GDAL
         std::vector<Matched> matched;      ///< of a cell
     };
+
+    /// A feature that has an identity which is to be allowed.
+    struct Identified {
+        std::string file, label;
+        bool of_chart = false; ///< its identity is that of an object of a chart
+        std::vector<const HazardRule*> rules;
+    };
+
+    [[nodiscard]] AllowedFeature what_came_of(const std::string& identity) const {
+        AllowedFeature allowed{identity, {}, true, {}, {}};
+        const auto found = identified_.find(identity);
+        if (found == identified_.end()) return allowed;
+        const auto add = [](std::vector<std::string>& names, const std::string& name) {
+            if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+        };
+        bool all_of_charts = true;
+        for (const auto& [where, feature] : found->second) {
+            allowed.features.push_back(feature.file + ": " + feature.label);
+            all_of_charts = all_of_charts && feature.of_chart;
+            for (const HazardRule* const rule : feature.rules) {
+                if ((rule->effects & forbidding) == 0) continue;
+                add(rule->restriction ? allowed.lifted : allowed.stays, rule->name);
+            }
+        }
+        allowed.one_object = all_of_charts || allowed.features.size() == 1;
+        return allowed;
+    }
+
+    /// By its identity or its whole label.
+    [[nodiscard]] std::vector<std::string> allowed_names_of(const Found& found) const {
+        std::vector<std::string> names;
+        if (terms_->allowed.empty()) return names;
+        const std::string identity = without_hashes(identity_of(found.object_class, found.raw)),
+                          label = without_hashes(label_of(found));
+        for (const std::string& name : terms_->allowed) {
+            const std::string bare = without_hashes(name);
+            if (bare == identity || bare == label) names.push_back(name);
+        }
+        return names;
+    }
+
+    void note_if_allowed(const VectorFile& file, const Layer& layer, const Found& found,
+                         const std::vector<const HazardRule*>& rules) {
+        for (const std::string& name : allowed_names_of(found)) {
+            const std::string where = layer.where + ", feature #" + std::to_string(found.raw.GetFID());
+            identified_[name].insert_or_assign(
+                where, Identified{file.path(), label_of(found), !text_of(found.raw, "LNAM").empty(), rules});
+        }
+    }
+
+    static std::string label_of(const Found& found) {
+        std::string label = swingroom::label_of(found.object_class, found.raw);
+        if (&found.raw != &found.feature) {
+            if (const std::string called = text_of(found.feature, "OBJNAM"); !called.empty()) {
+                label += " " + printable(called);
+            }
+        }
+        return label;
+    }
 
     /// One low and one high water are given for all.
     void warn_of_datums() {
@@ -257,7 +334,7 @@ private:
         const RuleMatcher matcher(rules, names, seamarks_.definition(), file.path());
         const std::vector<const HazardRule*> matching = matcher.matching(*mark.feature);
         return std::any_of(matching.begin(), matching.end(), [](const HazardRule* rule) {
-            return rule->seabed || (rule->effects & (effect::hull | effect::ground | effect::drop)) != 0;
+            return rule->seabed || (rule->effects & forbidding) != 0;
         });
     }
 
@@ -292,6 +369,7 @@ private:
         ++count.features;
         unlisted_.look_at(name, feature);
         std::vector<const HazardRule*> rules = kind.matcher->matching(feature);
+        note_if_allowed(file, layer, {name, feature, raw, cell}, rules);
         if (rules.empty()) return;
         ++count.matched;
         tally(rules, count);
@@ -347,10 +425,11 @@ private:
         if (keep_shapes && !*kept_shapes) *kept_shapes = shapes;
         if (shapes.empty()) return 0;
         const double beside_m = position_m(found, *given, name), loss = placer_->outside_loss(layer.reach_m);
+        const bool is_allowed = !allowed_names_of(found).empty();
         std::int64_t kept = 0;
         for (const Shape& shape : shapes) {
             for (const HazardRule* const rule : rules) {
-                kept += keep(shape, *rule, found, beside_m, loss, name);
+                kept += keep(shape, *rule, found, beside_m, loss, name, is_allowed && rule->restriction);
             }
         }
         return kept;
@@ -467,27 +546,28 @@ private:
     }
 
     /// Adds a hazard if it can touch the raster and is one.
+    /// @param lifted  whether what the rule forbids is allowed
     std::int64_t keep(const Shape& shape, const HazardRule& rule, const Found& found, double beside_m,
-                      double loss, const std::string& name) {
+                      double loss, const std::string& name, bool lifted) {
         if (rule.effects == 0 && !rule.seabed) return 1; // known and harmless: nothing to wonder at
         Hazard hazard;
         static_cast<Shape&>(hazard) = shape;
         hazard.placement_allowance_m += beside_m;
         if (!placer_->give_margin(hazard, margin_m(rule, found, name), loss)) return 0;
         hazard.effects = rule.effects;
-        if (rule.effects & effect::hull) {
+        if (lifted) hazard.effects = static_cast<Effects>((rule.effects & ~forbidding) | effect::warn);
+        if (hazard.effects & effect::hull) {
             hazard.least_depth_m = least_depth_m(rule, found);
             hazard.clearance_m = first_number_of(found.feature, rule.clearance);
         }
         hazard.seabed = rule.seabed;
         hazard.kind = rule.name;
-        hazard.label = label_of(found.object_class, found.raw);
-        if (&found.raw != &found.feature) {
-            if (const std::string called = text_of(found.feature, "OBJNAM"); !called.empty()) {
-                hazard.label += " " + printable(called);
-            }
-        }
+        hazard.label = label_of(found);
         hazard.information = printable(text_of(found.feature, "INFORM"), most_words);
+        if (lifted && (rule.effects & forbidding) != 0) {
+            hazard.information =
+                "allowed for this run" + (hazard.information.empty() ? "" : "; " + hazard.information);
+        }
         set_.hazards.push_back(std::move(hazard));
         return 1;
     }
@@ -544,6 +624,8 @@ private:
     std::map<const VectorFile*, FileState> states_;
     SeamarkReader seamarks_;
     UnlistedCodes unlisted_;
+    /// By what is to be allowed, then by file, layer and number; of all parts of the sea that were asked for.
+    std::map<std::string, std::map<std::string, Identified>> identified_;
     HazardSet set_;
 };
 

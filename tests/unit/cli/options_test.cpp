@@ -15,6 +15,7 @@
 #include <chrono>
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <string>
 #include <system_error>
 #include <unistd.h>
@@ -331,12 +332,91 @@ TEST(Plan, TheEffectiveOneMakesTheSameJobAgain) {
 TEST(Plan, TheEffectiveOneIsInOrderAndLeavesOutWhatItIsTold) {
     const Job job = job_of({"--wind=12", "--hazards=b.gpkg", "--hazards=a.gpkg"});
     EXPECT_EQ(effective_plan(job.given, {"plan", "boat"}),
-              "bathymetry = sea.tif\ncell = 5\nclearance-datum = 0\ncurrent = 0\nhazards = b.gpkg\n"
+              "bathymetry = sea.tif\nclearance-datum = 0\ncurrent = 0\nhazards = b.gpkg\n"
               "hazards = a.gpkg\nhigh-water = 2.5\nlow-water = 0.4\npositions = degrees\nseabed = unknown\n"
               "units = m\nwind = 12\nzone-margin = no\n");
     // The order of the words does not matter.
     const Job other = job_of({"--hazards=b.gpkg", "--hazards=a.gpkg", "--wind=12"});
     EXPECT_EQ(effective_plan(other.given, {}), effective_plan(job.given, {}));
+}
+
+TEST(Margins, AreTakenByTheNameOfARule) {
+    const JobOptions o =
+        job_of({"--margin=cable=50m", "--margin=near a wreck = 150", "--margin=rock=10 ft"}).options;
+    EXPECT_EQ(o.hazards.margins_m,
+              (std::map<std::string, double>{{"cable", 50}, {"near a wreck", 150}, {"rock", 3.048}}));
+    const std::vector<HazardRule> rules = o.hazards.rules(), plain = default_hazard_rules();
+    ASSERT_EQ(rules.size(), plain.size());
+    for (std::size_t i = 0; i < rules.size(); ++i) {
+        const auto given = o.hazards.margins_m.find(rules[i].name);
+        if (given == o.hazards.margins_m.end()) {
+            EXPECT_EQ(rules[i].margin_m, plain[i].margin_m) << rules[i].name;
+            EXPECT_FALSE(rules[i].replaced_margin_m) << rules[i].name;
+        } else {
+            EXPECT_EQ(rules[i].margin_m, given->second);
+            EXPECT_EQ(rules[i].replaced_margin_m, plain[i].margin_m);
+            EXPECT_THAT(rules[i].source, HasSubstr(plain[i].source));
+        }
+    }
+    EXPECT_EQ(
+        warnings_of_lowered_margins(rules),
+        (Words{"--margin: the margin of [cable] is 50.0 m for this run, less than the rule's own 463.0 m",
+               "--margin: the margin of [near a wreck] is 150.0 m for this run, less than the rule's own "
+               "200.0 m",
+               "--margin: the margin of [rock] is 3.0 m for this run, less than the rule's own 20.0 m"}));
+}
+
+TEST(Margins, ThatAreRaisedAreFactsAndNoWarnings) {
+    EXPECT_NEAR(job_of({"--margin=rock=0.1 nm"}).options.hazards.margins_m.at("rock"), 185.2, 1e-9);
+    const HazardOptions o = job_of({"--margin=rock=40"}).options.hazards;
+    const std::vector<HazardRule> rules = o.rules();
+    EXPECT_TRUE(warnings_of_lowered_margins(rules).empty());
+    Provenance provenance;
+    o.add_facts(provenance, rules);
+    std::vector<std::string> lines;
+    for (const Fact& fact : provenance.facts) {
+        lines.push_back(fact_line(fact));
+    }
+    EXPECT_THAT(lines,
+                testing::Contains("margin of [rock]: 40.0 m in place of the rule's own 20.0 m (as said)"));
+}
+
+TEST(Margins, OfNoRuleOrOfNoLengthAreRefused) {
+    for (const char* bad :
+         {"cable", "cable=", "=50", " =5m", "cable=much", "cable=-1", "cable=101km", "cable=nan"}) {
+        EXPECT_THAT(job_says({std::string("--margin=") + bad}), StartsWith("--margin: ")) << bad;
+    }
+    EXPECT_EQ(job_says({"--margin=cable=5", "--margin=cable = 6"}),
+              "--margin: gives the rule [cable] two margins; keep one of them");
+    const auto rules_say = [](const char* margin) {
+        try {
+            (void)job_of({std::string("--margin=") + margin}).options.hazards.rules();
+        } catch (const InputError& error) {
+            return std::string(error.what());
+        }
+        return std::string();
+    };
+    EXPECT_EQ(rules_say("cabel=50m"), "--margin: the rules in use have no [cabel]; did you mean cable?");
+    EXPECT_THAT(rules_say("no hazard: depth=50m"), HasSubstr("has no margin"));
+    EXPECT_EQ(rules_say("cable=50m"), "");
+}
+
+TEST(Margins, OfAPlanStandUnlessTheCommandLineNamesTheirRule) {
+    const PlanFile plan("margin = cable = 50m\nmargin = wreck=80\n");
+    const JobOptions o = job_of({"--plan=" + plan.path, "--margin=cable=60", "--margin=rock=30"}).options;
+    EXPECT_EQ(o.hazards.margins_m,
+              (std::map<std::string, double>{{"cable", 60}, {"rock", 30}, {"wreck", 80}}));
+}
+
+TEST(Allowed, AreTakenInTheFormThatAPlanCanHold) {
+    const Job job = job_of({"--allow=RESARE #3", "--allow=FFFE000000150001", "--allow=RESARE 3"});
+    EXPECT_EQ(job.options.hazards.allowed, (Words{"RESARE 3", "FFFE000000150001"}));
+    const PlanFile plan(effective_plan(job.given, {"plan"}));
+    const Words planned = {"--bathymetry", "--boat", "--low-water", "--high-water", "--wind"};
+    EXPECT_EQ(job_of({"--plan=" + plan.path}, planned).options.hazards.allowed, job.options.hazards.allowed);
+    EXPECT_EQ(job_of({"--plan=" + plan.path, "--allow=RESARE 4"}, planned).options.hazards.allowed,
+              Words{"RESARE 4"})
+        << "what is allowed on the command line is all that is allowed";
 }
 
 TEST(OverlayOptions, AWholeJobIsTaken) {
@@ -396,7 +476,8 @@ TEST(JobOptions, TakeEveryLengthAndSpeedInTheUnitsOfPeople) {
         job_of({"--cell=15ft", "--clearance-datum=1 fm", "--low-water=1ft", "--high-water=1.5 fm",
                 "--wind=10 m/s", "--current=3.704 km/h", "--chart-datum=-2ft", "--uncertainty=1 ft"})
             .options;
-    EXPECT_DOUBLE_EQ(o.cell_m, 4.572);
+    EXPECT_DOUBLE_EQ(o.cell_m.value(), 4.572);
+    EXPECT_FALSE(job_of({}).options.cell_m) << "by scale and boat";
     EXPECT_DOUBLE_EQ(o.conditions.water.clearance_datum_m, 1.8288);
     EXPECT_DOUBLE_EQ(o.conditions.water.low_m, 0.3048);
     EXPECT_DOUBLE_EQ(o.conditions.water.high_m, 2.7432);

@@ -193,15 +193,15 @@ TEST_F(BuiltInRules, RestrictionsForbidByTheirCodesOnEveryClassThatCarriesThem_I
         EXPECT_EQ(with(R"("3,1")") & (ground | drop), ground | drop) << layer;
         EXPECT_EQ(with("1") & (ground | drop), ground | drop) << layer << ", as a number";
         EXPECT_EQ(with(R"("3, 1")") & (ground | drop), ground | drop) << layer << ", with a blank";
-        for (const char* forbidding :
-             {R"("7")", R"("3,14")", R"("25,3")", R"("anchoring prohibited")", "\"(2:3,7)\""}) {
+        for (const char* forbidding : {R"("7")", R"("25,3")", R"("anchoring prohibited")", "\"(2:3,7)\""}) {
             EXPECT_EQ(with(forbidding), hull | ground | drop) << layer << forbidding;
         }
-        for (const char* limiting : {R"("2,6,24")", R"("8")", R"("24")"}) {
+        EXPECT_EQ(with(R"("3,14")") & (ground | drop), ground | drop) << layer;
+        for (const char* limiting : {R"("2,6,24")", R"("8,2")", R"("24")"}) {
             EXPECT_EQ(with(limiting) & drop, drop) << layer << limiting;
         }
     }
-    for (const char* harmless : {R"("3")", R"("16,27")", R"("11")", R"("13")", R"("17")"}) {
+    for (const char* harmless : {R"("3")", R"("8")", R"("16,27")", R"("11")", R"("13")", R"("17")"}) {
         EXPECT_EQ(judged("RESARE", R"("CATREA": "4", "RESTRN": )" + std::string(harmless)).effects, 0)
             << harmless;
     }

@@ -35,6 +35,7 @@ TEST(HazardRules, ReadsEveryKey) {
                             "may_lack = kind, name\r\n"
                             "effects = ground, trip_line\r\n"
                             "margin = 0.25 nm\r\n"
+                            "restriction = yes\r\n"
                             "source = by hand\r\n"
                             "\r\n"
                             "[mud]\n"
@@ -52,19 +53,23 @@ TEST(HazardRules, ReadsEveryKey) {
     EXPECT_EQ(rules[0].source, "by hand");
     EXPECT_EQ(rules[0].line, 2);
     EXPECT_FALSE(rules[0].seabed);
+    EXPECT_TRUE(rules[0].restriction);
+    EXPECT_FALSE(rules[1].restriction) << "where it is not said";
     EXPECT_EQ(rules[1].seabed, Seabed::mud);
     EXPECT_EQ(rules[1].effects, 0);
-    EXPECT_EQ(rules[1].line, 10);
+    EXPECT_EQ(rules[1].line, 11);
     EXPECT_EQ(rules[2].effects, 0);
 }
 
 TEST(HazardRules, NamesFileLineAndCure) {
     const std::string good = "[cable]\nlayers = cables\neffects = ground\nmargin = 50 m\n";
     EXPECT_EQ(complaint(good), "accepted");
+    EXPECT_EQ(complaint(good + "restriction = maybe\n"),
+              "my.rules:5: restriction is \"maybe\"; write yes or no");
     EXPECT_EQ(
         complaint(good + "marign = 3\n"),
         "my.rules:5: unknown key \"marign\"; use layers, codes, where, may_lack, effects, margin, radius, "
-        "least_depth, clearance, seabed or source");
+        "least_depth, clearance, restriction, seabed or source");
     EXPECT_THAT(complaint(good + "margin = 3\n"), HasSubstr("my.rules:5: \"margin\" is given twice"));
     EXPECT_THAT(complaint("[a]\nlayers = x\neffects = hull\nmargin = -50 m\n"),
                 HasSubstr("my.rules:4: margin is -50 m"));

@@ -456,7 +456,8 @@ TEST_F(OpenData, HarbourCellsOverTheirRaster) {
                            [&](const Hazard& h) { return h.kind == kind; });
     };
     EXPECT_TRUE(has("cable"));
-    EXPECT_TRUE(has("entry or stopping prohibited")); // a list of codes in S-57
+    EXPECT_TRUE(has("entry prohibited") || has("stopping prohibited") ||
+                has("area to be avoided")); // a list of codes in S-57
     const HazardField field(set.hazards, grid.extent(), ground_metric(grid, "raster"));
     Plane<Effects> bits(grid.extent());
     field.burn(bits);

@@ -9,7 +9,9 @@
 
 #include <algorithm>
 #include <fstream>
+#include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 // What the built-in rules make of object classes and their attributes. Definitions: IHO S-57 edition 3.1,
@@ -106,13 +108,20 @@ const std::vector<Row> rows = {
     {"PIPARE", R"("RESTRN": "1")", ground | drop, none, 0, "pipeline area"},
     {"TUNNEL", "", ground | drop, none, 0, "tunnel"},
     // restrictions: RESTRN 131, on whatever class carries it
-    {"RESARE", R"("RESTRN": "1")", ground | drop, none, 0, "RESTRN 1: anchoring prohibited"},
-    {"RESARE", R"("RESTRN": "2")", drop | warn, none, none, "RESTRN 2: anchoring restricted"},
-    {"RESARE", R"("RESTRN": "7")", hull | ground | drop, 0, 0, "RESTRN 7: entry prohibited"},
-    {"RESARE", R"("RESTRN": "14")", hull | ground | drop, 0, 0, "RESTRN 14: area to be avoided"},
-    {"RESARE", R"("RESTRN": "25")", hull | ground | drop, 0, 0, "RESTRN 25: stopping prohibited"},
-    {"RESARE", R"("RESTRN": "24")", drop | warn, none, none, "RESTRN 24: dragging prohibited"},
-    {"RESARE", R"("RESTRN": "8")", drop | warn, none, none, "RESTRN 8: entry restricted"},
+    // (definitions of the codes from 23 on, and of 14: IHO geospatial information registry, S-101)
+    {"RESARE", R"("RESTRN": "1")", ground | drop, none, 0, "RESTRN 1: anchoring is not permitted"},
+    {"RESARE", R"("RESTRN": "2")", drop | warn, none, none,
+     "RESTRN 2: anchoring restricted by conditions that the code does not hold"},
+    {"RESARE", R"("RESTRN": "7")", hull | ground | drop, 0, 0, "RESTRN 7: entry is not permitted"},
+    {"RESARE", R"("RESTRN": "8")", warn, none, none,
+     "RESTRN 8: entry restricted by conditions that the code does not hold; of anchoring it says nothing"},
+    {"RESARE", R"("RESTRN": "14")", ground | drop | warn, none, 0,
+     "RESTRN 14: to be avoided by all ships, or certain classes of ships"},
+    {"RESARE", R"("RESTRN": "24")", drop | warn, none, none,
+     "RESTRN 24: the dragging of anything along the bottom is prohibited"},
+    {"RESARE", R"("RESTRN": "25")", hull | ground | drop, 0, 0, "RESTRN 25: stopping is prohibited"},
+    {"RESARE", R"("RESTRN": "8,2")", drop | warn, none, none, "RESTRN 8 takes nothing from another code"},
+    {"ACHARE", R"("RESTRN": "8", "CATACH": "1")", warn, none, none, "RESTRN 8 on an anchorage"},
     {"RESARE", R"("RESTRN": "11")", warn, none, none, "RESTRN 11: diving prohibited"},
     {"RESARE", R"("RESTRN": "3,4,5,6,9,10,13,15")", 0, none, none,
      "fishing, dredging, building: not anchoring"},
@@ -127,6 +136,7 @@ const std::vector<Row> rows = {
     // restricted areas: CATREA 56
     {"RESARE", R"("CATREA": "2")", ground | drop, none, 0, "CATREA 2: no anchoring (older editions)"},
     {"RESARE", R"("CATREA": "1")", ground | drop, none, 0, "CATREA 1: offshore safety zone"},
+    {"RESARE", R"("CATREA": "8")", ground | drop, none, 0, "CATREA 8: degaussing range"},
     {"RESARE", R"("CATREA": "10")", ground | drop, none, 0, "CATREA 10: historic wreck"},
     {"RESARE", R"("CATREA": "9")", hull | ground | drop, 0, 0, "CATREA 9: military area"},
     {"RESARE", R"("CATREA": "14")", hull | ground | drop, 0, 0, "CATREA 14: minefield"},
@@ -201,7 +211,8 @@ class S57Effects : public testing_support::HazardSea {
 protected:
     /// One object, with all the attributes that a cell gives its class, empty unless given.
     [[nodiscard]] HazardSet read(const std::string& object_class, const std::string& attributes,
-                                 const HazardTerms& terms) const {
+                                 const HazardTerms& terms,
+                                 const std::optional<std::vector<HazardRule>>& rules = {}) const {
         std::string all = attributes;
         for (const char* name :
              {"RESTRN", "CATREA", "CATMPA", "CATWED", "CATDPG", "CATACH", "CATWRK", "CATOBS", "CATMOR",
@@ -214,7 +225,7 @@ protected:
         std::ofstream(file) << R"({"type": "FeatureCollection", "name": ")" << object_class
                             << R"(", "features": [{"type": "Feature", "properties": {)" << all
                             << R"(}, "geometry": {"type": "Point", "coordinates": [15, 60]}}]})";
-        return by_built_in_rules(file, terms);
+        return rules ? by_rules(*rules, file, terms) : by_built_in_rules(file, terms);
     }
 
     struct Seen {
@@ -241,6 +252,55 @@ TEST_F(S57Effects, FollowFromTheDefinitionsOfIhoS57AppendixA) {
         EXPECT_DOUBLE_EQ(found.hull_m, row.hull_m) << what;
         EXPECT_DOUBLE_EQ(found.ground_m, row.ground_m) << what;
     }
+}
+
+/// Each code by its own rule, so that no place is told of a restriction that its chart does not have.
+TEST_F(S57Effects, ARestrictionIsToldInItsOwnWordsAlone) {
+    const std::vector<std::pair<int, std::string>> words = {
+        {1, "anchoring prohibited"}, {2, "anchoring restricted"}, {7, "entry prohibited"},
+        {8, "entry restricted"},     {14, "area to be avoided"},  {24, "dragging prohibited"},
+        {25, "stopping prohibited"}};
+    for (const auto& [code, name] : words) {
+        const HazardSet set = read("RESARE", R"("RESTRN": ")" + std::to_string(code) + "\"", {});
+        ASSERT_EQ(set.hazards.size(), 1u) << code;
+        EXPECT_EQ(set.hazards[0].kind, name);
+    }
+}
+
+TEST_F(S57Effects, WhatIsAllowedOnlyAdvisesAndWhatLiesThereStays) {
+    HazardTerms allowed;
+    allowed.allowed = {"RESARE 0"};
+    const auto effects = [&](const char* attributes, const HazardTerms& terms) {
+        return seen(read("RESARE", attributes, terms)).effects;
+    };
+    for (const char* liftable : {R"("RESTRN": "1")", R"("RESTRN": "7")", R"("RESTRN": "14")",
+                                 R"("RESTRN": "25")", R"("RESTRN": "2,24")", R"("RESTRN": "99")",
+                                 R"("CATREA": "9", "RESTRN": "8")", R"("CATREA": "10")", ""}) {
+        EXPECT_NE(effects(liftable, {}) & (hull | ground | drop), 0) << liftable;
+        EXPECT_EQ(effects(liftable, allowed), warn) << liftable;
+    }
+    for (const char* danger : {R"("CATREA": "14")", R"("CATREA": "8")", R"("RESTRN": "no entry")"}) {
+        EXPECT_EQ(effects(danger, allowed) & (hull | ground | drop), effects(danger, {})) << danger;
+    }
+    EXPECT_EQ(effects(R"("CATREA": "14", "RESTRN": "7")", allowed), hull | ground | drop | warn);
+    allowed.allowed = {"RESARE #1", "RESARE"};
+    EXPECT_EQ(effects(R"("RESTRN": "1")", allowed), ground | drop) << "another feature's identity";
+}
+
+TEST_F(S57Effects, WhatCameOfAnAllowanceIsTold) {
+    HazardTerms terms;
+    terms.allowed = {"MARCUL #0", "MARCUL 7", "MARCUL #0 Oysters"};
+    const HazardSet set = read("MARCUL", R"("RESTRN": "7,8", "OBJNAM": "Oysters")", terms);
+    ASSERT_EQ(set.allowed.size(), 3u);
+    const AllowedFeature& farm = set.allowed[0];
+    ASSERT_EQ(farm.features.size(), 1u);
+    EXPECT_THAT(farm.features[0], testing::EndsWith("one.geojson: MARCUL #0 Oysters"));
+    EXPECT_TRUE(farm.one_object);
+    EXPECT_EQ(farm.lifted, std::vector<std::string>{"entry prohibited"});
+    EXPECT_EQ(farm.stays, (std::vector<std::string>{"farm or fishing gear", "farm under the hull"}));
+    EXPECT_TRUE(set.allowed[1].features.empty()) << "no feature is called that";
+    EXPECT_EQ(set.allowed[2].lifted, farm.lifted) << "the whole label will do";
+    EXPECT_EQ(seen(set).effects, hull | ground | warn);
 }
 
 TEST_F(S57Effects, WithoutAHullNothingIsDeepOrHighEnough) {
@@ -294,6 +354,22 @@ TEST_F(S57Effects, ALengthThatIsNoneIsRefused) {
         }
     }
     EXPECT_THROW(static_cast<void>(read("ACHBRT", R"("RADIUS": "300 m")", {})), InputError);
+}
+
+TEST_F(S57Effects, AReplacedMarginStaysAboveTheAccuracyOfThePositionAndARadius) {
+    std::vector<HazardRule> rules = default_hazard_rules();
+    for (HazardRule& rule : rules) {
+        if (!rule.inert()) replace_margin(rule, 0);
+    }
+    const HazardSet wreck = read("WRECKS", R"("POSACC": 25)", {}, rules);
+    ASSERT_FALSE(wreck.hazards.empty());
+    for (const Hazard& hazard : wreck.hazards) {
+        EXPECT_EQ(hazard.margin_m, 0);
+        EXPECT_GE(hazard.placement_allowance_m, 25);
+    }
+    const HazardSet berth = read("ACHBRT", R"("RADIUS": 250)", {}, rules);
+    ASSERT_EQ(berth.hazards.size(), 1u);
+    EXPECT_DOUBLE_EQ(berth.hazards[0].margin_m, 250);
 }
 
 TEST_F(S57Effects, AStatedAccuracyOfThePositionWidensTheDanger) {
