@@ -6,6 +6,8 @@
 #include "base/text.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <vector>
 
 namespace swingroom {
 namespace {
@@ -78,6 +80,23 @@ std::string sentence_of(const Shortfall& shortfall, const Measures& measures) {
     const auto* const known = std::find_if(reason_names.begin(), reason_names.end(),
                                            [&](const BitName& name) { return name.bit == shortfall.bit; });
     return std::string(known == reason_names.end() ? "" : known->sentence) + figures_of(shortfall, measures);
+}
+
+std::string notes_text(std::span<const SeabedNote> notes, const Measures& measures) {
+    std::vector<std::string> words;
+    for (const SeabedNote& note : notes) {
+        if (note.distance_m <= 0) {
+            words.push_back(note.nature + " here");
+            continue;
+        }
+        const std::string distance = measures.length == LengthUnit::metre
+                                         ? length_text(note.distance_m, Rounded::down, measures, 0)
+                                         : distance_text(note.distance_m, measures);
+        std::string bearing = fixed(std::fmod(std::round(note.bearing_deg), 360), 0);
+        bearing.insert(0, 3 - std::min<std::size_t>(3, bearing.size()), '0');
+        words.push_back(note.nature + ", " + distance + " off, bearing " + bearing);
+    }
+    return joined(words, "; ");
 }
 
 } // namespace swingroom

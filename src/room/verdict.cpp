@@ -43,7 +43,8 @@ const std::array<BitName, 22> reason_names = {{
 
 const std::array<BitName, 10> advice_names = {{
     {advice::trip_line, "trip line", "foul ground near: a trip line is wise"},
-    {advice::poor_holding, "poor holding", "ground that holds poorly"},
+    {advice::poor_holding, "poor holding",
+     "ground that holds poorly, here or in a note of the chart near by"},
     {advice::unknown_holding, "unknown holding", "the nature of the seabed or what it holds is not known"},
     {advice::steep, "steep", "the seabed slopes more than 1 in 10"},
     {advice::coarse_data, "coarse data", "cells larger than a third of the least swinging radius"},

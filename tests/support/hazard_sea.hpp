@@ -29,6 +29,8 @@ protected:
     [[nodiscard]] HazardSet by_built_in_rules(const std::string& file, const HazardTerms& terms) const {
         return read_hazards({file}, rules_, grid_, metric_, terms);
     }
+    [[nodiscard]] const Grid& grid() const { return grid_; }
+    [[nodiscard]] const GroundMetric& metric() const { return metric_; }
 
 private:
     std::vector<HazardRule> rules_ = default_hazard_rules();

@@ -36,4 +36,16 @@ std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards,
                                          const Georeference& georeference, LonLat from, double within_m,
                                          std::size_t most);
 
+/// What the chart notes of the ground near a position.
+struct SeabedNote {
+    std::string nature;                     ///< in the chart's terms: "soft mud and shells"
+    std::string label;                      ///< layer and feature: "SBDARE #3"
+    double distance_m = 0, bearing_deg = 0; ///< as those of a NearbyHazard
+};
+
+/// The nearest notes, the nearest first: hazards of `effect::note`.
+/// @param within_m, most  as above
+std::vector<SeabedNote> nearest_notes(std::span<const Hazard> hazards, const Georeference& georeference,
+                                      LonLat from, double within_m, std::size_t most);
+
 } // namespace swingroom

@@ -3,6 +3,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/overlay/position.hpp"
 
+#include <span>
 #include <string>
 
 // What was found at a position, in the words and in the unit of whoever reads it.
@@ -17,5 +18,8 @@ std::string what_is(const NearestDanger& danger, const Measures& measures = {});
 /// m needed, 1.9 m there, 0.5 m short". What is needed is rounded up, what is there down, and what is short
 /// is told of the two as they are printed.
 std::string sentence_of(const Shortfall& shortfall, const Measures& measures = {});
+
+/// "soft mud, 120 m off, bearing 045; rock here": distances rounded down, bearings true. Empty of none.
+std::string notes_text(std::span<const SeabedNote> notes, const Measures& measures = {});
 
 } // namespace swingroom

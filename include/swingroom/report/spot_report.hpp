@@ -23,7 +23,8 @@ struct SpotReport {
     LonLat asked;
     PositionReport cell;
     std::vector<NearbyHazard> nearby;
-    RodeMarks marks; ///< lengths that are counted by them are told in their unit too
+    std::vector<SeabedNote> notes; ///< as those of the cell, but seen from the position
+    RodeMarks marks;               ///< lengths that are counted by them are told in their unit too
 };
 
 /// Looks at a position on the raster, and at what lies around it.

@@ -47,6 +47,8 @@ struct Hazard : Shape {
     std::string kind;        ///< name of the rule: "cable", "wreck", ...
     std::string label;       ///< layer and feature for messages: "cables #12"
     std::string information; ///< what the chart says of it in words; mostly empty
+    /// What a note says of the ground, in the chart's terms: "soft mud and shells". Empty: it is no note.
+    std::string nature;
 };
 
 /// Whether there is a hull to which a hazard is no danger, though it is one to others.

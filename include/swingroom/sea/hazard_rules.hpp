@@ -27,14 +27,18 @@ struct CodeCondition {
     std::vector<int> codes;      ///< for any_of and none_of; empty otherwise
 };
 
+/// What a rule asks of a geometry.
+enum class RuleGeometry : std::uint8_t { any, point, line, area };
+
 /// One rule: features of the layers it names, filtered by their codes and by an attribute expression, have
 /// these effects within this margin. All rules that match a feature apply.
 struct HazardRule {
     std::string name;                ///< the INI section: "cable"
     std::vector<std::string> layers; ///< name patterns with * and ?, letter case ignored
     std::vector<CodeCondition>
-        codes;         ///< all must hold; an attribute that the layer lacks counts as not given
-    std::string where; ///< OGR SQL attribute expression; empty: all features
+        codes; ///< all must hold; an attribute that the layer lacks counts as not given
+    RuleGeometry geometry = RuleGeometry::any; ///< features of that kind alone
+    std::string where;                         ///< OGR SQL attribute expression; empty: all features
     /// Attributes of `where` that count as not given in a layer that has none of that name.
     std::vector<std::string> may_lack;
     Effects effects = 0; ///< bits of `effect`
@@ -57,9 +61,9 @@ struct HazardRule {
     [[nodiscard]] bool inert() const { return effects == 0 && !seabed; }
 };
 
-/// Reads a rules file (INI, one section per rule; keys: layers, codes, where, may_lack, effects, margin,
-/// radius, least_depth, clearance, seabed, source).
-/// Effects "none" without a seabed say that a layer is known to be no hazard.
+/// Reads a rules file (INI, one section per rule; keys: layers, codes, geometry, where, may_lack, effects,
+/// margin, radius, least_depth, clearance, seabed, source). Effects "none" without a seabed say that a layer
+/// is known to be no hazard.
 /// @throws InputError with file and line, or when there is no such file
 /// @throws IoError when reading fails
 /// @param source  what messages call the text

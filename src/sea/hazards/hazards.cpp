@@ -15,6 +15,7 @@
 #include "sea/hazards/found_hazards.hpp"
 #include "sea/hazards/placer.hpp"
 #include "sea/hazards/rule_matcher.hpp"
+#include "sea/hazards/seabed_nature.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -153,6 +154,7 @@ private:
         std::vector<ClassCount> counts;
         std::vector<std::string> warnings; ///< of GDAL
         std::vector<Matched> matched;      ///< of a cell
+        std::int64_t qualities_alone = 0;  ///< notes that say how the ground is, and not what it is
     };
 
     /// One low and one high water are given for all.
@@ -255,7 +257,7 @@ private:
             names.emplace_back(layer->GetName());
         }
         const RuleMatcher matcher(rules, names, seamarks_.definition(), file.path());
-        const std::vector<const HazardRule*> matching = matcher.matching(*mark.feature);
+        const std::vector<const HazardRule*> matching = matcher.matching(*mark.feature, nullptr);
         return std::any_of(matching.begin(), matching.end(), [](const HazardRule* rule) {
             return rule->seabed || (rule->effects & (effect::hull | effect::ground | effect::drop)) != 0;
         });
@@ -291,9 +293,12 @@ private:
         ClassCount& count = state.counts[kind.count];
         ++count.features;
         unlisted_.look_at(name, feature);
-        std::vector<const HazardRule*> rules = kind.matcher->matching(feature);
+        std::vector<const HazardRule*> rules = matching(*kind.matcher, name, feature, raw);
         if (rules.empty()) return;
         ++count.matched;
+        if (is_note(rules) && !codes_of(feature, "NATSUR").given && codes_of(feature, "NATQUA").given) {
+            ++state.qualities_alone;
+        }
         tally(rules, count);
         if (!placer_ || layer.shapeless) return;
         if (cell) {
@@ -301,6 +306,22 @@ private:
         } else {
             kind.kept += place(layer, source, {name, feature, raw, cell}, rules);
         }
+    }
+
+    /// Tagged seamarks may mean another geometry than they are drawn with.
+    static std::vector<const HazardRule*> matching(const RuleMatcher& matcher,
+                                                   const std::string& object_class, OGRFeature& feature,
+                                                   const OGRFeature& raw) {
+        const OGRGeometry* const given = raw.GetGeometryRef();
+        if (given == nullptr || &raw == &feature || !matcher.minds_geometry()) {
+            return matcher.matching(feature, given);
+        }
+        return matcher.matching(feature, as_seamark(object_class, *given).get());
+    }
+
+    static bool is_note(const std::vector<const HazardRule*>& rules) {
+        return std::any_of(rules.begin(), rules.end(),
+                           [](const HazardRule* rule) { return (rule->effects & effect::note) != 0; });
     }
 
     /// Objects whose class GDAL's tables do not know share a layer: their number is their name.
@@ -488,6 +509,11 @@ private:
             }
         }
         hazard.information = printable(text_of(found.feature, "INFORM"), most_words);
+        if (rule.effects & effect::note) {
+            hazard.nature = nature_of(found.feature);
+            if (hazard.nature.empty())
+                hazard.nature = rule.seabed ? swingroom::name(*rule.seabed) : "not told";
+        }
         set_.hazards.push_back(std::move(hazard));
         return 1;
     }
@@ -531,6 +557,13 @@ private:
         warn("these layers have no geometry", shapeless);
         warn("all features that a rule matched lie outside the raster, margins included, in these layers",
              outside);
+        if (state.qualities_alone > 0) {
+            set_.warnings.push_back(
+                {file.path(),
+                 "notes that say how the seabed is (NATQUA) and not what it is (NATSUR), so that "
+                 "nothing is known of its holding by them: " +
+                     std::to_string(state.qualities_alone)});
+        }
         if (layers.empty()) set_.warnings.push_back({file.path(), "holds no layer"});
     }
 

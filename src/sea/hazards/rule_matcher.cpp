@@ -59,6 +59,19 @@ bool holds(const CodeCondition& wanted, const Codes& codes) {
     return false;
 }
 
+/// Several of a kind, and several kinds together, are of the one with the most dimensions.
+bool is_of(RuleGeometry wanted, const OGRGeometry* geometry) {
+    if (wanted == RuleGeometry::any || geometry == nullptr) return true;
+    switch (geometry->getDimension()) {
+    case 0:
+        return wanted == RuleGeometry::point;
+    case 1:
+        return wanted == RuleGeometry::line;
+    default:
+        return wanted == RuleGeometry::area;
+    }
+}
+
 } // namespace
 
 RuleMatcher::RuleMatcher(const std::vector<HazardRule>& rules, const std::vector<std::string>& names,
@@ -148,7 +161,7 @@ void RuleMatcher::find_lacking() {
         return (match.rule->effects & forbids) != 0 || match.rule->seabed;
     };
     const auto takes_all = [](const Match& match) {
-        return !match.query &&
+        return !match.query && match.rule->geometry == RuleGeometry::any &&
                std::all_of(match.conditions.begin(), match.conditions.end(), [](const Condition& condition) {
                    return condition.field < 0 && condition.wanted->wants == Wants::none_of;
                });
@@ -187,10 +200,16 @@ OGRFeatureUniquePtr RuleMatcher::widened(OGRFeature& feature) const {
     return wide;
 }
 
-std::vector<const HazardRule*> RuleMatcher::matching(OGRFeature& feature) const {
+bool RuleMatcher::minds_geometry() const {
+    return std::any_of(matches_.begin(), matches_.end(),
+                       [](const Match& match) { return match.rule->geometry != RuleGeometry::any; });
+}
+
+std::vector<const HazardRule*> RuleMatcher::matching(OGRFeature& feature, const OGRGeometry* geometry) const {
     const OGRFeatureUniquePtr wide = as_text_ ? widened(feature) : nullptr;
     std::vector<const HazardRule*> rules;
     for (const Match& match : matches_) {
+        if (!is_of(match.rule->geometry, geometry)) continue;
         const bool fit =
             std::all_of(match.conditions.begin(), match.conditions.end(), [&](const Condition& condition) {
                 return holds(*condition.wanted, codes_of(feature, condition.field));

@@ -32,8 +32,12 @@ public:
     /// The greatest margin of any of its rules.
     [[nodiscard]] double greatest_margin_m() const;
 
+    /// Whether any of its rules asks for a kind of geometry.
+    [[nodiscard]] bool minds_geometry() const;
     /// The rules with an effect or a seabed that match a feature.
-    [[nodiscard]] std::vector<const HazardRule*> matching(OGRFeature& feature) const;
+    /// @param geometry  that of the feature; null: it is not known, and may be of any kind
+    [[nodiscard]] std::vector<const HazardRule*> matching(OGRFeature& feature,
+                                                          const OGRGeometry* geometry) const;
 
 private:
     struct Release {

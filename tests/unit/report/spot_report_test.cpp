@@ -49,6 +49,7 @@ SpotReport random_report(std::uint64_t seed) {
         at.wind_limit_kn = way == Way::sinker ? not_known : static_cast<float>(metres(0, 80));
         cell.ways.push_back(at);
     }
+    report.notes.push_back({"soft mud", "SBDARE #3", metres(1, 1852), 123});
     report.nearby.push_back({{{"cable", metres(0, 500)}}, "cables #0", metres(1, 1852), 45});
     return report;
 }
@@ -150,6 +151,12 @@ TEST_P(SpotFigures, AreTheSameInJsonAsInMetres) {
     }
     const CPLJSONObject nearby = root.GetArray("nearby")[0];
     EXPECT_EQ(nearby.GetDouble("distance_m"), figure(text, "distance, bearing\n"));
+    const CPLJSONObject note = root.GetArray("seabed_notes")[0];
+    EXPECT_EQ(note.GetDouble("distance_m"), figure(text, "on the raster: distance, bearing\n"));
+    EXPECT_EQ(note.GetInteger("bearing_deg"), 123);
+    EXPECT_EQ(note.GetString("nature"), "soft mud");
+    EXPECT_EQ(note.GetString("label"), "SBDARE #3");
+    EXPECT_THAT(text, HasSubstr("  123     SBDARE #3: soft mud\n"));
     EXPECT_EQ(nearby.GetArray("rules")[0].GetDouble("margin_m"), figure(text, ", margin "));
 }
 

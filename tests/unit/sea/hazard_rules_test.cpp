@@ -58,13 +58,28 @@ TEST(HazardRules, ReadsEveryKey) {
     EXPECT_EQ(rules[2].effects, 0);
 }
 
+TEST(HazardRules, ReadsKindsOfGeometryAndWhatIsSaidOfTheGround) {
+    const auto rules =
+        read("[p]\nlayers = SBDARE\ngeometry = point\neffects = poor_ground note\nmargin = 250 m\n"
+             "[l]\nlayers = x\ngeometry = line\neffects = warn\nmargin = 0\n"
+             "[a]\nlayers = x\ngeometry = area\neffects = warn\nmargin = 0\n"
+             "[any]\nlayers = x\neffects = warn\nmargin = 0\n");
+    ASSERT_EQ(rules.size(), 4u);
+    EXPECT_EQ(rules[0].geometry, RuleGeometry::point);
+    EXPECT_EQ(rules[0].effects, effect::poor_ground | effect::note);
+    EXPECT_EQ(rules[1].geometry, RuleGeometry::line);
+    EXPECT_EQ(rules[2].geometry, RuleGeometry::area);
+    EXPECT_EQ(rules[3].geometry, RuleGeometry::any);
+    EXPECT_EQ(complaint("[a]\nlayers = x\ngeometry = points\neffects = warn\nmargin = 0\n"),
+              "my.rules:3: unknown geometry \"points\"; use point, line or area");
+}
+
 TEST(HazardRules, NamesFileLineAndCure) {
     const std::string good = "[cable]\nlayers = cables\neffects = ground\nmargin = 50 m\n";
     EXPECT_EQ(complaint(good), "accepted");
-    EXPECT_EQ(
-        complaint(good + "marign = 3\n"),
-        "my.rules:5: unknown key \"marign\"; use layers, codes, where, may_lack, effects, margin, radius, "
-        "least_depth, clearance, seabed or source");
+    EXPECT_EQ(complaint(good + "marign = 3\n"), "my.rules:5: unknown key \"marign\"; use layers, codes, "
+                                                "geometry, where, may_lack, effects, margin, radius, "
+                                                "least_depth, clearance, seabed or source");
     EXPECT_THAT(complaint(good + "margin = 3\n"), HasSubstr("my.rules:5: \"margin\" is given twice"));
     EXPECT_THAT(complaint("[a]\nlayers = x\neffects = hull\nmargin = -50 m\n"),
                 HasSubstr("my.rules:4: margin is -50 m"));

@@ -1,6 +1,8 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/room/hazard_field.hpp"
 #include "swingroom/sea/hazards.hpp"
 
+#include "support/burnt_seabeds.hpp"
 #include "support/hazard_sea.hpp"
 #include "support/warning_lines.hpp"
 
@@ -21,7 +23,8 @@ namespace swingroom {
 namespace {
 
 constexpr Effects hull = effect::hull, ground = effect::ground, drop = effect::drop, trip = effect::trip_line,
-                  warn = effect::warn, survey = effect::survey;
+                  warn = effect::warn, survey = effect::survey, poor = effect::poor_ground,
+                  note = effect::note;
 constexpr double none = -1;
 
 /// A hull that needs 2.6 m, with a mast of 19 m, between 0.5 and 2.5 m above chart datum; clearances are
@@ -193,7 +196,27 @@ const std::vector<Row> rows = {
     {"TSSLPT", R"("RESTRN": "1")", hull | ground | drop, 0, 0, "traffic lane"},
     {"PILPNT", "", hull | ground, 20, 20, "pile"},
     {"OFSPLF", "", hull | ground, 500, 500, "offshore platform: UNCLOS article 60(5)"},
-    {"SBDARE", R"("NATSUR": "9")", trip, none, none, "NATSUR 113, 9: rock, no danger in itself"},
+    // notes of the ground: NATSUR 113, NATQUA 114, CATWED 70
+    {"SBDARE", R"("NATSUR": "9")", trip | poor | note, none, none, "NATSUR 9: rock, no danger in itself"},
+    {"SBDARE", R"("NATSUR": "1")", note, none, none, "NATSUR 1: mud"},
+    {"SBDARE", R"("NATSUR": "2", "NATQUA": "7")", note, none, none, "NATSUR 2, NATQUA 7: stiff clay"},
+    {"SBDARE", R"("NATSUR": "3")", note, none, none, "NATSUR 3: silt"},
+    {"SBDARE", R"("NATSUR": "4")", note, none, none, "NATSUR 4: sand"},
+    {"SBDARE", R"("NATSUR": "4", "NATQUA": "10")", note, none, none, "NATSUR 4, NATQUA 10: hard sand"},
+    {"SBDARE", R"("NATSUR": "4", "NATQUA": "3")", poor | note, none, none, "NATQUA 3: coarse sand"},
+    {"SBDARE", R"("NATSUR": "4,17")", poor | note, none, none, "NATSUR 17: shells among sand"},
+    {"SBDARE", R"("NATSUR": "6")", poor | note, none, none, "NATSUR 6: gravel"},
+    {"SBDARE", R"("NATSUR": "7")", poor | note, none, none, "NATSUR 7: pebbles"},
+    {"SBDARE", R"("NATSUR": "5")", trip | poor | note, none, none, "NATSUR 5: stone"},
+    {"SBDARE", R"("NATSUR": "8")", trip | poor | note, none, none, "NATSUR 8: cobbles"},
+    {"SBDARE", R"("NATSUR": "11")", trip | poor | note, none, none, "NATSUR 11: lava"},
+    {"SBDARE", R"("NATSUR": "18")", trip | poor | note, none, none, "NATSUR 18: boulder"},
+    {"SBDARE", R"("NATSUR": "14")", ground | trip | poor | note, none, 0, "NATSUR 14: coral"},
+    {"SBDARE", R"("NATSUR": "hard")", poor | note, none, none, "NATSUR that cannot be read"},
+    {"SBDARE", R"("NATQUA": "10")", note, none, none, "NATQUA 10 alone: hard, of what is not told"},
+    {"SBDARE", "", 0, none, none, "neither NATSUR nor NATQUA: says nothing"},
+    {"WEDKLP", R"("CATWED": "1")", poor | note, none, none, "CATWED 1: kelp"},
+    {"WEDKLP", R"("CATWED": "3")", ground | poor | note, none, 0, "CATWED 3: sea grass"},
     {"LIGHTS", "", 0, none, none, "light"},
 };
 
@@ -241,6 +264,88 @@ TEST_F(S57Effects, FollowFromTheDefinitionsOfIhoS57AppendixA) {
         EXPECT_DOUBLE_EQ(found.hull_m, row.hull_m) << what;
         EXPECT_DOUBLE_EQ(found.ground_m, row.ground_m) << what;
     }
+}
+
+class SeabedNotes : public S57Effects {
+protected:
+    [[nodiscard]] HazardSet drawn(const std::string& attributes, const std::string& geometry) const {
+        const std::string file = path("drawn.geojson");
+        std::ofstream(file) << R"({"type": "FeatureCollection", "name": "SBDARE", "features": [)"
+                            << R"({"type": "Feature", "properties": {"NATSUR": null, "NATQUA": null, )"
+                            << attributes << R"(}, "geometry": )" << geometry << "}]}";
+        return by_built_in_rules(file, {});
+    }
+    [[nodiscard]] HazardSet noted(const std::string& attributes) const {
+        return drawn(attributes, R"({"type": "Point", "coordinates": [15, 60]})");
+    }
+    static std::string nature(const HazardSet& set) {
+        for (const Hazard& hazard : set.hazards) {
+            if (!hazard.nature.empty()) return hazard.nature;
+        }
+        return "";
+    }
+};
+
+TEST_F(SeabedNotes, AreToldInTheTermsOfIhoS57Attributes113And114And70) {
+    EXPECT_EQ(nature(noted(R"("NATSUR": "1", "NATQUA": "6")")), "soft mud");
+    EXPECT_EQ(nature(noted(R"("NATSUR": "4,17", "NATQUA": "1,4")")), "fine sand and broken shells");
+    EXPECT_EQ(nature(noted(R"("NATSUR": "4,17", "NATQUA": "4")")), "sand and shells (broken)"); // of which?
+    EXPECT_EQ(nature(noted(R"("NATSUR": "4", "NATQUA": "1,9")")), "fine, calcareous sand");
+    EXPECT_EQ(nature(noted(R"("NATQUA": "10")")), "hard, of what is not told");
+    EXPECT_EQ(nature(noted(R"("NATSUR": "12")")), "NATSUR 12"); // which no table lists
+    EXPECT_EQ(nature(noted(R"("NATSUR": "hrd")")), "NATSUR hrd");
+    EXPECT_EQ(nature(read("WEDKLP", R"("CATWED": "1")", {})), "kelp");
+    EXPECT_EQ(nature(read("WEDKLP", "", {})), "weed"); // as the rule says
+}
+
+TEST_F(SeabedNotes, OfPoorGroundReachSoFarAndGoodOnesMakeNoGroundKnown) {
+    const auto field = [this](const std::string& attributes) {
+        return HazardField(noted(attributes).hazards, grid().extent(), metric());
+    };
+    const auto cells = [this](const HazardField& of, Effects bit) {
+        Plane<Effects> bits(grid().extent());
+        of.burn(bits);
+        return std::count_if(bits.data(), bits.data() + bits.size(),
+                             [bit](Effects effects) { return (effects & bit) != 0; });
+    };
+    // pi (250 m)^2 in cells of 10 m, and those that the rim touches
+    EXPECT_NEAR(static_cast<double>(cells(field(R"("NATSUR": "9")"), poor)), 1963, 180);
+    EXPECT_EQ(cells(field(R"("NATSUR": "4")"), poor), 0);
+    EXPECT_EQ(cells(field(R"("NATQUA": "6")"), poor), 0);
+    for (const char* good : {R"("NATSUR": "4")", R"("NATSUR": "2", "NATQUA": "7")", R"("NATQUA": "5")"}) {
+        const auto grounds = testing_support::burnt_seabeds(field(good), grid().extent(), Seabed::unknown);
+        EXPECT_TRUE(std::all_of(grounds.data(), grounds.data() + grounds.size(), [](Seabed seabed) {
+            return seabed == Seabed::unknown;
+        })) << good;
+    }
+    // Round a note no cell is worse than what the user says of the ground but that which it stands in.
+    const auto grounds =
+        testing_support::burnt_seabeds(field(R"("NATSUR": "9")"), grid().extent(), Seabed::mud);
+    EXPECT_LE(std::count(grounds.data(), grounds.data() + grounds.size(), Seabed::rock), 4);
+}
+
+TEST_F(SeabedNotes, AreasSayWhatTheGroundIsWhereTheyLieAndNothingAround) {
+    const HazardSet area = drawn(
+        R"("NATSUR": "9")",
+        R"({"type": "Polygon", "coordinates": [[[15, 60], [15.001, 60], [15.001, 60.001], [15, 60]]]})");
+    EXPECT_EQ(seen(area).effects, trip);
+    // A line may be anything that somebody drew.
+    EXPECT_EQ(
+        seen(drawn(R"("NATSUR": "9")", R"({"type": "LineString", "coordinates": [[15, 60], [15.001, 60]]})"))
+            .effects,
+        trip);
+}
+
+TEST_F(SeabedNotes, AQualityWithoutItsNatureIsToldOnceForAFile) {
+    const auto told = [](const HazardSet& set) {
+        const std::vector<std::string> lines = told_all(set.warnings);
+        return std::count_if(lines.begin(), lines.end(), [](const std::string& line) {
+            return line.find("and not what it is (NATSUR)") != std::string::npos;
+        });
+    };
+    EXPECT_EQ(told(noted(R"("NATQUA": "10")")), 1);
+    EXPECT_EQ(told(noted(R"("NATSUR": "4", "NATQUA": "10")")), 0);
+    EXPECT_EQ(told(noted(R"("NATSUR": "4")")), 0);
 }
 
 TEST_F(S57Effects, WithoutAHullNothingIsDeepOrHighEnough) {
