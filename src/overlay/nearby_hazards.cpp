@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <limits>
 #include <optional>
 #include <utility>
@@ -82,9 +83,12 @@ public:
     Search(const Georeference& georeference, LonLat from)
         : georeference_(georeference), from_(from), metric_(georeference, from) {}
 
+    [[nodiscard]] bool inside(const Hazard& hazard) const {
+        return swingroom::inside(hazard, metric_.origin());
+    }
     /// How near a hazard is at about, 0 inside of it.
     [[nodiscard]] double about_m(const Hazard& hazard) const {
-        if (inside(hazard, metric_.origin())) return 0;
+        if (inside(hazard)) return 0;
         double least_m = std::numeric_limits<double>::infinity();
         each_foot(hazard, [&](const Foot& foot) { least_m = std::min(least_m, foot.distance_m); });
         return least_m;
@@ -199,6 +203,7 @@ Geodesic exactly(const Feature& feature, const Search& search) {
 NearbyHazard described(const Feature& feature, const Geodesic& line, const std::optional<HullNeeds>& hull) {
     NearbyHazard nearby;
     nearby.label = feature.hazards.front().label;
+    nearby.information = feature.hazards.front().information;
     nearby.distance_m = line.distance_m;
     nearby.bearing_deg = line.azimuth_deg;
     for (const Hazard& hazard : feature.hazards) {
@@ -251,7 +256,16 @@ std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards,
     const auto counts = [&](const Hazard& hazard) { return (effects_on(hazard, hull) & effect::shown) != 0; };
     std::vector<Feature> features = features_near(hazards, counts, search, within_m);
     std::vector<NearbyHazard> nearby;
-    for (const auto& [feature, line] : nearest(features, search, within_m, most)) {
+    // Areas that the position lies in come first, in the order of the rules.
+    const auto around = std::stable_partition(features.begin(), features.end(), [&](const Feature& feature) {
+        return std::any_of(feature.hazards.begin(), feature.hazards.end(),
+                           [&](const Hazard& hazard) { return counts(hazard) && search.inside(hazard); });
+    });
+    for (const Feature& feature : std::span(features.begin(), around)) {
+        nearby.push_back(described(feature, {}, hull));
+    }
+    std::vector<Feature> others(std::make_move_iterator(around), std::make_move_iterator(features.end()));
+    for (const auto& [feature, line] : nearest(others, search, within_m, most)) {
         nearby.push_back(described(*feature, line, hull));
     }
     return nearby;

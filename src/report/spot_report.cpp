@@ -167,18 +167,30 @@ private:
     /// "  123 m  045  cables #3: cable, margin 463.0 m": to the thing itself, never more than it is.
     void add_nearby() {
         const std::string within = within_words();
-        if (report_.nearby.empty()) {
+        const auto first_beside =
+            std::find_if(report_.nearby.begin(), report_.nearby.end(),
+                         [](const NearbyHazard& hazard) { return hazard.distance_m > 0; });
+        if (first_beside != report_.nearby.begin()) line("This position lies in:");
+        for (auto hazard = report_.nearby.begin(); hazard != first_beside; ++hazard) {
+            line("  " + rules_of(*hazard)); // its words stand beside "here"
+        }
+        if (first_beside == report_.nearby.end()) {
             return line("Nearest hazards: none within " + within + " of those that reach the raster");
         }
         line("Nearest hazards within " + within + ", of those that reach the raster: distance, bearing");
-        for (const NearbyHazard& hazard : report_.nearby) {
-            std::string kinds;
-            for (const NearbyHazard::Kind& kind : hazard.kinds) {
-                kinds += (kinds.empty() ? "" : "; ") + kind.name + ", margin " + up(kind.margin_m);
-            }
-            line(place(hazard.distance_m, hazard.bearing_deg) + hazard.label +
-                 (hazard.label.empty() ? "" : ": ") + kinds);
+        for (auto hazard = first_beside; hazard != report_.nearby.end(); ++hazard) {
+            line(place(hazard->distance_m, hazard->bearing_deg) + rules_of(*hazard) +
+                 (hazard->information.empty() ? "" : ": " + hazard->information));
         }
+    }
+
+    /// "cables #3: cable, margin 463.0 m"
+    [[nodiscard]] std::string rules_of(const NearbyHazard& hazard) const {
+        std::string kinds;
+        for (const NearbyHazard::Kind& kind : hazard.kinds) {
+            kinds += (kinds.empty() ? "" : "; ") + kind.name + ", margin " + up(kind.margin_m);
+        }
+        return hazard.label + (hazard.label.empty() ? "" : ": ") + kinds;
     }
 
     /// "  123 m  045  SBDARE #3: soft mud"
@@ -272,7 +284,7 @@ std::string nearby_json(const NearbyHazard& hazard) {
     JsonObject json;
     json.text("label", hazard.label);
     add_place(json, hazard.distance_m, hazard.bearing_deg);
-    return json.raw("rules", json_list(kinds)).line();
+    return json.raw("rules", json_list(kinds)).text("information", hazard.information).line();
 }
 
 std::string note_json(const SeabedNote& note) {

@@ -52,7 +52,8 @@ const std::array<BitName, 10> advice_names = {{
     {advice::wind_above_limit, "wind above limit", "the planned wind is above the wind limit here"},
     {advice::read_chart, "read the chart", "the chart has a warning or a restriction here: read it"},
     {advice::poor_survey, "poor survey",
-     "charted dangers may lie 50 m and more beside their place: zone of confidence B or worse, or none"},
+     "charted dangers may lie 50 m and more beside their place: zone of confidence B or worse, or none, or a "
+     "survey before 1940"},
     {advice::uncharted, "no chart", "none of the charts given covers this: its dangers are not known"},
 }};
 

@@ -178,6 +178,8 @@ private:
             }
         } else if (key == "geometry") {
             set_geometry(value);
+        } else if (key == "words") {
+            rule_->words = parts_of(value, ", \t");
         } else if (key == "where") {
             set_where(value, line);
         } else if (key == "may_lack") {
@@ -200,7 +202,7 @@ private:
             rule_->source = value;
         } else {
             fail(line_, "unknown key \"" + key + "\"",
-                 "use layers, codes, geometry, where, may_lack, effects, margin, radius, least_depth, "
+                 "use layers, codes, geometry, words, where, may_lack, effects, margin, radius, least_depth, "
                  "clearance, seabed or source");
         }
     }

@@ -12,6 +12,7 @@
 #include "sea/files/seamarks.hpp"
 #include "sea/files/vector_file.hpp"
 #include "sea/gdal/gdal_messages.hpp"
+#include "sea/hazards/chart_words.hpp"
 #include "sea/hazards/found_hazards.hpp"
 #include "sea/hazards/placer.hpp"
 #include "sea/hazards/rule_matcher.hpp"
@@ -43,9 +44,6 @@ const std::vector<int> doubtful_soundings = {2, 3, 4, 8, 9};
 /// A least depth beyond this is a mark for none (9999 and its like), not a depth that anybody charts a wreck
 /// by.
 constexpr double greatest_least_depth_m = 1000;
-
-/// Bytes of what a chart says in words that are kept.
-constexpr std::size_t most_words = 500;
 
 /// Where GDAL puts objects of a cell whose class its tables do not know.
 constexpr std::string_view unknown_classes = "Generic";
@@ -402,7 +400,7 @@ private:
         for (const HazardRule* const rule : rules) {
             reach_m = std::max(reach_m, margin_m(*rule, found, name));
         }
-        if (!found.cell) return reach_m + length_m(found.feature, "POSACC", name);
+        if (!found.cell) return reach_m + stated_position_m(found, name);
         reach_m += found.cell->position_accuracy_m(found.raw);
         return terms_->zone_margin ? reach_m + zone_position_m(zone_not_assessed) : reach_m;
     }
@@ -442,10 +440,21 @@ private:
     /// How far a feature may lie beside its charted place.
     [[nodiscard]] double position_m(const Found& found, const OGRGeometry& geometry,
                                     const std::string& name) const {
-        if (!found.cell) return length_m(found.feature, "POSACC", name);
+        if (!found.cell) return stated_position_m(found, name);
         const double stated_m = found.cell->position_accuracy_m(found.raw);
         if (!terms_->zone_margin) return stated_m;
         return std::max(stated_m, zone_position_m(found.cell->zone_of(geometry)));
+    }
+
+    static int position_quality(const Found& found) {
+        if (found.cell) return found.cell->position_quality(found.raw);
+        const Codes codes = codes_of(found.feature, "QUAPOS");
+        return codes.values.empty() ? 0 : codes.values.front();
+    }
+    /// By what the feature states itself.
+    static double stated_position_m(const Found& found, const std::string& name) {
+        if (!text_of(found.feature, "POSACC").empty()) return length_m(found.feature, "POSACC", name);
+        return quality_position_m(position_quality(found));
     }
 
     /// A length that widens a danger; 0 where it is not given.   @throws InputError
@@ -508,7 +517,7 @@ private:
                 hazard.label += " " + printable(called);
             }
         }
-        hazard.information = printable(text_of(found.feature, "INFORM"), most_words);
+        hazard.information = chart_words(found.feature, position_quality(found));
         if (rule.effects & effect::note) {
             hazard.nature = nature_of(found.feature);
             if (hazard.nature.empty())
@@ -528,7 +537,7 @@ private:
                 const ClassCount& count = state.counts[kind.count];
                 if (count.features == 0) continue;
                 if (layer->shapeless) {
-                    if (count.known && !kind.matcher->empty()) shapeless.push_back(name);
+                    if (count.known && kind.matcher->named()) shapeless.push_back(name);
                     continue;
                 }
                 if (!count.known && count.matched < count.features) uncovered.push_back(name);

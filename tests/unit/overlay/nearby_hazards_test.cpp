@@ -111,6 +111,29 @@ TEST(NearbyHazards, InsideOfAnAreaIsNoDistanceAndItsHoleIsOutside) {
     EXPECT_NEAR(seen(40, 100).bearing_deg, 90, 0.1);
 }
 
+TEST(NearbyHazards, WhatLiesAllAroundTakesNobodysPlace) {
+    const Grid grid = utm_grid(400, 400, 2);
+    const Georeference georeference(grid, "scene");
+    std::vector<Hazard> hazards;
+    for (int n = 0; n < 7; ++n) {
+        hazards.push_back(area(box(10 + n, 10, 380, 380), "RESARE #" + std::to_string(n)));
+    }
+    hazards.push_back(hazard(effect::hull, 30, {{200, 210}}, "wreck", "WRECKS #1"));
+    hazards.push_back(hazard(effect::hull, 30, {{200, 203}}, "rock", "UWTROC #1"));
+    hazards.back().information = "Rocks";
+    hazards.push_back(hazard(effect::hull, 30, {{200, 250}}, "rock", "UWTROC #2"));
+    const auto nearby =
+        nearby_hazards(hazards, std::nullopt, georeference, georeference.lonlat({200, 200}), mile_m, 2);
+    ASSERT_EQ(nearby.size(), 9u);
+    for (std::size_t n = 0; n < 7; ++n) {
+        EXPECT_EQ(nearby[n].label, "RESARE #" + std::to_string(n));
+        EXPECT_EQ(nearby[n].distance_m, 0);
+    }
+    EXPECT_EQ(nearby[7].label, "UWTROC #1");
+    EXPECT_EQ(nearby[7].information, "Rocks");
+    EXPECT_EQ(nearby[8].label, "WRECKS #1");
+}
+
 TEST(SeabedNotes, AreTheNearestWhateverDangersLieNearer) {
     const Grid grid = utm_grid(400, 400, 2);
     const Georeference georeference(grid, "scene");

@@ -50,7 +50,7 @@ SpotReport random_report(std::uint64_t seed) {
         cell.ways.push_back(at);
     }
     report.notes.push_back({"soft mud", "SBDARE #3", metres(1, 1852), 123});
-    report.nearby.push_back({{{"cable", metres(0, 500)}}, "cables #0", metres(1, 1852), 45});
+    report.nearby.push_back({{{"cable", metres(0, 500)}}, "cables #0", metres(1, 1852), 45, "Disused"});
     return report;
 }
 
@@ -157,10 +157,23 @@ TEST_P(SpotFigures, AreTheSameInJsonAsInMetres) {
     EXPECT_EQ(note.GetString("nature"), "soft mud");
     EXPECT_EQ(note.GetString("label"), "SBDARE #3");
     EXPECT_THAT(text, HasSubstr("  123     SBDARE #3: soft mud\n"));
+    EXPECT_EQ(nearby.GetString("information"), "Disused");
+    EXPECT_THAT(text, HasSubstr(": Disused\n"));
     EXPECT_EQ(nearby.GetArray("rules")[0].GetDouble("margin_m"), figure(text, ", margin "));
 }
 
 INSTANTIATE_TEST_SUITE_P(Dice, SpotFigures, testing::Range<std::uint64_t>(0, 60));
+
+TEST(SpotReport, TellsWhatThePositionLiesInApartFromWhatIsNear) {
+    SpotReport report = random_report(1);
+    report.nearby.insert(report.nearby.begin(), {{{"reserve", 0}}, "RESARE #1", 0, 0, "all over"});
+    const std::string text = spot_text(report, {});
+    EXPECT_THAT(text,
+                HasSubstr("This position lies in:\n  RESARE #1: reserve, margin 0.0 m\nNearest hazards"));
+    report.nearby.pop_back();
+    EXPECT_THAT(spot_text(report, {}),
+                HasSubstr("RESARE #1: reserve, margin 0.0 m\nNearest hazards: none within 1852 m"));
+}
 
 TEST(SpotReport, TellsRodeAsItIsMarkedToo) {
     SpotReport report = random_report(1);

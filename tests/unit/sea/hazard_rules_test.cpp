@@ -63,8 +63,12 @@ TEST(HazardRules, ReadsKindsOfGeometryAndWhatIsSaidOfTheGround) {
         read("[p]\nlayers = SBDARE\ngeometry = point\neffects = poor_ground note\nmargin = 250 m\n"
              "[l]\nlayers = x\ngeometry = line\neffects = warn\nmargin = 0\n"
              "[a]\nlayers = x\ngeometry = area\neffects = warn\nmargin = 0\n"
-             "[any]\nlayers = x\neffects = warn\nmargin = 0\n");
-    ASSERT_EQ(rules.size(), 4u);
+             "[any]\nlayers = x\nwords = shoal*, foul\neffects = warn\nmargin = 0\n"
+             "[all]\nlayers = *\nwords = foul\neffects = warn\nmargin = 0\n");
+    ASSERT_EQ(rules.size(), 5u);
+    EXPECT_THAT(rules[3].words, ElementsAre("shoal*", "foul"));
+    EXPECT_FALSE(rules[3].of_every_layer());
+    EXPECT_TRUE(rules[4].of_every_layer());
     EXPECT_EQ(rules[0].geometry, RuleGeometry::point);
     EXPECT_EQ(rules[0].effects, effect::poor_ground | effect::note);
     EXPECT_EQ(rules[1].geometry, RuleGeometry::line);
@@ -78,7 +82,7 @@ TEST(HazardRules, NamesFileLineAndCure) {
     const std::string good = "[cable]\nlayers = cables\neffects = ground\nmargin = 50 m\n";
     EXPECT_EQ(complaint(good), "accepted");
     EXPECT_EQ(complaint(good + "marign = 3\n"), "my.rules:5: unknown key \"marign\"; use layers, codes, "
-                                                "geometry, where, may_lack, effects, margin, radius, "
+                                                "geometry, words, where, may_lack, effects, margin, radius, "
                                                 "least_depth, clearance, seabed or source");
     EXPECT_THAT(complaint(good + "margin = 3\n"), HasSubstr("my.rules:5: \"margin\" is given twice"));
     EXPECT_THAT(complaint("[a]\nlayers = x\neffects = hull\nmargin = -50 m\n"),

@@ -187,6 +187,12 @@ const std::vector<Row> rows = {
     {"M_QUAL", R"("CATZOC": 4)", survey, none, none, "CATZOC 4: C, positions to 500 m"},
     {"M_QUAL", R"("CATZOC": 6)", survey, none, none, "CATZOC 6: not assessed"},
     {"M_QUAL", "", survey, none, none, "no CATZOC"},
+    // SURSTA 153, SUREND 152: CCYYMMDD, CCYYMM or CCYY
+    {"M_QUAL", R"("CATZOC": 1, "SUREND": "1939")", survey, none, none, "surveyed by lead line"},
+    {"M_QUAL", R"("CATZOC": 1, "SUREND": "19391231")", survey, none, none, "surveyed by lead line"},
+    {"M_QUAL", R"("CATZOC": 1, "SUREND": 1921)", survey, none, none, "as a number"},
+    {"M_QUAL", R"("CATZOC": 1, "SUREND": "1940")", 0, none, none, "surveyed by echo sounder"},
+    {"M_QUAL", R"("CATZOC": 1, "SUREND": "20180808")", 0, none, none, "surveyed lately"},
     // land, depth, traffic
     {"LNDARE", "", hull | ground | drop, 0, 0, "land"},
     {"UNSARE", "", hull | ground | drop, 0, 0, "unsurveyed"},
@@ -228,7 +234,7 @@ protected:
         std::string all = attributes;
         for (const char* name :
              {"RESTRN", "CATREA", "CATMPA", "CATWED", "CATDPG", "CATACH", "CATWRK", "CATOBS", "CATMOR",
-              "CATSPM", "CATCBL", "CATZOC", "NATSUR", "NATQUA", "WATLEV", "DRVAL1"}) {
+              "CATSPM", "CATCBL", "CATZOC", "NATSUR", "NATQUA", "WATLEV", "DRVAL1", "SUREND"}) {
             if (attributes.find(std::string("\"") + name) == std::string::npos) {
                 all += (all.empty() ? "\"" : ", \"") + std::string(name) + "\": null";
             }
@@ -377,9 +383,66 @@ TEST_F(S57Effects, ARadiusWidensTheMargin) {
 
 TEST_F(S57Effects, WordsOfTheChartAreKept) {
     const HazardSet set = read("CTNARE", R"("INFORM": "unexploded ordnance", "OBJNAM": "North Deep")", {});
-    ASSERT_EQ(set.hazards.size(), 1u);
-    EXPECT_EQ(set.hazards[0].information, "unexploded ordnance");
-    EXPECT_EQ(set.hazards[0].label, "CTNARE #0 North Deep");
+    ASSERT_EQ(set.hazards.size(), 3u); // a warning of the chart, at a point, that speaks of danger
+    for (const Hazard& hazard : set.hazards) {
+        EXPECT_EQ(hazard.information, "unexploded ordnance");
+        EXPECT_EQ(hazard.label, "CTNARE #0 North Deep");
+    }
+}
+
+TEST_F(S57Effects, WhatIsToldInWordsWarnsAroundIt_IhoS57Attributes102And158) {
+    const auto warned_m = [this](const std::string& object_class, const std::string& attributes) {
+        double margin_m = none;
+        for (const Hazard& hazard : read(object_class, attributes, {}).hazards) {
+            if (hazard.effects & warn) margin_m = std::max(margin_m, hazard.margin_m);
+        }
+        return margin_m;
+    };
+    for (const char* words :
+         {"Shoal reported in 1974", "SHOALING", "foul", "Numerous submerged piles", "(rep 1985)",
+          "Danger: rocks.", "uncharted/unsurveyed", "unexploded ordnance"}) {
+        EXPECT_EQ(warned_m("SEAARE", R"("INFORM": ")" + std::string(words) + '"'), 200) << words;
+    }
+    for (const char* words : {"Rockets are fired here", "preparation", "foulness", "Stakes", ""}) {
+        EXPECT_EQ(warned_m("SEAARE", R"("INFORM": ")" + std::string(words) + '"'), none) << words;
+    }
+    EXPECT_EQ(warned_m("SEAARE", R"("NINFOM": "rocks")"), 200);
+    EXPECT_EQ(warned_m("NEWOBJ", R"("INFORM": "reported")"), 200); // of any class
+    EXPECT_EQ(warned_m("WATTUR", ""), 200);
+    EXPECT_EQ(warned_m("CTNARE", ""), 200); // a point says not how far it holds
+    EXPECT_EQ(warned_m("PRCARE", ""), 0);
+}
+
+TEST_F(S57Effects, WhatAChartSaysOfAFeatureIsTold) {
+    const auto told = [this](const std::string& attributes) {
+        return read("WRECKS", attributes, {}).hazards.at(0).information;
+    };
+    EXPECT_EQ(told(R"("STATUS": "18,7")"), "temporary; existence doubtful");
+    EXPECT_EQ(told(R"("CONDTN": 2, "EXPSOU": 2)"), "ruined; shoaler than the depths charted around it");
+    EXPECT_EQ(told(R"("EXPSOU": 1, "STATUS": "1")"), ""); // as anybody expects
+    EXPECT_EQ(told(R"("INFORM": "Mast", "NINFOM": "Mât", "TXTDSC": "A1.TXT")"),
+              "Mast; more in A1.TXT, which is not read");
+    EXPECT_EQ(told(R"("NINFOM": "Mât")"), "Mât");
+    EXPECT_EQ(told(R"("PERSTA": "--1201", "PEREND": "--0315")"), "each year from --1201 to --0315");
+    EXPECT_EQ(told(R"("DATSTA": "20240101", "SURSTA": "1930", "SUREND": "1939")"),
+              "in force from 20240101; surveyed from 1930 to 1939");
+    EXPECT_EQ(told(R"("QUAPOS": 5)"), "position doubtful");
+}
+
+TEST_F(S57Effects, AQualityOfThePositionWidensTheDanger_IhoS57Attribute402) {
+    const auto allowance_m = [this](const std::string& attributes) {
+        return read("WRECKS", attributes, {}).hazards.at(0).placement_allowance_m;
+    };
+    const double as_drawn_m = allowance_m("");
+    const auto wider_m = [&](const std::string& attributes) { return allowance_m(attributes) - as_drawn_m; };
+    EXPECT_NEAR(wider_m(R"("QUAPOS": 4)"), 30.5, 1e-6); // "generally considered to be within 30.5 metres"
+    for (const int quality : {5, 6, 7, 8, 9}) {
+        EXPECT_NEAR(wider_m("\"QUAPOS\": " + std::to_string(quality)), 100, 1e-6) << quality;
+    }
+    for (const int quality : {1, 10, 11}) {
+        EXPECT_EQ(wider_m("\"QUAPOS\": " + std::to_string(quality)), 0) << quality;
+    }
+    EXPECT_NEAR(wider_m(R"("QUAPOS": 5, "POSACC": 7)"), 7, 1e-6); // a number that is stated
 }
 
 TEST_F(S57Effects, CodesThatNoTableListsAreKeptAndNamed) {
