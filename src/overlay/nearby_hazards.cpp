@@ -175,6 +175,7 @@ std::vector<Feature> features_near(std::span<const Hazard> hazards, const Counts
     std::vector<Feature> features;
     for (std::size_t begin = 0, end = 0; begin < hazards.size(); begin = end) {
         end = begin + 1;
+        if (!counts(hazards[begin])) continue; // notes are looked for from many positions
         while (end < hazards.size() && !hazards[begin].label.empty() &&
                hazards[end].label == hazards[begin].label) {
             ++end;

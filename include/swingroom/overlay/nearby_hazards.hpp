@@ -24,7 +24,7 @@ struct NearbyHazard {
     /// feature was simplified or reprojected by (its placement allowance, centimetres as a rule) is not taken
     /// off.
     double distance_m = 0;
-    double bearing_deg = 0;    ///< true, to its nearest point, [0, 360); meaningless at 0 m
+    double bearing_deg = 0;  ///< true, to its nearest point, [0, 360); meaningless at 0 m
     std::string information; ///< what the chart says of it in words; mostly empty
 };
 

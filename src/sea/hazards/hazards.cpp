@@ -520,8 +520,9 @@ private:
         hazard.information = chart_words(found.feature, position_quality(found));
         if (rule.effects & effect::note) {
             hazard.nature = nature_of(found.feature);
-            if (hazard.nature.empty())
+            if (hazard.nature.empty()) {
                 hazard.nature = rule.seabed ? swingroom::name(*rule.seabed) : "not told";
+            }
         }
         set_.hazards.push_back(std::move(hazard));
         return 1;
