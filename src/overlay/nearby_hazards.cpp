@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <limits>
 #include <optional>
 #include <utility>
@@ -82,9 +83,12 @@ public:
     Search(const Georeference& georeference, LonLat from)
         : georeference_(georeference), from_(from), metric_(georeference, from) {}
 
+    [[nodiscard]] bool inside(const Hazard& hazard) const {
+        return swingroom::inside(hazard, metric_.origin());
+    }
     /// How near a hazard is at about, 0 inside of it.
     [[nodiscard]] double about_m(const Hazard& hazard) const {
-        if (inside(hazard, metric_.origin())) return 0;
+        if (inside(hazard)) return 0;
         double least_m = std::numeric_limits<double>::infinity();
         each_foot(hazard, [&](const Foot& foot) { least_m = std::min(least_m, foot.distance_m); });
         return least_m;
@@ -164,20 +168,22 @@ struct Feature {
     double nearest_m = 0;        ///< the least of them
 };
 
-std::vector<Feature> features_near(std::span<const Hazard> hazards, const std::optional<HullNeeds>& hull,
+/// @param counts  of which hazards
+template <class Counts>
+std::vector<Feature> features_near(std::span<const Hazard> hazards, const Counts& counts,
                                    const Search& search, double within_m) {
     std::vector<Feature> features;
     for (std::size_t begin = 0, end = 0; begin < hazards.size(); begin = end) {
         end = begin + 1;
+        if (!counts(hazards[begin])) continue; // notes are looked for from many positions
         while (end < hazards.size() && !hazards[begin].label.empty() &&
                hazards[end].label == hazards[begin].label) {
             ++end;
         }
         Feature feature{hazards.subspan(begin, end - begin), {}, 0};
         for (const Hazard& hazard : feature.hazards) {
-            feature.about_m.push_back((effects_on(hazard, hull) & effect::shown) != 0
-                                          ? search.about_m(hazard)
-                                          : std::numeric_limits<double>::infinity());
+            feature.about_m.push_back(counts(hazard) ? search.about_m(hazard)
+                                                     : std::numeric_limits<double>::infinity());
         }
         feature.nearest_m = *std::min_element(feature.about_m.begin(), feature.about_m.end());
         if (feature.nearest_m <= within_m + doubt_m(within_m)) features.push_back(std::move(feature));
@@ -198,6 +204,7 @@ Geodesic exactly(const Feature& feature, const Search& search) {
 NearbyHazard described(const Feature& feature, const Geodesic& line, const std::optional<HullNeeds>& hull) {
     NearbyHazard nearby;
     nearby.label = feature.hazards.front().label;
+    nearby.information = feature.hazards.front().information;
     nearby.distance_m = line.distance_m;
     nearby.bearing_deg = line.azimuth_deg;
     for (const Hazard& hazard : feature.hazards) {
@@ -213,6 +220,33 @@ NearbyHazard described(const Feature& feature, const Geodesic& line, const std::
     return nearby;
 }
 
+/// A feature and the line to it.
+struct Seen {
+    const Feature* feature;
+    Geodesic line;
+};
+
+/// The nearest of several features, the nearest first. @param features  sorted
+std::vector<Seen> nearest(std::vector<Feature>& features, const Search& search, double within_m,
+                          std::size_t most) {
+    std::stable_sort(features.begin(), features.end(),
+                     [](const Feature& a, const Feature& b) { return a.nearest_m < b.nearest_m; });
+    std::vector<Seen> nearby;
+    for (const Feature& feature : features) {
+        // This one and all that come later are no nearer than that.
+        const double least_m = feature.nearest_m - doubt_m(feature.nearest_m);
+        if (nearby.size() >= most && (most == 0 || nearby[most - 1].line.distance_m < least_m)) break;
+        const Geodesic line = exactly(feature, search);
+        if (line.distance_m > within_m) continue;
+        const auto place = std::upper_bound(
+            nearby.begin(), nearby.end(), line.distance_m,
+            [](double distance_m, const Seen& other) { return distance_m < other.line.distance_m; });
+        nearby.insert(place, {&feature, line});
+    }
+    if (nearby.size() > most) nearby.resize(most);
+    return nearby;
+}
+
 } // namespace
 
 std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards,
@@ -220,23 +254,35 @@ std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards,
                                          const Georeference& georeference, LonLat from, double within_m,
                                          std::size_t most) {
     const Search search(georeference, from);
-    std::vector<Feature> features = features_near(hazards, hull, search, within_m);
-    std::stable_sort(features.begin(), features.end(),
-                     [](const Feature& a, const Feature& b) { return a.nearest_m < b.nearest_m; });
+    const auto counts = [&](const Hazard& hazard) { return (effects_on(hazard, hull) & effect::shown) != 0; };
+    std::vector<Feature> features = features_near(hazards, counts, search, within_m);
     std::vector<NearbyHazard> nearby;
-    for (const Feature& feature : features) {
-        // This one and all that come later are no nearer than that.
-        const double least_m = feature.nearest_m - doubt_m(feature.nearest_m);
-        if (nearby.size() >= most && (most == 0 || nearby[most - 1].distance_m < least_m)) break;
-        const Geodesic line = exactly(feature, search);
-        if (line.distance_m > within_m) continue;
-        const auto place = std::upper_bound(
-            nearby.begin(), nearby.end(), line.distance_m,
-            [](double distance_m, const NearbyHazard& other) { return distance_m < other.distance_m; });
-        nearby.insert(place, described(feature, line, hull));
+    // Areas that the position lies in come first, in the order of the rules.
+    const auto around = std::stable_partition(features.begin(), features.end(), [&](const Feature& feature) {
+        return std::any_of(feature.hazards.begin(), feature.hazards.end(),
+                           [&](const Hazard& hazard) { return counts(hazard) && search.inside(hazard); });
+    });
+    for (const Feature& feature : std::span(features.begin(), around)) {
+        nearby.push_back(described(feature, {}, hull));
     }
-    if (nearby.size() > most) nearby.resize(most);
+    std::vector<Feature> others(std::make_move_iterator(around), std::make_move_iterator(features.end()));
+    for (const auto& [feature, line] : nearest(others, search, within_m, most)) {
+        nearby.push_back(described(*feature, line, hull));
+    }
     return nearby;
+}
+
+std::vector<SeabedNote> nearest_notes(std::span<const Hazard> hazards, const Georeference& georeference,
+                                      LonLat from, double within_m, std::size_t most) {
+    const Search search(georeference, from);
+    const auto is_note = [](const Hazard& hazard) { return (hazard.effects & effect::note) != 0; };
+    std::vector<Feature> features = features_near(hazards, is_note, search, within_m);
+    std::vector<SeabedNote> notes;
+    for (const auto& [feature, line] : nearest(features, search, within_m, most)) {
+        const auto note = std::find_if(feature->hazards.begin(), feature->hazards.end(), is_note);
+        notes.push_back({note->nature, note->label, line.distance_m, line.azimuth_deg});
+    }
+    return notes;
 }
 
 } // namespace swingroom

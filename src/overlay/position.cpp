@@ -12,6 +12,7 @@ namespace {
 
 std::string described(const Hazard& hazard) {
     return (hazard.label.empty() ? hazard.kind : hazard.kind + " (" + hazard.label + ")") +
+           (hazard.nature.empty() ? "" : ": " + hazard.nature) +
            (hazard.information.empty() ? "" : ": " + hazard.information);
 }
 
@@ -47,6 +48,7 @@ public:
         r.required_depth_m = job_.tables->boat().required_depth_m();
         r.reach_m = reach_m(*job_.tables);
         r.here = touching(job_, r.col, r.row, std::numeric_limits<Effects>::max());
+        r.notes = nearest_notes(job_.hazards->hazards(), georeference_, r.centre, notes_within_m, most_notes);
         r.hull_danger = nearest(unsafe::hull);
         r.ground_danger = nearest(unsafe::ground);
         if (!std::isnan(r.facts.deep_m)) {

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 namespace swingroom {
 namespace {
@@ -87,6 +88,23 @@ std::string sounder_condition(double limit_m, double low_water_m, const Measures
     const std::string from = low_water_m == 0 ? "" : " (" + down(limit_m) + " below chart datum)";
     return "let go only where the sounder shows no more than " + down(limit_m + low_water_m) +
            " at low water" + from + ", and veer for what it shows";
+}
+
+std::string notes_text(std::span<const SeabedNote> notes, const Measures& measures) {
+    std::vector<std::string> words;
+    for (const SeabedNote& note : notes) {
+        if (note.distance_m <= 0) {
+            words.push_back(note.nature + " here");
+            continue;
+        }
+        const std::string distance = measures.length == LengthUnit::metre
+                                         ? length_text(note.distance_m, Rounded::down, measures, 0)
+                                         : distance_text(note.distance_m, measures);
+        std::string bearing = fixed(std::fmod(std::round(note.bearing_deg), 360), 0);
+        bearing.insert(0, 3 - std::min<std::size_t>(3, bearing.size()), '0');
+        words.push_back(note.nature + ", " + distance + " off, bearing " + bearing);
+    }
+    return joined(words, "; ");
 }
 
 } // namespace swingroom

@@ -67,6 +67,7 @@ std::vector<Property> spot_properties(const PositionReport& spot, const RodeMark
     properties.push_back(up("hanging_load_n", spot.hanging_load_n, 0));
     properties.push_back(up("trip_line_m", spot.trip_line_m, 1));
     properties.push_back(text("seabed", std::string(name(spot.facts.seabed))));
+    properties.push_back(text("seabed_notes", notes_text(spot.notes)));
     properties.push_back(text("advice", advice_text(spot.answer.advice)));
     return properties;
 }

@@ -247,6 +247,11 @@ std::string danger_text(const FinishedFeature& spot, const std::string& which, c
     return what + ", " + distance + " off, bearing " + degrees + "\u00b0";
 }
 
+std::string notes_words(const FinishedFeature& spot, std::size_t number, const ReportInput& input) {
+    return number < input.best_spots.size() ? notes_text(input.best_spots[number].notes, input.measures)
+                                            : spot.text("seabed_notes");
+}
+
 } // namespace
 
 std::string area_text(double square_metres) {
@@ -326,15 +331,15 @@ Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput&
     };
     columns.push_back(length("Trip line", "trip_line_m", Rounded::up, measures));
     columns.push_back(figure("Hangs", "N", "hanging_load_n", whole));
-    return feature_table("Drop points, best first", "spot-", used(std::move(columns), spots), spots,
-                         [&](const FinishedFeature& spot, std::size_t number) {
-                             const auto [hull, ground] = danger_words(spot, number, input);
-                             return (hull == ground
-                                         ? fact("For hull and ground tackle:", hull)
-                                         : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
-                                    fact("Condition:", spot.text("condition")) +
-                                    fact("Seabed:", spot.text("seabed")) + fact("Mind:", spot.text("advice"));
-                         });
+    return feature_table(
+        "Drop points, best first", "spot-", used(std::move(columns), spots), spots,
+        [&](const FinishedFeature& spot, std::size_t number) {
+            const auto [hull, ground] = danger_words(spot, number, input);
+            return (hull == ground ? fact("For hull and ground tackle:", hull)
+                                   : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
+                   fact("Condition:", spot.text("condition")) + fact("Seabed:", spot.text("seabed")) +
+                   fact("Noted near:", notes_words(spot, number, input)) + fact("Mind:", spot.text("advice"));
+        });
 }
 
 Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput& input) {

@@ -72,6 +72,7 @@ public:
         add_reasons();
         add_advice();
         add_nearby();
+        add_notes();
         line(std::string(caution));
         return std::move(text_);
     }
@@ -169,25 +170,55 @@ private:
 
     /// "  123 m  045  cables #3: cable, margin 463.0 m": to the thing itself, never more than it is.
     void add_nearby() {
-        const bool metric = measures_.length == LengthUnit::metre;
-        const std::string within = metric ? fixed(nearby_m, 0) + " m" : "1 nm";
-        if (report_.nearby.empty()) {
+        const std::string within = within_words();
+        const auto first_beside =
+            std::find_if(report_.nearby.begin(), report_.nearby.end(),
+                         [](const NearbyHazard& hazard) { return hazard.distance_m > 0; });
+        if (first_beside != report_.nearby.begin()) line("This position lies in:");
+        for (auto hazard = report_.nearby.begin(); hazard != first_beside; ++hazard) {
+            line("  " + rules_of(*hazard)); // its words stand beside "here"
+        }
+        if (first_beside == report_.nearby.end()) {
             return line("Nearest hazards: none within " + within + " of those that reach the raster");
         }
         line("Nearest hazards within " + within + ", of those that reach the raster: distance, bearing");
-        for (const NearbyHazard& hazard : report_.nearby) {
-            std::string kinds;
-            for (const NearbyHazard::Kind& kind : hazard.kinds) {
-                kinds += (kinds.empty() ? "" : "; ") + kind.name + ", margin " + up(kind.margin_m);
-            }
-            std::string distance = metric ? length_text(hazard.distance_m, Rounded::down, measures_, 0)
-                                          : distance_text(hazard.distance_m, measures_);
-            distance.insert(0, 8 - std::min<std::size_t>(8, distance.size()), ' ');
-            std::string bearing = hazard.distance_m > 0 ? three_digits(hazard.bearing_deg) : "inside";
-            bearing.resize(6, ' ');
-            line("  " + distance + "  " + bearing + "  " + hazard.label + (hazard.label.empty() ? "" : ": ") +
-                 kinds);
+        for (auto hazard = first_beside; hazard != report_.nearby.end(); ++hazard) {
+            line(place(hazard->distance_m, hazard->bearing_deg) + rules_of(*hazard) +
+                 (hazard->information.empty() ? "" : ": " + hazard->information));
         }
+    }
+
+    /// "cables #3: cable, margin 463.0 m"
+    [[nodiscard]] std::string rules_of(const NearbyHazard& hazard) const {
+        std::string kinds;
+        for (const NearbyHazard::Kind& kind : hazard.kinds) {
+            kinds += (kinds.empty() ? "" : "; ") + kind.name + ", margin " + up(kind.margin_m);
+        }
+        return hazard.label + (hazard.label.empty() ? "" : ": ") + kinds;
+    }
+
+    /// "  123 m  045  SBDARE #3: soft mud"
+    void add_notes() {
+        if (report_.notes.empty()) return;
+        line("Nearest notes of the seabed within " + within_words() +
+             ", of those on the raster: distance, bearing");
+        for (const SeabedNote& note : report_.notes) {
+            line(place(note.distance_m, note.bearing_deg) + note.label + (note.label.empty() ? "" : ": ") +
+                 note.nature);
+        }
+    }
+
+    [[nodiscard]] std::string within_words() const {
+        return measures_.length == LengthUnit::metre ? fixed(nearby_m, 0) + " m" : "1 nm";
+    }
+    [[nodiscard]] std::string place(double distance_m, double bearing_deg) const {
+        std::string distance = measures_.length == LengthUnit::metre
+                                   ? length_text(distance_m, Rounded::down, measures_, 0)
+                                   : distance_text(distance_m, measures_);
+        distance.insert(0, 8 - std::min<std::size_t>(8, distance.size()), ' ');
+        std::string bearing = distance_m > 0 ? three_digits(bearing_deg) : "inside";
+        bearing.resize(6, ' ');
+        return "  " + distance + "  " + bearing + "  ";
     }
 
     const SpotReport& report_;
@@ -240,6 +271,15 @@ std::string way_json(const WayAtPosition& at, const SpotReport& report) {
         .line();
 }
 
+void add_place(JsonObject& json, double distance_m, double bearing_deg) {
+    json.number("distance_m", distance_m, 0, Rounded::down);
+    if (distance_m > 0) {
+        json.whole("bearing_deg", std::lround(bearing_deg) % 360);
+    } else {
+        json.null("bearing_deg");
+    }
+}
+
 std::string nearby_json(const NearbyHazard& hazard) {
     std::vector<std::string> kinds;
     for (const NearbyHazard::Kind& kind : hazard.kinds) {
@@ -247,23 +287,29 @@ std::string nearby_json(const NearbyHazard& hazard) {
             JsonObject().text("rule", kind.name).number("margin_m", kind.margin_m, 1, Rounded::up).line());
     }
     JsonObject json;
-    json.text("label", hazard.label).number("distance_m", hazard.distance_m, 0, Rounded::down);
-    if (hazard.distance_m > 0) {
-        json.whole("bearing_deg", std::lround(hazard.bearing_deg) % 360);
-    } else {
-        json.null("bearing_deg");
-    }
-    return json.raw("rules", json_list(kinds)).line();
+    json.text("label", hazard.label);
+    add_place(json, hazard.distance_m, hazard.bearing_deg);
+    return json.raw("rules", json_list(kinds)).text("information", hazard.information).line();
+}
+
+std::string note_json(const SeabedNote& note) {
+    JsonObject json;
+    json.text("label", note.label).text("nature", note.nature);
+    add_place(json, note.distance_m, note.bearing_deg);
+    return json.line();
 }
 
 } // namespace
 
 SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, LonLat position) {
     const GridPoint at = georeference.grid_point(position);
-    return {position, examine(job, georeference, static_cast<int>(at.x), static_cast<int>(at.y)),
+    return {position,
+            examine(job, georeference, static_cast<int>(at.x), static_cast<int>(at.y)),
             nearby_hazards(job.hazards->hazards(), hull_needs(job), georeference, position, nearby_m,
                            most_nearby),
-            rode_marks(job.tables->boat()), job.tables->conditions().water.low_m};
+            nearest_notes(job.hazards->hazards(), georeference, position, notes_within_m, most_notes),
+            rode_marks(job.tables->boat()),
+            job.tables->conditions().water.low_m};
 }
 
 std::string spot_text(const SpotReport& report, const Measures& measures) {
@@ -312,7 +358,7 @@ std::string spot_json(const SpotReport& report) {
         ways.raw(name(way.way), way_json(way, report));
     }
     json.raw("ways", ways.lines());
-    std::vector<std::string> reasons, advice, nearby;
+    std::vector<std::string> reasons, advice, nearby, notes;
     for (const Shortfall& shortfall : cell.shortfalls) {
         reasons.push_back(JsonObject()
                               .whole("value", shortfall.bit)
@@ -328,10 +374,14 @@ std::string spot_json(const SpotReport& report) {
     for (const NearbyHazard& hazard : report.nearby) {
         nearby.push_back(nearby_json(hazard));
     }
+    for (const SeabedNote& note : report.notes) {
+        notes.push_back(note_json(note));
+    }
     return json.raw("reasons", json_lines(reasons))
         .raw("advice", json_lines(advice))
         .number("nearby_within_m", nearby_m, 0)
         .raw("nearby", json_lines(nearby))
+        .raw("seabed_notes", json_lines(notes))
         .text("caution", caution)
         .document();
 }

@@ -43,7 +43,8 @@ const std::array<BitName, 22> reason_names = {{
 
 const std::array<BitName, 11> advice_names = {{
     {advice::trip_line, "trip line", "foul ground near: a trip line is wise"},
-    {advice::poor_holding, "poor holding", "ground that holds poorly"},
+    {advice::poor_holding, "poor holding",
+     "ground that holds poorly, here or in a note of the chart near by"},
     {advice::unknown_holding, "unknown holding", "the nature of the seabed or what it holds is not known"},
     {advice::steep, "steep", "the seabed slopes more than 1 in 10"},
     {advice::coarse_data, "coarse data", "cells larger than a third of the least swinging radius"},
@@ -51,7 +52,8 @@ const std::array<BitName, 11> advice_names = {{
     {advice::wind_above_limit, "wind above limit", "the planned wind is above the wind limit here"},
     {advice::read_chart, "read the chart", "the chart has a warning or a restriction here: read it"},
     {advice::poor_survey, "poor survey",
-     "charted dangers may lie 50 m and more beside their place: zone of confidence B or worse, or none"},
+     "charted dangers may lie 50 m and more beside their place: zone of confidence B or worse, or none, or a "
+     "survey before 1940"},
     {advice::uncharted, "no chart", "none of the charts given covers this: its dangers are not known"},
     {advice::sound_first, "sound first",
      "let go only where the sounder shows no more than the limit, and veer for what it shows"},

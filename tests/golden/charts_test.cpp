@@ -57,6 +57,9 @@ TEST(Charts, GiveDepthsAndHazardsWithoutARaster) {
         of_approach += source.values[i] == 2 ? 1 : 0;
         EXPECT_EQ(source.values[i] == 0, std::isnan(depth_low.values[i]));
     }
+    EXPECT_THAT(bytes_of(out + "/spots.geojson"),
+                testing::ContainsRegex("mud and sand, [0-9]* m off, bearing [0-9]"));
+    EXPECT_THAT(bytes_of(out + "/report.html"), HasSubstr("Noted near:"));
     EXPECT_GT(yes, 2000);
     EXPECT_GT(of_harbour, 10000);
     EXPECT_GT(of_approach, 100000);

@@ -191,7 +191,9 @@ TEST(Readme, NamesEveryMemberOfTheJsonAndNoneBesides) {
     const std::string plan = "testdata/haven/haven.plan", folder = scratch / "haven";
     const std::vector<std::vector<std::string>> runs = {
         {"overlay", "--plan", plan, "--out", folder},
-        {"spot", "-29.043932", "47.987038", "--plan", plan},
+        {"spot", "-29.043932", "47.987038", "--chart", "testdata/cells/QQ5HAVEN.000", "--boat",
+         "testdata/haven/heavy_ketch.ini", "--wind", "15", "--low-water", "0.5", "--high-water", "2.5",
+         "--cell", "5"}, // a chart has notes of the ground
         {"boat", "testdata/haven/heavy_ketch.ini", "--wind", "15"},
         {"inputs", "testdata/haven/bathymetry.tif", "testdata/cells/QQ3APPRO.000"},
         {"exclusions", "--plan", plan, "--out", scratch / "margins"},

@@ -34,6 +34,8 @@ protected:
                                      const HazardTerms& terms) const {
         return read_hazards({file}, rules, grid_, metric_, terms);
     }
+    [[nodiscard]] const Grid& grid() const { return grid_; }
+    [[nodiscard]] const GroundMetric& metric() const { return metric_; }
 
 private:
     std::vector<HazardRule> rules_ = default_hazard_rules();

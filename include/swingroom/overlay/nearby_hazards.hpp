@@ -26,16 +26,31 @@ struct NearbyHazard {
     /// feature was simplified or reprojected by (its placement allowance, centimetres as a rule) is not taken
     /// off.
     double distance_m = 0;
-    double bearing_deg = 0; ///< true, to its nearest point, [0, 360); meaningless at 0 m
+    double bearing_deg = 0;  ///< true, to its nearest point, [0, 360); meaningless at 0 m
+    std::string information; ///< what the chart says of it in words; mostly empty
 };
 
-/// The features nearest to a position, the nearest first. A feature under several rules is listed once, with
-/// all of them. Only hazards with one of the effects `effect::shown` count.
+/// The features nearest to a position, the nearest first: before them all areas that it lies in, which are no
+/// nearer to it than to any other position in them and take nobody's place. A feature under several rules is
+/// listed once, with all of them. Only hazards with one of the effects `effect::shown` count.
 /// @param hull      whom they endanger; none: any
-/// @param within_m  no further than this, up to some 10 km   @param most  how many at the most
+/// @param within_m  no further than this, up to some 10 km   @param most  how many beside these areas at
+/// the most
 std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards,
                                          const std::optional<HullNeeds>& hull,
                                          const Georeference& georeference, LonLat from, double within_m,
                                          std::size_t most);
+
+/// What the chart notes of the ground near a position.
+struct SeabedNote {
+    std::string nature;                     ///< in the chart's terms: "soft mud and shells"
+    std::string label;                      ///< layer and feature: "SBDARE #3"
+    double distance_m = 0, bearing_deg = 0; ///< as those of a NearbyHazard
+};
+
+/// The nearest notes, the nearest first: hazards of `effect::note`.
+/// @param within_m, most  as above
+std::vector<SeabedNote> nearest_notes(std::span<const Hazard> hazards, const Georeference& georeference,
+                                      LonLat from, double within_m, std::size_t most);
 
 } // namespace swingroom

@@ -1,15 +1,21 @@
 #pragma once
 
 #include "swingroom/boat/seabed.hpp"
+#include "swingroom/overlay/nearby_hazards.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/sea/georeference.hpp"
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace swingroom {
+
+/// Notes of the ground stand some hundred metres apart: a nautical mile and three are those around a berth.
+inline constexpr double notes_within_m = 1852;
+inline constexpr std::size_t most_notes = 3;
 
 /// The nearest thing that bounds a room. `what_is` (overlay/position_words.hpp) names it.
 struct NearestDanger {
@@ -71,6 +77,7 @@ struct PositionReport {
     std::optional<NearestDanger> hull_danger, ground_danger; ///< nothing: none within reach_m
     std::vector<std::string> here;     ///< hazards that touch the cell: "cable (cables #3)"
     std::vector<Shortfall> shortfalls; ///< one per reason bit, in their order
+    std::vector<SeabedNote> notes;     ///< the nearest to the cell's centre: `most_notes` of `notes_within_m`
 };
 
 /// Looks into one cell.

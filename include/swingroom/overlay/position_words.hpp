@@ -3,6 +3,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/overlay/position.hpp"
 
+#include <span>
 #include <string>
 
 // What was found at a position, in the words and in the unit of whoever reads it.
@@ -22,5 +23,7 @@ std::string sentence_of(const Shortfall& shortfall, const Measures& measures = {
 /// water (6.2 m below chart datum), and veer for what it shows"; empty where there is none. Rounded down.
 /// @param limit_m  the greatest reading, to chart datum; NaN: none   @param low_water_m  above chart datum
 std::string sounder_condition(double limit_m, double low_water_m, const Measures& measures = {});
+/// "soft mud, 120 m off, bearing 045; rock here": distances rounded down, bearings true. Empty of none.
+std::string notes_text(std::span<const SeabedNote> notes, const Measures& measures = {});
 
 } // namespace swingroom

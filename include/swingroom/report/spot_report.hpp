@@ -28,8 +28,9 @@ struct SpotReport {
     PositionReport cell;
     /// Within nearby_m of the position asked about, the nearest first.
     std::vector<NearbyHazard> nearby;
-    RodeMarks marks;        ///< lengths that are counted by them are told in their unit too
-    double low_water_m = 0; ///< above chart datum
+    std::vector<SeabedNote> notes; ///< as those of the cell, but seen from the position
+    RodeMarks marks;               ///< lengths that are counted by them are told in their unit too
+    double low_water_m = 0;        ///< above chart datum
 };
 
 /// Looks at a position on the raster, and at what lies around it.

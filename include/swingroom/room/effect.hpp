@@ -16,8 +16,12 @@ inline constexpr Effects trip_line = 8;  ///< a trip line is wise here
 inline constexpr Effects warn = 16;      ///< the chart has a warning or a restriction to be read
 inline constexpr Effects survey = 32;    ///< the survey is poor: dangers may lie beside their charted place
 inline constexpr Effects uncharted = 64; ///< no chart covers this: dangers are not known
-/// What is worth a line on a map or in a list: not where a survey is poor, or where no chart is, which is
-/// most of the sea.
+/// A note of ground that holds poorly or is foul stands near: what lies between two notes is not known.
+inline constexpr Effects poor_ground = 128;
+inline constexpr Effects note =
+    256; ///< says what the ground is at its place, and nothing of what lies around
+/// What is worth a line on a map or in a list of dangers: not where a survey is poor, or where no chart is,
+/// which is most of the sea, and not the ground, which is no danger to meet.
 inline constexpr Effects shown = hull | ground | drop | trip_line | warn;
 } // namespace effect
 

@@ -49,6 +49,8 @@ struct Hazard : Shape {
     std::string kind;        ///< name of the rule: "cable", "wreck", ...
     std::string label;       ///< layer and feature for messages: "cables #12"
     std::string information; ///< what chart and skipper say of it in words
+    /// What a note says of the ground, in the chart's terms: "soft mud and shells". Empty: it is no note.
+    std::string nature;
 };
 
 /// Whether there is a hull to which a hazard is no danger, though it is one to others.

@@ -108,7 +108,7 @@ constexpr std::uint32_t of_way(Way way, OfWay what) {
 /// Advice bits of the `advice` layer: none of them forbids.
 namespace advice {
 inline constexpr std::uint16_t trip_line = 1u << 0;       ///< foul ground near: a trip line is wise
-inline constexpr std::uint16_t poor_holding = 1u << 1;    ///< ground that holds poorly
+inline constexpr std::uint16_t poor_holding = 1u << 1;    ///< ground that holds poorly, or a note of it near
 inline constexpr std::uint16_t unknown_holding = 1u << 2; ///< nature of the seabed not known
 inline constexpr std::uint16_t steep = 1u << 3;           ///< steeper than 1 in 10 and yet allowed
 inline constexpr std::uint16_t coarse_data = 1u << 4;     ///< cells larger than a third of the least radius

@@ -27,13 +27,21 @@ struct CodeCondition {
     std::vector<int> codes;      ///< for any_of and none_of; empty otherwise
 };
 
+/// What a rule asks of a geometry.
+enum class RuleGeometry : std::uint8_t { any, point, line, area };
+
 /// One rule: features of the layers it names, filtered by their codes and by an attribute expression, have
 /// these effects within this margin. All rules that match a feature apply.
 struct HazardRule {
     std::string name;                ///< the INI section: "cable"
     std::vector<std::string> layers; ///< name patterns with * and ?, letter case ignored
     std::vector<CodeCondition>
-        codes;         ///< all must hold; an attribute that the layer lacks counts as not given
+        codes; ///< all must hold; an attribute that the layer lacks counts as not given
+    RuleGeometry geometry = RuleGeometry::any; ///< features of that kind alone
+    /// Words of which one must stand in what the feature says of itself (INFORM, NINFOM, TXTDSC, NTXTDS),
+    /// with
+    /// * and ?, letter case ignored; empty: whatever it says.
+    std::vector<std::string> words;
     std::string where; ///< OGR SQL attribute expression; empty: all features
     /// Attributes of `where` that count as not given in a layer that has none of that name.
     std::vector<std::string> may_lack;
@@ -57,15 +65,16 @@ struct HazardRule {
 
     /// Whether it picks features out of every layer that has the attributes: that makes no layer known.
     [[nodiscard]] bool of_every_layer() const {
-        return layers.size() == 1 && layers.front() == "*" && !(codes.empty() && where.empty());
+        return layers.size() == 1 && layers.front() == "*" &&
+               !(codes.empty() && where.empty() && words.empty());
     }
     /// Whether it only says that a layer is known to be no hazard.
     [[nodiscard]] bool inert() const { return effects == 0 && !seabed; }
 };
 
-/// Reads a rules file (INI, one section per rule; keys: layers, codes, where, may_lack, effects, margin,
-/// radius, least_depth, clearance, restriction, seabed, source).
-/// Effects "none" without a seabed say that a layer is known to be no hazard.
+/// Reads a rules file (INI, one section per rule; keys: layers, codes, geometry, words, where, may_lack,
+/// effects, margin, radius, least_depth, clearance, restriction, seabed, source). Effects "none" without a
+/// seabed say that a layer is known to be no hazard.
 /// @throws InputError with file and line, or when there is no such file
 /// @throws IoError when reading fails
 /// @param source  what messages call the text

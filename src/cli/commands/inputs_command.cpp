@@ -13,6 +13,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cstddef>
 #include <cstdint>
 #include <string_view>
@@ -23,6 +24,13 @@ namespace {
 namespace po = boost::program_options;
 
 constexpr std::array effect_columns = {"hull", "ground", "drop", "trip", "warn", "survey"};
+/// Told in the document alone: what is no danger to meet.
+struct EffectMember {
+    const char* name;
+    Effects bit;
+};
+constexpr std::array ground_members = {EffectMember{"poor_ground", effect::poor_ground},
+                                       EffectMember{"note", effect::note}};
 constexpr std::array kinds = {"raster", "chart", "vector file"};
 
 std::string padded(std::string text, std::size_t width) {
@@ -81,6 +89,9 @@ std::string json_class(const ClassCount& count) {
     json.text("name", count.name).whole("features", count.features);
     for (std::size_t bit = 0; bit < effect_columns.size(); ++bit) {
         json.whole(effect_columns[bit], count.by_effect[bit]);
+    }
+    for (const EffectMember& member : ground_members) {
+        json.whole(member.name, count.by_effect[static_cast<std::size_t>(std::countr_zero(member.bit))]);
     }
     return json.whole("seabed", count.seabeds)
         .truth("known_to_rules", count.known || count.matched > 0)

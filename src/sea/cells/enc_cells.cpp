@@ -4,8 +4,8 @@
 
 #include "sea/cells/enc_file.hpp"
 #include "sea/files/attributes.hpp"
-#include "sea/raster/vertical_datums.hpp"
 #include "sea/geometry/outline.hpp"
+#include "sea/raster/vertical_datums.hpp"
 
 #include <algorithm>
 #include <array>
@@ -257,12 +257,36 @@ OwnedGeometry EncCell::unassessed_in(const OGREnvelope& box) const {
     return open && !open->IsEmpty() ? std::move(open) : nullptr;
 }
 
+namespace {
+
+// QUAPOS, IHO S-57 edition 3.1, appendix A, attribute 402: 1 surveyed, 2 unsurveyed, 3 inadequately surveyed,
+// 4 approximate, 5 position doubtful, 6 unreliable, 7 reported (not surveyed), 8 reported (not confirmed),
+// 9 estimated, 10 precisely known, 11 calculated.
+constexpr int quality_unsurveyed = 2, quality_approximate = 4, quality_doubtful = 5, quality_estimated = 9;
+/// RCNM of a node that stands by itself, S-57 part 3, 7.5.
+constexpr int isolated_node = 110;
+
+} // namespace
+
+double quality_position_m(int quality) {
+    // The definition of "approximate" says "generally considered to be within 30.5 metres" (from memory); of
+    // the others nothing is published: common practice, no source.
+    constexpr double approximate_m = 30.5, doubtful_m = 100;
+    if (quality >= quality_doubtful && quality <= quality_estimated) return doubtful_m;
+    return quality == quality_approximate ? approximate_m : 0;
+}
+
 void EncCell::read_accuracies(OGRLayer& primitives) {
     while (const OGRFeatureUniquePtr record{primitives.GetNextFeature()}) {
-        const auto accuracy_m = number_of(*record, "POSACC");
-        if (accuracy_m && *accuracy_m > 0) {
-            accuracies_m_[{whole(*record, "RCNM"), whole(*record, "RCID")}] = *accuracy_m;
-        }
+        const RecordName name{whole(*record, "RCNM"), whole(*record, "RCID")};
+        const int quality = whole(*record, "QUAPOS");
+        if (quality >= quality_unsurveyed && quality <= quality_estimated) qualities_[name] = quality;
+        const auto stated_m = number_of(*record, "POSACC");
+        // Of a contour or a coast the quality says how the line was drawn between what was measured; of a
+        // point it says where the danger is.
+        const double by_quality_m = name.first == isolated_node ? quality_position_m(quality) : 0;
+        const double accuracy_m = stated_m && *stated_m > 0 ? *stated_m : by_quality_m;
+        if (accuracy_m > 0) accuracies_m_[name] = accuracy_m;
     }
 }
 
@@ -321,21 +345,32 @@ std::map<int, double> EncCell::zone_shares() const {
     return shares;
 }
 
-double EncCell::position_accuracy_m(const OGRFeature& feature) const {
-    if (accuracies_m_.empty()) return 0;
+namespace {
+
+/// The greatest of what is known of the records that a feature is made of; 0 of none.
+template <class Value>
+Value greatest_of(const std::map<std::pair<int, int>, Value>& known, const OGRFeature& feature) {
     const int kinds = feature.GetFieldIndex("NAME_RCNM"), numbers = feature.GetFieldIndex("NAME_RCID");
-    if (kinds < 0 || numbers < 0) return 0;
+    if (known.empty() || kinds < 0 || numbers < 0) return 0;
     int kind_count = 0, number_count = 0;
     const int* const kind = feature.GetFieldAsIntegerList(kinds, &kind_count);
     const int* const number = feature.GetFieldAsIntegerList(numbers, &number_count);
-    double greatest_m = 0;
+    Value greatest = 0;
     for (int i = 0; i < std::min(kind_count, number_count); ++i) {
-        if (const auto found = accuracies_m_.find({kind[i], number[i]}); found != accuracies_m_.end()) {
-            greatest_m = std::max(greatest_m, found->second);
+        if (const auto found = known.find({kind[i], number[i]}); found != known.end()) {
+            greatest = std::max(greatest, found->second);
         }
     }
-    return greatest_m;
+    return greatest;
 }
+
+} // namespace
+
+double EncCell::position_accuracy_m(const OGRFeature& feature) const {
+    return greatest_of(accuracies_m_, feature);
+}
+
+int EncCell::position_quality(const OGRFeature& feature) const { return greatest_of(qualities_, feature); }
 
 EncCells::EncCells(std::vector<std::shared_ptr<const EncCell>> cells) : cells_(std::move(cells)) {
     for (const auto& cell : cells_) {

@@ -55,6 +55,9 @@ DepthUncertainty zone_uncertainty(int zone);
 /// Half-width of charted positions in a zone, metres, by S-68 table 6-1; D and not assessed as C.
 double zone_position_m(int zone);
 
+/// What a quality of a position (QUAPOS) says of its half-width, metres; 0: nothing.
+double quality_position_m(int quality);
+
 /// What one S-57 cell says of itself, read when it is made.
 class EncCell {
 public:
@@ -93,8 +96,12 @@ public:
     /// what it covers.
     [[nodiscard]] OwnedGeometry unassessed(const Vicinity& near) const;
 
-    /// Greatest stated half-width of the positions that a feature is made of, metres; 0 if none is stated.
+    /// Greatest half-width of the positions that a feature is made of, metres: as stated (POSACC), else that
+    /// of the quality of a point's position (QUAPOS); 0 if none is stated.
     [[nodiscard]] double position_accuracy_m(const OGRFeature& feature) const;
+
+    /// The worst quality of the positions that a feature is made of: a code of QUAPOS; 0 if none is stated.
+    [[nodiscard]] int position_quality(const OGRFeature& feature) const;
 
 private:
     using RecordName = std::pair<int, int>;
@@ -126,6 +133,7 @@ private:
     std::vector<Zone> zones_;
     std::vector<std::string> doubts_;
     std::map<RecordName, double> accuracies_m_;
+    std::map<RecordName, int> qualities_; ///< of positions, those worse than surveyed
 };
 
 /// All cells of a job, or those that somebody asks about.

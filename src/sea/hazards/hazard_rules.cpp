@@ -51,8 +51,19 @@ constexpr std::array effect_names = {EffectName{"hull", effect::hull},
                                      EffectName{"trip_line", effect::trip_line},
                                      EffectName{"warn", effect::warn},
                                      EffectName{"survey", effect::survey},
+                                     EffectName{"poor_ground", effect::poor_ground},
+                                     EffectName{"note", effect::note},
                                      EffectName{"none", 0}};
-constexpr std::string_view effect_list = "hull, ground, drop, trip_line, warn, survey or none";
+constexpr std::string_view effect_list =
+    "hull, ground, drop, trip_line, warn, survey, poor_ground, note or none";
+
+struct GeometryName {
+    std::string_view name;
+    RuleGeometry geometry;
+};
+constexpr std::array geometry_names = {GeometryName{"point", RuleGeometry::point},
+                                       GeometryName{"line", RuleGeometry::line},
+                                       GeometryName{"area", RuleGeometry::area}};
 
 /// Reads rules line by line, so that each message can say which line it means: Boost.Program_options takes
 /// each line apart, but keeps no count of them.
@@ -166,6 +177,10 @@ private:
             for (const std::string& condition : parts_of(value, ",")) {
                 rule_->codes.push_back(code_condition(condition));
             }
+        } else if (key == "geometry") {
+            set_geometry(value);
+        } else if (key == "words") {
+            rule_->words = parts_of(value, ", \t");
         } else if (key == "where") {
             set_where(value, line);
         } else if (key == "may_lack") {
@@ -193,8 +208,8 @@ private:
             rule_->source = value;
         } else {
             fail(line_, "unknown key \"" + key + "\"",
-                 "use layers, codes, where, may_lack, effects, margin, radius, least_depth, clearance, "
-                 "restriction, seabed or source");
+                 "use layers, codes, geometry, words, where, may_lack, effects, margin, radius, least_depth, "
+                 "clearance, restriction, seabed or source");
         }
     }
 
@@ -244,6 +259,15 @@ private:
             fail(line_, "# begins a comment, inside quotes too", "compare with LIKE and _ in the place of #");
         }
         rule_->where = value;
+    }
+
+    void set_geometry(const std::string& value) {
+        const auto* const found = std::find_if(geometry_names.begin(), geometry_names.end(),
+                                               [&](const GeometryName& g) { return g.name == value; });
+        if (found == geometry_names.end()) {
+            fail(line_, "unknown geometry \"" + value + "\"", "use point, line or area");
+        }
+        rule_->geometry = found->geometry;
     }
 
     void set_effects(const std::string& value) {

@@ -12,9 +12,11 @@
 #include "sea/files/seamarks.hpp"
 #include "sea/files/vector_file.hpp"
 #include "sea/gdal/gdal_messages.hpp"
+#include "sea/hazards/chart_words.hpp"
 #include "sea/hazards/found_hazards.hpp"
 #include "sea/hazards/placer.hpp"
 #include "sea/hazards/rule_matcher.hpp"
+#include "sea/hazards/seabed_nature.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -42,9 +44,6 @@ const std::vector<int> doubtful_soundings = {2, 3, 4, 8, 9};
 /// A least depth beyond this is a mark for none (9999 and its like), not a depth that anybody charts a wreck
 /// by.
 constexpr double greatest_least_depth_m = 1000;
-
-/// Bytes of what a chart says in words that are kept.
-constexpr std::size_t most_words = 500;
 
 /// Where GDAL puts objects of a cell whose class its tables do not know.
 constexpr std::string_view unknown_classes = "Generic";
@@ -171,6 +170,7 @@ private:
         std::vector<ClassCount> counts;
         std::vector<std::string> warnings; ///< of GDAL
         std::vector<Matched> matched;      ///< of a cell
+        std::int64_t qualities_alone = 0;  ///< notes that say how the ground is, and not what it is
     };
 
     /// A feature that has an identity which is to be allowed.
@@ -332,7 +332,7 @@ private:
             names.emplace_back(layer->GetName());
         }
         const RuleMatcher matcher(rules, names, seamarks_.definition(), file.path());
-        const std::vector<const HazardRule*> matching = matcher.matching(*mark.feature);
+        const std::vector<const HazardRule*> matching = matcher.matching(*mark.feature, nullptr);
         return std::any_of(matching.begin(), matching.end(), [](const HazardRule* rule) {
             return rule->seabed || (rule->effects & forbidding) != 0;
         });
@@ -368,10 +368,13 @@ private:
         ClassCount& count = state.counts[kind.count];
         ++count.features;
         unlisted_.look_at(name, feature);
-        std::vector<const HazardRule*> rules = kind.matcher->matching(feature);
+        std::vector<const HazardRule*> rules = matching(*kind.matcher, name, feature, raw);
         note_if_allowed(file, layer, {name, feature, raw, cell}, rules);
         if (rules.empty()) return;
         ++count.matched;
+        if (is_note(rules) && !codes_of(feature, "NATSUR").given && codes_of(feature, "NATQUA").given) {
+            ++state.qualities_alone;
+        }
         tally(rules, count);
         if (!placer_ || layer.shapeless) return;
         if (cell) {
@@ -379,6 +382,22 @@ private:
         } else {
             kind.kept += place(layer, source, {name, feature, raw, cell}, rules);
         }
+    }
+
+    /// Tagged seamarks may mean another geometry than they are drawn with.
+    static std::vector<const HazardRule*> matching(const RuleMatcher& matcher,
+                                                   const std::string& object_class, OGRFeature& feature,
+                                                   const OGRFeature& raw) {
+        const OGRGeometry* const given = raw.GetGeometryRef();
+        if (given == nullptr || &raw == &feature || !matcher.minds_geometry()) {
+            return matcher.matching(feature, given);
+        }
+        return matcher.matching(feature, as_seamark(object_class, *given).get());
+    }
+
+    static bool is_note(const std::vector<const HazardRule*>& rules) {
+        return std::any_of(rules.begin(), rules.end(),
+                           [](const HazardRule* rule) { return (rule->effects & effect::note) != 0; });
     }
 
     /// Objects whose class GDAL's tables do not know share a layer: their number is their name.
@@ -460,7 +479,7 @@ private:
         for (const HazardRule* const rule : rules) {
             reach_m = std::max(reach_m, margin_m(*rule, found, name));
         }
-        if (!found.cell) return reach_m + length_m(found.feature, "POSACC", name);
+        if (!found.cell) return reach_m + stated_position_m(found, name);
         reach_m += found.cell->position_accuracy_m(found.raw);
         return terms_->zone_margin ? reach_m + zone_position_m(zone_not_assessed) : reach_m;
     }
@@ -500,10 +519,21 @@ private:
     /// How far a feature may lie beside its charted place.
     [[nodiscard]] double position_m(const Found& found, const OGRGeometry& geometry,
                                     const std::string& name) const {
-        if (!found.cell) return length_m(found.feature, "POSACC", name);
+        if (!found.cell) return stated_position_m(found, name);
         const double stated_m = found.cell->position_accuracy_m(found.raw);
         if (!terms_->zone_margin) return stated_m;
         return std::max(stated_m, zone_position_m(found.cell->zone_of(geometry)));
+    }
+
+    static int position_quality(const Found& found) {
+        if (found.cell) return found.cell->position_quality(found.raw);
+        const Codes codes = codes_of(found.feature, "QUAPOS");
+        return codes.values.empty() ? 0 : codes.values.front();
+    }
+    /// By what the feature states itself.
+    static double stated_position_m(const Found& found, const std::string& name) {
+        if (!text_of(found.feature, "POSACC").empty()) return length_m(found.feature, "POSACC", name);
+        return quality_position_m(position_quality(found));
     }
 
     /// A length that widens a danger; 0 where it is not given.   @throws InputError
@@ -563,10 +593,16 @@ private:
         hazard.seabed = rule.seabed;
         hazard.kind = rule.name;
         hazard.label = label_of(found);
-        hazard.information = printable(text_of(found.feature, "INFORM"), most_words);
+        hazard.information = chart_words(found.feature, position_quality(found));
         if (lifted && (rule.effects & forbidding) != 0) {
             hazard.information =
                 "allowed for this run" + (hazard.information.empty() ? "" : "; " + hazard.information);
+        }
+        if (rule.effects & effect::note) {
+            hazard.nature = nature_of(found.feature);
+            if (hazard.nature.empty()) {
+                hazard.nature = rule.seabed ? swingroom::name(*rule.seabed) : "not told";
+            }
         }
         set_.hazards.push_back(std::move(hazard));
         return 1;
@@ -582,7 +618,7 @@ private:
                 const ClassCount& count = state.counts[kind.count];
                 if (count.features == 0) continue;
                 if (layer->shapeless) {
-                    if (count.known && !kind.matcher->empty()) shapeless.push_back(name);
+                    if (count.known && kind.matcher->named()) shapeless.push_back(name);
                     continue;
                 }
                 if (!count.known && count.matched < count.features) uncovered.push_back(name);
@@ -611,6 +647,13 @@ private:
         warn("these layers have no geometry", shapeless);
         warn("all features that a rule matched lie outside the raster, margins included, in these layers",
              outside);
+        if (state.qualities_alone > 0) {
+            set_.warnings.push_back(
+                {file.path(),
+                 "notes that say how the seabed is (NATQUA) and not what it is (NATSUR), so that "
+                 "nothing is known of its holding by them: " +
+                     std::to_string(state.qualities_alone)});
+        }
         if (layers.empty()) set_.warnings.push_back({file.path(), "holds no layer"});
     }
 

@@ -7,6 +7,7 @@
 #include "sea/gdal/gdal_messages.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <cstdint>
 #include <new>
@@ -36,6 +37,30 @@ bool fits(std::string_view pattern, std::string_view name) {
     return pattern.find_first_not_of('*', p) == std::string_view::npos;
 }
 
+/// Attributes in which a chart speaks in words: INFORM (102) and TXTDSC (158) of IHO S-57 appendix A, the
+/// name of a text, and the same in the producer's own language.
+constexpr std::array text_attributes = {"INFORM", "NINFOM", "TXTDSC", "NTXTDS"};
+
+/// A letter or a digit; in UTF-8 and latin-1 all beyond ASCII counts as a letter.
+bool is_of_word(char c) {
+    const auto byte = static_cast<unsigned char>(c);
+    return byte >= 0x80 || std::isalnum(byte) != 0;
+}
+
+bool says_any(std::string_view text, const std::vector<std::string>& words) {
+    while (!text.empty()) {
+        const auto begin = std::find_if(text.begin(), text.end(), is_of_word);
+        const auto end = std::find_if_not(begin, text.end(), is_of_word);
+        const std::string_view word(begin, end);
+        if (!word.empty() && std::any_of(words.begin(), words.end(),
+                                         [&](const std::string& wanted) { return fits(wanted, word); })) {
+            return true;
+        }
+        text = std::string_view(end, text.end());
+    }
+    return false;
+}
+
 bool names_any(const HazardRule& rule, const std::vector<std::string>& names) {
     return std::any_of(rule.layers.begin(), rule.layers.end(), [&](const std::string& pattern) {
         return std::any_of(names.begin(), names.end(),
@@ -59,6 +84,25 @@ bool holds(const CodeCondition& wanted, const Codes& codes) {
     return false;
 }
 
+/// Several of a kind, and several kinds together, are of the one with the most dimensions.
+bool is_of(RuleGeometry wanted, const OGRGeometry* geometry) {
+    if (wanted == RuleGeometry::any || geometry == nullptr) return true;
+    switch (geometry->getDimension()) {
+    case 0:
+        return wanted == RuleGeometry::point;
+    case 1:
+        return wanted == RuleGeometry::line;
+    default:
+        return wanted == RuleGeometry::area;
+    }
+}
+
+/// Whether a danger could be missed without it.
+bool matters(const HazardRule& rule) {
+    constexpr Effects forbids = effect::hull | effect::ground | effect::drop;
+    return (rule.effects & forbids) != 0 || rule.seabed;
+}
+
 } // namespace
 
 RuleMatcher::RuleMatcher(const std::vector<HazardRule>& rules, const std::vector<std::string>& names,
@@ -71,7 +115,8 @@ RuleMatcher::RuleMatcher(const std::vector<HazardRule>& rules, const std::vector
     for (const HazardRule* const rule : named) {
         if (!rule->of_every_layer()) {
             for (const std::string& attribute : rule->may_lack) {
-                may_lack(attribute);
+                // Of the built-in rules it matters where they find what forbids.
+                may_lack(attribute, !rule->built_in || matters(*rule));
             }
         }
     }
@@ -88,7 +133,14 @@ RuleMatcher::RuleMatcher(const std::vector<HazardRule>& rules, const std::vector
 }
 
 void RuleMatcher::add(const HazardRule& rule, const std::string& where) {
-    Match match{&rule, {}, nullptr};
+    Match match{&rule, {}, {}, nullptr};
+    if (!rule.words.empty()) {
+        for (const char* const attribute : text_attributes) {
+            const int field = own_definition_->GetFieldIndex(attribute);
+            if (field >= 0) match.texts.push_back(field);
+        }
+        if (match.texts.empty() && rule.of_every_layer()) return;
+    }
     for (const CodeCondition& condition : rule.codes) {
         match.conditions.push_back({&condition, own_definition_->GetFieldIndex(condition.attribute.c_str())});
     }
@@ -103,7 +155,7 @@ void RuleMatcher::add(const HazardRule& rule, const std::string& where) {
     matches_.push_back(std::move(match));
 }
 
-void RuleMatcher::may_lack(const std::string& name) {
+void RuleMatcher::may_lack(const std::string& name, bool told) {
     const OGRFeatureDefn* const known = as_text_ ? as_text_.get() : own_definition_;
     if (known->GetFieldIndex(name.c_str()) >= 0) return;
     const auto add = [&](Definition& definition, OGRFieldType type) {
@@ -116,7 +168,7 @@ void RuleMatcher::may_lack(const std::string& name) {
     };
     add(as_text_, OFTString);
     add(as_numbers_, OFTReal);
-    lacking_.push_back(name);
+    if (told) lacking_.push_back(name);
 }
 
 std::unique_ptr<OGRFeatureQuery> RuleMatcher::compiled(const HazardRule& rule,
@@ -143,24 +195,20 @@ std::unique_ptr<OGRFeatureQuery> RuleMatcher::compiled(const HazardRule& rule,
 /// every feature of the class is a hazard by another rule anyway.
 void RuleMatcher::find_lacking() {
     using Wants = CodeCondition::Wants;
-    constexpr Effects forbids = effect::hull | effect::ground | effect::drop;
-    const auto matters = [](const Match& match) {
-        return (match.rule->effects & forbids) != 0 || match.rule->seabed;
-    };
     const auto takes_all = [](const Match& match) {
-        return !match.query &&
+        return !match.query && match.rule->words.empty() && match.rule->geometry == RuleGeometry::any &&
                std::all_of(match.conditions.begin(), match.conditions.end(), [](const Condition& condition) {
                    return condition.field < 0 && condition.wanted->wants == Wants::none_of;
                });
     };
     if (std::any_of(matches_.begin(), matches_.end(),
-                    [&](const Match& match) { return matters(match) && takes_all(match); })) {
+                    [&](const Match& match) { return matters(*match.rule) && takes_all(match); })) {
         return;
     }
     for (const Match& match : matches_) {
         for (const Condition& condition : match.conditions) {
             const Wants wants = condition.wanted->wants;
-            const bool minds = matters(match) && (wants == Wants::any_of || wants == Wants::absent);
+            const bool minds = matters(*match.rule) && (wants == Wants::any_of || wants == Wants::absent);
             const std::string& name = condition.wanted->attribute;
             if (minds && condition.field < 0 &&
                 std::find(lacking_.begin(), lacking_.end(), name) == lacking_.end()) {
@@ -168,6 +216,13 @@ void RuleMatcher::find_lacking() {
             }
         }
     }
+}
+
+bool RuleMatcher::says(const Match& match, const OGRFeature& feature) {
+    return match.rule->words.empty() || std::any_of(match.texts.begin(), match.texts.end(), [&](int field) {
+               return feature.IsFieldSetAndNotNull(field) &&
+                      says_any(feature.GetFieldAsString(field), match.rule->words);
+           });
 }
 
 double RuleMatcher::greatest_margin_m() const {
@@ -187,10 +242,21 @@ OGRFeatureUniquePtr RuleMatcher::widened(OGRFeature& feature) const {
     return wide;
 }
 
-std::vector<const HazardRule*> RuleMatcher::matching(OGRFeature& feature) const {
+bool RuleMatcher::named() const {
+    return std::any_of(matches_.begin(), matches_.end(),
+                       [](const Match& match) { return !match.rule->of_every_layer(); });
+}
+
+bool RuleMatcher::minds_geometry() const {
+    return std::any_of(matches_.begin(), matches_.end(),
+                       [](const Match& match) { return match.rule->geometry != RuleGeometry::any; });
+}
+
+std::vector<const HazardRule*> RuleMatcher::matching(OGRFeature& feature, const OGRGeometry* geometry) const {
     const OGRFeatureUniquePtr wide = as_text_ ? widened(feature) : nullptr;
     std::vector<const HazardRule*> rules;
     for (const Match& match : matches_) {
+        if (!is_of(match.rule->geometry, geometry) || !says(match, feature)) continue;
         const bool fit =
             std::all_of(match.conditions.begin(), match.conditions.end(), [&](const Condition& condition) {
                 return holds(*condition.wanted, codes_of(feature, condition.field));

@@ -24,6 +24,8 @@ public:
     [[nodiscard]] bool known() const { return known_; }
     /// Whether no rule could find anything in it.
     [[nodiscard]] bool empty() const { return matches_.empty(); }
+    /// Whether a rule that names the class could find something in it.
+    [[nodiscard]] bool named() const;
     /// Whether somebody who wrote the rules expects to find something in it: all that speak of it are their
     /// own, and none says that it may be no hazard.
     [[nodiscard]] bool expected() const { return own_ && !inert_ && !empty(); }
@@ -32,8 +34,12 @@ public:
     /// The greatest margin of any of its rules.
     [[nodiscard]] double greatest_margin_m() const;
 
+    /// Whether any of its rules asks for a kind of geometry.
+    [[nodiscard]] bool minds_geometry() const;
     /// The rules with an effect or a seabed that match a feature.
-    [[nodiscard]] std::vector<const HazardRule*> matching(OGRFeature& feature) const;
+    /// @param geometry  that of the feature; null: it is not known, and may be of any kind
+    [[nodiscard]] std::vector<const HazardRule*> matching(OGRFeature& feature,
+                                                          const OGRGeometry* geometry) const;
 
 private:
     struct Release {
@@ -47,11 +53,14 @@ private:
     struct Match {
         const HazardRule* rule;
         std::vector<Condition> conditions;
+        std::vector<int> texts;                 ///< fields in which its words may stand
         std::unique_ptr<OGRFeatureQuery> query; ///< none: all features
     };
 
     void add(const HazardRule& rule, const std::string& where);
-    void may_lack(const std::string& name);
+    [[nodiscard]] static bool says(const Match& match, const OGRFeature& feature);
+    /// @param told  whether it is to be told that it is lacking
+    void may_lack(const std::string& name, bool told);
     [[nodiscard]] std::unique_ptr<OGRFeatureQuery> compiled(const HazardRule& rule,
                                                             const std::string& where) const;
     void find_lacking();

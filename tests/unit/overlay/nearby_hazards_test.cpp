@@ -111,6 +111,63 @@ TEST(NearbyHazards, InsideOfAnAreaIsNoDistanceAndItsHoleIsOutside) {
     EXPECT_NEAR(seen(40, 100).bearing_deg, 90, 0.1);
 }
 
+TEST(NearbyHazards, WhatLiesAllAroundTakesNobodysPlace) {
+    const Grid grid = utm_grid(400, 400, 2);
+    const Georeference georeference(grid, "scene");
+    std::vector<Hazard> hazards;
+    for (int n = 0; n < 7; ++n) {
+        hazards.push_back(area(box(10 + n, 10, 380, 380), "RESARE #" + std::to_string(n)));
+    }
+    hazards.push_back(hazard(effect::hull, 30, {{200, 210}}, "wreck", "WRECKS #1"));
+    hazards.push_back(hazard(effect::hull, 30, {{200, 203}}, "rock", "UWTROC #1"));
+    hazards.back().information = "Rocks";
+    hazards.push_back(hazard(effect::hull, 30, {{200, 250}}, "rock", "UWTROC #2"));
+    const auto nearby =
+        nearby_hazards(hazards, std::nullopt, georeference, georeference.lonlat({200, 200}), mile_m, 2);
+    ASSERT_EQ(nearby.size(), 9u);
+    for (std::size_t n = 0; n < 7; ++n) {
+        EXPECT_EQ(nearby[n].label, "RESARE #" + std::to_string(n));
+        EXPECT_EQ(nearby[n].distance_m, 0);
+    }
+    EXPECT_EQ(nearby[7].label, "UWTROC #1");
+    EXPECT_EQ(nearby[7].information, "Rocks");
+    EXPECT_EQ(nearby[8].label, "WRECKS #1");
+}
+
+TEST(SeabedNotes, AreTheNearestWhateverDangersLieNearer) {
+    const Grid grid = utm_grid(400, 400, 2);
+    const Georeference georeference(grid, "scene");
+    std::vector<Hazard> hazards = {
+        hazard(effect::hull, 10, {{200, 205}}, "wreck", "WRECKS #1"),
+        hazard(effect::poor_ground, 250, {{200, 100}}, "note of poor ground", "SBDARE #1"),
+        hazard(effect::note, 0, {{200, 100}}, "seabed note", "SBDARE #1"),
+        hazard(effect::note, 0, {{250, 200}}, "seabed note", "SBDARE #2"),
+        hazard(effect::note, 0, {{200, 380}}, "seabed note", "SBDARE #3"),
+        hazard(effect::poor_ground, 250, {{200, 210}}, "no note", "SBDARE #4")};
+    hazards[2].nature = "rock";
+    hazards[3].nature = "soft mud";
+    hazards[4].nature = "sand";
+    const auto seen = [&](double x, double y, double within_m, std::size_t most) {
+        return nearest_notes(hazards, georeference, georeference.lonlat({x, y}), within_m, most);
+    };
+    const auto notes = seen(200, 200, mile_m, 2);
+    ASSERT_EQ(notes.size(), 2u);
+    EXPECT_EQ(notes[0].label, "SBDARE #2");
+    EXPECT_EQ(notes[0].nature, "soft mud");
+    EXPECT_NEAR(notes[0].distance_m, 100, 0.1);
+    EXPECT_NEAR(notes[0].bearing_deg, 90, 0.1);
+    EXPECT_EQ(notes[1].nature, "rock");
+    EXPECT_NEAR(notes[1].distance_m, 200, 0.2);
+    EXPECT_EQ(seen(200, 200, 150, 5).size(), 1u);
+    EXPECT_TRUE(seen(200, 200, 50, 5).empty());
+    EXPECT_EQ(seen(200, 100, mile_m, 1).at(0).distance_m, 0);
+    // and among the dangers none of them is listed
+    const auto dangers =
+        nearby_hazards(hazards, std::nullopt, georeference, georeference.lonlat({200, 200}), mile_m, 5);
+    ASSERT_EQ(dangers.size(), 1u);
+    EXPECT_EQ(dangers[0].label, "WRECKS #1");
+}
+
 TEST(NearbyHazards, AFeatureUnderSeveralRulesIsListedOnceWithAllOfThem) {
     const Grid grid = utm_grid(400, 400, 2);
     const Georeference georeference(grid, "scene");

@@ -239,6 +239,14 @@ TEST(Position, SaysItInTheUnitThatIsAskedFor) {
                 HasSubstr("157.5 ft needed, 98.4 ft there, 59.1 ft short"));
 }
 
+TEST(Position, TellsNotesOfTheGroundWithTheirPlace) {
+    const std::vector<SeabedNote> notes = {{"soft mud", "SBDARE #1", 120.9, 44.6},
+                                           {"rock", "SBDARE #2", 0, 0}};
+    EXPECT_EQ(notes_text(notes), "soft mud, 120 m off, bearing 045; rock here");
+    EXPECT_EQ(notes_text(notes, {LengthUnit::foot, {}}), "soft mud, 396 ft off, bearing 045; rock here");
+    EXPECT_EQ(notes_text({}), "");
+}
+
 TEST(Position, ASteepCellIsToldWhateverLayersAreWanted) {
     Sea sea;
     sea.set(41, 40, 3.5F); // half a metre in two

@@ -49,7 +49,8 @@ SpotReport random_report(std::uint64_t seed) {
         at.wind_limit_kn = way == Way::sinker ? not_known : static_cast<float>(metres(0, 80));
         cell.ways.push_back(at);
     }
-    report.nearby.push_back({{{"cable", metres(0, 500)}}, "cables #0", metres(1, 1852), 45});
+    report.notes.push_back({"soft mud", "SBDARE #3", metres(1, 1852), 123});
+    report.nearby.push_back({{{"cable", metres(0, 500)}}, "cables #0", metres(1, 1852), 45, "Disused"});
     return report;
 }
 
@@ -150,10 +151,29 @@ TEST_P(SpotFigures, AreTheSameInJsonAsInMetres) {
     }
     const CPLJSONObject nearby = root.GetArray("nearby")[0];
     EXPECT_EQ(nearby.GetDouble("distance_m"), figure(text, "distance, bearing\n"));
+    const CPLJSONObject note = root.GetArray("seabed_notes")[0];
+    EXPECT_EQ(note.GetDouble("distance_m"), figure(text, "on the raster: distance, bearing\n"));
+    EXPECT_EQ(note.GetInteger("bearing_deg"), 123);
+    EXPECT_EQ(note.GetString("nature"), "soft mud");
+    EXPECT_EQ(note.GetString("label"), "SBDARE #3");
+    EXPECT_THAT(text, HasSubstr("  123     SBDARE #3: soft mud\n"));
+    EXPECT_EQ(nearby.GetString("information"), "Disused");
+    EXPECT_THAT(text, HasSubstr(": Disused\n"));
     EXPECT_EQ(nearby.GetArray("rules")[0].GetDouble("margin_m"), figure(text, ", margin "));
 }
 
 INSTANTIATE_TEST_SUITE_P(Dice, SpotFigures, testing::Range<std::uint64_t>(0, 60));
+
+TEST(SpotReport, TellsWhatThePositionLiesInApartFromWhatIsNear) {
+    SpotReport report = random_report(1);
+    report.nearby.insert(report.nearby.begin(), {{{"reserve", 0}}, "RESARE #1", 0, 0, "all over"});
+    const std::string text = spot_text(report, {});
+    EXPECT_THAT(text,
+                HasSubstr("This position lies in:\n  RESARE #1: reserve, margin 0.0 m\nNearest hazards"));
+    report.nearby.pop_back();
+    EXPECT_THAT(spot_text(report, {}),
+                HasSubstr("RESARE #1: reserve, margin 0.0 m\nNearest hazards: none within 1852 m"));
+}
 
 TEST(SpotReport, TellsRodeAsItIsMarkedToo) {
     SpotReport report = random_report(1);

@@ -311,9 +311,18 @@ TEST_F(Charts, ZonesOfConfidenceWidenTheMarginsWhenAsked_S68Table61) {
     for (const Hazard& hazard : of(read({approach}, terms), "wreck")) {
         EXPECT_GE(hazard.placement_allowance_m, 500); // D, as C at the least
     }
+}
+
+TEST_F(Charts, AQualityOfPositionsWidensTheDangerOfPoints_S57Attribute402) {
+    int approximate = 0, others = 0;
     for (const Hazard& hazard : of(read({approach}), "wreck")) {
-        EXPECT_LT(hazard.placement_allowance_m, 1);
+        const bool told = hazard.information.find("position approximate") != std::string::npos; // QUAPOS 4
+        ++(told ? approximate : others);
+        EXPECT_GE(hazard.placement_allowance_m, told ? 30.5 : 0);
+        EXPECT_LT(hazard.placement_allowance_m, told ? 31.5 : 1);
     }
+    EXPECT_EQ(approximate, 1);
+    EXPECT_GE(others, 1);
 }
 
 TEST_F(Charts, WhatNoChartCoversIsTold) {

@@ -61,15 +61,34 @@ TEST(HazardRules, ReadsEveryKey) {
     EXPECT_EQ(rules[2].effects, 0);
 }
 
+TEST(HazardRules, ReadsKindsOfGeometryAndWhatIsSaidOfTheGround) {
+    const auto rules =
+        read("[p]\nlayers = SBDARE\ngeometry = point\neffects = poor_ground note\nmargin = 250 m\n"
+             "[l]\nlayers = x\ngeometry = line\neffects = warn\nmargin = 0\n"
+             "[a]\nlayers = x\ngeometry = area\neffects = warn\nmargin = 0\n"
+             "[any]\nlayers = x\nwords = shoal*, foul\neffects = warn\nmargin = 0\n"
+             "[all]\nlayers = *\nwords = foul\neffects = warn\nmargin = 0\n");
+    ASSERT_EQ(rules.size(), 5u);
+    EXPECT_THAT(rules[3].words, ElementsAre("shoal*", "foul"));
+    EXPECT_FALSE(rules[3].of_every_layer());
+    EXPECT_TRUE(rules[4].of_every_layer());
+    EXPECT_EQ(rules[0].geometry, RuleGeometry::point);
+    EXPECT_EQ(rules[0].effects, effect::poor_ground | effect::note);
+    EXPECT_EQ(rules[1].geometry, RuleGeometry::line);
+    EXPECT_EQ(rules[2].geometry, RuleGeometry::area);
+    EXPECT_EQ(rules[3].geometry, RuleGeometry::any);
+    EXPECT_EQ(complaint("[a]\nlayers = x\ngeometry = points\neffects = warn\nmargin = 0\n"),
+              "my.rules:3: unknown geometry \"points\"; use point, line or area");
+}
+
 TEST(HazardRules, NamesFileLineAndCure) {
     const std::string good = "[cable]\nlayers = cables\neffects = ground\nmargin = 50 m\n";
     EXPECT_EQ(complaint(good), "accepted");
     EXPECT_EQ(complaint(good + "restriction = maybe\n"),
               "my.rules:5: restriction is \"maybe\"; write yes or no");
-    EXPECT_EQ(
-        complaint(good + "marign = 3\n"),
-        "my.rules:5: unknown key \"marign\"; use layers, codes, where, may_lack, effects, margin, radius, "
-        "least_depth, clearance, restriction, seabed or source");
+    EXPECT_EQ(complaint(good + "marign = 3\n"), "my.rules:5: unknown key \"marign\"; use layers, codes, "
+                                                "geometry, words, where, may_lack, effects, margin, radius, "
+                                                "least_depth, clearance, restriction, seabed or source");
     EXPECT_THAT(complaint(good + "margin = 3\n"), HasSubstr("my.rules:5: \"margin\" is given twice"));
     EXPECT_THAT(complaint("[a]\nlayers = x\neffects = hull\nmargin = -50 m\n"),
                 HasSubstr("my.rules:4: margin is -50 m"));

@@ -1,6 +1,8 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/room/hazard_field.hpp"
 #include "swingroom/sea/hazards.hpp"
 
+#include "support/burnt_seabeds.hpp"
 #include "support/hazard_sea.hpp"
 #include "support/warning_lines.hpp"
 
@@ -23,7 +25,8 @@ namespace swingroom {
 namespace {
 
 constexpr Effects hull = effect::hull, ground = effect::ground, drop = effect::drop, trip = effect::trip_line,
-                  warn = effect::warn, survey = effect::survey;
+                  warn = effect::warn, survey = effect::survey, poor = effect::poor_ground,
+                  note = effect::note;
 constexpr double none = -1;
 
 /// A hull that needs 2.6 m, with a mast of 19 m, between 0.5 and 2.5 m above chart datum; clearances are
@@ -194,6 +197,12 @@ const std::vector<Row> rows = {
     {"M_QUAL", R"("CATZOC": 4)", survey, none, none, "CATZOC 4: C, positions to 500 m"},
     {"M_QUAL", R"("CATZOC": 6)", survey, none, none, "CATZOC 6: not assessed"},
     {"M_QUAL", "", survey, none, none, "no CATZOC"},
+    // SURSTA 153, SUREND 152: CCYYMMDD, CCYYMM or CCYY
+    {"M_QUAL", R"("CATZOC": 1, "SUREND": "1939")", survey, none, none, "surveyed by lead line"},
+    {"M_QUAL", R"("CATZOC": 1, "SUREND": "19391231")", survey, none, none, "surveyed by lead line"},
+    {"M_QUAL", R"("CATZOC": 1, "SUREND": 1921)", survey, none, none, "as a number"},
+    {"M_QUAL", R"("CATZOC": 1, "SUREND": "1940")", 0, none, none, "surveyed by echo sounder"},
+    {"M_QUAL", R"("CATZOC": 1, "SUREND": "20180808")", 0, none, none, "surveyed lately"},
     // land, depth, traffic
     {"LNDARE", "", hull | ground | drop, 0, 0, "land"},
     {"UNSARE", "", hull | ground | drop, 0, 0, "unsurveyed"},
@@ -203,7 +212,27 @@ const std::vector<Row> rows = {
     {"TSSLPT", R"("RESTRN": "1")", hull | ground | drop, 0, 0, "traffic lane"},
     {"PILPNT", "", hull | ground, 20, 20, "pile"},
     {"OFSPLF", "", hull | ground, 500, 500, "offshore platform: UNCLOS article 60(5)"},
-    {"SBDARE", R"("NATSUR": "9")", trip, none, none, "NATSUR 113, 9: rock, no danger in itself"},
+    // notes of the ground: NATSUR 113, NATQUA 114, CATWED 70
+    {"SBDARE", R"("NATSUR": "9")", trip | poor | note, none, none, "NATSUR 9: rock, no danger in itself"},
+    {"SBDARE", R"("NATSUR": "1")", note, none, none, "NATSUR 1: mud"},
+    {"SBDARE", R"("NATSUR": "2", "NATQUA": "7")", note, none, none, "NATSUR 2, NATQUA 7: stiff clay"},
+    {"SBDARE", R"("NATSUR": "3")", note, none, none, "NATSUR 3: silt"},
+    {"SBDARE", R"("NATSUR": "4")", note, none, none, "NATSUR 4: sand"},
+    {"SBDARE", R"("NATSUR": "4", "NATQUA": "10")", note, none, none, "NATSUR 4, NATQUA 10: hard sand"},
+    {"SBDARE", R"("NATSUR": "4", "NATQUA": "3")", poor | note, none, none, "NATQUA 3: coarse sand"},
+    {"SBDARE", R"("NATSUR": "4,17")", poor | note, none, none, "NATSUR 17: shells among sand"},
+    {"SBDARE", R"("NATSUR": "6")", poor | note, none, none, "NATSUR 6: gravel"},
+    {"SBDARE", R"("NATSUR": "7")", poor | note, none, none, "NATSUR 7: pebbles"},
+    {"SBDARE", R"("NATSUR": "5")", trip | poor | note, none, none, "NATSUR 5: stone"},
+    {"SBDARE", R"("NATSUR": "8")", trip | poor | note, none, none, "NATSUR 8: cobbles"},
+    {"SBDARE", R"("NATSUR": "11")", trip | poor | note, none, none, "NATSUR 11: lava"},
+    {"SBDARE", R"("NATSUR": "18")", trip | poor | note, none, none, "NATSUR 18: boulder"},
+    {"SBDARE", R"("NATSUR": "14")", ground | trip | poor | note, none, 0, "NATSUR 14: coral"},
+    {"SBDARE", R"("NATSUR": "hard")", poor | note, none, none, "NATSUR that cannot be read"},
+    {"SBDARE", R"("NATQUA": "10")", note, none, none, "NATQUA 10 alone: hard, of what is not told"},
+    {"SBDARE", "", 0, none, none, "neither NATSUR nor NATQUA: says nothing"},
+    {"WEDKLP", R"("CATWED": "1")", poor | note, none, none, "CATWED 1: kelp"},
+    {"WEDKLP", R"("CATWED": "3")", ground | poor | note, none, 0, "CATWED 3: sea grass"},
     {"LIGHTS", "", 0, none, none, "light"},
 };
 
@@ -216,7 +245,7 @@ protected:
         std::string all = attributes;
         for (const char* name :
              {"RESTRN", "CATREA", "CATMPA", "CATWED", "CATDPG", "CATACH", "CATWRK", "CATOBS", "CATMOR",
-              "CATSPM", "CATCBL", "CATZOC", "NATSUR", "NATQUA", "WATLEV", "DRVAL1"}) {
+              "CATSPM", "CATCBL", "CATZOC", "NATSUR", "NATQUA", "WATLEV", "DRVAL1", "SUREND"}) {
             if (attributes.find(std::string("\"") + name) == std::string::npos) {
                 all += (all.empty() ? "\"" : ", \"") + std::string(name) + "\": null";
             }
@@ -303,6 +332,88 @@ TEST_F(S57Effects, WhatCameOfAnAllowanceIsTold) {
     EXPECT_EQ(seen(set).effects, hull | ground | warn);
 }
 
+class SeabedNotes : public S57Effects {
+protected:
+    [[nodiscard]] HazardSet drawn(const std::string& attributes, const std::string& geometry) const {
+        const std::string file = path("drawn.geojson");
+        std::ofstream(file) << R"({"type": "FeatureCollection", "name": "SBDARE", "features": [)"
+                            << R"({"type": "Feature", "properties": {"NATSUR": null, "NATQUA": null, )"
+                            << attributes << R"(}, "geometry": )" << geometry << "}]}";
+        return by_built_in_rules(file, {});
+    }
+    [[nodiscard]] HazardSet noted(const std::string& attributes) const {
+        return drawn(attributes, R"({"type": "Point", "coordinates": [15, 60]})");
+    }
+    static std::string nature(const HazardSet& set) {
+        for (const Hazard& hazard : set.hazards) {
+            if (!hazard.nature.empty()) return hazard.nature;
+        }
+        return "";
+    }
+};
+
+TEST_F(SeabedNotes, AreToldInTheTermsOfIhoS57Attributes113And114And70) {
+    EXPECT_EQ(nature(noted(R"("NATSUR": "1", "NATQUA": "6")")), "soft mud");
+    EXPECT_EQ(nature(noted(R"("NATSUR": "4,17", "NATQUA": "1,4")")), "fine sand and broken shells");
+    EXPECT_EQ(nature(noted(R"("NATSUR": "4,17", "NATQUA": "4")")), "sand and shells (broken)"); // of which?
+    EXPECT_EQ(nature(noted(R"("NATSUR": "4", "NATQUA": "1,9")")), "fine, calcareous sand");
+    EXPECT_EQ(nature(noted(R"("NATQUA": "10")")), "hard, of what is not told");
+    EXPECT_EQ(nature(noted(R"("NATSUR": "12")")), "NATSUR 12"); // which no table lists
+    EXPECT_EQ(nature(noted(R"("NATSUR": "hrd")")), "NATSUR hrd");
+    EXPECT_EQ(nature(read("WEDKLP", R"("CATWED": "1")", {})), "kelp");
+    EXPECT_EQ(nature(read("WEDKLP", "", {})), "weed"); // as the rule says
+}
+
+TEST_F(SeabedNotes, OfPoorGroundReachSoFarAndGoodOnesMakeNoGroundKnown) {
+    const auto field = [this](const std::string& attributes) {
+        return HazardField(noted(attributes).hazards, grid().extent(), metric());
+    };
+    const auto cells = [this](const HazardField& of, Effects bit) {
+        Plane<Effects> bits(grid().extent());
+        of.burn(bits);
+        return std::count_if(bits.data(), bits.data() + bits.size(),
+                             [bit](Effects effects) { return (effects & bit) != 0; });
+    };
+    // pi (250 m)^2 in cells of 10 m, and those that the rim touches
+    EXPECT_NEAR(static_cast<double>(cells(field(R"("NATSUR": "9")"), poor)), 1963, 180);
+    EXPECT_EQ(cells(field(R"("NATSUR": "4")"), poor), 0);
+    EXPECT_EQ(cells(field(R"("NATQUA": "6")"), poor), 0);
+    for (const char* good : {R"("NATSUR": "4")", R"("NATSUR": "2", "NATQUA": "7")", R"("NATQUA": "5")"}) {
+        const auto grounds = testing_support::burnt_seabeds(field(good), grid().extent(), Seabed::unknown);
+        EXPECT_TRUE(std::all_of(grounds.data(), grounds.data() + grounds.size(), [](Seabed seabed) {
+            return seabed == Seabed::unknown;
+        })) << good;
+    }
+    // Round a note no cell is worse than what the user says of the ground but that which it stands in.
+    const auto grounds =
+        testing_support::burnt_seabeds(field(R"("NATSUR": "9")"), grid().extent(), Seabed::mud);
+    EXPECT_LE(std::count(grounds.data(), grounds.data() + grounds.size(), Seabed::rock), 4);
+}
+
+TEST_F(SeabedNotes, AreasSayWhatTheGroundIsWhereTheyLieAndNothingAround) {
+    const HazardSet area = drawn(
+        R"("NATSUR": "9")",
+        R"({"type": "Polygon", "coordinates": [[[15, 60], [15.001, 60], [15.001, 60.001], [15, 60]]]})");
+    EXPECT_EQ(seen(area).effects, trip);
+    // A line may be anything that somebody drew.
+    EXPECT_EQ(
+        seen(drawn(R"("NATSUR": "9")", R"({"type": "LineString", "coordinates": [[15, 60], [15.001, 60]]})"))
+            .effects,
+        trip);
+}
+
+TEST_F(SeabedNotes, AQualityWithoutItsNatureIsToldOnceForAFile) {
+    const auto told = [](const HazardSet& set) {
+        const std::vector<std::string> lines = told_all(set.warnings);
+        return std::count_if(lines.begin(), lines.end(), [](const std::string& line) {
+            return line.find("and not what it is (NATSUR)") != std::string::npos;
+        });
+    };
+    EXPECT_EQ(told(noted(R"("NATQUA": "10")")), 1);
+    EXPECT_EQ(told(noted(R"("NATSUR": "4", "NATQUA": "10")")), 0);
+    EXPECT_EQ(told(noted(R"("NATSUR": "4")")), 0);
+}
+
 TEST_F(S57Effects, WithoutAHullNothingIsDeepOrHighEnough) {
     EXPECT_TRUE(seen(read("WRECKS", R"("VALSOU": 30)", {}), std::nullopt).effects & hull);
     const HazardSet bridge = read("BRIDGE", R"("VERCLR": 60)", {});
@@ -332,9 +443,66 @@ TEST_F(S57Effects, ARadiusWidensTheMargin) {
 
 TEST_F(S57Effects, WordsOfTheChartAreKept) {
     const HazardSet set = read("CTNARE", R"("INFORM": "unexploded ordnance", "OBJNAM": "North Deep")", {});
-    ASSERT_EQ(set.hazards.size(), 1u);
-    EXPECT_EQ(set.hazards[0].information, "unexploded ordnance");
-    EXPECT_EQ(set.hazards[0].label, "CTNARE #0 North Deep");
+    ASSERT_EQ(set.hazards.size(), 3u); // a warning of the chart, at a point, that speaks of danger
+    for (const Hazard& hazard : set.hazards) {
+        EXPECT_EQ(hazard.information, "unexploded ordnance");
+        EXPECT_EQ(hazard.label, "CTNARE #0 North Deep");
+    }
+}
+
+TEST_F(S57Effects, WhatIsToldInWordsWarnsAroundIt_IhoS57Attributes102And158) {
+    const auto warned_m = [this](const std::string& object_class, const std::string& attributes) {
+        double margin_m = none;
+        for (const Hazard& hazard : read(object_class, attributes, {}).hazards) {
+            if (hazard.effects & warn) margin_m = std::max(margin_m, hazard.margin_m);
+        }
+        return margin_m;
+    };
+    for (const char* words :
+         {"Shoal reported in 1974", "SHOALING", "foul", "Numerous submerged piles", "(rep 1985)",
+          "Danger: rocks.", "uncharted/unsurveyed", "unexploded ordnance"}) {
+        EXPECT_EQ(warned_m("SEAARE", R"("INFORM": ")" + std::string(words) + '"'), 200) << words;
+    }
+    for (const char* words : {"Rockets are fired here", "preparation", "foulness", "Stakes", ""}) {
+        EXPECT_EQ(warned_m("SEAARE", R"("INFORM": ")" + std::string(words) + '"'), none) << words;
+    }
+    EXPECT_EQ(warned_m("SEAARE", R"("NINFOM": "rocks")"), 200);
+    EXPECT_EQ(warned_m("NEWOBJ", R"("INFORM": "reported")"), 200); // of any class
+    EXPECT_EQ(warned_m("WATTUR", ""), 200);
+    EXPECT_EQ(warned_m("CTNARE", ""), 200); // a point says not how far it holds
+    EXPECT_EQ(warned_m("PRCARE", ""), 0);
+}
+
+TEST_F(S57Effects, WhatAChartSaysOfAFeatureIsTold) {
+    const auto told = [this](const std::string& attributes) {
+        return read("WRECKS", attributes, {}).hazards.at(0).information;
+    };
+    EXPECT_EQ(told(R"("STATUS": "18,7")"), "temporary; existence doubtful");
+    EXPECT_EQ(told(R"("CONDTN": 2, "EXPSOU": 2)"), "ruined; shoaler than the depths charted around it");
+    EXPECT_EQ(told(R"("EXPSOU": 1, "STATUS": "1")"), ""); // as anybody expects
+    EXPECT_EQ(told(R"("INFORM": "Mast", "NINFOM": "Mât", "TXTDSC": "A1.TXT")"),
+              "Mast; more in A1.TXT, which is not read");
+    EXPECT_EQ(told(R"("NINFOM": "Mât")"), "Mât");
+    EXPECT_EQ(told(R"("PERSTA": "--1201", "PEREND": "--0315")"), "each year from --1201 to --0315");
+    EXPECT_EQ(told(R"("DATSTA": "20240101", "SURSTA": "1930", "SUREND": "1939")"),
+              "in force from 20240101; surveyed from 1930 to 1939");
+    EXPECT_EQ(told(R"("QUAPOS": 5)"), "position doubtful");
+}
+
+TEST_F(S57Effects, AQualityOfThePositionWidensTheDanger_IhoS57Attribute402) {
+    const auto allowance_m = [this](const std::string& attributes) {
+        return read("WRECKS", attributes, {}).hazards.at(0).placement_allowance_m;
+    };
+    const double as_drawn_m = allowance_m("");
+    const auto wider_m = [&](const std::string& attributes) { return allowance_m(attributes) - as_drawn_m; };
+    EXPECT_NEAR(wider_m(R"("QUAPOS": 4)"), 30.5, 1e-6); // "generally considered to be within 30.5 metres"
+    for (const int quality : {5, 6, 7, 8, 9}) {
+        EXPECT_NEAR(wider_m("\"QUAPOS\": " + std::to_string(quality)), 100, 1e-6) << quality;
+    }
+    for (const int quality : {1, 10, 11}) {
+        EXPECT_EQ(wider_m("\"QUAPOS\": " + std::to_string(quality)), 0) << quality;
+    }
+    EXPECT_NEAR(wider_m(R"("QUAPOS": 5, "POSACC": 7)"), 7, 1e-6); // a number that is stated
 }
 
 TEST_F(S57Effects, CodesThatNoTableListsAreKeptAndNamed) {

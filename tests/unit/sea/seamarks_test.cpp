@@ -81,7 +81,8 @@ TEST_F(Seamarks, CountAsTheClassThatTheirTypeStandsFor) {
             Case{R"("seamark:type": "bridge", "seamark:bridge:clearance_height": "12")",
                  hull | ground | drop},
             Case{R"("seamark:type": "buoy_lateral")", hull | ground},
-            Case{R"("seamark:type": "weed", "seamark:weed:category": "sea_grass")", ground},
+            Case{R"("seamark:type": "weed", "seamark:weed:category": "sea_grass")",
+                 ground | effect::poor_ground | effect::note},
             Case{R"("seamark:type": "harbour")", 0},
             // as programs write it that know no colons in names
             Case{
