@@ -75,6 +75,7 @@ struct BandedScene {
         job.tables = tables.get();
         job.window = depths->grid().extent();
         job.seabed = Seabed::sand;
+        job.rode_by = RodeBy::source;
         return job;
     }
 };

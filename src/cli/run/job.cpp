@@ -17,6 +17,7 @@
 #include "cli/run/chart_cells.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <utility>
@@ -49,10 +50,10 @@ void JobOptions::declare(Options& options) {
     declare_wind(options);
     declare_current(options);
     options.add_options()
-        ("rode-by", text_value("survey|sounder"), "rode for any depth of a place, or by the sounder\n"
+        ("rode-by", text_value("survey|sounder|source"), "rode for any depth of a place, or by the sounder\n"
          "survey: one rode that holds whatever the depth is. sounder: she reads the sounder before she lets go and veers for "
-         "what it shows; a yes then says up to which reading. If not given: by the sounder where the deep side of a depth is "
-         "that of a chart's area, else by the survey.")
+         "what it shows; a yes then says up to which reading. source: by the sounder where the deep "
+         "side of a depth is that of a chart's area, else by the survey. If not given: survey.")
         ("seabed", text_value("SEABED")->default_value("unknown"), "the ground, where no hazard layer tells it");
     // clang-format on
     declare_measures(options);
@@ -79,10 +80,13 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
         within(parse_length(clearance, "--clearance-datum").metres(), {0, 30}, clearance, "--clearance-datum",
                "give 0 to 30 m above chart datum");
     if (const auto by = optional(given, "rode-by")) {
-        if (*by != "survey" && *by != "sounder") {
-            throw InputError("--rode-by", "\"" + *by + "\" is neither", "give survey or sounder");
+        const std::vector<std::string> words = words_of("survey|sounder|source");
+        const auto word = std::find(words.begin(), words.end(), *by);
+        if (word == words.end()) {
+            throw InputError("--rode-by", "\"" + *by + "\" is none of them", "give survey, sounder or source");
         }
-        rode_by = *by == "survey" ? RodeBy::survey : RodeBy::sounder;
+        constexpr std::array kinds = {RodeBy::survey, RodeBy::sounder, RodeBy::source};
+        rode_by = kinds.at(static_cast<std::size_t>(word - words.begin()));
     }
     const std::string ground = given["seabed"].as<std::string>();
     const auto named = seabed_named(ground);
