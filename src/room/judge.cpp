@@ -60,7 +60,12 @@ WayNeeds Judge::needs(Way way, const CellFacts& cell) const {
     if (!may_sound(cell) || (fits(cell, any_depth) && recovers(cell.deep_m))) return any_depth;
     const SoundedBand sounded = band(cell);
     const SounderRun run = tables_->by_sounder(way, sounded, cell.hull_room_m, cell.ground_room_m);
-    if (!run.any()) return tables_->needs(way, sounded.shoal_m, sounded.shoal_m + sounded.error_m);
+    if (!run.any()) {
+        WayNeeds of_shoalest = tables_->needs(way, sounded.shoal_m, sounded.shoal_m + sounded.error_m);
+        // It does not fit, or windlass and crew forbid it: no rounding may make a yes of that.
+        if (fits(cell, of_shoalest)) of_shoalest.out = WayNeeds::Out::rode;
+        return of_shoalest;
+    }
     WayNeeds needs{.rode_m = run.rode_m, .radius_m = run.radius_m, .ground_m = run.ground_m};
     needs.sounder_limit_m = run.limit_m;
     return needs;

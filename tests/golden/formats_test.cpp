@@ -405,8 +405,8 @@ TEST(Styles, HaveALineForEachClassAndNoMore) {
         }
         return found;
     };
-    EXPECT_EQ(count("verdict.qml", "<paletteEntry "), 5);
-    EXPECT_EQ(count("verdict.sld", "<ColorMapEntry "), 5);
+    EXPECT_EQ(count("verdict.qml", "<paletteEntry "), 8);
+    EXPECT_EQ(count("verdict.sld", "<ColorMapEntry "), 8);
     EXPECT_EQ(count("depth_low.qml", "<item "), 8);
     EXPECT_EQ(count("depth_low.sld", "<ColorMapEntry "), 8);
     EXPECT_THAT(bytes_of(scratch / "out/verdict.qml"), HasSubstr("value=\"4\" color=\"#01665e\""));

@@ -121,7 +121,9 @@ public:
     /// Whether rode may be chosen by the sounder: not where the seabed is so steep that the depth below the
     /// transducer tells little of that under the anchor.
     [[nodiscard]] bool may_sound(const CellFacts& cell) const {
-        return cell.banded && reading_error_m(cell) <= tables_->greatest_error_m();
+        const double error_m = reading_error_m(cell);
+        return cell.banded && error_m <= tables_->greatest_error_m() &&
+               cell.shoal_m + error_m < double{cell.deep_m};
     }
     /// The band that the sounder is to tell more of.
     [[nodiscard]] SoundedBand band(const CellFacts& cell) const {

@@ -50,11 +50,13 @@ void JobOptions::declare(Options& options) {
     declare_wind(options);
     declare_current(options);
     options.add_options()
+        ("seabed", text_value("SEABED")->default_value("unknown"), "the ground, where no hazard layer tells it");
+    options.group(Group::seldom);
+    options.add_options()
         ("rode-by", text_value("survey|sounder|source"), "rode for any depth of a place, or by the sounder\n"
          "survey: one rode that holds whatever the depth is. sounder: she reads the sounder before she lets go and veers for "
          "what it shows; a yes then says up to which reading. source: by the sounder where the deep "
-         "side of a depth is that of a chart's area, else by the survey. If not given: survey.")
-        ("seabed", text_value("SEABED")->default_value("unknown"), "the ground, where no hazard layer tells it");
+         "side of a depth is that of a chart's area, else by the survey. If not given: survey.");
     // clang-format on
     declare_measures(options);
 }
@@ -83,7 +85,8 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
         const std::vector<std::string> words = words_of("survey|sounder|source");
         const auto word = std::find(words.begin(), words.end(), *by);
         if (word == words.end()) {
-            throw InputError("--rode-by", "\"" + *by + "\" is none of them", "give survey, sounder or source");
+            throw InputError("--rode-by", "\"" + *by + "\" is none of them",
+                             "give survey, sounder or source");
         }
         constexpr std::array kinds = {RodeBy::survey, RodeBy::sounder, RodeBy::source};
         rode_by = kinds.at(static_cast<std::size_t>(word - words.begin()));

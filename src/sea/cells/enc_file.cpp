@@ -172,10 +172,9 @@ std::optional<std::int64_t> object_records_in(const std::string& file) {
 
 namespace {
 
-/// Whether bytes hold an attribute 401 (POSACC) with a value: its code in two bytes, the lower one first, and
-/// printable letters up to the end of the subfield (S-57 part 3, 7.2.2.1 and 7.7.1.2).
-bool holds_accuracy(std::string_view bytes) {
-    constexpr std::string_view code = "\x91\x01";
+/// Whether bytes hold an attribute with a value: its code in two bytes, the lower one first, and printable
+/// letters up to the end of the subfield (S-57 part 3, 7.2.2.1 and 7.7.1.2).
+bool holds(std::string_view bytes, std::string_view code) {
     constexpr char unit_terminator = 0x1f;
     for (auto at = bytes.find(code); at != std::string_view::npos; at = bytes.find(code, at + 1)) {
         const auto value = at + code.size();
@@ -209,7 +208,7 @@ bool may_state_accuracies(const std::string& file) {
         // Attributes are described in the first record.
         constexpr std::size_t description_size = 99999;
         if (bytes.empty() || !has_plain_attributes(std::string_view(bytes).substr(0, description_size)) ||
-            holds_accuracy(bytes)) {
+            holds(bytes, "\x91\x01") || holds(bytes, "\x92\x01")) { // 401 and 402: POSACC, QUAPOS
             return true;
         }
     }

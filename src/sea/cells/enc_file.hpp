@@ -35,9 +35,9 @@ void refuse_empty_cell(const std::string& file, GDALDataset& cell);
 /// way that only GDAL reads. By the leaders and directories of its records (ISO/IEC 8211), up to where it is
 /// cut off.
 std::optional<std::int64_t> object_records_in(const std::string& file);
-/// Whether a piece of geometry of a cell, or of its updates, may state how accurate its position is (POSACC).
-/// By the bytes alone: `true` also where others look like it, or where the file is laid out in a way that
-/// only GDAL reads.
+/// Whether a piece of geometry of a cell, or of its updates, may state how accurate its position is (POSACC),
+/// or of what quality (QUAPOS). By the bytes alone: `true` also where others look like it, or where the file
+/// is laid out in a way that only GDAL reads.
 bool may_state_accuracies(const std::string& file);
 /// A cell tells how many objects it has.
 /// @param told_by  opened with or without its updates   @throws IoError  it is cut off

@@ -64,6 +64,9 @@ void ChartOverRaster::read(Window where, DepthPlanes& depths) const {
     DepthPlanes chart;
     chart_->read(where, chart);
     Plane<std::uint8_t> source(where, 0);
+    const auto banded = [&chart](std::size_t cell) {
+        return chart.banded.size() > 0 ? chart.banded.data()[cell] : std::uint8_t(0);
+    };
     depths.banded.reset(where, 0);
     for (std::size_t i = 0; i < source.size(); ++i) {
         float &shoal_m = depths.shoal_m.data()[i], &deep_m = depths.deep_m.data()[i];
@@ -79,12 +82,12 @@ void ChartOverRaster::read(Window where, DepthPlanes& depths) const {
         // What a raster knows of a part of the cell bounds it, whoever speaks for the rest.
         if (in_part) {
             deep_m = std::max(deep_m, chart_deep_m);
-            depths.banded.data()[i] = chart.banded.data()[i];
+            depths.banded.data()[i] = banded(i);
         } else if (whole_by_raster && by_chart) {
             deep_m = std::max(deep_m, chart_shoal_m);
         } else if (!whole_by_raster) {
             deep_m = chart_deep_m;
-            depths.banded.data()[i] = chart.banded.data()[i];
+            depths.banded.data()[i] = banded(i);
         }
         if (by_chart && !(shoal_m <= chart_shoal_m)) {
             source.data()[i] = static_cast<std::uint8_t>(of_raster_ + number_of(chart, i));
