@@ -16,6 +16,8 @@ inline constexpr Effects trip_line = 8;  ///< a trip line is wise here
 inline constexpr Effects warn = 16;      ///< the chart has a warning or a restriction to be read
 inline constexpr Effects survey = 32;    ///< the survey is poor: dangers may lie beside their charted place
 inline constexpr Effects uncharted = 64; ///< no chart covers this: dangers are not known
+/// A charted anchorage, which is named where it is: it forbids nothing and advises nothing.
+inline constexpr Effects anchorage = 512;
 /// What is worth a line on a map or in a list: not where a survey is poor, or where no chart is, which is
 /// most of the sea.
 inline constexpr Effects shown = hull | ground | drop | trip_line | warn;

@@ -45,14 +45,12 @@ struct EffectName {
     std::string_view name;
     Effects bits;
 };
-constexpr std::array effect_names = {EffectName{"hull", effect::hull},
-                                     EffectName{"ground", effect::ground},
-                                     EffectName{"drop", effect::drop},
-                                     EffectName{"trip_line", effect::trip_line},
-                                     EffectName{"warn", effect::warn},
-                                     EffectName{"survey", effect::survey},
-                                     EffectName{"none", 0}};
-constexpr std::string_view effect_list = "hull, ground, drop, trip_line, warn, survey or none";
+constexpr std::array effect_names = {
+    EffectName{"hull", effect::hull},           EffectName{"ground", effect::ground},
+    EffectName{"drop", effect::drop},           EffectName{"trip_line", effect::trip_line},
+    EffectName{"warn", effect::warn},           EffectName{"survey", effect::survey},
+    EffectName{"anchorage", effect::anchorage}, EffectName{"none", 0}};
+constexpr std::string_view effect_list = "hull, ground, drop, trip_line, warn, survey, anchorage or none";
 
 /// Reads rules line by line, so that each message can say which line it means: Boost.Program_options takes
 /// each line apart, but keeps no count of them.
