@@ -101,6 +101,14 @@ TEST(Charts, AloneGetCellsByTheirScaleAndTheBoat) {
     EXPECT_THAT(spot.out, HasSubstr("\"row\": 200"));
 }
 
+TEST(Charts, AnAnchorageIsNamed) {
+    const Words pool = {"spot", "-29.0457", "47.9872", "--chart", harbour};
+    EXPECT_THAT(swingroom(pool + stay).out, HasSubstr("  here             charted anchorage (ACHARE #"));
+    EXPECT_THAT(swingroom(pool + Words{"--json"} + stay).out, HasSubstr(" Pool "));
+    const Words elsewhere = {"spot", "-29.0228", "47.9795", "--chart", approach};
+    EXPECT_THAT(swingroom(elsewhere + stay).out, Not(HasSubstr("anchorage")));
+}
+
 TEST(Charts, ARestrictionThatIsAllowedOnlyAdvises) {
     const Scratch scratch;
     const std::string id = "FFFE000000150001", label = "RESARE #20 " + id; // CATREA 2: anchoring prohibited

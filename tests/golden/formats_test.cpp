@@ -417,9 +417,9 @@ TEST(Styles, HaveALineForEachClassAndNoMore) {
     GDALRasterBand& band = *raster->GetRasterBand(1);
     const GDALRasterAttributeTable* const table = band.GetDefaultRAT();
     ASSERT_NE(table, nullptr);
-    ASSERT_EQ(table->GetRowCount(), 5);
+    ASSERT_EQ(table->GetRowCount(), 8);
     const int name = table->GetColOfUsage(GFU_Name), red = table->GetColOfUsage(GFU_Red);
-    for (int row = 0; row < 5; ++row) {
+    for (int row = 0; row < 8; ++row) {
         EXPECT_EQ(table->GetValueAsInt(row, table->GetColOfUsage(GFU_MinMax)), row);
         EXPECT_STREQ(table->GetValueAsString(row, name), CSLGetField(band.GetCategoryNames(), row));
         EXPECT_EQ(table->GetValueAsInt(row, red), band.GetColorTable()->GetColorEntry(row)->c1);

@@ -20,6 +20,8 @@ inline constexpr Effects uncharted = 64; ///< no chart covers this: dangers are 
 inline constexpr Effects poor_ground = 128;
 inline constexpr Effects note =
     256; ///< says what the ground is at its place, and nothing of what lies around
+/// A charted anchorage, which is named where it is: it forbids nothing and advises nothing.
+inline constexpr Effects anchorage = 512;
 /// What is worth a line on a map or in a list of dangers: not where a survey is poor, or where no chart is,
 /// which is most of the sea, and not the ground, which is no danger to meet.
 inline constexpr Effects shown = hull | ground | drop | trip_line | warn;

@@ -53,9 +53,10 @@ constexpr std::array effect_names = {EffectName{"hull", effect::hull},
                                      EffectName{"survey", effect::survey},
                                      EffectName{"poor_ground", effect::poor_ground},
                                      EffectName{"note", effect::note},
+                                     EffectName{"anchorage", effect::anchorage},
                                      EffectName{"none", 0}};
 constexpr std::string_view effect_list =
-    "hull, ground, drop, trip_line, warn, survey, poor_ground, note or none";
+    "hull, ground, drop, trip_line, warn, survey, poor_ground, note, anchorage or none";
 
 struct GeometryName {
     std::string_view name;

@@ -26,7 +26,7 @@ namespace {
 
 constexpr Effects hull = effect::hull, ground = effect::ground, drop = effect::drop, trip = effect::trip_line,
                   warn = effect::warn, survey = effect::survey, poor = effect::poor_ground,
-                  note = effect::note;
+                  note = effect::note, named = effect::anchorage;
 constexpr double none = -1;
 
 /// A hull that needs 2.6 m, with a mast of 19 m, between 0.5 and 2.5 m above chart datum; clearances are
@@ -124,7 +124,7 @@ const std::vector<Row> rows = {
      "RESTRN 24: the dragging of anything along the bottom is prohibited"},
     {"RESARE", R"("RESTRN": "25")", hull | ground | drop, 0, 0, "RESTRN 25: stopping is prohibited"},
     {"RESARE", R"("RESTRN": "8,2")", drop | warn, none, none, "RESTRN 8 takes nothing from another code"},
-    {"ACHARE", R"("RESTRN": "8", "CATACH": "1")", warn, none, none, "RESTRN 8 on an anchorage"},
+    {"ACHARE", R"("RESTRN": "8", "CATACH": "1")", warn | named, none, none, "RESTRN 8 on an anchorage"},
     {"RESARE", R"("RESTRN": "11")", warn, none, none, "RESTRN 11: diving prohibited"},
     {"RESARE", R"("RESTRN": "3,4,5,6,9,10,13,15")", 0, none, none,
      "fishing, dredging, building: not anchoring"},
@@ -133,7 +133,7 @@ const std::vector<Row> rows = {
     {"RESARE", R"("RESTRN": ";", "CATREA": ",")", ground | drop, none, 0,
      "nothing but separators is nothing"},
     {"RESARE", R"("RESTRN": "27")", 0, none, none, "RESTRN 27: speed restricted"},
-    {"ACHARE", R"("RESTRN": "1")", ground | drop, none, 0, "RESTRN on an anchorage"},
+    {"ACHARE", R"("RESTRN": "1")", ground | drop | named, none, 0, "RESTRN on an anchorage"},
     {"MARCUL", R"("RESTRN": "7", "VALSOU": 15)", hull | ground | drop, 0, 50, "RESTRN on a marine farm"},
     {"SPRING", R"("RESTRN": "1")", ground | drop | warn, none, 0, "RESTRN on any class"},
     // restricted areas: CATREA 56
@@ -168,10 +168,10 @@ const std::vector<Row> rows = {
     {"MIPARE", R"("CATMPA": "5")", ground | drop | warn, none, 0, "CATMPA 5: mine-laying practice"},
     {"MIPARE", R"("CATMPA": "2")", warn, none, none, "CATMPA 2: torpedo exercise"},
     // anchorages: CATACH 8, RADIUS 127
-    {"ACHARE", R"("CATACH": "1")", 0, none, none, "CATACH 1: unrestricted"},
-    {"ACHARE", R"("CATACH": "7")", 0, none, none, "CATACH 7: small craft"},
-    {"ACHARE", R"("CATACH": "3")", warn, none, none, "CATACH 3: tankers"},
-    {"ACHARE", R"("CATACH": "8")", warn, none, none, "CATACH 8: moorings"},
+    {"ACHARE", R"("CATACH": "1")", named, none, none, "CATACH 1: unrestricted"},
+    {"ACHARE", R"("CATACH": "7")", named, none, none, "CATACH 7: small craft"},
+    {"ACHARE", R"("CATACH": "3")", warn | named, none, none, "CATACH 3: tankers"},
+    {"ACHARE", R"("CATACH": "8")", warn | named, none, none, "CATACH 8: moorings"},
     {"ACHBRT", R"("RADIUS": 250)", warn, none, none, "a ship's berth"},
     // warnings
     {"CTNARE", R"("INFORM": "unexploded ordnance")", warn, none, none, "caution area"},
