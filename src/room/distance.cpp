@@ -121,7 +121,7 @@ struct RowScratch {
     std::vector<T> vertical, tile_least, cost, by_rows;
     double dx_m = 0, dy_m = 0;
     int reach = 0;
-    T far{};
+    T far = 0;
 
     void prepare(CellSize cell, double reach_m, int most_rows) {
         if (cell.dx_m == dx_m && cell.dy_m == dy_m) return;

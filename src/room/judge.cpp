@@ -62,8 +62,10 @@ WayNeeds Judge::needs(Way way, const CellFacts& cell) const {
     const SounderRun run = tables_->by_sounder(way, sounded, cell.hull_room_m, cell.ground_room_m);
     if (!run.any()) {
         WayNeeds of_shoalest = tables_->needs(way, sounded.shoal_m, sounded.shoal_m + sounded.error_m);
-        // It does not fit, or windlass and crew forbid it: no rounding may make a yes of that.
-        if (fits(cell, of_shoalest)) of_shoalest.out = WayNeeds::Out::rode;
+        // It does not fit, or windlass and crew forbid it, which is a reason of its own: no rounding may make
+        // a yes of it.
+        const double deepest_m = sounded.shoal_m + sounded.error_m;
+        if (fits(cell, of_shoalest) && recovers(deepest_m)) of_shoalest.out = WayNeeds::Out::rode;
         return of_shoalest;
     }
     WayNeeds needs{.rode_m = run.rode_m, .radius_m = run.radius_m, .ground_m = run.ground_m};

@@ -80,8 +80,8 @@ struct ZoneFigures {
         depth_low_min_m = std::min(depth_low_min_m, cell.depth_low_m);
         depth_low_max_m = std::max(depth_low_max_m, cell.depth_low_m);
         depth_deep_max_m = std::max(depth_deep_max_m, cell.depth_deep_m);
-        if (cell.sounder_limit_m < sounder_limit_min_m)
-            sounder_limit_min_m = cell.sounder_limit_m; // not so if NaN
+        // Not so if there is none, which is NaN.
+        if (cell.sounder_limit_m < sounder_limit_min_m) sounder_limit_min_m = cell.sounder_limit_m;
         rode_min_m = std::min(rode_min_m, cell.rode_m);
         rode_max_m = std::max(rode_max_m, cell.rode_m);
         radius_min_m = std::min(radius_min_m, cell.radius_m);

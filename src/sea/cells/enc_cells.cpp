@@ -278,7 +278,7 @@ double quality_position_m(int quality) {
 
 void EncCell::read_accuracies(OGRLayer& primitives) {
     while (const OGRFeatureUniquePtr record{primitives.GetNextFeature()}) {
-        const RecordName name{whole(*record, "RCNM"), whole(*record, "RCID")};
+        const RecordName name(whole(*record, "RCNM"), whole(*record, "RCID"));
         const int quality = whole(*record, "QUAPOS");
         if (quality >= quality_unsurveyed && quality <= quality_estimated) qualities_[name] = quality;
         const auto stated_m = number_of(*record, "POSACC");

@@ -648,11 +648,16 @@ private:
         warn("all features that a rule matched lie outside the raster, margins included, in these layers",
              outside);
         if (state.qualities_alone > 0) {
-            set_.warnings.push_back(
-                {file.path(),
-                 "notes that say how the seabed is (NATQUA) and not what it is (NATSUR), so that "
-                 "nothing is known of its holding by them: " +
-                     std::to_string(state.qualities_alone)});
+            const std::string told =
+                "notes that say how the seabed is (NATQUA) and not what it is (NATSUR), so that "
+                "nothing is known of its holding by them: " +
+                std::to_string(state.qualities_alone);
+            // Whoever asks about a file is told; a run can do nothing about it, and only records it.
+            if (placer_) {
+                set_.notes.push_back(file.path() + ": " + told);
+            } else {
+                set_.warnings.push_back({file.path(), told});
+            }
         }
         if (layers.empty()) set_.warnings.push_back({file.path(), "holds no layer"});
     }

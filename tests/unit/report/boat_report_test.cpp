@@ -237,7 +237,8 @@ TEST_F(Report, PictureCarriesTheVersionAndTheCaution) {
     const std::string svg = boat_picture(tables, report.sinker_depth_m).str();
     EXPECT_THAT(svg, HasSubstr("swingroom " + std::string(version())));
     EXPECT_THAT(svg, HasSubstr(std::string(caution)));
-    EXPECT_THAT(svg, HasSubstr("<title>Sample &quot;A&quot; &amp; &lt;B&gt;: the rode with and without the sinker<"));
+    EXPECT_THAT(
+        svg, HasSubstr("<title>Sample &quot;A&quot; &amp; &lt;B&gt;: the rode with and without the sinker<"));
 }
 
 TEST(Picture, CutsALongNameBetweenLettersAndKeepsItInTheTitle) {

@@ -404,8 +404,7 @@ TEST_F(SeabedNotes, AreasSayWhatTheGroundIsWhereTheyLieAndNothingAround) {
 
 TEST_F(SeabedNotes, AQualityWithoutItsNatureIsToldOnceForAFile) {
     const auto told = [](const HazardSet& set) {
-        const std::vector<std::string> lines = told_all(set.warnings);
-        return std::count_if(lines.begin(), lines.end(), [](const std::string& line) {
+        return std::count_if(set.notes.begin(), set.notes.end(), [](const std::string& line) {
             return line.find("and not what it is (NATSUR)") != std::string::npos;
         });
     };
