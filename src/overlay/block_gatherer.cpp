@@ -43,7 +43,8 @@ void BlockGatherer::gather(Window core, Gathered& into) const {
     std::uint8_t* const out = into.ground_unsafe.data();
     for (std::size_t i = 0; i < into.ground_unsafe.size(); ++i) {
         const bool unknown = !(shoal_m[i] <= deep_m[i]); // true for NaN
-        out[i] = unknown | ((effects[i] & effect::ground) != 0) ? unsafe::ground : std::uint8_t{0};
+        const bool foul = unknown | ((effects[i] & effect::ground) != 0);
+        out[i] = foul ? unsafe::ground : std::uint8_t(0);
     }
 }
 

@@ -91,8 +91,9 @@ private:
     WayDetail detail(Way way, const WayNeeds& needs) const {
         const CellFacts& facts = report_.facts;
         const Judge& judge = decider_.judge();
-        if (!needs.by_sounder())
+        if (!needs.by_sounder()) {
             return job_.tables->detail(way, facts.shoal_m, judge.deepest_m(facts, needs));
+        }
         const SoundedBand band = judge.band(facts);
         const auto limit_m = double{needs.sounder_limit_m};
         WayDetail detail =

@@ -117,8 +117,9 @@ void OverlayCommand::accept(const po::variables_map& given) {
     json_ = all["json"].as<bool>();
     outputs_.formats = LayerFormats::parse(text("layers"), formats_of(all), "--layers");
     // Where no depth is a chart's band they would be empty.
-    if (text("layers") == "all" && !job_.may_sound())
+    if (text("layers") == "all" && !job_.may_sound()) {
         outputs_.formats.drop(LayerSet::parse("sounder_limit", "--layers"));
+    }
     outputs_.styles = styles_of(all);
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
     const std::string edges = text("zone-edges");
