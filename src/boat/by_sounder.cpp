@@ -21,6 +21,8 @@ SounderRun TackleTables::by_sounder(Way way, const SoundedBand& band, float hull
                                     tackle.depth_of_high_span_m(table.deepest_span_m) - band.error_m});
     SounderRun run;
     if (!(band.shoal_m <= most_m)) return run;
+    // The same sum as the tables are asked with, which may round otherwise.
+    if (!(tackle.high_span_m(band.shoal_m + band.error_m) <= table.deepest_span_m)) return run;
     double reading_m = band.shoal_m;
     for (std::size_t at = table.row_of(tackle.high_span_m(reading_m + band.error_m)); at < table.rows.size();
          ++at) {

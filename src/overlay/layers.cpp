@@ -57,7 +57,10 @@ constexpr bool types_fit_what_cells_mean() {
         const LayerTraits& row = traits(layer);
         const bool is_float = row.type == CellType::float32;
         if (is_float != is_figure(row.meaning) || is_float != !row.unit.empty()) return false;
-        if (is_float && row.worst != Worst::least && row.worst != Worst::greatest) return false;
+        if (is_float && row.worst != Worst::least && row.worst != Worst::greatest &&
+            row.worst != Worst::least_given) {
+            return false;
+        }
         if (row.description.empty()) return false;
     }
     return true;

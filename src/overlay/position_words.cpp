@@ -87,7 +87,8 @@ std::string sounder_condition(double limit_m, double low_water_m, const Measures
     const auto down = [&](double metres) { return length_text(metres, Rounded::down, measures); };
     const std::string from = low_water_m == 0 ? "" : " (" + down(limit_m) + " below chart datum)";
     return "let go only where the sounder shows no more than " + down(limit_m + low_water_m) +
-           " at low water" + from + ", and veer for what it shows";
+           " at low water" + from +
+           ", and veer for that depth at high water, or for the charted least one if that is more";
 }
 
 std::string notes_text(std::span<const SeabedNote> notes, const Measures& measures) {

@@ -56,7 +56,7 @@ const std::array<BitName, 11> advice_names = {{
      "survey before 1940"},
     {advice::uncharted, "no chart", "none of the charts given covers this: its dangers are not known"},
     {advice::sound_first, "sound first",
-     "let go only where the sounder shows no more than the limit, and veer for what it shows"},
+     "let go only where the sounder shows no more than the limit, and veer for that depth at high water"},
 }};
 
 } // namespace swingroom

@@ -191,7 +191,7 @@ TEST(BySounderScenes, AYesHoldsForEveryReadingUpToItsLimitAndNotBeyond) {
                 continue;
             }
             ++conditional;
-            band.error_m = scene.boat.reading_error_m(exact_slope(scene, col, row));
+            band.error_m = scene.boat.reading_error_m(std::max(0.1, exact_slope(scene, col, row)));
             const RodeAtReading asked(scene.boat, scene.conditions, band);
             SCOPED_TRACE("cell " + std::to_string(col) + ", " + std::to_string(row) + ": " +
                          std::to_string(band.shoal_m) + " to " + std::to_string(band.deep_m) + " m, error " +

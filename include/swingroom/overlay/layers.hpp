@@ -64,8 +64,9 @@ constexpr int bytes_of(CellType type) {
 }
 
 /// How several cells become one of an overview: always by the worst of them. greatest_or_none is for integers
-/// of which 0 says that there is nothing, and a greater one is worse; verdict is worse(Verdict, Verdict).
-enum class Worst : std::uint8_t { least, greatest, any_bit, greatest_or_none, verdict };
+/// of which 0 says that there is nothing, and a greater one is worse; verdict is worse(Verdict, Verdict);
+/// least_given is for figures of a condition, of which NaN says that there is none.
+enum class Worst : std::uint8_t { least, greatest, any_bit, greatest_or_none, verdict, least_given };
 
 /// What the value of a cell says, from which its look follows. The last five are figures.
 enum class CellMeaning : std::uint8_t {
@@ -132,7 +133,7 @@ inline constexpr LayerGroup radius{"radius", Worst::greatest, CellMeaning::lengt
 inline constexpr LayerGroup spare{"spare", Worst::least, CellMeaning::spare, "m",
                                   "Room less what is needed at {way}, in metres; below zero is a no"};
 /// The reading of the sounder, to chart datum, above which the way is not to be had: the least is the worst.
-inline constexpr LayerGroup sounder_limit{"sounder_limit", Worst::least, CellMeaning::depth, "m",
+inline constexpr LayerGroup sounder_limit{"sounder_limit", Worst::least_given, CellMeaning::depth, "m",
                                           "Greatest reading of the sounder, in metres below chart datum, at "
                                           "which {way} is to be had; none where it is to be "
                                           "had whatever the depth"};

@@ -20,7 +20,8 @@ std::string what_is(const NearestDanger& danger, const Measures& measures = {});
 std::string sentence_of(const Shortfall& shortfall, const Measures& measures = {});
 
 /// The condition of a yes by the sounder: "let go only where the sounder shows no more than 6.7 m at low
-/// water (6.2 m below chart datum), and veer for what it shows"; empty where there is none. Rounded down.
+/// water (6.2 m below chart datum), and veer for that depth at high water ..."; empty where there is none.
+/// Rounded down.
 /// @param limit_m  the greatest reading, to chart datum; NaN: none   @param low_water_m  above chart datum
 std::string sounder_condition(double limit_m, double low_water_m, const Measures& measures = {});
 /// "soft mud, 120 m off, bearing 045; rock here": distances rounded down, bearings true. Empty of none.

@@ -95,6 +95,10 @@ struct RowVerdicts {
 /// Judges cells, one by one or row by row: the same functions behind the layers and behind a single position.
 class Judge {
 public:
+    /// Inside an area of a chart nothing tells how the seabed slopes: it counts as rising by at least so much
+    /// over run between the transducer and the anchor. Common practice, no source.
+    static constexpr double least_sounded_slope = 0.1;
+
     /// @param tables  must outlive the judge
     explicit Judge(const TackleTables& tables);
 
@@ -165,7 +169,7 @@ public:
 
 private:
     [[nodiscard]] double reading_error_m(const CellFacts& cell) const {
-        return tables_->boat().reading_error_m(double{cell.slope});
+        return tables_->boat().reading_error_m(std::max(double{cell.slope}, least_sounded_slope));
     }
     /// Whether windlass and crew get the anchor back from a chart depth.
     [[nodiscard]] bool recovers(double depth_m) const {

@@ -11,10 +11,12 @@
 
 namespace swingroom {
 
-/// The worse of two cells. NaN, which is unsurveyed, is worse than any value in every layer of floats.
+/// The worse of two cells. NaN, which is unsurveyed, is worse than any value in every layer of floats but
+/// those of a condition, where it says that there is none.
 template <class T>
 [[nodiscard]] T worse(T a, T b, Worst worst) {
     if constexpr (std::is_floating_point_v<T>) {
+        if (worst == Worst::least_given) return std::fmin(a, b);
         if (std::isnan(a)) return a;
         if (std::isnan(b)) return b;
     } else {

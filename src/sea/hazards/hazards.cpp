@@ -532,8 +532,8 @@ private:
     }
     /// By what the feature states itself.
     static double stated_position_m(const Found& found, const std::string& name) {
-        if (!text_of(found.feature, "POSACC").empty()) return length_m(found.feature, "POSACC", name);
-        return quality_position_m(position_quality(found));
+        const double stated_m = length_m(found.feature, "POSACC", name);
+        return stated_m > 0 ? stated_m : quality_position_m(position_quality(found));
     }
 
     /// A length that widens a danger; 0 where it is not given.   @throws InputError

@@ -20,7 +20,7 @@ using testing_support::Dice;
 using testing_support::read_trial_boat;
 using testing_support::trial_boats;
 
-constexpr double greatest_uncertainty_m = 1;
+constexpr double greatest_uncertainty_m = 3;
 constexpr float not_a_number = std::numeric_limits<float>::quiet_NaN();
 
 /// Conditions that the boats meet: a calm, a tide, a negative low water, a blow.
@@ -68,7 +68,7 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
     const bool afloat = static_cast<double>(cell.shoal_m) >= boat.required_depth_m() - water.low_m;
     // By the sounder she lets go where it shows the shoal side, if it is to be trusted at all.
     const SoundedBand band{double{cell.shoal_m}, double{cell.deep_m},
-                           boat.reading_error_m(double{cell.slope})};
+                           boat.reading_error_m(std::max(double{cell.slope}, Judge::least_sounded_slope))};
     const bool sounds =
         cell.banded && band.error_m <= tables.greatest_error_m() && band.shoal_m + band.error_m < band.deep_m;
     const double high_m = (sounds ? band.shoal_m + band.error_m : band.deep_m) + water.high_m;
