@@ -55,8 +55,7 @@ const std::vector<Entry>& commands() {
          "enough, "
          "hazard-free water.",
          {{"A whole job from one file:", "swingroom overlay --plan haven.plan --out haven"},
-          {"The same for more wind, and no more than a first look:",
-           "swingroom overlay --plan haven.plan --wind 22 --layers verdict,zones --out haven_22"},
+          {"The same for more wind:", "swingroom overlay --plan haven.plan --wind 22 --out haven_22"},
           {"From a chart alone:", "swingroom overlay --chart QQ5HAVEN.000 --boat ketch.ini --low-water 0.5 "
                                   "--high-water 2.5 --wind 15 --out roads"}},
          make<OverlayCommand>},
