@@ -16,6 +16,11 @@ double next_depth(double depth) {
     return (std::floor(depth / step + 1e-9) + 1) * step;
 }
 
+/// The least chart depth that floats her at low water.
+double least_afloat_m(const TackleTables& tables) {
+    return tables.boat().required_depth_m() - tables.conditions().water.low_m;
+}
+
 /// Least reach of a rode of fixed length: for `best` the sinker may hang anywhere that it can be slid to.
 double held_reach_with_m(const Boat& boat, double pull_n, double rode_m, double span_high_m,
                          double span_low_m, double weight_n) {
@@ -83,32 +88,39 @@ SinkerWorth sinker_worth(const TackleTables& tables, double depth_m, double wind
     return worth;
 }
 
-DepthLine depth_line(const TackleTables& tables, double depth_m) {
+DepthLine depth_line(const TackleTables& tables, double depth_m) { return reading_line(tables, depth_m, 0); }
+
+DepthLine reading_line(const TackleTables& tables, double reading_m, double error_m) {
+    const double deep_m = reading_m + error_m,
+                 shoal_m = error_m > 0 ? std::max(reading_m - error_m, least_afloat_m(tables)) : reading_m;
     DepthLine line;
-    line.depth_m = depth_m;
+    line.depth_m = reading_m;
     for (const Way way : all_ways) {
         const auto i = static_cast<std::size_t>(way);
-        line.ways[i] = tables.detail(way, depth_m, depth_m);
+        line.ways[i] = tables.detail(way, shoal_m, deep_m);
         if (line.ways[i].needs.out == WayNeeds::Out::none) {
             line.wind_limit_kn[i] = tables.wind_limit_kn(
-                way, depth_m, depth_m, static_cast<double>(line.ways[i].needs.radius_m), Seabed::unknown);
+                way, shoal_m, deep_m, static_cast<double>(line.ways[i].needs.radius_m), Seabed::unknown);
         }
     }
-    line.hanging_load_n = tables.hanging_load_n(depth_m);
-    line.trip_line_m = tables.trip_line_m(depth_m);
-    const double high_water_m = depth_m + tables.conditions().water.high_m;
+    line.hanging_load_n = tables.hanging_load_n(deep_m);
+    line.trip_line_m = tables.trip_line_m(deep_m);
+    const double high_water_m = deep_m + tables.conditions().water.high_m;
     line.beyond_windlass = high_water_m > tables.windlass_depth_m();
     line.beyond_recovery = high_water_m > tables.recovery_depth_m();
     return line;
 }
 
 std::vector<DepthLine> depth_table(const TackleTables& tables, double unit_m) {
+    return reading_table(tables, 0, unit_m);
+}
+
+std::vector<DepthLine> reading_table(const TackleTables& tables, double error_m, double unit_m) {
     std::vector<DepthLine> table;
     constexpr double deepest_m = 2000;
-    const double least_m = tables.boat().required_depth_m() - tables.conditions().water.low_m;
-    for (double depth = std::ceil(least_m / unit_m * 2 - 1e-9) / 2; depth * unit_m <= deepest_m;
-         depth = next_depth(depth)) {
-        table.push_back(depth_line(tables, depth * unit_m));
+    for (double depth = std::ceil(least_afloat_m(tables) / unit_m * 2 - 1e-9) / 2;
+         depth * unit_m <= deepest_m; depth = next_depth(depth)) {
+        table.push_back(reading_line(tables, depth * unit_m, error_m));
         if (!table.back().any_way()) break;
     }
     return table;

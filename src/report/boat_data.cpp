@@ -3,11 +3,13 @@
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/report/boat_report.hpp"
+#include "swingroom/room/judge.hpp"
 
 #include "base/json.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <string_view>
 
 namespace swingroom {
 namespace {
@@ -37,9 +39,10 @@ std::string json_way(const DepthLine& line, Way way, const RodeMarks& marks) {
     return json.line();
 }
 
-std::string json_depth(const DepthLine& line, const RodeMarks& marks) {
+/// @param by  the member that holds what the line is by
+std::string json_depth(std::string_view by, const DepthLine& line, const RodeMarks& marks) {
     JsonObject json;
-    json.number("depth_m", line.depth_m, 3);
+    json.number(by, line.depth_m, 3);
     for (const Way way : all_ways) {
         json.raw(name(way), json_way(line, way, marks));
     }
@@ -48,6 +51,31 @@ std::string json_depth(const DepthLine& line, const RodeMarks& marks) {
         .truth("beyond_windlass", line.beyond_windlass)
         .truth("beyond_recovery", line.beyond_recovery)
         .line();
+}
+
+/// Rode and radius of a way, or nothing, each behind its comma.
+std::string by_reading(const DepthLine& line, Way way, const RodeMarks& marks) {
+    const WayNeeds& needs = line.ways[static_cast<std::size_t>(way)].needs;
+    if (needs.out != WayNeeds::Out::none) return ",,";
+    return "," + fixed(rode_value(exact_rode_m(needs.rode_m, marks), marks, Measures{}, 2), 2) + "," +
+           fixed_up(static_cast<double>(needs.radius_m), 2);
+}
+
+/// What a reading is allowed to be off by, and the table by reading.
+void add_readings(JsonObject& json, const Boat& boat, const BoatReport& report) {
+    if (report.readings.empty()) return;
+    std::vector<std::string> readings;
+    for (const DepthLine& line : report.readings) {
+        readings.push_back(json_depth("reading_m", line, rode_marks(boat)));
+    }
+    json.raw("sounder", JsonObject()
+                            .number("reading_error_m", report.reading_error_m, 3, Rounded::up)
+                            .number("sounder_error_m", boat.sounder.error_m, 3, Rounded::up)
+                            .number("level_error_m", boat.policy.level_error_m, 3, Rounded::up)
+                            .number("to_roller_m", boat.to_roller_m(), 3, Rounded::up)
+                            .number("slope", Judge::least_sounded_slope, 3, Rounded::up)
+                            .line())
+        .raw("readings", json_lines(readings));
 }
 
 std::string json_worth(const SinkerWorth& worth) {
@@ -72,8 +100,14 @@ std::string boat_csv(const TackleTables& tables, const BoatReport& report) {
         const std::string suffix = "_" + std::string(name(way));
         text += ",rode" + suffix + "_m,radius" + suffix + "_m,wind_limit" + suffix + "_kn";
     }
-    text += ",sinker_from_bow_m,hanging_load_n,trip_line_m,beyond_windlass,beyond_recovery\n";
-    for (const DepthLine& line : report.depths) {
+    text += ",sinker_from_bow_m,hanging_load_n,trip_line_m,beyond_windlass,beyond_recovery";
+    for (const Way way : all_ways) {
+        const std::string suffix = "_by_reading_" + std::string(name(way));
+        text += ",rode" + suffix + "_m,radius" + suffix + "_m";
+    }
+    text += "\n";
+    for (std::size_t at = 0; at < report.depths.size(); ++at) {
+        const DepthLine& line = report.depths[at];
         text += fixed(line.depth_m, 2);
         for (const Way way : all_ways) {
             const WayNeeds& needs = line.ways[static_cast<std::size_t>(way)].needs;
@@ -88,7 +122,11 @@ std::string boat_csv(const TackleTables& tables, const BoatReport& report) {
         const WayDetail& sinker = line.ways[static_cast<std::size_t>(Way::sinker)];
         text += "," + (sinker.needs.out == WayNeeds::Out::none ? fixed(sinker.sinker_from_bow_m, 2) : "");
         text += "," + fixed_up(line.hanging_load_n, 0) + "," + fixed_up(line.trip_line_m, 2) + "," +
-                (line.beyond_windlass ? "1" : "0") + "," + (line.beyond_recovery ? "1" : "0") + "\n";
+                (line.beyond_windlass ? "1" : "0") + "," + (line.beyond_recovery ? "1" : "0");
+        for (const Way way : all_ways) {
+            text += at < report.readings.size() ? by_reading(report.readings[at], way, marks) : ",,";
+        }
+        text += "\n";
     }
     return text;
 }
@@ -107,7 +145,7 @@ std::string boat_json(const TackleTables& tables, const BoatReport& report) {
     }
     std::vector<std::string> depths, worths;
     for (const DepthLine& line : report.depths) {
-        depths.push_back(json_depth(line, rode_marks(tables.boat())));
+        depths.push_back(json_depth("depth_m", line, rode_marks(tables.boat())));
     }
     for (const SinkerWorth& worth : report.sinker_worths) {
         worths.push_back(json_worth(worth));
@@ -124,6 +162,7 @@ std::string boat_json(const TackleTables& tables, const BoatReport& report) {
                                .line())
         .raw("holding_limit_kn", holding.line())
         .raw("depths", json_lines(depths));
+    add_readings(json, tables.boat(), report);
     if (!worths.empty()) {
         json.raw("sinker", JsonObject().number("depth_m", report.sinker_depth_m, 3).line())
             .raw("sinker_worth", json_lines(worths));

@@ -131,4 +131,12 @@ std::vector<Fact> boat_assumptions(const Boat& boat, const Conditions& condition
     return facts.take();
 }
 
+std::vector<Fact> sounder_assumptions(const Boat& boat) {
+    Assumptions facts(boat);
+    facts.unless_given("sounder.error", metres(boat.sounder.error_m));
+    facts.unless_given("sounder.to_roller", metres(boat.to_roller_m()) + ", her length");
+    facts.unless_given("policy.level_error", metres(boat.policy.level_error_m));
+    return facts.take();
+}
+
 } // namespace swingroom

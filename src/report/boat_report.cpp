@@ -2,57 +2,20 @@
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/room/judge.hpp"
 
 #include "base/text.hpp"
+#include "report/text_table.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 #include <limits>
 #include <string_view>
 
 namespace swingroom {
 namespace {
-
-using Row = std::vector<std::string>;
-
-/// Numbers to the right, the last column (remarks) to the left.
-std::string aligned(const std::vector<Row>& rows) {
-    std::vector<std::size_t> widths;
-    for (const Row& row : rows) {
-        widths.resize(std::max(widths.size(), row.size()));
-        for (std::size_t i = 0; i < row.size(); ++i) {
-            widths[i] = std::max(widths[i], row[i].size());
-        }
-    }
-    std::string text;
-    for (const Row& row : rows) {
-        std::string line;
-        for (std::size_t i = 0; i < row.size(); ++i) {
-            const std::string pad(widths[i] - row[i].size(), ' ');
-            line += "  " + (i + 1 == widths.size() ? row[i] + pad : pad + row[i]);
-        }
-        text += line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
-    }
-    return text;
-}
-
-std::string markdown_table(const std::vector<Row>& rows) {
-    std::string text;
-    for (std::size_t r = 0; r < rows.size(); ++r) {
-        for (const std::string& cell : rows[r]) {
-            text += "| " + cell + " ";
-        }
-        text += "|\n";
-        if (r == 0) {
-            for (std::size_t i = 0; i < rows[0].size(); ++i) {
-                text += i + 1 == rows[0].size() ? "| --- " : "| ---: ";
-            }
-            text += "|\n";
-        }
-    }
-    return text;
-}
 
 /// What is printed for people, and in which units.
 struct Sheet {
@@ -101,9 +64,10 @@ struct Column {
     [[nodiscard]] std::string plain_name() const { return way.empty() && !title.empty() ? title : name; }
 };
 
-std::vector<Column> depth_columns(const Sheet& sheet) {
+/// @param by  what each line is for
+std::vector<Column> way_columns(const std::string& by, const Sheet& sheet) {
     const std::string unit(unit_name(sheet.measures)), marks(unit_name(sheet.marks.measures));
-    std::vector<Column> columns = {{"", "depth", unit, "", ""}};
+    std::vector<Column> columns = {{"", by, unit, "", ""}};
     const auto add_way = [&](const char* first, const char* second, Way way, const std::string& title) {
         const std::string whole(phrase(way));
         columns.push_back({first, "rode", unit, title + ": rode", whole});
@@ -118,14 +82,50 @@ std::vector<Column> depth_columns(const Sheet& sheet) {
     add_way("full", "scope", Way::full, "full");
     add_way("short", "scope", Way::short_scope, "short");
     if (sheet.sinker()) add_way("with", "sinker", Way::sinker, "with sinker");
-    columns.push_back({"", "hangs", "N", "", ""});
-    columns.push_back({"trip", "line", unit, "trip line", ""});
-    columns.push_back({"", "", "", "remarks", "", false});
     return columns;
 }
 
+const Column remarks_column = {"", "", "", "remarks", "", false};
+
+std::vector<Column> depth_columns(const Sheet& sheet) {
+    std::vector<Column> columns = way_columns("depth", sheet);
+    columns.push_back({"", "hangs", "N", "", ""});
+    columns.push_back({"trip", "line", std::string(unit_name(sheet.measures)), "trip line", ""});
+    columns.push_back(remarks_column);
+    return columns;
+}
+
+std::vector<Column> reading_columns(const Sheet& sheet) {
+    std::vector<Column> columns = way_columns("reading", sheet);
+    columns.push_back(remarks_column);
+    return columns;
+}
+
+/// The heads as three lines of text.
+TextRows head_lines(const std::vector<Column>& columns) {
+    TextRows rows(3);
+    for (const Column& column : columns) {
+        rows[0].push_back(column.over);
+        rows[1].push_back(column.name);
+        rows[2].push_back(column.unit);
+    }
+    return rows;
+}
+
+TextRows markdown_head(const std::vector<Column>& columns) {
+    TextRows rows(1);
+    for (const Column& column : columns) {
+        rows[0].push_back(column.markdown());
+    }
+    return rows;
+}
+
+void append(TextRows& rows, TextRows more) {
+    rows.insert(rows.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+}
+
 /// Rode, radius and wind limit of one way; dashes where it is not to be had.
-void add_way(Row& row, const DepthLine& line, Way way, const Sheet& sheet) {
+void add_way(TextRow& row, const DepthLine& line, Way way, const Sheet& sheet) {
     const auto i = static_cast<std::size_t>(way);
     const WayNeeds& needs = line.ways[i].needs;
     const bool out = needs.out != WayNeeds::Out::none;
@@ -143,13 +143,28 @@ void add_way(Row& row, const DepthLine& line, Way way, const Sheet& sheet) {
     row.push_back(out ? "-" : limit_words(line.wind_limit_kn[i]));
 }
 
-std::vector<Row> depth_rows(const Sheet& sheet) {
-    std::vector<Row> rows;
+/// The cells under way_columns().
+TextRow way_cells(const DepthLine& line, const Sheet& sheet) {
+    TextRow row = {length_number(line.depth_m, Rounded::nearest, sheet.measures)};
+    add_way(row, line, Way::full, sheet);
+    add_way(row, line, Way::short_scope, sheet);
+    if (sheet.sinker()) add_way(row, line, Way::sinker, sheet);
+    return row;
+}
+
+TextRows reading_rows(const Sheet& sheet) {
+    TextRows rows;
+    for (const DepthLine& line : sheet.report.readings) {
+        rows.push_back(way_cells(line, sheet));
+        rows.back().push_back(remarks(line, sheet));
+    }
+    return rows;
+}
+
+TextRows depth_rows(const Sheet& sheet) {
+    TextRows rows;
     for (const DepthLine& line : sheet.report.depths) {
-        Row row = {length_number(line.depth_m, Rounded::nearest, sheet.measures)};
-        add_way(row, line, Way::full, sheet);
-        add_way(row, line, Way::short_scope, sheet);
-        if (sheet.sinker()) add_way(row, line, Way::sinker, sheet);
+        TextRow row = way_cells(line, sheet);
         row.push_back(fixed_up(line.hanging_load_n, 0));
         row.push_back(length_number(line.trip_line_m, Rounded::up, sheet.measures));
         row.push_back(remarks(line, sheet));
@@ -165,8 +180,8 @@ std::string judged(double saved_m, double of_m) {
     return saved_m < 0.08 * of_m ? "a little" : "enough to matter";
 }
 
-std::vector<Row> worth_rows(const Sheet& sheet) {
-    std::vector<Row> rows;
+TextRows worth_rows(const Sheet& sheet) {
+    TextRows rows;
     const auto up = [&](double metres, int decimals) {
         return length_number(metres, Rounded::up, sheet.measures, decimals);
     };
@@ -272,6 +287,21 @@ std::string worth_words(const Sheet& sheet) {
            " times the span.";
 }
 
+/// What the table by reading allows for.
+std::string reading_words(const Sheet& sheet) {
+    const Boat& boat = sheet.tables.boat();
+    const auto up = [&](double metres) { return length_text(metres, Rounded::up, sheet.measures); };
+    return "By the sounder: what to veer for a reading, taken to chart datum, which is what it shows from "
+           "the "
+           "surface down less\nthe height of the water then. It may be " +
+           up(sheet.report.reading_error_m) +
+           " from the depth under the anchor: " + up(boat.sounder.error_m) + " by the sounder itself, " +
+           up(boat.policy.level_error_m) + " by the water's\nlevel, the rest where the seabed slopes 1 in " +
+           fixed(1 / Judge::least_sounded_slope, 0) + " over the " + up(boat.to_roller_m()) +
+           " from transducer to roller. The rode is for so much more\nat high water, the radius for so much "
+           "less at low water.";
+}
+
 constexpr const char* column_words =
     "Radius: the reach at low water, the boat, position and set. Wind: mean, with that much room, on the "
     "worst "
@@ -284,9 +314,15 @@ std::string two_units_words(const Sheet& sheet) {
 
 } // namespace
 
+double sounded_error_m(const Boat& boat) { return boat.reading_error_m(Judge::least_sounded_slope); }
+
 BoatReport boat_report(const TackleTables& tables, double depth_m, const Measures& measures) {
     BoatReport report;
     report.depths = depth_table(tables, metres_per_unit(measures));
+    if (const double error_m = sounded_error_m(tables.boat()); error_m <= tables.greatest_error_m()) {
+        report.reading_error_m = error_m;
+        report.readings = reading_table(tables, error_m, metres_per_unit(measures));
+    }
     report.sinker_depth_m = depth_m;
     if (depth_m < 0) {
         constexpr double usual_m = 5;
@@ -318,6 +354,13 @@ BoatParts boat_parts(const TackleTables& tables, const BoatReport& report, const
         parts.depths.columns.push_back({column.way, column.plain_name(), column.unit, column.numbers});
     }
     parts.depths.rows = depth_rows(sheet);
+    if (!report.readings.empty()) {
+        parts.readings.caption = reading_words(sheet);
+        for (const Column& column : reading_columns(sheet)) {
+            parts.readings.columns.push_back({column.way, column.plain_name(), column.unit, column.numbers});
+        }
+        parts.readings.rows = reading_rows(sheet);
+    }
     parts.worth.caption = worth_words(sheet);
     const std::string when_cut = "rode cut to the angle of pull";
     parts.worth.columns = {{"", "wind", "kn", true},
@@ -336,27 +379,23 @@ std::string boat_text(const TackleTables& tables, const BoatReport& report, cons
     const Sheet sheet(tables, report, measures);
     std::string text = tables.boat().name + "\n" + water_words(sheet) + "\n" + wind_words(tables) + "\n" +
                        rode_words(sheet) + "\n\n";
-    std::vector<Row> rows(3);
-    for (const Column& column : depth_columns(sheet)) {
-        rows[0].push_back(column.over);
-        rows[1].push_back(column.name);
-        rows[2].push_back(column.unit);
-    }
-    for (Row& row : depth_rows(sheet)) {
-        rows.push_back(std::move(row));
-    }
+    TextRows rows = head_lines(depth_columns(sheet));
+    append(rows, depth_rows(sheet));
     text += aligned(rows);
     if (sheet.two_units()) text += "\n" + two_units_words(sheet);
     text += std::string("\n") + column_words + "\n";
     text += holding_words(tables) + "\n";
+    if (!report.readings.empty()) {
+        TextRows readings = head_lines(reading_columns(sheet));
+        append(readings, reading_rows(sheet));
+        text += "\n" + reading_words(sheet) + "\n" + aligned(readings);
+    }
     if (!report.sinker_worths.empty()) {
         const std::string unit(unit_name(measures));
-        std::vector<Row> worth = {{"wind", "pull", "saves", "rode", "rode", "saves", "saves", ""},
-                                  {"", "", "as it is", "without", "with", "cut: rode", "radius", ""},
-                                  {"kn", "N", unit, unit, unit, unit, unit, ""}};
-        for (Row& row : worth_rows(sheet)) {
-            worth.push_back(std::move(row));
-        }
+        TextRows worth = {{"wind", "pull", "saves", "rode", "rode", "saves", "saves", ""},
+                          {"", "", "as it is", "without", "with", "cut: rode", "radius", ""},
+                          {"kn", "N", unit, unit, unit, unit, unit, ""}};
+        append(worth, worth_rows(sheet));
         text += "\n" + worth_words(sheet) + "\n" + aligned(worth);
     }
     return text + "\n" + std::string(caution) + "\n";
@@ -364,24 +403,22 @@ std::string boat_text(const TackleTables& tables, const BoatReport& report, cons
 
 std::string boat_markdown(const TackleTables& tables, const BoatReport& report, const Measures& measures) {
     const Sheet sheet(tables, report, measures);
-    std::vector<Row> rows(1);
-    for (const Column& column : depth_columns(sheet)) {
-        rows[0].push_back(column.markdown());
-    }
-    for (Row& row : depth_rows(sheet)) {
-        rows.push_back(std::move(row));
-    }
+    TextRows rows = markdown_head(depth_columns(sheet));
+    append(rows, depth_rows(sheet));
     std::string text = "# " + tables.boat().name + "\n\n" + water_words(sheet) + " " + wind_words(tables) +
                        " " + rode_words(sheet) + "\n\n" + markdown_table(rows) + "\n" +
                        holding_words(tables) + "\n";
+    if (!report.readings.empty()) {
+        TextRows readings = markdown_head(reading_columns(sheet));
+        append(readings, reading_rows(sheet));
+        text += "\n" + reading_words(sheet) + "\n\n" + markdown_table(readings);
+    }
     if (!report.sinker_worths.empty()) {
         const std::string unit = " " + std::string(unit_name(measures));
-        std::vector<Row> worth = {{"wind kn", "pull N", "radius saved as it is" + unit, "rode without" + unit,
-                                   "rode with" + unit, "rode saved" + unit, "radius saved when cut" + unit,
-                                   "that is"}};
-        for (Row& row : worth_rows(sheet)) {
-            worth.push_back(std::move(row));
-        }
+        TextRows worth = {{"wind kn", "pull N", "radius saved as it is" + unit, "rode without" + unit,
+                           "rode with" + unit, "rode saved" + unit, "radius saved when cut" + unit,
+                           "that is"}};
+        append(worth, worth_rows(sheet));
         text += "\n" + worth_words(sheet) + "\n\n" + markdown_table(worth);
     }
     return text + "\n" + std::string(caution) + "\n";

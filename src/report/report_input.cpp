@@ -15,6 +15,7 @@ ReportInput report_input(const TackleTables& tables, std::vector<Inspection> ins
     input.boat_name = tables.boat().name;
     input.boat_sentences = std::move(parts.sentences);
     input.boat_table = std::move(parts.depths);
+    input.reading_table = std::move(parts.readings);
     input.sinker_table = std::move(parts.worth);
     if (has_picture(tables, boat.sinker_depth_m)) {
         input.rode_picture = boat_picture(tables, boat.sinker_depth_m, measures);

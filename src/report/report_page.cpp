@@ -299,6 +299,7 @@ Markup boat_section(const ReportInput& input) {
                                "\n" + text_element("figcaption", input.rode_caption)) +
                    "\n";
     }
+    if (!input.reading_table.rows.empty()) content += table_markup(input.reading_table);
     if (!input.sinker_table.rows.empty()) content += table_markup(input.sinker_table);
     return content;
 }

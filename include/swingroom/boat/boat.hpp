@@ -148,11 +148,14 @@ struct Boat {
     [[nodiscard]] double required_depth_m() const {
         return hull.draught_m + policy.under_keel_m + policy.wave_height_m / 2;
     }
+    /// From the transducer to the bow roller: her length where nobody has said.
+    [[nodiscard]] double to_roller_m() const {
+        return sounder.to_roller_m > 0 ? sounder.to_roller_m : hull.length_m;
+    }
     /// How far a reading of the sounder, taken to chart datum, may be from the depth under the anchor.
     /// @param slope  of the seabed, rise over run
     [[nodiscard]] double reading_error_m(double slope) const {
-        const double to_roller_m = sounder.to_roller_m > 0 ? sounder.to_roller_m : hull.length_m;
-        return sounder.error_m + policy.level_error_m + slope * to_roller_m;
+        return sounder.error_m + policy.level_error_m + slope * to_roller_m();
     }
 };
 

@@ -31,7 +31,9 @@ struct ReportInput {
     /// By the boat file, for the head of the page.
     std::string boat_name;
     std::vector<std::string> boat_sentences; ///< water, wind, rode, what the anchor holds
-    ReportTable boat_table, sinker_table;    ///< the second without rows where there is no sinker
+    ReportTable boat_table;                  ///< by depth
+    ReportTable reading_table;               ///< by reading; without rows where the sounder chooses nothing
+    ReportTable sinker_table;                ///< without rows where there is no sinker
     Markup rode_picture;                     ///< SVG; empty where there is none to draw
     /// Says in words what the picture shows, also for who cannot see it.
     std::string rode_caption;

@@ -56,7 +56,7 @@ void JobOptions::declare(Options& options) {
         ("rode-by", text_value("survey|sounder|source"), "rode for any depth of a place, or by the sounder\n"
          "survey: one rode that holds whatever the depth is. sounder: she reads the sounder before she lets go and veers for "
          "what it shows; a yes then says up to which reading. source: by the sounder where the deep "
-         "side of a depth is that of a chart's area, else by the survey. If not given: survey.");
+         "side of a depth is that of a chart's area, else by the survey. If not given: source.");
     // clang-format on
     declare_measures(options);
 }
@@ -293,6 +293,11 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     }
     for (Fact& fact : boat_assumptions(tables_->boat(), options_.conditions)) {
         provenance.facts.push_back(std::move(fact));
+    }
+    if (options_.may_sound()) {
+        for (Fact& fact : sounder_assumptions(tables_->boat())) {
+            provenance.facts.push_back(std::move(fact));
+        }
     }
     options_.hazards.add_facts(provenance, sea_.rules());
     for (const std::string& note : part_.found.notes) {

@@ -48,7 +48,7 @@ public:
     std::optional<LonLatBox> bounds; ///< of an overlay; none: all there is
     std::string boat_file;           ///< its path
     /// What the user wants rode to be chosen by.
-    RodeBy rode_by = RodeBy::survey;
+    RodeBy rode_by = RodeBy::source;
     /// Whether rode may be chosen by the sounder anywhere.
     [[nodiscard]] bool may_sound() const {
         return rode_by == RodeBy::sounder || (rode_by == RodeBy::source && !hazards.charts.empty());

@@ -39,6 +39,16 @@ Facts facts(const std::string& text, double current_kn = 0) {
     return map;
 }
 
+TEST(BoatFacts, TellHowSurelyTheSounderIsReadWhereTheFileDoesNot) {
+    std::istringstream in(std::string(shortest) + "[policy]\nlevel_error = 0.2\n");
+    Facts all;
+    for (const Fact& fact : sounder_assumptions(read_boat(in, "sample.ini"))) {
+        all.emplace(fact_name(fact), fact_value(fact));
+    }
+    EXPECT_EQ(all, (Facts{{"assumed sounder.error", "0.30 m"},
+                          {"assumed sounder.to_roller", "10.00 m, her length"}}));
+}
+
 TEST(BoatFacts, TellEveryDefaultOfThePolicy) {
     const Facts all = facts(shortest);
     const Facts expected = {{"policy.scope", "5.00"},

@@ -1,6 +1,7 @@
 #include "swingroom/base/version.hpp"
 #include "swingroom/report/boat_report.hpp"
 
+#include "support/rode_at_reading.hpp"
 #include "support/sample_yacht.hpp"
 
 #include <boost/property_tree/json_parser.hpp>
@@ -31,6 +32,14 @@ struct Report : testing::Test {
     BoatReport report = boat_report(tables, -1);
 };
 
+/// Tables that are made for the error of a reading, too.
+struct ReportByReading : Report {
+    ReportByReading() {
+        tables = TackleTables(yacht(), {{0.6, 3.2}, 20, 0}, sounded_error_m(yacht()));
+        report = boat_report(tables, -1);
+    }
+};
+
 std::vector<std::string> split(const std::string& text, char by) {
     std::vector<std::string> parts;
     std::istringstream in(text);
@@ -51,11 +60,11 @@ TEST_F(Report, CsvHoldsWhatTheTablesSay) {
     const auto lines = split(boat_csv(tables, report), '\n');
     ASSERT_EQ(lines.size(), report.depths.size() + 1);
     const auto head = split(lines[0], ',');
-    EXPECT_EQ(head.size(), 15U);
+    EXPECT_EQ(head.size(), 21U);
     EXPECT_EQ(head[4], "rode_short_m");
     for (std::size_t i = 1; i < lines.size(); ++i) {
-        const auto cells = split(lines[i], ',');
-        ASSERT_EQ(cells.size(), head.size()) << lines[i];
+        const auto cells = split(lines[i] + ",end of line", ',');
+        ASSERT_EQ(cells.size(), head.size() + 1) << lines[i];
         const double depth_m = std::stod(cells[0]);
         const WayNeeds needs = tables.needs(Way::short_scope, depth_m, depth_m);
         if (needs.out != WayNeeds::Out::none) {
@@ -66,6 +75,51 @@ TEST_F(Report, CsvHoldsWhatTheTablesSay) {
         EXPECT_GE(std::stod(cells[5]), needs.radius_m - 1e-5);
         EXPECT_NEAR(std::stod(cells[5]), needs.radius_m, 0.011);
     }
+}
+
+// Against the statics (support/rode_at_reading.hpp), not the tables.
+TEST_F(ReportByReading, VeersForTheDeeperDepthThatAReadingMayStandForAndSwingsForTheShoaler) {
+    // 0.3 m of the sounder and 0.5 m of the level where nobody has said, and 1 in 10 over her 12 m.
+    EXPECT_NEAR(report.reading_error_m, 0.3 + 0.5 + 1.2, 1e-9);
+    ASSERT_GT(report.readings.size(), 5U);
+    const double afloat_m = 1.9 + 0.5 - 0.6;
+    const testing_support::RodeAtReading statics(tables.boat(), tables.conditions(),
+                                                 {afloat_m, 1000, report.reading_error_m});
+    int possible = 0;
+    for (const DepthLine& line : report.readings) {
+        for (const Way way : all_ways) {
+            const WayNeeds& needs = line.ways[static_cast<std::size_t>(way)].needs;
+            if (needs.out != WayNeeds::Out::none || line.beyond_recovery || line.beyond_windlass) continue;
+            const auto asked = statics.at(way, line.depth_m);
+            ASSERT_TRUE(asked) << line.depth_m;
+            EXPECT_NEAR(needs.rode_m, asked->rode_m, 1e-4) << line.depth_m;
+            EXPECT_GE(needs.radius_m, asked->radius_m - 1e-4) << line.depth_m;
+            EXPECT_LE(needs.radius_m, asked->radius_m + 0.8) << "a step of the tables, " << line.depth_m;
+            EXPECT_GE(needs.ground_m, asked->ground_m - 1e-4) << line.depth_m;
+            ++possible;
+        }
+    }
+    EXPECT_GT(possible, 10);
+}
+
+TEST_F(ReportByReading, SaysWhatAReadingIsAllowedToBeWrongBy) {
+    const std::string text = boat_text(tables, report);
+    EXPECT_THAT(text,
+                HasSubstr("It may be 2.0 m from the depth under the anchor: 0.3 m by the sounder itself"));
+    EXPECT_THAT(text, HasSubstr("slopes 1 in 10 over the 12.0 m from transducer to roller"));
+    EXPECT_EQ(boat_parts(tables, report).readings.rows.size(), report.readings.size());
+    std::istringstream in(boat_json(tables, report));
+    boost::property_tree::ptree tree;
+    boost::property_tree::read_json(in, tree);
+    EXPECT_EQ(tree.get<double>("sounder.reading_error_m"), 2);
+    EXPECT_EQ(tree.get_child("readings").size(), report.readings.size());
+    const auto lines = split(boat_csv(tables, report), '\n');
+    const auto head = split(lines[0], ',');
+    ASSERT_EQ(head[15], "rode_by_reading_full_m");
+    const auto first = split(lines[1], ',');
+    EXPECT_NEAR(std::stod(first[15]), report.readings[0].ways[0].needs.rode_m, 0.01);
+    const BoatReport without = boat_report(TackleTables(yacht(), {{0.6, 3.2}, 20, 0}, 0), -1);
+    EXPECT_TRUE(without.readings.empty()) << "tables that were not made for it";
 }
 
 TEST_F(Report, JsonIsJson) {
