@@ -2,22 +2,17 @@
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/report/boat_report.hpp"
 
 #include "base/json.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 namespace swingroom {
 namespace {
 
-/// Empty where it is not known.
-std::string limit_text(float limit_kn) {
-    return std::isnan(limit_kn) ? "" : fixed_down(static_cast<double>(limit_kn), 1);
-}
-
-std::string json_way(const DepthLine& line, Way way, const RodeMarks& marks) {
+std::string json_way(const DepthLine& line, Way way, const RodeMarks& marks, LimitBy limit_by) {
     const WayDetail& detail = line.ways[static_cast<std::size_t>(way)];
     const bool out = detail.needs.out != WayNeeds::Out::none;
     JsonObject json;
@@ -29,6 +24,7 @@ std::string json_way(const DepthLine& line, Way way, const RodeMarks& marks) {
         .number("ground_sweep_m", static_cast<double>(detail.needs.ground_m), 2, Rounded::up)
         .number("wind_limit_kn", static_cast<double>(line.wind_limit_kn[static_cast<std::size_t>(way)]), 1,
                 Rounded::down)
+        .text("wind_limit_by", name(limit_by))
         .number("reach_m", detail.reach_m, 3, Rounded::up)
         .number("pull_angle_deg", detail.angle_deg, 3, Rounded::up)
         .number("tension_n", detail.tension_n, 1, Rounded::up)
@@ -37,11 +33,11 @@ std::string json_way(const DepthLine& line, Way way, const RodeMarks& marks) {
     return json.line();
 }
 
-std::string json_depth(const DepthLine& line, const RodeMarks& marks) {
+std::string json_depth(const DepthLine& line, const RodeMarks& marks, LimitBy limit_by) {
     JsonObject json;
     json.number("depth_m", line.depth_m, 3);
     for (const Way way : all_ways) {
-        json.raw(name(way), json_way(line, way, marks));
+        json.raw(name(way), json_way(line, way, marks, limit_by));
     }
     return json.number("hanging_load_n", line.hanging_load_n, 1, Rounded::up)
         .number("trip_line_m", line.trip_line_m, 2, Rounded::up)
@@ -72,7 +68,7 @@ std::string boat_csv(const TackleTables& tables, const BoatReport& report) {
         const std::string suffix = "_" + std::string(name(way));
         text += ",rode" + suffix + "_m,radius" + suffix + "_m,wind_limit" + suffix + "_kn";
     }
-    text += ",sinker_from_bow_m,hanging_load_n,trip_line_m,beyond_windlass,beyond_recovery\n";
+    text += ",sinker_from_bow_m,hanging_load_n,trip_line_m,beyond_windlass,beyond_recovery,wind_limit_by\n";
     for (const DepthLine& line : report.depths) {
         text += fixed(line.depth_m, 2);
         for (const Way way : all_ways) {
@@ -83,12 +79,13 @@ std::string boat_csv(const TackleTables& tables, const BoatReport& report) {
             }
             text += "," + fixed(rode_value(exact_rode_m(needs.rode_m, marks), marks, Measures{}, 2), 2) +
                     "," + fixed_up(static_cast<double>(needs.radius_m), 2) + "," +
-                    limit_text(line.wind_limit_kn[static_cast<std::size_t>(way)]);
+                    fixed_down(static_cast<double>(line.wind_limit_kn[static_cast<std::size_t>(way)]), 1);
         }
         const WayDetail& sinker = line.ways[static_cast<std::size_t>(Way::sinker)];
         text += "," + (sinker.needs.out == WayNeeds::Out::none ? fixed(sinker.sinker_from_bow_m, 2) : "");
         text += "," + fixed_up(line.hanging_load_n, 0) + "," + fixed_up(line.trip_line_m, 2) + "," +
-                (line.beyond_windlass ? "1" : "0") + "," + (line.beyond_recovery ? "1" : "0") + "\n";
+                (line.beyond_windlass ? "1" : "0") + "," + (line.beyond_recovery ? "1" : "0") + "," +
+                std::string(name(tables.limit_by(Seabed::unknown))) + "\n";
     }
     return text;
 }
@@ -107,7 +104,7 @@ std::string boat_json(const TackleTables& tables, const BoatReport& report) {
     }
     std::vector<std::string> depths, worths;
     for (const DepthLine& line : report.depths) {
-        depths.push_back(json_depth(line, rode_marks(tables.boat())));
+        depths.push_back(json_depth(line, rode_marks(tables.boat()), tables.limit_by(Seabed::unknown)));
     }
     for (const SinkerWorth& worth : report.sinker_worths) {
         worths.push_back(json_worth(worth));

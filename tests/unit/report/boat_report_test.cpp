@@ -76,7 +76,7 @@ TEST_F(Report, JsonIsJson) {
     EXPECT_EQ(tree.get_child("depths").size(), report.depths.size());
     EXPECT_EQ(tree.get_child("sinker_worth").size(), 6U);
     EXPECT_EQ(tree.get<double>("conditions.wind_kn"), 20);
-    EXPECT_EQ(tree.get<int>("schema"), 1);
+    EXPECT_EQ(tree.get<int>("schema"), 2);
     EXPECT_THAT(tree.get<std::string>("caution"), HasSubstr("not for navigation"));
     const auto& last = tree.get_child("depths").back().second;
     EXPECT_EQ(last.get<std::string>("sinker.possible"), "false");
@@ -214,10 +214,13 @@ TEST(ReportWithoutASinker, SaysNothingOfOne) {
     const std::string text = boat_text(tables, report);
     EXPECT_THAT(text, Not(HasSubstr("inker")));
     EXPECT_THAT(text, HasSubstr("not known for unknown, clay, sand"));
-    EXPECT_THAT(text, HasSubstr("no wind limit is known there (?)"));
+    EXPECT_THAT(text, HasSubstr("* By room and the angle of pull alone"));
+    EXPECT_THAT(text, testing::ContainsRegex("\n +5.0 [^\n]* any\\* [^\n]*\n"))
+        << "a straight chain's reach limits no wind";
     EXPECT_THAT(text, Not(HasSubstr("nan")));
     EXPECT_THAT(boat_csv(tables, report), Not(HasSubstr("nan")));
-    EXPECT_THAT(boat_json(tables, report), HasSubstr("\"wind_limit_kn\": null"));
+    EXPECT_THAT(boat_json(tables, report), HasSubstr("\"wind_limit_by\": \"room alone\""));
+    EXPECT_THAT(boat_json(tables, report), Not(HasSubstr("\"wind_limit_kn\": null")));
     EXPECT_THAT(boat_picture(tables, 5).str(), Not(HasSubstr("circle")));
     EXPECT_THAT(boat_picture(tables, 5).str(), Not(HasSubstr("inker")));
 }
