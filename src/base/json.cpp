@@ -127,7 +127,7 @@ std::string JsonObject::lines() const {
 std::string JsonObject::document() const { return "{\n  " + joined(items(), ",\n  ") + "\n}\n"; }
 
 JsonObject json_head(std::string_view command) {
-    constexpr int schema = 1;
+    constexpr int schema = 2; // 1: a wind limit was null where no holding is known
     return JsonObject()
         .whole("schema", schema)
         .text("program", "swingroom " + std::string(version()))

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cassert>
-#include <cmath>
 
 namespace swingroom {
 
@@ -58,7 +57,6 @@ float TackleTables::wind_limit_by_sounder_kn(Way way, const SoundedBand& band, f
                              tackle.depth_of_high_span_m(row.span_limit_m) - band.error_m);
         const float limit_kn =
             wind_limit_kn(way, row, true, shoal_m, reading_m + band.error_m, hull_room_m, seabed);
-        if (std::isnan(limit_kn)) return limit_kn;
         least_kn = std::min(least_kn, limit_kn);
         if (reading_m >= static_cast<double>(limit_m)) break;
     }

@@ -8,13 +8,10 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
 
 namespace swingroom {
-namespace {
-
-constexpr double not_known = std::numeric_limits<double>::quiet_NaN();
-
-} // namespace
 
 TackleTables::TackleTables(const Boat& boat, const Conditions& conditions, double greatest_uncertainty_m)
     : greatest_apart_m_(2 * greatest_uncertainty_m), tables_(boat, conditions, greatest_apart_m_),
@@ -60,8 +57,6 @@ float TackleTables::wind_limit_kn(Way way, const WayNeeds& needs, double depth_s
 float TackleTables::fitting_wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m,
                                           double hull_room_m, Seabed seabed) const {
     assert(narrow_down(hull_room_m) >= needs(way, depth_shoal_m, depth_deep_m).radius_m);
-    // What fits has a limit above nothing, which without the holding is not known.
-    if (std::isnan(holding_limit_kn(seabed))) return static_cast<float>(not_known);
     const WayTable& table = tables_.of(way);
     const RodeRow& row = table.rows[table.row_of(tables_.tackle.high_span_m(depth_deep_m))];
     return wind_limit_kn(way, row, true, depth_shoal_m, depth_deep_m, hull_room_m, seabed);
@@ -83,10 +78,21 @@ float TackleTables::wind_limit_kn(Way way, const RodeRow& row, bool fits, double
                                                                              narrow_down(hull_room_m),
                                                                              fits ? limit_kn : -1, most_kn)));
     }
-    limit_kn = std::min(limit_kn, most_kn);
-    // Nothing is nothing, whatever the holding; all else is not known without it.
-    if (std::isnan(by_holding_kn)) return limit_kn > 0 ? static_cast<float>(not_known) : 0;
-    return narrow_down(limit_kn);
+    return narrow_down(std::min(limit_kn, most_kn));
+}
+
+LimitBy TackleTables::limit_by(Seabed seabed) const {
+    const bool known = seabed == Seabed::unknown ? boat().anchor.unknown_given : holding_known(seabed);
+    if (known) return LimitBy::holding;
+    return std::isnan(holding_limit_kn(seabed)) ? LimitBy::room : LimitBy::least_holding;
+}
+
+LimitBy TackleTables::limit_by(std::uint16_t seabeds) const {
+    LimitBy least = LimitBy::holding;
+    for (std::size_t i = 0; i < seabed_names.size(); ++i) {
+        if ((seabeds >> i & 1) != 0) least = std::max(least, limit_by(static_cast<Seabed>(i)));
+    }
+    return least;
 }
 
 WayDetail TackleTables::detail(Way way, double depth_shoal_m, double depth_deep_m) const {

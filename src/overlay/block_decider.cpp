@@ -322,7 +322,7 @@ void BlockDecider::find_limits(const RowFacts& facts, Workspace& work) const {
                                                     facts.hull_room_m[i], facts.seabed[i]);
             if (own) continue;
             limit_kn = std::floor(limit_kn);
-            least_kn = std::min(least_kn, limit_kn); // one that is not known bounds nothing
+            least_kn = std::min(least_kn, limit_kn);
         }
     }
 }

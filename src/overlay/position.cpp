@@ -42,6 +42,7 @@ public:
         r.centre = georeference_.lonlat({r.col + 0.5, r.row + 0.5});
         r.facts = decider_.facts(r.col, r.row, work_);
         r.answer = decider_.judge().judge(r.facts);
+        r.limit_by = job_.tables->limit_by(r.facts.seabed);
         r.source = source_name();
         r.depth_low_m = decider_.judge().depth_low_m(r.facts);
         r.depth_high_m = static_cast<double>(r.facts.deep_m) + water.high_m;

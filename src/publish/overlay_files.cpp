@@ -46,8 +46,9 @@ void add_danger(std::vector<Property>& properties, const std::string& which,
 
 std::vector<Property> spot_properties(const PositionReport& spot, const RodeMarks& marks,
                                       double low_water_m) {
-    std::vector<Property> properties = {whole("verdict", static_cast<int>(spot.answer.verdict)),
-                                        text("meaning", std::string(phrase(spot.answer.verdict)))};
+    std::vector<Property> properties = {
+        whole("verdict", static_cast<int>(spot.answer.verdict)),
+        text("meaning", verdict_words(spot.answer.verdict, spot.answer.advice))};
     WayAtPosition at;
     for (const WayAtPosition& way : spot.ways) {
         if (is_yes(spot.answer.verdict) && way.way == way_of(spot.answer.verdict)) at = way;
@@ -63,6 +64,7 @@ std::vector<Property> spot_properties(const PositionReport& spot, const RodeMark
         text("condition", sounder_condition(double{at.detail.needs.sounder_limit_m}, low_water_m)));
     properties.push_back(down("spare_m", at.spare_m, 1));
     properties.push_back(down("wind_limit_kn", at.wind_limit_kn, 0));
+    properties.push_back(text("wind_limit_by", std::string(name(spot.limit_by))));
     add_danger(properties, "hull_danger", spot.hull_danger, spot.reach_m);
     add_danger(properties, "ground_danger", spot.ground_danger, spot.reach_m);
     properties.push_back(up("hanging_load_n", spot.hanging_load_n, 0));

@@ -2,24 +2,19 @@
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/report/boat_report.hpp"
 #include "swingroom/room/judge.hpp"
 
 #include "base/json.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <string_view>
 
 namespace swingroom {
 namespace {
 
-/// Empty where it is not known.
-std::string limit_text(float limit_kn) {
-    return std::isnan(limit_kn) ? "" : fixed_down(static_cast<double>(limit_kn), 1);
-}
-
-std::string json_way(const DepthLine& line, Way way, const RodeMarks& marks) {
+std::string json_way(const DepthLine& line, Way way, const RodeMarks& marks, LimitBy limit_by) {
     const WayDetail& detail = line.ways[static_cast<std::size_t>(way)];
     const bool out = detail.needs.out != WayNeeds::Out::none;
     JsonObject json;
@@ -31,6 +26,7 @@ std::string json_way(const DepthLine& line, Way way, const RodeMarks& marks) {
         .number("ground_sweep_m", static_cast<double>(detail.needs.ground_m), 2, Rounded::up)
         .number("wind_limit_kn", static_cast<double>(line.wind_limit_kn[static_cast<std::size_t>(way)]), 1,
                 Rounded::down)
+        .text("wind_limit_by", name(limit_by))
         .number("reach_m", detail.reach_m, 3, Rounded::up)
         .number("pull_angle_deg", detail.angle_deg, 3, Rounded::up)
         .number("tension_n", detail.tension_n, 1, Rounded::up)
@@ -40,11 +36,11 @@ std::string json_way(const DepthLine& line, Way way, const RodeMarks& marks) {
 }
 
 /// @param by  the member that holds what the line is by
-std::string json_depth(std::string_view by, const DepthLine& line, const RodeMarks& marks) {
+std::string json_depth(std::string_view by, const DepthLine& line, const RodeMarks& marks, LimitBy limit_by) {
     JsonObject json;
     json.number(by, line.depth_m, 3);
     for (const Way way : all_ways) {
-        json.raw(name(way), json_way(line, way, marks));
+        json.raw(name(way), json_way(line, way, marks, limit_by));
     }
     return json.number("hanging_load_n", line.hanging_load_n, 1, Rounded::up)
         .number("trip_line_m", line.trip_line_m, 2, Rounded::up)
@@ -62,11 +58,12 @@ std::string by_reading(const DepthLine& line, Way way, const RodeMarks& marks) {
 }
 
 /// What a reading is allowed to be off by, and the table by reading.
-void add_readings(JsonObject& json, const Boat& boat, const BoatReport& report) {
+void add_readings(JsonObject& json, const TackleTables& tables, const BoatReport& report) {
     if (report.readings.empty()) return;
+    const Boat& boat = tables.boat();
     std::vector<std::string> readings;
     for (const DepthLine& line : report.readings) {
-        readings.push_back(json_depth("reading_m", line, rode_marks(boat)));
+        readings.push_back(json_depth("reading_m", line, rode_marks(boat), tables.limit_by(Seabed::unknown)));
     }
     json.raw("sounder", JsonObject()
                             .number("reading_error_m", report.reading_error_m, 3, Rounded::up)
@@ -100,7 +97,7 @@ std::string boat_csv(const TackleTables& tables, const BoatReport& report) {
         const std::string suffix = "_" + std::string(name(way));
         text += ",rode" + suffix + "_m,radius" + suffix + "_m,wind_limit" + suffix + "_kn";
     }
-    text += ",sinker_from_bow_m,hanging_load_n,trip_line_m,beyond_windlass,beyond_recovery";
+    text += ",sinker_from_bow_m,hanging_load_n,trip_line_m,beyond_windlass,beyond_recovery,wind_limit_by";
     for (const Way way : all_ways) {
         const std::string suffix = "_by_reading_" + std::string(name(way));
         text += ",rode" + suffix + "_m,radius" + suffix + "_m";
@@ -117,12 +114,13 @@ std::string boat_csv(const TackleTables& tables, const BoatReport& report) {
             }
             text += "," + fixed(rode_value(exact_rode_m(needs.rode_m, marks), marks, Measures{}, 2), 2) +
                     "," + fixed_up(static_cast<double>(needs.radius_m), 2) + "," +
-                    limit_text(line.wind_limit_kn[static_cast<std::size_t>(way)]);
+                    fixed_down(static_cast<double>(line.wind_limit_kn[static_cast<std::size_t>(way)]), 1);
         }
         const WayDetail& sinker = line.ways[static_cast<std::size_t>(Way::sinker)];
         text += "," + (sinker.needs.out == WayNeeds::Out::none ? fixed(sinker.sinker_from_bow_m, 2) : "");
         text += "," + fixed_up(line.hanging_load_n, 0) + "," + fixed_up(line.trip_line_m, 2) + "," +
-                (line.beyond_windlass ? "1" : "0") + "," + (line.beyond_recovery ? "1" : "0");
+                (line.beyond_windlass ? "1" : "0") + "," + (line.beyond_recovery ? "1" : "0") + "," +
+                std::string(name(tables.limit_by(Seabed::unknown)));
         for (const Way way : all_ways) {
             text += at < report.readings.size() ? by_reading(report.readings[at], way, marks) : ",,";
         }
@@ -145,7 +143,8 @@ std::string boat_json(const TackleTables& tables, const BoatReport& report) {
     }
     std::vector<std::string> depths, worths;
     for (const DepthLine& line : report.depths) {
-        depths.push_back(json_depth("depth_m", line, rode_marks(tables.boat())));
+        depths.push_back(
+            json_depth("depth_m", line, rode_marks(tables.boat()), tables.limit_by(Seabed::unknown)));
     }
     for (const SinkerWorth& worth : report.sinker_worths) {
         worths.push_back(json_worth(worth));
@@ -162,7 +161,7 @@ std::string boat_json(const TackleTables& tables, const BoatReport& report) {
                                .line())
         .raw("holding_limit_kn", holding.line())
         .raw("depths", json_lines(depths));
-    add_readings(json, tables.boat(), report);
+    add_readings(json, tables, report);
     if (!worths.empty()) {
         json.raw("sinker", JsonObject().number("depth_m", report.sinker_depth_m, 3).line())
             .raw("sinker_worth", json_lines(worths));

@@ -2,6 +2,7 @@
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/room/judge.hpp"
 
 #include "base/text.hpp"
@@ -48,10 +49,9 @@ std::string remarks(const DepthLine& line, const Sheet& sheet) {
     return text;
 }
 
-/// Nothing can read a wind limit that is not known as a number.
-std::string limit_words(float limit_kn) {
-    return std::isnan(limit_kn) ? "?" : fixed_down(static_cast<double>(limit_kn), 0);
-}
+/// What the limits of the table are taken from: its ground is not known. The least known holding needs no
+/// mark, since all of the table counts it.
+LimitBy limit_by(const Sheet& sheet) { return sheet.tables.limit_by(Seabed::unknown); }
 
 /// A column of the table by depth, as it is headed in text (three lines), in Markdown and on a page.
 struct Column {
@@ -140,7 +140,7 @@ void add_way(TextRow& row, const DepthLine& line, Way way, const Sheet& sheet) {
     }
     row.push_back(out ? "-"
                       : length_number(static_cast<double>(needs.radius_m), Rounded::up, sheet.measures));
-    row.push_back(out ? "-" : limit_words(line.wind_limit_kn[i]));
+    row.push_back(out ? "-" : wind_limit_number(static_cast<double>(line.wind_limit_kn[i]), limit_by(sheet)));
 }
 
 /// The cells under way_columns().
@@ -265,10 +265,11 @@ std::string holding_words(const TackleTables& tables) {
     }
     std::string text;
     if (!known.empty()) text = "The anchor holds up to: " + known + ".";
-    const bool none = std::isnan(tables.holding_limit_kn(Seabed::unknown));
+    const bool none = tables.limit_by(Seabed::unknown) == LimitBy::room;
     if (!unknown.empty()) {
         text += (text.empty() ? "" : " ") + std::string("Its holding is not known for ") + unknown +
-                (none ? ": no wind limit is known there (?)." : ": there the least that is known counts.");
+                (none ? ": there room and the angle of pull alone limit the wind."
+                      : ": there the least that is known counts.");
     }
     return text;
 }
@@ -302,10 +303,19 @@ std::string reading_words(const Sheet& sheet) {
            "less at low water.";
 }
 
-constexpr const char* column_words =
-    "Radius: the reach at low water, the boat, position and set. Wind: mean, with that much room, on the "
-    "worst "
-    "ground\nthat an anchor holds in. Hangs: anchor and chain under the roller at high water.";
+/// What the mark beside a limit means; empty where there is none.
+std::string limit_note(const Sheet& sheet) {
+    return limit_by(sheet) == LimitBy::room ? std::string(wind_limit_note) : "";
+}
+
+std::string column_words(const Sheet& sheet) {
+    const bool by_room = limit_by(sheet) == LimitBy::room;
+    return std::string(
+               "Radius: the reach at low water, the boat, position and set. Wind: mean, with that much "
+               "room") +
+           (by_room ? ".\n" : ", on the worst ground\nthat an anchor holds in. ") +
+           "Hangs: anchor and chain under the roller at high water.";
+}
 
 std::string two_units_words(const Sheet& sheet) {
     return "Rode stands there twice: in " + std::string(unit_name(sheet.measures)) +
@@ -346,9 +356,10 @@ BoatParts boat_parts(const TackleTables& tables, const BoatReport& report, const
     const Sheet sheet(tables, report, measures);
     const std::string unit(unit_name(measures));
     BoatParts parts;
-    parts.sentences = {water_words(sheet), wind_words(tables), rode_words(sheet), column_words};
+    parts.sentences = {water_words(sheet), wind_words(tables), rode_words(sheet), column_words(sheet)};
     if (sheet.two_units()) parts.sentences.push_back(two_units_words(sheet));
     parts.sentences.push_back(holding_words(tables));
+    if (const std::string note = limit_note(sheet); !note.empty()) parts.sentences.push_back(note);
     parts.depths.caption = "Rode, radius and wind limit by depth below chart datum";
     for (const Column& column : depth_columns(sheet)) {
         parts.depths.columns.push_back({column.way, column.plain_name(), column.unit, column.numbers});
@@ -383,7 +394,8 @@ std::string boat_text(const TackleTables& tables, const BoatReport& report, cons
     append(rows, depth_rows(sheet));
     text += aligned(rows);
     if (sheet.two_units()) text += "\n" + two_units_words(sheet);
-    text += std::string("\n") + column_words + "\n";
+    text += "\n" + column_words(sheet) + "\n";
+    if (const std::string note = limit_note(sheet); !note.empty()) text += note + "\n";
     text += holding_words(tables) + "\n";
     if (!report.readings.empty()) {
         TextRows readings = head_lines(reading_columns(sheet));
@@ -406,8 +418,9 @@ std::string boat_markdown(const TackleTables& tables, const BoatReport& report, 
     TextRows rows = markdown_head(depth_columns(sheet));
     append(rows, depth_rows(sheet));
     std::string text = "# " + tables.boat().name + "\n\n" + water_words(sheet) + " " + wind_words(tables) +
-                       " " + rode_words(sheet) + "\n\n" + markdown_table(rows) + "\n" +
-                       holding_words(tables) + "\n";
+                       " " + rode_words(sheet) + "\n\n" + markdown_table(rows) + "\n";
+    if (const std::string note = limit_note(sheet); !note.empty()) text += "\\" + note + "\n\n";
+    text += holding_words(tables) + "\n";
     if (!report.readings.empty()) {
         TextRows readings = markdown_head(reading_columns(sheet));
         append(readings, reading_rows(sheet));

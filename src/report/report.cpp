@@ -14,8 +14,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <functional>
 #include <iterator>
+#include <limits>
 #include <map>
 #include <string_view>
 #include <utility>
@@ -82,9 +84,16 @@ void each_feature(const std::filesystem::path& folder, const ReportInput& input,
     }
 }
 
+/// @pre what all have is all that there is before the first is taken
+void take_advice(const FinishedFeature& of, ReportContents& contents) {
+    contents.advice_of_all =
+        static_cast<std::uint16_t>(contents.advice_of_all & advice_of(of.text("advice")));
+}
+
 void read_spots(const std::filesystem::path& folder, const ReportInput& input, ReportContents& contents) {
     each_feature(folder, input, "spots", [&](const FinishedFeature& spot) {
         ++contents.spots_count;
+        take_advice(spot, contents);
         if (contents.spots.size() < spots_in_table) contents.spots.push_back(spot);
     });
 }
@@ -128,6 +137,11 @@ public:
             const auto verdict = static_cast<std::size_t>(verdict_of(zone.number("verdict")));
             ++contents.zones_count.at(verdict);
             contents.zones_area_m2.at(verdict) += zone.number("area_m2");
+            if (says_holding_not_known(zone.text("meaning"))) {
+                ++contents.unchecked_count.at(verdict);
+                contents.unchecked_area_m2.at(verdict) += zone.number("area_m2");
+            }
+            take_advice(zone, contents);
             if (!zone.rings.empty()) largest.take(zone.number("area_m2"), zone);
         });
         for (const auto& [area_m2, zone] : largest.kept()) {
@@ -222,6 +236,7 @@ void write_report(const std::filesystem::path& folder, const ReportInput& input)
     ReportContents contents;
     contents.exclusions_known = layer_of(input, "exclusions") != nullptr;
     find_corners(verdicts.grid(), georeference, contents);
+    contents.advice_of_all = std::numeric_limits<std::uint16_t>::max();
     read_spots(folder, input, contents);
     Maps maps(verdicts, georeference, contents);
     maps.draw_zones(folder, input, contents);

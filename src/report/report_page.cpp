@@ -4,11 +4,13 @@
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/publish/palette.hpp"
 
+#include "publish/styles/answer_words.hpp"
 #include "report/report_map.hpp"
 #include "report/why_not_section.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <filesystem>
 #include <set>
 #include <string_view>
@@ -113,7 +115,11 @@ std::string verdict_line(const ReportContents& contents, const ReportInput& inpu
         }
     }
     return "In " + counted(zones, "zone", "zones") + " of " + area_text(area_m2) +
-           (zones == 1 ? "" : " together") + "; the best answer is " + std::string(verdict_phrases.at(best)) +
+           (zones == 1 ? "" : " together") + "; the best answer is " +
+           verdict_words(static_cast<Verdict>(best),
+                         contents.unchecked_count.at(best) == contents.zones_count.at(best)
+                             ? advice::unknown_holding
+                             : std::uint16_t{0}) +
            ".";
 }
 
@@ -165,12 +171,18 @@ Markup best_spot(const ReportContents& contents, const ReportInput& input) {
     }
     facts.push_back({"Wind limit", wind_text(spot, "wind_limit_kn")});
     facts.push_back({"Nearest danger", danger_words(spot, 0, input).hull});
-    const std::string advice = spot.text("advice");
+    const std::string advice = own_advice(spot, contents.advice_of_all);
     return element("div", {{"class", "best"}},
                    "\n" + text_element("h3", "The best drop point") + "\n" +
                        element("p", {{"class", "place"}}, position_markup(at.x, at.y)) + "\n" +
                        fact_list(facts) + (advice.empty() ? Markup() : paragraph("Mind: " + advice + "."))) +
            "\n";
+}
+
+/// What every zone and every drop point has to mind.
+Markup advice_of_all(const ReportContents& contents) {
+    const std::string advice = advice_text(contents.advice_of_all);
+    return advice.empty() ? Markup() : paragraph("Applies to all places: " + advice + ".");
 }
 
 Markup answer_section(const ReportContents& contents, const ReportInput& input) {
@@ -183,15 +195,20 @@ Markup answer_section(const ReportContents& contents, const ReportInput& input) 
                    "\n";
     }
     content += best_spot(contents, input);
+    content += advice_of_all(contents);
     ReportTable totals{
         "Zones by answer", {{"", "Answer", ""}, {"", "Zones", "", true}, {"", "Area", ""}}, {}};
     for (const Verdict verdict : verdicts_by_rank) {
         const auto i = static_cast<std::size_t>(verdict);
-        if (contents.zones_count.at(i) > 0) {
-            totals.rows.push_back({std::string(verdict_phrases.at(i)),
-                                   std::to_string(contents.zones_count.at(i)),
-                                   area_text(contents.zones_area_m2.at(i))});
-        }
+        const auto add = [&](std::uint16_t advice, std::int64_t count, double area_m2) {
+            if (count <= 0) return;
+            totals.rows.push_back(
+                {verdict_words(verdict, advice), std::to_string(count), area_text(area_m2)});
+        };
+        const std::int64_t unchecked = contents.unchecked_count.at(i);
+        const double unchecked_m2 = contents.unchecked_area_m2.at(i);
+        add(0, contents.zones_count.at(i) - unchecked, contents.zones_area_m2.at(i) - unchecked_m2);
+        add(advice::unknown_holding, unchecked, unchecked_m2);
     }
     return totals.rows.empty() ? content : content + table_markup(totals);
 }
@@ -261,13 +278,14 @@ Markup spots_section(const ReportContents& contents, const ReportInput& input) {
                      "spare room and wind limit down. Dangers are measured from the edge of the cell, "
                      "bearings are true.") +
            (maps.empty() ? maps : element("div", {{"class", "plans"}}, "\n" + maps) + "\n") +
-           spots_table(contents.spots, input) +
+           advice_of_all(contents) + spots_table(contents.spots, input, contents.advice_of_all) +
            paragraph(count_caption(contents.spots.size(), contents.spots_count, "drop points", "spots"));
 }
 
 Markup zones_section(const ReportContents& contents, const ReportInput& input) {
     if (contents.zones.empty()) return paragraph("There is none.");
-    return paragraph("The figures hold all over a zone.") + zones_table(contents.zones, input) +
+    return paragraph("The figures hold all over a zone.") + advice_of_all(contents) +
+           zones_table(contents.zones, input, contents.advice_of_all) +
            paragraph(count_caption(contents.zones.size(), static_cast<std::size_t>(zones_of(contents)),
                                    "zones", "zones"));
 }

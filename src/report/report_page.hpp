@@ -22,6 +22,12 @@ struct ReportContents {
     std::array<std::int64_t, verdict_phrases.size()> zones_count{};
     /// Sums by verdict, as the zones' own figures have them.
     std::array<double, verdict_phrases.size()> zones_area_m2{};
+    /// Of these, those where the holding is not known.
+    std::array<std::int64_t, verdict_phrases.size()> unchecked_count{};
+    /// The same of their areas.
+    std::array<double, verdict_phrases.size()> unchecked_area_m2{};
+    /// Bits of `advice` that every zone and every drop point has, so that they need be said only once.
+    std::uint16_t advice_of_all = 0;
     std::vector<FinishedFeature> zones; ///< the largest few
     /// How many are large enough on the map to be seen.
     std::size_t zones_drawn = 0;

@@ -1,12 +1,14 @@
 #include "report/report_tables.hpp"
 
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/overlay/position_words.hpp"
 
 #include "publish/styles/answer_words.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <functional>
 #include <optional>
 #include <string_view>
@@ -138,19 +140,28 @@ void add_rode(std::vector<FigureColumn>& columns, const std::string& least, cons
     if (input.marks.measures.length != input.measures.length) add("Rode by marks", input.marks.measures);
 }
 
-/// The least wind limit of a way all over a zone; where the way is a yes there, one that is not known is "?".
+/// A wind limit of the layers, with a mark where it is by room alone.
+Markup limit_markup(const FinishedFeature& of, const std::string& property) {
+    return escaped(of.has(property)
+                       ? wind_limit_number(of.number(property), limit_by_of(of.text("wind_limit_by")))
+                       : none);
+}
+
+/// What the mark means, where any of the features has it.
+Markup limit_note(const std::vector<FinishedFeature>& features) {
+    const bool any = std::any_of(features.begin(), features.end(), [](const FinishedFeature& of) {
+        return limit_by_of(of.text("wind_limit_by")) == LimitBy::room;
+    });
+    return any ? text_element("p", wind_limit_note) + "\n" : Markup();
+}
+
+/// The least wind limit of a way all over a zone.
 FigureColumn wind_limit_of(Way way) {
     const std::string property = "wind_limit_" + std::string(name(way)) + "_min_kn";
-    const auto is_yes_all_over = [=](const FinishedFeature& zone) {
-        return (ways_of(zone.text("ways")) & bit_of(way)) != 0;
-    };
     return {{"Wind limit, least", std::string(phrase(way)), "kn"},
             number_style,
-            is_yes_all_over,
-            [=](const FinishedFeature& zone) {
-                if (zone.has(property)) return escaped(fixed_down(zone.number(property), 0));
-                return escaped(is_yes_all_over(zone) ? "?" : none);
-            }};
+            has(property),
+            [=](const FinishedFeature& zone) { return limit_markup(zone, property); }};
 }
 
 FigureColumn position(std::string heading, const std::function<GridPoint(const FinishedFeature&)>& place) {
@@ -162,7 +173,9 @@ FigureColumn position(std::string heading, const std::function<GridPoint(const F
 
 FigureColumn how() {
     return {{"", "How", ""}, "how", has("verdict"), [](const FinishedFeature& of) {
-                return escaped("at " + short_phrase(verdict_of(of.number("verdict"))));
+                return escaped(
+                    "at " + short_phrase(verdict_of(of.number("verdict"))) +
+                    std::string(says_holding_not_known(of.text("meaning")) ? holding_not_known : ""));
             }};
 }
 
@@ -275,7 +288,7 @@ DangerWords danger_words(const FinishedFeature& spot, std::size_t number, const 
 }
 
 std::string wind_text(const FinishedFeature& of, const std::string& name) {
-    return of.has(name) ? fixed_down(of.number(name), 0) + " kn" : "not known";
+    return wind_limit_text(of.number(name), limit_by_of(of.text("wind_limit_by")));
 }
 
 Markup position_markup(double lon, double lat) {
@@ -307,7 +320,11 @@ Markup table_markup(const ReportTable& table) {
                     element("tbody", {role("rowgroup")}, "\n" + rows));
 }
 
-Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input) {
+std::string own_advice(const FinishedFeature& of, std::uint16_t said) {
+    return advice_text(static_cast<std::uint16_t>(advice_of(of.text("advice")) & ~said));
+}
+
+Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input, std::uint16_t said) {
     const Measures& measures = input.measures;
     const auto whole = [](double value) { return fixed(value, 0); };
     std::vector<FigureColumn> columns = {
@@ -326,23 +343,23 @@ Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput&
     columns.push_back(length("Radius", "radius_m", Rounded::up, measures));
     columns.push_back(length("Spare", "spare_m", Rounded::down, measures));
     columns.push_back(figure("Wind limit", "kn", "wind_limit_kn", whole));
-    columns.back().content = [known = columns.back().content, has = columns.back().has](const auto& spot) {
-        return has(spot) ? known(spot) : escaped("?");
-    };
+    columns.back().content = [](const auto& spot) { return limit_markup(spot, "wind_limit_kn"); };
     columns.push_back(length("Trip line", "trip_line_m", Rounded::up, measures));
     columns.push_back(figure("Hangs", "N", "hanging_load_n", whole));
-    return feature_table(
+    const Markup table = feature_table(
         "Drop points, best first", "spot-", used(std::move(columns), spots), spots,
         [&](const FinishedFeature& spot, std::size_t number) {
             const auto [hull, ground] = danger_words(spot, number, input);
             return (hull == ground ? fact("For hull and ground tackle:", hull)
                                    : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
                    fact("Condition:", spot.text("condition")) + fact("Seabed:", spot.text("seabed")) +
-                   fact("Noted near:", notes_words(spot, number, input)) + fact("Mind:", spot.text("advice"));
+                   fact("Noted near:", notes_words(spot, number, input)) +
+                   fact("Mind:", own_advice(spot, said));
         });
+    return table + limit_note(spots);
 }
 
-Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput& input) {
+Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput& input, std::uint16_t said) {
     const Measures& measures = input.measures;
     std::vector<FigureColumn> columns = {
         how(),
@@ -361,13 +378,15 @@ Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput&
     columns.push_back(position("Best place", [](const FinishedFeature& zone) {
         return GridPoint{zone.number("best_longitude"), zone.number("best_latitude")};
     }));
-    return feature_table("Zones, the largest first", "zone-", used(std::move(columns), zones), zones,
-                         [](const FinishedFeature& zone, std::size_t) {
-                             return fact("Condition:", zone.text("condition")) +
-                                    fact("Ways:", zone.text("ways")) + fact("Seabed:", zone.text("seabed")) +
-                                    fact("Trip line:", zone.text("trip_line")) +
-                                    fact("Mind:", zone.text("advice"));
-                         });
+    const Markup table = feature_table("Zones, the largest first", "zone-", used(std::move(columns), zones),
+                                       zones, [&](const FinishedFeature& zone, std::size_t) {
+                                           return fact("Condition:", zone.text("condition")) +
+                                                  fact("Ways:", zone.text("ways")) +
+                                                  fact("Seabed:", zone.text("seabed")) +
+                                                  fact("Trip line:", zone.text("trip_line")) +
+                                                  fact("Mind:", own_advice(zone, said));
+                                       });
+    return table + limit_note(zones);
 }
 
 Markup exclusions_table(const std::vector<ExclusionKind>& kinds, const Measures& measures) {

@@ -5,6 +5,7 @@
 
 #include "publish/folder/finished_layers.hpp"
 
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -16,9 +17,13 @@ namespace swingroom {
 /// A table as it stands, headings of groups over those of columns.
 Markup table_markup(const ReportTable& table);
 /// All figures of the drop points, two rows each: the numbers, and what is said in words.
-Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input);
+/// @param said  bits of `advice` that stand over the table, since they apply to all
+Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input, std::uint16_t said);
 /// The figures that hold all over each zone; columns that no zone has a value for are left out.
-Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput& input);
+/// @param said  as above
+Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput& input, std::uint16_t said);
+/// The advice of a zone or of a drop point in words, but for what is said of all.
+std::string own_advice(const FinishedFeature& of, std::uint16_t said);
 
 /// What a kind of exclusion forbids, and how often it is there.
 struct ExclusionKind {
@@ -42,7 +47,7 @@ struct DangerWords {
 };
 /// @param number  of the drop point in its layer, from 0
 DangerWords danger_words(const FinishedFeature& spot, std::size_t number, const ReportInput& input);
-/// "16 kn", or that it is not known.
+/// "16 kn", with what it is taken from where the holding is not known.
 std::string wind_text(const FinishedFeature& of, const std::string& name);
 /// Both forms of a position, degrees and minutes first.
 Markup position_markup(double lon, double lat);

@@ -39,7 +39,7 @@ std::string spot_line(const PositionReport& spot, const RodeMarks& marks) {
     json.number("longitude", spot.centre.lon, 6)
         .number("latitude", spot.centre.lat, 6)
         .whole("verdict", static_cast<int>(spot.answer.verdict))
-        .text("meaning", phrase(spot.answer.verdict));
+        .text("meaning", verdict_words(spot.answer.verdict, spot.answer.advice));
     for (const WayAtPosition& at : spot.ways) {
         if (at.way == way_of(spot.answer.verdict)) {
             json.number("depth_low_m", static_cast<double>(spot.depth_low_m), 1, Rounded::down)
@@ -50,7 +50,8 @@ std::string spot_line(const PositionReport& spot, const RodeMarks& marks) {
                         Rounded::down)
                 .number("radius_m", static_cast<double>(at.detail.needs.radius_m), 1, Rounded::up)
                 .number("spare_m", static_cast<double>(at.spare_m), 1, Rounded::down)
-                .number("wind_limit_kn", static_cast<double>(at.wind_limit_kn), 0, Rounded::down);
+                .number("wind_limit_kn", static_cast<double>(at.wind_limit_kn), 0, Rounded::down)
+                .text("wind_limit_by", name(spot.limit_by));
         }
     }
     return json.line();

@@ -2,6 +2,7 @@
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/overlay/position_words.hpp"
 
 #include "base/json.hpp"
@@ -59,7 +60,7 @@ public:
 
     std::string text() {
         line(position_text(report_.asked.lon, report_.asked.lat, measures_) + ": " +
-             std::string(phrase(cell_.answer.verdict)));
+             verdict_words(cell_.answer.verdict, cell_.answer.advice));
         fact("cell", "column " + std::to_string(cell_.col) + ", row " + std::to_string(cell_.row) +
                          ", centre " + position_text(cell_.centre.lon, cell_.centre.lat, measures_));
         if (cell_.answer.verdict != Verdict::unsurveyed) add_water_and_ground();
@@ -143,9 +144,7 @@ private:
         fact("swinging radius", up(detail.needs.radius_m) + ", spare " + fixed(spare.value, 1) + " " +
                                     std::string(unit_name(measures_)) + (spare.ground ? " (ground)" : ""));
         fact("ground sweep", up(detail.needs.ground_m));
-        fact("wind limit", std::isnan(at.wind_limit_kn)
-                               ? "not known: no holding is known for this anchor"
-                               : fixed_down(static_cast<double>(at.wind_limit_kn), 0) + " kn");
+        fact("wind limit", wind_limit_text(static_cast<double>(at.wind_limit_kn), cell_.limit_by));
         fact("at planned wind", "pull " + fixed_up(detail.pull_n, 0) + " N, reach " + up(detail.reach_m) +
                                     ", angle of pull " + fixed_up(detail.angle_deg, 1) +
                                     " deg, tension at the bow " + fixed_up(detail.tension_n, 0) + " N");
@@ -264,6 +263,7 @@ std::string way_json(const WayAtPosition& at, const SpotReport& report) {
         .text("spare_of", spare.ground ? "ground" : "hull")
         .number("ground_sweep_m", static_cast<double>(needs.ground_m), 1, Rounded::up)
         .number("wind_limit_kn", static_cast<double>(at.wind_limit_kn), 0, Rounded::down)
+        .text("wind_limit_by", name(report.cell.limit_by))
         .number("pull_n", detail.pull_n, 0, Rounded::up)
         .number("reach_m", detail.reach_m, 1, Rounded::up)
         .number("pull_angle_deg", detail.angle_deg, 1, Rounded::up)
@@ -326,7 +326,7 @@ std::string spot_json(const SpotReport& report) {
     json.number("longitude", report.asked.lon, 6)
         .number("latitude", report.asked.lat, 6)
         .whole("verdict", static_cast<int>(cell.answer.verdict))
-        .text("meaning", phrase(cell.answer.verdict))
+        .text("meaning", verdict_words(cell.answer.verdict, cell.answer.advice))
         .raw("cell", JsonObject()
                          .whole("column", cell.col)
                          .whole("row", cell.row)

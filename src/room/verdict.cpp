@@ -7,6 +7,12 @@ using reason::of_way;
 using reason::OfWay;
 } // namespace
 
+std::string verdict_words(Verdict verdict, std::uint16_t advice) {
+    std::string words(phrase(verdict));
+    if (is_yes(verdict) && (advice & advice::unknown_holding) != 0) words += holding_not_known;
+    return words;
+}
+
 const std::array<BitName, 22> reason_names = {{
     {reason::unsurveyed, "unsurveyed", "no depth is known here"},
     {reason::too_shallow, "too shallow", "less water here at low water than the hull requires"},

@@ -26,7 +26,7 @@ CPLJSONObject parsed(const std::string& text, const std::string& command) {
     CPLJSONDocument document;
     EXPECT_TRUE(document.LoadMemory(text)) << text;
     const CPLJSONObject root = document.GetRoot();
-    EXPECT_EQ(root.GetInteger("schema"), 1);
+    EXPECT_EQ(root.GetInteger("schema"), 2);
     EXPECT_EQ(root.GetString("command"), command);
     return root;
 }

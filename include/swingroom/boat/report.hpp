@@ -48,7 +48,8 @@ struct DepthLine {
     double depth_m = 0; ///< below chart datum
     /// By Way; those that are not to be had there say so in `needs.out`.
     std::array<WayDetail, all_ways.size()> ways;
-    /// At each way's own radius, on the worst of the known holding grounds; NaN where no holding is known.
+    /// At each way's own radius, on the worst of the known holding grounds; by room alone where no holding
+    /// is known, which TackleTables::limit_by tells of Seabed::unknown.
     std::array<float, all_ways.size()> wind_limit_kn{};
     /// What hangs from the roller at high water when the anchor breaks out, in newtons, and the trip line's
     /// length.

@@ -7,6 +7,7 @@
 #include "swingroom/boat/tackle.hpp"
 #include "swingroom/boat/way.hpp"
 #include "swingroom/boat/way_needs.hpp"
+#include "swingroom/boat/wind_figures.hpp"
 
 #include <cstddef>
 #include <cstdint>
@@ -68,8 +69,8 @@ public:
     /// Greatest mean wind in knots for which the way's reach fits the room, the angle of pull stays within
     /// the allowed one and the pull within the anchor's holding on that seabed; rounded down, by less than a
     /// knot (that by the room is a whole knot); 0 where none does or the way is out. At most
-    /// greatest_wind_kn. NaN, not known, where holding_limit_kn() is: test for it, since it compares as
-    /// neither more nor less than any wind.
+    /// greatest_wind_kn. Where holding_limit_kn() is not known, by room and angle alone: limit_by() tells,
+    /// and whoever prints a limit says so.
     [[nodiscard]] float wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m, double hull_room_m,
                                       Seabed seabed) const {
         return wind_limit_kn(way, needs(way, depth_shoal_m, depth_deep_m), depth_shoal_m, depth_deep_m,
@@ -84,11 +85,15 @@ public:
     [[nodiscard]] float fitting_wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m,
                                               double hull_room_m, Seabed seabed) const;
     /// What no way that fits has less than there, but full scope: its rode is chosen for the planned wind.
-    /// NaN where the holding is not known.
     [[nodiscard]] double sure_wind_limit_kn(Seabed seabed) const {
-        const double holding_kn = holding_limit_kn(seabed);
-        return conditions().wind_kn < holding_kn ? conditions().wind_kn : holding_kn;
+        const double holding_kn = holding_limit_kn(seabed); // not less if NaN
+        return holding_kn < conditions().wind_kn ? holding_kn : conditions().wind_kn;
     }
+    /// What the wind limits on that ground are taken from.
+    [[nodiscard]] LimitBy limit_by(Seabed seabed) const;
+    /// What the least limit of several grounds is by: the least known of them.
+    /// @param seabeds  a bit for each, by its number
+    [[nodiscard]] LimitBy limit_by(std::uint16_t seabeds) const;
     /// No limit is said beyond it, in knots: whatever holds in more is given as this.
     static constexpr float greatest_wind_kn = swingroom::greatest_wind_kn;
 

@@ -140,7 +140,10 @@ inline constexpr LayerGroup sounder_limit{"sounder_limit", Worst::least_given, C
 /// Greatest mean wind that the way is good for: the least is the worst.
 inline constexpr LayerGroup wind_limit{
     "wind_limit", Worst::least, CellMeaning::wind, "kn",
-    "Greatest mean wind at {way} for which the room, the angle of pull and the holding are enough, in knots"};
+    "Greatest mean wind at {way} for which the room, the angle of pull and the holding are enough, in knots; "
+    "where advice has bit 2 (holding not known) by the least holding known of other ground, or, if none is, "
+    "by "
+    "room and angle of pull alone"};
 } // namespace layer_groups
 
 /// The only place that lists the layers, in the order of the enumerators: whatever goes over layers goes over

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/boat/seabed.hpp"
+#include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/overlay/nearby_hazards.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/sea/georeference.hpp"
@@ -37,9 +38,10 @@ struct WayAtPosition {
     Way way = Way::full;
     /// The statics behind the figures, for the depth of this cell.
     WayDetail detail;
-    float spare_m = 0;       ///< as in the spare layer; NaN where the way is out
-    float wind_limit_kn = 0; ///< as in the wind_limit layer
-    bool fits = false;       ///< whether this way is a yes here
+    float spare_m = 0; ///< as in the spare layer; NaN where the way is out
+    float wind_limit_kn =
+        0;             ///< as in the wind_limit layer; PositionReport::limit_by is what it is taken from
+    bool fits = false; ///< whether this way is a yes here
 };
 
 /// A reason and by how much it fails. `sentence_of` (overlay/position_words.hpp) puts it into words.
@@ -69,7 +71,8 @@ struct PositionReport {
     double required_depth_m = 0;
     /// Chart depth that rode, hanging load and trip line are for: the deep side, or what the sounder allows.
     double deepest_m = 0;
-    std::vector<WayAtPosition> ways; ///< empty where the cell is unsurveyed or does not float the hull
+    LimitBy limit_by = LimitBy::holding; ///< what the wind limits of the ways are taken from
+    std::vector<WayAtPosition> ways;     ///< empty where the cell is unsurveyed or does not float the hull
     /// What would hang from the roller at high water, in newtons, and the length of a trip line; 0 where
     /// unsurveyed.
     double hanging_load_n = 0, trip_line_m = 0;

@@ -5,6 +5,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <string>
 #include <string_view>
 
 namespace swingroom {
@@ -35,6 +36,13 @@ inline constexpr std::array<std::string_view, 8> verdict_phrases = {
 
 /// The words of a verdict.
 inline std::string_view phrase(Verdict v) { return verdict_phrases[static_cast<std::size_t>(v)]; }
+/// What stands behind the words of a yes where `advice::unknown_holding` is set.
+inline constexpr std::string_view holding_not_known = "; holding not known";
+/// The words of a verdict with what nobody has checked: "yes, at full scope; holding not known".
+/// @param advice  bits of `advice` at the place
+std::string verdict_words(Verdict verdict, std::uint16_t advice);
+/// Whether verdict_words() say so.
+constexpr bool says_holding_not_known(std::string_view words) { return words.ends_with(holding_not_known); }
 /// Whether the boat can lie there in any way; neither `no` nor `unsurveyed` is a yes.
 constexpr bool is_yes(Verdict v) { return v >= Verdict::sinker; }
 /// Whether a yes holds only where the sounder shows no more than a limit.

@@ -7,7 +7,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
 #include <cstdint>
 #include <functional>
 #include <limits>
@@ -35,7 +34,7 @@ struct ZoneCell {
     /// In metres; needs are rounded up, spare room down.
     float rode_m = 0, radius_m = 0, spare_m = 0;
     std::uint8_t ways = 0; ///< all that are a yes here
-    /// Of those ways; what stands at others means nothing. NaN: not known.
+    /// Of those ways; what stands at others means nothing.
     std::array<float, all_ways.size()> wind_limit_kn{};
     /// Of several in the cell the worst for the anchor.
     Seabed seabed = Seabed::unknown;
@@ -59,8 +58,8 @@ struct ZoneFigures {
     float radius_min_m = std::numeric_limits<float>::infinity();
     /// The same where it is greatest.
     float radius_max_m = 0;
-    /// By way, for those in `ways`; of others than the verdict's own in whole knots, rounded down. NaN: not
-    /// known.
+    /// By way, for those in `ways`; of others than the verdict's own in whole knots, rounded down. What they
+    /// are taken from follows from `seabeds` (TackleTables::limit_by).
     std::array<float, all_ways.size()> wind_limit_min_kn = {std::numeric_limits<float>::infinity(),
                                                             std::numeric_limits<float>::infinity(),
                                                             std::numeric_limits<float>::infinity()};
@@ -96,10 +95,9 @@ struct ZoneFigures {
     [[nodiscard]] bool has(Way way) const { return (ways & bit_of(way)) != 0; }
 
 private:
-    /// A limit that is not known is the worst: it stands for the whole zone.
     void take_limits(const std::array<float, all_ways.size()>& kn) {
         for (std::size_t way = 0; way < kn.size(); ++way) {
-            if (std::isnan(kn[way]) || kn[way] < wind_limit_min_kn[way]) wind_limit_min_kn[way] = kn[way];
+            wind_limit_min_kn[way] = std::min(wind_limit_min_kn[way], kn[way]);
         }
     }
     void take_best(float spare_m, int col, int row) {

@@ -26,6 +26,18 @@ inline std::string advice_text(std::uint16_t bits) {
     return text;
 }
 
+/// The bits of a column that advice_text() has filled.
+inline std::uint16_t advice_of(std::string_view column) {
+    constexpr std::string_view separator = "; ";
+    std::uint16_t bits = 0;
+    for (const BitName& name : advice_names) {
+        if (!column.starts_with(name.sentence)) continue;
+        bits = static_cast<std::uint16_t>(bits | name.bit);
+        column.remove_prefix(std::min(name.sentence.size() + separator.size(), column.size()));
+    }
+    return bits;
+}
+
 /// The ways of a set in words, the most demanding first: "full scope, short scope".
 inline std::string ways_text(std::uint8_t ways) {
     std::string text;

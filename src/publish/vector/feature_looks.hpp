@@ -23,6 +23,8 @@ struct FeatureLook {
     Colour colour{};
     /// None: the outline alone.
     Hatch hatch = Hatch::none;
+    /// The text property that names the feature where there is room for more than the label; none: the label.
+    std::string words = {};
 };
 
 /// The looks of zones and spots, by verdict. Spots in formats without that column are drawn all alike by the
@@ -32,8 +34,8 @@ inline std::vector<FeatureLook> looks_by_verdict(bool points) {
     for (auto of_verdict = verdict_looks.rbegin(); of_verdict != verdict_looks.rend(); ++of_verdict) {
         if (is_yes(of_verdict->verdict)) {
             looks.push_back({"verdict", std::to_string(static_cast<int>(of_verdict->verdict)), true,
-                             std::string(phrase(of_verdict->verdict)), of_verdict->colour,
-                             of_verdict->hatch});
+                             std::string(phrase(of_verdict->verdict)), of_verdict->colour, of_verdict->hatch,
+                             "meaning"});
         }
     }
     if (points) looks.push_back({"verdict", "", true, "drop point", exclusion_looks[0].colour, Hatch::none});

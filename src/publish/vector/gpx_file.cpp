@@ -3,6 +3,7 @@
 #include "swingroom/base/markup.hpp"
 #include "swingroom/base/stop.hpp"
 #include "swingroom/base/version.hpp"
+#include "swingroom/boat/wind_figures.hpp"
 
 #include "publish/folder/guarded_files.hpp"
 #include "publish/folder/text_file.hpp"
@@ -16,6 +17,7 @@
 #include <cstdio>
 #include <stdexcept>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace swingroom {
@@ -27,15 +29,16 @@ namespace fs = std::filesystem;
 struct Figure {
     const char *column, *before, *unit;
 };
-constexpr std::array<Figure, 9> figures = {{{"condition", "", ""},
-                                            {"depth_low_m", "depth at low water", " m"},
-                                            {"depth_high_m", "depth at high water", " m"},
-                                            {"rode_m", "rode to veer", " m"},
-                                            {"sinker_from_bow_m", "sinker from the bow", " m"},
-                                            {"radius_m", "swinging radius", " m"},
-                                            {"wind_limit_kn", "wind limit", " kn"},
-                                            {"trip_line_m", "trip line", " m"},
-                                            {"advice", "mind", ""}}};
+constexpr std::array<Figure, 10> figures = {{{"meaning", "", ""},
+                                             {"condition", "", ""},
+                                             {"depth_low_m", "depth at low water", " m"},
+                                             {"depth_high_m", "depth at high water", " m"},
+                                             {"rode_m", "rode to veer", " m"},
+                                             {"sinker_from_bow_m", "sinker from the bow", " m"},
+                                             {"radius_m", "swinging radius", " m"},
+                                             {"wind_limit_kn", "wind limit", " kn"},
+                                             {"trip_line_m", "trip line", " m"},
+                                             {"advice", "mind", ""}}};
 
 struct Waypoint {
     double lon = 0, lat = 0;
@@ -49,6 +52,18 @@ double degrees(double value, double limit) {
     return static_cast<double>(std::llround(value * 1e7)) / 1e7;
 }
 
+/// "rode to veer 25 m", "wind limit: 16 kn by room alone: holding not known".
+std::string words_of(const Figure& figure, const std::string& value, const OGRFeature& feature,
+                     const ColumnReader& reader) {
+    const std::string before(figure.before);
+    if (figure.column == std::string_view("wind_limit_kn")) {
+        return before + ": " +
+               wind_limit_text(feature.GetFieldAsDouble("wind_limit_kn"),
+                               limit_by_of(reader.text(feature, "wind_limit_by")));
+    }
+    return before + (before.empty() ? "" : " ") + value + figure.unit;
+}
+
 std::vector<Waypoint> waypoints_of(const FinishedFeatures& points) {
     const ColumnReader& reader = points.reader();
     std::vector<Waypoint> waypoints;
@@ -60,8 +75,8 @@ std::vector<Waypoint> waypoints_of(const FinishedFeatures& points) {
         for (const Figure& figure : figures) {
             if (const std::string value = reader.text(feature, figure.column);
                 !value.empty() && value != "0") {
-                waypoint.figures += (waypoint.figures.empty() ? "" : "; ") + std::string(figure.before) +
-                                    " " + value + figure.unit;
+                waypoint.figures +=
+                    (waypoint.figures.empty() ? "" : "; ") + words_of(figure, value, feature, reader);
             }
         }
         waypoint.figures = plain_text(waypoint.figures);

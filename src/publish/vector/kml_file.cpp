@@ -138,7 +138,8 @@ void write_kml(const std::filesystem::path& path, const FinishedFeatures& featur
         lines.open("Placemark", {{"id", spec.name + "." + std::to_string(written.count)}});
         const std::string value = looks.empty() ? "" : features.reader().text(feature, looks.front().column);
         if (const FeatureLook* const look = look_of(looks, value)) {
-            lines.line(element("name", character_data(look->label)));
+            const std::string words = look->words.empty() ? "" : features.reader().text(feature, look->words);
+            lines.line(element("name", character_data(words.empty() ? look->label : plain_text(words))));
             append_look(lines, *look, spec.shape);
         }
         append_values(lines, feature, features);

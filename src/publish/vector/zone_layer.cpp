@@ -1,6 +1,7 @@
 #include "publish/vector/zone_layer.hpp"
 
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/overlay/position_words.hpp"
 #include "swingroom/room/berths.hpp"
 #include "swingroom/room/zone_shape.hpp"
@@ -111,7 +112,8 @@ struct WorkedOut {
     LonLat best; ///< centre of the cell with the most spare room
     double trip_line_max_m = 0;
     std::size_t boats = 0;
-    double low_water_m = 0; ///< above chart datum
+    double low_water_m = 0;              ///< above chart datum
+    LimitBy limit_by = LimitBy::holding; ///< of its cells' wind limits the least known
 };
 
 std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, const RodeMarks& marks) {
@@ -120,7 +122,7 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
                                                        : std::numeric_limits<double>::quiet_NaN();
     std::vector<Property> properties = {
         whole("verdict", static_cast<int>(zone.verdict)),
-        text("meaning", std::string(phrase(zone.verdict))),
+        text("meaning", verdict_words(zone.verdict, f.advice)),
         text("ways", ways_text(f.ways)),
         whole("boats", static_cast<std::int64_t>(more.boats)),
         whole("cells", zone.cells),
@@ -138,6 +140,7 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
                                     : std::numeric_limits<float>::quiet_NaN();
         properties.push_back(down("wind_limit_" + std::string(name(way)) + "_min_kn", kn, 0));
     }
+    properties.push_back(text("wind_limit_by", std::string(name(more.limit_by))));
     properties.push_back(text("seabed", seabeds_text(f.seabeds)));
     properties.push_back(
         text("trip_line", f.advice & advice::trip_line ? "wise: foul ground near" : "not needed"));
@@ -171,7 +174,7 @@ void ZoneLayer::add(Zone&& zone) {
     if (smooth_) rings = smoothed_inwards(std::move(rings), best, {.clearance = clearance_cells_});
     const WorkedOut more{georeference_.lonlat(best), job_.tables->trip_line_m(figures.depth_deep_max_m),
                          berths(rings, *job_.metric, figures.radius_max_m).size(),
-                         job_.tables->conditions().water.low_m};
+                         job_.tables->conditions().water.low_m, job_.tables->limit_by(figures.seabeds)};
     DegreeRings degrees(georeference_, longest_edge_);
     for (auto& ring : rings) {
         ring = degrees.of(ring);

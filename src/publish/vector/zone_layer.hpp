@@ -10,14 +10,16 @@ namespace swingroom {
 
 /// The layer `zones`: draws each zone and works out what its cells do not say. A feature's properties, in
 /// this order; the figures hold all over the zone, and are rounded so that they still do:
-///   verdict           2, 3, 4 as in the raster             meaning   the same in words
+///   verdict           2, 3, 4 as in the raster             meaning   the same in words, and whether the
+///                     holding is not known anywhere in it
 ///   ways              all ways that are a yes in every cell, in words, the most demanding first
 ///   boats             so many such boats fit for certain, with full circles apart
 ///   cells, area_m2    of the cells; the outline may cover a little less
 ///   depth_low_min_m, depth_low_max_m                       least water at low water
 ///   rode_min_m, rode_max_m, radius_min_m, radius_max_m     at the way of the verdict
 ///   wind_limit_full_min_kn, wind_limit_short_min_kn, wind_limit_sinker_min_kn
-///                     of the ways above; null for the others, and where not known
+///                     of the ways above; null for the others
+///   wind_limit_by     what these limits are taken from, in the cell of which least is known: LimitBy
 ///   seabed            all that occur in it: "sand, mud"
 ///   trip_line         "wise: foul ground near" or "not needed"
 ///   trip_line_max_m   length of a buoyed trip line in the deepest cell

@@ -68,7 +68,7 @@ TEST(JsonObject, DocumentsAreJson) {
                               .document());
     boost::property_tree::ptree tree;
     ASSERT_NO_THROW(boost::property_tree::read_json(in, tree));
-    EXPECT_EQ(tree.get<int>("schema"), 1);
+    EXPECT_EQ(tree.get<int>("schema"), 2);
     EXPECT_EQ(tree.get<std::string>("command"), "spot");
     EXPECT_EQ(tree.get_child("lines").size(), 2U);
     EXPECT_EQ(tree.get<double>("inner.x_m"), 1.3);

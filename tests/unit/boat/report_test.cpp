@@ -208,8 +208,10 @@ TEST(DepthTable, RunsFromTheLeastDepthThatFloatsHerToTheFirstThatIsTooDeep) {
     EXPECT_TRUE(at(7).beyond_recovery) << "10.2 m at high water";
     EXPECT_GE(at(5).wind_limit_kn[1], 19.99f);
     boat.anchor.holding_n = {};
-    const auto unrated = depth_table(TackleTables(boat, {{0.4, 3.2}, 20, 0}, 0));
-    EXPECT_TRUE(std::isnan(unrated.front().wind_limit_kn[1])) << "an anchor that nobody rated has no limit";
+    const TackleTables unrated(boat, {{0.4, 3.2}, 20, 0}, 0);
+    EXPECT_EQ(unrated.limit_by(Seabed::unknown), LimitBy::room);
+    EXPECT_GE(depth_table(unrated).front().wind_limit_kn[1], 19.99f)
+        << "of an anchor that nobody rated by room and angle alone";
 }
 
 } // namespace

@@ -93,9 +93,38 @@ TEST(TackleTables, RopeWithoutAKnownHoldingIsRefused) {
     EXPECT_FALSE(chain.holding_known(Seabed::sand));
     EXPECT_TRUE(std::isnan(chain.holding_limit_kn(Seabed::sand)));
     EXPECT_TRUE(std::isnan(chain.holding_limit_kn(Seabed::unknown)));
-    EXPECT_TRUE(std::isnan(chain.wind_limit_kn(Way::full, 5, 5, 60, Seabed::sand))) << "nobody rated her";
+    EXPECT_EQ(chain.limit_by(Seabed::sand), LimitBy::room) << "nobody rated her";
     EXPECT_EQ(chain.wind_limit_kn(Way::full, 5, 5, 1, Seabed::sand), 0) << "no room is no room";
     EXPECT_EQ(chain.wind_limit_kn(Way::full, 5, 5, 60, Seabed::rock), 0) << "rock holds nothing unless told";
+}
+
+TEST(TackleTables, SaysWhatALimitIsBy) {
+    Boat boat = yacht();
+    boat.anchor.holding_n = {};
+    boat.anchor.holding_n[static_cast<std::size_t>(Seabed::sand)] = 8000;
+    boat.anchor.unknown_given = false;
+    const auto bit = [](Seabed seabed) {
+        return static_cast<std::uint16_t>(1U << static_cast<unsigned>(seabed));
+    };
+    const TackleTables some(boat, {{0, 0}, 20, 0}, 0);
+    EXPECT_EQ(some.limit_by(Seabed::sand), LimitBy::holding);
+    EXPECT_EQ(some.limit_by(Seabed::mud), LimitBy::least_holding);
+    EXPECT_EQ(some.limit_by(Seabed::unknown), LimitBy::least_holding) << "that of sand, by nobody's word";
+    EXPECT_EQ(some.limit_by(bit(Seabed::sand)), LimitBy::holding);
+    EXPECT_EQ(some.limit_by(static_cast<std::uint16_t>(bit(Seabed::sand) | bit(Seabed::mud))),
+              LimitBy::least_holding)
+        << "of several the least known";
+    boat.anchor.holding_n[static_cast<std::size_t>(Seabed::unknown)] = 3000;
+    boat.anchor.unknown_given = true;
+    EXPECT_EQ(TackleTables(boat, {{0, 0}, 20, 0}, 0).limit_by(Seabed::unknown), LimitBy::holding);
+    boat.anchor = yacht().anchor;
+    boat.anchor.holding_n = {};
+    boat.anchor.holding_n[static_cast<std::size_t>(Seabed::rock)] = 500;
+    const TackleTables of_rock(boat, {{0, 0}, 20, 0}, 0);
+    EXPECT_EQ(of_rock.limit_by(Seabed::rock), LimitBy::holding);
+    EXPECT_EQ(of_rock.limit_by(Seabed::sand), LimitBy::room) << "that it finds no hold in rock says nothing";
+    EXPECT_EQ(of_rock.limit_by(static_cast<std::uint16_t>(bit(Seabed::sand) | bit(Seabed::rock))),
+              LimitBy::room);
 }
 
 TEST(TackleTables, GroundOfUnknownHoldingTakesTheLeastThatIsKnownOfOthers) {
@@ -269,6 +298,43 @@ TEST_P(RandomBoats, RodeGrowsWithTheDeepSideAndRadiusFallsWithTheShoalSide) {
             ASSERT_LE(shoal_up.ground_m, needs.ground_m);
         }
     }
+}
+
+// Against tables whose anchor holds whatever pulls: what room and angle alone allow.
+TEST_P(RandomBoats, WindLimitByRoomAloneIsThatOfAnAnchorThatHoldsAnything) {
+    std::mt19937_64 random(GetParam() + 500);
+    const Trial trial = random_trial(random);
+    Boat unrated = trial.boat;
+    unrated.rode.rope_m = 0; // how far rope stretches depends on the holding
+    if (unrated.rode.chain_m < 30) unrated.rode.chain_m = 30;
+    unrated.anchor.holding_n = {};
+    Boat held = unrated;
+    held.anchor.holding_n.fill(1e12);
+    const TackleTables tables(unrated, trial.conditions, trial.uncertainty_m);
+    const TackleTables of_held(held, trial.conditions, trial.uncertainty_m);
+    ASSERT_EQ(tables.limit_by(Seabed::unknown), LimitBy::room);
+    ASSERT_EQ(of_held.limit_by(Seabed::sand), LimitBy::holding);
+    EXPECT_EQ(tables.sure_wind_limit_kn(Seabed::sand), trial.conditions.wind_kn);
+    int limits = 0;
+    for (int i = 0; i < 100; ++i) {
+        const Place place = random_place(random, trial);
+        for (const Way way : all_ways) {
+            const WayNeeds needs = tables.needs(way, place.shoal_m, place.deep_m);
+            if (needs.out != WayNeeds::Out::none) continue;
+            const double room_m = static_cast<double>(needs.radius_m) * uniform(random, 0.6, 1.1);
+            const auto limit_kn = [&](const TackleTables& of) {
+                return of.wind_limit_kn(way, place.shoal_m, place.deep_m, room_m, Seabed::sand);
+            };
+            ASSERT_EQ(limit_kn(tables), limit_kn(of_held)) << name(way) << " room " << room_m;
+            limits += limit_kn(tables) > 0 ? 1 : 0;
+            if (room_m < static_cast<double>(needs.radius_m)) continue;
+            ASSERT_EQ(tables.fitting_wind_limit_kn(way, place.shoal_m, place.deep_m, room_m, Seabed::sand),
+                      limit_kn(of_held));
+            ASSERT_GE(static_cast<double>(limit_kn(tables)), trial.conditions.wind_kn - 1e-4)
+                << "a place that is a yes bears the planned wind by its room";
+        }
+    }
+    RecordProperty("limits", limits);
 }
 
 TEST_P(RandomBoats, WindLimitTurnedForwardAgainFitsTheRoomAndLacksAtMostAKnot) {

@@ -86,7 +86,7 @@ TEST_F(Command, WritesForProgramsInMetresWhateverPeopleRead) {
         return testing::internal::GetCapturedStdout();
     };
     const std::string json = printed({"--json"});
-    EXPECT_THAT(json, testing::StartsWith("{\n  \"schema\": 1,"));
+    EXPECT_THAT(json, testing::StartsWith("{\n  \"schema\": 2,"));
     EXPECT_EQ(printed({"--format", "json", "--units", "ft"}), json);
     EXPECT_EQ(printed({"--json", "--format", "json"}), json);
     EXPECT_EQ(printed({"--format", "csv", "--units", "fm"}), printed({"--format", "csv"}));

@@ -221,7 +221,10 @@ TEST(Gpx, SaysTheFiguresInWordsAndTheCaution) {
     write(folder, {{5, 53}, {6, 53}}, "steep");
     const std::string gpx = bytes_of(folder / "spots.gpx");
     EXPECT_THAT(gpx, HasSubstr("<name>01 full scope</name><cmt>Planning aid, not for navigation."));
-    EXPECT_THAT(gpx, HasSubstr("<desc>depth at low water 5.5 m; mind steep</desc><type>drop point</type>"));
+    EXPECT_THAT(
+        gpx,
+        HasSubstr(
+            "<desc>yes, at full scope; depth at low water 5.5 m; mind steep</desc><type>drop point</type>"));
     EXPECT_THAT(gpx, HasSubstr("<name>02 full scope</name>"));
     for (const char* left_out : {"<sym", "<time", "<ele"}) {
         EXPECT_THAT(gpx, Not(HasSubstr(left_out)));

@@ -60,7 +60,7 @@ TEST_F(Report, CsvHoldsWhatTheTablesSay) {
     const auto lines = split(boat_csv(tables, report), '\n');
     ASSERT_EQ(lines.size(), report.depths.size() + 1);
     const auto head = split(lines[0], ',');
-    EXPECT_EQ(head.size(), 21U);
+    EXPECT_EQ(head.size(), 22U);
     EXPECT_EQ(head[4], "rode_short_m");
     for (std::size_t i = 1; i < lines.size(); ++i) {
         const auto cells = split(lines[i] + ",end of line", ',');
@@ -115,9 +115,9 @@ TEST_F(ReportByReading, SaysWhatAReadingIsAllowedToBeWrongBy) {
     EXPECT_EQ(tree.get_child("readings").size(), report.readings.size());
     const auto lines = split(boat_csv(tables, report), '\n');
     const auto head = split(lines[0], ',');
-    ASSERT_EQ(head[15], "rode_by_reading_full_m");
+    ASSERT_EQ(head[16], "rode_by_reading_full_m");
     const auto first = split(lines[1], ',');
-    EXPECT_NEAR(std::stod(first[15]), report.readings[0].ways[0].needs.rode_m, 0.01);
+    EXPECT_NEAR(std::stod(first[16]), report.readings[0].ways[0].needs.rode_m, 0.01);
     const BoatReport without = boat_report(TackleTables(yacht(), {{0.6, 3.2}, 20, 0}, 0), -1);
     EXPECT_TRUE(without.readings.empty()) << "tables that were not made for it";
 }
@@ -130,7 +130,7 @@ TEST_F(Report, JsonIsJson) {
     EXPECT_EQ(tree.get_child("depths").size(), report.depths.size());
     EXPECT_EQ(tree.get_child("sinker_worth").size(), 6U);
     EXPECT_EQ(tree.get<double>("conditions.wind_kn"), 20);
-    EXPECT_EQ(tree.get<int>("schema"), 1);
+    EXPECT_EQ(tree.get<int>("schema"), 2);
     EXPECT_THAT(tree.get<std::string>("caution"), HasSubstr("not for navigation"));
     const auto& last = tree.get_child("depths").back().second;
     EXPECT_EQ(last.get<std::string>("sinker.possible"), "false");
@@ -268,10 +268,13 @@ TEST(ReportWithoutASinker, SaysNothingOfOne) {
     const std::string text = boat_text(tables, report);
     EXPECT_THAT(text, Not(HasSubstr("inker")));
     EXPECT_THAT(text, HasSubstr("not known for unknown, clay, sand"));
-    EXPECT_THAT(text, HasSubstr("no wind limit is known there (?)"));
+    EXPECT_THAT(text, HasSubstr("* By room and the angle of pull alone"));
+    EXPECT_THAT(text, testing::ContainsRegex("\n +5.0 [^\n]* any\\* [^\n]*\n"))
+        << "a straight chain's reach limits no wind";
     EXPECT_THAT(text, Not(HasSubstr("nan")));
     EXPECT_THAT(boat_csv(tables, report), Not(HasSubstr("nan")));
-    EXPECT_THAT(boat_json(tables, report), HasSubstr("\"wind_limit_kn\": null"));
+    EXPECT_THAT(boat_json(tables, report), HasSubstr("\"wind_limit_by\": \"room alone\""));
+    EXPECT_THAT(boat_json(tables, report), Not(HasSubstr("\"wind_limit_kn\": null")));
     EXPECT_THAT(boat_picture(tables, 5).str(), Not(HasSubstr("circle")));
     EXPECT_THAT(boat_picture(tables, 5).str(), Not(HasSubstr("inker")));
 }

@@ -36,6 +36,7 @@ namespace swingroom {
 namespace {
 
 using swingroom::testing::ScratchFolder;
+using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::Not;
 
@@ -157,28 +158,57 @@ TEST(AnswerWords, OfAColumnAreReadBack) {
     EXPECT_EQ(short_phrase(Verdict::no), "no");
 }
 
-TEST(ZonesTable, TellsANoFromALimitThatIsNotKnown) {
+TEST(AnswerWords, AdviceOfAColumnIsReadBack) {
+    for (unsigned bits = 0; bits < 1U << advice_names.size(); ++bits) {
+        const auto advice = static_cast<std::uint16_t>(bits);
+        ASSERT_EQ(advice_of(advice_text(advice)), advice) << advice_text(advice);
+    }
+}
+
+TEST(ZonesTable, MarksALimitByRoomAloneAndSaysWhatTheMarkMeans) {
     FinishedFeature zone;
     zone.properties = {{"verdict", 3.0},
-                       {"meaning", "yes, at short scope"},
+                       {"meaning", "yes, at short scope; holding not known"},
                        {"ways", "short scope, short scope with sinker"},
-                       {"wind_limit_sinker_min_kn", 15.0},
+                       {"wind_limit_short_min_kn", 15.0},
+                       {"wind_limit_sinker_min_kn", 13.0},
+                       {"wind_limit_by", "room alone"},
                        {"best_longitude", -29.04},
                        {"best_latitude", 47.98}};
     FinishedFeature full = zone;
-    full.properties["ways"] = "full scope";
-    const std::string markup = zones_table({zone, full}, {}).str();
-    const auto limits = [&](const std::string& way) {
+    full.properties["meaning"] = "yes, at full scope";
+    full.properties["verdict"] = 4.0;
+    full.properties["wind_limit_full_min_kn"] = 40.0;
+    full.properties["wind_limit_by"] = "room and holding";
+    FinishedFeature any = zone;
+    any.properties["wind_limit_short_min_kn"] = 80.0;
+    const std::string markup = zones_table({zone, full, any}, {}, 0).str();
+    const auto column = [&](const std::string& name) {
         std::vector<std::string> found;
-        const std::regex cell("data-name=\"Wind limit, least, " + way + "\"[^>]*>([^<]*)<");
+        const std::regex cell("data-name=\"" + name + "\"[^>]*>([^<]*)<");
         for (std::sregex_iterator at(markup.begin(), markup.end(), cell), end; at != end; ++at) {
             found.push_back((*at)[1]);
         }
         return found;
     };
-    EXPECT_THAT(limits("full scope"), ::testing::ElementsAre("–", "?"));
-    EXPECT_THAT(limits("short scope"), ::testing::ElementsAre("?", "–"));
-    EXPECT_THAT(limits("short scope with sinker"), ::testing::ElementsAre("15", "15"));
+    EXPECT_THAT(column("Wind limit, least, full scope"), ElementsAre("–", "40", "–"));
+    EXPECT_THAT(column("Wind limit, least, short scope"), ElementsAre("15*", "15", "any*"));
+    EXPECT_THAT(column("Wind limit, least, short scope with sinker"), ElementsAre("13*", "13", "13*"));
+    EXPECT_THAT(column("How"), ElementsAre("at short scope; holding not known", "at full scope",
+                                           "at short scope; holding not known"));
+    EXPECT_THAT(markup, HasSubstr("<p>* By room and the angle of pull alone"));
+    EXPECT_THAT(zones_table({full}, {}, 0).str(), Not(HasSubstr("By room and")));
+}
+
+TEST(ZonesTable, ShowsOfTheAdviceWhatIsNotSaidOfAll) {
+    FinishedFeature zone;
+    const std::uint16_t all = advice::unknown_holding | advice::coarse_data, own = advice::trip_line;
+    zone.properties = {{"advice", advice_text(static_cast<std::uint16_t>(all | own))},
+                       {"best_longitude", -29.04},
+                       {"best_latitude", 47.98}};
+    EXPECT_EQ(own_advice(zone, all), advice_text(own));
+    EXPECT_EQ(own_advice(zone, 0), zone.text("advice"));
+    EXPECT_THAT(zones_table({zone}, {}, all).str(), Not(HasSubstr(advice_text(advice::coarse_data))));
 }
 
 TEST(Graticule, NamesLieInTheMargin) {

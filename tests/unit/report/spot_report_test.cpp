@@ -16,7 +16,6 @@ namespace {
 
 using testing::HasSubstr;
 
-constexpr float not_known = std::numeric_limits<float>::quiet_NaN();
 
 /// A report of a place in the open with all three ways, its figures by dice.
 SpotReport random_report(std::uint64_t seed) {
@@ -46,7 +45,7 @@ SpotReport random_report(std::uint64_t seed) {
         at.detail.reach_m = metres(5, 300);
         at.spare_m = std::min(cell.facts.hull_room_m - at.detail.needs.radius_m,
                               cell.facts.ground_room_m - at.detail.needs.ground_m);
-        at.wind_limit_kn = way == Way::sinker ? not_known : static_cast<float>(metres(0, 80));
+        at.wind_limit_kn = static_cast<float>(metres(0, 79));
         cell.ways.push_back(at);
     }
     report.notes.push_back({"soft mud", "SBDARE #3", metres(1, 1852), 123});
@@ -99,10 +98,8 @@ TEST_P(SpotFigures, PromiseNoMoreThanTheMetresInAnyUnit) {
             needed(figure(text, "  ground sweep    ", from), static_cast<double>(at.detail.needs.ground_m));
             needed(figure(text, "N, reach ", from), at.detail.reach_m);
             there(figure(text, ", spare ", from), static_cast<double>(at.spare_m), 2 * step_m);
-            if (at.way != Way::sinker) {
-                EXPECT_LE(figure(text, "  wind limit      ", from),
-                          static_cast<double>(at.wind_limit_kn) + 1e-4);
-            }
+            EXPECT_LE(figure(text, "  wind limit      ", from),
+                      static_cast<double>(at.wind_limit_kn) + 1e-4);
         }
         const double distance_m = report.nearby[0].distance_m;
         const std::size_t line = text.find("distance, bearing\n");
@@ -123,7 +120,7 @@ TEST_P(SpotFigures, AreTheSameInJsonAsInMetres) {
     CPLJSONDocument document;
     ASSERT_TRUE(document.LoadMemory(json)) << json;
     const CPLJSONObject root = document.GetRoot();
-    EXPECT_EQ(root.GetInteger("schema"), 1);
+    EXPECT_EQ(root.GetInteger("schema"), 2);
     EXPECT_EQ(root.GetDouble("depth_low_m"), figure(text, "  depth           "));
     EXPECT_EQ(root.GetDouble("depth_high_m"), figure(text, "at low water, "));
     EXPECT_EQ(root.GetDouble("required_depth_m"), figure(text, "the hull needs "));
@@ -143,11 +140,8 @@ TEST_P(SpotFigures, AreTheSameInJsonAsInMetres) {
                   text.find(" (ground)", from) < text.find("sweep", from));
         EXPECT_EQ(way.GetDouble("ground_sweep_m"), figure(text, "  ground sweep    ", from));
         EXPECT_EQ(way.GetDouble("reach_m"), figure(text, "N, reach ", from));
-        if (at.way == Way::sinker) {
-            EXPECT_EQ(way.GetObj("wind_limit_kn").GetType(), CPLJSONObject::Type::Null);
-        } else {
-            EXPECT_EQ(way.GetDouble("wind_limit_kn"), figure(text, "  wind limit      ", from));
-        }
+        EXPECT_EQ(way.GetDouble("wind_limit_kn"), figure(text, "  wind limit      ", from));
+        EXPECT_EQ(way.GetString("wind_limit_by"), "room and holding");
     }
     const CPLJSONObject nearby = root.GetArray("nearby")[0];
     EXPECT_EQ(nearby.GetDouble("distance_m"), figure(text, "distance, bearing\n"));

@@ -87,6 +87,17 @@ void expect_ordered_single_bits(const Names& names) {
     }
 }
 
+TEST(Verdict, AYesSaysThatNobodyHasCheckedTheHolding) {
+    const auto unknown = static_cast<std::uint16_t>(advice::unknown_holding | advice::steep);
+    EXPECT_EQ(verdict_words(Verdict::full, unknown), "yes, at full scope; holding not known");
+    EXPECT_EQ(verdict_words(Verdict::full, advice::steep), "yes, at full scope");
+    EXPECT_EQ(verdict_words(Verdict::no, unknown), "no") << "nobody lies there";
+    for (const Verdict verdict : verdicts_by_rank) {
+        EXPECT_EQ(says_holding_not_known(verdict_words(verdict, unknown)), is_yes(verdict));
+        EXPECT_FALSE(says_holding_not_known(verdict_words(verdict, 0)));
+    }
+}
+
 TEST(ReasonNames, AreOnePerBitInOrder) {
     expect_ordered_single_bits(reason_names);
     std::uint32_t named = 0;

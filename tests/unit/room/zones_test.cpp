@@ -355,22 +355,5 @@ TEST(Shrunk, MakesAHoleWider) {
     EXPECT_EQ(ring_area(rings[1]), -2.25);
 }
 
-TEST(ZoneFigures, AWindLimitThatIsNotKnownStandsForTheWholeZone) {
-    const float nan = std::numeric_limits<float>::quiet_NaN();
-    for (const auto& [first, second] : {std::pair(nan, 12.0F), std::pair(12.0F, nan)}) {
-        const auto cell = [](int col, float limit_kn) {
-            return ZoneCell{.col = col, .ways = bit_of(Way::full), .wind_limit_kn = {limit_kn, 0, 0}};
-        };
-        ZoneFigures cells, merged, other;
-        cells.add_cell(cell(0, first));
-        cells.add_cell(cell(1, second));
-        merged.add_cell(cell(0, first));
-        other.add_cell(cell(1, second));
-        merged.merge(other);
-        EXPECT_TRUE(std::isnan(cells.wind_limit_min_kn[0]));
-        EXPECT_TRUE(std::isnan(merged.wind_limit_min_kn[0]));
-    }
-}
-
 } // namespace
 } // namespace swingroom
