@@ -3,9 +3,11 @@
 #include "swingroom/base/grid.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <utility>
 #include <vector>
 
@@ -65,9 +67,51 @@ public:
     void each(const Box& query, Visit&& visit) const {
         if (!levels_.front().empty() && !query.empty()) descend(levels_.size() - 1, 0, query, visit);
     }
+    /// A leaf, and what it costs.
+    struct Found {
+        std::size_t index = 0;
+        double cost = 0;
+    };
+    /// The leaf of least cost, of equals any.
+    /// @param cost_of  of a box, never more than that of a box inside it   @param no_more  than the least
+    /// cost
+    /// @pre there is a leaf
+    template <class Cost>
+    [[nodiscard]] Found least(Cost&& cost_of, double no_more) const {
+        Found found{0, std::nextafter(no_more, std::numeric_limits<double>::infinity())};
+        const std::size_t top = levels_.size() - 1;
+        if (top == 0) return {0, cost_of(levels_[0][0])};
+        seek(top, 0, cost_of, found);
+        return found;
+    }
+    /// The box of a leaf.
+    [[nodiscard]] const Box& leaf(std::size_t index) const { return levels_.front()[index]; }
 
 private:
     static constexpr std::size_t fan_out = 16;
+
+    /// The nearest children first, so that most of the others need no look.
+    template <class Cost>
+    void seek(std::size_t level, std::size_t index, Cost& cost_of, Found& found) const {
+        const std::vector<Box>& below = levels_[level - 1];
+        const std::size_t begin = index * fan_out, end = std::min(begin + fan_out, below.size());
+        std::array<Found, fan_out> children;
+        std::size_t count = 0;
+        for (std::size_t i = begin; i < end; ++i) {
+            const double cost = cost_of(below[i]);
+            if (cost >= found.cost) continue;
+            if (level == 1) {
+                found = {i, cost};
+            } else {
+                children[count++] = {i, cost};
+            }
+        }
+        std::sort(children.begin(), children.begin() + static_cast<std::ptrdiff_t>(count),
+                  [](const Found& a, const Found& b) { return a.cost < b.cost; });
+        for (std::size_t i = 0; i < count && children[i].cost < found.cost; ++i) {
+            seek(level - 1, children[i].index, cost_of, found);
+        }
+    }
 
     static std::vector<Box> bundled(const std::vector<Box>& below) {
         std::vector<Box> above((below.size() + fan_out - 1) / fan_out);

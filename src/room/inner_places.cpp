@@ -1,0 +1,243 @@
+#include "swingroom/room/inner_places.hpp"
+
+#include "swingroom/base/stop.hpp"
+
+#include "room/box_tree.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <limits>
+#include <numbers>
+#include <queue>
+#include <utility>
+
+namespace swingroom {
+namespace {
+
+using Rings = std::vector<std::vector<GridPoint>>;
+
+/// Which way an edge of a traced ring runs, and on which side of it the zone lies.
+struct Edge {
+    bool vertical = false;
+    bool zone_beyond = false; ///< towards greater x of a vertical edge, towards greater y of a level one
+};
+
+/// The edges of a zone, and how far points between its cell corners are from them.
+class Outline {
+public:
+    explicit Outline(const Rings& rings) {
+        std::vector<Box> boxes;
+        for (const auto& ring : rings) {
+            for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
+                const int x = static_cast<int>(ring[i].x), y = static_cast<int>(ring[i].y),
+                          to_x = static_cast<int>(ring[i + 1].x), to_y = static_cast<int>(ring[i + 1].y);
+                boxes.push_back({std::min(x, to_x), std::min(y, to_y), std::max(x, to_x), std::max(y, to_y)});
+                // The zone lies towards smaller x of an edge that runs down, towards greater y of one that
+                // runs right.
+                edges_.push_back({x == to_x, x == to_x ? to_y < y : to_x > x});
+            }
+        }
+        if (boxes.empty()) return;
+        around_ = boxes.front();
+        for (const Box& box : boxes) {
+            around_ = {std::min(around_.col_first, box.col_first), std::min(around_.row_first, box.row_first),
+                       std::max(around_.col_last, box.col_last), std::max(around_.row_last, box.row_last)};
+        }
+        tree_ = arranged(edges_, boxes, cells());
+    }
+
+    /// The smallest window that holds the zone's cells.
+    [[nodiscard]] Window cells() const {
+        return {around_.col_first, around_.row_first, around_.col_last - around_.col_first,
+                around_.row_last - around_.row_first};
+    }
+
+    /// From a cell's centre to the nearest edge, by one cell size; below 0 outside of the zone.
+    /// @param at_most_m  no less than it
+    [[nodiscard]] double inner_m(GridCell cell, CellSize size, double at_most_m) const {
+        const double x = cell.col + 0.5, y = cell.row + 0.5;
+        // To a box of the tree, which for an edge is the edge.
+        const auto distance_m2 = [x, y, size](const Box& box) {
+            const double dx_m = std::max({box.col_first - x, 0.0, x - box.col_last}) * size.dx_m,
+                         dy_m = std::max({box.row_first - y, 0.0, y - box.row_last}) * size.dy_m;
+            return dx_m * dx_m + dy_m * dy_m;
+        };
+        const auto nearest = tree_.least(distance_m2, at_most_m * at_most_m);
+        // The way to the nearest point crosses no edge, so the edge's side is the zone's; and where that
+        // point is a corner, a centre lies on the same side of both edges that meet there.
+        const Edge edge = edges_[nearest.index];
+        const Box& box = tree_.leaf(nearest.index);
+        const bool beyond = edge.vertical ? x > box.col_first : y > box.row_first;
+        const double distance_m = std::sqrt(nearest.cost);
+        return beyond == edge.zone_beyond ? distance_m : -distance_m;
+    }
+
+private:
+    std::vector<Edge> edges_;
+    Box around_;
+    BoxTree tree_;
+};
+
+/// The least cell size that counts for distances from a row to the outline: no such distance is greater than
+/// half the zone's width or height, and the way to the nearest point of the outline stays in the zone.
+GroundMetric sizes_inside(const GroundMetric& metric, Window zone) {
+    std::vector<CellSize> rows;
+    rows.reserve(static_cast<std::size_t>(zone.rows));
+    CellSize greatest;
+    for (int row = zone.row; row < zone.row_end(); ++row) {
+        rows.push_back(metric.at(row));
+        greatest = {std::max(greatest.dx_m, rows.back().dx_m), std::max(greatest.dy_m, rows.back().dy_m)};
+    }
+    const double reach_m = std::min(zone.cols * greatest.dx_m, zone.rows * greatest.dy_m) / 2;
+    return GroundMetric(std::move(rows)).within(reach_m);
+}
+
+/// Cells [col, col_end) x [row, row_end), and what they can have at the most.
+struct Part {
+    double most_m = 0;   ///< of a single cell its very inner distance
+    double middle_m = 0; ///< of the cell in the middle, by the greatest cell size of the rows
+    Window cells;
+    [[nodiscard]] bool single() const { return cells.cols == 1 && cells.rows == 1; }
+    [[nodiscard]] GridCell middle() const { return {cells.col + cells.cols / 2, cells.row + cells.rows / 2}; }
+    /// The greatest comes out of a heap first. Of equals boxes come before cells, since a cell of theirs may
+    /// come first; then by row and column.
+    friend bool operator<(const Part& a, const Part& b) {
+        if (a.most_m != b.most_m) return a.most_m < b.most_m;
+        if (a.single() != b.single()) return a.single();
+        return std::pair(a.cells.row, a.cells.col) > std::pair(b.cells.row, b.cells.col);
+    }
+};
+
+/// What is kept clear of: an ellipse of cells.
+struct Clearing {
+    GridCell cell;
+    CellSize size; ///< the least of all rows that the distance can reach
+    double distance_m = 0;
+
+    [[nodiscard]] bool holds(int col, int row) const {
+        return std::hypot((col - cell.col) * size.dx_m, (row - cell.row) * size.dy_m) < distance_m;
+    }
+    /// Whether all of the cells are in it: it is convex, so that their corners tell.
+    [[nodiscard]] bool holds(Window cells) const {
+        return holds(cells.col, cells.row) && holds(cells.col_end() - 1, cells.row) &&
+               holds(cells.col, cells.row_end() - 1) && holds(cells.col_end() - 1, cells.row_end() - 1);
+    }
+};
+
+} // namespace
+
+double greatest_inner_m(double area_m2) { return std::sqrt(area_m2 / std::numbers::pi); }
+
+double least_distance_m(const GroundMetric& metric, GridCell a, GridCell b) {
+    const CellSize size = metric.least(std::min(a.row, b.row), std::max(a.row, b.row));
+    return std::hypot((a.col - b.col) * size.dx_m, (a.row - b.row) * size.dy_m);
+}
+
+struct InnerPlaces::State {
+    State(const Rings& rings, const GroundMetric& metric) : outline(rings) {
+        const Window zone = outline.cells();
+        if (zone.empty()) return;
+        sizes = sizes_inside(metric, zone);
+        first_row = zone.row;
+        const CellSize least = sizes.least(), greatest = sizes.greatest(0, zone.rows - 1);
+        if (least.dx_m == greatest.dx_m && least.dy_m == greatest.dy_m) one_size = least;
+        push(zone, std::numeric_limits<double>::infinity());
+    }
+
+    Outline outline;
+    GroundMetric sizes; ///< from the zone's first row on
+    int first_row = 0;
+    std::optional<CellSize> one_size; ///< of all rows
+    std::priority_queue<Part> left;
+    std::vector<Clearing> clearings;
+
+    [[nodiscard]] CellSize greatest_size(Window cells) const {
+        return one_size ? *one_size : sizes.greatest(cells.row - first_row, cells.row_end() - 1 - first_row);
+    }
+    [[nodiscard]] bool cleared(Window cells) const {
+        return std::any_of(clearings.begin(), clearings.end(),
+                           [&](const Clearing& clearing) { return clearing.holds(cells); });
+    }
+
+    /// @param at_most_m  the middle's distance from the outline is no more, by whatever size
+    void push(Window window, double at_most_m) {
+        if (window.empty() || cleared(window)) return;
+        const CellSize size = greatest_size(window);
+        Part part{0, 0, window};
+        const GridCell middle = part.middle();
+        part.middle_m = outline.inner_m(middle, size, at_most_m);
+        const double to_corner_m =
+            std::hypot(std::max(middle.col - window.col, window.col_end() - 1 - middle.col) * size.dx_m,
+                       std::max(middle.row - window.row, window.row_end() - 1 - middle.row) * size.dy_m);
+        // A distance changes by no more than the way, by one cell size; by that of a row it is no greater.
+        constexpr double rounding = 1 + 1e-12;
+        part.most_m = part.single() ? part.middle_m : (part.middle_m + to_corner_m) * rounding;
+        if (part.most_m > 0) left.push(part);
+    }
+
+    void halve(const Part& part) {
+        const Window all = part.cells;
+        const CellSize size = greatest_size(all);
+        const GridCell middle = part.middle();
+        Window one = all, other = all;
+        if (all.cols * size.dx_m >= all.rows * size.dy_m ? all.cols > 1 : all.rows == 1) {
+            one.cols = middle.col - all.col;
+            other.cols = all.cols - one.cols;
+            other.col = middle.col;
+        } else {
+            one.rows = middle.row - all.row;
+            other.rows = all.rows - one.rows;
+            other.row = middle.row;
+        }
+        for (const Window half : {one, other}) {
+            const GridCell its = Part{0, 0, half}.middle();
+            const double way_m =
+                std::hypot((its.col - middle.col) * size.dx_m, (its.row - middle.row) * size.dy_m);
+            push(half, (std::abs(part.middle_m) + way_m) * (1 + 1e-9));
+        }
+    }
+};
+
+InnerPlaces::InnerPlaces(const Rings& rings, const GroundMetric& metric)
+    : state_(std::make_unique<State>(rings, metric)) {}
+
+InnerPlaces::~InnerPlaces() = default;
+
+std::optional<InnerPlace> InnerPlaces::next() {
+    for (std::uint32_t count = 0; !state_->left.empty(); ++count) {
+        if (count % 1024 == 0) stop_if_asked();
+        const Part best = state_->left.top();
+        state_->left.pop();
+        if (state_->cleared(best.cells)) continue;
+        if (best.single()) return InnerPlace{{best.cells.col, best.cells.row}, best.most_m};
+        state_->halve(best);
+    }
+    return std::nullopt;
+}
+
+void InnerPlaces::keep_clear_of(GridCell cell, double distance_m) {
+    if (state_->left.empty()) return;
+    const GroundMetric& sizes = state_->sizes;
+    const int row = cell.row - state_->first_row;
+    const double reach = std::ceil(distance_m / sizes.least().dy_m);
+    const auto row_at = [&](double of_zone) {
+        return static_cast<int>(std::clamp(of_zone, 0.0, sizes.rows() - 1.0));
+    };
+    state_->clearings.push_back({cell, sizes.least(row_at(row - reach), row_at(row + reach)), distance_m});
+}
+
+std::vector<InnerPlace> inner_places(const Rings& rings, const GroundMetric& metric, double apart_m,
+                                     std::size_t most) {
+    std::vector<InnerPlace> places;
+    InnerPlaces all(rings, metric);
+    while (places.size() < most) {
+        const std::optional<InnerPlace> place = all.next();
+        if (!place) break;
+        places.push_back(*place);
+        all.keep_clear_of(place->cell, apart_m);
+    }
+    return places;
+}
+
+} // namespace swingroom
