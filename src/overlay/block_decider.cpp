@@ -273,7 +273,7 @@ void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) co
         runs.back().figures.add_cell({col, row, judge_.depth_low_m(cell), narrow_up(deepest_m),
                                       needs.sounder_limit_m, needs.rode_m, needs.radius_m,
                                       spare_m(cell, needs), limits.ways, limits.kn, cell.seabed,
-                                      static_cast<std::uint16_t>(advice)});
+                                      static_cast<std::uint16_t>(advice), limits.plain_ways});
     }
 }
 
@@ -282,6 +282,7 @@ void BlockDecider::find_banded_limit(const CellFacts& cell, Way way, bool own, C
     const WayNeeds needs = judge_.needs(way, cell);
     if (!Judge::fits(cell, needs)) return;
     limits.ways = static_cast<std::uint8_t>(limits.ways | bit_of(way));
+    if (needs.by_sounder()) limits.plain_ways = static_cast<std::uint8_t>(limits.plain_ways & ~bit_of(way));
     const float limit_kn = judge_.wind_limit_kn(way, needs, cell);
     limits.kn[static_cast<std::size_t>(way)] = own ? limit_kn : std::floor(limit_kn);
 }

@@ -82,13 +82,22 @@ std::string sentence_of(const Shortfall& shortfall, const Measures& measures) {
     return std::string(known == reason_names.end() ? "" : known->sentence) + figures_of(shortfall, measures);
 }
 
-std::string sounder_condition(double limit_m, double low_water_m, const Measures& measures) {
+std::optional<Way> plain_way(const PositionReport& position) {
+    for (const WayAtPosition& at : position.ways) {
+        if (at.fits && !at.detail.needs.by_sounder()) return at.way;
+    }
+    return std::nullopt;
+}
+
+std::string sounder_condition(double limit_m, double low_water_m, std::optional<Way> plain,
+                              const Measures& measures) {
     if (std::isnan(limit_m)) return {};
     const auto down = [&](double metres) { return length_text(metres, Rounded::down, measures); };
     const std::string from = low_water_m == 0 ? "" : " (" + down(limit_m) + " below chart datum)";
     return "let go only where the sounder shows no more than " + down(limit_m + low_water_m) +
            " at low water" + from +
-           ", and veer for that depth at high water, or for the charted least one if that is more";
+           ", and veer for that depth at high water, or for the charted least one if that is more" +
+           (plain ? "; at " + std::string(phrase(*plain)) + " whatever it shows" : "");
 }
 
 std::string notes_text(std::span<const SeabedNote> notes, const Measures& measures) {

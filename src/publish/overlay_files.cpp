@@ -60,8 +60,8 @@ std::vector<Property> spot_properties(const PositionReport& spot, const RodeMark
     properties.push_back(up("sinker_from_bow_m", at.detail.sinker_from_bow_m, 1));
     properties.push_back(up("radius_m", at.detail.needs.radius_m, 1));
     properties.push_back(down("sounder_limit_m", at.detail.needs.sounder_limit_m, 1));
-    properties.push_back(
-        text("condition", sounder_condition(double{at.detail.needs.sounder_limit_m}, low_water_m)));
+    properties.push_back(text("condition", sounder_condition(double{at.detail.needs.sounder_limit_m},
+                                                             low_water_m, plain_way(spot))));
     properties.push_back(down("spare_m", at.spare_m, 1));
     properties.push_back(down("wind_limit_kn", at.wind_limit_kn, 0));
     properties.push_back(text("wind_limit_by", std::string(name(spot.limit_by))));

@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 namespace swingroom {
 namespace {
@@ -133,7 +134,11 @@ private:
                                                             : "no"));
         if (detail.needs.by_sounder()) {
             fact("sounder",
-                 sounder_condition(double{detail.needs.sounder_limit_m}, report_.low_water_m, measures_));
+                 sounder_condition(double{detail.needs.sounder_limit_m}, report_.low_water_m,
+                                   is_yes(cell_.answer.verdict) && at.way == way_of(cell_.answer.verdict)
+                                       ? plain_way(cell_)
+                                       : std::nullopt,
+                                   measures_));
         }
         fact("rode", rode_text(rode_m, report_.marks, measures_));
         if (detail.sinker_from_bow_m > 0) {

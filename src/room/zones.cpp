@@ -21,6 +21,7 @@ void ZoneFigures::merge(const ZoneFigures& other) {
     advice = static_cast<std::uint16_t>(advice | other.advice);
     seabeds = static_cast<std::uint16_t>(seabeds | other.seabeds);
     ways = static_cast<std::uint8_t>(ways & other.ways);
+    plain_ways = static_cast<std::uint8_t>(plain_ways & other.plain_ways);
 }
 
 namespace {

@@ -1,5 +1,6 @@
 #include "support.hpp"
 
+#include <boost/property_tree/json_parser.hpp>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -7,6 +8,7 @@
 #include <cmath>
 #include <filesystem>
 #include <random>
+#include <sstream>
 #include <string>
 #include <utility>
 #include <vector>
@@ -66,6 +68,39 @@ TEST(Charts, GiveDepthsAndHazardsWithoutARaster) {
     const std::string manifest = bytes_of(out + "/manifest.json");
     EXPECT_THAT(manifest, HasSubstr("QQ5HAVEN.001"));
     EXPECT_THAT(manifest, HasSubstr("edition 1, update 1"));
+}
+
+// Each drop point by the sounder at full scope, asked about by itself.
+TEST(Charts, AConditionEndsInTheWayThatNeedsNone) {
+    const Scratch scratch;
+    write_own_rules(scratch / "own.rules");
+    const Words sea = Words{"--chart", harbour, "--rules", scratch / "own.rules", "--cell", "10"} + stay;
+    const Outcome run = swingroom(Words{"overlay", "--layers", "spots", "--out", scratch / "sounded"} + sea);
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    boost::property_tree::ptree spots;
+    boost::property_tree::read_json(scratch / "sounded/spots.geojson", spots);
+    int asked = 0, named = 0;
+    for (const auto& [none, feature] : spots.get_child("features")) {
+        const auto& properties = feature.get_child("properties");
+        if (properties.get<int>("verdict") != 7) continue; // by the sounder, at full scope
+        if (++asked > 8) break;
+        Words words = {"spot"};
+        for (const auto& [unnamed, number] : feature.get_child("geometry.coordinates")) {
+            words.push_back(number.get_value<std::string>());
+        }
+        const Outcome here = swingroom(words + sea + Words{"--json"});
+        ASSERT_EQ(here.exit_code, 0) << here.err;
+        std::istringstream in(here.out);
+        boost::property_tree::ptree spot;
+        boost::property_tree::read_json(in, spot);
+        const bool plain = spot.get<bool>("ways.short.fits") &&
+                           spot.get<std::string>("ways.short.sounder_limit_m") == "null";
+        const auto condition = properties.get<std::string>("condition");
+        EXPECT_THAT(condition, HasSubstr("let go only where the sounder shows no more than "));
+        EXPECT_EQ(condition.ends_with("; at short scope whatever it shows"), plain) << condition;
+        named += plain ? 1 : 0;
+    }
+    EXPECT_GT(named, 0) << "of " << asked;
 }
 
 TEST(Charts, AloneGetCellsByTheirScaleAndTheBoat) {

@@ -34,7 +34,7 @@ struct SeaView {
     Window window;                   ///< cells to decide, inside the raster
     Seabed seabed = Seabed::unknown; ///< where no hazard layer says otherwise
     /// What rode is chosen by in the cells of the window.
-    RodeBy rode_by = RodeBy::survey; ///< how rode is chosen
+    RodeBy rode_by = RodeBy::source;
 };
 
 /// A run for one boat at its levels. The tables must outlive the run.

@@ -3,6 +3,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/overlay/position.hpp"
 
+#include <optional>
 #include <span>
 #include <string>
 
@@ -23,7 +24,11 @@ std::string sentence_of(const Shortfall& shortfall, const Measures& measures = {
 /// water (6.2 m below chart datum), and veer for that depth at high water ..."; empty where there is none.
 /// Rounded down.
 /// @param limit_m  the greatest reading, to chart datum; NaN: none   @param low_water_m  above chart datum
-std::string sounder_condition(double limit_m, double low_water_m, const Measures& measures = {});
+/// @param plain  a less demanding way that holds whatever the sounder shows, said at the end; if there is one
+std::string sounder_condition(double limit_m, double low_water_m, std::optional<Way> plain = std::nullopt,
+                              const Measures& measures = {});
+/// The most demanding way at a position that is a yes whatever the sounder shows.
+std::optional<Way> plain_way(const PositionReport& position);
 /// "soft mud, 120 m off, bearing 045; rock here": distances rounded down, bearings true. Empty of none.
 std::string notes_text(std::span<const SeabedNote> notes, const Measures& measures = {});
 

@@ -40,6 +40,8 @@ struct ZoneCell {
     Seabed seabed = Seabed::unknown;
     /// Bits of `advice` that the cell has.
     std::uint16_t advice = 0;
+    /// Of `ways` those that hold whatever the sounder shows; what stands at others means nothing.
+    std::uint8_t plain_ways = 7;
 };
 
 /// Figures of a set of cells that can be put together in any order and grouping: extremes and sets only. Runs
@@ -67,9 +69,10 @@ struct ZoneFigures {
     float best_spare_m = -std::numeric_limits<float>::infinity();
     /// Where that cell is, counted from the raster's first column and first row.
     int best_col = 0, best_row = 0;
-    std::uint16_t advice = 0;  ///< advice bits met anywhere in the zone
-    std::uint16_t seabeds = 0; ///< all that occur
-    std::uint8_t ways = 7;     ///< those that are a yes in every cell
+    std::uint16_t advice = 0;    ///< advice bits met anywhere in the zone
+    std::uint16_t seabeds = 0;   ///< all that occur
+    std::uint8_t ways = 7;       ///< those that are a yes in every cell
+    std::uint8_t plain_ways = 7; ///< of these, those that hold in every cell whatever the sounder shows
 
     /// Takes in the cells of another set: the wider extremes, all advice and seabeds, the ways that are a yes
     /// in both.
@@ -90,6 +93,7 @@ struct ZoneFigures {
         advice = static_cast<std::uint16_t>(advice | cell.advice);
         seabeds = static_cast<std::uint16_t>(seabeds | bit_of(cell.seabed));
         ways = static_cast<std::uint8_t>(ways & cell.ways);
+        plain_ways = static_cast<std::uint8_t>(plain_ways & cell.plain_ways);
     }
     /// Whether the way is a yes in every cell so far.
     [[nodiscard]] bool has(Way way) const { return (ways & bit_of(way)) != 0; }

@@ -13,6 +13,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -116,6 +117,14 @@ struct WorkedOut {
     LimitBy limit_by = LimitBy::holding; ///< of its cells' wind limits the least known
 };
 
+/// The most demanding way that is a yes all over a zone whatever the sounder shows.
+std::optional<Way> plain_way(const ZoneFigures& figures) {
+    for (const Way way : all_ways) {
+        if (figures.ways & figures.plain_ways & bit_of(way)) return way;
+    }
+    return std::nullopt;
+}
+
 std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, const RodeMarks& marks) {
     const ZoneFigures& f = zone.figures;
     const double limit_m = is_by_sounder(zone.verdict) ? double{f.sounder_limit_min_m}
@@ -130,7 +139,7 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
         down("depth_low_min_m", f.depth_low_min_m, 1),
         up("depth_low_max_m", f.depth_low_max_m, 1),
         down("sounder_limit_m", limit_m, 1),
-        text("condition", sounder_condition(limit_m, more.low_water_m)),
+        text("condition", sounder_condition(limit_m, more.low_water_m, plain_way(f))),
         down("rode_min_m", f.rode_min_m, 1),
         {"rode_max_m", rode_value(exact_rode_m(f.rode_max_m, marks), marks, Measures{}), 1},
         down("radius_min_m", f.radius_min_m, 1),
