@@ -54,6 +54,19 @@ void find_slopes(const DepthPlanes& depths, int col, int row, const PerMetre& pe
     }
 }
 
+/// How near a no comes to being a yes, among those of its leading reason, by the figure at hand: of those
+/// that are too shoal the deepest, of those that want rode the least deep with room for all the rode there
+/// is, since more of it swings wider still; of others that with the most room. Of equals, as of all cells
+/// within one margin, the first counts, which lies at its edge.
+/// @param greatest_m  swinging radius with all the rode
+double nearness(WhyNot why, const RowFacts& facts, int i, float greatest_m) {
+    constexpr double no_room = 1e6; // more than any depth
+    if (why == WhyNot::too_shallow) return double{facts.shoal_m[i]};
+    if (why == WhyNot::ground_room) return double{facts.ground_room_m[i]};
+    if (why != WhyNot::rode) return double{facts.hull_room_m[i]};
+    return -double{facts.deep_m[i]} - (facts.hull_room_m[i] < greatest_m ? no_room : 0);
+}
+
 } // namespace
 
 double reach_m(const TackleTables& tables) {
@@ -75,8 +88,8 @@ int halo_cells(const OverlayJob& job) { return halo_cells(*job.metric, *job.tabl
 BlockDecider::BlockDecider(const SeaView& sea, const TackleTables& tables, LayerSet wanted)
     : sea_(sea), tables_(&tables), wanted_(wanted),
       transform_(*sea.metric, reach_m(tables), sea.window.row, sea.window.row_end() - 1), judge_(tables),
-      seabed_order_(judge_.seabed_order()), needs_judged_(needs_judged(wanted)),
-      ways_asked_(ways_of(wanted)) {
+      seabed_order_(judge_.seabed_order()), areas_(*sea.metric, sea.window),
+      needs_judged_(needs_judged(wanted)), ways_asked_(ways_of(wanted)) {
     const HullNeeds hull = hull_needs(tables.boat(), tables.conditions().water);
     for (const Hazard& hazard : sea.hazards->hazards()) {
         const Effects gathered = BlockGatherer::on_any_hull(hazard);
@@ -92,7 +105,7 @@ void BlockDecider::find_rooms(Gathered& sea, Workspace& work) const {
     mark_unsafe(sea, work);
     work.answers.core = sea.core;
     work.answers.afloat = 0;
-    work.answers.cells.fill(0);
+    work.answers.tally = {};
     Plane<float>& hull_room_m = work.answers.plane<Layer::hull_room>();
     hull_room_m.reshape(sea.core);
     transform_.run(work.unsafe, unsafe::hull, hull_room_m);
@@ -184,12 +197,7 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
     judge_.verdicts(facts, ways_asked_, work.verdicts);
 
     out.afloat += static_cast<std::int64_t>(work.verdicts.afloat.size());
-    for (const int i : work.verdicts.yes) {
-        ++out.cells[static_cast<std::size_t>(work.verdicts.verdict[static_cast<std::size_t>(i)])];
-    }
-    out.cells[static_cast<std::size_t>(Verdict::unsurveyed)] += facts.cells - work.verdicts.surveyed;
-    out.cells[static_cast<std::size_t>(Verdict::no)] +=
-        work.verdicts.surveyed - static_cast<std::int64_t>(work.verdicts.yes.size());
+    tally_row(facts, row, work);
     if (needs_judged_) {
         work.judged.resize(static_cast<std::size_t>(facts.cells));
         for (int i = 0; i < facts.cells; ++i) {
@@ -197,7 +205,49 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
         }
     }
     answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.judged}, wanted_, out);
+    if (wanted_.has(Layer::report)) find_near_misses(facts, row, work);
     if (traced) find_runs(facts, row, work);
+}
+
+void BlockDecider::tally_row(const RowFacts& facts, int row, Workspace& work) const {
+    const RowVerdicts& verdicts = work.verdicts;
+    const auto cells = [](std::size_t count) { return static_cast<std::int64_t>(count); };
+    std::array<std::int64_t, verdict_phrases.size()> by_verdict{};
+    for (const int i : verdicts.yes) {
+        ++by_verdict[static_cast<std::size_t>(verdicts.verdict[static_cast<std::size_t>(i)])];
+    }
+    by_verdict[static_cast<std::size_t>(Verdict::unsurveyed)] = facts.cells - verdicts.surveyed;
+    by_verdict[static_cast<std::size_t>(Verdict::no)] = verdicts.surveyed - cells(verdicts.yes.size());
+    std::array<std::int64_t, why_not_count> by_reason{};
+    by_reason[static_cast<std::size_t>(WhyNot::too_shallow)] =
+        verdicts.surveyed - cells(verdicts.afloat.size());
+    for (const int i : verdicts.afloat) {
+        if (verdicts.verdict[static_cast<std::size_t>(i)] != Verdict::no) continue;
+        ++by_reason[static_cast<std::size_t>(judge_.why_not(facts, i, verdicts))];
+    }
+    const double area_m2 = areas_.at(row);
+    const auto put = [area_m2](const auto& counts, auto& to) {
+        for (std::size_t i = 0; i < counts.size(); ++i) {
+            to[i] += Covered{counts[i], static_cast<double>(counts[i]) * area_m2};
+        }
+    };
+    put(by_verdict, work.answers.tally.by_verdict);
+    put(by_reason, work.answers.tally.no_by_reason);
+}
+
+void BlockDecider::find_near_misses(const RowFacts& facts, int row, Workspace& work) const {
+    const RowVerdicts& verdicts = work.verdicts;
+    const auto greatest_m = static_cast<float>(tables_->greatest_radius_m());
+    auto& best = work.answers.tally.near_misses;
+    const int first = work.answers.core.col;
+    std::size_t next_afloat = 0;
+    for (int i = 0; i < facts.cells; ++i) {
+        const bool afloat = next_afloat < verdicts.afloat.size() && verdicts.afloat[next_afloat] == i;
+        next_afloat += afloat ? 1 : 0;
+        if (verdicts.verdict[static_cast<std::size_t>(i)] != Verdict::no) continue;
+        const WhyNot why = afloat ? judge_.why_not(facts, i, verdicts) : WhyNot::too_shallow;
+        best[static_cast<std::size_t>(why)].take({nearness(why, facts, i, greatest_m), first + i, row});
+    }
 }
 
 void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) const {

@@ -4,6 +4,7 @@
 #include "swingroom/room/distance.hpp"
 
 #include "overlay/block_gatherer.hpp"
+#include "overlay/cell_areas.hpp"
 
 #include <array>
 #include <vector>
@@ -65,6 +66,9 @@ private:
     void mark_unsafe(const Gathered& sea, Workspace& work) const;
     /// @param traced  whether the row's runs are wanted, too
     void answer_row(int row, Workspace& work, bool traced) const;
+    /// Counts the cells of a row by answer and, where that is no, by leading reason.
+    void tally_row(const RowFacts& facts, int row, Workspace& work) const;
+    void find_near_misses(const RowFacts& facts, int row, Workspace& work) const;
     void find_runs(const RowFacts& facts, int row, Workspace& work) const;
     void find_limits(const RowFacts& facts, Workspace& work) const;
     void find_banded_limit(const CellFacts& cell, Way way, bool own, CellWindLimits& limits) const;
@@ -75,6 +79,7 @@ private:
     RoomTransform transform_;
     Judge judge_;
     SeabedOrder seabed_order_;
+    CellAreas areas_;
     std::vector<Effects> hull_effects_; ///< by hazard, where this hull does not clear what others would
     bool endangers_more_ = false;       ///< whether any of these is something
     bool needs_judged_;

@@ -24,6 +24,7 @@
 #include <iterator>
 #include <limits>
 #include <map>
+#include <mutex>
 #include <optional>
 #include <set>
 #include <string>
@@ -117,8 +118,9 @@ struct OverlayFiles::State {
     std::map<std::pair<int, int>, Candidate> by_square; ///< the same
     std::vector<PositionReport> best_spots;             ///< once they are written
     std::vector<VectorLayer::Finished> vectors;         ///< the same
-    std::array<std::atomic<std::int64_t>, verdict_phrases.size()> cells{};
     std::atomic<std::int64_t> afloat{0};
+    std::mutex tally_mutex; ///< blocks come from several threads
+    Tally tally;
 
     [[nodiscard]] Grid part() const { return job.depths->grid().part(job.window); }
     /// Empty where the layer is not wanted.
@@ -169,10 +171,9 @@ void OverlayFiles::block(const BlockAnswers& answers) {
             std::visit([file](const auto& plane) { file->write(plane); }, answers.plane(layer));
         }
     }
-    for (std::size_t i = 0; i < answers.cells.size(); ++i) {
-        state.cells[i] += answers.cells[i];
-    }
     state.afloat += answers.afloat;
+    const std::lock_guard lock(state.tally_mutex);
+    state.tally.add(answers.tally);
 }
 
 void OverlayFiles::zone(Zone&& zone) {
@@ -277,16 +278,9 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
 
 std::int64_t OverlayFiles::zones_written() const { return state_->zones ? state_->zones->count() : 0; }
 std::int64_t OverlayFiles::zones_dropped() const { return state_->zones_dropped; }
-std::int64_t OverlayFiles::cells_of(Verdict verdict) const {
-    return state_->cells[static_cast<std::size_t>(verdict)];
-}
-std::int64_t OverlayFiles::cells_surveyed() const {
-    std::int64_t cells = 0;
-    for (std::size_t i = static_cast<std::size_t>(Verdict::no); i < state_->cells.size(); ++i) {
-        cells += state_->cells[i];
-    }
-    return cells;
-}
+std::int64_t OverlayFiles::cells_of(Verdict verdict) const { return tally().of(verdict).cells; }
+std::int64_t OverlayFiles::cells_surveyed() const { return tally().surveyed().cells; }
+const Tally& OverlayFiles::tally() const { return state_->tally; }
 void OverlayFiles::drop_unasked() {
     for (const LayerTraits& layer : layer_table) {
         swingroom::drop_unasked(state_->folder, layer.name, layer.content, state_->formats_of(layer.layer));

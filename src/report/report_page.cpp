@@ -6,6 +6,7 @@
 
 #include "publish/styles/answer_words.hpp"
 #include "report/report_map.hpp"
+#include "report/why_not_section.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -99,11 +100,10 @@ std::int64_t zones_of(const ReportContents& contents) {
 }
 
 /// "44 zones, 12.3 ha; the best is at full scope."
-std::string verdict_line(const ReportContents& contents) {
+std::string verdict_line(const ReportContents& contents, const ReportInput& input) {
     const std::int64_t zones = zones_of(contents);
     if (zones == 0) {
-        return "Nowhere in this area, by what was given. Ask swingroom spot about a position: it names every "
-               "reason.";
+        return nowhere_words(input) + " Ask swingroom spot about a position: it names every reason.";
     }
     double area_m2 = 0;
     std::size_t best = 0;
@@ -186,7 +186,7 @@ Markup advice_of_all(const ReportContents& contents) {
 }
 
 Markup answer_section(const ReportContents& contents, const ReportInput& input) {
-    Markup content = text_element("p", {{"class", "verdict"}}, verdict_line(contents)) + "\n";
+    Markup content = text_element("p", {{"class", "verdict"}}, verdict_line(contents, input)) + "\n";
     if (const std::size_t doubts = doubts_in(input); doubts > 0) {
         content += element("p", escaped(counted(static_cast<std::int64_t>(doubts), "thing is", "things are") +
                                         " doubtful in the inputs: ") +
@@ -427,6 +427,7 @@ Markup report_page(const ReportContents& contents, const ReportInput& input) {
         {"map", "Map", map_section(contents)},
         {"spots", "Drop points", spots_section(contents, input)},
         {"zones", "Zones", zones_section(contents, input)},
+        {"why-not", "Why not", why_not_section(input)},
         {"exclusions", "Exclusions", exclusions_section(contents, input)},
         {"boat", "The boat", boat_section(input)},
         {"inputs", "Inputs, and what is doubtful in them", inputs_section(input)},

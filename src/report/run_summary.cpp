@@ -29,6 +29,10 @@ std::string foot(JsonObject& json, const std::vector<std::string>& warnings) {
     return json.raw("warnings", json_texts(warnings)).text("caution", caution).document();
 }
 
+std::string covered_line(const Covered& covered) {
+    return JsonObject().whole("cells", covered.cells).number("area_m2", covered.area_m2, 0).line();
+}
+
 /// The figures of a drop point as `spots` has them.
 std::string spot_line(const PositionReport& spot, const RodeMarks& marks) {
     JsonObject json;
@@ -66,6 +70,15 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
     }
     JsonObject json = folder_head("overlay", folder);
     json.raw("cells", cells.line());
+    JsonObject noes;
+    for (std::size_t i = 0; i < why_not_count; ++i) {
+        const auto why = static_cast<WhyNot>(i);
+        if (why == WhyNot::unsurveyed) continue; // what has no depth is no no
+        noes.raw(name_of(why).name, covered_line(files.tally().of(why)));
+    }
+    json.raw("surveyed", covered_line(files.tally().surveyed()))
+        .raw("yes", covered_line(files.tally().yes()))
+        .raw("no_by_reason", noes.lines());
     if (job.wanted.has(Layer::zones)) {
         json.whole("zones", files.zones_written()).whole("zones_too_small", files.zones_dropped());
     }

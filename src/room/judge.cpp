@@ -18,7 +18,8 @@ bool holds_poorly(Seabed seabed) { return seabed >= Seabed::gravel; }
 } // namespace
 
 Judge::Judge(const TackleTables& tables)
-    : tables_(&tables), low_m_(tables.conditions().water.low_m), high_m_(tables.conditions().water.high_m),
+    : tables_(&tables), least_way_(tables.boat().sinker ? Way::sinker : Way::short_scope),
+      low_m_(tables.conditions().water.low_m), high_m_(tables.conditions().water.high_m),
       least_radius_m_(tables.least_radius_m()), windlass_m_(tables.windlass_depth_m()),
       recovery_m_(tables.recovery_depth_m()),
       greatest_slope_(tables.boat().policy.max_slope.value_or(std::numeric_limits<double>::infinity())),
@@ -150,6 +151,22 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
         yes += static_cast<std::size_t>(is_yes(out.verdict[static_cast<std::size_t>(i)]));
     }
     out.yes.resize(yes);
+}
+
+WhyNot Judge::why_not(const RowFacts& row, int i, const RowVerdicts& verdicts) const {
+    const CellFacts cell = row.cell(i);
+    if (const std::uint32_t forbidding = forbids(cell); forbidding != 0) {
+        return leading_reason_of_all_ways(forbidding);
+    }
+    if (!(cell.hull_room_m >= least_radius_m_)) {
+        // No reading of the sounder fits either: what is told then is the need of the shoalest.
+        const double deep_m = may_sound(cell) ? cell.shoal_m + reading_error_m(cell) : double{cell.deep_m};
+        return tables_->has_rode(least_way_, deep_m) ? WhyNot::hull_room : WhyNot::rode;
+    }
+    const WayNeeds& needs =
+        verdicts.way_needs[static_cast<std::size_t>(least_way_)][static_cast<std::size_t>(i)];
+    if (needs.out != WayNeeds::Out::none) return WhyNot::rode;
+    return cell.hull_room_m >= needs.radius_m ? WhyNot::ground_room : WhyNot::hull_room;
 }
 
 CellAnswer Judge::judge(const CellFacts& cell) const {

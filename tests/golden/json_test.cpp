@@ -2,6 +2,7 @@
 // text. It is read by json-c, through GDAL: a parser that is not ours.
 
 #include "swingroom/room/verdict.hpp"
+#include "swingroom/room/why_not.hpp"
 
 #include "support.hpp"
 
@@ -11,6 +12,9 @@
 
 #include <array>
 #include <cmath>
+#include <cstdint>
+#include <map>
+#include <string>
 
 namespace swingroom::golden {
 namespace {
@@ -97,6 +101,26 @@ TEST_F(Json, OfOverlayTellsWhatIsInTheFolder) {
                                         {"full", Verdict::full}}) {
         EXPECT_EQ(counted.GetLong(name), cells.at(static_cast<std::size_t>(verdict))) << name;
     }
+
+    // By leading reason: together they are all that is a no, and what the layer of reasons tells.
+    std::map<std::string, std::int64_t> noes;
+    for (const double reasons : read_layer(folder() + "/reasons.tif").values) {
+        const auto why = leading_reason(static_cast<std::uint32_t>(reasons));
+        if (why) ++noes[std::string(name_of(*why).name)];
+    }
+    EXPECT_EQ(noes["unsurveyed"], counted.GetLong("unsurveyed"));
+    double area_m2 = root.GetObj("yes").GetDouble("area_m2");
+    std::int64_t all = root.GetObj("yes").GetLong("cells");
+    for (const CPLJSONObject& of : root.GetObj("no_by_reason").GetChildren()) {
+        EXPECT_EQ(of.GetLong("cells"), noes[of.GetName()]) << of.GetName();
+        EXPECT_NEAR(of.GetDouble("area_m2"), 4.0 * static_cast<double>(noes[of.GetName()]),
+                    0.005 * of.GetDouble("area_m2") + 1)
+            << "cells of 2 m, " << of.GetName();
+        area_m2 += of.GetDouble("area_m2");
+        all += of.GetLong("cells");
+    }
+    EXPECT_EQ(all, root.GetObj("surveyed").GetLong("cells"));
+    EXPECT_NEAR(area_m2, root.GetObj("surveyed").GetDouble("area_m2"), 7) << "each rounded to a square metre";
 
     CPLJSONDocument zones, spots;
     ASSERT_TRUE(zones.Load(folder() + "/zones.geojson"));

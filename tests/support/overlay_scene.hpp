@@ -141,6 +141,7 @@ struct Recorder : OverlaySink {
     }
     void block(const BlockAnswers& answers) override {
         const std::lock_guard lock(mutex);
+        all.tally.add(answers.tally);
         const Window core = answers.core;
         for (int row = core.row; row < core.row_end(); ++row) {
             for (int col = core.col; col < core.col_end(); ++col) {

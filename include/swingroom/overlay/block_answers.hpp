@@ -2,6 +2,7 @@
 
 #include "swingroom/base/grid.hpp"
 #include "swingroom/overlay/layers.hpp"
+#include "swingroom/overlay/tally.hpp"
 #include "swingroom/room/verdict.hpp"
 
 #include <array>
@@ -32,8 +33,8 @@ public:
 
     /// The cells that are answered for, in cells of the raster.
     Window core;
-    std::int64_t afloat = 0;                                  ///< cells that float the hull at low water
-    std::array<std::int64_t, verdict_phrases.size()> cells{}; ///< by verdict
+    std::int64_t afloat = 0; ///< cells that float the hull at low water
+    Tally tally;             ///< of all cells of the core, by answer and by reason
 
     /// The plane of a layer, of whatever type; empty where the layer is not wanted or is no raster.
     [[nodiscard]] LayerPlane& plane(Layer layer) { return planes_[index_of(layer)]; }

@@ -60,6 +60,8 @@ public:
     [[nodiscard]] std::int64_t cells_of(Verdict verdict) const;
     /// How many cells have a depth, and how many float the hull at low water: none at all is worth a warning.
     [[nodiscard]] std::int64_t cells_surveyed() const;
+    /// Cells and areas by answer and by leading reason; after the run.
+    [[nodiscard]] const Tally& tally() const;
     /// Cells of which the shoal depth at low water is at least the required depth, whatever else forbids.
     [[nodiscard]] std::int64_t cells_afloat() const;
 

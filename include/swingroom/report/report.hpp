@@ -5,6 +5,7 @@
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/overlay/position.hpp"
+#include "swingroom/overlay/tally.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/report/report_table.hpp"
@@ -42,6 +43,8 @@ struct ReportInput {
     std::vector<Inspection> inspections; ///< what each input is, and what is doubtful in it
     /// What the user has taken upon himself, of the run's warnings: it stands among the cautions too.
     std::vector<std::string> waivers;
+    /// What was counted of the answers.
+    Tally tally;
     /// As every other output carries it.
     Provenance provenance;
     /// The unit that lengths on the page are in; the layers' figures stay in metres.

@@ -4,6 +4,7 @@
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/room/effect.hpp"
 #include "swingroom/room/verdict.hpp"
+#include "swingroom/room/why_not.hpp"
 
 #include <algorithm>
 #include <array>
@@ -108,6 +109,9 @@ public:
     /// @param asked  ways whose lies are wanted of all cells afloat
     void verdicts(const RowFacts& row, const std::array<bool, all_ways.size()>& asked,
                   RowVerdicts& out) const;
+    /// leading_reason() of what judge() says of a cell of a row that floats the hull and is a no.
+    /// @param verdicts  of that row
+    [[nodiscard]] WhyNot why_not(const RowFacts& row, int i, const RowVerdicts& verdicts) const;
     /// judge().advice of a surveyed cell, but for what the wind has to say.
     /// @param deepest_m  chart depth that she may have to lie in: deepest_m(), or that of the cell
     [[nodiscard]] std::uint16_t advice(const CellFacts& cell, double deepest_m) const;
@@ -192,6 +196,7 @@ private:
     }
 
     const TackleTables* tables_;
+    Way least_way_; ///< the least demanding one that she has the tackle for
     double low_m_, high_m_, least_radius_m_, windlass_m_, recovery_m_, greatest_slope_;
     float afloat_m_;        ///< least chart depth that floats the hull at low water, rounded up
     float planned_wind_kn_; ///< rounded down, as wind limits are

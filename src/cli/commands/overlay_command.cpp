@@ -7,6 +7,7 @@
 #include "swingroom/publish/overlay_files.hpp"
 #include "swingroom/report/report.hpp"
 #include "swingroom/report/run_summary.hpp"
+#include "swingroom/report/why_not.hpp"
 #include "swingroom/sea/inspection.hpp"
 
 #include "cli/console.hpp"
@@ -37,7 +38,7 @@ std::string in_words(const ZoneStyle& style) {
            "; those below " + fixed_up(style.least_area_m2, 1) + " m2 left out";
 }
 
-/// What an answer without any yes may mean; empty where there is water for the hull.
+/// What an answer without any yes may mean, or why it is one; empty where there is any.
 std::string warning_of_no_water(const OverlayFiles& files) {
     if (files.cells_surveyed() == 0) {
         return "no cell has a depth; if that surprises, look at --bounds and the raster's nodata value";
@@ -47,6 +48,7 @@ std::string warning_of_no_water(const OverlayFiles& files) {
                "and "
                "--chart-datum";
     }
+    if (files.tally().yes().cells == 0) return why_not_text(files.tally());
     return {};
 }
 
@@ -232,10 +234,12 @@ int OverlayCommand::run() {
         input.vectors = files.vectors();
         input.best_spots = files.best_spots();
         input.waivers = opened.waivers();
+        input.tally = files.tally();
         write_report(folder.working(), input);
     }
     files.drop_unasked();
     bar.clear();
+    if (const std::string why = why_not_text(files.tally()); !why.empty()) tell(why);
     std::vector<std::string> warnings = opened.warnings();
     if (const std::string none = warning_of_no_water(files); !none.empty()) {
         warnings.push_back(opened.raster() + ": " + none);

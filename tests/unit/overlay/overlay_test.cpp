@@ -27,6 +27,22 @@ Recorder& run(const OverlayJob& job, Recorder& into) {
     return into;
 }
 
+/// To the last bit.
+void expect_same_tally(const Tally& a, const Tally& b) {
+    const auto same = [](const Covered& one, const Covered& other) {
+        return one.cells == other.cells && one.area_m2 == other.area_m2;
+    };
+    for (std::size_t i = 0; i < a.by_verdict.size(); ++i) {
+        ASSERT_TRUE(same(a.by_verdict[i], b.by_verdict[i])) << "verdict " << i;
+    }
+    for (std::size_t i = 0; i < why_not_count; ++i) {
+        ASSERT_TRUE(same(a.no_by_reason[i], b.no_by_reason[i])) << why_not_names[i].name;
+        ASSERT_EQ(a.near_misses[i].nearness, b.near_misses[i].nearness) << why_not_names[i].name;
+        ASSERT_EQ(a.near_misses[i].col, b.near_misses[i].col) << why_not_names[i].name;
+        ASSERT_EQ(a.near_misses[i].row, b.near_misses[i].row) << why_not_names[i].name;
+    }
+}
+
 void expect_same_limit(const ZoneFigures& a, const ZoneFigures& b, Way way) {
     const auto slot = static_cast<std::size_t>(way);
     const float one = a.wind_limit_min_kn[slot], other = b.wind_limit_min_kn[slot];
@@ -80,8 +96,62 @@ TEST_P(Scenes, AnswerTheSameForAnyBlockSizeAndAnyNumberOfThreads) {
                 ASSERT_EQ(parts.visits.data()[i], 1) << "each cell comes once";
             }
             expect_same_zones(whole.zones, parts.zones);
+            expect_same_tally(whole.all.tally, parts.all.tally);
             if (HasFatalFailure()) return;
         }
+    }
+}
+
+// Against a count over the layer of reasons, cell by cell, whose bits are Judge::judge's.
+TEST_P(Scenes, AreCountedByLeadingReason) {
+    OverlayScene scene = random_overlay_scene(GetParam(), 90, 80);
+    std::vector<CellSize> rows; // of no area that a sum of doubles would hold without rounding
+    for (int row = 0; row < 80; ++row) {
+        rows.push_back({3.1 - 0.01 * row, 3.3});
+    }
+    scene.metric = GroundMetric(rows);
+    scene.hazards =
+        std::make_unique<HazardField>(scene.hazards->hazards(), scene.depths->grid().extent(), scene.metric);
+    for (const RodeBy by : {RodeBy::survey, RodeBy::sounder}) {
+        OverlayJob job = scene.job();
+        job.rode_by = by;
+        job.block = 37;
+        job.threads = 2;
+        Recorder recorder(job.window);
+        run(job, recorder);
+        const Tally& tally = recorder.all.tally;
+        std::array<std::int64_t, why_not_count> cells{};
+        std::array<double, why_not_count> area_m2{};
+        double surveyed_m2 = 0;
+        for (int row = 0; row < job.window.rows; ++row) {
+            const double cell_m2 = rows[static_cast<std::size_t>(row)].dx_m * 3.3;
+            for (int col = 0; col < job.window.cols; ++col) {
+                const auto verdict = static_cast<Verdict>(recorder.all.plane<Layer::verdict>().at(col, row));
+                if (verdict != Verdict::unsurveyed) surveyed_m2 += cell_m2;
+                if (verdict != Verdict::no) continue;
+                const auto why = leading_reason(recorder.all.plane<Layer::reasons>().at(col, row));
+                ASSERT_TRUE(why.has_value()) << col << ", " << row;
+                ++cells[static_cast<std::size_t>(*why)];
+                area_m2[static_cast<std::size_t>(*why)] += cell_m2;
+            }
+        }
+        Covered noes;
+        for (std::size_t i = 0; i < why_not_count; ++i) {
+            SCOPED_TRACE(why_not_names[i].name);
+            EXPECT_EQ(tally.no_by_reason[i].cells, cells[i]);
+            EXPECT_NEAR(tally.no_by_reason[i].area_m2, area_m2[i], 1e-6);
+            noes += tally.no_by_reason[i];
+            const NearMiss& miss = tally.near_misses[i];
+            ASSERT_EQ(miss.any(), cells[i] > 0);
+            if (!miss.any()) continue;
+            EXPECT_EQ(leading_reason(recorder.all.plane<Layer::reasons>().at(miss.col, miss.row)),
+                      static_cast<WhyNot>(i));
+        }
+        EXPECT_EQ(noes.cells, tally.of(Verdict::no).cells);
+        EXPECT_EQ(noes.area_m2, tally.of(Verdict::no).area_m2) << "exactly";
+        EXPECT_EQ(tally.surveyed().cells + tally.of(Verdict::unsurveyed).cells,
+                  static_cast<std::int64_t>(job.window.cells()));
+        EXPECT_NEAR(tally.surveyed().area_m2, surveyed_m2, 1e-6);
     }
 }
 

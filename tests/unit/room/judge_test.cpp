@@ -447,6 +447,10 @@ TEST_P(Boats, ARowIsJudgedAsItsCellsAre) {
             ASSERT_EQ(said.verdict[i], answer.verdict);
             if (answer.judged) afloat.push_back(static_cast<int>(i));
             if (is_yes(answer.verdict)) yes.push_back(static_cast<int>(i));
+            if (answer.judged && !is_yes(answer.verdict)) {
+                ASSERT_EQ(judge.why_not(row.facts(), static_cast<int>(i), said),
+                          leading_reason(answer.reasons));
+            }
             for (const Way way : all_ways) {
                 const auto slot = static_cast<std::size_t>(way);
                 const bool told = (asked[slot] && answer.judged) ||
