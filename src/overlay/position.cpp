@@ -1,5 +1,7 @@
 #include "swingroom/overlay/position.hpp"
 
+#include "swingroom/sea/chart_depths.hpp"
+
 #include "overlay/block_decider.hpp"
 #include "overlay/layer_answers.hpp"
 
@@ -9,6 +11,8 @@
 
 namespace swingroom {
 namespace {
+
+constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 
 std::string described(const Hazard& hazard) {
     return (hazard.label.empty() ? hazard.kind : hazard.kind + " (" + hazard.label + ")") +
@@ -45,7 +49,8 @@ public:
         r.limit_by = job_.tables->limit_by(r.facts.seabed);
         r.source = source_name();
         r.depth_low_m = decider_.judge().depth_low_m(r.facts);
-        r.depth_high_m = static_cast<double>(r.facts.deep_m) + water.high_m;
+        r.deep_charted = !(static_cast<double>(r.facts.deep_m) >= no_deep_edge_m);
+        r.depth_high_m = known(static_cast<double>(r.facts.deep_m)) + water.high_m;
         r.required_depth_m = job_.tables->boat().required_depth_m();
         r.reach_m = reach_m(*job_.tables);
         r.here = touching(job_, r.col, r.row, std::numeric_limits<Effects>::max());
@@ -53,10 +58,12 @@ public:
         r.hull_danger = nearest(unsafe::hull);
         r.ground_danger = nearest(unsafe::ground);
         if (!std::isnan(r.facts.deep_m)) {
-            r.deepest_m = deepest_m();
-            r.hanging_load_n = job_.tables->hanging_load_n(r.deepest_m);
-            r.trip_line_m = job_.tables->trip_line_m(r.deepest_m);
+            r.deepest_m = known(deepest_m());
+            const bool bounded = !std::isnan(r.deepest_m);
+            r.hanging_load_n = bounded ? job_.tables->hanging_load_n(r.deepest_m) : unknown;
+            r.trip_line_m = bounded ? job_.tables->trip_line_m(r.deepest_m) : unknown;
         }
+        r.expected = expected_depth(job_, georeference_, r, r.centre);
         if (r.answer.judged) add_ways();
         for (const BitName& name : reason_names) {
             if (r.answer.reasons & name.bit) r.shortfalls.push_back(shortfall(name.bit));
@@ -65,6 +72,9 @@ public:
     }
 
 private:
+    /// A chart depth, or NaN for a deep edge that is not charted.
+    static double known(double depth_m) { return depth_m >= no_deep_edge_m ? unknown : depth_m; }
+
     void add_ways() {
         for (const Way way : all_ways) {
             const auto slot = static_cast<std::size_t>(way);
@@ -209,7 +219,10 @@ private:
             if (bit == reason::of_way(way, reason::OfWay::ground_room)) {
                 compare(needs.ground_m, r.facts.ground_room_m);
             }
-            if (bit == reason::of_way(way, reason::OfWay::rode)) compare(needs.rode_m, boat.rode.aboard_m());
+            if (bit == reason::of_way(way, reason::OfWay::rode)) {
+                compare(std::isnan(r.deepest_m) ? unknown : static_cast<double>(needs.rode_m),
+                        boat.rode.aboard_m());
+            }
         }
         return of;
     }
@@ -229,6 +242,18 @@ private:
 };
 
 } // namespace
+
+std::optional<ExpectedDepth> expected_depth(const OverlayJob& job, const Georeference& georeference,
+                                            const PositionReport& cell, LonLat from) {
+    if (job.charted == nullptr) return std::nullopt;
+    // Whatever rode is chosen by: the facts are of a band only where it is by the sounder.
+    DepthPlanes depths;
+    job.depths->read({cell.col, cell.row, 1, 1}, depths);
+    if (depths.banded.size() == 0 || depths.banded.at(cell.col, cell.row) == 0) return std::nullopt;
+    ExpectedDepth expected = job.charted->expected(outline_of(georeference, cell.col, cell.row), from);
+    if (expected.areas.empty()) return std::nullopt;
+    return expected;
+}
 
 PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row) {
     return Examiner(job, georeference, col, row).report();

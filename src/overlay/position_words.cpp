@@ -35,7 +35,18 @@ bool compares_lengths(std::uint32_t bit) {
     });
 }
 
+/// "120 m off, bearing 045".
+std::string off(double distance_m, double bearing_deg, const Measures& measures) {
+    const std::string distance = measures.length == LengthUnit::metre
+                                     ? length_text(distance_m, Rounded::down, measures, 0)
+                                     : distance_text(distance_m, measures);
+    std::string bearing = fixed(std::fmod(std::round(bearing_deg), 360), 0);
+    bearing.insert(0, 3 - std::min<std::size_t>(3, bearing.size()), '0');
+    return distance + " off, bearing " + bearing;
+}
+
 std::string figures_of(const Shortfall& of, const Measures& measures) {
+    if (std::isnan(of.needed)) return ": the deep edge of the area is not charted";
     switch (of.bit) {
     case reason::too_shallow:
         return lack(of, measures);
@@ -107,14 +118,51 @@ std::string notes_text(std::span<const SeabedNote> notes, const Measures& measur
             words.push_back(note.nature + " here");
             continue;
         }
-        const std::string distance = measures.length == LengthUnit::metre
-                                         ? length_text(note.distance_m, Rounded::down, measures, 0)
-                                         : distance_text(note.distance_m, measures);
-        std::string bearing = fixed(std::fmod(std::round(note.bearing_deg), 360), 0);
-        bearing.insert(0, 3 - std::min<std::size_t>(3, bearing.size()), '0');
-        words.push_back(note.nature + ", " + distance + " off, bearing " + bearing);
+        words.push_back(note.nature + ", " + off(note.distance_m, note.bearing_deg, measures));
     }
     return joined(words, "; ");
+}
+
+std::string charted_text(const ExpectedDepth& expected, const Measures& measures) {
+    const std::optional<double> to_m = expected.to_m();
+    if (!to_m) return there(expected.from_m(), measures) + " or more, deep edge not charted";
+    return length_number(expected.from_m(), Rounded::down, measures) + " to " + needed(*to_m, measures);
+}
+
+std::string soundings_text(const ExpectedDepth& expected, const Measures& measures) {
+    const std::string within =
+        " within " + (measures.length == LengthUnit::metre ? fixed(soundings_within_m, 0) + " m"
+                                                           : distance_text(soundings_within_m, measures));
+    std::string text = "none" + within;
+    if (expected.soundings > 0) {
+        text = length_number(expected.least_m, Rounded::down, measures) + " to " +
+               needed(expected.greatest_m, measures) + within + ", nearest " +
+               there(expected.nearest.depth_m, measures) +
+               (expected.nearest.distance_m > 0
+                    ? ", " + off(expected.nearest.distance_m, expected.nearest.bearing_deg, measures)
+                    : " here");
+    }
+    if (expected.doubtful > 0) {
+        text += "; of " + std::to_string(expected.doubtful) +
+                (expected.doubtful == 1 ? " doubtful one, left out, the depth is "
+                                        : " doubtful ones, left out, the least is ") +
+                there(expected.doubtful_least_m, measures);
+    }
+    return text;
+}
+
+std::string expected_text(const ExpectedDepth& expected, const Measures& measures) {
+    std::string soundings = soundings_text(expected, measures);
+    soundings = expected.soundings > 0 ? "soundings " + soundings : "no soundings" + soundings.substr(4);
+    return "charted " + charted_text(expected, measures) + "; " + soundings;
+}
+
+std::string areas_text(const ExpectedDepth& expected) {
+    std::vector<std::string> labels;
+    for (const ChartedArea& area : expected.areas) {
+        labels.push_back(area.label);
+    }
+    return joined(labels, "; ");
 }
 
 } // namespace swingroom

@@ -44,6 +44,23 @@ void add_danger(std::vector<Property>& properties, const std::string& which,
          0});
 }
 
+/// What the chart lets expect; nothing where the depth is no band of a chart.
+void add_expected(std::vector<Property>& properties, const std::optional<ExpectedDepth>& expected) {
+    constexpr double none = std::numeric_limits<double>::quiet_NaN();
+    const bool sounded = expected && expected->soundings > 0;
+    const SeenSounding nearest = sounded ? expected->nearest : SeenSounding{none, none, none};
+    properties.push_back(text("charted", expected ? expected_text(*expected) : ""));
+    properties.push_back(text("charted_area", expected ? areas_text(*expected) : ""));
+    properties.push_back(down("charted_from_m", expected ? expected->from_m() : none, 1));
+    properties.push_back(up("charted_to_m", expected ? expected->to_m().value_or(none) : none, 1));
+    properties.push_back(down("soundings_least_m", sounded ? expected->least_m : none, 1));
+    properties.push_back(up("soundings_greatest_m", sounded ? expected->greatest_m : none, 1));
+    properties.push_back(down("sounding_nearest_m", nearest.depth_m, 1));
+    properties.push_back(down("sounding_nearest_distance_m", nearest.distance_m, 0));
+    properties.push_back(
+        {"sounding_nearest_bearing_deg", nearest.distance_m > 0 ? nearest.bearing_deg : none, 0});
+}
+
 std::vector<Property> spot_properties(const PositionReport& spot, const RodeMarks& marks,
                                       double low_water_m) {
     std::vector<Property> properties = {
@@ -71,6 +88,7 @@ std::vector<Property> spot_properties(const PositionReport& spot, const RodeMark
     properties.push_back(up("trip_line_m", spot.trip_line_m, 1));
     properties.push_back(text("seabed", std::string(name(spot.facts.seabed))));
     properties.push_back(text("seabed_notes", notes_text(spot.notes)));
+    add_expected(properties, spot.expected);
     properties.push_back(text("advice", advice_text(spot.answer.advice)));
     return properties;
 }

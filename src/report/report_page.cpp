@@ -157,10 +157,13 @@ Markup best_spot(const ReportContents& contents, const ReportInput& input) {
     const auto length = [&](const char* name, Rounded way) {
         return length_text(spot.number(name), way, measures);
     };
-    std::vector<Fact> facts = {{"How", spot.text("meaning")},
-                               {"Depth", length_number(spot.number("depth_low_m"), Rounded::down, measures) +
-                                             " to " + length("depth_high_m", Rounded::up)},
-                               {"Rode", rode_words(spot.number("rode_m"), input)}};
+    std::vector<Fact> facts = {
+        {"How", spot.text("meaning")},
+        {"Depth", spot.has("depth_high_m")
+                      ? length_number(spot.number("depth_low_m"), Rounded::down, measures) + " to " +
+                            length("depth_high_m", Rounded::up)
+                      : length("depth_low_m", Rounded::down) + " or more, deep edge not charted"},
+        {"Rode", rode_words(spot.number("rode_m"), input)}};
     if (spot.number("sinker_from_bow_m") > 0) {
         facts.push_back({"Sinker", length("sinker_from_bow_m", Rounded::up) + " down the rode"});
     }

@@ -115,6 +115,9 @@ FigureColumn range(std::string heading, const std::string& least, const std::str
             has(least),
             [=](const FinishedFeature& of) {
                 const double from = of.number(least), to = of.number(most);
+                if (std::isnan(to)) { // a deep edge that is not charted
+                    return escaped(length_number(from, low_end, measures) + " or more");
+                }
                 if (from == to) return escaped(length_number(from, low_end, measures));
                 return escaped(length_number(from, low_end, measures) + "\u2013" +
                                length_number(to, Rounded::up, measures));
@@ -260,6 +263,13 @@ std::string danger_text(const FinishedFeature& spot, const std::string& which, c
     return what + ", " + distance + " off, bearing " + degrees + "\u00b0";
 }
 
+/// What the chart lets expect, in the unit that is read where the point is known.
+std::string expected_words(const FinishedFeature& spot, std::size_t number, const ReportInput& input) {
+    if (number >= input.best_spots.size()) return spot.text("charted");
+    const std::optional<ExpectedDepth>& expected = input.best_spots[number].expected;
+    return expected ? expected_text(*expected, input.measures) : "";
+}
+
 std::string notes_words(const FinishedFeature& spot, std::size_t number, const ReportInput& input) {
     return number < input.best_spots.size() ? notes_text(input.best_spots[number].notes, input.measures)
                                             : spot.text("seabed_notes");
@@ -353,6 +363,7 @@ Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput&
             return (hull == ground ? fact("For hull and ground tackle:", hull)
                                    : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
                    fact("Condition:", spot.text("condition")) + fact("Seabed:", spot.text("seabed")) +
+                   fact("Expect:", expected_words(spot, number, input)) +
                    fact("Noted near:", notes_words(spot, number, input)) +
                    fact("Mind:", own_advice(spot, said));
         });

@@ -10,7 +10,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
+#include <limits>
 #include <optional>
+#include <utility>
 
 namespace swingroom {
 namespace {
@@ -43,6 +46,12 @@ Spare spare_of(const WayAtPosition& at, const CellFacts& facts, const Measures& 
 
 bool forbidden_for_all(const PositionReport& cell) {
     return (cell.answer.reasons & ((1u << reason::first_way_bit) - 1)) != 0;
+}
+
+/// Not beside a deep edge that is not charted: no seabed of any size is as steep as this.
+bool slope_known(const PositionReport& cell) {
+    constexpr float steepest = 20;
+    return cell.facts.slope <= steepest;
 }
 
 /// Whether a reason says why the answer is no better: not so those of ways that demand less than the best
@@ -96,15 +105,28 @@ private:
     }
 
     void add_water_and_ground() {
-        fact("depth", down(cell_.depth_low_m) + " at low water, " + up(cell_.depth_high_m) +
-                          " at high water; the hull needs " + up(cell_.required_depth_m));
+        fact("depth", down(cell_.depth_low_m) + " at low water, " +
+                          (cell_.deep_charted ? up(cell_.depth_high_m) + " at high water"
+                                              : std::string("deep edge not charted")) +
+                          "; the hull needs " + up(cell_.required_depth_m));
         if (!cell_.source.empty()) fact("depth from", cell_.source);
+        if (report_.expected) {
+            fact("charted",
+                 charted_text(*report_.expected, measures_) + ": " + areas_text(*report_.expected));
+            fact("soundings",
+                 soundings_text(*report_.expected, measures_) + "; below chart datum, as charted");
+        }
         add_room("hull room", cell_.hull_danger, cell_.facts.hull_room_m);
         add_room("ground room", cell_.ground_danger, cell_.facts.ground_room_m);
         fact("seabed", std::string(name(cell_.facts.seabed)) + ", slope " +
-                           fixed_up(static_cast<double>(cell_.facts.slope), 2));
+                           (slope_known(cell_) ? fixed_up(static_cast<double>(cell_.facts.slope), 2)
+                                               : std::string("not known")));
         // Nobody hauls up an anchor where the hull does not float.
         if (cell_.ways.empty()) return;
+        if (std::isnan(cell_.deepest_m)) {
+            fact("hanging load", "not known: deep edge not charted");
+            return fact("trip line", "not known: deep edge not charted");
+        }
         fact("hanging load", fixed_up(cell_.hanging_load_n, 0) + " N when the anchor breaks out");
         fact("trip line", up(cell_.trip_line_m));
     }
@@ -125,6 +147,9 @@ private:
         const WayDetail& detail = at.detail;
         const double rode_m = exact_rode_m(detail.needs.rode_m, report_.marks);
         if (detail.needs.out == WayNeeds::Out::unavailable) return line(title + ": no sinker aboard");
+        if (detail.needs.out == WayNeeds::Out::rode && std::isnan(cell_.deepest_m)) {
+            return line(title + ": no, deep edge not charted: no rode is known to do");
+        }
         if (detail.needs.out == WayNeeds::Out::rode) {
             return line(title + ": no, needs " + rode_text(rode_m, report_.marks, measures_) + " of rode");
         }
@@ -258,6 +283,9 @@ std::string way_json(const WayAtPosition& at, const SpotReport& report) {
     JsonObject json;
     json.truth("fits", at.fits).truth("possible", needs.out == WayNeeds::Out::none);
     if (needs.out == WayNeeds::Out::unavailable) return json.line();
+    if (needs.out == WayNeeds::Out::rode && std::isnan(report.cell.deepest_m)) {
+        return json.null("rode_m").line(); // none is known to do
+    }
     json.number("rode_m", rode_value(exact_rode_m(needs.rode_m, report.marks), report.marks, metric), 1);
     if (needs.out == WayNeeds::Out::rode) return json.line();
     if (at.way == Way::sinker) json.number("sinker_from_bow_m", detail.sinker_from_bow_m, 1);
@@ -304,15 +332,56 @@ std::string note_json(const SeabedNote& note) {
     return json.line();
 }
 
+/// What the chart lets expect; null where the depth is no band of a chart.
+void add_expected(JsonObject& json, const std::optional<ExpectedDepth>& expected) {
+    if (!expected) {
+        json.null("charted");
+        return;
+    }
+    constexpr double none = std::numeric_limits<double>::quiet_NaN();
+    std::vector<std::string> areas;
+    for (const ChartedArea& area : expected->areas) {
+        areas.push_back(JsonObject()
+                            .text("label", area.label)
+                            .number("from_m", area.from_m, 1, Rounded::down)
+                            .number("to_m", area.to_m.value_or(none), 1, Rounded::up)
+                            .line());
+    }
+    const bool sounded = expected->soundings > 0;
+    JsonObject charted;
+    charted.number("from_m", expected->from_m(), 1, Rounded::down)
+        .number("to_m", expected->to_m().value_or(none), 1, Rounded::up)
+        .raw("areas", json_list(areas))
+        .number("soundings_within_m", soundings_within_m, 0)
+        .whole("soundings", static_cast<std::int64_t>(expected->soundings))
+        .number("soundings_least_m", sounded ? expected->least_m : none, 1, Rounded::down)
+        .number("soundings_greatest_m", sounded ? expected->greatest_m : none, 1, Rounded::up);
+    if (sounded) {
+        JsonObject nearest;
+        nearest.number("depth_m", expected->nearest.depth_m, 1, Rounded::down);
+        add_place(nearest, expected->nearest.distance_m, expected->nearest.bearing_deg);
+        charted.raw("sounding_nearest", nearest.line());
+    } else {
+        charted.null("sounding_nearest");
+    }
+    charted.whole("doubtful", static_cast<std::int64_t>(expected->doubtful))
+        .number("doubtful_least_m", expected->doubtful > 0 ? expected->doubtful_least_m : none, 1,
+                Rounded::down);
+    json.raw("charted", charted.line());
+}
+
 } // namespace
 
 SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, LonLat position) {
     const GridPoint at = georeference.grid_point(position);
+    PositionReport cell = examine(job, georeference, static_cast<int>(at.x), static_cast<int>(at.y));
+    std::optional<ExpectedDepth> expected = expected_depth(job, georeference, cell, position);
     return {position,
-            examine(job, georeference, static_cast<int>(at.x), static_cast<int>(at.y)),
+            std::move(cell),
             nearby_hazards(job.hazards->hazards(), hull_needs(job), georeference, position, nearby_m,
                            most_nearby),
             nearest_notes(job.hazards->hazards(), georeference, position, notes_within_m, most_notes),
+            std::move(expected),
             rode_marks(job.tables->boat()),
             job.tables->conditions().water.low_m};
 }
@@ -346,11 +415,15 @@ std::string spot_json(const SpotReport& report) {
     } else {
         json.text("depth_from", cell.source);
     }
+    add_expected(json, report.expected);
     add_room(json, "hull", cell.hull_danger, room_m(cell.hull_danger, cell.facts.hull_room_m), surveyed);
     add_room(json, "ground", cell.ground_danger, room_m(cell.ground_danger, cell.facts.ground_room_m),
              surveyed);
     json.text("seabed", name(cell.facts.seabed))
-        .number("slope", static_cast<double>(cell.facts.slope), 2, Rounded::up);
+        .number("slope",
+                slope_known(cell) ? static_cast<double>(cell.facts.slope)
+                                  : std::numeric_limits<double>::quiet_NaN(),
+                2, Rounded::up);
     if (cell.ways.empty()) {
         json.null("hanging_load_n").null("trip_line_m");
     } else {

@@ -3,6 +3,7 @@
 #include "swingroom/sea/chart_depths.hpp"
 
 #include "sea/cells/charted.hpp"
+#include "sea/cells/charted_depths.hpp"
 #include "sea/cells/opened_files.hpp"
 #include "sea/depths/chart_over_raster.hpp"
 #include "sea/ground/vicinity.hpp"
@@ -72,7 +73,8 @@ struct Sea::State {
           raster(request.bathymetry.empty() ? nullptr : open_bathymetry(request.bathymetry)),
           files(request.charts, others_than(request.charts, request.hazards)),
           grid(raster ? raster->grid() : grid_for_charts(files.chart_cells(), request)),
-          sources(raster ? raster->sources() : request.charts), georeference(grid, sources.front()) {
+          sources(raster ? raster->sources() : request.charts), georeference(grid, sources.front()),
+          charted(charted_depths(files)) {
         if (raster) depth_files = raster->files();
         for (const VectorFile& chart : files.charts()) {
             for (const std::string& name : chart.files()) {
@@ -88,6 +90,7 @@ struct Sea::State {
     Grid grid;
     std::vector<std::string> sources, depth_files;
     Georeference georeference;
+    std::unique_ptr<ChartedDepths> charted;
     std::optional<GroundMetric> metric;
     std::optional<HazardReader> reader;
     std::shared_ptr<const ChartStatements> statements;
@@ -104,6 +107,7 @@ const std::string& Sea::source() const { return state_->sources.front(); }
 const std::vector<std::string>& Sea::sources() const { return state_->sources; }
 const std::vector<std::string>& Sea::depth_files() const { return state_->depth_files; }
 const std::vector<HazardRule>& Sea::rules() const { return state_->request.rules; }
+const ChartedDepths& Sea::charted() const { return *state_->charted; }
 
 const GroundMetric& Sea::metric() const {
     if (!state_->metric) state_->metric = ground_metric(state_->grid, source());

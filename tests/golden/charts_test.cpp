@@ -144,6 +144,33 @@ TEST(Charts, AnAnchorageIsNamed) {
     EXPECT_THAT(swingroom(elsewhere + stay).out, Not(HasSubstr("anchorage")));
 }
 
+TEST(Charts, WhatToExpectIsToldAndADeepEdgeThatIsNotChartedIsNoDepth) {
+    const Words outer = {"spot", "-29.038550", "47.982815", "--chart", harbour, "--cell", "5"};
+    const std::string told = swingroom(outer + stay).out;
+    EXPECT_THAT(told, HasSubstr("  charted          5.0 to 10.0 m: DEPARE #"));
+    EXPECT_THAT(told,
+                testing::ContainsRegex("  soundings        -?[0-9.]+ to [0-9.]+ m within 370 m, nearest "
+                                       "[0-9.]+ m, [0-9]+ m off, bearing [0-9]{3}; below chart datum"));
+    // The channel is dredged to 4.5 m, and no object says how deep it is at the most.
+    const Words channel = {"spot",        "-29.04135", "47.98735",
+                           "--chart",     harbour,     "--cell",
+                           "5",           "--boat",    "testdata/haven/heavy_ketch.ini",
+                           "--low-water", "2",         "--high-water",
+                           "2.5",         "--wind",    "15"};
+    const std::string text = swingroom(channel).out;
+    EXPECT_THAT(text, HasSubstr("m at low water, deep edge not charted; the hull needs"));
+    EXPECT_THAT(text, HasSubstr("  charted          4.5 m or more, deep edge not charted: DRGARE #"));
+    EXPECT_THAT(text, HasSubstr("full scope: no, deep edge not charted: no rode is known to do"));
+    EXPECT_THAT(text, HasSubstr("  trip line        not known: deep edge not charted"));
+    EXPECT_THAT(text, Not(testing::ContainsRegex("12[0-9]{3}|[0-9]{5} ?m")));
+    const std::string json = swingroom(channel + Words{"--json"}).out;
+    EXPECT_THAT(json, HasSubstr("\"depth_high_m\": null"));
+    EXPECT_THAT(json, HasSubstr("\"trip_line_m\": null"));
+    EXPECT_THAT(json, HasSubstr("\"hanging_load_n\": null"));
+    EXPECT_THAT(json, HasSubstr("\"rode_m\": null"));
+    EXPECT_THAT(json, HasSubstr("\"charted\": {\"from_m\": 4.5, \"to_m\": null"));
+}
+
 TEST(Charts, ARestrictionThatIsAllowedOnlyAdvises) {
     const Scratch scratch;
     const std::string id = "FFFE000000150001", label = "RESARE #20 " + id; // CATREA 2: anchoring prohibited

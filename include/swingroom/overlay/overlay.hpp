@@ -8,6 +8,7 @@
 #include "swingroom/room/judge.hpp"
 #include "swingroom/room/zones.hpp"
 #include "swingroom/sea/bathymetry.hpp"
+#include "swingroom/sea/charted_depths.hpp"
 
 #include <cstdint>
 #include <functional>
@@ -35,6 +36,9 @@ struct SeaView {
     Seabed seabed = Seabed::unknown; ///< where no hazard layer says otherwise
     /// What rode is chosen by in the cells of the window.
     RodeBy rode_by = RodeBy::source;
+    /// What charts let expect at a place, for positions and drop points alone; null: nothing is told of it.
+    /// Only one thread asks it.
+    const ChartedDepths* charted = nullptr;
 };
 
 /// A run for one boat at its levels. The tables must outlive the run.

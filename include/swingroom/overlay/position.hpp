@@ -4,6 +4,7 @@
 #include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/overlay/nearby_hazards.hpp"
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/sea/charted_depths.hpp"
 #include "swingroom/sea/georeference.hpp"
 
 #include <cstddef>
@@ -49,6 +50,7 @@ struct Shortfall {
     /// One bit of `reason`.
     std::uint32_t bit = 0;
     /// Where the reason compares two figures: metres; of the windlass newtons, of the slope rise over run.
+    /// What is needed is NaN where it is for a deep edge that is not charted.
     double needed = 0, there = 0;
     Seabed seabed = Seabed::unknown;  ///< where it is the ground that does not do
     double holding_kn = 0;            ///< up to which wind that ground holds, where it holds any
@@ -64,24 +66,34 @@ struct PositionReport {
     CellFacts facts;
     /// The verdict with everything that forbids and everything to mind.
     CellAnswer answer;
-    std::string source;      ///< of the shoal depth, where there are several; empty where unsurveyed
-    float depth_low_m = 0;   ///< least water at low water; NaN where unsurveyed
-    double depth_high_m = 0; ///< greatest water at high water; NaN where unsurveyed
+    std::string source;    ///< of the shoal depth, where there are several; empty where unsurveyed
+    float depth_low_m = 0; ///< least water at low water; NaN where unsurveyed
+    /// Greatest water at high water; NaN where unsurveyed, and where the chart gives its area no deep edge.
+    double depth_high_m = 0;
+    /// Whether the deep side is known: a chart's area need not have a deep edge.
+    bool deep_charted = true;
     /// What the hull asks for at low water: draught, clearance and half the wave height.
     double required_depth_m = 0;
     /// Chart depth that rode, hanging load and trip line are for: the deep side, or what the sounder allows.
+    /// NaN where that is a deep edge that is not charted.
     double deepest_m = 0;
     LimitBy limit_by = LimitBy::holding; ///< what the wind limits of the ways are taken from
     std::vector<WayAtPosition> ways;     ///< empty where the cell is unsurveyed or does not float the hull
     /// What would hang from the roller at high water, in newtons, and the length of a trip line; 0 where
-    /// unsurveyed.
+    /// unsurveyed, NaN where deepest_m is.
     double hanging_load_n = 0, trip_line_m = 0;
     double reach_m = 0;                                      ///< rooms and dangers are known up to here
     std::optional<NearestDanger> hull_danger, ground_danger; ///< nothing: none within reach_m
     std::vector<std::string> here;     ///< hazards that touch the cell: "cable (cables #3)"
     std::vector<Shortfall> shortfalls; ///< one per reason bit, in their order
-    std::vector<SeabedNote> notes;     ///< the nearest to the cell's centre: `most_notes` of `notes_within_m`
+    /// Where the depth is a band of a chart: what the chart lets expect, seen from the cell's centre.
+    std::optional<ExpectedDepth> expected;
+    std::vector<SeabedNote> notes; ///< the nearest to the cell's centre: `most_notes` of `notes_within_m`
 };
+
+/// What the charts let expect in a cell, seen from a position; nothing where its depth is no band of a chart.
+std::optional<ExpectedDepth> expected_depth(const OverlayJob& job, const Georeference& georeference,
+                                            const PositionReport& cell, LonLat from);
 
 /// Looks into one cell.
 /// @param job  its window and wanted layers do not matter   @param georeference  of the raster

@@ -32,4 +32,16 @@ std::optional<Way> plain_way(const PositionReport& position);
 /// "soft mud, 120 m off, bearing 045; rock here": distances rounded down, bearings true. Empty of none.
 std::string notes_text(std::span<const SeabedNote> notes, const Measures& measures = {});
 
+/// What a chart lets expect: "charted 5.4 to 18.2 m; soundings 6.0 to 11.2 m within 370 m, nearest 8.3 m, 120
+/// m off, bearing 045". Below chart datum and as charted: no uncertainty is taken off. The greatest is
+/// rounded up, all else down.
+std::string expected_text(const ExpectedDepth& expected, const Measures& measures = {});
+/// The first half of it without its first word: "5.4 to 18.2 m", "5.4 m or more, deep edge not charted".
+std::string charted_text(const ExpectedDepth& expected, const Measures& measures = {});
+/// The second half without its first word: "6.0 to 11.2 m within 370 m, ...", or "none within 370 m"; then
+/// those that are left out: "of 2 doubtful ones, left out, the least is 3.1 m".
+std::string soundings_text(const ExpectedDepth& expected, const Measures& measures = {});
+/// The areas by their names: "DEPARE #12 QQ 0000000012 00001; ...".
+std::string areas_text(const ExpectedDepth& expected);
+
 } // namespace swingroom

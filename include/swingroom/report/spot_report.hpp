@@ -9,6 +9,7 @@
 #include "swingroom/sea/georeference.hpp"
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,8 +30,10 @@ struct SpotReport {
     /// Within nearby_m of the position asked about, the nearest first.
     std::vector<NearbyHazard> nearby;
     std::vector<SeabedNote> notes; ///< as those of the cell, but seen from the position
-    RodeMarks marks;               ///< lengths that are counted by them are told in their unit too
-    double low_water_m = 0;        ///< above chart datum
+    /// As that of the cell, but seen from the position.
+    std::optional<ExpectedDepth> expected;
+    RodeMarks marks;        ///< lengths that are counted by them are told in their unit too
+    double low_water_m = 0; ///< above chart datum
 };
 
 /// Looks at a position on the raster, and at what lies around it.

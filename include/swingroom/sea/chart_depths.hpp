@@ -22,6 +22,10 @@ Grid chart_grid(const std::vector<std::string>& charts, double cell_m);
 /// shoal side without a deep one where they say that it is no deeper than that.
 enum class ChartGaps { unsurveyed, bounds };
 
+/// The deep side of an area that states no deep edge, in metres: deeper than any sea, and than any rode
+/// reaches.
+inline constexpr double no_deep_edge_m = 12000;
+
 /// Depths as S-57 cells chart them, on any grid, computed window by window. A cell of the grid takes the
 /// worst of all that touches it:
 /// - for the keel the shallow edge (DRVAL1) of depth areas, dredged and swept areas; charted soundings and

@@ -5,6 +5,7 @@
 #include "swingroom/room/hazard_field.hpp"
 #include "swingroom/room/metric.hpp"
 #include "swingroom/sea/bathymetry.hpp"
+#include "swingroom/sea/charted_depths.hpp"
 #include "swingroom/sea/georeference.hpp"
 #include "swingroom/sea/hazard_rules.hpp"
 #include "swingroom/sea/hazards.hpp"
@@ -86,6 +87,9 @@ public:
 
     /// Depths and hazards of a window of the grid and all that lies within the reach of it.
     [[nodiscard]] SeaPart part(Window window, double reach_m) const;
+
+    /// What the charts let expect at a place; it knows nothing where there are none.
+    [[nodiscard]] const ChartedDepths& charted() const;
 
     /// What each file is and what is doubtful in it, in the order of the request.
     [[nodiscard]] std::vector<Inspection> inspections(const Measures& measures) const;

@@ -266,6 +266,7 @@ OverlayJob OpenedJob::job() const {
     job.depths = part_.depths.get();
     job.metric = &sea_.metric();
     job.hazards = part_.hazards.get();
+    job.charted = &sea_.charted();
     job.tables = tables_.get();
     job.window = window_;
     job.wanted = {};

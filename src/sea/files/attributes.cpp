@@ -1,5 +1,7 @@
 #include "sea/files/attributes.hpp"
 
+#include "base/terminal_text.hpp"
+
 #include <algorithm>
 #include <charconv>
 #include <cmath>
@@ -102,6 +104,13 @@ std::string text_of(const OGRFeature& feature, const std::string& attribute) {
     const int field = feature.GetFieldIndex(attribute.c_str());
     if (field < 0 || !feature.IsFieldSetAndNotNull(field)) return {};
     return feature.GetFieldAsString(field);
+}
+
+std::string label_of(const std::string& object_class, const OGRFeature& feature) {
+    std::string label = printable(object_class) + " #" + std::to_string(feature.GetFID());
+    if (const std::string name = text_of(feature, "OBJNAM"); !name.empty()) label += " " + printable(name);
+    if (const std::string id = text_of(feature, "LNAM"); !id.empty()) label += " " + id;
+    return label;
 }
 
 } // namespace swingroom

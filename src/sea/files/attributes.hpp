@@ -36,4 +36,8 @@ std::optional<double> first_number_of(const OGRFeature& feature, const std::vect
 /// Empty where the attribute is lacking or not given.
 std::string text_of(const OGRFeature& feature, const std::string& attribute);
 
+/// What a feature is called: its layer and number, its name where it has one, and for objects of a chart the
+/// identity that the producer gave it.
+std::string label_of(const std::string& object_class, const OGRFeature& feature);
+
 } // namespace swingroom

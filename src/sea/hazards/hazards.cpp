@@ -63,15 +63,6 @@ std::string without_hashes(std::string text) {
     return text;
 }
 
-/// What a feature is called: its layer and number, its name where it has one, and for objects of a chart the
-/// identity that the producer gave it.
-std::string label_of(const std::string& object_class, const OGRFeature& feature) {
-    std::string label = printable(object_class) + " #" + std::to_string(feature.GetFID());
-    if (const std::string name = text_of(feature, "OBJNAM"); !name.empty()) label += " " + printable(name);
-    if (const std::string id = text_of(feature, "LNAM"); !id.empty()) label += " " + id;
-    return label;
-}
-
 /// No two datums that are still met differ by more.
 constexpr double datums_apart_m = 2000;
 

@@ -247,6 +247,37 @@ TEST(Position, TellsNotesOfTheGroundWithTheirPlace) {
     EXPECT_EQ(notes_text({}), "");
 }
 
+// A cable is 185.2 m, the international foot 0.3048 m.
+TEST(PositionWords, SayWhatAChartLetsExpect) {
+    ExpectedDepth expected;
+    expected.areas = {{"DEPARE #12 Q1", 5.44, 9.0}, {"DEPARE #13 Q2", 9.0, 18.16}};
+    EXPECT_EQ(expected_text(expected), "charted 5.4 to 18.2 m; no soundings within 370 m");
+    EXPECT_EQ(areas_text(expected), "DEPARE #12 Q1; DEPARE #13 Q2");
+    expected.soundings = 3;
+    expected.least_m = 6;
+    expected.greatest_m = 11.2;
+    expected.nearest = {8.3, 120.9, 44.7};
+    EXPECT_EQ(expected_text(expected), "charted 5.4 to 18.2 m; soundings 6.0 to 11.2 m within 370 m, nearest "
+                                       "8.3 m, 120 m off, bearing 045");
+    EXPECT_EQ(
+        expected_text(expected, {LengthUnit::foot, {}}),
+        "charted 17.8 to 59.6 ft; soundings 19.6 to 36.8 ft within 1213 ft, nearest 27.2 ft, 396 ft off, "
+        "bearing 045");
+    expected.nearest = {8.3, 0, 0};
+    expected.doubtful = 2;
+    expected.doubtful_least_m = 3.19;
+    EXPECT_EQ(soundings_text(expected), "6.0 to 11.2 m within 370 m, nearest 8.3 m here; of 2 doubtful ones, "
+                                        "left out, the least is 3.1 m");
+    expected.areas.back().to_m.reset();
+    EXPECT_EQ(charted_text(expected), "5.4 m or more, deep edge not charted");
+    Shortfall rode;
+    rode.bit = reason::of_way(Way::full, reason::OfWay::rode);
+    rode.needed = std::numeric_limits<double>::quiet_NaN();
+    rode.there = 60;
+    EXPECT_EQ(sentence_of(rode),
+              "full scope needs more rode than is aboard: the deep edge of the area is not charted");
+}
+
 TEST(Position, ASteepCellIsToldWhateverLayersAreWanted) {
     Sea sea;
     sea.set(41, 40, 3.5F); // half a metre in two

@@ -1,0 +1,194 @@
+#include "sea/cells/charted_depths.hpp"
+
+#include "sea/cells/enc_cells.hpp"
+#include "sea/files/attributes.hpp"
+
+#include <ogr_geometry.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <numbers>
+#include <optional>
+#include <string>
+#include <tuple>
+#include <utility>
+#include <vector>
+
+namespace swingroom {
+namespace {
+
+/// QUASOU (S-57 attribute 125) of soundings that are none to expect a depth by: unknown, doubtful,
+/// unreliable, no bottom found, reported, reported and not confirmed.
+const std::vector<int> not_to_expect = {2, 3, 4, 5, 8, 9};
+
+/// The least length of a degree of latitude on WGS 84, at the equator.
+constexpr double least_degree_m = 110'574;
+
+struct Sounding {
+    LonLat at;
+    double depth_m = 0;
+    bool doubtful = false;
+};
+
+struct Area {
+    ChartedArea charted;
+    const OGRGeometry* geometry; ///< of a feature that its file keeps
+    OGREnvelope box;
+    mutable std::optional<Region> region; ///< once somebody has asked for what is near it
+};
+
+/// What one cell of the charts holds.
+struct OfCell {
+    const EncCell* cell;
+    std::vector<Area> areas;
+    std::vector<Sounding> soundings; ///< by latitude
+};
+
+/// Of DEPARE, DRGARE and SOUNDG, also of inland cells, which write them in small letters.
+bool is_class(const OGRLayer& layer, const char* object_class) {
+    return EQUAL(const_cast<OGRLayer&>(layer).GetName(), object_class);
+}
+
+OfCell read_cell(const VectorFile& file, const EncCell& cell) {
+    OfCell found{&cell, {}, {}};
+    file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
+        const OGRGeometry* const geometry = feature.GetGeometryRef();
+        if (geometry == nullptr) return;
+        if (is_class(layer, "DEPARE") || is_class(layer, "DRGARE")) {
+            const auto from_m = number_of(feature, "DRVAL1"), to_m = number_of(feature, "DRVAL2");
+            if (!from_m || geometry->getDimension() < 2) return;
+            Area area{{label_of(layer.GetName(), feature), *from_m, to_m}, geometry, {}, std::nullopt};
+            if (to_m && *to_m < *from_m) std::swap(area.charted.from_m, *area.charted.to_m);
+            geometry->getEnvelope(&area.box);
+            found.areas.push_back(std::move(area));
+        } else if (is_class(layer, "SOUNDG")) {
+            const auto depth_m = number_of(feature, "DEPTH");
+            if (!depth_m || wkbFlatten(geometry->getGeometryType()) != wkbPoint) return;
+            const OGRPoint& point = *geometry->toPoint();
+            const Codes quality = codes_of(feature, "QUASOU");
+            found.soundings.push_back({{point.getX(), point.getY()},
+                                       *depth_m,
+                                       !quality.readable || quality.has_any(not_to_expect)});
+        }
+    });
+    std::sort(found.soundings.begin(), found.soundings.end(), [](const Sounding& a, const Sounding& b) {
+        return std::tie(a.at.lat, a.at.lon, a.depth_m) < std::tie(b.at.lat, b.at.lon, b.depth_m);
+    });
+    return found;
+}
+
+/// A polygon, moved by whole turns of longitude to where a box is.
+OGRPolygon polygon_of(const std::vector<LonLat>& outline, const OGREnvelope& near) {
+    double middle = 0;
+    for (const LonLat& corner : outline) {
+        middle += outline.front().lon + std::remainder(corner.lon - outline.front().lon, 360.0);
+    }
+    middle /= static_cast<double>(outline.size());
+    const double turn = 360 * std::round(((near.MinX + near.MaxX) / 2 - middle) / 360);
+    OGRLinearRing ring;
+    for (const LonLat& corner : outline) {
+        ring.addPoint(turn + middle + std::remainder(corner.lon - middle, 360.0), corner.lat);
+    }
+    ring.closeRings();
+    OGRPolygon polygon;
+    polygon.addRing(&ring);
+    return polygon;
+}
+
+class OfCharts final : public ChartedDepths {
+public:
+    explicit OfCharts(const OpenedFiles& files) : files_(files) {}
+
+    [[nodiscard]] ExpectedDepth expected(const std::vector<LonLat>& outline, LonLat from) const override {
+        if (!read_) {
+            read_.emplace();
+            for (const VectorFile& file : files_.charts()) {
+                read_->push_back(read_cell(file, *files_.chart_cells().of(file)));
+            }
+        }
+        ExpectedDepth expected;
+        for (const OfCell& cell : *read_) {
+            add_areas(cell, outline, expected);
+            add_soundings(cell, from, expected);
+        }
+        const auto deepest = [](const ChartedArea& area) { return area.to_m.value_or(HUGE_VAL); };
+        std::sort(
+            expected.areas.begin(), expected.areas.end(), [&](const ChartedArea& a, const ChartedArea& b) {
+                return std::tuple(a.from_m, deepest(a), a.label) < std::tuple(b.from_m, deepest(b), b.label);
+            });
+        return expected;
+    }
+
+private:
+    void add_areas(const OfCell& cell, const std::vector<LonLat>& outline, ExpectedDepth& to) const {
+        for (const Area& area : cell.areas) {
+            const OGRPolygon here = polygon_of(outline, area.box);
+            OGREnvelope box;
+            here.getEnvelope(&box);
+            if (!area.box.Intersects(box)) continue;
+            const OwnedGeometry counts = files_.chart_cells().clipped_by_scale(*cell.cell, here);
+            if (!counts) continue;
+            if (!area.region) area.region.emplace(OwnedGeometry(area.geometry->clone()));
+            if (area.region->meets(*counts)) to.areas.push_back(area.charted);
+        }
+    }
+
+    void add_soundings(const OfCell& cell, LonLat from, ExpectedDepth& to) const {
+        const double lat_deg = soundings_within_m / least_degree_m;
+        const double narrowest =
+            std::cos(std::min(89.9, std::abs(from.lat) + lat_deg) * std::numbers::pi / 180);
+        const double lon_deg = lat_deg / narrowest;
+        const auto below = [](const Sounding& sounding, double lat) { return sounding.at.lat < lat; };
+        auto it = std::lower_bound(cell.soundings.begin(), cell.soundings.end(), from.lat - lat_deg, below);
+        for (; it != cell.soundings.end() && it->at.lat <= from.lat + lat_deg; ++it) {
+            if (std::abs(std::remainder(it->at.lon - from.lon, 360.0)) > lon_deg) continue;
+            const Geodesic line = geodesic(from, it->at);
+            if (line.distance_m > soundings_within_m) continue;
+            const OGRPoint place(it->at.lon, it->at.lat);
+            if (files_.chart_cells().clipped_by_scale(*cell.cell, place)) add(*it, line, to);
+        }
+    }
+
+    static void add(const Sounding& sounding, const Geodesic& line, ExpectedDepth& to) {
+        if (sounding.doubtful) {
+            to.doubtful_least_m =
+                to.doubtful == 0 ? sounding.depth_m : std::min(to.doubtful_least_m, sounding.depth_m);
+            ++to.doubtful;
+            return;
+        }
+        const bool first = to.soundings == 0;
+        to.least_m = first ? sounding.depth_m : std::min(to.least_m, sounding.depth_m);
+        to.greatest_m = first ? sounding.depth_m : std::max(to.greatest_m, sounding.depth_m);
+        if (first || std::pair(line.distance_m, sounding.depth_m) <
+                         std::pair(to.nearest.distance_m, to.nearest.depth_m)) {
+            to.nearest = {sounding.depth_m, line.distance_m, line.azimuth_deg};
+        }
+        ++to.soundings;
+    }
+
+    const OpenedFiles& files_;
+    mutable std::optional<std::vector<OfCell>> read_;
+};
+
+} // namespace
+
+std::optional<double> ExpectedDepth::to_m() const {
+    std::optional<double> deepest = areas.front().to_m;
+    for (const ChartedArea& area : areas) {
+        if (!area.to_m) return std::nullopt;
+        deepest = std::max(*deepest, *area.to_m);
+    }
+    return deepest;
+}
+
+std::vector<LonLat> outline_of(const Georeference& georeference, int col, int row) {
+    return {georeference.lonlat({double(col), double(row)}), georeference.lonlat({col + 1.0, double(row)}),
+            georeference.lonlat({col + 1.0, row + 1.0}), georeference.lonlat({double(col), row + 1.0})};
+}
+
+std::unique_ptr<ChartedDepths> charted_depths(const OpenedFiles& files) {
+    return std::make_unique<OfCharts>(files);
+}
+
+} // namespace swingroom
