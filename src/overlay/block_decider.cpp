@@ -1,6 +1,7 @@
 #include "overlay/block_decider.hpp"
 
 #include "swingroom/base/rounding.hpp"
+#include "swingroom/room/place_rank.hpp"
 
 #include "overlay/layer_answers.hpp"
 
@@ -197,10 +198,10 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
         }
     }
     answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.judged}, wanted_, out);
-    if (traced) find_runs(facts, row, work);
+    if (traced) find_runs(facts, work);
 }
 
-void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) const {
+void BlockDecider::find_runs(const RowFacts& facts, Workspace& work) const {
     const RowVerdicts& verdicts = work.verdicts;
     std::vector<Run>& runs = work.runs;
     runs.clear();
@@ -220,10 +221,10 @@ void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) co
         const double deepest_m = judge_.deepest_m(cell, needs);
         const auto advice = judge_.advice(cell, deepest_m) | judge_.wind_advice(limits.kn[way]) |
                             (needs.by_sounder() ? advice::sound_first : std::uint16_t(0));
-        runs.back().figures.add_cell({col, row, judge_.depth_low_m(cell), narrow_up(deepest_m),
-                                      needs.sounder_limit_m, needs.rode_m, needs.radius_m,
-                                      spare_m(cell, needs), limits.ways, limits.kn, cell.seabed,
-                                      static_cast<std::uint16_t>(advice)});
+        const bool hardly = hardly_admits(cell.shoal_m, cell.deep_m, needs.sounder_limit_m);
+        runs.back().figures.add_cell({judge_.depth_low_m(cell), narrow_up(deepest_m), needs.sounder_limit_m,
+                                      needs.rode_m, needs.radius_m, spare_m(cell, needs), limits.ways,
+                                      limits.kn, cell.seabed, static_cast<std::uint16_t>(advice), hardly});
     }
 }
 

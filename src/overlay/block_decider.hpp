@@ -65,7 +65,7 @@ private:
     void mark_unsafe(const Gathered& sea, Workspace& work) const;
     /// @param traced  whether the row's runs are wanted, too
     void answer_row(int row, Workspace& work, bool traced) const;
-    void find_runs(const RowFacts& facts, int row, Workspace& work) const;
+    void find_runs(const RowFacts& facts, Workspace& work) const;
     void find_limits(const RowFacts& facts, Workspace& work) const;
     void find_banded_limit(const CellFacts& cell, Way way, bool own, CellWindLimits& limits) const;
 

@@ -137,8 +137,9 @@ void write_kml(const std::filesystem::path& path, const FinishedFeatures& featur
         add_feature(written, feature, features.reader(), true);
         lines.open("Placemark", {{"id", spec.name + "." + std::to_string(written.count)}});
         const std::string value = looks.empty() ? "" : features.reader().text(feature, looks.front().column);
+        const std::string name = plain_text(features.reader().text(feature, "name"));
         if (const FeatureLook* const look = look_of(looks, value)) {
-            lines.line(element("name", character_data(look->label)));
+            lines.line(element("name", character_data(name.empty() ? look->label : name)));
             append_look(lines, *look, spec.shape);
         }
         append_values(lines, feature, features);
