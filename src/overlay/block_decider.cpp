@@ -1,6 +1,7 @@
 #include "overlay/block_decider.hpp"
 
 #include "swingroom/base/rounding.hpp"
+#include "swingroom/room/place_rank.hpp"
 
 #include "overlay/layer_answers.hpp"
 
@@ -206,7 +207,7 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
     }
     answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.judged}, wanted_, out);
     if (wanted_.has(Layer::report)) find_near_misses(facts, row, work);
-    if (traced) find_runs(facts, row, work);
+    if (traced) find_runs(facts, work);
 }
 
 void BlockDecider::tally_row(const RowFacts& facts, int row, Workspace& work) const {
@@ -250,7 +251,7 @@ void BlockDecider::find_near_misses(const RowFacts& facts, int row, Workspace& w
     }
 }
 
-void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) const {
+void BlockDecider::find_runs(const RowFacts& facts, Workspace& work) const {
     const RowVerdicts& verdicts = work.verdicts;
     std::vector<Run>& runs = work.runs;
     runs.clear();
@@ -270,10 +271,11 @@ void BlockDecider::find_runs(const RowFacts& facts, int row, Workspace& work) co
         const double deepest_m = judge_.deepest_m(cell, needs);
         const auto advice = judge_.advice(cell, deepest_m) | judge_.wind_advice(limits.kn[way]) |
                             (needs.by_sounder() ? advice::sound_first : std::uint16_t(0));
-        runs.back().figures.add_cell({col, row, judge_.depth_low_m(cell), narrow_up(deepest_m),
-                                      needs.sounder_limit_m, needs.rode_m, needs.radius_m,
-                                      spare_m(cell, needs), limits.ways, limits.kn, cell.seabed,
-                                      static_cast<std::uint16_t>(advice), limits.plain_ways});
+        const bool hardly = hardly_admits(cell.shoal_m, cell.deep_m, needs.sounder_limit_m);
+        runs.back().figures.add_cell({judge_.depth_low_m(cell), narrow_up(deepest_m), needs.sounder_limit_m,
+                                      needs.rode_m, needs.radius_m, spare_m(cell, needs), limits.ways,
+                                      limits.kn, cell.seabed, static_cast<std::uint16_t>(advice),
+                                      limits.plain_ways, hardly});
     }
 }
 

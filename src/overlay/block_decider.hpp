@@ -70,7 +70,7 @@ private:
     /// Counts the cells of a row by answer and, where that is no, by leading reason.
     void tally_row(const RowFacts& facts, int row, Workspace& work) const;
     void find_near_misses(const RowFacts& facts, int row, Workspace& work) const;
-    void find_runs(const RowFacts& facts, int row, Workspace& work) const;
+    void find_runs(const RowFacts& facts, Workspace& work) const;
     void find_limits(const RowFacts& facts, Workspace& work) const;
     void find_banded_limit(const CellFacts& cell, Way way, bool own, CellWindLimits& limits) const;
 

@@ -6,6 +6,7 @@
 #include "swingroom/overlay/position_words.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/room/inner_places.hpp"
 
 #include "publish/raster/layer_specs.hpp"
 #include "publish/raster/tiles.hpp"
@@ -27,7 +28,9 @@
 #include <mutex>
 #include <optional>
 #include <set>
+#include <stdexcept>
 #include <string>
+#include <utility>
 #include <variant>
 #include <vector>
 
@@ -61,9 +64,12 @@ void add_expected(std::vector<Property>& properties, const std::optional<Expecte
         {"sounding_nearest_bearing_deg", nearest.distance_m > 0 ? nearest.bearing_deg : none, 0});
 }
 
-std::vector<Property> spot_properties(const PositionReport& spot, const RodeMarks& marks,
-                                      double low_water_m) {
+std::vector<Property> spot_properties(const PositionReport& spot, const PlaceMerits& merits, std::size_t rank,
+                                      std::size_t spots, const RodeMarks& marks, double low_water_m) {
+    const double admitted =
+        is_by_sounder(merits.verdict) ? merits.band_admitted : std::numeric_limits<double>::quiet_NaN();
     std::vector<Property> properties = {
+        whole("rank", static_cast<std::int64_t>(rank)), text("name", place_name(rank, spots, merits.verdict)),
         whole("verdict", static_cast<int>(spot.answer.verdict)),
         text("meaning", verdict_words(spot.answer.verdict, spot.answer.advice))};
     WayAtPosition at;
@@ -79,6 +85,8 @@ std::vector<Property> spot_properties(const PositionReport& spot, const RodeMark
     properties.push_back(down("sounder_limit_m", at.detail.needs.sounder_limit_m, 1));
     properties.push_back(text("condition", sounder_condition(double{at.detail.needs.sounder_limit_m},
                                                              low_water_m, plain_way(spot))));
+    properties.push_back(down("band_admitted", admitted, 2));
+    properties.push_back({"inner_distance_m", static_cast<double>(merits.inner_dm) / 10, 1});
     properties.push_back(down("spare_m", at.spare_m, 1));
     properties.push_back(down("wind_limit_kn", at.wind_limit_kn, 0));
     properties.push_back(text("wind_limit_by", std::string(name(spot.limit_by))));
@@ -93,18 +101,101 @@ std::vector<Property> spot_properties(const PositionReport& spot, const RodeMark
     return properties;
 }
 
-/// A zone's best cell, kept until the run is over.
+/// A place of a zone, kept until the run is over.
 struct Candidate {
-    Verdict verdict = Verdict::no;
-    float spare_m = 0;
-    int col = 0, row = 0;
-    /// The better one first; a total order, so that the choice depends on nothing else.
-    friend bool operator<(const Candidate& a, const Candidate& b) {
-        if (a.verdict != b.verdict) return rank_of(a.verdict) < rank_of(b.verdict);
-        if (a.spare_m != b.spare_m) return a.spare_m > b.spare_m;
-        return std::pair(a.row, a.col) < std::pair(b.row, b.col);
-    }
+    PlaceMerits merits;
+    float radius_m = 0; ///< the greatest of its zone
+    friend bool operator<(const Candidate& a, const Candidate& b) { return a.merits < b.merits; }
 };
+
+/// Whether one is in the swinging circle of the other, or may be.
+bool in_each_others_way(const Candidate& a, const Candidate& b, const GroundMetric& metric) {
+    const double radius_m = std::max(a.radius_m, b.radius_m);
+    return least_distance_m(metric, a.merits.cell, b.merits.cell) < radius_m;
+}
+
+/// The best places of a run, none in the swinging circle of another, at most so many.
+class Candidates {
+public:
+    /// @param reach_m  no radius is greater
+    Candidates(std::size_t most, double reach_m, const GroundMetric& metric) : most_(most), metric_(metric) {
+        const CellSize cell = metric.least();
+        const auto cells = [reach_m](double of_cell_m) {
+            constexpr double longest = 1e9;
+            return std::max(1, static_cast<int>(std::min(longest, std::ceil(reach_m / of_cell_m))));
+        };
+        square_cols_ = cells(cell.dx_m);
+        square_rows_ = cells(cell.dy_m);
+    }
+
+    /// Whether such a one would be kept, for all that its merits tell.
+    [[nodiscard]] bool would_keep(const Candidate& candidate) const {
+        return kept_.size() < most_ || (most_ > 0 && candidate < *kept_.rbegin());
+    }
+    /// Keeps it unless a better one is in its way, and lets go those that are in its way and worse.
+    void take(const Candidate& candidate) {
+        if (!would_keep(candidate)) return;
+        const Square at = square_of(candidate);
+        std::vector<Kept::iterator> worse;
+        for (int row = at.first - 1; row <= at.first + 1; ++row) {
+            for (int col = at.second - 1; col <= at.second + 1; ++col) {
+                const auto [begin, end] = by_square_.equal_range({row, col});
+                for (auto other = begin; other != end; ++other) {
+                    if (!in_each_others_way(*other->second, candidate, metric_)) continue;
+                    if (*other->second < candidate) return;
+                    worse.push_back(other->second);
+                }
+            }
+        }
+        for (const Kept::iterator other : worse) {
+            let_go(other);
+        }
+        by_square_.emplace(at, kept_.insert(candidate).first);
+        if (kept_.size() > most_) let_go(std::prev(kept_.end()));
+    }
+    [[nodiscard]] const std::set<Candidate>& kept() const { return kept_; }
+
+private:
+    using Kept = std::set<Candidate>;
+    using Square =
+        std::pair<int, int>; ///< row, column; as wide as no radius is, so that only neighbours count
+
+    [[nodiscard]] Square square_of(const Candidate& of) const {
+        return {of.merits.cell.row / square_rows_, of.merits.cell.col / square_cols_};
+    }
+    void let_go(Kept::iterator candidate) {
+        const auto [begin, end] = by_square_.equal_range(square_of(*candidate));
+        by_square_.erase(std::find_if(begin, end, [&](const auto& of) { return of.second == candidate; }));
+        kept_.erase(candidate);
+    }
+
+    std::size_t most_;
+    const GroundMetric& metric_;
+    int square_rows_ = 1, square_cols_ = 1;
+    Kept kept_;
+    std::multimap<Square, Kept::iterator> by_square_;
+};
+
+/// Of one zone no more places: the others are of the same kind, and she can find them from these.
+constexpr int most_places_of_zone = 5;
+/// A further place is at least so far inside as this share of the first: a zone's narrow parts are no better
+/// than a narrow zone. Half of the greatest inner distance is no less than that of most cells, unless holes
+/// or bays make the zone narrow all over.
+constexpr double least_share_of_first = 0.5;
+/// So many of its places are looked at where the sounder's limit may turn out to be hardly of use.
+constexpr int most_looked_at = 32;
+
+/// What only a look at the cell tells of a place.
+PlaceMerits with_facts(PlaceMerits merits, const PositionReport& spot) {
+    const auto shoal_m = double{spot.facts.shoal_m}, deep_m = double{spot.facts.deep_m};
+    const auto way = static_cast<std::size_t>(way_of(merits.verdict));
+    const auto limit_m = double{spot.answer.way_needs.at(way).sounder_limit_m};
+    merits.hardly_admitted = hardly_admits(shoal_m, deep_m, limit_m);
+    merits.band_admitted = band_admitted(shoal_m, deep_m, limit_m);
+    merits.holding_known = (spot.answer.advice & advice::unknown_holding) == 0;
+    merits.depth_low_m = spot.depth_low_m;
+    return merits;
+}
 
 } // namespace
 
@@ -113,11 +204,8 @@ struct OverlayFiles::State {
           MarginSources sources, std::size_t spots, double least_zone, const Outputs& outputs_of_run)
         : folder(std::move(into)), job(of_job), source(std::move(raster)), provenance(std::move(of_run)),
           margin_sources(std::move(sources)), georeference(job.depths->grid(), source), most_spots(spots),
-          least_zone_m2(least_zone), outputs(outputs_of_run) {
-        const CellSize cell = job.metric->least();
-        square_cols = std::max(1, static_cast<int>(std::min(1e6, reach_m(*job.tables) / cell.dx_m)));
-        square_rows = std::max(1, static_cast<int>(std::min(1e6, reach_m(*job.tables) / cell.dy_m)));
-    }
+          least_zone_m2(least_zone), outputs(outputs_of_run),
+          candidates(2 * spots, reach_m(*job.tables), *job.metric) {}
 
     std::filesystem::path folder;
     OverlayJob job;
@@ -128,14 +216,14 @@ struct OverlayFiles::State {
     std::size_t most_spots;
     double least_zone_m2;
     Outputs outputs;
-    int square_rows = 1, square_cols = 1; ///< of the squares that get one spot, in cells
     std::array<std::unique_ptr<RasterLayer>, layer_table.size()> rasters;
     std::optional<ZoneLayer> zones;
     std::int64_t zones_dropped = 0;
-    std::set<Candidate> candidates;                     ///< at most most_spots
-    std::map<std::pair<int, int>, Candidate> by_square; ///< the same
-    std::vector<PositionReport> best_spots;             ///< once they are written
-    std::vector<VectorLayer::Finished> vectors;         ///< the same
+    Candidates candidates; ///< more than are wanted: one that comes late may push several out
+    std::size_t spots_written = 0;
+    std::vector<PositionReport> best_spots;     ///< once they are written
+    std::vector<PlaceMerits> best_merits;       ///< of these
+    std::vector<VectorLayer::Finished> vectors; ///< once they are written
     std::atomic<std::int64_t> afloat{0};
     std::mutex tally_mutex; ///< blocks come from several threads
     Tally tally;
@@ -147,9 +235,12 @@ struct OverlayFiles::State {
         const FormatSet asked_for = outputs.formats.of(layer);
         return asked_for.empty() ? LayerFormats(job.wanted).of(layer) : asked_for;
     }
-    void consider(const Candidate& candidate);
+    [[nodiscard]] Candidate candidate(const Zone& zone, GridCell cell, double inner_m) const;
+    void consider(const Zone& zone, InnerPlaces& places, InnerPlace first);
     void finish_raster(Layer layer, const std::function<void()>& step);
     void write_spots();
+    void write_spot(VectorLayer& file, const PlaceMerits& merits, const PositionReport& spot,
+                    std::size_t spots);
 };
 
 OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob& job,
@@ -201,46 +292,94 @@ void OverlayFiles::zone(Zone&& zone) {
         ++state.zones_dropped;
         return;
     }
-    if (state.job.wanted.has(Layer::spots)) {
-        const ZoneFigures& figures = zone.figures;
-        state.consider({zone.verdict, figures.best_spare_m, figures.best_col, figures.best_row});
-    }
-    if (state.zones) state.zones->add(std::move(zone));
+    // What cannot be listed even if it were a disc costs nothing more.
+    const bool may_be_listed =
+        state.job.wanted.has(Layer::spots) &&
+        state.candidates.would_keep(state.candidate(zone, {}, greatest_inner_m(zone.area_m2)));
+    if (!may_be_listed && !state.zones) return;
+    InnerPlaces places(zone.rings, *state.job.metric);
+    const std::optional<InnerPlace> best = places.next();
+    if (!best) throw std::logic_error("a zone without a cell");
+    if (may_be_listed) state.consider(zone, places, *best);
+    if (state.zones) state.zones->add(std::move(zone), *best);
 }
 
-/// Keeps the best of each square that the boat would fill anyhow, and of those the best few: a patchwork of
-/// small zones would else take every spot for itself. Which are kept does not depend on the order they come
-/// in: the least that is kept only ever gets better.
-void OverlayFiles::State::consider(const Candidate& candidate) {
-    if (most_spots == 0 || (candidates.size() == most_spots && !(candidate < *candidates.rbegin()))) return;
-    const auto square_of = [&](const Candidate& of) {
-        return std::pair(of.row / square_rows, of.col / square_cols);
-    };
-    const auto [same, added] = by_square.try_emplace(square_of(candidate), candidate);
-    if (!added) {
-        if (!(candidate < same->second)) return;
-        candidates.erase(same->second);
-        same->second = candidate;
+/// As good as one with that inner distance can be.
+Candidate OverlayFiles::State::candidate(const Zone& zone, GridCell cell, double inner_m) const {
+    PlaceMerits merits{.verdict = zone.verdict, .inner_dm = inner_dm_of(inner_m), .cell = cell};
+    merits.hardly_admitted = is_by_sounder(zone.verdict) && zone.figures.hardly_admitted;
+    merits.holding_known = true;
+    merits.depth_low_m = -std::numeric_limits<double>::infinity();
+    return {merits, zone.figures.radius_max_m};
+}
+
+/// The places of a zone farthest inside, two radii apart. What the sounder's limit admits may differ from
+/// cell to cell: where that is hardly anything, so it will be around, and the next place is looked for
+/// elsewhere.
+void OverlayFiles::State::consider(const Zone& zone, InnerPlaces& places, InnerPlace first) {
+    const double apart_m = 2 * double{zone.figures.radius_max_m};
+    const bool look = is_by_sounder(zone.verdict) && !zone.figures.hardly_admitted;
+    int good = 0, hardly = 0;
+    double least_m = 0;
+    for (std::optional<InnerPlace> place = first; place; place = places.next()) {
+        Candidate found = candidate(zone, place->cell, place->inner_m);
+        // Nor is what comes after it.
+        if (place->inner_m < least_m || !candidates.would_keep(found)) return;
+        double clear_m = apart_m;
+        if (look) {
+            stop_if_asked();
+            found.merits =
+                with_facts(found.merits, examine(job, georeference, place->cell.col, place->cell.row));
+        }
+        if (look && found.merits.hardly_admitted) {
+            clear_m = std::max(clear_m, place->inner_m);
+            if (++hardly <= most_places_of_zone) candidates.take(found);
+        } else {
+            candidates.take(found);
+            if (++good == most_places_of_zone) return;
+            least_m = std::max(least_m, least_share_of_first * place->inner_m);
+        }
+        if (good + hardly == most_looked_at) return;
+        places.keep_clear_of(place->cell, clear_m);
     }
-    candidates.insert(candidate);
-    if (candidates.size() <= most_spots) return;
-    by_square.erase(square_of(*candidates.rbegin()));
-    candidates.erase(std::prev(candidates.end()));
+}
+
+void OverlayFiles::State::write_spot(VectorLayer& file, const PlaceMerits& merits, const PositionReport& spot,
+                                     std::size_t spots) {
+    ++spots_written;
+    file.add_point({spot.centre.lon, spot.centre.lat},
+                   spot_properties(spot, merits, spots_written, spots, rode_marks(job.tables->boat()),
+                                   job.tables->conditions().water.low_m));
+    if (best_spots.size() < most_best_spots) {
+        best_spots.push_back(spot);
+        best_merits.push_back(merits);
+    }
 }
 
 void OverlayFiles::State::write_spots() {
-    VectorLayer file(
-        folder, "spots",
-        "The best drop points, best first, one at the most in each square of the greatest swinging radius",
-        VectorLayer::Shape::point, spot_properties({}, {}, 0), provenance);
-    const RodeMarks marks = rode_marks(job.tables->boat());
-    for (const Candidate& candidate : candidates) {
+    VectorLayer file(folder, "spots",
+                     "The best drop points, best first, none in the swinging circle of another",
+                     VectorLayer::Shape::point, spot_properties({}, {}, 0, 0, {}, 0), provenance);
+    const std::set<Candidate>& kept = candidates.kept();
+    const std::size_t spots = std::min(most_spots, kept.size());
+    // A look at the cells decides only between those that rank the same without it.
+    std::vector<std::pair<PlaceMerits, PositionReport>> same;
+    const auto write_same = [&] {
+        std::sort(same.begin(), same.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+        for (const auto& [merits, spot] : same) {
+            write_spot(file, merits, spot, spots);
+        }
+        same.clear();
+    };
+    for (auto next = kept.begin(); next != std::next(kept.begin(), static_cast<std::ptrdiff_t>(spots));
+         ++next) {
         stop_if_asked();
-        const PositionReport spot = examine(job, georeference, candidate.col, candidate.row);
-        file.add_point({spot.centre.lon, spot.centre.lat},
-                       spot_properties(spot, marks, job.tables->conditions().water.low_m));
-        if (best_spots.size() < most_best_spots) best_spots.push_back(spot);
+        const PlaceMerits& merits = next->merits;
+        if (!same.empty() && !same.front().first.alike(merits)) write_same();
+        PositionReport spot = examine(job, georeference, merits.cell.col, merits.cell.row);
+        same.emplace_back(with_facts(merits, spot), std::move(spot));
     }
+    write_same();
     file.finish();
     derive_from(file, folder, formats_of(Layer::spots), outputs.styles, looks_by_verdict(true), provenance);
     vectors.push_back(file.finished());
@@ -307,7 +446,8 @@ void OverlayFiles::drop_unasked() {
 
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
 const std::vector<VectorLayer::Finished>& OverlayFiles::vectors() const { return state_->vectors; }
-std::size_t OverlayFiles::spots_written() const { return state_->candidates.size(); }
+std::size_t OverlayFiles::spots_written() const { return state_->spots_written; }
 const std::vector<PositionReport>& OverlayFiles::best_spots() const { return state_->best_spots; }
+const std::vector<PlaceMerits>& OverlayFiles::best_merits() const { return state_->best_merits; }
 
 } // namespace swingroom

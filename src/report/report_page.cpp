@@ -169,6 +169,10 @@ Markup best_spot(const ReportContents& contents, const ReportInput& input) {
     }
     facts.push_back(
         {"Radius", length("radius_m", Rounded::up) + ", " + length("spare_m", Rounded::down) + " to spare"});
+    if (spot.has("inner_distance_m")) {
+        facts.push_back(
+            {"Inner distance", length("inner_distance_m", Rounded::down) + " from the outline of its zone"});
+    }
     if (const std::string condition = spot.text("condition"); !condition.empty()) {
         facts.push_back({"Condition", condition});
     }
@@ -240,7 +244,8 @@ Markup legend(const ReportContents& contents) {
 Markup map_section(const ReportContents& contents) {
     std::string notes;
     if (!contents.spots.empty()) {
-        notes += "Numbers are drop points, best first, with their swinging circles to scale; dots are those "
+        notes += "Numbers are drop points, best first, as in all tables and files, with their swinging "
+                 "circles to scale; dots are those "
                  "without room for a number. A circle may cross what is a no: she may swing over it, but not "
                  "let go there.";
     }
@@ -276,10 +281,12 @@ Markup spots_section(const ReportContents& contents, const ReportInput& input) {
                                       text_element("figcaption", "Drop point " + std::to_string(i + 1))) +
                 "\n";
     }
-    return paragraph("Depths are from least water at low water to most at high water. Radius and rode are "
-                     "rounded up, "
-                     "spare room and wind limit down. Dangers are measured from the edge of the cell, "
-                     "bearings are true.") +
+    return paragraph(
+               "Ranked by the way to lie, a plain yes before one by the sounder, then by how far inside "
+               "its zone a place is: the inner distance is that to the zone's outline. Depths are from "
+               "least water at low water to most at high water. Radius and rode are rounded up, spare "
+               "room, inner distance and wind limit down. Dangers are measured from the edge of the cell, "
+               "bearings are true.") +
            (maps.empty() ? maps : element("div", {{"class", "plans"}}, "\n" + maps) + "\n") +
            advice_of_all(contents) + spots_table(contents.spots, input, contents.advice_of_all) +
            paragraph(count_caption(contents.spots.size(), contents.spots_count, "drop points", "spots"));

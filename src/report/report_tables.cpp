@@ -350,8 +350,11 @@ Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput&
     };
     columns.push_back(std::move(sinker));
     columns.push_back(length("Sounder, at most", "sounder_limit_m", Rounded::down, measures));
+    columns.push_back(figure("Band admitted", "%", "band_admitted",
+                             [](double share) { return fixed_down(100 * share, 0); }));
     columns.push_back(length("Radius", "radius_m", Rounded::up, measures));
     columns.push_back(length("Spare", "spare_m", Rounded::down, measures));
+    columns.push_back(length("Inner distance", "inner_distance_m", Rounded::down, measures));
     columns.push_back(figure("Wind limit", "kn", "wind_limit_kn", whole));
     columns.back().content = [](const auto& spot) { return limit_markup(spot, "wind_limit_kn"); };
     columns.push_back(length("Trip line", "trip_line_m", Rounded::up, measures));
@@ -385,7 +388,8 @@ Markup zones_table(const std::vector<FinishedFeature>& zones, const ReportInput&
     }
     columns.push_back(length("Trip line, most", "trip_line_max_m", Rounded::up, measures));
     columns.push_back(figure("Boats", "", "boats", [](double boats) { return fixed(boats, 0); }));
-    columns.push_back(length("Spare, best", "best_spare_m", Rounded::down, measures));
+    columns.push_back(length("Spare, most", "spare_max_m", Rounded::down, measures));
+    columns.push_back(length("Inner distance", "best_inner_distance_m", Rounded::down, measures));
     columns.push_back(position("Best place", [](const FinishedFeature& zone) {
         return GridPoint{zone.number("best_longitude"), zone.number("best_latitude")};
     }));

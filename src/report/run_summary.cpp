@@ -6,6 +6,7 @@
 #include "base/json.hpp"
 
 #include <array>
+#include <limits>
 #include <string_view>
 
 namespace swingroom {
@@ -34,9 +35,12 @@ std::string covered_line(const Covered& covered) {
 }
 
 /// The figures of a drop point as `spots` has them.
-std::string spot_line(const PositionReport& spot, const RodeMarks& marks) {
+std::string spot_line(const PositionReport& spot, const PlaceMerits& merits, std::size_t spots,
+                      const RodeMarks& marks) {
     JsonObject json;
-    json.number("longitude", spot.centre.lon, 6)
+    json.whole("rank", 1)
+        .text("name", place_name(1, spots, merits.verdict))
+        .number("longitude", spot.centre.lon, 6)
         .number("latitude", spot.centre.lat, 6)
         .whole("verdict", static_cast<int>(spot.answer.verdict))
         .text("meaning", verdict_words(spot.answer.verdict, spot.answer.advice));
@@ -49,6 +53,11 @@ std::string spot_line(const PositionReport& spot, const RodeMarks& marks) {
                 .number("sounder_limit_m", static_cast<double>(at.detail.needs.sounder_limit_m), 1,
                         Rounded::down)
                 .number("radius_m", static_cast<double>(at.detail.needs.radius_m), 1, Rounded::up)
+                .number("band_admitted",
+                        is_by_sounder(merits.verdict) ? merits.band_admitted
+                                                      : std::numeric_limits<double>::quiet_NaN(),
+                        2, Rounded::down)
+                .number("inner_distance_m", static_cast<double>(merits.inner_dm) / 10, 1)
                 .number("spare_m", static_cast<double>(at.spare_m), 1, Rounded::down)
                 .number("wind_limit_kn", static_cast<double>(at.wind_limit_kn), 0, Rounded::down)
                 .text("wind_limit_by", name(spot.limit_by));
@@ -87,7 +96,8 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
         if (files.best_spots().empty()) {
             json.null("best_spot");
         } else {
-            json.raw("best_spot", spot_line(files.best_spots().front(), rode_marks(job.tables->boat())));
+            json.raw("best_spot", spot_line(files.best_spots().front(), files.best_merits().front(),
+                                            files.spots_written(), rode_marks(job.tables->boat())));
         }
     }
     return foot(json, warnings);

@@ -17,11 +17,12 @@ void ZoneFigures::merge(const ZoneFigures& other) {
     radius_min_m = std::min(radius_min_m, other.radius_min_m);
     radius_max_m = std::max(radius_max_m, other.radius_max_m);
     take_limits(other.wind_limit_min_kn);
-    take_best(other.best_spare_m, other.best_col, other.best_row);
+    spare_max_m = std::max(spare_max_m, other.spare_max_m);
     advice = static_cast<std::uint16_t>(advice | other.advice);
     seabeds = static_cast<std::uint16_t>(seabeds | other.seabeds);
     ways = static_cast<std::uint8_t>(ways & other.ways);
     plain_ways = static_cast<std::uint8_t>(plain_ways & other.plain_ways);
+    hardly_admitted = hardly_admitted && other.hardly_admitted;
 }
 
 namespace {

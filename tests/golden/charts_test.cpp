@@ -1,6 +1,7 @@
 #include "support.hpp"
 
 #include <boost/property_tree/json_parser.hpp>
+#include <cpl_json.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -38,6 +39,70 @@ void write_own_rules(const std::string& file) {
     const auto at = rules.find(margin, rules.find("[cable]"));
     ASSERT_NE(at, std::string::npos);
     write_bytes(file, rules.replace(at, margin.size(), "margin = 50 m"));
+}
+
+/// The haven's ketch with less chain, so that its charted bands are a yes by the sounder in many ways.
+void write_short_of_chain(const std::string& file) {
+    std::string boat = bytes_of(SWINGROOM_TESTDATA "/haven/heavy_ketch.ini");
+    for (const auto& [was, is] :
+         {std::pair("chain = 60 m", "chain = 50 m"), {"mark = 5 m", "mark = 2.5 m"}}) {
+        const auto at = boat.find(was);
+        ASSERT_NE(at, std::string::npos);
+        boat.replace(at, std::string(was).size(), is);
+    }
+    write_bytes(file, boat);
+}
+
+// One numbering in every format, and what the sounder's limit hardly admits comes last.
+TEST(Charts, DropPointsByTheSounderAreNumberedAndTheHopelessOnesAreLast) {
+    const Scratch scratch;
+    write_short_of_chain(scratch / "boat.ini");
+    const std::string out = scratch / "out";
+    const Words job = {"overlay",
+                       "--chart",
+                       harbour,
+                       "--chart",
+                       approach,
+                       "--boat",
+                       scratch / "boat.ini",
+                       "--low-water",
+                       "0.5",
+                       "--high-water",
+                       "2.5",
+                       "--wind",
+                       "15",
+                       "--rode-by",
+                       "source",
+                       "--layers",
+                       "spots.geojson,spots.gpx,spots.kml",
+                       "--out",
+                       out};
+    const Outcome run = swingroom(job);
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    CPLJSONDocument document;
+    ASSERT_TRUE(document.Load(out + "/spots.geojson"));
+    const CPLJSONArray spots = document.GetRoot().GetArray("features");
+    const std::string gpx = bytes_of(out + "/spots.gpx"), kml = bytes_of(out + "/spots.kml");
+    int sounded = 0, hardly = 0;
+    for (int i = 0; i < spots.Size(); ++i) {
+        const CPLJSONObject spot = spots[i].GetObj("properties");
+        EXPECT_EQ(spot.GetInteger("rank"), i + 1);
+        const std::string name = spot.GetString("name");
+        EXPECT_EQ(std::stoi(name), i + 1);
+        EXPECT_THAT(gpx, HasSubstr("<name>" + name + "</name>"));
+        EXPECT_THAT(kml, HasSubstr("<name>" + name + "</name>"));
+        const bool by_sounder = name.find(" sound ") != std::string::npos;
+        EXPECT_EQ(by_sounder, spot.GetInteger("verdict") >= 5);
+        EXPECT_EQ(by_sounder, spot.GetObj("band_admitted").GetType() != CPLJSONObject::Type::Null);
+        sounded += by_sounder ? 1 : 0;
+        if (by_sounder && spot.GetDouble("band_admitted") < 0.2) {
+            ++hardly;
+        } else {
+            EXPECT_EQ(hardly, 0) << name << " after one that its limit hardly admits";
+        }
+    }
+    EXPECT_GT(sounded, hardly);
+    EXPECT_GT(hardly, 0);
 }
 
 TEST(Charts, GiveDepthsAndHazardsWithoutARaster) {

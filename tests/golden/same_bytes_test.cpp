@@ -45,6 +45,47 @@ TEST(SameBytes, WhateverTheMemoryAndWithItTheBlocks) {
     expect_same(usual, bytes_of_run({"--memory", "4000"}));
 }
 
+// Places of conditional zones are looked at while blocks are still at work.
+TEST(SameBytes, OfZonesAndDropPointsByTheSounder) {
+    const Scratch scratch;
+    std::string boat = bytes_of(SWINGROOM_TESTDATA "/haven/heavy_ketch.ini");
+    for (const auto& [was, is] : {std::pair<std::string, std::string>("chain = 60 m", "chain = 50 m"),
+                                  {"mark = 5 m", "mark = 2 m"}}) {
+        boat.replace(boat.find(was), was.size(), is);
+    }
+    write_bytes(scratch / "boat.ini", boat);
+    const auto run = [&](const std::vector<std::string>& extra) {
+        std::vector<std::string> words = {"overlay",
+                                          "--chart",
+                                          "testdata/cells/QQ5HAVEN.000",
+                                          "--chart",
+                                          "testdata/cells/QQ3APPRO.000",
+                                          "--boat",
+                                          scratch / "boat.ini",
+                                          "--low-water",
+                                          "0.5",
+                                          "--high-water",
+                                          "2.5",
+                                          "--wind",
+                                          "15",
+                                          "--layers",
+                                          "zones,spots",
+                                          "--out",
+                                          scratch / "out",
+                                          "--overwrite",
+                                          "--rode-by",
+                                          "source"};
+        words.insert(words.end(), extra.begin(), extra.end());
+        const Outcome outcome = swingroom(words);
+        EXPECT_EQ(outcome.exit_code, 0) << outcome.err;
+        return contents(scratch / "out");
+    };
+    const auto usual = run({"--threads", "1"});
+    ASSERT_NE(usual.at("spots.geojson").find(" sound "), std::string::npos);
+    expect_same(usual, run({"--threads", "3"}));
+    expect_same(usual, run({"--threads", "2", "--memory", "64"}));
+}
+
 TEST(SameBytes, WhateverTheEnvironmentTellsGdal) {
     const std::vector<std::string> few = {"--layers", "verdict,spare_full,zones"};
     const auto usual = bytes_of_run(few);

@@ -8,12 +8,14 @@
 #include "support/geos.hpp"
 #include "support/overlay_scene.hpp"
 #include "support/scratch.hpp"
+#include "support/zone_drawing.hpp"
 
 #include <gtest/gtest.h>
 #include <ogrsf_frmts.h>
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <memory>
 #include <numbers>
@@ -154,6 +156,70 @@ Geometry cells_of(const Geos& geos, const Recorder& said, Verdict verdict) {
     return united(geos, std::move(squares));
 }
 
+/// How far the centre of a position's cell is from the outline of a zone, by GEOS, holes too: by the size of
+/// the cells of its row.
+double inner_m(const Geos& geos, const Zone& zone, GridPoint position, const Georeference& georeference,
+               const GroundMetric& metric) {
+    const GridPoint on_grid = georeference.grid_point({position.x, position.y});
+    const CellSize size = metric.at(static_cast<int>(on_grid.y));
+    const Geometry at =
+        point(geos, {(std::floor(on_grid.x) + 0.5) * size.dx_m, (std::floor(on_grid.y) + 0.5) * size.dy_m});
+    double least_m = std::numeric_limits<double>::infinity();
+    for (auto ring : zone.rings) {
+        for (GridPoint& corner : ring) {
+            corner = {corner.x * size.dx_m, corner.y * size.dy_m};
+        }
+        double distance_m = 0;
+        if (GEOSDistance_r(geos.get(), at.get(), line(geos, ring).get(), &distance_m) != 1) geos.fail();
+        least_m = std::min(least_m, distance_m);
+    }
+    return least_m;
+}
+
+/// What the columns of the best places say, against the outlines that the run traced.
+void check_places(const Geos& geos, const std::vector<const Zone*>& traced, const std::vector<Feature>& zones,
+                  const std::vector<Feature>& spots, const Georeference& georeference,
+                  const GroundMetric& metric) {
+    // Rows of a scene differ by less than this in size, which a distance takes the safe way.
+    constexpr double rows_differ = 0.01, printed_m = 0.1 + 1e-6;
+    for (std::size_t i = 0; i < zones.size(); ++i) {
+        const GridPoint best{zones[i].number("best_longitude"), zones[i].number("best_latitude")};
+        const double exact_m = inner_m(geos, *traced[i], best, georeference, metric),
+                     said_m = zones[i].number("best_inner_distance_m");
+        ASSERT_LE(said_m, exact_m + 1e-6) << "zone " << i;
+        ASSERT_GE(said_m, exact_m * (1 - rows_differ) - printed_m) << "zone " << i;
+    }
+    for (std::size_t i = 0; i < spots.size(); ++i) {
+        const Feature& spot = spots[i];
+        ASSERT_EQ(spot.number("rank"), static_cast<double>(i + 1));
+        ASSERT_EQ(spot.properties.at("name").substr(0, 3), (i < 9 ? "0" : "") + std::to_string(i + 1) + " ");
+        ASSERT_FALSE(spot.properties.contains("band_admitted")) << "a plain yes";
+        const double said_m = spot.number("inner_distance_m");
+        if (i > 0) { // no sliver before a broad zone of the same verdict
+            ASSERT_LE(rank_of(spots[i - 1].verdict()), rank_of(spot.verdict()));
+            if (spots[i - 1].verdict() == spot.verdict()) {
+                ASSERT_GE(spots[i - 1].number("inner_distance_m"), said_m);
+            }
+        }
+        // In some zone of its verdict it is so far inside.
+        double exact_m = 0;
+        for (std::size_t k = 0; k < zones.size(); ++k) {
+            if (zones[k].verdict() != spot.verdict()) continue;
+            const GridPoint at = georeference.grid_point({spot.point.x, spot.point.y});
+            if (!covers_cell(traced[k]->rings, static_cast<int>(at.x), static_cast<int>(at.y))) continue;
+            exact_m = inner_m(geos, *traced[k], spot.point, georeference, metric);
+        }
+        ASSERT_LE(said_m, exact_m + 1e-6) << "spot " << i;
+        ASSERT_GE(said_m, exact_m * (1 - rows_differ) - printed_m) << "spot " << i;
+        for (std::size_t k = 0; k < i; ++k) {
+            const double radius_m = std::max(spot.number("radius_m"), spots[k].number("radius_m"));
+            ASSERT_GE(geodesic({spot.point.x, spot.point.y}, {spots[k].point.x, spots[k].point.y}).distance_m,
+                      radius_m - 0.02)
+                << i << " in the circle of " << k << ", or the other way round";
+        }
+    }
+}
+
 struct Counts {
     int zones = 0, spots = 0, left_out = 0;
 };
@@ -207,12 +273,17 @@ void check_run(std::uint64_t seed, Counts& total) {
         ASSERT_TRUE(inside) << "a spot outside all zones of its verdict";
     }
 
-    const auto kept = std::count_if(said.zones.begin(), said.zones.end(),
-                                    [&](const Zone& zone) { return zone.area_m2 >= style.least_area_m2; });
+    std::vector<const Zone*> traced;
+    for (const Zone& zone : said.zones) {
+        if (zone.area_m2 >= style.least_area_m2) traced.push_back(&zone);
+    }
+    const auto kept = static_cast<std::int64_t>(traced.size());
     ASSERT_EQ(static_cast<std::int64_t>(zones.size()), kept);
     ASSERT_EQ(files.zones_written(), kept);
     ASSERT_EQ(files.zones_dropped(), static_cast<std::int64_t>(said.zones.size()) - kept);
     ASSERT_EQ(spots.empty(), zones.empty());
+    check_places(geos, traced, zones, spots, georeference, scene.metric);
+    if (testing::Test::HasFatalFailure()) return;
     std::map<Verdict, std::int64_t> cells;
     for (std::size_t i = 0; i < said.all.plane<Layer::verdict>().size(); ++i) {
         ++cells[static_cast<Verdict>(said.all.plane<Layer::verdict>().data()[i])];

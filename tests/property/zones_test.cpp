@@ -1,5 +1,6 @@
 // Zones as strict readers of polygons see them: GEOS says whether they are valid and what they cover.
 
+#include "swingroom/room/inner_places.hpp"
 #include "swingroom/room/zone_shape.hpp"
 
 #include "support/drawing.hpp"
@@ -103,6 +104,59 @@ TEST(ZonesInGeos, CoverTheirCellsAndNothingElse) {
             const Geometry raw = polygon(geos, zone.rings);
             const Geometry mended = own(geos, GEOSMakeValid_r(geos.get(), raw.get()));
             ASSERT_EQ(GEOSEquals_r(geos.get(), cells.get(), mended.get()), 1);
+        }
+    }
+}
+
+/// How far a point is from rings, by cells of this size.
+double geos_distance_m(const Geos& geos, GridPoint from, const std::vector<Geometry>& lines, CellSize size) {
+    const Geometry at = point(geos, {from.x * size.dx_m, from.y * size.dy_m});
+    double least_m = std::numeric_limits<double>::infinity();
+    for (const Geometry& line : lines) {
+        double distance_m = 0;
+        if (GEOSDistance_r(geos.get(), at.get(), line.get(), &distance_m) != 1) geos.fail();
+        least_m = std::min(least_m, distance_m);
+    }
+    return least_m;
+}
+
+// The first place is the pole of inaccessibility: no cell's centre is farther from the outline, by GEOS.
+TEST(ZonesInGeos, HaveNoCellFartherInsideThanTheirBestPlace) {
+    constexpr int wanted = 300;
+    const Geos geos;
+    int zones = 0;
+    for (std::uint64_t seed = 0; zones < wanted; ++seed) {
+        Dice dice(seed + 9000);
+        const int cols = dice.whole(8, 40), rows = dice.whole(8, 40);
+        const Drawing drawing =
+            dice.chance(0.5) ? rolling_drawing(dice, cols, rows) : random_drawing(dice, cols, rows);
+        SCOPED_TRACE("seed " + std::to_string(seed) + text_of(drawing));
+        const CellSize size{dice.between(1, 20), dice.between(1, 20)};
+        const GroundMetric metric = GroundMetric::uniform(rows, size.dx_m, size.dy_m);
+        for (const Zone& zone : trace(drawing)) {
+            if (zone.cells < 12) continue;
+            ++zones;
+            std::vector<Geometry> outline;
+            for (auto ring : zone.rings) {
+                for (GridPoint& corner : ring) {
+                    corner = {corner.x * size.dx_m, corner.y * size.dy_m};
+                }
+                outline.push_back(line(geos, ring));
+            }
+            double most_m = 0;
+            for (int row = 0; row < rows; ++row) {
+                for (int col = 0; col < cols; ++col) {
+                    if (!covers_cell(zone.rings, col, row)) continue;
+                    most_m = std::max(most_m, geos_distance_m(geos, {col + 0.5, row + 0.5}, outline, size));
+                }
+            }
+            const auto places = inner_places(zone.rings, metric, 3 * size.dx_m, 4);
+            ASSERT_FALSE(places.empty());
+            ASSERT_NEAR(places.front().inner_m, most_m, 1e-9 * most_m);
+            for (const InnerPlace& place : places) {
+                const GridPoint at{place.cell.col + 0.5, place.cell.row + 0.5};
+                ASSERT_NEAR(place.inner_m, geos_distance_m(geos, at, outline, size), 1e-9 * most_m);
+            }
         }
     }
 }

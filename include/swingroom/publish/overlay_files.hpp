@@ -6,6 +6,7 @@
 #include "swingroom/publish/formats.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/room/place_rank.hpp"
 
 #include <cstddef>
 #include <cstdint>
@@ -71,6 +72,8 @@ public:
     [[nodiscard]] const std::vector<VectorLayer::Finished>& vectors() const;
     /// All about the best drop points, at most most_best_spots, in the order of the layer; after finish().
     [[nodiscard]] const std::vector<PositionReport>& best_spots() const;
+    /// By what each of best_spots() has its rank.
+    [[nodiscard]] const std::vector<PlaceMerits>& best_merits() const;
 
 private:
     struct State;

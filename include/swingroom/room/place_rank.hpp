@@ -32,10 +32,11 @@ struct PlaceMerits {
     double depth_low_m = 0;     ///< least water at low water
     GridCell cell;              ///< counted from the raster's first column and first row
 
-    /// The better one first: by rank_of the verdict; a place that its limit hardly admits comes behind all
-    /// others of its verdict; then the one farther inside its zone; then where the holding is known; then
-    /// where more of the band is admitted; then the shoaler one, for all are deep enough and there less rode
-    /// is out. Last by row and column, so that no two are equal.
+    /// The better one first: a place that its limit hardly admits comes behind all others, whatever its
+    /// verdict, for it promises what the sounder will hardly ever let her have; then by rank_of the verdict;
+    /// then the one farther inside its zone; then where the holding is known; then where more of the band is
+    /// admitted; then the shoaler one, for all are deep enough and there less rode is out. Last by row and
+    /// column, so that no two are equal.
     friend bool operator<(const PlaceMerits& a, const PlaceMerits& b);
     /// Whether verdict, hardly_admitted and inner_dm are the same, so that the rest decides.
     [[nodiscard]] bool alike(const PlaceMerits& other) const {

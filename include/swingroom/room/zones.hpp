@@ -12,7 +12,6 @@
 #include <limits>
 #include <memory>
 #include <span>
-#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -25,8 +24,6 @@ constexpr std::uint16_t bit_of(Seabed seabed) {
 
 /// What a yes cell brings to its zone; rode, radius and spare room are those of the way of its verdict.
 struct ZoneCell {
-    /// The cell, counted from the raster's first column and first row.
-    int col = 0, row = 0;
     float depth_low_m = 0;  ///< least water at low water
     float depth_deep_m = 0; ///< chart depth and its uncertainty, or what the sounder's limit comes to
     /// The greatest reading of the sounder that will do; NaN where any will.
@@ -42,6 +39,8 @@ struct ZoneCell {
     std::uint16_t advice = 0;
     /// Of `ways` those that hold whatever the sounder shows; what stands at others means nothing.
     std::uint8_t plain_ways = 7;
+    /// By the sounder's limit, as hardly_admits() has it.
+    bool hardly_admitted = false;
 };
 
 /// Figures of a set of cells that can be put together in any order and grouping: extremes and sets only. Runs
@@ -65,14 +64,14 @@ struct ZoneFigures {
     std::array<float, all_ways.size()> wind_limit_min_kn = {std::numeric_limits<float>::infinity(),
                                                             std::numeric_limits<float>::infinity(),
                                                             std::numeric_limits<float>::infinity()};
-    /// The cell with the most spare room; of equals the first in row order, then in column order.
-    float best_spare_m = -std::numeric_limits<float>::infinity();
-    /// Where that cell is, counted from the raster's first column and first row.
-    int best_col = 0, best_row = 0;
+    /// Spare room of the cell that has the most of it.
+    float spare_max_m = -std::numeric_limits<float>::infinity();
     std::uint16_t advice = 0;    ///< advice bits met anywhere in the zone
     std::uint16_t seabeds = 0;   ///< all that occur
     std::uint8_t ways = 7;       ///< those that are a yes in every cell
     std::uint8_t plain_ways = 7; ///< of these, those that hold in every cell whatever the sounder shows
+    /// Whether that is so of every cell: then no place of them is one to recommend.
+    bool hardly_admitted = true;
 
     /// Takes in the cells of another set: the wider extremes, all advice and seabeds, the ways that are a yes
     /// in both.
@@ -89,11 +88,12 @@ struct ZoneFigures {
         radius_min_m = std::min(radius_min_m, cell.radius_m);
         radius_max_m = std::max(radius_max_m, cell.radius_m);
         take_limits(cell.wind_limit_kn);
-        take_best(cell.spare_m, cell.col, cell.row);
+        spare_max_m = std::max(spare_max_m, cell.spare_m);
         advice = static_cast<std::uint16_t>(advice | cell.advice);
         seabeds = static_cast<std::uint16_t>(seabeds | bit_of(cell.seabed));
         ways = static_cast<std::uint8_t>(ways & cell.ways);
         plain_ways = static_cast<std::uint8_t>(plain_ways & cell.plain_ways);
+        hardly_admitted = hardly_admitted && cell.hardly_admitted;
     }
     /// Whether the way is a yes in every cell so far.
     [[nodiscard]] bool has(Way way) const { return (ways & bit_of(way)) != 0; }
@@ -102,14 +102,6 @@ private:
     void take_limits(const std::array<float, all_ways.size()>& kn) {
         for (std::size_t way = 0; way < kn.size(); ++way) {
             wind_limit_min_kn[way] = std::min(wind_limit_min_kn[way], kn[way]);
-        }
-    }
-    void take_best(float spare_m, int col, int row) {
-        if (spare_m > best_spare_m ||
-            (spare_m == best_spare_m && std::pair(row, col) < std::pair(best_row, best_col))) {
-            best_spare_m = spare_m;
-            best_col = col;
-            best_row = row;
         }
     }
 };

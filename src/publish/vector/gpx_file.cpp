@@ -7,7 +7,6 @@
 
 #include "publish/folder/guarded_files.hpp"
 #include "publish/folder/text_file.hpp"
-#include "publish/styles/answer_words.hpp"
 #include "publish/styles/marked_up.hpp"
 #include "publish/vector/polygon_rings.hpp"
 #include "sea/gdal/gdal_messages.hpp"
@@ -71,7 +70,7 @@ std::vector<Waypoint> waypoints_of(const FinishedFeatures& points) {
         const OGRPoint& point = *feature.GetGeometryRef()->toPoint();
         Waypoint waypoint{degrees(point.getX(), 180), degrees(point.getY(), 90), {}, {}};
         if (waypoint.lon == 180) waypoint.lon = -180; // GPX 1.1, longitudeType: below 180
-        waypoint.name = short_phrase(verdict_of(feature.GetFieldAsDouble("verdict")));
+        waypoint.name = plain_text(reader.text(feature, "name"));
         for (const Figure& figure : figures) {
             if (const std::string value = reader.text(feature, figure.column);
                 !value.empty() && value != "0") {
@@ -82,12 +81,6 @@ std::vector<Waypoint> waypoints_of(const FinishedFeatures& points) {
         waypoint.figures = plain_text(waypoint.figures);
         waypoints.push_back(std::move(waypoint));
     });
-    const std::size_t digits = std::max<std::size_t>(2, std::to_string(waypoints.size()).size());
-    for (std::size_t i = 0; i < waypoints.size(); ++i) {
-        const std::string number = std::to_string(i + 1);
-        waypoints[i].name =
-            plain_text(std::string(digits - number.size(), '0') + number + " " + waypoints[i].name);
-    }
     return waypoints;
 }
 

@@ -137,9 +137,13 @@ void write_kml(const std::filesystem::path& path, const FinishedFeatures& featur
         add_feature(written, feature, features.reader(), true);
         lines.open("Placemark", {{"id", spec.name + "." + std::to_string(written.count)}});
         const std::string value = looks.empty() ? "" : features.reader().text(feature, looks.front().column);
+        const std::string name = plain_text(features.reader().text(feature, "name"));
         if (const FeatureLook* const look = look_of(looks, value)) {
-            const std::string words = look->words.empty() ? "" : features.reader().text(feature, look->words);
-            lines.line(element("name", character_data(words.empty() ? look->label : plain_text(words))));
+            const std::string words =
+                look->words.empty() ? "" : plain_text(features.reader().text(feature, look->words));
+            // A place by its own name, else what is said of it, else what all of its kind are called.
+            const std::string& title = !name.empty() ? name : !words.empty() ? words : look->label;
+            lines.line(element("name", character_data(title)));
             append_look(lines, *look, spec.shape);
         }
         append_values(lines, feature, features);

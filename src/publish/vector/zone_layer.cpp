@@ -4,6 +4,7 @@
 #include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/overlay/position_words.hpp"
 #include "swingroom/room/berths.hpp"
+#include "swingroom/room/place_rank.hpp"
 #include "swingroom/room/zone_shape.hpp"
 
 #include "publish/styles/answer_words.hpp"
@@ -110,7 +111,8 @@ double inset_in_cells(double cell_m) {
 
 /// What is said of a zone beside its own figures.
 struct WorkedOut {
-    LonLat best; ///< centre of the cell with the most spare room
+    LonLat best; ///< centre of the cell that is farthest inside
+    double best_inner_m = 0;
     double trip_line_max_m = 0;
     std::size_t boats = 0;
     double low_water_m = 0;              ///< above chart datum
@@ -154,7 +156,9 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
     properties.push_back(
         text("trip_line", f.advice & advice::trip_line ? "wise: foul ground near" : "not needed"));
     properties.push_back(up("trip_line_max_m", more.trip_line_max_m, 1));
-    properties.push_back(down("best_spare_m", f.best_spare_m, 1));
+    properties.push_back(down("spare_max_m", f.spare_max_m, 1));
+    properties.push_back(
+        {"best_inner_distance_m", static_cast<double>(inner_dm_of(more.best_inner_m)) / 10, 1});
     properties.push_back({"best_longitude", more.best.lon, 6});
     properties.push_back({"best_latitude", more.best.lat, 6});
     properties.push_back(text("advice", advice_text(f.advice)));
@@ -175,15 +179,15 @@ ZoneLayer::ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job,
     clearance_cells_ = std::max(Smoothing{}.clearance, least_width_m / std::min(cell.dx_m, cell.dy_m));
 }
 
-void ZoneLayer::add(Zone&& zone) {
+void ZoneLayer::add(Zone&& zone, const InnerPlace& best_place) {
     const ZoneFigures& figures = zone.figures;
-    const GridPoint best{figures.best_col + 0.5, figures.best_row + 0.5};
+    const GridPoint best{best_place.cell.col + 0.5, best_place.cell.row + 0.5};
     auto rings = shrunk(zone.rings, inset_.x, inset_.y);
     zone.rings = {}; // an outline may be long, and is needed no more
     if (smooth_) rings = smoothed_inwards(std::move(rings), best, {.clearance = clearance_cells_});
-    const WorkedOut more{georeference_.lonlat(best), job_.tables->trip_line_m(figures.depth_deep_max_m),
-                         berths(rings, *job_.metric, figures.radius_max_m).size(),
-                         job_.tables->conditions().water.low_m, job_.tables->limit_by(figures.seabeds)};
+    const WorkedOut more{
+        georeference_.lonlat(best), best_place.inner_m, job_.tables->trip_line_m(figures.depth_deep_max_m),
+        berths(rings, *job_.metric, figures.radius_max_m).size(), job_.tables->conditions().water.low_m, job_.tables->limit_by(figures.seabeds)};
     DegreeRings degrees(georeference_, longest_edge_);
     for (auto& ring : rings) {
         ring = degrees.of(ring);

@@ -2,6 +2,7 @@
 
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/room/inner_places.hpp"
 #include "swingroom/sea/georeference.hpp"
 
 #include <filesystem>
@@ -23,8 +24,9 @@ namespace swingroom {
 ///   seabed            all that occur in it: "sand, mud"
 ///   trip_line         "wise: foul ground near" or "not needed"
 ///   trip_line_max_m   length of a buoyed trip line in the deepest cell
-///   best_spare_m, best_longitude, best_latitude
-///                     of the cell with the most spare room; its centre is inside
+///   spare_max_m       spare room of the cell that has the most
+///   best_inner_distance_m, best_longitude, best_latitude
+///                     of the cell whose centre is farthest from the outline of the zone's cells
 ///   advice            everything to mind, in sentences
 class ZoneLayer {
 public:
@@ -32,8 +34,8 @@ public:
     ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job, const Georeference& georeference,
               const Provenance& provenance, bool smooth);
 
-    /// Draws, reckons and writes a zone.   @throws IoError
-    void add(Zone&& zone);
+    /// Draws, reckons and writes a zone.   @param best  its place farthest inside   @throws IoError
+    void add(Zone&& zone, const InnerPlace& best);
     /// Closes the file, then reads it again and compares.   @throws IoError
     void finish() { file_.finish(); }
     /// How many zones have been written.

@@ -53,6 +53,12 @@ std::vector<Property> properties(std::string advice, double depth_m = 5.5) {
             {"advice", std::move(advice)}};
 }
 
+/// The same of a drop point, which has a name.
+std::vector<Property> named(std::string name, std::vector<Property> of) {
+    of.insert(of.begin(), {"name", std::move(name)});
+    return of;
+}
+
 struct Square {
     double west, south;
     [[nodiscard]] std::vector<std::vector<GridPoint>> rings(double side) const {
@@ -67,10 +73,11 @@ struct Square {
 void write(const ScratchFolder& folder, const std::vector<Square>& squares, const std::string& advice,
            double side = 0.01) {
     VectorLayer zones(folder.path(), "zones", "Where to lie.", Shape::polygon, columns, provenance);
-    VectorLayer spots(folder.path(), "spots", "Drop points.", Shape::point, columns, provenance);
+    VectorLayer spots(folder.path(), "spots", "Drop points.", Shape::point, named("", columns), provenance);
     for (const Square& square : squares) {
         zones.add_polygon(square.rings(side), properties(advice));
-        spots.add_point({square.west, square.south}, properties(advice));
+        spots.add_point({square.west, square.south},
+                        named("0" + std::to_string(spots.count() + 1) + " full scope", properties(advice)));
     }
     zones.finish();
     spots.finish();
@@ -226,6 +233,8 @@ TEST(Gpx, SaysTheFiguresInWordsAndTheCaution) {
         HasSubstr(
             "<desc>yes, at full scope; depth at low water 5.5 m; mind steep</desc><type>drop point</type>"));
     EXPECT_THAT(gpx, HasSubstr("<name>02 full scope</name>"));
+    EXPECT_THAT(bytes_of(folder / "spots.kml"), HasSubstr("<name>02 full scope</name>"));
+    EXPECT_THAT(bytes_of(folder / "zones.kml"), HasSubstr("<name>yes, at full scope</name>"));
     for (const char* left_out : {"<sym", "<time", "<ele"}) {
         EXPECT_THAT(gpx, Not(HasSubstr(left_out)));
     }

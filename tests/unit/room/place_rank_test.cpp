@@ -47,10 +47,11 @@ TEST(PlaceMerits, RankInTheOrderThatTheirCommentSays) {
         place(Verdict::full_by_sounder, false, 50, false, 0.5, 8, 1, 1),
         place(Verdict::full_by_sounder, false, 30, false, 0.9, 8, 1, 2),
         place(Verdict::full_by_sounder, false, 30, false, 0.8, 2, 1, 3),
-        place(Verdict::full_by_sounder, true, 9000, true, 0.2, 2, 1, 4),
         place(Verdict::short_scope, false, 9000, true, 1, 2, 1, 5),
         place(Verdict::sinker, false, 9500, true, 1, 2, 1, 6),
         place(Verdict::sinker_by_sounder, false, 9700, true, 0.7, 2, 1, 7),
+        place(Verdict::full_by_sounder, true, 9800, true, 0.2, 2, 1, 4),
+        place(Verdict::short_by_sounder, true, 9900, true, 0.2, 2, 1, 4),
     };
     for (std::size_t i = 0; i < in_order.size(); ++i) {
         for (std::size_t k = 0; k < in_order.size(); ++k) {

@@ -172,7 +172,7 @@ TEST(ZoneTracer, NestsHolesAndIslands) {
 }
 
 TEST(ZoneTracer, PutsTheFiguresOfAllRunsTogether) {
-    auto run = [](int begin, int end, float depth_m, float spare_m, int row, std::uint16_t bits) {
+    auto run = [](int begin, int end, float depth_m, float spare_m, std::uint16_t bits) {
         ZoneFigures f;
         f.depth_low_min_m = f.depth_low_max_m = depth_m;
         f.rode_min_m = f.rode_max_m = 10 * depth_m;
@@ -181,17 +181,15 @@ TEST(ZoneTracer, PutsTheFiguresOfAllRunsTogether) {
         f.wind_limit_min_kn = {40 - depth_m, 30 - depth_m, 20 - depth_m};
         f.seabeds = bit_of(bits > 1 ? Seabed::mud : Seabed::sand);
         f.ways = static_cast<std::uint8_t>(bits | bit_of(Way::short_scope));
-        f.best_spare_m = spare_m;
-        f.best_col = begin;
-        f.best_row = row;
+        f.spare_max_m = spare_m;
         f.advice = bits;
         return swingroom::Run{begin, end, Verdict::full, f};
     };
     std::vector<Zone> zones;
     ZoneTracer tracer(
         5, [](int) { return 2.5; }, [&](Zone&& z) { zones.push_back(std::move(z)); });
-    tracer.add_row(std::vector{run(0, 2, 4, 8, 5, 1), run(6, 8, 3, 9, 5, 4)});
-    tracer.add_row(std::vector{run(0, 5, 6, 9, 6, 0), run(5, 8, 5, 2, 6, 0)});
+    tracer.add_row(std::vector{run(0, 2, 4, 8, 1), run(6, 8, 3, 9, 4)});
+    tracer.add_row(std::vector{run(0, 5, 6, 9, 0), run(5, 8, 5, 2, 0)});
     tracer.finish();
     ASSERT_EQ(zones.size(), 1u);
     const ZoneFigures& f = zones[0].figures;
@@ -208,8 +206,7 @@ TEST(ZoneTracer, PutsTheFiguresOfAllRunsTogether) {
     EXPECT_EQ(f.seabeds, bit_of(Seabed::mud) | bit_of(Seabed::sand));
     EXPECT_EQ(f.ways, bit_of(Way::short_scope)) << "what is a yes in every cell";
     EXPECT_EQ(f.advice, 5);
-    EXPECT_EQ(f.best_spare_m, 9);
-    EXPECT_EQ(std::pair(f.best_row, f.best_col), std::pair(5, 6)); // of equals the first in row order
+    EXPECT_EQ(f.spare_max_m, 9);
 }
 
 /// Cells of one verdict that share edges, by flood fill: the tracer's answer found another way.
