@@ -13,6 +13,7 @@
 #include <cmath>
 #include <cstddef>
 #include <limits>
+#include <ostream>
 #include <set>
 #include <string>
 #include <vector>
@@ -60,6 +61,8 @@ struct Place {
     const char *of, *lon, *lat, *change; ///< a change that is proposed there
     bool sinker = true;                  ///< aboard
 };
+
+void PrintTo(const Place& place, std::ostream* to) { *to << place.lon << " " << place.lat; }
 
 class WouldDo : public testing::TestWithParam<Place> {};
 
@@ -151,8 +154,11 @@ TEST(Alternatives, AreSaidInWordsAndInTheUnitsOfTheReader) {
     const std::string pool = said({"-29.043932", "47.987038"}, {});
     EXPECT_EQ(pool.find("What would"), std::string::npos);
     EXPECT_EQ(pool.find("Nearest yes"), std::string::npos);
-    EXPECT_THAT(said({"-29.0504167", "47.9893427"}, {"--wind", "90"}),
-                HasSubstr("Nearest yes: none within 3704 m on the raster"));
+    const std::string nowhere = said({"-29.043932", "47.987038"}, {"--margin", "cable=2000m"});
+    EXPECT_THAT(nowhere, HasSubstr(" m instead of 2000 m around 'cable' (which has its source: "));
+    EXPECT_THAT(nowhere, HasSubstr("Nearest yes: none within 3704 m on the raster\n"));
+    EXPECT_THAT(said({"-29.043932", "47.987038"}, {"--margin", "cable=2000m", "--units", "fm"}),
+                HasSubstr("Nearest yes: none within 2.00 nm on the raster\n"));
 }
 
 // The haven is in UTM, whose scale there is within a part in a thousand of the ground's (EPSG:32626, 27 W

@@ -12,6 +12,7 @@
 
 #include <array>
 #include <cstdio>
+#include <map>
 #include <regex>
 #include <set>
 #include <sstream>
