@@ -26,12 +26,14 @@ Markup named_noes_table(const ReportInput& input) {
         }
         table.rows.push_back({position_text(no.cell.centre.lon, no.cell.centre.lat, minutes),
                               std::string(name_of(no.why).words),
-                              changes.empty() ? nothing_alone() : changes});
+                              changes.empty() ? "nothing alone" : changes});
     }
     return table_markup(table) +
-           text_element("p",
-                        "Each change was tried on that place and makes it a yes; levels and wind are what "
-                        "she may wait for, and a margin is smaller at her own risk.") +
+           text_element(
+               "p",
+               "Each change was tried on that place and makes it a yes; tried were more water at low water, "
+               "more rode, less wind, a sinker and a smaller margin. A margin is there for a reason: who "
+               "makes it smaller does so at her own risk.") +
            "\n";
 }
 

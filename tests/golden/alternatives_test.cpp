@@ -14,7 +14,9 @@
 #include <cstddef>
 #include <limits>
 #include <ostream>
+#include <regex>
 #include <set>
+#include <sstream>
 #include <string>
 #include <vector>
 
@@ -159,6 +161,61 @@ TEST(Alternatives, AreSaidInWordsAndInTheUnitsOfTheReader) {
     EXPECT_THAT(nowhere, HasSubstr("Nearest yes: none within 3704 m on the raster\n"));
     EXPECT_THAT(said({"-29.043932", "47.987038"}, {"--margin", "cable=2000m", "--units", "fm"}),
                 HasSubstr("Nearest yes: none within 2.00 nm on the raster\n"));
+}
+
+/// What stands behind a mark, up to another; nothing where the mark is not there.
+std::string between(const std::string& text, const std::string& from, const std::string& to) {
+    const std::size_t at = text.find(from);
+    if (at == std::string::npos) return {};
+    const std::size_t begin = at + from.size();
+    return text.substr(begin, text.find(to, begin) - begin);
+}
+
+std::string unescaped(std::string text) {
+    for (std::size_t at = 0; (at = text.find("&#39;", at)) != std::string::npos;) {
+        text.replace(at, 5, "'");
+    }
+    return text;
+}
+
+// The report names places of which `spot` says the same.
+TEST(Alternatives, OfTheReportAreThoseOfASpot) {
+    const Scratch scratch;
+    int proposed = 0;
+    for (const Words& more : {Words{}, Words{"--margin", "cable=2000m"}, Words{"--wind", "25"}}) {
+        const std::string folder = scratch / "haven";
+        Words words = {"overlay", "--plan", plan, "--layers", "report", "--overwrite", "--out", folder};
+        words.insert(words.end(), more.begin(), more.end());
+        const Outcome outcome = swingroom(words);
+        ASSERT_EQ(outcome.exit_code, 0) << outcome.err;
+        const bool nowhere = !more.empty() && more[0] == "--margin";
+        const std::string page = unescaped(bytes_of(folder + "/report.html"));
+        EXPECT_EQ(page.find("Nowhere in this area, by what was given. The leading reason: within the margin "
+                            "of a danger to anchor or chain, on ") != std::string::npos,
+                  nowhere);
+        EXPECT_EQ(
+            outcome.says("of the surveyed area nothing is a yes; why the rest is not: within the margin "
+                         "of a danger to anchor or chain "),
+            nowhere);
+        const std::string table = between(page, "Places that come nearest to a yes", "</table>");
+        const std::regex position("(\\d\\d°\\d\\d\\.\\d{4}'N) (\\d{3}°\\d\\d\\.\\d{4}'W)");
+        int named = 0;
+        for (std::sregex_iterator at(table.begin(), table.end(), position), end; at != end; ++at) {
+            ++named;
+            Words asked = {"spot", (*at)[1].str(), (*at)[2].str(), "--plan", plan};
+            asked.insert(asked.end(), more.begin(), more.end());
+            const std::string said = swingroom(asked).out;
+            EXPECT_THAT(said, HasSubstr(": no\n"));
+            std::istringstream lines(between(said, "What would make it a yes, each alone:\n", "Nearest yes"));
+            for (std::string line; std::getline(lines, line);) {
+                ++proposed;
+                EXPECT_THAT(table, HasSubstr(line.substr(line.find_first_not_of(' '))));
+            }
+        }
+        EXPECT_GT(named, 0);
+        EXPECT_LE(named, 5);
+    }
+    EXPECT_GT(proposed, 5);
 }
 
 // The haven is in UTM, whose scale there is within a part in a thousand of the ground's (EPSG:32626, 27 W
