@@ -247,7 +247,8 @@ void BlockDecider::find_near_misses(const RowFacts& facts, int row, Workspace& w
         next_afloat += afloat ? 1 : 0;
         if (verdicts.verdict[static_cast<std::size_t>(i)] != Verdict::no) continue;
         const WhyNot why = afloat ? judge_.why_not(facts, i, verdicts) : WhyNot::too_shallow;
-        best[static_cast<std::size_t>(why)].take({nearness(why, facts, i, greatest_m), first + i, row});
+        best[static_cast<std::size_t>(why)].take({nearness(why, facts, i, greatest_m), first + i, row},
+                                                 sea_.window);
     }
 }
 

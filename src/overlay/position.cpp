@@ -30,6 +30,12 @@ std::vector<std::string> touching(const OverlayJob& job, int col, int row, Effec
     return names;
 }
 
+/// The job with the cell's row as its window: the halo follows from it.
+OverlayJob at_row(OverlayJob job, int row) {
+    job.window = {0, row, job.depths->grid().cols, 1};
+    return job;
+}
+
 class Examiner {
 public:
     Examiner(const OverlayJob& job, const Georeference& georeference, int col, int row)
@@ -227,12 +233,6 @@ private:
         return of;
     }
 
-    /// The job with the cell's row as its window: the halo follows from it.
-    static OverlayJob at_row(OverlayJob job, int row) {
-        job.window = {0, row, job.depths->grid().cols, 1};
-        return job;
-    }
-
     OverlayJob job_;
     const Georeference& georeference_;
     BlockDecider decider_;
@@ -257,6 +257,16 @@ std::optional<ExpectedDepth> expected_depth(const OverlayJob& job, const Georefe
 
 PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row) {
     return Examiner(job, georeference, col, row).report();
+}
+
+Verdict verdict_at(const OverlayJob& of_all, int col, int row) {
+    const OverlayJob job = at_row(of_all, row);
+    const BlockDecider decider(job, *job.tables, job.wanted);
+    Gathered sea;
+    Workspace work;
+    BlockGatherer(job, decider.halo()).gather({col, row, 1, 1}, sea);
+    decider.find_rooms(sea, work);
+    return decider.judge().judge(decider.facts(col, row, work)).verdict;
 }
 
 } // namespace swingroom

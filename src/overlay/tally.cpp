@@ -1,6 +1,18 @@
 #include "swingroom/overlay/tally.hpp"
 
+#include <algorithm>
+#include <iterator>
+
 namespace swingroom {
+
+std::vector<NearMiss> NearMisses::by_nearness() const {
+    std::vector<NearMiss> all;
+    std::copy_if(by_part_.begin(), by_part_.end(), std::back_inserter(all),
+                 [](const NearMiss& miss) { return miss.any(); });
+    std::stable_sort(all.begin(), all.end(),
+                     [](const NearMiss& a, const NearMiss& b) { return a.nearness > b.nearness; });
+    return all;
+}
 
 Covered Tally::yes() const {
     Covered sum;
@@ -21,7 +33,7 @@ void Tally::add(const Tally& more) {
     }
     for (std::size_t i = 0; i < no_by_reason.size(); ++i) {
         no_by_reason[i] += more.no_by_reason[i];
-        near_misses[i].take(more.near_misses[i]);
+        near_misses[i].add(more.near_misses[i]);
     }
 }
 

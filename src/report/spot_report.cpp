@@ -81,6 +81,11 @@ public:
             add_way(way);
         }
         add_reasons();
+        if (report_.alternatives) {
+            for (const std::string& words : alternatives_lines(*report_.alternatives, measures_)) {
+                line(words);
+            }
+        }
         add_advice();
         add_nearby();
         add_notes();
@@ -383,7 +388,8 @@ SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, 
             nearest_notes(job.hazards->hazards(), georeference, position, notes_within_m, most_notes),
             std::move(expected),
             rode_marks(job.tables->boat()),
-            job.tables->conditions().water.low_m};
+            job.tables->conditions().water.low_m,
+            std::nullopt};
 }
 
 std::string spot_text(const SpotReport& report, const Measures& measures) {
@@ -455,8 +461,15 @@ std::string spot_json(const SpotReport& report) {
     for (const SeabedNote& note : report.notes) {
         notes.push_back(note_json(note));
     }
-    return json.raw("reasons", json_lines(reasons))
-        .raw("advice", json_lines(advice))
+    json.raw("reasons", json_lines(reasons));
+    if (report.alternatives) {
+        json.raw("would_do", proposals_json(report.alternatives->proposals))
+            .raw("nearest_yes", nearest_yes_json(report.alternatives->nearest))
+            .number("nearest_yes_within_m", report.alternatives->nearest.looked_m, 0, Rounded::down);
+    } else {
+        json.null("would_do").null("nearest_yes").null("nearest_yes_within_m");
+    }
+    return json.raw("advice", json_lines(advice))
         .number("nearby_within_m", nearby_m, 0)
         .raw("nearby", json_lines(nearby))
         .raw("seabed_notes", json_lines(notes))

@@ -1,12 +1,48 @@
 #include "report/why_not_section.hpp"
 
+#include "swingroom/report/alternatives.hpp"
 #include "swingroom/report/why_not.hpp"
 
 #include "report/report_tables.hpp"
 
+#include <algorithm>
 #include <vector>
 
 namespace swingroom {
+
+namespace {
+
+Markup named_noes_table(const ReportInput& input) {
+    if (input.named_noes.empty()) return {};
+    Measures minutes = input.measures;
+    minutes.position = PositionForm::minutes;
+    ReportTable table{"Places that come nearest to a yes, one for each reason",
+                      {{"", "Position", ""}, {"", "Why not", ""}, {"", "What would do, each alone", ""}},
+                      {}};
+    for (const NamedNo& no : input.named_noes) {
+        std::string changes;
+        for (const Proposal& proposal : no.proposals) {
+            changes += (changes.empty() ? "" : "; ") + proposal_text(proposal, input.measures);
+        }
+        table.rows.push_back({position_text(no.cell.centre.lon, no.cell.centre.lat, minutes),
+                              std::string(name_of(no.why).words),
+                              changes.empty() ? "nothing alone" : changes});
+    }
+    return table_markup(table) +
+           text_element(
+               "p",
+               "Each change was tried on that place and makes it a yes; tried were more water at low water, "
+               "more rode, less wind, a sinker and a smaller margin. A margin is there for a reason: who "
+               "makes it smaller does so at her own risk.") +
+           "\n";
+}
+
+bool any_would_do(const ReportInput& input) {
+    return std::any_of(input.named_noes.begin(), input.named_noes.end(),
+                       [](const NamedNo& no) { return !no.proposals.empty(); });
+}
+
+} // namespace
 
 Markup why_not_section(const ReportInput& input) {
     const std::vector<AnswerShare> shares = answer_shares(input.tally);
@@ -22,7 +58,7 @@ Markup why_not_section(const ReportInput& input) {
                         "Of a place that is a no for several reasons that counts which a skipper acts on "
                         "first; rode and room are told of the least demanding way that she has the tackle "
                         "for. Shares are of the surveyed area, and add up to it.") +
-           "\n" + table_markup(table);
+           "\n" + table_markup(table) + named_noes_table(input);
 }
 
 std::string nowhere_words(const ReportInput& input) {
@@ -34,7 +70,8 @@ std::string nowhere_words(const ReportInput& input) {
     }
     return "Nowhere in this area, by what was given. The leading reason: " +
            std::string(name_of(*shares.front().why).words) + ", on " + share_text(shares.front()) +
-           " of what is surveyed.";
+           " of what is surveyed." +
+           (any_would_do(input) ? " What would change that is told under \"Why not\"." : "");
 }
 
 } // namespace swingroom

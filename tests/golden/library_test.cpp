@@ -4,6 +4,7 @@
 #include "swingroom/boat/boat.hpp"
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/report/alternatives.hpp"
 #include "swingroom/report/boat_report.hpp"
 #include "swingroom/report/spot_report.hpp"
 #include "swingroom/sea/bathymetry.hpp"
@@ -36,6 +37,7 @@ struct Haven {
     TackleTables tables{boat, {{0.5, 2.5}, 15, 0}, depths->greatest_uncertainty_m()};
     Georeference georeference{depths->grid(), "bathymetry.tif"};
     GroundMetric metric = ground_metric(depths->grid(), "bathymetry.tif");
+    std::vector<HazardRule> rules = read_hazard_rules_file(haven + "haven.rules");
     HazardField hazards{read(), depths->grid().extent(), metric};
 
     [[nodiscard]] std::vector<Hazard> read() const {
@@ -45,9 +47,16 @@ struct Haven {
         for (const char* name : {"cables", "rocks", "wrecks", "moorings", "fairways", "seabed"}) {
             files.push_back(haven + name + ".geojson");
         }
-        return read_hazards(files, read_hazard_rules_file(haven + "haven.rules"), depths->grid(), metric,
-                            terms)
-            .hazards;
+        return read_hazards(files, rules, depths->grid(), metric, terms).hazards;
+    }
+    /// All that the command says of a place.
+    [[nodiscard]] SpotReport spot(LonLat at) const {
+        SpotReport report = spot_report(job(), georeference, at);
+        if (!is_yes(report.cell.answer.verdict)) {
+            report.alternatives =
+                find_alternatives(report.cell, job(), georeference, at, rules, depths->grid().extent());
+        }
+        return report;
     }
     [[nodiscard]] OverlayJob job() const {
         OverlayJob job;
@@ -70,11 +79,11 @@ TEST(Library, TellsOfASpotWhatTheCommandDoes) {
         const Outcome printed =
             swingroom({"spot", lon, lat, "--plan", "testdata/haven/haven.plan", "--json"});
         ASSERT_EQ(printed.exit_code, 0) << printed.err;
-        EXPECT_EQ(spot_json(spot_report(here.job(), here.georeference, at)), printed.out);
+        EXPECT_EQ(spot_json(here.spot(at)), printed.out);
         const Measures feet{LengthUnit::foot, PositionForm::minutes};
         const Outcome read = swingroom({"spot", lon, lat, "--plan", "testdata/haven/haven.plan", "--units",
                                         "ft", "--positions", "minutes"});
-        EXPECT_EQ(spot_text(spot_report(here.job(), here.georeference, at), feet), read.out);
+        EXPECT_EQ(spot_text(here.spot(at), feet), read.out);
     }
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/grid.hpp"
 #include "swingroom/room/verdict.hpp"
 #include "swingroom/room/why_not.hpp"
 
@@ -7,6 +8,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <limits>
+#include <vector>
 
 namespace swingroom {
 
@@ -43,14 +45,39 @@ struct NearMiss {
     }
 };
 
+/// The noes of a leading reason that come nearest to being a yes, one for each of a few parts of the window:
+/// near by what is at hand is a guess, so that there is another where it proves wrong.
+class NearMisses {
+public:
+    /// @param window  of the run
+    void take(const NearMiss& miss, Window window) {
+        const auto part = [](std::int64_t at, int from, int of) { return (at - from) * parts_a_side / of; };
+        const std::int64_t down = part(miss.row, window.row, window.rows),
+                           across = part(miss.col, window.col, window.cols);
+        by_part_[static_cast<std::size_t>(down * parts_a_side + across)].take(miss);
+    }
+    /// Those of another part of the run's cells.
+    void add(const NearMisses& more) {
+        for (std::size_t i = 0; i < by_part_.size(); ++i) {
+            by_part_[i].take(more.by_part_[i]);
+        }
+    }
+    /// All that there are, the nearest first.
+    [[nodiscard]] std::vector<NearMiss> by_nearness() const;
+
+private:
+    static constexpr int parts_a_side = 4;
+    std::array<NearMiss, parts_a_side * parts_a_side> by_part_{};
+};
+
 /// What is counted of a run's answers: the same for any size of blocks and any number of threads.
 struct Tally {
     std::array<Covered, verdict_phrases.size()> by_verdict{}; ///< by Verdict
     /// Of the cells that are a no, by their leading reason; together they are all of these. Those without a
     /// depth are no no, and are not among them.
     std::array<Covered, why_not_count> no_by_reason{};
-    /// One for each leading reason, where a report is wanted.
-    std::array<NearMiss, why_not_count> near_misses{};
+    /// By leading reason, where a report is wanted.
+    std::array<NearMisses, why_not_count> near_misses{};
 
     /// Of a verdict, and of the noes with a leading reason.
     [[nodiscard]] const Covered& of(Verdict verdict) const {

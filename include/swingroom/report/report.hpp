@@ -8,6 +8,7 @@
 #include "swingroom/overlay/tally.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/publish/vector_layer.hpp"
+#include "swingroom/report/named_noes.hpp"
 #include "swingroom/report/report_table.hpp"
 #include "swingroom/sea/inspection.hpp"
 
@@ -47,6 +48,8 @@ struct ReportInput {
     std::vector<std::string> waivers;
     /// What was counted of the answers.
     Tally tally;
+    /// Places that are a no, and what would change that: named_noes().
+    std::vector<NamedNo> named_noes;
     /// As every other output carries it.
     Provenance provenance;
     /// The unit that lengths on the page are in; the layers' figures stay in metres.

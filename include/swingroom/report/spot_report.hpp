@@ -6,6 +6,7 @@
 #include "swingroom/overlay/nearby_hazards.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/overlay/position.hpp"
+#include "swingroom/report/alternatives.hpp"
 #include "swingroom/sea/georeference.hpp"
 
 #include <cstddef>
@@ -34,6 +35,8 @@ struct SpotReport {
     std::optional<ExpectedDepth> expected;
     RodeMarks marks;        ///< lengths that are counted by them are told in their unit too
     double low_water_m = 0; ///< above chart datum
+    /// Of a place that is no yes, once find_alternatives() has looked for them.
+    std::optional<Alternatives> alternatives;
 };
 
 /// Looks at a position on the raster, and at what lies around it.

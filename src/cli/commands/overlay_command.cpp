@@ -5,6 +5,7 @@
 #include "swingroom/base/units.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
+#include "swingroom/report/named_noes.hpp"
 #include "swingroom/report/report.hpp"
 #include "swingroom/report/run_summary.hpp"
 #include "swingroom/report/why_not.hpp"
@@ -235,6 +236,8 @@ int OverlayCommand::run() {
         input.best_spots = files.best_spots();
         input.waivers = opened.waivers();
         input.tally = files.tally();
+        input.named_noes =
+            named_noes(files.tally(), job, opened.georeference(), opened.rules(), opened.known());
         write_report(folder.working(), input);
     }
     files.drop_unasked();

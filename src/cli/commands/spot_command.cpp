@@ -2,6 +2,8 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
+#include "swingroom/overlay/nearest_yes.hpp"
+#include "swingroom/report/alternatives.hpp"
 #include "swingroom/report/spot_report.hpp"
 
 #include "cli/commands/overlay_command.hpp"
@@ -10,8 +12,10 @@
 #include "cli/options/plan.hpp"
 #include "cli/run/run_size.hpp"
 
+#include <algorithm>
 #include <optional>
 #include <string>
+#include <thread>
 
 namespace swingroom::cli {
 namespace {
@@ -59,7 +63,7 @@ void SpotCommand::accept(const po::variables_map& given) {
 std::string SpotCommand::plan() const { return whole_plan(given_, OverlayCommand::planned()); }
 
 int SpotCommand::run() {
-    const OpenedJob opened(
+    OpenedJob opened(
         job_,
         [&](const Grid& grid, const Georeference& georeference, const std::string& source) {
             const GridPoint at = georeference.grid_point(position_);
@@ -75,7 +79,16 @@ int SpotCommand::run() {
     opened.warn();
     require_memory(memory_need(job.window, LayerSet::all(), 1, 1, halo_cells(job)), memory_of_machine(),
                    opened.raster(), 1, halo_cells(job));
-    const SpotReport report = spot_report(job, opened.georeference(), position_);
+    SpotReport report = spot_report(job, opened.georeference(), position_);
+    if (!is_yes(report.cell.answer.verdict)) {
+        opened.widen(window_around(*job.metric, *job.tables, opened.grid().extent(),
+                                   opened.georeference().grid_point(position_), yes_within_m));
+        tell("what would make it a yes, and where the nearest is");
+        OverlayJob around = opened.job();
+        around.threads = static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
+        report.alternatives = find_alternatives(report.cell, around, opened.georeference(), position_,
+                                                opened.rules(), opened.known());
+    }
     print(json_ ? spot_json(report) : spot_text(report, job_.measures));
     return 0;
 }

@@ -219,6 +219,8 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
     }
     tell("reading the hazards");
     margin_sources_ = sources_of(sea_.rules());
+    known_ = common(grown(window_, halo), grid().extent());
+    around_m_ = around_m;
     part_ = sea_.part(grown(window_, halo), around_m);
     waivers_ = warnings_of_lowered_margins(sea_.rules());
     for (const std::string& warning : warnings_of_allowed(part_.found)) {
@@ -233,6 +235,15 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
                             ": the cells exceed a third of the least swinging radius; what they say of a "
                             "room is coarse, look for a finer raster");
     }
+}
+
+void OpenedJob::widen(Window window) {
+    const int left = std::min(known_.col, window.col), top = std::min(known_.row, window.row);
+    known_ = common({left, top, std::max(known_.col_end(), window.col_end()) - left,
+                     std::max(known_.row_end(), window.row_end()) - top},
+                    grid().extent());
+    tell("reading more of the sea around");
+    part_ = sea_.part(known_, around_m_);
 }
 
 void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {

@@ -86,6 +86,13 @@ public:
     [[nodiscard]] const std::vector<std::string>& warnings() const { return warnings_; }
     /// Those among them that the user has brought about: margins lowered, restrictions set aside.
     [[nodiscard]] const std::vector<std::string>& waivers() const { return waivers_; }
+    /// Prepares more of the sea, where what is looked at turns out to need it: all of a window besides what
+    /// is prepared. Jobs that were handed out before end with it.
+    void widen(Window window);
+    /// The cells whose depths and hazards are prepared.
+    [[nodiscard]] Window known() const { return known_; }
+    /// The rules that its hazards are made by.
+    [[nodiscard]] const std::vector<HazardRule>& rules() const { return sea_.rules(); }
     /// A job over the window that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
     /// The raster's grid, or the one that was made for charts.
@@ -113,7 +120,8 @@ private:
     std::optional<Fact> cell_fact_;        ///< how large cells are that nobody has chosen
     Sea sea_;
     std::string raster_;
-    Window window_;
+    Window window_, known_;
+    double around_m_; ///< how far around these hazards are known, too
     SeaPart part_;
     std::vector<std::string> warnings_, waivers_;
     MarginSources margin_sources_;

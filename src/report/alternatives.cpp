@@ -1,0 +1,154 @@
+#include "swingroom/report/alternatives.hpp"
+
+#include "swingroom/room/verdict.hpp"
+
+#include "base/json.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+
+namespace swingroom {
+namespace {
+
+/// A figure without the zeros that say nothing: "50", "46.3".
+std::string plain(double value) { return json_number(value, 1); }
+
+std::string with_unit(double value, const Measures& measures) {
+    return plain(value) + " " + std::string(unit_name(measures));
+}
+
+std::string whole_length(double metres, Rounded way, const Measures& measures) {
+    return with_unit(length_value(metres, way, measures, 0), measures);
+}
+
+std::string three_digits(double bearing_deg) {
+    std::string text = fixed(std::fmod(std::round(bearing_deg), 360), 0);
+    return text.insert(0, 3 - std::min<std::size_t>(3, text.size()), '0');
+}
+
+/// How far there is to go: never less than it is.
+std::string way_to_go(double metres, const Measures& measures) {
+    constexpr double nautical_mile_m = 1852;
+    return measures.length == LengthUnit::metre ? whole_length(metres, Rounded::up, measures)
+                                                : fixed_up(metres / nautical_mile_m, 2) + " nm";
+}
+
+std::string looked_text(double metres, const Measures& measures) {
+    return measures.length == LengthUnit::metre ? whole_length(metres, Rounded::down, measures)
+                                                : distance_text(metres, measures);
+}
+
+} // namespace
+
+std::string nothing_alone() {
+    return "nothing alone: not more water, up to high water; not as much rode again; not less wind, down "
+           "to " +
+           plain(least_proposed_wind_kn) + " kn; not a sinker, nor a smaller margin";
+}
+
+Alternatives find_alternatives(const PositionReport& cell, const OverlayJob& job,
+                               const Georeference& georeference, LonLat from,
+                               const std::vector<HazardRule>& rules, Window known) {
+    return {cell.answer.verdict != Verdict::unsurveyed, WhatIf(job, rules, known).proposals(cell),
+            nearest_yes(job, georeference, from, yes_within_m)};
+}
+
+std::string change_text(const Proposal& proposal, const Measures& measures) {
+    switch (proposal.change) {
+    case Change::water:
+        return length_text(proposal.by(), Rounded::up, measures) + " more water at low water (" +
+               length_text(proposal.amount, Rounded::up, measures, 2) + " above chart datum)";
+    case Change::rode:
+        return whole_length(proposal.by(), Rounded::up, measures) + " more rode (" +
+               length_text(proposal.amount, Rounded::up, measures) + " in all)";
+    case Change::wind:
+        return "at " + plain(proposal.amount) + " kn instead of " + plain(proposal.instead_of);
+    case Change::sinker:
+        return "with a sinker of " + plain(proposal.amount) +
+               " kg, slid down by the height of the roller above the seabed";
+    case Change::margin:
+        break;
+    }
+    return "with a margin of " + whole_length(proposal.amount, Rounded::down, measures) + " instead of " +
+           with_unit(length_value(proposal.instead_of, Rounded::nearest, measures), measures) + " around '" +
+           proposal.rule +
+           "' (which has its source: " + (proposal.source.empty() ? "not told" : proposal.source) + ")";
+}
+
+std::string proposal_text(const Proposal& proposal, const Measures& measures) {
+    return change_text(proposal, measures) + ": " + std::string(phrase(proposal.verdict));
+}
+
+std::vector<std::string> alternatives_lines(const Alternatives& alternatives, const Measures& measures) {
+    std::vector<std::string> lines;
+    if (!alternatives.surveyed) {
+        lines.emplace_back("What would make it a yes: a survey, before all else");
+    } else if (alternatives.proposals.empty()) {
+        lines.push_back("What would make it a yes: " + nothing_alone());
+    } else {
+        lines.emplace_back("What would make it a yes, each alone:");
+        for (const Proposal& proposal : alternatives.proposals) {
+            lines.push_back("  " + proposal_text(proposal, measures));
+        }
+    }
+    if (const auto& yes = alternatives.nearest.nearest) {
+        lines.push_back("Nearest yes: " + way_to_go(yes->distance_m, measures) + ", bearing " +
+                        three_digits(yes->bearing_deg) + ", to the centre of the cell at " +
+                        position_text(yes->centre.lon, yes->centre.lat, measures) + ": " +
+                        std::string(phrase(yes->verdict)));
+    } else {
+        lines.push_back("Nearest yes: none within " + looked_text(alternatives.nearest.looked_m, measures) +
+                        " on the raster");
+    }
+    return lines;
+}
+
+std::string proposals_json(const std::vector<Proposal>& proposals) {
+    std::vector<std::string> all;
+    for (const Proposal& proposal : proposals) {
+        JsonObject json;
+        json.text("change", change_names[static_cast<std::size_t>(proposal.change)]);
+        switch (proposal.change) {
+        case Change::water:
+            json.number("more_m", proposal.by(), 1).number("low_water_m", proposal.amount, 6);
+            break;
+        case Change::rode:
+            json.number("more_m", proposal.by(), 1).number("aboard_m", proposal.amount, 6);
+            break;
+        case Change::wind:
+            json.number("wind_kn", proposal.amount, 1).number("instead_of_kn", proposal.instead_of, 1);
+            break;
+        case Change::sinker:
+            json.number("sinker_kg", proposal.amount, 1);
+            break;
+        case Change::margin:
+            json.text("rule", proposal.rule)
+                .number("margin_m", proposal.amount, 1)
+                .number("instead_of_m", proposal.instead_of, 1)
+                .text("source", proposal.source);
+            break;
+        }
+        all.push_back(json.whole("verdict", static_cast<int>(proposal.verdict))
+                          .text("meaning", phrase(proposal.verdict))
+                          .line());
+    }
+    return json_lines(all);
+}
+
+std::string nearest_yes_json(const YesSearch& search) {
+    if (!search.nearest) return "null";
+    const NearestYes& yes = *search.nearest;
+    return JsonObject()
+        .number("distance_m", yes.distance_m, 0, Rounded::up)
+        .whole("bearing_deg", std::lround(yes.bearing_deg) % 360)
+        .whole("verdict", static_cast<int>(yes.verdict))
+        .text("meaning", phrase(yes.verdict))
+        .whole("column", yes.col)
+        .whole("row", yes.row)
+        .number("longitude", yes.centre.lon, 6)
+        .number("latitude", yes.centre.lat, 6)
+        .line();
+}
+
+} // namespace swingroom
