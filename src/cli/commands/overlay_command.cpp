@@ -235,6 +235,7 @@ int OverlayCommand::run() {
         input.best_spots = files.best_spots();
         input.waivers = opened.waivers();
         input.tally = files.tally();
+        input.anchorages = files.anchorages();
         write_report(folder.working(), input);
     }
     files.drop_unasked();
