@@ -165,6 +165,9 @@ BlockRuns BlockDecider::decide(Gathered& sea, Workspace& work) const {
     const Window core = sea.core;
     find_rooms(sea, work);
     work.answers.reset(wanted_);
+    work.answers.anchorages.clear();
+    work.anchorages = anchorages_ != nullptr ? anchorages_->in(core) : std::vector<Anchorages::Stretch>();
+    work.anchorages_done = 0;
     const bool traced = wanted_.has(Layer::zones) || wanted_.has(Layer::spots);
     BlockRuns runs(traced ? static_cast<std::size_t>(core.rows) : 0);
     for (int row = core.row; row < core.row_end(); ++row) {
@@ -199,6 +202,7 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
 
     out.afloat += static_cast<std::int64_t>(work.verdicts.afloat.size());
     tally_row(facts, row, work);
+    tally_anchorages(facts, row, work);
     if (needs_judged_) {
         work.judged.resize(static_cast<std::size_t>(facts.cells));
         for (int i = 0; i < facts.cells; ++i) {
@@ -234,6 +238,30 @@ void BlockDecider::tally_row(const RowFacts& facts, int row, Workspace& work) co
     };
     put(by_verdict, work.answers.tally.by_verdict);
     put(by_reason, work.answers.tally.no_by_reason);
+}
+
+void BlockDecider::tally_anchorages(const RowFacts& facts, int row, Workspace& work) const {
+    const RowVerdicts& verdicts = work.verdicts;
+    std::vector<AnchoragePart>& parts = work.answers.anchorages;
+    for (; work.anchorages_done < work.anchorages.size(); ++work.anchorages_done) {
+        const Anchorages::Stretch& stretch = work.anchorages[work.anchorages_done];
+        if (stretch.row != row) break;
+        auto part = std::lower_bound(parts.begin(), parts.end(), stretch.anchorage,
+                                     [](const AnchoragePart& p, std::size_t at) { return p.anchorage < at; });
+        if (part == parts.end() || part->anchorage != stretch.anchorage) {
+            part = parts.insert(part, {stretch.anchorage, {}});
+        }
+        const Covered cell{1, areas_.at(row)};
+        for (int col = stretch.first; col <= stretch.last; ++col) {
+            const int i = col - work.answers.core.col;
+            const Verdict verdict = verdicts.verdict[static_cast<std::size_t>(i)];
+            part->tally.by_verdict[static_cast<std::size_t>(verdict)] += cell;
+            if (verdict != Verdict::no) continue;
+            const bool afloat = judge_.floats(facts.cell(i));
+            const WhyNot why = afloat ? judge_.why_not(facts, i, verdicts) : WhyNot::too_shallow;
+            part->tally.no_by_reason[static_cast<std::size_t>(why)] += cell;
+        }
+    }
 }
 
 void BlockDecider::find_near_misses(const RowFacts& facts, int row, Workspace& work) const {

@@ -3,6 +3,7 @@
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/room/distance.hpp"
 
+#include "overlay/anchorages.hpp"
 #include "overlay/block_gatherer.hpp"
 #include "overlay/cell_areas.hpp"
 
@@ -36,6 +37,9 @@ struct Workspace {
     std::vector<CellAnswer> judged;     ///< of a row's cells, where a layer needs it
     std::vector<CellWindLimits> limits; ///< of a row's yes cells
     std::vector<Run> runs;              ///< of a row
+    /// Of the anchorages in the core, by row, and how many of these have been counted.
+    std::vector<Anchorages::Stretch> anchorages;
+    std::size_t anchorages_done = 0;
     /// What the sink gets of the block.
     BlockAnswers answers;
 };
@@ -56,6 +60,10 @@ public:
     /// find_rooms() and the answers of all core cells, with the runs if zones or spots are wanted.
     BlockRuns decide(Gathered& sea, Workspace& work) const;
 
+    /// From now on the answers of blocks tell of these anchorages, too.
+    /// @param anchorages  must outlive it
+    void count(const Anchorages& anchorages) { anchorages_ = &anchorages; }
+
     /// How many cells around a block must be gathered for this boat.
     [[nodiscard]] int halo() const { return transform_.halo(); }
     /// What the cells are judged by.
@@ -69,6 +77,8 @@ private:
     void answer_row(int row, Workspace& work, bool traced) const;
     /// Counts the cells of a row by answer and, where that is no, by leading reason.
     void tally_row(const RowFacts& facts, int row, Workspace& work) const;
+    /// The same of the anchorages of the row.
+    void tally_anchorages(const RowFacts& facts, int row, Workspace& work) const;
     void find_near_misses(const RowFacts& facts, int row, Workspace& work) const;
     void find_runs(const RowFacts& facts, Workspace& work) const;
     void find_limits(const RowFacts& facts, Workspace& work) const;
@@ -81,8 +91,9 @@ private:
     Judge judge_;
     SeabedOrder seabed_order_;
     CellAreas areas_;
-    std::vector<Effects> hull_effects_; ///< by hazard, where this hull does not clear what others would
-    bool endangers_more_ = false;       ///< whether any of these is something
+    const Anchorages* anchorages_ = nullptr; ///< null: they are not counted
+    std::vector<Effects> hull_effects_;      ///< by hazard, where this hull does not clear what others would
+    bool endangers_more_ = false;            ///< whether any of these is something
     bool needs_judged_;
     std::array<bool, all_ways.size()> ways_asked_;
 };

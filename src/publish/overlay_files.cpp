@@ -227,6 +227,7 @@ struct OverlayFiles::State {
     std::atomic<std::int64_t> afloat{0};
     std::mutex tally_mutex; ///< blocks come from several threads
     Tally tally;
+    std::map<std::size_t, Tally> anchorages; ///< by their place among those of the run
 
     [[nodiscard]] Grid part() const { return job.depths->grid().part(job.window); }
     /// Empty where the layer is not wanted.
@@ -283,6 +284,9 @@ void OverlayFiles::block(const BlockAnswers& answers) {
     state.afloat += answers.afloat;
     const std::lock_guard lock(state.tally_mutex);
     state.tally.add(answers.tally);
+    for (const AnchoragePart& part : answers.anchorages) {
+        state.anchorages[part.anchorage].add(part.tally);
+    }
 }
 
 void OverlayFiles::zone(Zone&& zone) {
@@ -438,6 +442,14 @@ std::int64_t OverlayFiles::zones_dropped() const { return state_->zones_dropped;
 std::int64_t OverlayFiles::cells_of(Verdict verdict) const { return tally().of(verdict).cells; }
 std::int64_t OverlayFiles::cells_surveyed() const { return tally().surveyed().cells; }
 const Tally& OverlayFiles::tally() const { return state_->tally; }
+std::vector<AnchorageAnswers> OverlayFiles::anchorages() const {
+    const std::vector<std::string> labels = anchorage_labels(*state_->job.hazards);
+    std::vector<AnchorageAnswers> all;
+    for (const auto& [number, tally] : state_->anchorages) {
+        all.push_back({labels.at(number), tally});
+    }
+    return all;
+}
 void OverlayFiles::drop_unasked() {
     for (const LayerTraits& layer : layer_table) {
         swingroom::drop_unasked(state_->folder, layer.name, layer.content, state_->formats_of(layer.layer));

@@ -5,6 +5,7 @@
 #include "swingroom/publish/palette.hpp"
 
 #include "publish/styles/answer_words.hpp"
+#include "report/anchorages_section.hpp"
 #include "report/report_map.hpp"
 #include "report/why_not_section.hpp"
 
@@ -439,6 +440,7 @@ Markup report_page(const ReportContents& contents, const ReportInput& input) {
         {"spots", "Drop points", spots_section(contents, input)},
         {"zones", "Zones", zones_section(contents, input)},
         {"why-not", "Why not", why_not_section(input)},
+        {"anchorages", "Charted anchorages", anchorages_section(input)},
         {"exclusions", "Exclusions", exclusions_section(contents, input)},
         {"boat", "The boat", boat_section(input)},
         {"inputs", "Inputs, and what is doubtful in them", inputs_section(input)},

@@ -66,6 +66,27 @@ std::string spot_line(const PositionReport& spot, const PlaceMerits& merits, std
     return json.line();
 }
 
+/// An anchorage with what its cells are; of the reasons those that occur.
+std::string anchorage_line(const AnchorageAnswers& anchorage) {
+    const Tally& tally = anchorage.tally;
+    Covered sounded;
+    JsonObject noes;
+    for (std::size_t i = 0; i < tally.by_verdict.size(); ++i) {
+        if (is_by_sounder(static_cast<Verdict>(i))) sounded += tally.by_verdict[i];
+    }
+    for (std::size_t i = 0; i < why_not_count; ++i) {
+        const auto why = static_cast<WhyNot>(i);
+        if (tally.of(why).cells > 0) noes.raw(name_of(why).name, covered_line(tally.of(why)));
+    }
+    return JsonObject()
+        .text("label", anchorage.label)
+        .raw("yes", covered_line(tally.yes()))
+        .raw("by_sounder", covered_line(sounded))
+        .raw("unsurveyed", covered_line(tally.of(Verdict::unsurveyed)))
+        .raw("no_by_reason", noes.line())
+        .line();
+}
+
 } // namespace
 
 std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files, const OverlayJob& job,
@@ -88,6 +109,11 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
     json.raw("surveyed", covered_line(files.tally().surveyed()))
         .raw("yes", covered_line(files.tally().yes()))
         .raw("no_by_reason", noes.lines());
+    std::vector<std::string> anchorages;
+    for (const AnchorageAnswers& anchorage : files.anchorages()) {
+        anchorages.push_back(anchorage_line(anchorage));
+    }
+    json.raw("anchorages", json_lines(anchorages));
     if (job.wanted.has(Layer::zones)) {
         json.whole("zones", files.zones_written()).whole("zones_too_small", files.zones_dropped());
     }

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <filesystem>
 #include <random>
 #include <sstream>
@@ -207,6 +208,37 @@ TEST(Charts, AnAnchorageIsNamed) {
     EXPECT_THAT(swingroom(pool + Words{"--json"} + stay).out, HasSubstr(" Pool "));
     const Words elsewhere = {"spot", "-29.0228", "47.9795", "--chart", approach};
     EXPECT_THAT(swingroom(elsewhere + stay).out, Not(HasSubstr("anchorage")));
+}
+
+TEST(Charts, AnAnchorageIsToldHowMuchOfItIsAYes) {
+    const Scratch scratch;
+    const Words run = {"overlay", "--out", scratch / "out", "--chart", harbour, "--cell", "5", "--json"};
+    const Outcome made = swingroom(run + stay);
+    EXPECT_EQ(made.exit_code, 0) << made.err;
+    CPLJSONDocument document;
+    ASSERT_TRUE(document.LoadMemory(made.out)) << made.out;
+    const CPLJSONArray anchorages = document.GetRoot().GetArray("anchorages");
+    ASSERT_EQ(anchorages.Size(), 2) << "the pool and the berth";
+    for (int i = 0; i < anchorages.Size(); ++i) {
+        const CPLJSONObject anchorage = anchorages[i];
+        SCOPED_TRACE(anchorage.GetString("label"));
+        EXPECT_THAT(anchorage.GetString("label"),
+                    testing::AnyOf(HasSubstr(" Pool "), HasSubstr(" Roads A ")));
+        std::int64_t cells =
+            anchorage.GetObj("yes").GetLong("cells") + anchorage.GetObj("unsurveyed").GetLong("cells");
+        for (const CPLJSONObject& why : anchorage.GetObj("no_by_reason").GetChildren()) {
+            cells += why.GetLong("cells");
+        }
+        const bool is_berth = anchorage.GetString("label").find("ACHBRT") == 0;
+        if (is_berth) {
+            EXPECT_EQ(cells, 1) << "a point";
+        } else {
+            EXPECT_GT(cells, 100);
+        }
+    }
+    const std::string page = bytes_of(scratch / "out/report.html");
+    EXPECT_THAT(page, HasSubstr("Charted anchorages, those with the largest yes first"));
+    EXPECT_THAT(page, testing::ContainsRegex("ACHARE #[0-9]+ Pool"));
 }
 
 TEST(Charts, WhatToExpectIsToldAndADeepEdgeThatIsNotChartedIsNoDepth) {

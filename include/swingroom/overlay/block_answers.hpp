@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/base/grid.hpp"
+#include "swingroom/overlay/anchorages.hpp"
 #include "swingroom/overlay/layers.hpp"
 #include "swingroom/overlay/tally.hpp"
 #include "swingroom/room/verdict.hpp"
@@ -10,6 +11,7 @@
 #include <cstdint>
 #include <type_traits>
 #include <variant>
+#include <vector>
 
 namespace swingroom {
 
@@ -35,6 +37,8 @@ public:
     Window core;
     std::int64_t afloat = 0; ///< cells that float the hull at low water
     Tally tally;             ///< of all cells of the core, by answer and by reason
+    /// The same of the charted anchorages that have cells in the core, in their order.
+    std::vector<AnchoragePart> anchorages;
 
     /// The plane of a layer, of whatever type; empty where the layer is not wanted or is no raster.
     [[nodiscard]] LayerPlane& plane(Layer layer) { return planes_[index_of(layer)]; }

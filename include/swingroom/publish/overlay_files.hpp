@@ -63,6 +63,8 @@ public:
     [[nodiscard]] std::int64_t cells_surveyed() const;
     /// Cells and areas by answer and by leading reason; after the run.
     [[nodiscard]] const Tally& tally() const;
+    /// The charted anchorages that have cells in the window, in the order of the hazards; after the run.
+    [[nodiscard]] std::vector<AnchorageAnswers> anchorages() const;
     /// Cells of which the shoal depth at low water is at least the required depth, whatever else forbids.
     [[nodiscard]] std::int64_t cells_afloat() const;
 

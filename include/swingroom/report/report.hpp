@@ -4,6 +4,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/tables.hpp"
+#include "swingroom/overlay/anchorages.hpp"
 #include "swingroom/overlay/position.hpp"
 #include "swingroom/overlay/tally.hpp"
 #include "swingroom/publish/provenance.hpp"
@@ -50,6 +51,7 @@ struct ReportInput {
     Tally tally;
     /// Places that are a no, and what would change that: named_noes().
     std::vector<NamedNo> named_noes;
+    std::vector<AnchorageAnswers> anchorages; ///< charted ones that have cells in the window
     /// As every other output carries it.
     Provenance provenance;
     /// The unit that lengths on the page are in; the layers' figures stay in metres.

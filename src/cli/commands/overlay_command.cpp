@@ -238,6 +238,7 @@ int OverlayCommand::run() {
         input.tally = files.tally();
         input.named_noes =
             named_noes(files.tally(), job, opened.georeference(), opened.rules(), opened.known());
+        input.anchorages = files.anchorages();
         write_report(folder.working(), input);
     }
     files.drop_unasked();

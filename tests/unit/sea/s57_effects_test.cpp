@@ -172,7 +172,7 @@ const std::vector<Row> rows = {
     {"ACHARE", R"("CATACH": "7")", named, none, none, "CATACH 7: small craft"},
     {"ACHARE", R"("CATACH": "3")", warn | named, none, none, "CATACH 3: tankers"},
     {"ACHARE", R"("CATACH": "8")", warn | named, none, none, "CATACH 8: moorings"},
-    {"ACHBRT", R"("RADIUS": 250)", warn, none, none, "a ship's berth"},
+    {"ACHBRT", R"("RADIUS": 250)", warn | named, none, none, "a ship's berth"},
     // warnings
     {"CTNARE", R"("INFORM": "unexploded ordnance")", warn, none, none, "caution area"},
     {"SNDWAV", R"("VERLEN": 2)", warn, none, none, "sand waves"},
