@@ -89,6 +89,9 @@ public:
         Region area;
         /// Its zone of confidence, 1 to 6.
         int code = zone_not_assessed;
+        /// The last day that it was surveyed on (SUREND), else that of its source (SORDAT), as 20240131; 0:
+        /// it says neither.
+        int surveyed = 0;
     };
     /// All areas of quality, in the order of the cell; they may overlap, where the worst counts.
     [[nodiscard]] const std::vector<Zone>& zones() const { return zones_; }
