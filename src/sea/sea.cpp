@@ -7,6 +7,7 @@
 #include "sea/cells/opened_files.hpp"
 #include "sea/depths/chart_over_raster.hpp"
 #include "sea/depths/soundings_over_raster.hpp"
+#include "sea/files/days.hpp"
 #include "sea/ground/vicinity.hpp"
 #include "sea/hazards/found_hazards.hpp"
 #include "sea/inspected.hpp"
@@ -116,6 +117,27 @@ struct Sea::State {
         }
         return *off_the_charts;
     }
+    /// What the dates of surveys and charts leave open, told once: a sentence for each survey.
+    [[nodiscard]] std::vector<std::string> told_of_dates() const {
+        int issued = 0;
+        for (const auto& cell : files.chart_cells().cells()) {
+            issued = std::max(issued, cell->issued());
+        }
+        std::vector<std::string> told;
+        const std::vector<SurveyTerms> terms = raster->survey_terms();
+        for (std::size_t i = 0; i < terms.size(); ++i) {
+            const int day = terms[i].measured_by;
+            if (!terms[i].is_survey || (day != 0 && day >= issued && issued != 0)) continue;
+            told.push_back(
+                sources[i] +
+                (day != 0 ? " was surveyed by " + day_text(day)
+                          : ", a survey, does not say when it was measured") +
+                ", and the charts were issued " +
+                (issued != 0 ? "up to " + day_text(issued) : std::string("nobody knows when")) +
+                ": where a zone of confidence does not say when it was surveyed, the chart may be the newer");
+        }
+        return told;
+    }
     /// Neighbourhoods of soundings that are shoaler than a survey.
     std::vector<SoundingDisc> discs(const Vicinity& near) {
         const std::vector<SurveyTerms> terms = raster->survey_terms();
@@ -194,6 +216,9 @@ SeaPart Sea::part(Window window, double reach_m) const {
     if (state.both()) {
         for (const Warning& warning : state_->rasters_off_the_charts()) {
             part.found.warnings.push_back(warning);
+        }
+        for (std::string& told : state_->told_of_dates()) {
+            part.found.notes.push_back(std::move(told));
         }
     }
     part.hazards =

@@ -195,6 +195,8 @@ void EncCell::add_zone(const OGRFeature& quality) {
                       surveyed_on(quality)});
 }
 
+int EncCell::issued() const { return latest_day(issued_); }
+
 OwnedGeometry EncCell::zones_joined() const {
     OGRMultiPolygon all;
     for (const Zone& zone : zones_) {

@@ -76,6 +76,8 @@ public:
     [[nodiscard]] int sounding_datum() const { return sounding_datum_; }
     /// What is doubtful in it for a run: a sentence each, without the cell's name.
     [[nodiscard]] const std::vector<std::string>& doubts() const { return doubts_; }
+    /// The day of its edition or last update, as 20240131; 0: not stated.
+    [[nodiscard]] int issued() const;
     /// Longitude and latitude of what it covers with data; none if it does not say.
     [[nodiscard]] const OGRGeometry* covered() const { return covered_.get(); }
 

@@ -96,8 +96,11 @@ private:
     }
     [[nodiscard]] bool survey_counts(const SurveyTerms& terms, float shoal_m, float deep_m,
                                      const BesideSurvey& beside, std::size_t cell) const;
+    void lay(Window strip, DepthPlanes& depths, Plane<std::uint8_t>& source) const;
+    void lay_over_model(const DepthPlanes& chart, std::size_t of_chart, DepthPlanes& depths, std::size_t i,
+                        std::uint8_t& source) const;
     void lay_beside_survey(const SurveyTerms& terms, const BesideSurvey& beside, std::size_t cell,
-                           DepthPlanes& depths, std::uint8_t& source) const;
+                           DepthPlanes& depths, std::size_t i, std::uint8_t& source) const;
 
     std::unique_ptr<DepthSource> raster_, chart_;
     std::size_t of_raster_; ///< its sources
@@ -120,16 +123,18 @@ bool ChartOverRaster::survey_counts(const SurveyTerms& terms, float shoal_m, flo
 }
 
 /// Lays what bounds a survey over it, and says where the two differ.
+/// @param cell  its place in what was read of the chart   @param i  and of the raster
 /// @param source  of the shoal depth: the raster's at first
 void ChartOverRaster::lay_beside_survey(const SurveyTerms& terms, const BesideSurvey& beside,
-                                        std::size_t cell, DepthPlanes& depths, std::uint8_t& source) const {
-    float &shoal_m = depths.shoal_m.data()[cell], &deep_m = depths.deep_m.data()[cell];
+                                        std::size_t cell, DepthPlanes& depths, std::size_t i,
+                                        std::uint8_t& source) const {
+    float &shoal_m = depths.shoal_m.data()[i], &deep_m = depths.deep_m.data()[i];
     const float area_shoal_m = beside.area_shoal_m.data()[cell],
                 area_deep_m = beside.area_deep_m.data()[cell];
     const bool apart = deep_m < area_shoal_m || shoal_m > area_deep_m; // false for NaN: no area yields
     const bool newer =
         area_shoal_m < shoal_m && terms.measured_by != 0 && beside.surveyed.data()[cell] > terms.measured_by;
-    depths.differs.data()[cell] = apart || newer ? 1 : 0;
+    depths.differs.data()[i] = apart || newer ? 1 : 0;
     const auto of_chart = [this](std::uint8_t number) {
         return static_cast<std::uint8_t>(of_raster_ + number);
     };
@@ -147,61 +152,78 @@ void ChartOverRaster::lay_beside_survey(const SurveyTerms& terms, const BesideSu
 
 void ChartOverRaster::read(Window where, DepthPlanes& depths) const {
     raster_->read_with_parts(where, depths);
-    DepthPlanes chart;
-    BesideSurvey beside;
     const bool surveys = any_survey();
-    if (surveys) {
-        chart_->read_beside_survey(where, chart, beside);
-        depths.differs.reset(where, 0);
-    } else {
-        chart_->read(where, chart);
-        depths.differs.reset({});
-    }
-    Plane<std::uint8_t> source(where, 0);
-    const auto banded = [&chart](std::size_t cell) {
-        return chart.banded.size() > 0 ? chart.banded.data()[cell] : std::uint8_t(0);
-    };
+    depths.differs.reset(surveys ? where : Window{}, 0);
     depths.banded.reset(where, 0);
-    for (std::size_t i = 0; i < source.size(); ++i) {
-        float &shoal_m = depths.shoal_m.data()[i], &deep_m = depths.deep_m.data()[i];
-        const float chart_shoal_m = chart.shoal_m.data()[i], chart_deep_m = chart.deep_m.data()[i];
-        const bool in_part = depths.partial.size() > 0 && depths.partial.data()[i] != 0;
-        const bool whole_by_raster = !in_part && !std::isnan(shoal_m);
-        if (surveys && whole_by_raster) {
-            const SurveyTerms& terms = terms_of(depths, i);
-            if (survey_counts(terms, shoal_m, deep_m, beside, i)) {
-                source.data()[i] = number_of(depths, i);
-                lay_beside_survey(terms, beside, i, depths, source.data()[i]);
-                continue;
-            }
-        }
-        const bool by_chart = !std::isnan(chart_shoal_m);
-        // A chart may know how deep it is at the most, and no more.
-        const bool whole_by_chart = by_chart && !std::isnan(chart_deep_m);
-        if (!whole_by_raster && !whole_by_chart) {
-            shoal_m = deep_m = unsurveyed;
-            continue;
-        }
-        // What a raster knows of a part of the cell bounds it, whoever speaks for the rest.
-        if (in_part) {
-            deep_m = std::max(deep_m, chart_deep_m);
-            depths.banded.data()[i] = banded(i);
-        } else if (whole_by_raster && by_chart) {
-            deep_m = std::max(deep_m, chart_shoal_m);
-        } else if (!whole_by_raster) {
-            deep_m = chart_deep_m;
-            depths.banded.data()[i] = banded(i);
-        }
-        if (by_chart && !(shoal_m <= chart_shoal_m)) {
-            source.data()[i] = static_cast<std::uint8_t>(of_raster_ + number_of(chart, i));
-            shoal_m = chart_shoal_m;
-        } else {
-            source.data()[i] = number_of(depths, i);
-        }
+    Plane<std::uint8_t> source(where, 0);
+    // What a chart says beside a survey takes far more memory than what comes of it.
+    const int strip_rows = surveys ? 64 : std::max(1, where.rows);
+    for (int row = where.row; row < where.row_end(); row += strip_rows) {
+        lay({where.col, row, where.cols, std::min(strip_rows, where.row_end() - row)}, depths, source);
     }
     depths.source = std::move(source);
     depths.partial.reset({});
     depths.joined.reset({});
+}
+
+/// Lays the chart over some rows of what was read of the raster.
+void ChartOverRaster::lay(Window strip, DepthPlanes& depths, Plane<std::uint8_t>& source) const {
+    DepthPlanes chart;
+    BesideSurvey beside;
+    const bool surveys = any_survey();
+    if (surveys) {
+        chart_->read_beside_survey(strip, chart, beside);
+    } else {
+        chart_->read(strip, chart);
+    }
+    const auto first =
+        static_cast<std::size_t>(strip.row - source.window().row) * static_cast<std::size_t>(strip.cols);
+    for (std::size_t of_strip = 0; of_strip < chart.shoal_m.size(); ++of_strip) {
+        const std::size_t i = first + of_strip;
+        const float shoal_m = depths.shoal_m.data()[i], deep_m = depths.deep_m.data()[i];
+        const bool in_part = depths.partial.size() > 0 && depths.partial.data()[i] != 0;
+        if (surveys && !in_part && !std::isnan(shoal_m)) {
+            const SurveyTerms& terms = terms_of(depths, i);
+            if (survey_counts(terms, shoal_m, deep_m, beside, of_strip)) {
+                source.data()[i] = number_of(depths, i);
+                lay_beside_survey(terms, beside, of_strip, depths, i, source.data()[i]);
+                continue;
+            }
+        }
+        lay_over_model(chart, of_strip, depths, i, source.data()[i]);
+    }
+}
+
+/// @param of_chart  the cell's place in what was read of the chart   @param i  and of the raster
+void ChartOverRaster::lay_over_model(const DepthPlanes& chart, std::size_t of_chart, DepthPlanes& depths,
+                                     std::size_t i, std::uint8_t& source) const {
+    float &shoal_m = depths.shoal_m.data()[i], &deep_m = depths.deep_m.data()[i];
+    const float chart_shoal_m = chart.shoal_m.data()[of_chart], chart_deep_m = chart.deep_m.data()[of_chart];
+    const bool in_part = depths.partial.size() > 0 && depths.partial.data()[i] != 0;
+    const bool whole_by_raster = !in_part && !std::isnan(shoal_m), by_chart = !std::isnan(chart_shoal_m);
+    // A chart may know how deep it is at the most, and no more.
+    const bool whole_by_chart = by_chart && !std::isnan(chart_deep_m);
+    if (!whole_by_raster && !whole_by_chart) {
+        shoal_m = deep_m = unsurveyed;
+        return;
+    }
+    const std::uint8_t banded = chart.banded.size() > 0 ? chart.banded.data()[of_chart] : std::uint8_t(0);
+    // What a raster knows of a part of the cell bounds it, whoever speaks for the rest.
+    if (in_part) {
+        deep_m = std::max(deep_m, chart_deep_m);
+        depths.banded.data()[i] = banded;
+    } else if (whole_by_raster && by_chart) {
+        deep_m = std::max(deep_m, chart_shoal_m);
+    } else if (!whole_by_raster) {
+        deep_m = chart_deep_m;
+        depths.banded.data()[i] = banded;
+    }
+    if (by_chart && !(shoal_m <= chart_shoal_m)) {
+        source = static_cast<std::uint8_t>(of_raster_ + number_of(chart, of_chart));
+        shoal_m = chart_shoal_m;
+    } else {
+        source = number_of(depths, i);
+    }
 }
 
 } // namespace

@@ -2,6 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
+#include "swingroom/base/stop.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -78,6 +79,7 @@ void each_met(const DepthSource& raster, const std::vector<Placed>& soundings,
     }
     DepthPlanes depths;
     for (const auto& [tile, touches] : tiles) {
+        stop_if_asked();
         int left = touches.front().cell.col, right = left, top = touches.front().cell.row, bottom = top;
         for (const Touch& touch : touches) {
             left = std::min(left, touch.cell.col);
