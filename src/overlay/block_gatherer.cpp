@@ -29,11 +29,15 @@ void BlockGatherer::gather(Window core, Gathered& into) const {
     into.core = core;
     into.ground_reach_m_ = -1;
     into.depths.banded.reset({});
+    into.depths.differs.reset({});
     sea_.depths->read(seen, into.depths);
     if (sea_.rode_by == RodeBy::survey) into.depths.banded.reset({});
     if (sea_.rode_by == RodeBy::sounder) into.depths.banded.reset(seen, 1);
     into.effects.reset(seen);
     sea_.hazards->burn(into.effects, effects_);
+    for (std::size_t i = 0; i < into.depths.differs.size(); ++i) {
+        if (into.depths.differs.data()[i] != 0) into.effects.data()[i] |= effect::depths_differ;
+    }
     into.seabeds.reset(sea_.hazards->names_seabed() ? core : Window{}, SeabedSet(sea_.seabed));
     if (sea_.hazards->names_seabed()) sea_.hazards->burn_seabeds(into.seabeds);
     into.ground_unsafe.reshape(seen);

@@ -87,6 +87,7 @@ std::uint16_t Judge::advice(const CellFacts& cell, double deepest_m) const {
     if (cell.effects & effect::warn) bits |= advice::read_chart;
     if (cell.effects & effect::survey) bits |= advice::poor_survey;
     if (cell.effects & effect::uncharted) bits |= advice::uncharted;
+    if (cell.effects & effect::depths_differ) bits |= advice::survey_and_chart_differ;
     if (holds_poorly(cell.seabed) || (cell.effects & effect::poor_ground)) bits |= advice::poor_holding;
     if (cell.seabed == Seabed::unknown || !tables_->holding_known(cell.seabed)) {
         bits |= advice::unknown_holding;

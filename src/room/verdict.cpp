@@ -47,7 +47,7 @@ const std::array<BitName, 22> reason_names = {{
     {of_way(Way::sinker, OfWay::unavailable), "sinker: not to be had", "there is no sinker aboard"},
 }};
 
-const std::array<BitName, 11> advice_names = {{
+const std::array<BitName, 12> advice_names = {{
     {advice::trip_line, "trip line", "foul ground near: a trip line is wise"},
     {advice::poor_holding, "poor holding",
      "ground that holds poorly, here or in a note of the chart near by"},
@@ -63,6 +63,9 @@ const std::array<BitName, 11> advice_names = {{
     {advice::uncharted, "no chart", "none of the charts given covers this: its dangers are not known"},
     {advice::sound_first, "sound first",
      "let go only where the sounder shows no more than the limit, and veer for that depth at high water"},
+    {advice::survey_and_chart_differ, "survey and chart differ",
+     "the survey, which counts, and the chart's depth area differ here by more than both may be off, or the "
+     "chart was surveyed later: look at both"},
 }};
 
 } // namespace swingroom

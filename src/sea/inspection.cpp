@@ -7,9 +7,11 @@
 #include "swingroom/sea/georeference.hpp"
 
 #include "sea/cells/chart_gaps.hpp"
+#include "sea/cells/charted_soundings.hpp"
 #include "sea/cells/enc_cells.hpp"
 #include "sea/cells/enc_file.hpp"
 #include "sea/cells/opened_files.hpp"
+#include "sea/depths/soundings_over_raster.hpp"
 #include "sea/files/vector_file.hpp"
 #include "sea/gdal/gdal_start.hpp"
 #include "sea/gdal/input_path.hpp"
@@ -23,6 +25,7 @@
 #include <cmath>
 #include <limits>
 #include <optional>
+#include <string_view>
 #include <utility>
 
 namespace swingroom {
@@ -56,6 +59,21 @@ class Prober {
 public:
     Prober(BathymetryRequest request, Inspection& out) : request_(std::move(request)), out_(out) {}
 
+    /// Whether a fact of this name was said here, because nobody else did.
+    [[nodiscard]] bool assumed(const std::string& fact) const {
+        struct Name {
+            Setting setting;
+            std::string_view fact;
+        };
+        static constexpr std::array names = {
+            Name{Setting::positive, "sign"}, Name{Setting::depth_unit, "unit"},
+            Name{Setting::chart_datum, "chart datum"}, Name{Setting::uncertainty, "uncertainty"}};
+        return std::any_of(names.begin(), names.end(), [&](const Name& name) {
+            return name.fact == fact &&
+                   std::find(answered_.begin(), answered_.end(), name.setting) != answered_.end();
+        });
+    }
+
     std::unique_ptr<DepthSource> open() {
         constexpr int most_questions = 8;
         for (int i = 0; i < most_questions; ++i) {
@@ -64,6 +82,7 @@ public:
             } catch (const UnsaidError& unsaid) {
                 tell(unsaid);
                 if (!answer(unsaid.question())) return nullptr;
+                answered_.push_back(unsaid.question());
             } catch (const InputError& error) {
                 tell(error);
                 return nullptr;
@@ -104,6 +123,7 @@ private:
 
     BathymetryRequest request_;
     Inspection& out_;
+    std::vector<Setting> answered_;
 };
 
 /// Least and greatest depth, and how many cells have one; of rows spread over the raster where it is large.
@@ -146,17 +166,13 @@ void add_dates(const std::string& file, std::vector<Fact>& facts) {
     }
 }
 
-/// Who answers for what a raster does not say: the user of a run, or nobody, and then it is only assumed
-/// here.
-enum class Answers { stated, assumed };
-
-void describe_notes(const DepthSource& source, Answers answers, Inspection& out) {
+void describe_notes(const DepthSource& source, const Prober& prober, Inspection& out) {
     for (const Fact& note : source.assumptions()) {
         if (note.kind == Fact::Kind::warning) {
             out.doubts.emplace_back(note.value);
         } else if (note.name == bathymetry::crs_fact) {
             continue; // told below, with its code
-        } else if (note.kind == Fact::Kind::stated && answers == Answers::assumed) {
+        } else if (note.kind == Fact::Kind::stated && prober.assumed(note.name)) {
             out.facts.push_back({note.name, note.value, Fact::Kind::assumed, "assumed here"});
         } else {
             out.facts.push_back(note);
@@ -211,20 +227,48 @@ void describe_raster(const DepthSource& source, const Measures& measures, Inspec
     }
 }
 
-Inspection inspect_raster(const BathymetryRequest& request, Answers answers, const Measures& measures) {
+/// Compares a raster that has depths with what charts say.
+void describe_difference(const DepthSource& source, const std::vector<ChartedSounding>& soundings,
+                         const Measures& measures, Inspection& out) {
+    if (soundings.empty() || !out.raster) return;
+    const AgainstCharts found =
+        against_charts(source, Georeference(source.grid(), out.file), soundings, soundings.size()).front();
+    out.raster->against_charts = found;
+    if (found.soundings == 0) {
+        out.facts.push_back({"against the charts", "none of their soundings lies in a cell with a depth"});
+        return;
+    }
+    out.facts.push_back({"against the charts",
+                         "raster less chart " + length_text(found.median_m, Rounded::nearest, measures, 2) +
+                             " (median of " + std::to_string(found.soundings) +
+                             (found.soundings == 1 ? " sounding)" : " soundings)") +
+                             ", of which how far both may be off explains " +
+                             length_text(found.explained_m, Rounded::nearest, measures, 2) +
+                             (out.open_questions.empty() ? "" : "; by what is assumed here")});
+    if (auto doubt = doubt_of(found)) out.doubts.push_back(std::move(*doubt));
+}
+
+} // namespace
+
+Inspection inspected(const BathymetryRequest& request, const std::vector<ChartedSounding>& soundings,
+                     const Measures& measures) {
     Inspection out;
     out.file = request.file;
     out.kind = Inspection::Kind::raster;
-    const std::unique_ptr<DepthSource> source = Prober(request, out).open();
+    Prober prober(request, out);
+    const std::unique_ptr<DepthSource> source = prober.open();
     if (!source) return out;
-    describe_notes(*source, answers, out);
+    describe_notes(*source, prober, out);
     describe_raster(*source, measures, out);
+    describe_difference(*source, soundings, measures, out);
     add_dates(request.file, out.facts);
     for (const std::string& name : source->files()) {
         if (name != request.file) out.facts.push_back({"read with it", name});
     }
     return out;
 }
+
+namespace {
 
 void describe_cell(const VectorFile& file, const EncCell& cell, const Measures& measures, Inspection& out) {
     out.facts.push_back({"cell", cell.description()});
@@ -304,27 +348,67 @@ Inspection inspected(const VectorFile& file, const EncCells& cell, const std::ve
     return out;
 }
 
-Inspection inspect(const BathymetryRequest& request, const Measures& measures) {
+namespace {
+
+/// Makes the libraries ready that look at files.
+void start_looking() {
     start_gdal();
     bathymetry::quieten_hdf5();
-    return inspect_raster(request, Answers::stated, measures);
+}
+
+/// A GeoPackage may hold either; as a raster it is met with so rarely that hazards are meant.
+bool is_vector(const std::string& file) {
+    return GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr) !=
+               nullptr ||
+           is_s101(file); // which is named as what it is
+}
+
+std::vector<BathymetryRequest> nothing_said(const std::vector<std::string>& rasters) {
+    std::vector<BathymetryRequest> requests;
+    for (const std::string& raster : rasters) {
+        requests.emplace_back().file = raster;
+    }
+    return requests;
+}
+
+} // namespace
+
+Inspection inspect(const BathymetryRequest& request, const Measures& measures) {
+    start_looking();
+    return inspected(request, {}, measures);
 }
 
 Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules, const Measures& measures) {
-    require_file_or_folder(file);
-    start_gdal();
-    bathymetry::quieten_hdf5();
-    const bool vector =
-        GDALIdentifyDriverEx(file.c_str(), GDAL_OF_VECTOR, local_vector_drivers.data(), nullptr) != nullptr ||
-        is_s101(file); // which is named as what it is
-    // A GeoPackage may hold either; as a raster it is met with so rarely that hazards are meant.
-    if (!vector) {
-        BathymetryRequest nothing_said;
-        nothing_said.file = file;
-        return inspect_raster(nothing_said, Answers::assumed, measures);
+    return std::move(inspect(std::vector{file}, rules, measures).front());
+}
+
+std::vector<Inspection> inspect(const std::vector<std::string>& files, const std::vector<HazardRule>& rules,
+                                const Measures& measures, const SaidOfRasters& said) {
+    start_looking();
+    std::vector<std::string> rasters, vectors;
+    std::vector<bool> as_vector;
+    for (const std::string& file : files) {
+        require_file_or_folder(file);
+        as_vector.push_back(is_vector(file));
+        (as_vector.back() ? vectors : rasters).push_back(file);
     }
-    const OpenedFiles opened({}, {file});
-    return inspected(opened.all().front(), opened.all_cells(), rules, measures);
+    const std::vector<BathymetryRequest> requests = said ? said(rasters) : nothing_said(rasters);
+    const OpenedFiles opened({}, vectors);
+    std::vector<ChartedSounding> soundings;
+    if (!rasters.empty()) soundings = charted_soundings(opened.all(), opened.all_cells());
+    std::vector<Inspection> found;
+    auto request = requests.begin();
+    auto vector = opened.all().begin();
+    for (const bool is_vector : as_vector) {
+        if (is_vector) {
+            found.push_back(inspected(*vector, opened.cells_of(*vector), rules, measures));
+            ++vector;
+        } else {
+            found.push_back(inspected(*request, soundings, measures));
+            ++request;
+        }
+    }
+    return found;
 }
 
 } // namespace swingroom

@@ -4,8 +4,11 @@
 
 #include "sea/cells/charted.hpp"
 #include "sea/cells/charted_depths.hpp"
+#include "sea/cells/charted_soundings.hpp"
 #include "sea/cells/opened_files.hpp"
 #include "sea/depths/chart_over_raster.hpp"
+#include "sea/depths/soundings_over_raster.hpp"
+#include "sea/files/days.hpp"
 #include "sea/ground/vicinity.hpp"
 #include "sea/hazards/found_hazards.hpp"
 #include "sea/inspected.hpp"
@@ -60,6 +63,7 @@ public:
     [[nodiscard]] std::vector<Fact> assumptions() const override { return lender_->assumptions(); }
     [[nodiscard]] std::vector<std::string> files() const override { return lender_->files(); }
     [[nodiscard]] std::vector<std::string> sources() const override { return lender_->sources(); }
+    [[nodiscard]] std::vector<SurveyTerms> survey_terms() const override { return lender_->survey_terms(); }
 
 private:
     std::shared_ptr<const DepthSource> lender_;
@@ -94,6 +98,57 @@ struct Sea::State {
     std::optional<GroundMetric> metric;
     std::optional<HazardReader> reader;
     std::shared_ptr<const ChartStatements> statements;
+    std::optional<std::vector<ChartedSounding>> charted;
+    std::optional<std::vector<Warning>> off_the_charts; ///< rasters that charts say are wrong
+
+    [[nodiscard]] bool both() const { return raster && !files.charts().empty(); }
+    /// The soundings of the charts, looked up when they are first asked for.
+    const std::vector<ChartedSounding>& soundings() {
+        if (!charted) charted = charted_soundings(files.charts(), files.chart_cells());
+        return *charted;
+    }
+    /// What soundings spread over all of the charts say of the rasters: of few enough that any part of the
+    /// sea is ready at once.
+    const std::vector<Warning>& rasters_off_the_charts() {
+        constexpr std::size_t most_asked = 300;
+        if (off_the_charts) return *off_the_charts;
+        off_the_charts.emplace();
+        const std::vector<AgainstCharts> found =
+            against_charts(*raster, georeference, soundings(), most_asked);
+        for (std::size_t i = 0; i < found.size(); ++i) {
+            if (auto doubt = doubt_of(found[i])) off_the_charts->push_back({sources[i], std::move(*doubt)});
+        }
+        return *off_the_charts;
+    }
+    /// What the dates of surveys and charts leave open, told once: a sentence for each survey.
+    [[nodiscard]] std::vector<std::string> told_of_dates() const {
+        int issued = 0;
+        for (const auto& cell : files.chart_cells().cells()) {
+            issued = std::max(issued, cell->issued());
+        }
+        std::vector<std::string> told;
+        const std::vector<SurveyTerms> terms = raster->survey_terms();
+        for (std::size_t i = 0; i < terms.size(); ++i) {
+            const int day = terms[i].measured_by;
+            if (!terms[i].is_survey || (day != 0 && day >= issued && issued != 0)) continue;
+            told.push_back(
+                sources[i] +
+                (day != 0 ? " was surveyed by " + day_text(day)
+                          : ", a survey, does not say when it was measured") +
+                ", and the charts were issued " +
+                (issued != 0 ? "up to " + day_text(issued) : std::string("nobody knows when")) +
+                ": where a zone of confidence does not say when it was surveyed, the chart may be the newer");
+        }
+        return told;
+    }
+    /// Neighbourhoods of soundings that are shoaler than a survey.
+    std::vector<SoundingDisc> discs(const Vicinity& near) {
+        const std::vector<SurveyTerms> terms = raster->survey_terms();
+        const bool any =
+            std::any_of(terms.begin(), terms.end(), [](const SurveyTerms& t) { return t.is_survey; });
+        if (!any) return {};
+        return shoaler_than_surveys(*raster, georeference, soundings(), near);
+    }
 };
 
 Sea::Sea(SeaRequest request) : state_(std::make_unique<State>(std::move(request))) {}
@@ -137,7 +192,8 @@ SeaPart Sea::part(Window window, double reach_m) const {
     if (charted) {
         charts = chart_depths(state.files, *state.statements, state.grid, metric(),
                               state.raster ? std::nullopt : state.request.chart_uncertainty,
-                              state.raster ? ChartGaps::bounds : ChartGaps::unsurveyed, near, inside);
+                              state.raster ? ChartGaps::bounds : ChartGaps::unsurveyed,
+                              state.raster ? state_->discs(near) : std::vector<SoundingDisc>(), near, inside);
     }
     if (!state.raster) {
         part.depths = std::move(charts);
@@ -161,6 +217,14 @@ SeaPart Sea::part(Window window, double reach_m) const {
                                metric());
     }
     part.found = state_->reader->read(terms, near);
+    if (state.both()) {
+        for (const Warning& warning : state_->rasters_off_the_charts()) {
+            part.found.warnings.push_back(warning);
+        }
+        for (std::string& told : state_->told_of_dates()) {
+            part.found.notes.push_back(std::move(told));
+        }
+    }
     part.hazards =
         std::make_unique<HazardField>(std::move(part.found.hazards), state.grid.extent(), metric(), inside);
     return part;
@@ -168,8 +232,9 @@ SeaPart Sea::part(Window window, double reach_m) const {
 
 std::vector<Inspection> Sea::inspections(const Measures& measures) const {
     std::vector<Inspection> found;
+    const std::vector<ChartedSounding> none;
     for (const BathymetryRequest& request : state_->request.bathymetry) {
-        found.push_back(inspect(request, measures));
+        found.push_back(inspected(request, state_->both() ? state_->soundings() : none, measures));
     }
     for (const VectorFile& file : state_->files.all()) {
         found.push_back(inspected(file, state_->files.cells_of(file), state_->request.rules, measures));

@@ -99,6 +99,72 @@ INSTANTIATE_TEST_SUITE_P(Samples, ChartCells,
                              return name.substr(0, name.find('.'));
                          });
 
+/// The raster of Key West lies on its charts' soundings (SOURCE.md of the sample: median error 0.00 m), so
+/// that a datum that is 5 m off is found by them; as a survey it keeps what it gives by itself.
+class KeyWest : public testing::Test {
+protected:
+    void SetUp() override {
+        if (testing_support::open_data().empty()) GTEST_SKIP() << testing_support::no_open_data;
+        folder_ = testing_support::open_data() + "key-west-enc/";
+    }
+    [[nodiscard]] std::vector<std::string> raster(const std::string& datum) const {
+        return {folder_ + "key_west_depth_10m_derived.tif",
+                "--positive",
+                "down",
+                "--chart-datum",
+                datum,
+                "--uncertainty",
+                "0.3"};
+    }
+    [[nodiscard]] Outcome overlay(const std::string& charts_as, const std::string& out,
+                                  const std::vector<std::string>& more) const {
+        std::vector<std::string> words = {"overlay", "--bathymetry"};
+        const auto add = [&words](const std::vector<std::string>& some) {
+            words.insert(words.end(), some.begin(), some.end());
+        };
+        add(raster("0"));
+        add({charts_as, folder_ + "US5FL4DR.000", charts_as, folder_ + "US5FL4DQ.000"});
+        add({"--boat", "testdata/haven/heavy_ketch.ini", "--low-water", "0", "--high-water", "0.6", "--wind",
+             "15", "--layers", "verdict", "--out", out});
+        add(more);
+        return swingroom(words);
+    }
+    std::string folder_;
+};
+
+TEST_F(KeyWest, SoundingsFindADatumThatIsWrong) {
+    for (const char* const datum : {"0", "5"}) {
+        std::vector<std::string> words = raster(datum);
+        words.insert(words.begin(), "inputs");
+        words.push_back(folder_ + "US5FL4DR.000");
+        words.push_back(folder_ + "US5FL4DQ.000");
+        const Outcome found = swingroom(words);
+        EXPECT_EQ(found.exit_code, 0) << found.err;
+        EXPECT_THAT(found.out, HasSubstr(std::string("raster less chart ") + datum + ".00 m"));
+        const auto warned = HasSubstr("look at --chart-datum, --depth-unit and --positive");
+        if (std::string(datum) == "0") {
+            EXPECT_THAT(found.out, Not(warned));
+        } else {
+            EXPECT_THAT(found.out, warned);
+        }
+    }
+}
+
+TEST_F(KeyWest, ASurveyUnderItsChartsKeepsNineTenthsOfItsYes) {
+    const Scratch scratch;
+    ASSERT_EQ(overlay("--hazards", scratch / "alone", {}).exit_code, 0);
+    ASSERT_EQ(overlay("--chart", scratch / "survey", {"--survey", "yes"}).exit_code, 0);
+    const Layer alone = read_layer(scratch / "alone/verdict.tif"),
+                survey = read_layer(scratch / "survey/verdict.tif");
+    int yes = 0, kept = 0;
+    for (std::size_t i = 0; i < alone.values.size(); ++i) {
+        yes += alone.values[i] >= 2 ? 1 : 0;
+        kept += alone.values[i] >= 2 && survey.values[i] >= 2 ? 1 : 0;
+    }
+    EXPECT_GT(yes, 100'000);
+    EXPECT_GE(kept, yes * 9 / 10);
+}
+
 /// Updates beside the cell are applied: 111 wrecks with them, 110 without (SOURCE.md of the sample).
 TEST(ChartUpdates, AreApplied) {
     if (testing_support::open_data().empty()) GTEST_SKIP() << testing_support::no_open_data;

@@ -170,6 +170,18 @@ TEST_F(OpenData, PortsmouthSurveySaysAllItself) {
     EXPECT_THAT(at("-70.7074", "43.0650", of), StartsWith("unsurveyed"));
 }
 
+TEST_F(OpenData, BagAndS102SayThatTheyAreSurveysAndWhenTheyWereMade) {
+    // As gdalinfo -mdd xml:BAG shows the end of its TimePeriod; the other file has none, but a BAG_DATETIME.
+    EXPECT_THAT(swingroom({"inputs", data_ + "portsmouth-bag/sh2007.bag"}).out,
+                AllOf(HasSubstr("yes (by format)"), HasSubstr("by 2007-06-08 (the end of its time)")));
+    EXPECT_THAT(swingroom({"inputs", data_ + "format-samples/F00788_SR_8m.bag"}).out,
+                HasSubstr("by 2019-11-04 (when the file was made)"));
+    EXPECT_THAT(swingroom({"inputs", data_ + "format-samples/102US004MI1CI262227.h5"}).out,
+                AllOf(HasSubstr("yes (by format)"), HasSubstr("by 2026-01-26 (when it was issued)")));
+    EXPECT_THAT(swingroom({"inputs", data_ + "portsmouth-bag/sh2007.bag", "--survey", "no"}).out,
+                HasSubstr("no: a model (as said; its format says yes)"));
+}
+
 TEST_F(OpenData, TheSameWaterAtOneResolutionAndAtVariable) {
     const Counts single = verdicts(skiff_job("portsmouth-bag/tiny_sr.bag", "0"));
     EXPECT_EQ(run_.err, "");

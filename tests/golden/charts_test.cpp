@@ -392,6 +392,101 @@ TEST(Charts, ExclusionsNameTheObjectsOfTheChart) {
     EXPECT_THAT(text, Not(HasSubstr("outside all cells")));
 }
 
+/// The haven's raster and chart, with the haven's own margin for cables.
+struct HavenRuns {
+    HavenRuns() { write_own_rules(scratch / "own.rules"); }
+    Outcome run(const std::string& name, const Words& more, const std::string& datum = "0") const {
+        return swingroom(Words{"overlay", "--bathymetry", "testdata/haven/bathymetry.tif", "--positive", "up",
+                               "--chart-datum", datum, "--uncertainty", "0.2", "--rules",
+                               scratch / "own.rules", "--layers", "verdict,advice,source,depth_low,zones",
+                               "--out", scratch / name} +
+                         more + stay);
+    }
+    [[nodiscard]] Layer layer(const std::string& run, const std::string& name) const {
+        return read_layer(scratch / (run + "/" + name + ".tif"));
+    }
+    Scratch scratch;
+};
+
+TEST(Charts, OverASurveyTakeHardlyAnyYesOfWhatTheSurveyGivesByItself) {
+    const HavenRuns haven;
+    for (const auto& [name, more] : {std::pair("alone", Words{"--hazards", harbour}),
+                                     std::pair("survey", Words{"--chart", harbour, "--survey", "yes"}),
+                                     std::pair("model", Words{"--chart", harbour})}) {
+        const Outcome made = haven.run(name, more);
+        ASSERT_EQ(made.exit_code, 0) << made.err;
+        EXPECT_EQ(made.err, "");
+    }
+    const Layer alone = haven.layer("alone", "verdict"), survey = haven.layer("survey", "verdict"),
+                model = haven.layer("model", "verdict"), low = haven.layer("survey", "depth_low"),
+                low_alone = haven.layer("alone", "depth_low"), source = haven.layer("survey", "source"),
+                advice = haven.layer("survey", "advice");
+    int yes = 0, kept = 0, kept_by_model = 0, differ = 0;
+    for (std::size_t i = 0; i < alone.values.size(); ++i) {
+        if (alone.values[i] >= 2) {
+            ++yes;
+            kept += survey.values[i] >= 2 ? 1 : 0;
+            kept_by_model += model.values[i] >= 2 ? 1 : 0;
+        } else if (!std::isnan(low_alone.values[i])) {
+            EXPECT_LT(survey.values[i], 2) << "a chart makes no yes of a surveyed no";
+        }
+        if (!std::isnan(low_alone.values[i])) {
+            EXPECT_LE(low.values[i], low_alone.values[i]);
+            EXPECT_EQ(source.values[i], low.values[i] < low_alone.values[i] ? 2 : 1);
+        }
+        differ += (static_cast<int>(advice.values[i]) & 2048) != 0 ? 1 : 0;
+    }
+    EXPECT_GT(yes, 1000);
+    EXPECT_GE(kept, yes * 9 / 10);
+    EXPECT_LT(kept_by_model, kept);
+    EXPECT_GT(differ, 100);
+    EXPECT_LT(differ, static_cast<int>(alone.values.size()) / 20)
+        << "an advice that stands everywhere tells nothing";
+    EXPECT_THAT(bytes_of(haven.scratch / "survey/manifest.json"),
+                testing::AllOf(HasSubstr("survey: yes"), HasSubstr("the chart may be the newer"),
+                               HasSubstr("chart over survey")));
+}
+
+TEST(Charts, FindAWrongDatumOfARasterAndWhichSourceSpoke) {
+    const HavenRuns haven;
+    const Outcome wrong = haven.run("wrong", {"--chart", harbour}, "5");
+    EXPECT_EQ(wrong.exit_code, 0);
+    EXPECT_THAT(wrong.err, testing::AllOf(HasSubstr("warning: testdata/haven/bathymetry.tif"),
+                                          HasSubstr("m deeper than the charts' soundings"),
+                                          HasSubstr("look at --chart-datum")));
+    const auto spot = [&](const Words& more, const std::string& lon, const std::string& lat) {
+        return swingroom(Words{"spot", lon, lat, "--bathymetry", "testdata/haven/bathymetry.tif",
+                               "--positive", "up", "--chart-datum", "0", "--uncertainty", "0.2", "--chart",
+                               harbour} +
+                         more + stay);
+    };
+    EXPECT_THAT(spot({"--survey", "yes"}, "-29.04", "47.985").out,
+                testing::ContainsRegex("depth from +testdata/haven/bathymetry.tif"));
+    EXPECT_THAT(spot({}, "-29.04", "47.985").out, testing::ContainsRegex("depth from +" + harbour));
+    write_bytes(haven.scratch / "survey.plan", "survey = yes\n");
+    EXPECT_EQ(spot({"--plan", haven.scratch / "survey.plan"}, "-29.04", "47.985").out,
+              spot({"--survey", "yes"}, "-29.04", "47.985").out);
+    EXPECT_THAT(spot({"--survey", "maybe"}, "-29.04", "47.985").err, HasSubstr("is neither yes nor no"));
+}
+
+TEST(Inputs, CompareRastersWithTheChartsBesideThem) {
+    const Words files = {"inputs", "testdata/haven/bathymetry.tif", harbour};
+    const Outcome found =
+        swingroom(files + Words{"--positive", "up", "--chart-datum", "0", "--uncertainty", "0.2"});
+    EXPECT_EQ(found.exit_code, 0) << found.err;
+    EXPECT_THAT(found.out,
+                testing::ContainsRegex("raster less chart 0\\.0[0-9] m \\(median of 120 soundings\\)"));
+    EXPECT_THAT(found.out, Not(HasSubstr("doubtful: its depths are")));
+    const Outcome turned =
+        swingroom(files + Words{"--positive", "down", "--chart-datum", "0", "--uncertainty", "0.2"});
+    EXPECT_THAT(turned.out, HasSubstr("with the other sign they would fit; look at --positive"));
+    const Outcome twice = swingroom(files + Words{"--positive", "down", "--positive", "up"});
+    EXPECT_EQ(twice.exit_code, 2);
+    EXPECT_THAT(twice.err, HasSubstr("--positive: is given twice, a raster once"));
+    EXPECT_THAT(swingroom({"inputs", harbour, "--chart-datum", "1"}).err,
+                HasSubstr("--chart-datum: tells of a raster, and none is given"));
+}
+
 TEST(Inputs, TellWhatIsDoubtfulAndFailWhereARunWould) {
     const Outcome chart = swingroom({"inputs", harbour});
     EXPECT_EQ(chart.exit_code, 0);

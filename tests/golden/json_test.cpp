@@ -267,6 +267,9 @@ TEST_F(Json, OfInputsTellsEachFile) {
     EXPECT_NEAR(figures.GetDouble("cell_x_m"), 2, 0.01);
     EXPECT_EQ(figures.GetDouble("shoalest_m"), -2.5);
     EXPECT_EQ(figures.GetDouble("deepest_m"), 26.1);
+    // The approach's chart has six soundings of its own off the haven, none in the raster's cells.
+    EXPECT_EQ(figures.GetInteger("chart_soundings"), 0);
+    EXPECT_EQ(figures.GetObj("chart_difference_m").GetType(), CPLJSONObject::Type::Null);
     EXPECT_EQ(files[1].GetString("kind"), "chart");
     ASSERT_EQ(files[1].GetArray("bounds").Size(), 4);
     EXPECT_NEAR(files[1].GetArray("bounds")[0].ToDouble(), -29.0779, 5e-5);
@@ -275,6 +278,16 @@ TEST_F(Json, OfInputsTellsEachFile) {
     EXPECT_EQ(cables.GetString("name"), "cables");
     EXPECT_EQ(cables.GetInteger("ground"), 1);
     EXPECT_FALSE(files[2].GetObj("bounds").IsValid());
+
+    const CPLJSONObject beside = parsed(swingroom({"inputs", raster, "testdata/cells/QQ5HAVEN.000", "--json",
+                                                   "--chart-datum", "5", "--positive", "up"})
+                                            .out,
+                                        "inputs");
+    const CPLJSONObject compared = beside.GetArray("files")[0].GetObj("raster");
+    EXPECT_EQ(compared.GetInteger("chart_soundings"), 120);
+    EXPECT_NEAR(compared.GetDouble("chart_difference_m"), 5, 0.2);
+    EXPECT_GT(compared.GetDouble("chart_difference_explained_m"), 1);
+    EXPECT_EQ(beside.GetArray("files")[0].GetArray("doubtful").Size(), 1);
 
     const Outcome second_missing = swingroom({"inputs", chart, "none.tif", "--json"});
     EXPECT_EQ(second_missing.exit_code, 2);

@@ -22,6 +22,9 @@ inline constexpr Effects note =
     256; ///< says what the ground is at its place, and nothing of what lies around
 /// A charted anchorage, which is named where it is: it forbids nothing and advises nothing.
 inline constexpr Effects anchorage = 512;
+/// A survey speaks here in the place of a chart's depth area, and the two differ, or the chart is the newer:
+/// no hazard says so, the depths do.
+inline constexpr Effects depths_differ = 1024;
 /// What is worth a line on a map or in a list of dangers: not where a survey is poor, or where no chart is,
 /// which is most of the sea, and not the ground, which is no danger to meet.
 inline constexpr Effects shown = hull | ground | drop | trip_line | warn;

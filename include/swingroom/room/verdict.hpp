@@ -126,6 +126,8 @@ inline constexpr std::uint16_t read_chart = 1u << 7;   ///< a warning or a restr
 inline constexpr std::uint16_t poor_survey = 1u << 8;  ///< charted dangers may lie beside their place
 inline constexpr std::uint16_t uncharted = 1u << 9;    ///< none of the charts given covers this
 inline constexpr std::uint16_t sound_first = 1u << 10; ///< a yes up to a reading of the sounder alone
+/// A survey speaks in the place of a chart's depth area, and they differ, or the chart is newer.
+inline constexpr std::uint16_t survey_and_chart_differ = 1u << 11;
 } // namespace advice
 
 /// Name and sentence of a bit, for legends, reports and `spot`; ordered by bit, gaps left out.
@@ -138,6 +140,6 @@ struct BitName {
 /// Of every reason: ten that forbid every way, then four by way.
 extern const std::array<BitName, 22> reason_names;
 /// Of every advice.
-extern const std::array<BitName, 11> advice_names;
+extern const std::array<BitName, 12> advice_names;
 
 } // namespace swingroom

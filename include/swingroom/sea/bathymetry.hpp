@@ -5,6 +5,7 @@
 #include "swingroom/water/uncertainty.hpp"
 
 #include <cstdint>
+#include <limits>
 #include <memory>
 #include <optional>
 #include <string>
@@ -22,6 +23,16 @@ struct BathymetryRequest {
     std::optional<DepthUncertainty> uncertainty; ///< how far its depths may be off
     std::optional<std::string> crs;              ///< for a raster that names none
     std::optional<std::string> variable;         ///< of a NetCDF file that holds several grids
+    /// Whether it is a survey, see SurveyTerms; none: what its format says.
+    std::optional<bool> survey{};
+};
+
+/// What makes a raster a survey, which speaks in the place of a chart's depth areas. All others are models.
+struct SurveyTerms {
+    bool is_survey = false; ///< by its format (BAG, S-102), or because the user says so
+    /// The longer side of its largest cells on the ground, metres.
+    double cell_m = std::numeric_limits<double>::infinity();
+    int measured_by = 0; ///< a day that it was measured on or before, as 20240131; 0: not known
 };
 
 /// Chart depths of a block: metres below chart datum, positive down, NaN where unsurveyed.
@@ -34,9 +45,41 @@ struct DepthPlanes {
     /// Filled by DepthSource::read_with_parts alone, else without a window: 1 where only a part of the cell
     /// is known. The two depths then bound that part, and are none of the cell.
     Plane<std::uint8_t> partial;
+    /// Filled by DepthSource::read_with_parts alone, else without a window: where several sources bound the
+    /// cell the last of them, the first being 1; 0 where one speaks alone.
+    Plane<std::uint8_t> joined;
     /// 1 where the deep side is the deeper edge of an area of a chart, so that the depth may be anywhere in a
     /// wide band. Without a window where no source has areas; whoever asks empties it first.
     Plane<std::uint8_t> banded;
+    /// 1 where a survey speaks in the place of a chart's depth area, and the two differ by more than both
+    /// uncertainties, or that area was surveyed later. Without a window where no chart lies over a survey;
+    /// whoever asks empties it first.
+    Plane<std::uint8_t> differs;
+};
+
+/// What a chart says of cells for the case that a survey speaks in the place of its depth areas. Depths in
+/// metres below chart datum, uncertainty counted, rounded the safe way; NaN where it says nothing of the
+/// kind.
+struct BesideSurvey {
+    /// The side of the largest cells that a survey may have, metres; 0: none counts here.
+    Plane<float> cell_m;
+    /// The best zone of confidence that touches the cell (a code of CATZOC): how sure a survey has to be.
+    Plane<std::uint8_t> zone;
+    /// The shoal side of all that bounds a survey, too, and which of DepthSource::sources() it is from.
+    Plane<float> shoal_m;
+    /// See `shoal_m`; 0: none.
+    Plane<std::uint8_t> source;
+    /// How much may stand above what is surveyed, metres, and which of the sources says so.
+    Plane<float> standing_m;
+    /// See `standing_m`; 0: none.
+    Plane<std::uint8_t> standing_source;
+    /// The two sides of the depth areas that do not bound a survey.
+    Plane<float> area_shoal_m, area_deep_m;
+    /// When the latest of the zones of confidence was surveyed, as 20240131; 0: not said.
+    Plane<int> surveyed;
+
+    /// A chart that says nothing of a window, and lets no survey count.
+    void reset(Window where);
 };
 
 /// Chart depths by window. Sign, unit, datum, nodata and format end behind this.
@@ -53,6 +96,12 @@ struct DepthSource {
     virtual void read_with_parts(Window where, DepthPlanes& depths) const {
         read(where, depths);
         depths.partial.reset({});
+        depths.joined.reset({});
+    }
+    /// As read(), with what a chart says where a survey may speak. Other sources have nothing to say of it.
+    virtual void read_beside_survey(Window where, DepthPlanes& depths, BesideSurvey& beside) const {
+        read(where, depths);
+        beside.reset(where);
     }
     /// Half of how far the two planes can be apart in any cell, in metres (a bound, not a statistic).
     [[nodiscard]] virtual double greatest_uncertainty_m() const = 0;
@@ -62,6 +111,10 @@ struct DepthSource {
     [[nodiscard]] virtual std::vector<std::string> files() const = 0;
     /// What depths are taken from, at most `most_sources`: rasters by their file names, the finest first.
     [[nodiscard]] virtual std::vector<std::string> sources() const { return {"depths"}; }
+    /// Which of sources() are surveys, in their order.
+    [[nodiscard]] virtual std::vector<SurveyTerms> survey_terms() const {
+        return std::vector<SurveyTerms>(sources().size());
+    }
 };
 
 /// A byte tells them apart, and 0 is none.
@@ -95,10 +148,13 @@ std::unique_ptr<DepthSource> mosaic(std::vector<std::unique_ptr<DepthSource>> ra
 
 /// A chart laid over a raster of the same grid. Where both have a depth the shoaler counts for the keel; for
 /// the rode the raster's deep side, since a chart tells of an area only between which contours it lies,
-/// unless even the chart's shoal side is deeper. Where one has a depth, that one; a raster that knows only a
-/// part of the cell then bounds it all the same. A chart that gives a shoal side alone (ChartGaps::bounds)
-/// only ever makes the raster shoaler. The source is the one of the shoal
-/// depth, the raster's if they are equal; the chart's sources come after the raster's.
+/// unless even the chart's shoal side is deeper. Where the raster is a survey that counts against the chart
+/// (BesideSurvey::cell_m, and no less certain than the chart's zone of confidence) it does so with what
+/// bounds a survey alone. Of a cell that several rasters bound, all of them up to the last must be surveys.
+/// Where one has a depth, that one; a raster that knows only a part of the cell then bounds it all the same.
+/// A chart that gives a shoal side alone (ChartGaps::bounds) only ever makes the raster shoaler. The source
+/// is the one of the shoal depth, the raster's if they are equal; the chart's sources come after the
+/// raster's.
 std::unique_ptr<DepthSource> chart_over_raster(std::unique_ptr<DepthSource> raster,
                                                std::unique_ptr<DepthSource> chart);
 

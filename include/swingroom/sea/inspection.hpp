@@ -8,12 +8,23 @@
 #include "swingroom/sea/hazard_extent.hpp"
 #include "swingroom/sea/hazards.hpp"
 
+#include <cstddef>
+#include <functional>
 #include <limits>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace swingroom {
+
+/// How a raster lies to the soundings of charts. Medians: a few odd soundings do not move them, a wrong sign,
+/// unit or datum does.
+struct AgainstCharts {
+    std::size_t soundings = 0; ///< how many lie in cells with a depth; with none the rest means nothing
+    double median_m = 0;       ///< of raster less chart, metres; positive: the raster is the deeper
+    double turned_m = 0;       ///< of the same if the raster's sign were the other one
+    double explained_m = 0;    ///< of how far both may be off together
+};
 
 /// What a given file is and what is doubtful in it, for people to read before they trust a run.
 struct Inspection {
@@ -37,6 +48,8 @@ struct Inspection {
         /// Below chart datum, uncertainty included; NaN where no cell has a depth.
         double shoalest_m = std::numeric_limits<double>::quiet_NaN(),
                deepest_m = std::numeric_limits<double>::quiet_NaN();
+        /// Where charts are given with it.
+        std::optional<AgainstCharts> against_charts{};
     };
     std::optional<Raster> raster; ///< nothing for other files
 };
@@ -50,5 +63,13 @@ Inspection inspect(const std::string& file, const std::vector<HazardRule>& rules
 
 /// The same of a raster of which a run is told something.   @throws InputError, IoError
 Inspection inspect(const BathymetryRequest& request, const Measures& measures = {});
+
+/// What is said of rasters, from their names, in their order.
+using SaidOfRasters = std::function<std::vector<BathymetryRequest>(const std::vector<std::string>& rasters)>;
+/// The same of files that belong together, in their order: where rasters and charts are among them, it is
+/// also told how the rasters lie to the charts' soundings.
+/// @param said  none: nothing is said of the rasters   @throws InputError, IoError
+std::vector<Inspection> inspect(const std::vector<std::string>& files, const std::vector<HazardRule>& rules,
+                                const Measures& measures = {}, const SaidOfRasters& said = {});
 
 } // namespace swingroom

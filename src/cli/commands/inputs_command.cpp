@@ -8,6 +8,7 @@
 #include "base/json.hpp"
 #include "base/terminal_text.hpp"
 #include "cli/console.hpp"
+#include "cli/options/bathymetry_options.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/setting_options.hpp"
 
@@ -16,6 +17,7 @@
 #include <bit>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <string_view>
 
 namespace swingroom::cli {
@@ -99,6 +101,8 @@ std::string json_class(const ClassCount& count) {
 }
 
 std::string json_raster(const Inspection::Raster& raster) {
+    constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
+    const AgainstCharts charts = raster.against_charts.value_or(AgainstCharts());
     return JsonObject()
         .whole("columns", raster.cols)
         .whole("rows", raster.rows)
@@ -107,6 +111,9 @@ std::string json_raster(const Inspection::Raster& raster) {
         .number("with_depth_percent", 100 * raster.with_depth, 1)
         .number("shoalest_m", raster.shoalest_m, 1, Rounded::down)
         .number("deepest_m", raster.deepest_m, 1, Rounded::up)
+        .whole("chart_soundings", static_cast<std::int64_t>(charts.soundings))
+        .number("chart_difference_m", charts.soundings > 0 ? charts.median_m : unknown, 2)
+        .number("chart_difference_explained_m", charts.soundings > 0 ? charts.explained_m : unknown, 2)
         .line();
 }
 
@@ -143,6 +150,8 @@ void InputsCommand::declare(Options& options, po::positional_options_description
         ("file", text_values("FILE"), "raster, chart or other vector file; FILE alone will do")
         ("rules", text_value("FILE"), "what the files' layers mean; see swingroom rules\nThe built-in rules if not given.");
     // clang-format on
+    declare_raster_terms(options);
+    options.group(Group::plain);
     declare_json(options);
     declare_measures(options);
     positional.add("file", -1);
@@ -154,14 +163,17 @@ void InputsCommand::accept(const po::variables_map& given) {
     json_ = given["json"].as<bool>();
     if (const Measures measures = measures_of(given); !json_) measures_ = measures;
     if (given.count("rules") != 0) rules_file_ = given["rules"].as<std::string>();
+    given_ = given;
 }
 
 int InputsCommand::run() {
     const auto rules = rules_file_.empty() ? default_hazard_rules() : read_hazard_rules_file(rules_file_);
     bool usable = true;
-    std::vector<std::string> files; // told when all have been looked at: a document is whole or not there
-    for (const std::string& file : files_) {
-        const Inspection found = inspect(file, rules, measures_);
+    std::vector<std::string> files;
+    // Told when all have been looked at: a document is whole or not there.
+    for (const Inspection& found : inspect(files_, rules, measures_, [this](const auto& rasters) {
+             return said_of_rasters(given_, rasters);
+         })) {
         if (json_) {
             files.push_back(json_file(found));
         } else {

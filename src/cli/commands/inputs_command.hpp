@@ -4,6 +4,8 @@
 
 #include "cli/command.hpp"
 
+#include <boost/program_options.hpp>
+
 #include <string>
 #include <vector>
 
@@ -19,6 +21,7 @@ public:
     int run() override;
 
 private:
+    boost::program_options::variables_map given_; ///< what is said of rasters, known when they are
     std::vector<std::string> files_;
     std::string rules_file_;
     Measures measures_;

@@ -22,13 +22,15 @@ std::string times(std::size_t count) {
 }
 
 /// What an option says of each raster; nothing where it leaves that to the file.
+/// @param what  the rasters are counted as in messages
 std::vector<std::optional<std::string>> by_raster(const po::variables_map& given, const std::string& name,
-                                                  std::size_t rasters) {
+                                                  std::size_t rasters,
+                                                  const std::string& what = "--bathymetry") {
     std::vector<std::optional<std::string>> values(rasters);
     if (given.count(name) == 0) return values;
     const auto& said = given[name].as<std::vector<std::string>>();
     if (said.size() != 1 && said.size() != rasters) {
-        throw InputError("--" + name, "is given " + times(said.size()) + ", --bathymetry " + times(rasters),
+        throw InputError("--" + name, "is given " + times(said.size()) + ", " + what + " " + times(rasters),
                          rasters == 1 ? "give it once"
                                       : "give it once for all rasters, or once for each in their order, with "
                                         "the word stated for those that say it themselves");
@@ -47,6 +49,14 @@ bool is_down(const std::string& positive) {
     return positive == "down";
 }
 
+bool is_yes(const std::string& survey) {
+    if (survey != "yes" && survey != "no") {
+        throw InputError("--survey", "\"" + survey + "\" is neither yes nor no",
+                         cure_for_word(survey, {"yes", "no"}));
+    }
+    return survey == "yes";
+}
+
 } // namespace
 
 void declare_bathymetry(Options& options) {
@@ -55,7 +65,13 @@ void declare_bathymetry(Options& options) {
         ("bathymetry", text_values("FILE"), "raster of depths; it or a chart must be given\n"
          "One grid of depths or heights in any format that GDAL reads from a file, with a CRS, neither rotated nor sheared. Of several the finest "
          "counts, and others fill where it has no depth. The options that tell of a raster are given once for all, or once for "
-         "each in the order of --bathymetry, where the word stated leaves it to the file.")
+         "each in the order of --bathymetry, where the word stated leaves it to the file.");
+    declare_raster_terms(options);
+}
+
+void declare_raster_terms(Options& options) {
+    // clang-format off
+    options.add_options()
         ("positive", text_values("up|down"), "its values are heights (up) or depths (down)\n"
          "Not needed where the file's format says it; refused where it says the contrary.")
         ("depth-unit", text_values("UNIT"), "unit of its values: m, dm, cm, ft, us-ft or fm\nNot needed where the file says it.")
@@ -67,34 +83,42 @@ void declare_bathymetry(Options& options) {
          "it. Without a raster it stands for the charts' zones of confidence.");
     options.group(Group::seldom);
     options.add_options()
+        ("survey", text_values("yes|no"), "whether it is a survey, by which a chart's depth areas do not count\n"
+         "Not needed where the format says so: BAG and S-102 are surveys, all others are models, which only a chart's shoaler "
+         "depth areas make shoaler. A survey counts as one where its cells are no more than 1 mm at the chart's scale and 25 m, and "
+         "its uncertainty is no more than that of the chart's zone of confidence.")
         ("variable", text_values("NAME"), "which grid of a NetCDF file that holds several\n"
          "Not needed where one variable alone says that it is the sea floor.")
         ("crs", text_values("CRS"), "CRS of a raster that names none, such as EPSG:4326");
     // clang-format on
 }
 
-std::vector<BathymetryRequest> bathymetry_requests(const po::variables_map& given) {
-    if (given.count("bathymetry") == 0) {
-        for (const char* name : {"variable", "positive", "depth-unit", "chart-datum", "crs"}) {
-            if (given.count(name) != 0) {
-                throw InputError(std::string("--") + name, "tells of a raster, and none is given",
-                                 "name the raster with --bathymetry, or leave the option out");
-            }
+namespace {
+
+void refuse_terms_of_nothing(const po::variables_map& given, const std::string& cure) {
+    for (const char* name : {"survey", "variable", "positive", "depth-unit", "chart-datum", "crs"}) {
+        if (given.count(name) != 0) {
+            throw InputError(std::string("--") + name, "tells of a raster, and none is given", cure);
         }
-        return {};
     }
+}
+
+/// What the options say of rasters.   @param what  see by_raster()
+std::vector<BathymetryRequest> requests_of(const po::variables_map& given,
+                                           const std::vector<std::string>& rasters, const std::string& what) {
     std::vector<BathymetryRequest> requests;
-    for (const std::string& file : given["bathymetry"].as<std::vector<std::string>>()) {
+    for (const std::string& file : rasters) {
         requests.emplace_back().file = file;
     }
     const auto each = [&](const std::string& name, auto take) {
-        const auto values = by_raster(given, name, requests.size());
+        const auto values = by_raster(given, name, requests.size(), what);
         for (std::size_t i = 0; i < requests.size(); ++i) {
             if (values[i]) take(requests[i], *values[i]);
         }
     };
     using Request = BathymetryRequest;
     using Text = std::string;
+    each("survey", [](Request& of, const Text& said) { of.survey = is_yes(said); });
     each("variable", [](Request& of, const Text& said) { of.variable = said; });
     each("positive", [](Request& of, const Text& said) { of.positive_down = is_down(said); });
     each("depth-unit", [](Request& of, const Text& said) { of.depth_unit = said; });
@@ -106,6 +130,25 @@ std::vector<BathymetryRequest> bathymetry_requests(const po::variables_map& give
     });
     each("crs", [](Request& of, const Text& said) { of.crs = said; });
     return requests;
+}
+
+} // namespace
+
+std::vector<BathymetryRequest> bathymetry_requests(const po::variables_map& given) {
+    if (given.count("bathymetry") == 0) {
+        refuse_terms_of_nothing(given, "name the raster with --bathymetry, or leave the option out");
+        return {};
+    }
+    return requests_of(given, given["bathymetry"].as<std::vector<std::string>>(), "--bathymetry");
+}
+
+std::vector<BathymetryRequest> said_of_rasters(const po::variables_map& given,
+                                               const std::vector<std::string>& rasters) {
+    if (rasters.empty()) {
+        refuse_terms_of_nothing(given, "name the raster, too, or leave the option out");
+        return {};
+    }
+    return requests_of(given, rasters, "a raster");
 }
 
 std::optional<DepthUncertainty> uncertainty_of_charts(const po::variables_map& given) {

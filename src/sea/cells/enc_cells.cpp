@@ -4,6 +4,7 @@
 
 #include "sea/cells/enc_file.hpp"
 #include "sea/files/attributes.hpp"
+#include "sea/files/days.hpp"
 #include "sea/geometry/outline.hpp"
 #include "sea/raster/vertical_datums.hpp"
 
@@ -19,6 +20,12 @@ constexpr int wgs84 = 2;
 
 int whole(const OGRFeature& feature, const char* field) {
     return static_cast<int>(number_of(feature, field).value_or(0));
+}
+
+/// When the water of an area of quality was measured, or else its source made; 0: it says neither.
+int surveyed_on(const OGRFeature& quality) {
+    const int measured = latest_day(text_of(quality, "SUREND"));
+    return measured != 0 ? measured : latest_day(text_of(quality, "SORDAT"));
 }
 
 /// The two geometries joined; the first alone if they cannot be.
@@ -184,8 +191,11 @@ void EncCell::add_zone(const OGRFeature& quality) {
     const Codes codes = codes_of(quality, "CATZOC");
     const int code = codes.values.empty() ? zone_not_assessed : codes.values.front();
     zones_.push_back({Region(OwnedGeometry(quality.GetGeometryRef()->clone())),
-                      code >= 1 && code <= zone_not_assessed ? code : zone_not_assessed});
+                      code >= 1 && code <= zone_not_assessed ? code : zone_not_assessed,
+                      surveyed_on(quality)});
 }
+
+int EncCell::issued() const { return latest_day(issued_); }
 
 OwnedGeometry EncCell::zones_joined() const {
     OGRMultiPolygon all;

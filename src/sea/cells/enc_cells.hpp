@@ -76,6 +76,8 @@ public:
     [[nodiscard]] int sounding_datum() const { return sounding_datum_; }
     /// What is doubtful in it for a run: a sentence each, without the cell's name.
     [[nodiscard]] const std::vector<std::string>& doubts() const { return doubts_; }
+    /// The day of its edition or last update, as 20240131; 0: not stated.
+    [[nodiscard]] int issued() const;
     /// Longitude and latitude of what it covers with data; none if it does not say.
     [[nodiscard]] const OGRGeometry* covered() const { return covered_.get(); }
 
@@ -89,6 +91,9 @@ public:
         Region area;
         /// Its zone of confidence, 1 to 6.
         int code = zone_not_assessed;
+        /// The last day that it was surveyed on (SUREND), else that of its source (SORDAT), as 20240131; 0:
+        /// it says neither.
+        int surveyed = 0;
     };
     /// All areas of quality, in the order of the cell; they may overlap, where the worst counts.
     [[nodiscard]] const std::vector<Zone>& zones() const { return zones_; }

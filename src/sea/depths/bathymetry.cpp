@@ -4,6 +4,7 @@
 #include "swingroom/base/fact.hpp"
 #include "swingroom/base/rounding.hpp"
 
+#include "sea/ground/cell_side.hpp"
 #include "sea/raster/bathymetry_file.hpp"
 #include "sea/raster/bathymetry_parts.hpp"
 #include "sea/raster/bathymetry_place.hpp"
@@ -47,6 +48,11 @@ public:
     [[nodiscard]] std::vector<Fact> assumptions() const override { return notes_; }
     [[nodiscard]] std::vector<std::string> files() const override { return files_; }
     [[nodiscard]] std::vector<std::string> sources() const override { return {files_.front()}; }
+    [[nodiscard]] std::vector<SurveyTerms> survey_terms() const override {
+        SurveyTerms terms{.is_survey = is_survey_, .measured_by = measured_by_};
+        if (is_survey_) terms.cell_m = longest_cell_side_m(grid_, files_.front());
+        return {terms};
+    }
     void note(const std::vector<std::string>& warnings) {
         for (const std::string& warning : warnings) {
             notes_.push_back(warning_fact(warning));
@@ -67,6 +73,8 @@ private:
     References references_;
     std::vector<Fact> notes_;
     std::vector<std::string> files_;
+    bool is_survey_ = false;
+    int measured_by_ = 0; ///< as SurveyTerms::measured_by
 };
 
 /// GDAL opens such a file as its coarse overview.
@@ -122,6 +130,8 @@ RasterBathymetry::RasterBathymetry(const BathymetryRequest& request) {
                                         std::to_string(count)});
     }
     grid_ = grid_of(*dataset_, request, notes_);
+    is_survey_ = survey_of(*dataset_, request, notes_);
+    if (is_survey_) measured_by_ = survey_day_of(*dataset_, notes_);
     resolve_values(bands, request);
 }
 

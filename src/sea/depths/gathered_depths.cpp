@@ -121,6 +121,7 @@ void GatheredDepths::add(int col, int row, KnownPart part, std::uint8_t source) 
         depths_.source.at(col, row) = source;
     }
     deep_m = std::max(deep_m, part.deep_m);
+    depths_.joined.at(col, row) = source;
     std::vector<Chain>& unknown = unknown_.at(index_of(col, row));
     unknown = common_parts(unknown, part.unknown);
 }

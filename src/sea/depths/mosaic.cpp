@@ -143,6 +143,13 @@ public:
         }
         return names;
     }
+    [[nodiscard]] std::vector<SurveyTerms> survey_terms() const override {
+        std::vector<SurveyTerms> terms;
+        for (const auto& raster : rasters_) {
+            terms.push_back(raster->survey_terms().front());
+        }
+        return terms;
+    }
 
 private:
     void read_finest(Window inside, DepthPlanes& depths) const;
@@ -162,6 +169,7 @@ void Mosaic::read(Window where, DepthPlanes& depths) const {
         }
     }
     depths.partial.reset({});
+    depths.joined.reset({});
 }
 
 void Mosaic::read_with_parts(Window where, DepthPlanes& depths) const {
@@ -169,6 +177,7 @@ void Mosaic::read_with_parts(Window where, DepthPlanes& depths) const {
     depths.deep_m.reset(where, unsurveyed);
     depths.source.reset(where, 0);
     depths.partial.reset(where, 0);
+    depths.joined.reset(where, 0);
     const Window inside = common(where, grid_.extent());
     read_finest(inside, depths);
     for (const Window tile : cut_into_blocks(inside, patch_cells)) {

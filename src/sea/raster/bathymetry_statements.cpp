@@ -2,6 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "sea/files/days.hpp"
 #include "sea/raster/bathymetry_file.hpp"
 #include "sea/raster/bathymetry_text.hpp"
 
@@ -253,6 +254,48 @@ double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const Bathym
     }
     notes.push_back({"chart datum", known + ", the raster's own datum", Fact::Kind::read, "file"});
     return 0;
+}
+
+bool survey_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<Fact>& notes) {
+    const std::string driver = driver_of(dataset);
+    const bool by_format = driver == "BAG" || driver == "S102";
+    const bool is_survey = request.survey.value_or(by_format);
+    if (request.survey) {
+        notes.push_back(stated_fact("survey", is_survey ? "yes" : "no: a model",
+                                    by_format == is_survey ? ""
+                                    : by_format            ? "its format says yes"
+                                                           : ""));
+    } else if (by_format) {
+        notes.push_back({"survey", "yes", Fact::Kind::read, "by format"});
+    }
+    return is_survey;
+}
+
+int survey_day_of(GDALDataset& dataset, std::vector<Fact>& notes) {
+    const GdalMessages messages; // asking for what a file lacks is no error
+    int day = 0;
+    std::string by;
+    if (driver_of(dataset) == "BAG") {
+        // ISO 19115: the temporal extent of the data; a file of several has several.
+        char** const xml = dataset.GetMetadata("xml:BAG");
+        const std::string_view text = xml != nullptr && *xml != nullptr ? *xml : "";
+        constexpr std::string_view end = "endPosition>";
+        for (auto at = text.find(end); at != std::string_view::npos; at = text.find(end, at + 1)) {
+            const int found = latest_day(text.substr(at + end.size(), 10));
+            if (found != 0 && (day == 0 || found < day)) day = found;
+        }
+        by = "the end of its time";
+        if (day == 0) {
+            day = latest_day(metadata(dataset, "BAG_DATETIME"));
+            by = "when the file was made";
+        }
+    } else if (driver_of(dataset) == "S102") {
+        day = latest_day(metadata(dataset, "issueDate"));
+        by = "when it was issued";
+    }
+    notes.push_back(day != 0 ? Fact{"surveyed", "by " + day_text(day), Fact::Kind::read, by}
+                             : Fact{"surveyed", "nothing says when: look whether the chart is newer"});
+    return day;
 }
 
 double uncertainty_unit_of(GDALRasterBand& band, double depth_unit_m, const BathymetryRequest& request) {

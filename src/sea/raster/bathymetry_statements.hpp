@@ -45,6 +45,13 @@ double uncertainty_unit_of(GDALRasterBand& band, double depth_unit_m, const Bath
 /// @param band  that holds the uncertainty, 1-based; 0 for none
 DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std::vector<Fact>& notes);
 
+/// Whether the raster is a survey: what the user says, else what its format says.
+bool survey_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<Fact>& notes);
+/// A day that a survey was measured on or before, as 20240131; 0: not known. By the metadata of BAG (the end
+/// of its time, else when the file was made) and of S-102 (when it was issued): no other format has a date of
+/// the measuring.
+int survey_day_of(GDALDataset& dataset, std::vector<Fact>& notes);
+
 /// Tells of a band's scale and offset, if it has any, and whether they are from the file or its sidecar.
 /// @param what  "scale"
 void tell_scaling(GDALDataset& dataset, int band, const std::string& file, const std::string& what,

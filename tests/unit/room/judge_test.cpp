@@ -46,7 +46,7 @@ CellFacts random_facts(const TackleTables& tables, Dice& dice) {
     cell.hull_room_m = dice.chance(0.2) ? narrow_down(most_m) : room_m();
     cell.ground_room_m = dice.chance(0.4) ? narrow_down(most_m) : room_m();
     if (dice.chance(0.3)) cell.slope = static_cast<float>(dice.between(0, 0.4));
-    if (dice.chance(0.2)) cell.effects = static_cast<Effects>(dice.whole(0, 511));
+    if (dice.chance(0.2)) cell.effects = static_cast<Effects>(dice.whole(0, 2047));
     cell.seabed = static_cast<Seabed>(dice.whole(0, static_cast<int>(seabed_names.size()) - 1));
     cell.banded = dice.chance(0.3);
     return cell;
@@ -351,6 +351,7 @@ TEST_P(Boats, AdviceIsGivenWhenDue) {
         ASSERT_EQ(has(advice::read_chart), (cell.effects & effect::warn) != 0);
         ASSERT_EQ(has(advice::poor_survey), (cell.effects & effect::survey) != 0);
         ASSERT_EQ(has(advice::uncharted), (cell.effects & effect::uncharted) != 0);
+        ASSERT_EQ(has(advice::survey_and_chart_differ), (cell.effects & effect::depths_differ) != 0);
         ASSERT_EQ(has(advice::poor_holding),
                   cell.seabed >= Seabed::gravel || (cell.effects & effect::poor_ground) != 0);
         ASSERT_EQ(has(advice::unknown_holding),

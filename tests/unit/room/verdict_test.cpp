@@ -131,7 +131,8 @@ TEST(AdviceNames, AreOnePerBitInOrder) {
     }
     EXPECT_EQ(named, advice::trip_line | advice::poor_holding | advice::unknown_holding | advice::steep |
                          advice::coarse_data | advice::deep_recovery | advice::wind_above_limit |
-                         advice::read_chart | advice::poor_survey | advice::uncharted | advice::sound_first);
+                         advice::read_chart | advice::poor_survey | advice::uncharted | advice::sound_first |
+                         advice::survey_and_chart_differ);
 }
 
 } // namespace

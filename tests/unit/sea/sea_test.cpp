@@ -57,12 +57,16 @@ void expect_same(const SeaPart& part, const SeaPart& whole, Window window) {
     const Plane<Seabed> seabed = burnt_seabeds(*part.hazards, window, Seabed::unknown);
     const Plane<Seabed> all_seabed = burnt_seabeds(*whole.hazards, window, Seabed::unknown);
     ASSERT_EQ(here.source.size(), there.source.size());
+    ASSERT_EQ(here.differs.size(), there.differs.size());
     for (int row = window.row; row < window.row_end(); ++row) {
         for (int col = window.col; col < window.col_end(); ++col) {
             ASSERT_TRUE(same(here.shoal_m.at(col, row), there.shoal_m.at(col, row))) << col << ' ' << row;
             ASSERT_TRUE(same(here.deep_m.at(col, row), there.deep_m.at(col, row))) << col << ' ' << row;
             if (here.source.size() > 0) {
                 ASSERT_EQ(here.source.at(col, row), there.source.at(col, row)) << col << ' ' << row;
+            }
+            if (here.differs.size() > 0) {
+                ASSERT_EQ(here.differs.at(col, row), there.differs.at(col, row)) << col << ' ' << row;
             }
             ASSERT_EQ(effects.at(col, row), all_effects.at(col, row)) << col << ' ' << row;
             ASSERT_EQ(seabed.at(col, row), all_seabed.at(col, row)) << col << ' ' << row;
@@ -98,6 +102,12 @@ TEST(Sea, APartOfItAnswersAsTheWhole) { expect_parts_like_the_whole(charts_alone
 
 TEST(Sea, APartOfAChartOverARasterAnswersAsTheWhole) {
     expect_parts_like_the_whole(chart_over_raster(), 15, 200);
+}
+
+TEST(Sea, APartOfAChartOverASurveyAnswersAsTheWhole) {
+    SeaRequest request = chart_over_raster();
+    request.bathymetry.front().survey = true;
+    expect_parts_like_the_whole(request, 25, 120);
 }
 
 TEST(Sea, APartOfAnOpenChartAnswersAsTheWhole) {
