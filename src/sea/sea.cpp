@@ -98,14 +98,14 @@ struct Sea::State {
     std::optional<GroundMetric> metric;
     std::optional<HazardReader> reader;
     std::shared_ptr<const ChartStatements> statements;
-    std::optional<std::vector<ChartedSounding>> charted;
+    std::optional<std::vector<ChartedSounding>> all_soundings; ///< soundings()
     std::optional<std::vector<Warning>> off_the_charts; ///< rasters that charts say are wrong
 
     [[nodiscard]] bool both() const { return raster && !files.charts().empty(); }
     /// The soundings of the charts, looked up when they are first asked for.
     const std::vector<ChartedSounding>& soundings() {
-        if (!charted) charted = charted_soundings(files.charts(), files.chart_cells());
-        return *charted;
+        if (!all_soundings) all_soundings = charted_soundings(files.charts(), files.chart_cells());
+        return *all_soundings;
     }
     /// What soundings spread over all of the charts say of the rasters: of few enough that any part of the
     /// sea is ready at once.
