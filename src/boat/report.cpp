@@ -88,11 +88,14 @@ SinkerWorth sinker_worth(const TackleTables& tables, double depth_m, double wind
     return worth;
 }
 
-DepthLine depth_line(const TackleTables& tables, double depth_m) { return reading_line(tables, depth_m, 0); }
+DepthLine depth_line(const TackleTables& tables, double depth_m) {
+    return reading_line(tables, depth_m, 0, 0);
+}
 
-DepthLine reading_line(const TackleTables& tables, double reading_m, double error_m) {
-    const double deep_m = reading_m + error_m,
-                 shoal_m = error_m > 0 ? std::max(reading_m - error_m, least_afloat_m(tables)) : reading_m;
+DepthLine reading_line(const TackleTables& tables, double reading_m, double deeper_m, double shoaler_m) {
+    const double deep_m = reading_m + deeper_m,
+                 shoal_m =
+                     shoaler_m > 0 ? std::max(reading_m - shoaler_m, least_afloat_m(tables)) : reading_m;
     DepthLine line;
     line.depth_m = reading_m;
     for (const Way way : all_ways) {
@@ -112,15 +115,16 @@ DepthLine reading_line(const TackleTables& tables, double reading_m, double erro
 }
 
 std::vector<DepthLine> depth_table(const TackleTables& tables, double unit_m) {
-    return reading_table(tables, 0, unit_m);
+    return reading_table(tables, 0, 0, unit_m);
 }
 
-std::vector<DepthLine> reading_table(const TackleTables& tables, double error_m, double unit_m) {
+std::vector<DepthLine> reading_table(const TackleTables& tables, double deeper_m, double shoaler_m,
+                                     double unit_m) {
     std::vector<DepthLine> table;
     constexpr double deepest_m = 2000;
     for (double depth = std::ceil(least_afloat_m(tables) / unit_m * 2 - 1e-9) / 2;
          depth * unit_m <= deepest_m; depth = next_depth(depth)) {
-        table.push_back(reading_line(tables, depth * unit_m, error_m));
+        table.push_back(reading_line(tables, depth * unit_m, deeper_m, shoaler_m));
         if (!table.back().any_way()) break;
     }
     return table;

@@ -113,8 +113,8 @@ private:
         }
         const SoundedBand band = judge.band(facts);
         const auto limit_m = double{needs.sounder_limit_m};
-        WayDetail detail =
-            job_.tables->detail(way, std::max(band.shoal_m, limit_m - band.error_m), limit_m + band.error_m);
+        WayDetail detail = job_.tables->detail(way, std::max(band.shoal_m, limit_m - band.shoaler_m),
+                                               limit_m + band.deeper_m);
         detail.needs = needs;
         return detail;
     }

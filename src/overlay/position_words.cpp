@@ -107,7 +107,8 @@ std::string sounder_condition(double limit_m, double low_water_m, std::optional<
     const std::string from = low_water_m == 0 ? "" : " (" + down(limit_m) + " below chart datum)";
     return "let go only where the sounder shows no more than " + down(limit_m + low_water_m) +
            " at low water" + from +
-           ", and veer for that depth at high water, or for the charted least one if that is more" +
+           " within a boat's length around, and veer for the most that it shows there, at high water, or for "
+           "the charted least depth if that is more" +
            (plain ? "; at " + std::string(phrase(*plain)) + " whatever it shows" : "");
 }
 

@@ -82,7 +82,7 @@ const TackleTables* WhatIf::tables_with(Change change, double amount) {
     case Change::margin:
         break; // none of the boat's business
     }
-    made = std::make_unique<TackleTables>(boat, conditions, now.greatest_error_m());
+    made = std::make_unique<TackleTables>(boat, conditions, now.greatest_apart_m() / 2);
     return made.get();
 }
 

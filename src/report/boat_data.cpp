@@ -66,7 +66,8 @@ void add_readings(JsonObject& json, const TackleTables& tables, const BoatReport
         readings.push_back(json_depth("reading_m", line, rode_marks(boat), tables.limit_by(Seabed::unknown)));
     }
     json.raw("sounder", JsonObject()
-                            .number("reading_error_m", report.reading_error_m, 3, Rounded::up)
+                            .number("deeper_m", report.deeper_m, 3, Rounded::up)
+                            .number("shoaler_m", report.shoaler_m, 3, Rounded::up)
                             .number("sounder_error_m", boat.sounder.error_m, 3, Rounded::up)
                             .number("level_error_m", boat.policy.level_error_m, 3, Rounded::up)
                             .number("to_roller_m", boat.to_roller_m(), 3, Rounded::up)

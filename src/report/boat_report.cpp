@@ -292,15 +292,16 @@ std::string worth_words(const Sheet& sheet) {
 std::string reading_words(const Sheet& sheet) {
     const Boat& boat = sheet.tables.boat();
     const auto up = [&](double metres) { return length_text(metres, Rounded::up, sheet.measures); };
-    return "By the sounder: what to veer for a reading, taken to chart datum, which is what it shows from "
-           "the "
-           "surface down less\nthe height of the water then. It may be " +
-           up(sheet.report.reading_error_m) +
-           " from the depth under the anchor: " + up(boat.sounder.error_m) + " by the sounder itself, " +
-           up(boat.policy.level_error_m) + " by the water's\nlevel, the rest where the seabed slopes 1 in " +
+    return "By the sounder: what to veer for a reading, which is the most that it shows within a boat's "
+           "length "
+           "around, from the\nsurface down, less the height of the water above chart datum then. Under the "
+           "anchor it may be deeper by " +
+           up(sheet.report.deeper_m) + ": " + up(boat.sounder.error_m) + " by the sounder's\nerror, " +
+           up(boat.policy.level_error_m) + " by the water's level; and shoaler by " +
+           up(sheet.report.shoaler_m) + ", since the seabed may slope 1 in " +
            fixed(1 / Judge::least_sounded_slope, 0) + " over the " + up(boat.to_roller_m()) +
-           " from transducer to roller. The rode is for so much more\nat high water, the radius for so much "
-           "less at low water.";
+           " from\ntransducer to roller, too. The rode is for the deeper at high water, the radius for the "
+           "shoaler at low water.";
 }
 
 /// What the mark beside a limit means; empty where there is none.
@@ -324,14 +325,17 @@ std::string two_units_words(const Sheet& sheet) {
 
 } // namespace
 
-double sounded_error_m(const Boat& boat) { return boat.reading_error_m(Judge::least_sounded_slope); }
+double sounded_uncertainty_m(const Boat& boat) {
+    return (boat.reading_error_m() + boat.shoaler_than_reading_m(Judge::least_sounded_slope)) / 2;
+}
 
 BoatReport boat_report(const TackleTables& tables, double depth_m, const Measures& measures) {
     BoatReport report;
     report.depths = depth_table(tables, metres_per_unit(measures));
-    if (const double error_m = sounded_error_m(tables.boat()); error_m <= tables.greatest_error_m()) {
-        report.reading_error_m = error_m;
-        report.readings = reading_table(tables, error_m, metres_per_unit(measures));
+    report.deeper_m = tables.boat().reading_error_m();
+    report.shoaler_m = tables.boat().shoaler_than_reading_m(Judge::least_sounded_slope);
+    if (report.deeper_m + report.shoaler_m <= tables.greatest_apart_m()) {
+        report.readings = reading_table(tables, report.deeper_m, report.shoaler_m, metres_per_unit(measures));
     }
     report.sinker_depth_m = depth_m;
     if (depth_m < 0) {

@@ -62,10 +62,10 @@ WayNeeds Judge::needs(Way way, const CellFacts& cell) const {
     const SoundedBand sounded = band(cell);
     const SounderRun run = tables_->by_sounder(way, sounded, cell.hull_room_m, cell.ground_room_m);
     if (!run.any()) {
-        WayNeeds of_shoalest = tables_->needs(way, sounded.shoal_m, sounded.shoal_m + sounded.error_m);
+        const double deepest_m = deepest_of_shoalest_m(cell);
+        WayNeeds of_shoalest = tables_->needs(way, sounded.shoal_m, deepest_m);
         // It does not fit, or windlass and crew forbid it, which is a reason of its own: no rounding may make
         // a yes of it.
-        const double deepest_m = sounded.shoal_m + sounded.error_m;
         if (fits(cell, of_shoalest) && recovers(deepest_m)) of_shoalest.out = WayNeeds::Out::rode;
         return of_shoalest;
     }
@@ -76,9 +76,8 @@ WayNeeds Judge::needs(Way way, const CellFacts& cell) const {
 
 double Judge::deepest_m(const CellFacts& cell, const WayNeeds& needs) const {
     if (!may_sound(cell)) return cell.deep_m;
-    const double error_m = reading_error_m(cell);
-    if (needs.by_sounder()) return double{needs.sounder_limit_m} + error_m;
-    return fits(cell, needs) && recovers(cell.deep_m) ? double{cell.deep_m} : cell.shoal_m + error_m;
+    if (needs.by_sounder()) return double{needs.sounder_limit_m} + tables_->boat().reading_error_m();
+    return fits(cell, needs) && recovers(cell.deep_m) ? double{cell.deep_m} : deepest_of_shoalest_m(cell);
 }
 
 std::uint16_t Judge::advice(const CellFacts& cell, double deepest_m) const {
@@ -161,7 +160,7 @@ WhyNot Judge::why_not(const RowFacts& row, int i, const RowVerdicts& verdicts) c
     }
     if (!(cell.hull_room_m >= least_radius_m_)) {
         // No reading of the sounder fits either: what is told then is the need of the shoalest.
-        const double deep_m = may_sound(cell) ? cell.shoal_m + reading_error_m(cell) : double{cell.deep_m};
+        const double deep_m = may_sound(cell) ? deepest_of_shoalest_m(cell) : double{cell.deep_m};
         return tables_->has_rode(least_way_, deep_m) ? WhyNot::hull_room : WhyNot::rode;
     }
     const WayNeeds& needs =

@@ -89,7 +89,7 @@ TEST(Library, TellsOfASpotWhatTheCommandDoes) {
 
 TEST(Library, TellsOfABoatWhatTheCommandDoes) {
     const Boat boat = read_boat_file(haven + "heavy_ketch.ini");
-    const TackleTables tables(boat, {{0.5, 2.5}, 15, 1}, sounded_error_m(boat));
+    const TackleTables tables(boat, {{0.5, 2.5}, 15, 1}, sounded_uncertainty_m(boat));
     const BoatReport report = boat_report(tables, -1);
     const auto printed = [&](const char* format) {
         const Outcome run =

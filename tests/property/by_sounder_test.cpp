@@ -181,7 +181,8 @@ TEST(BySounderScenes, AYesHoldsForEveryReadingUpToItsLimitAndNotBeyond) {
                                                                     static_cast<std::size_t>(way)))
                                         .at(col, row));
             const RodeAtReading any_depth(scene.boat, scene.conditions,
-                                          {band.shoal_m, band.deep_m, (band.deep_m - band.shoal_m) / 2});
+                                          {band.shoal_m, band.deep_m, (band.deep_m - band.shoal_m) / 2,
+                                           (band.deep_m - band.shoal_m) / 2});
             if (!is_by_sounder(verdict)) {
                 // One rode for the deep side, and its radius at the shoal one.
                 ++plain;
@@ -191,11 +192,14 @@ TEST(BySounderScenes, AYesHoldsForEveryReadingUpToItsLimitAndNotBeyond) {
                 continue;
             }
             ++conditional;
-            band.error_m = scene.boat.reading_error_m(std::max(0.1, exact_slope(scene, col, row)));
+            band.deeper_m = scene.boat.sounder.error_m + scene.boat.policy.level_error_m;
+            band.shoaler_m =
+                band.deeper_m + std::max(0.1, exact_slope(scene, col, row)) * scene.boat.sounder.to_roller_m;
             const RodeAtReading asked(scene.boat, scene.conditions, band);
             SCOPED_TRACE("cell " + std::to_string(col) + ", " + std::to_string(row) + ": " +
-                         std::to_string(band.shoal_m) + " to " + std::to_string(band.deep_m) + " m, error " +
-                         std::to_string(band.error_m) + ", limit " + std::to_string(limit_m));
+                         std::to_string(band.shoal_m) + " to " + std::to_string(band.deep_m) + " m, deeper " +
+                         std::to_string(band.deeper_m) + ", shoaler " + std::to_string(band.shoaler_m) +
+                         ", limit " + std::to_string(limit_m));
             ASSERT_GE(limit_m, band.shoal_m - 1e-5);
             ASSERT_LE(limit_m, band.deep_m + 1e-5);
             for (int i = 0; i <= 20; ++i) {
@@ -208,7 +212,7 @@ TEST(BySounderScenes, AYesHoldsForEveryReadingUpToItsLimitAndNotBeyond) {
             // tables are rounded by.
             if (limit_m >= band.deep_m - 1e-5) continue;
             ++ended;
-            const double step_m = scene.tables->radius_step_m(2 * band.error_m) + 1e-3;
+            const double step_m = scene.tables->radius_step_m(band.deeper_m + band.shoaler_m) + 1e-3;
             ASSERT_FALSE(asked.fits(way, limit_m + 1e-4, hull_room_m, ground_room_m, -1e-3, step_m));
         }
     }

@@ -24,11 +24,11 @@ public:
     [[nodiscard]] std::optional<Asked> at(Way way, double reading_m, double shallower_m = 0) const {
         const Boat& boat = tackle_.boat();
         if (way == Way::sinker && !boat.sinker) return std::nullopt;
-        const double deep_m = reading_m + band_.error_m, high_m = tackle_.high_span_m(deep_m);
+        const double deep_m = reading_m + band_.deeper_m, high_m = tackle_.high_span_m(deep_m);
         const double at_high_m = deep_m + tackle_.conditions().water.high_m;
         if (boat.recovery_depth_m > 0 && at_high_m > boat.recovery_depth_m) return std::nullopt;
         const double low_m = std::max(
-            1e-3, tackle_.low_span_m(std::max(band_.shoal_m, reading_m - band_.error_m)) - shallower_m);
+            1e-3, tackle_.low_span_m(std::max(band_.shoal_m, reading_m - band_.shoaler_m)) - shallower_m);
         for (int marks = 1;; ++marks) {
             const double rode_m = std::min(marks * boat.rode.mark_m, boat.rode.aboard_m());
             const double from_bow_m = tackle_.sinker_from_bow_m(way, rode_m);

@@ -152,10 +152,13 @@ struct Boat {
     [[nodiscard]] double to_roller_m() const {
         return sounder.to_roller_m > 0 ? sounder.to_roller_m : hull.length_m;
     }
-    /// How far a reading of the sounder, taken to chart datum, may be from the depth under the anchor.
+    /// How much the depth may be more than a reading of the sounder, taken to chart datum, and how much less,
+    /// right under the transducer.
+    [[nodiscard]] double reading_error_m() const { return sounder.error_m + policy.level_error_m; }
+    /// How much shoaler than the greatest reading within a boat's length it may be under the anchor.
     /// @param slope  of the seabed, rise over run
-    [[nodiscard]] double reading_error_m(double slope) const {
-        return sounder.error_m + policy.level_error_m + slope * to_roller_m();
+    [[nodiscard]] double shoaler_than_reading_m(double slope) const {
+        return reading_error_m() + slope * to_roller_m();
     }
 };
 

@@ -68,17 +68,18 @@ struct DepthLine {
 /// The line of one chart depth, taken as known without uncertainty; the seabed counts as unknown.
 DepthLine depth_line(const TackleTables& tables, double depth_m);
 
-/// The line of a reading of the sounder, taken to chart datum: rode for that reading and its error, the
-/// radius for the reading less its error, but for no depth that would not float her.
-/// @param error_m  of the reading, 0 to tables.greatest_error_m()
-DepthLine reading_line(const TackleTables& tables, double reading_m, double error_m);
+/// The line of a reading of the sounder, taken to chart datum: rode for the deepest that it may stand for,
+/// the radius for the shoalest, but for no depth that would not float her.
+/// @param deeper_m, shoaler_m  as in SoundedBand; together at most tables.greatest_apart_m()
+DepthLine reading_line(const TackleTables& tables, double reading_m, double deeper_m, double shoaler_m);
 
 /// From the least depth that floats the hull at low water to the first at which no way is to be had, in steps
 /// that widen with the depth: half units to 5, whole ones to 12, twos to 30, fives beyond.
 /// @param unit_m  of the steps, so that a table in fathoms has round depths too
 std::vector<DepthLine> depth_table(const TackleTables& tables, double unit_m = 1);
 /// The same by reading: the same steps, to the first reading at which no way is to be had.
-/// @param error_m  as in reading_line()
-std::vector<DepthLine> reading_table(const TackleTables& tables, double error_m, double unit_m = 1);
+/// @param deeper_m, shoaler_m  as in reading_line()
+std::vector<DepthLine> reading_table(const TackleTables& tables, double deeper_m, double shoaler_m,
+                                     double unit_m = 1);
 
 } // namespace swingroom

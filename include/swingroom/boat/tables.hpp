@@ -56,15 +56,15 @@ public:
     /// The readings of the sounder at which a way can be had where there is so much room. Marks make the
     /// radius jump from one reading to the next, so the run is walked from mark to mark. What the windlass
     /// lifts and the crew recovers ends it, too.
-    /// @param band  its error is at most greatest_error_m()
+    /// @param band  deeper_m + shoaler_m is at most greatest_apart_m()
     [[nodiscard]] SounderRun by_sounder(Way way, const SoundedBand& band, float hull_room_m,
                                         float ground_room_m) const;
     /// The least wind limit of all readings of a run that fits the room.
     /// @param limit_m  by_sounder().limit_m
     [[nodiscard]] float wind_limit_by_sounder_kn(Way way, const SoundedBand& band, float limit_m,
                                                  double hull_room_m, Seabed seabed) const;
-    /// The greatest error of a reading that the tables were made for.
-    [[nodiscard]] double greatest_error_m() const { return greatest_apart_m_ / 2; }
+    /// How far apart the deep and the shoal side may be that the tables are asked with.
+    [[nodiscard]] double greatest_apart_m() const { return greatest_apart_m_; }
 
     /// Greatest mean wind in knots for which the way's reach fits the room, the angle of pull stays within
     /// the allowed one and the pull within the anchor's holding on that seabed; rounded down, by less than a

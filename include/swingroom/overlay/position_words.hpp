@@ -21,8 +21,8 @@ std::string what_is(const NearestDanger& danger, const Measures& measures = {});
 std::string sentence_of(const Shortfall& shortfall, const Measures& measures = {});
 
 /// The condition of a yes by the sounder: "let go only where the sounder shows no more than 6.7 m at low
-/// water (6.2 m below chart datum), and veer for that depth at high water ..."; empty where there is none.
-/// Rounded down.
+/// water (6.2 m below chart datum) within a boat's length around, and veer for ..."; empty where there is
+/// none. Rounded down.
 /// @param limit_m  the greatest reading, to chart datum; NaN: none   @param low_water_m  above chart datum
 /// @param plain  a less demanding way that holds whatever the sounder shows, said at the end; if there is one
 std::string sounder_condition(double limit_m, double low_water_m, std::optional<Way> plain = std::nullopt,

@@ -6,7 +6,6 @@
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/report/report_table.hpp"
 
-#include <limits>
 #include <string>
 #include <vector>
 
@@ -17,15 +16,16 @@ struct BoatReport {
     /// The table by depth, from the least that floats her on; depths are round in the unit that was asked
     /// for.
     std::vector<DepthLine> depths;
-    /// How far a reading of the sounder, taken to chart datum, may be from the depth under the anchor where a
-    /// chart does not tell the slope; NaN where the tables were not made for so much.
-    double reading_error_m = std::numeric_limits<double>::quiet_NaN();
-    std::vector<DepthLine> readings;        ///< the same table by reading; empty where the error is NaN
+    /// How much deeper than a reading of the sounder, taken to chart datum, it may be under the anchor, and
+    /// how much shoaler where a chart does not tell the slope; as in SoundedBand.
+    double deeper_m = 0, shoaler_m = 0;
+    /// The same table by reading; empty where the tables were not made for so much.
+    std::vector<DepthLine> readings;
     double sinker_depth_m = 0;              ///< where the sinker's worth is reckoned, and the picture drawn
     std::vector<SinkerWorth> sinker_worths; ///< at 5 to 30 knots; empty without a sinker
 };
-/// The error of a reading that the tables have to be made for so that the report tells rode by reading.
-double sounded_error_m(const Boat& boat);
+/// The uncertainty that the tables have to be made for so that the report tells rode by reading.
+double sounded_uncertainty_m(const Boat& boat);
 /// @param depth_m  for the sinker's worth; below 0: the depth with a way to lie that is nearest to 5 m
 /// @param measures  in whose unit depths are round
 BoatReport boat_report(const TackleTables& tables, double depth_m, const Measures& measures = {});

@@ -126,16 +126,19 @@ public:
     }
     /// The deepest chart depth that rode, windlass and crew are asked about in a way at a cell.
     [[nodiscard]] double deepest_m(const CellFacts& cell, const WayNeeds& needs) const;
-    /// Whether rode may be chosen by the sounder: not where the seabed is so steep that the depth below the
-    /// transducer tells little of that under the anchor.
+    /// Whether rode may be chosen by the sounder: not where it would tell no more than the band does, nor
+    /// where the seabed is so steep that the depth below the transducer tells little of that under the
+    /// anchor.
     [[nodiscard]] bool may_sound(const CellFacts& cell) const {
-        const double error_m = reading_error_m(cell);
-        return cell.banded && error_m <= tables_->greatest_error_m() &&
-               cell.shoal_m + error_m < double{cell.deep_m};
+        const SoundedBand sounded = band(cell);
+        return cell.banded && sounded.deeper_m + sounded.shoaler_m <= tables_->greatest_apart_m() &&
+               sounded.shoal_m + sounded.deeper_m < sounded.deep_m;
     }
     /// The band that the sounder is to tell more of.
     [[nodiscard]] SoundedBand band(const CellFacts& cell) const {
-        return {double{cell.shoal_m}, double{cell.deep_m}, reading_error_m(cell)};
+        const Boat& boat = tables_->boat();
+        return {double{cell.shoal_m}, double{cell.deep_m}, boat.reading_error_m(),
+                boat.shoaler_than_reading_m(std::max(double{cell.slope}, least_sounded_slope))};
     }
     /// What the wind has to say of a yes cell, from the limit of its way.
     [[nodiscard]] std::uint16_t wind_advice(float wind_limit_kn) const {
@@ -172,8 +175,9 @@ public:
     }
 
 private:
-    [[nodiscard]] double reading_error_m(const CellFacts& cell) const {
-        return tables_->boat().reading_error_m(std::max(double{cell.slope}, least_sounded_slope));
+    /// The deepest that the shoalest reading of a band may stand for.
+    [[nodiscard]] double deepest_of_shoalest_m(const CellFacts& cell) const {
+        return cell.shoal_m + tables_->boat().reading_error_m();
     }
     /// Whether windlass and crew get the anchor back from a chart depth.
     [[nodiscard]] bool recovers(double depth_m) const {
@@ -182,7 +186,7 @@ private:
     /// Reasons that forbid whatever the way.
     [[nodiscard]] std::uint32_t forbids(const CellFacts& cell) const {
         // She who reads the sounder need not let go in the deep.
-        const double deep_m = may_sound(cell) ? cell.shoal_m + reading_error_m(cell) : double{cell.deep_m};
+        const double deep_m = may_sound(cell) ? deepest_of_shoalest_m(cell) : double{cell.deep_m};
         const double deep_high_m = deep_m + high_m_;
         std::uint32_t reasons = 0;
         if (!floats(cell)) reasons |= reason::too_shallow;

@@ -85,7 +85,7 @@ void BoatCommand::accept(const po::variables_map& given) {
 
 int BoatCommand::run() {
     const Boat boat = read_boat_file(file_);
-    const TackleTables tables(boat, conditions_, sounded_error_m(boat));
+    const TackleTables tables(boat, conditions_, sounded_uncertainty_m(boat));
     if (depth_m_ >= 0 && depth_m_ + conditions_.water.low_m < boat.hull.draught_m) {
         throw InputError("--depth", "does not float the boat at low water", "give a greater depth");
     }

@@ -248,7 +248,9 @@ void OpenedJob::widen(Window window) {
 
 void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {
     tell("the boat's tables");
-    const double of_readings_m = options_.may_sound() ? boat.reading_error_m(steepest_sounded) : 0;
+    const double of_readings_m =
+        options_.may_sound() ? (boat.reading_error_m() + boat.shoaler_than_reading_m(steepest_sounded)) / 2
+                             : 0;
     tables_ = std::make_unique<TackleTables>(boat, options_.conditions,
                                              std::max(greatest_uncertainty_m, of_readings_m));
 }

@@ -33,7 +33,7 @@ TEST(BySounder, AnIntervalOfAnAreaByHand) {
     EXPECT_EQ(run.rode_m, 45);
     EXPECT_NEAR(run.radius_m, std::sqrt(45 * 45 - 8 * 8) + 14, 0.1);
     // With an error of 0.5 m each reading may be 0.5 m more.
-    EXPECT_NEAR(tables.by_sounder(Way::full, {4, 22, 0.5}, 60, 60).limit_m, 7.1, 1e-5);
+    EXPECT_NEAR(tables.by_sounder(Way::full, {4, 22, 0.5, 0.5}, 60, 60).limit_m, 7.1, 1e-5);
     // Room enough for all the chain: to 60 / 5 - 1.4 = 10.6 m.
     EXPECT_NEAR(tables.by_sounder(Way::full, {4, 22, 0}, 500, 500).limit_m, 10.6, 1e-5);
     const SounderRun whole = tables.by_sounder(Way::full, {4, 9, 0}, 500, 500);
@@ -49,7 +49,7 @@ TEST(BySounder, WhatTheCrewRecoversEndsTheRun) {
     Boat boat = yacht();
     boat.recovery_depth_m = 8;
     const TackleTables tables(boat, {{0, 1.5}, 5, 0}, 0.5);
-    EXPECT_NEAR(tables.by_sounder(Way::full, {3, 20, 0.4}, 500, 500).limit_m, 8 - 1.5 - 0.4, 1e-5);
+    EXPECT_NEAR(tables.by_sounder(Way::full, {3, 20, 0.4, 0.4}, 500, 500).limit_m, 8 - 1.5 - 0.4, 1e-5);
 }
 
 TEST(BySounder, EveryReadingUpToTheLimitWillDoAndTheNextOneWillNot) {
@@ -58,11 +58,12 @@ TEST(BySounder, EveryReadingUpToTheLimitWillDoAndTheNextOneWillNot) {
     for (int i = 0; i < 400; ++i) {
         Trial trial = random_trial(random);
         if (random() % 3 == 0) trial.boat.recovery_depth_m = uniform(random, 5, 20);
-        const double error_m = uniform(random, 0, 1.5);
-        const TackleTables tables(trial.boat, trial.conditions, error_m);
+        const double deeper_m = uniform(random, 0, 1.5), shoaler_m = deeper_m + uniform(random, 0, 2);
+        const TackleTables tables(trial.boat, trial.conditions, (deeper_m + shoaler_m) / 2);
         for (int place = 0; place < 12; ++place) {
             SoundedBand band;
-            band.error_m = error_m;
+            band.deeper_m = deeper_m;
+            band.shoaler_m = shoaler_m;
             band.shoal_m =
                 trial.boat.required_depth_m() - trial.conditions.water.low_m + uniform(random, 0, 6);
             band.deep_m = band.shoal_m + uniform(random, 0, 18);
@@ -74,9 +75,10 @@ TEST(BySounder, EveryReadingUpToTheLimitWillDoAndTheNextOneWillNot) {
                        ground_room_m = static_cast<float>(about_m + uniform(random, -10, 30));
             const SounderRun run = tables.by_sounder(way, band, hull_room_m, ground_room_m);
             SCOPED_TRACE("trial " + std::to_string(i) + ", way " + std::string(phrase(way)) + ", band " +
-                         std::to_string(band.shoal_m) + " to " + std::to_string(band.deep_m) + ", error " +
-                         std::to_string(error_m) + ", limit " + std::to_string(run.limit_m));
-            const double step_m = tables.radius_step_m(2 * error_m);
+                         std::to_string(band.shoal_m) + " to " + std::to_string(band.deep_m) + ", deeper " +
+                         std::to_string(deeper_m) + ", shoaler " + std::to_string(shoaler_m) + ", limit " +
+                         std::to_string(run.limit_m));
+            const double step_m = tables.radius_step_m(deeper_m + shoaler_m);
             if (run.any()) {
                 const auto limit_m = static_cast<double>(run.limit_m);
                 for (int k = 0; k <= 20; ++k) {

@@ -35,7 +35,7 @@ struct Report : testing::Test {
 /// Tables that are made for the error of a reading, too.
 struct ReportByReading : Report {
     ReportByReading() {
-        tables = TackleTables(yacht(), {{0.6, 3.2}, 20, 0}, sounded_error_m(yacht()));
+        tables = TackleTables(yacht(), {{0.6, 3.2}, 20, 0}, sounded_uncertainty_m(yacht()));
         report = boat_report(tables, -1);
     }
 };
@@ -80,11 +80,12 @@ TEST_F(Report, CsvHoldsWhatTheTablesSay) {
 // Against the statics (support/rode_at_reading.hpp), not the tables.
 TEST_F(ReportByReading, VeersForTheDeeperDepthThatAReadingMayStandForAndSwingsForTheShoaler) {
     // 0.3 m of the sounder and 0.5 m of the level where nobody has said, and 1 in 10 over her 12 m.
-    EXPECT_NEAR(report.reading_error_m, 0.3 + 0.5 + 1.2, 1e-9);
+    EXPECT_NEAR(report.deeper_m, 0.3 + 0.5, 1e-9);
+    EXPECT_NEAR(report.shoaler_m, 0.3 + 0.5 + 1.2, 1e-9);
     ASSERT_GT(report.readings.size(), 5U);
     const double afloat_m = 1.9 + 0.5 - 0.6;
     const testing_support::RodeAtReading statics(tables.boat(), tables.conditions(),
-                                                 {afloat_m, 1000, report.reading_error_m});
+                                                 {afloat_m, 1000, report.deeper_m, report.shoaler_m});
     int possible = 0;
     for (const DepthLine& line : report.readings) {
         for (const Way way : all_ways) {
@@ -104,14 +105,14 @@ TEST_F(ReportByReading, VeersForTheDeeperDepthThatAReadingMayStandForAndSwingsFo
 
 TEST_F(ReportByReading, SaysWhatAReadingIsAllowedToBeWrongBy) {
     const std::string text = boat_text(tables, report);
+    EXPECT_THAT(text, HasSubstr("it may be deeper by 0.8 m: 0.3 m by the sounder's\nerror"));
     EXPECT_THAT(text,
-                HasSubstr("It may be 2.0 m from the depth under the anchor: 0.3 m by the sounder itself"));
-    EXPECT_THAT(text, HasSubstr("slopes 1 in 10 over the 12.0 m from transducer to roller"));
+                HasSubstr("and shoaler by 2.0 m, since the seabed may slope 1 in 10 over the 12.0 m from\n"));
     EXPECT_EQ(boat_parts(tables, report).readings.rows.size(), report.readings.size());
     std::istringstream in(boat_json(tables, report));
     boost::property_tree::ptree tree;
     boost::property_tree::read_json(in, tree);
-    EXPECT_EQ(tree.get<double>("sounder.reading_error_m"), 2);
+    EXPECT_EQ(tree.get<double>("sounder.shoaler_m"), 2);
     EXPECT_EQ(tree.get_child("readings").size(), report.readings.size());
     const auto lines = split(boat_csv(tables, report), '\n');
     const auto head = split(lines[0], ',');

@@ -67,11 +67,12 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
     const WaterLevels& water = tables.conditions().water;
     const bool afloat = static_cast<double>(cell.shoal_m) >= boat.required_depth_m() - water.low_m;
     // By the sounder she lets go where it shows the shoal side, if it is to be trusted at all.
-    const SoundedBand band{double{cell.shoal_m}, double{cell.deep_m},
-                           boat.reading_error_m(std::max(double{cell.slope}, Judge::least_sounded_slope))};
-    const bool sounds =
-        cell.banded && band.error_m <= tables.greatest_error_m() && band.shoal_m + band.error_m < band.deep_m;
-    const double high_m = (sounds ? band.shoal_m + band.error_m : band.deep_m) + water.high_m;
+    const SoundedBand band{
+        double{cell.shoal_m}, double{cell.deep_m}, boat.reading_error_m(),
+        boat.shoaler_than_reading_m(std::max(double{cell.slope}, Judge::least_sounded_slope))};
+    const bool sounds = cell.banded && band.deeper_m + band.shoaler_m <= tables.greatest_apart_m() &&
+                        band.shoal_m + band.deeper_m < band.deep_m;
+    const double high_m = (sounds ? band.shoal_m + band.deeper_m : band.deep_m) + water.high_m;
     const bool recovers_all =
         !(boat.windlass_rated_pull_n > 0 && band.deep_m + water.high_m > tables.windlass_depth_m()) &&
         !(boat.recovery_depth_m > 0 && band.deep_m + water.high_m > boat.recovery_depth_m);
@@ -101,7 +102,7 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
                                cell.ground_room_m >= needs.ground_m && recovers_all;
         const SounderRun run = tables.by_sounder(way, band, cell.hull_room_m, cell.ground_room_m);
         const bool by_sounder = sounds && !any_depth && run.any();
-        if (sounds && !any_depth) needs = tables.needs(way, band.shoal_m, band.shoal_m + band.error_m);
+        if (sounds && !any_depth) needs = tables.needs(way, band.shoal_m, band.shoal_m + band.deeper_m);
         if (by_sounder) {
             needs = {.rode_m = run.rode_m, .radius_m = run.radius_m, .ground_m = run.ground_m};
         }
