@@ -282,10 +282,17 @@ Markup spots_section(const ReportContents& contents, const ReportInput& input) {
                                       text_element("figcaption", "Drop point " + std::to_string(i + 1))) +
                 "\n";
     }
+    const bool any_by_sounder = std::any_of(contents.spots.begin(), contents.spots.end(),
+                                            [](const auto& spot) { return spot.has("band_admitted"); });
+    const std::string hopeless_last =
+        any_by_sounder ? " Where the sounder's limit is hardly above the shoal side, a place comes last."
+                       : "";
     return paragraph(
                "Ranked by the way to lie, a plain yes before one by the sounder, then by how far inside "
-               "its zone a place is: the inner distance is that to the zone's outline. Depths are from "
-               "least water at low water to most at high water. Radius and rode are rounded up, spare "
+               "its zone a place is: the inner distance is that to the zone's outline." +
+               hopeless_last +
+               " Depths are from least water at low water to most at high water. Radius and rode are rounded "
+               "up, spare "
                "room, inner distance and wind limit down. Dangers are measured from the edge of the cell, "
                "bearings are true.") +
            (maps.empty() ? maps : element("div", {{"class", "plans"}}, "\n" + maps) + "\n") +

@@ -84,8 +84,8 @@ TEST(InnerPlaces, OfADiscIsItsCentre) {
     Drawing drawing(101, std::string(101, '.'));
     for (int row = 0; row < 101; ++row) {
         for (int col = 0; col < 101; ++col) {
-            if (std::hypot(col - 50, row - 50) <= 45)
-                drawing[static_cast<std::size_t>(row)][static_cast<std::size_t>(col)] = '3';
+            char& cell = drawing[static_cast<std::size_t>(row)][static_cast<std::size_t>(col)];
+            if (std::hypot(col - 50, row - 50) <= 45) cell = '3';
         }
     }
     const Zone zone = trace(drawing).front();
