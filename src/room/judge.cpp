@@ -1,5 +1,7 @@
 #include "swingroom/room/judge.hpp"
 
+#include "swingroom/room/place_rank.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -12,6 +14,11 @@ namespace {
 // Common practice, no source: about the depth that an amateur diver with a small bottle works in.
 constexpr double untrained_diver_m = 10;
 constexpr float worth_a_word_slope = 0.1F;
+
+/// Whether a way is a yes in little but name: a less demanding one is the better answer if it is not so.
+bool hardly(double shoal_m, double deep_m, const WayNeeds& needs) {
+    return needs.by_sounder() && hardly_admits(shoal_m, deep_m, needs.sounder_limit_m);
+}
 
 bool holds_poorly(Seabed seabed) { return seabed >= Seabed::gravel; }
 
@@ -139,9 +146,10 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
             const bool fits = needs.out == WayNeeds::Out::none && row.hull_room_m[i] >= needs.radius_m &&
                               row.ground_room_m[i] >= needs.ground_m;
             Verdict& verdict = out.verdict[static_cast<std::size_t>(i)];
-            verdict = fits ? yes_to(way, needs.by_sounder()) : verdict;
+            const bool in_name_only = fits && hardly(row.shoal_m[i], row.deep_m[i], needs);
+            verdict = fits && !(in_name_only && is_yes(verdict)) ? yes_to(way, needs.by_sounder()) : verdict;
             out.open[left] = i;
-            left += static_cast<std::size_t>(!fits);
+            left += static_cast<std::size_t>(!fits || in_name_only);
         }
         out.open.resize(left);
     }
@@ -180,6 +188,7 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
     answer.verdict = Verdict::no;
     answer.reasons = forbidding;
     answer.judged = floats(cell);
+    bool settled = false;
     for (const Way way : all_ways) {
         if (!answer.judged) break; // no rode can be chosen where the boat is aground
         const auto slot = static_cast<std::size_t>(way);
@@ -198,9 +207,10 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
             of_this_way |= reason::of_way(way, reason::OfWay::ground_room);
         }
         answer.reasons |= of_this_way;
-        if ((forbidding | of_this_way) == 0 && !is_yes(answer.verdict)) {
-            answer.verdict = yes_to(way, needs.by_sounder());
-        }
+        if ((forbidding | of_this_way) != 0 || settled) continue;
+        const bool in_name_only = hardly(cell.shoal_m, cell.deep_m, needs);
+        if (!in_name_only || !is_yes(answer.verdict)) answer.verdict = yes_to(way, needs.by_sounder());
+        settled = !in_name_only;
     }
     if (!is_yes(answer.verdict)) {
         answer.advice = advice(cell, cell.deep_m);

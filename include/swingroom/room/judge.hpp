@@ -32,7 +32,8 @@ struct CellFacts {
 /// What is said of a cell. The needs hold only where `judged` is true: the cell is surveyed and floats the
 /// hull.
 struct CellAnswer {
-    /// The yes to the most demanding way that fits, else no; unsurveyed without a depth.
+    /// The yes to the most demanding way that fits, else no; unsurveyed without a depth. A way that the
+    /// sounder's limit hardly admits (hardly_admits()) counts only if no other fits.
     Verdict verdict = Verdict::unsurveyed;
     /// Bits of `reason`: all that forbid, also those of a way in whose place a less demanding one is a yes.
     std::uint32_t reasons = 0;

@@ -1,4 +1,5 @@
 #include "swingroom/room/judge.hpp"
+#include "swingroom/room/place_rank.hpp"
 
 #include "support/boats.hpp"
 #include "support/drawing.hpp"
@@ -8,7 +9,9 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -95,6 +98,7 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
     const std::uint32_t common = reasons;
     expected.verdict = Verdict::no;
     if (!afloat) return expected;
+    std::optional<Verdict> in_name_only;
     for (std::size_t i = all_ways.size(); i-- > 0;) {
         const Way way = all_ways[i];
         WayNeeds needs = tables.needs(way, cell.shoal_m, cell.deep_m);
@@ -113,9 +117,16 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
                    ground_fits = cell.ground_room_m >= needs.ground_m;
         set_if(!hull_fits, of_way(way, OfWay::hull_room));
         set_if(!ground_fits, of_way(way, OfWay::ground_room));
-        // The last is the best.
-        if (common == 0 && hull_fits && ground_fits) expected.verdict = yes_to(way, by_sounder);
+        // The last is the best, but for one whose limit admits hardly anything of the band.
+        if (common != 0 || !hull_fits || !ground_fits) continue;
+        const double admitted_m = run.limit_m - band.shoal_m, band_m = band.deep_m - band.shoal_m;
+        if (by_sounder && (admitted_m < band_m / 4 || admitted_m < std::min(1.0, band_m / 2))) {
+            in_name_only = yes_to(way, by_sounder);
+        } else {
+            expected.verdict = yes_to(way, by_sounder);
+        }
     }
+    if (in_name_only && !is_yes(expected.verdict)) expected.verdict = *in_name_only;
     return expected;
 }
 
@@ -299,10 +310,12 @@ TEST_P(Boats, ReasonsAndVerdictTellTheSameStory) {
         } else if (is_yes(answer.verdict)) {
             ASSERT_EQ(answer.reasons & common, 0u);
             ASSERT_EQ(against(way_of(answer.verdict)), 0u);
-            for (const Way better : all_ways) { // each way above has a reason of its own
-                if (better < way_of(answer.verdict)) {
-                    ASSERT_NE(against(better), 0u);
-                }
+            // Each way above has a reason of its own, or is hardly admitted by its limit.
+            for (const Way better : all_ways) {
+                if (better >= way_of(answer.verdict)) continue;
+                const WayNeeds& needs = answer.way_needs[static_cast<std::size_t>(better)];
+                ASSERT_TRUE(against(better) != 0 ||
+                            hardly_admits(cell.shoal_m, cell.deep_m, needs.sounder_limit_m));
             }
             const auto slot = static_cast<std::size_t>(way_of(answer.verdict));
             ASSERT_TRUE(answer.judged);
@@ -410,6 +423,15 @@ TEST_P(Boats, ARoomThatJustFitsIsAYesAndALastDigitLessANo) {
     EXPECT_GT(tried, 1000);
 }
 
+/// How good an answer is, the least the best: one that its limit hardly admits comes behind all others.
+std::pair<bool, int> badness(const Judge& judge, const CellFacts& cell) {
+    const CellAnswer answer = judge.judge(cell);
+    const auto way = static_cast<std::size_t>(way_of(answer.verdict));
+    const bool hardly = is_by_sounder(answer.verdict) &&
+                        hardly_admits(cell.shoal_m, cell.deep_m, answer.way_needs[way].sounder_limit_m);
+    return {hardly || !is_yes(answer.verdict), rank_of(answer.verdict)};
+}
+
 TEST_P(Boats, MoreRoomNeverMakesAWorseAnswer) {
     const Judge judge(tables_);
     Dice dice(GetParam() + 400);
@@ -418,7 +440,7 @@ TEST_P(Boats, MoreRoomNeverMakesAWorseAnswer) {
         CellFacts wider = cell;
         wider.hull_room_m += static_cast<float>(dice.between(0, 20));
         wider.ground_room_m += static_cast<float>(dice.between(0, 20));
-        ASSERT_LE(rank_of(verdict_of(judge, wider)), rank_of(verdict_of(judge, cell))) << described(cell);
+        ASSERT_LE(badness(judge, wider), badness(judge, cell)) << described(cell);
         for (const Way way : all_ways) {
             if (!judge.floats(cell)) continue;
             if (cell.banded) continue; // more room lets her lie where it is deeper, and the pull steeper
