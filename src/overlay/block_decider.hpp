@@ -19,7 +19,7 @@ using BlockRuns = std::vector<std::vector<Run>>;
 struct CellWindLimits {
     /// A set of ways as bit_of() has them.
     std::uint8_t ways = 0;
-    /// By Way, rounded down; what stands at ways that are no yes means nothing. NaN: not known.
+    /// By Way, rounded down; what stands at ways that are no yes means nothing.
     std::array<float, all_ways.size()> kn{};
 };
 
