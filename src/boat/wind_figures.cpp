@@ -21,7 +21,7 @@ LimitBy limit_by_of(std::string_view column) {
 }
 
 std::string wind_limit_text(double limit_kn, LimitBy by) {
-    const std::string knots = fixed_down(limit_kn, 0) + " kn";
+    std::string knots = fixed_down(limit_kn, 0) + " kn";
     if (by == LimitBy::holding || !(limit_kn > 0)) return knots; // nothing is nothing, whatever holds
     const std::string how = " by " + std::string(name(by));
     if (by == LimitBy::least_holding) return knots + how + ": that of this ground is not known";

@@ -20,7 +20,7 @@ struct CellWindLimits {
     /// A set of ways as bit_of() has them.
     std::uint8_t ways = 0;
     std::uint8_t plain_ways = 7; ///< of `ways` those that hold whatever the sounder shows
-    /// By Way, rounded down; what stands at ways that are no yes means nothing. NaN: not known.
+    /// By Way, rounded down; what stands at ways that are no yes means nothing.
     std::array<float, all_ways.size()> kn{};
 };
 

@@ -163,8 +163,9 @@ TEST_F(OpenData, PortsmouthSurveySaysAllItself) {
     EXPECT_NEAR(counts[3], 265700, 8000);
     EXPECT_NEAR(counts[4], 7700, 2000); // the crests of sand waves amid the field
     // The crests do not take every spot for themselves: the wide field about them gets some too.
-    EXPECT_THAT(bytes_of(scratch_ / "run/spots.geojson"),
-                AllOf(HasSubstr("yes, at full scope"), HasSubstr("\"yes, at short scope\"")));
+    EXPECT_THAT(
+        bytes_of(scratch_ / "run/spots.geojson"),
+        AllOf(HasSubstr("yes, at full scope"), HasSubstr("\"yes, at short scope; holding not known\"")));
     EXPECT_THAT(at("-70.7050", "43.0672", of), StartsWith("yes, at short scope"));
     EXPECT_THAT(at("-70.7046", "43.0698", of), StartsWith("no")); // 20 m from the survey's edge
     EXPECT_THAT(at("-70.7074", "43.0650", of), StartsWith("unsurveyed"));

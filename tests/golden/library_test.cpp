@@ -131,7 +131,8 @@ TEST(Library, TheExampleIsShortAndTellsOfVerdictsAndASpot) {
     }
     EXPECT_EQ(chart[5 * 61 + 45], '.') << "the wreck";
     EXPECT_EQ(chart[10 * 61 + 5], '.') << "land";
-    EXPECT_NE(printed.find("\"meaning\": \"yes, at full scope; holding not known\""), std::string::npos) << printed;
+    EXPECT_NE(printed.find("\"meaning\": \"yes, at full scope; holding not known\""), std::string::npos)
+        << printed;
     EXPECT_NE(printed.find("\"label\": \"wreck\", \"distance_m\": 169"), std::string::npos) << printed;
 }
 

@@ -42,7 +42,7 @@ struct Area {
     double x, y, width, height;
 };
 
-Hazard anchorage_of(const std::string& label, std::vector<Area> areas) {
+Hazard anchorage_of(const std::string& label, const std::vector<Area>& areas) {
     Hazard h;
     h.effects = effect::anchorage;
     h.kind = "charted anchorage";

@@ -2,6 +2,8 @@
 #include "swingroom/sea/hazard_rules.hpp"
 #include "swingroom/sea/sea.hpp"
 
+#include "support/drawing.hpp"
+
 #include <gdal_priv.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -11,7 +13,6 @@
 #include <cmath>
 #include <cstddef>
 #include <memory>
-#include <random>
 #include <string>
 #include <utility>
 #include <vector>
@@ -61,10 +62,9 @@ struct ChartedDepthsTold : testing::Test {
     }()};
     Cell fine{harbour}, coarse{approach}; // once GDAL has been started
 
-    [[nodiscard]] LonLat random_position(std::mt19937_64& random) const {
+    [[nodiscard]] LonLat random_position(testing_support::Dice& dice) const {
         const Grid& grid = sea.grid();
-        return {grid.x_of(std::uniform_real_distribution<>(0, grid.cols)(random)),
-                grid.y_of(std::uniform_real_distribution<>(0, grid.rows)(random))};
+        return {grid.x_of(dice.between(0, grid.cols)), grid.y_of(dice.between(0, grid.rows))};
     }
     [[nodiscard]] ExpectedDepth told(LonLat at) const {
         const GridPoint p = sea.georeference().grid_point(at);
@@ -96,10 +96,10 @@ struct ChartedDepthsTold : testing::Test {
 };
 
 TEST_F(ChartedDepthsTold, SoundingsAreThoseOfEveryObjectOfTheCellsThatCount) {
-    std::mt19937_64 random(1);
+    testing_support::Dice dice(1);
     std::size_t seen = 0, none = 0;
     for (int i = 0; i < 400; ++i) {
-        const LonLat at = random_position(random);
+        const LonLat at = random_position(dice);
         SCOPED_TRACE(std::to_string(at.lon) + " " + std::to_string(at.lat));
         const ExpectedDepth all = soundings(at), found = told(at);
         ASSERT_EQ(found.soundings, all.soundings);
@@ -117,10 +117,10 @@ TEST_F(ChartedDepthsTold, SoundingsAreThoseOfEveryObjectOfTheCellsThatCount) {
 }
 
 TEST_F(ChartedDepthsTold, AreasAreThoseThatShareSomeOfTheCellOfTheGrid) {
-    std::mt19937_64 random(2);
+    testing_support::Dice dice(2);
     std::size_t areas = 0, several = 0, open = 0;
     for (int i = 0; i < 400; ++i) {
-        const LonLat at = random_position(random);
+        const LonLat at = random_position(dice);
         SCOPED_TRACE(std::to_string(at.lon) + " " + std::to_string(at.lat));
         const GridPoint p = sea.georeference().grid_point(at);
         OGRLinearRing ring;
@@ -139,8 +139,9 @@ TEST_F(ChartedDepthsTold, AreasAreThoseThatShareSomeOfTheCellOfTheGrid) {
         for (const auto& [name, feature] : (all_fine ? fine : coarse).features) {
             const OGRGeometry* const shape = feature->GetGeometryRef();
             if ((name != "DEPARE" && name != "DRGARE") || shape->getDimension() < 2) continue;
-            if (shape->Intersects(&square))
+            if (shape->Intersects(&square)) {
                 expected.push_back(name + " #" + std::to_string(feature->GetFID()));
+            }
         }
         std::vector<std::string> found;
         const ExpectedDepth here = told(at);
