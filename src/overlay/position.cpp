@@ -259,12 +259,12 @@ PositionReport examine(const OverlayJob& job, const Georeference& georeference, 
     return Examiner(job, georeference, col, row).report();
 }
 
-Verdict verdict_at(const OverlayJob& of_all, int col, int row) {
-    const OverlayJob job = at_row(of_all, row);
-    const BlockDecider decider(job, *job.tables, job.wanted);
+Verdict verdict_at(const OverlayJob& job, int col, int row) {
+    const OverlayJob of_row = at_row(job, row);
+    const BlockDecider decider(of_row, *job.tables, job.wanted);
     Gathered sea;
     Workspace work;
-    BlockGatherer(job, decider.halo()).gather({col, row, 1, 1}, sea);
+    BlockGatherer(of_row, decider.halo()).gather({col, row, 1, 1}, sea);
     decider.find_rooms(sea, work);
     return decider.judge().judge(decider.facts(col, row, work)).verdict;
 }

@@ -72,8 +72,10 @@ std::string change_text(const Proposal& proposal, const Measures& measures) {
     }
     return "with a margin of " + whole_length(proposal.amount, Rounded::down, measures) + " instead of " +
            with_unit(length_value(proposal.instead_of, Rounded::nearest, measures), measures) + " around '" +
-           proposal.rule +
-           "' (which has its source: " + (proposal.source.empty() ? "not told" : proposal.source) + ")";
+           proposal.rule + "' (" +
+           (proposal.source.empty() ? "no source is told of that margin"
+                                    : "that margin has a source: " + proposal.source) +
+           ")";
 }
 
 std::string proposal_text(const Proposal& proposal, const Measures& measures) {

@@ -441,12 +441,14 @@ Markup head_of(const std::string& title) {
 
 Markup report_page(const ReportContents& contents, const ReportInput& input) {
     const std::string title = "Where can " + input.boat_name + " lie at anchor?";
+    const bool nowhere = zones_of(contents) == 0; // then why not is what there is to tell
     const std::vector<Section> sections = {
         {"answer", "The answer", answer_section(contents, input)},
+        {"why-not", "Why not", nowhere ? why_not_section(input) : Markup()},
         {"map", "Map", map_section(contents)},
         {"spots", "Drop points", spots_section(contents, input)},
         {"zones", "Zones", zones_section(contents, input)},
-        {"why-not", "Why not", why_not_section(input)},
+        {"why-not", "Why not", nowhere ? Markup() : why_not_section(input)},
         {"anchorages", "Charted anchorages", anchorages_section(input)},
         {"exclusions", "Exclusions", exclusions_section(contents, input)},
         {"boat", "The boat", boat_section(input)},

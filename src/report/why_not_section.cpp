@@ -12,28 +12,29 @@ namespace swingroom {
 
 namespace {
 
-Markup named_noes_table(const ReportInput& input) {
+/// A list, not a table: what would do is many words, and a phone is narrow.
+Markup named_noes_list(const ReportInput& input) {
     if (input.named_noes.empty()) return {};
     Measures minutes = input.measures;
     minutes.position = PositionForm::minutes;
-    ReportTable table{"Places that come nearest to a yes, one for each reason",
-                      {{"", "Position", ""}, {"", "Why not", ""}, {"", "What would do, each alone", ""}},
-                      {}};
+    Markup list = text_element("h3", "Places that come nearest to a yes, one for each reason") + "\n";
     for (const NamedNo& no : input.named_noes) {
-        std::string changes;
+        const LonLat at = no.cell.centre;
+        list += element("p", text_element("strong", position_text(at.lon, at.lat, minutes)) +
+                                 escaped(": " + std::string(name_of(no.why).words) + "; what would do" +
+                                         (no.proposals.empty() ? ": nothing alone." : ", each alone:"))) +
+                "\n";
+        Markup changes;
         for (const Proposal& proposal : no.proposals) {
-            changes += (changes.empty() ? "" : "; ") + proposal_text(proposal, input.measures);
+            changes += text_element("li", proposal_text(proposal, input.measures)) + "\n";
         }
-        table.rows.push_back({position_text(no.cell.centre.lon, no.cell.centre.lat, minutes),
-                              std::string(name_of(no.why).words),
-                              changes.empty() ? "nothing alone" : changes});
+        if (!no.proposals.empty()) list += element("ul", "\n" + changes) + "\n";
     }
-    return table_markup(table) +
+    return list +
            text_element(
-               "p",
-               "Each change was tried on that place and makes it a yes; tried were more water at low water, "
-               "more rode, less wind, a sinker and a smaller margin. A margin is there for a reason: who "
-               "makes it smaller does so at her own risk.") +
+               "p", "Each change was tried on that place and makes it a yes; tried were more water at low "
+                    "water, more rode, less wind, a sinker and a smaller margin. A margin is there for a "
+                    "reason: who makes it smaller does so at her own risk.") +
            "\n";
 }
 
@@ -58,7 +59,7 @@ Markup why_not_section(const ReportInput& input) {
                         "Of a place that is a no for several reasons that counts which a skipper acts on "
                         "first; rode and room are told of the least demanding way that she has the tackle "
                         "for. Shares are of the surveyed area, and add up to it.") +
-           "\n" + table_markup(table) + named_noes_table(input);
+           "\n" + table_markup(table) + named_noes_list(input);
 }
 
 std::string nowhere_words(const ReportInput& input) {

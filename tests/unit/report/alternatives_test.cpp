@@ -2,11 +2,12 @@
 
 #include "swingroom/report/alternatives.hpp"
 
+#include "support/drawing.hpp"
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
 #include <cstddef>
-#include <random>
 #include <string>
 #include <utility>
 
@@ -24,10 +25,10 @@ double figure(const std::string& text, const std::string& behind = "") {
 
 // The foot is 0.3048 m, the fathom 1.8288 m (agreement on yard and pound, 1959).
 TEST(Changes, StillDoWhatTheySayInAnyUnit) {
-    std::mt19937_64 dice(4);
+    testing_support::Dice dice(4);
     for (int trial = 0; trial < 300; ++trial) {
-        const double tenths_m = static_cast<double>(dice() % 90 + 1) / 10;
-        const double metres = static_cast<double>(dice() % 900 + 2);
+        const double tenths_m = dice.whole(1, 90) / 10.0;
+        const double metres = dice.whole(2, 900);
         for (const auto& [unit, unit_m] :
              {std::pair(LengthUnit::metre, 1.0), std::pair(LengthUnit::foot, 0.3048),
               std::pair(LengthUnit::fathom, 1.8288)}) {
@@ -58,7 +59,7 @@ TEST(Changes, AreWordedAsConditions) {
     EXPECT_EQ(change_text({Change::sinker, 15, 0, "", "", Verdict::sinker}, {}),
               "with a sinker of 15 kg, slid down by the height of the roller above the seabed");
     EXPECT_EQ(change_text({Change::margin, 30, 46.3, "cable", "", Verdict::full}, {}),
-              "with a margin of 30 m instead of 46.3 m around 'cable' (which has its source: not told)");
+              "with a margin of 30 m instead of 46.3 m around 'cable' (no source is told of that margin)");
 }
 
 TEST(NearestYesText, SaysHowFarThereIsToGo) {

@@ -2,12 +2,13 @@
 
 #include "swingroom/room/why_not.hpp"
 
+#include "support/drawing.hpp"
+
 #include <gtest/gtest.h>
 
 #include <algorithm>
 #include <cstdint>
 #include <optional>
-#include <random>
 #include <set>
 #include <string_view>
 #include <utility>
@@ -55,12 +56,14 @@ TEST(WhyNot, OfSeveralReasonsLeadsTheOneThatASkipperActsOnFirst) {
     EXPECT_EQ(leading_reason(of_way(Way::full, OfWay::rode) | of_way(Way::short_scope, OfWay::rode) |
                              of_way(Way::sinker, OfWay::hull_room) | of_way(Way::sinker, OfWay::ground_room)),
               WhyNot::hull_room);
-    std::mt19937 dice(7);
+    testing_support::Dice dice(7);
     for (int trial = 0; trial < 20000; ++trial) {
         // Few bits, so that the later ones have their turn, and sometimes none that forbids every way.
-        auto reasons = static_cast<std::uint32_t>(dice() & dice() & dice());
+        std::uint32_t reasons = 0;
+        for (int bit = 0; bit < 24; ++bit) {
+            if (dice.chance(0.12)) reasons |= 1U << bit;
+        }
         if (trial % 2 == 0) reasons &= ~((1U << reason::first_way_bit) - 1);
-        reasons &= (1U << 24) - 1;
         reasons &= ~(3U << 10);                               // free
         for (const Way way : {Way::full, Way::short_scope}) { // which need nothing that may not be aboard
             reasons &= ~of_way(way, OfWay::unavailable);
