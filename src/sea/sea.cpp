@@ -99,7 +99,7 @@ struct Sea::State {
     std::optional<HazardReader> reader;
     std::shared_ptr<const ChartStatements> statements;
     std::optional<std::vector<ChartedSounding>> all_soundings; ///< soundings()
-    std::optional<std::vector<Warning>> off_the_charts; ///< rasters that charts say are wrong
+    std::optional<std::vector<Warning>> off_the_charts;        ///< rasters that charts say are wrong
 
     [[nodiscard]] bool both() const { return raster && !files.charts().empty(); }
     /// The soundings of the charts, looked up when they are first asked for.

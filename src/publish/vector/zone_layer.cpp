@@ -185,9 +185,12 @@ void ZoneLayer::add(Zone&& zone, const InnerPlace& best_place) {
     auto rings = shrunk(zone.rings, inset_.x, inset_.y);
     zone.rings = {}; // an outline may be long, and is needed no more
     if (smooth_) rings = smoothed_inwards(std::move(rings), best, {.clearance = clearance_cells_});
-    const WorkedOut more{
-        georeference_.lonlat(best), best_place.inner_m, job_.tables->trip_line_m(figures.depth_deep_max_m),
-        berths(rings, *job_.metric, figures.radius_max_m).size(), job_.tables->conditions().water.low_m, job_.tables->limit_by(figures.seabeds)};
+    const WorkedOut more{georeference_.lonlat(best),
+                         best_place.inner_m,
+                         job_.tables->trip_line_m(figures.depth_deep_max_m),
+                         berths(rings, *job_.metric, figures.radius_max_m).size(),
+                         job_.tables->conditions().water.low_m,
+                         job_.tables->limit_by(figures.seabeds)};
     DegreeRings degrees(georeference_, longest_edge_);
     for (auto& ring : rings) {
         ring = degrees.of(ring);

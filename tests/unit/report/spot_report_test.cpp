@@ -16,7 +16,6 @@ namespace {
 
 using testing::HasSubstr;
 
-
 /// A report of a place in the open with all three ways, its figures by dice.
 SpotReport random_report(std::uint64_t seed) {
     std::mt19937_64 dice(seed);
@@ -98,8 +97,7 @@ TEST_P(SpotFigures, PromiseNoMoreThanTheMetresInAnyUnit) {
             needed(figure(text, "  ground sweep    ", from), static_cast<double>(at.detail.needs.ground_m));
             needed(figure(text, "N, reach ", from), at.detail.reach_m);
             there(figure(text, ", spare ", from), static_cast<double>(at.spare_m), 2 * step_m);
-            EXPECT_LE(figure(text, "  wind limit      ", from),
-                      static_cast<double>(at.wind_limit_kn) + 1e-4);
+            EXPECT_LE(figure(text, "  wind limit      ", from), static_cast<double>(at.wind_limit_kn) + 1e-4);
         }
         const double distance_m = report.nearby[0].distance_m;
         const std::size_t line = text.find("distance, bearing\n");
