@@ -12,7 +12,10 @@
 #include "sea/files/seamarks.hpp"
 #include "sea/files/vector_file.hpp"
 #include "sea/gdal/gdal_messages.hpp"
+#include "sea/hazards/allowances.hpp"
 #include "sea/hazards/chart_words.hpp"
+#include "sea/hazards/feature_measures.hpp"
+#include "sea/hazards/found_feature.hpp"
 #include "sea/hazards/found_hazards.hpp"
 #include "sea/hazards/placer.hpp"
 #include "sea/hazards/rule_matcher.hpp"
@@ -38,30 +41,10 @@ std::string joined(const std::vector<std::string>& names) {
     return all;
 }
 
-/// Soundings that tell no least depth: unknown, doubtful, unreliable, reported and never confirmed. QUASOU,
-/// IHO S-57 appendix A; 5 (no bottom found at) and 7 (safe clearance at) are depths to be relied on.
-const std::vector<int> doubtful_soundings = {2, 3, 4, 8, 9};
-/// A least depth beyond this is a mark for none (9999 and its like), not a depth that anybody charts a wreck
-/// by.
-constexpr double greatest_least_depth_m = 1000;
-
 /// Where GDAL puts objects of a cell whose class its tables do not know.
 constexpr std::string_view unknown_classes = "Generic";
 
 constexpr Effects forbidding = effect::hull | effect::ground | effect::drop;
-
-/// What stands for a feature wherever it is named: for an object of a chart what its producer calls it, for
-/// others layer and number.
-std::string identity_of(const std::string& object_class, const OGRFeature& feature) {
-    const std::string id = text_of(feature, "LNAM");
-    return id.empty() ? printable(object_class) + " #" + std::to_string(feature.GetFID()) : printable(id);
-}
-
-/// A plan takes what follows a # for a comment, so that it holds identities without.
-std::string without_hashes(std::string text) {
-    std::erase(text, '#');
-    return text;
-}
 
 /// No two datums that are still met differ by more.
 constexpr double datums_apart_m = 2000;
@@ -113,7 +96,7 @@ public:
                 {"", "codes that no table here lists were met, which rules may miss: " + joined(codes)});
         }
         for (const std::string& identity : terms.allowed) {
-            set_.allowed.push_back(what_came_of(identity));
+            set_.allowed.push_back(allowances_.what_came_of(identity));
         }
         std::sort(set_.files.begin(), set_.files.end());
         set_.files.erase(std::unique(set_.files.begin(), set_.files.end()), set_.files.end());
@@ -136,14 +119,6 @@ private:
         double reach_m = -1; ///< of `from`
         std::optional<bool> in_degrees;
     };
-    /// A feature and what is known of it beyond its attributes.
-    struct Found {
-        const std::string& object_class;
-        const OGRFeature& feature; ///< coded attributes
-        const OGRFeature& raw;     ///< as the layer has it
-        const EncCell* cell;
-    };
-
     /// A feature that rules pick, of a file that keeps its features.
     struct Matched {
         Layer* layer;
@@ -163,65 +138,6 @@ private:
         std::vector<Matched> matched;      ///< of a cell
         std::int64_t qualities_alone = 0;  ///< notes that say how the ground is, and not what it is
     };
-
-    /// A feature that has an identity which is to be allowed.
-    struct Identified {
-        std::string file, label;
-        bool of_chart = false; ///< its identity is that of an object of a chart
-        std::vector<const HazardRule*> rules;
-    };
-
-    [[nodiscard]] AllowedFeature what_came_of(const std::string& identity) const {
-        AllowedFeature allowed{identity, {}, true, {}, {}};
-        const auto found = identified_.find(identity);
-        if (found == identified_.end()) return allowed;
-        const auto add = [](std::vector<std::string>& names, const std::string& name) {
-            if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
-        };
-        bool all_of_charts = true;
-        for (const auto& [where, feature] : found->second) {
-            allowed.features.push_back(feature.file + ": " + feature.label);
-            all_of_charts = all_of_charts && feature.of_chart;
-            for (const HazardRule* const rule : feature.rules) {
-                if ((rule->effects & forbidding) == 0) continue;
-                add(rule->restriction ? allowed.lifted : allowed.stays, rule->name);
-            }
-        }
-        allowed.one_object = all_of_charts || allowed.features.size() == 1;
-        return allowed;
-    }
-
-    /// By its identity or its whole label.
-    [[nodiscard]] std::vector<std::string> allowed_names_of(const Found& found) const {
-        std::vector<std::string> names;
-        if (terms_->allowed.empty()) return names;
-        const std::string identity = without_hashes(identity_of(found.object_class, found.raw)),
-                          label = without_hashes(label_of(found));
-        for (const std::string& name : terms_->allowed) {
-            const std::string bare = without_hashes(name);
-            if (bare == identity || bare == label) names.push_back(name);
-        }
-        return names;
-    }
-
-    void note_if_allowed(const VectorFile& file, const Layer& layer, const Found& found,
-                         const std::vector<const HazardRule*>& rules) {
-        for (const std::string& name : allowed_names_of(found)) {
-            const std::string where = layer.where + ", feature #" + std::to_string(found.raw.GetFID());
-            identified_[name].insert_or_assign(
-                where, Identified{file.path(), label_of(found), !text_of(found.raw, "LNAM").empty(), rules});
-        }
-    }
-
-    static std::string label_of(const Found& found) {
-        std::string label = swingroom::label_of(found.object_class, found.raw);
-        if (&found.raw != &found.feature) {
-            if (const std::string called = text_of(found.feature, "OBJNAM"); !called.empty()) {
-                label += " " + printable(called);
-            }
-        }
-        return label;
-    }
 
     /// One low and one high water are given for all.
     void warn_of_datums() {
@@ -297,7 +213,7 @@ private:
         for (const Matched& matched : state.matched) {
             Layer& layer = *matched.layer;
             if (layer.from) continue; // its reach is known
-            const Found found{matched.object_class, *matched.feature, *matched.feature, matched.cell};
+            const FoundFeature found{matched.object_class, *matched.feature, *matched.feature, matched.cell};
             layer.reach_m = std::max(
                 {layer.reach_m, greatest_margin_m(layer), stated_reach_m(layer.where, found, matched.rules)});
         }
@@ -360,7 +276,8 @@ private:
         ++count.features;
         unlisted_.look_at(name, feature);
         std::vector<const HazardRule*> rules = matching(*kind.matcher, name, feature, raw);
-        note_if_allowed(file, layer, {name, feature, raw, cell}, rules);
+        allowances_.note(terms_->allowed, {name, feature, raw, cell},
+                         {file.path(), layer.where + ", feature #" + std::to_string(raw.GetFID())}, rules);
         if (rules.empty()) return;
         ++count.matched;
         if (is_note(rules) && !codes_of(feature, "NATSUR").given && codes_of(feature, "NATQUA").given) {
@@ -412,7 +329,7 @@ private:
 
     /// @returns how many hazards it has given
     /// @param kept_shapes  where its shapes are kept for the next part; null: nowhere
-    std::int64_t place(Layer& layer, OGRLayer& source, const Found& found,
+    std::int64_t place(Layer& layer, OGRLayer& source, const FoundFeature& found,
                        const std::vector<const HazardRule*>& rules,
                        std::optional<std::vector<Shape>>* kept_shapes = nullptr) {
         const std::string name = layer.where + ", feature #" + std::to_string(found.raw.GetFID());
@@ -435,7 +352,7 @@ private:
         if (keep_shapes && !*kept_shapes) *kept_shapes = shapes;
         if (shapes.empty()) return 0;
         const double beside_m = position_m(found, *given, name), loss = placer_->outside_loss(layer.reach_m);
-        const bool is_allowed = !allowed_names_of(found).empty();
+        const bool is_allowed = !names_among(terms_->allowed, found).empty();
         std::int64_t kept = 0;
         for (const Shape& shape : shapes) {
             for (const HazardRule* const rule : rules) {
@@ -446,11 +363,11 @@ private:
     }
 
     /// The shapes of what of a feature counts, in grid space.
-    std::vector<Shape> placed(Layer& layer, OGRLayer& source, const Found& found, const OGRGeometry& given,
-                              const std::string& name) {
+    std::vector<Shape> placed(Layer& layer, OGRLayer& source, const FoundFeature& found,
+                              const OGRGeometry& given, const std::string& name) {
         const OwnedGeometry geometry = clipped_by_scale(found, given);
         if (!geometry) return {};
-        if (&found.raw != &found.feature && lacks_its_area(found.object_class, *geometry)) {
+        if (found.tagged() && lacks_its_area(found.object_class, *geometry)) {
             set_.warnings.push_back(
                 {"", name + " (" + printable(found.object_class) +
                          "): an area is meant, but its outline does not close; only the outline counts"});
@@ -463,7 +380,7 @@ private:
     }
 
     /// No less than margin and position accuracy of a feature come to, whatever its zone of confidence is.
-    [[nodiscard]] double stated_reach_m(const std::string& where, const Found& found,
+    [[nodiscard]] double stated_reach_m(const std::string& where, const FoundFeature& found,
                                         const std::vector<const HazardRule*>& rules) const {
         const std::string name = where + ", feature #" + std::to_string(found.raw.GetFID());
         double reach_m = 0;
@@ -478,7 +395,7 @@ private:
     /// Of a feature too far from what is near to be placed: 1 where it bears on the raster elsewhere, as far
     /// as its box tells, else 0. Nothing for those that are near, or whose layer is in no degrees of
     /// longitude and latitude.
-    std::optional<std::int64_t> count_if_far(Layer& layer, OGRLayer& source, const Found& found,
+    std::optional<std::int64_t> count_if_far(Layer& layer, OGRLayer& source, const FoundFeature& found,
                                              const std::vector<const HazardRule*>& rules) {
         if (!near_->box()) return std::nullopt;
         if (!layer.in_degrees) layer.in_degrees = is_in_degrees(crs_of(source, layer.where));
@@ -502,13 +419,14 @@ private:
         return margin_m;
     }
 
-    [[nodiscard]] OwnedGeometry clipped_by_scale(const Found& found, const OGRGeometry& geometry) const {
-        if (&found.raw != &found.feature) return as_seamark(found.object_class, geometry);
+    [[nodiscard]] OwnedGeometry clipped_by_scale(const FoundFeature& found,
+                                                 const OGRGeometry& geometry) const {
+        if (found.tagged()) return as_seamark(found.object_class, geometry);
         return found.cell ? cells_.clipped_by_scale(*found.cell, geometry) : OwnedGeometry(geometry.clone());
     }
 
     /// How far a feature may lie beside its charted place.
-    [[nodiscard]] double position_m(const Found& found, const OGRGeometry& geometry,
+    [[nodiscard]] double position_m(const FoundFeature& found, const OGRGeometry& geometry,
                                     const std::string& name) const {
         if (!found.cell) return stated_position_m(found, name);
         const double stated_m = found.cell->position_accuracy_m(found.raw);
@@ -516,59 +434,9 @@ private:
         return std::max(stated_m, zone_position_m(found.cell->zone_of(geometry)));
     }
 
-    static int position_quality(const Found& found) {
-        if (found.cell) return found.cell->position_quality(found.raw);
-        const Codes codes = codes_of(found.feature, "QUAPOS");
-        return codes.values.empty() ? 0 : codes.values.front();
-    }
-    /// By what the feature states itself.
-    static double stated_position_m(const Found& found, const std::string& name) {
-        const double stated_m = length_m(found.feature, "POSACC", name);
-        return stated_m > 0 ? stated_m : quality_position_m(position_quality(found));
-    }
-
-    /// A length that widens a danger; 0 where it is not given.   @throws InputError
-    static double length_m(const OGRFeature& feature, const std::string& attribute, const std::string& name) {
-        const std::string text = text_of(feature, attribute);
-        if (text.empty()) return 0;
-        const auto metres = number_of(feature, attribute);
-        if (!metres || *metres < 0) {
-            throw InputError(
-                name, "its " + attribute + " is \"" + printable(text) + "\", which is no length in metres",
-                "mend it, or leave it empty if it is not known");
-        }
-        return *metres;
-    }
-
-    static double margin_m(const HazardRule& rule, const Found& found, const std::string& name) {
-        return rule.margin_m + (rule.radius.empty() ? 0 : length_m(found.feature, rule.radius, name));
-    }
-
-    /// The least depth over a feature, its uncertainty taken off; none where it is not known or doubtful.
-    [[nodiscard]] std::optional<double> least_depth_m(const HazardRule& rule, const Found& found) const {
-        const auto depth_m = first_number_of(found.feature, rule.least_depth);
-        const Codes quality = codes_of(found.feature, "QUASOU");
-        if (!depth_m || !quality.readable || quality.has_any(doubtful_soundings)) return std::nullopt;
-        if (*depth_m > greatest_least_depth_m) return std::nullopt;
-        return *depth_m - uncertainty_m(found, *depth_m);
-    }
-
-    /// What the feature itself states, else its zone of confidence, else what the job assumes.
-    [[nodiscard]] double uncertainty_m(const Found& found, double depth_m) const {
-        if (!text_of(found.feature, "SOUACC").empty()) {
-            const auto stated_m = number_of(found.feature, "SOUACC");
-            return stated_m && *stated_m >= 0 ? *stated_m : greatest_least_depth_m; // unreadable: any
-        }
-        if (found.cell && found.raw.GetGeometryRef()) {
-            return zone_uncertainty(found.cell->zone_of(*found.raw.GetGeometryRef())).at(depth_m);
-        }
-        const bool of_raster = terms_->uncertainty.kind() == DepthUncertainty::Kind::band;
-        return (of_raster ? zone_uncertainty(zone_not_assessed) : terms_->uncertainty).at(depth_m);
-    }
-
     /// Adds a hazard if it can touch the raster and is one.
     /// @param lifted  whether what the rule forbids is allowed
-    std::int64_t keep(const Shape& shape, const HazardRule& rule, const Found& found, double beside_m,
+    std::int64_t keep(const Shape& shape, const HazardRule& rule, const FoundFeature& found, double beside_m,
                       double loss, const std::string& name, bool lifted) {
         if (rule.effects == 0 && !rule.seabed) return 1; // known and harmless: nothing to wonder at
         Hazard hazard;
@@ -578,7 +446,7 @@ private:
         hazard.effects = rule.effects;
         if (lifted) hazard.effects = static_cast<Effects>((rule.effects & ~forbidding) | effect::warn);
         if (hazard.effects & effect::hull) {
-            hazard.least_depth_m = least_depth_m(rule, found);
+            hazard.least_depth_m = least_depth_m(rule, found, terms_->uncertainty);
             hazard.clearance_m = first_number_of(found.feature, rule.clearance);
         }
         hazard.seabed = rule.seabed;
@@ -663,8 +531,7 @@ private:
     std::map<const VectorFile*, FileState> states_;
     SeamarkReader seamarks_;
     UnlistedCodes unlisted_;
-    /// By what is to be allowed, then by file, layer and number; of all parts of the sea that were asked for.
-    std::map<std::string, std::map<std::string, Identified>> identified_;
+    Allowances allowances_; ///< of all parts of the sea that were asked for
     HazardSet set_;
 };
 
