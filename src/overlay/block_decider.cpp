@@ -226,9 +226,12 @@ void BlockDecider::tally_row(const RowFacts& facts, int row, Workspace& work) co
     std::array<std::int64_t, why_not_count> by_reason{};
     by_reason[static_cast<std::size_t>(WhyNot::too_shallow)] =
         verdicts.surveyed - cells(verdicts.afloat.size());
-    for (const int i : verdicts.afloat) {
+    work.why_not.resize(verdicts.afloat.size());
+    for (std::size_t at = 0; at < verdicts.afloat.size(); ++at) {
+        const int i = verdicts.afloat[at];
         if (verdicts.verdict[static_cast<std::size_t>(i)] != Verdict::no) continue;
-        ++by_reason[static_cast<std::size_t>(judge_.why_not(facts, i, verdicts))];
+        work.why_not[at] = judge_.why_not(facts, i, verdicts);
+        ++by_reason[static_cast<std::size_t>(work.why_not[at])];
     }
     const double area_m2 = areas_.at(row);
     const auto put = [area_m2](const auto& counts, auto& to) {
@@ -267,16 +270,23 @@ void BlockDecider::tally_anchorages(const RowFacts& facts, int row, Workspace& w
 void BlockDecider::find_near_misses(const RowFacts& facts, int row, Workspace& work) const {
     const RowVerdicts& verdicts = work.verdicts;
     const auto greatest_m = static_cast<float>(tables_->greatest_radius_m());
-    auto& best = work.answers.tally.near_misses;
     const int first = work.answers.core.col;
     std::size_t next_afloat = 0;
-    for (int i = 0; i < facts.cells; ++i) {
-        const bool afloat = next_afloat < verdicts.afloat.size() && verdicts.afloat[next_afloat] == i;
-        next_afloat += afloat ? 1 : 0;
-        if (verdicts.verdict[static_cast<std::size_t>(i)] != Verdict::no) continue;
-        const WhyNot why = afloat ? judge_.why_not(facts, i, verdicts) : WhyNot::too_shallow;
-        best[static_cast<std::size_t>(why)].take({nearness(why, facts, i, greatest_m), first + i, row},
-                                                 sea_.window);
+    for (int i = 0; i < facts.cells;) {
+        const int end = std::min(facts.cells, NearMisses::end_of_part(first + i, sea_.window) - first);
+        std::array<NearMiss, why_not_count> best{}; // of this row's cells in one part of the window
+        for (; i < end; ++i) {
+            const bool afloat = next_afloat < verdicts.afloat.size() && verdicts.afloat[next_afloat] == i;
+            const WhyNot why = afloat ? work.why_not[next_afloat] : WhyNot::too_shallow;
+            next_afloat += afloat ? 1 : 0;
+            if (verdicts.verdict[static_cast<std::size_t>(i)] != Verdict::no) continue;
+            NearMiss& of_reason = best[static_cast<std::size_t>(why)];
+            const double near = nearness(why, facts, i, greatest_m);
+            if (near > of_reason.nearness) of_reason = {near, first + i, row}; // of equals the first
+        }
+        for (std::size_t why = 0; why < why_not_count; ++why) {
+            if (best[why].any()) work.answers.tally.near_misses[why].take(best[why], sea_.window);
+        }
     }
 }
 

@@ -31,8 +31,10 @@ struct Workspace {
     const Plane<Effects>* effects = nullptr; ///< of the hazards on this hull: these, or those gathered
     /// Bits of `unsafe`, over all that was gathered.
     Plane<std::uint8_t> unsafe;
-    Plane<Seabed> seabed;               ///< of several in a cell the worst for this anchor
-    std::vector<float> slopes;          ///< of a row
+    Plane<Seabed> seabed;      ///< of several in a cell the worst for this anchor
+    std::vector<float> slopes; ///< of a row
+    /// Of a row's cells afloat, in their order; what stands at a yes means nothing.
+    std::vector<WhyNot> why_not;
     RowVerdicts verdicts;               ///< of a row
     std::vector<CellAnswer> judged;     ///< of a row's cells, where a layer needs it
     std::vector<CellWindLimits> limits; ///< of a row's yes cells

@@ -56,6 +56,11 @@ public:
                            across = part(miss.col, window.col, window.cols);
         by_part_[static_cast<std::size_t>(down * parts_a_side + across)].take(miss);
     }
+    /// The first column that is in another part of the window than this one.
+    static int end_of_part(int col, Window window) {
+        const std::int64_t part = std::int64_t{col - window.col} * parts_a_side / window.cols + 1;
+        return window.col + static_cast<int>((part * window.cols + parts_a_side - 1) / parts_a_side);
+    }
     /// Those of another part of the run's cells.
     void add(const NearMisses& more) {
         for (std::size_t i = 0; i < by_part_.size(); ++i) {
