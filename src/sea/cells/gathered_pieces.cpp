@@ -13,7 +13,6 @@ namespace swingroom {
 namespace {
 
 constexpr float infinite = std::numeric_limits<float>::infinity();
-constexpr float says_nothing = std::numeric_limits<float>::quiet_NaN();
 
 // A survey's cells are to be about as fine as charts are plotted, 1 mm at the scale of compilation, and never
 // coarser than a yacht's circle can do with.

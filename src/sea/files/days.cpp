@@ -1,7 +1,6 @@
 #include "sea/files/days.hpp"
 
 #include <array>
-#include <charconv>
 #include <cstddef>
 
 namespace swingroom {
@@ -10,11 +9,11 @@ namespace {
 /// The number that so many digits at the front of a text make, which are taken off it; -1: there are fewer.
 int take_digits(std::string_view& text, std::size_t count) {
     if (text.size() < count) return -1;
+    int value = 0;
     for (std::size_t i = 0; i < count; ++i) {
         if (text[i] < '0' || text[i] > '9') return -1;
+        value = 10 * value + (text[i] - '0');
     }
-    int value = 0;
-    std::from_chars(text.data(), text.data() + count, value);
     text.remove_prefix(count);
     return value;
 }

@@ -92,8 +92,9 @@ public:
                 }
                 feature->GetGeometryRef()->transform(there.get());
                 feature->GetGeometryRef()->getEnvelope(&object.box);
-                if (object.name == "SOUNDG")
+                if (object.name == "SOUNDG") {
                     soundings.back().in_plane = *feature->GetGeometryRef()->toPoint();
+                }
             }
         }
     }
@@ -202,8 +203,9 @@ Expected expected_of(const Cell& cell, const OGRPolygon& square, double grown_m)
 /// A pipeline may stand in a cell, above whatever is surveyed there.
 double standing_m(const Cell& cell, const OGRPolygon& square, double grown_m) {
     for (const Cell::Object& object : cell.objects) {
-        if (object.name == "PIPSOL" && object.feature->GetGeometryRef()->Distance(&square) <= grown_m)
+        if (object.name == "PIPSOL" && object.feature->GetGeometryRef()->Distance(&square) <= grown_m) {
             return 2;
+        }
     }
     return 0;
 }
@@ -366,14 +368,16 @@ double median_by_hand(const Cell& cell, double chart_datum_m, std::size_t& count
                       static_cast<int>(std::floor((sounding.in_plane.getX() - transform[0]) / transform[1])),
                   row =
                       static_cast<int>(std::floor((sounding.in_plane.getY() - transform[3]) / transform[5]));
-        if (col < 0 || row < 0 || col >= raster->GetRasterXSize() || row >= raster->GetRasterYSize())
+        if (col < 0 || row < 0 || col >= raster->GetRasterXSize() || row >= raster->GetRasterYSize()) {
             continue;
+        }
         float elevation_m = 0;
         EXPECT_EQ(raster->GetRasterBand(1)->RasterIO(GF_Read, col, row, 1, 1, &elevation_m, 1, 1, GDT_Float32,
                                                      0, 0, nullptr),
                   CE_None);
-        if (elevation_m > -9999)
+        if (elevation_m > -9999) {
             differences.push_back(chart_datum_m - double{elevation_m} - sounding.depth_m);
+        }
     }
     count = differences.size();
     std::sort(differences.begin(), differences.end());
