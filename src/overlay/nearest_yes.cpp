@@ -1,6 +1,7 @@
 #include "swingroom/overlay/nearest_yes.hpp"
 
 #include "swingroom/base/stop.hpp"
+#include "swingroom/overlay/position.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -109,11 +110,14 @@ YesSearch nearest_yes(const OverlayJob& job, const Georeference& georeference, L
             if (line.distance_m > reach_m || line.distance_m >= least_m) continue;
             least_m = line.distance_m;
             nearest =
-                NearestYes{centre, found.col, found.row, found.verdict, line.distance_m, line.azimuth_deg};
+                NearestYes{centre, found.col, found.row, found.verdict, 0, line.distance_m, line.azimuth_deg};
         }
         search.looked_m = reach_m;
         search.nearest = nearest;
         if (nearest || reach_m >= within_m) break;
+    }
+    if (NearestYes* const yes = search.nearest ? &*search.nearest : nullptr) {
+        yes->advice = examine(job, georeference, yes->col, yes->row).answer.advice;
     }
     return search;
 }

@@ -206,6 +206,9 @@ std::vector<Proposal> WhatIf::proposals(const PositionReport& at) {
     propose_wind(cell, found);
     propose_sinker(cell, found);
     propose_margins(cell, found);
+    for (Proposal& proposal : found) {
+        proposal.advice = at.answer.advice & advice::unknown_holding;
+    }
     return found;
 }
 

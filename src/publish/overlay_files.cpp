@@ -190,7 +190,10 @@ PlaceMerits with_facts(PlaceMerits merits, const PositionReport& spot) {
     const auto shoal_m = double{spot.facts.shoal_m}, deep_m = double{spot.facts.deep_m};
     const auto way = static_cast<std::size_t>(way_of(merits.verdict));
     const auto limit_m = double{spot.answer.way_needs.at(way).sounder_limit_m};
-    merits.hardly_admitted = hardly_admits(shoal_m, deep_m, limit_m);
+    // Where the nearest sounding is deeper than the limit, so will hers be.
+    const bool sounded_deeper =
+        spot.expected && spot.expected->soundings > 0 && spot.expected->nearest.depth_m > limit_m;
+    merits.hardly_admitted = hardly_admits(shoal_m, deep_m, limit_m) || sounded_deeper;
     merits.band_admitted = band_admitted(shoal_m, deep_m, limit_m);
     merits.holding_known = (spot.answer.advice & advice::unknown_holding) == 0;
     merits.depth_low_m = spot.depth_low_m;

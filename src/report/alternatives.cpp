@@ -79,7 +79,7 @@ std::string change_text(const Proposal& proposal, const Measures& measures) {
 }
 
 std::string proposal_text(const Proposal& proposal, const Measures& measures) {
-    return change_text(proposal, measures) + ": " + std::string(phrase(proposal.verdict));
+    return change_text(proposal, measures) + ": " + verdict_words(proposal.verdict, proposal.advice);
 }
 
 std::vector<std::string> alternatives_lines(const Alternatives& alternatives, const Measures& measures) {
@@ -98,7 +98,7 @@ std::vector<std::string> alternatives_lines(const Alternatives& alternatives, co
         lines.push_back("Nearest yes: " + way_to_go(yes->distance_m, measures) + ", bearing " +
                         three_digits(yes->bearing_deg) + ", to the centre of the cell at " +
                         position_text(yes->centre.lon, yes->centre.lat, measures) + ": " +
-                        std::string(phrase(yes->verdict)));
+                        verdict_words(yes->verdict, yes->advice));
     } else {
         lines.push_back("Nearest yes: none within " + looked_text(alternatives.nearest.looked_m, measures) +
                         " on the raster");
@@ -132,7 +132,7 @@ std::string proposals_json(const std::vector<Proposal>& proposals) {
             break;
         }
         all.push_back(json.whole("verdict", static_cast<int>(proposal.verdict))
-                          .text("meaning", phrase(proposal.verdict))
+                          .text("meaning", verdict_words(proposal.verdict, proposal.advice))
                           .line());
     }
     return json_lines(all);
@@ -145,7 +145,7 @@ std::string nearest_yes_json(const YesSearch& search) {
         .number("distance_m", yes.distance_m, 0, Rounded::up)
         .whole("bearing_deg", std::lround(yes.bearing_deg) % 360)
         .whole("verdict", static_cast<int>(yes.verdict))
-        .text("meaning", phrase(yes.verdict))
+        .text("meaning", verdict_words(yes.verdict, yes.advice))
         .whole("column", yes.col)
         .whole("row", yes.row)
         .number("longitude", yes.centre.lon, 6)

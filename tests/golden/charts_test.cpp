@@ -96,7 +96,9 @@ TEST(Charts, DropPointsByTheSounderAreNumberedAndTheHopelessOnesAreLast) {
         EXPECT_EQ(by_sounder, spot.GetInteger("verdict") >= 5);
         EXPECT_EQ(by_sounder, spot.GetObj("band_admitted").GetType() != CPLJSONObject::Type::Null);
         sounded += by_sounder ? 1 : 0;
-        if (by_sounder && spot.GetDouble("band_admitted") < 0.2) {
+        const double nearest_m = spot.GetDouble("sounding_nearest_m", -1);
+        const bool sounded_deeper = nearest_m > spot.GetDouble("sounder_limit_m") + 0.1; // as printed
+        if (by_sounder && (spot.GetDouble("band_admitted") < 0.2 || sounded_deeper)) {
             ++hardly;
         } else {
             EXPECT_EQ(hardly, 0) << name << " after one that its limit hardly admits";

@@ -5,6 +5,7 @@
 #include "swingroom/room/verdict.hpp"
 #include "swingroom/sea/georeference.hpp"
 
+#include <cstdint>
 #include <optional>
 
 namespace swingroom {
@@ -17,6 +18,7 @@ struct NearestYes {
     LonLat centre;                 ///< of the cell
     int col = 0, row = 0;          ///< the cell, counted from the raster's first
     Verdict verdict = Verdict::no; ///< its answer
+    std::uint16_t advice = 0;      ///< bits of `advice` there
     /// Geodesic distance from the position to that centre, and the true bearing at the position.
     double distance_m = 0, bearing_deg = 0;
 };

@@ -38,6 +38,8 @@ struct Proposal {
     double instead_of = 0;
     std::string rule, source;      ///< of a margin: the rule's name, and where its own margin is from
     Verdict verdict = Verdict::no; ///< the answer then
+    /// Advice of the cell that no change bears on: whether the holding is known.
+    std::uint16_t advice = 0;
 
     /// How much more or less that is.
     [[nodiscard]] double by() const {

@@ -23,7 +23,8 @@ bool hardly_admits(double shoal_m, double deep_m, double limit_m);
 /// By what a place is ranked among those that are told of.
 struct PlaceMerits {
     Verdict verdict = Verdict::no;
-    bool hardly_admitted = false; ///< hardly_admits()
+    /// hardly_admits(), or what is known of the depth near by says that the sounder will show more.
+    bool hardly_admitted = false;
     /// How far it is from the outline of its zone, in tenths of a metre, rounded down as it is printed: what
     /// looks the same ranks as the same.
     std::int64_t inner_dm = 0;

@@ -69,12 +69,13 @@ TEST(NearestYesText, SaysHowFarThereIsToGo) {
     EXPECT_EQ(nearest_yes_json(none.nearest), "null");
     Alternatives some;
     some.surveyed = false;
-    some.nearest.nearest = NearestYes{{-29.04, 47.98}, 3, 4, Verdict::short_scope, 411.2, 359.7};
+    some.nearest.nearest =
+        NearestYes{{-29.04, 47.98}, 3, 4, Verdict::short_scope, advice::unknown_holding, 411.2, 359.7};
     EXPECT_THAT(
         alternatives_lines(some, {}),
         ElementsAre("What would make it a yes: a survey, before all else",
                     "Nearest yes: 412 m, bearing 000, to the centre of the cell at -29.040000 47.980000: "
-                    "yes, at short scope"));
+                    "yes, at short scope; holding not known"));
     // 411.2 / 1852 = 0.222
     EXPECT_THAT(alternatives_lines(some, {LengthUnit::foot, {}}).back(),
                 testing::StartsWith("Nearest yes: 0.23 nm, bearing 000, "));
