@@ -89,6 +89,7 @@ Window window_around(const GroundMetric& metric, const TackleTables& tables, Win
 
 YesSearch nearest_yes(const OverlayJob& job, const Georeference& georeference, LonLat from, double within_m) {
     constexpr double first_m = 200;
+    constexpr float no_limit_m = std::numeric_limits<float>::quiet_NaN();
     const GridPoint at = georeference.grid_point(from);
     const Window extent = job.depths->grid().extent();
     OverlayJob part = job;
@@ -109,15 +110,18 @@ YesSearch nearest_yes(const OverlayJob& job, const Georeference& georeference, L
             // One in a corner of the square may have nearer ones outside of it.
             if (line.distance_m > reach_m || line.distance_m >= least_m) continue;
             least_m = line.distance_m;
-            nearest =
-                NearestYes{centre, found.col, found.row, found.verdict, 0, line.distance_m, line.azimuth_deg};
+            nearest = NearestYes{centre, found.col,  found.row,       found.verdict,
+                                 0,      no_limit_m, line.distance_m, line.azimuth_deg};
         }
         search.looked_m = reach_m;
         search.nearest = nearest;
         if (nearest || reach_m >= within_m) break;
     }
     if (NearestYes* const yes = search.nearest ? &*search.nearest : nullptr) {
-        yes->advice = examine(job, georeference, yes->col, yes->row).answer.advice;
+        const CellAnswer answer = answer_at(job, yes->col, yes->row);
+        yes->advice = answer.advice;
+        yes->sounder_limit_m =
+            answer.way_needs[static_cast<std::size_t>(way_of(yes->verdict))].sounder_limit_m;
     }
     return search;
 }

@@ -96,12 +96,12 @@ private:
         }
     }
 
-    /// The chart depth that windlass and crew are asked about, and the trip line: of the answer's way, or of
-    /// what comes nearest to it.
+    /// The chart depth that windlass and crew are asked about, and the trip line: of the answer's way, or all
+    /// that there may be where there is none.
     double deepest_m() const {
         const PositionReport& r = report_;
-        if (!r.answer.judged) return r.facts.deep_m;
-        const Way way = is_yes(r.answer.verdict) ? way_of(r.answer.verdict) : all_ways.back();
+        if (!is_yes(r.answer.verdict)) return r.facts.deep_m;
+        const Way way = way_of(r.answer.verdict);
         return decider_.judge().deepest_m(r.facts, r.answer.way_needs[static_cast<std::size_t>(way)]);
     }
     /// Of a way that the sounder decides, what stands behind its greatest reading.
@@ -226,7 +226,9 @@ private:
                 compare(needs.ground_m, r.facts.ground_room_m);
             }
             if (bit == reason::of_way(way, reason::OfWay::rode)) {
-                compare(std::isnan(r.deepest_m) ? unknown : static_cast<double>(needs.rode_m),
+                compare(std::isnan(r.deepest_m) && !decider_.judge().may_sound(r.facts)
+                            ? unknown
+                            : static_cast<double>(needs.rode_m),
                         boat.rode.aboard_m());
             }
         }
@@ -259,14 +261,14 @@ PositionReport examine(const OverlayJob& job, const Georeference& georeference, 
     return Examiner(job, georeference, col, row).report();
 }
 
-Verdict verdict_at(const OverlayJob& job, int col, int row) {
+CellAnswer answer_at(const OverlayJob& job, int col, int row) {
     const OverlayJob of_row = at_row(job, row);
     const BlockDecider decider(of_row, *job.tables, job.wanted);
     Gathered sea;
     Workspace work;
     BlockGatherer(of_row, decider.halo()).gather({col, row, 1, 1}, sea);
     decider.find_rooms(sea, work);
-    return decider.judge().judge(decider.facts(col, row, work)).verdict;
+    return decider.judge().judge(decider.facts(col, row, work));
 }
 
 } // namespace swingroom

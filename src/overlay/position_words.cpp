@@ -93,14 +93,17 @@ std::string sentence_of(const Shortfall& shortfall, const Measures& measures) {
     return std::string(known == reason_names.end() ? "" : known->sentence) + figures_of(shortfall, measures);
 }
 
-std::optional<Way> plain_way(const PositionReport& position) {
+std::string plain_way_words(const PositionReport& position, const RodeMarks& marks,
+                            const Measures& measures) {
     for (const WayAtPosition& at : position.ways) {
-        if (at.fits && !at.detail.needs.by_sounder()) return at.way;
+        if (!at.fits || at.detail.needs.by_sounder()) continue;
+        return "at " + std::string(phrase(at.way)) + " with " +
+               rode_text(exact_rode_m(at.detail.needs.rode_m, marks), marks, measures) + " of rode";
     }
-    return std::nullopt;
+    return {};
 }
 
-std::string sounder_condition(double limit_m, double low_water_m, std::optional<Way> plain,
+std::string sounder_condition(double limit_m, double low_water_m, const std::string& plain,
                               const Measures& measures) {
     if (std::isnan(limit_m)) return {};
     const auto down = [&](double metres) { return length_text(metres, Rounded::down, measures); };
@@ -109,7 +112,7 @@ std::string sounder_condition(double limit_m, double low_water_m, std::optional<
            " at low water" + from +
            " within a boat's length around, and veer for the most that it shows there, at high water, or for "
            "the charted least depth if that is more" +
-           (plain ? "; at " + std::string(phrase(*plain)) + " whatever it shows" : "");
+           (plain.empty() ? "" : "; " + plain + " whatever it shows");
 }
 
 std::string notes_text(std::span<const SeabedNote> notes, const Measures& measures) {

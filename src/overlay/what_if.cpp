@@ -40,6 +40,14 @@ Boat with_sinker(Boat boat, double mass_kg) {
 
 bool holds(Window all, Window part) { return part.empty() || common(all, part) == part; }
 
+/// @param answer  a yes
+Proposal proposal(Change change, double amount, double instead_of, const CellAnswer& answer) {
+    Proposal made{change, amount, instead_of, "", "", answer.verdict};
+    made.advice = answer.advice;
+    made.sounder_limit_m = answer.way_needs[static_cast<std::size_t>(way_of(answer.verdict))].sounder_limit_m;
+    return made;
+}
+
 } // namespace
 
 /// What proposals are made for.
@@ -86,16 +94,16 @@ const TackleTables* WhatIf::tables_with(Change change, double amount) {
     return made.get();
 }
 
-Verdict WhatIf::verdict_with(const TackleTables& tables, const Cell& cell) const {
+CellAnswer WhatIf::answer_with(const TackleTables& tables, const Cell& cell) const {
     OverlayJob job = job_;
     job.tables = &tables;
     const Window extent = job.depths->grid().extent();
     const int halo = halo_cells(*job.metric, tables, {0, cell.row, extent.cols, 1});
-    if (!holds(known_, common(grown(cell.window(), halo), extent))) return Verdict::no;
-    return verdict_at(job, cell.col, cell.row);
+    if (!holds(known_, common(grown(cell.window(), halo), extent))) return {};
+    return answer_at(job, cell.col, cell.row);
 }
 
-Verdict WhatIf::verdict_with_margin(const Cell& cell, const HazardRule& rule, double margin_m) const {
+CellAnswer WhatIf::answer_with_margin(const Cell& cell, const HazardRule& rule, double margin_m) const {
     const Window extent = job_.depths->grid().extent();
     const int halo = halo_cells(*job_.metric, *job_.tables, {0, cell.row, extent.cols, 1});
     const Window near = common(grown(cell.window(), halo), extent);
@@ -108,7 +116,7 @@ Verdict WhatIf::verdict_with_margin(const Cell& cell, const HazardRule& rule, do
     const HazardField field(std::move(hazards), extent, *job_.metric, near);
     OverlayJob job = job_;
     job.hazards = &field;
-    return verdict_at(job, cell.col, cell.row);
+    return answer_at(job, cell.col, cell.row);
 }
 
 void WhatIf::propose_water(const Cell& cell, std::vector<Proposal>& into) {
@@ -118,11 +126,11 @@ void WhatIf::propose_water(const Cell& cell, std::vector<Proposal>& into) {
     const WaterLevels& water = job_.tables->conditions().water;
     const auto level_m = [&](int steps) { return typed(water.low_m + steps * step_m); };
     const auto answer = [&](int steps) {
-        return verdict_with(*tables_with(Change::water, level_m(steps)), cell);
+        return answer_with(*tables_with(Change::water, level_m(steps)), cell);
     };
     const auto found = least_step(static_cast<int>(std::floor(water.range_m() / step_m + 1e-9)),
-                                  [&](int steps) { return is_yes(answer(steps)); });
-    if (found) into.push_back({Change::water, level_m(*found), water.low_m, "", "", answer(*found)});
+                                  [&](int steps) { return is_yes(answer(steps).verdict); });
+    if (found) into.push_back(proposal(Change::water, level_m(*found), water.low_m, answer(*found)));
 }
 
 void WhatIf::propose_rode(const Cell& cell, double needed_m, std::vector<Proposal>& into) {
@@ -132,10 +140,10 @@ void WhatIf::propose_rode(const Cell& cell, double needed_m, std::vector<Proposa
     const auto most = static_cast<int>(std::ceil(needed_m - aboard_m - rounding_tolerance_m));
     const auto all_m = [&](int metres) { return typed(aboard_m + metres); };
     const auto answer = [&](int metres) {
-        return verdict_with(*tables_with(Change::rode, all_m(metres)), cell);
+        return answer_with(*tables_with(Change::rode, all_m(metres)), cell);
     };
-    const auto found = least_step(most, [&](int metres) { return is_yes(answer(metres)); });
-    if (found) into.push_back({Change::rode, all_m(*found), aboard_m, "", "", answer(*found)});
+    const auto found = least_step(most, [&](int metres) { return is_yes(answer(metres).verdict); });
+    if (found) into.push_back(proposal(Change::rode, all_m(*found), aboard_m, answer(*found)));
 }
 
 void WhatIf::propose_wind(const Cell& cell, std::vector<Proposal>& into) {
@@ -144,17 +152,17 @@ void WhatIf::propose_wind(const Cell& cell, std::vector<Proposal>& into) {
     const double first_kn = std::ceil(planned_kn) - 1; // the first whole knot below it
     const auto wind_kn = [&](int knots) { return first_kn - (knots - 1); };
     const auto answer = [&](int knots) {
-        return verdict_with(*tables_with(Change::wind, wind_kn(knots)), cell);
+        return answer_with(*tables_with(Change::wind, wind_kn(knots)), cell);
     };
     const auto found = least_step(static_cast<int>(first_kn - least_proposed_wind_kn) + 1,
-                                  [&](int knots) { return is_yes(answer(knots)); });
-    if (found) into.push_back({Change::wind, wind_kn(*found), planned_kn, "", "", answer(*found)});
+                                  [&](int knots) { return is_yes(answer(knots).verdict); });
+    if (found) into.push_back(proposal(Change::wind, wind_kn(*found), planned_kn, answer(*found)));
 }
 
 void WhatIf::propose_sinker(const Cell& cell, std::vector<Proposal>& into) {
     if (job_.tables->boat().sinker || !cell.nothing_else_forbids(0)) return;
-    const Verdict verdict = verdict_with(*tables_with(Change::sinker, proposed_sinker_kg), cell);
-    if (is_yes(verdict)) into.push_back({Change::sinker, proposed_sinker_kg, 0, "", "", verdict});
+    const CellAnswer answer = answer_with(*tables_with(Change::sinker, proposed_sinker_kg), cell);
+    if (is_yes(answer.verdict)) into.push_back(proposal(Change::sinker, proposed_sinker_kg, 0, answer));
 }
 
 void WhatIf::propose_margins(const Cell& cell, std::vector<Proposal>& into) const {
@@ -165,29 +173,31 @@ void WhatIf::propose_margins(const Cell& cell, std::vector<Proposal>& into) cons
     const Window extent = job_.depths->grid().extent();
     const Window near = common(grown(cell.window(), static_cast<int>(std::min(cells, 1e6))), extent);
     // How surely the things lie where they are charted, by the rule that speaks of them.
-    std::map<std::string, double> allowance_m;
+    std::map<std::string, double> position_m;
     std::vector<std::string> in_order;
     for (const std::size_t index : job_.hazards->touching(near)) {
         const Hazard& hazard = job_.hazards->hazards()[index];
         constexpr Effects forbidding = effect::hull | effect::ground | effect::drop;
         if ((effects_on(hazard, hull_needs(job_)) & forbidding) == 0) continue;
-        const auto [known, added] = allowance_m.try_emplace(hazard.kind, 0);
+        const auto [known, added] = position_m.try_emplace(hazard.kind, 0);
         if (added) in_order.push_back(hazard.kind);
-        known->second = std::max(known->second, hazard.placement_allowance_m);
+        known->second = std::max(
+            {known->second, hazard.placement_allowance_m, hazard.position_m.value_or(unstated_position_m)});
     }
     for (const std::string& kind : in_order) {
         const auto rule =
             std::find_if(rules_.begin(), rules_.end(), [&](const HazardRule& of) { return of.name == kind; });
         if (rule == rules_.end()) continue;                   // what no chart covers has no rule
         const double first_m = std::ceil(rule->margin_m) - 1; // the first whole metre below it
-        const double least_m = std::max(1.0, std::ceil(allowance_m[kind]));
+        const double least_m = std::max(1.0, std::ceil(position_m[kind]));
         const auto margin_m = [&](int metres) { return first_m - (metres - 1); };
-        const auto answer = [&](int metres) { return verdict_with_margin(cell, *rule, margin_m(metres)); };
+        const auto answer = [&](int metres) { return answer_with_margin(cell, *rule, margin_m(metres)); };
         const auto found = least_step(static_cast<int>(first_m - least_m) + 1,
-                                      [&](int metres) { return is_yes(answer(metres)); });
+                                      [&](int metres) { return is_yes(answer(metres).verdict); });
         if (!found) continue;
-        into.push_back(
-            {Change::margin, margin_m(*found), rule->margin_m, rule->name, rule->source, answer(*found)});
+        into.push_back(proposal(Change::margin, margin_m(*found), rule->margin_m, answer(*found)));
+        into.back().rule = rule->name;
+        into.back().source = rule->source;
     }
 }
 
@@ -206,9 +216,6 @@ std::vector<Proposal> WhatIf::proposals(const PositionReport& at) {
     propose_wind(cell, found);
     propose_sinker(cell, found);
     propose_margins(cell, found);
-    for (Proposal& proposal : found) {
-        proposal.advice = at.answer.advice & advice::unknown_holding;
-    }
     return found;
 }
 

@@ -84,7 +84,7 @@ std::vector<Property> spot_properties(const PositionReport& spot, const PlaceMer
     properties.push_back(up("radius_m", at.detail.needs.radius_m, 1));
     properties.push_back(down("sounder_limit_m", at.detail.needs.sounder_limit_m, 1));
     properties.push_back(text("condition", sounder_condition(double{at.detail.needs.sounder_limit_m},
-                                                             low_water_m, plain_way(spot))));
+                                                             low_water_m, plain_way_words(spot, marks))));
     properties.push_back(down("band_admitted", admitted, 2));
     properties.push_back({"inner_distance_m", static_cast<double>(merits.inner_dm) / 10, 1});
     properties.push_back(down("spare_m", at.spare_m, 1));

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
 
 namespace swingroom {
 namespace {
@@ -37,6 +38,17 @@ std::string way_to_go(double metres, const Measures& measures) {
 std::string looked_text(double metres, const Measures& measures) {
     return measures.length == LengthUnit::metre ? whole_length(metres, Rounded::down, measures)
                                                 : distance_text(metres, measures);
+}
+
+/// The words of a verdict with its condition.
+std::string answer_words(Verdict verdict, std::uint16_t advice, float sounder_limit_m,
+                         const Measures& measures) {
+    std::string words = verdict_words(verdict, advice);
+    if (!std::isnan(sounder_limit_m)) {
+        words += "; where the sounder, taken to chart datum, shows no more than " +
+                 length_text(static_cast<double>(sounder_limit_m), Rounded::down, measures);
+    }
+    return words;
 }
 
 } // namespace
@@ -73,13 +85,13 @@ std::string change_text(const Proposal& proposal, const Measures& measures) {
     return "with a margin of " + whole_length(proposal.amount, Rounded::down, measures) + " instead of " +
            with_unit(length_value(proposal.instead_of, Rounded::nearest, measures), measures) + " around '" +
            proposal.rule + "' (" +
-           (proposal.source.empty() ? "no source is told of that margin"
-                                    : "that margin has a source: " + proposal.source) +
+           (proposal.source.empty() ? "whose source is not told" : "whose source is: " + proposal.source) +
            ")";
 }
 
 std::string proposal_text(const Proposal& proposal, const Measures& measures) {
-    return change_text(proposal, measures) + ": " + verdict_words(proposal.verdict, proposal.advice);
+    return change_text(proposal, measures) + ": " +
+           answer_words(proposal.verdict, proposal.advice, proposal.sounder_limit_m, measures);
 }
 
 std::vector<std::string> alternatives_lines(const Alternatives& alternatives, const Measures& measures) {
@@ -98,7 +110,7 @@ std::vector<std::string> alternatives_lines(const Alternatives& alternatives, co
         lines.push_back("Nearest yes: " + way_to_go(yes->distance_m, measures) + ", bearing " +
                         three_digits(yes->bearing_deg) + ", to the centre of the cell at " +
                         position_text(yes->centre.lon, yes->centre.lat, measures) + ": " +
-                        verdict_words(yes->verdict, yes->advice));
+                        answer_words(yes->verdict, yes->advice, yes->sounder_limit_m, measures));
     } else {
         lines.push_back("Nearest yes: none within " + looked_text(alternatives.nearest.looked_m, measures) +
                         " on the raster");
@@ -131,9 +143,11 @@ std::string proposals_json(const std::vector<Proposal>& proposals) {
                 .text("source", proposal.source);
             break;
         }
-        all.push_back(json.whole("verdict", static_cast<int>(proposal.verdict))
-                          .text("meaning", verdict_words(proposal.verdict, proposal.advice))
-                          .line());
+        all.push_back(
+            json.whole("verdict", static_cast<int>(proposal.verdict))
+                .text("meaning", verdict_words(proposal.verdict, proposal.advice))
+                .number("sounder_limit_m", static_cast<double>(proposal.sounder_limit_m), 1, Rounded::down)
+                .line());
     }
     return json_lines(all);
 }
@@ -146,6 +160,7 @@ std::string nearest_yes_json(const YesSearch& search) {
         .whole("bearing_deg", std::lround(yes.bearing_deg) % 360)
         .whole("verdict", static_cast<int>(yes.verdict))
         .text("meaning", verdict_words(yes.verdict, yes.advice))
+        .number("sounder_limit_m", static_cast<double>(yes.sounder_limit_m), 1, Rounded::down)
         .whole("column", yes.col)
         .whole("row", yes.row)
         .number("longitude", yes.centre.lon, 6)

@@ -70,7 +70,7 @@ void add_readings(JsonObject& json, const TackleTables& tables, const BoatReport
                             .number("shoaler_m", report.shoaler_m, 3, Rounded::up)
                             .number("sounder_error_m", boat.sounder.error_m, 3, Rounded::up)
                             .number("level_error_m", boat.policy.level_error_m, 3, Rounded::up)
-                            .number("to_roller_m", boat.to_roller_m(), 3, Rounded::up)
+                            .number("over_m", boat.sounded_over_m(), 3, Rounded::up)
                             .number("slope", Judge::least_sounded_slope, 3, Rounded::up)
                             .line())
         .raw("readings", json_lines(readings));

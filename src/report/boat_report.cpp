@@ -299,8 +299,8 @@ std::string reading_words(const Sheet& sheet) {
            up(sheet.report.deeper_m) + ": " + up(boat.sounder.error_m) + " by the sounder's\nerror, " +
            up(boat.policy.level_error_m) + " by the water's level; and shoaler by " +
            up(sheet.report.shoaler_m) + ", since the seabed may slope 1 in " +
-           fixed(1 / Judge::least_sounded_slope, 0) + " over the " + up(boat.to_roller_m()) +
-           " from\ntransducer to roller, too. The rode is for the deeper at high water, the radius for the "
+           fixed(1 / Judge::least_sounded_slope, 0) + " over the " + up(boat.sounded_over_m()) +
+           " of a\nboat's length, too. The rode is for the deeper at high water, the radius for the "
            "shoaler at low water.";
 }
 

@@ -25,7 +25,8 @@ const std::array<std::string_view, 11> cautions = {{
     "Levels, charts and rasters must mean the same chart datum. inputs tells what each says of its own; "
     "the datums of several charts are not tied to each other.",
     "Water levels are two numbers, for the whole area. There are no tide tables in here.",
-    "Other boats are not there. Their circles are your watch.",
+    "Other boats are not there, nor is shelter: lee, fetch, swell and the traffic of a channel are yours to "
+    "judge.",
 }};
 
 } // namespace swingroom

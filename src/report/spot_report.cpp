@@ -166,8 +166,8 @@ private:
             fact("sounder",
                  sounder_condition(double{detail.needs.sounder_limit_m}, report_.low_water_m,
                                    is_yes(cell_.answer.verdict) && at.way == way_of(cell_.answer.verdict)
-                                       ? plain_way(cell_)
-                                       : std::nullopt,
+                                       ? plain_way_words(cell_, report_.marks, measures_)
+                                       : "",
                                    measures_));
         }
         fact("rode", rode_text(rode_m, report_.marks, measures_));

@@ -62,9 +62,8 @@ const std::array<BitName, 12> advice_names = {{
      "survey before 1940"},
     {advice::uncharted, "no chart", "none of the charts given covers this: its dangers are not known"},
     {advice::sound_first, "sound first",
-     "let go only where the sounder shows no more than the limit within a boat's length, and veer for that "
-     "depth "
-     "at high water"},
+     "let go only where the sounder shows no more than the limit within a boat's length, and veer for the "
+     "most that it shows, at high water"},
     {advice::survey_and_chart_differ, "survey and chart differ",
      "the survey, which counts, and the chart's depth area differ here by more than both may be off, or the "
      "chart was surveyed later: look at both"},

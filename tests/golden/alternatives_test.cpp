@@ -140,7 +140,7 @@ TEST(Alternatives, AreSaidInWordsAndInTheUnitsOfTheReader) {
     EXPECT_THAT(said({"-29.045863", "47.987741"}, {"--units", "ft"}),
                 HasSubstr("  5.0 ft more water at low water (6.57 ft above chart datum): yes, at "));
     EXPECT_THAT(said({"-29.044074", "47.981817"}, {}),
-                HasSubstr("  with a margin of 13 m instead of 50 m around 'cable' (that margin has a source: "
+                HasSubstr("  with a margin of 13 m instead of 50 m around 'cable' (whose source is: "
                           "invented: bylaw of the haven): yes, at "));
     // 13 m are 42.65 ft: down.
     EXPECT_THAT(said({"-29.044074", "47.981817"}, {"--units", "ft"}),
@@ -157,7 +157,7 @@ TEST(Alternatives, AreSaidInWordsAndInTheUnitsOfTheReader) {
     EXPECT_EQ(pool.find("What would"), std::string::npos);
     EXPECT_EQ(pool.find("Nearest yes"), std::string::npos);
     const std::string nowhere = said({"-29.043932", "47.987038"}, {"--margin", "cable=2000m"});
-    EXPECT_THAT(nowhere, HasSubstr(" m instead of 2000 m around 'cable' (that margin has a source: "));
+    EXPECT_THAT(nowhere, HasSubstr(" m instead of 2000 m around 'cable' (whose source is: "));
     EXPECT_THAT(nowhere, HasSubstr("Nearest yes: none within 3704 m on the raster\n"));
     EXPECT_THAT(said({"-29.043932", "47.987038"}, {"--margin", "cable=2000m", "--units", "fm"}),
                 HasSubstr("Nearest yes: none within 2.00 nm on the raster\n"));

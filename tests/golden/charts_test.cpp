@@ -1,6 +1,5 @@
 #include "support.hpp"
 
-#include <boost/property_tree/json_parser.hpp>
 #include <cpl_json.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -10,7 +9,6 @@
 #include <cstdint>
 #include <filesystem>
 #include <random>
-#include <sstream>
 #include <string>
 #include <utility>
 #include <vector>
@@ -142,31 +140,38 @@ TEST(Charts, GiveDepthsAndHazardsWithoutARaster) {
 TEST(Charts, AConditionEndsInTheWayThatNeedsNone) {
     const Scratch scratch;
     write_own_rules(scratch / "own.rules");
-    const Words sea = Words{"--chart", harbour, "--rules", scratch / "own.rules", "--cell", "10"} + stay;
+    const Words sea =
+        Words{"--chart", harbour, "--chart", approach, "--rules", scratch / "own.rules", "--cell", "5"} +
+        stay;
     const Outcome run = swingroom(Words{"overlay", "--layers", "spots", "--out", scratch / "sounded"} + sea);
     ASSERT_EQ(run.exit_code, 0) << run.err;
-    boost::property_tree::ptree spots;
-    boost::property_tree::read_json(scratch / "sounded/spots.geojson", spots);
+    CPLJSONDocument document;
+    ASSERT_TRUE(document.Load(scratch / "sounded/spots.geojson"));
     int asked = 0, named = 0;
-    for (const auto& [none, feature] : spots.get_child("features")) {
-        const auto& properties = feature.get_child("properties");
-        if (properties.get<int>("verdict") != 7) continue; // by the sounder, at full scope
+    for (const CPLJSONObject& feature : document.GetRoot().GetArray("features")) {
+        const CPLJSONObject properties = feature.GetObj("properties");
+        if (properties.GetInteger("verdict") != 7) continue; // by the sounder, at full scope
         if (++asked > 8) break;
         Words words = {"spot"};
-        for (const auto& [unnamed, number] : feature.get_child("geometry.coordinates")) {
-            words.push_back(number.get_value<std::string>());
+        for (const CPLJSONObject& degrees : feature.GetArray("geometry/coordinates")) {
+            words.push_back(std::to_string(degrees.ToDouble()));
         }
         const Outcome here = swingroom(words + sea + Words{"--json"});
         ASSERT_EQ(here.exit_code, 0) << here.err;
-        std::istringstream in(here.out);
-        boost::property_tree::ptree spot;
-        boost::property_tree::read_json(in, spot);
-        const bool plain = spot.get<bool>("ways.short.fits") &&
-                           spot.get<std::string>("ways.short.sounder_limit_m") == "null";
-        const auto condition = properties.get<std::string>("condition");
+        CPLJSONDocument spot;
+        ASSERT_TRUE(spot.LoadMemory(here.out));
+        const CPLJSONObject lesser = spot.GetRoot().GetObj("ways/short");
+        const bool plain =
+            lesser.GetBool("fits") && lesser.GetObj("sounder_limit_m").GetType() == CPLJSONObject::Type::Null;
+        const std::string condition = properties.GetString("condition");
         EXPECT_THAT(condition, HasSubstr("let go only where the sounder shows no more than "));
-        EXPECT_EQ(condition.ends_with("; at short scope whatever it shows"), plain) << condition;
-        named += plain ? 1 : 0;
+        const std::string begin = "; at short scope with ";
+        const auto at = condition.find(begin);
+        EXPECT_EQ(at != std::string::npos, plain) << condition;
+        if (at == std::string::npos) continue;
+        ++named;
+        EXPECT_EQ(std::stod(condition.substr(at + begin.size())), lesser.GetDouble("rode_m"));
+        EXPECT_TRUE(condition.ends_with(" m of rode whatever it shows")) << condition;
     }
     EXPECT_GT(named, 0) << "of " << asked;
 }
@@ -255,7 +260,8 @@ TEST(Charts, WhatToExpectIsToldAndADeepEdgeThatIsNotChartedIsNoDepth) {
                            "--chart",     harbour,     "--cell",
                            "5",           "--boat",    "testdata/haven/heavy_ketch.ini",
                            "--low-water", "2",         "--high-water",
-                           "2.5",         "--wind",    "15"};
+                           "2.5",         "--wind",    "15",
+                           "--rode-by",   "survey"};
     const std::string text = swingroom(channel).out;
     EXPECT_THAT(text, HasSubstr("m at low water, deep edge not charted; the hull needs"));
     EXPECT_THAT(text, HasSubstr("  charted          4.5 m or more, deep edge not charted: DRGARE #"));

@@ -194,7 +194,8 @@ TEST(BySounderScenes, AYesHoldsForEveryReadingUpToItsLimitAndNotBeyond) {
             ++conditional;
             band.deeper_m = scene.boat.sounder.error_m + scene.boat.policy.level_error_m;
             band.shoaler_m =
-                band.deeper_m + std::max(0.1, exact_slope(scene, col, row)) * scene.boat.sounder.to_roller_m;
+                band.deeper_m + std::max(0.1, exact_slope(scene, col, row)) *
+                                    std::max(scene.boat.hull.length_m, scene.boat.sounder.to_roller_m);
             const RodeAtReading asked(scene.boat, scene.conditions, band);
             SCOPED_TRACE("cell " + std::to_string(col) + ", " + std::to_string(row) + ": " +
                          std::to_string(band.shoal_m) + " to " + std::to_string(band.deep_m) + " m, deeper " +

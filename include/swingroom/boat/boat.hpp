@@ -3,6 +3,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/seabed.hpp"
 
+#include <algorithm>
 #include <array>
 #include <iosfwd>
 #include <optional>
@@ -152,13 +153,15 @@ struct Boat {
     [[nodiscard]] double to_roller_m() const {
         return sounder.to_roller_m > 0 ? sounder.to_roller_m : hull.length_m;
     }
+    /// How far from the anchor the greatest reading within a boat's length may have been.
+    [[nodiscard]] double sounded_over_m() const { return std::max(hull.length_m, to_roller_m()); }
     /// How much the depth may be more than a reading of the sounder, taken to chart datum, and how much less,
     /// right under the transducer.
     [[nodiscard]] double reading_error_m() const { return sounder.error_m + policy.level_error_m; }
     /// How much shoaler than the greatest reading within a boat's length it may be under the anchor.
     /// @param slope  of the seabed, rise over run
     [[nodiscard]] double shoaler_than_reading_m(double slope) const {
-        return reading_error_m() + slope * to_roller_m();
+        return reading_error_m() + slope * sounded_over_m();
     }
 };
 

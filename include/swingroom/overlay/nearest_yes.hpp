@@ -6,6 +6,7 @@
 #include "swingroom/sea/georeference.hpp"
 
 #include <cstdint>
+#include <limits>
 #include <optional>
 
 namespace swingroom {
@@ -19,6 +20,8 @@ struct NearestYes {
     int col = 0, row = 0;          ///< the cell, counted from the raster's first
     Verdict verdict = Verdict::no; ///< its answer
     std::uint16_t advice = 0;      ///< bits of `advice` there
+    /// The greatest reading of the sounder that will do there; NaN: any.
+    float sounder_limit_m = std::numeric_limits<float>::quiet_NaN();
     /// Geodesic distance from the position to that centre, and the true bearing at the position.
     double distance_m = 0, bearing_deg = 0;
 };

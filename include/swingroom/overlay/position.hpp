@@ -98,7 +98,7 @@ std::optional<ExpectedDepth> expected_depth(const OverlayJob& job, const Georefe
 /// Looks into one cell.
 /// @param job  its window and wanted layers do not matter   @param georeference  of the raster
 PositionReport examine(const OverlayJob& job, const Georeference& georeference, int col, int row);
-/// Its verdict alone, which is had for much less.
-Verdict verdict_at(const OverlayJob& job, int col, int row);
+/// Its answer alone, which is had for much less.
+CellAnswer answer_at(const OverlayJob& job, int col, int row);
 
 } // namespace swingroom

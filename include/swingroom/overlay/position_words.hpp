@@ -1,9 +1,9 @@
 #pragma once
 
 #include "swingroom/base/measures.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/overlay/position.hpp"
 
-#include <optional>
 #include <span>
 #include <string>
 
@@ -24,11 +24,14 @@ std::string sentence_of(const Shortfall& shortfall, const Measures& measures = {
 /// water (6.2 m below chart datum) within a boat's length around, and veer for ..."; empty where there is
 /// none. Rounded down.
 /// @param limit_m  the greatest reading, to chart datum; NaN: none   @param low_water_m  above chart datum
-/// @param plain  a less demanding way that holds whatever the sounder shows, said at the end; if there is one
-std::string sounder_condition(double limit_m, double low_water_m, std::optional<Way> plain = std::nullopt,
+/// @param plain  a less demanding way that holds whatever the sounder shows, with the rode that it takes
+/// where
+///               that is known, said at the end: "at short scope with 50.0 m of rode"; empty: there is none
+std::string sounder_condition(double limit_m, double low_water_m, const std::string& plain = {},
                               const Measures& measures = {});
-/// The most demanding way at a position that is a yes whatever the sounder shows.
-std::optional<Way> plain_way(const PositionReport& position);
+/// The words for that of the most demanding way at a position that is a yes whatever the sounder shows.
+std::string plain_way_words(const PositionReport& position, const RodeMarks& marks,
+                            const Measures& measures = {});
 /// "soft mud, 120 m off, bearing 045; rock here": distances rounded down, bearings true. Empty of none.
 std::string notes_text(std::span<const SeabedNote> notes, const Measures& measures = {});
 

@@ -8,6 +8,7 @@
 
 #include <array>
 #include <cstdint>
+#include <limits>
 #include <map>
 #include <memory>
 #include <string>
@@ -38,8 +39,9 @@ struct Proposal {
     double instead_of = 0;
     std::string rule, source;      ///< of a margin: the rule's name, and where its own margin is from
     Verdict verdict = Verdict::no; ///< the answer then
-    /// Advice of the cell that no change bears on: whether the holding is known.
-    std::uint16_t advice = 0;
+    std::uint16_t advice = 0;      ///< bits of `advice` then
+    /// The greatest reading of the sounder that will do then; NaN: any.
+    float sounder_limit_m = std::numeric_limits<float>::quiet_NaN();
 
     /// How much more or less that is.
     [[nodiscard]] double by() const {
@@ -52,6 +54,10 @@ inline constexpr double least_proposed_wind_kn = 5;
 /// Of a sinker that a crew lifts and slides down by hand: common practice, no source. Steel, slid down by the
 /// height of the roller above the seabed, as a boat file means it that says no more than a mass.
 inline constexpr double proposed_sinker_kg = 15;
+
+/// Where nobody says how surely a thing lies where it is charted it is taken to lie no farther off than this,
+/// which a chart plotted at 1:10 000 shows as a millimetre. Common practice, no source.
+inline constexpr double unstated_position_m = 10;
 
 /// Looks for what would make a no a yes. What has been made for one cell is used for the next, so that
 /// several cells cost little more than one.
@@ -76,9 +82,9 @@ private:
     struct Cell;
 
     const TackleTables* tables_with(Change change, double amount);
-    [[nodiscard]] Verdict verdict_with(const TackleTables& tables, const Cell& cell) const;
-    [[nodiscard]] Verdict verdict_with_margin(const Cell& cell, const HazardRule& rule,
-                                              double margin_m) const;
+    [[nodiscard]] CellAnswer answer_with(const TackleTables& tables, const Cell& cell) const;
+    [[nodiscard]] CellAnswer answer_with_margin(const Cell& cell, const HazardRule& rule,
+                                                double margin_m) const;
     void propose_water(const Cell& cell, std::vector<Proposal>& into);
     void propose_rode(const Cell& cell, double needed_m, std::vector<Proposal>& into);
     void propose_wind(const Cell& cell, std::vector<Proposal>& into);

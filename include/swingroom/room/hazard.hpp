@@ -46,6 +46,9 @@ struct Hazard : Shape {
     std::optional<double> least_depth_m;
     /// Clear height under it, metres above the level that clearances are given over; none: not known.
     std::optional<double> clearance_m;
+    /// How far it may lie beside its charted place, in metres: by what it states itself, and by its zone of
+    /// confidence, whether or not that widens its margin; none: nobody says.
+    std::optional<double> position_m;
     std::string kind;        ///< name of the rule: "cable", "wreck", ...
     std::string label;       ///< layer and feature for messages: "cables #12"
     std::string information; ///< what chart and skipper say of it in words

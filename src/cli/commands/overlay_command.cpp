@@ -40,11 +40,12 @@ std::string in_words(const ZoneStyle& style) {
 }
 
 /// What an answer without any yes may mean, or why it is one; empty where there is any.
-std::string warning_of_no_water(const OverlayFiles& files) {
+/// @param of_raster  whether depths are a raster's, whose sign, unit and datum the user may have misread
+std::string warning_of_no_water(const OverlayFiles& files, bool of_raster) {
     if (files.cells_surveyed() == 0) {
         return "no cell has a depth; if that surprises, look at --bounds and the raster's nodata value";
     }
-    if (files.cells_afloat() == 0) {
+    if (files.cells_afloat() == 0 && of_raster) {
         return "no cell floats the hull at low water; if that surprises, look at --positive, --depth-unit "
                "and "
                "--chart-datum";
@@ -245,7 +246,7 @@ int OverlayCommand::run() {
     bar.clear();
     if (const std::string why = why_not_text(files.tally()); !why.empty()) tell(why);
     std::vector<std::string> warnings = opened.warnings();
-    if (const std::string none = warning_of_no_water(files); !none.empty()) {
+    if (const std::string none = warning_of_no_water(files, !job_.bathymetry.empty()); !none.empty()) {
         warnings.push_back(opened.raster() + ": " + none);
         print_warning(warnings.back());
     }

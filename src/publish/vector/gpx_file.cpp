@@ -60,7 +60,10 @@ std::string words_of(const Figure& figure, const std::string& value, const OGRFe
                wind_limit_text(feature.GetFieldAsDouble("wind_limit_kn"),
                                limit_by_of(reader.text(feature, "wind_limit_by")));
     }
-    return before + (before.empty() ? "" : " ") + value + figure.unit;
+    // By the sounder she veers for what it shows; what the layer has is for the limit.
+    const bool at_most =
+        figure.column == std::string_view("rode_m") && !reader.text(feature, "sounder_limit_m").empty();
+    return before + (before.empty() ? "" : " ") + (at_most ? "at most " : "") + value + figure.unit;
 }
 
 std::vector<Waypoint> waypoints_of(const FinishedFeatures& points) {

@@ -14,7 +14,6 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
-#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -119,12 +118,14 @@ struct WorkedOut {
     LimitBy limit_by = LimitBy::holding; ///< of its cells' wind limits the least known
 };
 
-/// The most demanding way that is a yes all over a zone whatever the sounder shows.
-std::optional<Way> plain_way(const ZoneFigures& figures) {
+/// The most demanding way that is a yes all over a zone whatever the sounder shows. How much rode it takes
+/// differs from cell to cell.
+std::string plain_way_words(const ZoneFigures& figures) {
     for (const Way way : all_ways) {
-        if (figures.ways & figures.plain_ways & bit_of(way)) return way;
+        if ((figures.ways & figures.plain_ways & bit_of(way)) == 0) continue;
+        return "at " + std::string(phrase(way)) + ", with the rode for the deep side of the chart's area,";
     }
-    return std::nullopt;
+    return {};
 }
 
 std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, const RodeMarks& marks) {
@@ -141,7 +142,7 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
         down("depth_low_min_m", f.depth_low_min_m, 1),
         up("depth_low_max_m", f.depth_low_max_m, 1),
         down("sounder_limit_m", limit_m, 1),
-        text("condition", sounder_condition(limit_m, more.low_water_m, plain_way(f))),
+        text("condition", sounder_condition(limit_m, more.low_water_m, plain_way_words(f))),
         down("rode_min_m", f.rode_min_m, 1),
         {"rode_max_m", rode_value(exact_rode_m(f.rode_max_m, marks), marks, Measures{}), 1},
         down("radius_min_m", f.radius_min_m, 1),

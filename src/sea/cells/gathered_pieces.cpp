@@ -149,8 +149,9 @@ void PiecesBesideSurvey::finish(const GatheredPieces& all, const std::vector<Dep
             beside.shoal_m.data()[i] = narrow_down(shoal_m - uncertainty.at(shoal_m));
             beside.source.data()[i] = bound_source_.data()[i];
         }
-        if (const float disc_m = disc_m_.data()[i];
-            std::isfinite(disc_m) && !(beside.shoal_m.data()[i] <= disc_m)) {
+        const float disc_m =
+            narrow_down(static_cast<double>(disc_m_.data()[i]) - static_cast<double>(standing_m_.data()[i]));
+        if (std::isfinite(disc_m) && !(beside.shoal_m.data()[i] <= disc_m)) {
             beside.shoal_m.data()[i] = disc_m;
             beside.source.data()[i] = disc_source_.data()[i];
         }

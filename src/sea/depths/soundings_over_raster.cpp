@@ -119,15 +119,16 @@ std::vector<SoundingDisc> shoaler_than_surveys(const DepthSource& raster, const 
         box.Merge(sounding.at.lon, sounding.at.lat);
         return near.may_hold(box, sounding.neighbourhood_m);
     };
-    std::vector<char> shoaler(soundings.size(), 0);
+    // One in a hole of a survey, or beside it, bounds what of it lies around as well as one that is shoaler.
+    std::vector<char> agrees(soundings.size(), 0), bounds(soundings.size(), 0);
     each_met(raster, placed(raster, georeference, soundings, bears), [&](std::size_t i, const Met& met) {
         const bool survey = met.by_several || terms[met.source - 1].is_survey;
-        if (survey && soundings[i].depth_m < met.shoal_m) shoaler[i] = 1;
+        (survey && soundings[i].depth_m >= met.shoal_m ? agrees : bounds)[i] = 1;
     });
     std::vector<SoundingDisc> discs;
     for (std::size_t i = 0; i < soundings.size(); ++i) {
         const ChartedSounding& of = soundings[i];
-        if (shoaler[i] == 0) continue;
+        if (!bears(of) || (agrees[i] != 0 && bounds[i] == 0)) continue;
         discs.push_back({of.at, of.neighbourhood_m, of.depth_m - of.uncertainty_m, of.scale, of.source});
     }
     return discs;

@@ -16,7 +16,8 @@
 namespace swingroom {
 
 /// Neighbourhoods of those soundings near by that are shoaler than a survey in any cell that they touch
-/// there: what the chart found between the survey's cells, or since.
+/// there, or in a cell of which no survey knows anything: what the chart found between the survey's cells,
+/// where no survey went, or since.
 /// @param raster  one or several, see DepthSource::survey_terms   @param georeference  of its grid
 std::vector<SoundingDisc> shoaler_than_surveys(const DepthSource& raster, const Georeference& georeference,
                                                const std::vector<ChartedSounding>& soundings,

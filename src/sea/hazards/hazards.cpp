@@ -303,6 +303,11 @@ private:
         return matcher.matching(feature, as_seamark(object_class, *given).get());
     }
 
+    static bool may_forbid(const std::vector<const HazardRule*>& rules) {
+        return std::any_of(rules.begin(), rules.end(),
+                           [](const HazardRule* rule) { return (rule->effects & forbidding) != 0; });
+    }
+
     static bool is_note(const std::vector<const HazardRule*>& rules) {
         return std::any_of(rules.begin(), rules.end(),
                            [](const HazardRule* rule) { return (rule->effects & effect::note) != 0; });
@@ -352,11 +357,14 @@ private:
         if (keep_shapes && !*kept_shapes) *kept_shapes = shapes;
         if (shapes.empty()) return 0;
         const double beside_m = position_m(found, *given, name), loss = placer_->outside_loss(layer.reach_m);
+        const std::optional<double> known_m =
+            may_forbid(rules) ? known_position_m(found, *given, name) : std::nullopt;
         const bool is_allowed = !names_among(terms_->allowed, found).empty();
         std::int64_t kept = 0;
         for (const Shape& shape : shapes) {
             for (const HazardRule* const rule : rules) {
-                kept += keep(shape, *rule, found, beside_m, loss, name, is_allowed && rule->restriction);
+                kept +=
+                    keep(shape, *rule, found, beside_m, known_m, loss, name, is_allowed && rule->restriction);
             }
         }
         return kept;
@@ -434,10 +442,21 @@ private:
         return std::max(stated_m, zone_position_m(found.cell->zone_of(geometry)));
     }
 
+    /// What is known of how far a feature may lie beside its charted place; none: nobody says.
+    [[nodiscard]] static std::optional<double>
+    known_position_m(const FoundFeature& found, const OGRGeometry& geometry, const std::string& name) {
+        if (found.cell) {
+            return std::max(found.cell->position_accuracy_m(found.raw),
+                            zone_position_m(found.cell->zone_of(geometry)));
+        }
+        const double stated_m = stated_position_m(found, name);
+        return stated_m > 0 ? std::optional(stated_m) : std::nullopt;
+    }
+
     /// Adds a hazard if it can touch the raster and is one.
     /// @param lifted  whether what the rule forbids is allowed
     std::int64_t keep(const Shape& shape, const HazardRule& rule, const FoundFeature& found, double beside_m,
-                      double loss, const std::string& name, bool lifted) {
+                      std::optional<double> position_m, double loss, const std::string& name, bool lifted) {
         if (rule.effects == 0 && !rule.seabed) return 1; // known and harmless: nothing to wonder at
         Hazard hazard;
         static_cast<Shape&>(hazard) = shape;
@@ -449,6 +468,7 @@ private:
             hazard.least_depth_m = least_depth_m(rule, found, terms_->uncertainty);
             hazard.clearance_m = first_number_of(found.feature, rule.clearance);
         }
+        hazard.position_m = position_m;
         hazard.seabed = rule.seabed;
         hazard.kind = rule.name;
         hazard.label = label_of(found);

@@ -102,7 +102,7 @@ TEST_P(WhatWouldDo, IsProvedAndNoSmallerStepWould) {
     for (int trial = 0; trial < 200 && noes < 12; ++trial) {
         const int col = dice.whole(0, 69), row = dice.whole(0, 59);
         const PositionReport at = examine(job, *georeference_, col, row);
-        ASSERT_EQ(verdict_at(job, col, row), at.answer.verdict);
+        ASSERT_EQ(answer_at(job, col, row).verdict, at.answer.verdict);
         const std::vector<Proposal> proposals = what_if.proposals(at);
         if (at.answer.verdict != Verdict::no) {
             EXPECT_TRUE(proposals.empty());

@@ -59,7 +59,7 @@ TEST(Changes, AreWordedAsConditions) {
     EXPECT_EQ(change_text({Change::sinker, 15, 0, "", "", Verdict::sinker}, {}),
               "with a sinker of 15 kg, slid down by the height of the roller above the seabed");
     EXPECT_EQ(change_text({Change::margin, 30, 46.3, "cable", "", Verdict::full}, {}),
-              "with a margin of 30 m instead of 46.3 m around 'cable' (no source is told of that margin)");
+              "with a margin of 30 m instead of 46.3 m around 'cable' (whose source is not told)");
 }
 
 TEST(NearestYesText, SaysHowFarThereIsToGo) {
@@ -70,12 +70,14 @@ TEST(NearestYesText, SaysHowFarThereIsToGo) {
     Alternatives some;
     some.surveyed = false;
     some.nearest.nearest =
-        NearestYes{{-29.04, 47.98}, 3, 4, Verdict::short_scope, advice::unknown_holding, 411.2, 359.7};
+        NearestYes{{-29.04, 47.98}, 3, 4, Verdict::short_scope, advice::unknown_holding, 5.46F, 411.2, 359.7};
     EXPECT_THAT(
         alternatives_lines(some, {}),
-        ElementsAre("What would make it a yes: a survey, before all else",
-                    "Nearest yes: 412 m, bearing 000, to the centre of the cell at -29.040000 47.980000: "
-                    "yes, at short scope; holding not known"));
+        ElementsAre(
+            "What would make it a yes: a survey, before all else",
+            "Nearest yes: 412 m, bearing 000, to the centre of the cell at -29.040000 47.980000: "
+            "yes, at short scope; holding not known; where the sounder, taken to chart datum, shows no "
+            "more than 5.4 m"));
     // 411.2 / 1852 = 0.222
     EXPECT_THAT(alternatives_lines(some, {LengthUnit::foot, {}}).back(),
                 testing::StartsWith("Nearest yes: 0.23 nm, bearing 000, "));

@@ -115,7 +115,7 @@ public:
         double depth_m = 0;
         OGRPoint in_plane{};
         double radius_m = 0;  ///< of its neighbourhood
-        bool shoaler = false; ///< than the raster where it lies
+        bool shoaler = false; ///< than the raster where it lies, or where that knows nothing
     };
     std::vector<Object> objects;
     std::vector<Sounding> soundings;
@@ -221,17 +221,18 @@ int expect_bound_by_all_but_depth_areas(const BathymetryRequest& raster) {
     find_neighbourhoods(cell.soundings);
     int shoaler = 0;
     for (Cell::Sounding& sounding : cell.soundings) {
-        // One on an edge lies in both cells.
+        // One on an edge lies in both cells; one in a hole, or beside the survey, in none.
+        bool agrees = false;
         for (const double right : {-1e-3, 1e-3}) {
             for (const double down : {-1e-3, 1e-3}) {
                 const int col = static_cast<int>(std::floor(grid.col_of(sounding.in_plane.getX()) + right)),
                           row = static_cast<int>(std::floor(grid.row_of(sounding.in_plane.getY()) + down));
-                if (grid.extent().contains(col, row) &&
-                    sounding.depth_m < static_cast<double>(own.shoal_m.at(col, row))) {
-                    sounding.shoaler = true;
-                }
+                if (!grid.extent().contains(col, row) || std::isnan(own.shoal_m.at(col, row))) continue;
+                (sounding.depth_m < static_cast<double>(own.shoal_m.at(col, row)) ? sounding.shoaler
+                                                                                  : agrees) = true;
             }
         }
+        sounding.shoaler = sounding.shoaler || !agrees;
         shoaler += sounding.shoaler ? 1 : 0;
     }
     // Objects are burnt where they touch a cell and up to an eighth of its side around; where they lie is
