@@ -44,7 +44,7 @@ void write_own_rules(const std::string& file) {
 void write_short_of_chain(const std::string& file) {
     std::string boat = bytes_of(SWINGROOM_TESTDATA "/haven/heavy_ketch.ini");
     for (const auto& [was, is] :
-         {std::pair("chain = 60 m", "chain = 50 m"), {"mark = 5 m", "mark = 2.5 m"}}) {
+         {std::pair("chain = 60 m", "chain = 45 m"), {"mark = 5 m", "mark = 2.5 m"}}) {
         const auto at = boat.find(was);
         ASSERT_NE(at, std::string::npos);
         boat.replace(at, std::string(was).size(), is);
