@@ -266,7 +266,21 @@ std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards,
         nearby.push_back(described(feature, {}, hull));
     }
     std::vector<Feature> others(std::make_move_iterator(around), std::make_move_iterator(features.end()));
-    for (const auto& [feature, line] : nearest(others, search, within_m, most)) {
+    // A berth or a protected area beside her is no reason to say nothing of the wreck behind it.
+    const auto beside = std::stable_partition(others.begin(), others.end(), [&](const Feature& feature) {
+        return std::any_of(feature.hazards.begin(), feature.hazards.end(), [&](const Hazard& hazard) {
+            return (effects_on(hazard, hull) & (effect::shown & ~effect::warn)) != 0;
+        });
+    });
+    std::vector<Feature> warnings(std::make_move_iterator(beside), std::make_move_iterator(others.end()));
+    others.erase(beside, others.end());
+    std::vector<Seen> seen = nearest(others, search, within_m, most);
+    for (const Seen& warning : nearest(warnings, search, within_m, std::min(most, most_warnings))) {
+        seen.push_back(warning);
+    }
+    std::stable_sort(seen.begin(), seen.end(),
+                     [](const Seen& a, const Seen& b) { return a.line.distance_m < b.line.distance_m; });
+    for (const auto& [feature, line] : seen) {
         nearby.push_back(described(*feature, line, hull));
     }
     return nearby;

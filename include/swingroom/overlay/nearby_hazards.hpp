@@ -30,12 +30,15 @@ struct NearbyHazard {
     std::string information; ///< what the chart says of it in words; mostly empty
 };
 
+/// So many features that endanger nothing are listed among those that do: the nearest.
+inline constexpr std::size_t most_warnings = 2;
+
 /// The features nearest to a position, the nearest first: before them all areas that it lies in, which are no
 /// nearer to it than to any other position in them and take nobody's place. A feature under several rules is
 /// listed once, with all of them. Only hazards with one of the effects `effect::shown` count.
 /// @param hull      whom they endanger; none: any
 /// @param within_m  no further than this, up to some 10 km   @param most  how many beside these areas at
-/// the most
+/// the most, and besides them of those that no more than warn `most_warnings`
 std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards,
                                          const std::optional<HullNeeds>& hull,
                                          const Georeference& georeference, LonLat from, double within_m,
