@@ -240,8 +240,8 @@ void write_report(const std::filesystem::path& folder, const ReportInput& input)
     read_spots(folder, input, contents);
     Maps maps(verdicts, georeference, contents);
     maps.draw_zones(folder, input, contents);
-    if (contents.zones.empty() && contents.spots.empty())
-        contents.advice_of_all = 0; // there is none to have it
+    // Where there is none nothing is true of all.
+    if (contents.zones.empty() && contents.spots.empty()) contents.advice_of_all = 0;
     maps.draw_exclusions(folder, input, contents);
     maps.draw_spots(contents);
     maps.hand_over(input, contents);
