@@ -29,14 +29,23 @@ double TackleTables::radius_step_m(double apart_m) const {
 }
 
 void TackleTables::measure_radii() {
+    // Rows that serve no depth which floats her say nothing of how little room she needs.
+    const Tackle& tackle = tables_.tackle;
+    const double afloat_m = boat().required_depth_m() - conditions().water.low_m,
+                 least_high_m = tackle.high_span_m(afloat_m);
     for (const WayTable& table : tables_.ways) {
         greatest_depth_m_ =
             std::max(greatest_depth_m_, tables_.tackle.depth_of_high_span_m(table.deepest_span_m));
         for (const float radius_m : table.radius_m) {
             greatest_radius_m_ = std::max(greatest_radius_m_, static_cast<double>(radius_m));
-            least_radius_m_ = std::min(least_radius_m_, static_cast<double>(radius_m));
         }
         for (const RodeRow& row : table.rows) {
+            constexpr double rounding_tolerance_m = 1e-6;
+            const float* const radii_m = table.radius_m.data() + row.radius_at;
+            if (row.span_limit_m >= least_high_m - rounding_tolerance_m && row.radius.count > 0) {
+                least_radius_m_ =
+                    std::min(least_radius_m_, double{*std::min_element(radii_m, radii_m + row.radius.count)});
+            }
             const double least_span_m =
                 std::max(boat().hull.bow_roller_m, row.radius.bottom / tables_.steps.radius.per_m);
             greatest_radius_m_ = std::max(

@@ -168,8 +168,10 @@ Markup best_spot(const ReportContents& contents, const ReportInput& input) {
     if (spot.number("sinker_from_bow_m") > 0) {
         facts.push_back({"Sinker", length("sinker_from_bow_m", Rounded::up) + " down the rode"});
     }
-    facts.push_back(
-        {"Radius", length("radius_m", Rounded::up) + ", " + length("spare_m", Rounded::down) + " to spare"});
+    // Rooms are looked at as far as any way reaches, and no further.
+    const bool more = spot.text("hull_danger") == no_danger && spot.text("ground_danger") == no_danger;
+    facts.push_back({"Radius", length("radius_m", Rounded::up) + (more ? ", at least " : ", ") +
+                                   length("spare_m", Rounded::down) + " to spare"});
     if (spot.has("inner_distance_m")) {
         facts.push_back(
             {"Inner distance", length("inner_distance_m", Rounded::down) + " from the outline of its zone"});

@@ -176,8 +176,11 @@ private:
                  length_text(detail.sinker_from_bow_m, Rounded::nearest, measures_) + " down the rode");
         }
         const Spare spare = spare_of(at, cell_.facts, measures_);
-        fact("swinging radius", up(detail.needs.radius_m) + ", spare " + fixed(spare.value, 1) + " " +
-                                    std::string(unit_name(measures_)) + (spare.ground ? " (ground)" : ""));
+        // Rooms are looked at as far as any way reaches, and no further.
+        const bool more = spare.value >= 0 && !(spare.ground ? cell_.ground_danger : cell_.hull_danger);
+        fact("swinging radius", up(detail.needs.radius_m) + ", spare " + (more ? "at least " : "") +
+                                    fixed(spare.value, 1) + " " + std::string(unit_name(measures_)) +
+                                    (spare.ground ? " (ground)" : ""));
         fact("ground sweep", up(detail.needs.ground_m));
         fact("wind limit", wind_limit_text(static_cast<double>(at.wind_limit_kn), cell_.limit_by));
         fact("at planned wind", "pull " + fixed_up(detail.pull_n, 0) + " N, reach " + up(detail.reach_m) +

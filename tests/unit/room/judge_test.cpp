@@ -370,7 +370,7 @@ TEST_P(Boats, AdviceIsGivenWhenDue) {
                   cell.seabed >= Seabed::gravel || (cell.effects & effect::poor_ground) != 0);
         ASSERT_EQ(has(advice::unknown_holding),
                   cell.seabed == Seabed::unknown || !tables_.holding_known(cell.seabed));
-        ASSERT_EQ(has(advice::steep), cell.slope > 0.1F);
+        ASSERT_EQ(has(advice::steep), cell.slope > 0.1F && !cell.banded);
         ASSERT_EQ(has(advice::coarse_data), cell.coarse);
         const double deepest_m =
             is_yes(answer.verdict)
