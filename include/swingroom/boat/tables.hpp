@@ -126,7 +126,8 @@ public:
 
     /// Greatest hull radius and ground sweep of any way at any depth: the halo that a block needs.
     [[nodiscard]] double greatest_radius_m() const { return greatest_radius_m_; }
-    /// Least hull radius of any way that is to be had: what cell size is measured against.
+    /// Least hull radius of any way that is to be had at any depth that floats her: what cell size is
+    /// measured against.
     [[nodiscard]] double least_radius_m() const { return least_radius_m_; }
     /// Deepest depth_deep_m at which any way is to be had; negative infinity when none is anywhere.
     [[nodiscard]] double greatest_depth_m() const { return greatest_depth_m_; }
