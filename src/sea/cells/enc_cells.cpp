@@ -193,6 +193,7 @@ void EncCell::add_zone(const OGRFeature& quality) {
     zones_.push_back({Region(OwnedGeometry(quality.GetGeometryRef()->clone())),
                       code >= 1 && code <= zone_not_assessed ? code : zone_not_assessed,
                       surveyed_on(quality)});
+    quality.GetGeometryRef()->getEnvelope(&zones_.back().box);
 }
 
 int EncCell::issued() const { return latest_day(issued_); }
@@ -336,6 +337,16 @@ int EncCell::zone_of(const OGRGeometry& geometry) const {
     }
     const bool partly_in_none = covered_ ? meets_unassessed(geometry) : !assessed().holds(geometry);
     return partly_in_none ? zone_not_assessed : worst;
+}
+
+int EncCell::zone_by_box(const OGRGeometry& geometry) const {
+    OGREnvelope box;
+    geometry.getEnvelope(&box);
+    int worst = 0;
+    for (const Zone& zone : zones_) {
+        if (zone.box.Intersects(box)) worst = std::max(worst, zone.code);
+    }
+    return worst == 0 ? zone_not_assessed : worst;
 }
 
 std::map<int, double> EncCell::zone_shares() const {

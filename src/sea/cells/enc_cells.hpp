@@ -83,6 +83,9 @@ public:
 
     /// The worst zone that a geometry meets; not assessed where some of it lies in none.
     [[nodiscard]] int zone_of(const OGRGeometry& geometry) const;
+    /// The same by boxes alone, which is quick: no better than zone_of() but where a geometry that meets the
+    /// box of a zone lies beyond all zones with some of it.
+    [[nodiscard]] int zone_by_box(const OGRGeometry& geometry) const;
     /// Share of the covered area by zone of confidence, by code; what no zone covers is not assessed.
     [[nodiscard]] std::map<int, double> zone_shares() const;
     /// One area of a quality of data (M_QUAL).
@@ -94,6 +97,7 @@ public:
         /// The last day that it was surveyed on (SUREND), else that of its source (SORDAT), as 20240131; 0:
         /// it says neither.
         int surveyed = 0;
+        OGREnvelope box{}; ///< of the area
     };
     /// All areas of quality, in the order of the cell; they may overlap, where the worst counts.
     [[nodiscard]] const std::vector<Zone>& zones() const { return zones_; }

@@ -303,9 +303,11 @@ private:
         return matcher.matching(feature, as_seamark(object_class, *given).get());
     }
 
-    static bool may_forbid(const std::vector<const HazardRule*>& rules) {
-        return std::any_of(rules.begin(), rules.end(),
-                           [](const HazardRule* rule) { return (rule->effects & forbidding) != 0; });
+    /// Whether there is a margin that could be smaller: only then anybody asks how surely a thing lies.
+    static bool keeps_away(const std::vector<const HazardRule*>& rules) {
+        return std::any_of(rules.begin(), rules.end(), [](const HazardRule* rule) {
+            return (rule->effects & forbidding) != 0 && rule->margin_m > 1;
+        });
     }
 
     static bool is_note(const std::vector<const HazardRule*>& rules) {
@@ -358,7 +360,7 @@ private:
         if (shapes.empty()) return 0;
         const double beside_m = position_m(found, *given, name), loss = placer_->outside_loss(layer.reach_m);
         const std::optional<double> known_m =
-            may_forbid(rules) ? known_position_m(found, *given, name) : std::nullopt;
+            keeps_away(rules) ? known_position_m(found, *given, name) : std::nullopt;
         const bool is_allowed = !names_among(terms_->allowed, found).empty();
         std::int64_t kept = 0;
         for (const Shape& shape : shapes) {
@@ -447,7 +449,7 @@ private:
     known_position_m(const FoundFeature& found, const OGRGeometry& geometry, const std::string& name) {
         if (found.cell) {
             return std::max(found.cell->position_accuracy_m(found.raw),
-                            zone_position_m(found.cell->zone_of(geometry)));
+                            zone_position_m(found.cell->zone_by_box(geometry)));
         }
         const double stated_m = stated_position_m(found, name);
         return stated_m > 0 ? std::optional(stated_m) : std::nullopt;
