@@ -1,7 +1,9 @@
 #include "overlay/block_decider.hpp"
 
 #include "swingroom/base/rounding.hpp"
+#include "swingroom/room/map_class.hpp"
 #include "swingroom/room/place_rank.hpp"
+#include "swingroom/sea/chart_depths.hpp"
 
 #include "overlay/layer_answers.hpp"
 
@@ -68,6 +70,27 @@ double nearness(WhyNot why, const RowFacts& facts, int i, float greatest_m) {
     return -double{facts.deep_m[i]} - (facts.hull_room_m[i] < greatest_m ? no_room : 0);
 }
 
+LayerSet with_depths_for_maps(LayerSet wanted) {
+    if (wants_map(wanted)) wanted.add(Layer::depth_low);
+    return wanted;
+}
+
+/// Of a cell that does not float her. The depth itself is taken to lie amid its uncertainty: in an area of a
+/// chart amid its edges.
+/// @param high_m  the highest level of the stay
+MapClass class_of_shoal(const RowFacts& facts, int i, double high_m) {
+    const double shoal_m = double{facts.shoal_m[i]}, middle_m = (shoal_m + double{facts.deep_m[i]}) / 2;
+    // A cell that charted land touches is land, whatever a raster has beside it.
+    constexpr Effects of_land = effect::hull | effect::ground | effect::drop;
+    const bool charted = shoal_m <= charted_land_m && (facts.effects[i] & of_land) == of_land;
+    if (charted || middle_m < -high_m) return MapClass::land;
+    return middle_m < 0 ? MapClass::drying : MapClass::shoal;
+}
+
+bool is_margin(WhyNot why) {
+    return why == WhyNot::drop_forbidden || why == WhyNot::hull_danger || why == WhyNot::ground_danger;
+}
+
 } // namespace
 
 double reach_m(const TackleTables& tables) {
@@ -87,7 +110,7 @@ int halo_cells(const GroundMetric& metric, const TackleTables& tables, Window wi
 int halo_cells(const OverlayJob& job) { return halo_cells(*job.metric, *job.tables, job.window); }
 
 BlockDecider::BlockDecider(const SeaView& sea, const TackleTables& tables, LayerSet wanted)
-    : sea_(sea), tables_(&tables), wanted_(wanted),
+    : sea_(sea), tables_(&tables), wanted_(with_depths_for_maps(wanted)),
       transform_(*sea.metric, reach_m(tables), sea.window.row, sea.window.row_end() - 1), judge_(tables),
       seabed_order_(judge_.seabed_order()), areas_(*sea.metric, sea.window),
       needs_judged_(needs_judged(wanted)), ways_asked_(ways_of(wanted)) {
@@ -166,6 +189,7 @@ BlockRuns BlockDecider::decide(Gathered& sea, Workspace& work) const {
     find_rooms(sea, work);
     work.answers.reset(wanted_);
     work.answers.anchorages.clear();
+    work.answers.map_class.reshape(wants_map(wanted_) ? core : Window{});
     work.anchorages = anchorages_ != nullptr ? anchorages_->in(core) : std::vector<Anchorages::Stretch>();
     work.anchorages_done = 0;
     const bool traced = wanted_.has(Layer::zones) || wanted_.has(Layer::spots);
@@ -211,6 +235,7 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
     }
     answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.judged}, wanted_, out);
     if (wanted_.has(Layer::report)) find_near_misses(facts, row, work);
+    if (wants_map(wanted_)) classify_row(facts, row, work);
     if (traced) find_runs(facts, work);
 }
 
@@ -264,6 +289,27 @@ void BlockDecider::tally_anchorages(const RowFacts& facts, int row, Workspace& w
             const WhyNot why = afloat ? judge_.why_not(facts, i, verdicts) : WhyNot::too_shallow;
             part->tally.no_by_reason[static_cast<std::size_t>(why)] += cell;
         }
+    }
+}
+
+void BlockDecider::classify_row(const RowFacts& facts, int row, Workspace& work) const {
+    const RowVerdicts& verdicts = work.verdicts;
+    const double high_m = tables_->conditions().water.high_m;
+    std::uint8_t* const to = work.answers.map_class.row(row);
+    std::size_t next_afloat = 0;
+    for (int i = 0; i < facts.cells; ++i) {
+        const bool afloat = next_afloat < verdicts.afloat.size() && verdicts.afloat[next_afloat] == i;
+        const Verdict verdict = verdicts.verdict[static_cast<std::size_t>(i)];
+        MapClass of = map_class_of(verdict);
+        if (of == MapClass::no) {
+            if (!afloat) {
+                of = class_of_shoal(facts, i, high_m);
+            } else if (is_margin(work.why_not[next_afloat])) {
+                of = MapClass::margin;
+            }
+        }
+        to[i] = static_cast<std::uint8_t>(of);
+        next_afloat += afloat ? 1 : 0;
     }
 }
 

@@ -81,6 +81,8 @@ private:
     void tally_row(const RowFacts& facts, int row, Workspace& work) const;
     /// The same of the anchorages of the row.
     void tally_anchorages(const RowFacts& facts, int row, Workspace& work) const;
+    /// What a map shows of the cells of a row.
+    void classify_row(const RowFacts& facts, int row, Workspace& work) const;
     void find_near_misses(const RowFacts& facts, int row, Workspace& work) const;
     void find_runs(const RowFacts& facts, Workspace& work) const;
     void find_limits(const RowFacts& facts, Workspace& work) const;
@@ -88,7 +90,7 @@ private:
 
     SeaView sea_;
     const TackleTables* tables_;
-    LayerSet wanted_;
+    LayerSet wanted_; ///< of maps their depths, too
     RoomTransform transform_;
     Judge judge_;
     SeabedOrder seabed_order_;

@@ -85,6 +85,8 @@ Format first_written_in(Content content) {
         return Format::cog;
     case Content::page:
         return Format::html;
+    case Content::drawing:
+        return Format::svg;
     default:
         return Format::geojson;
     }
@@ -147,7 +149,7 @@ LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::
             }
         });
     });
-    if (!result.of(Layer::report).empty()) {
+    if (wants_map(result.layers())) {
         for (const Layer needed : {Layer::verdict, Layer::zones, Layer::spots}) {
             FormatSet& of_layer = result.formats_[index_of(needed)];
             if (of_layer.empty()) of_layer = formats.for_content(traits(needed).content);

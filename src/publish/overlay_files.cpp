@@ -231,6 +231,7 @@ struct OverlayFiles::State {
     std::mutex tally_mutex; ///< blocks come from several threads
     Tally tally;
     std::map<std::size_t, Tally> anchorages; ///< by their place among those of the run
+    std::optional<MapPlanes> map_planes;
 
     [[nodiscard]] Grid part() const { return job.depths->grid().part(job.window); }
     /// Empty where the layer is not wanted.
@@ -268,6 +269,7 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
                                               GridCell{job.window.col, job.window.row});
         }
     }
+    if (wants_map(job.wanted)) state_->map_planes.emplace(job.window);
     if (job.wanted.has(Layer::zones)) {
         state_->zones.emplace(folder, state_->job, state_->georeference, provenance, zone_style.smooth_edges);
     }
@@ -284,6 +286,7 @@ void OverlayFiles::block(const BlockAnswers& answers) {
             std::visit([file](const auto& plane) { file->write(plane); }, answers.plane(layer));
         }
     }
+    if (state.map_planes) state.map_planes->take(answers);
     state.afloat += answers.afloat;
     const std::lock_guard lock(state.tally_mutex);
     state.tally.add(answers.tally);
@@ -459,6 +462,9 @@ void OverlayFiles::drop_unasked() {
     }
 }
 
+const MapPlanes* OverlayFiles::map_planes() const {
+    return state_->map_planes ? &*state_->map_planes : nullptr;
+}
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
 const std::vector<VectorLayer::Finished>& OverlayFiles::vectors() const { return state_->vectors; }
 std::size_t OverlayFiles::spots_written() const { return state_->spots_written; }

@@ -96,15 +96,33 @@ Markup name_at(double x, double y, const std::string& name, const char* anchor) 
     return text_element("text", {{"x", units(x)}, {"y", units(y)}, {"text-anchor", anchor}}, name) + "\n";
 }
 
-/// Where a line crosses the upper edge, or the left one.
+/// Where a line crosses an edge: the upper one or the left one, or that which lies so far from it.
 std::optional<double> crossing(const std::vector<GridPoint>& line, double GridPoint::*along,
-                               double GridPoint::*across) {
+                               double GridPoint::*across, double edge = 0) {
     for (std::size_t i = 1; i < line.size(); ++i) {
         const GridPoint &a = line[i - 1], &b = line[i];
-        if ((a.*across <= 0) == (b.*across <= 0)) continue;
-        return std::lerp(a.*along, b.*along, a.*across / (a.*across - b.*across));
+        const double from = a.*across - edge, to = b.*across - edge;
+        if ((from <= 0) == (to <= 0)) continue;
+        return std::lerp(a.*along, b.*along, from / (from - to));
     }
     return std::nullopt;
+}
+
+/// Ticks where a line meets the two edges that it crosses.
+Markup ticks(const MapFrame& frame, const std::vector<GridPoint>& line, bool upright) {
+    constexpr double length = 8;
+    const double across = upright ? frame.height() : frame.width(),
+                 along = upright ? frame.width() : frame.height();
+    std::string path;
+    for (const double edge : {0.0, across}) {
+        const auto at = upright ? crossing(line, &GridPoint::x, &GridPoint::y, edge)
+                                : crossing(line, &GridPoint::y, &GridPoint::x, edge);
+        if (!at || *at < 0 || *at > along) continue;
+        const double inner = edge == 0 ? length : across - length;
+        path += upright ? "M" + units(*at) + " " + units(edge) + "V" + units(inner)
+                        : "M" + units(edge) + " " + units(*at) + "H" + units(inner);
+    }
+    return path.empty() ? Markup() : empty_element("path", {{"d", path}}) + "\n";
 }
 
 double wrapped_minutes(double minutes) { return std::remainder(minutes, 360 * 60.0); }
@@ -160,7 +178,7 @@ Graticule graticule(const MapFrame& frame) {
     multiples(bounds.west, bounds.east, lon_step, [&](double minutes) {
         const auto line = line_of(frame, {minutes / 60, bounds.south}, {minutes / 60, bounds.north});
         if (!line) return;
-        lines += polyline(*line);
+        lines += polyline(*line) + ticks(frame, *line, true);
         const auto x = crossing(*line, &GridPoint::x, &GridPoint::y);
         if (x && *x > clear_of_corner && *x < frame.width() - clear_of_right) {
             names += name_at(*x, -name_gap, degrees_and_minutes(wrapped_minutes(minutes), lon_step, 'E', 'W'),
@@ -170,7 +188,7 @@ Graticule graticule(const MapFrame& frame) {
     multiples(bounds.south, bounds.north, lat_step, [&](double minutes) {
         const auto line = line_of(frame, {bounds.west, minutes / 60}, {bounds.east, minutes / 60});
         if (!line) return;
-        lines += polyline(*line);
+        lines += polyline(*line) + ticks(frame, *line, false);
         const auto y = crossing(*line, &GridPoint::y, &GridPoint::x);
         if (y && *y > clear_of_corner && *y < frame.height() - clear_of_corner) {
             names +=
@@ -184,21 +202,25 @@ Graticule graticule(const MapFrame& frame) {
             element("g", {{"class", "names"}}, "\n" + names) + "\n"};
 }
 
-Markup scale_strip(const MapFrame& frame) {
-    constexpr double pieces = 4, longest = 240;
-    const double metres_per_mile = Length::nautical_miles(1).metres();
-    const double m = round_length(longest / frame.units_per_m()),
-                 nm = round_length(longest / frame.units_per_m() / metres_per_mile);
+Markup scale_strip(const MapFrame& frame, const Measures& measures, bool inset) {
+    constexpr double pieces = 4;
+    const double longest = inset ? 200 : 240;
     const auto plain = [](double value) {
         return fixed(value, value >= 1 ? 0 : static_cast<int>(std::ceil(-std::log10(value) - 1e-9)));
     };
+    const auto bar = [&](double metres_per, const std::string& unit, double top) {
+        const double length = round_length(longest / frame.units_per_m() / metres_per);
+        return scale_bar(length * metres_per * frame.units_per_m() / pieces, plain(length) + " " + unit, top);
+    };
     const double top = frame.height();
-    return element("g", {{"class", "strip"}},
-                   "\n" + scale_bar(m * frame.units_per_m() / pieces, plain(m) + " m", top + 22) +
-                       scale_bar(nm * metres_per_mile * frame.units_per_m() / pieces, plain(nm) + " nm",
-                                 top + 60) +
-                       north_arrow(std::max(frame.width(), strip_width) - 30, top + 58, frame.north_deg())) +
-           "\n";
+    Markup strip = bar(metres_per_unit(measures), std::string(unit_name(measures)), top + 22);
+    if (!inset) strip += bar(Length::nautical_miles(1).metres(), "nm", top + 60);
+    constexpr double up_deg = 1;
+    if (std::abs(frame.north_deg()) >= up_deg) {
+        const double right = std::max(frame.width(), inset ? 0 : strip_width) - 30;
+        strip += north_arrow(right, top + (inset ? 40 : 58), frame.north_deg());
+    }
+    return element("g", {{"class", "strip"}}, "\n" + strip) + "\n";
 }
 
 } // namespace swingroom

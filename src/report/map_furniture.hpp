@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/base/markup.hpp"
+#include "swingroom/base/measures.hpp"
 
 #include "report/map_frame.hpp"
 
@@ -10,7 +11,7 @@ namespace swingroom {
 
 /// Lines of longitude and latitude at round minutes, at most seven of each.
 struct Graticule {
-    /// Over the whole map.
+    /// Over the whole map, with ticks along its edges.
     Markup lines;
     Markup names; ///< in the margin along the left and the upper edge, where they hide no mark
 };
@@ -21,12 +22,13 @@ Graticule graticule(const MapFrame& frame);
 inline constexpr double margin_units = 34;
 
 /// How much room below the map is wanted for the scale bars and the arrow.
-inline constexpr double strip_units = 96;
+constexpr double strip_units(bool inset) { return inset ? 62 : 96; }
 /// The least width of the strip.
 inline constexpr double strip_width = 460;
 
-/// Scale bars in metres and in nautical miles, and an arrow to true north, below the map.
-Markup scale_strip(const MapFrame& frame);
+/// Scale bars in the unit asked for and in nautical miles, of an inset the first alone, and an arrow to true
+/// north where that is not up.
+Markup scale_strip(const MapFrame& frame, const Measures& measures, bool inset);
 
 /// The greatest of 1, 2, 5, 10, 20 ... times a power of ten that is not above `most`.   @pre most > 0
 double round_length(double most);

@@ -1,57 +1,23 @@
 #include "report/report_map.hpp"
 
-#include "swingroom/base/measures.hpp"
 #include "swingroom/publish/palette.hpp"
 
-#include "publish/raster/class_image.hpp"
-#include "publish/styles/answer_words.hpp"
-#include "publish/styles/colour_text.hpp"
 #include "report/map_furniture.hpp"
+#include "report/map_path.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <cstdlib>
 #include <string_view>
 #include <utility>
 
 namespace swingroom {
 namespace {
 
-// Verdicts are drawn that strong on white: lines and figures over them stay legible, and ink is saved. The
-// one without a hatch is stronger, so that a print in grey tells it from what is unsurveyed.
-constexpr double strength = 0.6, strength_of_solid = 0.8;
-
 // A screen shows each pixel of a picture that is no larger than itself; else its browser would drop some, and
-// a no among them. So there are two: for wide screens and for narrow ones, of which the style shows one.
+// a no among them. So a page has two: for wide screens and for narrow ones, of which the style shows one.
 constexpr int most_pixels_wide = 1024, most_pixels_narrow = 512;
 
 std::string units(double value) { return fixed(value, 1); }
-
-Colour tint(Verdict verdict) {
-    const double share = look(verdict).hatch == Hatch::solid ? strength_of_solid : strength;
-    Colour colour = look(verdict).colour;
-    for (auto& part : colour) {
-        part = static_cast<std::uint8_t>(std::lround(255 - share * (255 - part)));
-    }
-    return colour;
-}
-
-std::string hatch_id(Hatch hatch) {
-    constexpr std::array names = {"none",  "falling", "dotted",  "level",
-                                  "solid", "crossed", "upright", "rising"};
-    return std::string("hatch-") + names[static_cast<std::size_t>(hatch)];
-}
-
-std::string hatch_fill(Hatch hatch) {
-    return hatch == Hatch::none || hatch == Hatch::solid ? "none" : "url(#" + hatch_id(hatch) + ")";
-}
-
-Markup rect(double width, double height, const std::string& fill, const Attributes& more = {}) {
-    Attributes attributes = {{"width", units(width)}, {"height", units(height)}, {"fill", fill}};
-    attributes.insert(attributes.end(), more.begin(), more.end());
-    return empty_element("rect", attributes);
-}
 
 /// Which of the lines an exclusion gets: that of the worst that it forbids, as in the palette.
 const char* line_style(std::string_view forbids) {
@@ -63,77 +29,42 @@ const char* line_style(std::string_view forbids) {
     return styles.at(static_cast<std::size_t>(look - exclusion_looks.begin()));
 }
 
-/// "12", "-.5": tenths of a unit, as short as SVG takes them.
-std::string tenths(long value) {
-    std::string text = value < 0 ? "-" : "";
-    const long whole = std::abs(value) / 10, rest = std::abs(value) % 10;
-    if (whole != 0 || rest == 0) text += std::to_string(whole);
-    return rest == 0 ? text : text + "." + std::to_string(rest);
+Markup rect(double width, double height, const Attributes& more) {
+    Attributes attributes = {{"width", units(width)}, {"height", units(height)}};
+    attributes.insert(attributes.end(), more.begin(), more.end());
+    return empty_element("rect", attributes);
 }
 
-/// A closed ring in tenths, each step from the point before: a third of the bytes that places would take.
-std::string path_text(const std::vector<GridPoint>& ring) {
-    std::string path;
-    long x = 0, y = 0;
-    for (const GridPoint p : ring) {
-        const long to_x = std::lround(p.x * 10), to_y = std::lround(p.y * 10), dx = to_x - x, dy = to_y - y;
-        if (path.empty()) {
-            path += "M" + tenths(dx) + " " + tenths(dy);
-        } else if (dy == 0) {
-            path += "h" + tenths(dx);
-        } else if (dx == 0) {
-            path += "v" + tenths(dy);
-        } else {
-            path += "l" + tenths(dx) + (dy < 0 ? "" : " ") + tenths(dy);
-        }
-        x = to_x;
-        y = to_y;
-    }
-    return path + "Z";
+Markup group(const char* style, const Markup& content) {
+    return element("g", {{"class", style}}, "\n" + content) + "\n";
+}
+
+Markup turned(const std::vector<Markup>& pieces) {
+    Markup markup;
+    std::for_each(pieces.rbegin(), pieces.rend(), [&](const Markup& piece) { markup += piece; });
+    return markup;
 }
 
 } // namespace
 
-ReportMap::ReportMap(const FinishedVerdicts& verdicts, const MapFrame& frame, std::string id)
-    : frame_(frame), id_(std::move(id)), images_(images(verdicts)) {}
-
-Markup ReportMap::images(const FinishedVerdicts& verdicts) const {
-    const VerdictPicture wide = verdicts.picture(frame_.cells(), most_pixels_wide),
-                         narrow = verdicts.picture(frame_.cells(), most_pixels_narrow);
-    if (wide.factor == narrow.factor) return image(wide, "pixels");
-    return image(wide, "pixels wide") + image(narrow, "pixels narrow");
+ReportMap::ReportMap(const FinishedVerdicts& verdicts, const MapFrame& frame, std::string id,
+                     const MapPlanes* planes, const MapStyle& style)
+    : frame_(frame), id_(std::move(id)), style_(style),
+      picture_(class_picture(verdicts, frame_.cells(), most_pixels_wide, planes)),
+      narrow_(class_picture(verdicts, frame_.cells(), most_pixels_narrow, planes)), marks_(frame_) {
+    if (planes != nullptr) contours_ = depth_contours(*planes, frame_, style.measures);
 }
 
-/// What is a no is left out of the picture: the hatched ground under it shows there.
-Markup ReportMap::image(const VerdictPicture& picture, const char* style) const {
-    std::array<Rgba, verdict_looks.size()> palette{};
-    for (const VerdictLook& look : verdict_looks) {
-        const auto [red, green, blue] = tint(look.verdict);
-        palette.at(static_cast<std::size_t>(look.verdict)) = {
-            red, green, blue, static_cast<std::uint8_t>(look.verdict == Verdict::no ? 0 : 255)};
+Markup ReportMap::images(MapColours colours) const {
+    constexpr double scale_wide = 1, scale_narrow = 0.5;
+    if (colours != MapColours::page || style_.inset) {
+        return map_image(picture_, frame_, colours, "", scale_wide);
     }
-    const Window& w = picture.pixels.window();
-    const auto corner = [&](int col, int row) {
-        return frame_.of_cell(
-            {static_cast<double>(col) * picture.factor, static_cast<double>(row) * picture.factor});
-    };
-    const GridPoint first = corner(w.col, w.row), last = corner(w.col_end(), w.row_end());
-    const double height = std::abs(last.y - first.y);
-    Attributes attributes = {{"class", style}, {"x", units(first.x)}};
-    if (frame_.turned_over()) { // rows that count northwards: about the first one
-        attributes.insert(attributes.end(),
-                          {{"transform", "translate(0 " + units(first.y) + ") scale(1 -1)"}});
-    }
-    const Attributes rest = {{"y", frame_.turned_over() ? "0" : units(first.y)},
-                             {"width", units(last.x - first.x)},
-                             {"height", units(height)},
-                             {"preserveAspectRatio", "none"},
-                             {"href", png_data_uri(picture.pixels, palette)}};
-    attributes.insert(attributes.end(), rest.begin(), rest.end());
-    return empty_element("image", attributes) + "\n";
+    return map_image(picture_, frame_, colours, "wide", scale_wide) +
+           map_image(narrow_, frame_, colours, "narrow", scale_narrow);
 }
 
-ReportMap::Sight ReportMap::sight_of(const std::vector<GridPoint>& ring) const {
+double ReportMap::sight_of(const std::vector<GridPoint>& ring) const {
     const Window& w = frame_.cells();
     const auto by_x = [](const GridPoint& a, const GridPoint& b) { return a.x < b.x; };
     const auto by_y = [](const GridPoint& a, const GridPoint& b) { return a.y < b.y; };
@@ -143,9 +74,17 @@ ReportMap::Sight ReportMap::sight_of(const std::vector<GridPoint>& ring) const {
                      std::min(right->x, static_cast<double>(w.col_end())) - std::max<double>(left->x, w.col),
                  rows =
                      std::min(last->y, static_cast<double>(w.row_end())) - std::max<double>(first->y, w.row);
-    if (cols <= 0 || rows <= 0) return {};
-    return {std::max(cols * frame_.col_units(), rows * frame_.row_units()),
-            frame_.of_cell(frame_.turned_over() ? *last : *first)};
+    return cols <= 0 || rows <= 0 ? 0 : std::max(cols * frame_.col_units(), rows * frame_.row_units());
+}
+
+bool ReportMap::on_land(GridPoint in_picture) const {
+    const double down = in_picture.y / frame_.row_units();
+    const int col = frame_.cells().col + static_cast<int>(std::floor(in_picture.x / frame_.col_units())),
+              row = frame_.cells().row +
+                    static_cast<int>(std::floor(frame_.turned_over() ? frame_.cells().rows - down : down));
+    const int pixel_col = col / picture_.factor, pixel_row = row / picture_.factor;
+    return picture_.classes.window().contains(pixel_col, pixel_row) &&
+           static_cast<MapClass>(picture_.classes.at(pixel_col, pixel_row)) == MapClass::land;
 }
 
 /// Vertices are rounded to a fraction of what can be seen, and dropped where they come to the same, or where
@@ -163,7 +102,7 @@ std::string ReportMap::path_of(const FinishedFeature& feature, double least_size
     };
     std::string path;
     for (const std::vector<GridPoint>& ring : feature.rings) {
-        if (sight_of(ring).size < least_size) continue;
+        if (sight_of(ring) < least_size) continue;
         std::vector<GridPoint> kept;
         for (const GridPoint vertex : ring) {
             const GridPoint p = frame_.of_cell(vertex);
@@ -178,7 +117,7 @@ std::string ReportMap::path_of(const FinishedFeature& feature, double least_size
             }
             kept.push_back(rounded);
         }
-        if (kept.size() > 2) path += path_text(kept);
+        if (kept.size() > 2) path += path_text(kept, true);
     }
     return path;
 }
@@ -187,186 +126,154 @@ bool ReportMap::add_zone(const FinishedFeature& zone) {
     constexpr double least_size = 2;
     const std::string path = path_of(zone, least_size);
     if (path.empty()) return false;
-    const Hatch hatch = look(verdict_of(zone.number("verdict"))).hatch;
-    zones_ += empty_element("path", {{"fill", hatch_fill(hatch)}, {"d", path}}) + "\n";
+    zones_ += empty_element("path", {{"d", path}}) + "\n";
     return true;
 }
 
 bool ReportMap::add_exclusion(const FinishedFeature& exclusion) {
-    constexpr double least_size = 5; // smaller ones run together to blots
-    const std::string path = path_of(exclusion, least_size), kind = exclusion.text("kind");
-    if (path.empty()) return false;
-    exclusions_ += element("path", {{"class", line_style(exclusion.text("forbids"))}, {"d", path}},
-                           text_element("title", kind + " " + exclusion.text("label"))) +
-                   "\n";
-    const Sight sight = sight_of(exclusion.rings.front());
-    if (Sight& largest = largest_[kind]; frame_.shows(sight.top) && sight.size > largest.size) {
-        largest = sight;
-    }
-    return true;
-}
-
-/// The kinds' names, those of the largest first, as far as there is room for them.
-Markup ReportMap::names() const {
-    constexpr double letter = 6.6, line = 16;
-    struct Box {
-        double left, right, bottom;
+    constexpr double least_size = 8; // smaller ones run together to blots
+    const std::string forbids = exclusion.text("forbids");
+    if (forbids.empty()) return false;
+    const auto at_sea = [&](GridPoint vertex) {
+        const GridPoint p = frame_.of_cell(vertex);
+        return frame_.shows(p) && !on_land(p);
     };
-    std::vector<std::pair<std::string, Sight>> kinds(largest_.begin(), largest_.end());
-    std::stable_sort(kinds.begin(), kinds.end(),
-                     [](const auto& a, const auto& b) { return a.second.size > b.second.size; });
-    std::vector<Box> taken;
-    Markup markup;
-    for (const auto& [kind, sight] : kinds) {
-        const double half = letter * static_cast<double>(kind.size()) / 2;
-        if (2 * half > frame_.width() || sight.size <= 0) continue;
-        const double x = std::clamp(sight.top.x, half, frame_.width() - half),
-                     y = std::clamp(sight.top.y - 4, line, std::max(line, frame_.height() - 4));
-        const Box box{x - half, x + half, y};
-        const auto meets = [&](const Box& other) {
-            return box.left < other.right && other.left < box.right &&
-                   std::abs(box.bottom - other.bottom) < line;
-        };
-        if (std::any_of(taken.begin(), taken.end(), meets)) continue;
-        taken.push_back(box);
-        markup +=
-            text_element("text", {{"x", units(x)}, {"y", units(y)}, {"text-anchor", "middle"}}, kind) + "\n";
-    }
-    return markup;
+    const bool any_at_sea =
+        std::any_of(exclusion.rings.begin(), exclusion.rings.end(), [&](const std::vector<GridPoint>& ring) {
+            return std::any_of(ring.begin(), ring.end(), at_sea);
+        });
+    if (!any_at_sea) return false;
+    const std::string path = path_of(exclusion, least_size);
+    if (path.empty()) return false;
+    margins_.insert(line_style(forbids));
+    exclusions_ += element("path", {{"class", line_style(forbids)}, {"d", path}},
+                           text_element("title", exclusion.text("kind") + " " + exclusion.text("label"))) +
+                   "\n";
+    return true;
 }
 
 void ReportMap::add_spot(const FinishedFeature& spot, std::size_t number) {
     const GridPoint at = spot.rings.front().front();
     const GridPoint p = frame_.of_position({at.x, at.y});
     if (!frame_.shows(p)) return;
-    const GridPoint radius = frame_.units_of(spot.number("radius_m"), {at.x, at.y});
-    const Attributes ellipse = {
-        {"cx", units(p.x)}, {"cy", units(p.y)}, {"rx", fixed_up(radius.x, 1)}, {"ry", fixed_up(radius.y, 1)}};
-    Attributes halo = {{"class", "halo"}};
-    halo.insert(halo.end(), ellipse.begin(), ellipse.end());
-    circles_.push_back(empty_element("ellipse", halo) + empty_element("ellipse", ellipse) + "\n");
+    const auto ellipse = [&](const char* style, double metres) {
+        const GridPoint radius = frame_.units_of(metres, {at.x, at.y});
+        return empty_element("ellipse", {{"class", style},
+                                         {"cx", units(p.x)},
+                                         {"cy", units(p.y)},
+                                         {"rx", fixed_up(radius.x, 1)},
+                                         {"ry", fixed_up(radius.y, 1)}});
+    };
+    const double radius_m = spot.number("radius_m"), inner_m = spot.number("inner_distance_m");
+    Markup circle = ellipse("halo", radius_m) + ellipse("swing", radius_m);
+    if (style_.inset && inner_m > 0) {
+        circle += ellipse("drop", inner_m);
+        discs_ = true;
+    }
+    circles_.push_back(circle + "\n");
     constexpr double room = 17;
-    const bool crowded = std::any_of(marked_.begin(), marked_.end(), [&](const GridPoint& other) {
+    const bool crowded = std::any_of(numbered_.begin(), numbered_.end(), [&](const GridPoint& other) {
         return std::hypot(p.x - other.x, p.y - other.y) < room;
     });
     const std::string place = "translate(" + units(p.x) + " " + units(p.y) + ")";
     if (crowded) {
-        marks_.push_back(
+        numbers_.push_back(
             element("g", {{"class", "dot"}, {"transform", place}}, empty_element("circle", {{"r", "3"}})) +
             "\n");
         return;
     }
-    marked_.push_back(p);
-    marks_.push_back(element("g", {{"transform", place}},
-                             empty_element("circle", {{"r", "9"}}) +
-                                 text_element("text", {{"dy", "0.36em"}, {"text-anchor", "middle"}},
-                                              std::to_string(number))) +
-                     "\n");
+    numbered_.push_back(p);
+    numbers_.push_back(element("g", {{"transform", place}},
+                               empty_element("circle", {{"r", "9"}}) +
+                                   text_element("text", {{"dy", "0.36em"}, {"text-anchor", "middle"}},
+                                                std::to_string(number))) +
+                       "\n");
 }
 
-Markup ReportMap::svg(const std::string& title, const std::string& description) const {
+Markup ReportMap::depth_lines(MapLabels& labels) const {
+    constexpr double labelled = 90;
+    constexpr std::size_t most_labels = 3;
+    Markup lines, figures;
+    for (const Contour& contour : contours_) {
+        std::string path;
+        std::size_t count = 0;
+        for (const std::vector<GridPoint>& line : contour.lines) {
+            path += path_text(line, false);
+            if (size_of(line) < labelled) continue;
+            for (const std::size_t part :
+                 std::array<std::size_t, 3>{2, 3, 5}) { // where the line has room for it
+                if (count >= most_labels) break;
+                const auto place = labels.upon(line[line.size() / part], contour.label);
+                if (!place.found) continue;
+                ++count;
+                figures +=
+                    text_element(
+                        "text",
+                        {{"x", units(place.at.x)}, {"y", units(place.at.y)}, {"text-anchor", "middle"}},
+                        contour.label) +
+                    "\n";
+                break;
+            }
+        }
+        lines += empty_element("path", {{"d", path}}) + "\n";
+    }
+    return group("depths", lines + figures);
+}
+
+GridPoint ReportMap::size() const {
+    return {margin_units + std::max(frame_.width(), style_.inset ? 0 : strip_width) + 1,
+            margin_units + frame_.height() + strip_units(style_.inset) + 1};
+}
+
+Markup ReportMap::svg(const std::string& title, const std::string& description, MapColours colours,
+                      const Attributes& placed) const {
     const double width = frame_.width(), height = frame_.height();
     const std::string clip = id_ + "-clip";
-    Markup circles, marks;
-    std::for_each(circles_.rbegin(), circles_.rend(), [&](const Markup& circle) { circles += circle; });
-    std::for_each(marks_.rbegin(), marks_.rend(), [&](const Markup& mark) { marks += mark; });
-    const Markup ground = rect(width, height, hex_colour(tint(Verdict::no))) +
-                          rect(width, height, hatch_fill(look(Verdict::no).hatch)) + "\n";
+    // Who comes first has the place: the best places, then dangers, then areas, then depths.
+    MapLabels labels(width, height, style_.inset ? 10.5 : 6.6);
+    for (const GridPoint p : numbered_) {
+        labels.keep_clear(p, style_.inset ? 18 : 10);
+    }
+    for (const GridPoint p : marks_.points()) {
+        labels.keep_clear(p, 5);
+    }
+    const Markup names = marks_.names(labels), depths = depth_lines(labels);
     const Graticule grid = graticule(frame_);
-    const Markup map = ground + images_ + element("g", {{"class", "zones"}}, "\n" + zones_) + "\n" +
-                       element("g", {{"class", "exclusions"}}, "\n" + exclusions_ + names()) + "\n" +
-                       grid.lines + element("g", {{"class", "circles"}}, "\n" + circles) + "\n" +
-                       element("g", {{"class", "marks"}}, "\n" + marks) + "\n";
-    const std::string view_box = units(-margin_units) + " " + units(-margin_units) + " " +
-                                 units(margin_units + std::max(width, strip_width) + 1) + " " +
-                                 units(margin_units + height + strip_units + 1);
-    return element("svg",
-                   {{"xmlns", "http://www.w3.org/2000/svg"},
-                    {"class", "map"},
-                    {"role", "img"},
-                    {"aria-labelledby", id_ + "-title"},
-                    {"aria-describedby", id_ + "-desc"},
-                    {"preserveAspectRatio", "xMinYMin meet"},
-                    {"viewBox", view_box}},
+    const Markup map = rect(width, height, {{"class", "paper"}}) + images(colours) + group("zones", zones_) +
+                       depths + group("exclusions", exclusions_) + marks_.drawing() + grid.lines +
+                       group("circles", turned(circles_)) + group("words", names) +
+                       group("marks", turned(numbers_));
+    const GridPoint whole = size();
+    Attributes attributes = {{"xmlns", "http://www.w3.org/2000/svg"},
+                             {"class", style_.inset ? "map inset" : "map"},
+                             {"role", "img"},
+                             {"aria-labelledby", id_ + "-title"},
+                             {"aria-describedby", id_ + "-desc"},
+                             {"preserveAspectRatio", "xMinYMin meet"},
+                             {"viewBox", units(-margin_units) + " " + units(-margin_units) + " " +
+                                             units(whole.x) + " " + units(whole.y)}};
+    attributes.insert(attributes.end(), placed.begin(), placed.end());
+    return element("svg", attributes,
                    "\n" + text_element("title", {{"id", id_ + "-title"}}, title) + "\n" +
                        text_element("desc", {{"id", id_ + "-desc"}}, description) + "\n" +
-                       element("defs", element("clipPath", {{"id", clip}}, rect(width, height, "black"))) +
-                       "\n" + element("g", {{"clip-path", "url(#" + clip + ")"}}, "\n" + map) + "\n" +
-                       rect(width, height, "none", {{"class", "edge"}}) + "\n" + grid.names +
-                       scale_strip(frame_)) +
+                       element("defs", element("clipPath", {{"id", clip}}, rect(width, height, {}))) + "\n" +
+                       element("g", {{"clip-path", "url(#" + clip + ")"}}, "\n" + map) + "\n" +
+                       rect(width, height, {{"class", "edge"}}) + "\n" + grid.names +
+                       scale_strip(frame_, style_.measures, style_.inset)) +
            "\n";
 }
 
-namespace {
-
-/// A small drawing that says nothing by itself.
-Markup ornament(const Attributes& more, const Markup& drawn) {
-    Attributes attributes = {{"xmlns", "http://www.w3.org/2000/svg"}};
-    attributes.insert(attributes.end(), more.begin(), more.end());
-    return element("svg", attributes, drawn);
-}
-
-Markup swatch_of(const char* style, const Markup& drawn) {
-    return ornament({{"class", style},
-                     {"aria-hidden", "true"},
-                     {"width", "44"},
-                     {"height", "24"},
-                     {"viewBox", "0 0 44 24"}},
-                    drawn);
-}
-
-Markup hatch_pattern(Hatch hatch, const char* side, const Markup& drawn) {
-    return element("pattern",
-                   {{"id", hatch_id(hatch)},
-                    {"patternUnits", "userSpaceOnUse"},
-                    {"width", side},
-                    {"height", side}},
-                   drawn) +
-           "\n";
-}
-
-} // namespace
-
-Markup hatch_patterns() {
-    // White on the dark ones, black on the light ones, so that a print in grey tells them apart.
-    const Markup falling = empty_element("path", {{"d", "M-2 -2L14 14M-2 10L2 14M10 -2L14 2"},
-                                                  {"stroke", "#fff"},
-                                                  {"stroke-opacity", "0.55"},
-                                                  {"stroke-width", "1.5"}});
-    const Markup dotted = empty_element(
-        "circle", {{"cx", "4"}, {"cy", "4"}, {"r", "1.4"}, {"fill", "#000"}, {"fill-opacity", "0.6"}});
-    const Markup level = empty_element(
-        "path",
-        {{"d", "M0 3L12 3"}, {"stroke", "#000"}, {"stroke-opacity", "0.55"}, {"stroke-width", "1.2"}});
-    const auto strokes = [](const char* path) {
-        return empty_element(
-            "path", {{"d", path}, {"stroke", "#000"}, {"stroke-opacity", "0.55"}, {"stroke-width", "1.2"}});
-    };
-    constexpr const char* rising = "M-2 14L14 -2M-2 2L2 -2M10 14L14 10";
-    return ornament({{"class", "patterns"}, {"aria-hidden", "true"}, {"width", "0"}, {"height", "0"}},
-                    element("defs", hatch_pattern(Hatch::falling, "12", falling) +
-                                        hatch_pattern(Hatch::dotted, "8", dotted) +
-                                        hatch_pattern(Hatch::level, "7", level) +
-                                        hatch_pattern(Hatch::rising, "12", strokes(rising)) +
-                                        hatch_pattern(Hatch::upright, "7", strokes("M3 0L3 12")) +
-                                        hatch_pattern(
-                                            Hatch::crossed, "12",
-                                            strokes("M-2 14L14 -2M-2 2L2 -2M10 14L14 10M-2 -2L14 14M-2 10L2 "
-                                                    "14M10 -2L14 2")))) +
-           "\n";
-}
-
-Markup swatch(Verdict verdict) {
-    constexpr double width = 44, height = 24;
-    return swatch_of("swatch", rect(width, height, hex_colour(tint(verdict))) +
-                                   rect(width, height, hatch_fill(look(verdict).hatch)) +
-                                   rect(width, height, "none", {{"stroke", "#222"}}));
-}
-
-Markup line_sample(const std::string& forbids) {
-    return swatch_of("swatch exclusions",
-                     rect(44, 24, "#fff") +
-                         empty_element("path", {{"class", line_style(forbids)}, {"d", "M3 12L41 12"}}));
+MapShown ReportMap::shown() const {
+    MapShown shown;
+    for (std::size_t i = 0; i < picture_.classes.size(); ++i) {
+        shown.classes.at(picture_.classes.data()[i]) = true;
+    }
+    shown.signs = marks_.shown();
+    shown.margins = margins_;
+    shown.spots = !numbered_.empty();
+    shown.discs = discs_;
+    shown.contours = !contours_.empty();
+    return shown;
 }
 
 } // namespace swingroom

@@ -1,70 +1,99 @@
 #pragma once
 
 #include "swingroom/base/markup.hpp"
-#include "swingroom/room/verdict.hpp"
+#include "swingroom/base/measures.hpp"
+#include "swingroom/overlay/map_planes.hpp"
+#include "swingroom/room/hazard.hpp"
 
 #include "publish/folder/finished_layers.hpp"
+#include "report/map_contours.hpp"
 #include "report/map_frame.hpp"
+#include "report/map_marks.hpp"
+#include "report/map_picture.hpp"
 
+#include <array>
 #include <cstddef>
-#include <map>
+#include <set>
 #include <string>
 #include <vector>
 
 namespace swingroom {
 
-/// One map of the report, as SVG: the verdicts by the worst of what a pixel stands for, over them outlines.
-/// What is added is thinned to what can be seen, so that its size is bounded.
+/// How a map is drawn.
+struct MapStyle {
+    /// The unit of depths and of the scale bar.
+    Measures measures;
+    /// Of one drop point at a larger scale, with the disc in which she may let go.
+    bool inset = false;
+};
+
+/// What can be seen on a map, so that its legend lists nothing else.
+struct MapShown {
+    std::array<bool, map_class_count> classes{}; ///< by MapClass
+    std::set<Sign> signs;
+    std::set<std::string> margins; ///< style classes of outlines, see exclusion_looks
+    bool spots = false, contours = false;
+    bool discs = false; ///< in which she may let go, of insets
+};
+
+/// One map of a run as SVG: the classes of cells by the worst of what a pixel stands for, over them depths,
+/// hazards, outlines, drop points. What is added is thinned to what can be seen, so that its size is bounded.
 class ReportMap {
 public:
-    /// @param id  for the ids inside, unique in the page
-    ReportMap(const FinishedVerdicts& verdicts, const MapFrame& frame, std::string id);
+    /// @param id      for the ids inside, unique in the page
+    /// @param planes  of the same first cell; null: nothing is told of what kind a no is, and of depths
+    ReportMap(const FinishedVerdicts& verdicts, const MapFrame& frame, std::string id,
+              const MapPlanes* planes = nullptr, const MapStyle& style = {});
 
-    /// An outline with the hatch of its verdict.
+    /// An outline.
     /// @param zone  its rings in cells of the grid, as those of exclusions
     /// @returns whether it is large enough to be seen
     bool add_zone(const FinishedFeature& zone);
-    /// An outline whose dashes say what it forbids. The largest of each kind gets its name beside it.
+    /// An outline whose dashes say what it forbids; left out on land, and where nothing is forbidden.
     /// @returns as above
     bool add_exclusion(const FinishedFeature& exclusion);
+    /// A hazard as what it is.   @param origin  the cell of its grid that is the map's first
+    void add_hazard(const Hazard& hazard, GridPoint origin) {
+        marks_.add(hazard, origin, [this](GridPoint p) { return on_land(p); });
+    }
     /// A numbered mark with the swinging circle, to scale; a dot where a mark before it leaves no room. The
     /// best is to be added first: it lies on top.
     /// @param spot  its place in longitude and latitude
     void add_spot(const FinishedFeature& spot, std::size_t number);
 
-    /// @param title, description  for who cannot see it
-    [[nodiscard]] Markup svg(const std::string& title, const std::string& description) const;
+    /// @param title, description  for who cannot see it   @param placed  more attributes of the svg element
+    [[nodiscard]] Markup svg(const std::string& title, const std::string& description,
+                             MapColours colours = MapColours::page, const Attributes& placed = {}) const;
+    /// Width and height with what belongs around it, in units.
+    [[nodiscard]] GridPoint size() const;
 
     /// Which part of the grid is drawn, and how large.
     [[nodiscard]] const MapFrame& frame() const { return frame_; }
+    /// What a legend has to tell.
+    [[nodiscard]] MapShown shown() const;
     /// Bytes of outlines so far.
-    [[nodiscard]] std::size_t size() const { return zones_.size() + exclusions_.size(); }
+    [[nodiscard]] std::size_t outline_bytes() const { return zones_.size() + exclusions_.size(); }
 
 private:
-    /// What of a ring's box is in sight, in units: its longer side, and where a name goes.
-    struct Sight {
-        double size = 0;
-        GridPoint top;
-    };
-    [[nodiscard]] Sight sight_of(const std::vector<GridPoint>& ring) const;
+    /// Of a ring's box that is in sight the longer side, in units.
+    [[nodiscard]] double sight_of(const std::vector<GridPoint>& ring) const;
     [[nodiscard]] std::string path_of(const FinishedFeature& feature, double least_size) const;
-    [[nodiscard]] Markup names() const;
-    [[nodiscard]] Markup images(const FinishedVerdicts& verdicts) const;
-    [[nodiscard]] Markup image(const VerdictPicture& picture, const char* style) const;
+    /// Whether a place of the picture is land by the classes.
+    [[nodiscard]] bool on_land(GridPoint in_picture) const;
+    [[nodiscard]] Markup images(MapColours colours) const;
+    [[nodiscard]] Markup depth_lines(MapLabels& labels) const;
 
     MapFrame frame_;
     std::string id_;
-    Markup images_, zones_, exclusions_;
-    std::vector<Markup> circles_, marks_;
-    std::vector<GridPoint> marked_;        ///< places of numbers
-    std::map<std::string, Sight> largest_; ///< of each kind of exclusion
+    MapStyle style_;
+    ClassPicture picture_, narrow_; ///< for wide screens and narrow ones
+    Markup zones_, exclusions_;
+    std::vector<Contour> contours_;
+    MapMarks marks_;
+    std::vector<Markup> circles_, numbers_;
+    std::vector<GridPoint> numbered_; ///< places of numbers
+    std::set<std::string> margins_;
+    bool discs_ = false;
 };
-
-/// The hatches of the verdicts, which maps and legend of a page share.
-Markup hatch_patterns();
-/// A piece of a verdict's colour and hatch, for the legend.
-Markup swatch(Verdict verdict);
-/// A piece of the outline of what forbids so.
-Markup line_sample(const std::string& forbids);
 
 } // namespace swingroom

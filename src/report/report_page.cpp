@@ -6,7 +6,7 @@
 
 #include "publish/styles/answer_words.hpp"
 #include "report/anchorages_section.hpp"
-#include "report/report_map.hpp"
+#include "report/map_style.hpp"
 #include "report/why_not_section.hpp"
 
 #include <algorithm>
@@ -223,27 +223,6 @@ Markup answer_section(const ReportContents& contents, const ReportInput& input) 
     return totals.rows.empty() ? content : content + table_markup(totals);
 }
 
-Markup legend(const ReportContents& contents) {
-    Markup items;
-    const auto add = [&](const Markup& sign, std::string_view meaning) {
-        items += element("li", sign + " " + text_element("span", meaning)) + "\n";
-    };
-    const bool any_by_sounder =
-        std::any_of(verdicts_by_rank.begin(), verdicts_by_rank.end(), [&](Verdict verdict) {
-            return is_by_sounder(verdict) && contents.zones_count.at(static_cast<std::size_t>(verdict)) > 0;
-        });
-    for (const Verdict verdict : verdicts_by_rank) {
-        if (any_by_sounder || !is_by_sounder(verdict)) add(swatch(verdict), phrase(verdict));
-    }
-    if (contents.exclusions_drawn > 0) {
-        add(line_sample("hull"), "margin of what the hull must not meet");
-        add(line_sample("ground"), "margin of what anchor and chain must not meet");
-        add(line_sample("letting go"), "letting go is not allowed");
-        add(line_sample(""), "a trip line, or reading the chart, is advised");
-    }
-    return element("ul", {{"class", "legend"}, {"aria-label", "Legend"}}, "\n" + items) + "\n";
-}
-
 Markup map_section(const ReportContents& contents) {
     std::string notes;
     if (!contents.spots.empty()) {
@@ -272,7 +251,7 @@ Markup map_section(const ReportContents& contents) {
         notes += " The run was not asked for exclusions: their outlines are not drawn.";
     }
     return element("figure", {{"class", "whole"}},
-                   "\n" + contents.map + legend(contents) + text_element("figcaption", notes) + "\n") +
+                   "\n" + contents.map + contents.legend + text_element("figcaption", notes) + "\n") +
            "\n";
 }
 
@@ -435,7 +414,8 @@ Markup head_of(const std::string& title) {
                "<meta name=\"referrer\" content=\"no-referrer\"/>\n" +
                    empty_element(
                        "meta", {{"name", "generator"}, {"content", "swingroom " + std::string(version())}}) +
-                   "\n" + text_element("title", title) + "\n" + element("style", report_style()) + "\n") +
+                   "\n" + text_element("title", title) + "\n" +
+                   element("style", map_style(MapColours::page) + report_style()) + "\n") +
            "\n";
 }
 
@@ -477,14 +457,13 @@ Markup report_page(const ReportContents& contents, const ReportInput& input) {
         element("p", {{"class", "caution"}, {"role", "note"}},
                 text_element("strong", "Caution.") + " " + escaped(caution)) +
         "\n";
-    const Markup page =
-        "\n" + text_element("a", {{"class", "skip"}, {"href", "#content"}}, "To the answer") + "\n" +
-        element("header", "\n" + header) + "\n" +
-        element("nav", {{"aria-label", "Contents"}}, element("ul", "\n" + links)) + "\n" + hatch_patterns() +
-        element("main", {{"id", "content"}, {"tabindex", "-1"}}, "\n" + body) + "\n" +
-        element("footer",
-                text_element("p", "swingroom " + std::string(version()) + ". " + std::string(caution))) +
-        "\n";
+    const Markup page = "\n" + text_element("a", {{"class", "skip"}, {"href", "#content"}}, "To the answer") +
+                        "\n" + element("header", "\n" + header) + "\n" +
+                        element("nav", {{"aria-label", "Contents"}}, element("ul", "\n" + links)) + "\n" +
+                        element("main", {{"id", "content"}, {"tabindex", "-1"}}, "\n" + body) + "\n" +
+                        element("footer", text_element("p", "swingroom " + std::string(version()) + ". " +
+                                                                std::string(caution))) +
+                        "\n";
     return "<!DOCTYPE html>\n" +
            element("html", {{"lang", "en"}, {"xmlns", "http://www.w3.org/1999/xhtml"}},
                    "\n" + head_of(title) + element("body", page) + "\n") +

@@ -40,6 +40,7 @@ struct ReportContents {
     /// All there are in the layer, and how many of them are large enough on the map to be seen.
     std::size_t exclusions_count = 0, exclusions_drawn = 0;
     Markup map;                    ///< SVG
+    Markup legend;                 ///< of all maps: what is on them
     std::vector<Markup> spot_maps; ///< of the best few
     int cells_per_pixel = 1;       ///< of the map, a side
 };

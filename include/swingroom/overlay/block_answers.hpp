@@ -40,6 +40,9 @@ public:
     /// The same of the charted anchorages that have cells in the core, in their order.
     std::vector<AnchoragePart> anchorages;
 
+    /// Values of MapClass, where a map is wanted, else empty; depth_low then has a plane, too.
+    Plane<std::uint8_t> map_class;
+
     /// The plane of a layer, of whatever type; empty where the layer is not wanted or is no raster.
     [[nodiscard]] LayerPlane& plane(Layer layer) { return planes_[index_of(layer)]; }
     [[nodiscard]] const LayerPlane& plane(Layer layer) const { return planes_[index_of(layer)]; }

@@ -39,7 +39,8 @@ enum class Layer : std::uint8_t {
     zones,
     spots,
     exclusions,
-    report
+    report,
+    map
 };
 
 /// What a layer holds: which formats can take it follows from that.
@@ -48,7 +49,8 @@ enum class Content : std::uint8_t {
     cells,   ///< a raster without one: bits, sources
     polygons,
     points,
-    page ///< for people
+    page,   ///< for people, with words
+    drawing ///< for people, by itself
 };
 
 /// Whether a layer of this content has a value for each cell, and so a plane in BlockAnswers.
@@ -148,7 +150,7 @@ inline constexpr LayerGroup wind_limit{
 
 /// The only place that lists the layers, in the order of the enumerators: whatever goes over layers goes over
 /// these rows. `overlay/layers.cpp` holds at compile time that they fit each other.
-inline constexpr std::array<LayerTraits, 26> layer_table = {
+inline constexpr std::array<LayerTraits, 27> layer_table = {
     {{Layer::verdict, "verdict", Content::picture, CellType::uint8, Worst::verdict, CellMeaning::verdict, "",
       "Whether the boat can lie here, and how"},
      {Layer::reasons, "reasons", Content::cells, CellType::uint32, Worst::any_bit, CellMeaning::reasons, "",
@@ -186,7 +188,8 @@ inline constexpr std::array<LayerTraits, 26> layer_table = {
      {Layer::zones, "zones", Content::polygons},
      {Layer::spots, "spots", Content::points},
      {Layer::exclusions, "exclusions", Content::polygons},
-     {Layer::report, "report", Content::page}}};
+     {Layer::report, "report", Content::page},
+     {Layer::map, "map", Content::drawing}}};
 
 /// The place of a layer in arrays that have one entry for each.
 constexpr std::size_t index_of(Layer layer) { return static_cast<std::size_t>(layer); }
@@ -255,5 +258,8 @@ private:
     static_assert(layer_table.size() <= 32, "a set has a bit for each layer");
     std::uint32_t bits_ = 0;
 };
+
+/// Whether the classes of cells are wanted, for a map by itself or for that of the report.
+constexpr bool wants_map(LayerSet wanted) { return wanted.has(Layer::map) || wanted.has(Layer::report); }
 
 } // namespace swingroom

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/overlay/map_planes.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/overlay/position.hpp"
 #include "swingroom/publish/exclusion_files.hpp"
@@ -67,6 +68,9 @@ public:
     [[nodiscard]] std::vector<AnchorageAnswers> anchorages() const;
     /// Cells of which the shoal depth at low water is at least the required depth, whatever else forbids.
     [[nodiscard]] std::int64_t cells_afloat() const;
+
+    /// What a map shows of the window; null where none is wanted.
+    [[nodiscard]] const MapPlanes* map_planes() const;
 
     /// After finish(): how many drop points were written.
     [[nodiscard]] std::size_t spots_written() const;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/room/map_class.hpp"
 #include "swingroom/room/verdict.hpp"
 
 #include <array>
@@ -14,7 +15,18 @@ namespace swingroom {
 using Colour = std::array<std::uint8_t, 3>;
 
 /// A pattern over a colour, so that colour is never the only sign.
-enum class Hatch : std::uint8_t { none, falling, dotted, level, solid, crossed, upright, rising };
+enum class Hatch : std::uint8_t {
+    none,
+    falling,
+    dotted,
+    level,
+    solid,
+    crossed,
+    upright,
+    rising,
+    stippled, ///< of maps alone, like the next
+    sparse
+};
 
 /// How a verdict is drawn in every output: rasters, styles, tiles, pictures.
 struct VerdictLook {
@@ -44,6 +56,59 @@ inline constexpr std::array<VerdictLook, verdict_phrases.size()> verdict_looks =
 /// How a verdict is drawn.
 constexpr const VerdictLook& look(Verdict verdict) {
     return verdict_looks[static_cast<std::size_t>(verdict)];
+}
+
+/// How a class is drawn on the maps of people: by day on white, at night on black.
+struct MapLook {
+    /// The class that it stands for; the list has them in their order.
+    MapClass of;
+    /// Of the whole area.
+    Colour day, night;
+    /// Tells apart what colours do not, in grey too; two that have none differ in lightness.
+    Hatch hatch;
+};
+
+/// Found by a search for the greatest distance between any two, the answers kept near their colours of
+/// verdict_looks. The least CIEDE2000 for normal, protan, deutan and tritan sight is 9.8 by day and 10.5 at
+/// night; of two without a hatch the lightness L* differs by 8 or more: `palette_test` measures it.
+inline constexpr std::array<MapLook, map_class_count> map_looks = {
+    {{MapClass::full, {12, 118, 132}, {1, 129, 81}, Hatch::solid},
+     {MapClass::full_by_sounder, {88, 221, 212}, {10, 164, 113}, Hatch::rising},
+     {MapClass::short_scope, {137, 118, 184}, {52, 93, 165}, Hatch::level},
+     {MapClass::short_by_sounder, {249, 150, 255}, {151, 56, 106}, Hatch::upright},
+     {MapClass::sinker, {207, 93, 21}, {135, 100, 10}, Hatch::dotted},
+     {MapClass::sinker_by_sounder, {216, 226, 70}, {133, 145, 19}, Hatch::crossed},
+     {MapClass::no, {248, 254, 240}, {23, 8, 27}, Hatch::none},
+     {MapClass::margin, {209, 122, 131}, {55, 40, 6}, Hatch::falling},
+     {MapClass::shoal, {103, 169, 189}, {20, 38, 78}, Hatch::none},
+     {MapClass::drying, {98, 100, 70}, {74, 76, 9}, Hatch::stippled},
+     {MapClass::land, {149, 124, 83}, {95, 70, 60}, Hatch::none},
+     {MapClass::unsurveyed, {167, 166, 166}, {43, 43, 44}, Hatch::sparse}}};
+
+/// How a class is drawn.
+constexpr const MapLook& look(MapClass of) { return map_looks[static_cast<std::size_t>(of)]; }
+
+/// What else a map is drawn with.
+struct MapInk {
+    /// As the style sheet of maps calls it.
+    std::string_view name;
+    /// By day and at night.
+    Colour day, night;
+};
+/// Lines and words, what is around words, what is under the map, what is soft, and inside marks.
+inline constexpr std::array<MapInk, 5> map_inks = {{{"ink", {22, 22, 22}, {190, 182, 160}},
+                                                    {"halo", {255, 255, 255}, {8, 8, 8}},
+                                                    {"paper", {255, 255, 255}, {0, 0, 0}},
+                                                    {"soft", {70, 74, 80}, {140, 134, 118}},
+                                                    {"mark", {255, 255, 255}, {24, 22, 18}}}};
+
+/// The ink of a hatch over a colour: darker by day, lighter at night.
+constexpr Colour ink_over(const Colour& colour, bool night) {
+    Colour ink{};
+    for (std::size_t i = 0; i < ink.size(); ++i) {
+        ink[i] = static_cast<std::uint8_t>(night ? colour[i] + (255 - colour[i]) / 6 : colour[i] * 6 / 10);
+    }
+    return ink;
 }
 
 /// How an exclusion is drawn, by the worst of what it forbids: its outline and a pattern, so that chart and

@@ -5,6 +5,7 @@
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/overlay/anchorages.hpp"
+#include "swingroom/overlay/map_planes.hpp"
 #include "swingroom/overlay/position.hpp"
 #include "swingroom/overlay/tally.hpp"
 #include "swingroom/publish/provenance.hpp"
@@ -23,6 +24,15 @@ namespace swingroom {
 
 /// What is simplified, for everybody who uses an answer: README.md's list.
 extern const std::array<std::string_view, 11> cautions;
+
+/// What maps are drawn from besides the finished layers. Without it they show no kinds of noes, no depths
+/// and no hazards.
+struct MapInput {
+    /// Of the run; null: not gathered.
+    const MapPlanes* planes = nullptr;
+    /// The run's job, for a closer look and its hazards; null: not at hand.
+    const OverlayJob* job = nullptr;
+};
 
 /// What the folder does not hold: which layers the run has made, the boat, what was asked, what was found out
 /// about the inputs.
@@ -47,6 +57,7 @@ struct ReportInput {
     std::vector<Inspection> inspections; ///< what each input is, and what is doubtful in it
     /// What the user has taken upon himself, of the run's warnings: it stands among the cautions too.
     std::vector<std::string> waivers;
+    MapInput map; ///< for its maps
     /// What was counted of the answers.
     Tally tally;
     /// Places that are a no, and what would change that: named_noes().
@@ -70,5 +81,11 @@ ReportInput report_input(const TackleTables& tables, std::vector<Inspection> ins
 /// from these files: one page that needs no network and no script. Then re-reads and compares it.
 /// @throws IoError
 void write_report(const std::filesystem::path& folder, const ReportInput& input);
+
+/// Writes map.svg and map-night.svg into such a folder: the map by itself, with its legend, insets of the
+/// best drop points and the caution; self-contained, the provenance in its metadata. Then re-reads and
+/// compares them.
+/// @throws IoError
+void write_map(const std::filesystem::path& folder, const ReportInput& input);
 
 } // namespace swingroom

@@ -22,6 +22,9 @@ Grid chart_grid(const std::vector<std::string>& charts, double cell_m);
 /// shoal side without a deep one where they say that it is no deeper than that.
 enum class ChartGaps { unsurveyed, bounds };
 
+/// The depth that charted land counts as, in metres: a bank that dries 10 m.
+inline constexpr double charted_land_m = -10;
+
 /// The deep side of an area that states no deep edge, in metres: deeper than any sea, and than any rode
 /// reaches.
 inline constexpr double no_deep_edge_m = 12000;

@@ -66,7 +66,7 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
          "One that holds anything else is never replaced.")
         ("layers", text_value("LAYER,...")->default_value("all"), "what to write, as verdict,zones.kml\n"
          "rode, radius, spare and wind_limit stand for all three ways to lie. With an ending a layer is written in the format of "
-         "that ending. report brings verdict, zones and spots with it. Fewer layers are much less work.");
+         "that ending. report and map bring verdict, zones and spots with them. Fewer layers are much less work.");
     declare_formats(options, "FORMAT,...", "cog,geojson",
                     "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf and kml zones, spots and "
                     "exclusions; gpx spots. A layer that none of them can hold is a COG or GeoJSON.");
@@ -222,8 +222,8 @@ int OverlayCommand::run() {
         bar.show(deciding + (1 - deciding) * fraction);
         stop_if_asked();
     });
-    if (job.wanted.has(Layer::report)) {
-        tell("the report");
+    if (wants_map(job.wanted)) {
+        tell(job.wanted.has(Layer::report) ? "the report" : "the map");
         std::vector<Inspection> inspections = opened.inspections();
         for (Inspection& inspection : inspections) {
             for (auto* const messages : {&inspection.open_questions, &inspection.doubts}) {
@@ -237,10 +237,14 @@ int OverlayCommand::run() {
         input.best_spots = files.best_spots();
         input.waivers = opened.waivers();
         input.tally = files.tally();
-        input.named_noes =
-            named_noes(files.tally(), job, opened.georeference(), opened.rules(), opened.known());
-        input.anchorages = files.anchorages();
-        write_report(folder.working(), input);
+        input.map = {files.map_planes(), &job};
+        if (job.wanted.has(Layer::map)) write_map(folder.working(), input);
+        if (job.wanted.has(Layer::report)) {
+            input.named_noes =
+                named_noes(files.tally(), job, opened.georeference(), opened.rules(), opened.known());
+            input.anchorages = files.anchorages();
+            write_report(folder.working(), input);
+        }
     }
     files.drop_unasked();
     bar.clear();

@@ -30,7 +30,8 @@ constexpr int widest_cell = [] {
 double bytes_of_a_cell(LayerSet wanted) {
     const auto planes = std::count_if(raster_layers.begin(), raster_layers.end(),
                                       [&](Layer layer) { return wanted.has(layer); });
-    return 42 + widest_cell * static_cast<double>(planes);
+    const int for_maps = wants_map(wanted) ? 1 + (wanted.has(Layer::depth_low) ? 0 : widest_cell) : 0;
+    return 42 + for_maps + widest_cell * static_cast<double>(planes);
 }
 
 /// With a unit that keeps it short: "27 GB", "1.4 TB"; two digits at the least.

@@ -22,6 +22,10 @@ constexpr bool inked(Hatch hatch, int col, int row) {
         return on_stroke(col, 8);
     case Hatch::crossed:
         return on_stroke(col - row, 16) || on_stroke(col + row, 16);
+    case Hatch::stippled: // staggered, finer than dots
+        return col % 4 == 0 && (row + (col / 4 % 2) * 2) % 4 == 0;
+    case Hatch::sparse: // short dashes far from each other
+        return on_stroke(row, 16) && (col + (row / 16 % 2) * 8) % 16 < 6;
     case Hatch::none:
     case Hatch::solid:
         break;

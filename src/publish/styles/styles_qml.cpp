@@ -99,6 +99,8 @@ std::string brush(Hatch hatch) {
     case Hatch::crossed:
         return "diagonal_x";
     case Hatch::solid:
+    case Hatch::stippled:
+    case Hatch::sparse:
     case Hatch::none:
         break;
     }

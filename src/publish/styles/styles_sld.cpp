@@ -80,6 +80,8 @@ const char* mark(Hatch hatch) {
     case Hatch::crossed:
         return "x";
     case Hatch::solid:
+    case Hatch::stippled:
+    case Hatch::sparse:
     case Hatch::none:
         break;
     }

@@ -18,7 +18,7 @@ using Says = DepthPiece::Says;
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
 /// What land counts as, and what floats or stands like land; S-101 portrayal, which takes 15 m for the same.
-constexpr double land_m = -10;
+constexpr double land_m = charted_land_m;
 /// The deep edge of an area that states none.
 constexpr double no_rode_reaches_m = no_deep_edge_m;
 static_assert(no_deep_edge_m == bathymetry::deepest_m, "no depth of a raster is beyond it");

@@ -203,6 +203,74 @@ TEST(Palette, TheRampGetsLighterStepByStepForAllEyes) {
     }
 }
 
+std::vector<Triple> map_colours(bool night) {
+    std::vector<Triple> colours;
+    for (const MapLook& one : map_looks) {
+        colours.push_back(shares(night ? one.night : one.day));
+    }
+    return colours;
+}
+
+TEST(Palette, ClassesOfMapsAreToldApartByEyesOfAllKindsByDayAndAtNight) {
+    for (std::size_t i = 0; i < map_looks.size(); ++i) {
+        EXPECT_EQ(map_looks[i].of, static_cast<MapClass>(i));
+    }
+    for (const bool night : {false, true}) {
+        const auto colours = map_colours(night);
+        for (const Matrix& sight : sights) {
+            EXPECT_GE(least_distance(colours, colours, sight), night ? 10.5 : 9.8);
+        }
+    }
+}
+
+/// Of grey that looks as light: CIE L*.
+double lightness(const Triple& srgb) { return lab_of(srgb, sights[0])[0]; }
+
+TEST(Palette, ClassesOfMapsAreToldApartInGreyByLightnessOrHatch) {
+    const auto plain = [](const MapLook& one) {
+        return one.hatch == Hatch::none || one.hatch == Hatch::solid;
+    };
+    for (const bool night : {false, true}) {
+        const auto colours = map_colours(night);
+        for (std::size_t i = 0; i < map_looks.size(); ++i) {
+            for (std::size_t k = 0; k < i; ++k) {
+                const bool both_plain = plain(map_looks[i]) && plain(map_looks[k]);
+                if (!both_plain && map_looks[i].hatch != map_looks[k].hatch) continue;
+                EXPECT_GE(std::abs(lightness(colours[i]) - lightness(colours[k])), 8)
+                    << map_class_words[i] << " and " << map_class_words[k] << (night ? " at night" : "");
+            }
+            // And the hatch itself is to be seen on its colour.
+            const Colour& colour = night ? map_looks[i].night : map_looks[i].day;
+            if (!plain(map_looks[i])) {
+                EXPECT_GE(std::abs(lightness(shares(ink_over(colour, night))) - lightness(colours[i])), 7)
+                    << map_class_words[i] << (night ? " at night" : "");
+            }
+        }
+    }
+}
+
+TEST(Palette, MapsAreDarkAllOverAtNight) {
+    for (const MapLook& one : map_looks) {
+        EXPECT_LE(lightness(shares(one.night)), 60) << map_class_words[static_cast<std::size_t>(one.of)];
+        EXPECT_LT(lightness(shares(one.night)), lightness(shares(one.day)));
+    }
+    // What covers most of a map.
+    for (const MapClass of : {MapClass::no, MapClass::margin, MapClass::shoal, MapClass::unsurveyed}) {
+        EXPECT_LE(lightness(shares(look(of).night)), 20);
+    }
+    for (const MapInk& ink : map_inks) {
+        EXPECT_LE(lightness(shares(ink.night)), 75) << ink.name;
+    }
+}
+
+TEST(Palette, ClassesOfMapsAreNoTintsOfCharts) {
+    std::vector<Triple> ground; // but for what is left white
+    for (const MapClass of : {MapClass::margin, MapClass::shoal, MapClass::drying, MapClass::land}) {
+        ground.push_back(shares(look(of).day));
+    }
+    EXPECT_GE(least_distance(ground, chart_tints, sights[0]), 13);
+}
+
 TEST(Palette, ColourIsNeverTheOnlySign) {
     for (const VerdictLook& one : verdict_looks) {
         for (const VerdictLook& other : verdict_looks) {

@@ -1,6 +1,7 @@
 // The report's parts: what of a file gets into markup, where things lie on the map, what a pixel stands for.
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/overlay/map_planes.hpp"
 #include "swingroom/overlay/position_words.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
@@ -12,6 +13,7 @@
 #include "publish/styles/answer_words.hpp"
 #include "report/map_frame.hpp"
 #include "report/map_furniture.hpp"
+#include "report/map_picture.hpp"
 #include "report/report_map.hpp"
 #include "report/report_tables.hpp"
 #include "unit/publish/scratch_folder.hpp"
@@ -272,28 +274,75 @@ std::vector<Plane<std::uint8_t>> pictures_in(const std::string& svg) {
     return pictures;
 }
 
+/// The class that a pixel of a picture shows: each has a colour and the ink of its hatch.
+MapClass shown_at(const Plane<std::uint8_t>& picture, int col, int row) {
+    return static_cast<MapClass>(picture.at(col, row) / 2);
+}
+
 TEST(ReportMap, APixelIsTheWorstOfItsCells) {
     const ScratchFolder folder;
     const Grid grid = utm(2700, 1101, 2);
     const Plane<std::uint8_t> cells = write_verdicts(folder.path(), grid);
     const FinishedVerdicts verdicts(folder.path());
-    const Georeference georeference(verdicts.grid(), "test");
-    const ReportMap map(verdicts, MapFrame(verdicts.grid(), georeference, grid.extent(), 1000), "map");
-    const auto pictures = pictures_in(map.svg("title", "description").str());
-    ASSERT_EQ(pictures.size(), 2U); // for wide screens and for narrow ones
-    for (const Plane<std::uint8_t>& picture : pictures) {
-        ASSERT_LE(std::max(picture.window().cols, picture.window().rows), 1024);
-        const int factor = (grid.cols + picture.window().cols - 1) / picture.window().cols;
-        ASSERT_GE(factor, 3);
-        for (int row = 0; row < picture.window().rows; ++row) {
-            for (int col = 0; col < picture.window().cols; ++col) {
+    for (const int most_pixels : {1024, 512}) {
+        const ClassPicture picture = class_picture(verdicts, grid.extent(), most_pixels, nullptr);
+        const Window& pixels = picture.classes.window();
+        const int factor = picture.factor;
+        ASSERT_LE(std::max(pixels.cols, pixels.rows), most_pixels);
+        ASSERT_EQ(pixels.cols, (grid.cols + factor - 1) / factor);
+        for (int row = 0; row < pixels.rows; ++row) {
+            for (int col = 0; col < pixels.cols; ++col) {
                 std::uint8_t worst = 255;
                 for (int r = row * factor; r < std::min((row + 1) * factor, grid.rows); ++r) {
                     for (int c = col * factor; c < std::min((col + 1) * factor, grid.cols); ++c) {
                         worst = std::min(worst, cells.at(c, r));
                     }
                 }
-                ASSERT_EQ(picture.at(col, row), worst) << col << ' ' << row;
+                ASSERT_EQ(static_cast<MapClass>(picture.classes.at(col, row)),
+                          map_class_of(static_cast<Verdict>(worst)))
+                    << col << ' ' << row;
+            }
+        }
+    }
+}
+
+TEST(ReportMap, TellsOfANoWhatKindItIsAndNeverMoreThanTheLayer) {
+    const ScratchFolder folder;
+    const Grid grid = utm(1500, 700, 2);
+    const Plane<std::uint8_t> cells = write_verdicts(folder.path(), grid);
+    const FinishedVerdicts verdicts(folder.path());
+    // Blocks in which each no is of some kind; a yes of the layer is told as a no, which must not count.
+    std::mt19937 dice(11);
+    const Window window{10, 20, grid.cols, grid.rows}; // of the raster that the run looks at
+    MapPlanes planes(window);
+    Plane<std::uint8_t> classes(window);
+    for (std::size_t i = 0; i < classes.size(); ++i) {
+        const auto verdict = static_cast<Verdict>(cells.data()[i]);
+        const auto kind = static_cast<std::uint8_t>(static_cast<unsigned>(MapClass::no) + dice() % 5);
+        classes.data()[i] = verdict == Verdict::no ? kind : static_cast<std::uint8_t>(map_class_of(verdict));
+    }
+    for (const Window& core : cut_into_blocks(window, 333)) {
+        BlockAnswers answers;
+        answers.core = core;
+        answers.map_class.reshape(core);
+        answers.plane<Layer::depth_low>().reset(core, 7.0F);
+        for (int row = core.row; row < core.row_end(); ++row) {
+            std::copy_n(&classes.at(core.col, row), core.cols, answers.map_class.row(row));
+        }
+        planes.take(answers);
+    }
+    for (const int most_pixels : {1024, 512}) {
+        const ClassPicture picture = class_picture(verdicts, grid.extent(), most_pixels, &planes);
+        for (int row = 0; row < picture.classes.window().rows; ++row) {
+            for (int col = 0; col < picture.classes.window().cols; ++col) {
+                MapClass worst = MapClass::full;
+                for (int r = row * picture.factor; r < std::min((row + 1) * picture.factor, grid.rows); ++r) {
+                    for (int c = col * picture.factor; c < std::min((col + 1) * picture.factor, grid.cols);
+                         ++c) {
+                        worst = worse(worst, static_cast<MapClass>(classes.at(c + 10, r + 20)));
+                    }
+                }
+                ASSERT_EQ(static_cast<MapClass>(picture.classes.at(col, row)), worst) << col << ' ' << row;
             }
         }
     }
@@ -316,26 +365,41 @@ TEST(ReportMap, SpotsLieOnPixelsOfTheirVerdict) {
             map.add_spot(spot, wanted.size() + 1);
             wanted.push_back(cells.at(col, row));
         }
-        const std::string svg = map.svg("title", "description").str();
-        const Plane<std::uint8_t> picture = pictures_in(svg).front();
-        // The picture's own place and turn, as a renderer would take them.
+        const std::string svg = map.svg("title", "description", MapColours::day).str();
+        const auto pictures = pictures_in(svg);
+        ASSERT_EQ(pictures.size(), 1U);
+        const Plane<std::uint8_t>& picture = pictures.front(); // as a renderer would place it
         const double scale = map.frame().width() / picture.window().cols;
-        EXPECT_EQ(svg.find("scale(1 -1)") != std::string::npos, south_up);
         const std::regex mark(
             R"x(<g transform="translate\(([0-9.]+) ([0-9.]+)\)"><circle r="9"/><text [^>]*>(\d))x");
         std::size_t seen = 0;
         for (std::sregex_iterator it(svg.begin(), svg.end(), mark), end; it != end; ++it, ++seen) {
             const double x = std::stod((*it)[1]), y = std::stod((*it)[2]);
-            const int col = static_cast<int>(x / scale);
-            const int row = static_cast<int>((south_up ? map.frame().height() - y : y) / scale);
-            EXPECT_EQ(picture.at(col, row), wanted.at(std::stoul((*it)[3]) - 1));
+            const auto verdict = static_cast<Verdict>(wanted.at(std::stoul((*it)[3]) - 1));
+            EXPECT_EQ(shown_at(picture, static_cast<int>(x / scale), static_cast<int>(y / scale)),
+                      map_class_of(verdict));
         }
         EXPECT_EQ(seen, wanted.size());
-        const std::regex ellipse(R"x(<ellipse cx="[^"]+" cy="[^"]+" rx="([0-9.]+)" ry="([0-9.]+)"/>)x");
+        const std::regex ellipse(
+            R"x(<ellipse class="swing" cx="[^"]+" cy="[^"]+" rx="([0-9.]+)" ry="([0-9.]+)"/>)x");
         std::smatch radius;
         ASSERT_TRUE(std::regex_search(svg, radius, ellipse));
         EXPECT_NEAR(std::stod(radius[1]), 30 * map.frame().units_per_m(), 0.2);
         EXPECT_NEAR(std::stod(radius[2]), 30 * map.frame().units_per_m(), 0.2);
+    }
+}
+
+TEST(ReportMap, OfAPageHasPicturesForWideAndNarrowScreensByDayAndAtNight) {
+    const ScratchFolder folder;
+    const Grid grid = utm(300, 200, 3);
+    write_verdicts(folder.path(), grid);
+    const FinishedVerdicts verdicts(folder.path());
+    const Georeference georeference(verdicts.grid(), "test");
+    const ReportMap map(verdicts, MapFrame(verdicts.grid(), georeference, grid.extent(), 1000), "map");
+    const std::string svg = map.svg("title", "description").str();
+    EXPECT_EQ(pictures_in(svg).size(), 4U);
+    for (const char* style : {"wide by-day", "wide by-night", "narrow by-day", "narrow by-night"}) {
+        EXPECT_THAT(svg, HasSubstr(std::string("class=\"pixels ") + style + "\""));
     }
 }
 
@@ -355,7 +419,7 @@ TEST(ReportMap, IsBoundedHoweverLongTheOutline) {
     }
     zone.rings[0].insert(zone.rings[0].end(), {{4000, 200}, {0, 200}, zone.rings[0].front()});
     EXPECT_TRUE(map.add_zone(zone));
-    EXPECT_LT(map.size(), 500'000U); // of some 5 MB
+    EXPECT_LT(map.outline_bytes(), 500'000U); // of some 5 MB
     FinishedFeature speck;
     speck.properties = {{"verdict", 4.0}};
     speck.rings = {{{50, 50}, {50.2, 50}, {50.2, 50.2}, {50, 50.2}, {50, 50}}};

@@ -1,0 +1,243 @@
+// What is drawn over the classes of a map: words that keep off each other, hazards as what they are, lines of
+// depth, and no more of anything than can be seen.
+#include "swingroom/sea/georeference.hpp"
+#include "swingroom/sea/hazard_rules.hpp"
+
+#include "publish/styles/colour_text.hpp"
+#include "report/map_contours.hpp"
+#include "report/map_furniture.hpp"
+#include "report/map_labels.hpp"
+#include "report/map_legend.hpp"
+#include "report/map_marks.hpp"
+#include "report/map_path.hpp"
+#include "report/map_style.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <numbers>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+namespace {
+
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+Grid utm(int cols, int rows, double step_m) {
+    return {cols, rows, 400'000, 5'300'000, step_m, -step_m, horizontal_crs_wkt("EPSG:32626", "test")};
+}
+
+std::size_t count_of(const std::string& text, const std::string& what) {
+    std::size_t count = 0;
+    for (std::size_t at = 0; (at = text.find(what, at)) != std::string::npos; at += what.size()) {
+        ++count;
+    }
+    return count;
+}
+
+TEST(MapLabels, NeverMeetEachOtherOrLeaveTheMap) {
+    MapLabels labels(400, 300, 6.6);
+    std::vector<MapBox> taken;
+    for (int i = 0; i < 60; ++i) {
+        const std::string words(static_cast<std::size_t>(3 + i % 9), 'x');
+        const auto place = labels.beside({(i * 97) % 400 * 1.0, (i * 61) % 300 * 1.0}, words, 8);
+        if (!place.found) continue;
+        const double half = 6.6 * static_cast<double>(words.size()) / 2;
+        const MapBox box{place.at.x - half, place.at.y - 12, place.at.x + half, place.at.y + 2};
+        EXPECT_TRUE(box.left >= 0 && box.right <= 400 && box.top >= 0 && box.bottom <= 300);
+        for (const MapBox& other : taken) {
+            EXPECT_FALSE(box.meets(other));
+        }
+        taken.push_back(box);
+    }
+    EXPECT_GT(taken.size(), 15U);
+    EXPECT_LT(taken.size(), 60U) << "there is no room for all";
+}
+
+TEST(MapPath, LeavesOutWhatCannotBeSeen) {
+    std::vector<GridPoint> line;
+    for (int i = 0; i <= 1000; ++i) {
+        line.push_back({i * 0.1, 20 * std::sin(i * 0.01) + (i % 2) * 0.1});
+    }
+    const auto kept = simplified(line, 0.3);
+    EXPECT_LT(kept.size(), 60U);
+    EXPECT_EQ(kept.front(), line.front());
+    EXPECT_EQ(kept.back(), line.back());
+    EXPECT_EQ(path_text({{1, 2}, {1.5, 2}, {1.5, 0}}, true), "M1 2h.5v-2Z");
+    EXPECT_DOUBLE_EQ(size_of(line), 100);
+}
+
+/// A cone whose least depth is at its middle; a pixel a metre.
+MapPlanes& cone(MapPlanes& planes, double metres_a_pixel, const Window& window) {
+    BlockAnswers answers;
+    answers.core = window;
+    answers.map_class.reset(window, static_cast<std::uint8_t>(MapClass::no));
+    Plane<float>& depths = answers.plane<Layer::depth_low>();
+    depths.reset(window);
+    for (int row = 0; row < window.rows; ++row) {
+        for (int col = 0; col < window.cols; ++col) {
+            const double off = std::hypot(col + 0.5 - window.cols / 2.0, row + 0.5 - window.rows / 2.0);
+            depths.at(col, row) = static_cast<float>(off * metres_a_pixel);
+        }
+    }
+    planes.take(answers);
+    return planes;
+}
+
+TEST(Contours, OfAConeAreCirclesOfTheirDepth) {
+    const Grid grid = utm(300, 300, 1);
+    const Georeference georeference(grid, "test");
+    const MapFrame frame(grid, georeference, grid.extent(), 900);
+    MapPlanes planes(grid.extent());
+    cone(planes, 0.11, grid.extent());
+    const auto contours = depth_contours(planes, frame, {});
+    std::vector<std::string> labels;
+    for (const Contour& contour : contours) {
+        labels.push_back(contour.label);
+        ASSERT_EQ(contour.lines.size(), contour.label == "20" ? 4U : 1U) << contour.label;
+        for (const GridPoint p : contour.lines.front()) {
+            const double off_m = std::hypot(p.x - frame.width() / 2, p.y - frame.height() / 2) / 3;
+            EXPECT_NEAR(off_m * 0.11, std::stod(contour.label), 0.05);
+        }
+    }
+    EXPECT_THAT(labels, ::testing::ElementsAre("2", "5", "10", "20"));
+    Measures feet;
+    feet.length = LengthUnit::foot;
+    const auto in_feet = depth_contours(planes, frame, feet);
+    ASSERT_FALSE(in_feet.empty());
+    EXPECT_EQ(in_feet.front().label, "6");
+    const GridPoint first = in_feet.front().lines.front().front();
+    EXPECT_NEAR(std::hypot(first.x - frame.width() / 2, first.y - frame.height() / 2) / 3 * 0.11, 6 * 0.3048,
+                0.05);
+}
+
+TEST(Contours, OfNoiseAreBounded) {
+    const Grid grid = utm(1000, 1000, 1);
+    const Georeference georeference(grid, "test");
+    MapPlanes planes(grid.extent());
+    BlockAnswers answers;
+    answers.core = grid.extent();
+    answers.map_class.reset(answers.core, 0);
+    answers.plane<Layer::depth_low>().reset(answers.core);
+    unsigned state = 1;
+    for (std::size_t i = 0; i < 1'000'000; ++i) {
+        state = state * 1664525U + 1013904223U;
+        answers.plane<Layer::depth_low>().data()[i] = static_cast<float>(state >> 20U) * 0.05F;
+    }
+    planes.take(answers);
+    std::size_t vertices = 0;
+    for (const Contour& contour :
+         depth_contours(planes, MapFrame(grid, georeference, grid.extent(), 1000), {})) {
+        for (const auto& line : contour.lines) {
+            vertices += line.size();
+        }
+    }
+    EXPECT_LE(vertices, 20'000U);
+}
+
+Hazard point(const std::string& kind, double x, double y) {
+    Hazard hazard;
+    hazard.kind = kind;
+    hazard.effects = effect::hull;
+    hazard.paths = {{{x, y}}};
+    return hazard;
+}
+
+TEST(MapMarks, EachKindIsDrawnAsItselfAndThreeThousandAreThinned) {
+    const Grid grid = utm(500, 500, 2);
+    const Georeference georeference(grid, "test");
+    const MapFrame frame(grid, georeference, grid.extent(), 1000);
+    const auto at_sea = [](GridPoint) { return false; };
+    MapMarks marks(frame);
+    marks.add(point("wreck", 50, 60), {0, 0}, at_sea);
+    marks.add(point("wreck under the hull", 50, 60), {0, 0}, at_sea); // another rule of the same
+    marks.add(point("near a wreck", 50, 60), {0, 0}, at_sea);
+    EXPECT_EQ(marks.shown(), std::set<Sign>{Sign::wreck});
+    EXPECT_EQ(marks.points().size(), 1U);
+    EXPECT_NEAR(marks.points().front().x, 100, 1e-6);
+    Hazard cable = point("cable", 0, 0);
+    cable.paths = {{{10, 10}, {400, 380}}};
+    marks.add(cable, {0, 0}, at_sea);
+    EXPECT_THAT(marks.drawing().str(), HasSubstr("s-cable over"));
+    for (int i = 0; i < 3000; ++i) {
+        marks.add(point("rock", 100 + i % 60 * 0.5, 100 + i / 60 * 0.5), {0, 0}, at_sea);
+    }
+    EXPECT_LT(marks.points().size(), 130U); // 60 by 50 units, a sign to 9 by 9
+    EXPECT_LT(marks.drawing().size(), 40'000U);
+    MapLabels labels(frame.width(), frame.height(), 6.6);
+    const std::string names = marks.names(labels).str();
+    EXPECT_EQ(count_of(names, ">wreck<"), 1U);
+    EXPECT_THAT(names, HasSubstr(">cable<"));
+    EXPECT_LE(count_of(names, ">rock<"), 2U);
+}
+
+TEST(MapMarks, OnLandAreLeftOut) {
+    const Grid grid = utm(500, 500, 2);
+    const Georeference georeference(grid, "test");
+    MapMarks marks(MapFrame(grid, georeference, grid.extent(), 1000));
+    marks.add(point("rock", 60, 60), {0, 0}, [](GridPoint p) { return p.x < 500; });
+    EXPECT_TRUE(marks.shown().empty());
+    marks.add(point("rock", 300, 60), {0, 0}, [](GridPoint p) { return p.x < 500; });
+    EXPECT_EQ(marks.points().size(), 1U);
+}
+
+TEST(MapMarks, EveryRuleThatForbidsHasASignOfItsOwnOrIsAnArea) {
+    for (const HazardRule& rule : default_hazard_rules()) {
+        Hazard hazard = point(rule.name, 0, 0);
+        hazard.effects = rule.effects;
+        hazard.paths.clear();
+        hazard.rings = {{{0, 0}, {1, 0}, {1, 1}, {0, 0}}};
+        EXPECT_NE(sign_of(hazard), Sign::danger) << rule.name;
+    }
+}
+
+TEST(MapLegend, ListsWhatIsOnTheMapAndNothingElse) {
+    MapShown shown;
+    EXPECT_TRUE(map_legend(shown, {}, MapColours::page).empty());
+    shown.classes[static_cast<std::size_t>(MapClass::land)] = true;
+    shown.signs = {Sign::wreck};
+    shown.margins = {"x-ground"};
+    shown.contours = true;
+    Measures feet;
+    feet.length = LengthUnit::foot;
+    std::vector<std::string> words;
+    for (const LegendItem& item : map_legend(shown, feet, MapColours::day)) {
+        words.push_back(item.words);
+        EXPECT_FALSE(item.sign.empty());
+    }
+    EXPECT_THAT(words, ::testing::ElementsAre("land", "depth at low water, ft",
+                                              "margin of what anchor and chain must not meet", "wreck"));
+}
+
+TEST(MapStyle, OfADrawingByItselfHasNoVariableAndIsOfOneTimeOfDay) {
+    for (const MapColours colours : {MapColours::day, MapColours::night}) {
+        const std::string sheet = map_style(colours).str();
+        EXPECT_THAT(sheet, Not(HasSubstr("var(")));
+        EXPECT_THAT(sheet, Not(HasSubstr("&"))); // what a style of HTML would not read as it is meant
+        for (const MapInk& ink : map_inks) {
+            EXPECT_THAT(sheet, HasSubstr(hex_colour(colours == MapColours::day ? ink.day : ink.night)));
+        }
+    }
+    EXPECT_THAT(map_style(MapColours::page).str(), HasSubstr("prefers-color-scheme: dark"));
+}
+
+TEST(Strip, IsInTheUnitAskedForAndHasAnArrowWhereNorthIsNotUp) {
+    const Grid upright = utm(400, 300, 2);
+    Grid leaning = upright; // far from the zone's middle meridian
+    leaning.origin_x = 1'200'000;
+    const Georeference up(upright, "test"), lean(leaning, "test");
+    const MapFrame of_up(upright, up, upright.extent(), 1000), of_lean(leaning, lean, leaning.extent(), 1000);
+    Measures feet;
+    feet.length = LengthUnit::foot;
+    EXPECT_THAT(scale_strip(of_lean, {}, false).str(), HasSubstr("class=\"north\""));
+    EXPECT_THAT(scale_strip(of_up, {}, false).str(), HasSubstr(" m<"));
+    EXPECT_THAT(scale_strip(of_up, feet, false).str(), HasSubstr(" ft<"));
+    EXPECT_THAT(scale_strip(of_up, feet, false).str(), Not(HasSubstr(" m<")));
+}
+
+} // namespace
+} // namespace swingroom
