@@ -42,12 +42,18 @@ std::vector<std::size_t> numbers_of(const HazardField& hazards) {
 
 } // namespace
 
-std::vector<std::string> anchorage_labels(const HazardField& hazards) {
-    std::vector<std::string> labels;
+std::vector<ChartedAnchorage> charted_anchorages(const HazardField& hazards) {
+    std::vector<ChartedAnchorage> anchorages;
     each_anchorage(hazards, [&](const Hazard& hazard, std::size_t anchorage) {
-        if (anchorage == labels.size()) labels.push_back(hazard.label.empty() ? hazard.kind : hazard.label);
+        if (anchorage == anchorages.size()) {
+            anchorages.push_back({hazard.label.empty() ? hazard.kind : hazard.label});
+        }
+        const bool points = hazard.rings.empty() &&
+                            std::all_of(hazard.paths.begin(), hazard.paths.end(),
+                                        [](const auto& path) { return path.size() == 1; });
+        anchorages.back().is_point = anchorages.back().is_point && points;
     });
-    return labels;
+    return anchorages;
 }
 
 Anchorages::Anchorages(const HazardField& hazards, const GroundMetric& metric, Window extent, Window window)

@@ -36,6 +36,14 @@ OverlayJob at_row(OverlayJob job, int row) {
     return job;
 }
 
+/// @param shoal_m, deep_m  the two sides of the depth, the uncertainty taken off and put on
+Shore shore_of(float shoal_m, float deep_m, const WaterLevels& water) {
+    if (!(static_cast<double>(deep_m) < no_deep_edge_m)) return Shore::covered;
+    const double depth_m = (static_cast<double>(shoal_m) + static_cast<double>(deep_m)) / 2;
+    if (depth_m + water.high_m < 0) return Shore::land;
+    return depth_m + water.low_m < 0 ? Shore::dries : Shore::covered;
+}
+
 class Examiner {
 public:
     Examiner(const OverlayJob& job, const Georeference& georeference, int col, int row)
@@ -169,7 +177,9 @@ private:
             danger.kind = NearestDanger::Kind::unsurveyed;
         } else {
             danger.kind = NearestDanger::Kind::shoal;
-            danger.depth_low_m = static_cast<double>(shoal_m) + job_.tables->conditions().water.low_m;
+            const WaterLevels& water = job_.tables->conditions().water;
+            danger.depth_low_m = static_cast<double>(shoal_m) + water.low_m;
+            danger.shore = shore_of(shoal_m, sea_.depths.deep_m.at(col, row), water);
         }
         return danger;
     }
@@ -188,6 +198,7 @@ private:
         switch (bit) {
         case reason::too_shallow:
             compare(r.required_depth_m, r.depth_low_m);
+            of.shore = shore_of(r.facts.shoal_m, r.facts.deep_m, job_.tables->conditions().water);
             return of;
         case reason::hull_danger:
             list(effect::hull);
@@ -244,6 +255,13 @@ private:
 };
 
 } // namespace
+
+const std::optional<NearestDanger>& end_of_spare(const PositionReport& position, const WayAtPosition& at) {
+    const WayNeeds& needs = at.detail.needs;
+    const bool ground = position.facts.ground_room_m - needs.ground_m <
+                        position.facts.hull_room_m - needs.radius_m;
+    return ground ? position.ground_danger : position.hull_danger;
+}
 
 std::optional<ExpectedDepth> expected_depth(const OverlayJob& job, const Georeference& georeference,
                                             const PositionReport& cell, LonLat from) {

@@ -26,6 +26,15 @@ std::string lack(const Shortfall& of, const Measures& measures) {
            fixed(short_by, 1) + " " + std::string(unit_name(measures)) + " short";
 }
 
+/// What is lacking of the water that the hull requires: of a bare seabed there is no figure to subtract.
+std::string lack_of_water(const Shortfall& of, const Measures& measures) {
+    if (of.shore == Shore::land) return ": this is land";
+    if (of.there >= 0) return lack(of, measures);
+    return ": " + needed(of.needed, measures) + " needed, and " +
+           (of.shore == Shore::dries ? "it dries by up to " : "it may dry by up to ") +
+           needed(-of.there, measures);
+}
+
 /// Whether a reason of a way tells of two lengths.
 bool compares_lengths(std::uint32_t bit) {
     return std::any_of(all_ways.begin(), all_ways.end(), [bit](Way way) {
@@ -35,21 +44,19 @@ bool compares_lengths(std::uint32_t bit) {
     });
 }
 
-/// "120 m off, bearing 045".
+/// "120 m off, bearing 045°".
 std::string off(double distance_m, double bearing_deg, const Measures& measures) {
     const std::string distance = measures.length == LengthUnit::metre
                                      ? length_text(distance_m, Rounded::down, measures, 0)
                                      : distance_text(distance_m, measures);
-    std::string bearing = fixed(std::fmod(std::round(bearing_deg), 360), 0);
-    bearing.insert(0, 3 - std::min<std::size_t>(3, bearing.size()), '0');
-    return distance + " off, bearing " + bearing;
+    return distance + " off, bearing " + bearing_text(bearing_deg);
 }
 
 std::string figures_of(const Shortfall& of, const Measures& measures) {
     if (std::isnan(of.needed)) return ": the deep edge of the area is not charted";
     switch (of.bit) {
     case reason::too_shallow:
-        return lack(of, measures);
+        return lack_of_water(of, measures);
     case reason::hull_danger:
     case reason::ground_danger:
     case reason::drop_forbidden:
@@ -71,16 +78,24 @@ std::string figures_of(const Shortfall& of, const Measures& measures) {
 
 } // namespace
 
+std::string bearing_text(double bearing_deg) {
+    std::string text = fixed(std::fmod(std::round(bearing_deg), 360), 0);
+    text.insert(0, 3 - std::min<std::size_t>(3, text.size()), '0');
+    return text + "\u00b0";
+}
+
 std::string what_is(const NearestDanger& danger, const Measures& measures) {
+    const std::string dry_by = needed(-danger.depth_low_m, measures) + " at low water";
     switch (danger.kind) {
     case NearestDanger::Kind::edge_of_data:
         return "the edge of the data";
     case NearestDanger::Kind::unsurveyed:
         return "unsurveyed water";
     case NearestDanger::Kind::shoal:
-        return danger.depth_low_m < 0
-                   ? "a bank that dries " + needed(-danger.depth_low_m, measures) + " at low water"
-                   : "shoal water, " + there(danger.depth_low_m, measures) + " at low water";
+        if (danger.shore == Shore::land) return "land";
+        if (danger.shore == Shore::dries) return "a bank that dries by up to " + dry_by;
+        if (danger.depth_low_m < 0) return "shoal water that may dry by up to " + dry_by;
+        return "shoal water, " + there(danger.depth_low_m, measures) + " at low water";
     case NearestDanger::Kind::hazard:
         break;
     }

@@ -449,10 +449,10 @@ std::int64_t OverlayFiles::cells_of(Verdict verdict) const { return tally().of(v
 std::int64_t OverlayFiles::cells_surveyed() const { return tally().surveyed().cells; }
 const Tally& OverlayFiles::tally() const { return state_->tally; }
 std::vector<AnchorageAnswers> OverlayFiles::anchorages() const {
-    const std::vector<std::string> labels = anchorage_labels(*state_->job.hazards);
+    const std::vector<ChartedAnchorage> charted = charted_anchorages(*state_->job.hazards);
     std::vector<AnchorageAnswers> all;
     for (const auto& [number, tally] : state_->anchorages) {
-        all.push_back({labels.at(number), tally});
+        all.push_back({charted.at(number).label, tally, charted.at(number).is_point});
     }
     return all;
 }

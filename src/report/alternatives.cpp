@@ -1,5 +1,6 @@
 #include "swingroom/report/alternatives.hpp"
 
+#include "swingroom/overlay/position_words.hpp"
 #include "swingroom/room/verdict.hpp"
 
 #include "base/json.hpp"
@@ -21,11 +22,6 @@ std::string with_unit(double value, const Measures& measures) {
 
 std::string whole_length(double metres, Rounded way, const Measures& measures) {
     return with_unit(length_value(metres, way, measures, 0), measures);
-}
-
-std::string three_digits(double bearing_deg) {
-    std::string text = fixed(std::fmod(std::round(bearing_deg), 360), 0);
-    return text.insert(0, 3 - std::min<std::size_t>(3, text.size()), '0');
 }
 
 /// How far there is to go: never less than it is.
@@ -108,7 +104,7 @@ std::vector<std::string> alternatives_lines(const Alternatives& alternatives, co
     }
     if (const auto& yes = alternatives.nearest.nearest) {
         lines.push_back("Nearest yes: " + way_to_go(yes->distance_m, measures) + ", bearing " +
-                        three_digits(yes->bearing_deg) + ", to the centre of the cell at " +
+                        bearing_text(yes->bearing_deg) + ", to the centre of the cell at " +
                         position_text(yes->centre.lon, yes->centre.lat, measures) + ": " +
                         answer_words(yes->verdict, yes->advice, yes->sounder_limit_m, measures));
     } else {

@@ -1,11 +1,14 @@
 #include "report/anchorages_section.hpp"
 
-#include "swingroom/base/measures.hpp"
+#include "swingroom/base/share_text.hpp"
 
-#include "report/report_tables.hpp"
+#include "base/text.hpp"
+#include "report/spot_words.hpp"
+#include "report/table_markup.hpp"
 
 #include <algorithm>
 #include <cstddef>
+#include <map>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -30,14 +33,89 @@ Covered by_sounder(const Tally& anchorage) {
     return sum;
 }
 
-/// Of what is there and rounds to nothing "under 0.1 %". Rounded down, so that nothing but all is 100.
 std::string percent(const Covered& part, const Covered& of) {
-    if (part.cells == 0) return "0 %";
-    const double share = 100 * part.area_m2 / of.area_m2;
-    return share < 0.1 ? "under 0.1 %" : fixed_down(share, 1) + " %";
+    return share_text(part.cells == 0 ? 0 : part.area_m2 / of.area_m2);
+}
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+/// By their letters, numbers in them by their value: A2 before A10.
+bool by_name(std::string_view a, std::string_view b) {
+    const auto number = [](std::string_view& text) {
+        std::size_t end = 0;
+        while (end < text.size() && is_digit(text[end])) {
+            ++end;
+        }
+        std::string_view digits = text.substr(0, end);
+        digits.remove_prefix(std::min(digits.find_first_not_of('0'), digits.size()));
+        text.remove_prefix(end);
+        return std::pair(digits.size(), digits);
+    };
+    while (!a.empty() && !b.empty()) {
+        if (is_digit(a.front()) && is_digit(b.front())) {
+            const auto of_a = number(a), of_b = number(b);
+            if (of_a != of_b) return of_a < of_b;
+        } else {
+            if (a.front() != b.front()) return a.front() < b.front();
+            a.remove_prefix(1);
+            b.remove_prefix(1);
+        }
+    }
+    return a.size() < b.size();
+}
+
+/// The answer of a berth that is a point: that of the one cell that it lies in.
+std::string answer_of(const Tally& berth) {
+    for (const Verdict verdict : verdicts_by_rank) {
+        if (is_yes(verdict) && berth.of(verdict).cells > 0) return std::string(phrase(verdict));
+    }
+    for (std::size_t i = 0; i < why_not_count; ++i) {
+        const auto why = static_cast<WhyNot>(i);
+        if (berth.of(why).cells > 0) return "no: " + std::string(name_of(why).words);
+    }
+    return std::string(phrase(Verdict::unsurveyed));
+}
+
+/// Berths that are points by their answer, a yes first, each with its name.
+Markup berths_table(const std::vector<AnchorageAnswers>& anchorages) {
+    std::map<std::pair<bool, std::string>, std::vector<std::string>> berths;
+    for (const AnchorageAnswers& anchorage : anchorages) {
+        if (!anchorage.is_point) continue;
+        const std::string answer = answer_of(anchorage.tally);
+        berths[{!answer.starts_with("yes"), answer}].push_back(anchorage_name(anchorage.label));
+    }
+    if (berths.empty()) return {};
+    ReportTable table{"Charted berths that are points, by the answer there",
+                      {{"", "Answer", ""}, {"", "How many", "", true}, {"", "Berths", ""}},
+                      {}};
+    for (auto& [answer, names] : berths) {
+        std::sort(names.begin(), names.end(), by_name);
+        table.rows.push_back({answer.second, std::to_string(names.size()), joined(names, "; ")});
+    }
+    return table_markup(table);
 }
 
 } // namespace
+
+std::string anchorage_name(std::string_view label) {
+    std::vector<std::string_view> words;
+    for (std::size_t at = 0; at < label.size();) {
+        const std::size_t end = std::min(label.find(' ', at), label.size());
+        words.push_back(label.substr(at, end - at));
+        at = end + 1;
+    }
+    constexpr std::size_t digits_of_identity = 16;
+    const bool identified = words.size() > 2 && words.back().size() == digits_of_identity &&
+                            words.back().find_first_not_of("0123456789ABCDEF") == std::string_view::npos;
+    if (identified) words.pop_back();
+    std::string name;
+    for (std::size_t i = 2; i < words.size(); ++i) {
+        name += (name.empty() ? "" : " ") + std::string(words[i]);
+    }
+    const std::string object =
+        words.size() < 2 ? std::string(label) : std::string(words[0]) + " " + std::string(words[1]);
+    return name.empty() ? object : name + " (" + object + ")";
+}
 
 std::string rest_words(const Tally& anchorage) {
     std::vector<std::pair<std::string_view, Covered>> rest;
@@ -62,8 +140,10 @@ Markup anchorages_section(const ReportInput& input) {
     if (input.anchorages.empty()) return {};
     std::vector<const AnchorageAnswers*> order;
     for (const AnchorageAnswers& anchorage : input.anchorages) {
-        order.push_back(&anchorage);
+        if (!anchorage.is_point) order.push_back(&anchorage);
     }
+    const Markup berths = berths_table(input.anchorages);
+    if (order.empty()) return berths;
     std::stable_sort(order.begin(), order.end(), [](const AnchorageAnswers* a, const AnchorageAnswers* b) {
         return a->tally.yes().area_m2 > b->tally.yes().area_m2;
     });
@@ -80,7 +160,7 @@ Markup anchorages_section(const ReportInput& input) {
         Covered plain = tally.yes();
         plain.cells -= sounded.cells;
         plain.area_m2 -= sounded.area_m2;
-        table.rows.push_back({order[i]->label, area_text(all.area_m2), percent(plain, all),
+        table.rows.push_back({anchorage_name(order[i]->label), area_text(all.area_m2, input.measures), percent(plain, all),
                               percent(sounded, all), rest_words(tally)});
     }
     Markup content =
@@ -95,7 +175,7 @@ Markup anchorages_section(const ReportInput& input) {
                                          " charted anchorages; all are in what --json prints.") +
                    "\n";
     }
-    return content;
+    return content + berths;
 }
 
 } // namespace swingroom

@@ -5,6 +5,7 @@
 #include "swingroom/sea/georeference.hpp"
 
 #include "publish/styles/answer_words.hpp"
+#include "report/first_page.hpp"
 #include "report/map_legend.hpp"
 #include "report/report_page.hpp"
 #include "report/run_maps.hpp"
@@ -56,9 +57,31 @@ void read_spots(const std::filesystem::path& folder, const ReportInput& input, R
     });
 }
 
+/// Whether a place lies within the rings of a polygon, of which holes are rings too.
+bool is_in(GridPoint place, const FinishedFeature& polygon) {
+    bool in = false;
+    for (const std::vector<GridPoint>& ring : polygon.rings) {
+        for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
+            const GridPoint a = ring[i], b = ring[i + 1];
+            if ((a.y > place.y) == (b.y > place.y)) continue;
+            in ^= place.x < a.x + (b.x - a.x) * (place.y - a.y) / (b.y - a.y);
+        }
+    }
+    return in;
+}
+
+/// The numbers of the drop points in a zone.
+std::vector<std::size_t> spots_in(const FinishedFeature& zone, const std::vector<FinishedFeature>& spots) {
+    std::vector<std::size_t> numbers;
+    for (std::size_t i = 0; i < spots.size(); ++i) {
+        if (is_in(spots[i].rings.front().front(), zone)) numbers.push_back(i + 1);
+    }
+    return numbers;
+}
+
 void draw_zones(const std::filesystem::path& folder, const ReportInput& input, RunMaps& maps,
                 ReportContents& contents) {
-    Largest largest(outlines_of_zones);
+    Largest largest(outlines_of_zones), worth(zones_in_table);
     each_feature(folder, input, "zones", [&](const FinishedFeature& zone) {
         const auto verdict = static_cast<std::size_t>(verdict_of(zone.number("verdict")));
         ++contents.zones_count.at(verdict);
@@ -68,13 +91,17 @@ void draw_zones(const std::filesystem::path& folder, const ReportInput& input, R
             contents.unchecked_area_m2.at(verdict) += zone.number("area_m2");
         }
         take_advice(zone, contents);
-        if (!zone.rings.empty()) largest.take(zone.number("area_m2"), zone);
+        const double area_m2 = zone.number("area_m2");
+        if (!zone.rings.empty()) largest.take(area_m2, zone);
+        if (zone.number("best_inner_distance_m") < input.position_allowance_m) return;
+        ++contents.zones_worth;
+        worth.take(area_m2, zone);
     });
+    for (const auto& [area_m2, zone] : worth.kept()) {
+        contents.zones.push_back({zone, spots_in(zone, contents.spots)});
+        contents.zones.back().zone.rings.clear();
+    }
     for (const auto& [area_m2, zone] : largest.kept()) {
-        if (contents.zones.size() < zones_in_table) {
-            contents.zones.push_back(zone);
-            contents.zones.back().rings.clear();
-        }
         contents.zones_drawn += maps.add_zone(zone);
     }
 }
@@ -115,7 +142,7 @@ void write_report(const std::filesystem::path& folder, const ReportInput& input)
     RunMaps maps(verdicts, georeference, input, contents.spots);
     draw_zones(folder, input, maps, contents);
     // Where there is none nothing is true of all.
-    if (contents.zones.empty() && contents.spots.empty()) contents.advice_of_all = 0;
+    if (zones_of(contents) == 0 && contents.spots.empty()) contents.advice_of_all = 0;
     draw_exclusions(folder, input, maps, contents);
     contents.map = maps.whole(MapColours::page);
     for (std::size_t i = 0; i < maps.insets(); ++i) {

@@ -24,6 +24,7 @@ ReportInput report_input(const TackleTables& tables, std::vector<Inspection> ins
                              (tables.boat().sinker ? ", without and with the sinker." : ".");
     }
     input.conditions = tables.conditions();
+    input.position_allowance_m = tables.boat().policy.position_allowance_m;
     input.required_depth_m = tables.boat().required_depth_m();
     input.inspections = std::move(inspections);
     input.provenance = provenance;

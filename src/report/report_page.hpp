@@ -4,7 +4,8 @@
 #include "swingroom/report/report.hpp"
 
 #include "publish/folder/finished_layers.hpp"
-#include "report/report_tables.hpp"
+#include "report/exclusions_section.hpp"
+#include "report/feature_tables.hpp"
 
 #include <array>
 #include <cstddef>
@@ -28,7 +29,9 @@ struct ReportContents {
     std::array<double, verdict_phrases.size()> unchecked_area_m2{};
     /// Bits of `advice` that every zone and every drop point has, so that they need be said only once.
     std::uint16_t advice_of_all = 0;
-    std::vector<FinishedFeature> zones; ///< the largest few
+    /// The largest few of those that have a place farther inside than the anchor may fall beside.
+    std::vector<TabledZone> zones;
+    std::int64_t zones_worth = 0; ///< how many there are of these
     /// How many are large enough on the map to be seen.
     std::size_t zones_drawn = 0;
     std::vector<FinishedFeature> spots; ///< the best few, without geometry but their place

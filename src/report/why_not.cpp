@@ -1,10 +1,11 @@
 #include "swingroom/report/why_not.hpp"
 
-#include "swingroom/base/measures.hpp"
+#include "swingroom/base/share_text.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <limits>
 
 namespace swingroom {
 namespace {
@@ -46,8 +47,8 @@ std::vector<AnswerShare> answer_shares(const Tally& tally) {
 }
 
 std::string share_text(const AnswerShare& share) {
-    if (share.tenths == 0 && share.covered.cells > 0) return "under 0.1 %";
-    return fixed(share.tenths / 10.0, 1) + " %";
+    const bool rounds_to_nothing = share.tenths == 0 && share.covered.cells > 0;
+    return share_text(rounds_to_nothing ? std::numeric_limits<double>::min() : share.tenths / double{whole});
 }
 
 std::string why_not_text(const Tally& tally) {

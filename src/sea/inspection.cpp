@@ -31,8 +31,6 @@
 namespace swingroom {
 namespace {
 
-std::string percent(double share) { return fixed(100 * share, 1) + " %"; }
-
 LonLatBox box_of(const OGREnvelope& box) { return {box.MinX, box.MinY, box.MaxX, box.MaxY}; }
 
 /// A position's degrees are good to about 10 m with four decimals.
@@ -205,7 +203,7 @@ void describe_raster(const DepthSource& source, const Measures& measures, Inspec
                   .rows = grid.rows,
                   .cell = cell,
                   .with_depth = static_cast<double>(depths.known) / static_cast<double>(depths.seen)};
-    out.facts.push_back({"coverage", percent(out.raster->with_depth) + " of the cells have a depth"});
+    out.facts.push_back({"coverage", share_text(out.raster->with_depth) + " of the cells have a depth"});
     if (depths.known == 0) {
         out.doubts.emplace_back("no cell has a depth");
         return;
@@ -284,13 +282,13 @@ void describe_cell(const VectorFile& file, const EncCell& cell, const Measures& 
     double poor = 0;
     for (const auto& [code, share] : cell.zone_shares()) {
         zones += (zones.empty() ? "" : ", ") + std::string(letters[static_cast<std::size_t>(code)]) + " " +
-                 percent(share);
+                 share_text(share);
         if (code >= 5) poor += share;
     }
     out.facts.push_back({"zones of confidence", zones.empty() ? "none" : zones});
     if (zones.empty() || poor > 0) {
         out.doubts.emplace_back(
-            (zones.empty() ? std::string("all") : percent(poor)) +
+            (zones.empty() ? std::string("all") : share_text(poor)) +
             " of it is of zone D or not assessed: no number is published for how far its depths "
             "may be off");
     }

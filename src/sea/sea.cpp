@@ -6,6 +6,7 @@
 #include "sea/cells/charted_depths.hpp"
 #include "sea/cells/charted_soundings.hpp"
 #include "sea/cells/opened_files.hpp"
+#include "sea/cells/place_names.hpp"
 #include "sea/depths/chart_over_raster.hpp"
 #include "sea/depths/soundings_over_raster.hpp"
 #include "sea/files/days.hpp"
@@ -228,6 +229,10 @@ SeaPart Sea::part(Window window, double reach_m) const {
     part.hazards =
         std::make_unique<HazardField>(std::move(part.found.hazards), state.grid.extent(), metric(), inside);
     return part;
+}
+
+std::vector<PlaceName> Sea::place_names(Window window) const {
+    return swingroom::place_names(state_->files.all(), state_->georeference, window);
 }
 
 std::vector<Inspection> Sea::inspections(const Measures& measures) const {

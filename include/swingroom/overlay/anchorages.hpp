@@ -14,6 +14,7 @@ struct AnchorageAnswers {
     std::string label; ///< layer and feature: "ACHARE #60 Pool FFFE0000003E0001"
     /// What its cells in the window are: those that it touches, of a point the one that it lies in.
     Tally tally;
+    bool is_point = false; ///< a berth that is charted as a point: it has one answer
 };
 
 /// What one block counts of an anchorage.
@@ -22,8 +23,13 @@ struct AnchoragePart {
     Tally tally;               ///< of its cells in the block
 };
 
-/// The anchorages of a run by their names, in the order of the hazards; hazards of effect::anchorage. One
-/// that is made of several hazards is one.
-std::vector<std::string> anchorage_labels(const HazardField& hazards);
+/// An anchorage of a run.
+struct ChartedAnchorage {
+    std::string label;    ///< as AnchorageAnswers
+    bool is_point = true; ///< as AnchorageAnswers
+};
+/// The anchorages of a run, in the order of the hazards; hazards of effect::anchorage. One that is made of
+/// several hazards is one.
+std::vector<ChartedAnchorage> charted_anchorages(const HazardField& hazards);
 
 } // namespace swingroom

@@ -19,6 +19,14 @@ namespace swingroom {
 inline constexpr double notes_within_m = 1852;
 inline constexpr std::size_t most_notes = 3;
 
+/// How a seabed stands to the water of the stay, by its depth without the uncertainty: the chart or the survey
+/// says so.
+enum class Shore : std::uint8_t {
+    covered, ///< at low water too, or not known to be anything else
+    dries,   ///< bare at low water, covered at high water
+    land     ///< bare all the time
+};
+
 /// The nearest thing that bounds a room. `what_is` (overlay/position_words.hpp) names it.
 struct NearestDanger {
     /// What the nearest unsafe cell is, the first of these that is true: a hazard touches it, it lies outside
@@ -27,8 +35,9 @@ struct NearestDanger {
     /// Tells which of the members below mean anything.
     Kind kind = Kind::hazard;
     std::string hazard; ///< its name: "cable (cables #3)"
-    /// Of a shoal: the least water on it at low water, below 0 for how far it dries.
+    /// Of a shoal: the least water on it at low water; below 0 for how far it may dry, uncertainty counted.
     double depth_low_m = 0;
+    Shore shore = Shore::covered; ///< of a shoal
     double distance_m = 0;  ///< from the edge of the cell, as in the room layers: rounded down
     double bearing_deg = 0; ///< true, from the cell's centre to the danger's nearest cell; meaningless at 0 m
 };
@@ -52,6 +61,7 @@ struct Shortfall {
     /// Where the reason compares two figures: metres; of the windlass newtons, of the slope rise over run.
     /// What is needed is NaN where it is for a deep edge that is not charted.
     double needed = 0, there = 0;
+    Shore shore = Shore::covered;     ///< where there is too little water: whether there is any
     Seabed seabed = Seabed::unknown;  ///< where it is the ground that does not do
     double holding_kn = 0;            ///< up to which wind that ground holds, where it holds any
     std::vector<std::string> hazards; ///< those that forbid by touching the cell
@@ -90,6 +100,10 @@ struct PositionReport {
     std::optional<ExpectedDepth> expected;
     std::vector<SeabedNote> notes; ///< the nearest to the cell's centre: `most_notes` of `notes_within_m`
 };
+
+/// What the spare room of a way ends at: the danger to the hull or to anchor and rode, whichever leaves less.
+/// Nothing: none is within reach, so that there is at least as much to spare as is told.
+const std::optional<NearestDanger>& end_of_spare(const PositionReport& position, const WayAtPosition& at);
 
 /// What the charts let expect in a cell, seen from a position; nothing where its depth is no band of a chart.
 std::optional<ExpectedDepth> expected_depth(const OverlayJob& job, const Georeference& georeference,

@@ -13,6 +13,7 @@
 #include "swingroom/report/named_noes.hpp"
 #include "swingroom/report/report_table.hpp"
 #include "swingroom/sea/inspection.hpp"
+#include "swingroom/sea/place_names.hpp"
 
 #include <array>
 #include <filesystem>
@@ -50,10 +51,13 @@ struct ReportInput {
     Markup rode_picture;                     ///< SVG; empty where there is none to draw
     /// Says in words what the picture shows, also for who cannot see it.
     std::string rode_caption;
+    /// How far from where it is meant to the anchor may fall, in metres.
+    double position_allowance_m = 0;
     /// The levels, the wind and the current that were asked about.
     Conditions conditions;
     /// What the hull asks for at low water, in metres.
     double required_depth_m = 0;
+    std::vector<PlaceName> places;       ///< as the charts call what is looked at
     std::vector<Inspection> inspections; ///< what each input is, and what is doubtful in it
     /// What the user has taken upon himself, of the run's warnings: it stands among the cautions too.
     std::vector<std::string> waivers;

@@ -10,6 +10,7 @@
 #include "swingroom/sea/hazard_rules.hpp"
 #include "swingroom/sea/hazards.hpp"
 #include "swingroom/sea/inspection.hpp"
+#include "swingroom/sea/place_names.hpp"
 #include "swingroom/water/uncertainty.hpp"
 
 #include <functional>
@@ -90,6 +91,10 @@ public:
 
     /// What the charts let expect at a place; it knows nothing where there are none.
     [[nodiscard]] const ChartedDepths& charted() const;
+
+    /// What the charts, and cells among the other files, call the places of a window of the grid: by kind,
+    /// those around its middle first.
+    [[nodiscard]] std::vector<PlaceName> place_names(Window window) const;
 
     /// What each file is and what is doubtful in it, in the order of the request.
     [[nodiscard]] std::vector<Inspection> inspections(const Measures& measures) const;

@@ -235,6 +235,7 @@ int OverlayCommand::run() {
         ReportInput input = report_input(opened.tables(), std::move(inspections), provenance, job_.measures);
         input.vectors = files.vectors();
         input.best_spots = files.best_spots();
+        input.places = opened.place_names();
         input.waivers = opened.waivers();
         input.tally = files.tally();
         input.map = {files.map_planes(), &job};

@@ -233,7 +233,9 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
     if (coarse_cells(sea_.metric(), *tables_, window_)) {
         warnings_.push_back(raster() +
                             ": the cells exceed a third of the least swinging radius; what they say of a "
-                            "room is coarse, look for a finer raster");
+                            "room is coarse, " +
+                            (options.bathymetry.empty() ? "give a smaller --cell"
+                                                        : "look for a finer raster"));
     }
 }
 

@@ -105,6 +105,8 @@ public:
     [[nodiscard]] const TackleTables& tables() const { return *tables_; }
     /// Where the margins of the rules are from.
     [[nodiscard]] const MarginSources& margin_sources() const { return margin_sources_; }
+    /// As the charts call what the window shows.
+    [[nodiscard]] std::vector<PlaceName> place_names() const { return sea_.place_names(window_); }
     /// What each input is and what is doubtful in it.
     [[nodiscard]] std::vector<Inspection> inspections() const { return sea_.inspections(options_.measures); }
     /// Inputs with their digests, and what was assumed. Reads every input once more.

@@ -95,7 +95,12 @@ struct Anchored : testing::TestWithParam<std::uint64_t> {
 
 // Against a look at every cell of the layers, which of them the boxes touch by their corners alone.
 TEST_P(Anchored, AreCountedCellByCellWhateverTheBlocksAndTheThreads) {
-    EXPECT_THAT(anchorage_labels(*scene.hazards),
+    std::vector<std::string> labels;
+    for (const ChartedAnchorage& anchorage : charted_anchorages(*scene.hazards)) {
+        labels.push_back(anchorage.label);
+        EXPECT_FALSE(anchorage.is_point) << anchorage.label;
+    }
+    EXPECT_THAT(labels,
                 testing::ElementsAre("ACHARE #0", "ACHARE #1", "ACHARE #2", "ACHARE #3", "ACHARE #9",
                                      "ACHBRT #1", "ACHARE #outside"));
     for (const auto& [block, threads] : {std::pair(1000, 1), std::pair(23, 2), std::pair(64, 3)}) {

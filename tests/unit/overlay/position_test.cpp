@@ -160,8 +160,10 @@ TEST(NearestDanger, IsCalledByWhatItIs) {
     sea.set(48, 40, 0.1F); // 0.6 m at low water: 0.7 m are required
     EXPECT_EQ(called(sea.look().hull_danger), "shoal water, 0.6 m at low water");
     sea.set(47, 40, -0.75F);
-    EXPECT_EQ(called(sea.look().hull_danger), "a bank that dries 0.3 m at low water")
+    EXPECT_EQ(called(sea.look().hull_danger), "a bank that dries by up to 0.3 m at low water")
         << "never less than it dries";
+    sea.set(47, 40, -2.5F); // highest water is at 2 m
+    EXPECT_EQ(called(sea.look().hull_danger), "land");
     sea.set(40, 46, std::numeric_limits<float>::quiet_NaN());
     EXPECT_EQ(called(sea.look().hull_danger), "unsurveyed water");
     EXPECT_EQ(called(sea.look().ground_danger), "unsurveyed water");
@@ -205,8 +207,30 @@ TEST(NearestDanger, InTheCellItselfIsNoDistanceOff) {
     EXPECT_NE(report.answer.advice & advice::trip_line, 0);
 }
 
+/// 0.3 m of depth that may be 0.9 m off: no survey has said that it dries in half a metre of water.
+TEST(NearestDanger, DriesWhereTheDepthSaysSoAndNotItsUncertainty) {
+    Sea sea;
+    sea.set(47, 40, 0.3F);
+    OverlayScene made = sea.scene();
+    made.depths = memory_bathymetry(sea.grid, sea.depth_m, DepthUncertainty::constant(0.9));
+    const auto look = [&](int col) {
+        return examine(made.job(), Georeference(sea.grid, "sea"), col, Sea::middle);
+    };
+    EXPECT_EQ(called(look(Sea::middle).hull_danger), "shoal water that may dry by up to 0.1 m at low water");
+    EXPECT_THAT(sentence_of(look(47).shortfalls.at(0)),
+                HasSubstr(": 0.7 m needed, and it may dry by up to 0.1 m"));
+    sea.set(47, 40, -0.8F);
+    made.depths = memory_bathymetry(sea.grid, sea.depth_m, DepthUncertainty::constant(0.9));
+    EXPECT_EQ(called(look(Sea::middle).hull_danger), "a bank that dries by up to 1.2 m at low water");
+}
+
 TEST(Position, SaysByHowMuchItFails) {
     Sea sea;
+    sea.set(40, 40, -0.8F);
+    EXPECT_THAT(sentence_of(sea.look().shortfalls.at(0)),
+                HasSubstr(": 0.7 m needed, and it dries by up to 0.3 m"));
+    sea.set(40, 40, -3);
+    EXPECT_THAT(sentence_of(sea.look().shortfalls.at(0)), testing::EndsWith(": this is land"));
     sea.set(40, 40, 0.1F);
     EXPECT_THAT(sentence_of(sea.look().shortfalls.at(0)),
                 HasSubstr("0.7 m needed, 0.6 m there, 0.1 m short"));
@@ -242,8 +266,8 @@ TEST(Position, SaysItInTheUnitThatIsAskedFor) {
 TEST(Position, TellsNotesOfTheGroundWithTheirPlace) {
     const std::vector<SeabedNote> notes = {{"soft mud", "SBDARE #1", 120.9, 44.6},
                                            {"rock", "SBDARE #2", 0, 0}};
-    EXPECT_EQ(notes_text(notes), "soft mud, 120 m off, bearing 045; rock here");
-    EXPECT_EQ(notes_text(notes, {LengthUnit::foot, {}}), "soft mud, 396 ft off, bearing 045; rock here");
+    EXPECT_EQ(notes_text(notes), "soft mud, 120 m off, bearing 045°; rock here");
+    EXPECT_EQ(notes_text(notes, {LengthUnit::foot, {}}), "soft mud, 396 ft off, bearing 045°; rock here");
     EXPECT_EQ(notes_text({}), "");
 }
 
@@ -258,11 +282,11 @@ TEST(PositionWords, SayWhatAChartLetsExpect) {
     expected.greatest_m = 11.2;
     expected.nearest = {8.3, 120.9, 44.7};
     EXPECT_EQ(expected_text(expected), "charted 5.4 to 18.2 m; soundings 6.0 to 11.2 m within 370 m, nearest "
-                                       "8.3 m, 120 m off, bearing 045");
+                                       "8.3 m, 120 m off, bearing 045°");
     EXPECT_EQ(
         expected_text(expected, {LengthUnit::foot, {}}),
         "charted 17.8 to 59.6 ft; soundings 19.6 to 36.8 ft within 1213 ft, nearest 27.2 ft, 396 ft off, "
-        "bearing 045");
+        "bearing 045°");
     expected.nearest = {8.3, 0, 0};
     expected.doubtful = 2;
     expected.doubtful_least_m = 3.19;

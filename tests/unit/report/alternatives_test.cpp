@@ -75,12 +75,12 @@ TEST(NearestYesText, SaysHowFarThereIsToGo) {
         alternatives_lines(some, {}),
         ElementsAre(
             "What would make it a yes: a survey, before all else",
-            "Nearest yes: 412 m, bearing 000, to the centre of the cell at -29.040000 47.980000: "
+            "Nearest yes: 412 m, bearing 000°, to the centre of the cell at -29.040000 47.980000: "
             "yes, at short scope; holding not known; where the sounder, taken to chart datum, shows no "
             "more than 5.4 m"));
     // 411.2 / 1852 = 0.222
     EXPECT_THAT(alternatives_lines(some, {LengthUnit::foot, {}}).back(),
-                testing::StartsWith("Nearest yes: 0.23 nm, bearing 000, "));
+                testing::StartsWith("Nearest yes: 0.23 nm, bearing 000°, "));
 }
 
 } // namespace

@@ -11,11 +11,12 @@
 #include "publish/folder/finished_layers.hpp"
 #include "publish/folder/guarded_files.hpp"
 #include "publish/styles/answer_words.hpp"
+#include "report/feature_tables.hpp"
 #include "report/map_frame.hpp"
 #include "report/map_furniture.hpp"
 #include "report/map_picture.hpp"
 #include "report/report_map.hpp"
-#include "report/report_tables.hpp"
+#include "report/spot_words.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
 #include <cpl_conv.h>
@@ -98,9 +99,15 @@ TEST(Scale, BarsAreRoundAndNeverLonger) {
 }
 
 TEST(AreaText, RoundsDown) {
-    EXPECT_EQ(area_text(9999.9), "9999 m²");
-    EXPECT_EQ(area_text(12'999), "1.2 ha");
-    EXPECT_EQ(area_text(12'990'000), "12.9 km²");
+    EXPECT_EQ(area_text(9999.9, {}), "9999 m²");
+    EXPECT_EQ(area_text(12'999, {}), "1.2 ha");
+    EXPECT_EQ(area_text(12'990'000, {}), "12.9 km²");
+    // The acre is 43,560 square feet, 4046.86 m²; the square nautical mile 3.429904 km².
+    const Measures feet{LengthUnit::foot, {}}, fathoms{LengthUnit::fathom, {}};
+    EXPECT_EQ(area_text(100, feet), "1076 ft²");
+    EXPECT_EQ(area_text(4046.8, fathoms), "43559 ft²");
+    EXPECT_EQ(area_text(12'999, feet), "3.2 acres");
+    EXPECT_EQ(area_text(12'990'000, fathoms), "3.7 nm²");
 }
 
 /// What is told of a drop point whose nearest danger is known, in its layer's figures and in words.
@@ -121,14 +128,35 @@ TEST(DangerWords, RoundTheSafeWay) {
         return NearestDanger{NearestDanger::Kind::shoal, "", low_m, 60, 8};
     };
     EXPECT_EQ(told(water(2.6), feet), "shoal water, 8.5 ft at low water, 196.8 ft off, bearing 008°"); // 8.53
-    EXPECT_EQ(told(water(-2.6), feet), "a bank that dries 8.6 ft at low water, 196.8 ft off, bearing 008°");
+    EXPECT_EQ(told(water(-2.6), feet),
+              "shoal water that may dry by up to 8.6 ft at low water, 196.8 ft off, bearing 008°");
     EXPECT_EQ(told(water(2.6), {}), "shoal water, 2.6 m at low water, 60.0 m off, bearing 008°");
     // What is read in feet is the layer's figure: 2.68 m are 2.6 m there. It stays a bank, however low.
     EXPECT_EQ(told(water(2.68), feet), told(water(2.6), feet));
     EXPECT_EQ(told(water(-2.52), feet), told(water(-2.6), feet));
-    EXPECT_THAT(told(water(-1e-5), feet), HasSubstr("a bank that dries 0.0 ft"));
+    EXPECT_THAT(told(water(-1e-5), feet), HasSubstr("may dry by up to 0.0 ft"));
     const NearestDanger rock{NearestDanger::Kind::hazard, "rock (5 m at low water #3)", 0, 60, 8};
     EXPECT_THAT(told(rock, feet), HasSubstr("rock (5 m at low water #3)"));
+}
+
+/// The ground's danger is the nearer one, the hull has none in reach: the head of the page must not say none.
+TEST(DangerWords, TheNearestIsThatOfHullAndGroundTogether) {
+    FinishedFeature spot;
+    spot.properties = {{"hull_danger", "none within reach"},
+                       {"hull_danger_m", 78.9},
+                       {"ground_danger", "obstruction (OBSTRN #7)"},
+                       {"ground_danger_m", 60.3},
+                       {"ground_danger_bearing_deg", 8.0}};
+    const ReportInput input;
+    EXPECT_EQ(nearest_danger_words(spot, 0, input),
+              "for anchor and rode: obstruction (OBSTRN #7), 60.3 m off, bearing 008°");
+    spot.properties["hull_danger"] = "wreck";
+    spot.properties["hull_danger_m"] = 41.0;
+    spot.properties["hull_danger_bearing_deg"] = 359.7;
+    EXPECT_EQ(nearest_danger_words(spot, 0, input), "for the hull: wreck, 41.0 m off, bearing 000°");
+    spot.properties["hull_danger"] = spot.properties["ground_danger"] = std::string("none within reach");
+    spot.properties["hull_danger_m"] = spot.properties["ground_danger_m"] = 78.9;
+    EXPECT_EQ(nearest_danger_words(spot, 0, input), "none within 78.9 m");
 }
 
 TEST(DangerWords, OfPointsThatAreNotKnownAreThoseOfTheLayer) {
@@ -184,7 +212,7 @@ TEST(ZonesTable, MarksALimitByRoomAloneAndSaysWhatTheMarkMeans) {
     full.properties["wind_limit_by"] = "room and holding";
     FinishedFeature any = zone;
     any.properties["wind_limit_short_min_kn"] = 80.0;
-    const std::string markup = zones_table({zone, full, any}, {}, 0).str();
+    const std::string markup = zones_table({{zone, {}}, {full, {1, 3}}, {any, {}}}, {}, 0).str();
     const auto column = [&](const std::string& name) {
         std::vector<std::string> found;
         const std::regex cell("data-name=\"" + name + "\"[^>]*>([^<]*)<");
@@ -199,7 +227,7 @@ TEST(ZonesTable, MarksALimitByRoomAloneAndSaysWhatTheMarkMeans) {
     EXPECT_THAT(column("How"), ElementsAre("at short scope; holding not known", "at full scope",
                                            "at short scope; holding not known"));
     EXPECT_THAT(markup, HasSubstr("<p>* By room and the angle of pull alone"));
-    EXPECT_THAT(zones_table({full}, {}, 0).str(), Not(HasSubstr("By room and")));
+    EXPECT_THAT(zones_table({{full, {}}}, {}, 0).str(), Not(HasSubstr("By room and")));
 }
 
 TEST(ZonesTable, ShowsOfTheAdviceWhatIsNotSaidOfAll) {
@@ -210,7 +238,7 @@ TEST(ZonesTable, ShowsOfTheAdviceWhatIsNotSaidOfAll) {
                        {"best_latitude", 47.98}};
     EXPECT_EQ(own_advice(zone, all), advice_text(own));
     EXPECT_EQ(own_advice(zone, 0), zone.text("advice"));
-    EXPECT_THAT(zones_table({zone}, {}, all).str(), Not(HasSubstr(advice_text(advice::coarse_data))));
+    EXPECT_THAT(zones_table({{zone, {}}}, {}, all).str(), Not(HasSubstr(advice_text(advice::coarse_data))));
 }
 
 TEST(Graticule, NamesLieInTheMargin) {

@@ -13,6 +13,7 @@
 #include <cmath>
 #include <cstddef>
 #include <memory>
+#include <set>
 #include <string>
 #include <utility>
 #include <vector>
@@ -193,6 +194,51 @@ TEST(ChartedDepthsWithoutCharts, KnowNothing) {
         sea.charted().expected(outline_of(sea.georeference(), 5, 5), {-29.04, 47.98});
     EXPECT_TRUE(nothing.areas.empty());
     EXPECT_EQ(nothing.soundings, 0u);
+}
+
+// Against a look at every named object of both cells by OGR alone.
+TEST_F(ChartedDepthsTold, PlacesAreCalledAsTheChartsCallThem) {
+    using Named = std::pair<PlaceKind, std::string>;
+    const std::vector<std::pair<std::string, PlaceKind>> classes = {
+        {"SEAARE", PlaceKind::sea_area}, {"ACHARE", PlaceKind::anchorage}, {"HRBFAC", PlaceKind::harbour},
+        {"LNDRGN", PlaceKind::land},     {"BUAARE", PlaceKind::land}};
+    testing_support::Dice dice(20261);
+    std::size_t names = 0;
+    for (int trial = 0; trial < 60; ++trial) {
+        Window window = sea.grid().extent();
+        if (trial > 0) {
+            const int col = dice.whole(0, window.cols - 1), row = dice.whole(0, window.rows - 1);
+            window = {col, row, 1 + dice.whole(0, window.cols - col - 1), 1 + dice.whole(0, window.rows - row - 1)};
+        }
+        OGRLinearRing ring; // the cells of charts alone are straight in longitude and latitude
+        for (const auto& [x, y] : {std::pair(window.col, window.row), {window.col_end(), window.row},
+                                   {window.col_end(), window.row_end()}, {window.col, window.row_end()}}) {
+            ring.addPoint(sea.grid().x_of(x), sea.grid().y_of(y));
+        }
+        ring.closeRings();
+        OGRPolygon outline;
+        outline.addRing(&ring);
+        std::set<Named> wanted, told;
+        for (const Cell* const cell : {&fine, &coarse}) {
+            for (const auto& [name, feature] : cell->features) {
+                for (const auto& [object_class, kind] : classes) {
+                    if (name != object_class || !feature->IsFieldSetAndNotNull("OBJNAM")) continue;
+                    if (!feature->GetGeometryRef()->Intersects(&outline)) continue;
+                    wanted.emplace(kind, feature->GetFieldAsString("OBJNAM"));
+                }
+            }
+        }
+        for (const PlaceName& place : sea.place_names(window)) {
+            told.emplace(place.kind, place.name);
+        }
+        EXPECT_EQ(told, wanted);
+        names += told.size();
+        if (trial == 0) {
+            EXPECT_THAT(told, testing::Contains(Named(PlaceKind::sea_area, "Ebbering Haven")));
+            EXPECT_THAT(told, testing::Contains(Named(PlaceKind::anchorage, "Pool")));
+        }
+    }
+    EXPECT_GT(names, 20U);
 }
 
 } // namespace

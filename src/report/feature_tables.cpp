@@ -1,0 +1,341 @@
+#include "report/feature_tables.hpp"
+
+#include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/boat/wind_figures.hpp"
+
+#include "publish/styles/answer_words.hpp"
+#include "report/spot_words.hpp"
+#include "report/table_markup.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <functional>
+#include <iterator>
+#include <limits>
+#include <string_view>
+#include <utility>
+
+namespace swingroom {
+namespace {
+
+/// What is not there, and will not be.
+constexpr const char* none = "\u2013";
+
+constexpr const char* sounder_note =
+    "Sounder, at most: taken to chart datum. Let go only where it shows no more than that and the height of the "
+    "water together, within a boat's length around, and veer for the most that it shows there, at high water.";
+
+/// A column of a table of features.
+struct FigureColumn {
+    ReportTable::Column head;
+    const char* style;
+    /// Whether a feature has that figure.
+    std::function<bool(const FinishedFeature&)> has;
+    std::function<Markup(const FinishedFeature&)> content; ///< of its cell
+};
+
+std::function<bool(const FinishedFeature&)> has(std::string property) {
+    return [name = std::move(property)](const FinishedFeature& of) { return of.has(name); };
+}
+
+FigureColumn figure(std::string heading, std::string unit, const std::string& property,
+                    const std::function<std::string(double)>& text) {
+    return {{"", std::move(heading), std::move(unit)},
+            number_style,
+            has(property),
+            [=](const FinishedFeature& of) {
+                return escaped(of.has(property) ? text(of.number(property)) : none);
+            }};
+}
+
+FigureColumn length(std::string heading, const std::string& property, Rounded way, const Measures& measures) {
+    return figure(std::move(heading), std::string(unit_name(measures)), property,
+                  [=](double metres) { return length_number(metres, way, measures); });
+}
+
+/// "5.5–8.0": the upper end up, the lower one, and what is the same at both, the way that is given: a depth
+/// down, a need up.
+FigureColumn range(std::string heading, const std::string& least, const std::string& most, Rounded low_end,
+                   const Measures& measures) {
+    return {{"", std::move(heading), std::string(unit_name(measures))},
+            number_style,
+            has(least),
+            [=](const FinishedFeature& of) {
+                const double from = of.number(least), to = of.number(most);
+                if (std::isnan(to)) { // a deep edge that is not charted
+                    return escaped(length_number(from, low_end, measures) + " or more");
+                }
+                if (from == to) return escaped(length_number(from, low_end, measures));
+                return escaped(length_number(from, low_end, measures) + "\u2013" +
+                               length_number(to, Rounded::up, measures));
+            }};
+}
+
+/// Of a rode to veer: in the unit that is read, and in that of its marks where it is another.
+void add_rode(std::vector<FigureColumn>& columns, const std::string& least, const std::string& most,
+              const ReportInput& input) {
+    const auto add = [&](const char* heading, const Measures& measures) {
+        const auto rode = [=, marks = input.marks](const FinishedFeature& of, const std::string& name) {
+            return rode_number(rode_at_marks_m(of.number(name), marks), marks, measures);
+        };
+        columns.push_back({{"", heading, std::string(unit_name(measures))},
+                           number_style,
+                           has(least),
+                           [=](const FinishedFeature& of) {
+                               const std::string from = rode(of, least), to = rode(of, most);
+                               return escaped(from == to ? to : from + "\u2013" + to);
+                           }});
+    };
+    add("Rode", input.measures);
+    if (input.marks.measures.length != input.measures.length) add("Rode by marks", input.marks.measures);
+}
+
+/// A wind limit of the layers, with a mark where it is by room alone.
+Markup limit_markup(const FinishedFeature& of, const std::string& property) {
+    return escaped(of.has(property)
+                       ? wind_limit_number(of.number(property), limit_by_of(of.text("wind_limit_by")))
+                       : none);
+}
+
+/// What the mark means, where any of the features has it.
+Markup limit_note(const std::vector<FinishedFeature>& features) {
+    const bool any = std::any_of(features.begin(), features.end(), [](const FinishedFeature& of) {
+        return limit_by_of(of.text("wind_limit_by")) == LimitBy::room;
+    });
+    return any ? text_element("p", wind_limit_note) + "\n" : Markup();
+}
+
+/// The least wind limit of a way all over a zone.
+FigureColumn wind_limit_of(Way way) {
+    const std::string property = "wind_limit_" + std::string(name(way)) + "_min_kn";
+    return {{"Wind limit, least", std::string(phrase(way)), "kn"},
+            number_style,
+            has(property),
+            [=](const FinishedFeature& zone) { return limit_markup(zone, property); }};
+}
+
+FigureColumn position(std::string heading, const std::function<GridPoint(const FinishedFeature&)>& place) {
+    return {{"", std::move(heading), ""},
+            "position",
+            [](const FinishedFeature&) { return true; },
+            [=](const FinishedFeature& of) { return position_markup(place(of).x, place(of).y); }};
+}
+
+/// @param said  advice that is said of all: not again in each row
+FigureColumn how(std::uint16_t said) {
+    const bool holding_said = (said & advice::unknown_holding) != 0;
+    return {{"", "How", ""}, "how", has("verdict"), [holding_said](const FinishedFeature& of) {
+                const bool not_known = !holding_said && says_holding_not_known(of.text("meaning"));
+                return escaped("at " + short_phrase(verdict_of(of.number("verdict"))) +
+                               std::string(not_known ? holding_not_known : ""));
+            }};
+}
+
+/// The place of a drop point in its layer, from 0; beyond all where it has no rank.
+std::size_t number_of(const FinishedFeature& spot) {
+    const double rank = spot.number("rank");
+    return rank >= 1 ? static_cast<std::size_t>(rank) - 1 : std::numeric_limits<std::size_t>::max();
+}
+
+/// "12.3"; "12.3 or more" where nothing is near enough to end it.
+FigureColumn spare(const ReportInput& input) {
+    FigureColumn column = length("Spare", "spare_m", Rounded::down, input.measures);
+    column.content = [figures = column.content, &input](const FinishedFeature& spot) {
+        const bool more = spot.has("spare_m") && spare_is_at_least(spot, number_of(spot), input);
+        return figures(spot) + escaped(more ? " or more" : "");
+    };
+    return column;
+}
+
+FigureColumn sinker(const Measures& measures) {
+    FigureColumn column = length("Sinker at", "sinker_from_bow_m", Rounded::up, measures);
+    column.has = [](const FinishedFeature& spot) { return spot.number("sinker_from_bow_m") > 0; };
+    column.content = [hung = column.has, place = column.content](const FinishedFeature& spot) {
+        return hung(spot) ? place(spot) : escaped(none);
+    };
+    return column;
+}
+
+FigureColumn wind_limit() {
+    FigureColumn column = figure("Wind limit", "kn", "wind_limit_kn", [](double) { return std::string(); });
+    column.content = [](const FinishedFeature& spot) { return limit_markup(spot, "wind_limit_kn"); };
+    return column;
+}
+
+/// What a skipper needs to let go at a drop point.
+/// @param said  as how()
+std::vector<FigureColumn> columns_to_let_go(const ReportInput& input, std::uint16_t said) {
+    std::vector<FigureColumn> columns = {
+        position("Position", [](const FinishedFeature& spot) { return spot.rings.front().front(); }),
+        how(said),
+        range("Water", "depth_low_m", "depth_high_m", Rounded::down, input.measures),
+    };
+    add_rode(columns, "rode_m", "rode_m", input);
+    columns.push_back(sinker(input.measures));
+    columns.push_back(length("Sounder, at most", "sounder_limit_m", Rounded::down, input.measures));
+    columns.push_back(length("Radius", "radius_m", Rounded::up, input.measures));
+    columns.push_back(spare(input));
+    columns.push_back(wind_limit());
+    return columns;
+}
+
+/// Drops the columns that nothing has a figure for.
+std::vector<FigureColumn> used(std::vector<FigureColumn> columns,
+                               const std::vector<FinishedFeature>& features) {
+    std::erase_if(columns, [&](const FigureColumn& column) {
+        return std::none_of(features.begin(), features.end(), column.has);
+    });
+    return columns;
+}
+
+/// A cell that can stand by itself: the style shows its column's name and unit where rows are blocks.
+Markup figure_cell(const FigureColumn& column, const FinishedFeature& of) {
+    const ReportTable::Column& head = column.head;
+    const Markup content = column.content(of);
+    Attributes attributes = {{"class", column.style},
+                             role("cell"),
+                             {"data-name", head.group.empty() ? head.name : head.group + ", " + head.name}};
+    if (!head.unit.empty() && content != escaped(none)) {
+        attributes.insert(attributes.end(), {{"data-unit", " " + head.unit}});
+    }
+    return element("td", attributes, content);
+}
+
+/// What the rows of a table are called.
+struct RowTitles {
+    std::string heading; ///< over them
+    const char* id;      ///< for the ids of rows, unique in the page; null: they have none
+    std::function<std::string(std::size_t)> of; ///< of a row, from 0
+};
+
+/// By their rank.   @param id  as RowTitles
+RowTitles numbers(const char* id) {
+    return {"No.", id, [](std::size_t i) { return std::to_string(i + 1); }};
+}
+
+/// A table of features, each with a second row of words where `words` has any.
+Markup feature_table(const std::string& caption, const RowTitles& titles,
+                     const std::vector<FigureColumn>& columns, const std::vector<FinishedFeature>& features,
+                     const std::function<Markup(const FinishedFeature&, std::size_t)>& words) {
+    std::vector<ReportTable::Column> heads = {{"", titles.heading, ""}};
+    std::vector<const char*> styles = {word_style};
+    for (const FigureColumn& column : columns) {
+        heads.push_back(column.head);
+        styles.push_back(column.style);
+    }
+    Markup bodies;
+    for (std::size_t i = 0; i < features.size(); ++i) {
+        const Markup more = words(features[i], i);
+        Attributes attributes = {
+            {"scope", "rowgroup"}, {"rowspan", more.empty() ? "1" : "2"}, role("rowheader")};
+        if (titles.id != nullptr) attributes.emplace_back("id", titles.id + std::to_string(i + 1));
+        Markup figures = text_element("th", attributes, titles.of(i));
+        for (const FigureColumn& column : columns) {
+            figures += figure_cell(column, features[i]);
+        }
+        Markup rows = row(figures);
+        if (!more.empty()) {
+            rows += element("tr", {{"class", "words"}, role("row")},
+                            element("td", {{"colspan", std::to_string(columns.size())}, role("cell")},
+                                    element("div", more))) +
+                    "\n";
+        }
+        bodies += element("tbody", {role("rowgroup")}, "\n" + rows) + "\n";
+    }
+    return table_of(caption, {{"class", "features"}, role("table")}, head_of(heads, styles), bodies);
+}
+
+Markup fact(const char* name, const std::string& value) {
+    if (value.empty()) return {};
+    return element("span", {{"class", "fact"}}, text_element("b", name) + " " + escaped(value)) + " ";
+}
+
+} // namespace
+
+std::string own_advice(const FinishedFeature& of, std::uint16_t said) {
+    return advice_text(static_cast<std::uint16_t>(advice_of(of.text("advice")) & ~said));
+}
+
+Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t most, const ReportInput& input,
+                         std::uint16_t said) {
+    const std::vector<FinishedFeature> best(
+        spots.begin(), std::next(spots.begin(), static_cast<std::ptrdiff_t>(std::min(most, spots.size()))));
+    const bool by_sounder =
+        std::any_of(best.begin(), best.end(), [](const auto& spot) { return spot.has("sounder_limit_m"); });
+    const Markup table = feature_table("The best drop points", numbers("best-"),
+                                       used(columns_to_let_go(input, said), best), best,
+                                       [&](const FinishedFeature& spot, std::size_t number) {
+                                           return fact("Nearest danger:",
+                                                       nearest_danger_words(spot, number, input)) +
+                                                  fact("Mind:", own_advice(spot, said));
+                                       });
+    return table + (by_sounder ? text_element("p", sounder_note) + "\n" : Markup()) + limit_note(best);
+}
+
+Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input, std::uint16_t said) {
+    std::vector<FigureColumn> columns = columns_to_let_go(input, said);
+    columns.push_back(figure("Band admitted", "%", "band_admitted",
+                             [](double share) { return fixed_down(100 * share, 0); }));
+    columns.push_back(length("Inner distance", "inner_distance_m", Rounded::down, input.measures));
+    columns.push_back(length("Trip line", "trip_line_m", Rounded::up, input.measures));
+    columns.push_back(
+        figure("Hangs", "N", "hanging_load_n", [](double newtons) { return fixed(newtons, 0); }));
+    const Markup table = feature_table(
+        "Drop points, best first", numbers("spot-"), used(std::move(columns), spots), spots,
+        [&](const FinishedFeature& spot, std::size_t number) {
+            const auto [hull, ground] = danger_words(spot, number, input);
+            return (hull == ground ? fact("For hull and ground tackle:", hull)
+                                   : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
+                   fact("Condition:", spot.text("condition")) + fact("Seabed:", spot.text("seabed")) +
+                   fact("Expect:", expected_words(spot, number, input)) +
+                   fact("Noted near:", notes_words(spot, number, input)) +
+                   fact("Mind:", own_advice(spot, said));
+        });
+    return table + limit_note(spots);
+}
+
+Markup zones_table(const std::vector<TabledZone>& tabled, const ReportInput& input, std::uint16_t said) {
+    const Measures& measures = input.measures;
+    std::vector<FinishedFeature> zones;
+    for (const TabledZone& one : tabled) {
+        zones.push_back(one.zone);
+    }
+    const RowTitles drop_points{"Drop points", nullptr, [&](std::size_t i) {
+                                    std::string numbers;
+                                    for (const std::size_t spot : tabled[i].spots) {
+                                        numbers += (numbers.empty() ? "" : ", ") + std::to_string(spot);
+                                    }
+                                    return numbers.empty() ? std::string("none listed") : numbers;
+                                }};
+    std::vector<FigureColumn> columns = {
+        how(said),
+        figure("Area", "", "area_m2",
+               [measures](double square_metres) { return area_text(square_metres, measures); }),
+        range("Least water", "depth_low_min_m", "depth_low_max_m", Rounded::down, measures),
+    };
+    add_rode(columns, "rode_min_m", "rode_max_m", input);
+    columns.push_back(length("Sounder, at most", "sounder_limit_m", Rounded::down, measures));
+    columns.push_back(length("Radius, most", "radius_max_m", Rounded::up, measures));
+    for (const Way way : all_ways) {
+        columns.push_back(wind_limit_of(way));
+    }
+    columns.push_back(length("Trip line, most", "trip_line_max_m", Rounded::up, measures));
+    columns.push_back(figure("Boats", "", "boats", [](double boats) { return fixed(boats, 0); }));
+    columns.push_back(length("Spare, most", "spare_max_m", Rounded::down, measures));
+    columns.push_back(length("Inner distance", "best_inner_distance_m", Rounded::down, measures));
+    columns.push_back(position("Best place", [](const FinishedFeature& zone) {
+        return GridPoint{zone.number("best_longitude"), zone.number("best_latitude")};
+    }));
+    const Markup table =
+        feature_table("Zones, the largest first", drop_points, used(std::move(columns), zones), zones,
+                      [&](const FinishedFeature& zone, std::size_t) {
+                          return fact("Condition:", zone.text("condition")) +
+                                 fact("Ways:", zone.text("ways")) + fact("Seabed:", zone.text("seabed")) +
+                                 fact("Trip line:", zone.text("trip_line")) +
+                                 fact("Mind:", own_advice(zone, said));
+                      });
+    return table + limit_note(zones);
+}
+
+} // namespace swingroom

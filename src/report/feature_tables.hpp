@@ -1,0 +1,36 @@
+#pragma once
+
+#include "swingroom/base/markup.hpp"
+#include "swingroom/report/report.hpp"
+
+#include "publish/folder/finished_layers.hpp"
+
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <vector>
+
+/// Tables of drop points and zones: two rows for each, the numbers, and what is said in words. On a phone
+/// they are blocks of name, value and unit.
+namespace swingroom {
+
+/// What of the first drop points stands on the first page.
+/// @param most  so many of them   @param said  bits of `advice` that are said elsewhere, since they apply to all
+Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t most, const ReportInput& input,
+                         std::uint16_t said);
+/// All figures of the drop points.
+/// @param said  as above
+Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input, std::uint16_t said);
+
+/// A zone, and which drop points lie in it.
+struct TabledZone {
+    FinishedFeature zone;           ///< its rings are not needed
+    std::vector<std::size_t> spots; ///< by their numbers, from 1
+};
+/// The figures that hold all over each zone; columns that no zone has a value for are left out.
+/// @param said  as above
+Markup zones_table(const std::vector<TabledZone>& zones, const ReportInput& input, std::uint16_t said);
+/// The advice of a zone or of a drop point in words, but for what is said of all.
+std::string own_advice(const FinishedFeature& of, std::uint16_t said);
+
+} // namespace swingroom
