@@ -14,8 +14,22 @@ install(FILES "${swingroom_pages_dir}/swingroom.zsh" RENAME _swingroom
     DESTINATION "${CMAKE_INSTALL_DATADIR}/zsh/site-functions" COMPONENT command)
 install(FILES "${swingroom_pages_dir}/swingroom.fish"
     DESTINATION "${CMAKE_INSTALL_DATADIR}/fish/vendor_completions.d" COMPONENT command)
-install(FILES "${PROJECT_SOURCE_DIR}/README.md" DESTINATION "${CMAKE_INSTALL_DOCDIR}" COMPONENT command)
-# Where README.md looks for them.
+
+# README.md with its pictures, and the pages of the manual, which stand beside it once they are installed: links between
+# them are made to fit.
+file(GLOB swingroom_manual CONFIGURE_DEPENDS "${PROJECT_SOURCE_DIR}/src/manual/*.md")
+foreach(document IN LISTS swingroom_manual ITEMS "${PROJECT_SOURCE_DIR}/README.md")
+    set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS "${document}")
+    file(READ "${document}" text)
+    string(REPLACE "](src/manual/" "](manual/" text "${text}")
+    string(REPLACE "](../../" "](../" text "${text}")
+    cmake_path(GET document FILENAME name)
+    if(NOT name STREQUAL "README.md")
+        set(name "manual/${name}")
+    endif()
+    file(CONFIGURE OUTPUT "${PROJECT_BINARY_DIR}/documents/${name}" CONTENT "${text}" @ONLY)
+endforeach()
+install(DIRECTORY "${PROJECT_BINARY_DIR}/documents/" DESTINATION "${CMAKE_INSTALL_DOCDIR}" COMPONENT command)
 install(DIRECTORY "${PROJECT_SOURCE_DIR}/testdata/pictures" DESTINATION "${CMAKE_INSTALL_DOCDIR}/testdata" COMPONENT command)
 
 install(TARGETS swingroom EXPORT swingroomTargets COMPONENT development)

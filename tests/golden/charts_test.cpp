@@ -31,7 +31,7 @@ Words operator+(Words a, const Words& b) {
     return a;
 }
 
-/// The built-in rules with the haven's own margin for cables, as README.md shows it.
+/// The built-in rules with the haven's own margin for cables, as the manual's page of charts shows it.
 void write_own_rules(const std::string& file) {
     std::string rules = swingroom({"rules"}).out;
     const std::string margin = "margin = 0.25 nm";

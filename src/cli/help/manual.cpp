@@ -151,7 +151,7 @@ std::string last_sections(const std::vector<std::string>& see) {
         text += ".BR " + plain(page) + (&page == &see.back() ? " (1)\n" : " (1),\n");
     }
     return text + ".PP\n" +
-           prose("README.md in share/doc/swingroom tells of boat files, rules, charts, every layer and "
+           prose("The pages in share/doc/swingroom/manual tell of boat files, rules, charts, every layer and "
                  "format.");
 }
 

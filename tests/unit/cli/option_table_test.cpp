@@ -1,5 +1,5 @@
-// Help, man pages, completion and README.md's tables against the one table of options: all of them, and
-// nothing besides.
+// Help, man pages, completion and the tables of README.md and the manual against the one table of options:
+// all of them, and nothing besides.
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/message.hpp"
@@ -11,6 +11,7 @@
 #include "cli/help/text.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/setting_options.hpp"
+#include "support/documents.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -51,11 +52,6 @@ std::string between(const std::string& text, const std::string& from, const std:
     const std::size_t begin = text.find(from);
     if (begin == std::string::npos) return "";
     return text.substr(begin, text.find(to, begin + from.size()) - begin);
-}
-
-std::string readme() {
-    std::ifstream file(SWINGROOM_SOURCE "/README.md");
-    return {std::istreambuf_iterator<char>(file), {}};
 }
 
 class EachCommand : public testing::TestWithParam<std::string> {
@@ -176,15 +172,17 @@ TEST(OptionTable, IsTheOnlyPlaceThatNamesOptions) {
     EXPECT_GT(files, 200U);
 }
 
-TEST(Readme, HasTablesOfAllOptionsAndOfNothingBesides) {
+TEST(Manual, HasTablesOfAllOptionsAndOfNothingBesides) {
     Names all, told;
     for (const Entry& entry : commands()) {
         all.merge(options_of(entry));
     }
-    for (const std::string& line : split(readme(), '\n')) {
-        if (line.starts_with("| `--") || line.starts_with("| `FILE` or `--") ||
-            line.starts_with("| `LON LAT`")) {
-            told.merge(found(line.substr(0, line.find(" | ", 2)), "--([a-z-]+)"));
+    for (const testing_support::Document& document : testing_support::documents()) {
+        for (const std::string& line : split(document.text, '\n')) {
+            if (line.starts_with("| `--") || line.starts_with("| `FILE` or `--") ||
+                line.starts_with("| `LON LAT`")) {
+                told.merge(found(line.substr(0, line.find(" | ", 2)), "--([a-z-]+)"));
+            }
         }
     }
     EXPECT_EQ(told, all);

@@ -1,4 +1,4 @@
-// The order in which reasons lead, written out once more: it is published in README.md.
+// The order in which reasons lead, written out once more: it is published in src/manual/reasons-and-advice.md.
 
 #include "swingroom/room/why_not.hpp"
 

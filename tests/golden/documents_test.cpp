@@ -1,52 +1,54 @@
-// README.md as a new user reads it: its tour is run from top to bottom, every printed line of its examples is
-// held against what the commands print, its table of layers against that of the program, and its table of
-// JSON members against the documents.
+// README.md and the pages of the manual as a new user reads them: their commands are run from top to bottom,
+// every printed line of their examples is held against what the commands print, links are followed, the table
+// of layers is held against that of the program, and the table of JSON members against the documents.
 
 #include "swingroom/overlay/layers.hpp"
 
 #include "support.hpp"
+#include "support/documents.hpp"
 
 #include <cpl_json.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
 #include <array>
+#include <cctype>
 #include <cstdio>
+#include <filesystem>
 #include <map>
 #include <regex>
 #include <set>
 #include <sstream>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace swingroom::golden {
 namespace {
 
 using Words = std::set<std::string>;
 
-std::string readme() { return bytes_of(SWINGROOM_SOURCE "/README.md"); }
+using testing_support::Document;
+using testing_support::documents;
+using testing_support::heading_level;
+using testing_support::markdown_lines;
+using testing_support::MarkdownLine;
+using testing_support::section;
 
-/// From the heading of a section to the next one of its kind.
-std::string section(const std::string& heading) {
-    const std::string text = readme(), mark = heading.substr(0, heading.find(' ') + 1);
-    const std::size_t begin = text.find("\n" + heading + "\n");
-    if (begin == std::string::npos) return {};
-    return text.substr(begin, text.find("\n" + mark, begin + 1) - begin);
-}
-
-/// What stands between fences: commands to run (`sh`), or a command behind `$` with what it prints.
+/// What stands between fences: commands to run (`sh`), a command behind `$` with what it prints, or what is
+/// not run
+/// (`shell` with files that are not here, `ini`).
 struct Block {
     std::string language, text;
 };
 std::vector<Block> blocks_of(const std::string& markdown) {
     std::vector<Block> blocks;
-    std::istringstream in(markdown);
     bool inside = false;
-    for (std::string line; std::getline(in, line);) {
+    for (const auto& [line, fenced] : markdown_lines(markdown)) {
         if (line.starts_with("```")) {
             inside = !inside;
             if (inside) blocks.push_back({line.substr(3), {}});
-        } else if (inside) {
+        } else if (fenced) {
             blocks.back().text += line + "\n";
         }
     }
@@ -95,39 +97,81 @@ void expect_printed(const std::string& example, Shell& shell) {
             continue;
         }
         const std::size_t found = printed.find("\n" + line + "\n", at);
-        ASSERT_NE(found, std::string::npos) << "README.md: " << line << "\nprinted:" << printed;
-        EXPECT_TRUE(skips || found == at) << "README.md leaves lines out before: " << line;
+        ASSERT_NE(found, std::string::npos) << line << "\nprinted:" << printed;
+        EXPECT_TRUE(skips || found == at) << "leaves lines out before: " << line;
         at = found + 1 + line.size();
         skips = false;
     }
-    EXPECT_TRUE(skips || at + 1 == printed.size()) << "README.md leaves lines out at the end of:\n"
-                                                   << example;
+    EXPECT_TRUE(skips || at + 1 == printed.size()) << "leaves lines out at the end of:\n" << example;
 }
 
-TEST(Readme, ToursAsItSays) {
+class EachDocument : public testing::TestWithParam<Document> {};
+INSTANTIATE_TEST_SUITE_P(Documents, EachDocument, testing::ValuesIn(documents()), [](const auto& document) {
+    return std::regex_replace(std::filesystem::path(document.param.name).stem().string(), std::regex("-"),
+                              "_");
+});
+
+TEST_P(EachDocument, RunsAndPrintsAsItSays) {
     Shell shell;
-    std::size_t examples = 0;
-    for (const Block& block : blocks_of(section("## Five minutes"))) {
+    std::string text = GetParam().text;
+    if (const std::string install = section("## Install"); text.find(install) != std::string::npos) {
+        text.erase(text.find(install), install.size()); // tried by scripts/check-release
+    }
+    for (const Block& block : blocks_of(text)) {
         if (block.language == "sh") {
             EXPECT_THAT(shell.run(block.text), testing::Not(testing::HasSubstr("\ncode "))) << block.text;
-        } else {
+        } else if (block.text.starts_with("$ ")) {
             expect_printed(block.text, shell);
-            ++examples;
+        } else {
+            EXPECT_THAT(block.language, testing::AnyOf("shell", "ini")) << block.text;
         }
     }
-    EXPECT_GE(examples, 4U);
 }
 
-TEST(Readme, PrintsWhatItsOtherExamplesShow) {
-    Shell shell;
-    std::size_t examples = 0;
-    const std::string tour = section("## Five minutes");
-    for (const Block& block : blocks_of(readme())) {
-        if (!block.text.starts_with("$ ") || tour.find(block.text) != std::string::npos) continue;
-        expect_printed(block.text, shell);
-        ++examples;
+/// The name under which a forge finds a heading.
+std::string anchor_of(const std::string& heading) {
+    std::string anchor;
+    for (const char letter : heading.substr(heading.find(' ') + 1)) {
+        if (letter == ' ' || letter == '-') anchor += '-';
+        if (std::isalnum(static_cast<unsigned char>(letter)) != 0) {
+            anchor += static_cast<char>(std::tolower(static_cast<unsigned char>(letter)));
+        }
     }
-    EXPECT_GE(examples, 2U);
+    return anchor;
+}
+
+Words anchors_in(const std::filesystem::path& file) {
+    Words anchors;
+    for (const MarkdownLine& line : markdown_lines(bytes_of(file))) {
+        if (heading_level(line) > 0) anchors.insert(anchor_of(line.text));
+    }
+    return anchors;
+}
+
+TEST_P(EachDocument, LinksToWhatIsThere) {
+    const std::filesystem::path file = std::filesystem::path(SWINGROOM_SOURCE) / GetParam().name;
+    const std::regex link(R"(\]\(([^)#]*)#?([^)]*)\))");
+    std::size_t links = 0;
+    for (std::sregex_iterator at(GetParam().text.begin(), GetParam().text.end(), link), end; at != end;
+         ++at) {
+        const std::string target = (*at)[1], anchor = (*at)[2];
+        if (target.starts_with("https://")) continue;
+        const std::filesystem::path there = target.empty() ? file : file.parent_path() / target;
+        EXPECT_TRUE(std::filesystem::exists(there)) << at->str();
+        if (!anchor.empty()) {
+            EXPECT_EQ(anchors_in(there).count(anchor), 1U) << at->str();
+        }
+        ++links;
+    }
+    EXPECT_GE(links, 1U);
+}
+
+TEST(Documents, AreAllInReadmesTableOfPages) {
+    const std::string table = section("## The manual");
+    for (const Document& page : documents()) {
+        if (page.name == "README.md") continue;
+        EXPECT_THAT(table, testing::HasSubstr("](" + page.name + ") |"));
+    }
 }
 
 /// The names of all members, at any depth; but for those of `boat`, which are the boat file's keys.
@@ -157,7 +201,7 @@ Words words_in_row(const std::string& table, const std::string& row) {
     return words;
 }
 
-/// The row of README.md's table of layers that a layer stands in: "| `rode_full`, `_short`, `_sinker` |" is
+/// The row of the table of layers that a layer stands in: "| `rode_full`, `_short`, `_sinker` |" is
 /// that of all its ways.
 std::string row_of(const LayerTraits& layer) {
     std::string first(layer.name), later;
@@ -165,14 +209,14 @@ std::string row_of(const LayerTraits& layer) {
         first = name(of(layer.layer, all_ways.front()));
         later = "_" + std::string(name(*layer.way)) + "`";
     }
-    const std::string text = section("## Layers");
+    const std::string text = section("## Rasters");
     const std::size_t begin = text.find("\n| `" + first + "`");
     if (begin == std::string::npos) return {};
     const std::string row = text.substr(begin + 1, text.find('\n', begin + 1) - begin - 1);
     return row.find(later) == std::string::npos ? std::string() : row;
 }
 
-TEST(Readme, NamesEveryRasterLayerWithItsUnitAndType) {
+TEST(Documents, NameEveryRasterLayerWithItsUnitAndType) {
     constexpr std::array<std::string_view, 4> types = {"byte", "16 bits", "32 bits", "float"};
     for (const swingroom::Layer raster : raster_layers) {
         const LayerTraits& layer = traits(raster);
@@ -187,7 +231,7 @@ TEST(Readme, NamesEveryRasterLayerWithItsUnitAndType) {
     }
 }
 
-TEST(Readme, NamesEveryMemberOfTheJsonAndNoneBesides) {
+TEST(Documents, NameEveryMemberOfTheJsonAndNoneBesides) {
     const Scratch scratch;
     const std::string plan = "testdata/haven/haven.plan", folder = scratch / "haven",
                       no_sinker = scratch / "no_sinker.ini";
