@@ -58,6 +58,10 @@ void print_error(const std::string& text) {
     std::cerr << marked("swingroom:", "31") << ' ' << on_one_line(text) << '\n';
 }
 
+void print_refusal(const std::string& text) {
+    std::cerr << marked("swingroom:", "31") << ' ' << for_terminal(text);
+}
+
 void tell(const std::string& what) {
     if (chosen != Loudness::verbose) return;
     const std::chrono::duration<double> passed = Clock::now() - start;

@@ -37,6 +37,8 @@ bool flush_output();
 void print_warning(const std::string& text);
 /// `swingroom: TEXT`
 void print_error(const std::string& text);
+/// The same of a text that may have several lines and ends with a newline.
+void print_refusal(const std::string& text);
 
 /// With --verbose a line on stderr: the seconds since the start, and what begins or is so.
 void tell(const std::string& what);

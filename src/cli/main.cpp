@@ -6,11 +6,13 @@
 #include "cli/help/help.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/setting_options.hpp"
+#include "cli/run/open_questions.hpp"
 #include "cli/run/run_control.hpp"
 #include "sea/gdal/gdal_start.hpp"
 
 #include <boost/program_options.hpp>
 
+#include <cstddef>
 #include <exception>
 #include <new>
 #include <string>
@@ -114,9 +116,9 @@ int run(const std::vector<std::string>& words) {
 }
 
 /// What fails after a run was asked to stop, fails of being stopped.
-int failed(const std::string& why, int code) {
+int failed(const std::string& why, int code, void (*tell_why)(const std::string&) = print_error) {
     if (const int signal = stop_asked(); signal != 0) end_by(signal);
-    print_error(why);
+    tell_why(why);
     return code;
 }
 
@@ -132,6 +134,9 @@ int main(int argc, char** argv) {
         return code;
     } catch (const Interrupted& interrupted) {
         end_by(interrupted.signal);
+    } catch (const OpenQuestions& questions) {
+        constexpr std::size_t width = 80;
+        return failed(questions.text(width), 2, print_refusal);
     } catch (const InputError& error) {
         return failed(in_options(error.message()), 2);
     } catch (const IoError& error) {

@@ -179,6 +179,7 @@ CellFacts BlockDecider::facts(int col, int row, const Workspace& work) const {
     facts.effects = work.effects->at(col, row);
     facts.seabed = work.seabed.at(col, row);
     facts.banded = work.sea->depths.banded.size() > 0 && work.sea->depths.banded.at(col, row) != 0;
+    facts.stepped = work.sea->stepped.size() > 0 && work.sea->stepped.at(col, row) != 0;
     facts.coarse = coarse_cells(*sea_.metric, *tables_, {col, row, 1, 1});
     find_slopes(work.sea->depths, col, row, PerMetre(sea_.metric->at(row)), 1, &facts.slope);
     return facts;
@@ -216,6 +217,8 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
                    .coarse = coarse_cells(*sea_.metric, *tables_, {first, row, 1, 1})};
     const Plane<std::uint8_t>& banded = work.sea->depths.banded;
     if (banded.size() > 0) facts.banded = &banded.at(first, row);
+    const Plane<std::uint8_t>& stepped = work.sea->stepped;
+    if (stepped.size() > 0) facts.stepped = &stepped.at(first, row);
     if (facts.banded != nullptr || needs_judged_ || judge_.considers_slope() || traced) {
         work.slopes.resize(static_cast<std::size_t>(facts.cells));
         find_slopes(work.sea->depths, first, row, PerMetre(sea_.metric->at(row)), facts.cells,

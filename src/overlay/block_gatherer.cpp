@@ -31,6 +31,7 @@ void BlockGatherer::gather(Window core, Gathered& into) const {
     into.depths.banded.reset({});
     into.depths.differs.reset({});
     sea_.depths->read(seen, into.depths);
+    into.stepped = into.depths.banded;
     if (sea_.rode_by == RodeBy::survey) into.depths.banded.reset({});
     if (sea_.rode_by == RodeBy::sounder) into.depths.banded.reset(seen, 1);
     into.effects.reset(seen);

@@ -11,8 +11,10 @@ namespace swingroom {
 /// A block of sea and what lies around it: all that is known of it before anybody says which boat comes.
 class Gathered {
 public:
-    Window core;                       ///< the block; `seen` is what lies within the halo of it, too
-    DepthPlanes depths;                ///< seen
+    Window core;        ///< the block; `seen` is what lies within the halo of it, too
+    DepthPlanes depths; ///< seen
+    /// 1 where a depth is that of an area of a chart, whatever rode is chosen by. Without a window: nowhere.
+    Plane<std::uint8_t> stepped;
     Plane<Effects> effects;            ///< seen: of hazards on any hull, see BlockGatherer
     Plane<std::uint8_t> ground_unsafe; ///< seen: unsafe::ground where no anchor or chain may lie
     Plane<SeabedSet> seabeds;          ///< core; without a window where all cells have the sea's own seabed

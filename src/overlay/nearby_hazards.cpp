@@ -220,6 +220,16 @@ NearbyHazard described(const Feature& feature, const Geodesic& line, const std::
     return nearby;
 }
 
+/// Whether two features are, by all that is told of them, parts of one: charts end an area where they end,
+/// and the next one goes on with it under another number.
+bool is_same_thing(const Feature& a, const Feature& b) {
+    const Hazard &one = a.hazards.front(), &other = b.hazards.front();
+    const bool told = !one.called.empty() || !one.information.empty();
+    return told && one.called == other.called && one.information == other.information &&
+           std::equal(a.hazards.begin(), a.hazards.end(), b.hazards.begin(), b.hazards.end(),
+                      [](const Hazard& x, const Hazard& y) { return x.kind == y.kind; });
+}
+
 /// A feature and the line to it.
 struct Seen {
     const Feature* feature;
@@ -266,6 +276,11 @@ std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards,
         nearby.push_back(described(feature, {}, hull));
     }
     std::vector<Feature> others(std::make_move_iterator(around), std::make_move_iterator(features.end()));
+    // What goes on in the next chart is told of already.
+    std::erase_if(others, [&](const Feature& feature) {
+        return std::any_of(features.begin(), around,
+                           [&](const Feature& other) { return is_same_thing(feature, other); });
+    });
     // A berth or a protected area beside her is no reason to say nothing of the wreck behind it.
     const auto beside = std::stable_partition(others.begin(), others.end(), [&](const Feature& feature) {
         return std::any_of(feature.hazards.begin(), feature.hazards.end(), [&](const Hazard& hazard) {

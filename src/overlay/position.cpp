@@ -171,7 +171,8 @@ private:
         const Effects effects = bit == unsafe::hull ? effect::hull : effect::ground;
         if (const auto names = touching(job_, col, row, effects); !names.empty()) {
             danger.hazard = names.front();
-        } else if (!job_.depths->grid().extent().contains(col, row)) {
+        } else if (!job_.depths->grid().extent().contains(col, row) ||
+                   (std::isnan(shoal_m) && (sea_.effects.at(col, row) & effect::uncharted) != 0)) {
             danger.kind = NearestDanger::Kind::edge_of_data;
         } else if (std::isnan(shoal_m)) {
             danger.kind = NearestDanger::Kind::unsurveyed;

@@ -48,10 +48,11 @@ bool forbidden_for_all(const PositionReport& cell) {
     return (cell.answer.reasons & ((1u << reason::first_way_bit) - 1)) != 0;
 }
 
-/// Not beside a deep edge that is not charted: no seabed of any size is as steep as this.
+/// Not in an area of a chart, whose depth is the same throughout, nor beside a deep edge that is not charted:
+/// no seabed of any size is as steep as this.
 bool slope_known(const PositionReport& cell) {
     constexpr float steepest = 20;
-    return cell.facts.slope <= steepest;
+    return !cell.facts.stepped && cell.facts.slope <= steepest;
 }
 
 /// Whether a reason says why the answer is no better: not so those of ways that demand less than the best
@@ -123,9 +124,11 @@ private:
         }
         add_room("hull room", cell_.hull_danger, cell_.facts.hull_room_m);
         add_room("ground room", cell_.ground_danger, cell_.facts.ground_room_m);
-        fact("seabed", std::string(name(cell_.facts.seabed)) + ", slope " +
-                           (slope_known(cell_) ? fixed_up(static_cast<double>(cell_.facts.slope), 2)
-                                               : std::string("not known")));
+        fact("seabed",
+             std::string(name(cell_.facts.seabed)) + ", slope " +
+                 (slope_known(cell_)    ? fixed_up(static_cast<double>(cell_.facts.slope), 2)
+                  : cell_.facts.stepped ? std::string("not known: the depth is that of an area of the chart")
+                                        : std::string("not known")));
         // Nobody hauls up an anchor where the hull does not float.
         if (cell_.ways.empty()) return;
         if (std::isnan(cell_.deepest_m)) {
@@ -142,7 +145,10 @@ private:
         } else if (room_m <= 0) {
             fact(of, "none: " + what_is(*danger, measures_));
         } else {
-            fact(of, down(room_m) + ", to " + what_is(*danger, measures_) + ", bearing " +
+            // Once, so that nobody measures from the middle.
+            const char* const from = edge_said_ ? "" : " from the edge of the cell";
+            edge_said_ = true;
+            fact(of, down(room_m) + from + ", to " + what_is(*danger, measures_) + ", bearing " +
                          three_digits(danger->bearing_deg));
         }
     }
@@ -205,16 +211,13 @@ private:
         }
     }
 
-    /// "  123 m  045  cables #3: cable, margin 463.0 m": to the thing itself, never more than it is.
+    /// "  123 m  045  cables #3: cable, margin 463.0 m": to the thing itself, never more than it is. What the
+    /// position lies in stands beside "here" already.
     void add_nearby() {
         const std::string within = within_words();
         const auto first_beside =
             std::find_if(report_.nearby.begin(), report_.nearby.end(),
                          [](const NearbyHazard& hazard) { return hazard.distance_m > 0; });
-        if (first_beside != report_.nearby.begin()) line("This position lies in:");
-        for (auto hazard = report_.nearby.begin(); hazard != first_beside; ++hazard) {
-            line("  " + rules_of(*hazard)); // its words stand beside "here"
-        }
         if (first_beside == report_.nearby.end()) {
             return line("Nearest hazards: none within " + within + " of those that reach the raster");
         }
@@ -225,11 +228,12 @@ private:
         }
     }
 
-    /// "cables #3: cable, margin 463.0 m"
+    /// "cables #3: cable, margin 463.0 m", "fairways #0: fairway"
     [[nodiscard]] std::string rules_of(const NearbyHazard& hazard) const {
         std::string kinds;
         for (const NearbyHazard::Kind& kind : hazard.kinds) {
-            kinds += (kinds.empty() ? "" : "; ") + kind.name + ", margin " + up(kind.margin_m);
+            kinds += (kinds.empty() ? "" : "; ") + kind.name +
+                     (kind.margin_m > 0 ? ", margin " + up(kind.margin_m) : "");
         }
         return hazard.label + (hazard.label.empty() ? "" : ": ") + kinds;
     }
@@ -261,6 +265,7 @@ private:
     const SpotReport& report_;
     const PositionReport& cell_;
     Measures measures_;
+    bool edge_said_ = false; ///< whether it is told what rooms are measured from
     std::string text_;
 };
 

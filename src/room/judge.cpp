@@ -98,8 +98,7 @@ std::uint16_t Judge::advice(const CellFacts& cell, double deepest_m) const {
     if (cell.seabed == Seabed::unknown || !tables_->holding_known(cell.seabed)) {
         bits |= advice::unknown_holding;
     }
-    // Between two depth areas of a chart there is a step, which says nothing of the seabed.
-    if (cell.slope > worth_a_word_slope && !cell.banded) bits |= advice::steep;
+    if (cell.slope > worth_a_word_slope && !cell.stepped) bits |= advice::steep;
     if (cell.coarse) bits |= advice::coarse_data;
     if (deepest_m + high_m_ > untrained_diver_m) bits |= advice::deep_recovery;
     return bits;

@@ -5,6 +5,7 @@
 #include "swingroom/base/fact.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/georeference.hpp"
+#include "swingroom/sea/probe.hpp"
 
 #include "sea/cells/chart_gaps.hpp"
 #include "sea/cells/charted_soundings.hpp"
@@ -33,6 +34,11 @@ namespace {
 
 LonLatBox box_of(const OGREnvelope& box) { return {box.MinX, box.MinY, box.MaxX, box.MaxY}; }
 
+bool is_geographic(const std::string& wkt) {
+    OGRSpatialReference crs;
+    return crs.importFromWkt(wkt.c_str()) == OGRERR_NONE && crs.IsGeographic() != 0;
+}
+
 /// A position's degrees are good to about 10 m with four decimals.
 std::string box_text(const LonLatBox& box, const Measures& measures) {
     const auto [west, south, east, north] = box;
@@ -52,77 +58,30 @@ std::string crs_name(const std::string& wkt) {
            (code ? std::string(" (") + crs.GetAuthorityName(nullptr) + ":" + code + ")" : "");
 }
 
-/// Opens a raster, answering each question it leaves open with something that lets the rest be seen.
-class Prober {
-public:
-    Prober(BathymetryRequest request, Inspection& out) : request_(std::move(request)), out_(out) {}
+/// Whether a fact of this name was said here, because nobody else did.
+bool assumed(const Probed& probed, const std::string& fact) {
+    struct Name {
+        Setting setting;
+        std::string_view fact;
+    };
+    static constexpr std::array names = {Name{Setting::positive, "sign"}, Name{Setting::depth_unit, "unit"},
+                                         Name{Setting::chart_datum, "chart datum"},
+                                         Name{Setting::uncertainty, "uncertainty"}};
+    return std::any_of(names.begin(), names.end(),
+                       [&](const Name& name) { return name.fact == fact && probed.asks(name.setting); });
+}
 
-    /// Whether a fact of this name was said here, because nobody else did.
-    [[nodiscard]] bool assumed(const std::string& fact) const {
-        struct Name {
-            Setting setting;
-            std::string_view fact;
-        };
-        static constexpr std::array names = {
-            Name{Setting::positive, "sign"}, Name{Setting::depth_unit, "unit"},
-            Name{Setting::chart_datum, "chart datum"}, Name{Setting::uncertainty, "uncertainty"}};
-        return std::any_of(names.begin(), names.end(), [&](const Name& name) {
-            return name.fact == fact &&
-                   std::find(answered_.begin(), answered_.end(), name.setting) != answered_.end();
-        });
+/// What a run would ask or refuse. The file's name stands above all that is told of it already.
+void describe_questions(const Probed& probed, Inspection& out) {
+    const auto tell = [&out](const InputError& error) {
+        const bool of_the_file = error.where().text() == out.file;
+        out.open_questions.push_back(of_the_file ? error.complaint() : error.message());
+    };
+    for (const UnsaidError& question : probed.questions) {
+        tell(question);
     }
-
-    std::unique_ptr<DepthSource> open() {
-        constexpr int most_questions = 8;
-        for (int i = 0; i < most_questions; ++i) {
-            try {
-                return open_bathymetry(request_);
-            } catch (const UnsaidError& unsaid) {
-                tell(unsaid);
-                if (!answer(unsaid.question())) return nullptr;
-                answered_.push_back(unsaid.question());
-            } catch (const InputError& error) {
-                tell(error);
-                return nullptr;
-            }
-        }
-        return nullptr;
-    }
-
-private:
-    /// The file's name stands above all that is told of it already.
-    void tell(const InputError& error) {
-        const bool of_the_file = error.where().text() == request_.file;
-        out_.open_questions.push_back(of_the_file ? error.complaint() : error.message());
-    }
-    /// Says what was not said.
-    /// @returns whether that could help: no question is answered twice
-    bool answer(Setting question) {
-        const auto say = [](auto& stated, auto answer) {
-            if (stated) return false;
-            stated = std::move(answer);
-            return true;
-        };
-        switch (question) {
-        case Setting::crs:
-            return say(request_.crs, "EPSG:4326");
-        case Setting::positive:
-            return say(request_.positive_down, false);
-        case Setting::depth_unit:
-            return say(request_.depth_unit, "m");
-        case Setting::chart_datum:
-            return say(request_.chart_datum_m, 0.0);
-        case Setting::uncertainty:
-            return say(request_.uncertainty, DepthUncertainty::none());
-        default:
-            return false; // which of several grids is meant nobody else can say
-        }
-    }
-
-    BathymetryRequest request_;
-    Inspection& out_;
-    std::vector<Setting> answered_;
-};
+    if (probed.refusal) tell(*probed.refusal);
+}
 
 /// Least and greatest depth, and how many cells have one; of rows spread over the raster where it is large.
 struct DepthStatistics {
@@ -164,13 +123,16 @@ void add_dates(const std::string& file, std::vector<Fact>& facts) {
     }
 }
 
-void describe_notes(const DepthSource& source, const Prober& prober, Inspection& out) {
-    for (const Fact& note : source.assumptions()) {
+void describe_notes(const Probed& probed, Inspection& out) {
+    for (const Warning& doubt : probed.source->doubts()) {
+        if (!probed.asks(Setting::positive)) out.doubts.push_back(doubt.text);
+    }
+    for (const Fact& note : probed.source->assumptions()) {
         if (note.kind == Fact::Kind::warning) {
             out.doubts.emplace_back(note.value);
         } else if (note.name == bathymetry::crs_fact) {
             continue; // told below, with its code
-        } else if (note.kind == Fact::Kind::stated && prober.assumed(note.name)) {
+        } else if (note.kind == Fact::Kind::stated && assumed(probed, note.name)) {
             out.facts.push_back({note.name, note.value, Fact::Kind::assumed, "assumed here"});
         } else {
             out.facts.push_back(note);
@@ -178,10 +140,30 @@ void describe_notes(const DepthSource& source, const Prober& prober, Inspection&
     }
 }
 
-void describe_raster(const DepthSource& source, const Measures& measures, Inspection& out) {
-    const Grid& grid = source.grid();
+/// Of a grid whose CRS nobody names and whose coordinates are no degrees.
+void describe_unplaced(const Grid& grid, Inspection& out) {
+    const auto [left, right] = std::minmax(grid.x_of(0), grid.x_of(grid.cols));
+    const auto [low, high] = std::minmax(grid.y_of(0), grid.y_of(grid.rows));
+    out.facts.push_back(
+        {"resolution", fixed(grid.step_x, 2) + " x " + fixed(std::abs(grid.step_y), 2) + " in its own unit"});
+    out.facts.push_back({"corners", "x " + fixed(left, 0) + " to " + fixed(right, 0) + ", y " +
+                                        fixed(low, 0) + " to " + fixed(high, 0) +
+                                        " in a CRS that is not named"});
+}
+
+/// Where the cells lie and how large they are, as far as the CRS is known or the coordinates may be degrees.
+void describe_place(const Probed& probed, const Measures& measures, Inspection& out) {
+    const Grid& grid = probed.source->grid();
     out.facts.push_back({"size", std::to_string(grid.cols) + " x " + std::to_string(grid.rows) + " cells"});
-    const CellSize cell = ground_metric(grid, out.file).at(grid.rows / 2);
+    out.raster.emplace();
+    out.raster->cols = grid.cols;
+    out.raster->rows = grid.rows;
+    if (probed.asks(Setting::crs) && !is_geographic(grid.crs_wkt)) {
+        describe_unplaced(grid, out);
+        return;
+    }
+    out.raster->cell = ground_metric(grid, out.file).at(grid.rows / 2);
+    const CellSize& cell = out.raster->cell;
     out.facts.push_back({"resolution", length_text(cell.dx_m, Rounded::nearest, measures, 2) + " x " +
                                            length_text(cell.dy_m, Rounded::nearest, measures, 2) +
                                            " on the ground"});
@@ -198,11 +180,11 @@ void describe_raster(const DepthSource& source, const Measures& measures, Inspec
     }
     out.bounds = box_of(box);
     out.facts.push_back({"corners", box_text(*out.bounds, measures)});
+}
+
+void describe_depths(const DepthSource& source, const Measures& measures, Inspection& out) {
     const DepthStatistics depths = statistics_of(source);
-    out.raster = {.cols = grid.cols,
-                  .rows = grid.rows,
-                  .cell = cell,
-                  .with_depth = static_cast<double>(depths.known) / static_cast<double>(depths.seen)};
+    out.raster->with_depth = static_cast<double>(depths.known) / static_cast<double>(depths.seen);
     out.facts.push_back({"coverage", share_text(out.raster->with_depth) + " of the cells have a depth"});
     if (depths.known == 0) {
         out.doubts.emplace_back("no cell has a depth");
@@ -218,7 +200,7 @@ void describe_raster(const DepthSource& source, const Measures& measures, Inspec
         out.doubts.emplace_back("nothing lies below chart datum: look at the sign and the datum");
     }
     constexpr double coarse_m = 25; // a small yacht's swinging radius is about 50 m
-    if (std::max(cell.dx_m, cell.dy_m) > coarse_m) {
+    if (std::max(out.raster->cell.dx_m, out.raster->cell.dy_m) > coarse_m) {
         out.doubts.emplace_back(
             "the cells are coarse against a swinging circle: a head between two soundings "
             "does not show");
@@ -228,7 +210,7 @@ void describe_raster(const DepthSource& source, const Measures& measures, Inspec
 /// Compares a raster that has depths with what charts say.
 void describe_difference(const DepthSource& source, const std::vector<ChartedSounding>& soundings,
                          const Measures& measures, Inspection& out) {
-    if (soundings.empty() || !out.raster) return;
+    if (soundings.empty() || !out.bounds) return;
     const AgainstCharts found =
         against_charts(source, Georeference(source.grid(), out.file), soundings, soundings.size()).front();
     out.raster->against_charts = found;
@@ -253,11 +235,13 @@ Inspection inspected(const BathymetryRequest& request, const std::vector<Charted
     Inspection out;
     out.file = request.file;
     out.kind = Inspection::Kind::raster;
-    Prober prober(request, out);
-    const std::unique_ptr<DepthSource> source = prober.open();
+    const Probed probed = probe(request);
+    describe_questions(probed, out);
+    const DepthSource* const source = probed.source.get();
     if (!source) return out;
-    describe_notes(*source, prober, out);
-    describe_raster(*source, measures, out);
+    describe_notes(probed, out);
+    describe_place(probed, measures, out);
+    describe_depths(*source, measures, out);
     describe_difference(*source, soundings, measures, out);
     add_dates(request.file, out.facts);
     for (const std::string& name : source->files()) {

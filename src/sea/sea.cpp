@@ -62,6 +62,7 @@ public:
     }
     [[nodiscard]] double greatest_uncertainty_m() const override { return lender_->greatest_uncertainty_m(); }
     [[nodiscard]] std::vector<Fact> assumptions() const override { return lender_->assumptions(); }
+    [[nodiscard]] std::vector<Warning> doubts() const override { return lender_->doubts(); }
     [[nodiscard]] std::vector<std::string> files() const override { return lender_->files(); }
     [[nodiscard]] std::vector<std::string> sources() const override { return lender_->sources(); }
     [[nodiscard]] std::vector<SurveyTerms> survey_terms() const override { return lender_->survey_terms(); }
@@ -218,6 +219,11 @@ SeaPart Sea::part(Window window, double reach_m) const {
                                metric());
     }
     part.found = state_->reader->read(terms, near);
+    if (state.raster) {
+        for (Warning& doubt : state.raster->doubts()) {
+            part.found.warnings.push_back(std::move(doubt));
+        }
+    }
     if (state.both()) {
         for (const Warning& warning : state_->rasters_off_the_charts()) {
             part.found.warnings.push_back(warning);

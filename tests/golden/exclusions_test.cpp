@@ -52,11 +52,12 @@ TEST(Exclusions, OfTheHavenAreWholeAndNeitherRasterNorBoatIsLookedAt) {
     EXPECT_THAT(
         features(out),
         testing::IsSupersetOf(
-            {"cable|ground|50|invented: bylaw of the haven|cables #0|1",
+            {"cable|ground|50|invented: bylaw of the haven|cables #0 cable to the light on the west head|1",
              "near a mooring block||60|invented: chains of the old moorings lie about the blocks|moorings "
-             "#0, moorings #1, moorings #2, moorings #3, moorings #4, moorings #5, moorings #6, moorings "
-             "#7|8",
-             "fairway|letting go|0|invented: bylaw of the haven|fairways #0|1"}));
+             "#0 old block 1, moorings #1 old block 2, moorings #2 old block 3, moorings #3 old block 4, "
+             "moorings #4 old block 5, moorings #5 old block 6, moorings #6 old block 7, moorings #7 old "
+             "block 8|8",
+             "fairway|letting go|0|invented: bylaw of the haven|fairways #0 channel to the quay|1"}));
     const std::string manifest = bytes_of(out + "/manifest.json");
     EXPECT_THAT(manifest, HasSubstr("national law differs"));
     EXPECT_THAT(manifest, testing::Not(HasSubstr("bathymetry")));

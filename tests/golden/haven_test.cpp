@@ -214,16 +214,19 @@ TEST_F(Haven, ThePositionsNearestHazardsAreNamedWithDistanceAndBearing) {
         swingroom({"spot", "-29.0439320", "47.9870379", "--plan", "testdata/haven/haven.plan"}).out;
     // Old block 1 of moorings.geojson, 373.8 m off on 84.8 degrees by PROJ's geodesic to its coordinates.
     EXPECT_THAT(in_pool, HasSubstr("Nearest hazards within 1852 m"));
-    EXPECT_THAT(in_pool,
-                HasSubstr("     373 m  085     moorings #0: mooring block, margin 10.0 m; near a mooring "
-                          "block, margin 60.0 m\n"));
-    EXPECT_THAT(in_pool, HasSubstr("cables #0: cable, margin 50.0 m\n"));
+    EXPECT_THAT(
+        in_pool,
+        HasSubstr("     373 m  085     moorings #0 old block 1: mooring block, margin 10.0 m; near a mooring "
+                  "block, margin 60.0 m\n"));
+    EXPECT_THAT(in_pool, HasSubstr("cables #0 cable to the light on the west head: cable, margin 50.0 m\n"));
     const auto first = in_pool.find("fairways #0"), second = in_pool.find("moorings #0");
     EXPECT_LT(first, second) << "the nearest first";
     // Over the cable itself: nothing to go for, whatever the margin.
     const std::string over_cable =
         swingroom({"spot", "-29.0434016", "47.9820895", "--plan", "testdata/haven/haven.plan"}).out;
-    EXPECT_THAT(over_cable, testing::ContainsRegex("\n       0 m  [0-9]+ +cables #0: cable"));
+    EXPECT_THAT(
+        over_cable,
+        testing::ContainsRegex("\n       0 m  [0-9]+ +cables #0 cable to the light on the west head: cable"));
 }
 
 TEST_F(Haven, AYesAtFullScopeSaysNothingOfASinkerThatIsNotAboard) {

@@ -60,6 +60,9 @@ struct Grid {
     double origin_x = 0, origin_y = 0; ///< the outer corner of the first cell, in units of the CRS
     double step_x = 1, step_y = -1;    ///< size of a cell in units of the CRS
     std::string crs_wkt;               ///< the coordinate reference system as WKT
+    /// How far the cells may lie beside where this says, to each side: a part of a cell. What is measured
+    /// between cells counts that much less, what is laid over them that much more.
+    double slack_cells{0};
 
     /// All cells of the grid.
     [[nodiscard]] Window extent() const { return {0, 0, cols, rows}; }
@@ -73,7 +76,7 @@ struct Grid {
     [[nodiscard]] double row_of(double y) const { return (y - origin_y) / step_y; }
     /// The part of the grid inside a window, as a grid of its own.
     [[nodiscard]] Grid part(Window w) const {
-        return {w.cols, w.rows, x_of(w.col), y_of(w.row), step_x, step_y, crs_wkt};
+        return {w.cols, w.rows, x_of(w.col), y_of(w.row), step_x, step_y, crs_wkt, slack_cells};
     }
 };
 

@@ -35,7 +35,9 @@ inline constexpr std::size_t most_warnings = 2;
 
 /// The features nearest to a position, the nearest first: before them all areas that it lies in, which are no
 /// nearer to it than to any other position in them and take nobody's place. A feature under several rules is
-/// listed once, with all of them. Only hazards with one of the effects `effect::shown` count.
+/// listed once, with all of them; one that goes on in the next chart, with the same rules, name and words, is
+/// not listed again beside the part that the position lies in. Only hazards with one of the effects
+/// `effect::shown` count.
 /// @param hull      whom they endanger; none: any
 /// @param within_m  no further than this, up to some 10 km   @param most  how many beside these areas at
 /// the most, and besides them of those that no more than warn `most_warnings`

@@ -30,7 +30,7 @@ enum class Shore : std::uint8_t {
 /// The nearest thing that bounds a room. `what_is` (overlay/position_words.hpp) names it.
 struct NearestDanger {
     /// What the nearest unsafe cell is, the first of these that is true: a hazard touches it, it lies outside
-    /// of the raster, it has no depth, it has too little water.
+    /// of the raster or, without a depth, of all charts, it has no depth, it has too little water.
     enum class Kind : std::uint8_t { hazard, edge_of_data, unsurveyed, shoal };
     /// Tells which of the members below mean anything.
     Kind kind = Kind::hazard;

@@ -51,6 +51,7 @@ struct Hazard : Shape {
     std::optional<double> position_m;
     std::string kind;        ///< name of the rule: "cable", "wreck", ...
     std::string label;       ///< layer and feature for messages: "cables #12"
+    std::string called;      ///< the name that it bears: "Old Anvil"; mostly empty
     std::string information; ///< what chart and skipper say of it in words
     /// What a note says of the ground, in the chart's terms: "soft mud and shells". Empty: it is no note.
     std::string nature;

@@ -27,6 +27,8 @@ struct CellFacts {
     Seabed seabed = Seabed::unknown;
     bool coarse = false; ///< cells of its row exceed a third of the least radius
     bool banded = false; ///< the depth may be anywhere in a chart's band: rode may be chosen by the sounder
+    /// The depth is that of an area of a chart: a step to the next one is no slope of the seabed.
+    bool stepped = false;
 };
 
 /// What is said of a cell. The needs hold only where `judged` is true: the cell is surveyed and floats the
@@ -66,7 +68,8 @@ struct RowFacts {
     const Seabed* seabed = nullptr;
     /// As in CellFacts, the same for the whole row.
     bool coarse = false;
-    const std::uint8_t* banded = nullptr; ///< null: none is
+    const std::uint8_t* banded = nullptr;  ///< null: none is
+    const std::uint8_t* stepped = nullptr; ///< null: none is
 
     /// The facts of one cell by its place in the row, from 0.
     [[nodiscard]] CellFacts cell(int i) const {
@@ -78,7 +81,8 @@ struct RowFacts {
                 effects[i],
                 seabed[i],
                 coarse,
-                banded != nullptr && banded[i] != 0};
+                banded != nullptr && banded[i] != 0,
+                stepped != nullptr && stepped[i] != 0};
     }
 };
 
@@ -196,7 +200,7 @@ private:
         if (cell.effects & effect::drop) reasons |= reason::drop_forbidden;
         if (deep_high_m > windlass_m_) reasons |= reason::windlass;
         if (deep_high_m > recovery_m_) reasons |= reason::recovery;
-        if (cell.slope > greatest_slope_) reasons |= reason::steep;
+        if (cell.slope > greatest_slope_ && !cell.stepped) reasons |= reason::steep;
         return reasons | of_ground_[static_cast<std::size_t>(cell.seabed)];
     }
 

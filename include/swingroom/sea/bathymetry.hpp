@@ -2,6 +2,7 @@
 
 #include "swingroom/base/fact.hpp"
 #include "swingroom/base/grid.hpp"
+#include "swingroom/sea/warning.hpp"
 #include "swingroom/water/uncertainty.hpp"
 
 #include <cstdint>
@@ -107,6 +108,8 @@ struct DepthSource {
     [[nodiscard]] virtual double greatest_uncertainty_m() const = 0;
     /// What was read from the file, what the user said, what GDAL warned of, for the provenance.
     [[nodiscard]] virtual std::vector<Fact> assumptions() const = 0;
+    /// What is doubtful in what the user said of it, by what the file holds.
+    [[nodiscard]] virtual std::vector<Warning> doubts() const { return {}; }
     /// The file and its sidecars that bore on the result, for the manifest's digests.
     [[nodiscard]] virtual std::vector<std::string> files() const = 0;
     /// What depths are taken from, at most `most_sources`: rasters by their file names, the finest first.

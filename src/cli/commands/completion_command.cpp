@@ -23,7 +23,7 @@ void CompletionCommand::declare(Options& options,
 }
 
 void CompletionCommand::accept(const boost::program_options::variables_map& given) {
-    shell_ = required(given, "shell", "give one of bash, zsh, fish");
+    shell_ = required(given, {"shell", "give one of bash, zsh, fish"});
     const std::vector<std::string> known = words_of(shells);
     if (std::find(known.begin(), known.end(), shell_) == known.end()) {
         throw InputError("--shell", "\"" + shell_ + "\" is not known", cure_for_word(shell_, known));

@@ -55,7 +55,7 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
     }
     if (const auto bounds = optional(given.values, "bounds")) bounds_ = parse_bounds(*bounds);
     // A plan's folder is the overlay's: it is not to be replaced by this one.
-    out_ = required(on_command_line, "out", "name the folder to make on the command line");
+    out_ = required(on_command_line, {"out", "name the folder to make on the command line"});
     overwrite_ = on_command_line["overwrite"].as<bool>();
     json_ = on_command_line["json"].as<bool>();
     for (const FormatTraits& format : format_table) {

@@ -103,7 +103,8 @@ Options OverlayCommand::planned() {
 std::string OverlayCommand::plan() const { return whole_plan(given_, planned()); }
 
 void OverlayCommand::accept(const po::variables_map& given) {
-    const po::variables_map all = job_.accept(given, OverlayCommand::planned());
+    const po::variables_map all = job_.accept(given, OverlayCommand::planned(),
+                                              {{"out", "name the folder to make, for example anchorages"}});
     const auto text = [&](const char* name) { return all[name].as<std::string>(); };
     const auto count = [&](const char* name, double least, double most) {
         const std::string option = std::string("--") + name;
@@ -115,7 +116,6 @@ void OverlayCommand::accept(const po::variables_map& given) {
         }
         return static_cast<int>(value);
     };
-    if (all.count("out") == 0) throw InputError("--out", "is missing", "name the folder to make");
     out_ = text("out");
     overwrite_ = all["overwrite"].as<bool>();
     json_ = all["json"].as<bool>();

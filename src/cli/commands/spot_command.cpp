@@ -16,6 +16,7 @@
 #include <optional>
 #include <string>
 #include <thread>
+#include <vector>
 
 namespace swingroom::cli {
 namespace {
@@ -53,11 +54,17 @@ void SpotCommand::declare(Options& options, po::positional_options_description& 
 }
 
 void SpotCommand::accept(const po::variables_map& given) {
-    const Position position = position_of(optional(given, "longitude"), optional(given, "latitude"));
+    const auto longitude = optional(given, "longitude"), latitude = optional(given, "latitude");
+    std::vector<Needed> also;
+    if (!longitude && !latitude) {
+        also = {{"longitude", "give the position in degrees, longitude first: LON LAT alone will do", "LON"},
+                {"latitude", "give it with the longitude", "LAT"}};
+    }
+    // A plan is the overlay's: what it says of folders and layers is known here too, and passed over.
+    given_ = job_.accept(given, OverlayCommand::planned(), also);
+    const Position position = position_of(longitude, latitude);
     position_ = {position.lon, position.lat};
     json_ = given["json"].as<bool>();
-    // A plan is the overlay's: what it says of folders and layers is known here too, and passed over.
-    given_ = job_.accept(given, OverlayCommand::planned());
 }
 
 std::string SpotCommand::plan() const { return whole_plan(given_, OverlayCommand::planned()); }

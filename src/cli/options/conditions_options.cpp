@@ -13,10 +13,8 @@ namespace {
 
 namespace po = boost::program_options;
 
-double level_m(const po::variables_map& given, const std::string& name, const std::string& which) {
-    const std::string option = "--" + name,
-                      text =
-                          required(given, name, "give the " + which + " water of the stay above chart datum");
+double level_m(const po::variables_map& given, const Needed& level) {
+    const std::string option = std::string("--") + level.name, text = required(given, level);
     return within(parse_length(text, option).metres(), {-20, 30}, text, option,
                   "give -20 to 30 m above chart datum");
 }
@@ -50,11 +48,11 @@ void declare_current(Options& options) {
 
 Conditions conditions_of(const po::variables_map& given) {
     Conditions conditions;
-    conditions.water = {level_m(given, "low-water", "lowest"), level_m(given, "high-water", "highest")};
+    conditions.water = {level_m(given, low_water_needed), level_m(given, high_water_needed)};
     if (conditions.water.high_m < conditions.water.low_m) {
         throw InputError("--high-water", "lies below --low-water", "give both above chart datum");
     }
-    const std::string wind = required(given, "wind", "give the mean wind that is planned for, in knots");
+    const std::string wind = required(given, wind_needed);
     conditions.wind_kn =
         within(parse_speed(wind, "--wind").knots(), {1, 100}, wind, "--wind", "give 1 to 100 kn");
     const auto& current = given["current"].as<std::string>();

@@ -175,9 +175,11 @@ std::string whole_plan(const po::variables_map& given, const po::options_descrip
     return effective_plan(planned, {});
 }
 
-std::string required(const po::variables_map& given, const std::string& name, const std::string& cure) {
-    if (given.count(name) == 0) throw InputError("--" + name, "is missing", cure);
-    return given[name].as<std::string>();
+std::string required(const po::variables_map& given, const Needed& option) {
+    if (given.count(option.name) == 0) {
+        throw InputError(std::string("--") + option.name, "is missing", option.cure);
+    }
+    return given[option.name].as<std::string>();
 }
 
 std::optional<std::string> optional(const po::variables_map& given, const std::string& name) {

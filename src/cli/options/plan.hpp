@@ -37,9 +37,15 @@ std::string effective_plan(const boost::program_options::variables_map& given,
 std::string whole_plan(const boost::program_options::variables_map& given,
                        const boost::program_options::options_description& known);
 
+/// An option without which a command does nothing.
+struct Needed {
+    const char* name;              ///< without dashes
+    const char* cure;              ///< what is to be given with it, with an example
+    const char* by_hand = nullptr; ///< the name of its value where it is no matter of a plan
+};
+
 /// The value of an option that must be given.   @throws InputError  it was not given
-std::string required(const boost::program_options::variables_map& given, const std::string& name,
-                     const std::string& cure);
+std::string required(const boost::program_options::variables_map& given, const Needed& option);
 /// The value of an option; nothing if it was not given.
 std::optional<std::string> optional(const boost::program_options::variables_map& given,
                                     const std::string& name);

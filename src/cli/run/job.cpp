@@ -7,6 +7,7 @@
 #include "swingroom/report/boat_facts.hpp"
 #include "swingroom/room/distance.hpp"
 
+#include "base/text.hpp"
 #include "cli/console.hpp"
 #include "cli/options/bathymetry_options.hpp"
 #include "cli/options/conditions_options.hpp"
@@ -19,12 +20,20 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
 #include <limits>
 #include <utility>
 
 namespace swingroom::cli {
 
 namespace po = boost::program_options;
+
+namespace {
+
+constexpr Needed bathymetry_needed{"bathymetry", "name the raster, or give charts with --chart"},
+    boat_needed{"boat", "name the boat file, which says how long and deep she is and what she anchors with"};
+
+} // namespace
 
 void JobOptions::declare(Options& options) {
     options.group(Group::looked_at);
@@ -61,16 +70,29 @@ void JobOptions::declare(Options& options) {
     declare_measures(options);
 }
 
-po::variables_map JobOptions::accept(const po::variables_map& on_command_line, const Options& own) {
+void JobOptions::require_all(const po::variables_map& given, const Options& own,
+                             const std::vector<Needed>& also) const {
+    std::vector<Needed> needed;
+    if (bathymetry.empty() && hazards.charts.empty()) needed.push_back(bathymetry_needed);
+    needed.insert(needed.end(), {boat_needed, low_water_needed, high_water_needed, wind_needed});
+    needed.insert(needed.end(), also.begin(), also.end());
+    std::vector<OpenQuestion> missing = unanswered(needed, own, given);
+    if (missing.empty()) return; // what rasters leave open is asked when they are opened
+    const std::vector<OpenQuestion> unsaid = unsaid();
+    missing.insert(missing.begin(), unsaid.begin(), unsaid.end());
+    refuse(missing);
+}
+
+po::variables_map JobOptions::accept(const po::variables_map& on_command_line, const Options& own,
+                                     const std::vector<Needed>& also) {
     Given filled = with_plan(on_command_line, own);
     const po::variables_map& given = filled.values;
     planned_paths = std::move(filled.planned_paths);
     measures = measures_of(given);
     hazards.accept(filled.values);
     bathymetry = bathymetry_requests(given);
-    if (bathymetry.empty() && hazards.charts.empty()) {
-        throw InputError("--bathymetry", "is missing", "name the raster, or give charts with --chart");
-    }
+    given_ = given;
+    require_all(given, own, also);
     if (bathymetry.empty()) chart_uncertainty = uncertainty_of_charts(given);
     if (const auto cell = optional(given, "cell")) {
         cell_m = within(parse_length(*cell, "--cell").metres(), {0.1, 10000}, *cell, "--cell",
@@ -98,11 +120,13 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
                          cure_for_word(ground, words_of("SEABED")));
     }
     seabed = *named;
-    boat_file = required(given, "boat", "name the boat file");
+    boat_file = required(given, boat_needed);
     conditions = conditions_of(given);
     conditions.water.clearance_datum_m = clearance_datum_m;
     return given;
 }
+
+std::vector<OpenQuestion> JobOptions::unsaid() const { return unsaid_of(bathymetry, given_); }
 
 std::vector<std::string> JobOptions::input_files(const po::variables_map& given) const {
     std::vector<std::string> all = hazards.input_files();
@@ -165,6 +189,14 @@ namespace {
 /// Where the seabed is steeper than this, rise over run, the tables need not serve rode by the sounder.
 constexpr double steepest_sounded = 0.25;
 
+/// "a, b and c"; of more than that the first and how many more.
+std::string named(const std::vector<std::string>& files) {
+    constexpr std::size_t most = 3;
+    if (files.size() == 1) return files.front();
+    if (files.size() > most) return files.front() + " and " + std::to_string(files.size() - 1) + " more";
+    return joined({files.begin(), files.end() - 1}, ", ") + " and " + files.back();
+}
+
 /// Notes what is named before any of it is read.
 Sea opened_sea(const JobOptions& options, WatchedInputs& inputs, CellChoice choose_cell) {
     require_planned(options.planned_paths);
@@ -176,11 +208,17 @@ Sea opened_sea(const JobOptions& options, WatchedInputs& inputs, CellChoice choo
     tell("opening what there is");
     SeaRequest request = options.sea();
     if (!options.cell_m) request.choose_cell = std::move(choose_cell);
-    Sea sea(std::move(request));
-    for (const std::string& file : sea.depth_files()) {
-        inputs.note_also(file);
+    try {
+        Sea sea(std::move(request));
+        for (const std::string& file : sea.depth_files()) {
+            inputs.note_also(file);
+        }
+        return sea;
+    } catch (const UnsaidError&) {
+        // The first of perhaps several.
+        if (const auto all = options.unsaid(); all.size() > 1) throw OpenQuestions(all);
+        throw;
     }
-    return sea;
 }
 
 } // namespace
@@ -194,7 +232,9 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
     const std::size_t of_grid =
         options.bathymetry.empty() ? options.hazards.charts.size() : options.bathymetry.size();
     if (of_grid > 1) raster_ += " and " + std::to_string(of_grid - 1) + " more";
-    window_ = choose(grid(), georeference(), sea_.source());
+    const std::vector<std::string> of_area(sea_.sources().begin(),
+                                           sea_.sources().begin() + static_cast<std::ptrdiff_t>(of_grid));
+    window_ = choose(grid(), georeference(), named(of_area));
     if (!tables_) make_tables(boat, sea_.greatest_uncertainty_m());
 
     const CellSize cell = sea_.metric().least();

@@ -14,6 +14,7 @@
 
 #include "cli/command.hpp"
 #include "cli/options/hazard_options.hpp"
+#include "cli/run/open_questions.hpp"
 #include "cli/run/watched_inputs.hpp"
 
 #include <functional>
@@ -30,11 +31,14 @@ class JobOptions {
 public:
     /// Adds these options to a command's.
     void declare(Options& options);
-    /// @param own  the command's whole set of options: what a plan may hold
-    /// @returns what was given, the plan's values filled in   @throws InputError
+    /// @param own   the command's whole set of options: what a plan may hold
+    /// @param also  what else the command needs, to be asked for together with what is missing here
+    /// @returns what was given, the plan's values filled in   @throws InputError, OpenQuestions
     boost::program_options::variables_map accept(const boost::program_options::variables_map& on_command_line,
-                                                 const Options& own);
+                                                 const Options& own, const std::vector<Needed>& also = {});
 
+    /// All that the rasters leave unsaid, and how it is said.   @throws IoError
+    [[nodiscard]] std::vector<OpenQuestion> unsaid() const;
     /// What is looked at, as far as it concerns the sea.
     [[nodiscard]] SeaRequest sea() const;
     /// All files that are named, the plan that was given among them.
@@ -57,6 +61,13 @@ public:
     Conditions conditions;                  ///< water levels, wind and current
     Seabed seabed = Seabed::unknown;        ///< where no hazard's rule tells it
     Measures measures;                      ///< of what people read
+
+private:
+    /// Refuses a job that lacks any of what it needs, with all that is missing and unsaid.
+    void require_all(const boost::program_options::variables_map& given, const Options& own,
+                     const std::vector<Needed>& also) const;
+
+    boost::program_options::variables_map given_; ///< all of the options
 };
 
 /// The cells that an overlay decides: those that a box of degrees touches.

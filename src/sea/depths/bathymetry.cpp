@@ -10,6 +10,7 @@
 #include "sea/raster/bathymetry_place.hpp"
 #include "sea/raster/bathymetry_reader.hpp"
 #include "sea/raster/bathymetry_s102.hpp"
+#include "sea/raster/bathymetry_sign.hpp"
 #include "sea/raster/bathymetry_statements.hpp"
 #include "sea/raster/bathymetry_text.hpp"
 #include "sea/raster/bathymetry_values.hpp"
@@ -46,6 +47,7 @@ public:
         return deepest_ ? std::max(useless_uncertainty_m, by_uncertainty_m) : by_uncertainty_m;
     }
     [[nodiscard]] std::vector<Fact> assumptions() const override { return notes_; }
+    [[nodiscard]] std::vector<Warning> doubts() const override { return doubts_; }
     [[nodiscard]] std::vector<std::string> files() const override { return files_; }
     [[nodiscard]] std::vector<std::string> sources() const override { return {files_.front()}; }
     [[nodiscard]] std::vector<SurveyTerms> survey_terms() const override {
@@ -72,6 +74,7 @@ private:
     std::optional<DepthBand> deepest_; ///< where several nodes share a cell; band_ then has the shoalest
     References references_;
     std::vector<Fact> notes_;
+    std::vector<Warning> doubts_;
     std::vector<std::string> files_;
     bool is_survey_ = false;
     int measured_by_ = 0; ///< as SurveyTerms::measured_by
@@ -152,13 +155,16 @@ void RasterBathymetry::resolve_values(const Bands& bands, const BathymetryReques
     band_.may_be_unwritten = !declared || driver == "HFA";
     refuse_misread_parts(*dataset_, bands.depth, references_, request.file);
 
-    const bool down = positive_down_of(*dataset_, band_.depths, request, notes_);
+    const auto [down, by_user] = sign_of(*dataset_, band_.depths, request, notes_);
     const StatedUnit stated = stated_unit(*dataset_, band);
     const double unit_m = unit_of(stated, driver == "BAG" || driver == "S102", request, notes_);
     const double chart_datum_m = chart_datum_of(*dataset_, stated, request, notes_);
     const double signed_unit_m = down ? unit_m : -unit_m;
     band_.depth_m = {signed_unit_m * band_.depths.scale, signed_unit_m * band_.depths.offset + chart_datum_m};
     find_marks(band_.depths, band_.depth_m);
+    if (by_user) {
+        if (auto doubt = doubt_of_sign(band_, down)) doubts_.push_back({request.file, std::move(*doubt)});
+    }
 
     band_.uncertainty = uncertainty_of(bands.uncertainty, request, notes_);
     if (band_.has_half_widths()) {

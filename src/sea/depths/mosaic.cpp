@@ -127,6 +127,14 @@ public:
         return most_m + (bathymetry::deepest_m + bathymetry::highest_m) / 2;
     }
     [[nodiscard]] std::vector<Fact> assumptions() const override;
+    [[nodiscard]] std::vector<Warning> doubts() const override {
+        std::vector<Warning> all;
+        for (const auto& raster : rasters_) {
+            const std::vector<Warning> own = raster->doubts();
+            all.insert(all.end(), own.begin(), own.end());
+        }
+        return all;
+    }
     [[nodiscard]] std::vector<std::string> files() const override {
         std::vector<std::string> all;
         for (const auto& raster : rasters_) {

@@ -106,9 +106,20 @@ std::string text_of(const OGRFeature& feature, const std::string& attribute) {
     return feature.GetFieldAsString(field);
 }
 
+std::string name_of(const OGRFeature& feature) {
+    for (const char* const attribute : {"OBJNAM", "name"}) {
+        if (const std::string name = text_of(feature, attribute); !name.empty()) return printable(name);
+    }
+    return {};
+}
+
 std::string label_of(const std::string& object_class, const OGRFeature& feature) {
+    return label_of(object_class, feature, name_of(feature));
+}
+
+std::string label_of(const std::string& object_class, const OGRFeature& feature, const std::string& name) {
     std::string label = printable(object_class) + " #" + std::to_string(feature.GetFID());
-    if (const std::string name = text_of(feature, "OBJNAM"); !name.empty()) label += " " + printable(name);
+    if (!name.empty()) label += " " + name;
     if (const std::string id = text_of(feature, "LNAM"); !id.empty()) label += " " + id;
     return label;
 }

@@ -36,8 +36,14 @@ std::optional<double> first_number_of(const OGRFeature& feature, const std::vect
 /// Empty where the attribute is lacking or not given.
 std::string text_of(const OGRFeature& feature, const std::string& attribute);
 
+/// The name that a feature bears: its attribute OBJNAM or `name`, letter case ignored; mostly empty. Made fit
+/// to be printed.
+std::string name_of(const OGRFeature& feature);
+
 /// What a feature is called: its layer and number, its name where it has one, and for objects of a chart the
 /// identity that the producer gave it.
 std::string label_of(const std::string& object_class, const OGRFeature& feature);
+/// The same of one whose name is known.
+std::string label_of(const std::string& object_class, const OGRFeature& feature, const std::string& name);
 
 } // namespace swingroom

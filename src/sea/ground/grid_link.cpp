@@ -87,6 +87,15 @@ GridPoint GridLink::here(GridPoint p) const {
 
 bool GridLink::wraps_around() const { return std::abs(turn_there_ - there_.cols) <= numeric_noise_cells; }
 
+GridPoint GridLink::slack_of(const PlacedCells& placed) const {
+    const auto [first, right, below, last] = placed.corners;
+    const double cols = placed.cells.cols, rows = placed.cells.rows;
+    return {there_.slack_cells +
+                here_.slack_cells * (std::abs(right.x - first.x) / cols + std::abs(below.x - first.x) / rows),
+            there_.slack_cells + here_.slack_cells * (std::abs(right.y - first.y) / cols +
+                                                      std::abs(below.y - first.y) / rows)};
+}
+
 std::optional<PlacedCells> GridLink::placed(Window cells) const {
     std::array<GridPoint, probes * probes> net{};
     const int steps = straight() ? 1 : probes - 1;
@@ -106,6 +115,8 @@ std::optional<PlacedCells> GridLink::placed(Window cells) const {
         }
     }
     PlacedCells placed{cells, {point(0, 0), point(steps, 0), point(0, steps), point(steps, steps)}, {}, {}};
+    const GridPoint slack = slack_of(placed);
+    placed.off = slack;
     if (straight()) return placed;
     Bounds box;
     for (int j = 0; j <= steps; ++j) {
@@ -119,7 +130,8 @@ std::optional<PlacedCells> GridLink::placed(Window cells) const {
             box.add(p);
         }
     }
-    placed.off = {placed.bent.x + numeric_noise_cells, placed.bent.y + numeric_noise_cells};
+    placed.off = {slack.x + placed.bent.x + numeric_noise_cells,
+                  slack.y + placed.bent.y + numeric_noise_cells};
     if (accuracy_m_ > 0) {
         const auto row = [&](double y) { return static_cast<int>(std::clamp(y, -1.0, there_.rows + 1.0)); };
         const CellSize size = metric_there_.least(row(box.low) - 1, row(box.high) + 1);

@@ -19,7 +19,8 @@ struct PlacedCells {
     Window cells;
     std::array<GridPoint, 4> corners; ///< of the first row from left to right, then of the last
     GridPoint bent; ///< how far any point may lie beside where it would be placed by itself, columns and rows
-    GridPoint off;  ///< how far beside its true place: the same, and what the tie of the datums leaves open
+    GridPoint off; ///< how far beside its true place: the same, and what the tie of the datums and the grids'
+                   ///< slack leave open
 
     /// The corner of a cell of the rectangle, or the end of its last column or row.
     [[nodiscard]] GridPoint at(int col, int row) const;
@@ -51,6 +52,8 @@ public:
     [[nodiscard]] bool wraps_around() const;
 
 private:
+    /// How far the cells of either grid may lie beside their places, together, in columns and rows there.
+    [[nodiscard]] GridPoint slack_of(const PlacedCells& placed) const;
     /// A point from one grid space to the other; not finite where it has no place.
     [[nodiscard]] GridPoint there(GridPoint p) const;
     [[nodiscard]] GridPoint here(GridPoint p) const;

@@ -154,9 +154,12 @@ private:
     Form error_;
 };
 
-CellSize size_of(const Form& form) {
+/// @param slack  how far cells may lie beside their places, in cells: of any whole number of them that lie
+///               between two, each is that much smaller, so that together they are it at least
+CellSize size_of(const Form& form, double slack) {
     const auto side = [&](double m2) {
-        return std::max(least_size_m, std::sqrt(std::max(0.0, m2 * (1 - form.rho))) * (1 - guard));
+        return std::max(least_size_m,
+                        std::sqrt(std::max(0.0, m2 * (1 - form.rho))) * (1 - guard) * (1 - slack));
     };
     return {side(form.e_m2), side(form.g_m2)};
 }
@@ -174,23 +177,25 @@ namespace {
 constexpr int most_sizes = 1 << 18;
 
 /// The sizes of rows, or of so many of them that share one.
-std::vector<CellSize> sizes_of(const LineReader& reader, const Lattice& lattice, int rows, int rows_each) {
+std::vector<CellSize> sizes_of(const LineReader& reader, const Lattice& lattice, const Grid& grid,
+                               int rows_each) {
+    const int rows = grid.rows;
     std::vector<CellSize> sizes;
     sizes.reserve(static_cast<std::size_t>(rows / rows_each) + 1);
     const auto worse = [](CellSize a, CellSize b) -> CellSize {
         return {std::min(a.dx_m, b.dx_m), std::min(a.dy_m, b.dy_m)};
     };
-    CellSize upper = size_of(reader.worst(0));
+    CellSize upper = size_of(reader.worst(0), grid.slack_cells);
     for (std::int64_t top = 0; top < rows; top += rows_each) {
         const auto bottom = static_cast<double>(std::min<std::int64_t>(rows, top + rows_each));
-        const CellSize lower = size_of(reader.worst(bottom));
+        const CellSize lower = size_of(reader.worst(bottom), grid.slack_cells);
         CellSize size = worse(upper, lower);
         // Between two rows of nodes the least is at one of the ends: E, G and 1 - rho are concave there, and
         // so are their products not below what they are at the worse end.
         if (rows_each > 1) {
             for (double node = std::floor(static_cast<double>(top) / lattice.step_y) + 1;
                  node * lattice.step_y < bottom; ++node) {
-                size = worse(size, size_of(reader.worst(node * lattice.step_y)));
+                size = worse(size, size_of(reader.worst(node * lattice.step_y), grid.slack_cells));
             }
         }
         sizes.push_back(size);
@@ -206,7 +211,7 @@ GroundMetric ground_metric(const Grid& grid, const std::string& source) {
     const Lattice lattice = measure(georeference, grid, cells_for(georeference, grid, half_span_m, source));
     const LineReader reader(lattice);
     const int rows_each = (grid.rows - 1) / most_sizes + 1;
-    std::vector<CellSize> sizes = sizes_of(reader, lattice, grid.rows, rows_each);
+    std::vector<CellSize> sizes = sizes_of(reader, lattice, grid, rows_each);
     if (std::all_of(sizes.begin(), sizes.end(), nearly_square)) {
         for (CellSize& size : sizes) {
             size.dx_m = size.dy_m = std::min(size.dx_m, size.dy_m);

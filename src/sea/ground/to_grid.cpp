@@ -71,6 +71,8 @@ ToGrid::ToGrid(const OGRSpatialReference& from, const OGRSpatialReference& to, c
     }
     const CellSize least = metric.least();
     cell_ = metric.greatest(0, metric.rows() - 1);
+    // The metric counts cells smaller by the slack.
+    accuracy_m_ += grid.slack_cells / (1 - grid.slack_cells) * std::hypot(cell_.dx_m, cell_.dy_m);
     most_deviation_m_ =
         std::min(greatest_deviation_m, most_deviation_cells * std::min(least.dx_m, least.dy_m));
     reach_m += accuracy_m_;

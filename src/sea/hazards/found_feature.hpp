@@ -19,7 +19,9 @@ struct FoundFeature {
     [[nodiscard]] bool tagged() const { return &raw != &feature; }
 };
 
-/// What it is called wherever it is named; a tagged seamark by its name besides.
+/// The name that it bears, a tagged seamark that of its tags; mostly empty.
+std::string name_of(const FoundFeature& found);
+/// What it is called wherever it is named, its name included.
 std::string label_of(const FoundFeature& found);
 
 } // namespace swingroom

@@ -474,6 +474,7 @@ private:
         hazard.seabed = rule.seabed;
         hazard.kind = rule.name;
         hazard.label = label_of(found);
+        hazard.called = name_of(found);
         hazard.information = chart_words(found.feature, position_quality(found));
         if (lifted && (rule.effects & forbidding) != 0) {
             hazard.information =

@@ -6,6 +6,7 @@
 #include "sea/gdal/input_path.hpp"
 #include "sea/gdal/no_sidecar.hpp"
 #include "sea/raster/bathymetry_text.hpp"
+#include "sea/raster/xyz_grid.hpp"
 
 #include <cpl_string.h>
 
@@ -101,6 +102,13 @@ int nameless_bands(GDALDataset& dataset) {
     return count;
 }
 
+/// What the driver of XYZ says of points with a step between them that changes.
+bool is_of_changing_steps(const std::string& failure) {
+    return failure.find("Ungridded dataset") != std::string::npos ||
+           failure.find("determine X spacing") != std::string::npos ||
+           failure.find("determine Y spacing") != std::string::npos;
+}
+
 } // namespace
 
 std::string checked_name(const std::string& name) {
@@ -141,11 +149,7 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
             refuse_other_format(file, name);
         }
     }
-    // What the driver of XYZ says of points with a step between them that changes.
-    if (!dataset && messages.failure().find("Ungridded dataset") != std::string::npos) {
-        throw InputError(file, "holds points that are no regular grid (" + messages.failure() + ")",
-                         "make a grid of them first (gdal_grid), or write sorted points with one step");
-    }
+    if (!dataset && is_of_changing_steps(messages.failure())) return open_rounded_xyz(file, name, notes);
     if (!dataset) {
         throw IoError(file, messages.failed() ? "cannot be opened: " + messages.failure()
                                               : "no raster format that can be read is recognised in it");
@@ -162,7 +166,8 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
 }
 
 std::string driver_of(GDALDataset& dataset) {
-    return dataset.GetDriver() ? dataset.GetDriver()->GetDescription() : "";
+    const std::string name = dataset.GetDriver() ? dataset.GetDriver()->GetDescription() : "";
+    return name == "MEM" ? "XYZ" : name; // nothing else is read into memory here (open_rounded_xyz)
 }
 
 std::string metadata(GDALMajorObject& object, const char* key, const char* domain) {

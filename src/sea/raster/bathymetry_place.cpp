@@ -5,6 +5,7 @@
 
 #include "sea/raster/bathymetry_file.hpp"
 #include "sea/raster/bathymetry_text.hpp"
+#include "sea/raster/xyz_grid.hpp"
 
 #include <cpl_conv.h>
 #include <ogr_spatialref.h>
@@ -44,13 +45,36 @@ std::string wkt_of(const OGRSpatialReference& crs, const Message& source) {
     return horizontal_crs_wkt(wkt, source);
 }
 
-std::string crs_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<Fact>& notes) {
+/// A coordinate as a person compares it with a map: degrees with decimals, metres without.
+std::string coordinate(double value) {
+    const double digits = std::abs(value) <= 360 ? 1e4 : 1;
+    return plain(std::round(value * digits) / digits);
+}
+
+/// Asks for the CRS of a grid, by what its coordinates look like.
+[[noreturn]] void ask_for_crs(const Grid& grid, const std::string& file) {
+    const auto [left, right] = std::minmax(grid.x_of(0), grid.x_of(grid.cols));
+    const auto [low, high] = std::minmax(grid.y_of(0), grid.y_of(grid.rows));
+    const std::string run = "names no CRS; its coordinates run from " + coordinate(left) + " to " +
+                            coordinate(right) + " and " + coordinate(low) + " to " + coordinate(high);
+    // Half a cell around a world of 0 to 360 degrees is none of a projection.
+    const double beyond = std::max(std::abs(grid.step_x), std::abs(grid.step_y));
+    if (left >= -180 - beyond && right <= 360 + beyond && low >= -90 - beyond && high <= 90 + beyond) {
+        throw UnsaidError(Setting::crs, file, run + ", which may be degrees",
+                          "say it with " + Setting::crs + ", for example " + Setting::crs +
+                              " EPSG:4326 for longitude and latitude on WGS 84");
+    }
+    throw UnsaidError(Setting::crs, file, run + ": metres of a projection, not degrees",
+                      "say which one with " + Setting::crs +
+                          " EPSG:NUMBER, as its source names it, for example " + Setting::crs +
+                          " EPSG:32630 for UTM zone 30 north");
+}
+
+std::string crs_of(GDALDataset& dataset, const Grid& grid, const BathymetryRequest& request,
+                   std::vector<Fact>& notes) {
     const OGRSpatialReference* const own = dataset.GetSpatialRef();
     const bool has_own = own && !own->IsEmpty();
-    if (!has_own && !request.crs) {
-        throw UnsaidError(Setting::crs, request.file, "names no CRS",
-                          "say it with " + Setting::crs + ", for example " + Setting::crs + " EPSG:4326");
-    }
+    if (!has_own && !request.crs) ask_for_crs(grid, request.file);
     if (!has_own) {
         notes.push_back(stated_fact(crs_fact, *request.crs));
         return wkt_of(crs_from(*request.crs), Setting::crs);
@@ -89,6 +113,14 @@ void refuse_beyond_the_poles(const Grid& grid, const std::string& file) {
     if (grid.step_x * grid.cols * degrees > 360 + tolerance) {
         throw InputError(file, "is wider than 360 degrees", "correct its georeference or cut it");
     }
+}
+
+/// How far cells may lie beside their places.
+double slack_of(GDALDataset& dataset) {
+    if (driver_of(dataset) != "XYZ") return 0;
+    const std::string told = metadata(dataset, slack_item, slack_domain);
+    constexpr double by_driver = 0.002; // GDAL's takes steps for one that differ by a thousandth
+    return told.empty() ? by_driver : CPLAtof(told.c_str());
 }
 
 } // namespace
@@ -140,7 +172,8 @@ Grid grid_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector
         throw InputError(file, "has cells too small or too many for the place it names",
                          "correct its georeference");
     }
-    grid.crs_wkt = crs_of(dataset, request, notes);
+    grid.slack_cells = slack_of(dataset);
+    grid.crs_wkt = crs_of(dataset, grid, request, notes);
     refuse_beyond_the_poles(grid, file);
     return grid;
 }

@@ -202,8 +202,8 @@ double unit_of(const StatedUnit& stated, bool metres_by_format, const Bathymetry
                       "give " + Setting::depth_unit + " m, dm, cm, ft, us-ft or fm");
 }
 
-bool positive_down_of(GDALDataset& dataset, const BandValues& depths, const BathymetryRequest& request,
-                      std::vector<Fact>& notes) {
+Sign sign_of(GDALDataset& dataset, const BandValues& depths, const BathymetryRequest& request,
+             std::vector<Fact>& notes) {
     const std::optional<bool> said = request.positive_down;
     std::string by;
     const std::optional<bool> stated = stated_sign(dataset, *depths.band, request.file, by);
@@ -213,18 +213,17 @@ bool positive_down_of(GDALDataset& dataset, const BandValues& depths, const Bath
                              Setting::positive + " " + direction(*said) + " contradicts",
                          "leave " + Setting::positive + " out");
     }
-    const Window extent{0, 0, dataset.GetRasterXSize(), dataset.GetRasterYSize()};
     if (!stated && !said) {
-        throw UnsaidError(Setting::positive, request.file,
-                          "does not say whether its values are depths or heights; " +
-                              value_range(depths, extent, request.file),
-                          "give " + Setting::positive + " up if the seabed is negative there, or " +
-                              Setting::positive + " down if it is positive");
+        throw UnsaidError(
+            Setting::positive, request.file,
+            "does not say whether its values are depths or heights; " + value_range(depths, request.file),
+            "give " + Setting::positive + " up if the negative ones are under water (heights), or " +
+                Setting::positive + " down if the positive ones are (depths)");
     }
     const bool down = stated.value_or(said.value_or(false));
     const std::string sign = std::string("positive ") + direction(down);
     notes.push_back(stated ? Fact{"sign", sign, Fact::Kind::read, by} : stated_fact("sign", sign));
-    return down;
+    return {down, !stated};
 }
 
 double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const BathymetryRequest& request,
@@ -250,7 +249,7 @@ double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const Bathym
                                            : "is on the vertical datum " + in_quotes(vertical) +
                                                  ", and how chart datum lies to it is not known",
                           "give the height of chart datum above it with " + Setting::chart_datum +
-                              " (0 if it is chart datum)");
+                              ", for example 0.35 or -1.2 m (0 if it is chart datum)");
     }
     notes.push_back({"chart datum", known + ", the raster's own datum", Fact::Kind::read, "file"});
     return 0;
@@ -319,8 +318,8 @@ DepthUncertainty uncertainty_of(int band, const BathymetryRequest& request, std:
     if (!request.uncertainty && band == 0) {
         throw UnsaidError(Setting::uncertainty, request.file, "has no uncertainty band",
                           "say how far its depths may be off with " + Setting::uncertainty +
-                              " (metres, a,b or a zone of "
-                              "confidence; give 0 to say there is none)");
+                              ", for example 0.5 (metres), 0.5,0.013 (a,b as in IHO S-44) or B (a zone of "
+                              "confidence); 0 says there is none");
     }
     DepthUncertainty used = request.uncertainty ? *request.uncertainty : DepthUncertainty::band();
     if (used.kind() == DepthUncertainty::Kind::band) {

@@ -31,9 +31,14 @@ StatedUnit stated_unit(GDALDataset& dataset, GDALRasterBand& band);
 double unit_of(const StatedUnit& stated, bool metres_by_format, const BathymetryRequest& request,
                std::vector<Fact>& notes);
 
-/// True for depths, false for heights.
-bool positive_down_of(GDALDataset& dataset, const BandValues& depths, const BathymetryRequest& request,
-                      std::vector<Fact>& notes);
+/// Whether values are depths or heights.
+struct Sign {
+    bool down = false;    ///< true for depths
+    bool by_user = false; ///< whether only the user says so
+};
+/// The sign of the values.
+Sign sign_of(GDALDataset& dataset, const BandValues& depths, const BathymetryRequest& request,
+             std::vector<Fact>& notes);
 
 /// Height of chart datum above the raster's own datum, metres.
 double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const BathymetryRequest& request,

@@ -1,6 +1,7 @@
 #include "sea/raster/bathymetry_values.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/grid.hpp"
 
 #include "sea/raster/bathymetry_file.hpp"
 #include "sea/raster/bathymetry_text.hpp"
@@ -78,35 +79,69 @@ void find_marks(BandValues& depths, ToMetres to_depth_m) {
     }
 }
 
-std::string value_range(const BandValues& depths, Window extent, const std::string& file) {
-    constexpr int patch = 256, across = 8;
-    const bool whole = extent.cells() <= 16'000'000;
-    const int across_x = whole ? 1 : std::min(across, extent.cols / patch + 1);
-    const int across_y =
-        whole ? (extent.rows + patch - 1) / patch : std::min(across, extent.rows / patch + 1);
-    double least = std::numeric_limits<double>::infinity(), most = -least;
-    std::vector<double> values;
-    for (int j = 0; j < across_y; ++j) {
-        for (int i = 0; i < across_x; ++i) {
-            const auto start = [](int k, int count, int size) {
-                return count < 2 ? 0 : static_cast<int>(std::int64_t{size} * k / count);
-            };
-            const Window w = common({start(i, across_x, extent.cols), start(j, across_y, extent.rows),
-                                     whole ? extent.cols : patch, patch},
-                                    extent);
-            values.resize(w.cells());
-            fetch(*depths.band, w, values.data(), GDT_Float64, file);
-            for (const double raw : values) {
-                if (!depths.missing(raw)) {
-                    const double v = raw * depths.scale + depths.offset;
-                    least = std::min(least, v);
-                    most = std::max(most, v);
-                }
-            }
+namespace {
+
+/// Windows of at most `side` cells a side spread evenly over a raster, 8 x 8 at the most.
+std::vector<Window> patches_over(Window extent, int side) {
+    constexpr int across = 8;
+    const auto count = [side](int size) { return std::min(across, size / side + 1); };
+    const auto start = [side](int i, int count, int size) {
+        return count < 2 ? 0 : static_cast<int>(std::int64_t{size - side} * i / (count - 1));
+    };
+    std::vector<Window> patches;
+    for (int j = 0; j < count(extent.rows); ++j) {
+        for (int i = 0; i < count(extent.cols); ++i) {
+            patches.push_back(common({start(i, count(extent.cols), extent.cols),
+                                      start(j, count(extent.rows), extent.rows), side, side},
+                                     extent));
         }
     }
-    if (least > most) return "no value seen in it";
-    return (whole ? "they run from " : "those looked at run from ") + rounded(least) + " to " + rounded(most);
+    return patches;
+}
+
+/// "none", "all", "38 %": never a whole that is not one.
+std::string part_of_all(std::size_t part, std::size_t all) {
+    if (part == 0) return "none";
+    if (part == all) return "all";
+    const double share = static_cast<double>(part) / static_cast<double>(all);
+    return plain(std::clamp(std::round(100 * share), 1.0, 99.0)) + " %";
+}
+
+} // namespace
+
+bool look_at_values(const BandValues& depths, const std::string& file, std::size_t quick,
+                    const std::function<void(std::span<const double>)>& take) {
+    constexpr int side = 256;
+    const Window extent{0, 0, depths.band->GetXSize(), depths.band->GetYSize()};
+    const bool whole = extent.cells() <= quick;
+    std::vector<double> values;
+    for (const Window window : whole ? cut_into_blocks(extent, side) : patches_over(extent, side)) {
+        values.resize(window.cells());
+        fetch(*depths.band, window, values.data(), GDT_Float64, file);
+        std::erase_if(values, [&](double raw) { return depths.missing(raw); });
+        for (double& value : values) {
+            value = value * depths.scale + depths.offset;
+        }
+        take(values);
+    }
+    return whole;
+}
+
+std::string value_range(const BandValues& depths, const std::string& file) {
+    constexpr std::size_t quick = 16'000'000;
+    double least = std::numeric_limits<double>::infinity(), most = -least;
+    std::size_t seen = 0, below = 0;
+    const bool whole = look_at_values(depths, file, quick, [&](std::span<const double> values) {
+        for (const double value : values) {
+            least = std::min(least, value);
+            most = std::max(most, value);
+            below += value < 0 ? 1 : 0;
+        }
+        seen += values.size();
+    });
+    if (seen == 0) return "no value seen in it";
+    return (whole ? "they run from " : "those looked at, in patches all over it, run from ") +
+           rounded(least) + " to " + rounded(most) + ", " + part_of_all(below, seen) + " of them below 0";
 }
 
 } // namespace swingroom::bathymetry

@@ -7,7 +7,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <functional>
 #include <limits>
+#include <span>
 #include <string>
 
 namespace swingroom::bathymetry {
@@ -66,8 +69,13 @@ struct ToMetres {
 /// short rows of nines, the latter where they would be water.
 void find_marks(BandValues& depths, ToMetres to_depth_m);
 
-/// "they run from -30 to 108.8": of the whole band when that is quick, else of patches all over it.
-/// @throws IoError when reading fails
-std::string value_range(const BandValues& depths, Window extent, const std::string& file);
+/// Hands out values of a band, as it declares them and none of the missing ones: all of them where it has at
+/// most `quick` cells, else those of patches all over it.
+/// @returns whether all were handed out   @throws IoError when reading fails
+bool look_at_values(const BandValues& depths, const std::string& file, std::size_t quick,
+                    const std::function<void(std::span<const double>)>& take);
+
+/// "they run from -30 to 108.8, 60 % of them below 0".   @throws IoError when reading fails
+std::string value_range(const BandValues& depths, const std::string& file);
 
 } // namespace swingroom::bathymetry

@@ -199,5 +199,27 @@ TEST(NearbyHazards, AFeatureUnderSeveralRulesIsListedOnceWithAllOfThem) {
             .empty());
 }
 
+TEST(NearbyHazards, AnAreaThatGoesOnInTheNextChartIsListedOnce) {
+    const Grid grid = utm_grid(1000, 1000, 2);
+    const Georeference georeference(grid, "scene");
+    std::vector<Hazard> hazards = {
+        area({{100, 100}, {300, 100}, {300, 300}, {100, 300}}, "RESARE #1 Reserve"),
+        area({{300, 100}, {500, 100}, {500, 300}, {300, 300}}, "RESARE #7 Reserve"),
+        area({{300, 310}, {500, 310}, {500, 400}, {300, 400}}, "RESARE #8")};
+    const auto listed = [&] {
+        std::vector<std::string> labels;
+        for (const NearbyHazard& hazard : nearby_hazards(hazards, std::nullopt, georeference,
+                                                         georeference.lonlat({290, 200}), mile_m, 5)) {
+            labels.push_back(hazard.label);
+        }
+        return labels;
+    };
+    EXPECT_EQ(listed().size(), 3U) << "nothing tells that they are one";
+    hazards[0].called = hazards[1].called = "Reserve";
+    EXPECT_EQ(listed(), (std::vector<std::string>{"RESARE #1 Reserve", "RESARE #8"}));
+    hazards[1].information = "other terms";
+    EXPECT_EQ(listed().size(), 3U);
+}
+
 } // namespace
 } // namespace swingroom

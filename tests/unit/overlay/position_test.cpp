@@ -167,6 +167,9 @@ TEST(NearestDanger, IsCalledByWhatItIs) {
     sea.set(40, 46, std::numeric_limits<float>::quiet_NaN());
     EXPECT_EQ(called(sea.look().hull_danger), "unsurveyed water");
     EXPECT_EQ(called(sea.look().ground_danger), "unsurveyed water");
+    // What no chart covers.
+    sea.hazards = {hazard(effect::uncharted, 0, {{40.5, 46.5}}, "no chart")};
+    EXPECT_EQ(called(sea.look().hull_danger), "the edge of the data");
     sea.hazards = {hazard(effect::ground, 1, {{36.5, 0}, {36.5, 81}}, "cable", "cables #3"),
                    hazard(effect::hull, 0, {{40.5, 36.5}}, "wreck")};
     const PositionReport report = sea.look();

@@ -158,15 +158,15 @@ TEST_P(SpotFigures, AreTheSameInJsonAsInMetres) {
 
 INSTANTIATE_TEST_SUITE_P(Dice, SpotFigures, testing::Range<std::uint64_t>(0, 60));
 
-TEST(SpotReport, TellsWhatThePositionLiesInApartFromWhatIsNear) {
+TEST(SpotReport, WhatThePositionLiesInStandsBesideHereAlone) {
     SpotReport report = random_report(1);
     report.nearby.insert(report.nearby.begin(), {{{"reserve", 0}}, "RESARE #1", 0, 0, "all over"});
-    const std::string text = spot_text(report, {});
-    EXPECT_THAT(text,
-                HasSubstr("This position lies in:\n  RESARE #1: reserve, margin 0.0 m\nNearest hazards"));
-    report.nearby.pop_back();
-    EXPECT_THAT(spot_text(report, {}),
-                HasSubstr("RESARE #1: reserve, margin 0.0 m\nNearest hazards: none within 1852 m"));
+    EXPECT_THAT(spot_text(report, {}), testing::Not(HasSubstr("RESARE #1")));
+    report.nearby.front().distance_m = 12;
+    EXPECT_THAT(spot_text(report, {}), HasSubstr("  RESARE #1: reserve: all over\n"))
+        << "without a margin of 0";
+    report.nearby = {{{{"reserve", 0}}, "RESARE #1", 0, 0, "all over"}};
+    EXPECT_THAT(spot_text(report, {}), HasSubstr("Nearest hazards: none within 1852 m"));
 }
 
 TEST(SpotReport, TellsRodeAsItIsMarkedToo) {

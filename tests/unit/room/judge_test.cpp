@@ -52,6 +52,7 @@ CellFacts random_facts(const TackleTables& tables, Dice& dice) {
     if (dice.chance(0.2)) cell.effects = static_cast<Effects>(dice.whole(0, 2047));
     cell.seabed = static_cast<Seabed>(dice.whole(0, static_cast<int>(seabed_names.size()) - 1));
     cell.banded = dice.chance(0.3);
+    cell.stepped = dice.chance(cell.banded ? 0.8 : 0.1);
     return cell;
 }
 
@@ -89,7 +90,8 @@ Expected by_the_words(const TackleTables& tables, const CellFacts& cell) {
     set_if(cell.effects & effect::drop, reason::drop_forbidden);
     set_if(boat.windlass_rated_pull_n > 0 && high_m > tables.windlass_depth_m(), reason::windlass);
     set_if(boat.recovery_depth_m > 0 && high_m > boat.recovery_depth_m, reason::recovery);
-    set_if(boat.policy.max_slope && static_cast<double>(cell.slope) > *boat.policy.max_slope, reason::steep);
+    set_if(boat.policy.max_slope && !cell.stepped && static_cast<double>(cell.slope) > *boat.policy.max_slope,
+           reason::steep);
     // What is not known is advised about, not forbidden.
     const bool told = cell.seabed != Seabed::unknown || boat.anchor.unknown_given;
     const double held_kn = !told ? 1e9 : tables.holding_limit_kn(cell.seabed);
@@ -143,6 +145,7 @@ public:
             effects_.push_back(cell.effects);
             seabed_.push_back(cell.seabed);
             banded_.push_back(cell.banded ? 1 : 0);
+            stepped_.push_back(cell.stepped ? 1 : 0);
         }
     }
     [[nodiscard]] RowFacts facts() const {
@@ -155,14 +158,15 @@ public:
                 effects_.data(),
                 seabed_.data(),
                 false,
-                banded_.data()};
+                banded_.data(),
+                stepped_.data()};
     }
 
 private:
     std::vector<float> shoal_m_, deep_m_, hull_room_m_, ground_room_m_, slope_;
     std::vector<Effects> effects_;
     std::vector<Seabed> seabed_;
-    std::vector<std::uint8_t> banded_;
+    std::vector<std::uint8_t> banded_, stepped_;
 };
 
 Verdict verdict_of(const Judge& judge, const CellFacts& cell) {
@@ -370,7 +374,7 @@ TEST_P(Boats, AdviceIsGivenWhenDue) {
                   cell.seabed >= Seabed::gravel || (cell.effects & effect::poor_ground) != 0);
         ASSERT_EQ(has(advice::unknown_holding),
                   cell.seabed == Seabed::unknown || !tables_.holding_known(cell.seabed));
-        ASSERT_EQ(has(advice::steep), cell.slope > 0.1F && !cell.banded);
+        ASSERT_EQ(has(advice::steep), cell.slope > 0.1F && !cell.stepped);
         ASSERT_EQ(has(advice::coarse_data), cell.coarse);
         const double deepest_m =
             is_yes(answer.verdict)

@@ -326,7 +326,8 @@ TEST_F(Formats, AnS102ThatIsNotWholeOrStrangeIsRefusedByWhatIsWrong) {
           "numPointsLongitudinal", "numPointsLatitudinal"}) {
         EXPECT_THAT(says({.left_out = name}), HasSubstr("is an S-102 file without " + name + ";"));
     }
-    EXPECT_THAT(says({.left_out = "horizontalCRS"}), HasSubstr("names no CRS; say it with <CRS>"));
+    EXPECT_THAT(says({.left_out = "horizontalCRS"}),
+                AllOf(HasSubstr("names no CRS; "), HasSubstr("<CRS> EPSG:")));
     EXPECT_THAT(says({.left_out = "verticalDatum"}), HasSubstr("give the height of chart datum above it"));
     EXPECT_THAT(says({.left_out = "dataCodingFormat"}),
                 HasSubstr("no regular grid (dataCodingFormat missing"));
@@ -399,7 +400,8 @@ constexpr const char* esri_ascii = "ncols 3\nnrows 2\nxllcorner 600000\nyllcorne
 
 TEST_F(Formats, EsriAsciiIsReadOnceItsCrsIsSaid) {
     BathymetryRequest request = depths_of(written("grid.asc", esri_ascii));
-    EXPECT_THAT(refusal(request), HasSubstr("names no CRS; say it with <CRS>"));
+    EXPECT_THAT(refusal(request),
+                HasSubstr("metres of a projection, not degrees; say which one with <CRS> EPSG:"));
     request.crs = "EPSG:32631";
     const auto source = open_bathymetry(request);
     EXPECT_EQ(source->grid().origin_x, 600'000);
