@@ -83,14 +83,17 @@ void add_legend(Sheet& sheet, const std::vector<LegendItem>& items) {
     sheet.gap(legend_row * static_cast<double>(rows));
 }
 
-/// "1: full scope, rode 32.0 m, radius 44.1 m".
-std::vector<std::string> caption_of(const FinishedFeature& spot, std::size_t number,
-                                    const Measures& measures) {
+/// "1: yes, at full scope", "rode 32.0 m, radius 44.1 m", in lines that fit above an inset.
+std::vector<std::string> caption_of(const FinishedFeature& spot, std::size_t number, const Measures& measures,
+                                    double width) {
     const auto length = [&](const char* name) {
         return length_text(spot.number(name), Rounded::up, measures);
     };
-    return {std::to_string(number) + ": " + spot.text("meaning"),
-            "rode " + length("rode_m") + ", radius " + length("radius_m")};
+    constexpr double letter = 6.4;
+    std::vector<std::string> lines = wrapped(std::to_string(number) + ": " + spot.text("meaning"),
+                                             static_cast<std::size_t>(width / letter));
+    lines.push_back("rode " + length("rode_m") + ", radius " + length("radius_m"));
+    return lines;
 }
 
 void add_insets(Sheet& sheet, const RunMaps& maps, const std::vector<FinishedFeature>& spots,
@@ -98,27 +101,34 @@ void add_insets(Sheet& sheet, const RunMaps& maps, const std::vector<FinishedFea
     if (maps.insets() == 0) return;
     constexpr double gap = 14, of_row = 4;
     const double width = (sheet.width() - 2 * margin - (of_row - 1) * gap) / of_row;
+    std::vector<std::vector<std::string>> captions;
+    std::size_t most_lines = 0;
+    for (std::size_t i = 0; i < maps.insets(); ++i) {
+        captions.push_back(caption_of(spots[i], i + 1, measures, width));
+        most_lines = std::max(most_lines, captions.back().size());
+    }
+    const double top = sheet.y() + line * (static_cast<double>(most_lines) + 0.5);
     double tallest = 0;
     for (std::size_t i = 0; i < maps.insets(); ++i) {
         const GridPoint size = maps.size(i + 1);
         const double x = margin + static_cast<double>(i) * (width + gap), height = width * size.y / size.x;
         tallest = std::max(tallest, height);
-        double y = sheet.y() + line;
-        for (const std::string& words : caption_of(spots[i], i + 1, measures)) {
+        double y = sheet.y();
+        for (const std::string& words : captions[i]) {
+            y += line;
             sheet.add(text_element("text", {{"class", "small"}, {"x", units(x)}, {"y", units(y)}}, words) +
                       "\n");
-            y += line;
         }
-        sheet.add(maps.inset(i, colours, placed(x, y - line / 2, width, height)));
+        sheet.add(maps.inset(i, colours, placed(x, top, width, height)));
     }
-    sheet.gap(tallest + 3 * line);
+    sheet.gap(top - sheet.y() + tallest + line);
 }
 
 Markup map_sheet(const RunMaps& maps, const ReportInput& input, const std::vector<FinishedFeature>& spots,
                  MapColours colours) {
     const Conditions& conditions = input.conditions;
     const GridPoint whole = maps.size(0);
-    constexpr double least_width = 760;
+    constexpr double least_width = 2 * margin + most_columns * legend_column;
     Sheet sheet(std::max(least_width, whole.x + 2 * margin));
     const std::string title = "Where can " + input.boat_name + " lie at anchor?";
     sheet.words(title, "title", 26);

@@ -15,7 +15,7 @@ namespace {
 /// Lines come to no more bytes than this, signs to no more than so many.
 constexpr std::size_t most_line_bytes = 400'000, most_points = 1500;
 /// No two of a sign within such a square, in units; no line shorter.
-constexpr double square = 9, least_line = 6;
+constexpr double square = 13, least_line = 8;
 
 const std::map<std::string, Sign, std::less<>>& signs_of_rules() {
     static const std::map<std::string, Sign, std::less<>> signs = {
@@ -61,6 +61,12 @@ const std::map<std::string, Sign, std::less<>>& signs_of_rules() {
         {"under a line", Sign::overhead},
         {"under a pipe or belt", Sign::overhead},
         {"track or ferry route", Sign::track},
+        {"seagrass", Sign::growth},
+        {"sea grass of a chart", Sign::growth},
+        {"weed", Sign::growth},
+        {"coral", Sign::growth},
+        {"coral seabed", Sign::growth},
+        {"rocky seabed", Sign::growth},
         {"land", Sign::none},
         {"unsurveyed", Sign::none},
         {"no chart", Sign::none},
@@ -70,9 +76,17 @@ const std::map<std::string, Sign, std::less<>>& signs_of_rules() {
 
 const char* class_of(Sign sign) {
     constexpr std::array<const char*, sign_count> classes = {
-        "",       "s-cable", "s-pipe", "s-over", "s-track", "s-wreck", "s-rock",  "s-obstr",
-        "s-foul", "s-farm",  "s-moor", "s-buoy", "s-built", "s-area",  "s-danger"};
+        "",       "s-cable", "s-pipe", "s-over", "s-track", "s-wreck", "s-rock", "s-obstr",
+        "s-foul", "s-farm",  "s-moor", "s-buoy", "s-built", "s-grow",  "s-area", "s-danger"};
     return classes[static_cast<std::size_t>(sign)];
+}
+
+/// Beside a sign on the map.
+std::string_view short_words(Sign sign) {
+    constexpr std::array<std::string_view, sign_count> words = {
+        "",     "cable", "pipeline", "overhead", "track",     "wreck",  "rock", "obstruction",
+        "foul", "farm",  "mooring",  "buoy",     "structure", "growth", "area", "danger"};
+    return words[static_cast<std::size_t>(sign)];
 }
 
 /// Whether its lines are drawn as themselves; an area's edge of any other sign is that of an area.
@@ -95,8 +109,18 @@ Sign sign_of(const Hazard& hazard) {
         return Sign::none;
     }
     const auto& signs = signs_of_rules();
-    if (const auto known = signs.find(hazard.kind); known != signs.end()) return known->second;
+    std::string name = hazard.kind;
+    for (;;) { // "mooring block" is a mooring
+        if (const auto known = signs.find(name); known != signs.end()) return known->second;
+        const std::size_t blank = name.rfind(' ');
+        if (blank == std::string::npos) break;
+        name.resize(blank);
+    }
     return hazard.rings.empty() ? Sign::danger : Sign::area;
+}
+
+bool is_told_by_colours(std::string_view kind) {
+    return kind == "land" || kind == "unsurveyed" || kind == "no chart";
 }
 
 Markup sign_drawing(Sign sign) {
@@ -120,6 +144,8 @@ Markup sign_drawing(Sign sign) {
         return path("M-4.2 3a4.2 3.4 0 0 0 8.4 0ZM0 3L1.5-6.5");
     case Sign::structure:
         return path("M-4-4H4V4H-4ZM-4-4L4 4M4-4L-4 4");
+    case Sign::growth: // stalks
+        return path("M-4 5C-2.5 1-6 0-4.5-4M0 5C1.5 0-1.5-1 0-6M4 5C5.5 1 2 0 4.5-4");
     case Sign::danger:
         return path("M0-5.5L5.2 4H-5.2Z");
     default:
@@ -142,12 +168,12 @@ void MapMarks::add(const Hazard& hazard, GridPoint origin, const Hidden& hidden)
         if (line.size() == 1) {
             if (!frame_.shows(line.front()) || hidden(line.front())) continue;
             add_point(sign == Sign::area || has_line(sign) ? Sign::danger : sign, line.front());
-            name(hazard, line.front(), 0, false);
+            name(hazard, sign, line.front(), 0);
         } else if (add_line(has_line(sign) ? sign : Sign::area, line, false, hidden)) {
             const auto seen =
                 std::find_if(line.begin() + static_cast<std::ptrdiff_t>(line.size() / 2), line.end(),
                              [&](GridPoint p) { return frame_.shows(p) && !hidden(p); });
-            if (seen != line.end()) name(hazard, *seen, size_of(line), false);
+            if (seen != line.end()) name(hazard, sign, *seen, size_of(line));
         }
     }
     for (const std::vector<GridPoint>& cells : hazard.rings) {
@@ -157,7 +183,7 @@ void MapMarks::add(const Hazard& hazard, GridPoint origin, const Hidden& hidden)
         const bool edge = add_line(has_line(sign) ? sign : Sign::area, ring, true, hidden);
         if (!seen) continue;
         if (sign != Sign::area && !has_line(sign)) add_point(sign, middle);
-        if (edge || sign != Sign::area) name(hazard, middle, size_of(ring), sign == Sign::area);
+        if (edge || sign != Sign::area) name(hazard, sign, middle, size_of(ring));
     }
 }
 
@@ -193,8 +219,12 @@ bool MapMarks::add_line(Sign sign, const std::vector<GridPoint>& line, bool clos
     return true;
 }
 
-void MapMarks::name(const Hazard& hazard, GridPoint at, double size, bool of_area) {
-    names_.push_back({hazard.kind, at, size, of_area});
+/// What is plain from its sign, or stands everywhere, gets no words.
+void MapMarks::name(const Hazard& hazard, Sign sign, GridPoint at, double size) {
+    if (sign == Sign::buoy || sign == Sign::structure || sign == Sign::growth || sign == Sign::track) return;
+    const bool of_area = sign == Sign::area;
+    const bool by_rule = of_area || sign == Sign::danger;
+    names_.push_back({by_rule ? hazard.kind : std::string(short_words(sign)), at, size, of_area});
 }
 
 Markup MapMarks::names(MapLabels& labels) const {

@@ -32,10 +32,11 @@ enum class Sign : std::uint8_t {
     mooring,
     buoy,
     structure,
-    area, ///< whose edge alone is drawn
+    growth, ///< seagrass, weed, coral or rock on the ground
+    area,   ///< whose edge alone is drawn
     danger
 };
-inline constexpr std::size_t sign_count = 15;
+inline constexpr std::size_t sign_count = 16;
 
 /// What each is called in a legend, by Sign.
 inline constexpr std::array<std::string_view, sign_count> sign_words = {"",
@@ -51,11 +52,16 @@ inline constexpr std::array<std::string_view, sign_count> sign_words = {"",
                                                                         "mooring",
                                                                         "buoy or beacon",
                                                                         "pile, platform or other structure",
+                                                                        "seagrass, coral or rocky ground",
                                                                         "edge of an area with a rule",
                                                                         "other danger"};
 
-/// The sign of a hazard, by the rule that made it; of rules that are not built in by its effects.
+/// The sign of a hazard, by the rule that made it: of rules that are not built in by the built-in one that
+/// their name begins with, else by what they have of it.
 Sign sign_of(const Hazard& hazard);
+
+/// Whether classes show what a rule of that name makes, so that its outline says nothing more.
+bool is_told_by_colours(std::string_view kind);
 
 /// A sign around (0, 0), for points and for the legend.
 Markup sign_drawing(Sign sign);
@@ -90,7 +96,7 @@ private:
     };
     void add_point(Sign sign, GridPoint at);
     bool add_line(Sign sign, const std::vector<GridPoint>& line, bool closed, const Hidden& hidden);
-    void name(const Hazard& hazard, GridPoint at, double size, bool of_area);
+    void name(const Hazard& hazard, Sign sign, GridPoint at, double size);
 
     MapFrame frame_;
     Markup lines_, signs_;

@@ -57,7 +57,7 @@ ReportMap::ReportMap(const FinishedVerdicts& verdicts, const MapFrame& frame, st
 
 Markup ReportMap::images(MapColours colours) const {
     constexpr double scale_wide = 1, scale_narrow = 0.5;
-    if (colours != MapColours::page || style_.inset) {
+    if (colours != MapColours::page || style_.is_inset()) {
         return map_image(picture_, frame_, colours, "", scale_wide);
     }
     return map_image(picture_, frame_, colours, "wide", scale_wide) +
@@ -131,9 +131,9 @@ bool ReportMap::add_zone(const FinishedFeature& zone) {
 }
 
 bool ReportMap::add_exclusion(const FinishedFeature& exclusion) {
-    constexpr double least_size = 8; // smaller ones run together to blots
+    constexpr double least_size = 14; // smaller ones run together to blots
     const std::string forbids = exclusion.text("forbids");
-    if (forbids.empty()) return false;
+    if (forbids.empty() || is_told_by_colours(exclusion.text("kind"))) return false;
     const auto at_sea = [&](GridPoint vertex) {
         const GridPoint p = frame_.of_cell(vertex);
         return frame_.shows(p) && !on_land(p);
@@ -166,24 +166,29 @@ void ReportMap::add_spot(const FinishedFeature& spot, std::size_t number) {
     };
     const double radius_m = spot.number("radius_m"), inner_m = spot.number("inner_distance_m");
     Markup circle = ellipse("halo", radius_m) + ellipse("swing", radius_m);
-    if (style_.inset && inner_m > 0) {
+    if (static_cast<int>(number) == style_.inset_of && inner_m > 0) {
         circle += ellipse("drop", inner_m);
         discs_ = true;
     }
     circles_.push_back(circle + "\n");
-    constexpr double room = 17;
-    const bool crowded = std::any_of(numbered_.begin(), numbered_.end(), [&](const GridPoint& other) {
-        return std::hypot(p.x - other.x, p.y - other.y) < room;
-    });
+    const auto nearer_than = [&](double room) {
+        return std::any_of(numbered_.begin(), numbered_.end(), [&](const GridPoint& other) {
+            return std::hypot(p.x - other.x, p.y - other.y) < room;
+        });
+    };
     const std::string place = "translate(" + units(p.x) + " " + units(p.y) + ")";
-    if (crowded) {
+    constexpr double room = 17;
+    if (nearer_than(room)) {
         numbers_.push_back(
             element("g", {{"class", "dot"}, {"transform", place}}, empty_element("circle", {{"r", "3"}})) +
             "\n");
         return;
     }
+    // On a phone, where figures are larger, it is a dot.
+    constexpr double room_on_phone = 40;
+    const bool close = nearer_than(room_on_phone);
     numbered_.push_back(p);
-    numbers_.push_back(element("g", {{"transform", place}},
+    numbers_.push_back(element("g", {{"class", close ? "close" : "clear"}, {"transform", place}},
                                empty_element("circle", {{"r", "9"}}) +
                                    text_element("text", {{"dy", "0.36em"}, {"text-anchor", "middle"}},
                                                 std::to_string(number))) +
@@ -221,8 +226,8 @@ Markup ReportMap::depth_lines(MapLabels& labels) const {
 }
 
 GridPoint ReportMap::size() const {
-    return {margin_units + std::max(frame_.width(), style_.inset ? 0 : strip_width) + 1,
-            margin_units + frame_.height() + strip_units(style_.inset) + 1};
+    return {margin_units + std::max(frame_.width(), style_.is_inset() ? 0 : strip_width) + 1,
+            margin_units + frame_.height() + strip_units(style_.is_inset()) + 1};
 }
 
 Markup ReportMap::svg(const std::string& title, const std::string& description, MapColours colours,
@@ -230,9 +235,9 @@ Markup ReportMap::svg(const std::string& title, const std::string& description, 
     const double width = frame_.width(), height = frame_.height();
     const std::string clip = id_ + "-clip";
     // Who comes first has the place: the best places, then dangers, then areas, then depths.
-    MapLabels labels(width, height, style_.inset ? 10.5 : 6.6);
+    MapLabels labels(width, height, style_.is_inset() ? 10.5 : 6.6);
     for (const GridPoint p : numbered_) {
-        labels.keep_clear(p, style_.inset ? 18 : 10);
+        labels.keep_clear(p, style_.is_inset() ? 18 : 10);
     }
     for (const GridPoint p : marks_.points()) {
         labels.keep_clear(p, 5);
@@ -245,7 +250,7 @@ Markup ReportMap::svg(const std::string& title, const std::string& description, 
                        group("marks", turned(numbers_));
     const GridPoint whole = size();
     Attributes attributes = {{"xmlns", "http://www.w3.org/2000/svg"},
-                             {"class", style_.inset ? "map inset" : "map"},
+                             {"class", style_.is_inset() ? "map inset" : "map"},
                              {"role", "img"},
                              {"aria-labelledby", id_ + "-title"},
                              {"aria-describedby", id_ + "-desc"},
@@ -259,7 +264,7 @@ Markup ReportMap::svg(const std::string& title, const std::string& description, 
                        element("defs", element("clipPath", {{"id", clip}}, rect(width, height, {}))) + "\n" +
                        element("g", {{"clip-path", "url(#" + clip + ")"}}, "\n" + map) + "\n" +
                        rect(width, height, {{"class", "edge"}}) + "\n" + grid.names +
-                       scale_strip(frame_, style_.measures, style_.inset)) +
+                       scale_strip(frame_, style_.measures, style_.is_inset())) +
            "\n";
 }
 

@@ -23,8 +23,10 @@ namespace swingroom {
 struct MapStyle {
     /// The unit of depths and of the scale bar.
     Measures measures;
-    /// Of one drop point at a larger scale, with the disc in which she may let go.
-    bool inset = false;
+    /// The number of the drop point that it shows at a larger scale, with the disc in which she may let go;
+    /// 0: it is no inset.
+    int inset_of = 0;
+    [[nodiscard]] bool is_inset() const { return inset_of > 0; }
 };
 
 /// What can be seen on a map, so that its legend lists nothing else.

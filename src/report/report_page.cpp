@@ -44,13 +44,14 @@ Markup map_figure(const ReportContents& contents) {
     }
     if (const std::int64_t all = zones_of(contents); static_cast<std::int64_t>(contents.zones_drawn) < all) {
         notes += " Of " + std::to_string(all) + " zones the largest " + std::to_string(contents.zones_drawn) +
-                 " are outlined and hatched.";
+                 " are outlined.";
     }
     if (contents.exclusions_drawn < contents.exclusions_count) {
         notes += " Of " + std::to_string(contents.exclusions_count) + " exclusions " +
                  (contents.exclusions_drawn == 0 ? "none is"
                                                  : std::to_string(contents.exclusions_drawn) + " are") +
-                 " outlined: small ones, and edges outside of the map, do not show here.";
+                 " outlined: small ones, those that only advise, and those on land or outside of the map do "
+                 "not show here.";
     }
     if (!contents.exclusions_known) {
         notes += " The run was not asked for exclusions: their outlines are not drawn.";

@@ -25,8 +25,7 @@ FinishedFeature in_cells(FinishedFeature feature, const Georeference& georeferen
     return feature;
 }
 
-/// The surroundings of a drop point: all circles of a boat that has let go within its disc, and something
-/// around.
+/// The surroundings of a drop point: its circle and the disc in which she may let go, and something around.
 Window around(const FinishedFeature& spot, const Grid& grid, const Georeference& georeference) {
     const GridPoint place = spot.rings.front().front();
     const LonLat at{place.x, place.y};
@@ -34,8 +33,9 @@ Window around(const FinishedFeature& spot, const Grid& grid, const Georeference&
     // In a frame whose units are cells, a length in units is one in cells.
     const MapFrame cells(grid, georeference, {static_cast<int>(cell.x), static_cast<int>(cell.y), 1, 1}, 1);
     const double radius_m = spot.number("radius_m"), inner_m = spot.number("inner_distance_m");
-    const double disc_m = inner_m > 0 ? std::min(inner_m, 2 * radius_m) : 0;
-    const GridPoint reach_units = cells.units_of(1.5 * radius_m + disc_m, at);
+    constexpr double widest = 4; // where the circle itself is still to be seen
+    const double disc_m = inner_m > 0 ? std::min(1.15 * inner_m, widest * radius_m) : 0;
+    const GridPoint reach_units = cells.units_of(std::max(1.6 * radius_m, disc_m), at);
     const auto reach = [](double units, double of_cell) {
         constexpr double least = 4;
         return static_cast<int>(std::ceil(std::max(least, units / of_cell)));
@@ -72,15 +72,14 @@ void Largest::take(double size, const FinishedFeature& feature) {
 
 RunMaps::RunMaps(const FinishedVerdicts& verdicts, const Georeference& georeference, const ReportInput& input,
                  const std::vector<FinishedFeature>& spots)
-    : georeference_(&georeference), style_{input.measures, false}, boat_name_(input.boat_name) {
+    : georeference_(&georeference), style_{input.measures, 0}, boat_name_(input.boat_name) {
     const Grid& grid = verdicts.grid();
     maps_.emplace_back(verdicts, MapFrame(grid, georeference, grid.extent(), map_units), "map-whole",
                        input.map.planes, style_);
-    MapStyle of_inset = style_;
-    of_inset.inset = true;
     std::deque<MapPlanes> planes; // which do not move
     for (std::size_t i = 0; i < std::min(most_insets, spots.size()); ++i) {
         stop_if_asked();
+        const MapStyle of_inset{input.measures, static_cast<int>(i) + 1};
         const Window cells = around(spots[i], grid, georeference);
         if (input.map.job != nullptr) look(input.map, verdicts, cells, planes);
         maps_.emplace_back(verdicts, MapFrame(grid, georeference, cells, inset_units),

@@ -38,7 +38,7 @@ inline constexpr std::array<std::string_view, map_class_count> map_class_words =
     "yes, at short scope, by the sounder",
     "yes, short scope with sinker",
     "yes, short scope with sinker, by the sounder",
-    "no, though deep enough: room, rode or holding",
+    "no, though deep: room, rode or holding",
     "no: in a margin, or letting go not allowed",
     "too little water at low water",
     "dries at chart datum",

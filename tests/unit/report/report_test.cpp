@@ -399,7 +399,7 @@ TEST(ReportMap, SpotsLieOnPixelsOfTheirVerdict) {
         const Plane<std::uint8_t>& picture = pictures.front(); // as a renderer would place it
         const double scale = map.frame().width() / picture.window().cols;
         const std::regex mark(
-            R"x(<g transform="translate\(([0-9.]+) ([0-9.]+)\)"><circle r="9"/><text [^>]*>(\d))x");
+            R"x(<g class="clear" transform="translate\(([0-9.]+) ([0-9.]+)\)"><circle r="9"/><text [^>]*>(\d))x");
         std::size_t seen = 0;
         for (std::sregex_iterator it(svg.begin(), svg.end(), mark), end; it != end; ++it, ++seen) {
             const double x = std::stod((*it)[1]), y = std::stod((*it)[2]);
