@@ -28,12 +28,14 @@ void declare_common(Options& options) {
         options.add_options()("print-plan",
                               "print the plan that all this makes, and end\n"
                               "With what the plan and the defaults say filled in. It can be given "
-                              "to --plan, and then means the same.");
+                              "to --plan, and then means the same. What every command takes has no place in "
+                              "it, nor has the position of spot.");
     }
     // clang-format off
     options.add_options()
-        ("quiet", "no progress, and not where the result is\nWarnings and errors are said all the same.")
-        ("verbose", "each phase with its time, on stderr\nAlso threads, blocks, and the memory used.")
+        ("quiet", "no progress, and not where the result is\nWhat a command is asked to print is printed, and warnings and errors are said all the same: they are "
+         "there for safety.")
+        ("verbose", "each phase with its time, on stderr\nAlso threads and blocks, and at the end processor time and the most memory used.")
         ("help,h", "options and examples, on a screen");
     // clang-format on
 }

@@ -4,6 +4,7 @@
 
 #include "swingroom/overlay/layers.hpp"
 
+#include "golden/command_shell.hpp"
 #include "support.hpp"
 #include "support/documents.hpp"
 
@@ -11,9 +12,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
 #include <cctype>
-#include <cstdio>
 #include <filesystem>
 #include <map>
 #include <regex>
@@ -28,6 +29,8 @@ namespace {
 
 using Words = std::set<std::string>;
 
+using testing_support::Block;
+using testing_support::blocks_of;
 using testing_support::Document;
 using testing_support::documents;
 using testing_support::heading_level;
@@ -35,55 +38,8 @@ using testing_support::markdown_lines;
 using testing_support::MarkdownLine;
 using testing_support::section;
 
-/// What stands between fences: commands to run (`sh`), a command behind `$` with what it prints, or what is
-/// not run
-/// (`shell` with files that are not here, `ini`).
-struct Block {
-    std::string language, text;
-};
-std::vector<Block> blocks_of(const std::string& markdown) {
-    std::vector<Block> blocks;
-    bool inside = false;
-    for (const auto& [line, fenced] : markdown_lines(markdown)) {
-        if (line.starts_with("```")) {
-            inside = !inside;
-            if (inside) blocks.push_back({line.substr(3), {}});
-        } else if (fenced) {
-            blocks.back().text += line + "\n";
-        }
-    }
-    return blocks;
-}
-
-/// A folder that looks like the repository, for commands as a shell reads them.
-class Shell {
-public:
-    Shell() {
-        std::filesystem::create_directory_symlink(SWINGROOM_SOURCE "/testdata", scratch_ / "testdata");
-    }
-    /// Both streams, and the exit code on a last line if it is not 0.
-    std::string run(const std::string& commands) {
-        write_bytes(scratch_ / "commands", commands);
-        const std::filesystem::path binary = SWINGROOM_COMMAND;
-        const std::string call = "cd '" + std::string(scratch_ / "") + "' && PATH=\"" +
-                                 binary.parent_path().string() +
-                                 ":$PATH\" sh -e ./commands 2>&1 || echo code $?";
-        FILE* const pipe = popen(call.c_str(), "r"); // NOLINT: a shell is what is meant
-        std::string said;
-        std::array<char, 4096> piece{};
-        while (const std::size_t got = fread(piece.data(), 1, piece.size(), pipe)) {
-            said.append(piece.data(), got);
-        }
-        pclose(pipe);
-        return said;
-    }
-
-private:
-    Scratch scratch_;
-};
-
 /// Every line of an example is a whole line of what is printed, in this order; `...` stands for any lines.
-void expect_printed(const std::string& example, Shell& shell) {
+void expect_printed(const std::string& example, CommandShell& shell) {
     std::istringstream lines(example);
     std::string line;
     std::getline(lines, line);
@@ -112,7 +68,8 @@ INSTANTIATE_TEST_SUITE_P(Documents, EachDocument, testing::ValuesIn(documents())
 });
 
 TEST_P(EachDocument, RunsAndPrintsAsItSays) {
-    Shell shell;
+    CommandShell shell;
+    shell.link(SWINGROOM_SOURCE "/testdata");
     std::string text = GetParam().text;
     if (const std::string install = section("## Install"); text.find(install) != std::string::npos) {
         text.erase(text.find(install), install.size()); // tried by scripts/check-release
@@ -123,7 +80,7 @@ TEST_P(EachDocument, RunsAndPrintsAsItSays) {
         } else if (block.text.starts_with("$ ")) {
             expect_printed(block.text, shell);
         } else {
-            EXPECT_THAT(block.language, testing::AnyOf("shell", "ini")) << block.text;
+            EXPECT_THAT(block.language, testing::AnyOf("shell", "bash", "ini")) << block.text;
         }
     }
 }
@@ -172,6 +129,35 @@ TEST(Documents, AreAllInReadmesTableOfPages) {
         if (page.name == "README.md") continue;
         EXPECT_THAT(table, testing::HasSubstr("](" + page.name + ") |"));
     }
+}
+
+/// What stands between the marks of each table that the program knows.
+std::map<std::string, std::string> marked_tables(const std::string& markdown) {
+    std::map<std::string, std::string> tables;
+    const std::string mark = "<!-- table ", end_of_mark = " -->\n\n", end = "\n<!-- end of table -->\n";
+    for (std::size_t at = markdown.find(mark); at != std::string::npos; at = markdown.find(mark, at + 1)) {
+        const std::size_t name = at + mark.size(), name_end = markdown.find(end_of_mark, name),
+                          text = name_end + end_of_mark.size();
+        tables[markdown.substr(name, name_end - name)] =
+            markdown.substr(text, markdown.find(end, text) - text);
+    }
+    return tables;
+}
+
+TEST(Documents, ShowTheTablesOfTheProgramAndAllOfThem) {
+    Words shown;
+    for (const Document& document : documents()) {
+        for (const auto& [name, table] : marked_tables(document.text)) {
+            EXPECT_EQ(table, swingroom({"manual", "--table", name}).out)
+                << document.name << ": scripts/refresh-manual puts it right";
+            shown.insert(name);
+        }
+    }
+    const std::string choice = swingroom({"manual", "--table", "?"}).err;
+    for (const std::string& name : shown) {
+        EXPECT_THAT(choice, testing::HasSubstr(name));
+    }
+    EXPECT_EQ(std::count(choice.begin(), choice.end(), ','), static_cast<long>(shown.size()) - 2) << choice;
 }
 
 /// The names of all members, at any depth; but for those of `boat`, which are the boat file's keys.

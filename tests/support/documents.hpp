@@ -51,6 +51,26 @@ inline std::vector<MarkdownLine> markdown_lines(const std::string& markdown) {
     return lines;
 }
 
+/// What stands between fences. The language says what it is: `sh` for commands to run with what the
+/// repository has, `bash` for commands to run with open data, `shell` for commands that are not run; none for
+/// a command behind `$ ` with what it prints.
+struct Block {
+    std::string language, text;
+};
+inline std::vector<Block> blocks_of(const std::string& markdown) {
+    std::vector<Block> blocks;
+    bool inside = false;
+    for (const auto& [line, fenced] : markdown_lines(markdown)) {
+        if (line.starts_with("```")) {
+            inside = !inside;
+            if (inside) blocks.push_back({line.substr(3), {}});
+        } else if (fenced) {
+            blocks.back().text += line + "\n";
+        }
+    }
+    return blocks;
+}
+
 /// How deep a heading is; 0 for what is none.
 inline std::size_t heading_level(const MarkdownLine& line) {
     const std::size_t level = line.text.find_first_not_of('#');

@@ -44,7 +44,8 @@ void BoatCommand::declare(Options& options, po::positional_options_description& 
          "Below chart datum. 5 m, or the nearest depth of the table at which she can lie, if not given.")
         ("format", text_value("text|json|csv|markdown")->default_value("text"), "how the table is printed")
         ("picture", text_value("FILE"), "draw the rode into this file (SVG)\n"
-         "To scale, without and with the sinker if there is one; refused where no way is to be had in that depth.")
+         "To scale, without and with the sinker if there is one; refused where no way is to be had in that depth, or where FILE is a "
+         "symbolic link or the boat file by another name.")
         ("overwrite", po::bool_switch(), "replace the picture if it exists");
     // clang-format on
     declare_json(options);

@@ -6,7 +6,7 @@
 
 namespace swingroom::cli {
 
-/// `swingroom manual [COMMAND]`: a man page.
+/// `swingroom manual [COMMAND]`: a man page, or a table of the manual.
 class ManualCommand : public Command {
 public:
     void declare(Options& options,
@@ -15,7 +15,8 @@ public:
     int run() override;
 
 private:
-    std::string of_; ///< empty: of the program
+    std::string of_;    ///< empty: of the program
+    std::string table_; ///< empty: the page
 };
 
 } // namespace swingroom::cli

@@ -63,13 +63,15 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
     options.add_options()
         ("out", text_value("FOLDER"), "folder to make, whole or not at all; must be given")
         ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made\n"
-         "One that holds anything else is never replaced.")
+         "In a plan: overwrite = true. A folder that holds anything else is never replaced. Without it an existing folder is kept, which is said "
+         "before the work starts.")
         ("layers", text_value("LAYER,...")->default_value("all"), "what to write, as verdict,zones.kml\n"
-         "rode, radius, spare and wind_limit stand for all three ways to lie. With an ending a layer is written in the format of "
+         "rode, radius, spare, sounder_limit and wind_limit stand for all three ways to lie; all leaves out sounder_limit where rode is nowhere "
+         "chosen by the sounder. With an ending a layer is written in the format of "
          "that ending. report and map bring verdict, zones and spots with them. Fewer layers are much less work.");
     declare_formats(options, "FORMAT,...", "cog,geojson",
                     "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf and kml zones, spots and "
-                    "exclusions; gpx spots. A layer that none of them can hold is a COG or GeoJSON.");
+                    "exclusions; gpx spots. A layer that none of them can hold is a COG or GeoJSON. The case of letters does not matter.");
     options.add_options()
         ("bounds", text_value("W,S,E,N"), "only this window\n"
          "In degrees, or with letters as 29-03W,47-58N,29-01W,47-59.5N. The cells that this box touches; danger outside still "
@@ -79,9 +81,10 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
     options.group(Group::seldom);
     options.add_options()
         ("zone-edges", text_value("smooth|stepped")->default_value("smooth"), "how edges of zones are drawn\n"
-         "smooth: without the steps of the cells, only ever smaller. stepped: along the cells.")
+         "smooth: without the steps of the cells; edges only ever move inwards, by a cell at the most. stepped: along the cells.")
         ("least-zone", text_value("AREA"), "leave out zones smaller than this\n"
-         "Square metres, or with ft2 or ha; they have no spot either. The circle of the boat's position_allowance if not given; 0 keeps all.");
+         "Square metres, or with ft2 or ha; they have no spot either. The circle of the boat's position_allowance if not given, since "
+         "a smaller place cannot be hit for certain; 0 keeps all.");
     options.group(Group::run);
     options.add_options()
         ("threads", text_value("N"), "how many threads; as many as the machine has if not given\n1 to 1024.")

@@ -63,7 +63,7 @@ void declare_bathymetry(Options& options) {
     // clang-format off
     options.add_options()
         ("bathymetry", text_values("FILE"), "raster of depths; it or a chart must be given\n"
-         "One grid of depths or heights in any format that GDAL reads from a file, with a CRS, neither rotated nor sheared. Of several the finest "
+         "One grid of depths or heights in a format of the page of rasters, with a CRS, neither rotated nor sheared. Of several the finest "
          "counts, and others fill where it has no depth. The options that tell of a raster are given once for all, or once for "
          "each in the order of --bathymetry, where the word stated leaves it to the file.");
     declare_raster_terms(options);
@@ -73,14 +73,14 @@ void declare_raster_terms(Options& options) {
     // clang-format off
     options.add_options()
         ("positive", text_values("up|down"), "its values are heights (up) or depths (down)\n"
-         "Not needed where the file's format says it; refused where it says the contrary.")
+         "up: the seabed is negative. Not needed where the file's format says it; refused where it says the contrary.")
         ("depth-unit", text_values("UNIT"), "unit of its values: m, dm, cm, ft, us-ft or fm\nNot needed where the file says it.")
         ("chart-datum", text_values("M"), "height of chart datum above the raster's own datum\n"
          "0 if its datum is chart datum. Not needed where the file names a chart datum.")
         ("uncertainty", text_values("U"), "how far a depth may be off: M, or A,B or A1, A2, B, C\n"
          "Half-width: a length; A,B for the square root of A^2 + (B*depth)^2 as in IHO S-44; a zone of confidence for A + B*depth "
          "as in IHO S-68; band for the raster's own; 0 to say that there is none. Not needed where the raster has a band for "
-         "it. Without a raster it stands for the charts' zones of confidence.");
+         "it, else refused. Without a raster it stands for the charts' zones of confidence.");
     options.group(Group::seldom);
     options.add_options()
         ("survey", text_values("yes|no"), "whether it is a survey, by which a chart's depth areas do not count\n"
@@ -88,7 +88,7 @@ void declare_raster_terms(Options& options) {
          "depth areas make shoaler. A survey counts as one where its cells are no more than 1 mm at the chart's scale and 25 m, and "
          "its uncertainty is no more than that of the chart's zone of confidence.")
         ("variable", text_values("NAME"), "which grid of a NetCDF file that holds several\n"
-         "Not needed where one variable alone says that it is the sea floor.")
+         "Not needed where one variable alone says, by its CF standard name or else by its name, that it is the sea floor.")
         ("crs", text_values("CRS"), "CRS of a raster that names none, such as EPSG:4326");
     // clang-format on
 }

@@ -70,19 +70,21 @@ void HazardOptions::declare(Options& options) {
     options.add_options()
         ("chart", text_values("FILE")->composing(), "S-57 cell (.000): its hazards and its depths\n"
          "Up to 255. Updates are applied from the files beside it.")
-        ("hazards", text_values("FILE")->composing(), "other hazards, in any vector format that OGR reads\n"
-         "Any CRS. Seamarks in it are known by their tags. Those of a plan are added to, never replaced.")
+        ("hazards", text_values("FILE")->composing(), "vector file of other hazards\n"
+         "GeoPackage, GeoJSON (also as a sequence), TopoJSON, Shapefile, FlatGeobuf, S-57 (hazards without depths), OpenStreetMap (.osm, "
+         ".osm.pbf), KML, GPX, MapInfo or file geodatabase, in any CRS. Seamarks in it are known by their tags. Those of a plan are added to, never replaced.")
         ("rules", text_value("FILE"), "what the hazards' layers mean; see swingroom rules\nThe built-in rules if not given.");
     options.group(Group::seldom);
     options.add_options()
         ("margin", text_values("RULE=M")->composing(), "another margin for a rule, as cable=50m\n"
-         "RULE is the name of a section of the rules in use, the built-in or your own; see swingroom rules. What widens the danger of "
-         "one feature (RADIUS, POSACC, --zone-margin) is added as ever. A margin below the rule's own is warned of. Those of a plan "
+         "0 to 100 km, each rule once. RULE is the name of a section of the rules in use, the built-in or your own; see swingroom rules. What "
+         "widens the danger of one feature (RADIUS, POSACC, --zone-margin) is added as ever, so that no danger gets narrower than where its "
+         "feature may lie. A margin below the rule's own is warned of, and every one stands in the outputs. Those of a plan "
          "stand unless the command line gives one for the same rule.")
         ("allow", text_values("ID"), "a restriction that you know is not for you, as spot names it\n"
-         "ID is what the label of the feature ends in, as FFFE000000080001 of a chart's object or \"RESARE #3\" of another file, or the "
-         "whole label. Its restrictions (rules with restriction = yes) then only advise; what lies there stays a danger. Told among the "
-         "warnings. Given on the command line they replace those of a plan.")
+         "ID is what the label of the feature ends in, as FFFE000000080001 of a chart's object or \"RESARE #3\" of another file (in a plan without the #), or "
+         "the whole label. Its restrictions (rules with restriction = yes) then only advise; what lies there stays a danger, and an ID of a danger "
+         "alone, of several features or of none is refused. Told among the warnings and cautions of the run. Given on the command line they replace those of a plan.")
         ("zone-margin", text_value("yes|no")->default_value("no"), "yes: widen margins by the zones of confidence\n"
          "Of charted hazards, by how far positions may be off: 8 m in A1, 20 m in A2, 50 m in B, 500 m in C and all others.");
     // clang-format on

@@ -28,7 +28,7 @@ void declare_units(Options& options) {
     // clang-format off
     options.add_options()
         ("units", text_value("m|ft|fm")->default_value("m"), "unit of the lengths that people read\n"
-         "What is for programs stays in metres.");
+         "Distances of hazards from half a nautical mile on are in nautical miles, unless in m. What is for programs stays in metres.");
     // clang-format on
 }
 

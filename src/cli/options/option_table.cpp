@@ -6,6 +6,7 @@
 
 #include "base/text.hpp"
 #include "cli/commands.hpp"
+#include "cli/help/manual_tables.hpp"
 #include "cli/help/text.hpp"
 
 #include <algorithm>
@@ -118,6 +119,7 @@ std::vector<std::string> words_of(std::string_view value_name) {
     if (value_name == "SEABED") return {seabed_names.begin(), seabed_names.end()};
     if (value_name == "UNIT") return {"m", "dm", "cm", "ft", "us-ft", "fm"};
     if (value_name == "COMMAND") return command_words();
+    if (value_name == "TABLE") return manual_table_names();
     return value_name.find('|') == std::string_view::npos ? std::vector<std::string>{}
                                                           : split(value_name, '|');
 }

@@ -49,7 +49,7 @@ void JobOptions::declare(Options& options) {
         ("cell", text_value("M"), "side of the grid's cells, from charts alone\n"
          "Where depths come from charts alone, 0.1 to 10000 m. If not given 0.5 mm at the largest scale of the charts, but no more than a "
          "quarter of the boat's least swinging radius, at least 1 m, and coarser where --bounds, or all of the charts, would have more "
-         "than 1e8 cells.")
+         "than 1e8 cells. The outputs, and --verbose, say which it was and why.")
         ("clearance-datum", text_value("M")->default_value("0"), "level of charted clearances, above chart datum\n"
          "Height above chart datum of the level that charted clearances are given over, 0 to 30 m; 0 is never too high.");
     options.group(Group::boat);

@@ -8,10 +8,10 @@
 #include "cli/help/completion.hpp"
 #include "cli/help/help.hpp"
 #include "cli/help/manual.hpp"
+#include "cli/help/manual_tables.hpp"
 #include "cli/help/text.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/setting_options.hpp"
-#include "support/documents.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -172,20 +172,33 @@ TEST(OptionTable, IsTheOnlyPlaceThatNamesOptions) {
     EXPECT_GT(files, 200U);
 }
 
-TEST(Manual, HasTablesOfAllOptionsAndOfNothingBesides) {
+TEST(ManualTables, TellOfAllOptionsAndOfNothingBesides) {
     Names all, told;
     for (const Entry& entry : commands()) {
         all.merge(options_of(entry));
     }
-    for (const testing_support::Document& document : testing_support::documents()) {
-        for (const std::string& line : split(document.text, '\n')) {
-            if (line.starts_with("| `--") || line.starts_with("| `FILE` or `--") ||
-                line.starts_with("| `LON LAT`")) {
-                told.merge(found(line.substr(0, line.find(" | ", 2)), "--([a-z-]+)"));
-            }
+    for (const std::string& name : manual_table_names()) {
+        for (const std::string& line : split(manual_table(name), '\n')) {
+            if (line.starts_with("| `--"))
+                told.merge(found(line.substr(0, line.find(" | ", 2)), "`--([a-z-]+)"));
         }
     }
     EXPECT_EQ(told, all);
+}
+
+TEST(ManualTables, AreTablesToEveryReaderOfMarkdown) {
+    for (const std::string& name : manual_table_names()) {
+        const std::string table = manual_table(name);
+        const auto columns = [](const std::string& line) {
+            return split(replaced(line, "\\|", ""), '|').size();
+        };
+        const std::vector<std::string> lines = split(table, '\n');
+        ASSERT_GE(lines.size(), 4U) << name;
+        for (const std::string& line : lines) {
+            if (line.empty()) continue;
+            EXPECT_EQ(columns(line), columns(lines.front())) << line;
+        }
+    }
 }
 
 TEST(OptionTable, CutsTextsAndValuesApart) {
@@ -218,6 +231,16 @@ TEST(OptionTable, KnowsTheWordsOfValues) {
               (std::vector<std::string>{"geojson", "gpkg", "flatgeobuf", "kml"}));
     EXPECT_TRUE(words_of("FILE").empty());
     EXPECT_TRUE(words_of("W,S,E,N").empty());
+}
+
+TEST(ManualTables, SayWhatIsNotKnown) {
+    EXPECT_THROW((void)manual_table("overlays"), InputError);
+    EXPECT_THAT(manual_table("advice"), testing::HasSubstr("| 2 | 4 | unknown holding | "));
+    EXPECT_THAT(
+        manual_table("overlay-and-spot"),
+        testing::HasSubstr("\n| `--positive up\\|down` | Its values are heights (up) or depths (down). "));
+    EXPECT_THAT(manual_table("spot"), testing::HasSubstr(" | must be given |\n"));
+    EXPECT_THAT(manual_table("inputs"), testing::HasSubstr("`--crs CRS` | As of [overlay]"));
 }
 
 TEST(CureForWord, IsTheOneThatWasMeantOrAll) {
