@@ -27,7 +27,7 @@ namespace swingroom {
 namespace {
 
 // The page stays a few megabytes, and readable, whatever the run.
-constexpr std::size_t zones_in_table = 20, spots_in_table = most_best_spots, spots_on_map = 50, spot_maps = 4;
+constexpr std::size_t zones_in_table = 8, spots_read = most_best_spots, spots_on_map = 50, spot_maps = 4;
 constexpr std::size_t outlines_of_zones = 2000, outline_bytes = 1'500'000;
 constexpr double map_units = 1024, spot_map_units = 480;
 
@@ -95,7 +95,7 @@ void read_spots(const std::filesystem::path& folder, const ReportInput& input, R
     each_feature(folder, input, "spots", [&](const FinishedFeature& spot) {
         ++contents.spots_count;
         take_advice(spot, contents);
-        if (contents.spots.size() < spots_in_table) contents.spots.push_back(spot);
+        if (contents.spots.size() < spots_read) contents.spots.push_back(spot);
     });
 }
 
