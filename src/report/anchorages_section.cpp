@@ -114,7 +114,7 @@ std::string anchorage_name(std::string_view label) {
     }
     const std::string object =
         words.size() < 2 ? std::string(label) : std::string(words[0]) + " " + std::string(words[1]);
-    return name.empty() ? object : name + " (" + object + ")";
+    return name.empty() ? object : name;
 }
 
 std::string rest_words(const Tally& anchorage) {
@@ -160,8 +160,8 @@ Markup anchorages_section(const ReportInput& input) {
         Covered plain = tally.yes();
         plain.cells -= sounded.cells;
         plain.area_m2 -= sounded.area_m2;
-        table.rows.push_back({anchorage_name(order[i]->label), area_text(all.area_m2, input.measures), percent(plain, all),
-                              percent(sounded, all), rest_words(tally)});
+        table.rows.push_back({anchorage_name(order[i]->label), area_text(all.area_m2, input.measures),
+                              percent(plain, all), percent(sounded, all), rest_words(tally)});
     }
     Markup content =
         text_element("p",

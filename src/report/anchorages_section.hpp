@@ -13,7 +13,7 @@ namespace swingroom {
 /// none.
 Markup anchorages_section(const ReportInput& input);
 
-/// "Pool (ACHARE #60)" of the label "ACHARE #60 Pool FFFE0000003E0001"; "ACHARE #60" of what has no name.
+/// "Pool" of the label "ACHARE #60 Pool FFFE0000003E0001"; "ACHARE #60" of what has no name.
 std::string anchorage_name(std::string_view label);
 
 /// Why the rest of an anchorage is no yes, by share of its area, the largest first: "too little rode aboard

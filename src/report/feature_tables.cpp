@@ -22,9 +22,10 @@ namespace {
 /// What is not there, and will not be.
 constexpr const char* none = "\u2013";
 
-constexpr const char* sounder_note =
-    "Sounder, at most: taken to chart datum. Let go only where it shows no more than that and the height of the "
-    "water together, within a boat's length around, and veer for the most that it shows there, at high water.";
+constexpr const char* sounder_note = "Sounder, at most: taken to chart datum. Let go only where it shows no "
+                                     "more than that and the height of the "
+                                     "water together, within a boat's length around, and veer for the most "
+                                     "that it shows there, at high water.";
 
 /// A column of a table of features.
 struct FigureColumn {
@@ -138,12 +139,12 @@ std::size_t number_of(const FinishedFeature& spot) {
     return rank >= 1 ? static_cast<std::size_t>(rank) - 1 : std::numeric_limits<std::size_t>::max();
 }
 
-/// "12.3"; "12.3 or more" where nothing is near enough to end it.
+/// "12.3"; "at least 12.3" where nothing is near enough to end it.
 FigureColumn spare(const ReportInput& input) {
     FigureColumn column = length("Spare", "spare_m", Rounded::down, input.measures);
     column.content = [figures = column.content, &input](const FinishedFeature& spot) {
         const bool more = spot.has("spare_m") && spare_is_at_least(spot, number_of(spot), input);
-        return figures(spot) + escaped(more ? " or more" : "");
+        return escaped(more ? "at least " : "") + figures(spot);
     };
     return column;
 }
@@ -229,7 +230,7 @@ Markup feature_table(const std::string& caption, const RowTitles& titles,
         const Markup more = words(features[i], i);
         Attributes attributes = {
             {"scope", "rowgroup"}, {"rowspan", more.empty() ? "1" : "2"}, role("rowheader")};
-        if (titles.id != nullptr) attributes.emplace_back("id", titles.id + std::to_string(i + 1));
+        if (titles.id != nullptr) attributes.push_back({"id", titles.id + std::to_string(i + 1)});
         Markup figures = text_element("th", attributes, titles.of(i));
         for (const FigureColumn& column : columns) {
             figures += figure_cell(column, features[i]);
@@ -246,53 +247,92 @@ Markup feature_table(const std::string& caption, const RowTitles& titles,
     return table_of(caption, {{"class", "features"}, role("table")}, head_of(heads, styles), bodies);
 }
 
+Markup fact(const char* name, const Markup& value) {
+    return element("span", {{"class", "fact"}}, text_element("b", name) + " " + value) + " ";
+}
+
 Markup fact(const char* name, const std::string& value) {
-    if (value.empty()) return {};
-    return element("span", {{"class", "fact"}}, text_element("b", name) + " " + escaped(value)) + " ";
+    return value.empty() ? Markup() : fact(name, escaped(value));
+}
+
+/// A figure of the layer among the words, where there is one.
+Markup fact(const char* name, const FinishedFeature& of, const std::string& property,
+            const std::function<std::string(double)>& text) {
+    return of.has(property) ? fact(name, text(of.number(property))) : Markup();
+}
+
+std::function<std::string(double)> length_in(const Measures& measures, Rounded way) {
+    return [=](double metres) { return length_text(metres, way, measures); };
+}
+
+std::uint16_t own_advice(const FinishedFeature& of, std::uint16_t said) {
+    return static_cast<std::uint16_t>(advice_of(of.text("advice")) & ~said);
+}
+
+/// The advice of a zone or of a drop point by its names, but for what is said of all.
+std::string minded(const FinishedFeature& of, std::uint16_t said) {
+    std::string names;
+    for (const BitName& name : advice_names) {
+        if ((own_advice(of, said) & name.bit) != 0) add_word(names, ", ", name.name);
+    }
+    return names;
+}
+
+/// What these names stand for, each once, below the table.
+Markup key_to_minded(const std::vector<FinishedFeature>& features, std::uint16_t said) {
+    unsigned any = 0;
+    for (const FinishedFeature& of : features) {
+        any |= own_advice(of, said);
+    }
+    std::string key;
+    for (const BitName& name : advice_names) {
+        if ((any & name.bit) != 0)
+            key += (key.empty() ? "" : "; ") + std::string(name.name) + ": " + std::string(name.sentence);
+    }
+    return key.empty() ? Markup() : text_element("p", "To mind: " + key + ".") + "\n";
+}
+
+std::vector<FinishedFeature> first_of(const std::vector<FinishedFeature>& all, std::size_t most) {
+    return {all.begin(), std::next(all.begin(), static_cast<std::ptrdiff_t>(std::min(most, all.size())))};
 }
 
 } // namespace
 
-std::string own_advice(const FinishedFeature& of, std::uint16_t said) {
-    return advice_text(static_cast<std::uint16_t>(advice_of(of.text("advice")) & ~said));
-}
-
-Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t most, const ReportInput& input,
-                         std::uint16_t said) {
-    const std::vector<FinishedFeature> best(
-        spots.begin(), std::next(spots.begin(), static_cast<std::ptrdiff_t>(std::min(most, spots.size()))));
+Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t most,
+                         const ReportInput& input, std::uint16_t said) {
+    const std::vector<FinishedFeature> best = first_of(spots, most);
     const bool by_sounder =
         std::any_of(best.begin(), best.end(), [](const auto& spot) { return spot.has("sounder_limit_m"); });
-    const Markup table = feature_table("The best drop points", numbers("best-"),
-                                       used(columns_to_let_go(input, said), best), best,
-                                       [&](const FinishedFeature& spot, std::size_t number) {
-                                           return fact("Nearest danger:",
-                                                       nearest_danger_words(spot, number, input)) +
-                                                  fact("Mind:", own_advice(spot, said));
-                                       });
-    return table + (by_sounder ? text_element("p", sounder_note) + "\n" : Markup()) + limit_note(best);
+    const Markup table =
+        feature_table("The best drop points", numbers("best-"), used(columns_to_let_go(input, said), best),
+                      best, [&](const FinishedFeature& spot, std::size_t number) {
+                          return fact("Nearest danger:", nearest_danger_words(spot, number, input)) +
+                                 fact("Mind:", minded(spot, said));
+                      });
+    return table + (by_sounder ? text_element("p", sounder_note) + "\n" : Markup()) + limit_note(best) +
+           key_to_minded(best, said);
 }
 
-Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input, std::uint16_t said) {
-    std::vector<FigureColumn> columns = columns_to_let_go(input, said);
-    columns.push_back(figure("Band admitted", "%", "band_admitted",
-                             [](double share) { return fixed_down(100 * share, 0); }));
-    columns.push_back(length("Inner distance", "inner_distance_m", Rounded::down, input.measures));
-    columns.push_back(length("Trip line", "trip_line_m", Rounded::up, input.measures));
-    columns.push_back(
-        figure("Hangs", "N", "hanging_load_n", [](double newtons) { return fixed(newtons, 0); }));
-    const Markup table = feature_table(
-        "Drop points, best first", numbers("spot-"), used(std::move(columns), spots), spots,
-        [&](const FinishedFeature& spot, std::size_t number) {
-            const auto [hull, ground] = danger_words(spot, number, input);
-            return (hull == ground ? fact("For hull and ground tackle:", hull)
-                                   : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
-                   fact("Condition:", spot.text("condition")) + fact("Seabed:", spot.text("seabed")) +
-                   fact("Expect:", expected_words(spot, number, input)) +
-                   fact("Noted near:", notes_words(spot, number, input)) +
-                   fact("Mind:", own_advice(spot, said));
-        });
-    return table + limit_note(spots);
+Markup spots_table(const std::vector<FinishedFeature>& all, std::size_t most, const ReportInput& input,
+                   std::uint16_t said) {
+    const std::vector<FinishedFeature> spots = first_of(all, most);
+    const auto words = [&](const FinishedFeature& spot, std::size_t number) {
+        const auto [hull, ground] = danger_words(spot, number, input);
+        const auto percent = [](double share) { return fixed_down(100 * share, 0) + " %"; };
+        const auto newtons = [](double pull) { return fixed(pull, 0) + " N"; };
+        return (hull == ground ? fact("Nearest danger:", hull)
+                               : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
+               fact("Inner distance:", spot, "inner_distance_m", length_in(input.measures, Rounded::down)) +
+               fact("Trip line:", spot, "trip_line_m", length_in(input.measures, Rounded::up)) +
+               fact("Hangs:", spot, "hanging_load_n", newtons) +
+               fact("Band admitted:", spot, "band_admitted", percent) +
+               fact("Condition:", spot.text("condition")) + fact("Seabed:", spot.text("seabed")) +
+               fact("Expect:", expected_words(spot, number, input)) +
+               fact("Noted near:", notes_words(spot, number, input)) + fact("Mind:", minded(spot, said));
+    };
+    return feature_table("Drop points, best first", numbers("spot-"),
+                         used(columns_to_let_go(input, said), spots), spots, words) +
+           limit_note(spots) + key_to_minded(spots, said);
 }
 
 Markup zones_table(const std::vector<TabledZone>& tabled, const ReportInput& input, std::uint16_t said) {
@@ -320,22 +360,21 @@ Markup zones_table(const std::vector<TabledZone>& tabled, const ReportInput& inp
     for (const Way way : all_ways) {
         columns.push_back(wind_limit_of(way));
     }
-    columns.push_back(length("Trip line, most", "trip_line_max_m", Rounded::up, measures));
     columns.push_back(figure("Boats", "", "boats", [](double boats) { return fixed(boats, 0); }));
-    columns.push_back(length("Spare, most", "spare_max_m", Rounded::down, measures));
-    columns.push_back(length("Inner distance", "best_inner_distance_m", Rounded::down, measures));
-    columns.push_back(position("Best place", [](const FinishedFeature& zone) {
-        return GridPoint{zone.number("best_longitude"), zone.number("best_latitude")};
-    }));
     const Markup table =
         feature_table("Zones, the largest first", drop_points, used(std::move(columns), zones), zones,
                       [&](const FinishedFeature& zone, std::size_t) {
-                          return fact("Condition:", zone.text("condition")) +
-                                 fact("Ways:", zone.text("ways")) + fact("Seabed:", zone.text("seabed")) +
-                                 fact("Trip line:", zone.text("trip_line")) +
-                                 fact("Mind:", own_advice(zone, said));
+                          const bool wise = (advice_of(zone.text("advice")) & advice::trip_line) != 0;
+                          const Markup best =
+                              position_markup(zone.number("best_longitude"), zone.number("best_latitude"));
+                          return fact("Best place:", best) + fact("Condition:", zone.text("condition")) +
+                                 fact("Seabed:", zone.text("seabed")) +
+                                 (wise ? fact("Trip line, at most:", zone, "trip_line_max_m",
+                                              length_in(measures, Rounded::up))
+                                       : Markup()) +
+                                 fact("Mind:", minded(zone, said));
                       });
-    return table + limit_note(zones);
+    return table + limit_note(zones) + key_to_minded(zones, said);
 }
 
 } // namespace swingroom

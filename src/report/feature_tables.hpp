@@ -15,12 +15,14 @@
 namespace swingroom {
 
 /// What of the first drop points stands on the first page.
-/// @param most  so many of them   @param said  bits of `advice` that are said elsewhere, since they apply to all
-Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t most, const ReportInput& input,
-                         std::uint16_t said);
-/// All figures of the drop points.
-/// @param said  as above
-Markup spots_table(const std::vector<FinishedFeature>& spots, const ReportInput& input, std::uint16_t said);
+/// @param most  so many of them   @param said  bits of `advice` that are said elsewhere, since they apply to
+/// all
+Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t most,
+                         const ReportInput& input, std::uint16_t said);
+/// All figures of the first drop points.
+/// @param most, said  as above
+Markup spots_table(const std::vector<FinishedFeature>& spots, std::size_t most, const ReportInput& input,
+                   std::uint16_t said);
 
 /// A zone, and which drop points lie in it.
 struct TabledZone {
@@ -30,7 +32,5 @@ struct TabledZone {
 /// The figures that hold all over each zone; columns that no zone has a value for are left out.
 /// @param said  as above
 Markup zones_table(const std::vector<TabledZone>& zones, const ReportInput& input, std::uint16_t said);
-/// The advice of a zone or of a drop point in words, but for what is said of all.
-std::string own_advice(const FinishedFeature& of, std::uint16_t said);
 
 } // namespace swingroom

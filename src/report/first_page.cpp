@@ -1,6 +1,7 @@
 #include "report/first_page.hpp"
 
 #include "swingroom/base/measures.hpp"
+#include "swingroom/base/version.hpp"
 #include "swingroom/overlay/tally.hpp"
 #include "swingroom/report/why_not.hpp"
 
@@ -33,16 +34,18 @@ std::string area_of(const ReportContents& contents) {
 
 /// "Man of War Harbor, Key West Bight and 7 more; anchorage: Pool; ashore: Key West".
 std::string where_words(const std::vector<PlaceName>& places) {
-    constexpr std::array<std::pair<PlaceKind, std::string_view>, 4> kinds = {{{PlaceKind::sea_area, ""},
-                                                                              {PlaceKind::anchorage, "anchorage: "},
-                                                                              {PlaceKind::harbour, "harbour: "},
-                                                                              {PlaceKind::land, "ashore: "}}};
+    constexpr std::array<std::pair<PlaceKind, std::string_view>, 4> kinds = {
+        {{PlaceKind::sea_area, ""},
+         {PlaceKind::anchorage, "anchorage: "},
+         {PlaceKind::harbour, "harbour: "},
+         {PlaceKind::land, "ashore: "}}};
     std::string words;
     for (const auto& [kind, title] : kinds) {
         std::size_t count = 0;
         for (const PlaceName& place : places) {
             if (place.kind != kind || ++count > names_of_kind) continue;
-            words += (count > 1 ? std::string(", ") : (words.empty() ? "" : "; ") + std::string(title)) + place.name;
+            words += (count > 1 ? std::string(", ") : (words.empty() ? "" : "; ") + std::string(title)) +
+                     place.name;
         }
         if (count > names_of_kind) words += " and " + std::to_string(count - names_of_kind) + " more";
     }
@@ -98,8 +101,9 @@ std::string verdict_line(const ReportContents& contents, const ReportInput& inpu
     const std::vector<AnswerShare> shares = answer_shares(input.tally);
     return "In " + counted(zones, "zone", "zones") + " of " + area_text(area_m2, input.measures) +
            (zones == 1 ? "" : " together") +
-           (shares.empty() || shares.front().why ? ""
-                                                 : "; a yes is " + share_text(shares.front()) + " of what is surveyed") +
+           (shares.empty() || shares.front().why
+                ? ""
+                : "; a yes is " + share_text(shares.front()) + " of what is surveyed") +
            "; the best answer is " + best_answer(contents) + ".";
 }
 
@@ -107,7 +111,8 @@ std::string verdict_line(const ReportContents& contents, const ReportInput& inpu
 std::vector<std::string> doubts_of(const ReportInput& input) {
     std::vector<std::string> doubts = warnings_in(input.provenance);
     const auto add = [&](std::string doubt) {
-        if (std::find(doubts.begin(), doubts.end(), doubt) == doubts.end()) doubts.push_back(std::move(doubt));
+        if (std::find(doubts.begin(), doubts.end(), doubt) == doubts.end())
+            doubts.push_back(std::move(doubt));
     };
     for (const Inspection& found : input.inspections) {
         for (const std::string& text : texts_of(found.doubts)) {
@@ -180,9 +185,9 @@ Markup page_header(const ReportContents& contents, const ReportInput& input) {
 }
 
 std::vector<Section> first_sections(const ReportContents& contents, const ReportInput& input, Markup map) {
-    const Markup best = contents.spots.empty() ? Markup()
-                                               : best_places_table(contents.spots, best_places, input,
-                                                                   contents.advice_of_all);
+    const Markup best = contents.spots.empty()
+                            ? Markup()
+                            : best_places_table(contents.spots, best_places, input, contents.advice_of_all);
     return {{"answer", "The answer",
              text_element("p", {{"class", "verdict"}}, verdict_line(contents, input)) + "\n"},
             {"map", "Map", std::move(map)},

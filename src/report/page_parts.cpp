@@ -2,9 +2,7 @@
 
 namespace swingroom {
 
-Markup paragraph(const std::string& text) {
-    return text.empty() ? Markup() : text_element("p", text) + "\n";
-}
+Markup paragraph(const std::string& text) { return text.empty() ? Markup() : text_element("p", text) + "\n"; }
 
 Markup fact_list(const std::vector<Fact>& facts, const char* style) {
     Markup items;

@@ -22,7 +22,7 @@ namespace swingroom {
 namespace {
 
 // The page stays a few megabytes, and readable, whatever the run.
-constexpr std::size_t zones_in_table = 20, spots_in_table = most_best_spots;
+constexpr std::size_t zones_in_table = 8, spots_read = most_best_spots;
 
 void find_corners(const Grid& grid, const Georeference& georeference, ReportContents& contents) {
     std::vector<GridPoint> corners = {{0, 0},
@@ -53,7 +53,7 @@ void read_spots(const std::filesystem::path& folder, const ReportInput& input, R
     each_feature(folder, input, "spots", [&](const FinishedFeature& spot) {
         ++contents.spots_count;
         take_advice(spot, contents);
-        if (contents.spots.size() < spots_in_table) contents.spots.push_back(spot);
+        if (contents.spots.size() < spots_read) contents.spots.push_back(spot);
     });
 }
 

@@ -6,8 +6,8 @@
 #include "publish/styles/answer_words.hpp"
 #include "report/anchorages_section.hpp"
 #include "report/first_page.hpp"
-#include "report/page_parts.hpp"
 #include "report/map_style.hpp"
+#include "report/page_parts.hpp"
 #include "report/sources_sections.hpp"
 #include "report/spot_words.hpp"
 #include "report/table_markup.hpp"
@@ -15,12 +15,14 @@
 
 #include <algorithm>
 #include <cstdint>
-#include <iterator>
 #include <string_view>
 #include <utility>
 
 namespace swingroom {
 namespace {
+
+/// All are in the layer, and on paper they would be many sheets.
+constexpr std::size_t spots_in_table = 12;
 
 std::string count_caption(std::size_t shown, std::size_t all, const char* what, const char* layer) {
     return shown >= all ? ""
@@ -78,14 +80,16 @@ Markup spots_section(const ReportContents& contents, const ReportInput& input) {
                "Ranked by the way to lie, a plain yes before one by the sounder, then by how far inside "
                "its zone a place is: the inner distance is that to the zone's outline." +
                hopeless_last +
-               " Water is from the least at low water to the most at high water, each with all that the depth may be "
+               " Water is from the least at low water to the most at high water, each with all that the "
+               "depth may be "
                "off. Radius and rode are rounded "
                "up, spare "
                "room, inner distance and wind limit down. Dangers are measured from the edge of the cell, "
                "bearings are true.") +
            (maps.empty() ? maps : element("div", {{"class", "plans"}}, "\n" + maps) + "\n") +
-           spots_table(contents.spots, input, contents.advice_of_all) +
-           paragraph(count_caption(contents.spots.size(), contents.spots_count, "drop points", "spots"));
+           spots_table(contents.spots, spots_in_table, input, contents.advice_of_all) +
+           paragraph(count_caption(std::min(spots_in_table, contents.spots.size()), contents.spots_count,
+                                   "drop points", "spots"));
 }
 
 Markup zones_by_answer(const ReportContents& contents, const ReportInput& input) {
@@ -95,8 +99,8 @@ Markup zones_by_answer(const ReportContents& contents, const ReportInput& input)
         const auto i = static_cast<std::size_t>(verdict);
         const auto add = [&](std::uint16_t advice, std::int64_t count, double area_m2) {
             if (count <= 0) return;
-            totals.rows.push_back({verdict_words(verdict, advice), std::to_string(count),
-                                   area_text(area_m2, input.measures)});
+            totals.rows.push_back(
+                {verdict_words(verdict, advice), std::to_string(count), area_text(area_m2, input.measures)});
         };
         const std::int64_t unchecked = contents.unchecked_count.at(i);
         const double unchecked_m2 = contents.unchecked_area_m2.at(i);
@@ -118,8 +122,9 @@ std::string zones_note(const ReportContents& contents, const ReportInput& input)
                " by which the anchor may fall beside: nobody can be sure to let go inside.";
     }
     if (shown < worth) {
-        note += (note.empty() ? "Of " : " Of the other ") + counted(worth, "zone", "zones") + " the largest " +
-                std::to_string(shown) + " are told of, and " + std::to_string(worth - shown) + " more are not.";
+        note += (note.empty() ? "Of " : " Of the other ") + counted(worth, "zone", "zones") +
+                " the largest " + std::to_string(shown) + " are told of, and " +
+                std::to_string(worth - shown) + " more are not.";
     }
     return note.empty() ? note : note + " All are in the layer zones.";
 }
@@ -179,7 +184,7 @@ Markup report_page(const ReportContents& contents, const ReportInput& input) {
     const bool nowhere = zones_of(contents) == 0; // then why not is what there is to tell
     const Section why_not{"why-not", "Why not", why_not_section(input)};
     std::vector<Section> sections = first_sections(contents, input, map_figure(contents));
-    if (nowhere) sections.insert(std::prev(sections.end()), why_not);
+    if (nowhere) sections.push_back(why_not);
     sections.push_back({"spots", "Drop points", spots_section(contents, input)});
     sections.push_back({"zones", "Zones", zones_section(contents, input)});
     if (!nowhere) sections.push_back(why_not);
@@ -200,13 +205,17 @@ Markup report_page(const ReportContents& contents, const ReportInput& input) {
                         "\n" + text_element("h2", {{"id", id + "-heading"}}, heading) + "\n" + content) +
                 "\n";
     }
-    const Markup page = "\n" + text_element("a", {{"class", "skip"}, {"href", "#content"}}, "To the answer") +
-                        "\n" + element("header", "\n" + page_header(contents, input)) + "\n" +
-                        element("nav", {{"aria-label", "Contents"}}, element("ul", "\n" + links)) + "\n" +
-                        element("main", {{"id", "content"}, {"tabindex", "-1"}}, "\n" + body) + "\n" +
-                        element("footer", text_element("p", "swingroom " + std::string(version()) + ". " +
-                                                                std::string(caution))) +
-                        "\n";
+    const Markup page =
+        "\n" + text_element("a", {{"class", "skip"}, {"href", "#content"}}, "To the answer") + "\n" +
+        element("header", "\n" + page_header(contents, input)) + "\n" +
+        element("p", {{"class", "switch"}},
+                element("label", empty_element("input", {{"type", "checkbox"}, {"id", "night"}}) +
+                                     escaped("By night: dark all over"))) +
+        "\n" + element("nav", {{"aria-label", "Contents"}}, element("ul", "\n" + links)) + "\n" +
+        element("main", {{"id", "content"}, {"tabindex", "-1"}}, "\n" + body) + "\n" +
+        element("footer",
+                text_element("p", "swingroom " + std::string(version()) + ". " + std::string(caution))) +
+        "\n";
     return "<!DOCTYPE html>\n" +
            element("html", {{"lang", "en"}, {"xmlns", "http://www.w3.org/1999/xhtml"}},
                    "\n" + head_of("Where can " + input.boat_name + " lie at anchor?") +

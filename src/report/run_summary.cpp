@@ -31,7 +31,10 @@ std::string foot(JsonObject& json, const std::vector<std::string>& warnings) {
 }
 
 std::string covered_line(const Covered& covered) {
-    return JsonObject().whole("cells", covered.cells).number("area_m2", covered.area_m2, 0).line();
+    return JsonObject()
+        .whole("cells", covered.cells)
+        .number("area_m2", covered.area_m2, 0, Rounded::down)
+        .line();
 }
 
 /// The figures of a drop point as `spots` has them.

@@ -12,11 +12,10 @@ namespace {
 
 Markup inspection_markup(const Inspection& found) {
     constexpr std::array kinds = {"raster", "chart", "hazards"};
-    Markup content =
-        text_element("h3", found.file + ": " + kinds.at(static_cast<std::size_t>(found.kind))) + "\n";
-    if (found.doubts.empty()) {
-        content += paragraph("Nothing doubtful was found.");
-    } else {
+    Markup content = text_element("h3", found.file + ": " + kinds.at(static_cast<std::size_t>(found.kind)) +
+                                            (found.doubts.empty() ? ", nothing doubtful was found" : "")) +
+                     "\n";
+    if (!found.doubts.empty()) {
         content += text_element("p", {{"class", "doubts"}}, "Doubtful:") + "\n" +
                    item_list(texts_of(found.doubts), {{"class", "doubts"}});
     }

@@ -39,14 +39,15 @@ std::string area_text(double square_metres, const Measures& measures) {
         int decimals;
     };
     constexpr double foot = metres_per_unit({LengthUnit::foot, {}}), nautical_mile = 1852;
-    constexpr std::array metric = {Unit{1, " m\u00b2", 0}, Unit{10'000, " ha", 1}, Unit{1'000'000, " km\u00b2", 1}};
+    constexpr std::array metric = {Unit{1, " m\u00b2", 0}, Unit{10'000, " ha", 1},
+                                   Unit{1'000'000, " km\u00b2", 1}};
     constexpr std::array other = {Unit{foot * foot, " ft\u00b2", 0}, Unit{43'560 * foot * foot, " acres", 1},
                                   Unit{nautical_mile * nautical_mile, " nm\u00b2", 1}};
     const auto& [small, middle, large] = measures.length == LengthUnit::metre ? metric : other;
     constexpr double most_of_middle_m2 = 1e7;
-    const Unit& unit = square_metres < middle.square_metres                                    ? small
-                       : square_metres < most_of_middle_m2 ? middle
-                                                                                               : large;
+    const Unit& unit = square_metres < middle.square_metres ? small
+                       : square_metres < most_of_middle_m2  ? middle
+                                                            : large;
     return fixed_down(square_metres / unit.square_metres, unit.decimals) + std::string(unit.name);
 }
 

@@ -34,7 +34,8 @@ std::string lacking_words(const NamedNo& no, const Measures& measures) {
     };
     const auto last = std::find_if(no.cell.shortfalls.rbegin(), no.cell.shortfalls.rend(),
                                    [&](const Shortfall& one) { return is_about(one.bit); });
-    return last == no.cell.shortfalls.rend() ? std::string(name_of(no.why).words) : sentence_of(*last, measures);
+    return last == no.cell.shortfalls.rend() ? std::string(name_of(no.why).words)
+                                             : sentence_of(*last, measures);
 }
 
 /// A list, not a table: what would do is many words, and a phone is narrow.
@@ -57,11 +58,12 @@ Markup named_noes_list(const ReportInput& input) {
         if (!no.proposals.empty()) list += element("ul", "\n" + changes) + "\n";
     }
     const std::string tried = "more water at low water, more rode, less wind, a sinker and a smaller margin";
-    return list + text_element("p", any_would_do(input)
-                                        ? "Tried on each were " + tried +
-                                              "; told is what makes it a yes. A margin is there for a reason: who "
-                                              "makes it smaller does so at her own risk."
-                                        : "Tried on each were " + tried + ": none of these makes it a yes.") +
+    return list +
+           text_element("p", any_would_do(input)
+                                 ? "Tried on each were " + tried +
+                                       "; told is what makes it a yes. A margin is there for a reason: who "
+                                       "makes it smaller does so at her own risk."
+                                 : "Tried on each were " + tried + ": none of these makes it a yes.") +
            "\n";
 }
 

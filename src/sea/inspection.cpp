@@ -3,6 +3,7 @@
 #include "swingroom/base/block_cut.hpp"
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/fact.hpp"
+#include "swingroom/base/share_text.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/georeference.hpp"
 #include "swingroom/sea/probe.hpp"

@@ -1,10 +1,10 @@
 #!/usr/bin/env python3
 """Looks at a page in a headless Chromium, by its DevTools protocol over a pipe; nothing but the standard library.
 
-usage: report_in_browser.py CHROMIUM PAGE... [--pictures FOLDER]
+usage: report_in_browser.py CHROMIUM PAGE... [--sheets N] [--pictures FOLDER]
 
-Prints what is wrong, a line each, and ends with 1; ends with 0 and "pages: N" when nothing is. --pictures also saves
-screenshots (wide, phone, dark) and the PDF.
+Prints what is wrong, a line each, and ends with 1; ends with 0 and "pages: N" when nothing is. --sheets says how many
+printed sheets each may have at the most. --pictures also saves screenshots (wide, phone, dark) and the PDF.
 """
 import base64
 import json
@@ -136,12 +136,12 @@ def check_accessibility(browser):
 
 def check_keyboard(browser):
     """Tab goes through every link and every region that scrolls."""
-    wanted = browser.value("document.querySelectorAll('a[href], [tabindex=\"0\"]').length")
+    wanted = browser.value("document.querySelectorAll('a[href], input, [tabindex=\"0\"]').length")
     browser.value("document.activeElement.blur()")
     reached = set()
     for _ in range(wanted + 1):
         browser.key("Tab")
-        reached.add(browser.value("[...document.querySelectorAll('a[href], [tabindex=\"0\"]')]"
+        reached.add(browser.value("[...document.querySelectorAll('a[href], input, [tabindex=\"0\"]')]"
                                   ".indexOf(document.activeElement)"))
     reached.discard(-1)
     found = [] if len(reached) == wanted else [f"Tab reaches {len(reached)} of {wanted} links and regions"]
@@ -221,7 +221,57 @@ def check_print(browser, pdf_file):
     return found + ([f"not in print: {' '.join(lost[:10])}"] if lost else [])
 
 
-def check_page(browser, page, folder):
+def paper_used(pdf_file):
+    """Of each printed page the share of its height down to the lowest ink."""
+    shares = []
+    pages = subprocess.run(["pdftoppm", "-r", "24", "-gray", pdf_file], capture_output=True, check=True).stdout
+    while pages:  # one picture after another: P5, width height, greatest grey, the rows
+        head = re.match(rb"P5\s(\d+)\s(\d+)\s255\s", pages)
+        width, height = int(head[1]), int(head[2])
+        rows = pages[head.end():head.end() + width * height]
+        pages = pages[head.end() + width * height:]
+        inked = [y for y in range(height) if min(rows[y * width:(y + 1) * width]) < 200]
+        shares.append((max(inked, default=0) + 1) / height)
+    return shares
+
+
+def check_sheets(browser, pdf_file, most):
+    """No heading stands alone at the foot of a sheet, none but the last is half empty, nothing is smaller than 8
+    points, the first serves by itself, and there are no more than wanted."""
+    used = paper_used(pdf_file)
+    found = [f"sheet {i + 1} of {len(used)} is used to {share:.0%}" for i, share in enumerate(used[:-1]) if share < 0.6]
+    if most and len(used) > most:
+        found.append(f"{len(used)} sheets and not {most}")
+    headings = set(browser.value("[...document.querySelectorAll('h2, h3, caption')].map(e => e.textContent.trim())"))
+    for number in range(1, len(used) + 1):
+        text = subprocess.run(["pdftotext", "-layout", "-f", str(number), "-l", str(number), pdf_file, "-"],
+                              capture_output=True, text=True, check=True).stdout
+        lines = [line.strip() for line in text.splitlines() if line.strip()]
+        if lines and lines[-1] in headings:
+            found.append(f"sheet {number} ends with the heading \"{lines[-1]}\"")
+        if number == 1:
+            letters = re.sub(r"[\W_]+", "", text)
+            wanted = browser.value("['p.verdict', 'header .caution', '#best tbody .minutes', '#doubts-heading']"
+                                   ".map(s => document.querySelector(s)).filter(e => e).map(e => e.textContent)")
+            found += [f"not on the first sheet: {words}" for words in wanted
+                      if re.sub(r"[\W_]+", "", words)[-20:] not in letters]
+    browser.call("Emulation.setEmulatedMedia", media="print")
+    browser.size(695, 1000, 1)  # an A4 sheet's width without its margins
+    small = browser.value("""
+        [...new Set([...document.querySelectorAll('main *, header *')].filter(e => !e.closest('svg') &&
+            [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim()) &&
+            parseFloat(getComputedStyle(e).fontSize) * 0.75 < 7.99).map(e => e.tagName + ' ' + e.className))]""")
+    wide = browser.value("document.scrollingElement.scrollWidth")
+    browser.call("Emulation.setEmulatedMedia", media="")
+    browser.size(*WIDE)
+    if small:
+        found.append("smaller than 8 points in print: " + ", ".join(small[:5]))
+    if wide > 696:
+        found.append(f"{wide} px wide in print: all of it is made smaller")
+    return found
+
+
+def check_page(browser, page, folder, most_sheets):
     browser.events.clear()
     browser.size(*WIDE)
     browser.call("Page.navigate", url=page.resolve().as_uri())
@@ -233,7 +283,9 @@ def check_page(browser, page, folder):
         found.append("text from a file ran as a script")
     if browser.value("[...document.querySelectorAll('*')].some(e => [...e.attributes].some(a => a.name.startsWith('on')))"):
         found.append("an attribute that would run a script")
-    found += check_accessibility(browser) + check_contrast(browser) + check_print(browser, folder / (page.parent.name + ".pdf"))
+    pdf_file = folder / (page.parent.name + ".pdf")
+    found += check_accessibility(browser) + check_contrast(browser) + check_print(browser, pdf_file)
+    found += check_sheets(browser, pdf_file, most_sheets)
     browser.size(*PHONE)
     found += check_width(browser, PHONE[0]) + check_keyboard(browser) + check_blocks(browser)
     found += ["phone: " + text for text in check_accessibility(browser)]
@@ -268,6 +320,11 @@ def main(arguments):
         at = arguments.index("--pictures")
         pictures = pathlib.Path(arguments[at + 1])
         arguments = arguments[:at] + arguments[at + 2:]
+    most_sheets = None
+    if "--sheets" in arguments:
+        at = arguments.index("--sheets")
+        most_sheets = int(arguments[at + 1])
+        arguments = arguments[:at] + arguments[at + 2:]
     program, pages = arguments[0], [pathlib.Path(page) for page in arguments[1:]]
     wrong = []
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as scratch:
@@ -276,7 +333,7 @@ def main(arguments):
         try:
             browser.attach()
             for page in pages:
-                wrong += check_page(browser, page, folder)
+                wrong += check_page(browser, page, folder, most_sheets)
                 if pictures:
                     save_pictures(browser, page, pictures)
         finally:

@@ -132,7 +132,8 @@ TEST_F(Report, IsInWhatIsReadAndRodeAsItIsMarkedToo) {
                                    "--units", "ft", "--out", *scratch_ / "feet"});
     ASSERT_EQ(run.exit_code, 0) << run.err;
     const std::string text = bytes_of(page("feet"));
-    EXPECT_THAT(text, HasSubstr("164.1 ft, 50.0 m by the marks"));
+    EXPECT_THAT(text, HasSubstr(R"(data-name="Rode" data-unit=" ft">164.1<)"));
+    EXPECT_THAT(text, HasSubstr(" acres")) << "areas follow, too";
     EXPECT_THAT(text, HasSubstr(R"(data-name="Rode by marks" data-unit=" m">50.0<)"));
     EXPECT_THAT(text, HasSubstr(R"(data-name="Rode by marks" data-unit=" m">35.0)"
                                 "\u201360.0<"));
@@ -174,14 +175,14 @@ TEST_F(Report, IsWellFormed) {
 }
 
 TEST_F(Report, StandsInABrowser) {
-    for (const char* program : {"chromium", "pdfinfo", "pdftotext", "python3"}) {
+    for (const char* program : {"chromium", "pdfinfo", "pdftoppm", "pdftotext", "python3"}) {
         if (!installed(program)) {
             GTEST_SKIP() << program << " is not installed (packages chromium, poppler-utils, python3)";
         }
     }
     const Printed looked =
         shell("timeout 120 python3 '" SWINGROOM_SOURCE "/tests/golden/report_in_browser.py' chromium '" +
-              page("haven") + "' '" + page("hostile") + "'");
+              page("haven") + "' '" + page("hostile") + "' --sheets 6");
     EXPECT_EQ(looked.text, "pages: 2\n");
     EXPECT_EQ(looked.exit_code, 0);
 }

@@ -28,7 +28,8 @@ inline constexpr std::size_t most_named_noes = 5;
 /// be done about, those with the largest area first. Each is the cell of its reason that comes nearest to
 /// being a yes (NearMiss), since that shows how far the whole area is from one: where the deepest of the
 /// shoals or the widest of the small pools wants more than she can have, so do the others; of the near misses
-/// of a reason the first for which something alone will do.
+/// of a reason the first for which something alone will do, and those inside the area before those on the rim
+/// of a yes.
 /// @param rules, known  as WhatIf
 std::vector<NamedNo> named_noes(const Tally& tally, const OverlayJob& job, const Georeference& georeference,
                                 const std::vector<HazardRule>& rules, Window known);

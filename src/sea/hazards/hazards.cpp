@@ -531,9 +531,8 @@ private:
              outside);
         if (state.qualities_alone > 0) {
             const std::string told =
-                "notes that say how the seabed is (NATQUA) and not what it is (NATSUR), so that "
-                "nothing is known of its holding by them: " +
-                std::to_string(state.qualities_alone);
+                "notes that say only how the ground is, as soft or hard, and not of what it is: " +
+                std::to_string(state.qualities_alone) + "; they tell nothing of its holding";
             // Whoever asks about a file is told; a run can do nothing about it, and only records it.
             if (placer_) {
                 set_.notes.push_back(file.path() + ": " + told);

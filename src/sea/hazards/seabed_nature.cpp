@@ -58,7 +58,7 @@ std::string nature_of(const OGRFeature& feature) {
     const std::vector<std::string> how = terms_of(feature, qualities, "NATQUA");
     if (grounds.empty()) {
         const std::string weed = listed(terms_of(feature, weeds, "CATWED"), " and ");
-        return !weed.empty() || how.empty() ? weed : listed(how, ", ") + ", of what is not told";
+        return !weed.empty() || how.empty() ? weed : listed(how, ", ") + " ground, kind not charted";
     }
     // Qualities stand in the order of the natures; where one of them has none, the place is lost in a list.
     if (how.size() == grounds.size()) {

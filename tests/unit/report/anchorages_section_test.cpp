@@ -42,7 +42,7 @@ TEST(AnchoragesSection, SaysWhatIsAYesAndWhyTheRestIsNot) {
     of(all, Verdict::full) = {2000, 20000};
     input.anchorages = {{"ACHARE #60 Pool", pool()}, {"ACHBRT #61 <Roads>", all}};
     const std::string markup = anchorages_section(input).str();
-    EXPECT_LT(markup.find("&lt;Roads&gt;"), markup.find("Pool (ACHARE #60)")) << "the largest yes first";
+    EXPECT_LT(markup.find("&lt;Roads&gt;"), markup.find("Pool")) << "the largest yes first";
     EXPECT_THAT(markup, HasSubstr(">100.0 %<"));
     EXPECT_THAT(markup, HasSubstr(">12.0 %<"));
     EXPECT_THAT(markup, HasSubstr(">3.0 %<"));
@@ -56,11 +56,13 @@ TEST(AnchoragesSection, OfBerthsThatArePointsSaysYesOrNoByName) {
     of(shoal, Verdict::no) = of(shoal, WhyNot::too_shallow) = {1, 25};
     of(blank, Verdict::unsurveyed) = {1, 25};
     ReportInput input;
-    input.anchorages = {{"ACHBRT #7 B10 FFFE000000150007", yes, true}, {"ACHBRT #3 B9", yes, true},
-                        {"ACHBRT #5 B2 FFFE000000150005", yes, true},  {"ACHBRT #4 A1", shoal, true},
+    input.anchorages = {{"ACHBRT #7 B10 FFFE000000150007", yes, true},
+                        {"ACHBRT #3 B9", yes, true},
+                        {"ACHBRT #5 B2 FFFE000000150005", yes, true},
+                        {"ACHBRT #4 A1", shoal, true},
                         {"ACHBRT #8 FFFE000000150008", blank, true}};
     const std::string markup = anchorages_section(input).str();
-    EXPECT_THAT(markup, HasSubstr("B2 (ACHBRT #5); B9 (ACHBRT #3); B10 (ACHBRT #7)"));
+    EXPECT_THAT(markup, HasSubstr("B2; B9; B10"));
     EXPECT_THAT(markup, HasSubstr("no: " + std::string(name_of(WhyNot::too_shallow).words)));
     EXPECT_THAT(markup, HasSubstr(">ACHBRT #8<"));
     EXPECT_THAT(markup, Not(HasSubstr(" m²"))) << "a point has no area";

@@ -236,8 +236,10 @@ TEST(ZonesTable, ShowsOfTheAdviceWhatIsNotSaidOfAll) {
     zone.properties = {{"advice", advice_text(static_cast<std::uint16_t>(all | own))},
                        {"best_longitude", -29.04},
                        {"best_latitude", 47.98}};
-    EXPECT_EQ(own_advice(zone, all), advice_text(own));
-    EXPECT_EQ(own_advice(zone, 0), zone.text("advice"));
+    EXPECT_THAT(zones_table({{zone, {}}}, {}, all).str(), HasSubstr("<b>Mind:</b> trip line<"));
+    EXPECT_THAT(zones_table({{zone, {}}}, {}, 0).str(),
+                HasSubstr("<b>Mind:</b> trip line, unknown holding, coarse data<"));
+    EXPECT_THAT(zones_table({{zone, {}}}, {}, all).str(), HasSubstr(advice_text(own)));
     EXPECT_THAT(zones_table({{zone, {}}}, {}, all).str(), Not(HasSubstr(advice_text(advice::coarse_data))));
 }
 

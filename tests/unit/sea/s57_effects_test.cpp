@@ -229,7 +229,7 @@ const std::vector<Row> rows = {
     {"SBDARE", R"("NATSUR": "18")", trip | poor | note, none, none, "NATSUR 18: boulder"},
     {"SBDARE", R"("NATSUR": "14")", ground | trip | poor | note, none, 0, "NATSUR 14: coral"},
     {"SBDARE", R"("NATSUR": "hard")", poor | note, none, none, "NATSUR that cannot be read"},
-    {"SBDARE", R"("NATQUA": "10")", note, none, none, "NATQUA 10 alone: hard, of what is not told"},
+    {"SBDARE", R"("NATQUA": "10")", note, none, none, "NATQUA 10 alone: hard ground, kind not charted"},
     {"SBDARE", "", 0, none, none, "neither NATSUR nor NATQUA: says nothing"},
     {"WEDKLP", R"("CATWED": "1")", poor | note, none, none, "CATWED 1: kelp"},
     {"WEDKLP", R"("CATWED": "3")", ground | poor | note, none, 0, "CATWED 3: sea grass"},
@@ -357,7 +357,7 @@ TEST_F(SeabedNotes, AreToldInTheTermsOfIhoS57Attributes113And114And70) {
     EXPECT_EQ(nature(noted(R"("NATSUR": "4,17", "NATQUA": "1,4")")), "fine sand and broken shells");
     EXPECT_EQ(nature(noted(R"("NATSUR": "4,17", "NATQUA": "4")")), "sand and shells (broken)"); // of which?
     EXPECT_EQ(nature(noted(R"("NATSUR": "4", "NATQUA": "1,9")")), "fine, calcareous sand");
-    EXPECT_EQ(nature(noted(R"("NATQUA": "10")")), "hard, of what is not told");
+    EXPECT_EQ(nature(noted(R"("NATQUA": "10")")), "hard ground, kind not charted");
     EXPECT_EQ(nature(noted(R"("NATSUR": "12")")), "NATSUR 12"); // which no table lists
     EXPECT_EQ(nature(noted(R"("NATSUR": "hrd")")), "NATSUR hrd");
     EXPECT_EQ(nature(read("WEDKLP", R"("CATWED": "1")", {})), "kelp");
