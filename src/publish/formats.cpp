@@ -85,6 +85,8 @@ Format first_written_in(Content content) {
         return Format::cog;
     case Content::page:
         return Format::html;
+    case Content::project:
+        return Format::qgs;
     default:
         return Format::geojson;
     }
@@ -147,12 +149,16 @@ LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::
             }
         });
     });
-    if (!result.of(Layer::report).empty()) {
+    const auto bring = [&](Layer needed) {
+        FormatSet& of_layer = result.formats_[index_of(needed)];
+        if (of_layer.empty()) of_layer = formats.for_content(traits(needed).content);
+    };
+    if (!result.of(Layer::report).empty() || !result.of(Layer::project).empty()) {
         for (const Layer needed : {Layer::verdict, Layer::zones, Layer::spots}) {
-            FormatSet& of_layer = result.formats_[index_of(needed)];
-            if (of_layer.empty()) of_layer = formats.for_content(traits(needed).content);
+            bring(needed);
         }
     }
+    if (!result.of(Layer::circles).empty()) bring(Layer::spots);
     return result;
 }
 

@@ -204,7 +204,12 @@ Markup figure_cell(const FigureColumn& column, const FinishedFeature& of) {
     return element("td", attributes, content);
 }
 
-/// A table of features, numbered from 1, each with a second row of words where `words` has any.
+/// A zone by the number that it has in its layer; what has none, by its place in the table, from 1.
+std::string number_of(const FinishedFeature& of, std::size_t place) {
+    return of.has("number") ? fixed(of.number("number"), 0) : std::to_string(place + 1);
+}
+
+/// A table of features by their numbers, each with a second row of words where `words` has any.
 Markup feature_table(const std::string& caption, const char* id, const std::vector<FigureColumn>& columns,
                      const std::vector<FinishedFeature>& features,
                      const std::function<Markup(const FinishedFeature&, std::size_t)>& words) {
@@ -217,7 +222,7 @@ Markup feature_table(const std::string& caption, const char* id, const std::vect
     Markup bodies;
     for (std::size_t i = 0; i < features.size(); ++i) {
         const Markup more = words(features[i], i);
-        const std::string number = std::to_string(i + 1);
+        const std::string number = number_of(features[i], i);
         Markup figures = text_element("th",
                                       {{"scope", "rowgroup"},
                                        {"id", id + number},

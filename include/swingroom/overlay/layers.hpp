@@ -38,8 +38,10 @@ enum class Layer : std::uint8_t {
     wind_limit_sinker,
     zones,
     spots,
+    circles,
     exclusions,
-    report
+    report,
+    project
 };
 
 /// What a layer holds: which formats can take it follows from that.
@@ -48,7 +50,8 @@ enum class Content : std::uint8_t {
     cells,   ///< a raster without one: bits, sources
     polygons,
     points,
-    page ///< for people
+    page,   ///< for people
+    project ///< for a GIS: which layers there are, and how they look
 };
 
 /// Whether a layer of this content has a value for each cell, and so a plane in BlockAnswers.
@@ -148,7 +151,7 @@ inline constexpr LayerGroup wind_limit{
 
 /// The only place that lists the layers, in the order of the enumerators: whatever goes over layers goes over
 /// these rows. `overlay/layers.cpp` holds at compile time that they fit each other.
-inline constexpr std::array<LayerTraits, 26> layer_table = {
+inline constexpr std::array<LayerTraits, 28> layer_table = {
     {{Layer::verdict, "verdict", Content::picture, CellType::uint8, Worst::verdict, CellMeaning::verdict, "",
       "Whether the boat can lie here, and how"},
      {Layer::reasons, "reasons", Content::cells, CellType::uint32, Worst::any_bit, CellMeaning::reasons, "",
@@ -185,8 +188,10 @@ inline constexpr std::array<LayerTraits, 26> layer_table = {
      layer_groups::wind_limit.of(Layer::wind_limit_sinker, "wind_limit_sinker", Way::sinker),
      {Layer::zones, "zones", Content::polygons},
      {Layer::spots, "spots", Content::points},
+     {Layer::circles, "circles", Content::polygons},
      {Layer::exclusions, "exclusions", Content::polygons},
-     {Layer::report, "report", Content::page}}};
+     {Layer::report, "report", Content::page},
+     {Layer::project, "project", Content::project}}};
 
 /// The place of a layer in arrays that have one entry for each.
 constexpr std::size_t index_of(Layer layer) { return static_cast<std::size_t>(layer); }

@@ -27,11 +27,10 @@ std::vector<std::string> layer_words() {
     return words;
 }
 
-/// The report is a page whatever is asked for, so HTML is none to choose.
 std::vector<std::string> format_words() {
     std::vector<std::string> words;
     for (const FormatTraits& format : format_table) {
-        if (!format.page) words.emplace_back(format.name);
+        if (format.can_be_chosen()) words.emplace_back(format.name);
     }
     return words;
 }
