@@ -66,7 +66,7 @@ constexpr bool types_fit_what_cells_mean() {
     return true;
 }
 
-static_assert(layer_table.size() == index_of(Layer::map) + 1, "a layer has no row, or a row no layer");
+static_assert(layer_table.size() == index_of(Layer::project) + 1, "a layer has no row, or a row no layer");
 static_assert(rows_are_in_the_order_of_the_enumerators(), "rows stand in another order than enumerators");
 static_assert(names_fit_files_and_differ(), "a name is none for a file, or stands twice");
 static_assert(groups_have_every_way(), "a layer of a way is not named after it, or its group lacks a way");

@@ -87,6 +87,8 @@ Format first_written_in(Content content) {
         return Format::html;
     case Content::drawing:
         return Format::svg;
+    case Content::project:
+        return Format::qgs;
     default:
         return Format::geojson;
     }
@@ -149,12 +151,16 @@ LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::
             }
         });
     });
-    if (wants_map(result.layers())) {
+    const auto bring = [&](Layer needed) {
+        FormatSet& of_layer = result.formats_[index_of(needed)];
+        if (of_layer.empty()) of_layer = formats.for_content(traits(needed).content);
+    };
+    if (wants_map(result.layers()) || !result.of(Layer::project).empty()) {
         for (const Layer needed : {Layer::verdict, Layer::zones, Layer::spots}) {
-            FormatSet& of_layer = result.formats_[index_of(needed)];
-            if (of_layer.empty()) of_layer = formats.for_content(traits(needed).content);
+            bring(needed);
         }
     }
+    if (!result.of(Layer::circles).empty()) bring(Layer::spots);
     return result;
 }
 

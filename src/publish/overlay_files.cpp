@@ -2,18 +2,17 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/stop.hpp"
-#include "swingroom/boat/rode_figures.hpp"
-#include "swingroom/overlay/position_words.hpp"
+#include "swingroom/publish/feature_names.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/room/inner_places.hpp"
 
 #include "publish/raster/layer_specs.hpp"
 #include "publish/raster/tiles.hpp"
-#include "publish/styles/answer_words.hpp"
+#include "publish/styles/qgis_project.hpp"
 #include "publish/styles/styles.hpp"
 #include "publish/vector/derived_files.hpp"
-#include "publish/vector/safe_properties.hpp"
+#include "publish/vector/spot_layer.hpp"
 #include "publish/vector/zone_layer.hpp"
 
 #include <gdal.h>
@@ -36,70 +35,6 @@
 
 namespace swingroom {
 namespace {
-
-void add_danger(std::vector<Property>& properties, const std::string& which,
-                const std::optional<NearestDanger>& danger, double reach_m) {
-    properties.push_back(text(which, danger ? what_is(*danger) : no_danger));
-    properties.push_back(down(which + "_m", danger ? danger->distance_m : reach_m, 1));
-    properties.push_back(
-        {which + "_bearing_deg",
-         danger && danger->distance_m > 0 ? danger->bearing_deg : std::numeric_limits<double>::quiet_NaN(),
-         0});
-}
-
-/// What the chart lets expect; nothing where the depth is no band of a chart.
-void add_expected(std::vector<Property>& properties, const std::optional<ExpectedDepth>& expected) {
-    constexpr double none = std::numeric_limits<double>::quiet_NaN();
-    const bool sounded = expected && expected->soundings > 0;
-    const SeenSounding nearest = sounded ? expected->nearest : SeenSounding{none, none, none};
-    properties.push_back(text("charted", expected ? expected_text(*expected) : ""));
-    properties.push_back(text("charted_area", expected ? areas_text(*expected) : ""));
-    properties.push_back(down("charted_from_m", expected ? expected->from_m() : none, 1));
-    properties.push_back(up("charted_to_m", expected ? expected->to_m().value_or(none) : none, 1));
-    properties.push_back(down("soundings_least_m", sounded ? expected->least_m : none, 1));
-    properties.push_back(up("soundings_greatest_m", sounded ? expected->greatest_m : none, 1));
-    properties.push_back(down("sounding_nearest_m", nearest.depth_m, 1));
-    properties.push_back(down("sounding_nearest_distance_m", nearest.distance_m, 0));
-    properties.push_back(
-        {"sounding_nearest_bearing_deg", nearest.distance_m > 0 ? nearest.bearing_deg : none, 0});
-}
-
-std::vector<Property> spot_properties(const PositionReport& spot, const PlaceMerits& merits, std::size_t rank,
-                                      std::size_t spots, const RodeMarks& marks, double low_water_m) {
-    const double admitted =
-        is_by_sounder(merits.verdict) ? merits.band_admitted : std::numeric_limits<double>::quiet_NaN();
-    std::vector<Property> properties = {
-        whole("rank", static_cast<std::int64_t>(rank)), text("name", place_name(rank, spots, merits.verdict)),
-        whole("verdict", static_cast<int>(spot.answer.verdict)),
-        text("meaning", verdict_words(spot.answer.verdict, spot.answer.advice))};
-    WayAtPosition at;
-    for (const WayAtPosition& way : spot.ways) {
-        if (is_yes(spot.answer.verdict) && way.way == way_of(spot.answer.verdict)) at = way;
-    }
-    properties.push_back(down("depth_low_m", spot.depth_low_m, 1));
-    properties.push_back(up("depth_high_m", spot.depth_high_m, 1));
-    properties.push_back(
-        {"rode_m", rode_value(exact_rode_m(at.detail.needs.rode_m, marks), marks, Measures{}), 1});
-    properties.push_back(up("sinker_from_bow_m", at.detail.sinker_from_bow_m, 1));
-    properties.push_back(up("radius_m", at.detail.needs.radius_m, 1));
-    properties.push_back(down("sounder_limit_m", at.detail.needs.sounder_limit_m, 1));
-    properties.push_back(text("condition", sounder_condition(double{at.detail.needs.sounder_limit_m},
-                                                             low_water_m, plain_way_words(spot, marks))));
-    properties.push_back(down("band_admitted", admitted, 2));
-    properties.push_back({"inner_distance_m", static_cast<double>(merits.inner_dm) / 10, 1});
-    properties.push_back(down("spare_m", at.spare_m, 1));
-    properties.push_back(down("wind_limit_kn", at.wind_limit_kn, 0));
-    properties.push_back(text("wind_limit_by", std::string(name(spot.limit_by))));
-    add_danger(properties, "hull_danger", spot.hull_danger, spot.reach_m);
-    add_danger(properties, "ground_danger", spot.ground_danger, spot.reach_m);
-    properties.push_back(up("hanging_load_n", spot.hanging_load_n, 0));
-    properties.push_back(up("trip_line_m", spot.trip_line_m, 1));
-    properties.push_back(text("seabed", std::string(name(spot.facts.seabed))));
-    properties.push_back(text("seabed_notes", notes_text(spot.notes)));
-    add_expected(properties, spot.expected);
-    properties.push_back(text("advice", advice_text(spot.answer.advice)));
-    return properties;
-}
 
 /// A place of a zone, kept until the run is over.
 struct Candidate {
@@ -227,6 +162,7 @@ struct OverlayFiles::State {
     std::vector<PositionReport> best_spots;     ///< once they are written
     std::vector<PlaceMerits> best_merits;       ///< of these
     std::vector<VectorLayer::Finished> vectors; ///< once they are written
+    std::vector<ProjectLayer> project;          ///< of all layers, as they are written
     std::atomic<std::int64_t> afloat{0};
     std::mutex tally_mutex; ///< blocks come from several threads
     Tally tally;
@@ -244,8 +180,10 @@ struct OverlayFiles::State {
     void consider(const Zone& zone, InnerPlaces& places, InnerPlace first);
     void finish_raster(Layer layer, const std::function<void()>& step);
     void write_spots();
-    void write_spot(VectorLayer& file, const PlaceMerits& merits, const PositionReport& spot,
-                    std::size_t spots);
+    void write_exclusions();
+    void write_spot(SpotLayer& file, const PlaceMerits& merits, const PositionReport& spot);
+    void derive(const VectorLayer& file, Layer layer, const std::vector<FeatureLook>& looks);
+    void add_to_project(const VectorLayer::Spec& spec, Layer layer, const std::vector<FeatureLook>& looks);
 };
 
 OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob& job,
@@ -271,7 +209,8 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
     }
     if (wants_map(job.wanted)) state_->map_planes.emplace(job.window);
     if (job.wanted.has(Layer::zones)) {
-        state_->zones.emplace(folder, state_->job, state_->georeference, provenance, zone_style.smooth_edges);
+        state_->zones.emplace(folder, state_->job, state_->georeference, provenance, zone_style.smooth_edges,
+                              outputs.prefix);
     }
 }
 
@@ -354,30 +293,51 @@ void OverlayFiles::State::consider(const Zone& zone, InnerPlaces& places, InnerP
     }
 }
 
-void OverlayFiles::State::write_spot(VectorLayer& file, const PlaceMerits& merits, const PositionReport& spot,
-                                     std::size_t spots) {
+void OverlayFiles::State::write_spot(SpotLayer& file, const PlaceMerits& merits, const PositionReport& spot) {
     ++spots_written;
-    file.add_point({spot.centre.lon, spot.centre.lat},
-                   spot_properties(spot, merits, spots_written, spots, rode_marks(job.tables->boat()),
-                                   job.tables->conditions().water.low_m));
+    file.add(spot, merits);
     if (best_spots.size() < most_best_spots) {
         best_spots.push_back(spot);
         best_merits.push_back(merits);
     }
 }
 
+/// Other formats of a finished layer, and its styles.
+void OverlayFiles::State::derive(const VectorLayer& file, Layer layer,
+                                 const std::vector<FeatureLook>& looks) {
+    derive_from(file, folder, formats_of(layer), outputs.styles, looks, provenance);
+    vectors.push_back(file.finished());
+    add_to_project(file.spec(), layer, looks);
+}
+
+void OverlayFiles::State::write_exclusions() {
+    const HazardsToDraw drawn{job.hazards->hazards(), job.depths->grid(), source, hull_needs(job)};
+    vectors.push_back(swingroom::write_exclusions(folder, drawn, margin_sources, provenance,
+                                                  formats_of(Layer::exclusions), outputs.styles,
+                                                  outputs.prefix));
+    add_to_project(vectors.back().spec, Layer::exclusions, looks_by_prohibition());
+}
+
+/// By the format that a GIS reads best; KML and GPX are for others, and split a layer by its looks.
+void OverlayFiles::State::add_to_project(const VectorLayer::Spec& spec, Layer layer,
+                                         const std::vector<FeatureLook>& looks) {
+    for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::geojson}) {
+        if (!formats_of(layer).has(format)) continue;
+        project.push_back(project_layer(spec, looks, std::string(traits(format).ending)));
+        return;
+    }
+}
+
 void OverlayFiles::State::write_spots() {
-    VectorLayer file(folder, "spots",
-                     "The best drop points, best first, none in the swinging circle of another",
-                     VectorLayer::Shape::point, spot_properties({}, {}, 0, 0, {}, 0), provenance);
     const std::set<Candidate>& kept = candidates.kept();
     const std::size_t spots = std::min(most_spots, kept.size());
+    SpotLayer file(folder, job, provenance, spots, outputs.prefix, job.wanted.has(Layer::circles));
     // A look at the cells decides only between those that rank the same without it.
     std::vector<std::pair<PlaceMerits, PositionReport>> same;
     const auto write_same = [&] {
         std::sort(same.begin(), same.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
         for (const auto& [merits, spot] : same) {
-            write_spot(file, merits, spot, spots);
+            write_spot(file, merits, spot);
         }
         same.clear();
     };
@@ -391,8 +351,8 @@ void OverlayFiles::State::write_spots() {
     }
     write_same();
     file.finish();
-    derive_from(file, folder, formats_of(Layer::spots), outputs.styles, looks_by_verdict(true), provenance);
-    vectors.push_back(file.finished());
+    derive(file.points(), Layer::spots, looks_by_verdict(true));
+    if (file.circles()) derive(*file.circles(), Layer::circles, looks_of_circles());
 }
 
 void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>& step) {
@@ -401,6 +361,7 @@ void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>
     const LayerSpec spec = file->spec();
     file.reset();
     const bool tiles = formats_of(layer).has(Format::mbtiles);
+    project.push_back(project_layer(spec, part(), formats_of(layer).has(Format::cog) ? "tif" : "mbtiles"));
     if (tiles) write_tiles(folder, spec, part(), source, provenance, step);
     if (outputs.styles && (!spec.categories.empty() || !spec.steps.empty())) {
         write_styles(folder, spec, tiles);
@@ -428,17 +389,15 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     }
     if (state.zones) {
         state.zones->finish();
-        derive_from(state.zones->file(), state.folder, state.formats_of(Layer::zones), state.outputs.styles,
-                    looks_by_verdict(false), state.provenance);
-        state.vectors.push_back(state.zones->file().finished());
+        state.derive(state.zones->file(), Layer::zones, looks_by_verdict(false));
     }
     if (state.job.wanted.has(Layer::spots)) state.write_spots();
-    if (state.job.wanted.has(Layer::exclusions)) {
-        state.vectors.push_back(write_exclusions(
-            state.folder,
-            {state.job.hazards->hazards(), state.job.depths->grid(), state.source, hull_needs(state.job)},
-            state.margin_sources, state.provenance, state.formats_of(Layer::exclusions),
-            state.outputs.styles));
+    if (state.job.wanted.has(Layer::exclusions)) state.write_exclusions();
+    if (state.job.wanted.has(Layer::project)) {
+        const auto rasters = std::stable_partition(state.project.begin(), state.project.end(),
+                                                   [](const ProjectLayer& layer) { return !layer.is_raster; });
+        std::reverse(state.project.begin(), rasters); // points were written after what they lie on
+        write_project(state.folder, state.project, state.part(), state.provenance);
     }
     step();
 }
@@ -467,6 +426,10 @@ const MapPlanes* OverlayFiles::map_planes() const {
 }
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
 const std::vector<VectorLayer::Finished>& OverlayFiles::vectors() const { return state_->vectors; }
+std::string OverlayFiles::name_of_spot(std::size_t rank) const {
+    return spot_name(rank, state_->spots_written, state_->best_merits.at(rank - 1).verdict,
+                     state_->outputs.prefix);
+}
 std::size_t OverlayFiles::spots_written() const { return state_->spots_written; }
 const std::vector<PositionReport>& OverlayFiles::best_spots() const { return state_->best_spots; }
 const std::vector<PlaceMerits>& OverlayFiles::best_merits() const { return state_->best_merits; }

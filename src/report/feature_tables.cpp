@@ -296,6 +296,15 @@ std::vector<FinishedFeature> first_of(const std::vector<FinishedFeature>& all, s
     return {all.begin(), std::next(all.begin(), static_cast<std::ptrdiff_t>(std::min(most, all.size())))};
 }
 
+/// The ranks of the drop points in a zone, as far as they are read.
+std::string ranks_in(const TabledZone& zone) {
+    std::string ranks;
+    for (const std::size_t rank : zone.spots) {
+        ranks += (ranks.empty() ? "" : ", ") + std::to_string(rank);
+    }
+    return ranks;
+}
+
 } // namespace
 
 Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t most,
@@ -341,13 +350,9 @@ Markup zones_table(const std::vector<TabledZone>& tabled, const ReportInput& inp
     for (const TabledZone& one : tabled) {
         zones.push_back(one.zone);
     }
-    const RowTitles drop_points{"Drop points", nullptr, [&](std::size_t i) {
-                                    std::string numbers;
-                                    for (const std::size_t spot : tabled[i].spots) {
-                                        numbers += (numbers.empty() ? "" : ", ") + std::to_string(spot);
-                                    }
-                                    return numbers.empty() ? std::string("none listed") : numbers;
-                                }};
+    // By the number that a zone has in its layer.
+    const RowTitles by_number{"Zone", nullptr,
+                              [&](std::size_t i) { return fixed(zones[i].number("number"), 0); }};
     std::vector<FigureColumn> columns = {
         how(said),
         figure("Area", "", "area_m2",
@@ -361,19 +366,18 @@ Markup zones_table(const std::vector<TabledZone>& tabled, const ReportInput& inp
         columns.push_back(wind_limit_of(way));
     }
     columns.push_back(figure("Boats", "", "boats", [](double boats) { return fixed(boats, 0); }));
-    const Markup table =
-        feature_table("Zones, the largest first", drop_points, used(std::move(columns), zones), zones,
-                      [&](const FinishedFeature& zone, std::size_t) {
-                          const bool wise = (advice_of(zone.text("advice")) & advice::trip_line) != 0;
-                          const Markup best =
-                              position_markup(zone.number("best_longitude"), zone.number("best_latitude"));
-                          return fact("Best place:", best) + fact("Condition:", zone.text("condition")) +
-                                 fact("Seabed:", zone.text("seabed")) +
-                                 (wise ? fact("Trip line, at most:", zone, "trip_line_max_m",
-                                              length_in(measures, Rounded::up))
-                                       : Markup()) +
-                                 fact("Mind:", minded(zone, said));
-                      });
+    const Markup table = feature_table(
+        "Zones, the largest first", by_number, used(std::move(columns), zones), zones,
+        [&](const FinishedFeature& zone, std::size_t i) {
+            const bool wise = (advice_of(zone.text("advice")) & advice::trip_line) != 0;
+            const Markup best = position_markup(zone.number("best_longitude"), zone.number("best_latitude"));
+            return fact("Best place:", best) + fact("Drop points:", ranks_in(tabled[i])) +
+                   fact("Condition:", zone.text("condition")) + fact("Seabed:", zone.text("seabed")) +
+                   (wise ? fact("Trip line, at most:", zone, "trip_line_max_m",
+                                length_in(measures, Rounded::up))
+                         : Markup()) +
+                   fact("Mind:", minded(zone, said));
+        });
     return table + limit_note(zones) + key_to_minded(zones, said);
 }
 

@@ -38,11 +38,11 @@ std::string covered_line(const Covered& covered) {
 }
 
 /// The figures of a drop point as `spots` has them.
-std::string spot_line(const PositionReport& spot, const PlaceMerits& merits, std::size_t spots,
+std::string spot_line(const PositionReport& spot, const PlaceMerits& merits, const std::string& spot_name,
                       const RodeMarks& marks) {
     JsonObject json;
     json.whole("rank", 1)
-        .text("name", place_name(1, spots, merits.verdict))
+        .text("name", spot_name)
         .number("longitude", spot.centre.lon, 6)
         .number("latitude", spot.centre.lat, 6)
         .whole("verdict", static_cast<int>(spot.answer.verdict))
@@ -126,7 +126,7 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
             json.null("best_spot");
         } else {
             json.raw("best_spot", spot_line(files.best_spots().front(), files.best_merits().front(),
-                                            files.spots_written(), rode_marks(job.tables->boat())));
+                                            files.name_of_spot(1), rode_marks(job.tables->boat())));
         }
     }
     return foot(json, warnings);

@@ -27,19 +27,4 @@ bool operator<(const PlaceMerits& a, const PlaceMerits& b) {
 
 std::int64_t inner_dm_of(double inner_m) { return static_cast<std::int64_t>(std::floor(inner_m * 10)); }
 
-std::string place_name(std::size_t rank, std::size_t of, Verdict verdict) {
-    const std::size_t digits = std::max<std::size_t>(2, std::to_string(of).size());
-    std::string number = std::to_string(rank);
-    number.insert(0, digits - std::min(digits, number.size()), '0');
-    const bool sounded = is_by_sounder(verdict);
-    switch (way_of(verdict)) {
-    case Way::full:
-        return number + (sounded ? " sound full" : " full scope");
-    case Way::short_scope:
-        return number + (sounded ? " sound short" : " short scope");
-    default:
-        return number + (sounded ? " sound sinker" : " sinker");
-    }
-}
-
 } // namespace swingroom

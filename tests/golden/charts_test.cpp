@@ -87,10 +87,10 @@ TEST(Charts, DropPointsByTheSounderAreNumberedAndTheHopelessOnesAreLast) {
         const CPLJSONObject spot = spots[i].GetObj("properties");
         EXPECT_EQ(spot.GetInteger("rank"), i + 1);
         const std::string name = spot.GetString("name");
-        EXPECT_EQ(std::stoi(name), i + 1);
+        EXPECT_EQ(std::stoi(name.substr(3)), i + 1);
         EXPECT_THAT(gpx, HasSubstr("<name>" + name + "</name>"));
         EXPECT_THAT(kml, HasSubstr("<name>" + name + "</name>"));
-        const bool by_sounder = name.find(" sound ") != std::string::npos;
+        const bool by_sounder = name.starts_with("IF");
         EXPECT_EQ(by_sounder, spot.GetInteger("verdict") >= 5);
         EXPECT_EQ(by_sounder, spot.GetObj("band_admitted").GetType() != CPLJSONObject::Type::Null);
         sounded += by_sounder ? 1 : 0;

@@ -66,9 +66,9 @@ const std::string every_format = "cog,mbtiles,geojson,gpkg,flatgeobuf,kml,gpx";
 // and python3-mapproxy opens it.
 TEST(Formats, AreValidByOutsideValidators) {
     const Scratch scratch;
-    const Outcome run =
-        overlay(scratch / "out", "verdict,depth_low,rode_full,reasons,source,zones,spots,exclusions",
-                {"--format", every_format});
+    const Outcome run = overlay(
+        scratch / "out", "verdict,depth_low,rode_full,reasons,source,zones,spots,circles,exclusions,project",
+        {"--format", every_format});
     ASSERT_EQ(run.exit_code, 0) << run.err;
     const char* const schemas = std::getenv("SWINGROOM_SCHEMAS");
     const std::string report = scratch / "report";
@@ -78,13 +78,33 @@ TEST(Formats, AreValidByOutsideValidators) {
     const std::string said = bytes_of(report);
     for (const char* const name :
          {"verdict.tif", "reasons.tif", "verdict.mbtiles", "depth_low.mbtiles", "zones.geojson", "zones.gpkg",
-          "zones.fgb", "zones.kml", "spots.gpx", "spots.kml", "exclusions.kml", "exclusions.gpkg",
-          "verdict.sld", "zones.qml"}) {
+          "zones.fgb", "zones.kml", "spots.gpx", "zones.gpx", "circles.gpx", "exclusions.gpx", "project.qgs",
+          "spots.kml", "exclusions.kml", "exclusions.gpkg", "verdict.sld", "zones.qml"}) {
         EXPECT_THAT(said, HasSubstr(std::string(name) + " is valid"));
     }
     if (!schemas) {
         GTEST_SKIP() << "all but GPX and KML against their schemas: scripts/test fetches those and sets "
                         "SWINGROOM_SCHEMAS";
+    }
+}
+
+// GPSBabel (package gpsbabel) writes what plotters of some decades read: each keeps every name, and the way
+// in it, and every outline.
+TEST(Formats, OfPlottersComeThroughOldOnesAndBack) {
+    if (std::system("gpsbabel -V > /dev/null 2>&1") != 0) GTEST_SKIP() << "gpsbabel is not installed";
+    const Scratch scratch;
+    const Outcome run = overlay(scratch / "out", "spots,zones,circles,exclusions",
+                                {"--format", "gpx", "--name", "hav", "--styles", "no"});
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    const std::string report = scratch / "report";
+    const std::string command = "/usr/bin/python3 " SWINGROOM_SOURCE "/tests/golden/through_gpsbabel.py " +
+                                scratch / "out" + " > " + report + " 2>&1";
+    EXPECT_EQ(std::system(command.c_str()), 0) << bytes_of(report);
+    const std::string said = bytes_of(report);
+    for (const char* const way :
+         {"spots.gpx through magellan", "spots.gpx through raymarine", "zones.gpx through lowranceusr",
+          "circles.gpx through magellan", "exclusions.gpx through lowranceusr"}) {
+        EXPECT_THAT(said, HasSubstr(way));
     }
 }
 
@@ -114,7 +134,7 @@ TEST(Formats, WhatCannotBeIsRefusedBeforeTheWork) {
     for (const auto& [layers, format, says] : std::vector<std::array<std::string, 3>>{
              {"spots.mbtiles", "cog",
               "--layers: \"spots.mbtiles\": .mbtiles holds rasters that have colours only"},
-             {"zones.gpx", "cog", "zones can be .geojson, .gpkg, .fgb, .kml"},
+             {"zones.tif", "cog", "zones can be .geojson, .gpkg, .fgb, .kml, .gpx"},
              {"reasons.mbtiles", "cog", "reasons can be .tif"},
              {"zones", "mbtile", "--format: \"mbtile\" is no format; did you mean mbtiles?"}}) {
         const Outcome refused = overlay(scratch / "out", layers, {"--format", format});
@@ -123,10 +143,13 @@ TEST(Formats, WhatCannotBeIsRefusedBeforeTheWork) {
         EXPECT_EQ(refused.lines(), 1u);
     }
     EXPECT_EQ(overlay(scratch / "out", "zones", {"--styles", "maybe"}).exit_code, 2);
-    const Outcome gpx = swingroom(
-        {"exclusions", "--plan", "testdata/haven/haven.plan", "--format", "gpx", "--out", scratch / "out"});
-    EXPECT_EQ(gpx.exit_code, 2);
-    EXPECT_TRUE(gpx.says("--format: gpx holds spots, no exclusions; give some of geojson")) << gpx.err;
+    const Outcome cog = swingroom(
+        {"exclusions", "--plan", "testdata/haven/haven.plan", "--format", "cog", "--out", scratch / "out"});
+    EXPECT_EQ(cog.exit_code, 2);
+    EXPECT_TRUE(cog.says("--format: cog holds rasters, no exclusions; give some of geojson")) << cog.err;
+    const Outcome name = overlay(scratch / "out", "spots", {"--name", "ré"});
+    EXPECT_EQ(name.exit_code, 2);
+    EXPECT_TRUE(name.says("--name: " ré " has other characters than plotters keep")) << name.err;
     EXPECT_TRUE(scratch.names().empty());
 }
 
@@ -147,7 +170,7 @@ TEST(Formats, OfExclusionsAreThoseThatWereAskedFor) {
 // are.
 TEST(Formats, HaveTheSameBytesWhateverTheThreadsAndTheEnvironment) {
     const Scratch scratch;
-    const std::string layers = "verdict.mbtiles,rode_full.mbtiles,zones,spots,exclusions";
+    const std::string layers = "verdict.mbtiles,rode_full.mbtiles,zones,spots,circles,exclusions,project";
     const std::vector<std::string> formats = {"--format", "gpkg,fgb,kml,gpx", "--threads"};
     const auto with_threads = [&](const char* threads) {
         std::vector<std::string> more = formats;

@@ -130,8 +130,8 @@ TEST_F(Json, OfOverlayTellsWhatIsInTheFolder) {
     const CPLJSONArray features = spots.GetRoot().GetArray("features");
     EXPECT_EQ(root.GetInteger("spots"), features.Size());
     const CPLJSONObject best = root.GetObj("best_spot"), first = features[0].GetObj("properties");
-    EXPECT_EQ(best.GetString("name"), "01 full scope");
-    EXPECT_EQ(first.GetString("name"), "01 full scope");
+    EXPECT_EQ(best.GetString("name"), "FUL01");
+    EXPECT_EQ(first.GetString("name"), "FUL01");
     for (const char* member : {"rank", "verdict", "depth_low_m", "depth_high_m", "rode_m", "radius_m",
                                "inner_distance_m", "spare_m", "wind_limit_kn"}) {
         EXPECT_EQ(best.GetDouble(member), first.GetDouble(member)) << member;

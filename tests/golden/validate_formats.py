@@ -125,7 +125,7 @@ def mbtiles(path):
 
 checks = {".tif": cog, ".gpkg": geopackage, ".geojson": geo_json, ".gpx": by_schema("Topografix_gpx11.xsd"),
           ".kml": by_schema("ogckml22.xsd"), ".mbtiles": mbtiles, ".fgb": flatgeobuf, ".qml": well_formed,
-          ".sld": well_formed, ".xml": well_formed}
+          ".sld": well_formed, ".xml": well_formed, ".qgs": well_formed}
 
 warnings.simplefilter("ignore")
 folder = sys.argv[1]

@@ -38,9 +38,11 @@ enum class Layer : std::uint8_t {
     wind_limit_sinker,
     zones,
     spots,
+    circles,
     exclusions,
     report,
-    map
+    map,
+    project
 };
 
 /// What a layer holds: which formats can take it follows from that.
@@ -49,8 +51,9 @@ enum class Content : std::uint8_t {
     cells,   ///< a raster without one: bits, sources
     polygons,
     points,
-    page,   ///< for people, with words
-    drawing ///< for people, by itself
+    page,    ///< for people, with words
+    drawing, ///< for people, by itself
+    project  ///< for a GIS: which layers there are, and how they look
 };
 
 /// Whether a layer of this content has a value for each cell, and so a plane in BlockAnswers.
@@ -150,7 +153,7 @@ inline constexpr LayerGroup wind_limit{
 
 /// The only place that lists the layers, in the order of the enumerators: whatever goes over layers goes over
 /// these rows. `overlay/layers.cpp` holds at compile time that they fit each other.
-inline constexpr std::array<LayerTraits, 27> layer_table = {
+inline constexpr std::array<LayerTraits, 29> layer_table = {
     {{Layer::verdict, "verdict", Content::picture, CellType::uint8, Worst::verdict, CellMeaning::verdict, "",
       "Whether the boat can lie here, and how"},
      {Layer::reasons, "reasons", Content::cells, CellType::uint32, Worst::any_bit, CellMeaning::reasons, "",
@@ -187,9 +190,11 @@ inline constexpr std::array<LayerTraits, 27> layer_table = {
      layer_groups::wind_limit.of(Layer::wind_limit_sinker, "wind_limit_sinker", Way::sinker),
      {Layer::zones, "zones", Content::polygons},
      {Layer::spots, "spots", Content::points},
+     {Layer::circles, "circles", Content::polygons},
      {Layer::exclusions, "exclusions", Content::polygons},
      {Layer::report, "report", Content::page},
-     {Layer::map, "map", Content::drawing}}};
+     {Layer::map, "map", Content::drawing},
+     {Layer::project, "project", Content::project}}};
 
 /// The place of a layer in arrays that have one entry for each.
 constexpr std::size_t index_of(Layer layer) { return static_cast<std::size_t>(layer); }

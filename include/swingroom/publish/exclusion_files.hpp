@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/publish/feature_names.hpp"
 #include "swingroom/publish/formats.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/publish/vector_layer.hpp"
@@ -21,12 +22,14 @@ using MarginSources = std::map<std::string, std::string>;
 /// @throws InputError, IoError
 VectorLayer::Finished write_exclusions(const std::filesystem::path& folder, const HazardsToDraw& drawn,
                                        const MarginSources& margin_sources, const Provenance& provenance,
-                                       FormatSet formats = Format::geojson, bool styles = true);
+                                       FormatSet formats = Format::geojson, bool styles = true,
+                                       const NamePrefix& prefix = {});
 
 /// The same, dissolved by class: one polygon for what overlaps; the GeoJSON stays only if it is among the
 /// formats, since nothing else is made from it.   @returns how many polygons there are
 std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, const HazardsToDraw& drawn,
                                         const MarginSources& margin_sources, const Provenance& provenance,
-                                        FormatSet formats = Format::geojson, bool styles = true);
+                                        FormatSet formats = Format::geojson, bool styles = true,
+                                        const NamePrefix& prefix = {});
 
 } // namespace swingroom

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/overlay/layers.hpp"
+#include "swingroom/publish/feature_names.hpp"
 
 #include <array>
 #include <cstddef>
@@ -10,7 +11,7 @@
 namespace swingroom {
 
 /// What layers can be written as.
-enum class Format : std::uint8_t { cog, mbtiles, geojson, gpkg, flatgeobuf, kml, gpx, html, svg };
+enum class Format : std::uint8_t { cog, mbtiles, geojson, gpkg, flatgeobuf, kml, gpx, html, svg, qgs };
 
 /// One row of the table of formats.
 struct FormatTraits {
@@ -19,9 +20,11 @@ struct FormatTraits {
     std::string_view name;   ///< as people write it
     std::string_view ending; ///< of its files, without the dot; people may write it too
     /// Which contents it can hold, one for each value of Content.
-    bool picture, cells, polygons, points, page, drawing;
+    bool picture, cells, polygons, points, page, drawing, project;
     std::string_view holds; ///< the same in words
 
+    /// Whether people choose it: a page, a drawing or a project has one that goes without saying.
+    [[nodiscard]] constexpr bool can_be_chosen() const { return !page && !drawing && !project; }
     /// Whether a layer of this content can be written in the format.
     [[nodiscard]] constexpr bool can_hold(Content content) const {
         switch (content) {
@@ -37,30 +40,36 @@ struct FormatTraits {
             return page;
         case Content::drawing:
             return drawing;
+        case Content::project:
+            return project;
         }
         return false;
     }
 };
 
+/// What formats of features hold.
+inline constexpr std::string_view features_in_words = "zones, spots, circles, exclusions";
+
 /// The only place that lists them, in the order of the enumerators.
-inline constexpr std::array<FormatTraits, 9> format_table = {
-    {{Format::cog, "cog", "tif", true, true, false, false, false, false, "rasters"},
-     {Format::mbtiles, "mbtiles", "mbtiles", true, false, false, false, false, false,
+inline constexpr std::array<FormatTraits, 10> format_table = {
+    {{Format::cog, "cog", "tif", true, true, false, false, false, false, false, "rasters"},
+     {Format::mbtiles, "mbtiles", "mbtiles", true, false, false, false, false, false, false,
       "rasters that have colours"},
-     {Format::geojson, "geojson", "geojson", false, false, true, true, false, false,
-      "zones, spots, exclusions"},
-     {Format::gpkg, "gpkg", "gpkg", false, false, true, true, false, false, "zones, spots, exclusions"},
-     {Format::flatgeobuf, "flatgeobuf", "fgb", false, false, true, true, false, false,
-      "zones, spots, exclusions"},
-     {Format::kml, "kml", "kml", false, false, true, true, false, false, "zones, spots, exclusions"},
-     {Format::gpx, "gpx", "gpx", false, false, false, true, false, false, "spots"},
-     {Format::html, "html", "html", false, false, false, false, true, false, "the report"},
-     {Format::svg, "svg", "svg", false, false, false, false, false, true, "the map"}}};
+     {Format::geojson, "geojson", "geojson", false, false, true, true, false, false, false,
+      features_in_words},
+     {Format::gpkg, "gpkg", "gpkg", false, false, true, true, false, false, false, features_in_words},
+     {Format::flatgeobuf, "flatgeobuf", "fgb", false, false, true, true, false, false, false,
+      features_in_words},
+     {Format::kml, "kml", "kml", false, false, true, true, false, false, false, features_in_words},
+     {Format::gpx, "gpx", "gpx", false, false, true, true, false, false, false, features_in_words},
+     {Format::html, "html", "html", false, false, false, false, true, false, false, "the report"},
+     {Format::svg, "svg", "svg", false, false, false, false, false, true, false, "the map"},
+     {Format::qgs, "qgs", "qgs", false, false, false, false, false, false, true, "the project"}}};
 
 /// The format's row of the table.
 constexpr const FormatTraits& traits(Format format) { return format_table[static_cast<std::size_t>(format)]; }
 
-/// What a layer is written in before anything else is made from it: COG, GeoJSON, HTML, SVG.
+/// What a layer is written in before anything else is made from it: COG, GeoJSON, HTML, SVG, QGS.
 Format first_written_in(Content content);
 
 /// A set of formats.
@@ -81,7 +90,7 @@ public:
     /// Whether no format is in the set: in LayerFormats the layer is then not wanted.
     [[nodiscard]] constexpr bool empty() const { return bits_ == 0; }
     /// Those of them that can hold a layer's content; where none can, the one that every such layer is first
-    /// written in: COG for rasters, HTML for the report, SVG for the map, GeoJSON for the others. So no
+    /// written in: COG for rasters, HTML for the report, SVG for the map, GeoJSON for features. So no
     /// layer that is asked for is ever left out.
     [[nodiscard]] FormatSet for_content(Content content) const;
     friend constexpr bool operator==(FormatSet, FormatSet) = default;
@@ -99,8 +108,8 @@ public:
     /// These layers in the formats that they are first written in.
     explicit LayerFormats(LayerSet layers);
     /// Reads "verdict,rode,zones.gpkg": words as LayerSet::parse takes them, written in `formats`; with an
-    /// ending, in the format of that ending. Report and map bring the layers that they are
-    /// made from.
+    /// ending, in the format of that ending. The report, the map, the project and the circles bring the
+    /// layers that they are made from.
     /// @throws InputError naming `where`, the word and what is wrong with it: no layer, no ending of a
     ///         format, or one that cannot hold the layer
     static LayerFormats parse(std::string_view text, FormatSet formats, std::string_view where);
@@ -120,7 +129,8 @@ private:
 struct Outputs {
     /// Which layers in which formats.
     LayerFormats formats;
-    bool styles = true; ///< for each layer that has a look
+    bool styles = true;     ///< for each layer that has a look
+    NamePrefix prefix = {}; ///< of the names of all features
 };
 
 } // namespace swingroom

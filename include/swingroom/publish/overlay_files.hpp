@@ -14,6 +14,7 @@
 #include <filesystem>
 #include <functional>
 #include <memory>
+#include <string>
 #include <vector>
 
 namespace swingroom {
@@ -80,6 +81,8 @@ public:
     [[nodiscard]] const std::vector<PositionReport>& best_spots() const;
     /// By what each of best_spots() has its rank.
     [[nodiscard]] const std::vector<PlaceMerits>& best_merits() const;
+    /// What one of best_spots() is called in every file.   @param rank  from 1
+    [[nodiscard]] std::string name_of_spot(std::size_t rank) const;
 
 private:
     struct State;

@@ -3,9 +3,7 @@
 #include "swingroom/base/grid.hpp"
 #include "swingroom/room/verdict.hpp"
 
-#include <cstddef>
 #include <cstdint>
-#include <string>
 
 namespace swingroom {
 
@@ -48,11 +46,5 @@ struct PlaceMerits {
 
 /// An inner distance as merits have it: in tenths of a metre, rounded down.
 std::int64_t inner_dm_of(double inner_m);
-
-/// What a place is called: its rank, of as many digits as that of `of`, and how she lies there: "01 full
-/// scope", "02 short scope", "03 sinker"; by the sounder "04 sound full". Plotters cut names after some ten
-/// letters, so what tells one from another comes first.
-/// @param rank  from 1   @param of  how many there are
-std::string place_name(std::size_t rank, std::size_t of, Verdict verdict);
 
 } // namespace swingroom

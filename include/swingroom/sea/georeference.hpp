@@ -28,6 +28,10 @@ struct Geodesic {
 /// The shortest line between two positions, by Karney's algorithm as PROJ has it.
 Geodesic geodesic(LonLat from, LonLat to);
 
+/// The position at the end of a geodesic, with its longitude within half a turn of where it starts.
+/// @param azimuth_deg  at the start, from true north
+LonLat destination(LonLat from, double azimuth_deg, double distance_m);
+
 /// Between a grid's cells and WGS 84, both ways; one object per thread. Longitudes come back in [-180, 180]
 /// except that `lonlat` keeps one raster's cells continuous across 180 when asked to (`unwrapped`).
 class Georeference {

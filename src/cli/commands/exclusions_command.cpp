@@ -64,12 +64,13 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
                 throw InputError("--format",
                                  std::string(format.name) + " holds " + std::string(format.holds) +
                                      ", no exclusions",
-                                 "give some of geojson, gpkg, flatgeobuf, kml");
+                                 "give some of geojson, gpkg, flatgeobuf, kml, gpx");
             }
             formats_.add(format.format);
         }
     }
     styles_ = styles_of(on_command_line);
+    prefix_ = prefix_of(on_command_line);
     for (const char* name : {"chart", "allow", "margin", "zone-margin", "hazards", "rules", "bounds"}) {
         if (given.values.count(name) != 0) used_.insert({name, given.values[name]});
     }
@@ -124,8 +125,9 @@ int ExclusionsCommand::run() {
     }
 
     tell("drawing the margins");
-    const std::int64_t features = write_dissolved_exclusions(
-        folder.working(), {set.hazards, grid, source}, sources_of(rules), provenance, formats_, styles_);
+    const std::int64_t features =
+        write_dissolved_exclusions(folder.working(), {set.hazards, grid, source}, sources_of(rules),
+                                   provenance, formats_, styles_, prefix_);
     if (features == 0) {
         warnings.push_back(std::string(source) + ": none endangers anything" +
                            (bounds_ ? " within --bounds" : "") + ", so there is nothing to draw");

@@ -29,6 +29,7 @@ private:
     std::string out_, plan_;
     bool overwrite_ = false, json_ = false, styles_ = true;
     FormatSet formats_;
+    NamePrefix prefix_;
 };
 
 } // namespace swingroom::cli

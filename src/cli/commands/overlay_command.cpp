@@ -68,10 +68,10 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
         ("layers", text_value("LAYER,...")->default_value("all"), "what to write, as verdict,zones.kml\n"
          "rode, radius, spare, sounder_limit and wind_limit stand for all three ways to lie; all leaves out sounder_limit where rode is nowhere "
          "chosen by the sounder. With an ending a layer is written in the format of "
-         "that ending. report and map bring verdict, zones and spots with them. Fewer layers are much less work.");
+         "that ending. report, map and project bring verdict, zones and spots with them, circles spots. Fewer layers are much less work.");
     declare_formats(options, "FORMAT,...", "cog,geojson",
-                    "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf and kml zones, spots and "
-                    "exclusions; gpx spots. A layer that none of them can hold is a COG or GeoJSON. The case of letters does not matter.");
+                    "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf, kml and gpx zones, spots, "
+                    "circles and exclusions. A layer that none of them can hold is a COG or GeoJSON. The case of letters does not matter.");
     options.add_options()
         ("bounds", text_value("W,S,E,N"), "only this window\n"
          "In degrees, or with letters as 29-03W,47-58N,29-01W,47-59.5N. The cells that this box touches; danger outside still "
@@ -128,6 +128,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
         outputs_.formats.drop(LayerSet::parse("sounder_limit", "--layers"));
     }
     outputs_.styles = styles_of(all);
+    outputs_.prefix = prefix_of(all);
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
     const std::string edges = text("zone-edges");
     if (edges != "smooth" && edges != "stepped") {

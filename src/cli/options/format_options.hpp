@@ -10,7 +10,7 @@
 
 namespace swingroom::cli {
 
-/// --format and --styles, which overlay and exclusions share.
+/// --format, --name and --styles, which overlay and exclusions share.
 /// @param value    the name of what --format takes, a list; see words_of()
 /// @param formats  what is written when it is not given
 /// @param more     what the manual says of it besides
@@ -18,6 +18,8 @@ void declare_formats(Options& options, const char* value, const char* formats, c
 
 /// @throws InputError  a word that is no format
 FormatSet formats_of(const boost::program_options::variables_map& given);
+/// @throws InputError  one that plotters would not keep
+NamePrefix prefix_of(const boost::program_options::variables_map& given);
 /// @throws InputError  neither yes nor no
 bool styles_of(const boost::program_options::variables_map& given);
 

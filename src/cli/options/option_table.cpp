@@ -28,11 +28,10 @@ std::vector<std::string> layer_words() {
     return words;
 }
 
-/// The report is a page and the map a drawing whatever is asked for, so HTML and SVG are none to choose.
 std::vector<std::string> format_words() {
     std::vector<std::string> words;
     for (const FormatTraits& format : format_table) {
-        if (!format.page && !format.drawing) words.emplace_back(format.name);
+        if (format.can_be_chosen()) words.emplace_back(format.name);
     }
     return words;
 }

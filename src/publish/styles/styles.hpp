@@ -20,6 +20,10 @@ inline constexpr double style_opacity = 0.6;
 Markup qml_of(const LayerSpec& spec);
 Markup qml_of(VectorLayer::Shape shape, const std::vector<FeatureLook>& looks);
 
+/// What stands in these within the document: the renderer of a layer, as projects of QGIS have it too.
+Markup qml_renderer_of(const LayerSpec& spec);
+Markup qml_renderer_of(VectorLayer::Shape shape, const std::vector<FeatureLook>& looks);
+
 /// The same as an OGC Styled Layer Descriptor 1.0.0, for servers and other viewers.
 Markup sld_of(const LayerSpec& spec);
 Markup sld_of(const VectorLayer::Spec& spec, const std::vector<FeatureLook>& looks);

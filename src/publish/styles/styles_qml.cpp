@@ -109,10 +109,8 @@ std::string brush(Hatch hatch) {
 
 constexpr Colour ink = {34, 34, 34};
 
-/// Yes-areas are filled and have their pattern in ink; exclusions are outline and pattern alone, so that what
-/// they lie on is seen.
 Markup polygon_symbol(const FeatureLook& look) {
-    const bool filled = look.column == "verdict";
+    const bool filled = look.filled;
     const std::string pattern = brush(look.hatch);
     Markup symbol;
     if (filled) {
@@ -169,11 +167,17 @@ std::string filter(const FeatureLook& look) {
 
 } // namespace
 
-Markup qml_of(const LayerSpec& spec) {
-    return document(element("pipe", "\n" + (spec.categories.empty() ? steps(spec) : classes(spec))) + "\n");
-}
+Markup qml_of(const LayerSpec& spec) { return document(qml_renderer_of(spec)); }
 
 Markup qml_of(VectorLayer::Shape shape, const std::vector<FeatureLook>& looks) {
+    return document(qml_renderer_of(shape, looks));
+}
+
+Markup qml_renderer_of(const LayerSpec& spec) {
+    return element("pipe", "\n" + (spec.categories.empty() ? steps(spec) : classes(spec))) + "\n";
+}
+
+Markup qml_renderer_of(VectorLayer::Shape shape, const std::vector<FeatureLook>& looks) {
     const bool points = shape == VectorLayer::Shape::point;
     Markup rules, symbols;
     for (std::size_t i = 0; i < looks.size(); ++i) {
@@ -191,7 +195,7 @@ Markup qml_of(VectorLayer::Shape shape, const std::vector<FeatureLook>& looks) {
     }
     const Markup content = "\n " + element("rules", {{"key", "rules"}}, "\n" + rules + " ") + "\n " +
                            element("symbols", "\n" + symbols + " ") + "\n";
-    return document(element("renderer-v2", {{"type", "RuleRenderer"}}, content) + "\n");
+    return element("renderer-v2", {{"type", "RuleRenderer"}}, content) + "\n";
 }
 
 void write_styles(const std::filesystem::path& folder, const LayerSpec& spec, bool beside_tiles) {

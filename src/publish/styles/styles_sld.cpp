@@ -105,7 +105,7 @@ Markup hatching(Hatch hatch, const std::string& colour) {
 }
 
 Markup polygon(const FeatureLook& look) {
-    const bool filled = look.column == "verdict";
+    const bool filled = look.filled;
     const std::string colour = hex_colour(look.colour), ink = filled ? "#222222" : colour;
     Markup symbolizers;
     if (filled) {

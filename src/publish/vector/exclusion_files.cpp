@@ -49,8 +49,10 @@ void add_danger(const Zone& zone, const MarginSources& sources, std::vector<Prop
     properties.push_back(text("source", source_of(zone.kind, sources)));
 }
 
-std::vector<Property> properties_of(const Exclusion& exclusion, const MarginSources& sources) {
-    std::vector<Property> properties{text("kind", exclusion.kind), text("label", exclusion.label)};
+std::vector<Property> properties_of(const Exclusion& exclusion, const MarginSources& sources,
+                                    const std::string& name) {
+    std::vector<Property> properties{text("name", name), text("kind", exclusion.kind),
+                                     text("label", exclusion.label)};
     add_danger(exclusion, sources, properties);
     return properties;
 }
@@ -65,8 +67,9 @@ std::string named(const std::vector<std::string>& features) {
     return names;
 }
 
-std::vector<Property> properties_of(const DissolvedExclusion& zone, const MarginSources& sources) {
-    std::vector<Property> properties{text("kind", zone.kind)};
+std::vector<Property> properties_of(const DissolvedExclusion& zone, const MarginSources& sources,
+                                    const std::string& name) {
+    std::vector<Property> properties{text("name", name), text("kind", zone.kind)};
     add_danger(zone, sources, properties);
     properties.push_back(text("features", named(zone.features)));
     properties.push_back(whole("features_count", static_cast<std::int64_t>(zone.features.size())));
@@ -88,11 +91,12 @@ VectorLayer layer(const std::filesystem::path& folder, const std::string& descri
 
 VectorLayer::Finished write_exclusions(const std::filesystem::path& folder, const HazardsToDraw& drawn,
                                        const MarginSources& margin_sources, const Provenance& provenance,
-                                       FormatSet formats, bool styles) {
+                                       FormatSet formats, bool styles, const NamePrefix& prefix) {
     VectorLayer file = layer(folder, "Hazards grown by their margins",
-                             properties_of(Exclusion{}, margin_sources), provenance);
+                             properties_of(Exclusion{}, margin_sources, ""), provenance);
     each_exclusion(drawn, [&](Exclusion&& exclusion) {
-        const auto properties = properties_of(exclusion, margin_sources);
+        const auto properties = properties_of(exclusion, margin_sources,
+                                              exclusion_name(file.count() + 1, exclusion.effects, prefix));
         file.add_polygon(std::move(exclusion.rings), properties);
     });
     file.finish();
@@ -102,11 +106,12 @@ VectorLayer::Finished write_exclusions(const std::filesystem::path& folder, cons
 
 std::int64_t write_dissolved_exclusions(const std::filesystem::path& folder, const HazardsToDraw& drawn,
                                         const MarginSources& margin_sources, const Provenance& provenance,
-                                        FormatSet formats, bool styles) {
+                                        FormatSet formats, bool styles, const NamePrefix& prefix) {
     VectorLayer file = layer(folder, "Hazards grown by their margins; what overlaps is one, class by class",
-                             properties_of(DissolvedExclusion{}, margin_sources), provenance);
+                             properties_of(DissolvedExclusion{}, margin_sources, ""), provenance);
     each_dissolved_exclusion(drawn, [&](DissolvedExclusion&& zone) {
-        const auto properties = properties_of(zone, margin_sources);
+        const auto properties =
+            properties_of(zone, margin_sources, exclusion_name(file.count() + 1, zone.effects, prefix));
         file.add_polygon(std::move(zone.rings), properties);
     });
     file.finish();

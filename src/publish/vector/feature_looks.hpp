@@ -23,8 +23,9 @@ struct FeatureLook {
     Colour colour{};
     /// None: the outline alone.
     Hatch hatch = Hatch::none;
-    /// The text property that names the feature where there is room for more than the label; none: the label.
-    std::string words = {};
+    /// Polygons whose inside is coloured, and has its pattern in ink; else outline and pattern alone are in
+    /// the colour, so that what they lie on is seen.
+    bool filled = false;
 };
 
 /// The looks of zones and spots, by verdict. Spots in formats without that column are drawn all alike by the
@@ -35,10 +36,20 @@ inline std::vector<FeatureLook> looks_by_verdict(bool points) {
         if (is_yes(of_verdict->verdict)) {
             looks.push_back({"verdict", std::to_string(static_cast<int>(of_verdict->verdict)), true,
                              std::string(phrase(of_verdict->verdict)), of_verdict->colour, of_verdict->hatch,
-                             "meaning"});
+                             !points});
         }
     }
     if (points) looks.push_back({"verdict", "", true, "drop point", exclusion_looks[0].colour, Hatch::none});
+    return looks;
+}
+
+/// The looks of swinging circles, by verdict: outlines alone, for they lie on zones and over each other.
+inline std::vector<FeatureLook> looks_of_circles() {
+    std::vector<FeatureLook> looks = looks_by_verdict(false);
+    for (FeatureLook& look : looks) {
+        look.hatch = Hatch::none;
+        look.filled = false;
+    }
     return looks;
 }
 

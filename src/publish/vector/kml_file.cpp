@@ -2,12 +2,15 @@
 
 #include "swingroom/base/markup.hpp"
 
+#include "base/text.hpp"
 #include "publish/folder/guarded_files.hpp"
 #include "publish/styles/colour_text.hpp"
 #include "publish/styles/marked_up.hpp"
+#include "publish/vector/feature_words.hpp"
 #include "publish/vector/polygon_rings.hpp"
 
 #include <cmath>
+#include <cstdint>
 #include <string>
 #include <variant>
 
@@ -20,8 +23,11 @@ std::string kml_colour(const Colour& colour, const char* alpha) {
     return alpha + rgb.substr(4, 2) + rgb.substr(2, 2) + rgb.substr(0, 2);
 }
 
-void append_look(MarkupLines& lines, const FeatureLook& look, VectorLayer::Shape shape) {
-    lines.open("Style");
+std::string look_id(std::size_t number) { return "look." + std::to_string(number); }
+
+void append_look(MarkupLines& lines, const FeatureLook& look, const std::string& id,
+                 VectorLayer::Shape shape) {
+    lines.open("Style", {{"id", id}});
     if (shape == VectorLayer::Shape::point) {
         lines.open("IconStyle");
         lines.line(text_element("color", kml_colour(look.colour, "ff")));
@@ -34,6 +40,8 @@ void append_look(MarkupLines& lines, const FeatureLook& look, VectorLayer::Shape
         lines.close();
         lines.open("PolyStyle");
         lines.line(text_element("color", kml_colour(look.colour, "99")));
+        // The outline alone: KML has no patterns, so what has one is filled.
+        if (!look.filled && look.hatch == Hatch::none) lines.line(text_element("fill", "0"));
         lines.close();
     }
     lines.close();
@@ -100,17 +108,32 @@ void append_values(MarkupLines& lines, const OGRFeature& feature, const Finished
     lines.close();
 }
 
-/// What comes before the first feature: what the file says of itself, and the types of the columns. All
-/// numbers are of one type: of 64 bits KML has none that are whole, and text would not be taken for a number.
-void append_head(MarkupLines& lines, const VectorLayer::Spec& spec, const Provenance& provenance) {
+/// Viewers show it when a feature is touched, and take it for HTML where it looks like that: a line for each
+/// figure, in plain text.
+void append_facts(MarkupLines& lines, const OGRFeature& feature, const FinishedFeatures& features) {
+    std::string text;
+    for (const FeatureFact& fact : facts_of(feature, features.reader())) {
+        add_word(text, "\n", plain_text(fact.name + ": " + fact.value));
+    }
+    if (!text.empty()) lines.line(element("description", character_data(text)));
+}
+
+/// What comes before the first feature: what the file says of itself, how features look, and the types of the
+/// columns. All numbers are of one type: of 64 bits KML has none that are whole, and text would not be taken
+/// for a number.
+void append_head(MarkupLines& lines, const VectorLayer::Spec& spec, const std::vector<FeatureLook>& looks,
+                 const Provenance& provenance) {
     const auto add_text = [&](MarkupName name, const std::string& text) {
         lines.line(element(name, character_data(text)));
     };
     lines.line(MarkupLiteral(R"(<?xml version="1.0" encoding="UTF-8"?>)"));
     lines.open("kml", {{"xmlns", "http://www.opengis.net/kml/2.2"}});
-    lines.open("Document", {{"id", "root_doc"}});
+    lines.open("Document", {{"id", spec.name}});
     add_text("name", "swingroom: " + spec.name);
     add_text("description", plain_text(spec.description + ". " + provenance_text(provenance)));
+    for (std::size_t i = 0; i < looks.size(); ++i) {
+        append_look(lines, looks[i], look_id(i), spec.shape);
+    }
     lines.open("Schema", {{"id", spec.name + ".schema"}});
     for (const Property& column : spec.columns) {
         lines.line(empty_element(
@@ -119,9 +142,22 @@ void append_head(MarkupLines& lines, const VectorLayer::Spec& spec, const Proven
              {"type", std::holds_alternative<std::string>(column.value) ? "string" : "float"}}));
     }
     lines.close();
-    lines.open("Document", {{"id", spec.name}});
-    add_text("name", spec.name);
-    add_text("description", plain_text(spec.description));
+}
+
+/// Which of the looks a feature has; their number if it has none.
+std::size_t look_number(const std::vector<FeatureLook>& looks, const OGRFeature& feature,
+                        const FinishedFeatures& features) {
+    if (looks.empty()) return 0;
+    const FeatureLook* const look = look_of(looks, features.reader().text(feature, looks.front().column));
+    return look == nullptr ? looks.size() : static_cast<std::size_t>(look - looks.data());
+}
+
+/// How many features have each look, and last how many have none.
+std::vector<std::int64_t> count_by_look(const FinishedFeatures& features,
+                                        const std::vector<FeatureLook>& looks) {
+    std::vector<std::int64_t> counts(looks.size() + 1);
+    features.each([&](const OGRFeature& feature) { ++counts[look_number(looks, feature, features)]; });
+    return counts;
 }
 
 } // namespace
@@ -131,27 +167,31 @@ void write_kml(const std::filesystem::path& path, const FinishedFeatures& featur
     const VectorLayer::Spec& spec = features.spec();
     guarded::Writer file(path);
     MarkupLines lines;
-    append_head(lines, spec, provenance);
+    append_head(lines, spec, looks, provenance);
     FeatureSum written;
-    features.each([&](const OGRFeature& feature) {
+    const auto add = [&](const OGRFeature& feature, std::size_t look) {
         add_feature(written, feature, features.reader(), true);
         lines.open("Placemark", {{"id", spec.name + "." + std::to_string(written.count)}});
-        const std::string value = looks.empty() ? "" : features.reader().text(feature, looks.front().column);
         const std::string name = plain_text(features.reader().text(feature, "name"));
-        if (const FeatureLook* const look = look_of(looks, value)) {
-            const std::string words =
-                look->words.empty() ? "" : plain_text(features.reader().text(feature, look->words));
-            // A place by its own name, else what is said of it, else what all of its kind are called.
-            const std::string& title = !name.empty() ? name : !words.empty() ? words : look->label;
-            lines.line(element("name", character_data(title)));
-            append_look(lines, *look, spec.shape);
-        }
+        if (!name.empty()) lines.line(element("name", character_data(name)));
+        append_facts(lines, feature, features);
+        if (look < looks.size()) lines.line(text_element("styleUrl", "#" + look_id(look)));
         append_values(lines, feature, features);
         if (const OGRGeometry* const geometry = feature.GetGeometryRef()) append_place(lines, *geometry);
         lines.close();
         file.write(lines.take());
-    });
-    lines.close();
+    };
+    // A folder for each look, and so another pass through the features: they may be too many to be kept.
+    const std::vector<std::int64_t> counts = count_by_look(features, looks);
+    for (std::size_t look = 0; look < counts.size(); ++look) {
+        if (counts[look] == 0) continue;
+        lines.open("Folder", {{"id", spec.name + "." + look_id(look)}});
+        lines.line(text_element("name", look < looks.size() ? looks[look].label : spec.name));
+        features.each([&](const OGRFeature& feature) {
+            if (look_number(looks, feature, features) == look) add(feature, look);
+        });
+        lines.close();
+    }
     lines.close();
     lines.close();
     file.write(lines.take());

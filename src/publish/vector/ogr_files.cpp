@@ -231,12 +231,13 @@ void require_same(const fs::path& path, const VectorLayer::Spec& spec, const Fea
     const OwnVectorSettings settings;
     const GDALDatasetUniquePtr file = open_features(path);
     const GdalMessages errors;
-    OGRLayer& layer = *file->GetLayer(0);
-    const ColumnReader reader(layer, spec.columns);
     FeatureSum read;
-    for (const OGRFeatureUniquePtr& feature : layer) {
-        stop_if_asked();
-        add_feature(read, *feature, reader, plain);
+    for (OGRLayer* const layer : file->GetLayers()) { // a folder of a KML is a layer of its own
+        const ColumnReader reader(*layer, spec.columns);
+        for (const OGRFeatureUniquePtr& feature : *layer) {
+            stop_if_asked();
+            add_feature(read, *feature, reader, plain);
+        }
     }
     guarded::throw_if_failed(path);
     if (errors.failed()) guarded::fail(path, "cannot be read back: " + errors.failure());

@@ -87,7 +87,7 @@ void write_in_formats(const fs::path& folder, const VectorLayer::Finished& layer
         const fs::path path =
             fs::absolute(folder / (layer.spec.name + "." + std::string(format.ending))).lexically_normal();
         if (format.format == Format::gpx) {
-            write_gpx(path, features, provenance);
+            write_gpx(path, features, looks, provenance);
         } else if (format.format == Format::kml) {
             write_kml(path, features, looks, provenance);
         } else {

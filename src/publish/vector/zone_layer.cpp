@@ -110,6 +110,8 @@ double inset_in_cells(double cell_m) {
 
 /// What is said of a zone beside its own figures.
 struct WorkedOut {
+    std::int64_t number = 0;
+    std::string name;
     LonLat best; ///< centre of the cell that is farthest inside
     double best_inner_m = 0;
     double trip_line_max_m = 0;
@@ -133,6 +135,8 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
     const double limit_m = is_by_sounder(zone.verdict) ? double{f.sounder_limit_min_m}
                                                        : std::numeric_limits<double>::quiet_NaN();
     std::vector<Property> properties = {
+        whole("number", more.number),
+        text("name", more.name),
         whole("verdict", static_cast<int>(zone.verdict)),
         text("meaning", verdict_words(zone.verdict, f.advice)),
         text("ways", ways_text(f.ways)),
@@ -142,6 +146,7 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
         down("depth_low_min_m", f.depth_low_min_m, 1),
         up("depth_low_max_m", f.depth_low_max_m, 1),
         down("sounder_limit_m", limit_m, 1),
+        down("sounder_at_low_water_m", limit_m + more.low_water_m, 1),
         text("condition", sounder_condition(limit_m, more.low_water_m, plain_way_words(f))),
         down("rode_min_m", f.rode_min_m, 1),
         {"rode_max_m", rode_value(exact_rode_m(f.rode_max_m, marks), marks, Measures{}), 1},
@@ -169,8 +174,9 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
 } // namespace
 
 ZoneLayer::ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job,
-                     const Georeference& georeference, const Provenance& provenance, bool smooth)
-    : job_(job), georeference_(georeference), smooth_(smooth),
+                     const Georeference& georeference, const Provenance& provenance, bool smooth,
+                     NamePrefix prefix)
+    : job_(job), georeference_(georeference), smooth_(smooth), prefix_(std::move(prefix)),
       file_(folder, "zones", "Connected areas of one verdict, with the figures that hold all over each",
             VectorLayer::Shape::polygon, zone_properties({}, {}, {}), provenance,
             VectorLayer::Rounding::inwards) {
@@ -186,7 +192,10 @@ void ZoneLayer::add(Zone&& zone, const InnerPlace& best_place) {
     auto rings = shrunk(zone.rings, inset_.x, inset_.y);
     zone.rings = {}; // an outline may be long, and is needed no more
     if (smooth_) rings = smoothed_inwards(std::move(rings), best, {.clearance = clearance_cells_});
-    const WorkedOut more{georeference_.lonlat(best),
+    const std::int64_t number = count() + 1;
+    const WorkedOut more{number,
+                         zone_name(number, zone.verdict, prefix_),
+                         georeference_.lonlat(best),
                          best_place.inner_m,
                          job_.tables->trip_line_m(figures.depth_deep_max_m),
                          berths(rings, *job_.metric, figures.radius_max_m).size(),

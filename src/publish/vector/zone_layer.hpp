@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/publish/feature_names.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/room/inner_places.hpp"
 #include "swingroom/sea/georeference.hpp"
@@ -11,7 +12,9 @@ namespace swingroom {
 
 /// The layer `zones`: draws each zone and works out what its cells do not say. A feature's properties, in
 /// this order; the figures hold all over the zone, and are rounded so that they still do:
-///   verdict           2, 3, 4 as in the raster             meaning   the same in words, and whether the
+///   number            from 1, in the order of the file: by the rows in which zones end, from the first one
+///   on name              zone_name() of number and verdict verdict           2, 3, 4 as in the raster
+///   meaning   the same in words, and whether the
 ///                     holding is not known anywhere in it
 ///   ways              all ways that are a yes in every cell, in words, the most demanding first
 ///   boats             so many such boats fit for certain, with full circles apart
@@ -32,7 +35,7 @@ class ZoneLayer {
 public:
     /// @param job, georeference  must outlive the layer   @param smooth  or with the cells' own edges
     ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job, const Georeference& georeference,
-              const Provenance& provenance, bool smooth);
+              const Provenance& provenance, bool smooth, NamePrefix prefix = {});
 
     /// Draws, reckons and writes a zone.   @param best  its place farthest inside   @throws IoError
     void add(Zone&& zone, const InnerPlace& best);
@@ -47,6 +50,7 @@ private:
     const OverlayJob& job_;
     const Georeference& georeference_;
     bool smooth_;
+    NamePrefix prefix_;
     GridPoint longest_edge_, inset_; ///< in columns and rows
     double clearance_cells_;
     VectorLayer file_;

@@ -56,6 +56,20 @@ Chain Geos::hull(const std::vector<Chain>& chains) const {
     return ring;
 }
 
+Chain Geos::with_fewer_corners(const Chain& ring, double share, bool outwards) const {
+    const Geometry whole = polygon({ring});
+    if (!whole || GEOSisValid_r(context_, whole.get()) != 1) return {};
+    const Geometry hull = own(GEOSPolygonHullSimplify_r(context_, whole.get(), outwards ? 1 : 0, share));
+    if (!hull) return {};
+    const GEOSGeometry *const large = outwards ? hull.get() : whole.get(), *const small = outwards
+                                                                                              ? whole.get()
+                                                                                              : hull.get();
+    if (GEOSisValid_r(context_, hull.get()) != 1 || GEOSCovers_r(context_, large, small) != 1) return {};
+    Chain fewer;
+    each_polygon(hull, [&](std::vector<Chain> rings) { fewer = std::move(rings.front()); });
+    return fewer;
+}
+
 Geometry Geos::buffered(const std::vector<Chain>& lines, const std::vector<Geometry>& polygons, double width,
                         int quadrant_segments) const {
     std::vector<Geometry> parts;

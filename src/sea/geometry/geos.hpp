@@ -44,6 +44,9 @@ public:
                                                            const std::vector<GridPoint>& points) const;
     /// The smallest convex ring around some vertices; empty if these lie on one line.
     [[nodiscard]] Chain hull(const std::vector<Chain>& chains) const;
+    /// A ring with about that share of its corners, no others, that lies within what it encloses or,
+    /// outwards, encloses all of it. Empty if the ring crosses itself, or GEOS cannot do it.
+    [[nodiscard]] Chain with_fewer_corners(const Chain& ring, double share, bool outwards) const;
     /// Lines and polygons with all that is within a width of them; null if GEOS cannot do it. What it costs
     /// has no bound, and it may smooth by a hundredth of the width.
     [[nodiscard]] Geometry buffered(const std::vector<Chain>& lines, const std::vector<Geometry>& polygons,

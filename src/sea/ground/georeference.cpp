@@ -25,17 +25,32 @@ std::string horizontal_crs_wkt(const std::string& wkt, const Message& source) {
     return text;
 }
 
-Geodesic geodesic(LonLat from, LonLat to) {
-    static const geod_geodesic wgs84 = [] {
+namespace {
+
+const geod_geodesic& wgs84() {
+    static const geod_geodesic ellipsoid = [] {
         geod_geodesic g;
         geod_init(&g, 6378137, 1 / 298.257223563); // NGA.STND.0036: the defining constants of WGS 84
         return g;
     }();
+    return ellipsoid;
+}
+
+} // namespace
+
+Geodesic geodesic(LonLat from, LonLat to) {
     Geodesic line;
-    geod_inverse(&wgs84, from.lat, from.lon, to.lat, to.lon, &line.distance_m, &line.azimuth_deg, nullptr);
+    geod_inverse(&wgs84(), from.lat, from.lon, to.lat, to.lon, &line.distance_m, &line.azimuth_deg, nullptr);
     if (line.azimuth_deg < 0) line.azimuth_deg += 360;
     if (line.azimuth_deg >= 360) line.azimuth_deg = 0; // -1e-17 + 360 rounds to 360
     return line;
+}
+
+LonLat destination(LonLat from, double azimuth_deg, double distance_m) {
+    LonLat to;
+    geod_direct(&wgs84(), from.lat, from.lon, azimuth_deg, distance_m, &to.lat, &to.lon, nullptr);
+    to.lon = from.lon + std::remainder(to.lon - from.lon, 360);
+    return to;
 }
 
 struct Georeference::Handles {

@@ -71,13 +71,25 @@ TEST(Formats, TheReportBringsWhatItIsMadeFrom) {
     EXPECT_EQ(parsed("all", "kml").of(Layer::report), Format::html);
 }
 
+TEST(Formats, ProjectAndCirclesBringWhatTheyShow) {
+    const LayerFormats project = parsed("project", "gpkg,cog");
+    EXPECT_EQ(project.of(Layer::project), Format::qgs);
+    EXPECT_EQ(project.of(Layer::verdict), Format::cog);
+    EXPECT_EQ(project.of(Layer::spots), Format::gpkg);
+    const LayerFormats circles = parsed("circles.gpx", "kml");
+    EXPECT_EQ(circles.of(Layer::circles), Format::gpx);
+    EXPECT_EQ(circles.of(Layer::spots), Format::kml);
+    EXPECT_TRUE(circles.of(Layer::zones).empty());
+}
+
 TEST(Formats, ALayerIsWrittenInThoseThatHoldItAndNeverLeftOut) {
     const LayerFormats all = parsed("all", "MBTILES,Gpx,fgb");
     EXPECT_EQ(all.of(Layer::verdict), Format::mbtiles);
     EXPECT_EQ(all.of(Layer::reasons), Format::cog) << "no other holds bits";
     EXPECT_EQ(all.of(Layer::spots), several({Format::gpx, Format::flatgeobuf}));
-    EXPECT_EQ(all.of(Layer::zones), Format::flatgeobuf);
-    EXPECT_EQ(parsed("all", "gpx").of(Layer::zones), Format::geojson);
+    EXPECT_EQ(all.of(Layer::zones), several({Format::gpx, Format::flatgeobuf}));
+    EXPECT_EQ(parsed("all", "mbtiles").of(Layer::zones), Format::geojson);
+    EXPECT_EQ(parsed("all", "gpx").of(Layer::project), Format::qgs);
     EXPECT_EQ(parsed("all", "kml").of(Layer::depth_low), Format::cog);
     EXPECT_EQ(parsed("verdict", "tif").of(Layer::verdict), Format::cog) << "an ending is a name, too";
 }
@@ -86,7 +98,10 @@ TEST(Formats, WhatCannotBeIsSaidWithTheCure) {
     EXPECT_EQ(refusal("spots.mbtiles"),
               "--layers: \"spots.mbtiles\": .mbtiles holds rasters that have colours only; "
               "spots can be .geojson, .gpkg, .fgb, .kml, .gpx");
-    EXPECT_THAT(refusal("zones.gpx"), HasSubstr(".gpx holds spots only; zones can be .geojson, .gpkg"));
+    EXPECT_THAT(
+        refusal("verdict.gpx"),
+        HasSubstr(".gpx holds zones, spots, circles, exclusions only; verdict can be .tif, .mbtiles"));
+    EXPECT_THAT(refusal("project.kml"), HasSubstr("project can be .qgs"));
     EXPECT_THAT(refusal("reasons.mbtiles"), HasSubstr("; reasons can be .tif"));
     EXPECT_THAT(refusal("verdict.kml"), HasSubstr("; verdict can be .tif, .mbtiles"));
     EXPECT_THAT(refusal("zones.shp"), HasSubstr(".shp is the ending of no format; endings are tif, mbtiles"));

@@ -41,7 +41,7 @@ FormatSet every(Shape shape) {
     for (const Format format : {Format::gpkg, Format::flatgeobuf, Format::kml}) {
         set.add(format);
     }
-    if (shape == Shape::point) set.add(Format::gpx);
+    if (shape == Shape::point) set.add(Format::gpx); // tracks hold no figures: tests of their own
     return set;
 }
 
@@ -77,7 +77,7 @@ void write(const ScratchFolder& folder, const std::vector<Square>& squares, cons
     for (const Square& square : squares) {
         zones.add_polygon(square.rings(side), properties(advice));
         spots.add_point({square.west, square.south},
-                        named("0" + std::to_string(spots.count() + 1) + " full scope", properties(advice)));
+                        named("FUL0" + std::to_string(spots.count() + 1), properties(advice)));
     }
     zones.finish();
     spots.finish();
@@ -223,21 +223,174 @@ TEST(Gpx, RefusesWhatIsNotInDegrees) {
     EXPECT_THAT(folder.names(), ElementsAre("spots.geojson"));
 }
 
-TEST(Gpx, SaysTheFiguresInWordsAndTheCaution) {
+/// A drop point by the sounder with a danger to either side.
+std::vector<Property> sounded(std::string hull_danger, double hull_m, std::string ground_danger,
+                              double ground_m) {
+    return {{"name", std::string("IFF02")},
+            {"verdict", std::int64_t{7}},
+            {"depth_low_m", 5.4, 1},
+            {"depth_high_m", 9.9, 1},
+            {"rode_m", 35.0, 1},
+            {"sinker_from_bow_m", 0.0, 1},
+            {"radius_m", 52.1, 1},
+            {"sounder_limit_m", 8.3, 1},
+            {"sounder_at_low_water_m", 8.8, 1},
+            {"condition", std::string("let go only where it is shoal")},
+            {"wind_limit_kn", 21.0, 0},
+            {"wind_limit_by", std::string("room alone")},
+            {"hull_danger", std::move(hull_danger)},
+            {"hull_danger_m", hull_m, 1},
+            {"hull_danger_bearing_deg", hull_m < 70 ? 359.6 : unknown, 0},
+            {"ground_danger", std::move(ground_danger)},
+            {"ground_danger_m", ground_m, 1},
+            {"ground_danger_bearing_deg", 45.0, 0},
+            {"trip_line_m", 0.0, 1},
+            {"advice", std::string("steep")}};
+}
+
+/// The GPX and the KML of one drop point.
+std::string texts_of(const std::vector<Property>& spot, const char* ending) {
     const ScratchFolder folder;
-    write(folder, {{5, 53}, {6, 53}}, "steep");
-    const std::string gpx = bytes_of(folder / "spots.gpx");
-    EXPECT_THAT(gpx, HasSubstr("<name>01 full scope</name><cmt>Planning aid, not for navigation."));
+    VectorLayer spots(folder.path(), "spots", "Drop points.", Shape::point, spot, provenance);
+    spots.add_point({5, 53}, spot);
+    spots.finish();
+    FormatSet formats = Format::gpx;
+    formats.add(Format::kml);
+    write_in_formats(folder.path(), spots.finished(), formats, looks_by_verdict(true), provenance);
+    return bytes_of(folder / (std::string("spots") + ending));
+}
+
+// Screens cut off what comes last, and a limit by room alone would read as one that the anchor holds.
+TEST(Gpx, SaysFirstWhatMustBeKnownFirst) {
+    const std::string gpx = texts_of(sounded("pier", 78.9, "cable", 60.3), ".gpx");
     EXPECT_THAT(
-        gpx,
-        HasSubstr(
-            "<desc>yes, at full scope; depth at low water 5.5 m; mind steep</desc><type>drop point</type>"));
-    EXPECT_THAT(gpx, HasSubstr("<name>02 full scope</name>"));
-    EXPECT_THAT(bytes_of(folder / "spots.kml"), HasSubstr("<name>02 full scope</name>"));
-    EXPECT_THAT(bytes_of(folder / "zones.kml"), HasSubstr("<name>yes, at full scope</name>"));
-    for (const char* left_out : {"<sym", "<time", "<ele"}) {
+        gpx, HasSubstr("<name>IFF02</name><cmt>sounder max 8.8m at low water; rode max 35m; depth 5.4-9.9m; "
+                       "radius 52.1m; holding not known; wind 21kn by room; danger 60.3m bearing "
+                       "045</cmt><desc>condition: let go only where it is shoal; rode to veer: at most "
+                       "35 m; depth at low water: 5.4 m; depth at high water: 9.9 m; swinging radius: "
+                       "52.1 m; wind limit: 21 kn by room alone: holding not known; nearest danger: "
+                       "cable, 60.3 m off, bearing 045\u00b0; mind: steep. Planning aid, not for "
+                       "navigation."));
+    EXPECT_THAT(gpx,
+                HasSubstr("<sym>Flag, Red</sym><type>drop point, full scope by the sounder</type></wpt>"));
+    for (const char* left_out : {"<time", "<ele"}) {
         EXPECT_THAT(gpx, Not(HasSubstr(left_out)));
     }
+}
+
+TEST(Gpx, TellsTheNearerOfTwoDangersAndHowFarThereIsNone) {
+    EXPECT_THAT(texts_of(sounded("pier", 60.3, "none within reach", 78.9), ".gpx"),
+                HasSubstr("danger 60.3m bearing 000</cmt>"));
+    EXPECT_THAT(texts_of(sounded("none within reach", 78.9, "none within reach", 78.9), ".gpx"),
+                HasSubstr("no danger within 78.9m</cmt>"));
+    EXPECT_THAT(texts_of(sounded("none within reach", 78.9, "cable", 78.9), ".gpx"),
+                HasSubstr("danger 78.9m bearing 045</cmt>"));
+}
+
+TEST(Gpx, HasTheNamesOfTheOtherFormats) {
+    const ScratchFolder folder;
+    write(folder, {{5, 53}, {6, 53}}, "steep");
+    EXPECT_THAT(bytes_of(folder / "spots.gpx"), HasSubstr("<name>FUL02</name>"));
+    EXPECT_THAT(bytes_of(folder / "spots.gpx"),
+                HasSubstr("<sym>Anchor</sym><type>drop point, full scope</type>"));
+    EXPECT_THAT(bytes_of(folder / "spots.kml"), HasSubstr("<name>FUL02</name>"));
+}
+
+struct Track {
+    std::string name, type;
+    OGRLineString line;
+    [[nodiscard]] double area() const {
+        OGRLinearRing ring;
+        ring.addSubLineString(&line);
+        return ring.get_Area();
+    }
+};
+
+/// The tracks of one feature, by GDAL's reader.
+std::vector<Track> tracks(const std::vector<std::vector<GridPoint>>& rings, const std::string& layer,
+                          const std::string& name) {
+    const ScratchFolder folder;
+    const std::vector<Property> feature = named(name, properties("steep"));
+    VectorLayer zones(folder.path(), layer, "", Shape::polygon, feature, provenance,
+                      VectorLayer::Rounding::inwards);
+    zones.add_polygon(rings, feature);
+    zones.add_polygon(Square{5, 53}.rings(1e-8), feature); // too small to be drawn
+    zones.finish();
+    write_in_formats(folder.path(), zones.finished(), Format::gpx, looks_by_verdict(false), provenance);
+    const auto file = opened(folder, layer + ".gpx");
+    std::vector<Track> found;
+    for (const OGRFeatureUniquePtr& track : *file->GetLayerByName("tracks")) {
+        const OGRMultiLineString& lines = *track->GetGeometryRef()->toMultiLineString();
+        EXPECT_EQ(lines.getNumGeometries(), 1) << "old plotters make one line of several";
+        found.push_back(
+            {track->GetFieldAsString("name"), track->GetFieldAsString("type"), *lines.getGeometryRef(0)});
+    }
+    return found;
+}
+
+/// A wavy ring of many corners.
+std::vector<GridPoint> wavy(double lon, double lat, double size, int corners) {
+    std::vector<GridPoint> ring;
+    for (int i = 0; i <= corners; ++i) {
+        const double angle = 2 * M_PI * (i % corners) / corners, r = size * (1 + 0.1 * std::cos(40 * angle));
+        ring.push_back({lon + r * std::cos(angle), lat + r * std::sin(angle)});
+    }
+    return ring;
+}
+
+// A zone only gets smaller and its holes larger; what is no zone the other way round.
+TEST(Gpx, TracksAreClosedAndShortAndOnTheSafeSide) {
+    const std::vector<std::vector<GridPoint>> rings = {wavy(5, 53, 0.1, 5000), wavy(5, 53, 0.05, 3000)};
+    std::vector<double> whole;
+    for (const std::vector<GridPoint>& ring : rings) {
+        Track of;
+        for (const GridPoint& point : ring) {
+            of.line.addPoint(point.x, point.y);
+        }
+        whole.push_back(of.area());
+    }
+    for (const bool zone : {true, false}) {
+        const auto found = tracks(rings, zone ? "zones" : "exclusions", zone ? "ZFU1" : "XHU1");
+        ASSERT_EQ(found.size(), 2U) << "none of what is too small";
+        for (const Track& track : found) {
+            EXPECT_LE(track.line.getNumPoints(), 500);
+            EXPECT_TRUE(track.line.get_IsClosed());
+        }
+        EXPECT_EQ(found[0].name, zone ? "ZFU1" : "XHU1");
+        EXPECT_EQ(found[0].type, zone ? "zone, full scope" : "exclusion, full scope");
+        EXPECT_EQ(found[1].name, zone ? "HOZ1" : "HOX1");
+        EXPECT_EQ(found[1].type, zone ? "hole in zone ZFU1" : "hole in exclusion XHU1");
+        EXPECT_EQ(found[0].area() < whole[0], zone);
+        EXPECT_EQ(found[1].area() > whole[1], zone);
+    }
+}
+
+TEST(Gpx, TracksAcrossTheAntimeridianStayOnTheirSides) {
+    const auto found = tracks({wavy(180, -17, 0.1, 100)}, "zones", "ZFU1");
+    ASSERT_EQ(found.size(), 2U);
+    int east = 0;
+    for (const Track& track : found) {
+        OGREnvelope box;
+        track.line.getEnvelope(&box);
+        EXPECT_LT(box.MaxX - box.MinX, 0.2);
+        EXPECT_LT(box.MaxX, 180) << "GPX 1.1, longitudeType: below 180";
+        EXPECT_TRUE(track.line.get_IsClosed());
+        east += box.MinX > 0 ? 1 : 0;
+    }
+    EXPECT_EQ(east, 1);
+    EXPECT_NE(found[0].name, found[1].name);
+}
+
+TEST(Kml, ShowsFiguresInPlainTextAndHasAFolderForEachAnswer) {
+    const std::string kml = texts_of(sounded("pier", 78.9, "cable", 60.3), ".kml");
+    EXPECT_THAT(kml, HasSubstr("<name>IFF02</name>\n"));
+    EXPECT_THAT(
+        kml,
+        HasSubstr("<description>condition: let go only where it is shoal\nrode to veer: at most 35 m\n"));
+    EXPECT_THAT(kml, HasSubstr("<name>yes, by the sounder, at full scope</name>\n"));
+    EXPECT_THAT(kml, Not(HasSubstr("<name>yes, at full scope</name>"))) << "no folder without a place";
+    EXPECT_THAT(kml, HasSubstr("<color>ffb9c929</color>"))
+        << "that of the palette, as alpha, blue, green, red";
 }
 
 TEST(Geopackage, HasItsIndexDescriptionAndProvenance) {
@@ -263,7 +416,7 @@ TEST(Kml, HasALookForEachAnswerAndTheCautionInItsDescription) {
     write(folder, {{5, 53}}, "");
     const std::string kml = bytes_of(folder / "zones.kml");
     EXPECT_THAT(kml, HasSubstr("<color>995e6601</color>")) << "fill, as alpha, blue, green, red";
-    EXPECT_THAT(kml, HasSubstr("<name>yes, at full scope</name>"));
+    EXPECT_THAT(kml, HasSubstr("<name>yes, at full scope</name>")) << "of the folder";
     EXPECT_THAT(kml, HasSubstr("not for navigation"));
     EXPECT_THAT(kml, HasSubstr("wind = 20"));
 }

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <limits>
-#include <set>
 #include <vector>
 
 namespace swingroom {
@@ -59,18 +58,6 @@ TEST(PlaceMerits, RankInTheOrderThatTheirCommentSays) {
         }
     }
     EXPECT_EQ(inner_dm_of(12.39), 123);
-}
-
-TEST(PlaceName, TellsRankAndWayInTenLetters) {
-    EXPECT_EQ(place_name(1, 50, Verdict::full), "01 full scope");
-    EXPECT_EQ(place_name(7, 120, Verdict::short_by_sounder), "007 sound short");
-    EXPECT_EQ(place_name(120, 120, Verdict::sinker), "120 sinker");
-    std::set<std::string> cut;
-    for (const Verdict verdict : {Verdict::full, Verdict::full_by_sounder, Verdict::short_scope,
-                                  Verdict::short_by_sounder, Verdict::sinker}) {
-        cut.insert(place_name(1, 1, verdict).substr(0, 10));
-    }
-    EXPECT_EQ(cut.size(), 5u);
 }
 
 } // namespace

@@ -1,0 +1,183 @@
+#include "publish/vector/feature_words.hpp"
+
+#include "swingroom/boat/wind_figures.hpp"
+
+#include "base/text.hpp"
+#include "publish/styles/answer_words.hpp"
+
+#include <cmath>
+#include <cstdlib>
+#include <utility>
+
+namespace swingroom {
+namespace {
+
+/// The values of one feature as texts, empty where there is none.
+class Values {
+public:
+    Values(const OGRFeature& feature, const ColumnReader& reader) : feature_(feature), reader_(reader) {}
+    std::string operator()(const std::string& column) const { return reader_.text(feature_, column); }
+    /// The same of a length that is not needed where it is 0.
+    [[nodiscard]] std::string needed(const std::string& column) const {
+        const std::string value = (*this)(column);
+        return value == "0" ? "" : value;
+    }
+    /// "5.4 to 9.9"; the one that there is; empty.
+    [[nodiscard]] std::string range(const std::string& from, const std::string& to,
+                                    const char* between) const {
+        const std::string least = (*this)(from), most = (*this)(to);
+        if (least.empty() || least == most) return most;
+        return most.empty() ? least : least + between + most;
+    }
+    /// Whether a yes holds only where the sounder shows no more than a limit.
+    [[nodiscard]] bool by_sounder() const { return !(*this)("sounder_limit_m").empty(); }
+    [[nodiscard]] LimitBy limit_by() const { return limit_by_of((*this)("wind_limit_by")); }
+
+private:
+    const OGRFeature& feature_;
+    const ColumnReader& reader_;
+};
+
+double number_of(const std::string& text) { return std::strtod(text.c_str(), nullptr); }
+
+/// By the sounder she veers for what it shows; what the layer has is for the limit.
+std::string at_most(const Values& values, std::string text) {
+    return values.by_sounder() && !text.empty() ? "at most " + text : text;
+}
+
+std::string danger_words(const NearerDanger& danger) {
+    const std::string distance = danger.distance_m + " m";
+    if (danger.what.empty()) return "none within " + distance;
+    return danger.what + ", " + distance + " off" +
+           (danger.bearing.empty() ? "" : ", bearing " + danger.bearing + "\u00b0");
+}
+
+/// Facts that have a value.
+class Facts {
+public:
+    void add(std::string name, std::string value, const char* unit = "") {
+        if (!value.empty()) facts_.push_back({std::move(name), std::move(value) + unit});
+    }
+    std::vector<FeatureFact> take() { return std::move(facts_); }
+
+private:
+    std::vector<FeatureFact> facts_;
+};
+
+void add_wind_limits(Facts& facts, const Values& values) {
+    const auto add = [&](const std::string& name, const std::string& column) {
+        const std::string limit_kn = values(column);
+        if (!limit_kn.empty()) {
+            facts.add(name, wind_limit_text(number_of(limit_kn), values.limit_by()));
+        }
+    };
+    add("wind limit", "wind_limit_kn");
+    for (const Way way : all_ways) {
+        add("wind limit at " + std::string(phrase(way)), "wind_limit_" + std::string(name(way)) + "_min_kn");
+    }
+}
+
+/// One figure in few characters, where there is one.
+void add_short(std::string& words, const std::string& before, const std::string& value, const char* unit) {
+    if (!value.empty()) add_word(words, "; ", before + value + unit);
+}
+
+/// Holding that is not known stands before the limit, which else would read as more than it is once cut.
+void add_short_wind(std::string& words, const Values& values) {
+    std::string limit_kn = values("wind_limit_kn");
+    for (const Way way : all_ways) { // of a zone: the most demanding way that it has
+        if (limit_kn.empty()) limit_kn = values("wind_limit_" + std::string(name(way)) + "_min_kn");
+    }
+    if (limit_kn.empty()) return;
+    if (values.limit_by() == LimitBy::holding) {
+        add_short(words, "wind ", limit_kn, "kn");
+    } else {
+        const bool least = values.limit_by() == LimitBy::least_holding;
+        const bool none = wind_limit_number(number_of(limit_kn), values.limit_by()) == "any*";
+        add_word(words, "; ", "holding not known");
+        add_short(words, none ? "no wind limit" : "wind ", none ? " by room" : limit_kn,
+                  none    ? ""
+                  : least ? "kn by the least holding known"
+                          : "kn by room");
+    }
+}
+
+} // namespace
+
+std::optional<NearerDanger> nearer_danger(const OGRFeature& feature, const ColumnReader& reader) {
+    const Values values(feature, reader);
+    std::optional<NearerDanger> nearer;
+    for (const std::string which : {"hull_danger", "ground_danger"}) {
+        const std::string what = values(which), bearing = values(which + "_bearing_deg");
+        NearerDanger danger{what == no_danger ? "" : what, values(which + "_m"), ""};
+        if (danger.distance_m.empty()) continue;
+        if (!bearing.empty())
+            danger.bearing = std::to_string(1000 + std::lround(number_of(bearing)) % 360).substr(1);
+        const auto order = [](const NearerDanger& of) {
+            return std::pair(number_of(of.distance_m),
+                             of.what.empty()); // of two as far the one that is there
+        };
+        if (!nearer || order(danger) < order(*nearer)) nearer = std::move(danger);
+    }
+    return nearer;
+}
+
+std::vector<FeatureFact> facts_of(const OGRFeature& feature, const ColumnReader& reader) {
+    const Values values(feature, reader);
+    Facts facts;
+    facts.add("condition", values("condition"));
+    facts.add("forbids", values("forbids"));
+    facts.add("advises", values("advises"));
+    facts.add("kind", values("kind"));
+    facts.add("label", values("label"));
+    facts.add("rode to veer", at_most(values, values("rode_m")), " m");
+    facts.add("rode to veer", at_most(values, values.range("rode_min_m", "rode_max_m", " to ")), " m");
+    facts.add("sinker from the bow", values.needed("sinker_from_bow_m"), " m");
+    facts.add("depth at low water", values("depth_low_m"), " m");
+    facts.add("depth at high water", values("depth_high_m"), " m");
+    facts.add("depth at low water", values.range("depth_low_min_m", "depth_low_max_m", " to "), " m");
+    facts.add("swinging radius", values("radius_m"), " m");
+    facts.add("swinging radius", values.range("radius_min_m", "radius_max_m", " to "), " m");
+    add_wind_limits(facts, values);
+    if (const auto danger = nearer_danger(feature, reader))
+        facts.add("nearest danger", danger_words(*danger));
+    facts.add("boats that fit", values("boats"));
+    facts.add("area", values("area_m2"), " m\u00b2");
+    facts.add("trip line", values.needed("trip_line_m"), " m");
+    facts.add("margin", values("margin_m"), " m");
+    facts.add("margin from", values("source"));
+    facts.add("features", values("features"));
+    facts.add("seabed", values("seabed"));
+    facts.add("mind", values("advice"));
+    facts.add("answer", values("meaning"));
+    return facts.take();
+}
+
+std::string short_words_of(const OGRFeature& feature, const ColumnReader& reader) {
+    const Values values(feature, reader);
+    std::string words;
+    const std::string most = values.by_sounder() ? "max " : "";
+    add_short(words, "sounder max ", values("sounder_at_low_water_m"), "m at low water");
+    add_short(words, "forbids ", values("forbids"), "");
+    add_short(words, "advises ", values("advises"), "");
+    add_short(words, "rode " + most, values("rode_m"), "m");
+    add_short(words, "rode " + most, values.range("rode_min_m", "rode_max_m", "-"), "m");
+    add_short(words, "sinker ", values.needed("sinker_from_bow_m"), "m from the bow");
+    add_short(words, "depth ", values.range("depth_low_m", "depth_high_m", "-"), "m");
+    add_short(words, "depth ", values.range("depth_low_min_m", "depth_low_max_m", "-"), "m at low water");
+    add_short(words, "radius ", values("radius_m"), "m");
+    add_short(words, "radius ", values.range("radius_min_m", "radius_max_m", "-"), "m");
+    add_short_wind(words, values);
+    if (const auto danger = nearer_danger(feature, reader)) {
+        const std::string distance = danger->distance_m + "m";
+        add_word(words, "; ",
+                 danger->what.empty()
+                     ? "no danger within " + distance
+                     : "danger " + distance + (danger->bearing.empty() ? "" : " bearing " + danger->bearing));
+    }
+    add_short(words, "trip line ", values.needed("trip_line_m"), "m");
+    add_short(words, "margin ", values("margin_m"), "m");
+    return words;
+}
+
+} // namespace swingroom
