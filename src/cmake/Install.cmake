@@ -16,13 +16,16 @@ install(FILES "${swingroom_pages_dir}/swingroom.fish"
     DESTINATION "${CMAKE_INSTALL_DATADIR}/fish/vendor_completions.d" COMPONENT command)
 
 # README.md with its pictures, and the pages of the manual, which stand beside it once they are installed: links between
-# them are made to fit.
+# them, and to the files of the haven, are made to fit.
+file(RELATIVE_PATH examples "/${CMAKE_INSTALL_DOCDIR}" "/${CMAKE_INSTALL_DATADIR}/swingroom")
 file(GLOB swingroom_manual CONFIGURE_DEPENDS "${PROJECT_SOURCE_DIR}/src/manual/*.md")
 foreach(document IN LISTS swingroom_manual ITEMS "${PROJECT_SOURCE_DIR}/README.md")
     set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS "${document}")
     file(READ "${document}" text)
     string(REPLACE "](src/manual/" "](manual/" text "${text}")
     string(REPLACE "](../../" "](../" text "${text}")
+    string(REPLACE "](testdata/haven/" "](${examples}/haven/" text "${text}")
+    string(REPLACE "](../testdata/haven/" "](../${examples}/haven/" text "${text}")
     cmake_path(GET document FILENAME name)
     if(NOT name STREQUAL "README.md")
         set(name "manual/${name}")

@@ -3,6 +3,8 @@
 // of layers is held against that of the program, and the table of JSON members against the documents.
 
 #include "swingroom/overlay/layers.hpp"
+#include "swingroom/publish/formats.hpp"
+#include "swingroom/room/verdict.hpp"
 
 #include "golden/command_shell.hpp"
 #include "support.hpp"
@@ -214,6 +216,19 @@ TEST(Documents, NameEveryRasterLayerWithItsUnitAndType) {
         if (row.find("as `rode`") != std::string::npos) continue;
         EXPECT_THAT(row,
                     testing::HasSubstr("| " + std::string(types.at(static_cast<std::size_t>(layer.type)))));
+    }
+}
+
+TEST(Documents, NameEveryVerdictAndEveryFormat) {
+    const std::string rasters = section("## Rasters"), formats = section("## Formats");
+    for (std::size_t value = 0; value < verdict_phrases.size(); ++value) {
+        EXPECT_THAT(rasters, testing::HasSubstr("\n| " + std::to_string(value) + " | " +
+                                                std::string(verdict_phrases.at(value)) + " |"));
+    }
+    for (const FormatTraits& format : format_table) {
+        if (format.page) continue; // the report is none to choose
+        EXPECT_THAT(formats, testing::HasSubstr("\n| `" + std::string(format.name) + "` | `NAME." +
+                                                std::string(format.ending) + "` |"));
     }
 }
 

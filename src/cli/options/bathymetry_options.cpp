@@ -63,7 +63,7 @@ void declare_bathymetry(Options& options) {
     // clang-format off
     options.add_options()
         ("bathymetry", text_values("FILE"), "raster of depths; it or a chart must be given\n"
-         "One grid of depths or heights in a format of the page of rasters, with a CRS, neither rotated nor sheared. Of several the finest "
+         "One grid of depths or heights, as a GeoTIFF, BAG, S-102, NetCDF, XYZ or one of several others, with a CRS, neither rotated nor sheared. Of several the finest "
          "counts, and others fill where it has no depth. The options that tell of a raster are given once for all, or once for "
          "each in the order of --bathymetry, where the word stated leaves it to the file.");
     declare_raster_terms(options);
