@@ -3,8 +3,10 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
+#include "swingroom/report/closing_words.hpp"
 #include "swingroom/report/named_noes.hpp"
 #include "swingroom/report/report.hpp"
 #include "swingroom/report/run_summary.hpp"
@@ -25,7 +27,9 @@
 #include <filesystem>
 #include <limits>
 #include <numbers>
+#include <optional>
 #include <thread>
+#include <utility>
 #include <vector>
 
 namespace swingroom::cli {
@@ -175,6 +179,39 @@ void OverlayCommand::consider_size(Window window, const std::string& source,
     }
 }
 
+ReportInput OverlayCommand::page_of(const OpenedJob& opened, const OverlayFiles& files, const OverlayJob& job,
+                                    const Provenance& provenance) const {
+    std::vector<Inspection> inspections = opened.inspections();
+    for (Inspection& inspection : inspections) {
+        for (auto* const messages : {&inspection.open_questions, &inspection.doubts}) {
+            for (Message& message : *messages) {
+                message = message.with_names(option_of); // the page is read by who types options
+            }
+        }
+    }
+    ReportInput page = report_input(opened.tables(), std::move(inspections), provenance, job_.measures);
+    page.vectors = files.vectors();
+    page.best_spots = files.best_spots();
+    page.places = opened.place_names();
+    page.waivers = opened.waivers();
+    page.tally = files.tally();
+    page.map = {files.map_planes(), &job};
+    if (!job.wanted.has(Layer::report)) return page; // what a map does not show may be dear to find
+    page.named_noes = named_noes(files.tally(), job, opened.georeference(), opened.rules(), opened.known());
+    page.anchorages = files.anchorages();
+    return page;
+}
+
+/// What was found, for who looks on; a script has it from --json.
+void OverlayCommand::close(const OverlayFiles& files, std::size_t warnings, const RodeMarks& marks) const {
+    if (!stderr_is_terminal() || loudness() == Loudness::quiet) return;
+    const std::vector<PositionReport>& best = files.best_spots();
+    for (const std::string& line : closing_lines(
+             {files.tally(), best.empty() ? nullptr : &best.front(), warnings, marks, job_.measures})) {
+        print(line + "\n", Stream::err);
+    }
+}
+
 int OverlayCommand::run() {
     notice_signals();
     PendingFolder folder(out_, overwrite_, inputs_);
@@ -226,30 +263,13 @@ int OverlayCommand::run() {
         bar.show(deciding + (1 - deciding) * fraction);
         stop_if_asked();
     });
+    // JSON tells what the page has, and is made from the same.
+    std::optional<ReportInput> page;
     if (wants_map(job.wanted)) {
         tell(job.wanted.has(Layer::report) ? "the report" : "the map");
-        std::vector<Inspection> inspections = opened.inspections();
-        for (Inspection& inspection : inspections) {
-            for (auto* const messages : {&inspection.open_questions, &inspection.doubts}) {
-                for (Message& message : *messages) {
-                    message = message.with_names(option_of); // the page is read by who types options
-                }
-            }
-        }
-        ReportInput input = report_input(opened.tables(), std::move(inspections), provenance, job_.measures);
-        input.vectors = files.vectors();
-        input.best_spots = files.best_spots();
-        input.places = opened.place_names();
-        input.waivers = opened.waivers();
-        input.tally = files.tally();
-        input.map = {files.map_planes(), &job};
-        if (job.wanted.has(Layer::map)) write_map(folder.working(), input);
-        if (job.wanted.has(Layer::report)) {
-            input.named_noes =
-                named_noes(files.tally(), job, opened.georeference(), opened.rules(), opened.known());
-            input.anchorages = files.anchorages();
-            write_report(folder.working(), input);
-        }
+        page = page_of(opened, files, job, provenance);
+        if (job.wanted.has(Layer::map)) write_map(folder.working(), *page);
+        if (job.wanted.has(Layer::report)) write_report(folder.working(), *page);
     }
     files.drop_unasked();
     bar.clear();
@@ -262,10 +282,12 @@ int OverlayCommand::run() {
     tell("flushing the folder to disk");
     folder.commit(provenance, threads_);
     if (json_) {
-        print(overlay_json(folder, files, job, warnings));
+        print_document(
+            overlay_json(folder, files, job, warnings, job.wanted.has(Layer::report) ? &*page : nullptr));
     } else {
         print_made(folder.target().string());
     }
+    close(files, warnings.size(), rode_marks(job.tables->boat()));
     return 0;
 }
 
