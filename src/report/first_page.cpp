@@ -23,7 +23,7 @@ namespace swingroom {
 namespace {
 
 // What an A4 page has room for beside the map.
-constexpr std::size_t best_places = 4, names_of_kind = 4, doubts_shown = 4, doubts_letters = 700;
+constexpr std::size_t best_places = 4, names_of_kind = 4, doubts_shown = 3, doubts_letters = 700;
 
 std::string area_of(const ReportContents& contents) {
     Measures minutes;

@@ -31,10 +31,12 @@ Markup inputs_section(const ReportInput& input) {
         content +=
             text_element("h3", "The run has warned") + "\n" + item_list(warnings, {{"class", "doubts"}});
     }
+    Markup inspections;
     for (const Inspection& found : input.inspections) {
-        content += inspection_markup(found);
+        inspections += inspection_markup(found);
     }
-    return content;
+    if (inspections.empty()) return content;
+    return content + element("div", {{"class", "inspections"}}, "\n" + inspections) + "\n";
 }
 
 Markup assumptions_section(const ReportInput& input) {

@@ -125,7 +125,7 @@ std::string told(const NearestDanger& danger, const Measures& measures) {
 TEST(DangerWords, RoundTheSafeWay) {
     const Measures feet{LengthUnit::foot, {}};
     const auto water = [](double low_m) {
-        return NearestDanger{NearestDanger::Kind::shoal, "", low_m, 60, 8};
+        return NearestDanger{NearestDanger::Kind::shoal, "", low_m, Shore::covered, 60, 8};
     };
     EXPECT_EQ(told(water(2.6), feet), "shoal water, 8.5 ft at low water, 196.8 ft off, bearing 008°"); // 8.53
     EXPECT_EQ(told(water(-2.6), feet),
@@ -135,7 +135,8 @@ TEST(DangerWords, RoundTheSafeWay) {
     EXPECT_EQ(told(water(2.68), feet), told(water(2.6), feet));
     EXPECT_EQ(told(water(-2.52), feet), told(water(-2.6), feet));
     EXPECT_THAT(told(water(-1e-5), feet), HasSubstr("may dry by up to 0.0 ft"));
-    const NearestDanger rock{NearestDanger::Kind::hazard, "rock (5 m at low water #3)", 0, 60, 8};
+    const NearestDanger rock{
+        NearestDanger::Kind::hazard, "rock (5 m at low water #3)", 0, Shore::covered, 60, 8};
     EXPECT_THAT(told(rock, feet), HasSubstr("rock (5 m at low water #3)"));
 }
 

@@ -33,8 +33,8 @@ SpotReport random_report(std::uint64_t seed) {
     cell.trip_line_m = metres(3, 40);
     cell.facts.hull_room_m = static_cast<float>(metres(0.1, 300));
     cell.facts.ground_room_m = static_cast<float>(metres(0.1, 300));
-    cell.hull_danger =
-        NearestDanger{NearestDanger::Kind::hazard, "shoal water", 0, cell.facts.hull_room_m, 188};
+    cell.hull_danger = NearestDanger{
+        NearestDanger::Kind::hazard, "shoal water", 0, Shore::covered, cell.facts.hull_room_m, 188};
     for (const Way way : all_ways) {
         WayAtPosition at;
         at.way = way;
