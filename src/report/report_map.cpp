@@ -166,7 +166,9 @@ void ReportMap::add_spot(const FinishedFeature& spot, std::size_t number) {
     };
     const double radius_m = spot.number("radius_m"), inner_m = spot.number("inner_distance_m");
     Markup circle = ellipse("halo", radius_m) + ellipse("swing", radius_m);
-    if (static_cast<int>(number) == style_.inset_of && inner_m > 0) {
+    // Of a disc beyond the frame nothing would be seen but that all is paler.
+    const bool fits = frame_.units_of(2 * inner_m, {at.x, at.y}).x < frame_.width();
+    if (static_cast<int>(number) == style_.inset_of && inner_m > 0 && fits) {
         circle += ellipse("drop", inner_m);
         discs_ = true;
     }

@@ -11,6 +11,7 @@
 #include "report/map_marks.hpp"
 #include "report/map_path.hpp"
 #include "report/map_style.hpp"
+#include "sea/gdal/gdal_start.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -196,6 +197,7 @@ TEST(MapMarks, EveryRuleThatForbidsHasASignOfItsOwnOrIsAnArea) {
 }
 
 TEST(MapLegend, ListsWhatIsOnTheMapAndNothingElse) {
+    start_gdal(); // swatches are PNGs
     MapShown shown;
     EXPECT_TRUE(map_legend(shown, {}, MapColours::page).empty());
     shown.classes[static_cast<std::size_t>(MapClass::land)] = true;
