@@ -217,9 +217,10 @@ TEST(FirstUse, APlanIsSeenFromItsOwnFolderWhereverTheCommandRuns) {
     EXPECT_EQ(there.out, swingroom(with(job, {"mine/haven.plan"}), scratch.path()).out) << "copied whole";
     const std::string whole = bytes_of(scratch / "mine/haven.plan");
     write_bytes(scratch / "mine/haven.plan", whole + "layers = verdict\nout = made\n");
-    EXPECT_EQ(swingroom({"overlay", "--plan", "mine/haven.plan"}, scratch.path()).out, "mine/made\n");
+    EXPECT_EQ(swingroom({"overlay", "--plan", "mine/haven.plan"}, scratch.path()).out,
+              scratch / "mine/made\n");
     EXPECT_EQ(swingroom({"overlay", "--plan", "mine/haven.plan", "--out", "here"}, scratch.path()).out,
-              "here\n")
+              scratch / "here\n")
         << "what the command line names is seen from where it runs";
     std::filesystem::remove(scratch.path() / "mine" / "rocks.geojson");
     const Outcome gone = swingroom(with(job, {"mine/haven.plan"}), scratch.path());
