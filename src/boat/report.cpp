@@ -1,5 +1,7 @@
 #include "swingroom/boat/report.hpp"
 
+#include "swingroom/boat/rode_figures.hpp"
+
 #include "boat/least_reach.hpp"
 
 #include <boost/math/tools/toms748_solve.hpp>
@@ -53,7 +55,11 @@ double least_rode_m(const Rode& rode, double pull_n, double angle_deg, double sp
         .second;
 }
 
-SinkerWorth sinker_worth(const TackleTables& tables, double depth_m, double wind_kn) {
+double full_scope_rode_m(const TackleTables& tables, double depth_m) {
+    return exact_rode_m(tables.needs(Way::full, depth_m, depth_m).rode_m, rode_marks(tables.boat()));
+}
+
+SinkerWorth sinker_worth(const TackleTables& tables, double depth_m, double held_rode_m, double wind_kn) {
     const Boat& boat = tables.boat();
     const Sinker& sinker = *boat.sinker;
     const double weight_n = in_water_n(sinker.mass_kg, sinker.density_kg_per_m3);
@@ -77,7 +83,7 @@ SinkerWorth sinker_worth(const TackleTables& tables, double depth_m, double wind
                              : 0;
         return std::max(by_angle_m, boat.policy.short_scope * high_m);
     };
-    worth.held_rode_m = boat.policy.scope * high_m;
+    worth.held_rode_m = held_rode_m;
     worth.held_reach_without_m = reach_m(worth.held_rode_m, none);
     worth.held_reach_with_m =
         held_reach_with_m(boat, worth.pull_n, worth.held_rode_m, high_m, low_m, weight_n);

@@ -5,6 +5,7 @@
 #include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/room/judge.hpp"
 
+#include "base/folded_text.hpp"
 #include "base/text.hpp"
 #include "report/text_table.hpp"
 
@@ -18,12 +19,13 @@
 namespace swingroom {
 namespace {
 
-/// What is printed for people, and in which units.
+/// What is printed for people, in which units, and on how wide a screen.
 struct Sheet {
     const TackleTables& tables;
     const BoatReport& report;
     Measures measures;
     RodeMarks marks;
+    std::size_t width = 0; ///< characters of a line; 0: as many as it takes
 
     Sheet(const TackleTables& of, const BoatReport& found, const Measures& wanted)
         : tables(of), report(found), measures(wanted), marks(rode_marks(of.boat())) {}
@@ -99,6 +101,24 @@ std::vector<Column> reading_columns(const Sheet& sheet) {
     std::vector<Column> columns = way_columns("reading", sheet);
     columns.push_back(remarks_column);
     return columns;
+}
+
+/// Where a table may be cut in two: before each way, and before what follows them.
+std::vector<std::size_t> cuts_of(const std::vector<Column>& columns) {
+    std::vector<std::size_t> cuts;
+    for (std::size_t i = 2; i < columns.size(); ++i) {
+        if (columns[i].way.empty() || columns[i].way != columns[i - 1].way) cuts.push_back(i);
+    }
+    return cuts;
+}
+
+/// A paragraph of sentences, which have lines of their own only where a screen is wide enough for them.
+std::string paragraph(const std::string& sentences, const Sheet& sheet) {
+    if (sheet.width == 0) return sentences;
+    for (const std::string& line : split(sentences, '\n')) {
+        if (columns_of(line) > sheet.width) return folded_flush(replaced(sentences, "\n", " "), sheet.width);
+    }
+    return sentences;
 }
 
 /// The heads as three lines of text.
@@ -199,6 +219,16 @@ TextRows worth_rows(const Sheet& sheet) {
     return rows;
 }
 
+std::string worth_table(const Sheet& sheet) {
+    const std::string unit(unit_name(sheet.measures));
+    TextRows rows = {{"wind", "pull", "saves", "rode", "rode", "saves", "saves", ""},
+                     {"", "", "as it is", "without", "with", "cut: rode", "radius", ""},
+                     {"kn", "N", unit, unit, unit, unit, unit, ""}};
+    const Screen screen{sheet.width, rows.size(), {rows.front().size() - 1}};
+    append(rows, worth_rows(sheet));
+    return aligned(rows, screen);
+}
+
 std::string place_words(const Sinker& sinker, const Sheet& sheet) {
     const std::string line = sinker.line_m > 0 ? ", at most " + sheet.nearest(sinker.line_m) : "";
     switch (sinker.at) {
@@ -252,6 +282,7 @@ std::string rode_words(const Sheet& sheet) {
     return text;
 }
 
+/// What the anchor holds; empty where nothing of it is known, which the note beside the limits says.
 std::string holding_words(const TackleTables& tables) {
     std::string known, unknown;
     for (std::size_t i = 0; i < seabed_names.size(); ++i) {
@@ -265,11 +296,11 @@ std::string holding_words(const TackleTables& tables) {
     }
     std::string text;
     if (!known.empty()) text = "The anchor holds up to: " + known + ".";
-    const bool none = tables.limit_by(Seabed::unknown) == LimitBy::room;
-    if (!unknown.empty()) {
+    // Where nothing is known, the note beside the limits says so.
+    const bool noted = tables.limit_by(Seabed::unknown) == LimitBy::room;
+    if (!unknown.empty() && !noted) {
         text += (text.empty() ? "" : " ") + std::string("Its holding is not known for ") + unknown +
-                (none ? ": there room and the angle of pull alone limit the wind."
-                      : ": there the least that is known counts.");
+                ": there the least that is known counts.";
     }
     return text;
 }
@@ -349,8 +380,9 @@ BoatReport boat_report(const TackleTables& tables, double depth_m, const Measure
         }
     }
     if (tables.boat().sinker) {
+        const double held_rode_m = full_scope_rode_m(tables, report.sinker_depth_m);
         for (double wind_kn = 5; wind_kn <= 30; wind_kn += 5) {
-            report.sinker_worths.push_back(sinker_worth(tables, report.sinker_depth_m, wind_kn));
+            report.sinker_worths.push_back(sinker_worth(tables, report.sinker_depth_m, held_rode_m, wind_kn));
         }
     }
     return report;
@@ -362,7 +394,9 @@ BoatParts boat_parts(const TackleTables& tables, const BoatReport& report, const
     BoatParts parts;
     parts.sentences = {water_words(sheet), wind_words(tables), rode_words(sheet), column_words(sheet)};
     if (sheet.two_units()) parts.sentences.push_back(two_units_words(sheet));
-    parts.sentences.push_back(holding_words(tables));
+    if (const std::string holding = holding_words(tables); !holding.empty()) {
+        parts.sentences.push_back(holding);
+    }
     if (const std::string note = limit_note(sheet); !note.empty()) parts.sentences.push_back(note);
     parts.depths.caption = "Rode, radius and wind limit by depth below chart datum";
     for (const Column& column : depth_columns(sheet)) {
@@ -390,31 +424,31 @@ BoatParts boat_parts(const TackleTables& tables, const BoatReport& report, const
     return parts;
 }
 
-std::string boat_text(const TackleTables& tables, const BoatReport& report, const Measures& measures) {
-    const Sheet sheet(tables, report, measures);
-    std::string text = tables.boat().name + "\n" + water_words(sheet) + "\n" + wind_words(tables) + "\n" +
-                       rode_words(sheet) + "\n\n";
-    TextRows rows = head_lines(depth_columns(sheet));
-    append(rows, depth_rows(sheet));
-    text += aligned(rows);
-    if (sheet.two_units()) text += "\n" + two_units_words(sheet);
-    text += "\n" + column_words(sheet) + "\n";
-    if (const std::string note = limit_note(sheet); !note.empty()) text += note + "\n";
-    text += holding_words(tables) + "\n";
+std::string boat_text(const TackleTables& tables, const BoatReport& report, const Measures& measures,
+                      std::size_t width) {
+    Sheet sheet(tables, report, measures);
+    sheet.width = width;
+    const auto told = [&sheet](const std::string& sentences) { return paragraph(sentences, sheet) + "\n"; };
+    const auto table = [&sheet](const std::vector<Column>& columns, TextRows more) {
+        TextRows rows = head_lines(columns);
+        const Screen screen{sheet.width, rows.size(), cuts_of(columns)};
+        append(rows, std::move(more));
+        return aligned(rows, screen);
+    };
+    std::string text = tables.boat().name + "\n" + told(water_words(sheet)) + told(wind_words(tables)) +
+                       told(rode_words(sheet)) + "\n" + table(depth_columns(sheet), depth_rows(sheet));
+    if (sheet.two_units())
+        text += "\n" + told(two_units_words(sheet));
+    else
+        text += "\n";
+    text += told(column_words(sheet));
+    if (const std::string note = limit_note(sheet); !note.empty()) text += told(note);
+    if (const std::string holding = holding_words(tables); !holding.empty()) text += told(holding);
     if (!report.readings.empty()) {
-        TextRows readings = head_lines(reading_columns(sheet));
-        append(readings, reading_rows(sheet));
-        text += "\n" + reading_words(sheet) + "\n" + aligned(readings);
+        text += "\n" + told(reading_words(sheet)) + table(reading_columns(sheet), reading_rows(sheet));
     }
-    if (!report.sinker_worths.empty()) {
-        const std::string unit(unit_name(measures));
-        TextRows worth = {{"wind", "pull", "saves", "rode", "rode", "saves", "saves", ""},
-                          {"", "", "as it is", "without", "with", "cut: rode", "radius", ""},
-                          {"kn", "N", unit, unit, unit, unit, unit, ""}};
-        append(worth, worth_rows(sheet));
-        text += "\n" + worth_words(sheet) + "\n" + aligned(worth);
-    }
-    return text + "\n" + std::string(caution) + "\n";
+    if (!report.sinker_worths.empty()) text += "\n" + told(worth_words(sheet)) + worth_table(sheet);
+    return text + "\n" + told(std::string(caution));
 }
 
 std::string boat_markdown(const TackleTables& tables, const BoatReport& report, const Measures& measures) {
@@ -424,7 +458,7 @@ std::string boat_markdown(const TackleTables& tables, const BoatReport& report, 
     std::string text = "# " + tables.boat().name + "\n\n" + water_words(sheet) + " " + wind_words(tables) +
                        " " + rode_words(sheet) + "\n\n" + markdown_table(rows) + "\n";
     if (const std::string note = limit_note(sheet); !note.empty()) text += "\\" + note + "\n\n";
-    text += holding_words(tables) + "\n";
+    if (const std::string holding = holding_words(tables); !holding.empty()) text += holding + "\n";
     if (!report.readings.empty()) {
         TextRows readings = markdown_head(reading_columns(sheet));
         append(readings, reading_rows(sheet));

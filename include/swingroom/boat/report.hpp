@@ -20,12 +20,12 @@ double least_rode_m(const Rode& rode, double pull_n, double angle_deg, double sp
 
 /// What the sinker buys at one wind in one depth of water: with the rode left as it is, and with the rode cut
 /// to the same angle of pull (but never below the short scope's ratio). Spans are those of high water for the
-/// rode, of low water for the reach; no marks, no allowances.
+/// rode, of low water for the reach; the cut rode ends at no mark, and there are no allowances.
 struct SinkerWorth {
     /// The mean wind asked about, and the horizontal pull there, with gusts and current, in newtons.
     double wind_kn = 0, pull_n = 0;
-    /// The rode of full scope, and the reach, from anchor to roller, that it has without the sinker and with
-    /// it.
+    /// The rode that is left as it is, and the reach, from anchor to roller, that it has without the sinker
+    /// and with it.
     double held_rode_m = 0, held_reach_without_m = 0, held_reach_with_m = 0;
     /// The least rode that keeps the angle of pull and the short scope's ratio without a sinker, and its
     /// reach.
@@ -40,8 +40,10 @@ struct SinkerWorth {
     /// What it takes off the radius if each rode is as short as its angle allows, in metres.
     [[nodiscard]] double radius_saved_when_cut_m() const { return cut_reach_without_m - cut_reach_with_m; }
 };
-/// The held rode is the full scope's. The boat has a sinker.
-SinkerWorth sinker_worth(const TackleTables& tables, double depth_m, double wind_kn);
+/// The boat has a sinker.   @param held_rode_m  the rode that is left as it is
+SinkerWorth sinker_worth(const TackleTables& tables, double depth_m, double held_rode_m, double wind_kn);
+/// The rode of full scope in that depth, as the tables have it: up to its mark.
+double full_scope_rode_m(const TackleTables& tables, double depth_m);
 
 /// One line of the table that a skipper pins up.
 struct DepthLine {

@@ -6,6 +6,7 @@
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/report/report_table.hpp"
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -32,7 +33,9 @@ BoatReport boat_report(const TackleTables& tables, double depth_m, const Measure
 
 /// For people. Lengths are rounded up in print, wind limits down. Where the rode is marked in another unit,
 /// rode stands there in that unit, too.
-std::string boat_text(const TackleTables& tables, const BoatReport& report, const Measures& measures = {});
+/// @param width  characters that a line may have: tables are cut into parts of so many; 0: any number
+std::string boat_text(const TackleTables& tables, const BoatReport& report, const Measures& measures = {},
+                      std::size_t width = 0);
 /// The same sentences and tables as Markdown, under the boat's name as a heading.
 std::string boat_markdown(const TackleTables& tables, const BoatReport& report,
                           const Measures& measures = {});

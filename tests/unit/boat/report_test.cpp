@@ -53,11 +53,12 @@ TEST(SinkerWorth, MetresOfReachWithTheRodeAsItIs) {
         const double rode_m = 5 * (row.depth_m + 1.4);
         const auto reach_m = [&](double at_m) {
             const Boat boat = yacht(Sinker::At::metres, at_m);
-            return sinker_worth(TackleTables(boat, {{0, 0}, row.wind_kn, 0}, 0), row.depth_m, row.wind_kn)
+            return sinker_worth(TackleTables(boat, {{0, 0}, row.wind_kn, 0}, 0), row.depth_m, rode_m,
+                                row.wind_kn)
                 .held_reach_with_m;
         };
         const TackleTables best(yacht(Sinker::At::best, 0, rode_m), {{0, 0}, row.wind_kn, 0}, 0);
-        const SinkerWorth worth = sinker_worth(best, row.depth_m, row.wind_kn);
+        const SinkerWorth worth = sinker_worth(best, row.depth_m, rode_m, row.wind_kn);
         EXPECT_DOUBLE_EQ(worth.held_rode_m, rode_m);
         EXPECT_NEAR(worth.held_reach_without_m, row.without_m, 0.0051);
         EXPECT_NEAR(reach_m(row.depth_m + 1.4), row.at_span_m, 0.0051);
@@ -171,7 +172,7 @@ TEST(SinkerWorth, RodeSavedStaysBelowTheLengthOfChainThatWeighsAsMuch) {
     const TackleTables tables(yacht(Sinker::At::best, 0, 1000), {{0, 0}, 20, 0}, 0);
     double last_m = 0;
     for (double wind_kn = 18; wind_kn <= 60; wind_kn += 3) {
-        const SinkerWorth worth = sinker_worth(tables, 5, wind_kn);
+        const SinkerWorth worth = sinker_worth(tables, 5, 32, wind_kn);
         EXPECT_LT(worth.rode_saved_m(), 9.091);
         EXPECT_GT(worth.rode_saved_m(), last_m);
         EXPECT_GE(worth.radius_saved_when_cut_m(), 0);
@@ -179,7 +180,15 @@ TEST(SinkerWorth, RodeSavedStaysBelowTheLengthOfChainThatWeighsAsMuch) {
         last_m = worth.rode_saved_m();
     }
     // In light wind the least ratio of scope governs, and there is no rode to save.
-    EXPECT_EQ(sinker_worth(tables, 5, 5).rode_saved_m(), 0);
+    EXPECT_EQ(sinker_worth(tables, 5, 32, 5).rode_saved_m(), 0);
+}
+
+TEST(FullScopeRode, IsTheTablesAtItsMark) {
+    const TackleTables tables(yacht(Sinker::At::best, 0, 16), {{0.5, 2.5}, 15, 0}, 0);
+    // Five spans of 5 m + 2.5 m + 1.4 m are 44.5 m; the rode has a mark every 5 m.
+    EXPECT_DOUBLE_EQ(full_scope_rode_m(tables, 5), 45);
+    EXPECT_DOUBLE_EQ(full_scope_rode_m(tables, 5),
+                     static_cast<double>(depth_line(tables, 5).ways[0].needs.rode_m));
 }
 
 TEST(DepthTable, RunsFromTheLeastDepthThatFloatsHerToTheFirstThatIsTooDeep) {

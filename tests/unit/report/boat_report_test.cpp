@@ -270,8 +270,12 @@ TEST(ReportWithoutASinker, SaysNothingOfOne) {
     const BoatReport report = boat_report(tables, -1);
     const std::string text = boat_text(tables, report);
     EXPECT_THAT(text, Not(HasSubstr("inker")));
-    EXPECT_THAT(text, HasSubstr("not known for unknown, clay, sand"));
-    EXPECT_THAT(text, HasSubstr("* By room and the angle of pull alone"));
+    EXPECT_THAT(
+        text,
+        HasSubstr("\n* By room and the angle of pull alone, since what the anchor holds is not known; "));
+    EXPECT_EQ(text.find("not known"), text.rfind("not known")) << "said once";
+    EXPECT_THAT(text, Not(HasSubstr("\n\n\n")));
+    EXPECT_THAT(boat_parts(tables, report).sentences, testing::Each(Not(testing::IsEmpty())));
     EXPECT_THAT(text, testing::ContainsRegex("\n +5.0 [^\n]* [0-9]+\\* [^\n]*\n")) << "each limit is marked";
     EXPECT_THAT(text, Not(HasSubstr("nan")));
     EXPECT_THAT(boat_csv(tables, report), Not(HasSubstr("nan")));
