@@ -27,8 +27,8 @@ void declare_common(Options& options) {
     if (options.find_nothrow("plan", false)) {
         options.add_options()("print-plan",
                               "print the plan that all this makes, and end\n"
-                              "With what the plan and the defaults say filled in. It can be given "
-                              "to --plan, and then means the same.");
+                              "With what the plan and the defaults say filled in, and with absolute "
+                              "paths. It can be given to --plan, and then means the same.");
     }
     // clang-format off
     options.add_options()
@@ -76,11 +76,13 @@ const std::vector<Entry>& commands() {
          "Prints the table to pin up: rode, swinging radius and wind limit by depth for the three ways to "
          "lie, what "
          "hangs under the bow when the anchor breaks out, the length of a trip line, and what a sinker buys.",
-         {{"The table for a tide of 2.6 m:",
+         {{"A boat file to fill in:", "swingroom boat --template > ketch.ini"},
+          {"The table for a tide of 2.6 m:",
            "swingroom boat ketch.ini --wind 20 --low-water 0.6 --high-water 3.2"},
           {"The rode in 8 m, drawn to scale:",
            "swingroom boat ketch.ini --wind 20 --depth 8 --picture rode.svg"}},
-         make<BoatCommand>},
+         make<BoatCommand>,
+         true},
         {"inputs",
          "FILE...",
          "what the given files are, and what is doubtful in them",

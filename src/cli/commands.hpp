@@ -21,6 +21,7 @@ struct Entry {
     std::string_view about;             ///< what the manual says of it
     std::vector<Example> examples;      ///< for help and manual
     std::unique_ptr<Command> (*make)(); ///< makes the command's object
+    bool reads_boat_file = false;       ///< whether help and manual tell what may stand in one
 };
 /// All commands, in the order of the help.
 const std::vector<Entry>& commands();

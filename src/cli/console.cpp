@@ -2,13 +2,18 @@
 
 #include "swingroom/base/measures.hpp"
 
+#include "base/folded_text.hpp"
 #include "base/terminal_text.hpp"
 
+#include <charconv>
 #include <chrono>
 #include <cstdio>
 #include <cstdlib>
 #include <iostream>
+#include <string>
+#include <sys/ioctl.h>
 #include <sys/resource.h>
+#include <system_error>
 #include <unistd.h>
 
 namespace swingroom::cli {
@@ -30,6 +35,15 @@ std::string marked(std::string_view word, const char* colour) {
     return std::string("\033[1;") + colour + "m" + std::string(word) + "\033[0m";
 }
 
+int descriptor(Stream stream) { return stream == Stream::out ? STDOUT_FILENO : STDERR_FILENO; }
+
+/// One line on stderr that begins with a word of ours.
+/// @param shown  that word as it is shown, with its colour
+void print_line(const std::string& word, const std::string& shown, const std::string& text) {
+    const std::string line = folded(word + ' ' + on_one_line(text), columns(Stream::err));
+    std::cerr << shown << line.substr(word.size()) << '\n';
+}
+
 double seconds(const timeval& time) {
     return static_cast<double>(time.tv_sec) + static_cast<double>(time.tv_usec) / 1e6;
 }
@@ -44,18 +58,44 @@ bool stderr_is_terminal() {
     return isatty(STDERR_FILENO) == 1 && !terminal.empty() && terminal != "dumb";
 }
 
-void print(std::string_view text, Stream to) {
-    (to == Stream::out ? std::cout : std::cerr) << for_terminal(text);
+std::size_t columns(Stream of) {
+    constexpr int narrowest = 20, widest = 1000; // what is beyond is no screen
+    if (isatty(descriptor(of)) != 1) return 0;
+    int count = 0;
+    const std::string_view said = environment("COLUMNS");
+    if (std::from_chars(said.data(), said.data() + said.size(), count).ec != std::errc{}) {
+        winsize size{};
+        if (ioctl(descriptor(of), TIOCGWINSZ, &size) == 0) count = size.ws_col;
+    }
+    return count < narrowest || count > widest ? 0 : static_cast<std::size_t>(count);
 }
+
+void print(std::string_view text, Stream to) {
+    (to == Stream::out ? std::cout : std::cerr) << folded(for_terminal(text), columns(to));
+}
+
+void print_document(std::string_view text) { std::cout << for_terminal(text); }
 
 bool flush_output() { return std::cout.flush() && std::fflush(stdout) == 0; }
 
 void print_warning(const std::string& text) {
-    std::cerr << "swingroom: " << marked("warning:", "33") << ' ' << on_one_line(text) << '\n';
+    print_line("swingroom: warning:", "swingroom: " + marked("warning:", "33"), text);
 }
 
-void print_error(const std::string& text) {
-    std::cerr << marked("swingroom:", "31") << ' ' << on_one_line(text) << '\n';
+void print_error(const std::string& text) { print_line("swingroom:", marked("swingroom:", "31"), text); }
+
+void print_list(const std::vector<std::string>& texts) {
+    for (const std::string& text : texts) {
+        std::cerr << folded("  " + on_one_line(text), columns(Stream::err)) << '\n';
+    }
+}
+
+void print_note(const std::string& text) {
+    if (chosen == Loudness::verbose) {
+        tell(text);
+    } else if (chosen == Loudness::plain && stderr_is_terminal()) {
+        print_line("swingroom:", "swingroom:", text);
+    }
 }
 
 void tell(const std::string& what) {

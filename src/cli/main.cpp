@@ -1,4 +1,5 @@
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/input_errors.hpp"
 #include "swingroom/base/stop.hpp"
 
 #include "cli/commands.hpp"
@@ -89,7 +90,7 @@ int run_command(const Entry& entry, const std::vector<std::string>& words) {
     set_loudness(quiet ? Loudness::quiet : verbose ? Loudness::verbose : Loudness::plain);
     declared.command->accept(given);
     if (print_plan) {
-        print(declared.command->plan());
+        print_document(declared.command->plan());
         return 0;
     }
     const int code = declared.command->run();
@@ -132,6 +133,10 @@ int main(int argc, char** argv) {
         return code;
     } catch (const Interrupted& interrupted) {
         end_by(interrupted.signal);
+    } catch (const InputErrors& errors) {
+        const int code = failed(in_options(errors.heading()), 2);
+        print_list(in_options(errors.lines()));
+        return code;
     } catch (const InputError& error) {
         return failed(in_options(error.message()), 2);
     } catch (const IoError& error) {

@@ -32,6 +32,13 @@ endforeach()
 install(DIRECTORY "${PROJECT_BINARY_DIR}/documents/" DESTINATION "${CMAKE_INSTALL_DOCDIR}" COMPONENT command)
 install(DIRECTORY "${PROJECT_SOURCE_DIR}/testdata/pictures" DESTINATION "${CMAKE_INSTALL_DOCDIR}/testdata" COMPONENT command)
 
+# What README.md's tour and the manual's examples look at: a copy of this folder by the name testdata is what they go
+# through.
+set(swingroom_examples "${CMAKE_INSTALL_DATADIR}/swingroom")
+install(DIRECTORY "${PROJECT_SOURCE_DIR}/testdata/haven" DESTINATION "${swingroom_examples}" COMPONENT command)
+install(DIRECTORY "${PROJECT_SOURCE_DIR}/testdata/cells" DESTINATION "${swingroom_examples}" COMPONENT command
+    FILES_MATCHING PATTERN "QQ5HAVEN.*" PATTERN "QQ3APPRO.000")
+
 install(TARGETS swingroom EXPORT swingroomTargets COMPONENT development)
 install(DIRECTORY "${PROJECT_SOURCE_DIR}/include/swingroom" DESTINATION "${CMAKE_INSTALL_INCLUDEDIR}" COMPONENT development)
 install(EXPORT swingroomTargets NAMESPACE swingroom:: DESTINATION "${swingroom_package_dir}" COMPONENT development)

@@ -2,6 +2,8 @@
 
 #include "swingroom/base/version.hpp"
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/report/alternatives.hpp"
+#include "swingroom/report/why_not.hpp"
 
 #include "base/json.hpp"
 
@@ -35,11 +37,12 @@ std::string covered_line(const Covered& covered) {
 }
 
 /// The figures of a drop point as `spots` has them.
-std::string spot_line(const PositionReport& spot, const PlaceMerits& merits, std::size_t spots,
-                      const RodeMarks& marks) {
+/// @param rank  from 1   @param spots  how many there are in the layer
+std::string spot_line(std::size_t rank, const PositionReport& spot, const PlaceMerits& merits,
+                      std::size_t spots, const RodeMarks& marks) {
     JsonObject json;
-    json.whole("rank", 1)
-        .text("name", place_name(1, spots, merits.verdict))
+    json.whole("rank", static_cast<std::int64_t>(rank))
+        .text("name", place_name(rank, spots, merits.verdict))
         .number("longitude", spot.centre.lon, 6)
         .number("latitude", spot.centre.lat, 6)
         .whole("verdict", static_cast<int>(spot.answer.verdict))
@@ -87,28 +90,119 @@ std::string anchorage_line(const AnchorageAnswers& anchorage) {
         .line();
 }
 
-} // namespace
+constexpr std::array<std::string_view, verdict_phrases.size()> verdict_names = {
+    "unsurveyed",     "no", "sinker", "short", "full", "sinker_by_sounder", "short_by_sounder",
+    "full_by_sounder"};
 
-std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files, const OverlayJob& job,
-                         const std::vector<std::string>& warnings) {
-    constexpr std::array<std::string_view, verdict_phrases.size()> names = {
-        "unsurveyed",     "no", "sinker", "short", "full", "sinker_by_sounder", "short_by_sounder",
-        "full_by_sounder"};
+std::string cells_by_verdict(const OverlayFiles& files) {
     JsonObject cells;
-    for (std::size_t i = 0; i < names.size(); ++i) {
-        cells.whole(names[i], files.cells_of(static_cast<Verdict>(i)));
+    for (std::size_t i = 0; i < verdict_names.size(); ++i) {
+        cells.whole(verdict_names[i], files.cells_of(static_cast<Verdict>(i)));
     }
-    JsonObject json = folder_head("overlay", folder);
-    json.raw("cells", cells.line());
+    return cells.line();
+}
+
+std::string areas_by_verdict(const Tally& tally) {
+    JsonObject areas;
+    for (std::size_t i = 0; i < verdict_names.size(); ++i) {
+        areas.number(verdict_names[i], tally.by_verdict[i].area_m2, 0);
+    }
+    return areas.line();
+}
+
+std::string noes_by_reason(const Tally& tally) {
     JsonObject noes;
     for (std::size_t i = 0; i < why_not_count; ++i) {
         const auto why = static_cast<WhyNot>(i);
         if (why == WhyNot::unsurveyed) continue; // what has no depth is no no
-        noes.raw(name_of(why).name, covered_line(files.tally().of(why)));
+        noes.raw(name_of(why).name, covered_line(tally.of(why)));
     }
-    json.raw("surveyed", covered_line(files.tally().surveyed()))
-        .raw("yes", covered_line(files.tally().yes()))
-        .raw("no_by_reason", noes.lines());
+    return noes.lines();
+}
+
+/// The shares of the surveyed area that the page tells, in percent: together they are 100.
+std::string shares_line(const std::vector<AnswerShare>& all) {
+    JsonObject shares;
+    shares.number("yes", !all.empty() && !all.front().why ? all.front().tenths / 10.0 : 0, 1);
+    for (const AnswerShare& share : all) {
+        if (share.why) shares.number(name_of(*share.why).name, share.tenths / 10.0, 1);
+    }
+    return shares.line();
+}
+
+/// The reason of most of what is a no.
+void add_leading_reason(JsonObject& json, const std::vector<AnswerShare>& shares) {
+    for (const AnswerShare& share : shares) {
+        if (!share.why) continue;
+        json.text("leading_reason", name_of(*share.why).name);
+        return;
+    }
+    json.null("leading_reason");
+}
+
+void add_best_spots(JsonObject& json, const OverlayFiles& files, const RodeMarks& marks) {
+    std::vector<std::string> lines;
+    for (std::size_t i = 0; i < files.best_spots().size(); ++i) {
+        lines.push_back(
+            spot_line(i + 1, files.best_spots()[i], files.best_merits()[i], files.spots_written(), marks));
+    }
+    json.whole("spots", static_cast<std::int64_t>(files.spots_written()));
+    if (lines.empty()) {
+        json.null("best_spot");
+    } else {
+        json.raw("best_spot", lines.front());
+    }
+    json.raw("best_spots", json_lines(lines));
+}
+
+/// A place that is a no, and what would change that.
+std::string named_no_line(const NamedNo& no) {
+    return JsonObject()
+        .text("reason", name_of(no.why).name)
+        .whole("column", no.cell.col)
+        .whole("row", no.cell.row)
+        .number("longitude", no.cell.centre.lon, 6)
+        .number("latitude", no.cell.centre.lat, 6)
+        .raw("would_do", proposals_json(no.proposals))
+        .line();
+}
+
+/// What is doubtful in the inputs, file by file.
+std::vector<std::string> doubts_of(const std::vector<Inspection>& inspections) {
+    std::vector<std::string> files;
+    for (const Inspection& found : inspections) {
+        std::vector<std::string> doubts;
+        for (const Message& doubt : found.doubts) {
+            doubts.push_back(doubt.text());
+        }
+        if (doubts.empty()) continue;
+        files.push_back(JsonObject().text("file", found.file).raw("doubtful", json_texts(doubts)).line());
+    }
+    return files;
+}
+
+void add_page(JsonObject& json, const ReportInput& page) {
+    std::vector<std::string> noes;
+    for (const NamedNo& no : page.named_noes) {
+        noes.push_back(named_no_line(no));
+    }
+    json.raw("named_noes", json_lines(noes)).raw("doubts", json_lines(doubts_of(page.inspections)));
+}
+
+} // namespace
+
+std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files, const OverlayJob& job,
+                         const std::vector<std::string>& warnings, const ReportInput* page) {
+    const Tally& tally = files.tally();
+    const std::vector<AnswerShare> shares = answer_shares(tally);
+    JsonObject json = folder_head("overlay", folder);
+    json.raw("cells", cells_by_verdict(files))
+        .raw("areas_m2", areas_by_verdict(tally))
+        .raw("surveyed", covered_line(tally.surveyed()))
+        .raw("yes", covered_line(tally.yes()))
+        .raw("no_by_reason", noes_by_reason(tally))
+        .raw("shares_percent", shares_line(shares));
+    add_leading_reason(json, shares);
     std::vector<std::string> anchorages;
     for (const AnchorageAnswers& anchorage : files.anchorages()) {
         anchorages.push_back(anchorage_line(anchorage));
@@ -117,15 +211,8 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
     if (job.wanted.has(Layer::zones)) {
         json.whole("zones", files.zones_written()).whole("zones_too_small", files.zones_dropped());
     }
-    if (job.wanted.has(Layer::spots)) {
-        json.whole("spots", static_cast<std::int64_t>(files.spots_written()));
-        if (files.best_spots().empty()) {
-            json.null("best_spot");
-        } else {
-            json.raw("best_spot", spot_line(files.best_spots().front(), files.best_merits().front(),
-                                            files.spots_written(), rode_marks(job.tables->boat())));
-        }
-    }
+    if (job.wanted.has(Layer::spots)) add_best_spots(json, files, rode_marks(job.tables->boat()));
+    if (page != nullptr) add_page(json, *page);
     return foot(json, warnings);
 }
 

@@ -283,14 +283,6 @@ TEST_F(BadInput, BoatLongerThanTheRaster) {
                    {"puddle.tif", " 14.0 m"});
 }
 
-TEST_F(BadInput, RequiredDepthBeyondTheRode) {
-    std::string text = bytes_of(boat);
-    text.replace(text.find("chain = 60 m"), 12, "chain = 5 m");
-    write_bytes(scratch / "short.ini", text);
-    expect_refused(job_with("--boat", scratch / "short.ini"), users_mistake, {"rode", "less wind"});
-    expect_refused(job_with("--wind", "60"), users_mistake, {"rode", "60.0 kn", "less wind"});
-}
-
 TEST_F(BadInput, BoundsOutsideTheRaster) {
     expect_refused(job_with("--bounds", "10,10,10.1,10.1"), users_mistake, {"--bounds", "sea.tif"});
 }

@@ -5,6 +5,7 @@
 #include "swingroom/publish/file.hpp"
 #include "swingroom/report/boat_report.hpp"
 
+#include "boat/boat_template.hpp"
 #include "cli/console.hpp"
 #include "cli/options/conditions_options.hpp"
 #include "cli/options/measures_options.hpp"
@@ -35,7 +36,9 @@ void write_picture(const std::string& path, const std::string& text, bool overwr
 void BoatCommand::declare(Options& options, po::positional_options_description& positional) {
     // clang-format off
     options.add_options()
-        ("file", text_value("FILE"), "boat file (INI); FILE alone will do; must be given");
+        ("file", text_value("FILE"), "boat file (INI); FILE alone will do; must be given")
+        ("template", po::bool_switch(), "print a boat file to fill in, and end\n"
+         "Commented: what is needed stands open, all else with what counts if it is left out. Save it, fill it in, and give it as FILE.");
     declare_wind(options);
     declare_levels(options, false);
     declare_current(options);
@@ -53,7 +56,15 @@ void BoatCommand::declare(Options& options, po::positional_options_description& 
 }
 
 void BoatCommand::accept(const po::variables_map& given) {
-    if (!given.count("file")) throw InputError("FILE", "no boat file is given", "give its path");
+    template_ = given["template"].as<bool>();
+    if (template_ && given.count("file") != 0) {
+        throw InputError("--template", "is given with a boat file", "leave one of them out");
+    }
+    if (template_) return;
+    if (!given.count("file")) {
+        throw InputError("FILE", "no boat file is given",
+                         "give its path, or print one to fill in with swingroom boat --template");
+    }
     file_ = given["file"].as<std::string>();
     conditions_ = conditions_of(given);
     const auto text = [&](const char* option) { return given[option].as<std::string>(); };
@@ -84,6 +95,10 @@ void BoatCommand::accept(const po::variables_map& given) {
 }
 
 int BoatCommand::run() {
+    if (template_) {
+        print_document(boat_template());
+        return 0;
+    }
     const Boat boat = read_boat_file(file_);
     const TackleTables tables(boat, conditions_, sounded_uncertainty_m(boat));
     if (depth_m_ >= 0 && depth_m_ + conditions_.water.low_m < boat.hull.draught_m) {
@@ -103,16 +118,16 @@ int BoatCommand::run() {
     }
     switch (format_) {
     case Format::text:
-        print(boat_text(tables, report, measures_));
+        print(boat_text(tables, report, measures_, columns(Stream::out)));
         break;
     case Format::json:
-        print(boat_json(tables, report));
+        print_document(boat_json(tables, report));
         break;
     case Format::csv:
-        print(boat_csv(tables, report));
+        print_document(boat_csv(tables, report));
         break;
     case Format::markdown:
-        print(boat_markdown(tables, report, measures_));
+        print_document(boat_markdown(tables, report, measures_));
         break;
     }
     return 0;

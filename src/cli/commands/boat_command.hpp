@@ -25,7 +25,7 @@ private:
     double depth_m_ = -1; ///< for the sinker's worth and the picture; below 0: chosen
     Format format_ = Format::text;
     Measures measures_;
-    bool overwrite_ = false;
+    bool overwrite_ = false, template_ = false;
 };
 
 } // namespace swingroom::cli

@@ -31,7 +31,9 @@ void CompletionCommand::accept(const boost::program_options::variables_map& give
 }
 
 int CompletionCommand::run() {
-    print(shell_ == "bash" ? bash_completion() : shell_ == "zsh" ? zsh_completion() : fish_completion());
+    print_document(shell_ == "bash"  ? bash_completion()
+                   : shell_ == "zsh" ? zsh_completion()
+                                     : fish_completion());
     return 0;
 }
 

@@ -134,7 +134,7 @@ int ExclusionsCommand::run() {
     stop_if_asked();
     folder.commit(provenance);
     if (json_) {
-        print(exclusions_json(folder, features, warnings));
+        print_document(exclusions_json(folder, features, warnings));
     } else {
         print_made(folder.target().string());
     }

@@ -19,6 +19,7 @@
 #include <cstdint>
 #include <limits>
 #include <string_view>
+#include <utility>
 
 namespace swingroom::cli {
 namespace {
@@ -48,8 +49,8 @@ std::string column(const std::string& text, std::size_t width) {
 /// A table of the features by class and effect.
 std::string counts_text(const std::vector<ClassCount>& counts) {
     if (counts.empty()) return {};
-    constexpr std::size_t wide = 8, narrow = 7;
-    std::string text = "  " + padded("features by effect", 28) + column("all", wide);
+    constexpr std::size_t label = 20, wide = 7, narrow = 6; // no more than 80 columns
+    std::string text = "  " + padded("features by effect", label) + column("all", wide);
     for (const char* name : effect_columns) {
         text += column(name, narrow);
     }
@@ -58,12 +59,16 @@ std::string counts_text(const std::vector<ClassCount>& counts) {
         return column(features > 0 ? std::to_string(features) : "-", narrow);
     };
     for (const ClassCount& count : counts) {
-        text += "    " + padded(shortened(count.name), 26) + column(std::to_string(count.features), wide);
+        text +=
+            "    " + padded(shortened(count.name), label - 2) + column(std::to_string(count.features), wide);
+        if (!count.known && count.matched == 0) {
+            text += "  no rule speaks of it\n";
+            continue;
+        }
         for (std::size_t bit = 0; bit < effect_columns.size(); ++bit) {
             text += number(count.by_effect[bit]);
         }
-        text += number(count.seabeds);
-        text += count.known || count.matched > 0 ? "\n" : "  no rule speaks of it\n";
+        text += number(count.seabeds) + "\n";
     }
     return text;
 }
@@ -147,7 +152,8 @@ std::string json_file(const Inspection& found) {
 void InputsCommand::declare(Options& options, po::positional_options_description& positional) {
     // clang-format off
     options.add_options()
-        ("file", text_values("FILE"), "raster, chart or other vector file; FILE alone will do")
+        ("file", text_values("FILE"), "raster, chart or other vector file; FILE alone will do\n"
+         "Of a folder all S-57 cells in it and below it.")
         ("rules", text_value("FILE"), "what the files' layers mean; see swingroom rules\nThe built-in rules if not given.");
     // clang-format on
     declare_raster_terms(options);
@@ -159,7 +165,9 @@ void InputsCommand::declare(Options& options, po::positional_options_description
 
 void InputsCommand::accept(const po::variables_map& given) {
     if (given.count("file") == 0) throw InputError("FILE", "no file is given", "name the files to look at");
-    files_ = given["file"].as<std::vector<std::string>>();
+    GivenCharts all = charts_given(given["file"].as<std::vector<std::string>>());
+    files_ = std::move(all.cells);
+    chart_folders_ = std::move(all.folders);
     json_ = given["json"].as<bool>();
     if (const Measures measures = measures_of(given); !json_) measures_ = measures;
     if (given.count("rules") != 0) rules_file_ = given["rules"].as<std::string>();
@@ -167,6 +175,9 @@ void InputsCommand::accept(const po::variables_map& given) {
 }
 
 int InputsCommand::run() {
+    for (const ChartFolder& folder : chart_folders_) {
+        print_note(folder.folder + ": " + cells_text(folder));
+    }
     const auto rules = rules_file_.empty() ? default_hazard_rules() : read_hazard_rules_file(rules_file_);
     bool usable = true;
     std::vector<std::string> files;
@@ -182,11 +193,11 @@ int InputsCommand::run() {
         usable = usable && found.open_questions.empty();
     }
     if (json_) {
-        print(json_head("inputs")
-                  .truth("usable", usable)
-                  .raw("files", json_lines(files))
-                  .text("caution", caution)
-                  .document());
+        print_document(json_head("inputs")
+                           .truth("usable", usable)
+                           .raw("files", json_lines(files))
+                           .text("caution", caution)
+                           .document());
     }
     return usable ? 0 : 2;
 }

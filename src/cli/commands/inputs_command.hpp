@@ -3,6 +3,7 @@
 #include "swingroom/base/measures.hpp"
 
 #include "cli/command.hpp"
+#include "cli/options/chart_folder.hpp"
 
 #include <boost/program_options.hpp>
 
@@ -22,7 +23,8 @@ public:
 
 private:
     boost::program_options::variables_map given_; ///< what is said of rasters, known when they are
-    std::vector<std::string> files_;
+    std::vector<std::string> files_;              ///< also those of folders
+    std::vector<ChartFolder> chart_folders_;      ///< that some of them were found in
     std::string rules_file_;
     Measures measures_;
     bool json_ = false;

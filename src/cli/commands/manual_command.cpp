@@ -21,7 +21,7 @@ void ManualCommand::accept(const boost::program_options::variables_map& given) {
 }
 
 int ManualCommand::run() {
-    print(of_.empty() ? manual() : manual(command_named(of_)));
+    print_document(of_.empty() ? manual() : manual(command_named(of_)));
     return 0;
 }
 

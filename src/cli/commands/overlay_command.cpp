@@ -3,8 +3,10 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
+#include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
+#include "swingroom/report/closing_words.hpp"
 #include "swingroom/report/named_noes.hpp"
 #include "swingroom/report/report.hpp"
 #include "swingroom/report/run_summary.hpp"
@@ -25,7 +27,9 @@
 #include <filesystem>
 #include <limits>
 #include <numbers>
+#include <optional>
 #include <thread>
+#include <utility>
 #include <vector>
 
 namespace swingroom::cli {
@@ -171,6 +175,36 @@ void OverlayCommand::consider_size(Window window, const std::string& source,
     }
 }
 
+ReportInput OverlayCommand::page_of(const OpenedJob& opened, const OverlayFiles& files, const OverlayJob& job,
+                                    const Provenance& provenance) const {
+    std::vector<Inspection> inspections = opened.inspections();
+    for (Inspection& inspection : inspections) {
+        for (auto* const messages : {&inspection.open_questions, &inspection.doubts}) {
+            for (Message& message : *messages) {
+                message = message.with_names(option_of); // the page is read by who types options
+            }
+        }
+    }
+    ReportInput page = report_input(opened.tables(), std::move(inspections), provenance, job_.measures);
+    page.vectors = files.vectors();
+    page.best_spots = files.best_spots();
+    page.waivers = opened.waivers();
+    page.tally = files.tally();
+    page.named_noes = named_noes(files.tally(), job, opened.georeference(), opened.rules(), opened.known());
+    page.anchorages = files.anchorages();
+    return page;
+}
+
+/// What was found, for who looks on; a script has it from --json.
+void OverlayCommand::close(const OverlayFiles& files, std::size_t warnings, const RodeMarks& marks) const {
+    if (!stderr_is_terminal() || loudness() == Loudness::quiet) return;
+    const std::vector<PositionReport>& best = files.best_spots();
+    for (const std::string& line : closing_lines(
+             {files.tally(), best.empty() ? nullptr : &best.front(), warnings, marks, job_.measures})) {
+        print(line + "\n", Stream::err);
+    }
+}
+
 int OverlayCommand::run() {
     notice_signals();
     PendingFolder folder(out_, overwrite_, inputs_);
@@ -222,25 +256,11 @@ int OverlayCommand::run() {
         bar.show(deciding + (1 - deciding) * fraction);
         stop_if_asked();
     });
+    std::optional<ReportInput> page;
     if (job.wanted.has(Layer::report)) {
         tell("the report");
-        std::vector<Inspection> inspections = opened.inspections();
-        for (Inspection& inspection : inspections) {
-            for (auto* const messages : {&inspection.open_questions, &inspection.doubts}) {
-                for (Message& message : *messages) {
-                    message = message.with_names(option_of); // the page is read by who types options
-                }
-            }
-        }
-        ReportInput input = report_input(opened.tables(), std::move(inspections), provenance, job_.measures);
-        input.vectors = files.vectors();
-        input.best_spots = files.best_spots();
-        input.waivers = opened.waivers();
-        input.tally = files.tally();
-        input.named_noes =
-            named_noes(files.tally(), job, opened.georeference(), opened.rules(), opened.known());
-        input.anchorages = files.anchorages();
-        write_report(folder.working(), input);
+        page = page_of(opened, files, job, provenance);
+        write_report(folder.working(), *page);
     }
     files.drop_unasked();
     bar.clear();
@@ -253,10 +273,11 @@ int OverlayCommand::run() {
     tell("flushing the folder to disk");
     folder.commit(provenance, threads_);
     if (json_) {
-        print(overlay_json(folder, files, job, warnings));
+        print_document(overlay_json(folder, files, job, warnings, page ? &*page : nullptr));
     } else {
         print_made(folder.target().string());
     }
+    close(files, warnings.size(), rode_marks(job.tables->boat()));
     return 0;
 }
 

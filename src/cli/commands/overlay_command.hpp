@@ -2,11 +2,13 @@
 
 #include "swingroom/publish/formats.hpp"
 #include "swingroom/publish/overlay_files.hpp"
+#include "swingroom/report/report.hpp"
 #include "swingroom/sea/hazard_extent.hpp"
 
 #include "cli/command.hpp"
 #include "cli/run/job.hpp"
 
+#include <cstddef>
 #include <filesystem>
 #include <optional>
 #include <string>
@@ -28,6 +30,10 @@ public:
 private:
     [[nodiscard]] ZoneStyle style_of_zones(const OverlayJob& job) const;
     void consider_size(Window window, const std::string& source, const std::filesystem::path& folder) const;
+
+    [[nodiscard]] ReportInput page_of(const OpenedJob& opened, const OverlayFiles& files,
+                                      const OverlayJob& job, const Provenance& provenance) const;
+    void close(const OverlayFiles& files, std::size_t warnings, const RodeMarks& marks) const;
 
     JobOptions job_;
     boost::program_options::variables_map given_;

@@ -89,7 +89,11 @@ int SpotCommand::run() {
         report.alternatives = find_alternatives(report.cell, around, opened.georeference(), position_,
                                                 opened.rules(), opened.known());
     }
-    print(json_ ? spot_json(report) : spot_text(report, job_.measures));
+    if (json_) {
+        print_document(spot_json(report));
+    } else {
+        print(spot_text(report, job_.measures));
+    }
     return 0;
 }
 

@@ -35,12 +35,12 @@ int VerifyCommand::run() {
         print_warning(folder_ + "/" + note);
     }
     if (json_) {
-        print(json_head("verify")
-                  .text("folder", folder_)
-                  .truth("whole", faults.empty())
-                  .raw("faults", json_texts(faults))
-                  .raw("warnings", json_texts(notes))
-                  .document());
+        print_document(json_head("verify")
+                           .text("folder", folder_)
+                           .truth("whole", faults.empty())
+                           .raw("faults", json_texts(faults))
+                           .raw("warnings", json_texts(notes))
+                           .document());
         return faults.empty() ? 0 : 1;
     }
     for (const std::string& fault : faults) {

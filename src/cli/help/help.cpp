@@ -4,6 +4,7 @@
 #include "swingroom/publish/library_versions.hpp"
 
 #include "base/text.hpp"
+#include "cli/help/boat_keys_text.hpp"
 #include "cli/help/text.hpp"
 
 #include <algorithm>
@@ -15,17 +16,8 @@ namespace {
 constexpr std::size_t screen = 80; // columns
 constexpr std::size_t text_column = 27;
 
-/// A label, and a text beside it that starts in column `indent`; below it where the label is too long.
 std::string hanging(const std::string& label, std::string_view text, std::size_t indent) {
-    const bool beside = label.size() < indent || indent == 0;
-    std::string out = beside ? "" : label + '\n';
-    std::string margin = beside ? label : "";
-    for (const std::string& line : wrapped(text, screen - indent)) {
-        margin.resize(indent, ' ');
-        out += margin + line + '\n';
-        margin.clear();
-    }
-    return out;
+    return cli::hanging(label, text, indent, screen);
 }
 
 /// Names and values alone, for options that the manual tells of.
@@ -79,6 +71,7 @@ std::string help_text(const Entry& entry, const Options& options) {
     for (std::size_t i = 0; i < table.size(); ++i) {
         if (i == 0 || table[i].group != table[i - 1].group) text += group_text(table, table[i].group);
     }
+    if (entry.reads_boat_file) text += boat_keys_help();
     text += "Examples:\n";
     for (const Example& example : entry.examples) {
         for (const std::string& line : continued(example.line, screen - 2)) {

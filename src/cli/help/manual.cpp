@@ -3,6 +3,7 @@
 #include "swingroom/base/version.hpp"
 
 #include "base/text.hpp"
+#include "cli/help/boat_keys_text.hpp"
 #include "cli/help/text.hpp"
 
 #include <algorithm>
@@ -112,6 +113,31 @@ std::string examples_section(const std::vector<Example>& examples) {
     return text;
 }
 
+std::string key_item(const BoatKey& key) {
+    std::string text = prose(sentence(key.meaning));
+    if (!key.words.empty()) text += prose("One of " + std::string(key.words) + ".");
+    if (key.need == BoatNeed::always) text += "Must be given.\n";
+    if (const std::string otherwise = if_not_given(key); !otherwise.empty()) {
+        text += prose("If not given: " + otherwise + ".");
+    }
+    return item(bold(key.name()) + " = " + italic(placeholder(key.value)), text);
+}
+
+/// What may stand in a boat file.
+std::string boat_file_section() {
+    std::string text =
+        section("BOAT FILE") +
+        prose("INI: sections in brackets, key = value, comments behind #. A file to fill in is "
+              "printed by swingroom boat --template.");
+    std::string_view of_section;
+    for (const BoatKey& key : boat_keys()) {
+        if (key.section() != of_section) text += ".SS [" + plain(key.section()) + "]\n";
+        of_section = key.section();
+        text += key_item(key);
+    }
+    return text;
+}
+
 /// How quantities and positions are written.
 std::string values_section() {
     return section("VALUES") +
@@ -142,7 +168,10 @@ std::string files_section() {
            item(italic(".FOLDER.part-XXXXXX"),
                 "A run at work. After a crash it may stay beside the folder; the next run into that place "
                 "tells of it, and "
-                "removes it where its lock shows that no run is at work there.\n");
+                "removes it where its lock shows that no run is at work there.\n") +
+           item(italic("share/swingroom/haven"),
+                "Where swingroom is installed: an invented haven with its plan, haven.plan, to try things "
+                "with.\n");
 }
 
 std::string last_sections(const std::vector<std::string>& see) {
@@ -199,6 +228,7 @@ std::string manual(const Entry& entry) {
     text += section("SYNOPSIS") + bold("swingroom " + std::string(entry.name)) + ' ' +
             plain(entry.arguments) + (entry.arguments.empty() ? "[" : " [") + italic("options") + "]\n";
     text += section("DESCRIPTION") + prose(entry.about) + options_section(declared.options);
+    if (entry.reads_boat_file) text += boat_file_section();
     if (takes_quantities(declared.options)) text += values_section();
     text += common_sections();
     if (declared.options.find_nothrow("out", false)) text += files_section();

@@ -24,6 +24,18 @@ std::string sentence(std::string_view text) {
     return out;
 }
 
+std::string hanging(const std::string& label, std::string_view text, std::size_t indent, std::size_t width) {
+    const bool beside = label.size() < indent || indent == 0;
+    std::string out = beside ? "" : label + '\n';
+    std::string margin = beside ? label : "";
+    for (const std::string& line : wrapped(text, width - indent)) {
+        margin.resize(indent, ' ');
+        out += margin + line + '\n';
+        margin.clear();
+    }
+    return out;
+}
+
 std::vector<std::string> continued(std::string_view command, std::size_t width) {
     constexpr std::string_view end = " \\", indent = "    ";
     // A blank between an option and its value is no place to break a line.

@@ -7,6 +7,7 @@
 #include "base/nearest_name.hpp"
 #include "base/terminal_text.hpp"
 #include "base/text.hpp"
+#include "cli/console.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
 
@@ -68,8 +69,9 @@ std::string metres(double length_m) { return length_text(length_m, Rounded::near
 void HazardOptions::declare(Options& options) {
     // clang-format off
     options.add_options()
-        ("chart", text_values("FILE")->composing(), "S-57 cell (.000): its hazards and its depths\n"
-         "Up to 255. Updates are applied from the files beside it.")
+        ("chart", text_values("FILE")->composing(), "S-57 cell (.000) or folder of them: hazards, depths\n"
+         "Up to 255. Updates are applied from the files beside a cell. Of a folder, such as the ENC_ROOT of an exchange set, all cells in "
+         "it and below it are taken.")
         ("hazards", text_values("FILE")->composing(), "other hazards, in any vector format that OGR reads\n"
          "Any CRS. Seamarks in it are known by their tags. Those of a plan are added to, never replaced.")
         ("rules", text_value("FILE"), "what the hazards' layers mean; see swingroom rules\nThe built-in rules if not given.");
@@ -89,7 +91,9 @@ void HazardOptions::declare(Options& options) {
 }
 
 void HazardOptions::accept(po::variables_map& given) {
-    charts = several(given, "chart");
+    GivenCharts all_charts = charts_given(several(given, "chart"));
+    charts = std::move(all_charts.cells);
+    chart_folders = std::move(all_charts.folders);
     files = several(given, "hazards");
     zone_margin = says_yes(given, "zone-margin");
     rules_file = optional(given, "rules").value_or("");
@@ -112,6 +116,9 @@ void HazardOptions::accept(po::variables_map& given) {
 }
 
 void HazardOptions::note(WatchedInputs& inputs) const {
+    for (const ChartFolder& folder : chart_folders) {
+        print_note(folder.folder + ": " + cells_text(folder));
+    }
     inputs.note(rules_file);
     for (const std::string& file : all_files()) {
         inputs.note(file);
@@ -145,6 +152,9 @@ std::vector<HazardRule> HazardOptions::rules() const {
 }
 
 void HazardOptions::add_facts(Provenance& provenance, const std::vector<HazardRule>& rules) const {
+    for (const ChartFolder& folder : chart_folders) {
+        provenance.facts.push_back({"charts", folder.folder + " holds " + cells_text(folder)});
+    }
     provenance.facts.push_back(
         {"rules", rules_file.empty() ? "the built-in ones" : "the file " + rules_file});
     provenance.facts.push_back(

@@ -4,6 +4,7 @@
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/sea/hazards.hpp"
 
+#include "cli/options/chart_folder.hpp"
 #include "cli/options/option_table.hpp"
 #include "cli/run/watched_inputs.hpp"
 
@@ -17,10 +18,11 @@ namespace swingroom::cli {
 
 /// The options that say where the hazards are and what they mean, shared by all commands that read them.
 struct HazardOptions {
-    std::vector<std::string> charts;  ///< S-57 cells
-    std::vector<std::string> files;   ///< other vector files
-    std::string rules_file;           ///< none: the built-in rules
-    bool zone_margin = false;         ///< whether zones of confidence widen the margins
+    std::vector<std::string> charts;        ///< S-57 cells, also those of folders
+    std::vector<ChartFolder> chart_folders; ///< that some of them were found in
+    std::vector<std::string> files;         ///< other vector files
+    std::string rules_file;                 ///< none: the built-in rules
+    bool zone_margin = false;               ///< whether zones of confidence widen the margins
     std::vector<std::string> allowed; ///< identities of features whose restrictions are not for this boat
     /// Margins that take the place of the rules' own, metres by the rule's name.
     std::map<std::string, double> margins_m;
@@ -29,7 +31,7 @@ struct HazardOptions {
     static void declare(Options& options);
     /// Takes what was given, and brings it into the form in which a plan can hold it.
     void accept(boost::program_options::variables_map& given);
-    /// Lets all files that are named here be watched for changes.
+    /// Lets all files that are named here be watched for changes, and tells what folders of charts hold.
     void note(WatchedInputs& inputs) const;
     /// Charts and other files, each once.
     [[nodiscard]] std::vector<std::string> all_files() const;

@@ -22,7 +22,9 @@ namespace {
 namespace po = boost::program_options;
 
 /// Options that name input files.
-constexpr std::array<std::string_view, 5> path_options = {"bathymetry", "chart", "hazards", "rules", "boat"};
+constexpr std::array<std::string_view, 5> input_options = {"bathymetry", "chart", "hazards", "rules", "boat"};
+/// The option that names what is made.
+constexpr std::string_view output_option = "out";
 /// Hazards and their margins are only ever added: one left out by an option given again could be a false
 /// yes.
 constexpr std::array<std::string_view, 3> added_options = {"chart", "hazards", "margin"};
@@ -35,6 +37,8 @@ constexpr std::array<std::string_view, 4> by_hand_alone = {"help", "print-plan",
 bool one_of(std::string_view name, std::span<const std::string_view> names) {
     return std::find(names.begin(), names.end(), name) != names.end();
 }
+
+bool names_a_path(std::string_view name) { return name == output_option || one_of(name, input_options); }
 
 bool is_blank(char c) { return c == ' ' || c == '\t'; }
 
@@ -56,6 +60,39 @@ std::string_view key_of(std::string_view text) {
         text.remove_suffix(1);
     }
     return text;
+}
+
+/// The same option with other texts: one, or several where it is repeatable.
+po::variable_value with_texts(const po::variable_value& value, const std::vector<std::string>& texts) {
+    const bool one = boost::any_cast<std::string>(&value.value()) != nullptr;
+    return one ? po::variable_value(texts.front(), value.defaulted())
+               : po::variable_value(texts, value.defaulted());
+}
+
+/// A path that means the same wherever it is seen from; any other text as it is.
+std::string fit_for_any_place(std::string_view name, const std::string& text) {
+    return names_a_path(name) ? std::filesystem::absolute(text).string() : text;
+}
+
+/// Whether a text is the same when it is read again: what a terminal is not shown as it is would be another
+/// value.
+bool can_stand_in_a_plan(const std::string& text) {
+    return text.find('#') == std::string::npos && on_one_line(text) == text && !is_blank(text.front()) &&
+           !is_blank(text.back());
+}
+
+/// Its paths are seen from the plan's folder. They are not made shorter: what stands before a .. may be a
+/// link.
+void see_from_plan(const std::string& plan, po::variables_map& planned) {
+    const std::filesystem::path folder = std::filesystem::path(plan).parent_path();
+    for (auto& [name, value] : planned) {
+        if (!names_a_path(name)) continue;
+        std::vector<std::string> paths = texts_of(value);
+        for (std::string& path : paths) {
+            path = (folder / path).string(); // an absolute one stays what it is
+        }
+        value = with_texts(value, paths);
+    }
 }
 
 /// A plan's lines as options of the command that are known and have a value.
@@ -111,14 +148,15 @@ Given with_plan(const po::variables_map& on_command_line, const po::options_desc
     refuse_empty(given.values, "--");
     const auto plan = optional(given.values, "plan");
     if (!plan) return given;
-    const po::variables_map planned = read_plan(*plan, own);
+    po::variables_map planned = read_plan(*plan, own);
     refuse_empty(planned, *plan + ": ");
+    see_from_plan(*plan, planned);
     for (const auto& [name, value] : planned) {
         const bool by_hand = given.values.count(name) != 0 && !given.values[name].defaulted();
         const bool added = one_of(name, added_options);
         if (value.defaulted() || (by_hand && !added)) continue;
         const std::vector<std::string> more = texts_of(value);
-        if (one_of(name, path_options)) {
+        if (one_of(name, input_options)) {
             given.planned_paths.insert(given.planned_paths.end(), more.begin(), more.end());
         }
         if (!by_hand) {
@@ -141,7 +179,7 @@ void require_planned(const std::vector<std::string>& planned_paths) {
     for (const std::string& path : planned_paths) {
         if (std::error_code error;
             std::filesystem::status(path, error).type() == std::filesystem::file_type::not_found) {
-            throw InputError(path, "no such file", "paths in a plan are seen from where the command runs");
+            throw InputError(path, "no such file", "paths in a plan are seen from the plan's own folder");
         }
     }
 }
@@ -161,16 +199,19 @@ std::string whole_plan(const po::variables_map& given, const po::options_descrip
     po::variables_map planned;
     for (const auto& [name, value] : given) {
         if (name == "plan" || !known.find_nothrow(name, false)) continue;
-        for (const std::string& text : texts_of(value)) {
-            // What a terminal is not shown as it is would be another value when it is read again.
-            if (text.find('#') != std::string::npos || on_one_line(text) != text || is_blank(text.front()) ||
-                is_blank(text.back())) {
-                throw InputError("--" + name, "\"" + shortened(text) + "\" cannot stand in a plan",
+        std::vector<std::string> texts = texts_of(value);
+        for (std::string& text : texts) {
+            const std::string fit = fit_for_any_place(name, text);
+            if (!can_stand_in_a_plan(text) || !can_stand_in_a_plan(fit)) {
+                throw InputError("--" + name,
+                                 "\"" + shortened(can_stand_in_a_plan(text) ? fit : text) +
+                                     "\" cannot stand in a plan",
                                  "rename what it names, without #, blanks at its ends and characters that "
                                  "a terminal cannot show");
             }
+            text = fit;
         }
-        planned.insert({name, value});
+        planned.insert({name, names_a_path(name) ? with_texts(value, texts) : value});
     }
     return effective_plan(planned, {});
 }

@@ -16,7 +16,8 @@ struct Given {
 
 /// Fills gaps of the command line from the plan that it names, if it names one. The command line overrides
 /// it; options that take several values are only ever added to: a hazard left out by an option given again
-/// could be a false yes.
+/// could be a false yes. A plan's paths are seen from its own folder, so that it may lie beside what it
+/// names, wherever the command runs.
 /// @param own  the command's whole set of options: what a plan may hold
 /// @throws InputError
 Given with_plan(const boost::program_options::variables_map& on_command_line,
@@ -30,7 +31,8 @@ void require_planned(const std::vector<std::string>& planned_paths);
 std::string effective_plan(const boost::program_options::variables_map& given,
                            const std::vector<std::string>& leave_out);
 
-/// Everything that was given or is so by default, as a plan that means the same when it is read again.
+/// Everything that was given or is so by default, as a plan that means the same when it is read again,
+/// wherever it is kept: its paths are absolute.
 /// @param leave_out  names that are no part of a plan
 /// @param known  what a plan may hold: the rest of what was given is left out
 /// @throws InputError  a value cannot stand in a plan, as a # cannot

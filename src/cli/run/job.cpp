@@ -32,7 +32,7 @@ void JobOptions::declare(Options& options) {
     options.add_options()
         ("plan", text_value("FILE"), "INI file with any of these options; see --print-plan\n"
          "One name = value a line, # for comments, no sections; a switch is name = true. The command line overrides it; --chart, "
-         "--hazards and --margin add to it. Paths in it are seen from where the command runs.");
+         "--hazards and --margin add to it. Paths in it are seen from its own folder.");
     declare_bathymetry(options);
     options.group(Group::looked_at);
     hazards.declare(options);
@@ -203,13 +203,6 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
                          "covers less than the boat's length of " +
                              length_text(boat.hull.length_m, Rounded::up, options.measures),
                          "give a raster of the whole area");
-    }
-    if (tables_->greatest_depth_m() < boat.required_depth_m() - options.conditions.water.low_m) {
-        throw InputError(options.boat_file,
-                         "the rode aboard is too short to lie in the least depth that floats the hull at "
-                         "these water levels in a wind of " +
-                             fixed(options.conditions.wind_kn, 1) + " kn",
-                         "give more rode, less wind, or other levels");
     }
     const int halo = halo_cells(sea_.metric(), *tables_, window_);
     if (halo > RoomTransform::greatest_halo) {

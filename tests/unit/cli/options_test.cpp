@@ -103,8 +103,11 @@ struct PlanFile {
     }
     PlanFile(const PlanFile&) = delete;
     PlanFile& operator=(const PlanFile&) = delete;
-    std::string path =
-        (std::filesystem::temp_directory_path() / ("swingroom-plan-" + std::to_string(getpid()))).string();
+    /// What the plan calls a file that lies beside it, as it is tried.
+    [[nodiscard]] static std::string beside(const std::string& name) {
+        return (std::filesystem::temp_directory_path() / name).string();
+    }
+    std::string path = beside("swingroom-plan-" + std::to_string(getpid()));
 };
 
 TEST(JobOptions, AreReadWithTheirUnits) {
@@ -172,9 +175,9 @@ TEST(JobOptions, RastersOfAPlanAreReplacedNotAddedTo) {
     const PlanFile plan("bathymetry = a.tif\nbathymetry = b.tif\npositive = up\npositive = stated\n");
     const Job planned = job_of({"--plan=" + plan.path}, {"--bathymetry"});
     ASSERT_EQ(planned.options.bathymetry.size(), 2U);
-    EXPECT_EQ(planned.options.bathymetry[1].file, "b.tif");
+    EXPECT_EQ(planned.options.bathymetry[1].file, plan.beside("b.tif"));
     EXPECT_FALSE(planned.options.bathymetry[1].positive_down);
-    EXPECT_EQ(planned.options.planned_paths, (Words{"a.tif", "b.tif"}));
+    EXPECT_EQ(planned.options.planned_paths, (Words{plan.beside("a.tif"), plan.beside("b.tif")}));
     const Job other = job_of({"--plan=" + plan.path, "--bathymetry=c.tif", "--positive=down"});
     ASSERT_EQ(other.options.bathymetry.size(), 1U);
     EXPECT_EQ(other.options.bathymetry.front().file, "c.tif");
@@ -241,18 +244,18 @@ TEST(Plan, FillsGapsAndTheCommandLineOverridesIt) {
                         "hazards = one.gpkg\nhazards = two.gpkg\nlow-water = 0.1\n");
     const JobOptions o =
         job_of({"--plan=" + plan.path, "--wind=12"}, {"--bathymetry", "--low-water"}).options;
-    EXPECT_EQ(o.bathymetry.front().file, "other.tif");
+    EXPECT_EQ(o.bathymetry.front().file, plan.beside("other.tif"));
     EXPECT_EQ(o.conditions.wind_kn, 12) << "given on the command line";
     EXPECT_EQ(o.conditions.current_kn, 2) << "a default is no command";
     EXPECT_EQ(o.seabed, Seabed::sand);
-    EXPECT_EQ(o.hazards.files, (Words{"one.gpkg", "two.gpkg"}));
+    EXPECT_EQ(o.hazards.files, (Words{plan.beside("one.gpkg"), plan.beside("two.gpkg")}));
     EXPECT_DOUBLE_EQ(o.conditions.water.low_m, 0.1);
 }
 
 TEST(Plan, HazardsAreAddedToAndNeverReplaced) {
     const PlanFile plan("hazards = one.gpkg\nhazards = two.gpkg\n");
     EXPECT_EQ(job_of({"--plan=" + plan.path, "--hazards=own.gpkg"}).options.hazards.files,
-              (Words{"own.gpkg", "one.gpkg", "two.gpkg"}));
+              (Words{"own.gpkg", plan.beside("one.gpkg"), plan.beside("two.gpkg")}));
 }
 
 TEST(Plan, NamesNoOtherPlan) {
@@ -301,31 +304,39 @@ TEST(Plan, ALineThatIsNoneIsNamed) {
 
 Window whole_grid(const Grid& grid, const Georeference&, const std::string&) { return grid.extent(); }
 
-TEST(Plan, NamesFilesFromWhereTheCommandRuns) {
-    const PlanFile plan("boat = no/such.ini\nhazards = a.gpkg\nhazards = b.gpkg\n");
-    const JobOptions planned = job_of({"--plan=" + plan.path}, {"--boat"}).options;
-    EXPECT_EQ(planned.planned_paths, (Words{"no/such.ini", "a.gpkg", "b.gpkg"}));
+TEST(Plan, NamesFilesAsSeenFromItsOwnFolder) {
+    const PlanFile plan("boat = no/such.ini\nhazards = a.gpkg\nhazards = /b.gpkg\n");
+    const Job planned = job_of({"--plan=" + plan.path}, {"--boat"});
+    const Words named = {plan.beside("no/such.ini"), plan.beside("a.gpkg"), "/b.gpkg"};
+    EXPECT_EQ(planned.options.planned_paths, named);
+    EXPECT_EQ(planned.options.boat_file, named.front());
+    EXPECT_EQ(planned.options.hazards.files, (Words{named[1], named[2]})) << "an absolute path is one";
     const JobOptions mixed = job_of({"--plan=" + plan.path, "--hazards=c.gpkg"}).options;
-    EXPECT_EQ(mixed.planned_paths, (Words{"a.gpkg", "b.gpkg"})) << "the boat is the command line's";
+    EXPECT_EQ(mixed.planned_paths, (Words{named[1], named[2]})) << "the boat is the command line's";
+    EXPECT_EQ(mixed.hazards.files, (Words{"c.gpkg", named[1], named[2]})) << "seen from the working folder";
     try {
-        const OpenedJob opened(planned, whole_grid, 0);
+        const OpenedJob opened(planned.options, whole_grid, 0);
         ADD_FAILURE() << "opened";
     } catch (const InputError& error) {
-        EXPECT_STREQ(error.what(),
-                     "no/such.ini: no such file; paths in a plan are seen from where the command runs");
+        EXPECT_EQ(error.what(),
+                  named.front() + ": no such file; paths in a plan are seen from the plan's own folder");
     }
 }
 
-TEST(Plan, TheEffectiveOneMakesTheSameJobAgain) {
+TEST(Plan, TheWholeOneMakesTheSameJobAgainWhereverItIsKept) {
     const Job first =
-        job_of({"--hazards=a.gpkg", "--hazards=b.gpkg", "--positive=down", "--uncertainty=0.3"});
-    const std::string text = effective_plan(first.given, {"plan"});
+        job_of({"--hazards=a.gpkg", "--hazards=/b.gpkg", "--positive=down", "--uncertainty=0.3"});
+    Options known;
+    JobOptions().declare(known);
+    const std::string text = whole_plan(first.given, known),
+                      here = (std::filesystem::current_path() / "a.gpkg").string();
     const PlanFile plan(text);
     const Job second =
         job_of({"--plan=" + plan.path}, {"--bathymetry", "--boat", "--low-water", "--high-water", "--wind"});
-    EXPECT_EQ(effective_plan(second.given, {"plan"}), text);
-    EXPECT_EQ(second.options.bathymetry.front().file, first.options.bathymetry.front().file);
-    EXPECT_EQ(second.options.hazards.files, first.options.hazards.files);
+    EXPECT_EQ(whole_plan(second.given, known), text);
+    EXPECT_EQ(second.options.bathymetry.front().file,
+              (std::filesystem::current_path() / first.options.bathymetry.front().file).string());
+    EXPECT_EQ(second.options.hazards.files, (Words{here, "/b.gpkg"}));
     EXPECT_EQ(second.options.conditions.wind_kn, first.options.conditions.wind_kn);
 }
 

@@ -1,4 +1,5 @@
-// The order in which reasons lead, written out once more: it is published in src/manual/reasons-and-advice.md.
+// The order in which reasons lead, written out once more: it is published in
+// src/manual/reasons-and-advice.md.
 
 #include "swingroom/room/why_not.hpp"
 
