@@ -437,10 +437,7 @@ std::string boat_text(const TackleTables& tables, const BoatReport& report, cons
     };
     std::string text = tables.boat().name + "\n" + told(water_words(sheet)) + told(wind_words(tables)) +
                        told(rode_words(sheet)) + "\n" + table(depth_columns(sheet), depth_rows(sheet));
-    if (sheet.two_units())
-        text += "\n" + told(two_units_words(sheet));
-    else
-        text += "\n";
+    text += "\n" + (sheet.two_units() ? told(two_units_words(sheet)) : "");
     text += told(column_words(sheet));
     if (const std::string note = limit_note(sheet); !note.empty()) text += told(note);
     if (const std::string holding = holding_words(tables); !holding.empty()) text += told(holding);
