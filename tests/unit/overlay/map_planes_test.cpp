@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <set>
 #include <string>
 
@@ -125,7 +126,7 @@ TEST(MapPlanes, ArePixelsOfTheWorstWhateverTheBlocksAndACloserLookIsTheSame) {
 TEST(MapPlanes, LandIsWhatStandsAboveHighWaterOrIsChartedSoAndDryingOnlyWhatTheDepthItselfSays) {
     const double sure = 0.5; // of depths
     const Grid grid = testing_support::utm_grid(6, 3, 20);
-    const float nan = std::nanf("");
+    const float nan = std::numeric_limits<float>::quiet_NaN();
     std::vector<float> depth_m;
     for (int row = 0; row < 3; ++row) {
         depth_m.insert(depth_m.end(), {-8.0F, -1.0F, -0.1F, 0.2F, 30.0F, nan});
