@@ -7,6 +7,8 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <limits>
+#include <system_error>
 #include <utility>
 
 namespace swingroom {
@@ -107,16 +109,26 @@ Markup properties() {
            "\n";
 }
 
+constexpr const char* bits_group = "Bits";
+
+/// Sets of bits have no look of their own; QGIS would show them all black.
+LayerSpec with_steps_of_bits(LayerSpec spec) {
+    spec.steps = {{0, "none", {255, 255, 255, 0}},
+                  {std::numeric_limits<double>::infinity(),
+                   "some: identify a cell for the sum of its bits",
+                   {90, 90, 90, 255}}};
+    return spec;
+}
+
 } // namespace
 
 ProjectLayer project_layer(const LayerSpec& spec, const Grid& grid, const std::string& ending) {
     ProjectLayer layer{spec.name, ending, "", grid.crs_wkt, true, false, false, {}};
-    layer.group = !spec.categories.empty() ? "Answers" : spec.steps.empty() ? "Bits" : "Figures";
+    layer.group = !spec.categories.empty() ? "Answers" : spec.steps.empty() ? bits_group : "Figures";
     layer.shown = spec.name == "verdict";
     // Tiles are pictures already.
-    if (ending == "tif" && (!spec.categories.empty() || !spec.steps.empty())) {
-        layer.renderer = qml_renderer_of(spec);
-    }
+    if (ending == "tif")
+        layer.renderer = qml_renderer_of(layer.group == bits_group ? with_steps_of_bits(spec) : spec);
     return layer;
 }
 

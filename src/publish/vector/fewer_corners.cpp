@@ -62,12 +62,13 @@ LatticeRing with_fewer_corners(LatticeRing ring, std::size_t most, Shrinks side)
     const Geos geos;
     const Chain chain = chain_of(ring);
     const bool outwards = side == Shrinks::outside;
-    // The hull may keep some more than it is asked to, where few are left.
-    for (double share = static_cast<double>(most - 1) / static_cast<double>(ring.size()); share > 1e-6;
-         share *= 0.8) {
+    // It may keep some more than it is asked to; what is convex keeps all, seen from outside.
+    double share = static_cast<double>(most - 1) / static_cast<double>(ring.size());
+    for (std::size_t kept = ring.size() + 1; share > 0; share *= 0.7) {
         const Chain fewer = geos.with_fewer_corners(chain, share, outwards);
-        if (fewer.empty()) break;
+        if (fewer.empty() || fewer.size() >= kept) break;
         if (fewer.size() <= most) return lattice_of(fewer);
+        kept = fewer.size();
     }
     if (!outwards) return {};
     constexpr std::size_t sides_of_hull = 64;

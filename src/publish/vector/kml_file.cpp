@@ -184,7 +184,8 @@ void write_kml(const std::filesystem::path& path, const FinishedFeatures& featur
     // A folder for each look, and so another pass through the features: they may be too many to be kept.
     const std::vector<std::int64_t> counts = count_by_look(features, looks);
     for (std::size_t look = 0; look < counts.size(); ++look) {
-        if (counts[look] == 0) continue;
+        const bool holds_none = look == looks.size() && written.count == 0; // readers want one to be there
+        if (counts[look] == 0 && !holds_none) continue;
         lines.open("Folder", {{"id", spec.name + "." + look_id(look)}});
         lines.line(text_element("name", look < looks.size() ? looks[look].label : spec.name));
         features.each([&](const OGRFeature& feature) {

@@ -36,8 +36,8 @@ LatticeRing coast(int corners, double least, double most, unsigned seed) {
 }
 
 TEST(FewerCorners, LieOnTheSideThatIsSafe) {
-    for (const int corners : {501, 3000, 20000}) {
-        for (unsigned seed = 1; seed <= 3; ++seed) {
+    for (const int corners : {501, 4000}) {
+        for (unsigned seed = 1; seed <= 2; ++seed) {
             const LatticeRing ring = coast(corners, 40'000, 60'000, seed);
             const LatticeRing inner = with_fewer_corners(ring, 500, Shrinks::inside),
                               outer = with_fewer_corners(ring, 500, Shrinks::outside);
