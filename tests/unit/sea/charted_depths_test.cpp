@@ -199,20 +199,25 @@ TEST(ChartedDepthsWithoutCharts, KnowNothing) {
 // Against a look at every named object of both cells by OGR alone.
 TEST_F(ChartedDepthsTold, PlacesAreCalledAsTheChartsCallThem) {
     using Named = std::pair<PlaceKind, std::string>;
-    const std::vector<std::pair<std::string, PlaceKind>> classes = {
-        {"SEAARE", PlaceKind::sea_area}, {"ACHARE", PlaceKind::anchorage}, {"HRBFAC", PlaceKind::harbour},
-        {"LNDRGN", PlaceKind::land},     {"BUAARE", PlaceKind::land}};
+    const std::vector<std::pair<std::string, PlaceKind>> classes = {{"SEAARE", PlaceKind::sea_area},
+                                                                    {"ACHARE", PlaceKind::anchorage},
+                                                                    {"HRBFAC", PlaceKind::harbour},
+                                                                    {"LNDRGN", PlaceKind::land},
+                                                                    {"BUAARE", PlaceKind::land}};
     testing_support::Dice dice(20261);
     std::size_t names = 0;
     for (int trial = 0; trial < 60; ++trial) {
         Window window = sea.grid().extent();
         if (trial > 0) {
             const int col = dice.whole(0, window.cols - 1), row = dice.whole(0, window.rows - 1);
-            window = {col, row, 1 + dice.whole(0, window.cols - col - 1), 1 + dice.whole(0, window.rows - row - 1)};
+            window = {col, row, 1 + dice.whole(0, window.cols - col - 1),
+                      1 + dice.whole(0, window.rows - row - 1)};
         }
         OGRLinearRing ring; // the cells of charts alone are straight in longitude and latitude
-        for (const auto& [x, y] : {std::pair(window.col, window.row), {window.col_end(), window.row},
-                                   {window.col_end(), window.row_end()}, {window.col, window.row_end()}}) {
+        for (const auto& [x, y] : {std::pair(window.col, window.row),
+                                   {window.col_end(), window.row},
+                                   {window.col_end(), window.row_end()},
+                                   {window.col, window.row_end()}}) {
             ring.addPoint(sea.grid().x_of(x), sea.grid().y_of(y));
         }
         ring.closeRings();
@@ -222,9 +227,11 @@ TEST_F(ChartedDepthsTold, PlacesAreCalledAsTheChartsCallThem) {
         for (const Cell* const cell : {&fine, &coarse}) {
             for (const auto& [name, feature] : cell->features) {
                 for (const auto& [object_class, kind] : classes) {
-                    if (name != object_class || !feature->IsFieldSetAndNotNull("OBJNAM")) continue;
+                    const std::string called =
+                        name == object_class ? feature->GetFieldAsString("OBJNAM") : "";
+                    if (called.empty()) continue;
                     if (!feature->GetGeometryRef()->Intersects(&outline)) continue;
-                    wanted.emplace(kind, feature->GetFieldAsString("OBJNAM"));
+                    wanted.emplace(kind, called);
                 }
             }
         }
