@@ -25,7 +25,7 @@ public:
     /// "5.4 to 9.9"; the one that there is; empty.
     [[nodiscard]] std::string range(const std::string& from, const std::string& to,
                                     const char* between) const {
-        const std::string least = (*this)(from), most = (*this)(to);
+        std::string least = (*this)(from), most = (*this)(to);
         if (least.empty() || least == most) return most;
         return most.empty() ? least : least + between + most;
     }
@@ -41,7 +41,7 @@ private:
 double number_of(const std::string& text) { return std::strtod(text.c_str(), nullptr); }
 
 /// By the sounder she veers for what it shows; what the layer has is for the limit.
-std::string at_most(const Values& values, std::string text) {
+std::string at_most(const Values& values, const std::string& text) {
     return values.by_sounder() && !text.empty() ? "at most " + text : text;
 }
 
@@ -111,8 +111,9 @@ std::optional<NearerDanger> nearer_danger(const OGRFeature& feature, const Colum
         const std::string what = values(which), bearing = values(which + "_bearing_deg");
         NearerDanger danger{what == no_danger ? "" : what, values(which + "_m"), ""};
         if (danger.distance_m.empty()) continue;
-        if (!bearing.empty())
+        if (!bearing.empty()) {
             danger.bearing = std::to_string(1000 + std::lround(number_of(bearing)) % 360).substr(1);
+        }
         const auto order = [](const NearerDanger& of) {
             return std::pair(number_of(of.distance_m),
                              of.what.empty()); // of two as far the one that is there
@@ -139,8 +140,9 @@ std::vector<FeatureFact> facts_of(const OGRFeature& feature, const ColumnReader&
     facts.add("swinging radius", values("radius_m"), " m");
     facts.add("swinging radius", values.range("radius_min_m", "radius_max_m", " to "), " m");
     add_wind_limits(facts, values);
-    if (const auto danger = nearer_danger(feature, reader))
+    if (const auto danger = nearer_danger(feature, reader)) {
         facts.add("nearest danger", danger_words(*danger));
+    }
     facts.add("boats that fit", values("boats"));
     facts.add("area", values("area_m2"), " m\u00b2");
     facts.add("trip line", values.needed("trip_line_m"), " m");
