@@ -144,8 +144,8 @@ void describe_notes(const Probed& probed, Inspection& out) {
 
 /// Of a grid whose CRS nobody names and whose coordinates are no degrees.
 void describe_unplaced(const Grid& grid, Inspection& out) {
-    const auto [left, right] = std::minmax(grid.x_of(0), grid.x_of(grid.cols));
-    const auto [low, high] = std::minmax(grid.y_of(0), grid.y_of(grid.rows));
+    const auto [left, right] = std::minmax({grid.x_of(0), grid.x_of(grid.cols)});
+    const auto [low, high] = std::minmax({grid.y_of(0), grid.y_of(grid.rows)});
     out.facts.push_back(
         {"resolution", fixed(grid.step_x, 2) + " x " + fixed(std::abs(grid.step_y), 2) + " in its own unit"});
     out.facts.push_back({"corners", "x " + fixed(left, 0) + " to " + fixed(right, 0) + ", y " +

@@ -77,7 +77,7 @@ struct Part {
                                                     side, GDT_Float64, 0, 0, nullptr),
                   CE_None);
     }
-    static constexpr double west = 347'400, north = 5'316'900;
+    static constexpr double west = 347'400, north = 5'316'900, missing = -9999;
 
     /// @param tags  whether it says its CRS and unit
     void write_tif(const std::string& file, bool tags) const {
@@ -85,6 +85,7 @@ struct Part {
             file.c_str(), side, side, 1, GDT_Float64, nullptr));
         std::array<double, 6> place = {west, step, 0, north, 0, -step};
         raster->SetGeoTransform(place.data());
+        raster->GetRasterBand(1)->SetNoDataValue(missing);
         if (tags) {
             OGRSpatialReference crs;
             crs.importFromEPSG(32626);
@@ -100,10 +101,12 @@ struct Part {
         std::string text;
         for (int row = 0; row < side; ++row) {
             for (int col = 0; col < side; ++col) {
+                const double height_m =
+                    heights_m[static_cast<std::size_t>(row) * side + static_cast<std::size_t>(col)];
+                if (height_m == missing) continue;
                 std::array<char, 96> line{};
-                std::snprintf(
-                    line.data(), line.size(), form, west + (col + 0.5) * step, north - (row + 0.5) * step,
-                    heights_m[static_cast<std::size_t>(row) * side + static_cast<std::size_t>(col)]);
+                std::snprintf(line.data(), line.size(), form, west + (col + 0.5) * step,
+                              north - (row + 0.5) * step, height_m);
                 text += line.data();
             }
         }
@@ -179,8 +182,8 @@ TEST(FirstOverlay, OfPointsWithRoundedStepsTakesTwoAttemptsAndIsNoFalseYes) {
     std::size_t yes = 0, lost = 0;
     for (std::size_t i = 0; i < exact.values.size(); ++i) {
         ASSERT_LE(points.values[i], exact.values[i]) << i;
-        yes += exact.values[i] > 1 ? 1 : 0;
-        lost += exact.values[i] > 1 && points.values[i] == 1 ? 1 : 0;
+        yes += exact.values[i] > 1 ? 1U : 0U;
+        lost += exact.values[i] > 1 && points.values[i] == 1 ? 1U : 0U;
     }
     EXPECT_GT(yes, 1000U);
     EXPECT_LT(lost, yes / 20) << "what the rounding costs";

@@ -78,8 +78,8 @@ void JobOptions::require_all(const po::variables_map& given, const Options& own,
     needed.insert(needed.end(), also.begin(), also.end());
     std::vector<OpenQuestion> missing = unanswered(needed, own, given);
     if (missing.empty()) return; // what rasters leave open is asked when they are opened
-    const std::vector<OpenQuestion> unsaid = unsaid();
-    missing.insert(missing.begin(), unsaid.begin(), unsaid.end());
+    const std::vector<OpenQuestion> of_rasters = unsaid();
+    missing.insert(missing.begin(), of_rasters.begin(), of_rasters.end());
     refuse(missing);
 }
 

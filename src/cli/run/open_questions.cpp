@@ -60,14 +60,14 @@ OpenQuestions::OpenQuestions(std::vector<OpenQuestion> questions)
 std::string OpenQuestions::text(std::size_t width) const {
     constexpr std::size_t indent = 6;
     std::string text = std::to_string(questions_.size()) +
-                       " things are not said, and none of them is guessed. Give each as an option,\n"
-                       "or as a line of a plan (--plan FILE):\n";
+                       " things are not said, and none of them is guessed.\n"
+                       "Give each as an option, or as a line of a plan (--plan FILE):\n";
     for (const OpenQuestion& question : questions_) {
         text += "\n  " + on_one_line(dashed(question));
         if (question.in_plan) text += "    or in a plan:  " + on_one_line(planned(question));
         text += "\n";
         for (const Message& why : question.why) {
-            for (const std::string& line : wrapped(on_one_line(sentence(in_options(why))), width - indent)) {
+            for (const std::string& line : wrapped(on_one_line(in_options(why)), width - indent)) {
                 text += std::string(indent, ' ') + line + "\n";
             }
         }

@@ -149,7 +149,7 @@ GDALDatasetUniquePtr open_dataset(const std::string& file, const std::vector<con
             refuse_other_format(file, name);
         }
     }
-    if (!dataset && is_of_changing_steps(messages.failure())) return open_rounded_xyz(file, name, notes);
+    if (!dataset && is_of_changing_steps(messages.failure())) return open_rounded_xyz(file, name);
     if (!dataset) {
         throw IoError(file, messages.failed() ? "cannot be opened: " + messages.failure()
                                               : "no raster format that can be read is recognised in it");

@@ -1,6 +1,7 @@
 #include "sea/raster/bathymetry_place.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
 #include "swingroom/sea/georeference.hpp"
 
 #include "sea/raster/bathymetry_file.hpp"
@@ -46,15 +47,12 @@ std::string wkt_of(const OGRSpatialReference& crs, const Message& source) {
 }
 
 /// A coordinate as a person compares it with a map: degrees with decimals, metres without.
-std::string coordinate(double value) {
-    const double digits = std::abs(value) <= 360 ? 1e4 : 1;
-    return plain(std::round(value * digits) / digits);
-}
+std::string coordinate(double value) { return fixed(value, std::abs(value) <= 360 ? 4 : 0); }
 
 /// Asks for the CRS of a grid, by what its coordinates look like.
 [[noreturn]] void ask_for_crs(const Grid& grid, const std::string& file) {
-    const auto [left, right] = std::minmax(grid.x_of(0), grid.x_of(grid.cols));
-    const auto [low, high] = std::minmax(grid.y_of(0), grid.y_of(grid.rows));
+    const auto [left, right] = std::minmax({grid.x_of(0), grid.x_of(grid.cols)});
+    const auto [low, high] = std::minmax({grid.y_of(0), grid.y_of(grid.rows)});
     const std::string run = "names no CRS; its coordinates run from " + coordinate(left) + " to " +
                             coordinate(right) + " and " + coordinate(low) + " to " + coordinate(high);
     // Half a cell around a world of 0 to 360 degrees is none of a projection.
@@ -115,12 +113,16 @@ void refuse_beyond_the_poles(const Grid& grid, const std::string& file) {
     }
 }
 
-/// How far cells may lie beside their places.
-double slack_of(GDALDataset& dataset) {
+/// How far cells may lie beside their places: only a grid of points as text leaves that open.
+double slack_of(GDALDataset& dataset, const std::string& file, std::vector<Fact>& notes) {
     if (driver_of(dataset) != "XYZ") return 0;
-    const std::string told = metadata(dataset, slack_item, slack_domain);
-    constexpr double by_driver = 0.002; // GDAL's takes steps for one that differ by a thousandth
-    return told.empty() ? by_driver : CPLAtof(told.c_str());
+    const double slack = xyz_slack_cells(dataset, file, checked_name(file));
+    if (slack > 0) {
+        notes.push_back(
+            {"steps", "rounded: cells lie up to " + fixed_up(100 * slack, 2) +
+                          " % of a cell beside their places, which counts against all distances"});
+    }
+    return slack;
 }
 
 } // namespace
@@ -172,7 +174,7 @@ Grid grid_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector
         throw InputError(file, "has cells too small or too many for the place it names",
                          "correct its georeference");
     }
-    grid.slack_cells = slack_of(dataset);
+    grid.slack_cells = slack_of(dataset, file, notes);
     grid.crs_wkt = crs_of(dataset, grid, request, notes);
     refuse_beyond_the_poles(grid, file);
     return grid;

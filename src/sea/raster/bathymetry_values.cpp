@@ -83,17 +83,19 @@ namespace {
 
 /// Windows of at most `side` cells a side spread evenly over a raster, 8 x 8 at the most.
 std::vector<Window> patches_over(Window extent, int side) {
-    constexpr int across = 8;
-    const auto count = [side](int size) { return std::min(across, size / side + 1); };
-    const auto start = [side](int i, int count, int size) {
-        return count < 2 ? 0 : static_cast<int>(std::int64_t{size - side} * i / (count - 1));
+    const auto starts = [side](int size) {
+        constexpr int across = 8;
+        const int count = size / side < across ? size / side + 1 : across;
+        std::vector<int> at;
+        for (int i = 0; i < count; ++i) {
+            at.push_back(count < 2 ? 0 : static_cast<int>(std::int64_t{size - side} * i / (count - 1)));
+        }
+        return at;
     };
     std::vector<Window> patches;
-    for (int j = 0; j < count(extent.rows); ++j) {
-        for (int i = 0; i < count(extent.cols); ++i) {
-            patches.push_back(common({start(i, count(extent.cols), extent.cols),
-                                      start(j, count(extent.rows), extent.rows), side, side},
-                                     extent));
+    for (const int row : starts(extent.rows)) {
+        for (const int col : starts(extent.cols)) {
+            patches.push_back(common({col, row, side, side}, extent));
         }
     }
     return patches;

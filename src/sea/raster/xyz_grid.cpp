@@ -18,8 +18,8 @@ namespace swingroom::bathymetry {
 namespace {
 
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
-/// 256 MB.
-constexpr std::int64_t most_cells = 32'000'000;
+/// 128 MB, and as much again while they are handed over to GDAL.
+constexpr std::int64_t most_cells = 16'000'000;
 
 [[noreturn]] void refuse_scattered(const std::string& file, const std::string& why) {
     throw InputError(file, "holds points that are no regular grid: " + why,
@@ -36,11 +36,20 @@ XyzAxis axis_of(const std::vector<double>& coordinates, const std::string& what,
                                fixed(100 * greatest_stray, 0) + " % is taken for rounding");
 }
 
-/// How far cells may lie beside the places that were fitted: what is seen of it, and what the last digit may
-/// hide besides.
-double slack_of(const XyzAxis& axis, double last_digit) {
+/// The most that coordinates lie beside the middles of cells, in cells.
+double stray_of(const std::vector<double>& coordinates, double origin, double step) {
+    double most = 0;
+    for (const double value : coordinates) {
+        const double cells = (value - origin) / step - 0.5;
+        most = std::max(most, std::abs(cells - std::round(cells)));
+    }
+    return most;
+}
+
+/// What is seen of it, and what the last digit may hide besides.
+double slack_of(double stray, double step, double last_digit) {
     constexpr double exact = 1e-6;
-    return axis.stray <= exact ? 0 : axis.stray + last_digit / 2 / axis.step;
+    return stray <= exact ? 0 : stray + last_digit / 2 / std::abs(step);
 }
 
 /// Values by cell, the northernmost row first; missing ones are not a number.
@@ -82,8 +91,7 @@ GDALDatasetUniquePtr in_memory(const std::vector<double>& cells, const XyzAxis& 
 
 } // namespace
 
-GDALDatasetUniquePtr open_rounded_xyz(const std::string& file, const std::string& name,
-                                      std::vector<Fact>& notes) {
+GDALDatasetUniquePtr open_rounded_xyz(const std::string& file, const std::string& name) {
     const XyzPoints points = read_xyz_points(file, name);
     const XyzAxis x = axis_of(points.x, "eastings (x)", file), y = axis_of(points.y, "northings (y)", file);
     if (std::int64_t{x.count} * y.count > most_cells) {
@@ -92,15 +100,20 @@ GDALDatasetUniquePtr open_rounded_xyz(const std::string& file, const std::string
                              " cells, too many to be held in memory",
                          "write it to a GeoTIFF where it comes from");
     }
-    GDALDatasetUniquePtr dataset = in_memory(cells_of(points, x, y, file), x, y, file);
-    const double slack = std::max(slack_of(x, points.last_digit), slack_of(y, points.last_digit));
-    dataset->SetMetadataItem(slack_item, plain(slack).c_str(), slack_domain);
-    if (slack > 0) {
-        notes.push_back(
-            {"steps", "rounded: cells lie up to " + fixed_up(100 * slack, 2) +
-                          " % of a cell beside their places, which counts against all distances"});
+    return in_memory(cells_of(points, x, y, file), x, y, file);
+}
+
+double xyz_slack_cells(GDALDataset& dataset, const std::string& file, const std::string& name) {
+    const XyzPoints points = read_xyz_points(file, name);
+    std::array<double, 6> place{};
+    dataset.GetGeoTransform(place.data());
+    const double x = stray_of(points.x, place[0], place[1]), y = stray_of(points.y, place[3], place[5]);
+    constexpr double rounding = 1e-9;
+    if (!(std::max(x, y) <= greatest_stray + rounding)) {
+        refuse_scattered(file, "they lie up to " + fixed_up(100 * std::max(x, y), 1) +
+                                   " % of a step beside the places of one");
     }
-    return dataset;
+    return std::max(slack_of(x, place[1], points.last_digit), slack_of(y, place[5], points.last_digit));
 }
 
 } // namespace swingroom::bathymetry
