@@ -296,18 +296,14 @@ TEST_F(OpenData, AFirstOverlayTakesTwoAttempts) {
     const std::vector<std::pair<std::string, Words>> rasters = {
         {"portsmouth-bag/sh2007.bag", {"boat", "low-water", "high-water", "wind", "out"}},
         {"hilo-harbour/hilo_grid_1_3_arsec.tif",
-         {"crs", "positive", "chart-datum", "uncertainty", "boat", "low-water", "high-water", "wind",
-          "out"}}};
-    // What NOAA says of the grid of Hilo: GRS80 degrees, mean high water 0.6 m above MLLW; see SOURCE.md.
-    const std::map<std::string, std::string> known = {{"crs", "EPSG:4269"},
-                                                      {"positive", "up"},
-                                                      {"chart-datum", "-0.6"},
-                                                      {"uncertainty", "0.5"},
-                                                      {"boat", scratch_ / "sloop.ini"},
-                                                      {"low-water", "0"},
-                                                      {"high-water", "1"},
-                                                      {"wind", "15"},
-                                                      {"out", scratch_ / "first"}};
+         {"crs", "positive", "depth-unit", "chart-datum", "uncertainty", "boat", "low-water", "high-water",
+          "wind", "out"}}};
+    // Of Hilo, whose file says nothing, a trial's assumptions: NAD 83, and mean high water 0.6 m above MLLW.
+    const std::map<std::string, std::string> known = {
+        {"crs", "EPSG:4269"},       {"positive", "up"},     {"depth-unit", "m"},
+        {"chart-datum", "-0.6"},    {"uncertainty", "0.5"}, {"boat", scratch_ / "sloop.ini"},
+        {"low-water", "0"},         {"high-water", "1"},    {"wind", "15"},
+        {"out", scratch_ / "first"}};
     for (const auto& [raster, asked] : rasters) {
         Words job = {"overlay", "--bathymetry", data_ + raster, "--layers", "verdict", "--overwrite"};
         const Outcome refused = swingroom(job);
