@@ -28,7 +28,8 @@ void declare_common(Options& options) {
         options.add_options()("print-plan",
                               "print the plan that all this makes, and end\n"
                               "With what the plan and the defaults say filled in, and with absolute "
-                              "paths. It can be given to --plan, and then means the same. What every command takes has no place in "
+                              "paths. It can be given to --plan, and then means the same. What every command "
+                              "takes has no place in "
                               "it, nor has the position of spot.");
     }
     // clang-format off

@@ -48,9 +48,9 @@ std::vector<ChartedAnchorage> charted_anchorages(const HazardField& hazards) {
         if (anchorage == anchorages.size()) {
             anchorages.push_back({hazard.label.empty() ? hazard.kind : hazard.label});
         }
-        const bool points = hazard.rings.empty() &&
-                            std::all_of(hazard.paths.begin(), hazard.paths.end(),
-                                        [](const auto& path) { return path.size() == 1; });
+        const bool points =
+            hazard.rings.empty() && std::all_of(hazard.paths.begin(), hazard.paths.end(),
+                                                [](const auto& path) { return path.size() == 1; });
         anchorages.back().is_point = anchorages.back().is_point && points;
     });
     return anchorages;

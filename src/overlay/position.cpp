@@ -259,8 +259,8 @@ private:
 
 const std::optional<NearestDanger>& end_of_spare(const PositionReport& position, const WayAtPosition& at) {
     const WayNeeds& needs = at.detail.needs;
-    const bool ground = position.facts.ground_room_m - needs.ground_m <
-                        position.facts.hull_room_m - needs.radius_m;
+    const bool ground =
+        position.facts.ground_room_m - needs.ground_m < position.facts.hull_room_m - needs.radius_m;
     return ground ? position.ground_danger : position.hull_danger;
 }
 

@@ -394,8 +394,9 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     if (state.job.wanted.has(Layer::spots)) state.write_spots();
     if (state.job.wanted.has(Layer::exclusions)) state.write_exclusions();
     if (state.job.wanted.has(Layer::project)) {
-        const auto rasters = std::stable_partition(state.project.begin(), state.project.end(),
-                                                   [](const ProjectLayer& layer) { return !layer.is_raster; });
+        const auto rasters =
+            std::stable_partition(state.project.begin(), state.project.end(),
+                                  [](const ProjectLayer& layer) { return !layer.is_raster; });
         std::reverse(state.project.begin(), rasters); // points were written after what they lie on
         write_project(state.folder, state.project, state.part(), state.provenance);
     }

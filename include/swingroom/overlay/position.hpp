@@ -19,8 +19,8 @@ namespace swingroom {
 inline constexpr double notes_within_m = 1852;
 inline constexpr std::size_t most_notes = 3;
 
-/// How a seabed stands to the water of the stay, by its depth without the uncertainty: the chart or the survey
-/// says so.
+/// How a seabed stands to the water of the stay, by its depth without the uncertainty: the chart or the
+/// survey says so.
 enum class Shore : std::uint8_t {
     covered, ///< at low water too, or not known to be anything else
     dries,   ///< bare at low water, covered at high water
@@ -38,7 +38,7 @@ struct NearestDanger {
     /// Of a shoal: the least water on it at low water; below 0 for how far it may dry, uncertainty counted.
     double depth_low_m = 0;
     Shore shore = Shore::covered; ///< of a shoal
-    double distance_m = 0;  ///< from the edge of the cell, as in the room layers: rounded down
+    double distance_m = 0;        ///< from the edge of the cell, as in the room layers: rounded down
     double bearing_deg = 0; ///< true, from the cell's centre to the danger's nearest cell; meaningless at 0 m
 };
 

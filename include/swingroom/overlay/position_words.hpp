@@ -20,8 +20,8 @@ std::string bearing_text(double bearing_deg);
 std::string what_is(const NearestDanger& danger, const Measures& measures = {});
 
 /// The reason's sentence, followed by its figures: "less water here at low water than the hull requires: 2.4
-/// m needed, 1.9 m there, 0.5 m short"; "...: this is land". What is needed is rounded up, what is there down,
-/// and what is short is told of the two as they are printed.
+/// m needed, 1.9 m there, 0.5 m short"; "...: this is land". What is needed is rounded up, what is there
+/// down, and what is short is told of the two as they are printed.
 std::string sentence_of(const Shortfall& shortfall, const Measures& measures = {});
 
 /// The condition of a yes by the sounder: "let go only where the sounder shows no more than 6.7 m at low

@@ -31,7 +31,9 @@ void ManualCommand::accept(const boost::program_options::variables_map& given) {
 }
 
 int ManualCommand::run() {
-    print_document(!table_.empty() ? manual_table(table_) : of_.empty() ? manual() : manual(command_named(of_)));
+    print_document(!table_.empty() ? manual_table(table_)
+                   : of_.empty()   ? manual()
+                                   : manual(command_named(of_)));
     return 0;
 }
 

@@ -31,7 +31,8 @@ namespace po = boost::program_options;
 namespace {
 
 constexpr Needed bathymetry_needed{"bathymetry", "name the raster, or give charts with --chart"},
-    boat_needed{"boat", "name the boat file, which says how long and deep she is and what she anchors with"};
+    boat_needed{"boat", "name the boat file, which says how long and deep she is and what she anchors with; "
+                        "swingroom boat --template prints one to fill in"};
 
 } // namespace
 
@@ -264,11 +265,11 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
         warnings_.push_back(in_options(warning.message()));
     }
     if (coarse_cells(sea_.metric(), *tables_, window_)) {
-        warnings_.push_back(raster() +
-                            ": the cells exceed a third of the least swinging radius; what they say of a "
-                            "room is coarse, " +
-                            (options.bathymetry.empty() ? "give a smaller --cell"
-                                                        : "look for a finer raster"));
+        warnings_.push_back(
+            raster() +
+            ": the cells exceed a third of the least swinging radius; what they say of a "
+            "room is coarse, " +
+            (options.bathymetry.empty() ? "give a smaller --cell" : "look for a finer raster"));
     }
 }
 

@@ -17,10 +17,10 @@ namespace swingroom {
 namespace {
 
 std::optional<PlaceKind> kind_of(const std::string& object_class) {
-    constexpr std::array kinds = {
-        std::pair("SEAARE", PlaceKind::sea_area), std::pair("ACHARE", PlaceKind::anchorage),
-        std::pair("HRBFAC", PlaceKind::harbour), std::pair("LNDRGN", PlaceKind::land),
-        std::pair("BUAARE", PlaceKind::land)};
+    constexpr std::array kinds = {std::pair("SEAARE", PlaceKind::sea_area),
+                                  std::pair("ACHARE", PlaceKind::anchorage),
+                                  std::pair("HRBFAC", PlaceKind::harbour),
+                                  std::pair("LNDRGN", PlaceKind::land), std::pair("BUAARE", PlaceKind::land)};
     for (const auto& [name, kind] : kinds) {
         if (EQUAL(object_class.c_str(), name)) return kind;
     }
@@ -67,9 +67,7 @@ private:
 struct Found {
     PlaceName place;
     double from_middle_deg = 0, size_deg = 0;
-    [[nodiscard]] auto order() const {
-        return std::tuple(place.kind, from_middle_deg, size_deg, place.name);
-    }
+    [[nodiscard]] auto order() const { return std::tuple(place.kind, from_middle_deg, size_deg, place.name); }
 };
 
 } // namespace

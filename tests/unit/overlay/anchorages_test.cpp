@@ -100,9 +100,8 @@ TEST_P(Anchored, AreCountedCellByCellWhateverTheBlocksAndTheThreads) {
         labels.push_back(anchorage.label);
         EXPECT_FALSE(anchorage.is_point) << anchorage.label;
     }
-    EXPECT_THAT(labels,
-                testing::ElementsAre("ACHARE #0", "ACHARE #1", "ACHARE #2", "ACHARE #3", "ACHARE #9",
-                                     "ACHBRT #1", "ACHARE #outside"));
+    EXPECT_THAT(labels, testing::ElementsAre("ACHARE #0", "ACHARE #1", "ACHARE #2", "ACHARE #3", "ACHARE #9",
+                                             "ACHBRT #1", "ACHARE #outside"));
     for (const auto& [block, threads] : {std::pair(1000, 1), std::pair(23, 2), std::pair(64, 3)}) {
         for (const Window window : {Window{0, 0, cols, rows}, Window{11, 7, 60, 41}}) {
             OverlayJob job = scene.job();
