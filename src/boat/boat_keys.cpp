@@ -96,7 +96,7 @@ constexpr std::array<BoatKey, 43> table = {{
     {"policy.set_distance", length, may, 0, 500, "", "5 m", "", "2 m",
      "how far the anchor drags until it has set"},
     {"policy.max_slope", number, may, 0, 10, "", "", "no limit", "0.2",
-     "rise over run above which the seabed is a no"},
+     "rise over run above which the seabed is a no, where it is known: not in the depth areas of a chart"},
     {"policy.level_error", length, may, 0, 5, "", "0.5 m", "", "0.3 m",
      "how far the water may stand from what it is thought to when the sounder is read"},
 }};

@@ -80,10 +80,7 @@ LayerSet with_depths_for_maps(LayerSet wanted) {
 /// @param high_m  the highest level of the stay
 MapClass class_of_shoal(const RowFacts& facts, int i, double high_m) {
     const double shoal_m = double{facts.shoal_m[i]}, middle_m = (shoal_m + double{facts.deep_m[i]}) / 2;
-    // A cell that charted land touches is land, whatever a raster has beside it.
-    constexpr Effects of_land = effect::hull | effect::ground | effect::drop;
-    const bool charted = shoal_m <= charted_land_m && (facts.effects[i] & of_land) == of_land;
-    if (charted || middle_m < -high_m) return MapClass::land;
+    if (is_charted_land(facts.shoal_m[i], facts.effects[i]) || middle_m < -high_m) return MapClass::land;
     return middle_m < 0 ? MapClass::drying : MapClass::shoal;
 }
 
@@ -92,6 +89,11 @@ bool is_margin(WhyNot why) {
 }
 
 } // namespace
+
+bool is_charted_land(float shoal_m, Effects effects) {
+    constexpr Effects of_land = effect::hull | effect::ground | effect::drop;
+    return double{shoal_m} <= charted_land_m && (effects & of_land) == of_land;
+}
 
 double reach_m(const TackleTables& tables) {
     // A metre more, so that a room at the cap is told from one that just fits the greatest radius.

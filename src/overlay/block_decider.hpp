@@ -12,6 +12,10 @@
 
 namespace swingroom {
 
+/// Whether charted land touches a cell, which is land then, whatever else there is in it.
+/// @param effects  of all hazards that touch it
+bool is_charted_land(float shoal_m, Effects effects);
+
 /// Yes runs of a block, one list per row of its core.
 using BlockRuns = std::vector<std::vector<Run>>;
 

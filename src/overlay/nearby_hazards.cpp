@@ -37,14 +37,17 @@ public:
         f_ = (falling * falling - rising * rising) / (4 * cols * rows);
     }
     [[nodiscard]] GridPoint origin() const { return origin_; }
-    /// The nearest place of a segment, as a part of its length.
-    [[nodiscard]] double nearest(GridPoint a, GridPoint b) const {
-        const GridPoint along{b.x - a.x, b.y - a.y}, to{origin_.x - a.x, origin_.y - a.y};
+    /// The place of a segment that is nearest to the position, as a part of its length.
+    [[nodiscard]] double nearest(GridPoint a, GridPoint b) const { return nearest(a, b, origin_); }
+    /// The same for another place.
+    [[nodiscard]] double nearest(GridPoint a, GridPoint b, GridPoint to) const {
+        const GridPoint along{b.x - a.x, b.y - a.y}, there{to.x - a.x, to.y - a.y};
         const double squared = product(along, along);
-        return squared > 0 ? std::clamp(product(along, to) / squared, 0.0, 1.0) : 0;
+        return squared > 0 ? std::clamp(product(along, there) / squared, 0.0, 1.0) : 0;
     }
-    [[nodiscard]] double distance_m(GridPoint p) const {
-        const GridPoint step{p.x - origin_.x, p.y - origin_.y};
+    [[nodiscard]] double distance_m(GridPoint p) const { return distance_m(p, origin_); }
+    [[nodiscard]] double distance_m(GridPoint p, GridPoint q) const {
+        const GridPoint step{p.x - q.x, p.y - q.y};
         return std::sqrt(std::max(0.0, product(step, step)));
     }
 
@@ -86,6 +89,11 @@ public:
     [[nodiscard]] bool inside(const Hazard& hazard) const {
         return swingroom::inside(hazard, metric_.origin());
     }
+    /// Whether two hazards overlap, or lie no further apart than the charts' cutting and drawing may have put
+    /// them.
+    [[nodiscard]] bool touch(const Hazard& a, const Hazard& b) const {
+        return reaches(a, b) || reaches(b, a);
+    }
     /// How near a hazard is at about, 0 inside of it.
     [[nodiscard]] double about_m(const Hazard& hazard) const {
         if (inside(hazard)) return 0;
@@ -119,20 +127,53 @@ public:
     }
 
 private:
-    template <class Take>
-    void each_foot(const Hazard& hazard, Take&& take) const {
-        const auto edge = [&](GridPoint a, GridPoint b) {
-            const double at = metric_.nearest(a, b);
-            take(Foot{a, b, at, metric_.distance_m(between(a, b, at))});
+    /// Whether a corner of the one lies in the other, or next to its outline.
+    [[nodiscard]] bool reaches(const Hazard& one, const Hazard& other) const {
+        constexpr double apart_m = 2; // some times what edges are moved by, as they are put on the grid
+        // Most corners lie nowhere near.
+        const GridPoint o = metric_.origin();
+        const double cols = 2 * apart_m / metric_.distance_m({o.x + 1, o.y}),
+                     rows = 2 * apart_m / metric_.distance_m({o.x, o.y + 1});
+        double left = std::numeric_limits<double>::infinity(), top = left, right = -left, bottom = -left;
+        each_edge(other, [&](GridPoint a, GridPoint b) {
+            left = std::min({left, a.x - cols, b.x - cols});
+            right = std::max({right, a.x + cols, b.x + cols});
+            top = std::min({top, a.y - rows, b.y - rows});
+            bottom = std::max({bottom, a.y + rows, b.y + rows});
+        });
+        bool reached = false;
+        const auto corner = [&](GridPoint p) {
+            if (reached || p.x < left || p.x > right || p.y < top || p.y > bottom) return;
+            reached = swingroom::inside(other, p);
+            each_edge(other, [&](GridPoint a, GridPoint b) {
+                reached =
+                    reached || metric_.distance_m(between(a, b, metric_.nearest(a, b, p)), p) <= apart_m;
+            });
         };
+        for (const auto* chains : {&one.paths, &one.rings}) {
+            for (const auto& chain : *chains) {
+                std::for_each(chain.begin(), chain.end(), corner);
+            }
+        }
+        return reached;
+    }
+    template <class Take>
+    static void each_edge(const Hazard& hazard, Take&& take) {
         for (const auto* chains : {&hazard.paths, &hazard.rings}) {
             for (const auto& chain : *chains) {
-                if (chain.size() == 1) edge(chain.front(), chain.front());
+                if (chain.size() == 1) take(chain.front(), chain.front());
                 for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
-                    edge(chain[i], chain[i + 1]);
+                    take(chain[i], chain[i + 1]);
                 }
             }
         }
+    }
+    template <class Take>
+    void each_foot(const Hazard& hazard, Take&& take) const {
+        each_edge(hazard, [&](GridPoint a, GridPoint b) {
+            const double at = metric_.nearest(a, b);
+            take(Foot{a, b, at, metric_.distance_m(between(a, b, at))});
+        });
     }
     [[nodiscard]] Geodesic seen(const Foot& foot, double at) const {
         return geodesic(from_, georeference_.lonlat(between(foot.a, foot.b, at)));
@@ -220,14 +261,18 @@ NearbyHazard described(const Feature& feature, const Geodesic& line, const std::
     return nearby;
 }
 
-/// Whether two features are, by all that is told of them, parts of one: charts end an area where they end,
-/// and the next one goes on with it under another number.
-bool is_same_thing(const Feature& a, const Feature& b) {
+/// Whether two features are, by all that is told of them, parts of one that touch: charts end an area where
+/// they end, and the next one goes on with it under another number. Another area of the same name lies apart.
+bool is_same_thing(const Feature& a, const Feature& b, const Search& search) {
     const Hazard &one = a.hazards.front(), &other = b.hazards.front();
     const bool told = !one.called.empty() || !one.information.empty();
     return told && one.called == other.called && one.information == other.information &&
            std::equal(a.hazards.begin(), a.hazards.end(), b.hazards.begin(), b.hazards.end(),
-                      [](const Hazard& x, const Hazard& y) { return x.kind == y.kind; });
+                      [](const Hazard& x, const Hazard& y) { return x.kind == y.kind; }) &&
+           std::any_of(a.hazards.begin(), a.hazards.end(), [&](const Hazard& x) {
+               return std::any_of(b.hazards.begin(), b.hazards.end(),
+                                  [&](const Hazard& y) { return search.touch(x, y); });
+           });
 }
 
 /// A feature and the line to it.
@@ -279,7 +324,7 @@ std::vector<NearbyHazard> nearby_hazards(std::span<const Hazard> hazards,
     // What goes on in the next chart is told of already.
     std::erase_if(others, [&](const Feature& feature) {
         return std::any_of(features.begin(), around,
-                           [&](const Feature& other) { return is_same_thing(feature, other); });
+                           [&](const Feature& other) { return is_same_thing(feature, other, search); });
     });
     // A berth or a protected area beside her is no reason to say nothing of the wreck behind it.
     const auto beside = std::stable_partition(others.begin(), others.end(), [&](const Feature& feature) {

@@ -36,10 +36,20 @@ OverlayJob at_row(OverlayJob job, int row) {
     return job;
 }
 
+/// What charts have in a cell.
+struct Charted {
+    bool land = false;    ///< see is_charted_land()
+    bool stepped = false; ///< its depth is that of their areas
+};
+
 /// @param shoal_m, deep_m  the two sides of the depth, the uncertainty taken off and put on
-Shore shore_of(float shoal_m, float deep_m, const WaterLevels& water) {
+Shore shore_of(float shoal_m, float deep_m, const Charted& charted, const WaterLevels& water) {
+    if (charted.land) return Shore::land; // its depth is a stand-in: however high the water
     if (!(static_cast<double>(deep_m) < no_deep_edge_m)) return Shore::covered;
-    const double depth_m = (static_cast<double>(shoal_m) + static_cast<double>(deep_m)) / 2;
+    // Nor does the stand-in weigh against water that the cell has as well.
+    const bool stand_in = charted.stepped && static_cast<double>(shoal_m) <= charted_land_m;
+    const double depth_m =
+        stand_in ? double{deep_m} : (static_cast<double>(shoal_m) + static_cast<double>(deep_m)) / 2;
     if (depth_m + water.high_m < 0) return Shore::land;
     return depth_m + water.low_m < 0 ? Shore::dries : Shore::covered;
 }
@@ -180,7 +190,9 @@ private:
             danger.kind = NearestDanger::Kind::shoal;
             const WaterLevels& water = job_.tables->conditions().water;
             danger.depth_low_m = static_cast<double>(shoal_m) + water.low_m;
-            danger.shore = shore_of(shoal_m, sea_.depths.deep_m.at(col, row), water);
+            const bool stepped = sea_.stepped.size() > 0 && sea_.stepped.at(col, row) != 0;
+            danger.shore = shore_of(shoal_m, sea_.depths.deep_m.at(col, row),
+                                    {is_charted_land(shoal_m, sea_.effects.at(col, row)), stepped}, water);
         }
         return danger;
     }
@@ -199,7 +211,9 @@ private:
         switch (bit) {
         case reason::too_shallow:
             compare(r.required_depth_m, r.depth_low_m);
-            of.shore = shore_of(r.facts.shoal_m, r.facts.deep_m, job_.tables->conditions().water);
+            of.shore = shore_of(r.facts.shoal_m, r.facts.deep_m,
+                                {is_charted_land(r.facts.shoal_m, r.facts.effects), r.facts.stepped},
+                                job_.tables->conditions().water);
             return of;
         case reason::hull_danger:
             list(effect::hull);

@@ -154,9 +154,12 @@ std::string soundings_text(const ExpectedDepth& expected, const Measures& measur
                                                            : distance_text(soundings_within_m, measures));
     std::string text = "none" + within;
     if (expected.soundings > 0) {
-        text = length_number(expected.least_m, Rounded::down, measures) + " to " +
-               needed(expected.greatest_m, measures) + within + ", nearest " +
-               there(expected.nearest.depth_m, measures) +
+        const std::string least = there(expected.least_m, measures),
+                          greatest = needed(expected.greatest_m, measures);
+        const std::string range =
+            least == greatest ? least
+                              : length_number(expected.least_m, Rounded::down, measures) + " to " + greatest;
+        text = range + within + ", nearest " + there(expected.nearest.depth_m, measures) +
                (expected.nearest.distance_m > 0
                     ? ", " + off(expected.nearest.distance_m, expected.nearest.bearing_deg, measures)
                     : " here");

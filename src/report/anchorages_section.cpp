@@ -142,7 +142,7 @@ Markup anchorages_section(const ReportInput& input) {
     for (const AnchorageAnswers& anchorage : input.anchorages) {
         if (!anchorage.is_point) order.push_back(&anchorage);
     }
-    const Markup berths = berths_table(input.anchorages);
+    Markup berths = berths_table(input.anchorages);
     if (order.empty()) return berths;
     std::stable_sort(order.begin(), order.end(), [](const AnchorageAnswers* a, const AnchorageAnswers* b) {
         return a->tally.yes().area_m2 > b->tally.yes().area_m2;

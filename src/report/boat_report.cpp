@@ -259,7 +259,8 @@ std::string wind_words(const TackleTables& tables) {
     } else if (boat.hull.windage_area_m2 > 0) {
         text += "on her windage, gusts " + fixed(boat.policy.gust, 2) + " times that";
     } else {
-        text += "by the small-craft table for her length and beam, gusts in it";
+        text += std::string("by the small-craft table for her length") +
+                (boat.hull.beam_m > 0 ? " and beam" : "") + ", gusts in it";
     }
     if (conditions.current_kn > 0) text += ", current of " + fixed(conditions.current_kn, 1) + " kn";
     return text + ".";

@@ -6,7 +6,9 @@
 #include "base/folded_text.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstdint>
 #include <string_view>
 
 namespace swingroom {
@@ -39,23 +41,77 @@ std::string yes_words(const Tally& tally, const std::vector<AnswerShare>& shares
            tenths_text(by_sounder_tenths) + " by the sounder.";
 }
 
-std::string best_words(const PositionReport& best, const Closing& closing) {
+/// In two lines where one is too short for it.
+std::vector<std::string> best_words(const PositionReport& best, const Closing& closing) {
     const Verdict verdict = best.answer.verdict;
-    std::string words = "Best: " + position_text(best.centre.lon, best.centre.lat, closing.measures) + ", " +
-                        std::string(phrase(way_of(verdict)));
+    // As the page has it: with letters nobody takes one figure for the other.
+    Measures minutes;
+    minutes.position = PositionForm::minutes;
+    std::string where = "Best: " + position_text(best.centre.lon, best.centre.lat, minutes);
     for (const WayAtPosition& at : best.ways) {
         if (at.way != way_of(verdict)) continue;
         // By the marks, since she counts them.
         const Measures& by_marks = closing.marks.measures;
-        words += ", rode " +
+        where += ", rode " +
                  rode_number(exact_rode_m(at.detail.needs.rode_m, closing.marks), closing.marks, by_marks) +
                  " " + std::string(unit_name(by_marks));
         if (is_by_sounder(verdict)) {
-            words += ", sounder to " + length_text(static_cast<double>(at.detail.needs.sounder_limit_m),
+            where += ", sounder to " + length_text(static_cast<double>(at.detail.needs.sounder_limit_m),
                                                    Rounded::down, closing.measures);
         }
     }
-    return words + ".";
+    where += ":";
+    const std::string words = verdict_words(verdict, best.answer.advice) + ".";
+    if (columns_of(where) + 1 + columns_of(words) <= narrow_screen) return {where + " " + words};
+    return {where, "      " + words};
+}
+
+/// Warnings of the run but for the one that nothing is a yes, which is no doubt and is told first.
+std::size_t doubtful_warnings(const Closing& closing, const std::vector<AnswerShare>& shares) {
+    // Where nothing even floats her, the warning asks whether the depths are read right: a doubt.
+    const bool afloat = std::any_of(shares.begin(), shares.end(), [](const AnswerShare& share) {
+        return share.why && *share.why != WhyNot::too_shallow;
+    });
+    const bool told_first = closing.tally.yes().cells == 0 && afloat && closing.warnings > 0;
+    return closing.warnings - (told_first ? 1 : 0);
+}
+
+/// What is doubtful of the data at the best place, the worst first; holding is in the verdict's words.
+std::vector<std::string_view> doubts_at(const PositionReport& best) {
+    constexpr std::array doubts = {
+        advice::uncharted,   advice::poor_survey,  advice::survey_and_chart_differ, advice::read_chart,
+        advice::coarse_data, advice::poor_holding, advice::wind_above_limit};
+    std::vector<std::string_view> names;
+    for (const std::uint16_t doubt : doubts) {
+        if ((best.answer.advice & doubt) == 0) continue;
+        const auto* const name = std::find_if(advice_names.begin(), advice_names.end(),
+                                              [&](const BitName& one) { return one.bit == doubt; });
+        if (name != advice_names.end()) names.push_back(name->name);
+    }
+    return names;
+}
+
+/// "Doubtful: 2 warnings, see above; the best place: poor survey, read the chart."; empty: nothing is.
+std::string doubtful_words(const Closing& closing, const std::vector<AnswerShare>& shares) {
+    const std::size_t warnings = doubtful_warnings(closing, shares);
+    std::string words;
+    if (warnings > 0) {
+        words = std::to_string(warnings) + (warnings == 1 ? " warning" : " warnings") + ", see above";
+    }
+    const std::vector<std::string_view> doubts =
+        closing.best == nullptr ? std::vector<std::string_view>() : doubts_at(*closing.best);
+    if (!doubts.empty()) words += words.empty() ? "the best place:" : "; the best place:";
+    for (std::size_t i = 0; i < doubts.size(); ++i) {
+        // Before it "Doubtful: ", behind it a full stop, and " and 5 more" where it is not the last.
+        const std::size_t taken = i + 1 == doubts.size() ? 11 : 22;
+        const std::string more = (i == 0 ? " " : ", ") + std::string(doubts[i]);
+        if (i > 0 && columns_of(words + more) + taken > narrow_screen) {
+            words += " and " + std::to_string(doubts.size() - i) + " more";
+            break;
+        }
+        words += more;
+    }
+    return words.empty() ? "" : "Doubtful: " + words + ".";
 }
 
 /// The leading reasons, as many as fit a line.
@@ -78,13 +134,14 @@ std::vector<std::string> closing_lines(const Closing& closing) {
     std::vector<std::string> lines = {yes_words(closing.tally, shares)};
     const std::string reasons =
         reason_words(closing.tally.yes().cells > 0 ? "Why the rest is not:" : "Why not:", shares);
-    if (closing.best != nullptr) lines.push_back(best_words(*closing.best, closing));
-    const bool doubtful = closing.warnings > 0;
-    if (!reasons.empty() && (!doubtful || closing.best == nullptr)) lines.push_back(reasons);
-    if (doubtful) {
-        lines.push_back("Doubtful: " + std::to_string(closing.warnings) +
-                        (closing.warnings == 1 ? " warning" : " warnings") + ", see above.");
+    if (closing.best != nullptr) {
+        for (const std::string& line : best_words(*closing.best, closing)) {
+            lines.push_back(line);
+        }
     }
+    const std::string doubtful = doubtful_words(closing, shares);
+    if (!reasons.empty() && (doubtful.empty() || closing.best == nullptr)) lines.push_back(reasons);
+    if (!doubtful.empty()) lines.push_back(doubtful);
     return lines;
 }
 

@@ -27,6 +27,9 @@ constexpr const char* sounder_note = "Sounder, at most: taken to chart datum. Le
                                      "water together, within a boat's length around, and veer for the most "
                                      "that it shows there, at high water.";
 
+constexpr const char* water_note =
+    "Water: least at low water to most at high water, each with all that the depth may be off.";
+
 /// A column of a table of features.
 struct FigureColumn {
     ReportTable::Column head;
@@ -318,7 +321,8 @@ Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t 
                           return fact("Nearest danger:", nearest_danger_words(spot, number, input)) +
                                  fact("Mind:", minded(spot, said));
                       });
-    return table + (by_sounder ? text_element("p", sounder_note) + "\n" : Markup()) + limit_note(best) +
+    return table + text_element("p", water_note) + "\n" +
+           (by_sounder ? text_element("p", sounder_note) + "\n" : Markup()) + limit_note(best) +
            key_to_minded(best, said);
 }
 

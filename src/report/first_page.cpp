@@ -28,7 +28,7 @@ constexpr std::size_t best_places = 4, names_of_kind = 4, doubts_shown = 3, doub
 std::string area_of(const ReportContents& contents) {
     Measures minutes;
     minutes.position = PositionForm::minutes;
-    return position_text(contents.south_west.x, contents.south_west.y, minutes) + " to " +
+    return "SW " + position_text(contents.south_west.x, contents.south_west.y, minutes) + ", NE " +
            position_text(contents.north_east.x, contents.north_east.y, minutes);
 }
 
@@ -88,7 +88,7 @@ std::string best_answer(const ReportContents& contents) {
     return verdict_words(static_cast<Verdict>(best), unchecked ? advice::unknown_holding : std::uint16_t{0});
 }
 
-/// "In 44 zones of 12.3 ha together, 8.1 % of what is surveyed; the best answer is yes, at full scope."
+/// "Yes on 8.1 % of the surveyed area: 44 zones, 12.3 ha together. The best answer: yes, at full scope."
 std::string verdict_line(const ReportContents& contents, const ReportInput& input) {
     const std::int64_t zones = zones_of(contents);
     if (zones == 0) {
@@ -99,12 +99,10 @@ std::string verdict_line(const ReportContents& contents, const ReportInput& inpu
         area_m2 += of_verdict_m2;
     }
     const std::vector<AnswerShare> shares = answer_shares(input.tally);
-    return "In " + counted(zones, "zone", "zones") + " of " + area_text(area_m2, input.measures) +
-           (zones == 1 ? "" : " together") +
-           (shares.empty() || shares.front().why
-                ? ""
-                : "; a yes is " + share_text(shares.front()) + " of what is surveyed") +
-           "; the best answer is " + best_answer(contents) + ".";
+    const bool share_known = !shares.empty() && !shares.front().why;
+    return (share_known ? "Yes on " + share_text(shares.front()) + " of the surveyed area: " : "Yes in ") +
+           counted(zones, "zone", "zones") + ", " + area_text(area_m2, input.measures) +
+           (zones == 1 ? "" : " together") + ". The best answer: " + best_answer(contents) + ".";
 }
 
 /// Of the run and of its inputs, each once, those of the run first.
@@ -191,8 +189,8 @@ std::vector<Section> first_sections(const ReportContents& contents, const Report
     return {{"answer", "The answer",
              text_element("p", {{"class", "verdict"}}, verdict_line(contents, input)) + "\n"},
             {"map", "Map", std::move(map)},
-            {"best", "The best places", best},
-            {"doubts", "What is doubtful", doubts_section(contents, input)}};
+            {"doubts", "What is doubtful", doubts_section(contents, input)},
+            {"best", "The best places", best}};
 }
 
 } // namespace swingroom

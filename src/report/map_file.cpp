@@ -72,8 +72,9 @@ void add_legend(Sheet& sheet, const std::vector<LegendItem>& items) {
         static_cast<std::size_t>(std::clamp((sheet.width() - 2 * margin) / legend_column, 1.0, most_columns));
     const std::size_t rows = (items.size() + columns - 1) / columns;
     for (std::size_t i = 0; i < items.size(); ++i) {
-        const double x = margin + legend_column * static_cast<double>(i / rows),
-                     y = sheet.y() + legend_row * static_cast<double>(i % rows);
+        const std::size_t column = i / rows, row = i % rows;
+        const double x = margin + legend_column * static_cast<double>(column),
+                     y = sheet.y() + legend_row * static_cast<double>(row);
         sheet.add(
             element("g",
                     {{"class", "map-sign"}, {"transform", "translate(" + units(x) + " " + units(y) + ")"}},

@@ -24,7 +24,7 @@ MapLabels::Place MapLabels::upon(GridPoint point, const std::string& words) {
 
 MapLabels::Place MapLabels::beside(GridPoint point, const std::string& words, double clear) {
     const double half = letter_ * static_cast<double>(words.size()) / 2 + 2;
-    for (const double off : {clear, clear + 1.5 * letter_, clear + 4 * letter_}) {
+    for (const double off : {clear, clear + 1.5 * letter_}) {
         const std::array<std::pair<double, double>, 8> places = {
             {{0, -off},
              {0, off + 1.8 * letter_},

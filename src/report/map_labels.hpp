@@ -26,7 +26,8 @@ public:
         bool found = false;
         GridPoint at; ///< for text-anchor "middle", on the base line
     };
-    /// Takes the first free place beside a point: above, below, right, left, and so on farther off.
+    /// Takes the first free place beside a point: above, below, right, left, and so on a little
+    /// farther off; from afar nobody would know whose words they are.
     /// @param clear  how far from the point, at the least
     Place beside(GridPoint point, const std::string& words, double clear);
     /// Takes the place upon a point, if it is free.

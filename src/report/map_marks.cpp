@@ -92,6 +92,24 @@ std::string_view short_words(Sign sign) {
 /// Whether its lines are drawn as themselves; an area's edge of any other sign is that of an area.
 bool has_line(Sign sign) { return sign >= Sign::cable && sign <= Sign::track; }
 
+/// Which of the signs of one feature tells most of it.
+int telling(Sign sign) {
+    switch (sign) {
+    case Sign::none:
+        return 0;
+    case Sign::area:
+    case Sign::danger:
+        return 1;
+    case Sign::obstruction: // of whatever dries or floats, too
+        return 2;
+    case Sign::wreck:
+    case Sign::rock:
+        return 4;
+    default:
+        return 3;
+    }
+}
+
 GridPoint middle_of(const std::vector<GridPoint>& line) {
     GridPoint sum;
     for (const GridPoint p : line) {
@@ -167,13 +185,14 @@ void MapMarks::add(const Hazard& hazard, GridPoint origin, const Hidden& hidden)
         const std::vector<GridPoint> line = placed(cells);
         if (line.size() == 1) {
             if (!frame_.shows(line.front()) || hidden(line.front())) continue;
-            add_point(sign == Sign::area || has_line(sign) ? Sign::danger : sign, line.front());
-            name(hazard, sign, line.front(), 0);
+            const Sign drawn = sign == Sign::area || has_line(sign) ? Sign::danger : sign;
+            add_point(drawn, line.front());
+            name(hazard, sign, drawn, line.front(), 0);
         } else if (add_line(has_line(sign) ? sign : Sign::area, line, false, hidden)) {
             const auto seen =
                 std::find_if(line.begin() + static_cast<std::ptrdiff_t>(line.size() / 2), line.end(),
                              [&](GridPoint p) { return frame_.shows(p) && !hidden(p); });
-            if (seen != line.end()) name(hazard, sign, *seen, size_of(line));
+            if (seen != line.end()) name(hazard, sign, sign, *seen, size_of(line));
         }
     }
     for (const std::vector<GridPoint>& cells : hazard.rings) {
@@ -183,20 +202,50 @@ void MapMarks::add(const Hazard& hazard, GridPoint origin, const Hidden& hidden)
         const bool edge = add_line(has_line(sign) ? sign : Sign::area, ring, true, hidden);
         if (!seen) continue;
         if (sign != Sign::area && !has_line(sign)) add_point(sign, middle);
-        if (edge || sign != Sign::area) name(hazard, sign, middle, size_of(ring));
+        if (edge || sign != Sign::area) name(hazard, sign, sign, middle, size_of(ring));
     }
 }
 
+MapMarks::PlaceKey MapMarks::key_of(GridPoint at) {
+    constexpr double steps = 10;
+    return {std::lround(at.x * steps), std::lround(at.y * steps)};
+}
+
 void MapMarks::add_point(Sign sign, GridPoint at) {
-    if (points_.size() >= most_points) return;
-    const std::array<long, 3> place = {static_cast<long>(sign), std::lround(at.x / square),
-                                       std::lround(at.y / square)};
-    if (!taken_.insert(place).second) return;
-    points_.push_back(at);
-    shown_.insert(sign);
-    signs_ += element("g", {{"transform", "translate(" + fixed(at.x, 1) + " " + fixed(at.y, 1) + ")"}},
-                      sign_drawing(sign)) +
-              "\n";
+    const auto [known, is_new] = mark_at_.try_emplace(key_of(at), marks_.size());
+    if (is_new) {
+        marks_.push_back({sign, at});
+    } else if (telling(sign) > telling(marks_[known->second].sign)) {
+        marks_[known->second].sign = sign;
+    }
+}
+
+std::vector<MapMarks::Mark> MapMarks::thinned() const {
+    std::set<std::array<long, 3>> taken;
+    std::vector<Mark> kept;
+    for (const Mark& one : marks_) {
+        if (kept.size() >= most_points) break;
+        const std::array<long, 3> place = {static_cast<long>(one.sign), std::lround(one.at.x / square),
+                                           std::lround(one.at.y / square)};
+        if (taken.insert(place).second) kept.push_back(one);
+    }
+    return kept;
+}
+
+std::set<Sign> MapMarks::shown() const {
+    std::set<Sign> shown = lines_shown_;
+    for (const Mark& one : thinned()) {
+        shown.insert(one.sign);
+    }
+    return shown;
+}
+
+std::vector<GridPoint> MapMarks::points() const {
+    std::vector<GridPoint> points;
+    for (const Mark& one : thinned()) {
+        points.push_back(one.at);
+    }
+    return points;
 }
 
 /// @returns whether it can be seen
@@ -210,7 +259,7 @@ bool MapMarks::add_line(Sign sign, const std::vector<GridPoint>& line, bool clos
     constexpr double strays = 0.3;
     const std::string path = path_text(simplified(line, strays), closed);
     if (!drawn_.insert(path).second) return true;
-    shown_.insert(sign);
+    lines_shown_.insert(sign);
     const std::string style = class_of(sign);
     lines_ += empty_element("path", {{"class", style}, {"d", path}});
     // The second stroke, of which beads or the inside of a pipe are made.
@@ -220,11 +269,19 @@ bool MapMarks::add_line(Sign sign, const std::vector<GridPoint>& line, bool clos
 }
 
 /// What is plain from its sign, or stands everywhere, gets no words.
-void MapMarks::name(const Hazard& hazard, Sign sign, GridPoint at, double size) {
-    if (sign == Sign::buoy || sign == Sign::structure || sign == Sign::growth || sign == Sign::track) return;
+void MapMarks::name(const Hazard& hazard, Sign sign, Sign drawn, GridPoint at, double size) {
+    const bool plain =
+        sign == Sign::buoy || sign == Sign::structure || sign == Sign::growth || sign == Sign::track;
     const bool of_area = sign == Sign::area;
     const bool by_rule = of_area || sign == Sign::danger;
-    names_.push_back({by_rule ? hazard.kind : std::string(short_words(sign)), at, size, of_area});
+    const std::string words = plain ? "" : by_rule ? hazard.kind : std::string(short_words(sign));
+    const Name one{words, at, size, of_area, drawn};
+    const auto [known, is_new] = name_at_.try_emplace(key_of(at), names_.size());
+    if (is_new) {
+        names_.push_back(one);
+    } else if (telling(drawn) > telling(names_[known->second].drawn)) {
+        names_[known->second] = one;
+    }
 }
 
 Markup MapMarks::names(MapLabels& labels) const {
@@ -238,6 +295,7 @@ Markup MapMarks::names(MapLabels& labels) const {
     std::size_t count = 0;
     Markup markup;
     for (const Name& one : wanted) {
+        if (one.words.empty()) continue;
         std::vector<GridPoint>& others = placed[one.words];
         const bool near = std::any_of(others.begin(), others.end(), [&](GridPoint p) {
             return std::hypot(p.x - one.at.x, p.y - one.at.y) < apart;
@@ -257,6 +315,13 @@ Markup MapMarks::names(MapLabels& labels) const {
     return markup;
 }
 
-Markup MapMarks::drawing() const { return element("g", {{"class", "signs"}}, "\n" + lines_ + signs_) + "\n"; }
+Markup MapMarks::drawing() const {
+    Markup signs;
+    for (const Mark& one : thinned()) {
+        const std::string place = "translate(" + fixed(one.at.x, 1) + " " + fixed(one.at.y, 1) + ")";
+        signs += element("g", {{"transform", place}}, sign_drawing(one.sign)) + "\n";
+    }
+    return element("g", {{"class", "signs"}}, "\n" + lines_ + signs) + "\n";
+}
 
 } // namespace swingroom

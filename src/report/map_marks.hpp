@@ -10,6 +10,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <functional>
+#include <map>
 #include <set>
 #include <string>
 #include <string_view>
@@ -75,6 +76,7 @@ public:
     /// No hazard yet.
     explicit MapMarks(const MapFrame& frame) : frame_(frame) {}
 
+    /// Of what lies at one place only the most telling sign is drawn: a rock that dries is a rock.
     /// @param origin  the cell of the hazard's grid that is the frame's (0, 0)
     void add(const Hazard& hazard, GridPoint origin, const Hidden& hidden);
 
@@ -83,9 +85,9 @@ public:
     /// Areas and lines; points lie on them.
     [[nodiscard]] Markup drawing() const;
     /// Which of the signs are on the map.
-    [[nodiscard]] const std::set<Sign>& shown() const { return shown_; }
+    [[nodiscard]] std::set<Sign> shown() const;
     /// Where points are, for words that keep off them.
-    [[nodiscard]] const std::vector<GridPoint>& points() const { return points_; }
+    [[nodiscard]] std::vector<GridPoint> points() const;
 
 private:
     struct Name {
@@ -93,18 +95,29 @@ private:
         GridPoint at;
         double size = 0;
         bool of_area = false;
+        Sign drawn = Sign::none; ///< what is to be seen there
     };
+    /// A sign upon a point.
+    struct Mark {
+        Sign sign = Sign::none;
+        GridPoint at;
+    };
+    /// To a tenth of a unit: several rules speak of one feature, which lies at one place.
+    using PlaceKey = std::array<long, 2>;
+    static PlaceKey key_of(GridPoint at);
+    /// What of the marks is drawn: no two of a sign within a square of a sign's size.
+    [[nodiscard]] std::vector<Mark> thinned() const;
     void add_point(Sign sign, GridPoint at);
     bool add_line(Sign sign, const std::vector<GridPoint>& line, bool closed, const Hidden& hidden);
-    void name(const Hazard& hazard, Sign sign, GridPoint at, double size);
+    void name(const Hazard& hazard, Sign sign, Sign drawn, GridPoint at, double size);
 
     MapFrame frame_;
-    Markup lines_, signs_;
-    std::vector<GridPoint> points_;
-    std::set<std::array<long, 3>> taken_; ///< squares of a point's size that hold one of a sign
-    std::set<std::string> drawn_;         ///< lines, so that what two rules speak of is drawn once
-    std::set<Sign> shown_;
-    std::vector<Name> names_;
+    Markup lines_;
+    std::set<std::string> drawn_; ///< lines, so that what two rules speak of is drawn once
+    std::set<Sign> lines_shown_;
+    std::vector<Mark> marks_;                           ///< one for each place
+    std::map<PlaceKey, std::size_t> mark_at_, name_at_; ///< of the lists before and behind this
+    std::vector<Name> names_;                           ///< one for each place; some without words
 };
 
 } // namespace swingroom

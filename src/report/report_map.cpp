@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <string_view>
 #include <utility>
 
@@ -16,6 +17,11 @@ namespace {
 // A screen shows each pixel of a picture that is no larger than itself; else its browser would drop some, and
 // a no among them. So a page has two: for wide screens and for narrow ones, of which the style shows one.
 constexpr int most_pixels_wide = 1024, most_pixels_narrow = 512;
+/// So many have their number whatever else there is: those of the first page.
+constexpr std::size_t always_numbered = 4;
+/// Between the middles of two numbers, in units. On a phone, where figures are larger, one that has less is a
+/// dot.
+constexpr double room = 17, room_on_phone = 40;
 
 std::string units(double value) { return fixed(value, 1); }
 
@@ -172,29 +178,63 @@ void ReportMap::add_spot(const FinishedFeature& spot, std::size_t number) {
         circle += ellipse("drop", inner_m);
         discs_ = true;
     }
-    circles_.push_back(circle + "\n");
-    const auto nearer_than = [&](double room) {
-        return std::any_of(numbered_.begin(), numbered_.end(), [&](const GridPoint& other) {
-            return std::hypot(p.x - other.x, p.y - other.y) < room;
-        });
-    };
-    const std::string place = "translate(" + units(p.x) + " " + units(p.y) + ")";
-    constexpr double room = 17;
-    if (nearer_than(room)) {
-        numbers_.push_back(
-            element("g", {{"class", "dot"}, {"transform", place}}, empty_element("circle", {{"r", "3"}})) +
-            "\n");
+    const auto moved_to = [](GridPoint to) { return "translate(" + units(to.x) + " " + units(to.y) + ")"; };
+    const Markup dot =
+        element("g", {{"class", "dot"}, {"transform", moved_to(p)}}, empty_element("circle", {{"r", "3"}})) +
+        "\n";
+    const bool close = has_mark_near(p, room_on_phone, room);
+    const bool always = number <= always_numbered;
+    if (!always && has_mark_near(p, room, room)) {
+        circles_.push_back(circle + "\n");
+        numbers_.push_back(dot);
         return;
     }
-    // On a phone, where figures are larger, it is a dot.
-    constexpr double room_on_phone = 40;
-    const bool close = nearer_than(room_on_phone);
-    numbered_.push_back(p);
-    numbers_.push_back(element("g", {{"class", close ? "close" : "clear"}, {"transform", place}},
-                               empty_element("circle", {{"r", "9"}}) +
-                                   text_element("text", {{"dy", "0.36em"}, {"text-anchor", "middle"}},
-                                                std::to_string(number))) +
-                       "\n");
+    const GridPoint at_number = close && always ? set_off(p) : p;
+    Markup mark;
+    if (close && always) { // a line leads from its dot to the number
+        const std::string leader = path_text({p, at_number}, false);
+        circle += empty_element("path", {{"class", "halo"}, {"d", leader}}) +
+                  empty_element("path", {{"class", "swing"}, {"d", leader}});
+        dots_.push_back(p);
+        mark += dot;
+    }
+    circles_.push_back(circle + "\n");
+    numbered_.push_back(at_number);
+    mark +=
+        element(
+            "g", {{"class", close && !always ? "close" : "clear"}, {"transform", moved_to(at_number)}},
+            empty_element("circle", {{"r", "9"}}) +
+                text_element("text", {{"dy", "0.36em"}, {"text-anchor", "middle"}}, std::to_string(number))) +
+        "\n";
+    numbers_.push_back(mark);
+}
+
+bool ReportMap::has_mark_near(GridPoint at, double of_numbers, double of_dots) const {
+    const auto any_within = [&](const std::vector<GridPoint>& marks, double reach) {
+        return std::any_of(marks.begin(), marks.end(), [&](const GridPoint& other) {
+            return std::hypot(at.x - other.x, at.y - other.y) < reach;
+        });
+    };
+    return any_within(numbered_, of_numbers) || any_within(dots_, of_dots);
+}
+
+GridPoint ReportMap::set_off(GridPoint from) const {
+    constexpr int directions = 16;
+    constexpr double edge = 20; // half of a number on a phone
+    for (const double clear : {room_on_phone, room}) {
+        for (const double off : {24.0, 32.0, 42.0, 56.0, 72.0, 90.0}) {
+            for (int i = 0; i < directions; ++i) {
+                const double turn = 2 * std::numbers::pi * i / directions;
+                const GridPoint to{from.x + off * std::sin(turn), from.y - off * std::cos(turn)};
+                if (to.x < edge || to.y < edge || to.x > frame_.width() - edge ||
+                    to.y > frame_.height() - edge || has_mark_near(to, clear, clear / 2)) {
+                    continue;
+                }
+                return to;
+            }
+        }
+    }
+    return from; // on a map that is too small for it
 }
 
 Markup ReportMap::depth_lines(MapLabels& labels) const {
@@ -240,6 +280,9 @@ Markup ReportMap::svg(const std::string& title, const std::string& description, 
     MapLabels labels(width, height, style_.is_inset() ? 10.5 : 6.6);
     for (const GridPoint p : numbered_) {
         labels.keep_clear(p, style_.is_inset() ? 18 : 10);
+    }
+    for (const GridPoint p : dots_) {
+        labels.keep_clear(p, 5);
     }
     for (const GridPoint p : marks_.points()) {
         labels.keep_clear(p, 5);

@@ -58,8 +58,9 @@ public:
     void add_hazard(const Hazard& hazard, GridPoint origin) {
         marks_.add(hazard, origin, [this](GridPoint p) { return on_land(p); });
     }
-    /// A numbered mark with the swinging circle, to scale; a dot where a mark before it leaves no room. The
-    /// best is to be added first: it lies on top.
+    /// A numbered mark with the swinging circle, to scale; a dot where a mark before it leaves no room. Those
+    /// of the first page always have a number, off their dot if need be. The best is to be added first: it
+    /// lies on top.
     /// @param spot  its place in longitude and latitude
     void add_spot(const FinishedFeature& spot, std::size_t number);
 
@@ -83,6 +84,10 @@ private:
     /// Whether a place of the picture is land by the classes.
     [[nodiscard]] bool on_land(GridPoint in_picture) const;
     [[nodiscard]] Markup images(MapColours colours) const;
+    /// Whether a number or the dot of one that is set off lies nearer to a place.
+    [[nodiscard]] bool has_mark_near(GridPoint at, double of_numbers, double of_dots) const;
+    /// Where a number has room that has none at its place.
+    [[nodiscard]] GridPoint set_off(GridPoint from) const;
     [[nodiscard]] Markup depth_lines(MapLabels& labels) const;
 
     MapFrame frame_;
@@ -94,6 +99,7 @@ private:
     MapMarks marks_;
     std::vector<Markup> circles_, numbers_;
     std::vector<GridPoint> numbered_; ///< places of numbers
+    std::vector<GridPoint> dots_;     ///< of numbers that are set off from them
     std::set<std::string> margins_;
     bool discs_ = false;
 };

@@ -4,15 +4,22 @@
 
 #include "report/table_markup.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
+#include <filesystem>
+#include <sstream>
+#include <string>
+#include <string_view>
+#include <system_error>
 
 namespace swingroom {
 namespace {
 
 Markup inspection_markup(const Inspection& found) {
     constexpr std::array kinds = {"raster", "chart", "hazards"};
-    Markup content = text_element("h3", found.file + ": " + kinds.at(static_cast<std::size_t>(found.kind)) +
+    Markup content = text_element("h3", std::filesystem::path(found.file).filename().string() + ": " +
+                                            kinds.at(static_cast<std::size_t>(found.kind)) +
                                             (found.doubts.empty() ? ", nothing doubtful was found" : "")) +
                      "\n";
     if (!found.doubts.empty()) {
@@ -22,7 +29,9 @@ Markup inspection_markup(const Inspection& found) {
     for (const Message& question : found.open_questions) {
         content += paragraph("The file leaves open: " + question.text());
     }
-    return content + fact_list(found.facts, "facts small");
+    content += fact_list(found.facts, "facts small");
+    const bool sound = found.doubts.empty() && found.open_questions.empty(); // on paper a line or two do
+    return sound ? element("div", {{"class", "sound"}}, "\n" + content) + "\n" : content;
 }
 
 Markup inputs_section(const ReportInput& input) {
@@ -53,12 +62,34 @@ Markup assumptions_section(const ReportInput& input) {
            fact_list(given, "facts small");
 }
 
+/// The plan with absolute paths: wherever the reader saves it, it names the same files.
+std::string plan_for_any_place(const std::string& plan) {
+    constexpr std::array<std::string_view, 5> path_options = {"bathymetry", "boat", "chart", "hazards",
+                                                              "rules"};
+    constexpr std::string_view between = " = ";
+    std::istringstream lines(plan);
+    std::string fit;
+    for (std::string line; std::getline(lines, line);) {
+        const std::size_t at = line.find(between);
+        const std::string_view name = std::string_view(line).substr(0, at);
+        if (at != std::string::npos &&
+            std::find(path_options.begin(), path_options.end(), name) != path_options.end()) {
+            const std::size_t value = at + between.size();
+            std::error_code unknown; // where the working folder is gone, the path stays as it was given
+            const std::filesystem::path path = std::filesystem::absolute(line.substr(value), unknown);
+            if (!unknown) line.replace(value, std::string::npos, path.string());
+        }
+        fit += line + "\n";
+    }
+    return fit;
+}
+
 Markup plan_section(const ReportInput& input) {
     return paragraph("Save it as run.plan, then: swingroom overlay --plan run.plan --out FOLDER") +
            text_element(
                "pre",
                {{"class", "scroll"}, {"role", "region"}, {"tabindex", "0"}, {"aria-label", "The plan"}},
-               input.provenance.command) +
+               plan_for_any_place(input.provenance.command)) +
            "\n";
 }
 
@@ -66,7 +97,8 @@ Markup digests_section(const ReportInput& input) {
     ReportTable table{
         "Files that were read", {{"", "File", ""}, {"", "Bytes", "", true}, {"", "SHA-256", ""}}, {}};
     for (const InputFile& file : input.provenance.inputs) {
-        table.rows.push_back({file.path, std::to_string(file.bytes), file.sha256});
+        table.rows.push_back(
+            {std::filesystem::path(file.path).filename().string(), std::to_string(file.bytes), file.sha256});
     }
     return paragraph("Made by swingroom " + std::string(version()) + ".") + table_markup(table) +
            paragraph("Digests of what was written are in manifest.json; swingroom verify compares them.");

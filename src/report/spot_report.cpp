@@ -149,7 +149,7 @@ private:
             const char* const from = edge_said_ ? "" : " from the edge of the cell";
             edge_said_ = true;
             fact(of, down(room_m) + from + ", to " + what_is(*danger, measures_) + ", bearing " +
-                         three_digits(danger->bearing_deg));
+                         three_digits(danger->bearing_deg) + "\u00b0");
         }
     }
 

@@ -14,7 +14,7 @@ double angle_of(double y, double x) { return std::atan2(y, x) / degree; }
 
 double centuries_since_2000(Instant instant) {
     using namespace std::chrono;
-    constexpr Instant epoch = sys_days{January / 1 / 2000} + hours{12};
+    constexpr Instant epoch = sys_days(January / 1 / 2000) + hours(12);
     constexpr double seconds_in_century = 36525.0 * 86400;
     return static_cast<double>((instant - epoch).count()) / seconds_in_century;
 }

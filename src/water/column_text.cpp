@@ -22,8 +22,9 @@ std::vector<std::string> fields_of(std::string_view line, char separator) {
     std::vector<std::string> fields;
     for (const auto& field : split(line, separator)) {
         auto text = trimmed(field);
-        if (text.size() >= 2 && text.front() == '"' && text.back() == '"')
+        if (text.size() >= 2 && text.front() == '"' && text.back() == '"') {
             text = text.substr(1, text.size() - 2);
+        }
         fields.emplace_back(trimmed(text));
     }
     return fields;
@@ -60,8 +61,9 @@ ColumnText ColumnText::parse(std::string_view text, std::string_view where) {
             keep_remark(columns, line.substr(1), number);
         } else if (columns.names.empty()) {
             if (line.find('\t') != std::string_view::npos) separator = '\t';
-            for (const auto& name : fields_of(line, separator))
+            for (const auto& name : fields_of(line, separator)) {
                 columns.names.push_back(small_letters(name));
+            }
         } else {
             columns.rows.push_back({number, fields_of(line, separator)});
             const auto& row = columns.rows.back();

@@ -96,8 +96,9 @@ std::vector<const Letter*> meanings(const std::vector<Term>& terms, bool k_is_se
 
 int species_of(const std::vector<Term>& terms, const std::vector<const Letter*>& meant) {
     int sum = 0;
-    for (std::size_t i = 0; i < terms.size(); ++i)
+    for (std::size_t i = 0; i < terms.size(); ++i) {
         sum += terms[i].count * meant[i]->species;
+    }
     return sum;
 }
 
@@ -107,8 +108,9 @@ Constituent sum_of(const std::vector<Term>& terms, const std::vector<const Lette
         const auto part = *find_constituent(meant[i]->constituent);
         const int count = terms[i].count;
         sum.speed_deg_h += count * part.speed_deg_h;
-        for (std::size_t k = 0; k < sum.multiples.size(); ++k)
+        for (std::size_t k = 0; k < sum.multiples.size(); ++k) {
             sum.multiples[k] += count * part.multiples[k];
+        }
         sum.constant_deg += count * part.constant_deg;
         for (const auto& node : part.nodes) {
             sum.nodes.push_back({node.kind, std::abs(count) * node.power, count * node.turns});
@@ -121,8 +123,9 @@ Constituent sum_of(const std::vector<Term>& terms, const std::vector<const Lette
 std::optional<Constituent> add_up(const Parsed& parsed) {
     for (std::size_t turned = 0; turned < parsed.terms.size(); ++turned) {
         auto terms = parsed.terms;
-        for (std::size_t i = terms.size() - turned; i < terms.size(); ++i)
+        for (std::size_t i = terms.size() - turned; i < terms.size(); ++i) {
             terms[i].count = -terms[i].count;
+        }
         for (const bool k_is_semidiurnal : {false, true}) {
             const auto meant = meanings(terms, k_is_semidiurnal);
             if (species_of(terms, meant) == parsed.species) return sum_of(terms, meant);
@@ -151,8 +154,9 @@ std::optional<Constituent> compound_constituent(std::string_view name) {
     if (auto found = add_up(*parsed)) return found;
     if (!parsed->starts_with_count) return std::nullopt;
     const int all = parsed->terms.front().count;
-    for (std::size_t i = 1; i < parsed->terms.size(); ++i)
+    for (std::size_t i = 1; i < parsed->terms.size(); ++i) {
         parsed->terms[i].count *= all;
+    }
     return add_up(*parsed);
 }
 

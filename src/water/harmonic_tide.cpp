@@ -49,8 +49,9 @@ struct Cosines {
     }
     [[nodiscard]] double greatest_bend_m_h2() const {
         double sum = 0;
-        for (const auto& term : terms)
+        for (const auto& term : terms) {
             sum += term.amplitude_m * term.speed_h * term.speed_h;
+        }
         return sum;
     }
 };
@@ -91,13 +92,13 @@ struct HarmonicTide::State {
     }
     /// The end of the span that has one set of cosines.
     [[nodiscard]] Instant end_of_piece(Instant moment) const {
-        return scheme == NodalScheme::yearly ? end_of_year(moment) : floor<days>(moment) + days{1};
+        return scheme == NodalScheme::yearly ? end_of_year(moment) : floor<days>(moment) + days(1);
     }
     /// The cosines of the piece that begins at, or holds, a moment.
     [[nodiscard]] Cosines of_piece(Instant moment) const {
         return scheme == NodalScheme::yearly
                    ? of_year(moment)
-                   : cosines(floor<days>(moment) + hours{12}, floor<days>(moment) + hours{12});
+                   : cosines(floor<days>(moment) + hours(12), floor<days>(moment) + hours(12));
     }
 };
 
@@ -133,8 +134,8 @@ HarmonicTide::HarmonicTide(const std::vector<HarmonicConstant>& constants, doubl
     state_ = std::move(state);
 }
 
-Instant HarmonicTide::first() const { return sys_days{January / 1 / 1900}; }
-Instant HarmonicTide::last() const { return sys_days{January / 1 / 2101}; }
+Instant HarmonicTide::first() const { return sys_days(January / 1 / 1900); }
+Instant HarmonicTide::last() const { return sys_days(January / 1 / 2101); }
 
 double HarmonicTide::height_m(Instant at) const { return state_->at(at).height_m(at); }
 
@@ -147,7 +148,7 @@ std::vector<LevelBounds> HarmonicTide::by_minute(Instant from, int minutes) cons
     bounds.reserve(static_cast<std::size_t>(minutes));
     // A piece ends before its cosines change, and the next begins there anew: they step, by up to a decimetre
     // at New Year.
-    const Instant end = from + std::chrono::minutes{minutes};
+    const Instant end = from + std::chrono::minutes(minutes);
     Instant start = from;
     while (start < end) {
         const auto cosines = state_->of_piece(start);
@@ -159,7 +160,7 @@ std::vector<LevelBounds> HarmonicTide::by_minute(Instant from, int minutes) cons
                                (state_->scheme == NodalScheme::continuous ? 1e-4 : 0);
         double here_m = cosines.height_m(start);
         while (start < stop) {
-            start += std::chrono::minutes{1};
+            start += std::chrono::minutes(1);
             const double there_m = cosines.height_m(start);
             bounds.push_back({std::min(here_m, there_m) - slack_m, std::max(here_m, there_m) + slack_m});
             here_m = there_m;
@@ -170,7 +171,7 @@ std::vector<LevelBounds> HarmonicTide::by_minute(Instant from, int minutes) cons
 
 std::vector<Turn> HarmonicTide::turns(Instant from, Instant to) const {
     std::vector<Turn> found;
-    constexpr std::chrono::minutes step{5}; // two turns nearer than that are one stand of the water
+    constexpr std::chrono::minutes step(5); // two turns nearer than that are one stand of the water
     for (Instant piece = from; piece <= to;) {
         const auto cosines = state_->of_piece(piece);
         const Instant stop = std::min(to, state_->end_of_piece(piece));
@@ -181,7 +182,7 @@ std::vector<Turn> HarmonicTide::turns(Instant from, Instant to) const {
             if ((slope > 0) != (next_slope > 0)) {
                 Instant low = here;
                 Instant high = next;
-                while (high - low > seconds{1}) {
+                while (high - low > seconds(1)) {
                     const Instant middle = low + (high - low) / 2;
                     ((cosines.slope_m_h(middle) > 0) == (slope > 0) ? low : high) = middle;
                 }

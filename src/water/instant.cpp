@@ -49,9 +49,9 @@ std::optional<local_days> read_date(Scanner& text) {
     if (!m || !text.passed("-")) return std::nullopt;
     const auto d = text.number(2);
     if (!d) return std::nullopt;
-    const year_month_day date{year{*y}, month{static_cast<unsigned>(*m)}, day{static_cast<unsigned>(*d)}};
+    const year_month_day date(year(*y), month(static_cast<unsigned>(*m)), day(static_cast<unsigned>(*d)));
     if (!date.ok()) return std::nullopt;
-    return local_days{date};
+    return local_days(date);
 }
 
 std::optional<seconds> read_time_of_day(Scanner& text) {
@@ -62,13 +62,13 @@ std::optional<seconds> read_time_of_day(Scanner& text) {
     std::optional<int> second = 0;
     if (text.passed(":")) second = text.number(2);
     if (!second || *hour > 23 || *minute > 59 || *second > 59) return std::nullopt;
-    return hours{*hour} + minutes{*minute} + seconds{*second};
+    return hours(*hour) + minutes(*minute) + seconds(*second);
 }
 
 std::string date_and_minute(sys_seconds clock) {
     const auto midnight = floor<days>(clock);
-    const year_month_day date{midnight};
-    const hh_mm_ss time{clock - midnight};
+    const year_month_day date(midnight);
+    const hh_mm_ss time(clock - midnight);
     std::array<char, 40> text{};
     std::snprintf(text.data(), text.size(), "%04d-%02u-%02uT%02ld:%02ld", static_cast<int>(date.year()),
                   static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
@@ -84,7 +84,7 @@ std::string date_and_minute(sys_seconds clock) {
 } // namespace
 
 std::optional<ZoneOffset> read_zone(std::string_view text) {
-    if (text == "Z") return ZoneOffset{0};
+    if (text == "Z") return ZoneOffset(0);
     Scanner scanner(text);
     const bool west = !text.empty() && text.front() == '-';
     if (!scanner.passed("+-")) return std::nullopt;
@@ -93,8 +93,8 @@ std::optional<ZoneOffset> read_zone(std::string_view text) {
     std::optional<int> minute = 0;
     if (scanner.passed(":")) minute = scanner.number(2);
     if (!minute || *minute > 59 || !scanner.at_end()) return std::nullopt;
-    const ZoneOffset offset = hours{*hour} + minutes{*minute};
-    if (offset > hours{14}) return std::nullopt;
+    const ZoneOffset offset = hours(*hour) + minutes(*minute);
+    if (offset > hours(14)) return std::nullopt;
     return west ? -offset : offset;
 }
 
@@ -111,7 +111,7 @@ std::optional<ClockTime> read_clock_time(std::string_view text) {
     return read;
 }
 
-Instant instant_of(local_seconds clock, ZoneOffset zone) { return Instant{clock.time_since_epoch() - zone}; }
+Instant instant_of(local_seconds clock, ZoneOffset zone) { return Instant(clock.time_since_epoch() - zone); }
 
 Instant parse_instant(std::string_view text, std::optional<ZoneOffset> zone, std::string_view where) {
     const auto read = read_clock_time(trimmed(text));
@@ -133,19 +133,19 @@ std::string utc_text(Instant instant) { return date_and_minute(instant) + "Z"; }
 std::string clock_text(Instant instant, ZoneOffset zone) {
     std::string text = date_and_minute(instant + zone);
     text[text.find('T')] = ' ';
-    if (zone == ZoneOffset{0}) return text + " UTC";
-    const auto ahead = zone < ZoneOffset{0} ? -zone : zone;
+    if (zone == ZoneOffset(0)) return text + " UTC";
+    const auto ahead = zone < ZoneOffset(0) ? -zone : zone;
     std::array<char, 40> offset{};
-    std::snprintf(offset.data(), offset.size(), " %c%02ld:%02ld", zone < ZoneOffset{0} ? '-' : '+',
+    std::snprintf(offset.data(), offset.size(), " %c%02ld:%02ld", zone < ZoneOffset(0) ? '-' : '+',
                   static_cast<long>(ahead.count() / 60), static_cast<long>(ahead.count() % 60));
     return text + offset.data();
 }
 
 Instant start_of_year(Instant instant) {
-    return sys_days{year_month_day{floor<days>(instant)}.year() / January / 1};
+    return sys_days(year_month_day(floor<days>(instant)).year() / January / 1);
 }
 Instant end_of_year(Instant instant) {
-    return sys_days{(year_month_day{floor<days>(instant)}.year() + years{1}) / January / 1};
+    return sys_days((year_month_day(floor<days>(instant)).year() + years(1)) / January / 1);
 }
 
 } // namespace swingroom

@@ -22,8 +22,9 @@ std::string minutes_text(seconds step) {
 
 seconds commonest_step(const std::vector<Height>& heights) {
     std::map<seconds, std::size_t> counts;
-    for (std::size_t i = 1; i < heights.size(); ++i)
+    for (std::size_t i = 1; i < heights.size(); ++i) {
         ++counts[heights[i].time - heights[i - 1].time];
+    }
     return std::ranges::max_element(counts, {}, [](const auto& step) { return step.second; })->first;
 }
 
@@ -41,7 +42,7 @@ void check_steps(const std::vector<Height>& heights, std::string_view where) {
     const auto usual = commonest_step(heights);
     for (std::size_t i = 1; i < heights.size(); ++i) {
         const auto step = heights[i].time - heights[i - 1].time;
-        if (step > hours{1} || 2 * step > 3 * usual) {
+        if (step > hours(1) || 2 * step > 3 * usual) {
             throw InputError(
                 std::string(where),
                 "from " + utc_text(heights[i - 1].time) + " on there is no height for " + minutes_text(step),
@@ -103,11 +104,12 @@ std::vector<LevelBounds> LevelSeries::by_minute(Instant from, int minutes) const
     bounds.reserve(static_cast<std::size_t>(minutes));
     std::size_t step = step_of(from);
     for (int minute = 0; minute < minutes; ++minute) {
-        const Instant here = from + std::chrono::minutes{minute};
-        const Instant end = here + std::chrono::minutes{1};
+        const Instant here = from + std::chrono::minutes(minute);
+        const Instant end = here + std::chrono::minutes(1);
         auto [least_m, greatest_m] = std::minmax({height_m(here), height_m(end)});
-        while (step + 1 < heights_.size() && heights_[step + 1].time <= here)
+        while (step + 1 < heights_.size() && heights_[step + 1].time <= here) {
             ++step;
+        }
         for (std::size_t i = step + 1; i < heights_.size() && heights_[i].time < end; ++i) {
             least_m = std::min(least_m, heights_[i].height_m);
             greatest_m = std::max(greatest_m, heights_[i].height_m);
@@ -127,8 +129,9 @@ std::vector<Turn> LevelSeries::turns(Instant from, Instant to) const {
         const int now = rise_m > 0 ? 1 : -1;
         // What came before this step at the same height belongs to the stand.
         std::size_t stand = i - 1;
-        while (stand > first_of_stand && heights_[stand - 1].height_m == heights_[i - 1].height_m)
+        while (stand > first_of_stand && heights_[stand - 1].height_m == heights_[i - 1].height_m) {
             --stand;
+        }
         const auto& at = heights_[stand];
         if (direction == -now && from <= at.time && at.time <= to) {
             found.push_back({at.time, at.height_m, direction > 0});

@@ -22,7 +22,7 @@ void check(const LevelCurve& curve, Instant arrive, Instant depart, std::string_
                          "departure, " + utc_text(depart) + ", is not after arrival, " + utc_text(arrive),
                          "give the later of the two as departure");
     }
-    if (depart - arrive > days{366}) {
+    if (depart - arrive > days(366)) {
         throw InputError(std::string(where), "the stay is longer than a year", "cut it into shorter ones");
     }
     if (arrive < curve.first() || depart > curve.last()) {
@@ -44,7 +44,7 @@ Stay::Stay(const LevelCurve& curve, Instant arrive, Instant depart, LevelAllowan
     const Instant end = whole_minutes_up(depart);
     check(curve, arrive, depart, where);
     check(curve, arrive_, end, where);
-    by_minute_ = curve.by_minute(arrive_, static_cast<int>((end - arrive_) / std::chrono::minutes{1}));
+    by_minute_ = curve.by_minute(arrive_, static_cast<int>((end - arrive_) / std::chrono::minutes(1)));
     for (auto& minute : by_minute_) {
         minute.least_m -= allowances.below_m;
         minute.greatest_m += allowances.above_m;
@@ -62,7 +62,7 @@ WaterLevels Stay::levels() const {
 }
 
 LevelBounds Stay::at(Instant moment) const {
-    const auto minute = (moment - arrive_) / std::chrono::minutes{1};
+    const auto minute = (moment - arrive_) / std::chrono::minutes(1);
     return by_minute_[static_cast<std::size_t>(std::clamp<std::int64_t>(minute, 0, minutes() - 1))];
 }
 
@@ -70,9 +70,9 @@ std::vector<TimeWindow> Stay::windows(double level_m) const {
     std::vector<TimeWindow> found;
     for (int minute = 0; minute < minutes(); ++minute) {
         if (by_minute_[static_cast<std::size_t>(minute)].least_m < level_m) continue;
-        const Instant start = arrive_ + std::chrono::minutes{minute};
+        const Instant start = arrive_ + std::chrono::minutes(minute);
         if (found.empty() || found.back().to != start) found.push_back({start, start});
-        found.back().to = start + std::chrono::minutes{1};
+        found.back().to = start + std::chrono::minutes(1);
     }
     return found;
 }

@@ -92,10 +92,11 @@ private:
 std::optional<ZoneOffset> Reader::zone_in_file(const std::string& key) const {
     const auto text = columns_.remark(key);
     if (text.empty()) return std::nullopt;
-    if (text == "gmt" || text == "GMT") return ZoneOffset{0};
+    if (text == "gmt" || text == "GMT") return ZoneOffset(0);
     const auto zone = read_zone(text);
-    if (!zone)
+    if (!zone) {
         throw InputError(columns_.where, key + " " + quoted(text) + " is none", std::string(zone_cure));
+    }
     return zone;
 }
 
@@ -209,8 +210,9 @@ void Reader::read_levels(TideFile& file, std::size_t time, std::size_t height) {
     if (columns_.column({"type"})) {
         file.form = TideForm::turns;
         std::vector<Turn> turns;
-        for (const auto& level : all)
+        for (const auto& level : all) {
             turns.push_back({level.time, level.height_m, is_high(level.type, level.place)});
+        }
         file.curve = table(std::move(turns), half_digit_m_);
         return;
     }
@@ -220,8 +222,9 @@ void Reader::read_levels(TideFile& file, std::size_t time, std::size_t height) {
     }
     file.form = TideForm::series;
     std::vector<LevelSeries::Height> heights;
-    for (const auto& level : all)
+    for (const auto& level : all) {
         heights.push_back({level.time, level.height_m});
+    }
     file.curve = std::make_shared<LevelSeries>(std::move(heights), half_digit_m_, columns_.where);
 }
 
@@ -264,7 +267,7 @@ void Reader::check_speed(const ColumnText::Row& row, const std::string& name) co
 std::vector<HarmonicConstant> Reader::constants(std::size_t name, std::size_t amplitude, std::size_t phase,
                                                 double unit_m) const {
     const auto clock = agreed(zone_in_file("phase"), said_.zone, columns_.where, "zone of the phases");
-    const double ahead_h = static_cast<double>(clock.value_or(ZoneOffset{0}).count()) / 60;
+    const double ahead_h = static_cast<double>(clock.value_or(ZoneOffset(0)).count()) / 60;
     std::vector<HarmonicConstant> all;
     for (const auto& row : columns_.rows) {
         HarmonicConstant constant;
@@ -273,8 +276,9 @@ std::vector<HarmonicConstant> Reader::constants(std::size_t name, std::size_t am
         constant.lag_deg = number_of(row.fields[phase], columns_.place(row), "phase");
         check_speed(row, constant.name);
         // A lag by a clock that is ahead counts from a midnight that comes so many hours sooner.
-        if (const auto known = find_constituent(constant.name))
+        if (const auto known = find_constituent(constant.name)) {
             constant.lag_deg -= known->speed_deg_h * ahead_h;
+        }
         all.push_back(constant);
     }
     return all;
@@ -287,7 +291,7 @@ std::vector<Turn> Reader::turns_of(const LevelCurve& reference) const {
                          "say from when to when");
     }
     // Two days before and after: offsets move turns by hours, and a diurnal tide has one in half a day.
-    constexpr std::chrono::days around{2};
+    constexpr std::chrono::days around(2);
     return reference.turns(std::max(said_.span->from - around, reference.first()),
                            std::min(said_.span->to + around, reference.last()));
 }

@@ -46,8 +46,9 @@ TideTable::TideTable(std::vector<Turn> turns, double half_digit_m, CurveAllowanc
         throw InputError(std::string(where), "there are fewer than two high and low waters",
                          "give the turns before arrival and after departure, too");
     }
-    for (std::size_t i = 1; i < turns_.size(); ++i)
+    for (std::size_t i = 1; i < turns_.size(); ++i) {
         check(turns_[i - 1], turns_[i], where);
+    }
 }
 
 std::size_t TideTable::tide_of(Instant at) const {
@@ -80,13 +81,14 @@ std::vector<LevelBounds> TideTable::by_minute(Instant from, int minutes) const {
     bounds.reserve(static_cast<std::size_t>(minutes));
     std::size_t tide = tide_of(from);
     for (int minute = 0; minute < minutes; ++minute) {
-        Instant here = from + std::chrono::minutes{minute};
-        const Instant end = here + std::chrono::minutes{1};
+        Instant here = from + std::chrono::minutes(minute);
+        const Instant end = here + std::chrono::minutes(1);
         LevelBounds all{INFINITY, -INFINITY};
         // Mostly one tide; where a turn falls within the minute, both.
         while (here < end) {
-            while (tide + 2 < turns_.size() && turns_[tide + 1].time <= here)
+            while (tide + 2 < turns_.size() && turns_[tide + 1].time <= here) {
                 ++tide;
+            }
             const Instant stop = tide + 2 < turns_.size() ? std::min(end, turns_[tide + 1].time) : end;
             const auto piece = bounds_in(tide, here, stop);
             all = {std::min(all.least_m, piece.least_m), std::max(all.greatest_m, piece.greatest_m)};
@@ -118,8 +120,9 @@ std::vector<Turn> subordinate_turns(const std::vector<Turn>& reference, const St
         const auto& offset = turn.high ? offsets.high : offsets.low;
         return Turn{turn.time + offset.later, turn.height_m * offset.ratio + offset.difference_m, turn.high};
     });
-    for (std::size_t i = 1; i < turns.size(); ++i)
+    for (std::size_t i = 1; i < turns.size(); ++i) {
         check(turns[i - 1], turns[i], where);
+    }
     return turns;
 }
 

@@ -136,6 +136,33 @@ TEST(Charts, GiveDepthsAndHazardsWithoutARaster) {
     EXPECT_THAT(manifest, HasSubstr("edition 1, update 1"));
 }
 
+TEST(Charts, ALimitToTheSlopeThatTheirAreasLeaveOpenIsTold) {
+    const Scratch scratch;
+    const std::string boat = scratch / "boat.ini";
+    write_bytes(boat, bytes_of(SWINGROOM_TESTDATA "/haven/heavy_ketch.ini") + "max_slope = 0.2\n");
+    const std::string told = "warning: " + boat +
+                             ": max_slope is not judged in the depth areas of charts, whose edges are steps: "
+                             "look at the soundings there";
+    const Words levels = {"--low-water", "0.5", "--high-water", "2.5", "--wind", "15", "--boat"};
+    const Words charts = Words{"--chart", harbour, "--chart", approach} + levels;
+    const Words raster = Words{"--bathymetry",  "testdata/haven/bathymetry.tif",
+                               "--positive",    "up",
+                               "--chart-datum", "0",
+                               "--uncertainty", "0.2"} +
+                         levels;
+    const Words spot = {"spot", "-29.04", "47.985"}, ketch = {"testdata/haven/heavy_ketch.ini"};
+    const auto overlay = [&](const char* out) {
+        return Words{"overlay", "--layers", "verdict", "--out", scratch / out};
+    };
+    EXPECT_THAT(swingroom(spot + charts + Words{boat}).err, HasSubstr(told));
+    const std::string err = swingroom(overlay("out") + charts + Words{boat}).err;
+    EXPECT_THAT(err, HasSubstr(told));
+    EXPECT_EQ(err.find("max_slope"), err.rfind("max_slope")) << "once";
+    EXPECT_THAT(bytes_of(scratch / "out/manifest.json"), HasSubstr("max_slope is not judged"));
+    EXPECT_THAT(swingroom(spot + charts + ketch).err, Not(HasSubstr("max_slope"))) << "no limit, no word";
+    EXPECT_THAT(swingroom(spot + raster + Words{boat}).err, Not(HasSubstr("max_slope"))) << "no chart";
+}
+
 // Each drop point by the sounder at full scope, asked about by itself.
 TEST(Charts, AConditionEndsInTheWayThatNeedsNone) {
     const Scratch scratch;
@@ -245,7 +272,7 @@ TEST(Charts, AnAnchorageIsToldHowMuchOfItIsAYes) {
     }
     const std::string page = bytes_of(scratch / "out/report.html");
     EXPECT_THAT(page, HasSubstr("Charted anchorages, those with the largest yes first"));
-    EXPECT_THAT(page, testing::ContainsRegex("ACHARE #[0-9]+ Pool"));
+    EXPECT_THAT(page, testing::ContainsRegex(">Pool<"));
 }
 
 TEST(Charts, WhatToExpectIsToldAndADeepEdgeThatIsNotChartedIsNoDepth) {
@@ -254,7 +281,7 @@ TEST(Charts, WhatToExpectIsToldAndADeepEdgeThatIsNotChartedIsNoDepth) {
     EXPECT_THAT(told, HasSubstr("  charted          5.0 to 10.0 m: DEPARE #"));
     EXPECT_THAT(told,
                 testing::ContainsRegex("  soundings        -?[0-9.]+ to [0-9.]+ m within 370 m, nearest "
-                                       "[0-9.]+ m, [0-9]+ m off, bearing [0-9]{3}; below chart datum"));
+                                       "[0-9.]+ m, [0-9]+ m off, bearing [0-9]{3}\u00b0; below chart datum"));
     // The channel is dredged to 4.5 m, and no object says how deep it is at the most.
     const Words channel = {"spot",        "-29.04135", "47.98735",
                            "--chart",     harbour,     "--cell",
@@ -498,7 +525,7 @@ TEST(Inputs, CompareRastersWithTheChartsBesideThem) {
 TEST(Inputs, TellWhatIsDoubtfulAndFailWhereARunWould) {
     const Outcome chart = swingroom({"inputs", harbour});
     EXPECT_EQ(chart.exit_code, 0);
-    EXPECT_THAT(chart.out, HasSubstr("A2 90.5 %, C 9.5 %"));
+    EXPECT_THAT(chart.out, HasSubstr("A2 90.4 %, C 9.5 %"));
     EXPECT_THAT(chart.out, HasSubstr("nothing doubtful was found"));
     const Outcome raster =
         swingroom({"inputs", "testdata/haven/bathymetry.tif", "testdata/haven/cables.geojson"});

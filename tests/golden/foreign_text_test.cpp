@@ -366,7 +366,7 @@ TEST_F(ForeignText, InBoatPlanAndRulesIsOnlyShown) {
         {"a plan's value",
          [&](auto& text) {
              return plans(
-                 "boat = x\nbathymetry = x\nuncertainty = 0\nlow-water = 0\nhigh-water = 0\nwind = " + text +
+                 "boat = x\nout = x\nbathymetry = x\nuncertainty = 0\nlow-water = 0\nhigh-water = 0\nwind = " + text +
                  "\n");
          }},
         {"a plan's path",

@@ -192,7 +192,7 @@ void check_places(const Geos& geos, const std::vector<const Zone*>& traced, cons
     for (std::size_t i = 0; i < spots.size(); ++i) {
         const Feature& spot = spots[i];
         ASSERT_EQ(spot.number("rank"), static_cast<double>(i + 1));
-        ASSERT_EQ(spot.properties.at("name").substr(0, 3), (i < 9 ? "0" : "") + std::to_string(i + 1) + " ");
+        ASSERT_EQ(spot.properties.at("name").substr(3), (i < 9 ? "0" : "") + std::to_string(i + 1));
         ASSERT_FALSE(spot.properties.contains("band_admitted")) << "a plain yes";
         const double said_m = spot.number("inner_distance_m");
         if (i > 0) { // no sliver before a broad zone of the same verdict

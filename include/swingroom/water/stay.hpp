@@ -31,7 +31,7 @@ public:
          std::string_view where);
 
     [[nodiscard]] Instant arrive() const { return arrive_; }
-    [[nodiscard]] Instant depart() const { return arrive_ + std::chrono::minutes{minutes()}; }
+    [[nodiscard]] Instant depart() const { return arrive_ + std::chrono::minutes(minutes()); }
     [[nodiscard]] int minutes() const { return static_cast<int>(by_minute_.size()); }
 
     /// Lowest and highest level, rounded outwards to centimetres.

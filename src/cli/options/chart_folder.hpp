@@ -19,9 +19,11 @@ struct GivenCharts {
 };
 
 /// Looks into what is a folder, and into all below it, as an exchange set has its cells: every NAME.000 is
-/// one, with its updates beside it. What is no folder, or not there, is taken as it is.
+/// one, with its updates beside it. Links are followed, and each file is taken once. What is no folder, or
+/// not there, is taken as it is.
 /// @throws InputError  a folder without a cell; an update that does not lie beside its cell, which would be
-///                     passed over; two cells of one name, of which one may be the older edition
+///                     passed over; two cells of one name, of which one may be the older edition, where a
+///                     folder is given; a link that leads nowhere
 /// @throws IoError  a folder cannot be read
 GivenCharts charts_given(const std::vector<std::string>& paths);
 

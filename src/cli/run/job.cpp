@@ -264,6 +264,11 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
     for (const Warning& warning : part_.found.warnings) {
         warnings_.push_back(in_options(warning.message()));
     }
+    if (boat.policy.max_slope && !options.hazards.charts.empty()) {
+        warnings_.push_back(options.boat_file +
+                            ": max_slope is not judged in the depth areas of charts, whose edges are steps: "
+                            "look at the soundings there");
+    }
     if (coarse_cells(sea_.metric(), *tables_, window_)) {
         warnings_.push_back(
             raster() +

@@ -46,7 +46,7 @@ Markup layer_markup(const ProjectLayer& layer) {
     Attributes attributes = {{"type", layer.is_raster ? "raster" : "vector"},
                              {"autoRefreshEnabled", "0"},
                              {"hasScaleBasedVisibilityFlag", "0"}};
-    if (!layer.is_raster) attributes.push_back({"geometry", layer.is_points ? "Point" : "Polygon"});
+    if (!layer.is_raster) attributes.emplace_back("geometry", layer.is_points ? "Point" : "Polygon");
     return element("maplayer", attributes,
                    "\n" + text_element("id", id_of(layer)) + text_element("datasource", source_of(layer)) +
                        text_element("layername", layer.name) + element("srs", crs(layer.crs_wkt)) +
@@ -59,8 +59,9 @@ Markup layer_markup(const ProjectLayer& layer) {
 Markup tree(const std::vector<ProjectLayer>& layers) {
     std::vector<std::string> groups;
     for (const ProjectLayer& layer : layers) {
-        if (std::find(groups.begin(), groups.end(), layer.group) == groups.end())
+        if (std::find(groups.begin(), groups.end(), layer.group) == groups.end()) {
             groups.push_back(layer.group);
+        }
     }
     const auto checked = [](bool is) { return is ? "Qt::Checked" : "Qt::Unchecked"; };
     Markup all;
@@ -127,8 +128,9 @@ ProjectLayer project_layer(const LayerSpec& spec, const Grid& grid, const std::s
     layer.group = !spec.categories.empty() ? "Answers" : spec.steps.empty() ? bits_group : "Figures";
     layer.shown = spec.name == "verdict";
     // Tiles are pictures already.
-    if (ending == "tif")
+    if (ending == "tif") {
         layer.renderer = qml_renderer_of(layer.group == bits_group ? with_steps_of_bits(spec) : spec);
+    }
     return layer;
 }
 

@@ -1,6 +1,5 @@
 #include "sea/cells/place_names.hpp"
 
-#include "base/terminal_text.hpp"
 #include "sea/files/attributes.hpp"
 
 #include <ogr_geometry.h>
@@ -82,7 +81,7 @@ std::vector<PlaceName> place_names(std::span<const VectorFile> files, const Geor
         if (!file.is_cell()) continue;
         file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
             const std::optional<PlaceKind> kind = kind_of(layer.GetName());
-            const std::string name = kind ? printable(text_of(feature, "OBJNAM")) : "";
+            const std::string name = kind ? name_of(feature, "OBJNAM") : "";
             if (name.empty() || feature.GetGeometryRef() == nullptr) return;
             const OGRGeometryUniquePtr geometry(feature.GetGeometryRef()->clone());
             OGREnvelope box;

@@ -108,9 +108,18 @@ std::string text_of(const OGRFeature& feature, const std::string& attribute) {
 
 std::string name_of(const OGRFeature& feature) {
     for (const char* const attribute : {"OBJNAM", "name"}) {
-        if (const std::string name = text_of(feature, attribute); !name.empty()) return printable(name);
+        if (const std::string name = name_of(feature, attribute); !name.empty()) return name;
     }
     return {};
+}
+
+std::string name_of(const OGRFeature& feature, const std::string& attribute) {
+    const std::string name = text_of(feature, attribute);
+    const auto first = name.find_first_not_of(" \t\r\n"), last = name.find_last_not_of(" \t\r\n");
+    if (first == std::string::npos) return {};
+    const std::string word = name.substr(first, last - first + 1);
+    const bool none = EQUAL(word.c_str(), "<null>") || EQUAL(word.c_str(), "(null)");
+    return none ? "" : printable(name);
 }
 
 std::string label_of(const std::string& object_class, const OGRFeature& feature) {

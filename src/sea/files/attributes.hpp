@@ -39,6 +39,9 @@ std::string text_of(const OGRFeature& feature, const std::string& attribute);
 /// The name that a feature bears: its attribute OBJNAM or `name`, letter case ignored; mostly empty. Made fit
 /// to be printed.
 std::string name_of(const OGRFeature& feature);
+/// The same of one attribute. Empty also where it is blank, or the word by which software writes that there
+/// is none: "<Null>", "(null)".
+std::string name_of(const OGRFeature& feature, const std::string& attribute);
 
 /// What a feature is called: its layer and number, its name where it has one, and for objects of a chart the
 /// identity that the producer gave it.

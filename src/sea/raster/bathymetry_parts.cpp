@@ -50,10 +50,12 @@ bool leaves_out_marks(GDALDataset& mosaic) {
     return xml && xml[0] && std::string(xml[0]).find("<NODATA>") != std::string::npos;
 }
 
-void refuse_unwritten_part(GDALRasterBand& band, const std::string& file, const std::string& part) {
+void refuse_unwritten_part(GDALRasterBand& band, const std::string& format, const std::string& file,
+                           const std::string& part) {
     const int status = band.GetDataCoverageStatus(0, 0, band.GetXSize(), band.GetYSize(),
                                                   GDAL_DATA_COVERAGE_STATUS_EMPTY, nullptr);
-    const char* const cure = "write the part again, or declare one in it with gdal_edit.py -a_nodata";
+    const std::string cure =
+        "write the part again, or declare one in it with " + declaring_nodata(format, "");
     if ((status & GDAL_DATA_COVERAGE_STATUS_UNIMPLEMENTED) != 0) {
         throw InputError(file,
                          "its part " + in_quotes(part) +
@@ -110,7 +112,7 @@ void refuse_misread_parts(GDALDataset& mosaic, int depth_band, const References&
         if (references.takes_unscaled(name)) {
             refuse_other_scaling(*mosaic.GetRasterBand(depth_band), band, file, name);
         }
-        if (!own.declared) refuse_unwritten_part(band, file, name);
+        if (!own.declared) refuse_unwritten_part(band, driver_of(*part), file, name);
         refuse_misread_parts(*part, index, references, file);
     }
 }

@@ -12,6 +12,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <limits>
+#include <string>
 #include <tuple>
 #include <vector>
 
@@ -156,6 +157,12 @@ void read_half_widths(const DepthBand& band, Window inside, Raw& raw) {
     }
 }
 
+/// The driver of a band, "MEM" for a grid of points that GDAL cannot open.
+std::string format_of(const DepthBand& band) {
+    GDALDataset* const dataset = band.depths.band->GetDataset();
+    return dataset && dataset->GetDriver() ? dataset->GetDriver()->GetDescription() : "";
+}
+
 /// Depths as T, what the file's own mask hides as NaN.
 template <class T>
 void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALDataType type, Raw& raw) {
@@ -166,7 +173,8 @@ void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALD
     if (blocks == Blocks::unwritten) {
         throw InputError(band.file,
                          "has blocks that were never written and declares no value for missing data",
-                         "write it again, or declare one with gdal_edit.py -a_nodata if it is meant so");
+                         "write it again, or declare one with " + declaring_nodata(format_of(band), "") +
+                             " if it is meant so");
     }
     if (blocks == Blocks::unknown) refuse_blocks_of_zeros(band, inside, depth, type);
     if (band.has_half_widths()) read_half_widths(band, inside, raw);
@@ -179,21 +187,24 @@ void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALD
 }
 
 [[noreturn]] void refuse_value(const DepthBand& band, double raw) {
-    const std::string declare = "gdal_edit.py -a_nodata " + plain(raw);
+    // A grid of points that was read into memory GDAL cannot open.
+    const bool only_points = format_of(band) == "MEM";
+    const std::string declare = declaring_nodata(format_of(band), plain(raw));
     if (band.depths.is_mark(raw)) {
-        throw InputError(band.file,
-                         "holds the value " + plain(raw) +
-                             ", mostly a mark for missing data, and does not declare it",
-                         "declare it with " + declare +
-                             (band.depths.declares_missing
-                                  ? ""
-                                  : ", or, if it is a depth, declare a value that none of its cells has"));
+        throw InputError(
+            band.file,
+            "holds the value " + plain(raw) + ", mostly a mark for missing data, and does not declare it",
+            (only_points ? "take these points out, or write nan" : "declare it with " + declare) +
+                (only_points || band.depths.declares_missing
+                     ? ""
+                     : ", or, if it is a depth, declare a value that none of its cells has"));
     }
     throw InputError(band.file,
                      "holds the value " + plain(raw) + ", a depth of " + rounded(band.depth_m(raw)) +
                          " m, which no sea has (" + plain(-highest_m) + " to " + plain(deepest_m) + " m)",
-                     "check " + Setting::depth_unit + ", or declare the value as missing data with " +
-                         declare);
+                     "check " + Setting::depth_unit +
+                         (only_points ? ", or take these points out, or write nan"
+                                      : ", or declare the value as missing data with " + declare));
 }
 
 /// The first value that cannot be a depth, refused.

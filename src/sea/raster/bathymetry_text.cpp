@@ -25,6 +25,16 @@ std::string plain(double value) {
 
 std::string rounded(double value) { return plain(std::round(value * 100) / 100); }
 
+std::string declaring_nodata(std::string_view driver, std::string_view mark) {
+    // These have no update access, or none that keeps a declaration in the file.
+    constexpr std::array<std::string_view, 12> read_only = {"AAIGrid", "GRASSASCIIGrid", "XYZ",     "GSAG",
+                                                            "DTED",    "SRTMHGT",        "USGSDEM", "netCDF",
+                                                            "BAG",     "S102",           "GSBG",    "GS7BG"};
+    const bool in_place = std::find(read_only.begin(), read_only.end(), driver) == read_only.end();
+    const std::string option = "-a_nodata" + (mark.empty() ? "" : " " + std::string(mark));
+    return in_place ? "gdal_edit.py " + option : "gdal_translate " + option + " IN OUT.tif";
+}
+
 std::string text_or_empty(const char* text) { return text ? text : ""; }
 
 } // namespace swingroom::bathymetry

@@ -26,14 +26,21 @@ constexpr std::int64_t most_cells = 16'000'000;
                      "make a grid of them first (gdal_grid), or write the points of one with more decimals");
 }
 
+/// To four digits or the hundredth, so that a step in degrees is more than 0.
+std::string step_text(double step) {
+    const int leading = step > 0 ? static_cast<int>(std::floor(std::log10(step))) : 0;
+    return fixed(step, std::max(2, 3 - leading));
+}
+
 XyzAxis axis_of(const std::vector<double>& coordinates, const std::string& what, const std::string& file) {
     const XyzAxis axis = fitted_axis(coordinates);
     if (axis.count > 1 && axis.stray <= greatest_stray) return axis;
     constexpr double worth_telling = 0.1; // beyond, it is no grid at all
     if (!(axis.stray <= worth_telling)) refuse_scattered(file, "their " + what + " have no one step");
     refuse_scattered(file, "their " + what + " lie up to " + fixed(100 * axis.stray, 1) +
-                               " % of the step of " + rounded(axis.step) + " beside their places, at most " +
-                               fixed(100 * greatest_stray, 0) + " % is taken for rounding");
+                               " % of the step of " + step_text(axis.step) +
+                               " beside their places, at most " + fixed(100 * greatest_stray, 0) +
+                               " % is taken for rounding");
 }
 
 /// The most that coordinates lie beside the middles of cells, in cells.
@@ -105,6 +112,13 @@ GDALDatasetUniquePtr open_rounded_xyz(const std::string& file, const std::string
 
 double xyz_slack_cells(GDALDataset& dataset, const std::string& file, const std::string& name) {
     const XyzPoints points = read_xyz_points(file, name);
+    // What is in memory was read here, by the names of the columns.
+    const bool read_by_gdal = text_or_empty(dataset.GetDriver()->GetDescription()) != "MEM";
+    if (read_by_gdal && !points.other_column.empty()) {
+        throw InputError(
+            file, "its column " + in_quotes(points.other_column) + " would be taken for another one by GDAL",
+            "keep three columns: x y z");
+    }
     std::array<double, 6> place{};
     dataset.GetGeoTransform(place.data());
     const double x = stray_of(points.x, place[0], place[1]), y = stray_of(points.y, place[3], place[5]);

@@ -17,8 +17,12 @@
 #include <cstddef>
 #include <memory>
 #include <optional>
+#include <span>
+#include <string>
 #include <string_view>
 #include <system_error>
+#include <utility>
+#include <vector>
 
 namespace swingroom::bathymetry {
 namespace {
@@ -68,23 +72,62 @@ int decimals_of(std::string_view word) {
 /// Which word of a line is what.
 struct Columns {
     std::size_t x = 0, y = 1, z = 2;
+    friend bool operator==(const Columns&, const Columns&) = default;
 };
 
-/// By the names that a first line gives them.
-Columns columns_named(const Words& names, const std::string& file) {
-    const auto column = [&](std::initializer_list<std::string_view> starts) -> std::optional<std::size_t> {
-        for (std::size_t i = 0; i < names.size(); ++i) {
-            std::string name = lower(names[i]);
-            std::erase(name, '"');
-            if (std::any_of(starts.begin(), starts.end(),
-                            [&](std::string_view start) { return name.starts_with(start); })) {
-                return i;
-            }
+/// The names that one axis goes by.
+using Names = std::span<const std::string_view>;
+constexpr std::array<std::string_view, 6> x_names = {"x", "lon", "long", "longitude", "east", "easting"};
+constexpr std::array<std::string_view, 5> y_names = {"y", "lat", "latitude", "north", "northing"};
+constexpr std::array<std::string_view, 8> z_names = {"z",      "depth", "elevation", "elev",
+                                                     "height", "alt",   "altitude",  "value"};
+
+/// The words of a line that names columns, without quotes and without units in brackets.
+std::vector<std::string> names_in(const Words& words) {
+    std::vector<std::string> names;
+    for (const std::string_view word : words) {
+        std::string name = lower(word);
+        std::erase(name, '"');
+        if (!name.starts_with('(') && !name.starts_with('[')) names.push_back(name);
+    }
+    return names;
+}
+
+/// The columns that have one of these names.
+std::vector<std::size_t> columns_called(const std::vector<std::string>& names, Names called) {
+    std::vector<std::size_t> columns;
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        if (std::find(called.begin(), called.end(), names[i]) != called.end()) columns.push_back(i);
+    }
+    return columns;
+}
+
+std::optional<std::size_t> column_named(const std::vector<std::string>& names, Names called,
+                                        const std::string& axis, const std::string& file) {
+    const std::vector<std::size_t> columns = columns_called(names, called);
+    if (columns.size() > 1) {
+        throw InputError(file,
+                         "its columns " + in_quotes(names[columns[0]]) + " and " +
+                             in_quotes(names[columns[1]]) + " may both be the " + axis,
+                         "keep three columns: x y z");
+    }
+    if (columns.size() == 1) return columns[0];
+    for (const std::string& name : names) {
+        const auto begins = [&](std::string_view start) { return name.starts_with(start); };
+        if (std::any_of(called.begin(), called.end(), begins)) {
+            throw InputError(file,
+                             "its column " + in_quotes(name) + " only begins as the name of the " + axis +
+                                 " does, and may be something else",
+                             "name the columns x, y and z");
         }
-        return std::nullopt;
-    };
-    const auto x = column({"x", "lon", "east"}), y = column({"y", "lat", "north"}),
-               z = column({"z", "depth", "elev", "height", "alt", "value"});
+    }
+    return std::nullopt;
+}
+
+/// By the names that a first line gives them.
+Columns columns_named(const std::vector<std::string>& names, const std::string& file) {
+    const auto x = column_named(names, x_names, "x", file), y = column_named(names, y_names, "y", file),
+               z = column_named(names, z_names, "value", file);
     if (!x || !y || !z) {
         throw InputError(file,
                          "its first line is no point and does not name columns x, y and z (or longitude, "
@@ -92,6 +135,31 @@ Columns columns_named(const Words& names, const std::string& file) {
                          "name them, or take the line out");
     }
     return {*x, *y, *z};
+}
+
+/// As GDAL's driver takes them: by the start of some names, the last one of each axis; or else the first
+/// three.
+Columns columns_of_gdal(const std::vector<std::string>& names) {
+    std::optional<std::size_t> x, y, z;
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        const std::string& name = names[i];
+        if (name == "x" || name.starts_with("lon") || name.starts_with("east")) {
+            x = i;
+        } else if (name == "y" || name.starts_with("lat") || name.starts_with("north")) {
+            y = i;
+        } else if (name == "z" || name.starts_with("alt") || name == "height") {
+            z = i;
+        }
+    }
+    return x && y && z ? Columns{*x, *y, *z} : Columns{};
+}
+
+/// The column that GDAL takes where these are meant, empty if they are the same.
+std::string taken_otherwise(const Columns& meant, const std::vector<std::string>& names) {
+    const Columns taken = columns_of_gdal(names);
+    if (taken == meant) return {};
+    const std::size_t other = taken.z != meant.z ? taken.z : taken.y != meant.y ? taken.y : taken.x;
+    return other < names.size() ? names[other] : std::to_string(other + 1);
 }
 
 struct CloseFile {
@@ -106,13 +174,20 @@ public:
     void take(std::string_view line) {
         ++line_;
         line = trimmed(line);
-        if (line.empty() || line.front() == '#') return;
+        if (line.empty()) return;
+        if (line.front() == '#') {
+            note_comment(line);
+            return;
+        }
         if (has_decimal_comma(line)) {
             refuse("has commas for the decimals", "write the numbers with points");
         }
         const Words words = words_in(line);
         if (first_ && !words.empty() && !number_in(words.front())) {
-            columns_ = columns_named(words, file_);
+            const std::vector<std::string> names = names_in(words);
+            columns_ = columns_named(names, file_);
+            points_.other_column = taken_otherwise(columns_, names);
+            named_ = names.size();
             first_ = false;
             return;
         }
@@ -128,7 +203,31 @@ public:
     }
 
 private:
+    /// A comment may name the columns, too.
+    void note_comment(std::string_view line) {
+        const std::size_t begin = line.find_first_not_of('#');
+        if (begin == std::string_view::npos) return;
+        const std::vector<std::string> names = names_in(words_in(line.substr(begin)));
+        const auto x = columns_called(names, x_names), y = columns_called(names, y_names),
+                   z = columns_called(names, z_names);
+        if (x.empty() || y.empty() || z.empty()) return;
+        in_comment_ = Columns{x.front(), y.front(), z.front()};
+        named_in_comment_ = names.size();
+    }
+    /// Names of columns must be those of the points below them.
+    void compare_names(const Words& words) const {
+        if (named_ > 0 && named_ != words.size()) {
+            refuse("has " + std::to_string(words.size()) + " columns, and the first line names " +
+                       std::to_string(named_),
+                   "name each column by one word: x y z");
+        }
+        if (in_comment_ && named_in_comment_ == words.size() && *in_comment_ != columns_) {
+            throw InputError(file_, "a comment in it names its columns in another order than x y z",
+                             "write the names as the first line, without #");
+        }
+    }
     void add(const Words& words) {
+        if (points_.x.empty()) compare_names(words);
         const auto number = [&](std::size_t column) -> std::optional<double> {
             return column < words.size() ? number_in(words[column]) : std::nullopt;
         };
@@ -152,6 +251,9 @@ private:
     std::size_t line_ = 0;
     bool first_ = true;
     Columns columns_;
+    std::size_t named_ = 0; ///< columns, by the first line
+    std::optional<Columns> in_comment_;
+    std::size_t named_in_comment_ = 0;
     int decimals_ = 0;
     XyzPoints points_;
 };

@@ -65,6 +65,34 @@ TEST(ChartFolder, TakesACellOnceThatIsGivenByItselfToo) {
     EXPECT_EQ(charts_given({both[0], charts.folder(), charts.folder() + "/."}).cells, both);
 }
 
+TEST(ChartFolder, FollowsLinksAndTakesWhatTheyLeadToOnce) {
+    const Charts elsewhere({"cells/QQ5A.000", "cells/QQ5A.001"});
+    const Charts charts({"QQ3C.000"});
+    const std::filesystem::path& here = charts.scratch.path();
+    std::filesystem::create_directory_symlink(elsewhere.scratch / "cells", here / "linked");
+    std::filesystem::create_directory_symlink(elsewhere.scratch / "cells", here / "linked_too");
+    std::filesystem::create_directory_symlink(here, here / "up");
+    std::filesystem::create_directory_symlink(here, here / "up_too");
+    EXPECT_EQ(charts_given({charts.folder()}).cells,
+              (Words{charts.scratch / "QQ3C.000", charts.scratch / "linked/QQ5A.000"}));
+}
+
+TEST(ChartFolder, RefusesALinkThatLeadsNowhere) {
+    const Charts charts({"QQ3C.000"});
+    std::filesystem::create_symlink("gone", charts.scratch.path() / "more");
+    EXPECT_THAT(refused({charts.folder()}),
+                testing::StartsWith(charts.scratch / "more" + ": is a link that leads nowhere"));
+}
+
+TEST(ChartFolder, RefusesACellByItselfThatHasTheNameOfOneInAFolder) {
+    const Charts charts({"old/QQ5A.000", "new/QQ5A.000"});
+    const std::string by_itself = charts.scratch / "old/QQ5A.000", folder = charts.scratch / "new";
+    EXPECT_THAT(refused({by_itself, folder}), HasSubstr("has the name of another cell, " + by_itself));
+    EXPECT_THAT(refused({folder, by_itself}), testing::StartsWith(by_itself + ": has the name of another"));
+    const Words both = {by_itself, folder + "/QQ5A.000"};
+    EXPECT_EQ(charts_given(both).cells, both);
+}
+
 TEST(ChartFolder, WithoutACellIsRefused) {
     const Charts charts({"readme.txt"});
     EXPECT_THAT(refused({charts.folder()}),

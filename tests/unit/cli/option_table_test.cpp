@@ -228,7 +228,7 @@ TEST(OptionTable, KnowsTheWordsOfValues) {
     EXPECT_THAT(words_of("SEABED"), testing::Contains("mud"));
     EXPECT_THAT(words_of("FORMAT,..."), testing::Not(testing::Contains("html")));
     EXPECT_EQ(words_of("POLYGON-FORMAT,..."),
-              (std::vector<std::string>{"geojson", "gpkg", "flatgeobuf", "kml"}));
+              (std::vector<std::string>{"geojson", "gpkg", "flatgeobuf", "kml", "gpx"}));
     EXPECT_TRUE(words_of("FILE").empty());
     EXPECT_TRUE(words_of("W,S,E,N").empty());
 }

@@ -221,5 +221,25 @@ TEST(NearbyHazards, AnAreaThatGoesOnInTheNextChartIsListedOnce) {
     EXPECT_EQ(listed().size(), 3U);
 }
 
+TEST(NearbyHazards, AnotherAreaOfTheSameNameIsListedToo) {
+    const Grid grid = utm_grid(1000, 1000, 2);
+    const Georeference georeference(grid, "scene");
+    const auto listed = [&](std::vector<GridPoint> other) {
+        std::vector<Hazard> hazards = {area(box(100, 100, 200, 200), "CTNARE #1 military area"),
+                                       area(std::move(other), "CTNARE #2 military area")};
+        hazards[0].called = hazards[1].called = "military area";
+        return nearby_hazards(hazards, std::nullopt, georeference, georeference.lonlat({290, 200}), mile_m, 5)
+            .size();
+    };
+    EXPECT_EQ(listed(box(344.5, 100, 200, 200)), 2U) << "89 m apart";
+    EXPECT_EQ(listed(box(303, 100, 200, 200)), 2U) << "6 m apart";
+    EXPECT_EQ(listed(box(310, 310, 200, 200)), 2U) << "beyond a corner";
+    EXPECT_EQ(listed(box(300, 150, 200, 20)), 1U) << "goes on along a part of the edge";
+    EXPECT_EQ(listed(box(300.2, 50, 200, 400)), 1U) << "a hair's breadth apart";
+    EXPECT_EQ(listed(box(280, 80, 200, 50)), 1U) << "overlaps";
+    // A corner cut out of the first: boxes meet, areas do not.
+    EXPECT_EQ(listed({{320, 320}, {320, 60}, {60, 60}, {60, 40}, {340, 40}, {340, 320}, {320, 320}}), 2U);
+}
+
 } // namespace
 } // namespace swingroom

@@ -8,8 +8,11 @@
 
 #include <cmath>
 #include <limits>
+#include <memory>
 #include <optional>
 #include <string>
+#include <utility>
+#include <vector>
 
 namespace swingroom {
 namespace {
@@ -227,6 +230,64 @@ TEST(NearestDanger, DriesWhereTheDepthSaysSoAndNotItsUncertainty) {
     EXPECT_EQ(called(look(Sea::middle).hull_danger), "a bank that dries by up to 1.2 m at low water");
 }
 
+/// Depths of a sea of 5 m as a chart's areas give them; the middle cell has what is asked for.
+class Areas final : public DepthSource {
+public:
+    Areas(Grid grid, float shoal_m, float deep_m)
+        : grid_(std::move(grid)), shoal_m_(shoal_m), deep_m_(deep_m) {}
+    [[nodiscard]] const Grid& grid() const override { return grid_; }
+    void read(Window where, DepthPlanes& depths) const override {
+        depths.shoal_m.reset(where, 5);
+        depths.deep_m.reset(where, 6);
+        depths.source.reset({});
+        depths.banded.reset(where, 1);
+        if (!where.contains(Sea::middle, Sea::middle)) return;
+        depths.shoal_m.at(Sea::middle, Sea::middle) = shoal_m_;
+        depths.deep_m.at(Sea::middle, Sea::middle) = deep_m_;
+    }
+    [[nodiscard]] double greatest_uncertainty_m() const override { return 1; }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return {}; }
+    [[nodiscard]] std::vector<std::string> files() const override { return {}; }
+
+private:
+    Grid grid_;
+    float shoal_m_, deep_m_;
+};
+
+/// What is said of the depth of a charted cell at a highest level.
+std::string said_of_shore(float shoal_m, float deep_m, bool land, double high_m) {
+    Sea sea;
+    if (land) {
+        sea.hazards = {
+            hazard(effect::hull | effect::ground | effect::drop, 0, {{40.5, 40.5}}, "land", "LNDARE #1")};
+    }
+    OverlayScene made = sea.scene();
+    made.depths = std::make_unique<Areas>(sea.grid, shoal_m, deep_m);
+    made.tables =
+        std::make_unique<TackleTables>(read_trial_boat(sea.trial), Conditions{{0.5, high_m}, 15, 0}, 1.0);
+    const PositionReport report =
+        examine(made.job(), Georeference(sea.grid, "sea"), Sea::middle, Sea::middle);
+    for (const Shortfall& shortfall : report.shortfalls) {
+        if (shortfall.bit == reason::too_shallow) return sentence_of(shortfall);
+    }
+    return "deep enough";
+}
+
+TEST(Position, ChartedLandIsLandHoweverHighTheWater) {
+    for (const double high_m : {2.0, 12.5}) {
+        EXPECT_THAT(said_of_shore(-10, -10, true, high_m), testing::EndsWith(": this is land")) << high_m;
+        EXPECT_THAT(said_of_shore(-10, 2, true, high_m), testing::EndsWith(": this is land"))
+            << "as the map has it, of which it is a part";
+    }
+}
+
+TEST(Position, TheDepthThatStandsForLandMakesNoLandOfWater) {
+    EXPECT_THAT(said_of_shore(-10, 2, false, 2), testing::EndsWith("it may dry by up to 9.5 m"));
+    EXPECT_THAT(said_of_shore(-10, -1, false, 2), testing::EndsWith("it dries by up to 9.5 m"));
+    EXPECT_THAT(said_of_shore(-10, -10, false, 2), testing::EndsWith(": this is land"));
+    EXPECT_THAT(said_of_shore(-6, -1, false, 2), testing::EndsWith(": this is land")) << "by the middle";
+}
+
 TEST(Position, SaysByHowMuchItFails) {
     Sea sea;
     sea.set(40, 40, -0.8F);
@@ -290,6 +351,10 @@ TEST(PositionWords, SayWhatAChartLetsExpect) {
         expected_text(expected, {LengthUnit::foot, {}}),
         "charted 17.8 to 59.6 ft; soundings 19.6 to 36.8 ft within 1213 ft, nearest 27.2 ft, 396 ft off, "
         "bearing 045°");
+    ExpectedDepth same = expected;
+    same.least_m = same.greatest_m = 6.7;
+    same.nearest = {6.7, 0, 0};
+    EXPECT_EQ(soundings_text(same), "6.7 m within 370 m, nearest 6.7 m here");
     expected.nearest = {8.3, 0, 0};
     expected.doubtful = 2;
     expected.doubtful_least_m = 3.19;

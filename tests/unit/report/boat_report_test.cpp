@@ -262,6 +262,19 @@ TEST_F(Report, TextSaysWhatIsOutAndIsHonestAboutTheSinker) {
     EXPECT_THAT(text, HasSubstr("not for navigation"));
 }
 
+TEST(ReportByTheSmallCraftTable, NamesTheBeamWhereThereIsOne) {
+    Boat boat = yacht();
+    boat.hull.windage_area_m2 = 0;
+    boat.load_table = {};
+    const auto text = [&](double beam_m) {
+        boat.hull.beam_m = beam_m;
+        const TackleTables tables(boat, {{0, 0}, 20, 0}, 0);
+        return boat_text(tables, boat_report(tables, -1));
+    };
+    EXPECT_THAT(text(0), HasSubstr("by the small-craft table for her length, gusts in it"));
+    EXPECT_THAT(text(4), HasSubstr("by the small-craft table for her length and beam, gusts in it"));
+}
+
 TEST(ReportWithoutASinker, SaysNothingOfOne) {
     Boat boat = yacht();
     boat.sinker.reset();

@@ -49,7 +49,7 @@ TEST(Closing, TellsShareBestPlaceAndWhyTheRestIsNot) {
     const PositionReport best = spot(Verdict::full);
     EXPECT_THAT(closing_lines({tally, &best, 0, metres, {}}),
                 ElementsAre("A yes: 20.0 % of the surveyed water.",
-                            "Best: -29.043932 47.987038, full scope, rode 35.0 m.",
+                            "Best: 47\u00b059.2223'N 029\u00b002.6359'W, rode 35.0 m: yes, at full scope.",
                             "Why the rest is not: too little rode aboard 70.0 %."))
         << "as many reasons as fit a line";
 }
@@ -61,10 +61,10 @@ TEST(Closing, KeepsWhatHoldsByTheSounderAloneApart) {
     count(tally, WhyNot::rode, 60);
     const PositionReport best = spot(Verdict::short_by_sounder);
     const auto lines = closing_lines({tally, &best, 2, metres, {}});
-    EXPECT_THAT(lines,
-                ElementsAre("A yes: 40.0 % of the surveyed water, 10.0 % plainly, 30.0 % by the sounder.",
-                            "Best: -29.043932 47.987038, short scope, rode 35.0 m, sounder to 6.5 m.",
-                            "Doubtful: 2 warnings, see above."));
+    EXPECT_THAT(
+        lines, ElementsAre("A yes: 40.0 % of the surveyed water, 10.0 % plainly, 30.0 % by the sounder.",
+                           "Best: 47\u00b059.2223'N 029\u00b002.6359'W, rode 35.0 m, sounder to 6.5 m:",
+                           "      yes, by the sounder, at short scope.", "Doubtful: 2 warnings, see above."));
     count(tally, Verdict::full, 0);
     EXPECT_EQ(closing_lines({tally, &best, 0, metres, {}}).front(),
               "A yes: 33.3 % of the surveyed water, all of it by the sounder.");
@@ -74,12 +74,35 @@ TEST(Closing, SaysWhyNotWhereNowhereIsAYes) {
     Tally tally;
     count(tally, WhyNot::rode, 70);
     count(tally, WhyNot::too_shallow, 30);
-    EXPECT_THAT(closing_lines({tally, nullptr, 1, metres, {}}),
+    EXPECT_THAT(closing_lines({tally, nullptr, 2, metres, {}}),
                 ElementsAre("A yes: nowhere in the surveyed water.",
                             "Why not: too little rode aboard 70.0 %, too little water at low water 30.0 %.",
                             "Doubtful: 1 warning, see above."));
+    EXPECT_EQ(closing_lines({tally, nullptr, 1, metres, {}}).size(), 2U) << "the warning that says the same";
     EXPECT_THAT(closing_lines({Tally(), nullptr, 0, metres, {}}),
                 ElementsAre("A yes: nowhere, since no cell has a depth."));
+}
+
+TEST(Closing, TellsWhatNobodyKnowsOfTheBestPlace) {
+    Tally tally;
+    count(tally, Verdict::full, 20);
+    count(tally, WhyNot::rode, 80);
+    PositionReport best = spot(Verdict::full);
+    best.answer.advice = advice::unknown_holding;
+    EXPECT_THAT(closing_lines({tally, &best, 0, metres, {}}),
+                ElementsAre("A yes: 20.0 % of the surveyed water.",
+                            "Best: 47\u00b059.2223'N 029\u00b002.6359'W, rode 35.0 m:",
+                            "      yes, at full scope; holding not known.",
+                            "Why the rest is not: too little rode aboard 80.0 %."));
+    best.answer.advice = advice::poor_survey | advice::read_chart;
+    EXPECT_EQ(closing_lines({tally, &best, 0, metres, {}}).back(),
+              "Doubtful: the best place: poor survey, read the chart.");
+    EXPECT_EQ(closing_lines({tally, &best, 1, metres, {}}).back(),
+              "Doubtful: 1 warning, see above; the best place: poor survey, read the chart.");
+    best.answer.advice = 0xffff;
+    for (const std::string& line : closing_lines({tally, &best, 123, metres, {}})) {
+        EXPECT_LE(columns_of(line), 80U) << line;
+    }
 }
 
 // By the marks, in the unit of their own.
@@ -89,7 +112,7 @@ TEST(Closing, CountsTheRodeByItsMarks) {
     const PositionReport best = spot(Verdict::full);
     const RodeMarks feet{{LengthUnit::foot, PositionForm::degrees}, Length::feet(5).metres()};
     EXPECT_EQ(closing_lines({tally, &best, 0, feet, {LengthUnit::fathom, PositionForm::minutes}})[1],
-              "Best: 47\u00b059.2223'N 029\u00b002.6359'W, full scope, rode 114.9 ft.");
+              "Best: 47\u00b059.2223'N 029\u00b002.6359'W, rode 114.9 ft: yes, at full scope.");
 }
 
 TEST(Closing, FitsAScreen) {

@@ -1,8 +1,10 @@
 // What is drawn over the classes of a map: words that keep off each other, hazards as what they are, lines of
 // depth, and no more of anything than can be seen.
+#include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/sea/georeference.hpp"
 #include "swingroom/sea/hazard_rules.hpp"
 
+#include "publish/folder/finished_layers.hpp"
 #include "publish/styles/colour_text.hpp"
 #include "report/map_contours.hpp"
 #include "report/map_furniture.hpp"
@@ -11,7 +13,9 @@
 #include "report/map_marks.hpp"
 #include "report/map_path.hpp"
 #include "report/map_style.hpp"
+#include "report/report_map.hpp"
 #include "sea/gdal/gdal_start.hpp"
+#include "unit/publish/scratch_folder.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -176,6 +180,26 @@ TEST(MapMarks, EachKindIsDrawnAsItselfAndThreeThousandAreThinned) {
     EXPECT_LE(count_of(names, ">rock<"), 2U);
 }
 
+TEST(MapMarks, OfOneFeatureHaveTheSignThatTellsMost) {
+    const Grid grid = utm(500, 500, 2);
+    const Georeference georeference(grid, "test");
+    const MapFrame frame(grid, georeference, grid.extent(), 1000);
+    const auto at_sea = [](GridPoint) { return false; };
+    MapMarks marks(frame);
+    marks.add(point("rock", 50, 60), {0, 0}, at_sea);
+    marks.add(point("near a rock", 50, 60), {0, 0}, at_sea);
+    marks.add(point("dries or floats", 50, 60), {0, 0}, at_sea);
+    marks.add(point("dries or floats", 200, 60), {0, 0}, at_sea); // in whatever order
+    marks.add(point("wreck that shows", 200, 60), {0, 0}, at_sea);
+    EXPECT_EQ(marks.shown(), (std::set<Sign>{Sign::rock, Sign::wreck}));
+    EXPECT_EQ(marks.points().size(), 2U);
+    EXPECT_THAT(marks.drawing().str(), Not(HasSubstr("s-obstr")));
+    MapLabels labels(frame.width(), frame.height(), 6.6);
+    EXPECT_THAT(marks.names(labels).str(), Not(HasSubstr("obstruction")));
+    marks.add(point("dries or floats", 400, 60), {0, 0}, at_sea);
+    EXPECT_TRUE(marks.shown().contains(Sign::obstruction)) << "where there is no other sign";
+}
+
 TEST(MapMarks, OnLandAreLeftOut) {
     const Grid grid = utm(500, 500, 2);
     const Georeference georeference(grid, "test");
@@ -194,6 +218,36 @@ TEST(MapMarks, EveryRuleThatForbidsHasASignOfItsOwnOrIsAnArea) {
         hazard.rings = {{{0, 0}, {1, 0}, {1, 1}, {0, 0}}};
         EXPECT_NE(sign_of(hazard), Sign::danger) << rule.name;
     }
+}
+
+TEST(ReportMap, TheBestSpotsAreNumberedHoweverCloseTheyLie) {
+    const swingroom::testing::ScratchFolder folder;
+    const Grid grid = utm(500, 500, 2);
+    LayerSpec spec;
+    spec.name = "verdict";
+    spec.type = CellType::uint8;
+    RasterLayer layer(folder.path(), spec, grid, {}, 1);
+    layer.write(Plane<std::uint8_t>(grid.extent(), 4));
+    layer.finish();
+    const FinishedVerdicts verdicts(folder.path());
+    const Georeference georeference(verdicts.grid(), "test");
+    ReportMap map(verdicts, MapFrame(verdicts.grid(), georeference, grid.extent(), 1000), "map");
+    const auto add = [&](double col, std::size_t number) {
+        const LonLat at = georeference.lonlat({col, 250});
+        FinishedFeature spot;
+        spot.rings = {{{at.lon, at.lat}}};
+        spot.properties = {{"radius_m", 30.0}};
+        map.add_spot(spot, number);
+    };
+    add(250, 1);
+    add(252.5, 2); // 5 units beside it
+    add(255, 5);
+    const std::string svg = map.svg("title", "description", MapColours::day).str();
+    EXPECT_THAT(svg, HasSubstr(">1</text>"));
+    EXPECT_THAT(svg, HasSubstr(">2</text>"));
+    EXPECT_THAT(svg, Not(HasSubstr(">5</text>"))) << "a dot";
+    EXPECT_EQ(count_of(svg, "<g class=\"dot\""), 2U);
+    EXPECT_EQ(count_of(svg, "<path class=\"swing\""), 1U) << "from the dot to the number";
 }
 
 TEST(MapLegend, ListsWhatIsOnTheMapAndNothingElse) {

@@ -191,6 +191,27 @@ TEST_F(Hazards, ExpressionsPickFeatures) {
     }
 }
 
+TEST_F(Hazards, AWordForNoNameIsNoName) {
+    const std::string file = path("a.geojson");
+    std::ofstream out(file);
+    out << R"({"type": "FeatureCollection", "name": "things", "features": [)";
+    const std::vector<std::string> names = {"<Null>", "(null)", " ", "", "Nullarbor"};
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        out << (i == 0 ? "" : ",") << R"({"type": "Feature", "properties": {"OBJNAM": ")" << names[i]
+            << R"("}, "geometry": {"type": "Point", "coordinates": [15, 60]}})";
+    }
+    out << "]}";
+    out.close();
+    const HazardSet set = read(file, rule("things"), utm_grid());
+    ASSERT_EQ(set.hazards.size(), names.size());
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        const std::string called = i + 1 < names.size() ? "" : names[i];
+        EXPECT_EQ(set.hazards[i].called, called) << names[i];
+        EXPECT_EQ(set.hazards[i].label,
+                  "things #" + std::to_string(i) + (called.empty() ? "" : " " + called));
+    }
+}
+
 TEST_F(Hazards, AnAttributeThatALayerMayLackCountsAsNotGiven) {
     const std::string file = write("a.geojson", "GeoJSON", 4326, {"POINT (15 60)", "POINT (15.001 60)"});
     HazardRule nature = rule("things", 0, "nature IS NULL AND kind = 'odd'");

@@ -405,7 +405,7 @@ TEST_F(SeabedNotes, AreasSayWhatTheGroundIsWhereTheyLieAndNothingAround) {
 TEST_F(SeabedNotes, AQualityWithoutItsNatureIsToldOnceForAFile) {
     const auto told = [](const HazardSet& set) {
         return std::count_if(set.notes.begin(), set.notes.end(), [](const std::string& line) {
-            return line.find("and not what it is (NATSUR)") != std::string::npos;
+            return line.find("and not of what it is") != std::string::npos;
         });
     };
     EXPECT_EQ(told(noted(R"("NATQUA": "10")")), 1);

@@ -230,6 +230,69 @@ TEST_F(XyzGrid, OtherPointsAreRefusedByWhatIsWrong) {
                 AllOf(HasSubstr("beside their places"), HasSubstr("at most 1 % is taken for rounding")));
 }
 
+/// Points with more columns, between x, y and value or behind them.
+std::string with_names(const std::string& names, const Lines& lines, const std::string& more) {
+    std::string text = names + "\n";
+    for (const std::string& line : lines.points()) {
+        text += line + more + "\n";
+    }
+    return text;
+}
+
+TEST_F(XyzGrid, TakesColumnsByTheirWholeNames) {
+    const Lines lines;
+    for (const std::string names : {"x y depth zone zUncertainty", "Easting Northing Z year id",
+                                    "\"lon\" \"lat\" \"value\" depthUncertainty yError"}) {
+        expect_cells(*open_bathymetry(request(with_names(names, lines, " 31 0.5"))), lines);
+    }
+    EXPECT_THAT(
+        refusal(with_names("x y z depth", lines, " 31")),
+        AllOf(HasSubstr("\"z\" and \"depth\" may both be the value"), HasSubstr("keep three columns")));
+    EXPECT_THAT(refusal(with_names("x y depthUncertainty zone", lines, " 31")),
+                HasSubstr("\"depthuncertainty\" only begins as the name of the value"));
+    EXPECT_THAT(refusal(with_names("x y z", lines, " 31")),
+                HasSubstr("has 4 columns, and the first line names 3"));
+}
+
+// GDAL reads exact grids by itself, and takes the last name that begins like one.
+TEST_F(XyzGrid, RefusesColumnsThatGdalTakesForOthers) {
+    Lines lines;
+    lines.step_x = lines.step_y = 10;
+    expect_cells(*open_bathymetry(request(with_names("x y z year", lines, " 31"))), lines);
+    EXPECT_THAT(refusal(with_names("x y z altError", lines, " 31")),
+                AllOf(HasSubstr("\"alterror\" would be taken for another one by GDAL"),
+                      HasSubstr("keep three columns: x y z")));
+}
+
+TEST_F(XyzGrid, TellsHowAMarkForMissingDataCanBeDeclared) {
+    Lines lines;
+    std::vector<std::string> points = lines.points();
+    points[6].replace(points[6].rfind(' '), std::string::npos, " -9999");
+    const auto complaint = [&] {
+        try {
+            const auto source = open_bathymetry(request(Lines::joined(points)));
+            DepthPlanes depths;
+            source->read(source->grid().extent(), depths);
+        } catch (const InputError& error) {
+            return error.message().text(marked);
+        }
+        return std::string("accepted");
+    };
+    EXPECT_THAT(complaint(), HasSubstr("take these points out, or write nan"));
+    lines.step_x = lines.step_y = 10;
+    points = lines.points();
+    points[6].replace(points[6].rfind(' '), std::string::npos, " -9999");
+    EXPECT_THAT(complaint(), HasSubstr("gdal_translate -a_nodata -9999 IN OUT.tif"));
+}
+
+TEST_F(XyzGrid, TellsASmallStepByItsDigits) {
+    Lines lines;
+    lines.decimals = 5;
+    lines.step_x = lines.step_y = 0.000104;
+    EXPECT_THAT(refusal(lines.text()),
+                AllOf(HasSubstr("of the step of 0.0001"), HasSubstr("beside their places")));
+}
+
 TEST_F(XyzGrid, WhatIsMeasuredBetweenItsCellsIsLessByTheSlack) {
     const auto source = open_bathymetry(request(Lines{}.text()));
     ASSERT_GT(source->grid().slack_cells, 0);
