@@ -233,7 +233,7 @@ Markup feature_table(const std::string& caption, const RowTitles& titles,
         const Markup more = words(features[i], i);
         Attributes attributes = {
             {"scope", "rowgroup"}, {"rowspan", more.empty() ? "1" : "2"}, role("rowheader")};
-        if (titles.id != nullptr) attributes.push_back({"id", titles.id + std::to_string(i + 1)});
+        if (titles.id != nullptr) attributes.emplace_back("id", titles.id + std::to_string(i + 1));
         Markup figures = text_element("th", attributes, titles.of(i));
         for (const FigureColumn& column : columns) {
             figures += figure_cell(column, features[i]);
@@ -289,8 +289,9 @@ Markup key_to_minded(const std::vector<FinishedFeature>& features, std::uint16_t
     }
     std::string key;
     for (const BitName& name : advice_names) {
-        if ((any & name.bit) != 0)
+        if ((any & name.bit) != 0) {
             key += (key.empty() ? "" : "; ") + std::string(name.name) + ": " + std::string(name.sentence);
+        }
     }
     return key.empty() ? Markup() : text_element("p", "To mind: " + key + ".") + "\n";
 }

@@ -21,7 +21,7 @@ Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t 
                          const ReportInput& input, std::uint16_t said);
 /// All figures of the first drop points.
 /// @param most, said  as above
-Markup spots_table(const std::vector<FinishedFeature>& spots, std::size_t most, const ReportInput& input,
+Markup spots_table(const std::vector<FinishedFeature>& all, std::size_t most, const ReportInput& input,
                    std::uint16_t said);
 
 /// A zone, and which drop points lie in it.
@@ -31,6 +31,6 @@ struct TabledZone {
 };
 /// The figures that hold all over each zone; columns that no zone has a value for are left out.
 /// @param said  as above
-Markup zones_table(const std::vector<TabledZone>& zones, const ReportInput& input, std::uint16_t said);
+Markup zones_table(const std::vector<TabledZone>& tabled, const ReportInput& input, std::uint16_t said);
 
 } // namespace swingroom
