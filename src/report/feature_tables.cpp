@@ -233,7 +233,8 @@ Markup feature_table(const std::string& caption, const RowTitles& titles,
         const Markup more = words(features[i], i);
         Attributes attributes = {
             {"scope", "rowgroup"}, {"rowspan", more.empty() ? "1" : "2"}, role("rowheader")};
-        if (titles.id != nullptr) attributes.emplace_back("id", titles.id + std::to_string(i + 1));
+        if (titles.id != nullptr)
+            attributes.insert(attributes.end(), {{"id", titles.id + std::to_string(i + 1)}});
         Markup figures = text_element("th", attributes, titles.of(i));
         for (const FigureColumn& column : columns) {
             figures += figure_cell(column, features[i]);

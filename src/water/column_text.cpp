@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <ranges>
 
 namespace swingroom {
 namespace {

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdlib>
+#include <ranges>
 #include <vector>
 
 namespace swingroom {

@@ -8,7 +8,9 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <iterator>
 #include <numbers>
+#include <ranges>
 #include <set>
 
 namespace swingroom {

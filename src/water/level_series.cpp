@@ -8,6 +8,7 @@
 #include <cstddef>
 #include <iterator>
 #include <map>
+#include <ranges>
 #include <utility>
 
 namespace swingroom {

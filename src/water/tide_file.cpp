@@ -13,6 +13,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <ranges>
 #include <utility>
 
 namespace swingroom {

@@ -8,6 +8,7 @@
 #include <cstddef>
 #include <iterator>
 #include <numbers>
+#include <ranges>
 #include <utility>
 
 namespace swingroom {

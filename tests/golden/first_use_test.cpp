@@ -159,8 +159,8 @@ TEST_F(Terminal, NothingOfAnOverlayIsWiderThanItAndItEndsWithThreeLines) {
     EXPECT_THAT(lines[1], testing::MatchesRegex("A yes: [0-9.]+ % of the surveyed water\\."));
     EXPECT_THAT(lines[2],
                 testing::MatchesRegex("Best: 47.*'N 029.*'W, rode [0-9.]+ m: yes, at .*scope.*\\."));
-    EXPECT_THAT(lines[3],
-                testing::AnyOf(testing::StartsWith("Why the rest is not: "), testing::StartsWith("Doubtful: ")));
+    EXPECT_THAT(lines[3], testing::AnyOf(testing::StartsWith("Why the rest is not: "),
+                                         testing::StartsWith("Doubtful: ")));
     expect_to_fit(with(overlay, {"--out", scratch / "b", "--wind", "60"}));
     expect_to_fit(with(overlay, {"--out", scratch / "c", "--winds", "60"}));
     expect_to_fit({"overlay"});

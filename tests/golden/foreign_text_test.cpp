@@ -365,9 +365,9 @@ TEST_F(ForeignText, InBoatPlanAndRulesIsOnlyShown) {
         {"a plan's key", [&](auto& text) { return plans(text + " = 1\n"); }},
         {"a plan's value",
          [&](auto& text) {
-             return plans(
-                 "boat = x\nout = x\nbathymetry = x\nuncertainty = 0\nlow-water = 0\nhigh-water = 0\nwind = " + text +
-                 "\n");
+             return plans("boat = x\nout = x\nbathymetry = x\nuncertainty = 0\nlow-water = 0\nhigh-water = "
+                          "0\nwind = " +
+                          text + "\n");
          }},
         {"a plan's path",
          [&](auto& text) {

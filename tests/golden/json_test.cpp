@@ -228,7 +228,10 @@ TEST_F(Json, APositionMayBeSaidInMinutesAndIsToldInFathoms) {
     }
     // 35 m are 19.14 fm, 2.6 m are 1.42: what is needed reads more, what is there less.
     EXPECT_THAT(run.out, HasSubstr("  rode             19.2 fm (35.0 m by the marks)\n"));
-    EXPECT_THAT(run.out, HasSubstr("  hull room        33.1 fm from the edge of the cell, to shoal water, 1.4 fm at low water"));
+    EXPECT_THAT(
+        run.out,
+        HasSubstr(
+            "  hull room        33.1 fm from the edge of the cell, to shoal water, 1.4 fm at low water"));
     EXPECT_THAT(run.out, testing::Not(testing::ContainsRegex("[0-9] m[,\n;]")));
 }
 

@@ -2,6 +2,7 @@
 
 #include "swingroom/water/level_curve.hpp"
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <vector>

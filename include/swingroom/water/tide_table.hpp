@@ -2,6 +2,7 @@
 
 #include "swingroom/water/level_curve.hpp"
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>

@@ -11,7 +11,9 @@
 #include <chrono>
 #include <cmath>
 #include <cstddef>
+#include <ranges>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace swingroom {

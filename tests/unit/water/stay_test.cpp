@@ -10,8 +10,12 @@
 #include <chrono>
 #include <cmath>
 #include <cstddef>
+#include <map>
 #include <random>
+#include <ranges>
 #include <string>
+#include <tuple>
+#include <utility>
 #include <vector>
 
 namespace swingroom {

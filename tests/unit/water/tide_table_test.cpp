@@ -10,6 +10,7 @@
 #include <chrono>
 #include <cmath>
 #include <cstddef>
+#include <ranges>
 #include <string>
 #include <vector>
 
