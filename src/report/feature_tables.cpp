@@ -233,8 +233,9 @@ Markup feature_table(const std::string& caption, const RowTitles& titles,
         const Markup more = words(features[i], i);
         Attributes attributes = {
             {"scope", "rowgroup"}, {"rowspan", more.empty() ? "1" : "2"}, role("rowheader")};
-        if (titles.id != nullptr)
+        if (titles.id != nullptr) {
             attributes.insert(attributes.end(), {{"id", titles.id + std::to_string(i + 1)}});
+        }
         Markup figures = text_element("th", attributes, titles.of(i));
         for (const FigureColumn& column : columns) {
             figures += figure_cell(column, features[i]);

@@ -109,8 +109,9 @@ std::string verdict_line(const ReportContents& contents, const ReportInput& inpu
 std::vector<std::string> doubts_of(const ReportInput& input) {
     std::vector<std::string> doubts = warnings_in(input.provenance);
     const auto add = [&](std::string doubt) {
-        if (std::find(doubts.begin(), doubts.end(), doubt) == doubts.end())
+        if (std::find(doubts.begin(), doubts.end(), doubt) == doubts.end()) {
             doubts.push_back(std::move(doubt));
+        }
     };
     for (const Inspection& found : input.inspections) {
         for (const std::string& text : texts_of(found.doubts)) {

@@ -46,8 +46,9 @@ Markup layer_markup(const ProjectLayer& layer) {
     Attributes attributes = {{"type", layer.is_raster ? "raster" : "vector"},
                              {"autoRefreshEnabled", "0"},
                              {"hasScaleBasedVisibilityFlag", "0"}};
-    if (!layer.is_raster)
+    if (!layer.is_raster) {
         attributes.insert(attributes.end(), {{"geometry", layer.is_points ? "Point" : "Polygon"}});
+    }
     return element("maplayer", attributes,
                    "\n" + text_element("id", id_of(layer)) + text_element("datasource", source_of(layer)) +
                        text_element("layername", layer.name) + element("srs", crs(layer.crs_wkt)) +
