@@ -123,7 +123,7 @@ TEST_F(Report, SaysWhatTheOtherCommandsSay) {
     EXPECT_THAT(text,
                 HasSubstr("default-src 'none'; img-src data:; style-src 'unsafe-inline'; base-uri 'none'; "
                           "form-action 'none'"));
-    EXPECT_THAT(text, HasSubstr("hazards = testdata/haven/cables.geojson\n")); // the plan
+    EXPECT_THAT(text, HasSubstr("/testdata/haven/cables.geojson\n")); // the plan
     EXPECT_THAT(text, HasSubstr("9ed9d154e944b4bb80884909797c7abc54db2ba247e470d520c78804fb1d409b"));
 }
 

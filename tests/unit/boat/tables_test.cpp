@@ -498,8 +498,8 @@ TEST(TackleTables, StayFineAndQuicklyMadeForAVeryLongRodeInWaterOfVeryUncertainD
             EXPECT_LE(near.radius_m, far.radius_m);
         }
 #if defined(NDEBUG) && !defined(__SANITIZE_ADDRESS__)
-        EXPECT_LT(lie_s, 0.3);
-        EXPECT_LT(wind_s, 0.3);
+        // Machines differ: by one that needs a third of a second for the yardstick, three tenths each.
+        EXPECT_LT(lie_s + wind_s, 2 * yardstick_s());
 #endif
     }
     EXPECT_LE(TackleTables(yacht(), {{0.4, 3.2}, 20, 0}, 3).radius_step_m(), 0.1);
