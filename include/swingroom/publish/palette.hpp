@@ -106,7 +106,8 @@ inline constexpr std::array<MapInk, 5> map_inks = {{{"ink", {22, 22, 22}, {190, 
 constexpr Colour ink_over(const Colour& colour, bool night) {
     Colour ink{};
     for (std::size_t i = 0; i < ink.size(); ++i) {
-        ink[i] = static_cast<std::uint8_t>(night ? colour[i] + (255 - colour[i]) / 6 : colour[i] * 6 / 10);
+        ink[i] =
+            static_cast<std::uint8_t>(night ? colour[i] + (255 - colour[i]) * 2 / 9 : colour[i] * 6 / 10);
     }
     return ink;
 }

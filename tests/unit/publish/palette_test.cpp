@@ -242,7 +242,7 @@ TEST(Palette, ClassesOfMapsAreToldApartInGreyByLightnessOrHatch) {
             // And the hatch itself is to be seen on its colour.
             const Colour& colour = night ? map_looks[i].night : map_looks[i].day;
             if (!plain(map_looks[i])) {
-                EXPECT_GE(std::abs(lightness(shares(ink_over(colour, night))) - lightness(colours[i])), 5.5)
+                EXPECT_GE(std::abs(lightness(shares(ink_over(colour, night))) - lightness(colours[i])), 7)
                     << map_class_words[i] << (night ? " at night" : "");
             }
         }
