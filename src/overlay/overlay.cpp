@@ -124,7 +124,7 @@ HullNeeds hull_needs(const OverlayJob& job) {
 }
 
 void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<void(double)>& progress) {
-    const BoatJob boat{job.tables, job.wanted, &sink};
+    const BoatJob boat{job.tables, job.wanted, &sink, job.tide};
     run_overlay(job, {&boat, 1}, job.block, job.threads, progress);
 }
 

@@ -99,6 +99,9 @@ struct Sounder {
     /// From the transducer to the bow roller, over which the seabed may slope; 0: not given, the hull's
     /// length.
     double to_roller_m = 0;
+    /// How deep the transducer is in the water: so much less than the water's depth is what the sounder
+    /// shows. 0 where it is set to show the water's depth; nothing: not given.
+    std::optional<double> transducer_m;
 };
 
 /// [policy]

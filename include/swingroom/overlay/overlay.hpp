@@ -9,6 +9,7 @@
 #include "swingroom/room/zones.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/charted_depths.hpp"
+#include "swingroom/water/stay_tide.hpp"
 
 #include <cstdint>
 #include <functional>
@@ -51,6 +52,9 @@ struct OverlayJob : SeaView {
     int block = 1024;
     /// How many blocks may be worked at together, at least 1.
     int threads = 1;
+    /// The water from minute to minute, whose levels the tables are made for; null: only two levels are
+    /// known.
+    const StayTide* tide = nullptr;
 };
 
 /// What hazards are weighed against in a job.
@@ -73,6 +77,8 @@ struct BoatJob {
     /// The layers that this boat's sink is to get.
     LayerSet wanted = LayerSet::all();
     OverlaySink* sink = nullptr; ///< takes this boat's answers
+    /// As in OverlayJob.
+    const StayTide* tide = nullptr;
 };
 
 /// Decides every cell of the window, block by block with a halo, and traces the yes zones. The same answers

@@ -9,6 +9,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <optional>
 #include <string>
 #include <vector>
@@ -52,6 +53,12 @@ struct WayAtPosition {
     float wind_limit_kn =
         0;             ///< as in the wind_limit layer; PositionReport::limit_by is what it is taken from
     bool fits = false; ///< whether this way is a yes here
+    /// The least water at low water anywhere in the swinging circle, dangers that have a depth among it;
+    /// negative infinity where the circle meets what no water clears, NaN where the way is out.
+    double least_water_m = std::numeric_limits<double>::quiet_NaN();
+    /// The level above chart datum at which the worst place of the circle floats her, rode and radius as
+    /// they are; infinite where none does, NaN where the way is out.
+    double level_needed_m = std::numeric_limits<double>::quiet_NaN();
 };
 
 /// A reason and by how much it fails. `sentence_of` (overlay/position_words.hpp) puts it into words.
