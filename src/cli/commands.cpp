@@ -11,6 +11,7 @@
 #include "cli/commands/overlay_command.hpp"
 #include "cli/commands/rules_command.hpp"
 #include "cli/commands/spot_command.hpp"
+#include "cli/commands/tide_command.hpp"
 #include "cli/commands/verify_command.hpp"
 
 namespace swingroom::cli {
@@ -88,6 +89,23 @@ const std::vector<Entry>& commands() {
            "swingroom boat ketch.ini --wind 20 --depth 8 --picture rode.svg"}},
          make<BoatCommand>,
          true},
+        {"tide",
+         "FILE",
+         "high and low waters, heights at times and the curve of a file of levels",
+         "Tells what a file of levels says, as overlay and spot take it with --tide: a table of high and low "
+         "waters, a series of heights, or harmonic constituents. Levels are above chart datum, with the "
+         "bounds "
+         "between which they are reckoned with. Lines that begin with doubtful are to be thought over. Zone, "
+         "unit and what ties the heights to chart datum are never guessed: what the file does not say is "
+         "asked "
+         "for.",
+         {{"The high and low waters of a table:", "swingroom tide haven.csv"},
+          {"Of constituents, by the clock aboard, with a picture:",
+           "swingroom tide haven.csv --from 2026-07-01T00:00Z --to 2026-07-03T00:00Z --clock +02:00 "
+           "--picture tide.svg"},
+          {"The height at a time:",
+           "swingroom tide haven.csv --at 2026-07-01T21:30Z --below 0.3 --above 0.3"}},
+         make<TideCommand>},
         {"inputs",
          "FILE...",
          "what the given files are, and what is doubtful in them",

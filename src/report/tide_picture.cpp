@@ -7,8 +7,8 @@
 #include <chrono>
 #include <cmath>
 #include <cstddef>
-#include <cstdint>
-#include <string_view>
+#include <iterator>
+#include <ranges>
 
 namespace swingroom {
 namespace {

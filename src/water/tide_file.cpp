@@ -153,9 +153,11 @@ TideUnsaid Reader::unsaid() const {
     unsaid.unit = open("unit", said_.metres_per_unit.has_value());
     unsaid.above_chart_datum = open("above-chart-datum", said_.above_chart_datum_m.has_value());
     if (columns.constituents()) {
+        unsaid.form = TideForm::constituents;
         unsaid.mean_level = open("z0", said_.mean_level_m.has_value());
         return unsaid;
     }
+    unsaid.form = columns_.column({"type"}) ? TideForm::turns : TideForm::series;
     // What is no time is refused when it is read.
     unsaid.zone = open("zone", said_.zone.has_value()) &&
                   std::ranges::any_of(columns_.rows, [&columns](const ColumnText::Row& row) {

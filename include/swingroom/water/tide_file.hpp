@@ -60,10 +60,11 @@ TideFile read_tide_file(std::string_view text, std::string_view where, const Tid
 
 /// What neither a file nor its user says; each is a reason for read_tide_file() to refuse it.
 struct TideUnsaid {
-    bool zone = false;              ///< by which clock the times are
-    bool unit = false;              ///< of heights or amplitudes
-    bool above_chart_datum = false; ///< how far the file's datum lies above chart datum
-    bool mean_level = false;        ///< Z0 of constituents
+    TideForm form = TideForm::turns; ///< which the file has
+    bool zone = false;               ///< by which clock the times are
+    bool unit = false;               ///< of heights or amplitudes
+    bool above_chart_datum = false;  ///< how far the file's datum lies above chart datum
+    bool mean_level = false;         ///< Z0 of constituents
 };
 /// All of it at once, where a caller would rather ask for it together.
 /// @throws InputError  the text is no file of levels

@@ -2,7 +2,6 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/units.hpp"
-#include "swingroom/publish/file.hpp"
 #include "swingroom/report/boat_report.hpp"
 
 #include "boat/boat_template.hpp"
@@ -10,26 +9,14 @@
 #include "cli/options/conditions_options.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
+#include "cli/run/picture_file.hpp"
 
-#include <algorithm>
-#include <array>
 #include <string>
-#include <string_view>
 
 namespace swingroom::cli {
 namespace {
 
 namespace po = boost::program_options;
-
-/// A whole file or none, and never the boat file.
-void write_picture(const std::string& path, const std::string& text, bool overwrite,
-                   const std::string& boat_file) {
-    PendingFile file(path, overwrite, Setting::picture, {boat_file});
-    for (const std::string& note : file.notes()) {
-        print_warning(note);
-    }
-    file.commit(text);
-}
 
 } // namespace
 
@@ -73,20 +60,7 @@ void BoatCommand::accept(const po::variables_map& given) {
         depth_m_ = within(parse_length(text("depth"), "--depth").metres(), {0, 1000}, text("depth"),
                           "--depth", "give 0 to 1000 m");
     }
-    constexpr std::array<std::string_view, 4> formats = {"text", "json", "csv", "markdown"};
-    const std::string format = text("format");
-    const auto* const at = std::find(formats.begin(), formats.end(), format);
-    if (at == formats.end()) {
-        throw InputError("--format", "\"" + format + "\" is not known",
-                         cure_for_word(format, {formats.begin(), formats.end()}));
-    }
-    format_ = static_cast<Format>(at - formats.begin());
-    if (given["json"].as<bool>()) {
-        if (!given["format"].defaulted() && format_ != Format::json) {
-            throw InputError("--json", "contradicts --format " + format, "give one of the two");
-        }
-        format_ = Format::json;
-    }
+    format_ = static_cast<Format>(printed_format(given, {"text", "json", "csv", "markdown"}));
     measures_ = measures_of(given);
     overwrite_ = given["overwrite"].as<bool>();
     if (given.count("picture")) {
@@ -114,8 +88,7 @@ int BoatCommand::run() {
                          "give another --depth; without --picture the table tells which will do");
     }
     if (!picture_.empty()) {
-        write_picture(picture_, boat_picture(tables, report.sinker_depth_m, measures_).str(), overwrite_,
-                      file_);
+        write_picture(picture_, boat_picture(tables, report.sinker_depth_m, measures_), overwrite_, file_);
     }
     switch (format_) {
     case Format::text:

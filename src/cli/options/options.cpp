@@ -80,6 +80,23 @@ std::string cure_for_word(const std::string& word, const std::vector<std::string
     return "give " + joined({known.begin(), known.end() - 1}, ", ") + " or " + known.back();
 }
 
+std::size_t printed_format(const boost::program_options::variables_map& given,
+                           const std::vector<std::string>& formats) {
+    const auto place = [&formats](const std::string& name) {
+        return static_cast<std::size_t>(std::find(formats.begin(), formats.end(), name) - formats.begin());
+    };
+    const auto& format = given["format"].as<std::string>();
+    const std::size_t said = place(format), json = place("json");
+    if (said == formats.size()) {
+        throw InputError("--format", "\"" + format + "\" is not known", cure_for_word(format, formats));
+    }
+    if (!given["json"].as<bool>()) return said;
+    if (!given["format"].defaulted() && said != json) {
+        throw InputError("--json", "contradicts --format " + format, "give one of the two");
+    }
+    return json;
+}
+
 bool says_yes(const boost::program_options::variables_map& given, const std::string& name) {
     const auto& word = given[name].as<std::string>();
     if (word != "yes" && word != "no") {

@@ -4,6 +4,7 @@
 
 #include <boost/program_options.hpp>
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -31,6 +32,11 @@ std::string cure_for_unknown(const std::string& option, const std::string& prefi
 /// The cure for a word that is none of those that may be given: the one that was meant, or all of them.
 /// @param known  two or more
 std::string cure_for_word(const std::string& word, const std::vector<std::string>& known);
+
+/// Which of several formats a command prints in, by --format and --json.
+/// @param formats  their names, json among them   @returns its place among them   @throws InputError
+std::size_t printed_format(const boost::program_options::variables_map& given,
+                           const std::vector<std::string>& formats);
 
 /// Whether an option says yes.   @throws InputError  it says neither yes nor no
 bool says_yes(const boost::program_options::variables_map& given, const std::string& name);

@@ -174,6 +174,10 @@ std::vector<OpenQuestion> TideTerms::unsaid_of(const std::string& path) const {
     return questions;
 }
 
+TideForm TideTerms::form_of(const std::string& path) const {
+    return unsaid_of_tide_file(read_text_input(path), path, said_).form;
+}
+
 TideFile TideTerms::read(const std::string& path, const std::optional<TimeWindow>& span) const {
     TideStatements statements = said_;
     statements.span = span;

@@ -25,6 +25,8 @@ public:
 
     /// What they and the file leave open, as questions for options.   @throws InputError  it is no such file
     [[nodiscard]] std::vector<OpenQuestion> unsaid_of(const std::string& path) const;
+    /// What kind of levels it holds.   @throws InputError, IoError
+    [[nodiscard]] TideForm form_of(const std::string& path) const;
     /// Reads the file.
     /// @param span  that is asked about; none: all that it has   @throws InputError, IoError
     [[nodiscard]] TideFile read(const std::string& path, const std::optional<TimeWindow>& span) const;

@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <iterator>
+#include <ranges>
 #include <utility>
 
 namespace swingroom::cli {
@@ -57,11 +58,14 @@ InputError in_one_line(const std::vector<OpenQuestion>& questions) {
 OpenQuestions::OpenQuestions(std::vector<OpenQuestion> questions)
     : InputError(in_one_line(questions)), questions_(std::move(questions)) {}
 
+bool OpenQuestions::in_plan() const { return std::ranges::any_of(questions_, &OpenQuestion::in_plan); }
+
 std::string OpenQuestions::text(std::size_t width) const {
     constexpr std::size_t indent = 6;
     std::string text = std::to_string(questions_.size()) +
-                       " things are not said, and none of them is guessed.\n"
-                       "Give each as an option, or as a line of a plan (--plan FILE):\n";
+                       " things are not said, and none of them is guessed.\n" +
+                       (in_plan() ? "Give each as an option, or as a line of a plan (--plan FILE):\n"
+                                  : "Give each as an option:\n");
     for (const OpenQuestion& question : questions_) {
         text += "\n  " + on_one_line(dashed(question));
         if (question.in_plan) text += "    or in a plan:  " + on_one_line(planned(question));

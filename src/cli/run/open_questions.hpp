@@ -32,6 +32,8 @@ public:
     [[nodiscard]] std::string text(std::size_t width) const;
 
 private:
+    [[nodiscard]] bool in_plan() const; ///< whether a plan may say any of it
+
     std::vector<OpenQuestion> questions_;
 };
 
