@@ -66,7 +66,7 @@ year_month_day date_shown(Instant at, ZoneOffset zone) { return {floor<days>(at 
 
 std::string hours_text(Instant at, ZoneOffset zone) {
     constexpr std::size_t date_length = 11, length = 5;
-    return clock_text(at, zone).substr(date_length, length);
+    return clock_text(round<minutes>(at), zone).substr(date_length, length);
 }
 
 /// "2 Jul".

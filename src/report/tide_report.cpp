@@ -96,7 +96,8 @@ struct Sheet {
     }
     /// Without the zone, which is said once.
     [[nodiscard]] std::string clock(Instant moment) const {
-        const std::string text = clock_text(moment, report.question.zone);
+        // To the minute: nobody's tide is truer than that.
+        const std::string text = clock_text(round<minutes>(moment), report.question.zone);
         return text.substr(0, text.rfind(' '));
     }
 };

@@ -8,6 +8,7 @@
 #include "base/text.hpp"
 #include "water/column_text.hpp"
 #include "water/constituents.hpp"
+#include "water/tide_doubts.hpp"
 
 #include <algorithm>
 #include <array>
@@ -247,6 +248,7 @@ std::vector<Reader::Level> Reader::levels(std::size_t time, std::size_t height) 
         all.push_back({time_of(row, time),
                        number_of(field, columns_.place(row), "height") * unit_m + above_m_,
                        type ? row.fields[*type] : std::string(), columns_.place(row)});
+        check_height(all.back().height_m, all.back().place);
         if (all.size() > 1 && all.back().time <= all[all.size() - 2].time) {
             throw InputError(
                 columns_.place(row), "the time does not come after that of the row before",
@@ -291,6 +293,7 @@ void Reader::read_levels(TideFile& file, std::size_t time, std::size_t height) {
         for (const auto& level : all) {
             turns.push_back({level.time, level.height_m, is_high(level.type, level.place)});
         }
+        file.doubts = doubts_of_turns(turns, columns_.where);
         file.curve = table(std::move(turns), half_digit_m_);
         return;
     }
@@ -303,7 +306,10 @@ void Reader::read_levels(TideFile& file, std::size_t time, std::size_t height) {
     for (const auto& level : all) {
         heights.push_back({level.time, level.height_m});
     }
-    file.curve = std::make_shared<LevelSeries>(std::move(heights), half_digit_m_, columns_.where);
+    const auto [lowest, highest] = std::ranges::minmax(all, {}, &Level::height_m);
+    const auto curve = std::make_shared<LevelSeries>(std::move(heights), half_digit_m_, columns_.where);
+    file.doubts = doubts_of_series(*curve, highest.height_m - lowest.height_m);
+    file.curve = curve;
 }
 
 double Reader::mean_level_m(double unit_m) const {
@@ -389,6 +395,7 @@ void Reader::read_constituents(TideFile& file, std::size_t name, std::size_t amp
     const double unit_m = metres_per_unit();
     above_m_ = above_chart_datum_m(unit_m);
     const auto all = constants(name, amplitude, phase, unit_m);
+    check_amplitudes(all, columns_.where);
     const std::shared_ptr<const LevelCurve> tide =
         std::make_shared<HarmonicTide>(all, mean_level_m(unit_m) + above_m_, scheme(), columns_.where);
     const auto has = [&all](std::string_view wanted) {

@@ -7,7 +7,12 @@
 #include <gtest/gtest.h>
 
 #include <chrono>
+#include <cstddef>
+#include <fstream>
+#include <iterator>
+#include <optional>
 #include <string>
+#include <vector>
 
 namespace swingroom {
 namespace {
@@ -126,56 +131,6 @@ TEST(TideFile, WhatFileAndUserSayHasToAgree) {
     EXPECT_THAT(refusal(all_said + turns, said), HasSubstr("another height above chart datum"));
 }
 
-// What is met in files, one by one: each is refused with its line.
-TEST(TideFile, WhatCannotBeReadSafelyIsRefused) {
-    const struct {
-        const char* text;
-        const char* says;
-    } cases[] = {
-        {"time,height,type\n2026-05-01 06:00,0.4,L\n2026-05-01 06:00,3.6,H\n",
-         "tide.csv:6: the time does not come after"},
-        {"time,height,type\n2026-11-01 01:30,0.4,L\n2026-11-01 01:10,3.6,H\n", "tide.csv:6"},
-        {"time,height,type\n2026-05-01 06:00,0.4,L\n2026-05-01 12:00,3.6,L\n", "alternate"},
-        {"time,height,type\n2026-05-01 06:00,0.4,H\n2026-05-01 12:00,3.6,L\n", "lies below"},
-        {"time,height,type\n2026-05-01 06:00,0.4,L\n2026-05-01 12:00,3.6,X\n",
-         "neither a high nor a low water"},
-        {"time,height,type\n2026-05-01 06:00,0,4,L\n2026-05-01 12:00,3,6,H\n", "has 4 fields"},
-        {"time,height,type\n2026-05-01 06:00,,L\n2026-05-01 12:00,3.6,H\n", "is no height"},
-        {"time,height,type\n2026-05-01 06:00,low,L\n2026-05-01 12:00,3.6,H\n", "is no height"},
-        {"time,height,type\n05/01/2026 06:00,0.4,L\n05/01/2026 12:00,3.6,H\n", "is no time"},
-        {"time,height,type\n2026-05-01 06:00 AM,0.4,L\n2026-05-01 12:00 PM,3.6,H\n", "is no time"},
-        {"time,height,type\n2026-05-01 06:00+01:00,0.4,L\n2026-05-01 12:00+01:00,3.6,H\n",
-         "by another clock"},
-        {"Date Time, Prediction, Type\nError: no predictions for this station.\n", "has 1 fields"},
-        {"Date Time, Prediction\n", "no rows"},
-        {"time,height\n2026-05-01 06:00,0.4\n2026-05-01 07:00,0.5\n2026-05-01 09:00,0.9\n",
-         "no height for 120 minutes"},
-        {"time,height\n2026-05-01 06:00,0.4\n2026-05-01 12:10,3.5\n2026-05-01 18:20,0.9\n",
-         "needs a column type"},
-        {"date,level of sea\n2026-05-01 06:00,0.4\n", "neither levels nor constituents"},
-        {"time,height,level\n2026-05-01 06:00,0.4,0.4\n", "mean the same"},
-        {"# zone: UTC+1\ntime,height\n2026-05-01 06:00,0.4\n", "zone is \"UTC+1\" here and \"Z\" before"},
-    };
-    for (const auto& [text, says] : cases)
-        EXPECT_THAT(refusal(all_said + text), HasSubstr(says)) << text;
-    EXPECT_THAT(refusal("# zone: LST/LDT\n# unit: m\n# above-chart-datum: 0 m\n" + turns),
-                HasSubstr("daylight saving"));
-    EXPECT_THAT(refusal("# zone: Z\n# unit: feet\n# above-chart-datum: 0 m\n" + turns),
-                HasSubstr("say m, ft or cm"));
-    EXPECT_THAT(refusal(""), HasSubstr("no rows"));
-}
-
-TEST(TideFile, ConstituentsThatCannotBeMeant) {
-    const std::string head =
-        "# unit: m\n# above-chart-datum: 0 m\n# z0: 2\n# phase: gmt\nname,amplitude,phase,speed\n";
-    EXPECT_EQ(refusal(head + "M2,1.2,98,28.9841042\n"), "accepted");
-    EXPECT_THAT(refusal(head + "M2,1.2,98,30.0\n"), HasSubstr("slip of a row"));
-    EXPECT_THAT(refusal(head + "M2,1.2,98,28.98410\nM1,0.1,3,14.4920521\n"), HasSubstr("M1 runs"));
-    EXPECT_THAT(refusal(head + "M2,1.2,98,28.98410\nXY5,0.1,3,14.4\n"), HasSubstr("\"XY5\" is not known"));
-    EXPECT_THAT(refusal(head + "M2,1.2,98,28.98410\nM2,0.1,3,28.98410\n"), HasSubstr("twice"));
-    EXPECT_THAT(read(head + "S2,1.2,98,30\n").doubts, ElementsAre(HasSubstr("neither M2 nor K1")));
-}
-
 TEST(TideFile, OffsetsOfASubordinateStation) {
     TideStatements said;
     said.offsets = StationOffsets{{60min, 2, 0}, {30min, 1.5, 0.1}};
@@ -191,6 +146,94 @@ TEST(TideFile, OffsetsOfASubordinateStation) {
         const auto& offset = turn.high ? said.offsets->high : said.offsets->low;
         EXPECT_NEAR(later->height_m(turn.time + offset.later),
                     turn.height_m * offset.ratio + offset.difference_m, 1e-9);
+    }
+}
+
+// A ratio is of heights above the file's datum: what lies between that and chart datum is not multiplied.
+TEST(TideFile, ARatioIsOfHeightsAboveTheFilesDatum) {
+    TideStatements said;
+    said.above_chart_datum_m = 0.5;
+    said.offsets = StationOffsets{{0min, 2, 0}, {0min, 1.5, 0}};
+    const auto table = read("# zone: Z\n# unit: m\n" + turns, said);
+    EXPECT_NEAR(table.curve->height_m(moment("2026-05-01T12:00Z")), 3.6 * 2 + 0.5, 1e-9);
+    EXPECT_NEAR(table.curve->height_m(moment("2026-05-01T06:00Z")), 0.4 * 1.5 + 0.5, 1e-9);
+    said.span = TimeWindow{moment("2026-05-01T00:00Z"), moment("2026-05-02T00:00Z")};
+    const auto plain =
+        read("# unit: m\n# above-chart-datum: 0 m\n# z0: 2\nname,amplitude,phase\nM2,1.2,98\n");
+    const auto later = read("# unit: m\n# z0: 2\nname,amplitude,phase\nM2,1.2,98\n", said).curve;
+    for (const auto& turn : plain.curve->turns(said.span->from, said.span->to)) {
+        EXPECT_NEAR(later->height_m(turn.time), turn.height_m * (turn.high ? 2 : 1.5) + 0.5, 1e-9);
+    }
+}
+
+TEST(TideFile, TellsWhereItsStationIsAndByWhichClock) {
+    const auto file = read(all_said + "# position: -29.0405, 47.9872\n" + turns);
+    ASSERT_TRUE(file.place);
+    EXPECT_EQ(file.place->lon, -29.0405);
+    EXPECT_EQ(file.place->lat, 47.9872);
+    EXPECT_EQ(file.zone, ZoneOffset(0));
+    EXPECT_FALSE(read(all_said + turns).place);
+    const std::string without = "# unit: m\n# above-chart-datum: 0 m\n";
+    EXPECT_EQ(
+        read(without + "time,height,type\n2026-05-01 06:00-02:00,0.4,L\n2026-05-01 12:00-02:00,3.6,H\n").zone,
+        ZoneOffset(-120));
+    EXPECT_EQ(
+        read(without + "time,height,type\n2026-05-01 06:00-02:00,0.4,L\n2026-05-01 12:00Z,3.6,H\n").zone,
+        std::nullopt)
+        << "two clocks are none";
+    EXPECT_EQ(read(constituents).zone, std::nullopt);
+}
+
+TEST(TideFile, TellsAllThatIsUnsaidAtOnce) {
+    const auto open = [](const std::string& text, const TideStatements& said = {}) {
+        const auto unsaid = unsaid_of_tide_file(text, "tide.csv", said);
+        return std::vector<bool>{unsaid.zone, unsaid.unit, unsaid.above_chart_datum, unsaid.mean_level};
+    };
+    EXPECT_THAT(open(turns), ElementsAre(true, true, true, false));
+    EXPECT_THAT(open(all_said + turns), ElementsAre(false, false, false, false));
+    EXPECT_THAT(open("time,height\n2026-05-01 06:00Z,0.4\n"), ElementsAre(false, true, true, false));
+    EXPECT_THAT(open("name,amplitude,phase\nM2,1.2,98\n"), ElementsAre(false, true, true, true));
+    TideStatements said;
+    said.zone = ZoneOffset(60);
+    said.metres_per_unit = 1;
+    said.above_chart_datum_m = 0;
+    EXPECT_THAT(open(turns, said), ElementsAre(false, false, false, false));
+    EXPECT_EQ(unsaid_of_tide_file(constituents, "tide.csv", {}).form, TideForm::constituents);
+}
+
+std::string text_of(const std::string& name) {
+    std::ifstream in(SWINGROOM_SOURCE "/testdata/haven/" + name);
+    return {std::istreambuf_iterator<char>(in), {}};
+}
+
+// scripts/charting/tide.py makes the table, in plain arithmetic from the published formulas: another program
+// than ours, by the same constituents. Times are to the minute there, heights to 0.1 m.
+TEST(TideFile, TheHavensTableIsThatOfItsConstituents) {
+    const auto tide = read(text_of("constituents.csv"));
+    const auto table = read(text_of("tide_table.csv"));
+    EXPECT_THAT(table.doubts, testing::IsEmpty());
+    EXPECT_THAT(tide.doubts, ElementsAre(HasSubstr("SA means (0.05 m)")));
+    EXPECT_EQ(table.zone, ZoneOffset(-120));
+    const auto told = table.curve->turns(table.curve->first(), table.curve->last());
+    const auto ours = tide.curve->turns(table.curve->first() - 1min, table.curve->last() + 1min);
+    ASSERT_EQ(told.size(), ours.size());
+    EXPECT_GT(told.size(), 50U);
+    for (std::size_t i = 0; i < told.size(); ++i) {
+        EXPECT_EQ(told[i].high, ours[i].high);
+        EXPECT_LE(abs(told[i].time - ours[i].time), 31s) << utc_text(told[i].time);
+        EXPECT_NEAR(told[i].height_m, ours[i].height_m, 0.0505) << utc_text(told[i].time);
+    }
+}
+
+// What the table is taken for holds whatever its constituents do between its turns.
+TEST(TideFile, TheHavensTableBoundsItsConstituents) {
+    const auto tide = read(text_of("constituents.csv")).curve, table = read(text_of("tide_table.csv")).curve;
+    const auto minutes = static_cast<int>((table->last() - table->first()) / 1min);
+    const auto bounds = table->by_minute(table->first(), minutes);
+    for (int minute = 0; minute < minutes; ++minute) {
+        const double height_m = tide->height_m(table->first() + std::chrono::minutes(minute));
+        EXPECT_LE(bounds[static_cast<std::size_t>(minute)].least_m, height_m) << minute;
+        EXPECT_GE(bounds[static_cast<std::size_t>(minute)].greatest_m, height_m) << minute;
     }
 }
 

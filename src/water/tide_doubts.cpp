@@ -1,0 +1,135 @@
+#include "water/tide_doubts.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <cstddef>
+#include <optional>
+#include <utility>
+
+namespace swingroom {
+namespace {
+
+using namespace std::chrono;
+
+// The greatest range on earth is some 17 m, in the Bay of Fundy; all its amplitudes together are some 10 m.
+constexpr double greatest_range_m = 20, greatest_sum_m = 15;
+constexpr const char* look_at_unit = "look at the unit of the heights, and for a slip of a column";
+
+std::string metres(double value_m) { return fixed(value_m, 2) + " m"; }
+
+std::string hours_text(seconds length) {
+    return fixed(static_cast<double>(length.count()) / 3600, 1) + " hours";
+}
+
+std::string words(const Turn& turn) {
+    return std::string(turn.high ? "high" : "low") + " water of " + utc_text(turn.time);
+}
+
+void check_ranges(const std::vector<Turn>& turns, std::string_view where) {
+    for (std::size_t i = 1; i < turns.size(); ++i) {
+        const double range_m = std::abs(turns[i].height_m - turns[i - 1].height_m);
+        if (range_m <= greatest_range_m) continue;
+        throw InputError(std::string(where),
+                         "from the " + words(turns[i - 1]) + " to the " + words(turns[i]) + " are " +
+                             metres(range_m) + ", more than any tide has",
+                         look_at_unit);
+    }
+}
+
+seconds usual_step(const std::vector<Turn>& turns) {
+    std::vector<seconds> steps;
+    for (std::size_t i = 1; i < turns.size(); ++i) {
+        steps.push_back(turns[i].time - turns[i - 1].time);
+    }
+    const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
+    std::nth_element(steps.begin(), middle, steps.end());
+    return *middle;
+}
+
+/// A diurnal tide turns every 12.4 hours, one that is both, with a pair of turns that vanishes, after
+/// some 18.
+std::optional<std::string> gap(const std::vector<Turn>& turns, std::string_view where) {
+    const auto usual = usual_step(turns);
+    std::size_t longest = 1;
+    for (std::size_t i = 1; i < turns.size(); ++i) {
+        const auto step = turns[i].time - turns[i - 1].time;
+        if (step > hours(26)) {
+            throw InputError(std::string(where),
+                             "from the " + words(turns[i - 1]) + " on no turn is there for " +
+                                 hours_text(step),
+                             "add the high and low waters that are missing");
+        }
+        if (step > turns[longest].time - turns[longest - 1].time) longest = i;
+    }
+    const auto step = turns[longest].time - turns[longest - 1].time;
+    if (step <= hours(18) || 5 * step <= 11 * usual) return std::nullopt;
+    return "From the " + words(turns[longest - 1]) + " on no turn is there for " + hours_text(step) +
+           ", elsewhere for " + hours_text(usual) + ": look whether some are left out.";
+}
+
+/// Whether a turn stands off the two of its kind on either side as far again as they do off the other kind,
+/// and more: feet in a table of metres make it three times as high. What is off only because the tide grows
+/// is not.
+bool stands_out(const std::vector<Turn>& turns, std::size_t i) {
+    double greatest_m = -INFINITY, other_m = 0;
+    int others = 0;
+    for (std::size_t j = i >= 4 ? i - 4 : 0; j < std::min(turns.size(), i + 5); ++j) {
+        if (j == i) continue;
+        if (turns[j].high == turns[i].high) {
+            greatest_m = std::max(greatest_m, turns[i].high ? turns[j].height_m : -turns[j].height_m);
+        } else {
+            other_m += turns[i].high ? turns[j].height_m : -turns[j].height_m;
+            ++others;
+        }
+    }
+    if (others < 2 || greatest_m == -INFINITY) return false;
+    const double height_m = turns[i].high ? turns[i].height_m : -turns[i].height_m;
+    const double usual_m = greatest_m - other_m / others;
+    return height_m - greatest_m > std::max(0.5, usual_m);
+}
+
+} // namespace
+
+void check_height(double height_m, const std::string& place) {
+    constexpr double lowest_m = -20, highest_m = 30;
+    if (height_m >= lowest_m && height_m <= highest_m) return;
+    throw InputError(place, "a height of " + metres(height_m) + " above chart datum is beyond any water",
+                     look_at_unit);
+}
+
+std::vector<std::string> doubts_of_turns(const std::vector<Turn>& turns, std::string_view where) {
+    check_ranges(turns, where);
+    std::vector<std::string> doubts;
+    if (turns.size() < 2) return doubts; // refused elsewhere
+    if (auto left_out = gap(turns, where)) doubts.push_back(std::move(*left_out));
+    for (std::size_t i = 0; i < turns.size(); ++i) {
+        if (!stands_out(turns, i)) continue;
+        doubts.push_back("The " + words(turns[i]) + ", " + metres(turns[i].height_m) +
+                         ", stands far off those before and after it: look whether it is in another unit.");
+        break; // one is enough to look
+    }
+    return doubts;
+}
+
+std::vector<std::string> doubts_of_series(const LevelSeries& series, double range_m) {
+    if (series.slack_m() <= std::max(0.2, range_m / 10)) return {};
+    return {"Heights of the series bend so sharply from one to the next that all bounds are wider by " +
+            fixed_up(series.slack_m(), 2) + " m: look for a slip, or give them closer together."};
+}
+
+void check_amplitudes(const std::vector<HarmonicConstant>& constants, std::string_view where) {
+    double sum_m = 0;
+    for (const HarmonicConstant& constant : constants) {
+        sum_m += constant.amplitude_m;
+    }
+    if (sum_m <= greatest_sum_m) return;
+    throw InputError(std::string(where),
+                     "the amplitudes add up to " + metres(sum_m) + ", more than any tide has",
+                     "look at the unit of the amplitudes, and for a slip of a column");
+}
+
+} // namespace swingroom
