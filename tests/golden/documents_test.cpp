@@ -251,6 +251,7 @@ TEST(Documents, NameEveryMemberOfTheJsonAndNoneBesides) {
         {"spot", "-29.045863", "47.987741", "--plan", plan},
         {"spot", "-29.049619", "47.981718", "--plan", plan, "--boat", no_sinker},
         {"boat", "testdata/haven/heavy_ketch.ini", "--wind", "15"},
+        {"tide", "testdata/haven/tide_table.csv", "--at", "2026-07-03T21:00Z", "--every", "6h"},
         {"inputs", "testdata/haven/bathymetry.tif", "testdata/cells/QQ3APPRO.000"},
         {"exclusions", "--plan", plan, "--out", scratch / "margins"},
         {"verify", folder}};

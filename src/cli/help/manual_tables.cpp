@@ -34,6 +34,7 @@ constexpr std::array pages = {
     Page{"hazards", "Hazards and rules", "hazards-and-rules.md"},
     Page{"rules", "Hazards and rules", "hazards-and-rules.md"},
     Page{"boat", "The boat file", "boat-file.md"},
+    Page{"tide", "Tides", "tides.md"},
     Page{"rode-by", "Rode by the sounder", "ways-to-lie.md#rode-by-the-sounder"},
     Page{"layers", "Layers", "layers.md"},
     Page{"format", "Formats", "formats-and-styles.md#formats", true},

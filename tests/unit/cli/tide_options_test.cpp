@@ -175,7 +175,7 @@ TEST(TideOptions, AreHeldToWhatTheyCanBe) {
         {"--tide-zone=CET", "--tide-zone: \"CET\" is no distance from UTC"},
         {"--clock=UTC+1", "--clock: \"UTC+1\" is no distance from UTC"},
         {"--tide-zone=+01:00", "another zone"},
-        {"--tide-unit=feet", "--tide-unit: \"feet\" is not known; did you mean ft?"},
+        {"--tide-unit=feet", "--tide-unit: \"feet\" is not known; give m, ft or cm"},
         {"--tide-unit=ft", "another unit"},
         {"--tide-datum=0.5", "another height above chart datum"},
         {"--curve-allowance=0.1", "--curve-allowance: \"0.1\" is not two numbers"},
