@@ -17,8 +17,8 @@ class SineTide final : public LevelCurve {
 public:
     SineTide(double mean_m, double amplitude_m) : mean_m_(mean_m), amplitude_m_(amplitude_m) {}
 
-    [[nodiscard]] Instant first() const override { return Instant(std::chrono::hours(-1000)); }
-    [[nodiscard]] Instant last() const override { return Instant(std::chrono::hours(1000)); }
+    [[nodiscard]] Instant first() const override { return Instant(std::chrono::hours(-2000)); }
+    [[nodiscard]] Instant last() const override { return Instant(std::chrono::hours(2000)); }
     [[nodiscard]] double height_m(Instant at) const override {
         const double turns = static_cast<double>(at.time_since_epoch().count()) / (period_min * 60.0);
         return mean_m_ + amplitude_m_ * std::cos(2 * std::numbers::pi * turns);
