@@ -111,16 +111,20 @@ int halo_cells(const GroundMetric& metric, const TackleTables& tables, Window wi
 
 int halo_cells(const OverlayJob& job) { return halo_cells(*job.metric, *job.tables, job.window); }
 
-BlockDecider::BlockDecider(const SeaView& sea, const TackleTables& tables, LayerSet wanted)
+BlockDecider::BlockDecider(const SeaView& sea, const TackleTables& tables, LayerSet wanted,
+                           const StayTide* tide)
     : sea_(sea), tables_(&tables), wanted_(with_depths_for_maps(wanted)),
       transform_(*sea.metric, reach_m(tables), sea.window.row, sea.window.row_end() - 1), judge_(tables),
       seabed_order_(judge_.seabed_order()), areas_(*sea.metric, sea.window),
-      needs_judged_(needs_judged(wanted)), ways_asked_(ways_of(wanted)) {
+      needs_judged_(needs_judged(wanted)), ways_asked_(ways_of(wanted)),
+      water_asked_(ways_of_water(wanted, tide != nullptr)) {
+    if (tide != nullptr) hours_.emplace(tide->stay);
     const HullNeeds hull = hull_needs(tables.boat(), tables.conditions().water);
     for (const Hazard& hazard : sea.hazards->hazards()) {
         const Effects gathered = BlockGatherer::on_any_hull(hazard);
         hull_effects_.push_back(static_cast<Effects>(effects_on(hazard, hull) & ~gathered));
         endangers_more_ = endangers_more_ || hull_effects_.back() != 0;
+        hazard_depths_m_.push_back(judge_.least_depth_m(hazard));
     }
 }
 
@@ -172,6 +176,83 @@ void BlockDecider::mark_unsafe(const Gathered& sea, Workspace& work) const {
     }
 }
 
+void BlockDecider::find_least_depths(const Gathered& sea, Workspace& work) const {
+    work.least_depth_m.reshape(sea.ground_unsafe.window());
+    const float* const shoal_m = sea.depths.shoal_m.data();
+    const float* const deep_m = sea.depths.deep_m.data();
+    float* const out = work.least_depth_m.data();
+    for (std::size_t i = 0; i < work.least_depth_m.size(); ++i) {
+        const bool known = shoal_m[i] <= deep_m[i]; // false for NaN
+        out[i] = known ? shoal_m[i] : -std::numeric_limits<float>::infinity();
+    }
+    sea_.hazards->burn_least(work.least_depth_m, hazard_depths_m_);
+}
+
+float BlockDecider::circle_m(Way way, const CellFacts& cell) const {
+    constexpr float none = std::numeric_limits<float>::quiet_NaN();
+    if (!(cell.shoal_m <= cell.deep_m)) return none;
+    const WayNeeds needs = judge_.needs_once_afloat(way, cell);
+    if (needs.out != WayNeeds::Out::none) return none;
+    return judge_.floats_at_high_water(cell) ? needs.radius_m : 0;
+}
+
+void BlockDecider::find_water(const RowFacts& facts, int row, bool traced, Workspace& work) const {
+    const auto cells = static_cast<std::size_t>(facts.cells);
+    const RowVerdicts& verdicts = work.verdicts;
+    std::array<LeastInDisc::Row, all_ways.size()> asked;
+    std::size_t count = 0;
+    for (const Way way : all_ways) {
+        const auto slot = static_cast<std::size_t>(way);
+        const bool of_zones = traced && hours_;
+        if (!water_asked_[slot] && !of_zones) continue;
+        std::vector<float>& radius_m = work.water.radius_m[slot];
+        radius_m.assign(cells, std::numeric_limits<float>::quiet_NaN());
+        if (water_asked_[slot]) {
+            std::size_t next_afloat = 0;
+            for (int i = 0; i < facts.cells; ++i) {
+                const auto at = static_cast<std::size_t>(i);
+                const bool afloat = next_afloat < verdicts.afloat.size() && verdicts.afloat[next_afloat] == i;
+                next_afloat += afloat ? 1 : 0;
+                if (!afloat) {
+                    radius_m[at] = circle_m(way, facts.cell(i));
+                } else if (const WayNeeds& needs = verdicts.way_needs[slot][at];
+                           needs.out == WayNeeds::Out::none) {
+                    radius_m[at] = needs.radius_m;
+                }
+            }
+        } else {
+            for (const int i : verdicts.yes) {
+                const auto at = static_cast<std::size_t>(i);
+                if (way_of(verdicts.verdict[at]) == way) radius_m[at] = verdicts.way_needs[slot][at].radius_m;
+            }
+        }
+        work.water.least_depth_m[slot].resize(cells);
+        asked.at(count++) = {radius_m, work.water.least_depth_m[slot]};
+    }
+    work.discs.run(work.least_depth_m, transform_.metric().at(row), row, work.answers.core.col,
+                   {asked.data(), count});
+}
+
+std::array<WaterOfWay, all_ways.size()> BlockDecider::water(const CellFacts& cell, int col, int row,
+                                                            Workspace& work) const {
+    find_least_depths(*work.sea, work);
+    std::array<WaterOfWay, all_ways.size()> water;
+    for (const Way way : all_ways) {
+        const float radius_m = circle_m(way, cell);
+        if (std::isnan(radius_m)) continue;
+        WaterOfWay& of = water[static_cast<std::size_t>(way)];
+        if (hours_) of.hours_afloat = 0;
+        if (radius_m == 0) continue;
+        float least_m = 0;
+        const LeastInDisc::Row asked{{&radius_m, 1}, {&least_m, 1}};
+        work.discs.run(work.least_depth_m, transform_.metric().at(row), row, col, {&asked, 1});
+        of.least_water_m = double{judge_.least_water_m(least_m)};
+        of.level_needed_m = judge_.level_needed_m(least_m);
+        if (hours_) of.hours_afloat = double{hours_->hours(of.level_needed_m)};
+    }
+    return water;
+}
+
 CellFacts BlockDecider::facts(int col, int row, const Workspace& work) const {
     CellFacts facts;
     facts.shoal_m = work.sea->depths.shoal_m.at(col, row);
@@ -190,12 +271,13 @@ CellFacts BlockDecider::facts(int col, int row, const Workspace& work) const {
 BlockRuns BlockDecider::decide(Gathered& sea, Workspace& work) const {
     const Window core = sea.core;
     find_rooms(sea, work);
+    const bool traced = wanted_.has(Layer::zones) || wanted_.has(Layer::spots);
+    if (asks_for_water(traced)) find_least_depths(sea, work);
     work.answers.reset(wanted_);
     work.answers.anchorages.clear();
     work.answers.map_class.reshape(wants_map(wanted_) ? core : Window{});
     work.anchorages = anchorages_ != nullptr ? anchorages_->in(core) : std::vector<Anchorages::Stretch>();
     work.anchorages_done = 0;
-    const bool traced = wanted_.has(Layer::zones) || wanted_.has(Layer::spots);
     BlockRuns runs(traced ? static_cast<std::size_t>(core.rows) : 0);
     for (int row = core.row; row < core.row_end(); ++row) {
         answer_row(row, work, traced);
@@ -228,6 +310,7 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
         facts.slope = work.slopes.data();
     }
     judge_.verdicts(facts, ways_asked_, work.verdicts);
+    if (asks_for_water(traced)) find_water(facts, row, traced, work);
 
     out.afloat += static_cast<std::int64_t>(work.verdicts.afloat.size());
     tally_row(facts, row, work);
@@ -238,7 +321,9 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
             work.judged[static_cast<std::size_t>(i)] = judge_.judge(facts.cell(i));
         }
     }
-    answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.judged}, wanted_, out);
+    answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.judged, work.water,
+                   hours_ ? &*hours_ : nullptr},
+                  wanted_, out);
     if (wanted_.has(Layer::report)) find_near_misses(facts, row, work);
     if (wants_map(wanted_)) classify_row(facts, row, work);
     if (traced) find_runs(facts, work);
@@ -362,10 +447,15 @@ void BlockDecider::find_runs(const RowFacts& facts, Workspace& work) const {
         const auto advice = judge_.advice(cell, deepest_m) | judge_.wind_advice(limits.kn[way]) |
                             (needs.by_sounder() ? advice::sound_first : std::uint16_t(0));
         const bool hardly = hardly_admits(cell.shoal_m, cell.deep_m, needs.sounder_limit_m);
+        float level_needed_m = -std::numeric_limits<float>::infinity();
+        if (hours_) {
+            level_needed_m =
+                narrow_up(judge_.level_needed_m(work.water.least_depth_m[way][static_cast<std::size_t>(i)]));
+        }
         runs.back().figures.add_cell({judge_.depth_low_m(cell), narrow_up(deepest_m), needs.sounder_limit_m,
                                       needs.rode_m, needs.radius_m, spare_m(cell, needs), limits.ways,
                                       limits.kn, cell.seabed, static_cast<std::uint16_t>(advice),
-                                      limits.plain_ways, hardly});
+                                      limits.plain_ways, hardly, level_needed_m});
     }
 }
 

@@ -1,13 +1,18 @@
 #pragma once
 
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/overlay/position.hpp"
 #include "swingroom/room/distance.hpp"
+#include "swingroom/room/least_in_disc.hpp"
 
 #include "overlay/anchorages.hpp"
 #include "overlay/block_gatherer.hpp"
 #include "overlay/cell_areas.hpp"
+#include "overlay/hours_table.hpp"
+#include "overlay/row_water.hpp"
 
 #include <array>
+#include <optional>
 #include <vector>
 
 namespace swingroom {
@@ -43,6 +48,11 @@ struct Workspace {
     std::vector<CellAnswer> judged;     ///< of a row's cells, where a layer needs it
     std::vector<CellWindLimits> limits; ///< of a row's yes cells
     std::vector<Run> runs;              ///< of a row
+    /// Over all that was gathered, where it is asked how little water there is in a circle: metres below
+    /// chart datum, dangers of known depth counted, negative infinity where no water is enough.
+    Plane<float> least_depth_m;
+    LeastInDisc discs;
+    RowWater water; ///< of a row
     /// Of the anchorages in the core, by row, and how many of these have been counted.
     std::vector<Anchorages::Stretch> anchorages;
     std::size_t anchorages_done = 0;
@@ -56,13 +66,18 @@ struct Workspace {
 class BlockDecider {
 public:
     /// @param tables  must outlive it
-    BlockDecider(const SeaView& sea, const TackleTables& tables, LayerSet wanted);
+    /// @param tide    of the stay; only read here; null: only two levels are known
+    BlockDecider(const SeaView& sea, const TackleTables& tables, LayerSet wanted,
+                 const StayTide* tide = nullptr);
 
     /// Fills effects and unsafe (as far as was gathered, at least halo() around the core), seabed and the two
     /// rooms (over the core).
     void find_rooms(Gathered& sea, Workspace& work) const;
     /// The facts of a core cell after find_rooms().
     [[nodiscard]] CellFacts facts(int col, int row, const Workspace& work) const;
+    /// What the water does in the circles of a core cell after find_rooms(), by way, as the layers have it.
+    std::array<WaterOfWay, all_ways.size()> water(const CellFacts& cell, int col, int row,
+                                                  Workspace& work) const;
     /// find_rooms() and the answers of all core cells, with the runs if zones or spots are wanted.
     BlockRuns decide(Gathered& sea, Workspace& work) const;
 
@@ -72,6 +87,11 @@ public:
 
     /// How many cells around a block must be gathered for this boat.
     [[nodiscard]] int halo() const { return transform_.halo(); }
+    /// Whether the water in the circles is asked for at all.
+    /// @param traced  whether zones are
+    [[nodiscard]] bool asks_for_water(bool traced) const {
+        return (traced && hours_) || water_asked_[0] || water_asked_[1] || water_asked_[2];
+    }
     /// What the cells are judged by.
     [[nodiscard]] const Judge& judge() const { return judge_; }
 
@@ -79,6 +99,11 @@ private:
     void take_effects(const Gathered& sea, Workspace& work) const;
     void take_seabeds(const Gathered& sea, Workspace& work) const;
     void mark_unsafe(const Gathered& sea, Workspace& work) const;
+    void find_least_depths(const Gathered& sea, Workspace& work) const;
+    /// The radius that the water in a cell's circle is asked with, as RowWater has it.
+    [[nodiscard]] float circle_m(Way way, const CellFacts& cell) const;
+    /// The least depths in the circles of a row's cells, for those ways and cells that somebody asks for.
+    void find_water(const RowFacts& facts, int row, bool traced, Workspace& work) const;
     /// @param traced  whether the row's runs are wanted, too
     void answer_row(int row, Workspace& work, bool traced) const;
     /// Counts the cells of a row by answer and, where that is no, by leading reason.
@@ -102,8 +127,10 @@ private:
     const Anchorages* anchorages_ = nullptr; ///< null: they are not counted
     std::vector<Effects> hull_effects_;      ///< by hazard, where this hull does not clear what others would
     bool endangers_more_ = false;            ///< whether any of these is something
+    std::vector<float> hazard_depths_m_;     ///< by hazard, as Judge::least_depth_m() has it
+    std::optional<HoursTable> hours_;        ///< nothing: only two levels are known
     bool needs_judged_;
-    std::array<bool, all_ways.size()> ways_asked_;
+    std::array<bool, all_ways.size()> ways_asked_, water_asked_;
 };
 
 } // namespace swingroom

@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <cstddef>
+#include <limits>
 #include <optional>
 #include <type_traits>
 #include <utility>
@@ -58,6 +59,25 @@ constexpr LayerAnswer of_the_way() {
             }};
 }
 
+/// A layer of the water in the circles of a way: `figure` is called where there is a circle.
+template <Layer layer, auto figure>
+constexpr LayerAnswer of_the_water() {
+    return {layer, false, [](const RowToAnswer& row, BlockAnswers& answers) {
+                if (needs_tide(layer) && row.hours == nullptr) return;
+                constexpr auto way = static_cast<std::size_t>(traits(layer).way.value());
+                const float* const radius_m = row.water.radius_m[way].data();
+                const float* const least_m = row.water.least_depth_m[way].data();
+                Cell<layer>* const to = answers.plane<layer>().row(row.row);
+                for (int i = 0; i < row.facts.cells; ++i) {
+                    if (radius_m[i] > 0) {
+                        to[i] = figure(row, least_m[i]);
+                    } else if (needs_tide(layer) && radius_m[i] == 0) {
+                        to[i] = 0;
+                    }
+                }
+            }};
+}
+
 /// A room: what is gathered for a block is the layer.
 template <Layer layer>
 constexpr LayerAnswer as_gathered() {
@@ -80,6 +100,14 @@ float spare_of(const RowToAnswer& row, Way, const WayNeeds& needs, int i) {
 }
 float wind_limit_kn(const RowToAnswer& row, Way way, const WayNeeds& needs, int i) {
     return row.judge.wind_limit_kn(way, needs, row.facts.cell(i));
+}
+
+float least_water_m(const RowToAnswer& row, float least_depth_m) {
+    const float water_m = row.judge.least_water_m(least_depth_m);
+    return std::isinf(water_m) ? std::numeric_limits<float>::quiet_NaN() : water_m;
+}
+float hours_afloat(const RowToAnswer& row, float least_depth_m) {
+    return row.hours->hours(row.judge.level_needed_m(least_depth_m));
 }
 
 /// One for each raster layer, in the order of layer_table.
@@ -106,6 +134,12 @@ constexpr std::array layer_answers = {
     of_the_way<Layer::wind_limit_full, wind_limit_kn>(),
     of_the_way<Layer::wind_limit_short, wind_limit_kn>(),
     of_the_way<Layer::wind_limit_sinker, wind_limit_kn>(),
+    of_the_water<Layer::least_water_full, least_water_m>(),
+    of_the_water<Layer::least_water_short, least_water_m>(),
+    of_the_water<Layer::least_water_sinker, least_water_m>(),
+    of_the_water<Layer::hours_afloat_full, hours_afloat>(),
+    of_the_water<Layer::hours_afloat_short, hours_afloat>(),
+    of_the_water<Layer::hours_afloat_sinker, hours_afloat>(),
 };
 
 constexpr bool each_raster_layer_is_answered() {
@@ -137,6 +171,15 @@ std::array<bool, all_ways.size()> ways_of(LayerSet wanted) {
         if (const std::optional<Way> way = traits(layer).way; way && wanted.has(layer)) {
             ways[static_cast<std::size_t>(*way)] = true;
         }
+    }
+    return ways;
+}
+
+std::array<bool, all_ways.size()> ways_of_water(LayerSet wanted, bool tide) {
+    std::array<bool, all_ways.size()> ways{};
+    for (const Way way : all_ways) {
+        ways[static_cast<std::size_t>(way)] = wanted.has(of(Layer::least_water_full, way)) ||
+                                              (tide && wanted.has(of(Layer::hours_afloat_full, way)));
     }
     return ways;
 }

@@ -4,6 +4,9 @@
 #include "swingroom/room/judge.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
+#include "overlay/hours_table.hpp"
+#include "overlay/row_water.hpp"
+
 #include <array>
 #include <cstdint>
 #include <vector>
@@ -24,12 +27,17 @@ struct RowToAnswer {
     const RowFacts& facts;
     const RowVerdicts& verdicts;           ///< with the needs of the ways_of() what is wanted
     const std::vector<CellAnswer>& judged; ///< each cell by itself; empty unless needs_judged()
+    const RowWater& water;                 ///< of the ways_of_water()
+    const HoursTable* hours;               ///< null: only two levels are known
 };
 
 /// Whether one of the layers needs everything that is to be said about each cell, which takes long.
 bool needs_judged(LayerSet wanted);
 /// The ways that one of the layers is of.
 std::array<bool, all_ways.size()> ways_of(LayerSet wanted);
+/// Those in whose circles one of the layers asks for the water.
+/// @param tide  whether the water is known over time
+std::array<bool, all_ways.size()> ways_of_water(LayerSet wanted, bool tide);
 
 /// Writes a row of each layer that is wanted.
 /// @param answers  as BlockAnswers::reset() left them

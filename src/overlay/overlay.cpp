@@ -102,8 +102,8 @@ private:
 /// One boat's way through the run.
 struct Course {
     Course(const SeaView& sea, const BoatJob& boat, std::size_t across)
-        : decider(sea, *boat.tables, boat.wanted), collector(across, sea, *boat.sink), sink(*boat.sink),
-          traced(boat.wanted.has(Layer::zones) || boat.wanted.has(Layer::spots)) {}
+        : decider(sea, *boat.tables, boat.wanted, boat.tide), collector(across, sea, *boat.sink),
+          sink(*boat.sink), traced(boat.wanted.has(Layer::zones) || boat.wanted.has(Layer::spots)) {}
 
     void take(Gathered& gathered, Workspace& work) {
         BlockRuns runs = decider.decide(gathered, work);

@@ -57,7 +57,8 @@ Shore shore_of(float shoal_m, float deep_m, const Charted& charted, const WaterL
 class Examiner {
 public:
     Examiner(const OverlayJob& job, const Georeference& georeference, int col, int row)
-        : job_(at_row(job, row)), georeference_(georeference), decider_(job_, *job_.tables, job_.wanted) {
+        : job_(at_row(job, row)), georeference_(georeference),
+          decider_(job_, *job_.tables, job_.wanted, job_.tide) {
         report_.col = col;
         report_.row = row;
         BlockGatherer(job_, decider_.halo()).gather({col, row, 1, 1}, sea_);
@@ -88,6 +89,7 @@ public:
             r.trip_line_m = bounded ? job_.tables->trip_line_m(r.deepest_m) : unknown;
         }
         r.expected = expected_depth(job_, georeference_, r, r.centre);
+        r.water = decider_.water(r.facts, r.col, r.row, work_);
         if (r.answer.judged) add_ways();
         for (const BitName& name : reason_names) {
             if (r.answer.reasons & name.bit) r.shortfalls.push_back(shortfall(name.bit));
@@ -109,6 +111,8 @@ private:
             at.wind_limit_kn = decider_.judge().wind_limit_kn(way, report_.facts);
             const std::uint32_t common = (1u << reason::first_way_bit) - 1;
             const std::uint32_t own = 15u << (reason::first_way_bit + 4 * static_cast<int>(way));
+            at.least_water_m = report_.water[slot].least_water_m;
+            at.level_needed_m = report_.water[slot].level_needed_m;
             at.fits = (report_.answer.reasons & (common | own)) == 0;
             report_.ways.push_back(at);
         }

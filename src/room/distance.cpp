@@ -2,22 +2,14 @@
 
 #include "swingroom/base/rounding.hpp"
 
+#include "room/vectorised.hpp"
+
 #include <algorithm>
 #include <cassert>
 #include <cmath>
 #include <concepts>
 #include <limits>
 #include <vector>
-
-// The two inner loops are compiled for wide vectors too and chosen when the program starts. They hold only
-// integer arithmetic, minima and single roundings, so every choice gives the same bytes. Sanitizers start too
-// late for that choice, so their builds go without.
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__) &&     \
-    !defined(__SANITIZE_THREAD__)
-#define SWINGROOM_VECTORISED __attribute__((target_clones("arch=skylake-avx512", "avx2", "default")))
-#else
-#define SWINGROOM_VECTORISED
-#endif
 
 namespace swingroom {
 namespace {
@@ -96,8 +88,8 @@ SWINGROOM_VECTORISED void roots(const std::uint32_t* squares, int cols, double c
     }
 }
 /// Squares in square metres. The float sum may have been rounded up by half a last digit: given back here.
+constexpr double given_back = 1 - 0x1p-23;
 SWINGROOM_VECTORISED void roots(const float* squares, int cols, double, float reach_m, float* room_m) {
-    constexpr double given_back = 1 - 0x1p-23;
     for (int c = 0; c < cols; ++c) {
         room_m[c] =
             std::min(narrow_down_positive(std::sqrt(static_cast<double>(squares[c])) * given_back), reach_m);
@@ -178,6 +170,16 @@ struct RowScratch {
 };
 
 } // namespace
+
+float room_beside_m(CellSize cell, int cols, int rows) {
+    if (cell.dx_m != cell.dy_m) {
+        const float squares = squared_gap<float>(cols, cell.dx_m) + squared_gap<float>(rows, cell.dy_m);
+        return narrow_down_positive(std::sqrt(static_cast<double>(squares)) * given_back);
+    }
+    const std::uint32_t squares =
+        squared_gap<std::uint32_t>(cols, cell.dx_m) + squared_gap<std::uint32_t>(rows, cell.dy_m);
+    return narrow_down_positive(std::sqrt(static_cast<double>(squares)) * cell.dx_m);
+}
 
 RoomTransform::RoomTransform(const GroundMetric& metric, double reach_m, int first_row, int last_row)
     : metric_(metric.within(reach_m)), reach_m_(reach_m) {

@@ -3,10 +3,13 @@
 #include "room/shape_field.hpp"
 
 #include <algorithm>
+#include <limits>
 #include <utility>
 
 namespace swingroom {
 namespace {
+
+constexpr float infinite = std::numeric_limits<float>::infinity();
 
 /// Refused by their own names, before any is prepared.
 std::vector<Hazard> usable(std::vector<Hazard> hazards) {
@@ -25,6 +28,22 @@ struct HazardField::Prepared {
                                    [](const Hazard& hazard) { return hazard.seabed.has_value(); })) {
         for (const Hazard& hazard : hazards) {
             effects.push_back(hazard.effects);
+        }
+    }
+
+    /// Calls mark(row, first column, last column) for the cells of the raster in a window that nobody was to
+    /// ask for.
+    template <class Mark>
+    void each_unknown(Window window, Mark&& mark) const {
+        const Window asked = common(window, field.extent()), known = common(asked, field.within());
+        if (known == asked) return;
+        for (int row = asked.row; row < asked.row_end(); ++row) {
+            if (row < known.row || row >= known.row_end() || known.empty()) {
+                mark(row, asked.col, asked.col_end() - 1);
+                continue;
+            }
+            mark(row, asked.col, known.col - 1);
+            mark(row, known.col_end(), asked.col_end() - 1);
         }
     }
 
@@ -56,19 +75,34 @@ void HazardField::burn(Plane<Effects>& bits, std::span<const Effects> of_each) c
             }
         });
     // Of cells that nobody was to ask for nothing was prepared: what is not known is no free water.
-    const Window asked = common(bits.window(), prepared_->field.extent());
-    const Window known = common(asked, prepared_->field.within());
-    if (known == asked) return;
-    for (int row = asked.row; row < asked.row_end(); ++row) {
-        for (int c = asked.col; c < asked.col_end(); ++c) {
-            if (!known.contains(c, row)) {
-                bits.at(c, row) = static_cast<Effects>(bits.at(c, row) | effect::hull | effect::ground);
-            }
+    prepared_->each_unknown(bits.window(), [&](int row, int first, int last) {
+        Effects* const cells = bits.row(row) - col;
+        for (int c = first; c <= last; ++c) {
+            cells[c] = static_cast<Effects>(cells[c] | effect::hull | effect::ground);
         }
-    }
+    });
 }
 
 void HazardField::burn(Plane<Effects>& bits) const { burn(bits, prepared_->effects); }
+
+void HazardField::burn_least(Plane<float>& depth_m, std::span<const float> of_each) const {
+    const int col = depth_m.window().col;
+    prepared_->field.each_touched(
+        depth_m.window(), [&](std::size_t index) { return of_each[index] < infinite; },
+        [&](std::size_t index, ShapePart, int row, int first, int last) {
+            float* const cells = depth_m.row(row) - col;
+            const float least_m = of_each[index];
+            for (int c = first; c <= last; ++c) {
+                cells[c] = std::min(cells[c], least_m);
+            }
+        });
+    prepared_->each_unknown(depth_m.window(), [&](int row, int first, int last) {
+        float* const cells = depth_m.row(row) - col;
+        for (int c = first; c <= last; ++c) {
+            cells[c] = -infinite;
+        }
+    });
+}
 
 void HazardField::burn_seabeds(Plane<SeabedSet>& seabeds) const {
     if (!prepared_->names_seabed) return;

@@ -31,6 +31,7 @@ Judge::Judge(const TackleTables& tables)
       recovery_m_(tables.recovery_depth_m()),
       greatest_slope_(tables.boat().policy.max_slope.value_or(std::numeric_limits<double>::infinity())),
       afloat_m_(narrow_up(tables.boat().required_depth_m() - low_m_)),
+      afloat_at_high_m_(narrow_up(tables.boat().required_depth_m() - high_m_)),
       planned_wind_kn_(narrow_down(tables.conditions().wind_kn)) {
     for (std::size_t slot = 0; slot < of_ground_.size(); ++slot) {
         const auto seabed = static_cast<Seabed>(slot);
@@ -85,6 +86,33 @@ double Judge::deepest_m(const CellFacts& cell, const WayNeeds& needs) const {
     if (!may_sound(cell)) return cell.deep_m;
     if (needs.by_sounder()) return double{needs.sounder_limit_m} + tables_->boat().reading_error_m();
     return fits(cell, needs) && recovers(cell.deep_m) ? double{cell.deep_m} : deepest_of_shoalest_m(cell);
+}
+
+WayNeeds Judge::needs_once_afloat(Way way, const CellFacts& cell) const {
+    if (floats(cell)) return needs(way, cell);
+    CellFacts raised = cell;
+    raised.shoal_m = afloat_m_;
+    raised.deep_m = std::max(cell.deep_m, afloat_m_);
+    raised.hull_room_m = raised.ground_room_m = 0;
+    return needs(way, raised);
+}
+
+float Judge::least_depth_m(const Hazard& hazard) const {
+    constexpr float infinite = std::numeric_limits<float>::infinity();
+    const HullNeeds hull = hull_needs(tables_->boat(), tables_->conditions().water);
+    if ((hazard.effects & effect::hull) == 0) return infinite;
+    if (hazard.clearance_m && hull.clears_above(*hazard.clearance_m)) return infinite;
+    if (!hazard.least_depth_m) return -infinite;
+    // Whether she clears it is asked in doubles: as a float its depth may come to lie on the other side.
+    const float depth_m = narrow_down(*hazard.least_depth_m);
+    return hull.clears_below(*hazard.least_depth_m) ? std::max(depth_m, afloat_m_)
+                                                    : std::min(depth_m, std::nextafter(afloat_m_, -infinite));
+}
+
+double Judge::level_needed_m(float least_m) const {
+    constexpr double infinite = std::numeric_limits<double>::infinity();
+    const double level_m = std::nextafter(tables_->boat().required_depth_m() - double{least_m}, infinite);
+    return least_m >= afloat_m_ ? std::min(level_m, low_m_) : level_m;
 }
 
 std::uint16_t Judge::advice(const CellFacts& cell, double deepest_m) const {

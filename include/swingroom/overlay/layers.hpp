@@ -36,6 +36,12 @@ enum class Layer : std::uint8_t {
     wind_limit_full,
     wind_limit_short,
     wind_limit_sinker,
+    least_water_full,
+    least_water_short,
+    least_water_sinker,
+    hours_afloat_full,
+    hours_afloat_short,
+    hours_afloat_sinker,
     zones,
     spots,
     circles,
@@ -73,7 +79,7 @@ constexpr int bytes_of(CellType type) {
 /// least_given is for figures of a condition, of which NaN says that there is none.
 enum class Worst : std::uint8_t { least, greatest, any_bit, greatest_or_none, verdict, least_given };
 
-/// What the value of a cell says, from which its look follows. The last five are figures.
+/// What the value of a cell says, from which its look follows. Those from depth on are figures.
 enum class CellMeaning : std::uint8_t {
     verdict, ///< of Verdict
     source,  ///< the number of a source of depths, from 1 on
@@ -83,7 +89,8 @@ enum class CellMeaning : std::uint8_t {
     room,
     length, ///< of rode, or of a radius
     spare,
-    wind
+    wind,
+    hours ///< of a stay
 };
 
 /// All facts of a layer but how it is computed (`overlay/layer_answers.cpp`) and which colours its values
@@ -101,7 +108,7 @@ struct LayerTraits {
     Worst worst = Worst::least;
     /// What its values say, and so how they are drawn.
     CellMeaning meaning = CellMeaning::verdict;
-    /// "m" or "kn" for figures; empty for all other layers.
+    /// "m", "kn" or "h" for figures; empty for all other layers.
     std::string_view unit = {};
     std::string_view description = {}; ///< one sentence; {way} stands for the phrase of the way
     std::string_view group = {};       ///< of layers of a way: what all of its ways are called together
@@ -117,7 +124,7 @@ struct LayerGroup {
     Worst worst;
     /// What the figures are, the same for every way.
     CellMeaning meaning;
-    /// "m" or "kn", and a sentence in which {way} stands for the phrase of the way.
+    /// "m", "kn" or "h", and a sentence in which {way} stands for the phrase of the way.
     std::string_view unit, description;
 
     /// The row of the group's layer for one way: a picture of floats.
@@ -149,11 +156,24 @@ inline constexpr LayerGroup wind_limit{
     "where advice has bit 2 (holding not known) by the least holding known of other ground, or, if none is, "
     "by "
     "room and angle of pull alone"};
+/// Least water at low water anywhere in the swinging circle, dangers with a depth counted: the least is the
+/// worst.
+inline constexpr LayerGroup least_water{
+    "least_water", Worst::least, CellMeaning::depth, "m",
+    "Least water at low water anywhere in the swinging circle at {way}, in metres, dangers of known depth "
+    "counted; none where the circle meets what no water clears, where the way is not to be had, and where "
+    "the "
+    "boat is aground in the cell even at high water"};
+/// How long within the stay the whole circle has water enough: the least is the worst.
+inline constexpr LayerGroup hours_afloat{
+    "hours_afloat", Worst::least, CellMeaning::hours, "h",
+    "Hours of the stay during which the whole swinging circle at {way} has water enough; none where the way "
+    "is not to be had"};
 } // namespace layer_groups
 
 /// The only place that lists the layers, in the order of the enumerators: whatever goes over layers goes over
 /// these rows. `overlay/layers.cpp` holds at compile time that they fit each other.
-inline constexpr std::array<LayerTraits, 29> layer_table = {
+inline constexpr std::array<LayerTraits, 35> layer_table = {
     {{Layer::verdict, "verdict", Content::picture, CellType::uint8, Worst::verdict, CellMeaning::verdict, "",
       "Whether the boat can lie here, and how"},
      {Layer::reasons, "reasons", Content::cells, CellType::uint32, Worst::any_bit, CellMeaning::reasons, "",
@@ -188,6 +208,12 @@ inline constexpr std::array<LayerTraits, 29> layer_table = {
      layer_groups::wind_limit.of(Layer::wind_limit_full, "wind_limit_full", Way::full),
      layer_groups::wind_limit.of(Layer::wind_limit_short, "wind_limit_short", Way::short_scope),
      layer_groups::wind_limit.of(Layer::wind_limit_sinker, "wind_limit_sinker", Way::sinker),
+     layer_groups::least_water.of(Layer::least_water_full, "least_water_full", Way::full),
+     layer_groups::least_water.of(Layer::least_water_short, "least_water_short", Way::short_scope),
+     layer_groups::least_water.of(Layer::least_water_sinker, "least_water_sinker", Way::sinker),
+     layer_groups::hours_afloat.of(Layer::hours_afloat_full, "hours_afloat_full", Way::full),
+     layer_groups::hours_afloat.of(Layer::hours_afloat_short, "hours_afloat_short", Way::short_scope),
+     layer_groups::hours_afloat.of(Layer::hours_afloat_sinker, "hours_afloat_sinker", Way::sinker),
      {Layer::zones, "zones", Content::polygons},
      {Layer::spots, "spots", Content::points},
      {Layer::circles, "circles", Content::polygons},
@@ -235,6 +261,9 @@ constexpr Layer of(Layer of_group, Way way) {
     return of_group;
 }
 
+/// Whether a layer tells of the water over time, and means nothing where only two levels are known.
+constexpr bool needs_tide(Layer layer) { return traits(layer).meaning == CellMeaning::hours; }
+
 /// A set of layers.
 class LayerSet {
 public:
@@ -259,9 +288,9 @@ public:
     [[nodiscard]] constexpr bool empty() const { return bits_ == 0; }
 
 private:
-    static constexpr std::uint32_t bit(Layer layer) { return 1u << index_of(layer); }
-    static_assert(layer_table.size() <= 32, "a set has a bit for each layer");
-    std::uint32_t bits_ = 0;
+    static constexpr std::uint64_t bit(Layer layer) { return std::uint64_t{1} << index_of(layer); }
+    static_assert(layer_table.size() <= 64, "a set has a bit for each layer");
+    std::uint64_t bits_ = 0;
 };
 
 /// Whether the classes of cells are wanted, for a map by itself or for that of the report.

@@ -158,6 +158,8 @@ inline constexpr RampSteps length_m = {20, 30, 40, 50, 60, 80, 100, no_end}; ///
 inline constexpr RampSteps spare_m = {0, 2, 5, 10, 20, 30, 50, no_end};
 /// Of wind limits; the first step is where the way is good for no wind.
 inline constexpr RampSteps wind_kn = {0, 5, 10, 15, 20, 25, 30, no_end};
+/// Of hours of a stay; the first step is where she is never afloat all around.
+inline constexpr RampSteps hours = {0, 3, 6, 12, 24, 48, 96, no_end};
 } // namespace ramp_steps
 
 } // namespace swingroom

@@ -13,6 +13,11 @@ inline constexpr std::uint8_t hull = 1;   ///< a hull cannot be here
 inline constexpr std::uint8_t ground = 2; ///< no anchor or chain may lie here
 } // namespace unsafe
 
+/// The room that RoomTransform finds beside a single unsafe cell, however far it looks: to the very digit.
+/// @param cell  of the row that the room is of, the least within reach   @param cols, rows  how far off the
+/// unsafe cell is, counted from cell to cell, >= 0
+[[nodiscard]] float room_beside_m(CellSize cell, int cols, int rows);
+
 /// The exact room of every cell of a window: the least distance on the ground between any point of the cell
 /// and any point of an unsafe cell, up to a reach.
 ///
@@ -38,6 +43,8 @@ public:
 
     /// How far is looked, in metres: a room of this value means so much or more.
     [[nodiscard]] double reach_m() const { return reach_m_; }
+    /// The cell sizes that it measures by, row by row: the least within its reach.
+    [[nodiscard]] const GroundMetric& metric() const { return metric_; }
     /// How many cells around a window decide about it.
     [[nodiscard]] int halo() const { return halo_; }
 

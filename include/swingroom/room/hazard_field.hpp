@@ -40,6 +40,12 @@ public:
     void burn(Plane<Effects>& bits, std::span<const Effects> of_each) const;
     /// The same with the effects that the rules give, whatever hull may come.
     void burn(Plane<Effects>& bits) const;
+    /// Takes into the plane, which holds how deep the water is, the least depth over each hazard: a cell
+    /// keeps the least of what it held and of all that touch it. Its window may reach outside the raster;
+    /// nothing is changed there.
+    /// @param of_each  metres below chart datum, in the order of hazards(); infinite for a hazard that leaves
+    ///                 depths as they are, negative infinity for one over which no water is enough
+    void burn_least(Plane<float>& depth_m, std::span<const float> of_each) const;
     /// Puts in what the hazards say of the ground: all that touch a cell, and what the plane held before
     /// unless the cell lies wholly inside an area that tells. Cells that nothing touches keep what they hold.
     void burn_seabeds(Plane<SeabedSet>& seabeds) const;

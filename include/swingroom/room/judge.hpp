@@ -3,6 +3,7 @@
 #include "swingroom/base/rounding.hpp"
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/room/effect.hpp"
+#include "swingroom/room/hazard.hpp"
 #include "swingroom/room/verdict.hpp"
 #include "swingroom/room/why_not.hpp"
 
@@ -124,6 +125,10 @@ public:
     /// whatever the depth is, where that fits; else by the sounder; else, so that it can be said what is
     /// missing, of the shoalest reading.
     [[nodiscard]] WayNeeds needs(Way way, const CellFacts& cell) const;
+    /// The same at any surveyed cell. Where it does not float her she takes the ground and does not swing;
+    /// she swings from the moment on at which she just floats, as over a seabed that floats her at low
+    /// water: so much span, and rode for high water. By the sounder: of the shoalest reading.
+    [[nodiscard]] WayNeeds needs_once_afloat(Way way, const CellFacts& cell) const;
     /// The same where hull and ground room are enough for it.
     [[nodiscard]] static bool fits(const CellFacts& cell, const WayNeeds& needs) {
         return needs.out == WayNeeds::Out::none && cell.hull_room_m >= needs.radius_m &&
@@ -159,6 +164,20 @@ public:
 
     /// Whether the cell is surveyed and floats the hull at low water: where not, no way can be asked about.
     [[nodiscard]] bool floats(const CellFacts& cell) const { return cell.shoal_m >= afloat_m_; }
+    /// Whether it floats her at high water, if not at low water.
+    [[nodiscard]] bool floats_at_high_water(const CellFacts& cell) const {
+        return cell.shoal_m >= afloat_at_high_m_;
+    }
+    /// Of a hazard, what stands for the least depth over it, in metres below chart datum: rounded down, and
+    /// enough to float her at low water exactly if effects_on() has it that she clears it. Infinite where it
+    /// is nothing to the hull, negative infinity where no water is enough.
+    [[nodiscard]] float least_depth_m(const Hazard& hazard) const;
+    /// Least water at low water of what is least deep in a circle, rounded down.
+    /// @param least_m  metres below chart datum
+    [[nodiscard]] float least_water_m(float least_m) const { return narrow_down(double{least_m} + low_m_); }
+    /// The level above chart datum at which what is least deep in a circle floats her, rounded up; no more
+    /// than the lowest of the stay if it does so then.
+    [[nodiscard]] double level_needed_m(float least_m) const;
     /// Least water at low water, rounded down; NaN where unsurveyed.
     [[nodiscard]] float depth_low_m(const CellFacts& cell) const {
         return narrow_down(cell.shoal_m + low_m_);
@@ -207,8 +226,9 @@ private:
     const TackleTables* tables_;
     Way least_way_; ///< the least demanding one that she has the tackle for
     double low_m_, high_m_, least_radius_m_, windlass_m_, recovery_m_, greatest_slope_;
-    float afloat_m_;        ///< least chart depth that floats the hull at low water, rounded up
-    float planned_wind_kn_; ///< rounded down, as wind limits are
+    float afloat_m_;         ///< least chart depth that floats the hull at low water, rounded up
+    float afloat_at_high_m_; ///< the same at high water
+    float planned_wind_kn_;  ///< rounded down, as wind limits are
     std::array<std::uint32_t, seabed_names.size()> of_ground_{}; ///< reasons that the ground alone gives
 };
 

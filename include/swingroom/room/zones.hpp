@@ -41,6 +41,9 @@ struct ZoneCell {
     std::uint8_t plain_ways = 7;
     /// By the sounder's limit, as hardly_admits() has it.
     bool hardly_admitted = false;
+    /// The level above chart datum at which the worst place of the circle floats her, at the way of the
+    /// verdict; rounded up, negative infinity where nobody asks.
+    float level_needed_m = -std::numeric_limits<float>::infinity();
 };
 
 /// Figures of a set of cells that can be put together in any order and grouping: extremes and sets only. Runs
@@ -66,6 +69,8 @@ struct ZoneFigures {
                                                             std::numeric_limits<float>::infinity()};
     /// Spare room of the cell that has the most of it.
     float spare_max_m = -std::numeric_limits<float>::infinity();
+    /// Of ZoneCell::level_needed_m.
+    float level_needed_max_m = -std::numeric_limits<float>::infinity();
     std::uint16_t advice = 0;    ///< advice bits met anywhere in the zone
     std::uint16_t seabeds = 0;   ///< all that occur
     std::uint8_t ways = 7;       ///< those that are a yes in every cell
@@ -89,6 +94,7 @@ struct ZoneFigures {
         radius_max_m = std::max(radius_max_m, cell.radius_m);
         take_limits(cell.wind_limit_kn);
         spare_max_m = std::max(spare_max_m, cell.spare_m);
+        level_needed_max_m = std::max(level_needed_max_m, cell.level_needed_m);
         advice = static_cast<std::uint16_t>(advice | cell.advice);
         seabeds = static_cast<std::uint16_t>(seabeds | bit_of(cell.seabed));
         ways = static_cast<std::uint8_t>(ways & cell.ways);

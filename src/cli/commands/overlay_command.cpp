@@ -28,6 +28,8 @@
 #include <limits>
 #include <numbers>
 #include <optional>
+#include <string>
+#include <string_view>
 #include <thread>
 #include <utility>
 #include <vector>
@@ -41,6 +43,23 @@ std::string in_words(const ZoneStyle& style) {
     return std::string(style.smooth_edges ? "edges smoothed inwards by a cell at the most"
                                           : "edges along the cells") +
            "; those below " + fixed_up(style.least_area_m2, 1) + " m2 left out";
+}
+
+/// "all" stands for what can be told: without a curve not for the water in the swinging circles.
+/// @param text  as --layers was given
+void leave_out_what_needs_a_tide(std::string_view text, LayerFormats& formats) {
+    for (const LayerGroup& group : {layer_groups::least_water, layer_groups::hours_afloat}) {
+        const bool named = text.find(group.name) != std::string_view::npos;
+        const LayerSet layers = LayerSet::parse(group.name, "--layers");
+        if (!named) {
+            formats.drop(layers);
+        } else if (group.meaning == CellMeaning::hours) {
+            throw InputError("--layers",
+                             std::string(group.name) +
+                                 " tells of the water over time, which two levels do not",
+                             "give --tide, or leave it out");
+        }
+    }
 }
 
 /// What an answer without any yes may mean, or why it is one; empty where there is any.
@@ -70,8 +89,8 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
          "In a plan: overwrite = true. A folder that holds anything else is never replaced. Without it an existing folder is kept, which is said "
          "before the work starts.")
         ("layers", text_value("LAYER,...")->default_value("all"), "what to write, as verdict,zones.kml\n"
-         "rode, radius, spare, sounder_limit and wind_limit stand for all three ways to lie; all leaves out sounder_limit where rode is nowhere "
-         "chosen by the sounder. With an ending a layer is written in the format of "
+         "rode, radius, spare, sounder_limit, wind_limit, least_water and hours_afloat stand for all three ways to lie; all leaves out "
+         "sounder_limit where rode is nowhere chosen by the sounder, and least_water and hours_afloat, which needs it, without --tide. With an ending a layer is written in the format of "
          "that ending. report, map and project bring verdict, zones and spots with them, circles spots. Fewer layers are much less work.");
     declare_formats(options, "FORMAT,...", "cog,geojson",
                     "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf, kml and gpx zones, spots, "
@@ -131,6 +150,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
     if (text("layers") == "all" && !job_.may_sound()) {
         outputs_.formats.drop(LayerSet::parse("sounder_limit", "--layers"));
     }
+    if (job_.tide.file.empty()) leave_out_what_needs_a_tide(text("layers"), outputs_.formats);
     outputs_.styles = styles_of(all);
     outputs_.prefix = prefix_of(all);
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));

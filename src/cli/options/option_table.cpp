@@ -23,7 +23,8 @@ namespace po = boost::program_options;
 constexpr std::string_view list_end = ",...";
 
 std::vector<std::string> layer_words() {
-    std::vector<std::string> words = {"all", "rode", "radius", "spare", "wind_limit"};
+    std::vector<std::string> words = {"all",        "rode",        "radius",      "spare",
+                                      "wind_limit", "least_water", "hours_afloat"};
     words.insert(words.end(), layer_names.begin(), layer_names.end());
     return words;
 }

@@ -31,7 +31,12 @@ double bytes_of_a_cell(LayerSet wanted) {
     const auto planes = std::count_if(raster_layers.begin(), raster_layers.end(),
                                       [&](Layer layer) { return wanted.has(layer); });
     const int for_maps = wants_map(wanted) ? 1 + (wanted.has(Layer::depth_low) ? 0 : widest_cell) : 0;
-    return 42 + for_maps + widest_cell * static_cast<double>(planes);
+    const bool of_water = std::any_of(raster_layers.begin(), raster_layers.end(), [&](Layer layer) {
+        const std::string_view group = traits(layer).group;
+        return wanted.has(layer) &&
+               (group == layer_groups::least_water.name || group == layer_groups::hours_afloat.name);
+    });
+    return 42 + for_maps + (of_water ? widest_cell : 0) + widest_cell * static_cast<double>(planes);
 }
 
 /// With a unit that keeps it short: "27 GB", "1.4 TB"; two digits at the least.

@@ -75,7 +75,7 @@ struct ValueLook {
 };
 
 /// Of each meaning, in the order of the enumerators.
-constexpr std::array<ValueLook, 9> value_looks = {
+constexpr std::array<ValueLook, 10> value_looks = {
     {{.meaning = CellMeaning::verdict, .classes = verdict_categories},
      {.meaning = CellMeaning::source, .classes = source_categories},
      {.meaning = CellMeaning::reasons, .bits = reason_names},
@@ -84,7 +84,8 @@ constexpr std::array<ValueLook, 9> value_looks = {
      {.meaning = CellMeaning::room, .steps = &ramp_steps::room_m},
      {.meaning = CellMeaning::length, .steps = &ramp_steps::length_m},
      {.meaning = CellMeaning::spare, .steps = &ramp_steps::spare_m},
-     {.meaning = CellMeaning::wind, .steps = &ramp_steps::wind_kn}}};
+     {.meaning = CellMeaning::wind, .steps = &ramp_steps::wind_kn},
+     {.meaning = CellMeaning::hours, .steps = &ramp_steps::hours}}};
 
 constexpr const ValueLook& look_of(CellMeaning meaning) {
     return value_looks.at(static_cast<std::size_t>(meaning));

@@ -117,6 +117,7 @@ struct WorkedOut {
     double trip_line_max_m = 0;
     std::size_t boats = 0;
     double low_water_m = 0;              ///< above chart datum
+    bool tide = false;                   ///< whether the water is known over time
     LimitBy limit_by = LimitBy::holding; ///< of its cells' wind limits the least known
 };
 
@@ -152,6 +153,7 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
         {"rode_max_m", rode_value(exact_rode_m(f.rode_max_m, marks), marks, Measures{}), 1},
         down("radius_min_m", f.radius_min_m, 1),
         up("radius_max_m", f.radius_max_m, 1)};
+    if (more.tide) properties.push_back(up("level_needed_m", f.level_needed_max_m, 1));
     for (const Way way : all_ways) {
         const float kn = f.has(way) ? f.wind_limit_min_kn[static_cast<std::size_t>(way)]
                                     : std::numeric_limits<float>::quiet_NaN();
@@ -171,6 +173,13 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
     return properties;
 }
 
+/// The properties by their names and kinds.
+std::vector<Property> zone_columns(bool tide) {
+    WorkedOut nothing;
+    nothing.tide = tide;
+    return zone_properties({}, nothing, {});
+}
+
 } // namespace
 
 ZoneLayer::ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job,
@@ -178,7 +187,7 @@ ZoneLayer::ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job,
                      NamePrefix prefix)
     : job_(job), georeference_(georeference), smooth_(smooth), prefix_(std::move(prefix)),
       file_(folder, "zones", "Connected areas of one verdict, with the figures that hold all over each",
-            VectorLayer::Shape::polygon, zone_properties({}, {}, {}), provenance,
+            VectorLayer::Shape::polygon, zone_columns(job.tide != nullptr), provenance,
             VectorLayer::Rounding::inwards) {
     const CellSize cell = job.metric->least();
     longest_edge_ = {longest_edge_m / cell.dx_m, longest_edge_m / cell.dy_m};
@@ -200,6 +209,7 @@ void ZoneLayer::add(Zone&& zone, const InnerPlace& best_place) {
                          job_.tables->trip_line_m(figures.depth_deep_max_m),
                          berths(rings, *job_.metric, figures.radius_max_m).size(),
                          job_.tables->conditions().water.low_m,
+                         job_.tide != nullptr,
                          job_.tables->limit_by(figures.seabeds)};
     DegreeRings degrees(georeference_, longest_edge_);
     for (auto& ring : rings) {

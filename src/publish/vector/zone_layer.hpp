@@ -21,6 +21,8 @@ namespace swingroom {
 ///   cells, area_m2    of the cells; the outline may cover a little less
 ///   depth_low_min_m, depth_low_max_m                       least water at low water
 ///   rode_min_m, rode_max_m, radius_min_m, radius_max_m     at the way of the verdict
+///   level_needed_m    only where the water is known over time: the level above chart datum at which the
+///                     whole circle of every cell floats her, at the way of the verdict
 ///   wind_limit_full_min_kn, wind_limit_short_min_kn, wind_limit_sinker_min_kn
 ///                     of the ways above; null for the others
 ///   wind_limit_by     what these limits are taken from, in the cell of which least is known: LimitBy

@@ -87,11 +87,19 @@ TEST(LayerSet, KnowsWhatItHasAndEmptiness) {
 }
 
 TEST(Layers, OfAWayAreNamedAfterIt) {
-    for (const Layer group :
-         {Layer::rode_full, Layer::radius_full, Layer::spare_full, Layer::wind_limit_full}) {
+    for (const Layer group : {Layer::rode_full, Layer::radius_full, Layer::spare_full, Layer::wind_limit_full,
+                              Layer::least_water_full, Layer::hours_afloat_full}) {
         for (const Way way : all_ways) {
             EXPECT_THAT(std::string(name(of(group, way))), testing::EndsWith("_" + std::string(name(way))));
         }
+    }
+}
+
+TEST(Layers, OfTheWaterOverTimeNeedATide) {
+    EXPECT_EQ(parsed("hours_afloat"),
+              (std::set<std::string_view>{"hours_afloat_full", "hours_afloat_short", "hours_afloat_sinker"}));
+    for (const LayerTraits& layer : layer_table) {
+        EXPECT_EQ(needs_tide(layer.layer), layer.group == "hours_afloat") << layer.name;
     }
 }
 

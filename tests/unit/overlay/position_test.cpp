@@ -1,6 +1,7 @@
 #include "swingroom/overlay/position.hpp"
 #include "swingroom/overlay/position_words.hpp"
 
+#include "support/made_tide.hpp"
 #include "support/overlay_scene.hpp"
 
 #include <gmock/gmock.h>
@@ -22,11 +23,37 @@ using testing::HasSubstr;
 
 std::string text(float v) { return std::isnan(v) ? "nan" : std::to_string(v); }
 
+void expect_water_as_in_layers(const PositionReport& report, Way way, const BlockAnswers& said,
+                               const StayTide& tide) {
+    const auto slot = static_cast<std::size_t>(way);
+    const WaterOfWay& water = report.water[slot];
+    const float least_m = said.figures(of(Layer::least_water_full, way)).at(report.col, report.row),
+                hours = said.figures(of(Layer::hours_afloat_full, way)).at(report.col, report.row);
+    // The layer has no negative infinity.
+    const double shown_m =
+        std::isinf(water.least_water_m) ? std::numeric_limits<double>::quiet_NaN() : water.least_water_m;
+    ASSERT_EQ(text(static_cast<float>(shown_m)), text(least_m));
+    ASSERT_EQ(std::isnan(water.level_needed_m), std::isnan(water.least_water_m));
+    ASSERT_EQ(text(static_cast<float>(water.hours_afloat)), text(hours));
+    if (!std::isnan(hours) && !std::isnan(water.level_needed_m)) {
+        ASSERT_EQ(hours, narrow_down(tide.stay.hours_afloat(water.level_needed_m)));
+    }
+    if (report.ways.empty()) return;
+    ASSERT_EQ(std::isnan(report.ways[slot].level_needed_m), std::isnan(water.level_needed_m));
+    if (std::isnan(water.level_needed_m)) return;
+    ASSERT_EQ(report.ways[slot].least_water_m, water.least_water_m);
+    ASSERT_EQ(report.ways[slot].level_needed_m, water.level_needed_m);
+}
+
 class Positions : public testing::TestWithParam<std::uint64_t> {};
 
 TEST_P(Positions, SayWhatTheLayersSayOfTheirCells) {
     const OverlayScene scene = random_overlay_scene(GetParam(), 26, 22);
     OverlayJob job = scene.job();
+    // Of other levels than the tables are made for, which does not matter here: hours are hours at a level.
+    const StayTide tide = sine_stay(1, 1.2, static_cast<int>(GetParam()) * 60, 1500);
+    if (GetParam() % 4 != 3) job.tide = &tide;
+    if (GetParam() % 3 == 2) job.rode_by = RodeBy::sounder;
     Recorder said(job.window);
     run_overlay(job, said, {});
     DepthPlanes depths;
@@ -47,6 +74,10 @@ TEST_P(Positions, SayWhatTheLayersSayOfTheirCells) {
             ASSERT_EQ(text(report.depth_low_m), text(said.all.plane<Layer::depth_low>().at(col, row)));
             ASSERT_EQ(report.facts.hull_room_m, said.all.plane<Layer::hull_room>().at(col, row));
             ASSERT_EQ(report.facts.ground_room_m, said.all.plane<Layer::ground_room>().at(col, row));
+            for (const Way way : all_ways) {
+                expect_water_as_in_layers(report, way, said.all, tide);
+                if (HasFatalFailure()) return;
+            }
             ASSERT_EQ(report.ways.size(), report.answer.judged ? all_ways.size() : 0u);
             for (const WayAtPosition& at : report.ways) {
                 ASSERT_EQ(text(at.spare_m),

@@ -295,6 +295,42 @@ TEST(HazardField, MarksTheSameCellsWhateverTheWindow) {
     }
 }
 
+// Against the cells that each hazard by itself is burnt into; beyond the raster, and where nobody was to ask.
+TEST(HazardField, BurnsTheLeastOfTheDepthsIntoTheCellsThatItMarks) {
+    constexpr float infinite = std::numeric_limits<float>::infinity();
+    Dice dice{std::mt19937_64(23)};
+    const Window extent{0, 0, 60, 50}, within{10, 5, 30, 40};
+    const GroundMetric metric = GroundMetric::uniform(extent.rows, 2, 3);
+    for (int scene = 0; scene < 20; ++scene) {
+        std::vector<Hazard> hazards;
+        std::vector<float> depths_m;
+        for (int i = dice.whole(0, 6); i >= 0; --i) {
+            hazards.push_back(random_hazard(dice, extent));
+            hazards.back().effects = effect::hull;
+            depths_m.push_back(i == 1 ? infinite : i == 2 ? -infinite : static_cast<float>(dice.real(-2, 9)));
+        }
+        const bool part = scene % 2 == 0;
+        const HazardField field =
+            part ? HazardField(hazards, extent, metric, within) : HazardField(hazards, extent, metric);
+        const Window asked{-7, 2, 60, 55};
+        Plane<float> depth_m(asked, 3);
+        field.burn_least(depth_m, depths_m);
+        for (int row = asked.row; row < asked.row_end(); ++row) {
+            for (int col = asked.col; col < asked.col_end(); ++col) {
+                float wanted = 3;
+                if (part && extent.contains(col, row) && !within.contains(col, row)) {
+                    wanted = -infinite;
+                } else if (extent.contains(col, row)) {
+                    for (const std::size_t i : field.touching({col, row, 1, 1})) {
+                        wanted = std::min(wanted, depths_m[i]);
+                    }
+                }
+                ASSERT_EQ(depth_m.at(col, row), wanted) << col << ' ' << row;
+            }
+        }
+    }
+}
+
 TEST(HazardField, NoCellWithinTheMarginOnASphereIsMissedInDegrees) {
     // Degrees at 60 to 61 N on a sphere of 6371 km. A row's size is its least: the poleward edge's.
     const int cells = 240;

@@ -6,6 +6,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <limits>
@@ -541,6 +542,97 @@ TEST_P(Boats, ARoomThatIsNotANumberIsNoRoom) {
         cell.ground_room_m = hull ? 1000 : not_a_number;
         EXPECT_EQ(verdict_of(judge, cell), Verdict::no);
         EXPECT_EQ(judge.judge(cell).verdict, Verdict::no);
+    }
+}
+
+TEST_P(Boats, ADangersDepthFloatsHerExactlyIfSheClearsIt) {
+    const Judge judge(tables_);
+    const HullNeeds hull = hull_needs(tables_.boat(), conditions_.water);
+    const double needed_m = tables_.boat().required_depth_m() - conditions_.water.low_m;
+    constexpr float infinite = std::numeric_limits<float>::infinity();
+    Dice dice(GetParam() + 300);
+    for (int i = 0; i < 3000; ++i) {
+        Hazard hazard;
+        hazard.effects = static_cast<Effects>(dice.whole(0, 15));
+        // About what she needs to the last digits of a double, about those of a float, and anywhere.
+        const double off_m = dice.chance(0.3) ? 1e-15 : dice.chance(0.5) ? 1e-7 : 5;
+        if (dice.chance(0.8)) hazard.least_depth_m = needed_m + dice.between(-1, 1) * off_m;
+        if (dice.chance(0.3)) hazard.clearance_m = dice.between(0, 40);
+        const float depth_m = judge.least_depth_m(hazard);
+        CellFacts cell;
+        cell.shoal_m = cell.deep_m = depth_m;
+        ASSERT_EQ(judge.floats(cell), (effects_on(hazard, hull) & effect::hull) == 0);
+        if ((hazard.effects & effect::hull) == 0) {
+            ASSERT_EQ(depth_m, infinite);
+        } else if (hazard.least_depth_m && depth_m < infinite) {
+            ASSERT_LE(double{depth_m}, *hazard.least_depth_m + 2e-6)
+                << "no deeper than it is, but for a digit";
+            ASSERT_GE(double{depth_m}, *hazard.least_depth_m - 2e-6);
+        } else if (!hazard.least_depth_m && !hazard.clearance_m) {
+            ASSERT_EQ(depth_m, -infinite);
+        }
+    }
+}
+
+TEST_P(Boats, TheLevelNeededIsTheLowestOrLessExactlyWhereAllOfTheCircleFloatsHer) {
+    const Judge judge(tables_);
+    const double needed_m = tables_.boat().required_depth_m(), low_m = conditions_.water.low_m;
+    constexpr float infinite = std::numeric_limits<float>::infinity();
+    Dice dice(GetParam() + 400);
+    float depth_m = narrow_up(needed_m - low_m);
+    for (int i = 0; i < 2000; ++i) {
+        if (i > 20) depth_m = narrow_down(needed_m - low_m + dice.between(-3, 3));
+        CellFacts cell;
+        cell.shoal_m = cell.deep_m = depth_m;
+        const double level_m = judge.level_needed_m(depth_m);
+        if (judge.floats(cell)) {
+            ASSERT_LE(level_m, low_m);
+        } else {
+            ASSERT_GE(level_m, low_m);
+        }
+        ASSERT_GE(static_cast<long double>(level_m) + static_cast<long double>(depth_m),
+                  static_cast<long double>(needed_m) - 1e-15L);
+        ASSERT_NEAR(level_m, needed_m - double{depth_m}, 1e-6);
+        ASSERT_LE(static_cast<long double>(judge.least_water_m(depth_m)),
+                  static_cast<long double>(depth_m) + static_cast<long double>(low_m));
+        depth_m = std::nextafter(depth_m, i % 2 == 0 ? -infinite : infinite);
+        if (i % 2 != 0) depth_m = std::nextafter(std::nextafter(depth_m, infinite), infinite);
+    }
+    EXPECT_EQ(judge.level_needed_m(-infinite), double{infinite});
+    EXPECT_EQ(judge.least_water_m(-infinite), -infinite);
+}
+
+TEST_P(Boats, OnceAfloatSheLiesAsOverASeabedThatJustFloatsHer) {
+    const Judge judge(tables_);
+    const float afloat_m = narrow_up(tables_.boat().required_depth_m() - conditions_.water.low_m);
+    Dice dice(GetParam() + 500);
+    for (int i = 0; i < 2000; ++i) {
+        CellFacts cell = random_facts(tables_, dice);
+        if (std::isnan(cell.shoal_m)) continue;
+        ASSERT_EQ(judge.floats_at_high_water(cell), double{cell.shoal_m} + conditions_.water.high_m >=
+                                                        tables_.boat().required_depth_m() - 1e-9);
+        for (const Way way : all_ways) {
+            const WayNeeds needs = judge.needs_once_afloat(way, cell);
+            if (judge.floats(cell)) {
+                const WayNeeds same = judge.needs(way, cell);
+                ASSERT_EQ(needs.out, same.out);
+                ASSERT_EQ(needs.radius_m, same.radius_m);
+                continue;
+            }
+            const float deep_m = std::max(cell.deep_m, afloat_m);
+            CellFacts raised = cell;
+            raised.shoal_m = afloat_m;
+            raised.deep_m = deep_m;
+            // By the sounder the shoalest reading, since nothing is said of its room.
+            const double deepest_m = judge.may_sound(raised)
+                                         ? double{afloat_m} + tables_.boat().reading_error_m()
+                                         : double{deep_m};
+            const WayNeeds wanted = tables_.needs(way, double{afloat_m}, deepest_m);
+            ASSERT_EQ(needs.out, wanted.out);
+            if (needs.out == WayNeeds::Out::none) {
+                ASSERT_EQ(needs.radius_m, wanted.radius_m);
+            }
+        }
     }
 }
 

@@ -183,6 +183,7 @@ TEST(ZoneTracer, PutsTheFiguresOfAllRunsTogether) {
         f.seabeds = bit_of(bits > 1 ? Seabed::mud : Seabed::sand);
         f.ways = static_cast<std::uint8_t>(bits | bit_of(Way::short_scope));
         f.spare_max_m = spare_m;
+        f.level_needed_max_m = 3 - depth_m;
         f.advice = bits;
         return swingroom::Run{begin, end, Verdict::full, f};
     };
@@ -208,6 +209,7 @@ TEST(ZoneTracer, PutsTheFiguresOfAllRunsTogether) {
     EXPECT_EQ(f.ways, bit_of(Way::short_scope)) << "what is a yes in every cell";
     EXPECT_EQ(f.advice, 5);
     EXPECT_EQ(f.spare_max_m, 9);
+    EXPECT_EQ(f.level_needed_max_m, 0) << "that of the shoalest";
 }
 
 /// Cells of one verdict that share edges, by flood fill: the tracer's answer found another way.
