@@ -27,10 +27,6 @@ double sounder_may_show_m(double limit_m, const LevelBounds& level, const Boat& 
     return limit_m + shown_above_datum_m(std::min(middle_m, counted_m), boat.sounder);
 }
 
-double level_error_m(const LevelBounds& level) {
-    return std::ceil((level.greatest_m - level.least_m) / 2 * 100) / 100;
-}
-
 double shown_above_datum_m(double level_m, const Sounder& sounder) {
     return level_m - sounder.transducer_m.value_or(0);
 }

@@ -4,6 +4,7 @@
 #include "swingroom/boat/wind_figures.hpp"
 
 #include "publish/styles/answer_words.hpp"
+#include "report/page_parts.hpp"
 #include "report/spot_words.hpp"
 #include "report/table_markup.hpp"
 
@@ -22,10 +23,30 @@ namespace {
 /// What is not there, and will not be.
 constexpr const char* none = "\u2013";
 
-constexpr const char* sounder_note = "Sounder, at most: taken to chart datum. Let go only where it shows no "
-                                     "more than that and the height of the "
-                                     "water together, within a boat's length around, and veer for the most "
-                                     "that it shows there, at high water.";
+/// What the column of the sounder's limits means.
+std::string sounder_note(const ReportInput& input) {
+    const double transducer_m = input.boat.sounder.transducer_m.value_or(0);
+    return "Sounder, at most: taken to chart datum. Let go only where it shows no more than that and the "
+           "height "
+           "of the water together" +
+           (transducer_m > 0 ? ", less " + length_text(transducer_m, Rounded::up, input.measures) +
+                                   " by which the transducer is under water"
+                             : std::string()) +
+           ", within a boat's length around, and veer for the most that it shows there, at high water.";
+}
+
+/// What stands in the columns of the moment of arrival; empty without a tide.
+std::string arrival_note(const ReportInput& input, bool by_sounder) {
+    if (input.tide == nullptr) return {};
+    const Sounder& sounder = input.boat.sounder;
+    return std::string(sounder.transducer_m
+                           ? "Sounder on arrival: what it should show then, "
+                           : "Water on arrival: its depth then; the sounder shows less by how "
+                             "deep the transducer is, ") +
+           "and up to " + length_text(sounder.error_m, Rounded::up, input.measures) +
+           " less or more by its own error." +
+           (by_sounder ? " At most then: let go on arrival only where it shows no more." : "");
+}
 
 constexpr const char* water_note =
     "Water: least at low water to most at high water, each with all that the depth may be off.";
@@ -178,6 +199,10 @@ std::vector<FigureColumn> columns_to_let_go(const ReportInput& input, std::uint1
     add_rode(columns, "rode_m", "rode_m", input);
     columns.push_back(sinker(input.measures));
     columns.push_back(length("Sounder, at most", "sounder_limit_m", Rounded::down, input.measures));
+    columns.push_back(range(input.boat.sounder.transducer_m ? "Sounder on arrival" : "Water on arrival",
+                            "sounder_on_arrival_least_m", "sounder_on_arrival_greatest_m", Rounded::down,
+                            input.measures));
+    columns.push_back(length("At most then", "sounder_on_arrival_limit_m", Rounded::down, input.measures));
     columns.push_back(length("Radius", "radius_m", Rounded::up, input.measures));
     columns.push_back(spare(input));
     columns.push_back(wind_limit());
@@ -325,8 +350,8 @@ Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t 
                                  fact("Mind:", minded(spot, said));
                       });
     return table + text_element("p", water_note) + "\n" +
-           (by_sounder ? text_element("p", sounder_note) + "\n" : Markup()) + limit_note(best) +
-           key_to_minded(best, said);
+           (by_sounder ? text_element("p", sounder_note(input)) + "\n" : Markup()) +
+           paragraph(arrival_note(input, by_sounder)) + limit_note(best) + key_to_minded(best, said);
 }
 
 Markup spots_table(const std::vector<FinishedFeature>& all, std::size_t most, const ReportInput& input,
@@ -343,6 +368,7 @@ Markup spots_table(const std::vector<FinishedFeature>& all, std::size_t most, co
                fact("Hangs:", spot, "hanging_load_n", newtons) +
                fact("Band admitted:", spot, "band_admitted", percent) +
                fact("Condition:", spot.text("condition")) + fact("Seabed:", spot.text("seabed")) +
+               fact("Level needed:", spot, "level_needed_m", length_in(input.measures, Rounded::up)) +
                fact("Expect:", expected_words(spot, number, input)) +
                fact("Noted near:", notes_words(spot, number, input)) + fact("Mind:", minded(spot, said));
     };

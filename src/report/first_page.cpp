@@ -9,6 +9,7 @@
 #include "report/feature_tables.hpp"
 #include "report/sources_sections.hpp"
 #include "report/spot_words.hpp"
+#include "report/stay_water.hpp"
 #include "report/why_not_section.hpp"
 
 #include <algorithm>
@@ -71,6 +72,7 @@ std::vector<Fact> conditions_of(const ReportContents& contents, const ReportInpu
                       " above chart datum"},
         {"Depths from", depths_from},
     };
+    if (input.tide != nullptr) facts.push_back({"Stay", stay_times_text(*input.tide)});
     if (conditions.current_kn > 0) facts.push_back({"Current", fixed(conditions.current_kn, 1) + " kn"});
     return facts;
 }

@@ -35,10 +35,6 @@ SounderReading sounder_reading(double shoal_m, double deep_m, const LevelBounds&
 /// @returns metres; NaN where there is no limit; of the water where nobody says how deep the transducer is
 double sounder_may_show_m(double limit_m, const LevelBounds& level, const Boat& boat);
 
-/// How far the level may be from the middle of its bounds, rounded up to centimetres: no
-/// Policy::level_error_m below it does for who reads the sounder at that moment.
-double level_error_m(const LevelBounds& level);
-
 /// The height of the water that a reading is compared with where a limit to chart datum is told as what the
 /// sounder shows: the level less how deep the transducer is, if that is known.
 double shown_above_datum_m(double level_m, const Sounder& sounder);

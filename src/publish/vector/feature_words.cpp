@@ -31,6 +31,8 @@ public:
     }
     /// Whether a yes holds only where the sounder shows no more than a limit.
     [[nodiscard]] bool by_sounder() const { return !(*this)("sounder_limit_m").empty(); }
+    /// Whether what the sounder reads is told as the depth of the water: see SounderReading::of_water.
+    [[nodiscard]] bool of_water() const { return (*this)("sounder_on_arrival").starts_with("water "); }
     [[nodiscard]] LimitBy limit_by() const { return limit_by_of((*this)("wind_limit_by")); }
 
 private:
@@ -75,6 +77,15 @@ void add_wind_limits(Facts& facts, const Values& values) {
     for (const Way way : all_ways) {
         add("wind limit at " + std::string(phrase(way)), "wind_limit_" + std::string(name(way)) + "_min_kn");
     }
+}
+
+/// What layers say of a stay with a tide; without one they have none of these columns.
+void add_water(Facts& facts, const Values& values) {
+    facts.add("sounder on arrival, at most", values("sounder_on_arrival_limit_m"),
+              values.of_water() ? " m of water" : " m");
+    facts.add("sounder on arrival", values("sounder_on_arrival"));
+    facts.add("afloat", values("afloat"));
+    facts.add("level needed", values("level_needed_m"), " m above chart datum");
 }
 
 /// One figure in few characters, where there is one.
@@ -137,6 +148,7 @@ std::vector<FeatureFact> facts_of(const OGRFeature& feature, const ColumnReader&
     facts.add("depth at low water", values("depth_low_m"), " m");
     facts.add("depth at high water", values("depth_high_m"), " m");
     facts.add("depth at low water", values.range("depth_low_min_m", "depth_low_max_m", " to "), " m");
+    add_water(facts, values);
     facts.add("swinging radius", values("radius_m"), " m");
     facts.add("swinging radius", values.range("radius_min_m", "radius_max_m", " to "), " m");
     add_wind_limits(facts, values);
@@ -151,6 +163,7 @@ std::vector<FeatureFact> facts_of(const OGRFeature& feature, const ColumnReader&
     facts.add("features", values("features"));
     facts.add("seabed", values("seabed"));
     facts.add("mind", values("advice"));
+    facts.add("on arrival", values("on_arrival"));
     facts.add("answer", values("meaning"));
     return facts.take();
 }
@@ -160,6 +173,8 @@ std::string short_words_of(const OGRFeature& feature, const ColumnReader& reader
     std::string words;
     const std::string most = values.by_sounder() ? "max " : "";
     add_short(words, "sounder max ", values("sounder_at_low_water_m"), "m at low water");
+    add_short(words, "on arrival max ", values("sounder_on_arrival_limit_m"),
+              values.of_water() ? "m of water" : "m");
     add_short(words, "forbids ", values("forbids"), "");
     add_short(words, "advises ", values("advises"), "");
     add_short(words, "rode " + most, values("rode_m"), "m");
@@ -167,6 +182,8 @@ std::string short_words_of(const OGRFeature& feature, const ColumnReader& reader
     add_short(words, "sinker ", values.needed("sinker_from_bow_m"), "m from the bow");
     add_short(words, "depth ", values.range("depth_low_m", "depth_high_m", "-"), "m");
     add_short(words, "depth ", values.range("depth_low_min_m", "depth_low_max_m", "-"), "m at low water");
+    add_short(words, values.of_water() ? "water on arrival " : "sounder on arrival ",
+              values.range("sounder_on_arrival_least_m", "sounder_on_arrival_greatest_m", "-"), "m");
     add_short(words, "radius ", values("radius_m"), "m");
     add_short(words, "radius ", values.range("radius_min_m", "radius_max_m", "-"), "m");
     add_short_wind(words, values);
