@@ -58,9 +58,8 @@ const std::vector<Entry>& commands() {
          "enough, "
          "hazard-free water.",
          {{"A whole job from one file:", "swingroom overlay --plan haven.plan --out haven"},
-          {"The same for more wind:", "swingroom overlay --plan haven.plan --wind 22 --out haven_22"},
-          {"From a chart alone:", "swingroom overlay --chart QQ5HAVEN.000 --boat ketch.ini --low-water 0.5 "
-                                  "--high-water 2.5 --wind 15 --out roads"}},
+          {"From a chart alone, with boat, water and wind in a plan:",
+           "swingroom overlay --chart QQ5HAVEN.000 --plan ketch.plan --out roads"}},
          make<OverlayCommand>},
         {"spot",
          "LON LAT --plan FILE",
@@ -71,7 +70,10 @@ const std::vector<Entry>& commands() {
          "with "
          "the layers of overlay. What a plan says of folders, layers and threads is passed over.",
          {{"By the plan of an overlay:", "swingroom spot -29.04393 47.98704 --plan haven.plan"},
-          {"With a lower tide:", "swingroom spot 47-59.222N 29-02.636W --plan haven.plan --low-water 0.2"}},
+          {"With a lower tide:", "swingroom spot 47-59.222N 29-02.636W --plan haven.plan --low-water 0.2"},
+          {"By a curve in place of the plan's two levels:",
+           "swingroom spot -29.04393 47.98704 --plan haven.plan --tide haven.csv "
+           "--arrive 2026-07-01T18:00Z --depart 2026-07-02T08:00Z --below 0.3 --above 0.3"}},
          make<SpotCommand>},
         {"boat",
          "FILE --wind KN",

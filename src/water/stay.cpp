@@ -56,10 +56,12 @@ Stay::Stay(const LevelCurve& curve, Instant arrive, Instant depart, LevelAllowan
 }
 
 WaterLevels Stay::levels() const {
+    // What sums of decimals carry, so that 0.35 is not 0.34; a millionth of a centimetre.
+    constexpr double rounding_tolerance_cm = 1e-6;
     const auto highest = std::ranges::max(by_minute_, {}, &LevelBounds::greatest_m).greatest_m;
     WaterLevels levels;
-    levels.low_m = std::floor(falling_.back() * 100) / 100;
-    levels.high_m = std::ceil(highest * 100) / 100;
+    levels.low_m = std::floor(falling_.back() * 100 + rounding_tolerance_cm) / 100;
+    levels.high_m = std::ceil(highest * 100 - rounding_tolerance_cm) / 100;
     return levels;
 }
 

@@ -61,8 +61,15 @@ public:
         : columns_(ColumnText::parse(text, where)), said_(statements) {}
 
     TideFile read();
+    [[nodiscard]] TideUnsaid unsaid() const;
 
 private:
+    /// Where the columns are that its form has.
+    struct Columns {
+        std::optional<std::size_t> time, height, name, amplitude, phase;
+        [[nodiscard]] bool levels() const { return time && height; }
+        [[nodiscard]] bool constituents() const { return name && amplitude && phase; }
+    };
     struct Level {
         Instant time;
         double height_m = 0;
@@ -70,10 +77,13 @@ private:
         std::string place;
     };
 
+    [[nodiscard]] Columns form() const;
     [[nodiscard]] std::optional<ZoneOffset> zone_in_file(const std::string& key) const;
+    [[nodiscard]] std::optional<StationPlace> place() const;
+    void check_zone_of_constituents() const;
     [[nodiscard]] double metres_per_unit() const;
     [[nodiscard]] double above_chart_datum_m(double metres_per_unit) const;
-    [[nodiscard]] Instant time_of(const ColumnText::Row& row, std::size_t column) const;
+    [[nodiscard]] Instant time_of(const ColumnText::Row& row, std::size_t column);
     [[nodiscard]] std::vector<Level> levels(std::size_t time, std::size_t height);
     void read_levels(TideFile& file, std::size_t time, std::size_t height);
     void read_constituents(TideFile& file, std::size_t name, std::size_t amplitude, std::size_t phase);
@@ -83,11 +93,13 @@ private:
     [[nodiscard]] std::vector<Turn> turns_of(const LevelCurve& reference) const;
     [[nodiscard]] double mean_level_m(double unit_m) const;
     [[nodiscard]] NodalScheme scheme() const;
+    [[nodiscard]] StationOffsets offsets_above_datum() const;
     [[nodiscard]] std::shared_ptr<const LevelCurve> table(std::vector<Turn> turns, double half_digit_m) const;
 
     ColumnText columns_;
     TideStatements said_;
-    double half_digit_m_ = 0;
+    double half_digit_m_ = 0, above_m_ = 0;
+    std::vector<ZoneOffset> zones_; ///< of the times, each once
 };
 
 std::optional<ZoneOffset> Reader::zone_in_file(const std::string& key) const {
@@ -99,6 +111,58 @@ std::optional<ZoneOffset> Reader::zone_in_file(const std::string& key) const {
         throw InputError(columns_.where, key + " " + quoted(text) + " is none", std::string(zone_cure));
     }
     return zone;
+}
+
+Reader::Columns Reader::form() const {
+    Columns found;
+    found.time = columns_.column({"time", "date time", "t"});
+    found.height = columns_.column({"height", "prediction", "v", "level"});
+    found.name = columns_.column({"name"});
+    found.amplitude = columns_.column({"amplitude"});
+    found.phase = columns_.column({"phase"});
+    if (found.levels() == found.constituents()) {
+        throw InputError(
+            columns_.where,
+            "has the columns " + joined(columns_.names, ", ") + ": neither levels nor constituents",
+            "give columns time and height, with type for high and low waters; or name, amplitude "
+            "and phase");
+    }
+    return found;
+}
+
+std::optional<StationPlace> Reader::place() const {
+    const auto text = columns_.remark("position");
+    if (text.empty()) return std::nullopt;
+    const auto comma = text.find(',');
+    if (comma == std::string::npos) {
+        throw InputError(columns_.where, "position " + quoted(text) + " is none",
+                         "write longitude and latitude in degrees, as in \"# position: -29.04,47.99\"");
+    }
+    const auto at =
+        parse_position(trimmed(std::string_view(text).substr(0, comma)),
+                       trimmed(std::string_view(text).substr(comma + 1)), columns_.where + ": position");
+    return StationPlace{at.lon, at.lat};
+}
+
+TideUnsaid Reader::unsaid() const {
+    const auto columns = form();
+    const auto open = [this](const char* remark, bool said) {
+        return columns_.remark(remark).empty() && !said;
+    };
+    TideUnsaid unsaid;
+    unsaid.unit = open("unit", said_.metres_per_unit.has_value());
+    unsaid.above_chart_datum = open("above-chart-datum", said_.above_chart_datum_m.has_value());
+    if (columns.constituents()) {
+        unsaid.mean_level = open("z0", said_.mean_level_m.has_value());
+        return unsaid;
+    }
+    // What is no time is refused when it is read.
+    unsaid.zone = open("zone", said_.zone.has_value()) &&
+                  std::ranges::any_of(columns_.rows, [&columns](const ColumnText::Row& row) {
+                      const auto time = read_clock_time(row.fields[*columns.time]);
+                      return time && !time->zone;
+                  });
+    return unsaid;
 }
 
 double Reader::metres_per_unit() const {
@@ -145,7 +209,7 @@ double Reader::above_chart_datum_m(double metres_per_unit) const {
     return *above;
 }
 
-Instant Reader::time_of(const ColumnText::Row& row, std::size_t column) const {
+Instant Reader::time_of(const ColumnText::Row& row, std::size_t column) {
     const auto& field = row.fields[column];
     const auto read = read_clock_time(field);
     if (!read) {
@@ -165,19 +229,21 @@ Instant Reader::time_of(const ColumnText::Row& row, std::size_t column) const {
                          "say it in the file, as in \"# zone: Z\", or with the file; " +
                              std::string(zone_cure));
     }
+    if (std::ranges::find(zones_, *zone) == zones_.end()) zones_.push_back(*zone);
     return instant_of(read->clock, *zone);
 }
 
 std::vector<Reader::Level> Reader::levels(std::size_t time, std::size_t height) {
     const double unit_m = metres_per_unit();
-    const double above_m = above_chart_datum_m(unit_m);
+    above_m_ = above_chart_datum_m(unit_m);
     const auto type = columns_.column({"type"});
     std::vector<Level> all;
     int decimals = 0;
     for (const auto& row : columns_.rows) {
         const auto& field = row.fields[height];
         decimals = std::max(decimals, decimals_of(field));
-        all.push_back({time_of(row, time), number_of(field, columns_.place(row), "height") * unit_m + above_m,
+        all.push_back({time_of(row, time),
+                       number_of(field, columns_.place(row), "height") * unit_m + above_m_,
                        type ? row.fields[*type] : std::string(), columns_.place(row)});
         if (all.size() > 1 && all.back().time <= all[all.size() - 2].time) {
             throw InputError(
@@ -198,9 +264,18 @@ bool is_high(const std::string& type, const std::string& place) {
     throw InputError(place, "type " + quoted(type) + " is neither a high nor a low water", "write H or L");
 }
 
+/// A ratio is of heights above the file's datum, and the turns are above chart datum already.
+StationOffsets Reader::offsets_above_datum() const {
+    auto offsets = *said_.offsets;
+    for (auto* const offset : {&offsets.high, &offsets.low}) {
+        offset->difference_m += above_m_ * (1 - offset->ratio);
+    }
+    return offsets;
+}
+
 std::shared_ptr<const LevelCurve> Reader::table(std::vector<Turn> turns, double half_digit_m) const {
     if (said_.offsets) {
-        turns = subordinate_turns(turns, *said_.offsets, columns_.where);
+        turns = subordinate_turns(turns, offsets_above_datum(), columns_.where);
         half_digit_m *= std::max({1.0, said_.offsets->high.ratio, said_.offsets->low.ratio});
     }
     return std::make_shared<TideTable>(std::move(turns), half_digit_m, said_.curve_allowance, columns_.where);
@@ -265,9 +340,18 @@ void Reader::check_speed(const ColumnText::Row& row, const std::string& name) co
     }
 }
 
+/// A zone may be meant for the phases, and turns the tide by hours if it is.
+void Reader::check_zone_of_constituents() const {
+    if (!said_.zone && columns_.remark("zone").empty()) return;
+    throw InputError(
+        columns_.where, "holds constituents, which have no times that a zone could be of",
+        "leave the zone out; by which clock the phases are, the file says, as in \"# phase: gmt\" "
+        "or \"# phase: +01:00\"");
+}
+
 std::vector<HarmonicConstant> Reader::constants(std::size_t name, std::size_t amplitude, std::size_t phase,
                                                 double unit_m) const {
-    const auto clock = agreed(zone_in_file("phase"), said_.zone, columns_.where, "zone of the phases");
+    const auto clock = zone_in_file("phase");
     const double ahead_h = static_cast<double>(clock.value_or(ZoneOffset(0)).count()) / 60;
     std::vector<HarmonicConstant> all;
     for (const auto& row : columns_.rows) {
@@ -299,18 +383,19 @@ std::vector<Turn> Reader::turns_of(const LevelCurve& reference) const {
 
 void Reader::read_constituents(TideFile& file, std::size_t name, std::size_t amplitude, std::size_t phase) {
     file.form = TideForm::constituents;
+    check_zone_of_constituents();
     const double unit_m = metres_per_unit();
-    const double above_m = above_chart_datum_m(unit_m);
+    above_m_ = above_chart_datum_m(unit_m);
     const auto all = constants(name, amplitude, phase, unit_m);
     const std::shared_ptr<const LevelCurve> tide =
-        std::make_shared<HarmonicTide>(all, mean_level_m(unit_m) + above_m, scheme(), columns_.where);
+        std::make_shared<HarmonicTide>(all, mean_level_m(unit_m) + above_m_, scheme(), columns_.where);
     const auto has = [&all](std::string_view wanted) {
         return std::ranges::any_of(all, [wanted](const HarmonicConstant& c) { return c.name == wanted; });
     };
     if (!has("M2") && !has("K1")) {
         file.doubts.emplace_back("There is neither M2 nor K1 among the constituents: that is no usual tide.");
     }
-    if (columns_.remark("phase").empty() && !said_.zone) {
+    if (columns_.remark("phase").empty()) {
         file.doubts.emplace_back(
             "The phases are taken to be on Greenwich, as the file does not say otherwise.");
     }
@@ -328,25 +413,14 @@ TideFile Reader::read() {
     file.name = columns_.remark("name");
     file.source = columns_.remark("source");
     file.datum = columns_.remark("datum");
-    const auto time = columns_.column({"time", "date time", "t"});
-    const auto height = columns_.column({"height", "prediction", "v", "level"});
-    const auto name = columns_.column({"name"});
-    const auto amplitude = columns_.column({"amplitude"});
-    const auto phase = columns_.column({"phase"});
-    const bool has_levels = time && height;
-    const bool has_constituents = name && amplitude && phase;
-    if (has_levels == has_constituents) {
-        throw InputError(
-            columns_.where,
-            "has the columns " + joined(columns_.names, ", ") + ": neither levels nor constituents",
-            "give columns time and height, with type for high and low waters; or name, amplitude "
-            "and phase");
-    }
-    if (has_levels) {
-        read_levels(file, *time, *height);
+    file.place = place();
+    const auto columns = form();
+    if (columns.levels()) {
+        read_levels(file, *columns.time, *columns.height);
     } else {
-        read_constituents(file, *name, *amplitude, *phase);
+        read_constituents(file, *columns.name, *columns.amplitude, *columns.phase);
     }
+    if (zones_.size() == 1) file.zone = zones_.front();
     return file;
 }
 
@@ -354,6 +428,11 @@ TideFile Reader::read() {
 
 TideFile read_tide_file(std::string_view text, std::string_view where, const TideStatements& statements) {
     return Reader(text, where, statements).read();
+}
+
+TideUnsaid unsaid_of_tide_file(std::string_view text, std::string_view where,
+                               const TideStatements& statements) {
+    return Reader(text, where, statements).unsaid();
 }
 
 } // namespace swingroom

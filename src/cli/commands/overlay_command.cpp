@@ -79,8 +79,7 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
     options.add_options()
         ("bounds", text_value("W,S,E,N"), "only this window\n"
          "In degrees, or with letters as 29-03W,47-58N,29-01W,47-59.5N. The cells that this box touches; danger outside still "
-         "counts; east below west crosses the antimeridian.")
-        ("spots", text_value("N")->default_value("50"), "how many drop points at the most\n0 to 100000; the best are kept.");
+         "counts; east below west crosses the antimeridian.");
     declare_json(options);
     options.group(Group::seldom);
     options.add_options()
@@ -88,15 +87,16 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
          "smooth: without the steps of the cells; edges only ever move inwards, by a cell at the most. stepped: along the cells.")
         ("least-zone", text_value("AREA"), "leave out zones smaller than this\n"
          "Square metres, or with ft2 or ha; they have no spot either. The circle of the boat's position_allowance if not given, since "
-         "a smaller place cannot be hit for certain; 0 keeps all.");
+         "a smaller place cannot be hit for certain; 0 keeps all.")
+        ("spots", text_value("N")->default_value("50"), "how many drop points at the most\n0 to 100000; the best are kept.")
+        ("cells-limit", text_value("N")->default_value("2e10"), "refuse a run over more cells\n"
+         "1 to 1e18, as 2e10 or 20000000000: a damaged file may claim any size. From 1e9 cells on a run says what memory and disk it "
+         "needs; one that the disk cannot hold is refused.");
     options.group(Group::run);
     options.add_options()
         ("threads", text_value("N"), "how many threads; as many as the machine has if not given\n1 to 1024.")
         ("memory", text_value("MB")->default_value("400"), "megabytes to aim at\n"
-         "64 or more; the least that a run takes is about 80 and 30 a thread.")
-        ("cells-limit", text_value("N")->default_value("2e10"), "refuse a run over more cells\n"
-         "1 to 1e18, as 2e10 or 20000000000: a damaged file may claim any size. From 1e9 cells on a run says what memory and disk it "
-         "needs; one that the disk cannot hold is refused.");
+         "64 or more; the least that a run takes is about 80 and 30 a thread.");
     // clang-format on
 }
 

@@ -25,8 +25,8 @@ void declare_levels(Options& options, bool must_be_given) {
     // clang-format off
     if (must_be_given) {
         options.add_options()
-            ("low-water", text_value("M"), "lowest water above chart datum; must be given\nOf the whole stay, -20 to 30 m.")
-            ("high-water", text_value("M"), "highest water above chart datum; must be given\nOf the whole stay, -20 to 30 m.");
+            ("low-water", text_value("M"), "lowest water; it or a tide must be given\nOf the whole stay, above chart datum, -20 to 30 m. Not with --tide.")
+            ("high-water", text_value("M"), "highest water; it or a tide must be given\nOf the whole stay, above chart datum, -20 to 30 m. Not with --tide.");
     } else {
         options.add_options()
             ("low-water", text_value("M")->default_value("0"), "lowest water of the stay above chart datum\n-20 to 30 m.")
@@ -46,12 +46,17 @@ void declare_current(Options& options) {
                           "strongest current of the stay\n0 to 15 kn; its drag is added to the wind's.");
 }
 
-Conditions conditions_of(const po::variables_map& given) {
-    Conditions conditions;
-    conditions.water = {level_m(given, low_water_needed), level_m(given, high_water_needed)};
-    if (conditions.water.high_m < conditions.water.low_m) {
+WaterLevels levels_of(const po::variables_map& given) {
+    const WaterLevels levels{level_m(given, low_water_needed), level_m(given, high_water_needed)};
+    if (levels.high_m < levels.low_m) {
         throw InputError("--high-water", "lies below --low-water", "give both above chart datum");
     }
+    return levels;
+}
+
+Conditions conditions_of(const po::variables_map& given, const WaterLevels& water) {
+    Conditions conditions;
+    conditions.water = water;
     const std::string wind = required(given, wind_needed);
     conditions.wind_kn =
         within(parse_speed(wind, "--wind").knots(), {1, 100}, wind, "--wind", "give 1 to 100 kn");

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/boat/tackle.hpp"
+#include "swingroom/water/levels.hpp"
 
 #include "cli/options/option_table.hpp"
 #include "cli/options/plan.hpp"
@@ -11,7 +12,8 @@ namespace swingroom::cli {
 
 /// Those of the options below that must be given.
 inline constexpr Needed low_water_needed{
-    "low-water", "give the lowest water of the stay above chart datum, in metres, for example 0.6"},
+    "low-water", "give the lowest water of the stay above chart datum, in metres, for example 0.6, or a "
+                 "curve with --tide"},
     high_water_needed{"high-water",
                       "give the highest water of the stay above chart datum, in metres, for example 3.2"},
     wind_needed{"wind", "give the mean wind that is planned for, in knots, for example 15"};
@@ -23,8 +25,10 @@ void declare_wind(Options& options);
 /// --current.
 void declare_current(Options& options);
 
-/// What all of these say.
+/// What the two levels say.
 /// @throws InputError  one is missing, is no number, or is beyond what there can be
-Conditions conditions_of(const boost::program_options::variables_map& given);
+WaterLevels levels_of(const boost::program_options::variables_map& given);
+/// What wind and current say, in that water.   @throws InputError  likewise
+Conditions conditions_of(const boost::program_options::variables_map& given, const WaterLevels& water);
 
 } // namespace swingroom::cli

@@ -79,13 +79,16 @@ OptionRow row_of(const po::option_description& option, Group group) {
 } // namespace
 
 std::string_view title(Group group) {
-    constexpr std::array<std::string_view, 6> titles = {
-        "Options",        "What is looked at", "For which boat, in which water and wind",
-        "What comes out", "Seldom needed",     "The run itself"};
+    constexpr std::array<std::string_view, 7> titles = {
+        "Options",       "What is looked at", "For which boat, in which water and wind",
+        "With --tide",   "What comes out",    "Seldom needed",
+        "The run itself"};
     return titles[static_cast<std::size_t>(group)];
 }
 
-bool by_name_alone(Group group) { return group == Group::seldom || group == Group::run; }
+bool by_name_alone(Group group) {
+    return group == Group::tide || group == Group::seldom || group == Group::run;
+}
 
 Group Options::group_of(std::size_t index) const {
     const auto after = from_.upper_bound(index);

@@ -10,9 +10,9 @@
 
 namespace swingroom::cli {
 
-/// What an option is about, in the order of the help. Those of the last two are listed by name alone there,
-/// so that it fits a screen; the manual tells of all.
-enum class Group { plain, looked_at, boat, comes_out, seldom, run };
+/// What an option is about, in the order of the help. Those of the tide and of the last two are listed by
+/// name alone there, so that it fits a screen; the manual tells of all.
+enum class Group { plain, looked_at, boat, tide, comes_out, seldom, run };
 /// The heading of a group in help and manual.
 std::string_view title(Group group);
 /// Whether the help lists the group's options without their texts.

@@ -22,7 +22,8 @@ namespace {
 namespace po = boost::program_options;
 
 /// Options that name input files.
-constexpr std::array<std::string_view, 5> input_options = {"bathymetry", "chart", "hazards", "rules", "boat"};
+constexpr std::array<std::string_view, 6> input_options = {"bathymetry", "chart", "hazards",
+                                                           "rules",      "boat",  "tide"};
 /// The option that names what is made.
 constexpr std::string_view output_option = "out";
 /// Hazards and their margins are only ever added: one left out by an option given again could be a false

@@ -5,6 +5,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/report/boat_facts.hpp"
+#include "swingroom/report/tide_facts.hpp"
 #include "swingroom/room/distance.hpp"
 
 #include "base/text.hpp"
@@ -22,6 +23,7 @@
 #include <cmath>
 #include <cstddef>
 #include <limits>
+#include <ranges>
 #include <utility>
 
 namespace swingroom::cli {
@@ -57,11 +59,13 @@ void JobOptions::declare(Options& options) {
     options.add_options()
         ("boat", text_value("FILE"), "boat file (INI); must be given");
     declare_levels(options, true);
+    TideOptions::declare(options);
+    options.group(Group::boat);
     declare_wind(options);
+    options.group(Group::seldom);
     declare_current(options);
     options.add_options()
         ("seabed", text_value("SEABED")->default_value("unknown"), "the ground, where no hazard layer tells it");
-    options.group(Group::seldom);
     options.add_options()
         ("rode-by", text_value("survey|sounder|source"), "rode for any depth of a place, or by the sounder\n"
          "survey: one rode that holds whatever the depth is. sounder: she reads the sounder before she lets go and veers for "
@@ -75,9 +79,15 @@ void JobOptions::require_all(const po::variables_map& given, const Options& own,
                              const std::vector<Needed>& also) const {
     std::vector<Needed> needed;
     if (bathymetry.empty() && hazards.charts.empty()) needed.push_back(bathymetry_needed);
-    needed.insert(needed.end(), {boat_needed, low_water_needed, high_water_needed, wind_needed});
+    needed.push_back(boat_needed);
+    const std::vector<Needed> water =
+        tide.file.empty() ? std::vector<Needed>{low_water_needed, high_water_needed} : TideOptions::needed();
+    needed.insert(needed.end(), water.begin(), water.end());
+    needed.push_back(wind_needed);
     needed.insert(needed.end(), also.begin(), also.end());
     std::vector<OpenQuestion> missing = unanswered(needed, own, given);
+    const std::vector<OpenQuestion> of_tide = tide.unsaid();
+    missing.insert(missing.end(), of_tide.begin(), of_tide.end());
     if (missing.empty()) return; // what rasters leave open is asked when they are opened
     const std::vector<OpenQuestion> of_rasters = unsaid();
     missing.insert(missing.begin(), of_rasters.begin(), of_rasters.end());
@@ -87,11 +97,13 @@ void JobOptions::require_all(const po::variables_map& given, const Options& own,
 po::variables_map JobOptions::accept(const po::variables_map& on_command_line, const Options& own,
                                      const std::vector<Needed>& also) {
     Given filled = with_plan(on_command_line, own);
+    TideOptions::settle(on_command_line, filled.values);
     const po::variables_map& given = filled.values;
     planned_paths = std::move(filled.planned_paths);
     measures = measures_of(given);
     hazards.accept(filled.values);
     bathymetry = bathymetry_requests(given);
+    tide.accept(given);
     given_ = given;
     require_all(given, own, also);
     if (bathymetry.empty()) chart_uncertainty = uncertainty_of_charts(given);
@@ -122,7 +134,7 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
     }
     seabed = *named;
     boat_file = required(given, boat_needed);
-    conditions = conditions_of(given);
+    conditions = conditions_of(given, tide.file.empty() ? levels_of(given) : WaterLevels{});
     conditions.water.clearance_datum_m = clearance_datum_m;
     return given;
 }
@@ -135,6 +147,7 @@ std::vector<std::string> JobOptions::input_files(const po::variables_map& given)
         all.push_back(request.file);
     }
     all.push_back(boat_file);
+    if (!tide.file.empty()) all.push_back(tide.file);
     if (const auto plan = optional(given, "plan")) all.push_back(*plan);
     return all;
 }
@@ -187,6 +200,32 @@ Window window_of(const std::optional<LonLatBox>& bounds, const Grid& grid, const
 
 namespace {
 
+constexpr const char* level_error_key = "policy.level_error";
+
+bool says_level_error(const Boat& boat) {
+    return std::ranges::any_of(boat.as_read, [](const auto& read) { return read.first == level_error_key; });
+}
+
+/// How far the nearest point of a window is from a place, in metres.
+double distance_to(const Window& window, LonLat place, const Georeference& georeference) {
+    const GridPoint at = georeference.grid_point(place);
+    const double left = window.col, top = window.row, right = window.col_end(), bottom = window.row_end();
+    const GridPoint nearest{std::clamp(at.x, left, right), std::clamp(at.y, top, bottom)};
+    return geodesic(place, georeference.lonlat(nearest)).distance_m;
+}
+
+/// What is to be said of a station that is far from what is looked at; nothing of one that is near. Ten miles
+/// are common practice, no source.
+std::string warning_of_distance(const StayTide& tide, const Window& window, const Georeference& georeference,
+                                const Measures& measures) {
+    if (!tide.place) return {};
+    const double distance_m = distance_to(window, {tide.place->lon, tide.place->lat}, georeference);
+    if (distance_m <= Length::nautical_miles(10).metres()) return {};
+    return tide.file + ": its station" + (tide.station.empty() ? "" : ", " + tide.station + ",") + " lies " +
+           distance_text(distance_m, measures) +
+           " from what is looked at, where the range and the times of the tide may be others";
+}
+
 /// Where the seabed is steeper than this, rise over run, the tables need not serve rode by the sounder.
 constexpr double steepest_sounded = 0.25;
 
@@ -196,6 +235,15 @@ std::string named(const std::vector<std::string>& files) {
     if (files.size() == 1) return files.front();
     if (files.size() > most) return files.front() + " and " + std::to_string(files.size() - 1) + " more";
     return joined({files.begin(), files.end() - 1}, ", ") + " and " + files.back();
+}
+
+/// Notes the file before it is read.   @returns nothing where two levels are all that is known
+std::optional<StayTide> opened_tide(const JobOptions& options, WatchedInputs& inputs) {
+    if (options.tide.file.empty()) return std::nullopt;
+    require_planned(options.planned_paths);
+    inputs.note(options.tide.file);
+    tell("reading the tide");
+    return options.tide.open();
 }
 
 /// Notes what is named before any of it is read.
@@ -225,10 +273,10 @@ Sea opened_sea(const JobOptions& options, WatchedInputs& inputs, CellChoice choo
 } // namespace
 
 OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, double around_m)
-    : options_(options),
+    : options_(options), tide_(opened_tide(options, inputs_)),
       sea_(
           opened_sea(options, inputs_, [this](const ChartsAlone& charts) { return chosen_cell_m(charts); })) {
-    const Boat boat = tables_ ? tables_->boat() : read_boat_file(options.boat_file);
+    const Boat boat = tables_ ? tables_->boat() : read_boat();
     raster_ = sea_.source();
     const std::size_t of_grid =
         options.bathymetry.empty() ? options.hazards.charts.size() : options.bathymetry.size();
@@ -269,6 +317,7 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
                             ": max_slope is not judged in the depth areas of charts, whose edges are steps: "
                             "look at the soundings there");
     }
+    warn_of_tide();
     if (coarse_cells(sea_.metric(), *tables_, window_)) {
         warnings_.push_back(
             raster() +
@@ -292,12 +341,35 @@ void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {
     const double of_readings_m =
         options_.may_sound() ? (boat.reading_error_m() + boat.shoaler_than_reading_m(steepest_sounded)) / 2
                              : 0;
-    tables_ = std::make_unique<TackleTables>(boat, options_.conditions,
-                                             std::max(greatest_uncertainty_m, of_readings_m));
+    Conditions conditions = options_.conditions;
+    if (tide_) {
+        const double clearance_datum_m = conditions.water.clearance_datum_m;
+        conditions.water = tide_->stay.levels();
+        conditions.water.clearance_datum_m = clearance_datum_m;
+    }
+    tables_ =
+        std::make_unique<TackleTables>(boat, conditions, std::max(greatest_uncertainty_m, of_readings_m));
+}
+
+/// With a curve it is known how surely the level is known when she reads her sounder, unless her file says
+/// so.
+Boat OpenedJob::read_boat() const {
+    Boat boat = read_boat_file(options_.boat_file);
+    if (tide_ && !says_level_error(boat)) boat.policy.level_error_m = level_error_m(*tide_);
+    return boat;
+}
+
+void OpenedJob::warn_of_tide() {
+    if (!tide_) return;
+    for (const std::string& doubt : tide_->doubts) {
+        warnings_.push_back(tide_->file + ": " + doubt);
+    }
+    const std::string far = warning_of_distance(*tide_, window_, georeference(), options_.measures);
+    if (!far.empty()) warnings_.push_back(far);
 }
 
 double OpenedJob::chosen_cell_m(const ChartsAlone& charts) {
-    make_tables(read_boat_file(options_.boat_file), charts.greatest_uncertainty_m);
+    make_tables(read_boat(), charts.greatest_uncertainty_m);
     const ChartCells cells = chart_cells(charts.largest_scale, tables_->least_radius_m(), [&](double side_m) {
         const Grid grid = charts.grid(side_m);
         if (!options_.bounds) return grid.extent().cells();
@@ -326,6 +398,7 @@ OverlayJob OpenedJob::job() const {
     job.wanted = {};
     job.seabed = options_.seabed;
     job.rode_by = options_.rode_by;
+    job.tide = tide();
     return job;
 }
 
@@ -337,6 +410,7 @@ Provenance OpenedJob::provenance(const std::string& command) const {
         if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
     }
     files.push_back(options_.boat_file);
+    if (tide_) files.push_back(tide_->file);
     if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
     provenance.inputs = inputs_.digested(files);
     if (cell_fact_) provenance.facts.push_back(*cell_fact_);
@@ -346,11 +420,18 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     for (const auto& [key, value] : tables_->boat().as_read) {
         provenance.facts.push_back({"boat " + key, value});
     }
-    for (Fact& fact : boat_assumptions(tables_->boat(), options_.conditions)) {
+    if (tide_) {
+        for (Fact& fact : tide_facts(*tide_)) {
+            provenance.facts.push_back(std::move(fact));
+        }
+    }
+    for (Fact& fact : boat_assumptions(tables_->boat(), tables_->conditions())) {
         provenance.facts.push_back(std::move(fact));
     }
     if (options_.may_sound()) {
         for (Fact& fact : sounder_assumptions(tables_->boat())) {
+            if (tide_ && fact.name == level_error_key)
+                fact.value += ", half the width of the tide's bounds at arrival";
             provenance.facts.push_back(std::move(fact));
         }
     }

@@ -11,9 +11,11 @@
 #include "swingroom/sea/hazards.hpp"
 #include "swingroom/sea/inspection.hpp"
 #include "swingroom/sea/sea.hpp"
+#include "swingroom/water/stay_tide.hpp"
 
 #include "cli/command.hpp"
 #include "cli/options/hazard_options.hpp"
+#include "cli/options/tide_options.hpp"
 #include "cli/run/open_questions.hpp"
 #include "cli/run/watched_inputs.hpp"
 
@@ -58,9 +60,11 @@ public:
         return rode_by == RodeBy::sounder || (rode_by == RodeBy::source && !hazards.charts.empty());
     }
     std::vector<std::string> planned_paths; ///< of all these files those that the plan names
-    Conditions conditions;                  ///< water levels, wind and current
-    Seabed seabed = Seabed::unknown;        ///< where no hazard's rule tells it
-    Measures measures;                      ///< of what people read
+    /// Water levels, wind and current. With a curve its levels are not known before it is opened.
+    Conditions conditions;
+    TideOptions tide;                ///< the curve of the water, if there is one
+    Seabed seabed = Seabed::unknown; ///< where no hazard's rule tells it
+    Measures measures;               ///< of what people read
 
 private:
     /// Refuses a job that lacks any of what it needs, with all that is missing and unsaid.
@@ -118,17 +122,22 @@ public:
     [[nodiscard]] const MarginSources& margin_sources() const { return margin_sources_; }
     /// As the charts call what the window shows.
     [[nodiscard]] std::vector<PlaceName> place_names() const { return sea_.place_names(window_); }
+    /// The water of the stay by a curve; null where two levels are all that is known.
+    [[nodiscard]] const StayTide* tide() const { return tide_ ? &*tide_ : nullptr; }
     /// What each input is and what is doubtful in it.
     [[nodiscard]] std::vector<Inspection> inspections() const { return sea_.inspections(options_.measures); }
     /// Inputs with their digests, and what was assumed. Reads every input once more.
     [[nodiscard]] Provenance provenance(const std::string& command) const;
 
 private:
+    [[nodiscard]] Boat read_boat() const;
     [[nodiscard]] double chosen_cell_m(const ChartsAlone& charts);
     void make_tables(const Boat& boat, double greatest_uncertainty_m);
+    void warn_of_tide();
 
     JobOptions options_;
     WatchedInputs inputs_;
+    std::optional<StayTide> tide_;
     std::unique_ptr<TackleTables> tables_; ///< charts alone need them for their grid
     std::optional<Fact> cell_fact_;        ///< how large cells are that nobody has chosen
     Sea sea_;

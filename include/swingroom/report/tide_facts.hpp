@@ -1,0 +1,19 @@
+#pragma once
+
+#include "swingroom/base/fact.hpp"
+#include "swingroom/water/stay_tide.hpp"
+
+#include <vector>
+
+namespace swingroom {
+
+/// Where the water of a stay is known from, what bounds it and which allowances are in it, for the
+/// provenance. Of the station's distance from what is looked at nothing is said but where its place is not
+/// known.
+std::vector<Fact> tide_facts(const StayTide& tide);
+
+/// How far the level may be off when she reads her sounder before letting go: half the width of its bounds at
+/// arrival, the allowances in it, rounded up to centimetres.
+double level_error_m(const StayTide& tide);
+
+} // namespace swingroom

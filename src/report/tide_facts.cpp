@@ -1,0 +1,49 @@
+#include "swingroom/report/tide_facts.hpp"
+
+#include "swingroom/base/measures.hpp"
+
+#include <cmath>
+#include <string>
+
+namespace swingroom {
+namespace {
+
+/// By UTC, and by the clock where that is another one.
+std::string moment_text(Instant at, ZoneOffset zone) {
+    return zone == ZoneOffset(0) ? utc_text(at) : utc_text(at) + " (" + clock_text(at, zone) + ")";
+}
+
+} // namespace
+
+double level_error_m(const StayTide& tide) {
+    const LevelBounds bounds = tide.stay.at(tide.stay.arrive());
+    constexpr double rounding_tolerance_cm = 1e-6; // what sums of decimals carry
+    return std::ceil((bounds.greatest_m - bounds.least_m) / 2 * 100 - rounding_tolerance_cm) / 100;
+}
+
+std::vector<Fact> tide_facts(const StayTide& tide) {
+    std::vector<Fact> facts = {{"tide", "the file " + tide.file}};
+    const auto add = [&facts](const char* name, const std::string& value) {
+        if (!value.empty()) facts.push_back({name, value});
+    };
+    add("tide station", tide.station);
+    add("tide source", tide.source);
+    add("tide datum", tide.datum);
+    add("tide curve", tide.curve->bounds_text());
+    add("tide allowances", "the water may stand " + fixed_up(tide.allowances.below_m, 2) + " m below and " +
+                               fixed_up(tide.allowances.above_m, 2) + " m above the prediction, as was said");
+    add("stay",
+        moment_text(tide.stay.arrive(), tide.zone) + " to " + moment_text(tide.stay.depart(), tide.zone));
+    const WaterLevels levels = tide.stay.levels();
+    add("levels of the stay", fixed_down(levels.low_m, 2) + " to " + fixed_up(levels.high_m, 2) +
+                                  " m above chart datum, the curve's own error and the allowances in them");
+    if (!tide.place) {
+        facts.push_back(
+            assumed_fact("tide station's distance",
+                         "the file does not say where its station is, so that nobody knows how far "
+                         "away; range and times of the tide change along a coast"));
+    }
+    return facts;
+}
+
+} // namespace swingroom
