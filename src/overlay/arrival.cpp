@@ -61,10 +61,11 @@ std::string danger_sentence(const PositionReport& place, const Measures& measure
            bearing_text(danger->bearing_deg) + ".";
 }
 
-/// "2.10 to 2.65 m above chart datum".
-std::string level_range(const LevelBounds& level, const Measures& measures) {
-    return length_number(level.least_m, Rounded::down, measures, 2) + " to " +
-           length_text(level.greatest_m, Rounded::up, measures, 2) + " above chart datum";
+/// "2.10 to 2.65 m above chart datum, 2.31 m by the prediction".
+std::string level_words(const ArrivalWater& water, const Measures& measures) {
+    return length_number(water.level.least_m, Rounded::down, measures, 2) + " to " +
+           length_text(water.level.greatest_m, Rounded::up, measures, 2) + " above chart datum, " +
+           length_text(water.predicted_m, Rounded::nearest, measures, 2) + " by the prediction";
 }
 
 /// What it means if the sounder reads something else; the range with its error, rounded outwards.
@@ -84,22 +85,30 @@ std::string otherwise_sentence(const SounderReading& reading, bool by_sounder, c
            ", more rode and more room are needed than were counted with.";
 }
 
+/// What becomes of the water after arrival.
 std::string fall_sentences(const ArrivalWater& water, const Measures& measures) {
+    const std::string falls = up(water.falls_m, measures);
     std::string words = std::string("The water is ") + (water.falling ? "falling" : "rising") + " then";
     if (water.next_low) {
         words += std::string(water.falling ? ", until low water at " : ", and the next low water is at ") +
                  clock_text(water.next_low->time, water.zone) + ", " +
                  length_text(water.next_low->height_m, Rounded::nearest, measures, 2) +
-                 " above chart datum as predicted. ";
+                 " above chart datum as predicted";
     } else {
-        words += ", and no low water falls into the stay after it. ";
+        words += ", and no low water falls into the stay after it";
     }
-    const std::string falls = up(water.falls_m, measures);
-    return words + "The lowest water of the stay is that " +
-           (water.lowest_at == water.at ? "of arrival" : "at " + clock_text(water.lowest_at, water.zone)) +
-           ", by all that it may be off up to " + falls +
-           " less than on arrival: what the sounder shows on arrival less " + falls +
-           " is the least that it will show.";
+    if (water.lowest_at == water.at) {
+        words += ". The lowest water of the stay is that of arrival, but with all that the level may be off "
+                 "it may still fall by " +
+                 falls;
+    } else {
+        const bool then = water.next_low && water.next_low->time == water.lowest_at;
+        words += std::string(". From arrival to the lowest water of the stay, ") +
+                 (then ? "which is that one" : "at " + clock_text(water.lowest_at, water.zone)) +
+                 ", it falls by " + length_text(water.falls_predicted_m, Rounded::nearest, measures) +
+                 " as predicted, and by no more than " + falls + " with all that the level may be off";
+    }
+    return words + ": what the sounder shows on arrival less " + falls + " is the least that it will show.";
 }
 
 } // namespace
@@ -111,6 +120,8 @@ ArrivalWater arrival_water(const StayTide& tide) {
     water.zone = tide.zone;
     water.level = stay.at(water.at);
     water.lowest_at = lowest_moment(tide);
+    water.predicted_m = tide.curve->height_m(water.at);
+    water.falls_predicted_m = water.predicted_m - tide.curve->height_m(water.lowest_at);
     water.falls_m = water.level.greatest_m - stay.levels().low_m;
     // Where the tide is diurnal the next low water may be a day off; the whole of a long stay need not be
     // searched.
@@ -149,10 +160,9 @@ std::string range_text(const SounderReading& reading, const Measures& measures) 
 std::string reading_text(const SounderReading& reading, const Measures& measures) {
     std::string words = range_text(reading, measures);
     if (words.empty() || reading.greatest_m <= 0) return words;
-    if (reading.of_water) words = "water of " + words + ": take off how deep your transducer is";
+    if (reading.of_water) words += " of water, less how deep your transducer is";
     if (reading.error_m > 0) {
-        words += std::string(reading.of_water ? "; " : ", and ") + "up to " + up(reading.error_m, measures) +
-                 " less or more by its own error";
+        words += ", and up to " + up(reading.error_m, measures) + " less or more by its own error";
     }
     return words;
 }
@@ -163,7 +173,7 @@ std::vector<std::string> arrival_sentences(const Arrival& arrival, const Positio
     if (!reading.known()) return {};
     const std::string when = clock_text(arrival.water.at, arrival.water.zone);
     std::vector<std::string> sentences = {
-        "On arrival, " + when + ", the water stands " + level_range(arrival.water.level, measures) +
+        "On arrival, " + when + ", the water stands " + level_words(arrival.water, measures) +
         ", and the sounder should read " + reading_text(reading, measures) + "."};
     const double most_m =
         is_yes(place.answer.verdict)

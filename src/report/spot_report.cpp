@@ -119,8 +119,10 @@ private:
                                               : std::string("deep edge not charted")) +
                           "; the hull needs " + up(cell_.required_depth_m));
         if (!cell_.source.empty()) fact("depth from", cell_.source);
-        if (report_.arrival)
-            fact("sounder reads", reading_text(report_.arrival->reading, measures_) + ", on arrival");
+        if (report_.arrival) {
+            fact("on arrival",
+                 "the sounder should read " + reading_text(report_.arrival->reading, measures_));
+        }
         if (report_.expected) {
             fact("charted",
                  charted_text(*report_.expected, measures_) + ": " + areas_text(*report_.expected));

@@ -74,6 +74,7 @@ std::string arrival_json(const Arrival& arrival, const PositionReport& place) {
     json.text("at", utc_text(water.at))
         .number("level_least_m", water.level.least_m, 2, Rounded::down)
         .number("level_greatest_m", water.level.greatest_m, 2, Rounded::up)
+        .number("level_predicted_m", water.predicted_m, 2)
         .number("sounder_least_m", reading.least_m, 1, Rounded::down)
         .number("sounder_greatest_m", reading.greatest_m, 1, Rounded::up)
         .number("sounder_error_m", reading.error_m, 1, Rounded::up)
@@ -87,6 +88,7 @@ std::string arrival_json(const Arrival& arrival, const PositionReport& place) {
     }
     const bool yes = is_yes(place.answer.verdict);
     return json.text("lowest_at", utc_text(water.lowest_at))
+        .number("falls_predicted_m", water.falls_predicted_m, 1)
         .number("falls_m", water.falls_m, 1, Rounded::up)
         .raw("sentences", json_texts(yes ? arrival_sentences(arrival, place) : std::vector<std::string>()))
         .line();

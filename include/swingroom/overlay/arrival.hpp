@@ -22,9 +22,12 @@ struct ArrivalWater {
     Instant at;
     ZoneOffset zone{0};           ///< of the clock that people are told times by
     LevelBounds level;            ///< above chart datum, the allowances in it
+    double predicted_m = 0;       ///< the likeliest level then
     bool falling = true;          ///< by the likeliest level, until the next turn
     std::optional<Turn> next_low; ///< the first low water after arrival; nothing: none within the stay
     Instant lowest_at;            ///< when the water stands lowest during the stay, by the likeliest level
+    /// How much it falls from arrival to then, by the likeliest level.
+    double falls_predicted_m = 0;
     /// How much lower the water may stand at some time of the stay than it does when she arrives: from the
     /// upper bound then to the lowest level of the stay.
     double falls_m = 0;
@@ -44,8 +47,8 @@ struct Arrival {
 /// @param water  of the stay   @param boat  as the tables of the run have her
 Arrival arrival_of(const ArrivalWater& water, const PositionReport& place, const Boat& boat);
 
-/// "5.4 to 6.9 m, and up to 0.3 m less or more by its own error", "water of 5.4 m or more, less how deep the
-/// transducer is, ...": the range is rounded outwards. Empty where nothing is known of the depth.
+/// "5.4 to 6.9 m, and up to 0.3 m less or more by its own error", "5.4 m or more of water, less how deep your
+/// transducer is, and ...": the range is rounded outwards. Empty where nothing is known of the depth.
 std::string reading_text(const SounderReading& reading, const Measures& measures = {});
 /// The same without the error: "5.4 to 6.9 m", "5.4 m or more", "none: it is dry".
 std::string range_text(const SounderReading& reading, const Measures& measures = {});

@@ -7,6 +7,7 @@
 
 #include <cmath>
 #include <cstdlib>
+#include <string>
 #include <utility>
 
 namespace swingroom {
@@ -32,7 +33,9 @@ public:
     /// Whether a yes holds only where the sounder shows no more than a limit.
     [[nodiscard]] bool by_sounder() const { return !(*this)("sounder_limit_m").empty(); }
     /// Whether what the sounder reads is told as the depth of the water: see SounderReading::of_water.
-    [[nodiscard]] bool of_water() const { return (*this)("sounder_on_arrival").starts_with("water "); }
+    [[nodiscard]] bool of_water() const {
+        return (*this)("sounder_on_arrival").find(" of water") != std::string::npos;
+    }
     [[nodiscard]] LimitBy limit_by() const { return limit_by_of((*this)("wind_limit_by")); }
 
 private:

@@ -122,7 +122,7 @@ TEST(ReadingText, IsRoundedOutwardsInAnyUnit) {
               "19.1 to 21.6 ft, and up to 0.7 ft less or more by its own error");
     EXPECT_EQ(
         reading_text(sounder_reading(5.04, 5.56, {1.31, 1.52}, {0.2, 0, {}})),
-        "water of 6.3 to 7.1 m: take off how deep your transducer is; up to 0.2 m less or more by its own "
+        "6.3 to 7.1 m of water, less how deep your transducer is, and up to 0.2 m less or more by its own "
         "error");
     EXPECT_EQ(range_text(sounder_reading(5.04, no_deep_edge_m, {1.31, 1.52}, {0.2, 0, 0.0})),
               "6.3 m or more");
@@ -138,9 +138,10 @@ TEST(ArrivalSentences, SayWhatToLookFor) {
     EXPECT_THAT(
         sentences,
         ElementsAre(
-            testing::AllOf(StartsWith("On arrival, 2026-12-24 21:00 +01:00, the water stands "),
-                           HasSubstr(" above chart datum, and the sounder should read " + range +
-                                     ", and up to 0.2 m less or more by its own error.")),
+            testing::AllOf(
+                StartsWith("On arrival, 2026-12-24 21:00 +01:00, the water stands "),
+                HasSubstr(" above chart datum, 4.11 m by the prediction, and the sounder should read " +
+                          range + ", and up to 0.2 m less or more by its own error.")),
             "Where it shows less than " + fixed_down(arrival.reading.least_m - 0.2, 1) +
                 " m, depth or level is not what was counted with: do not let go by this answer. Where it "
                 "shows "
@@ -148,12 +149,26 @@ TEST(ArrivalSentences, SayWhatToLookFor) {
                 fixed_up(arrival.reading.greatest_m + 0.2, 1) +
                 " m, more rode and more room are needed than were counted with.",
             "The nearest danger is rock (rocks #2), 60.3 m off, bearing 188°.",
-            testing::AllOf(
-                StartsWith("The water is falling then, until low water at 2026-12-25 02:00 +01:00, "
-                           "0.40 m above chart datum as predicted. The lowest water of the stay is "
-                           "that at 2026-12-25 0"),
-                HasSubstr("what the sounder shows on arrival less " + fixed_up(arrival.water.falls_m, 1) +
-                          " m is the least that it will show."))));
+            // By the cosine between 4.5 m at 18:45 and 0.4 m at 01:00, 75 minutes after the first of them:
+            // 2.45 + 2.05 cos(pi / 5) = 4.11 m, 3.71 m above the second.
+            "The water is falling then, until low water at 2026-12-25 02:00 +01:00, 0.40 m above chart datum "
+            "as "
+            "predicted. From arrival to the lowest water of the stay, which is that one, it falls by 3.7 m "
+            "as "
+            "predicted, and by no more than " +
+                fixed_up(arrival.water.falls_m, 1) +
+                " m with all that the level may be off: what the sounder shows on arrival less " +
+                fixed_up(arrival.water.falls_m, 1) + " m is the least that it will show."));
+}
+
+TEST(ArrivalSentences, KnowWhenTheWaterDoesNotFallAgain) {
+    const StayTide tide = made_tide("2026-12-24T13:00", "2026-12-24T18:00");
+    const Arrival arrival = arrival_of(arrival_water(tide), place(), boat_with(0.6));
+    EXPECT_THAT(
+        arrival_sentences(arrival, place()).back(),
+        StartsWith("The water is rising then, and no low water falls into the stay after it. The lowest "
+                   "water of the stay is that of arrival, but with all that the level may be off it may "
+                   "still fall by "));
 }
 
 TEST(ArrivalSentences, OfAPlaceByTheSounderSayTheLimit) {

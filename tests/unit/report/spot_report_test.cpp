@@ -225,8 +225,8 @@ TEST(SpotReport, TellsWhatTheWaterDoesWhileSheStays) {
                                 "  level needed     1.6 m above"));
     EXPECT_THAT(text, HasSubstr("  afloat           " + afloat_text(tide.stay, 1.52, tide.zone) + "\n"));
     EXPECT_THAT(text, HasSubstr("  level needed     none will do: its circle meets what no water clears\n"));
-    EXPECT_THAT(text,
-                HasSubstr("  sounder reads    " + reading_text(report.arrival->reading) + ", on arrival\n"));
+    EXPECT_THAT(text, HasSubstr("  on arrival       the sounder should read " +
+                                reading_text(report.arrival->reading) + "\n"));
     EXPECT_THAT(text, HasSubstr("What to look for on arrival:\n  On arrival, 2026-12-24 15:30 +01:00, "));
     // 1.52 m are 4.99 ft, 1.04 m 3.41 ft.
     const std::string feet = spot_text(report, {LengthUnit::foot, {}});
