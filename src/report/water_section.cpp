@@ -23,8 +23,6 @@ namespace {
 
 using std::chrono::hours;
 
-/// From here on a gauge says little of the water at a place. Common practice, no source
-constexpr double far_gauge_m = 10 * 1852;
 /// Lines across the picture that can still be told apart.
 constexpr std::size_t levels_drawn = 3;
 /// Of a long stay the page has the first ones; all are what --json has.
@@ -127,12 +125,9 @@ std::string station_sentence(const StayTide& tide, LonLat middle, const Measures
     const std::string off = way.distance_m < half_a_mile_m
                                 ? length_text(way.distance_m, Rounded::nearest, measures, 0)
                                 : fixed(way.distance_m / 1852, 1) + " nm";
-    std::string words = "From the middle of the area " + station + " is " + off + " off, bearing " +
-                        bearing_text(way.azimuth_deg) + ".";
-    if (way.distance_m > far_gauge_m) {
-        words += " That is far: range and times of the tide here may be others.";
-    }
-    return words;
+    return "From the middle of the area " + station + " is " + off + " off, bearing " +
+           bearing_text(way.azimuth_deg) +
+           ": range and times of the tide change with distance, behind headlands and up rivers.";
 }
 
 std::vector<std::string> how_sure(const ReportContents& contents, const ReportInput& input) {
@@ -146,7 +141,6 @@ std::vector<std::string> how_sure(const ReportContents& contents, const ReportIn
                         level_text(tide.allowances.above_m, Rounded::up, input.measures) +
                         " put on it: look at the forecast, since wind and pressure may move the water "
                         "further.");
-    sentences.insert(sentences.end(), tide.doubts.begin(), tide.doubts.end());
     return sentences;
 }
 
