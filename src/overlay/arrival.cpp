@@ -111,6 +111,17 @@ std::string fall_sentences(const ArrivalWater& water, const Measures& measures) 
     return words + ": what the sounder shows on arrival less " + falls + " is the least that it will show.";
 }
 
+/// Whether the water falls, and until which low water.
+/// @param until  how far turns are looked for
+void take_turns(ArrivalWater& water, const StayTide& tide, Instant until) {
+    water.falling = tide.curve->height_m(until) < tide.curve->height_m(water.at);
+    std::vector<Turn> turns = tide.curve->turns(water.at, until);
+    std::erase_if(turns, [&](const Turn& turn) { return turn.time <= water.at; });
+    if (!turns.empty()) water.falling = !turns.front().high;
+    const auto low = std::find_if(turns.begin(), turns.end(), [](const Turn& turn) { return !turn.high; });
+    if (low != turns.end()) water.next_low = *low;
+}
+
 } // namespace
 
 ArrivalWater arrival_water(const StayTide& tide) {
@@ -123,15 +134,9 @@ ArrivalWater arrival_water(const StayTide& tide) {
     water.predicted_m = tide.curve->height_m(water.at);
     water.falls_predicted_m = water.predicted_m - tide.curve->height_m(water.lowest_at);
     water.falls_m = water.level.greatest_m - stay.levels().low_m;
-    // Where the tide is diurnal the next low water may be a day off; the whole of a long stay need not be
-    // searched.
-    const Instant until = std::min(stay.depart(), water.at + days(2));
-    water.falling = tide.curve->height_m(until) < tide.curve->height_m(water.at);
-    std::vector<Turn> turns = tide.curve->turns(water.at, until);
-    std::erase_if(turns, [&](const Turn& turn) { return turn.time <= water.at; });
-    if (!turns.empty()) water.falling = !turns.front().high;
-    const auto low = std::find_if(turns.begin(), turns.end(), [](const Turn& turn) { return !turn.high; });
-    if (low != turns.end()) water.next_low = *low;
+    // A long stay has many turns, and the next ones lie within two days almost everywhere.
+    take_turns(water, tide, std::min(stay.depart(), water.at + days(2)));
+    if (!water.next_low) take_turns(water, tide, stay.depart());
     return water;
 }
 

@@ -43,6 +43,12 @@ private:
     const ColumnReader& reader_;
 };
 
+/// Sentences among facts, which have separators of their own.
+std::string without_full_stop(std::string sentences) {
+    if (sentences.ends_with('.')) sentences.pop_back();
+    return sentences;
+}
+
 double number_of(const std::string& text) { return std::strtod(text.c_str(), nullptr); }
 
 /// By the sounder she veers for what it shows; what the layer has is for the limit.
@@ -166,7 +172,7 @@ std::vector<FeatureFact> facts_of(const OGRFeature& feature, const ColumnReader&
     facts.add("features", values("features"));
     facts.add("seabed", values("seabed"));
     facts.add("mind", values("advice"));
-    facts.add("on arrival", values("on_arrival"));
+    facts.add("to look for", without_full_stop(values("on_arrival")));
     facts.add("answer", values("meaning"));
     return facts.take();
 }

@@ -298,7 +298,7 @@ TEST(Gpx, TellsOfTheWaterWhereThereIsATide) {
     EXPECT_THAT(gpx, HasSubstr("depth at high water: 9.9 m; sounder on arrival, at most: 9.4 m; sounder on "
                                "arrival: 6.3 to 8.1 m; afloat: 9.2 of 18.5 h: 2026-12-24 15:30 to 20:10 UTC; "
                                "level needed: 0.7 m above chart datum; swinging radius: 52.1 m;"));
-    EXPECT_THAT(gpx, HasSubstr("mind: steep; on arrival: The water is rising then."));
+    EXPECT_THAT(gpx, HasSubstr("mind: steep; to look for: The water is rising then. Planning aid"));
     EXPECT_THAT(texts_of(with_tide(plain, "6.3 to 8.1 m of water, less how deep your transducer is"), ".gpx"),
                 ::testing::AllOf(HasSubstr("on arrival max 9.4m of water;"),
                                  HasSubstr("; water on arrival 6.3-8.1m;"),
