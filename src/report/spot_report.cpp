@@ -83,6 +83,7 @@ public:
         for (const WayAtPosition& way : cell_.ways) {
             add_way(way);
         }
+        add_banks();
         add_reasons();
         if (report_.alternatives) {
             for (const std::string& words : alternatives_lines(*report_.alternatives, measures_)) {
@@ -203,18 +204,30 @@ private:
         fact("at planned wind", "pull " + fixed_up(detail.pull_n, 0) + " N, reach " + up(detail.reach_m) +
                                     ", angle of pull " + fixed_up(detail.angle_deg, 1) +
                                     " deg, tension at the bow " + fixed_up(detail.tension_n, 0) + " N");
-        if (report_.tide != nullptr) add_water_of_way(at);
+        add_water_of(at.way);
     }
 
     /// What the water does in the swinging circle of a way.
-    void add_water_of_way(const WayAtPosition& at) {
-        if (std::isnan(at.level_needed_m)) return;
-        if (std::isinf(at.level_needed_m)) {
+    void add_water_of(Way way) {
+        const WaterOfWay& water = cell_.water.at(static_cast<std::size_t>(way));
+        if (report_.tide == nullptr || std::isnan(water.level_needed_m)) return;
+        if (std::isinf(water.level_needed_m)) {
             return fact("level needed", "none will do: its circle meets what no water clears");
         }
-        fact("least water", down(at.least_water_m) + " at low water in its circle");
-        fact("level needed", up(at.level_needed_m) + " above chart datum floats her all over its circle");
-        fact("afloat", afloat_text(report_.tide->stay, at.level_needed_m, report_.tide->zone));
+        fact("least water", down(water.least_water_m) + " at low water in its circle");
+        fact("level needed", up(water.level_needed_m) + " above chart datum floats her all over its circle");
+        fact("afloat", afloat_text(report_.tide->stay, water.level_needed_m, report_.tide->zone));
+    }
+
+    /// Where she is aground at low water no way is looked at any closer, but she may be afloat at other
+    /// times.
+    void add_banks() {
+        if (report_.tide == nullptr || !cell_.ways.empty()) return;
+        for (const Way way : all_ways) {
+            if (std::isnan(cell_.water.at(static_cast<std::size_t>(way)).level_needed_m)) continue;
+            line(std::string(phrase(way)) + ": no, aground at low water");
+            add_water_of(way);
+        }
     }
 
     /// A place to go to is looked at before the anchor is let go.
@@ -323,25 +336,32 @@ void add_room(JsonObject& json, const std::string& of, const std::optional<Neare
 }
 
 /// What the water does in the swinging circle of a way; null where that is not known, or no level will do.
-void add_water_of_way(JsonObject& json, const WayAtPosition& at, const SpotReport& report) {
-    const Stay& stay = report.tide->stay;
-    if (report.arrival) {
-        json.number("sounder_on_arrival_m",
-                    report.arrival->sounder_most_m.at(static_cast<std::size_t>(at.way)), 1, Rounded::down);
-    }
-    json.number("least_water_m", at.least_water_m, 1, Rounded::down)
-        .number("level_needed_m", at.level_needed_m, 1, Rounded::up);
-    if (std::isnan(at.level_needed_m)) {
-        json.null("hours_afloat").null("windows");
-        return;
-    }
+std::string afloat_json(const WaterOfWay& water, const Stay& stay) {
+    JsonObject json;
+    json.number("least_water_m", water.least_water_m, 1, Rounded::down)
+        .number("level_needed_m", water.level_needed_m, 1, Rounded::up);
+    if (std::isnan(water.level_needed_m)) return json.null("hours_afloat").null("windows").line();
     std::vector<std::string> windows;
-    for (const TimeWindow& window : stay.windows(at.level_needed_m)) {
+    for (const TimeWindow& window : stay.windows(water.level_needed_m)) {
         windows.push_back(
             JsonObject().text("from", utc_text(window.from)).text("to", utc_text(window.to)).line());
     }
-    json.number("hours_afloat", stay.hours_afloat(at.level_needed_m), 1, Rounded::down)
-        .raw("windows", json_list(windows));
+    return json.number("hours_afloat", stay.hours_afloat(water.level_needed_m), 1, Rounded::down)
+        .raw("windows", json_list(windows))
+        .line();
+}
+
+/// What is told with a tide alone.
+void add_water(JsonObject& json, const SpotReport& report) {
+    if (report.tide == nullptr) return;
+    json.raw("water", water_json(*report.tide));
+    if (report.arrival) json.raw("arrival", arrival_json(*report.arrival, report.cell));
+    JsonObject afloat;
+    for (const Way way : all_ways) {
+        afloat.raw(name(way),
+                   afloat_json(report.cell.water.at(static_cast<std::size_t>(way)), report.tide->stay));
+    }
+    json.raw("afloat", afloat.lines());
 }
 
 std::string way_json(const WayAtPosition& at, const SpotReport& report) {
@@ -368,7 +388,10 @@ std::string way_json(const WayAtPosition& at, const SpotReport& report) {
         .number("reach_m", detail.reach_m, 1, Rounded::up)
         .number("pull_angle_deg", detail.angle_deg, 1, Rounded::up)
         .number("tension_n", detail.tension_n, 0, Rounded::up);
-    if (report.tide != nullptr) add_water_of_way(json, at, report);
+    if (report.arrival) {
+        json.number("sounder_on_arrival_m",
+                    report.arrival->sounder_most_m.at(static_cast<std::size_t>(at.way)), 1, Rounded::down);
+    }
     return json.line();
 }
 
@@ -506,8 +529,7 @@ std::string spot_json(const SpotReport& report) {
             .number("trip_line_m", cell.trip_line_m, 1, Rounded::up);
     }
     json.raw("here", json_texts(cell.here));
-    if (report.tide != nullptr) json.raw("water", water_json(*report.tide));
-    if (report.arrival) json.raw("arrival", arrival_json(*report.arrival, cell));
+    add_water(json, report);
     JsonObject ways;
     for (const WayAtPosition& way : cell.ways) {
         ways.raw(name(way.way), way_json(way, report));

@@ -7,6 +7,7 @@
 #include "swingroom/sea/charted_depths.hpp"
 #include "swingroom/sea/georeference.hpp"
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <limits>
@@ -61,6 +62,22 @@ struct WayAtPosition {
     double level_needed_m = std::numeric_limits<double>::quiet_NaN();
 };
 
+/// What the water does in the swinging circle of a way during the stay. As in the layers least_water and
+/// hours_afloat, also where the cell floats her at high water only: she swings from the moment on at which it
+/// does so, by the radius that she has then.
+struct WaterOfWay {
+    /// The least water at low water anywhere in the circle, dangers that have a depth among it, rounded down;
+    /// negative infinity where it meets what no water clears, NaN where the cell is unsurveyed or does not
+    /// float her even at high water, and where the way is out.
+    double least_water_m = std::numeric_limits<double>::quiet_NaN();
+    /// The level above chart datum at which the worst place of the circle floats her, rode and radius as they
+    /// are, rounded up; infinite where none does, NaN where least_water_m is.
+    double level_needed_m = std::numeric_limits<double>::quiet_NaN();
+    /// How long within the stay the water stands at that level or above it for sure, in hours, rounded down;
+    /// 0 where she is never afloat, NaN without a tide, where the cell is unsurveyed or the way is out.
+    double hours_afloat = std::numeric_limits<double>::quiet_NaN();
+};
+
 /// A reason and by how much it fails. `sentence_of` (overlay/position_words.hpp) puts it into words.
 struct Shortfall {
     /// One bit of `reason`.
@@ -96,6 +113,8 @@ struct PositionReport {
     double deepest_m = 0;
     LimitBy limit_by = LimitBy::holding; ///< what the wind limits of the ways are taken from
     std::vector<WayAtPosition> ways;     ///< empty where the cell is unsurveyed or does not float the hull
+    /// By Way: where `ways` is empty, too.
+    std::array<WaterOfWay, all_ways.size()> water;
     /// What would hang from the roller at high water, in newtons, and the length of a trip line; 0 where
     /// unsurveyed, NaN where deepest_m is.
     double hanging_load_n = 0, trip_line_m = 0;

@@ -196,12 +196,9 @@ SpotReport report_with_tide(const StayTide& tide, std::uint64_t seed) {
     PositionReport& cell = report.cell;
     cell.facts.shoal_m = 2.31F;
     cell.facts.deep_m = 2.87F;
-    cell.ways[0].level_needed_m = 0.1;
-    cell.ways[0].least_water_m = 2.46;
-    cell.ways[1].level_needed_m = 1.52;
-    cell.ways[1].least_water_m = 1.04;
-    cell.ways[2].level_needed_m = std::numeric_limits<double>::infinity();
-    cell.ways[2].least_water_m = -std::numeric_limits<double>::infinity();
+    cell.water = {{{2.46, 0.1, 18.5},
+                   {1.04, 1.52, 9},
+                   {-std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity(), 0}}};
     for (WayAtPosition& at : cell.ways) {
         at.detail.needs.sounder_limit_m = std::numeric_limits<float>::quiet_NaN();
     }
@@ -240,7 +237,7 @@ TEST(SpotReport, TellsPrograms) {
     CPLJSONDocument document;
     ASSERT_TRUE(document.LoadMemory(spot_json(report)));
     const CPLJSONObject root = document.GetRoot(), water = root.GetObj("water"),
-                        arrival = root.GetObj("arrival"), ways = root.GetObj("ways");
+                        arrival = root.GetObj("arrival"), afloat = root.GetObj("afloat");
     EXPECT_EQ(water.GetString("arrive"), "2026-12-24T14:30Z");
     EXPECT_EQ(water.GetString("clock"), "+01:00");
     EXPECT_EQ(water.GetDouble("low_m"), 0.15);
@@ -256,14 +253,31 @@ TEST(SpotReport, TellsPrograms) {
     EXPECT_GE(arrival.GetDouble("sounder_greatest_m"), report.arrival->reading.greatest_m);
     EXPECT_TRUE(arrival.GetBool("transducer_known"));
     EXPECT_EQ(arrival.GetArray("sentences").Size(), 4);
-    EXPECT_EQ(ways.GetObj("full").GetDouble("hours_afloat"), 18.5);
-    EXPECT_EQ(ways.GetObj("short").GetDouble("level_needed_m"), 1.6);
+    EXPECT_EQ(afloat.GetObj("full").GetDouble("hours_afloat"), 18.5);
+    EXPECT_EQ(afloat.GetObj("short").GetDouble("level_needed_m"), 1.6);
     const std::vector<TimeWindow> windows = tide.stay.windows(1.52);
-    const CPLJSONArray told = ways.GetObj("short").GetArray("windows");
+    const CPLJSONArray told = afloat.GetObj("short").GetArray("windows");
     ASSERT_EQ(told.Size(), static_cast<int>(windows.size()));
     EXPECT_EQ(told[1].GetString("to"), utc_text(windows[1].to));
-    EXPECT_EQ(ways.GetObj("sinker").GetObj("level_needed_m").GetType(), CPLJSONObject::Type::Null);
-    EXPECT_EQ(ways.GetObj("sinker").GetDouble("hours_afloat", -1), 0);
+    EXPECT_EQ(afloat.GetObj("sinker").GetObj("level_needed_m").GetType(), CPLJSONObject::Type::Null);
+    EXPECT_EQ(afloat.GetObj("sinker").GetDouble("hours_afloat", -1), 0);
+}
+
+// A bank on which she floats at high water alone: no way is looked at, but it is told when she floats.
+TEST(SpotReport, TellsWhenSheFloatsOnABank) {
+    const StayTide tide = testing_support::made_tide();
+    SpotReport report = report_with_tide(tide, 4);
+    report.cell.answer.verdict = Verdict::no;
+    report.cell.ways.clear();
+    report.cell.water = {{{-0.62, 2.73, 5}, {-0.31, 2.42, 6}, {}}};
+    const std::string text = spot_text(report, {});
+    EXPECT_THAT(text, HasSubstr("\nfull scope: no, aground at low water\n"
+                                "  least water      -0.7 m at low water in its circle\n"
+                                "  level needed     2.8 m above chart datum floats her all over its circle\n"
+                                "  afloat           " +
+                                afloat_text(tide.stay, 2.73, tide.zone) + "\nshort scope: no, aground"));
+    EXPECT_THAT(text, testing::Not(HasSubstr("sinker"))) << "nothing is known of it";
+    EXPECT_THAT(text, testing::Not(HasSubstr("What to look for"))) << "it is no place to go to";
 }
 
 TEST(SpotReport, SaysNothingOfTimeWithoutATide) {
