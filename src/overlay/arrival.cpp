@@ -199,6 +199,11 @@ std::vector<std::string> arrival_sentences(const Arrival& arrival, const Positio
     return sentences;
 }
 
+std::string level_needed_text(double level_m, const Measures& measures) {
+    const bool below = length_value(level_m, Rounded::up, measures) < 0;
+    return (below ? down(-level_m, measures) + " below" : up(level_m, measures) + " above") + " chart datum";
+}
+
 std::string local_time_text(Instant instant, ZoneOffset zone) {
     const ClockWords words = words_of(instant, zone);
     return words.date + " " + words.time;

@@ -2,6 +2,7 @@
 
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/wind_figures.hpp"
+#include "swingroom/overlay/arrival.hpp"
 
 #include "publish/styles/answer_words.hpp"
 #include "report/page_parts.hpp"
@@ -368,7 +369,8 @@ Markup spots_table(const std::vector<FinishedFeature>& all, std::size_t most, co
                fact("Hangs:", spot, "hanging_load_n", newtons) +
                fact("Band admitted:", spot, "band_admitted", percent) +
                fact("Condition:", spot.text("condition")) + fact("Seabed:", spot.text("seabed")) +
-               fact("Level needed:", spot, "level_needed_m", length_in(input.measures, Rounded::up)) +
+               fact("Level needed:", spot, "level_needed_m",
+                    [&](double level_m) { return level_needed_text(level_m, input.measures); }) +
                fact("Expect:", expected_words(spot, number, input)) +
                fact("Noted near:", notes_words(spot, number, input)) + fact("Mind:", minded(spot, said));
     };

@@ -215,7 +215,8 @@ private:
             return fact("level needed", "none will do: its circle meets what no water clears");
         }
         fact("least water", down(water.least_water_m) + " at low water in its circle");
-        fact("level needed", up(water.level_needed_m) + " above chart datum floats her all over its circle");
+        fact("level needed",
+             level_needed_text(water.level_needed_m, measures_) + " floats her all over its circle");
         fact("afloat", afloat_text(report_.tide->stay, water.level_needed_m, report_.tide->zone));
     }
 

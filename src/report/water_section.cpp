@@ -4,7 +4,9 @@
 #include "swingroom/overlay/position_words.hpp"
 #include "swingroom/report/tide_picture.hpp"
 #include "swingroom/sea/georeference.hpp"
+#include "swingroom/water/tide_table.hpp"
 
+#include "base/text.hpp"
 #include "report/page_parts.hpp"
 #include "report/stay_water.hpp"
 #include "report/table_markup.hpp"
@@ -13,6 +15,7 @@
 #include <chrono>
 #include <cmath>
 #include <cstddef>
+#include <map>
 #include <optional>
 #include <string>
 #include <utility>
@@ -43,6 +46,18 @@ std::optional<WayAtPosition> way_with_level(const PositionReport& spot) {
     return std::nullopt;
 }
 
+/// What the first drop points need, by the level as it is told, in metres: those that need the same share a
+/// line.
+std::map<double, std::string> levels_of_best(const ReportInput& input) {
+    std::map<double, std::string> levels;
+    for (std::size_t i = 0; i < std::min(levels_drawn, input.best_spots.size()); ++i) {
+        const auto at = way_with_level(input.best_spots[i]);
+        if (!at) continue;
+        add_word(levels[rounded(at->level_needed_m, 1, Rounded::up)], ", ", std::to_string(i + 1));
+    }
+    return levels;
+}
+
 /// The curve with what matters of the stay on it.
 Markup curve_figure(const ReportInput& input) {
     const StayTide& tide = *input.tide;
@@ -58,16 +73,15 @@ Markup curve_figure(const ReportInput& input) {
     picture.measures = input.measures;
     picture.moments = {{tide.stay.arrive(), "arrival"}, {tide.stay.depart(), "departure"}};
     picture.levels = {{levels.low_m, "lowest"}, {levels.high_m, "highest"}};
-    for (std::size_t i = 0; i < std::min(levels_drawn, input.best_spots.size()); ++i) {
-        if (const auto at = way_with_level(input.best_spots[i])) {
-            picture.levels.push_back({at->level_needed_m, "drop point " + std::to_string(i + 1)});
-        }
+    for (const auto& [level_m, places] : levels_of_best(input)) {
+        picture.levels.push_back({level_m, "drop point " + places});
     }
     const std::string caption =
         "The water above chart datum, by the clock of " + zone_text(tide.zone) +
         ": the likeliest level, and the band that it may be in, allowances counted. Lines across: the lowest "
-        "and highest level that this page reckons with, and the level at which a drop point floats her all "
-        "over its swinging circle.";
+        "and highest level that this page reckons with, and where it is not far below them the level at "
+        "which "
+        "one of the best drop points floats her all over its swinging circle.";
     return element("figure", {{"class", "water"}},
                    "\n" + tide_picture(picture) + text_element("figcaption", caption) + "\n") +
            "\n";
@@ -136,6 +150,12 @@ std::vector<std::string> how_sure(const ReportContents& contents, const ReportIn
                         (contents.south_west.y + contents.north_east.y) / 2};
     std::vector<std::string> sentences = {station_sentence(tide, middle, input.measures),
                                           "The curve: " + tide.curve->bounds_text() + "."};
+    if (dynamic_cast<const TideTable*>(tide.curve.get()) != nullptr) {
+        sentences.emplace_back(
+            "Between high and low water the curve of a table is a mean one: in estuaries, and "
+            "where the tide stands or has two high waters, the water may lie lower. There a "
+            "series of heights or constituents will do, a table will not.");
+    }
     sentences.push_back("For weather, " + level_text(tide.allowances.below_m, Rounded::up, input.measures) +
                         " are taken off the curve, and " +
                         level_text(tide.allowances.above_m, Rounded::up, input.measures) +

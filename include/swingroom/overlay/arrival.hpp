@@ -65,6 +65,8 @@ std::vector<std::string> arrival_sentences(const Arrival& arrival, const Positio
 std::string afloat_text(const Stay& stay, double level_m, ZoneOffset zone);
 /// "2026-12-24 06:30 to 11:12": the second date only where it is another.
 std::string window_text(const TimeWindow& window, ZoneOffset zone);
+/// "1.6 m above chart datum", "2.2 m below chart datum": a level that is needed, rounded up.
+std::string level_needed_text(double level_m, const Measures& measures = {});
 /// "2026-12-24 06:30", by a clock whose zone is told elsewhere.
 std::string local_time_text(Instant instant, ZoneOffset zone);
 /// "+01:00", "UTC".

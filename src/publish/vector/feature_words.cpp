@@ -1,6 +1,7 @@
 #include "publish/vector/feature_words.hpp"
 
 #include "swingroom/boat/wind_figures.hpp"
+#include "swingroom/overlay/arrival.hpp"
 
 #include "base/text.hpp"
 #include "publish/styles/answer_words.hpp"
@@ -94,7 +95,9 @@ void add_water(Facts& facts, const Values& values) {
               values.of_water() ? " m of water" : " m");
     facts.add("sounder on arrival", values("sounder_on_arrival"));
     facts.add("afloat", values("afloat"));
-    facts.add("level needed", values("level_needed_m"), " m above chart datum");
+    if (const std::string level_m = values("level_needed_m"); !level_m.empty()) {
+        facts.add("level needed", level_needed_text(number_of(level_m)));
+    }
 }
 
 /// One figure in few characters, where there is one.

@@ -114,6 +114,14 @@ TEST(AfloatText, DoesNotGoOnForAYear) {
                 testing::EndsWith(" UTC and " + std::to_string(more) + " more"));
 }
 
+TEST(LevelNeededText, IsRoundedUpOnBothSidesOfChartDatum) {
+    EXPECT_EQ(level_needed_text(1.52), "1.6 m above chart datum");
+    EXPECT_EQ(level_needed_text(-2.28), "2.2 m below chart datum");
+    EXPECT_EQ(level_needed_text(-0.04), "0.0 m above chart datum");
+    // -2.28 m are -7.48 ft.
+    EXPECT_EQ(level_needed_text(-2.28, {LengthUnit::foot, {}}), "7.4 ft below chart datum");
+}
+
 TEST(ReadingText, IsRoundedOutwardsInAnyUnit) {
     const SounderReading reading = sounder_reading(5.04, 5.56, {1.31, 1.52}, {0.2, 0, 0.5});
     EXPECT_EQ(reading_text(reading), "5.8 to 6.6 m, and up to 0.2 m less or more by its own error");

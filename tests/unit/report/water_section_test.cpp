@@ -50,13 +50,15 @@ TEST(WaterSection, TellsTheStayItsTurnsAndWhatToLookFor) {
     const StayTide tide = made_tide();
     ReportInput input;
     input.tide = &tide;
-    input.best_spots = {spot(0.1), spot(0.15)};
+    input.best_spots = {spot(0.1), spot(0.15), spot(0.12)};
     const std::string page = water_section(contents(), input).str();
     EXPECT_THAT(page,
                 HasSubstr("From 2026-12-24 15:30 to 2026-12-25 10:00 +01:00, water 0.15 to 4.85 m above "
                           "chart datum, by Haven pier."));
     EXPECT_THAT(page, HasSubstr("<svg"));
-    EXPECT_THAT(page, HasSubstr("drop point 2"));
+    EXPECT_THAT(page, HasSubstr("drop point 1:"));
+    EXPECT_THAT(page, HasSubstr("drop point 2, 3:")) << "two that need the same share a line";
+    EXPECT_THAT(page, HasSubstr("the curve of a table is a mean one"));
     EXPECT_THAT(page, HasSubstr("2026-12-24 19:45")) << "high water at 18:45 UTC";
     EXPECT_THAT(page, HasSubstr("4.50"));
     EXPECT_THAT(page, HasSubstr("On arrival at drop point 1"));
