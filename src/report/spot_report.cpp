@@ -482,7 +482,7 @@ SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, 
             std::nullopt,
             boat.sounder.transducer_m.value_or(0),
             job.tide,
-            std::move(arrival)};
+            arrival};
 }
 
 std::string spot_text(const SpotReport& report, const Measures& measures) {

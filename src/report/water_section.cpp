@@ -65,7 +65,7 @@ Markup curve_figure(const ReportInput& input) {
     TidePicture picture;
     picture.curve = tide.curve.get();
     // A little of what comes before and after, as far as it is known.
-    constexpr hours around{1};
+    constexpr hours around(1);
     picture.from = std::max(tide.curve->first(), tide.stay.arrive() - around);
     picture.to = std::min(tide.curve->last(), tide.stay.depart() + around);
     picture.allowances = tide.allowances;

@@ -8,7 +8,6 @@
 #include <array>
 #include <limits>
 #include <optional>
-#include <span>
 #include <string>
 #include <vector>
 
