@@ -102,7 +102,7 @@ std::string fall_sentences(const ArrivalWater& water, const Measures& measures) 
                  "it may still fall by " +
                  falls;
     } else {
-        const bool then = water.next_low && water.next_low->time == water.lowest_at;
+        const bool then = water.next_low && abs(water.next_low->time - water.lowest_at) <= minutes(1);
         words += std::string(". From arrival to the lowest water of the stay, ") +
                  (then ? "which is that one" : "at " + clock_text(water.lowest_at, water.zone)) +
                  ", it falls by " + length_text(water.falls_predicted_m, Rounded::nearest, measures) +
@@ -119,7 +119,9 @@ void take_turns(ArrivalWater& water, const StayTide& tide, Instant until) {
     std::erase_if(turns, [&](const Turn& turn) { return turn.time <= water.at; });
     if (!turns.empty()) water.falling = !turns.front().high;
     const auto low = std::find_if(turns.begin(), turns.end(), [](const Turn& turn) { return !turn.high; });
-    if (low != turns.end()) water.next_low = *low;
+    if (low == turns.end()) return;
+    water.next_low = *low;
+    water.next_low->time = std::chrono::round<minutes>(low->time); // constituents tell it to the second
 }
 
 } // namespace

@@ -5,7 +5,6 @@
 #include "swingroom/overlay/arrival.hpp"
 
 #include "publish/styles/answer_words.hpp"
-#include "report/page_parts.hpp"
 #include "report/spot_words.hpp"
 #include "report/table_markup.hpp"
 
@@ -34,19 +33,6 @@ std::string sounder_note(const ReportInput& input) {
                                    " by which the transducer is under water"
                              : std::string()) +
            ", within a boat's length around, and veer for the most that it shows there, at high water.";
-}
-
-/// What stands in the columns of the moment of arrival; empty without a tide.
-std::string arrival_note(const ReportInput& input, bool by_sounder) {
-    if (input.tide == nullptr) return {};
-    const Sounder& sounder = input.boat.sounder;
-    return std::string(sounder.transducer_m
-                           ? "Sounder on arrival: what it should show then, "
-                           : "Water on arrival: its depth then; the sounder shows less by how "
-                             "deep the transducer is, ") +
-           "and up to " + length_text(sounder.error_m, Rounded::up, input.measures) +
-           " less or more by its own error." +
-           (by_sounder ? " At most then: let go on arrival only where it shows no more." : "");
 }
 
 constexpr const char* water_note =
@@ -200,10 +186,6 @@ std::vector<FigureColumn> columns_to_let_go(const ReportInput& input, std::uint1
     add_rode(columns, "rode_m", "rode_m", input);
     columns.push_back(sinker(input.measures));
     columns.push_back(length("Sounder, at most", "sounder_limit_m", Rounded::down, input.measures));
-    columns.push_back(range(input.boat.sounder.transducer_m ? "Sounder on arrival" : "Water on arrival",
-                            "sounder_on_arrival_least_m", "sounder_on_arrival_greatest_m", Rounded::down,
-                            input.measures));
-    columns.push_back(length("At most then", "sounder_on_arrival_limit_m", Rounded::down, input.measures));
     columns.push_back(length("Radius", "radius_m", Rounded::up, input.measures));
     columns.push_back(spare(input));
     columns.push_back(wind_limit());
@@ -296,6 +278,28 @@ std::function<std::string(double)> length_in(const Measures& measures, Rounded w
     return [=](double metres) { return length_text(metres, way, measures); };
 }
 
+/// What the sounder should read on arrival, and the most that it may show then; nothing without a tide. Among
+/// the words, since a column more would be too many on paper.
+Markup on_arrival(const FinishedFeature& spot, const ReportInput& input) {
+    if (!spot.has("sounder_on_arrival_least_m")) return {};
+    SounderReading reading;
+    reading.least_m = spot.number("sounder_on_arrival_least_m");
+    const bool charted = spot.has("sounder_on_arrival_greatest_m"); // its deep edge
+    reading.greatest_m =
+        charted ? spot.number("sounder_on_arrival_greatest_m") : std::numeric_limits<double>::infinity();
+    const Sounder& sounder = input.boat.sounder;
+    const double most_m = spot.number("sounder_on_arrival_limit_m");
+    return fact(
+        sounder.transducer_m ? "Sounder on arrival:" : "Water on arrival:",
+        range_text(reading, input.measures) +
+            (sounder.error_m > 0
+                 ? ", its own error \u00b1 " + length_text(sounder.error_m, Rounded::up, input.measures)
+                 : std::string()) +
+            (std::isnan(most_m) ? std::string()
+                                : "; let go then only at " +
+                                      length_text(most_m, Rounded::down, input.measures) + " or less"));
+}
+
 std::uint16_t own_advice(const FinishedFeature& of, std::uint16_t said) {
     return static_cast<std::uint16_t>(advice_of(of.text("advice")) & ~said);
 }
@@ -348,11 +352,11 @@ Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t 
         feature_table("The best drop points", numbers("best-"), used(columns_to_let_go(input, said), best),
                       best, [&](const FinishedFeature& spot, std::size_t number) {
                           return fact("Nearest danger:", nearest_danger_words(spot, number, input)) +
-                                 fact("Mind:", minded(spot, said));
+                                 on_arrival(spot, input) + fact("Mind:", minded(spot, said));
                       });
     return table + text_element("p", water_note) + "\n" +
-           (by_sounder ? text_element("p", sounder_note(input)) + "\n" : Markup()) +
-           paragraph(arrival_note(input, by_sounder)) + limit_note(best) + key_to_minded(best, said);
+           (by_sounder ? text_element("p", sounder_note(input)) + "\n" : Markup()) + limit_note(best) +
+           key_to_minded(best, said);
 }
 
 Markup spots_table(const std::vector<FinishedFeature>& all, std::size_t most, const ReportInput& input,
@@ -364,6 +368,7 @@ Markup spots_table(const std::vector<FinishedFeature>& all, std::size_t most, co
         const auto newtons = [](double pull) { return fixed(pull, 0) + " N"; };
         return (hull == ground ? fact("Nearest danger:", hull)
                                : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
+               on_arrival(spot, input) +
                fact("Inner distance:", spot, "inner_distance_m", length_in(input.measures, Rounded::down)) +
                fact("Trip line:", spot, "trip_line_m", length_in(input.measures, Rounded::up)) +
                fact("Hangs:", spot, "hanging_load_n", newtons) +

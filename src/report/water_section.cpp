@@ -25,6 +25,8 @@ namespace swingroom {
 namespace {
 
 using std::chrono::hours;
+using std::chrono::minutes;
+using std::chrono::round;
 
 /// Lines across the picture that can still be told apart.
 constexpr std::size_t levels_drawn = 3;
@@ -95,7 +97,8 @@ Markup turns_table(const ReportInput& input) {
                       {{"", "", ""}, {"", "Time, " + zone_text(tide.zone), ""}, {"", "Level", unit, true}},
                       {}};
     for (std::size_t i = 0; i < std::min(most_turns, turns.size()); ++i) {
-        table.rows.push_back({turns[i].high ? "High" : "Low", local_time_text(turns[i].time, tide.zone),
+        table.rows.push_back({turns[i].high ? "High" : "Low",
+                              local_time_text(round<minutes>(turns[i].time), tide.zone),
                               length_number(turns[i].height_m, Rounded::nearest, input.measures, 2)});
     }
     if (table.rows.empty()) return {};

@@ -23,7 +23,7 @@ struct ArrivalWater {
     LevelBounds level;            ///< above chart datum, the allowances in it
     double predicted_m = 0;       ///< the likeliest level then
     bool falling = true;          ///< by the likeliest level, until the next turn
-    std::optional<Turn> next_low; ///< the first low water after arrival; nothing: none within the stay
+    std::optional<Turn> next_low; ///< the first after arrival, to the minute; nothing: none within the stay
     Instant lowest_at;            ///< when the water stands lowest during the stay, by the likeliest level
     /// How much it falls from arrival to then, by the likeliest level.
     double falls_predicted_m = 0;

@@ -2,6 +2,7 @@
 
 #include "swingroom/overlay/arrival.hpp"
 #include "swingroom/report/report.hpp"
+#include "swingroom/water/harmonic_tide.hpp"
 
 #include "report/feature_tables.hpp"
 #include "report/water_section.hpp"
@@ -11,8 +12,10 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
 #include <limits>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -65,6 +68,32 @@ TEST(WaterSection, TellsTheStayItsTurnsAndWhatToLookFor) {
     EXPECT_THAT(page, HasSubstr("Nobody says where Haven pier lies"));
     EXPECT_THAT(page, HasSubstr("0.20 m are taken off the curve, and 0.30 m put on it"));
     EXPECT_THAT(page, Not(HasSubstr("a part of the stay alone"))) << "both float her all the time";
+}
+
+// The turns of constituents are told to the second where nobody needs it.
+TEST(WaterSection, TellsTurnsToTheMinute) {
+    const auto curve = std::make_shared<HarmonicTide>(
+        std::vector<HarmonicConstant>{{"M2", 1.5, 40}, {"S2", 0.5, 70}}, 2.0, NodalScheme::yearly, "made");
+    const Stay stay(*curve, testing_support::utc("2026-07-01T12:00"),
+                    testing_support::utc("2026-07-02T12:00"), {}, "made");
+    const StayTide tide{curve, {}, stay, ZoneOffset(0), "made", {}, {}, {}, {}, {}};
+    ReportInput input;
+    input.tide = &tide;
+    input.best_spots = {spot(0.1)};
+    std::string page = water_section(contents(), input).str();
+    page.erase(0, page.find("</svg>")); // a picture has tests of its own
+    const std::vector<Turn> turns = curve->turns(stay.arrive(), stay.depart());
+    ASSERT_FALSE(turns.empty());
+    for (const Turn& turn : turns) {
+        EXPECT_NE(turn.time.time_since_epoch().count() % 60, 0) << "proves nothing";
+        EXPECT_THAT(
+            page,
+            HasSubstr(">" + local_time_text(std::chrono::round<std::chrono::minutes>(turn.time), tide.zone) +
+                      "<"));
+    }
+    EXPECT_THAT(page, Not(testing::ContainsRegex("[0-9][0-9]:[0-9][0-9]:[0-9][0-9]")));
+    EXPECT_THAT(page, HasSubstr("which is that one")) << "the lowest minute is that of low water";
+    EXPECT_THAT(page, Not(HasSubstr("the curve of a table"))) << "it is none";
 }
 
 TEST(WaterSection, TellsWindowsOfPlacesThatDoNotFloatHerAllTheTime) {
@@ -134,18 +163,20 @@ TEST(BestPlaces, TellWhatTheSounderReadsOnArrival) {
     input.boat.sounder = {0.2, 0, 0.6};
     const double none = std::numeric_limits<double>::quiet_NaN();
     std::string table = best_places_table({drop_point(none)}, 4, input, 0).str();
-    EXPECT_THAT(table, HasSubstr("data-name=\"Sounder on arrival\" data-unit=\" m\">6.3–8.1<"));
-    EXPECT_THAT(table,
-                HasSubstr("Sounder on arrival: what it should show then, and up to 0.2 m less or more"));
-    EXPECT_THAT(table, Not(HasSubstr("At most then")));
+    EXPECT_THAT(table, HasSubstr("<b>Sounder on arrival:</b> 6.3 to 8.1 m, its own error ± 0.2 m<"));
     table = best_places_table({drop_point(7.5)}, 4, input, 0).str();
-    EXPECT_THAT(table, HasSubstr("data-name=\"At most then\" data-unit=\" m\">7.5<"));
+    EXPECT_THAT(table, HasSubstr("6.3 to 8.1 m, its own error ± 0.2 m; let go then only at 7.5 m or less<"));
     EXPECT_THAT(table, HasSubstr("height of the water together, less 0.6 m by which the transducer is under "
                                  "water, within a boat"));
     input.boat.sounder.transducer_m.reset();
     table = best_places_table({drop_point(none)}, 4, input, 0).str();
-    EXPECT_THAT(table, HasSubstr("data-name=\"Water on arrival\""));
-    EXPECT_THAT(table, HasSubstr("the sounder shows less by how deep the transducer is"));
+    EXPECT_THAT(table, HasSubstr("<b>Water on arrival:</b> 6.3 to 8.1 m,"));
+    FinishedFeature no_edge = drop_point(none);
+    no_edge.properties.erase("sounder_on_arrival_greatest_m");
+    EXPECT_THAT(best_places_table({no_edge}, 4, input, 0).str(), HasSubstr("6.3 m or more, "));
+    EXPECT_THAT(best_places_table({FinishedFeature{no_edge.rings, {{"rank", 1.0}}}}, 4, input, 0).str(),
+                Not(HasSubstr("arrival")))
+        << "without a tide";
 }
 
 } // namespace
