@@ -178,6 +178,7 @@ Sounder read_sounder(BoatFileValues& values) {
     Sounder sounder;
     sounder.error_m = values.value("sounder.error");
     sounder.to_roller_m = values.value("sounder.to_roller");
+    if (values.has("sounder.transducer")) sounder.transducer_m = values.value("sounder.transducer");
     return sounder;
 }
 

@@ -13,7 +13,7 @@ using enum BoatValue;
 constexpr BoatNeed must = BoatNeed::always, must_or = BoatNeed::unless_replaced,
                    with_gear = BoatNeed::with_its_gear, may = BoatNeed::optional;
 
-constexpr std::array<BoatKey, 43> table = {{
+constexpr std::array<BoatKey, 44> table = {{
     {"hull.name", text, may, 0, 0, "", "", "the file's name", "heavy ketch", "name of the boat, for titles"},
     {"hull.kind", word, may, 0, 0, "sail, power", "sail", "", "power", "which column of the load table"},
     {"hull.length", length, must, 2, 150, "", "", "", "14 m", "length over all"},
@@ -71,6 +71,9 @@ constexpr std::array<BoatKey, 43> table = {{
     {"sounder.to_roller", length, may, 0.1, 150, "", "", "the hull's length", "9 m",
      "from the transducer to the bow roller; the seabed may slope over that, or over her length if that is "
      "more"},
+    {"sounder.transducer", length, may, 0, 10, "", "", "what the sounder reads is told as the water's depth",
+     "0.6 m",
+     "how deep the transducer is in the water; 0 where the sounder is set to show the water's depth"},
 
     {"windlass.rated_pull", force, may, 10, 1e7, "", "", "no limit", "6 kN",
      "deeper water than it can lift chain and anchor from is a no"},

@@ -1,6 +1,21 @@
 #include "swingroom/report/report.hpp"
 
+#include <algorithm>
+
 namespace swingroom {
+namespace {
+
+constexpr std::string_view levels_caution =
+    "Water levels are two numbers, for the whole area. There are no tide tables in here.";
+constexpr std::string_view tide_caution =
+    "The water's level is that of one station, for the whole area: range and times change with distance, "
+    "behind headlands, up rivers. It is a prediction: wind, pressure, rivers and swell move the water off "
+    "it, "
+    "as far as the two allowances say and no further. Hours afloat are not an answer: a yes is what holds "
+    "for "
+    "the whole stay.";
+
+} // namespace
 
 const std::array<std::string_view, 11> cautions = {{
     "The seabed within a swinging circle is taken as flat, at the depth of the cell where the anchor is "
@@ -24,9 +39,17 @@ const std::array<std::string_view, 11> cautions = {{
     "Restrictions that hold for a season count all year.",
     "Levels, charts and rasters must mean the same chart datum. inputs tells what each says of its own; "
     "the datums of several charts are not tied to each other.",
-    "Water levels are two numbers, for the whole area. There are no tide tables in here.",
+    levels_caution,
     "Other boats are not there, nor is shelter: lee, fetch, swell and the traffic of a channel are yours to "
     "judge.",
 }};
+
+std::vector<std::string> cautions_of(const StayTide* tide) {
+    std::vector<std::string> all(cautions.begin(), cautions.end());
+    if (tide != nullptr) {
+        std::replace(all.begin(), all.end(), std::string(levels_caution), std::string(tide_caution));
+    }
+    return all;
+}
 
 } // namespace swingroom

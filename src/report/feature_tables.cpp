@@ -2,6 +2,7 @@
 
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/wind_figures.hpp"
+#include "swingroom/overlay/arrival.hpp"
 
 #include "publish/styles/answer_words.hpp"
 #include "report/spot_words.hpp"
@@ -22,10 +23,17 @@ namespace {
 /// What is not there, and will not be.
 constexpr const char* none = "\u2013";
 
-constexpr const char* sounder_note = "Sounder, at most: taken to chart datum. Let go only where it shows no "
-                                     "more than that and the height of the "
-                                     "water together, within a boat's length around, and veer for the most "
-                                     "that it shows there, at high water.";
+/// What the column of the sounder's limits means.
+std::string sounder_note(const ReportInput& input) {
+    const double transducer_m = input.boat.sounder.transducer_m.value_or(0);
+    return "Sounder, at most: taken to chart datum. Let go only where it shows no more than that and the "
+           "height "
+           "of the water together" +
+           (transducer_m > 0 ? ", less " + length_text(transducer_m, Rounded::up, input.measures) +
+                                   " by which the transducer is under water"
+                             : std::string()) +
+           ", within a boat's length around, and veer for the most that it shows there, at high water.";
+}
 
 constexpr const char* water_note =
     "Water: least at low water to most at high water, each with all that the depth may be off.";
@@ -270,6 +278,28 @@ std::function<std::string(double)> length_in(const Measures& measures, Rounded w
     return [=](double metres) { return length_text(metres, way, measures); };
 }
 
+/// What the sounder should read on arrival, and the most that it may show then; nothing without a tide. Among
+/// the words, since a column more would be too many on paper.
+Markup on_arrival(const FinishedFeature& spot, const ReportInput& input) {
+    if (!spot.has("sounder_on_arrival_least_m")) return {};
+    SounderReading reading;
+    reading.least_m = spot.number("sounder_on_arrival_least_m");
+    const bool charted = spot.has("sounder_on_arrival_greatest_m"); // its deep edge
+    reading.greatest_m =
+        charted ? spot.number("sounder_on_arrival_greatest_m") : std::numeric_limits<double>::infinity();
+    const Sounder& sounder = input.boat.sounder;
+    const double most_m = spot.number("sounder_on_arrival_limit_m");
+    return fact(
+        sounder.transducer_m ? "Sounder on arrival:" : "Water on arrival:",
+        range_text(reading, input.measures) +
+            (sounder.error_m > 0
+                 ? ", its own error \u00b1 " + length_text(sounder.error_m, Rounded::up, input.measures)
+                 : std::string()) +
+            (std::isnan(most_m) ? std::string()
+                                : "; let go then only at " +
+                                      length_text(most_m, Rounded::down, input.measures) + " or less"));
+}
+
 std::uint16_t own_advice(const FinishedFeature& of, std::uint16_t said) {
     return static_cast<std::uint16_t>(advice_of(of.text("advice")) & ~said);
 }
@@ -322,10 +352,10 @@ Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t 
         feature_table("The best drop points", numbers("best-"), used(columns_to_let_go(input, said), best),
                       best, [&](const FinishedFeature& spot, std::size_t number) {
                           return fact("Nearest danger:", nearest_danger_words(spot, number, input)) +
-                                 fact("Mind:", minded(spot, said));
+                                 on_arrival(spot, input) + fact("Mind:", minded(spot, said));
                       });
     return table + text_element("p", water_note) + "\n" +
-           (by_sounder ? text_element("p", sounder_note) + "\n" : Markup()) + limit_note(best) +
+           (by_sounder ? text_element("p", sounder_note(input)) + "\n" : Markup()) + limit_note(best) +
            key_to_minded(best, said);
 }
 
@@ -338,11 +368,14 @@ Markup spots_table(const std::vector<FinishedFeature>& all, std::size_t most, co
         const auto newtons = [](double pull) { return fixed(pull, 0) + " N"; };
         return (hull == ground ? fact("Nearest danger:", hull)
                                : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
+               on_arrival(spot, input) +
                fact("Inner distance:", spot, "inner_distance_m", length_in(input.measures, Rounded::down)) +
                fact("Trip line:", spot, "trip_line_m", length_in(input.measures, Rounded::up)) +
                fact("Hangs:", spot, "hanging_load_n", newtons) +
                fact("Band admitted:", spot, "band_admitted", percent) +
                fact("Condition:", spot.text("condition")) + fact("Seabed:", spot.text("seabed")) +
+               fact("Level needed:", spot, "level_needed_m",
+                    [&](double level_m) { return level_needed_text(level_m, input.measures); }) +
                fact("Expect:", expected_words(spot, number, input)) +
                fact("Noted near:", notes_words(spot, number, input)) + fact("Mind:", minded(spot, said));
     };

@@ -9,6 +9,7 @@
 #include "report/feature_tables.hpp"
 #include "report/sources_sections.hpp"
 #include "report/spot_words.hpp"
+#include "report/stay_water.hpp"
 #include "report/why_not_section.hpp"
 
 #include <algorithm>
@@ -73,6 +74,12 @@ std::vector<Fact> conditions_of(const ReportContents& contents, const ReportInpu
     };
     if (conditions.current_kn > 0) facts.push_back({"Current", fixed(conditions.current_kn, 1) + " kn"});
     return facts;
+}
+
+/// When she stays; nothing where that is not known.
+Markup stay_line(const ReportInput& input) {
+    if (input.tide == nullptr) return {};
+    return text_element("p", {{"class", "where"}}, "Stay: " + stay_times_text(*input.tide)) + "\n";
 }
 
 /// The best of the answers that there is a zone of.   @pre there is a zone
@@ -174,6 +181,7 @@ Markup page_header(const ReportContents& contents, const ReportInput& input) {
     const std::string where = where_words(input.places);
     return text_element("h1", "Where can " + input.boat_name + " lie at anchor?") + "\n" +
            (where.empty() ? Markup() : text_element("p", {{"class", "where"}}, where) + "\n") +
+           stay_line(input) +
            text_element("p", {{"class", "question"}},
                         "Through a whole tide and a whole turn around the anchor, afloat, touching "
                         "nothing, with the rode that is aboard.") +

@@ -30,6 +30,7 @@ ReportInput report_input(const TackleTables& tables, std::vector<Inspection> ins
     input.provenance = provenance;
     input.measures = measures;
     input.marks = rode_marks(tables.boat());
+    input.boat = tables.boat();
     return input;
 }
 

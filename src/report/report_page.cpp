@@ -11,6 +11,7 @@
 #include "report/sources_sections.hpp"
 #include "report/spot_words.hpp"
 #include "report/table_markup.hpp"
+#include "report/water_section.hpp"
 #include "report/why_not_section.hpp"
 
 #include <algorithm>
@@ -184,6 +185,7 @@ Markup report_page(const ReportContents& contents, const ReportInput& input) {
     const bool nowhere = zones_of(contents) == 0; // then why not is what there is to tell
     const Section why_not{"why-not", "Why not", why_not_section(input)};
     std::vector<Section> sections = first_sections(contents, input, map_figure(contents));
+    sections.push_back({"water", "The water of the stay", water_section(contents, input)});
     if (nowhere) sections.push_back(why_not);
     sections.push_back({"spots", "Drop points", spots_section(contents, input)});
     sections.push_back({"zones", "Zones", zones_section(contents, input)});

@@ -6,6 +6,7 @@
 #include "swingroom/report/why_not.hpp"
 
 #include "base/json.hpp"
+#include "report/stay_water.hpp"
 
 #include <array>
 #include <limits>
@@ -206,6 +207,7 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
         .raw("no_by_reason", noes_by_reason(tally))
         .raw("shares_percent", shares_line(shares));
     add_leading_reason(json, shares);
+    if (job.tide != nullptr) json.raw("water", water_json(*job.tide));
     std::vector<std::string> anchorages;
     for (const AnchorageAnswers& anchorage : files.anchorages()) {
         anchorages.push_back(anchorage_line(anchorage));

@@ -114,7 +114,7 @@ Markup cautions_section(const ReportInput& input) {
            paragraph("The answer is as good as what it is given. It knows nothing that is not in the files, "
                      "and these are "
                      "simplified:") +
-           item_list({cautions.begin(), cautions.end()});
+           item_list(cautions_of(input.tide));
 }
 
 } // namespace

@@ -7,6 +7,7 @@
 
 #include "base/json.hpp"
 #include "base/terminal_text.hpp"
+#include "report/stay_water.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -74,6 +75,7 @@ public:
              verdict_words(cell_.answer.verdict, cell_.answer.advice));
         fact("cell", "column " + std::to_string(cell_.col) + ", row " + std::to_string(cell_.row) +
                          ", centre " + position_text(cell_.centre.lon, cell_.centre.lat, measures_));
+        if (report_.tide != nullptr) fact("stay", stay_text(*report_.tide, measures_));
         if (cell_.answer.verdict != Verdict::unsurveyed) add_water_and_ground();
         for (const std::string& what : cell_.here) {
             fact("here", what);
@@ -81,6 +83,7 @@ public:
         for (const WayAtPosition& way : cell_.ways) {
             add_way(way);
         }
+        add_banks();
         add_reasons();
         if (report_.alternatives) {
             for (const std::string& words : alternatives_lines(*report_.alternatives, measures_)) {
@@ -88,6 +91,7 @@ public:
             }
         }
         add_advice();
+        add_arrival();
         add_nearby();
         add_notes();
         line(std::string(caution));
@@ -116,6 +120,10 @@ private:
                                               : std::string("deep edge not charted")) +
                           "; the hull needs " + up(cell_.required_depth_m));
         if (!cell_.source.empty()) fact("depth from", cell_.source);
+        if (report_.arrival) {
+            fact("on arrival",
+                 "the sounder should read " + reading_text(report_.arrival->reading, measures_));
+        }
         if (report_.expected) {
             fact("charted",
                  charted_text(*report_.expected, measures_) + ": " + areas_text(*report_.expected));
@@ -170,11 +178,15 @@ private:
                                                             : "no"));
         if (detail.needs.by_sounder()) {
             fact("sounder",
-                 sounder_condition(double{detail.needs.sounder_limit_m}, report_.low_water_m,
+                 sounder_condition(double{detail.needs.sounder_limit_m},
+                                   report_.low_water_m - report_.transducer_m,
                                    is_yes(cell_.answer.verdict) && at.way == way_of(cell_.answer.verdict)
                                        ? plain_way_words(cell_, report_.marks, measures_)
                                        : "",
                                    measures_));
+            if (report_.arrival) {
+                fact("on arrival", sounder_limit_text(*report_.arrival, at.way, measures_));
+            }
         }
         fact("rode", rode_text(rode_m, report_.marks, measures_));
         if (detail.sinker_from_bow_m > 0) {
@@ -192,6 +204,40 @@ private:
         fact("at planned wind", "pull " + fixed_up(detail.pull_n, 0) + " N, reach " + up(detail.reach_m) +
                                     ", angle of pull " + fixed_up(detail.angle_deg, 1) +
                                     " deg, tension at the bow " + fixed_up(detail.tension_n, 0) + " N");
+        add_water_of(at.way);
+    }
+
+    /// What the water does in the swinging circle of a way.
+    void add_water_of(Way way) {
+        const WaterOfWay& water = cell_.water.at(static_cast<std::size_t>(way));
+        if (report_.tide == nullptr || std::isnan(water.level_needed_m)) return;
+        if (std::isinf(water.level_needed_m)) {
+            return fact("level needed", "none will do: its circle meets what no water clears");
+        }
+        fact("least water", down(water.least_water_m) + " at low water in its circle");
+        fact("level needed",
+             level_needed_text(water.level_needed_m, measures_) + " floats her all over its circle");
+        fact("afloat", afloat_text(report_.tide->stay, water.level_needed_m, report_.tide->zone));
+    }
+
+    /// Where she is aground at low water no way is looked at any closer, but she may be afloat at other
+    /// times.
+    void add_banks() {
+        if (report_.tide == nullptr || !cell_.ways.empty()) return;
+        for (const Way way : all_ways) {
+            if (std::isnan(cell_.water.at(static_cast<std::size_t>(way)).level_needed_m)) continue;
+            line(std::string(phrase(way)) + ": no, aground at low water");
+            add_water_of(way);
+        }
+    }
+
+    /// A place to go to is looked at before the anchor is let go.
+    void add_arrival() {
+        if (!report_.arrival || !is_yes(cell_.answer.verdict)) return;
+        line("What to look for on arrival:");
+        for (const std::string& sentence : arrival_sentences(*report_.arrival, cell_, measures_)) {
+            line("  " + sentence);
+        }
     }
 
     void add_reasons() {
@@ -290,6 +336,35 @@ void add_room(JsonObject& json, const std::string& of, const std::optional<Neare
     }
 }
 
+/// What the water does in the swinging circle of a way; null where that is not known, or no level will do.
+std::string afloat_json(const WaterOfWay& water, const Stay& stay) {
+    JsonObject json;
+    json.number("least_water_m", water.least_water_m, 1, Rounded::down)
+        .number("level_needed_m", water.level_needed_m, 1, Rounded::up);
+    if (std::isnan(water.level_needed_m)) return json.null("hours_afloat").null("windows").line();
+    std::vector<std::string> windows;
+    for (const TimeWindow& window : stay.windows(water.level_needed_m)) {
+        windows.push_back(
+            JsonObject().text("from", utc_text(window.from)).text("to", utc_text(window.to)).line());
+    }
+    return json.number("hours_afloat", stay.hours_afloat(water.level_needed_m), 1, Rounded::down)
+        .raw("windows", json_list(windows))
+        .line();
+}
+
+/// What is told with a tide alone.
+void add_water(JsonObject& json, const SpotReport& report) {
+    if (report.tide == nullptr) return;
+    json.raw("water", water_json(*report.tide));
+    if (report.arrival) json.raw("arrival", arrival_json(*report.arrival, report.cell));
+    JsonObject afloat;
+    for (const Way way : all_ways) {
+        afloat.raw(name(way),
+                   afloat_json(report.cell.water.at(static_cast<std::size_t>(way)), report.tide->stay));
+    }
+    json.raw("afloat", afloat.lines());
+}
+
 std::string way_json(const WayAtPosition& at, const SpotReport& report) {
     const WayDetail& detail = at.detail;
     const WayNeeds& needs = detail.needs;
@@ -303,7 +378,7 @@ std::string way_json(const WayAtPosition& at, const SpotReport& report) {
     if (needs.out == WayNeeds::Out::rode) return json.line();
     if (at.way == Way::sinker) json.number("sinker_from_bow_m", detail.sinker_from_bow_m, 1);
     const Spare spare = spare_of(at, report.cell.facts, metric);
-    return json.number("sounder_limit_m", static_cast<double>(needs.sounder_limit_m), 1, Rounded::down)
+    json.number("sounder_limit_m", static_cast<double>(needs.sounder_limit_m), 1, Rounded::down)
         .number("radius_m", static_cast<double>(needs.radius_m), 1, Rounded::up)
         .number("spare_m", spare.value, 1)
         .text("spare_of", spare.ground ? "ground" : "hull")
@@ -313,8 +388,12 @@ std::string way_json(const WayAtPosition& at, const SpotReport& report) {
         .number("pull_n", detail.pull_n, 0, Rounded::up)
         .number("reach_m", detail.reach_m, 1, Rounded::up)
         .number("pull_angle_deg", detail.angle_deg, 1, Rounded::up)
-        .number("tension_n", detail.tension_n, 0, Rounded::up)
-        .line();
+        .number("tension_n", detail.tension_n, 0, Rounded::up);
+    if (report.arrival) {
+        json.number("sounder_on_arrival_m",
+                    report.arrival->sounder_most_m.at(static_cast<std::size_t>(at.way)), 1, Rounded::down);
+    }
+    return json.line();
 }
 
 void add_place(JsonObject& json, double distance_m, double bearing_deg) {
@@ -389,15 +468,21 @@ SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, 
     const GridPoint at = georeference.grid_point(position);
     PositionReport cell = examine(job, georeference, static_cast<int>(at.x), static_cast<int>(at.y));
     std::optional<ExpectedDepth> expected = expected_depth(job, georeference, cell, position);
+    const Boat& boat = job.tables->boat();
+    std::optional<Arrival> arrival;
+    if (job.tide != nullptr) arrival = arrival_of(arrival_water(*job.tide), cell, boat);
     return {position,
             std::move(cell),
             nearby_hazards(job.hazards->hazards(), hull_needs(job), georeference, position, nearby_m,
                            most_nearby),
             nearest_notes(job.hazards->hazards(), georeference, position, notes_within_m, most_notes),
             std::move(expected),
-            rode_marks(job.tables->boat()),
+            rode_marks(boat),
             job.tables->conditions().water.low_m,
-            std::nullopt};
+            std::nullopt,
+            boat.sounder.transducer_m.value_or(0),
+            job.tide,
+            arrival};
 }
 
 std::string spot_text(const SpotReport& report, const Measures& measures) {
@@ -445,6 +530,7 @@ std::string spot_json(const SpotReport& report) {
             .number("trip_line_m", cell.trip_line_m, 1, Rounded::up);
     }
     json.raw("here", json_texts(cell.here));
+    add_water(json, report);
     JsonObject ways;
     for (const WayAtPosition& way : cell.ways) {
         ways.raw(name(way.way), way_json(way, report));

@@ -401,6 +401,7 @@ Markup tide_picture(const TidePicture& picture) {
                    {{"xmlns", "http://www.w3.org/2000/svg"},
                     {"class", "tide"},
                     {"role", "img"},
+                    {"aria-label", "Level of the water, " + span},
                     {"width", px(width_px)},
                     {"height", px(height_px)},
                     {"viewBox", "0 0 " + px(width_px) + " " + px(height_px)},

@@ -239,11 +239,19 @@ TEST(Documents, NameEveryMemberOfTheJsonAndNoneBesides) {
     std::string boat = bytes_of(SWINGROOM_SOURCE "/testdata/haven/heavy_ketch.ini");
     boat.erase(boat.find("[sinker]"), boat.find("[windlass]") - boat.find("[sinker]"));
     write_bytes(no_sinker, boat);
+    const std::string tide = scratch / "tide.csv"; // with it more is told
+    write_bytes(tide, "# zone: Z\n# unit: m\n# above-chart-datum: 0\ntime,height,type\n"
+                      "2026-07-01T17:45,2.5,H\n2026-07-02T00:00,0.4,L\n2026-07-02T06:10,2.4,H\n");
+    const auto with_tide = [&tide](std::vector<std::string> words) {
+        words.insert(words.end(), {"--tide", tide, "--arrive", "2026-07-01T18:00Z", "--depart",
+                                   "2026-07-02T06:00Z", "--below", "0.1", "--above", "0.1"});
+        return words;
+    };
     const std::vector<std::vector<std::string>> runs = {
-        {"overlay", "--plan", plan, "--out", folder},
-        {"spot", "-29.043932", "47.987038", "--chart", "testdata/cells/QQ5HAVEN.000", "--boat",
-         "testdata/haven/heavy_ketch.ini", "--wind", "15", "--low-water", "0.5", "--high-water", "2.5",
-         "--cell", "5"}, // a chart has notes of the ground
+        with_tide({"overlay", "--plan", plan, "--out", folder}),
+        with_tide({"spot", "-29.043932", "47.987038", "--chart", "testdata/cells/QQ5HAVEN.000", "--boat",
+                   "testdata/haven/heavy_ketch.ini", "--wind", "15", "--cell",
+                   "5"}), // a chart has notes of the ground
         // noes, for which a margin, rode, wind and water would do
         {"spot", "-29.044074", "47.981817", "--plan", plan},
         {"spot", "-29.032771", "47.981333", "--plan", plan},

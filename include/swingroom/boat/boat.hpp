@@ -179,7 +179,7 @@ struct Boat {
 ///     [anchor]   type* (fluke, plough, claw, scoop, fisherman, stockless), mass*,
 ///                holding.<seabed> (force)
 ///     [sinker]   mass*, material (steel, lead, iron, concrete), at (8 m, 1.5 spans, best), line
-///     [sounder]  error, to_roller (from the transducer to the bow roller)
+///     [sounder]  error, to_roller (from the transducer to the bow roller), transducer (how deep it is)
 ///     [windlass] rated_pull
 ///     [crew]     recovery_depth
 ///     [load]     <mean wind> = <pull>, as many as wanted: replaces windage, drag and gusts

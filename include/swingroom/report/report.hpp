@@ -2,6 +2,7 @@
 
 #include "swingroom/base/markup.hpp"
 #include "swingroom/base/measures.hpp"
+#include "swingroom/boat/boat.hpp"
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/overlay/anchorages.hpp"
@@ -14,6 +15,7 @@
 #include "swingroom/report/report_table.hpp"
 #include "swingroom/sea/inspection.hpp"
 #include "swingroom/sea/place_names.hpp"
+#include "swingroom/water/stay_tide.hpp"
 
 #include <array>
 #include <filesystem>
@@ -25,6 +27,9 @@ namespace swingroom {
 
 /// What is simplified, for everybody who uses an answer: README.md's list.
 extern const std::array<std::string_view, 11> cautions;
+/// The same for a run: where its levels come from a curve, what is simplified of that one.
+/// @param tide  of the run; null: two levels alone are known
+std::vector<std::string> cautions_of(const StayTide* tide);
 
 /// What maps are drawn from besides the finished layers. Without it they show no kinds of noes, no depths
 /// and no hazards.
@@ -73,6 +78,10 @@ struct ReportInput {
     Measures measures;
     /// Of the boat's rode: its lengths are told by the marks, too.
     RodeMarks marks;
+    /// The boat that is asked for.
+    Boat boat;
+    /// The water of the stay over time, which must outlive the report; null: two levels alone are known.
+    const StayTide* tide = nullptr;
 };
 
 /// What the report says beside the layers: the boat's table and her rode, drawn, and what was asked of her.

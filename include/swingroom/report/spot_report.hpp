@@ -3,6 +3,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/boat.hpp"
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/overlay/arrival.hpp"
 #include "swingroom/overlay/nearby_hazards.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/overlay/position.hpp"
@@ -37,6 +38,10 @@ struct SpotReport {
     double low_water_m = 0; ///< above chart datum
     /// Of a place that is no yes, once find_alternatives() has looked for them.
     std::optional<Alternatives> alternatives;
+    double transducer_m = 0; ///< how deep it is, which the sounder does not show; 0 where nobody says
+    /// The water of the stay over time, which must outlive the report; null: two levels alone are known.
+    const StayTide* tide = nullptr;
+    std::optional<Arrival> arrival; ///< with `tide`: what to look for when she arrives
 };
 
 /// Looks at a position on the raster, and at what lies around it.

@@ -1,12 +1,14 @@
 #include "publish/vector/feature_words.hpp"
 
 #include "swingroom/boat/wind_figures.hpp"
+#include "swingroom/overlay/arrival.hpp"
 
 #include "base/text.hpp"
 #include "publish/styles/answer_words.hpp"
 
 #include <cmath>
 #include <cstdlib>
+#include <string>
 #include <utility>
 
 namespace swingroom {
@@ -31,12 +33,22 @@ public:
     }
     /// Whether a yes holds only where the sounder shows no more than a limit.
     [[nodiscard]] bool by_sounder() const { return !(*this)("sounder_limit_m").empty(); }
+    /// Whether what the sounder reads is told as the depth of the water: see SounderReading::of_water.
+    [[nodiscard]] bool of_water() const {
+        return (*this)("sounder_on_arrival").find(" of water") != std::string::npos;
+    }
     [[nodiscard]] LimitBy limit_by() const { return limit_by_of((*this)("wind_limit_by")); }
 
 private:
     const OGRFeature& feature_;
     const ColumnReader& reader_;
 };
+
+/// Sentences among facts, which have separators of their own.
+std::string without_full_stop(std::string sentences) {
+    if (sentences.ends_with('.')) sentences.pop_back();
+    return sentences;
+}
 
 double number_of(const std::string& text) { return std::strtod(text.c_str(), nullptr); }
 
@@ -74,6 +86,17 @@ void add_wind_limits(Facts& facts, const Values& values) {
     add("wind limit", "wind_limit_kn");
     for (const Way way : all_ways) {
         add("wind limit at " + std::string(phrase(way)), "wind_limit_" + std::string(name(way)) + "_min_kn");
+    }
+}
+
+/// What layers say of a stay with a tide; without one they have none of these columns.
+void add_water(Facts& facts, const Values& values) {
+    facts.add("sounder on arrival, at most", values("sounder_on_arrival_limit_m"),
+              values.of_water() ? " m of water" : " m");
+    facts.add("sounder on arrival", values("sounder_on_arrival"));
+    facts.add("afloat", values("afloat"));
+    if (const std::string level_m = values("level_needed_m"); !level_m.empty()) {
+        facts.add("level needed", level_needed_text(number_of(level_m)));
     }
 }
 
@@ -137,6 +160,7 @@ std::vector<FeatureFact> facts_of(const OGRFeature& feature, const ColumnReader&
     facts.add("depth at low water", values("depth_low_m"), " m");
     facts.add("depth at high water", values("depth_high_m"), " m");
     facts.add("depth at low water", values.range("depth_low_min_m", "depth_low_max_m", " to "), " m");
+    add_water(facts, values);
     facts.add("swinging radius", values("radius_m"), " m");
     facts.add("swinging radius", values.range("radius_min_m", "radius_max_m", " to "), " m");
     add_wind_limits(facts, values);
@@ -151,6 +175,7 @@ std::vector<FeatureFact> facts_of(const OGRFeature& feature, const ColumnReader&
     facts.add("features", values("features"));
     facts.add("seabed", values("seabed"));
     facts.add("mind", values("advice"));
+    facts.add("to look for", without_full_stop(values("on_arrival")));
     facts.add("answer", values("meaning"));
     return facts.take();
 }
@@ -160,6 +185,8 @@ std::string short_words_of(const OGRFeature& feature, const ColumnReader& reader
     std::string words;
     const std::string most = values.by_sounder() ? "max " : "";
     add_short(words, "sounder max ", values("sounder_at_low_water_m"), "m at low water");
+    add_short(words, "on arrival max ", values("sounder_on_arrival_limit_m"),
+              values.of_water() ? "m of water" : "m");
     add_short(words, "forbids ", values("forbids"), "");
     add_short(words, "advises ", values("advises"), "");
     add_short(words, "rode " + most, values("rode_m"), "m");
@@ -167,6 +194,8 @@ std::string short_words_of(const OGRFeature& feature, const ColumnReader& reader
     add_short(words, "sinker ", values.needed("sinker_from_bow_m"), "m from the bow");
     add_short(words, "depth ", values.range("depth_low_m", "depth_high_m", "-"), "m");
     add_short(words, "depth ", values.range("depth_low_min_m", "depth_low_max_m", "-"), "m at low water");
+    add_short(words, values.of_water() ? "water on arrival " : "sounder on arrival ",
+              values.range("sounder_on_arrival_least_m", "sounder_on_arrival_greatest_m", "-"), "m");
     add_short(words, "radius ", values("radius_m"), "m");
     add_short(words, "radius ", values.range("radius_min_m", "radius_max_m", "-"), "m");
     add_short_wind(words, values);

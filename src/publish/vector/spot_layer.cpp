@@ -4,6 +4,7 @@
 #include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/overlay/position_words.hpp"
 
+#include "base/text.hpp"
 #include "publish/styles/answer_words.hpp"
 #include "publish/vector/safe_properties.hpp"
 
@@ -54,19 +55,43 @@ WayAtPosition way_of_answer(const PositionReport& spot) {
     return {};
 }
 
+Property rode_of(const WayAtPosition& at, const RodeMarks& marks) {
+    return {"rode_m", rode_value(exact_rode_m(at.detail.needs.rode_m, marks), marks, Measures{}), 1};
+}
+
 /// What the sounder must show; nothing of a yes without that condition.
 void add_condition(std::vector<Property>& properties, const PositionReport& spot, const WayAtPosition& at,
-                   const RodeMarks& marks, double low_water_m) {
+                   const SpotTerms& terms) {
     const double limit_m = at.detail.needs.sounder_limit_m;
     properties.push_back(down("sounder_limit_m", limit_m, 1));
-    properties.push_back(down("sounder_at_low_water_m", limit_m + low_water_m, 1));
+    properties.push_back(down("sounder_at_low_water_m", limit_m + terms.shown_at_low_m, 1));
+    properties.push_back(text(
+        "condition", sounder_condition(limit_m, terms.shown_at_low_m, plain_way_words(spot, terms.marks))));
+}
+
+/// What the water does there while she stays, and what to look for when she arrives. Only with a tide: else
+/// there are no such columns.
+void add_water(std::vector<Property>& properties, const PositionReport& spot, const WayAtPosition& at,
+               const SpotTerms& terms) {
+    if (terms.tide == nullptr) return;
+    const Stay& stay = terms.tide->stay;
+    const bool known = !std::isnan(at.level_needed_m);
+    const Arrival arrival = arrival_of(terms.water, spot, terms.boat);
+    properties.push_back(up("level_needed_m", at.level_needed_m, 1));
     properties.push_back(
-        text("condition", sounder_condition(limit_m, low_water_m, plain_way_words(spot, marks))));
+        down("hours_afloat",
+             known ? stay.hours_afloat(at.level_needed_m) : std::numeric_limits<double>::quiet_NaN(), 1));
+    properties.push_back(text("afloat", known ? afloat_text(stay, at.level_needed_m, terms.tide->zone) : ""));
+    properties.push_back(down("sounder_on_arrival_least_m", arrival.reading.least_m, 1));
+    properties.push_back(up("sounder_on_arrival_greatest_m", arrival.reading.greatest_m, 1));
+    properties.push_back(
+        down("sounder_on_arrival_limit_m", arrival.sounder_most_m.at(static_cast<std::size_t>(at.way)), 1));
+    properties.push_back(text("sounder_on_arrival", reading_text(arrival.reading)));
+    properties.push_back(text("on_arrival", joined(arrival_sentences(arrival, spot), " ")));
 }
 
 std::vector<Property> spot_properties(const PositionReport& spot, const PlaceMerits& merits, std::size_t rank,
-                                      const std::string& spot_name, const RodeMarks& marks,
-                                      double low_water_m) {
+                                      const std::string& spot_name, const SpotTerms& terms) {
     const double admitted =
         is_by_sounder(merits.verdict) ? merits.band_admitted : std::numeric_limits<double>::quiet_NaN();
     std::vector<Property> properties = {
@@ -76,11 +101,10 @@ std::vector<Property> spot_properties(const PositionReport& spot, const PlaceMer
     const WayAtPosition at = way_of_answer(spot);
     properties.push_back(down("depth_low_m", spot.depth_low_m, 1));
     properties.push_back(up("depth_high_m", spot.depth_high_m, 1));
-    properties.push_back(
-        {"rode_m", rode_value(exact_rode_m(at.detail.needs.rode_m, marks), marks, Measures{}), 1});
+    properties.push_back(rode_of(at, terms.marks));
     properties.push_back(up("sinker_from_bow_m", at.detail.sinker_from_bow_m, 1));
     properties.push_back(up("radius_m", at.detail.needs.radius_m, 1));
-    add_condition(properties, spot, at, marks, low_water_m);
+    add_condition(properties, spot, at, terms);
     properties.push_back(down("band_admitted", admitted, 2));
     properties.push_back({"inner_distance_m", static_cast<double>(merits.inner_dm) / 10, 1});
     properties.push_back(down("spare_m", at.spare_m, 1));
@@ -93,48 +117,53 @@ std::vector<Property> spot_properties(const PositionReport& spot, const PlaceMer
     properties.push_back(text("seabed", std::string(name(spot.facts.seabed))));
     properties.push_back(text("seabed_notes", notes_text(spot.notes)));
     add_expected(properties, spot.expected);
+    add_water(properties, spot, at, terms);
     properties.push_back(text("advice", advice_text(spot.answer.advice)));
     return properties;
 }
 
 std::vector<Property> circle_properties(const PositionReport& spot, std::size_t rank, const std::string& name,
-                                        const RodeMarks& marks, double low_water_m) {
+                                        const SpotTerms& terms) {
     const WayAtPosition at = way_of_answer(spot);
     std::vector<Property> properties = {
         whole("rank", static_cast<std::int64_t>(rank)), text("name", name),
         whole("verdict", static_cast<int>(spot.answer.verdict)),
         text("meaning", verdict_words(spot.answer.verdict, spot.answer.advice))};
-    add_condition(properties, spot, at, marks, low_water_m);
-    properties.push_back(
-        {"rode_m", rode_value(exact_rode_m(at.detail.needs.rode_m, marks), marks, Measures{}), 1});
+    add_condition(properties, spot, at, terms);
+    properties.push_back(rode_of(at, terms.marks));
     properties.push_back(up("radius_m", at.detail.needs.radius_m, 1));
     return properties;
+}
+
+SpotTerms terms_of(const OverlayJob& job) {
+    const Boat& boat = job.tables->boat();
+    return {rode_marks(boat), shown_above_datum_m(job.tables->conditions().water.low_m, boat.sounder), boat,
+            job.tide, job.tide == nullptr ? ArrivalWater() : arrival_water(*job.tide)};
 }
 
 } // namespace
 
 SpotLayer::SpotLayer(const std::filesystem::path& folder, const OverlayJob& job, const Provenance& provenance,
                      std::size_t spots, NamePrefix prefix, bool circles)
-    : spots_(spots), prefix_(std::move(prefix)), marks_(rode_marks(job.tables->boat())),
-      low_water_m_(job.tables->conditions().water.low_m),
+    : spots_(spots), prefix_(std::move(prefix)), terms_(terms_of(job)),
       points_(folder, "spots", "The best drop points, best first, none in the swinging circle of another",
-              VectorLayer::Shape::point, spot_properties({}, {}, 0, "", {}, 0), provenance) {
+              VectorLayer::Shape::point, spot_properties({}, {}, 0, "", terms_), provenance) {
     if (!circles) return;
     circles_.emplace(folder, "circles",
                      "What the boat sweeps at each drop point, by the radius at its way to lie",
-                     VectorLayer::Shape::polygon, circle_properties({}, 0, "", {}, 0), provenance,
+                     VectorLayer::Shape::polygon, circle_properties({}, 0, "", terms_), provenance,
                      VectorLayer::Rounding::outwards);
 }
 
 void SpotLayer::add(const PositionReport& spot, const PlaceMerits& merits) {
     const auto rank = static_cast<std::size_t>(points_.count()) + 1;
-    points_.add_point({spot.centre.lon, spot.centre.lat},
-                      spot_properties(spot, merits, rank, spot_name(rank, spots_, merits.verdict, prefix_),
-                                      marks_, low_water_m_));
+    points_.add_point(
+        {spot.centre.lon, spot.centre.lat},
+        spot_properties(spot, merits, rank, spot_name(rank, spots_, merits.verdict, prefix_), terms_));
     if (!circles_) return;
     const std::string name = circle_name(rank, spots_, merits.verdict, prefix_);
     circles_->add_polygon({circle_around(spot.centre, way_of_answer(spot).detail.needs.radius_m)},
-                          circle_properties(spot, rank, name, marks_, low_water_m_));
+                          circle_properties(spot, rank, name, terms_));
 }
 
 void SpotLayer::finish() {

@@ -1,6 +1,8 @@
 #pragma once
 
+#include "swingroom/boat/boat.hpp"
 #include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/overlay/arrival.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/overlay/position.hpp"
 #include "swingroom/publish/feature_names.hpp"
@@ -14,6 +16,17 @@
 #include <vector>
 
 namespace swingroom {
+
+/// What the figures of drop points are told with, whichever they are.
+struct SpotTerms {
+    RodeMarks marks;
+    /// Low water above chart datum, less how deep the transducer is: what is counted on top of a limit by
+    /// the sounder.
+    double shown_at_low_m = 0;
+    Boat boat;
+    const StayTide* tide = nullptr; ///< null: two levels alone are known, and nothing is told over time
+    ArrivalWater water;             ///< of the tide; it means nothing without one
+};
 
 /// The layer `spots`, drop points with all their figures, and if wanted `circles`, what the boat sweeps at
 /// each of them: same rank, a name of its own.
@@ -34,8 +47,7 @@ public:
 private:
     std::size_t spots_;
     NamePrefix prefix_;
-    RodeMarks marks_;
-    double low_water_m_;
+    SpotTerms terms_;
     VectorLayer points_;
     std::optional<VectorLayer> circles_;
 };

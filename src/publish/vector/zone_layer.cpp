@@ -3,6 +3,7 @@
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/overlay/position_words.hpp"
+#include "swingroom/overlay/sounder.hpp"
 #include "swingroom/room/berths.hpp"
 #include "swingroom/room/place_rank.hpp"
 #include "swingroom/room/zone_shape.hpp"
@@ -116,7 +117,7 @@ struct WorkedOut {
     double best_inner_m = 0;
     double trip_line_max_m = 0;
     std::size_t boats = 0;
-    double low_water_m = 0;              ///< above chart datum
+    double low_water_m = 0;              ///< above chart datum less the transducer
     bool tide = false;                   ///< whether the water is known over time
     LimitBy limit_by = LimitBy::holding; ///< of its cells' wind limits the least known
 };
@@ -202,13 +203,14 @@ void ZoneLayer::add(Zone&& zone, const InnerPlace& best_place) {
     zone.rings = {}; // an outline may be long, and is needed no more
     if (smooth_) rings = smoothed_inwards(std::move(rings), best, {.clearance = clearance_cells_});
     const std::int64_t number = count() + 1;
+    const Boat& boat = job_.tables->boat();
     const WorkedOut more{number,
                          zone_name(number, zone.verdict, prefix_),
                          georeference_.lonlat(best),
                          best_place.inner_m,
                          job_.tables->trip_line_m(figures.depth_deep_max_m),
                          berths(rings, *job_.metric, figures.radius_max_m).size(),
-                         job_.tables->conditions().water.low_m,
+                         shown_above_datum_m(job_.tables->conditions().water.low_m, boat.sounder),
                          job_.tide != nullptr,
                          job_.tables->limit_by(figures.seabeds)};
     DegreeRings degrees(georeference_, longest_edge_);

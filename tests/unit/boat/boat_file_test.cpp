@@ -5,6 +5,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <optional>
 #include <random>
 #include <sstream>
 #include <string>
@@ -67,6 +68,16 @@ std::string message(const std::string& text) {
         return error.what();
     }
     return "no error";
+}
+
+TEST(BoatFile, ReadsHowDeepTheTransducerIsAndTakesNothingForIt) {
+    EXPECT_EQ(read(good).sounder.transducer_m, std::nullopt);
+    const std::string sounder = "[sounder]\ntransducer = ";
+    // The foot is 0.3048 m (agreement on yard and pound, 1959).
+    EXPECT_NEAR(read(good + sounder + "2 ft\n").sounder.transducer_m.value(), 0.6096, 1e-12);
+    EXPECT_EQ(read(good + sounder + "0\n").sounder.transducer_m, 0.0);
+    EXPECT_THAT(message(good + sounder + "11 m\n"), HasSubstr("[sounder] transducer"));
+    EXPECT_THAT(message(good + sounder + "-0.5\n"), HasSubstr("[sounder] transducer"));
 }
 
 TEST(BoatFile, ReadsUnitsDefaultsAndWhatFollowsFromThem) {

@@ -11,6 +11,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <optional>
 #include <set>
 #include <sstream>
 #include <string>
@@ -143,6 +144,7 @@ TEST(BoatKeys, PresetWhatTheLibraryDoes) {
     EXPECT_EQ(boat.rode.mark_m, Rode().mark_m);
     EXPECT_EQ(boat.sounder.error_m, Sounder().error_m);
     EXPECT_EQ(boat.sounder.to_roller_m, Sounder().to_roller_m);
+    EXPECT_EQ(boat.sounder.transducer_m, std::nullopt) << "0 would be a sounder that shows the water's depth";
     EXPECT_EQ(boat.hull.drag_coefficient, Hull().drag_coefficient);
 }
 

@@ -278,6 +278,35 @@ TEST(Gpx, SaysFirstWhatMustBeKnownFirst) {
     }
 }
 
+/// The same with what a tide adds.
+std::vector<Property> with_tide(std::vector<Property> spot, std::string reads) {
+    spot.insert(spot.end(), {{"level_needed_m", 0.7, 1},
+                             {"afloat", std::string("9.2 of 18.5 h: 2026-12-24 15:30 to 20:10 UTC")},
+                             {"sounder_on_arrival_least_m", 6.3, 1},
+                             {"sounder_on_arrival_greatest_m", 8.1, 1},
+                             {"sounder_on_arrival_limit_m", 9.4, 1},
+                             {"sounder_on_arrival", std::move(reads)},
+                             {"on_arrival", std::string("The water is rising then.")}});
+    return spot;
+}
+
+TEST(Gpx, TellsOfTheWaterWhereThereIsATide) {
+    const std::vector<Property> plain = sounded("pier", 78.9, "cable", 60.3);
+    const std::string gpx = texts_of(with_tide(plain, "6.3 to 8.1 m"), ".gpx");
+    EXPECT_THAT(gpx, HasSubstr("<cmt>sounder max 8.8m at low water; on arrival max 9.4m; rode max 35m; depth "
+                               "5.4-9.9m; sounder on arrival 6.3-8.1m; radius 52.1m;"));
+    EXPECT_THAT(gpx, HasSubstr("depth at high water: 9.9 m; sounder on arrival, at most: 9.4 m; sounder on "
+                               "arrival: 6.3 to 8.1 m; afloat: 9.2 of 18.5 h: 2026-12-24 15:30 to 20:10 UTC; "
+                               "level needed: 0.7 m above chart datum; swinging radius: 52.1 m;"));
+    EXPECT_THAT(gpx, HasSubstr("mind: steep; to look for: The water is rising then. Planning aid"));
+    EXPECT_THAT(texts_of(with_tide(plain, "6.3 to 8.1 m of water, less how deep your transducer is"), ".gpx"),
+                ::testing::AllOf(HasSubstr("on arrival max 9.4m of water;"),
+                                 HasSubstr("; water on arrival 6.3-8.1m;"),
+                                 HasSubstr("sounder on arrival, at most: 9.4 m of water;")));
+    EXPECT_THAT(texts_of(with_tide(plain, "6.3 to 8.1 m"), ".kml"),
+                HasSubstr("sounder on arrival: 6.3 to 8.1 m\nafloat: 9.2 of 18.5 h"));
+}
+
 TEST(Gpx, TellsTheNearerOfTwoDangersAndHowFarThereIsNone) {
     EXPECT_THAT(texts_of(sounded("pier", 60.3, "none within reach", 78.9), ".gpx"),
                 HasSubstr("danger 60.3m bearing 000</cmt>"));

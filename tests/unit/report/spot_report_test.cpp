@@ -2,6 +2,8 @@
 
 #include "swingroom/report/spot_report.hpp"
 
+#include "support/tides.hpp"
+
 #include <cpl_json.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -10,6 +12,7 @@
 #include <limits>
 #include <random>
 #include <string>
+#include <vector>
 
 namespace swingroom {
 namespace {
@@ -184,6 +187,126 @@ TEST(SpotReport, TellsPositionsAsAsked) {
     report.asked = {-29.0439320, 47.9870379};
     EXPECT_THAT(spot_text(report, {LengthUnit::metre, PositionForm::minutes}),
                 testing::StartsWith("47°59.2223'N 029°02.6359'W: yes"));
+}
+
+/// The same with a tide: a level that the second way needs for a part of the stay alone, and one that none
+/// will do for.
+SpotReport report_with_tide(const StayTide& tide, std::uint64_t seed) {
+    SpotReport report = random_report(seed);
+    PositionReport& cell = report.cell;
+    cell.facts.shoal_m = 2.31F;
+    cell.facts.deep_m = 2.87F;
+    cell.water = {{{2.46, 0.1, 18.5},
+                   {1.04, 1.52, 9},
+                   {-std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity(), 0}}};
+    for (WayAtPosition& at : cell.ways) {
+        at.detail.needs.sounder_limit_m = std::numeric_limits<float>::quiet_NaN();
+    }
+    Boat boat;
+    boat.sounder.transducer_m = 0.6;
+    report.tide = &tide;
+    report.arrival = arrival_of(arrival_water(tide), cell, boat);
+    return report;
+}
+
+TEST(SpotReport, TellsWhatTheWaterDoesWhileSheStays) {
+    const StayTide tide = testing_support::made_tide();
+    const SpotReport report = report_with_tide(tide, 4);
+    const std::string text = spot_text(report, {});
+    EXPECT_THAT(text,
+                HasSubstr("\n  stay             2026-12-24 15:30 to 2026-12-25 10:00 +01:00, water 0.15 to "
+                          "4.85 m above chart datum\n"));
+    EXPECT_THAT(text, HasSubstr("  level needed     0.1 m above chart datum floats her all over its circle\n"
+                                "  afloat           the whole stay, 18.5 h\n"));
+    EXPECT_THAT(text, HasSubstr("  least water      1.0 m at low water in its circle\n"
+                                "  level needed     1.6 m above"));
+    EXPECT_THAT(text, HasSubstr("  afloat           " + afloat_text(tide.stay, 1.52, tide.zone) + "\n"));
+    EXPECT_THAT(text, HasSubstr("  level needed     none will do: its circle meets what no water clears\n"));
+    EXPECT_THAT(text, HasSubstr("  on arrival       the sounder should read " +
+                                reading_text(report.arrival->reading) + "\n"));
+    EXPECT_THAT(text, HasSubstr("What to look for on arrival:\n  On arrival, 2026-12-24 15:30 +01:00, "));
+    // 1.52 m are 4.99 ft, 1.04 m 3.41 ft.
+    const std::string feet = spot_text(report, {LengthUnit::foot, {}});
+    EXPECT_THAT(feet, HasSubstr("  least water      3.4 ft at low water in its circle\n"
+                                "  level needed     5.0 ft above"));
+}
+
+TEST(SpotReport, TellsPrograms) {
+    const StayTide tide = testing_support::made_tide();
+    const SpotReport report = report_with_tide(tide, 4);
+    CPLJSONDocument document;
+    ASSERT_TRUE(document.LoadMemory(spot_json(report)));
+    const CPLJSONObject root = document.GetRoot(), water = root.GetObj("water"),
+                        arrival = root.GetObj("arrival"), afloat = root.GetObj("afloat");
+    EXPECT_EQ(water.GetString("arrive"), "2026-12-24T14:30Z");
+    EXPECT_EQ(water.GetString("clock"), "+01:00");
+    EXPECT_EQ(water.GetDouble("low_m"), 0.15);
+    EXPECT_EQ(water.GetDouble("high_m"), 4.85);
+    EXPECT_EQ(water.GetDouble("below_m"), 0.2);
+    ASSERT_EQ(water.GetArray("turns").Size(), 3) << "18:45, 01:00 and 07:10";
+    EXPECT_EQ(water.GetArray("turns")[1].GetString("type"), "low");
+    EXPECT_EQ(water.GetArray("turns")[1].GetString("time"), "2026-12-25T01:00Z");
+    EXPECT_EQ(water.GetObj("longitude").GetType(), CPLJSONObject::Type::Null) << "nobody has said";
+    EXPECT_EQ(arrival.GetString("at"), "2026-12-24T14:30Z");
+    EXPECT_EQ(arrival.GetString("next_low"), "2026-12-25T01:00Z");
+    EXPECT_LE(arrival.GetDouble("sounder_least_m"), report.arrival->reading.least_m);
+    EXPECT_GE(arrival.GetDouble("sounder_greatest_m"), report.arrival->reading.greatest_m);
+    EXPECT_TRUE(arrival.GetBool("transducer_known"));
+    EXPECT_EQ(arrival.GetArray("sentences").Size(), 4);
+    EXPECT_EQ(afloat.GetObj("full").GetDouble("hours_afloat"), 18.5);
+    EXPECT_EQ(afloat.GetObj("short").GetDouble("level_needed_m"), 1.6);
+    const std::vector<TimeWindow> windows = tide.stay.windows(1.52);
+    const CPLJSONArray told = afloat.GetObj("short").GetArray("windows");
+    ASSERT_EQ(told.Size(), static_cast<int>(windows.size()));
+    EXPECT_EQ(told[1].GetString("to"), utc_text(windows[1].to));
+    EXPECT_EQ(afloat.GetObj("sinker").GetObj("level_needed_m").GetType(), CPLJSONObject::Type::Null);
+    EXPECT_EQ(afloat.GetObj("sinker").GetDouble("hours_afloat", -1), 0);
+}
+
+// A bank on which she floats at high water alone: no way is looked at, but it is told when she floats.
+TEST(SpotReport, TellsWhenSheFloatsOnABank) {
+    const StayTide tide = testing_support::made_tide();
+    SpotReport report = report_with_tide(tide, 4);
+    report.cell.answer.verdict = Verdict::no;
+    report.cell.ways.clear();
+    report.cell.water = {{{-0.62, 2.73, 5}, {-0.31, 2.42, 6}, {}}};
+    const std::string text = spot_text(report, {});
+    EXPECT_THAT(text, HasSubstr("\nfull scope: no, aground at low water\n"
+                                "  least water      -0.7 m at low water in its circle\n"
+                                "  level needed     2.8 m above chart datum floats her all over its circle\n"
+                                "  afloat           " +
+                                afloat_text(tide.stay, 2.73, tide.zone) + "\nshort scope: no, aground"));
+    EXPECT_THAT(text, testing::Not(HasSubstr("sinker"))) << "nothing is known of it";
+    EXPECT_THAT(text, testing::Not(HasSubstr("What to look for"))) << "it is no place to go to";
+}
+
+TEST(SpotReport, SaysNothingOfTimeWithoutATide) {
+    const SpotReport report = random_report(4);
+    for (const std::string& told : {spot_text(report, {}), spot_json(report)}) {
+        for (const char* word : {"stay", "afloat", "arriv", "level", "least_water", "least water"}) {
+            EXPECT_THAT(told, testing::Not(HasSubstr(word)));
+        }
+    }
+}
+
+TEST(SpotReport, TellsTheConditionOfTheMomentOfArrival) {
+    const StayTide tide = testing_support::made_tide();
+    SpotReport report = report_with_tide(tide, 4);
+    report.cell.answer.verdict = Verdict::full_by_sounder;
+    report.cell.ways[0].detail.needs.sounder_limit_m = 6.25F;
+    Boat boat;
+    boat.sounder.transducer_m = report.transducer_m = 0.6;
+    report.low_water_m = 0.15;
+    report.arrival = arrival_of(arrival_water(tide), report.cell, boat);
+    const std::string text = spot_text(report, {});
+    EXPECT_THAT(text, HasSubstr("shows no more than 5.8 m at low water (6.2 m below chart datum)"));
+    const double most_m = sounder_may_show_m(6.25, tide.stay.at(tide.stay.arrive()), boat);
+    EXPECT_THAT(text, HasSubstr("  on arrival       no more than " + fixed_down(most_m, 1) +
+                                " m, 2026-12-24 15:30 +01:00\n"));
+    CPLJSONDocument document;
+    ASSERT_TRUE(document.LoadMemory(spot_json(report)));
+    EXPECT_NEAR(document.GetRoot().GetObj("ways").GetObj("full").GetDouble("sounder_on_arrival_m"), most_m,
+                0.1);
 }
 
 } // namespace

@@ -1,0 +1,29 @@
+#pragma once
+
+#include "swingroom/base/fact.hpp"
+#include "swingroom/base/measures.hpp"
+#include "swingroom/overlay/arrival.hpp"
+#include "swingroom/overlay/position.hpp"
+#include "swingroom/water/stay_tide.hpp"
+
+#include <string>
+#include <vector>
+
+/// What is told of the water of a stay, whatever is told beside it.
+namespace swingroom {
+
+/// "2026-12-24 06:30 to 2026-12-25 10:00 +01:00, water 0.31 to 4.52 m above chart datum".
+std::string stay_text(const StayTide& tide, const Measures& measures);
+/// "2026-12-24 06:30 to 2026-12-25 10:00 +01:00".
+std::string stay_times_text(const StayTide& tide);
+/// High and low waters from arrival to departure, both in.
+std::vector<Turn> turns_of_stay(const StayTide& tide);
+/// "no more than 7.2 m, 2026-12-24 06:30 +01:00": a way's condition at the moment of arrival; of the water's
+/// depth where nobody says how deep the transducer is.   @pre the way has one
+std::string sounder_limit_text(const Arrival& arrival, Way way, const Measures& measures);
+/// The stay, its levels, and what they are known from: an object.
+std::string water_json(const StayTide& tide);
+/// What to look for on arrival: an object.
+std::string arrival_json(const Arrival& arrival, const PositionReport& place);
+
+} // namespace swingroom
