@@ -389,6 +389,7 @@ SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, 
     const GridPoint at = georeference.grid_point(position);
     PositionReport cell = examine(job, georeference, static_cast<int>(at.x), static_cast<int>(at.y));
     std::optional<ExpectedDepth> expected = expected_depth(job, georeference, cell, position);
+    const double low_water_m = cell.levels.low_m;
     return {position,
             std::move(cell),
             nearby_hazards(job.hazards->hazards(), hull_needs(job), georeference, position, nearby_m,
@@ -396,7 +397,7 @@ SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, 
             nearest_notes(job.hazards->hazards(), georeference, position, notes_within_m, most_notes),
             std::move(expected),
             rode_marks(job.tables->boat()),
-            job.tables->conditions().water.low_m,
+            low_water_m,
             std::nullopt};
 }
 

@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/units.hpp"
 
+#include "cli/options/level_rasters.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
 
@@ -13,10 +14,19 @@ namespace {
 
 namespace po = boost::program_options;
 
-double level_m(const po::variables_map& given, const Needed& level) {
+LevelRequest level_of(const po::variables_map& given, const Needed& level) {
     const std::string option = std::string("--") + level.name, text = required(given, level);
-    return within(parse_length(text, option).metres(), {-20, 30}, text, option,
-                  "give -20 to 30 m above chart datum");
+    LevelRequest request = level_or_raster(text, option);
+    if (request.file.empty()) {
+        within(request.level_m, {-20, 30}, text, option, "give -20 to 30 m above chart datum");
+    }
+    return request;
+}
+
+void refuse_raster(const LevelRequest& level, const char* option) {
+    if (level.file.empty()) return;
+    throw InputError(option, "is a raster, and this command looks at no place",
+                     "give metres above chart datum; overlay and spot take rasters");
 }
 
 } // namespace
@@ -25,8 +35,10 @@ void declare_levels(Options& options, bool must_be_given) {
     // clang-format off
     if (must_be_given) {
         options.add_options()
-            ("low-water", text_value("M"), "lowest water above chart datum; must be given\nOf the whole stay, -20 to 30 m.")
-            ("high-water", text_value("M"), "highest water above chart datum; must be given\nOf the whole stay, -20 to 30 m.");
+            ("low-water", text_value("M"), "lowest water above chart datum; must be given\nOf the whole stay, -20 to 30 m, or a raster of it: "
+             "a cell takes the least of all cells of the raster that it touches.")
+            ("high-water", text_value("M"), "highest water above chart datum; must be given\nOf the whole stay, -20 to 30 m, or a raster of it: "
+             "a cell takes the greatest of all cells of the raster that it touches.");
     } else {
         options.add_options()
             ("low-water", text_value("M")->default_value("0"), "lowest water of the stay above chart datum\n-20 to 30 m.")
@@ -46,10 +58,19 @@ void declare_current(Options& options) {
                           "strongest current of the stay\n0 to 15 kn; its drag is added to the wind's.");
 }
 
-Conditions conditions_of(const po::variables_map& given) {
+LevelsRequest levels_of(const po::variables_map& given) {
+    return {level_of(given, low_water_needed), level_of(given, high_water_needed)};
+}
+
+Conditions conditions_of(const po::variables_map& given, const LevelsRequest* rasters) {
     Conditions conditions;
-    conditions.water = {level_m(given, low_water_needed), level_m(given, high_water_needed)};
-    if (conditions.water.high_m < conditions.water.low_m) {
+    const LevelsRequest levels = rasters != nullptr ? *rasters : levels_of(given);
+    if (rasters == nullptr) {
+        refuse_raster(levels.low, "--low-water");
+        refuse_raster(levels.high, "--high-water");
+    }
+    conditions.water = {levels.low.level_m, levels.high.level_m};
+    if (!levels.vary() && conditions.water.high_m < conditions.water.low_m) {
         throw InputError("--high-water", "lies below --low-water", "give both above chart datum");
     }
     const std::string wind = required(given, wind_needed);

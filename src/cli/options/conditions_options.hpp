@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/boat/tackle.hpp"
+#include "swingroom/sea/stay_levels.hpp"
 
 #include "cli/options/option_table.hpp"
 #include "cli/options/plan.hpp"
@@ -23,8 +24,14 @@ void declare_wind(Options& options);
 /// --current.
 void declare_current(Options& options);
 
+/// What --low-water and --high-water say: numbers, or rasters that nobody has opened yet.
+/// @throws InputError  one is missing, is neither, or is beyond what there can be
+LevelsRequest levels_of(const boost::program_options::variables_map& given);
 /// What all of these say.
+/// @param rasters  levels_of(), for commands that take rasters: where one is given, what stands for its level
+///                 means nothing yet; null: a raster is refused
 /// @throws InputError  one is missing, is no number, or is beyond what there can be
-Conditions conditions_of(const boost::program_options::variables_map& given);
+Conditions conditions_of(const boost::program_options::variables_map& given,
+                         const LevelsRequest* rasters = nullptr);
 
 } // namespace swingroom::cli

@@ -34,6 +34,18 @@ constexpr Needed bathymetry_needed{"bathymetry", "name the raster, or give chart
     boat_needed{"boat", "name the boat file, which says how long and deep she is and what she anchors with; "
                         "swingroom boat --template prints one to fill in"};
 
+/// The rasters of heights that are named: of chart datum and of levels.
+std::vector<std::string> level_files(const JobOptions& options) {
+    std::vector<std::string> files;
+    for (const BathymetryRequest& request : options.bathymetry) {
+        if (request.chart_datum_file) files.push_back(*request.chart_datum_file);
+    }
+    for (const LevelRequest* const level : {&options.levels.low, &options.levels.high}) {
+        if (!level->file.empty()) files.push_back(level->file);
+    }
+    return files;
+}
+
 } // namespace
 
 void JobOptions::declare(Options& options) {
@@ -122,7 +134,8 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
     }
     seabed = *named;
     boat_file = required(given, boat_needed);
-    conditions = conditions_of(given);
+    levels = levels_of(given);
+    conditions = conditions_of(given, &levels);
     conditions.water.clearance_datum_m = clearance_datum_m;
     return given;
 }
@@ -133,6 +146,9 @@ std::vector<std::string> JobOptions::input_files(const po::variables_map& given)
     std::vector<std::string> all = hazards.input_files();
     for (const BathymetryRequest& request : bathymetry) {
         all.push_back(request.file);
+    }
+    for (const std::string& file : level_files(*this)) {
+        all.push_back(file);
     }
     all.push_back(boat_file);
     if (const auto plan = optional(given, "plan")) all.push_back(*plan);
@@ -205,6 +221,9 @@ Sea opened_sea(const JobOptions& options, WatchedInputs& inputs, CellChoice choo
     for (const BathymetryRequest& request : options.bathymetry) {
         inputs.note(request.file);
     }
+    for (const std::string& file : level_files(options)) {
+        inputs.note(file);
+    }
     options.hazards.note(inputs);
     tell("opening what there is");
     SeaRequest request = options.sea();
@@ -225,7 +244,7 @@ Sea opened_sea(const JobOptions& options, WatchedInputs& inputs, CellChoice choo
 } // namespace
 
 OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, double around_m)
-    : options_(options),
+    : options_(options), conditions_(options.conditions),
       sea_(
           opened_sea(options, inputs_, [this](const ChartsAlone& charts) { return chosen_cell_m(charts); })) {
     const Boat boat = tables_ ? tables_->boat() : read_boat_file(options.boat_file);
@@ -236,7 +255,8 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
     const std::vector<std::string> of_area(sea_.sources().begin(),
                                            sea_.sources().begin() + static_cast<std::ptrdiff_t>(of_grid));
     window_ = choose(grid(), georeference(), named(of_area));
-    if (!tables_) make_tables(boat, sea_.greatest_uncertainty_m());
+    open_levels_over(grid(), raster_);
+    if (!tables_ || levels_) make_tables(boat, sea_.greatest_uncertainty_m());
 
     const CellSize cell = sea_.metric().least();
     if (std::max(grid().cols * cell.dx_m, grid().rows * cell.dy_m) < boat.hull.length_m) {
@@ -287,16 +307,38 @@ void OpenedJob::widen(Window window) {
     part_ = sea_.part(known_, around_m_);
 }
 
+void OpenedJob::open_levels_over(const Grid& grid, const std::string& source) {
+    if (!options_.levels.vary()) return;
+    tell("the water levels");
+    levels_.emplace(open_levels(options_.levels, grid, source));
+    for (const std::string& file : levels_->files()) {
+        inputs_.note_also(file);
+    }
+    const double clearance_datum_m = conditions_.water.clearance_datum_m;
+    conditions_.water = levels_->reference();
+    conditions_.water.clearance_datum_m = clearance_datum_m;
+}
+
+WaterLevels OpenedJob::water() const {
+    WaterLevels water = conditions_.water;
+    if (levels_) water.high_m = levels_->greatest_high_m();
+    return water;
+}
+
 void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {
     tell("the boat's tables");
+    const double excess_m = levels_ ? levels_->greatest_excess_m() : 0;
     const double of_readings_m =
         options_.may_sound() ? (boat.reading_error_m() + boat.shoaler_than_reading_m(steepest_sounded)) / 2
                              : 0;
-    tables_ = std::make_unique<TackleTables>(boat, options_.conditions,
-                                             std::max(greatest_uncertainty_m, of_readings_m));
+    tables_ = std::make_unique<TackleTables>(boat, conditions_,
+                                             std::max(greatest_uncertainty_m, of_readings_m) + excess_m / 2);
 }
 
 double OpenedJob::chosen_cell_m(const ChartsAlone& charts) {
+    // What is chosen does not ask for levels to the centimetre: any cells over the charts will do for them.
+    constexpr double any_cells_m = 100;
+    if (options_.levels.vary()) open_levels_over(charts.grid(any_cells_m), charts.source);
     make_tables(read_boat_file(options_.boat_file), charts.greatest_uncertainty_m);
     const ChartCells cells = chart_cells(charts.largest_scale, tables_->least_radius_m(), [&](double side_m) {
         const Grid grid = charts.grid(side_m);
@@ -326,6 +368,7 @@ OverlayJob OpenedJob::job() const {
     job.wanted = {};
     job.seabed = options_.seabed;
     job.rode_by = options_.rode_by;
+    job.levels = levels_ ? &*levels_ : nullptr;
     return job;
 }
 
@@ -338,15 +381,21 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     }
     files.push_back(options_.boat_file);
     if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
+    for (const std::string& file : levels_ ? levels_->files() : std::vector<std::string>()) {
+        if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
+    }
     provenance.inputs = inputs_.digested(files);
     if (cell_fact_) provenance.facts.push_back(*cell_fact_);
     for (const Fact& assumption : part_.depths->assumptions()) {
         provenance.facts.push_back({"depths", fact_line(assumption)});
     }
+    for (const Fact& level : levels_ ? levels_->facts() : std::vector<Fact>()) {
+        provenance.facts.push_back({"water", fact_line(level)});
+    }
     for (const auto& [key, value] : tables_->boat().as_read) {
         provenance.facts.push_back({"boat " + key, value});
     }
-    for (Fact& fact : boat_assumptions(tables_->boat(), options_.conditions)) {
+    for (Fact& fact : boat_assumptions(tables_->boat(), conditions_)) {
         provenance.facts.push_back(std::move(fact));
     }
     if (options_.may_sound()) {

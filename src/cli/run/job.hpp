@@ -11,6 +11,7 @@
 #include "swingroom/sea/hazards.hpp"
 #include "swingroom/sea/inspection.hpp"
 #include "swingroom/sea/sea.hpp"
+#include "swingroom/sea/stay_levels.hpp"
 
 #include "cli/command.hpp"
 #include "cli/options/hazard_options.hpp"
@@ -58,9 +59,11 @@ public:
         return rode_by == RodeBy::sounder || (rode_by == RodeBy::source && !hazards.charts.empty());
     }
     std::vector<std::string> planned_paths; ///< of all these files those that the plan names
-    Conditions conditions;                  ///< water levels, wind and current
-    Seabed seabed = Seabed::unknown;        ///< where no hazard's rule tells it
-    Measures measures;                      ///< of what people read
+    /// Water levels, wind and current. Where a level is a raster, what stands in its place means nothing.
+    Conditions conditions;
+    LevelsRequest levels;            ///< the water levels again, rasters among them
+    Seabed seabed = Seabed::unknown; ///< where no hazard's rule tells it
+    Measures measures;               ///< of what people read
 
 private:
     /// Refuses a job that lacks any of what it needs, with all that is missing and unsaid.
@@ -120,15 +123,21 @@ public:
     [[nodiscard]] std::vector<PlaceName> place_names() const { return sea_.place_names(window_); }
     /// What each input is and what is doubtful in it.
     [[nodiscard]] std::vector<Inspection> inspections() const { return sea_.inspections(options_.measures); }
+    /// The least and the greatest level of the stay that is met anywhere, for people.
+    [[nodiscard]] WaterLevels water() const;
     /// Inputs with their digests, and what was assumed. Reads every input once more.
     [[nodiscard]] Provenance provenance(const std::string& command) const;
 
 private:
     [[nodiscard]] double chosen_cell_m(const ChartsAlone& charts);
+    /// @param grid  whose cells the levels are for
+    void open_levels_over(const Grid& grid, const std::string& source);
     void make_tables(const Boat& boat, double greatest_uncertainty_m);
 
     JobOptions options_;
     WatchedInputs inputs_;
+    std::optional<StayLevels> levels_;     ///< where they change from place to place
+    Conditions conditions_;                ///< that the tables are made for
     std::unique_ptr<TackleTables> tables_; ///< charts alone need them for their grid
     std::optional<Fact> cell_fact_;        ///< how large cells are that nobody has chosen
     Sea sea_;

@@ -1,0 +1,43 @@
+#include "cli/options/level_rasters.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/units.hpp"
+
+#include <cctype>
+#include <filesystem>
+#include <system_error>
+
+namespace swingroom::cli {
+namespace {
+
+bool is_length(const std::string& text) {
+    try {
+        (void)parse_length(text, "");
+        return true;
+    } catch (const InputError&) {
+        return false;
+    }
+}
+
+/// A slash, or an ending that begins with a letter.
+bool looks_like_a_path(const std::string& text) {
+    if (text.find('/') != std::string::npos) return true;
+    const std::size_t dot = text.rfind('.');
+    return dot != std::string::npos && dot > 0 && dot + 1 < text.size() &&
+           std::isalpha(static_cast<unsigned char>(text[dot + 1])) != 0;
+}
+
+} // namespace
+
+bool names_raster(const std::string& text) {
+    if (is_length(text)) return false;
+    std::error_code ignored;
+    return looks_like_a_path(text) || std::filesystem::is_regular_file(text, ignored);
+}
+
+LevelRequest level_or_raster(const std::string& text, const std::string& option) {
+    if (names_raster(text)) return {0, text};
+    return {parse_length(text, option).metres(), {}};
+}
+
+} // namespace swingroom::cli
