@@ -319,10 +319,11 @@ void OpenedJob::open_levels_over(const Grid& grid, const std::string& source) {
     conditions_.water.clearance_datum_m = clearance_datum_m;
 }
 
-WaterLevels OpenedJob::water() const {
-    WaterLevels water = conditions_.water;
-    if (levels_) water.high_m = levels_->greatest_high_m();
-    return water;
+TackleTables OpenedJob::tables_for_people() const {
+    if (!levels_) return *tables_;
+    Conditions widest = conditions_;
+    widest.water.high_m = levels_->greatest_high_m();
+    return {tables_->boat(), widest, tables_->greatest_apart_m() / 2};
 }
 
 void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {

@@ -115,16 +115,15 @@ public:
     [[nodiscard]] const std::string& raster() const { return raster_; }
     /// Of that grid; for the thread that opened the job.
     [[nodiscard]] const Georeference& georeference() const { return sea_.georeference(); }
-    /// The boat's tables, for the greatest uncertainty that there is.
-    [[nodiscard]] const TackleTables& tables() const { return *tables_; }
+    /// The boat's tables for people, who look depths up in them: where levels change from place to place for
+    /// the least and the greatest that is met, for which any rode is enough and any radius great enough.
+    [[nodiscard]] TackleTables tables_for_people() const;
     /// Where the margins of the rules are from.
     [[nodiscard]] const MarginSources& margin_sources() const { return margin_sources_; }
     /// As the charts call what the window shows.
     [[nodiscard]] std::vector<PlaceName> place_names() const { return sea_.place_names(window_); }
     /// What each input is and what is doubtful in it.
     [[nodiscard]] std::vector<Inspection> inspections() const { return sea_.inspections(options_.measures); }
-    /// The least and the greatest level of the stay that is met anywhere, for people.
-    [[nodiscard]] WaterLevels water() const;
     /// Inputs with their digests, and what was assumed. Reads every input once more.
     [[nodiscard]] Provenance provenance(const std::string& command) const;
 

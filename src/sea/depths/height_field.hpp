@@ -30,6 +30,8 @@ public:
     /// The raster itself, and the cells of it that may bear on the grid.
     [[nodiscard]] const DepthSource& raster() const { return *raster_; }
     [[nodiscard]] const Window& region() const { return region_; }
+    /// How well its datum is tied to that of the grid, metres.
+    [[nodiscard]] double accuracy_m() const { return biased_.link().accuracy_m(); }
     /// "-0.32 to 0.1 m": its least and greatest height.
     [[nodiscard]] std::string range_text() const;
 

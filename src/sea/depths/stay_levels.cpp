@@ -75,7 +75,9 @@ struct StayLevels::State {
         reference.low_m = low.field ? to_centimetres_down(low.least_m) : low.least_m;
         // Rasters with no cell that knows both leave nothing to compare, and no cell of the grid either.
         const double known_m = std::isfinite(range_m) ? std::max(0.0, range_m) : 0.0;
-        reference.high_m = to_centimetres_down(reference.low_m + known_m);
+        // What a float leaves out of 2.3 m makes no other reference: an excess is never below 0.
+        constexpr double of_floats_m = 1e-6;
+        reference.high_m = to_centimetres_down(reference.low_m + known_m + of_floats_m);
         if (reference.high_m < reference.low_m) reference.high_m = reference.low_m;
         greatest_excess_m =
             std::max(0.0, (high.greatest_m - reference.high_m) - (low.least_m - reference.low_m));
@@ -162,6 +164,13 @@ std::vector<Fact> StayLevels::facts() const {
         for (Fact& note : level.field->raster().assumptions()) {
             note.of = file;
             facts.push_back(std::move(note));
+        }
+        if (level.field->accuracy_m() > 0) {
+            facts.push_back({"",
+                             "datum tied to the grid's within " +
+                                 bathymetry::plain(level.field->accuracy_m()) +
+                                 " m, by which cells reach farther",
+                             Fact::Kind::read, "", file});
         }
     };
     tell("lowest water", state_->low, "least");
