@@ -116,10 +116,10 @@ void StayLevels::State::shift(GridCell cell, double low_m, double high_m, float&
                          "give both above chart datum, in metres");
     }
     float &rise_m = levels.rise_m.at(cell.col, cell.row), &excess_m = levels.excess_m.at(cell.col, cell.row);
-    rise_m = narrow_down(low_m - reference.low_m);
-    excess_m = std::max(0.0F, narrow_up((high_m - reference.high_m) - double{rise_m}));
-    shoal_m = narrow_down(double{shoal_m} + double{rise_m});
-    deep_m = narrow_up(double{deep_m} + double{rise_m} + double{excess_m});
+    rise_m = narrow_normal_down(low_m - reference.low_m);
+    excess_m = std::max(0.0F, narrow_normal_up((high_m - reference.high_m) - double{rise_m}));
+    shoal_m = narrow_normal_down(double{shoal_m} + double{rise_m});
+    deep_m = narrow_normal_up(double{deep_m} + double{rise_m} + double{excess_m});
 }
 
 StayLevels::StayLevels(Level low, Level high, const Grid& grid, const std::string& grid_name)
