@@ -67,7 +67,7 @@ void BoatCommand::accept(const po::variables_map& given) {
                          "give its path, or print one to fill in with swingroom boat --template");
     }
     file_ = given["file"].as<std::string>();
-    conditions_ = conditions_of(given);
+    conditions_ = conditions_of(given, levels_of(given));
     const auto text = [&](const char* option) { return given[option].as<std::string>(); };
     if (given.count("depth")) {
         depth_m_ = within(parse_length(text("depth"), "--depth").metres(), {0, 1000}, text("depth"),

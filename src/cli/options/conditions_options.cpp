@@ -14,19 +14,14 @@ namespace {
 
 namespace po = boost::program_options;
 
-LevelRequest level_of(const po::variables_map& given, const Needed& level) {
+double level_m(const po::variables_map& given, const Needed& level) {
     const std::string option = std::string("--") + level.name, text = required(given, level);
-    LevelRequest request = level_or_raster(text, option);
-    if (request.file.empty()) {
-        within(request.level_m, {-20, 30}, text, option, "give -20 to 30 m above chart datum");
+    if (names_raster(text)) {
+        throw InputError(option, "is a raster, and this command looks at no place",
+                         "give metres above chart datum; overlay and spot take rasters");
     }
-    return request;
-}
-
-void refuse_raster(const LevelRequest& level, const char* option) {
-    if (level.file.empty()) return;
-    throw InputError(option, "is a raster, and this command looks at no place",
-                     "give metres above chart datum; overlay and spot take rasters");
+    return within(parse_length(text, option).metres(), {-20, 30}, text, option,
+                  "give -20 to 30 m above chart datum");
 }
 
 } // namespace
@@ -58,21 +53,17 @@ void declare_current(Options& options) {
                           "strongest current of the stay\n0 to 15 kn; its drag is added to the wind's.");
 }
 
-LevelsRequest levels_of(const po::variables_map& given) {
-    return {level_of(given, low_water_needed), level_of(given, high_water_needed)};
-}
-
-Conditions conditions_of(const po::variables_map& given, const LevelsRequest* rasters) {
-    Conditions conditions;
-    const LevelsRequest levels = rasters != nullptr ? *rasters : levels_of(given);
-    if (rasters == nullptr) {
-        refuse_raster(levels.low, "--low-water");
-        refuse_raster(levels.high, "--high-water");
-    }
-    conditions.water = {levels.low.level_m, levels.high.level_m};
-    if (!levels.vary() && conditions.water.high_m < conditions.water.low_m) {
+WaterLevels levels_of(const po::variables_map& given) {
+    const WaterLevels levels{level_m(given, low_water_needed), level_m(given, high_water_needed)};
+    if (levels.high_m < levels.low_m) {
         throw InputError("--high-water", "lies below --low-water", "give both above chart datum");
     }
+    return levels;
+}
+
+Conditions conditions_of(const po::variables_map& given, const WaterLevels& water) {
+    Conditions conditions;
+    conditions.water = water;
     const std::string wind = required(given, wind_needed);
     conditions.wind_kn =
         within(parse_speed(wind, "--wind").knots(), {1, 100}, wind, "--wind", "give 1 to 100 kn");

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "swingroom/boat/tackle.hpp"
-#include "swingroom/sea/stay_levels.hpp"
+#include "swingroom/water/levels.hpp"
 
 #include "cli/options/option_table.hpp"
 #include "cli/options/plan.hpp"
@@ -24,14 +24,10 @@ void declare_wind(Options& options);
 /// --current.
 void declare_current(Options& options);
 
-/// What --low-water and --high-water say: numbers, or rasters that nobody has opened yet.
-/// @throws InputError  one is missing, is neither, or is beyond what there can be
-LevelsRequest levels_of(const boost::program_options::variables_map& given);
-/// What all of these say.
-/// @param rasters  levels_of(), for commands that take rasters: where one is given, what stands for its level
-///                 means nothing yet; null: a raster is refused
+/// What the two levels say.
 /// @throws InputError  one is missing, is no number, or is beyond what there can be
-Conditions conditions_of(const boost::program_options::variables_map& given,
-                         const LevelsRequest* rasters = nullptr);
+WaterLevels levels_of(const boost::program_options::variables_map& given);
+/// What wind and current say, in that water.   @throws InputError  likewise
+Conditions conditions_of(const boost::program_options::variables_map& given, const WaterLevels& water);
 
 } // namespace swingroom::cli

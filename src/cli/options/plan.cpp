@@ -24,10 +24,10 @@ namespace po = boost::program_options;
 
 /// Options that name input files.
 constexpr std::array<std::string_view, 5> input_options = {"bathymetry", "chart", "hazards", "rules", "boat"};
-/// Options that take a length or the file of a raster.
-constexpr std::array<std::string_view, 3> level_options = {"low-water", "high-water", "chart-datum"};
 /// The option that names what is made.
 constexpr std::string_view output_option = "out";
+/// Options that take a length or the file of a raster.
+constexpr std::array<std::string_view, 3> level_options = {"low-water", "high-water", "chart-datum"};
 /// Hazards and their margins are only ever added: one left out by an option given again could be a false
 /// yes.
 constexpr std::array<std::string_view, 3> added_options = {"chart", "hazards", "margin"};
@@ -167,7 +167,7 @@ Given with_plan(const po::variables_map& on_command_line, const po::options_desc
         const std::vector<std::string> more = texts_of(value);
         std::copy_if(
             more.begin(), more.end(), std::back_inserter(given.planned_paths),
-            [&, &of = name](const std::string& text) { return of != output_option && is_path(of, text); });
+            [&of = name](const std::string& text) { return of != output_option && is_path(of, text); });
         if (!by_hand) {
             given.values.insert_or_assign(name, value);
             continue;

@@ -11,6 +11,7 @@
 #include "cli/console.hpp"
 #include "cli/options/bathymetry_options.hpp"
 #include "cli/options/conditions_options.hpp"
+#include "cli/options/level_rasters.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
@@ -134,8 +135,8 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
     }
     seabed = *named;
     boat_file = required(given, boat_needed);
-    levels = levels_of(given);
-    conditions = conditions_of(given, &levels);
+    levels = level_requests(given);
+    conditions = conditions_of(given, {levels.low.level_m, levels.high.level_m});
     conditions.water.clearance_datum_m = clearance_datum_m;
     return given;
 }
@@ -144,11 +145,11 @@ std::vector<OpenQuestion> JobOptions::unsaid() const { return unsaid_of(bathymet
 
 std::vector<std::string> JobOptions::input_files(const po::variables_map& given) const {
     std::vector<std::string> all = hazards.input_files();
-    for (const BathymetryRequest& request : bathymetry) {
-        all.push_back(request.file);
-    }
     for (const std::string& file : level_files(*this)) {
         all.push_back(file);
+    }
+    for (const BathymetryRequest& request : bathymetry) {
+        all.push_back(request.file);
     }
     all.push_back(boat_file);
     if (const auto plan = optional(given, "plan")) all.push_back(*plan);
@@ -244,7 +245,7 @@ Sea opened_sea(const JobOptions& options, WatchedInputs& inputs, CellChoice choo
 } // namespace
 
 OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, double around_m)
-    : options_(options), conditions_(options.conditions),
+    : options_(options),
       sea_(
           opened_sea(options, inputs_, [this](const ChartsAlone& charts) { return chosen_cell_m(charts); })) {
     const Boat boat = tables_ ? tables_->boat() : read_boat_file(options.boat_file);
@@ -314,26 +315,29 @@ void OpenedJob::open_levels_over(const Grid& grid, const std::string& source) {
     for (const std::string& file : levels_->files()) {
         inputs_.note_also(file);
     }
-    const double clearance_datum_m = conditions_.water.clearance_datum_m;
-    conditions_.water = levels_->reference();
-    conditions_.water.clearance_datum_m = clearance_datum_m;
 }
 
 TackleTables OpenedJob::tables_for_people() const {
     if (!levels_) return *tables_;
-    Conditions widest = conditions_;
+    Conditions widest = tables_->conditions();
     widest.water.high_m = levels_->greatest_high_m();
     return {tables_->boat(), widest, tables_->greatest_apart_m() / 2};
 }
 
 void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {
     tell("the boat's tables");
-    const double excess_m = levels_ ? levels_->greatest_excess_m() : 0;
     const double of_readings_m =
         options_.may_sound() ? (boat.reading_error_m() + boat.shoaler_than_reading_m(steepest_sounded)) / 2
                              : 0;
-    tables_ = std::make_unique<TackleTables>(boat, conditions_,
-                                             std::max(greatest_uncertainty_m, of_readings_m) + excess_m / 2);
+    Conditions conditions = options_.conditions;
+    double uncertainty_m = std::max(greatest_uncertainty_m, of_readings_m);
+    if (levels_) {
+        const double clearance_datum_m = conditions.water.clearance_datum_m;
+        conditions.water = levels_->reference();
+        conditions.water.clearance_datum_m = clearance_datum_m;
+        uncertainty_m += levels_->greatest_excess_m() / 2;
+    }
+    tables_ = std::make_unique<TackleTables>(boat, conditions, uncertainty_m);
 }
 
 double OpenedJob::chosen_cell_m(const ChartsAlone& charts) {
@@ -377,14 +381,14 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     Provenance provenance;
     provenance.command = command;
     std::vector<std::string> files = part_.depths->files();
+    for (const std::string& file : levels_ ? levels_->files() : std::vector<std::string>()) {
+        if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
+    }
     for (const std::string& file : part_.found.files) {
         if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
     }
     files.push_back(options_.boat_file);
     if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
-    for (const std::string& file : levels_ ? levels_->files() : std::vector<std::string>()) {
-        if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
-    }
     provenance.inputs = inputs_.digested(files);
     if (cell_fact_) provenance.facts.push_back(*cell_fact_);
     for (const Fact& assumption : part_.depths->assumptions()) {
@@ -396,7 +400,7 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     for (const auto& [key, value] : tables_->boat().as_read) {
         provenance.facts.push_back({"boat " + key, value});
     }
-    for (Fact& fact : boat_assumptions(tables_->boat(), conditions_)) {
+    for (Fact& fact : boat_assumptions(tables_->boat(), options_.conditions)) {
         provenance.facts.push_back(std::move(fact));
     }
     if (options_.may_sound()) {

@@ -49,6 +49,8 @@ public:
     std::vector<BathymetryRequest> bathymetry;         ///< none: depths of the charts alone
     std::optional<DepthUncertainty> chart_uncertainty; ///< without a raster; none: by zone of confidence
     HazardOptions hazards;                             ///< charts among them
+    /// The two water levels as they are given; where one is a raster, `conditions` has nothing in its place.
+    LevelsRequest levels;
     std::optional<double> cell_m;    ///< of a grid made for charts; none: by their scale and the boat
     std::optional<LonLatBox> bounds; ///< of an overlay; none: all there is
     std::string boat_file;           ///< its path
@@ -59,11 +61,9 @@ public:
         return rode_by == RodeBy::sounder || (rode_by == RodeBy::source && !hazards.charts.empty());
     }
     std::vector<std::string> planned_paths; ///< of all these files those that the plan names
-    /// Water levels, wind and current. Where a level is a raster, what stands in its place means nothing.
-    Conditions conditions;
-    LevelsRequest levels;            ///< the water levels again, rasters among them
-    Seabed seabed = Seabed::unknown; ///< where no hazard's rule tells it
-    Measures measures;               ///< of what people read
+    Conditions conditions;                  ///< water levels, wind and current
+    Seabed seabed = Seabed::unknown;        ///< where no hazard's rule tells it
+    Measures measures;                      ///< of what people read
 
 private:
     /// Refuses a job that lacks any of what it needs, with all that is missing and unsaid.
@@ -129,16 +129,15 @@ public:
 
 private:
     [[nodiscard]] double chosen_cell_m(const ChartsAlone& charts);
-    /// @param grid  whose cells the levels are for
+    /// @param grid  whose cells the levels are for   @param source  of that grid, for messages
     void open_levels_over(const Grid& grid, const std::string& source);
     void make_tables(const Boat& boat, double greatest_uncertainty_m);
 
     JobOptions options_;
     WatchedInputs inputs_;
-    std::optional<StayLevels> levels_;     ///< where they change from place to place
-    Conditions conditions_;                ///< that the tables are made for
     std::unique_ptr<TackleTables> tables_; ///< charts alone need them for their grid
     std::optional<Fact> cell_fact_;        ///< how large cells are that nobody has chosen
+    std::optional<StayLevels> levels_;     ///< where they change from place to place
     Sea sea_;
     std::string raster_;
     Window window_, known_;

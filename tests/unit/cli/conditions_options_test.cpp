@@ -32,7 +32,8 @@ po::variables_map parsed(const Options& options, const std::vector<std::string>&
 
 std::string complaint(bool levels_must_be_given, const std::vector<std::string>& words) {
     try {
-        (void)conditions_of(parsed(all_of_them(levels_must_be_given), words));
+        const po::variables_map given = parsed(all_of_them(levels_must_be_given), words);
+        (void)conditions_of(given, levels_of(given));
     } catch (const InputError& error) {
         return error.what();
     }
@@ -40,8 +41,9 @@ std::string complaint(bool levels_must_be_given, const std::vector<std::string>&
 }
 
 TEST(ConditionsOptions, AreReadInTheirUnits) {
-    const Conditions told = conditions_of(
-        parsed(all_of_them(true), {"--low-water=-0.5", "--high-water=10ft", "--wind=18", "--current=1.5"}));
+    const po::variables_map given =
+        parsed(all_of_them(true), {"--low-water=-0.5", "--high-water=10ft", "--wind=18", "--current=1.5"});
+    const Conditions told = conditions_of(given, levels_of(given));
     EXPECT_EQ(told.water.low_m, -0.5);
     EXPECT_NEAR(told.water.high_m, 3.048, 1e-12);
     EXPECT_EQ(told.wind_kn, 18);
@@ -49,7 +51,8 @@ TEST(ConditionsOptions, AreReadInTheirUnits) {
 }
 
 TEST(ConditionsOptions, LevelsAreChartDatumOnlyWhereTheyNeedNotBeGiven) {
-    const Conditions told = conditions_of(parsed(all_of_them(false), {"--wind=10"}));
+    const po::variables_map given = parsed(all_of_them(false), {"--wind=10"});
+    const Conditions told = conditions_of(given, levels_of(given));
     EXPECT_EQ(told.water.low_m, 0);
     EXPECT_EQ(told.water.high_m, 0);
     EXPECT_EQ(told.current_kn, 0);
