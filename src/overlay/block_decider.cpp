@@ -30,10 +30,9 @@ private:
 /// Steepest rise to any of the eight neighbours, for cells of a row from a column on; neighbours without a
 /// depth are passed over. Of both sides of the uncertainty the steeper: that of the depths between is never
 /// more.
-void find_slopes(const DepthPlanes& depths, int col, int row, const PerMetre& per_metre, int cells,
-                 float* slopes) {
+void find_slopes(const Gathered& sea, int col, int row, const PerMetre& per_metre, int cells, float* slopes) {
     std::fill_n(slopes, cells, 0.0F);
-    for (const Plane<float>* const depth_m : {&depths.shoal_m, &depths.deep_m}) {
+    for (const Plane<float>* const depth_m : {&sea.shoal_of_chart_m(), &sea.deep_of_chart_m()}) {
         const float* const here = &depth_m->at(col, row);
         const std::ptrdiff_t next_row = depth_m->window().cols;
         const float *const above = here - next_row, *const below = here + next_row;
@@ -77,10 +76,11 @@ LayerSet with_depths_for_maps(LayerSet wanted) {
 
 /// Of a cell that does not float her. The depth itself is taken to lie amid its uncertainty: in an area of a
 /// chart amid its edges.
-/// @param high_m  the highest level of the stay
-MapClass class_of_shoal(const RowFacts& facts, int i, double high_m) {
-    const double shoal_m = double{facts.shoal_m[i]}, middle_m = (shoal_m + double{facts.deep_m[i]}) / 2;
-    if (is_charted_land(facts.shoal_m[i], facts.effects[i]) || middle_m < -high_m) return MapClass::land;
+/// @param high_m  the highest level of the stay, as the tables have it
+MapClass class_of_shoal(const CellFacts& cell, double high_m) {
+    const double shoal_m = cell.chart_shoal_m(), middle_m = (shoal_m + cell.chart_deep_m()) / 2;
+    const double own_high_m = high_m + double{cell.rise_m} + double{cell.excess_m};
+    if (is_charted_land(narrow_down(shoal_m), cell.effects) || middle_m < -own_high_m) return MapClass::land;
     return middle_m < 0 ? MapClass::drying : MapClass::shoal;
 }
 
@@ -119,7 +119,7 @@ BlockDecider::BlockDecider(const SeaView& sea, const TackleTables& tables, Layer
       needs_judged_(needs_judged(wanted)), ways_asked_(ways_of(wanted)),
       water_asked_(ways_of_water(wanted, tide != nullptr)) {
     if (tide != nullptr) hours_.emplace(tide->stay);
-    const HullNeeds hull = hull_needs(tables.boat(), tables.conditions().water);
+    const HullNeeds hull = hull_needs(sea, tables);
     for (const Hazard& hazard : sea.hazards->hazards()) {
         const Effects gathered = BlockGatherer::on_any_hull(hazard);
         hull_effects_.push_back(static_cast<Effects>(effects_on(hazard, hull) & ~gathered));
@@ -263,8 +263,12 @@ CellFacts BlockDecider::facts(int col, int row, const Workspace& work) const {
     facts.seabed = work.seabed.at(col, row);
     facts.banded = work.sea->depths.banded.size() > 0 && work.sea->depths.banded.at(col, row) != 0;
     facts.stepped = work.sea->stepped.size() > 0 && work.sea->stepped.at(col, row) != 0;
+    if (const LevelPlanes& levels = work.sea->levels; levels.rise_m.size() > 0) {
+        facts.rise_m = levels.rise_m.at(col, row);
+        facts.excess_m = levels.excess_m.at(col, row);
+    }
     facts.coarse = coarse_cells(*sea_.metric, *tables_, {col, row, 1, 1});
-    find_slopes(work.sea->depths, col, row, PerMetre(sea_.metric->at(row)), 1, &facts.slope);
+    find_slopes(*work.sea, col, row, PerMetre(sea_.metric->at(row)), 1, &facts.slope);
     return facts;
 }
 
@@ -303,10 +307,13 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
     if (banded.size() > 0) facts.banded = &banded.at(first, row);
     const Plane<std::uint8_t>& stepped = work.sea->stepped;
     if (stepped.size() > 0) facts.stepped = &stepped.at(first, row);
+    if (const LevelPlanes& levels = work.sea->levels; levels.rise_m.size() > 0) {
+        facts.rise_m = &levels.rise_m.at(first, row);
+        facts.excess_m = &levels.excess_m.at(first, row);
+    }
     if (facts.banded != nullptr || needs_judged_ || judge_.considers_slope() || traced) {
         work.slopes.resize(static_cast<std::size_t>(facts.cells));
-        find_slopes(work.sea->depths, first, row, PerMetre(sea_.metric->at(row)), facts.cells,
-                    work.slopes.data());
+        find_slopes(*work.sea, first, row, PerMetre(sea_.metric->at(row)), facts.cells, work.slopes.data());
         facts.slope = work.slopes.data();
     }
     judge_.verdicts(facts, ways_asked_, work.verdicts);
@@ -393,7 +400,7 @@ void BlockDecider::classify_row(const RowFacts& facts, int row, Workspace& work)
         MapClass of = map_class_of(verdict);
         if (of == MapClass::no) {
             if (!afloat) {
-                of = class_of_shoal(facts, i, high_m);
+                of = class_of_shoal(facts.cell(i), high_m);
             } else if (is_margin(work.why_not[next_afloat])) {
                 of = MapClass::margin;
             }
@@ -446,7 +453,7 @@ void BlockDecider::find_runs(const RowFacts& facts, Workspace& work) const {
         const double deepest_m = judge_.deepest_m(cell, needs);
         const auto advice = judge_.advice(cell, deepest_m) | judge_.wind_advice(limits.kn[way]) |
                             (needs.by_sounder() ? advice::sound_first : std::uint16_t(0));
-        const bool hardly = hardly_admits(cell.shoal_m, cell.deep_m, needs.sounder_limit_m);
+        const bool hardly = hardly_admits(cell.chart_shoal_m(), cell.chart_deep_m(), needs.sounder_limit_m);
         float level_needed_m = -std::numeric_limits<float>::infinity();
         if (hours_) {
             level_needed_m =

@@ -14,6 +14,14 @@ const Plane<float>& Gathered::ground_room_m(const RoomTransform& transform) {
     return ground_room_m_;
 }
 
+WaterLevels Gathered::water_at(int col, int row, WaterLevels of_tables) const {
+    if (levels.rise_m.size() == 0) return of_tables;
+    const auto rise_m = double{levels.rise_m.at(col, row)};
+    of_tables.low_m += rise_m;
+    of_tables.high_m += rise_m + double{levels.excess_m.at(col, row)};
+    return of_tables;
+}
+
 Effects BlockGatherer::on_any_hull(const Hazard& hazard) {
     return hull_decides(hazard) ? static_cast<Effects>(hazard.effects & ~effect::hull) : hazard.effects;
 }
@@ -31,6 +39,15 @@ void BlockGatherer::gather(Window core, Gathered& into) const {
     into.depths.banded.reset({});
     into.depths.differs.reset({});
     sea_.depths->read(seen, into.depths);
+    into.chart_shoal_m.reset({});
+    into.chart_deep_m.reset({});
+    into.levels.rise_m.reset({});
+    into.levels.excess_m.reset({});
+    if (sea_.levels != nullptr) {
+        into.chart_shoal_m = into.depths.shoal_m;
+        into.chart_deep_m = into.depths.deep_m;
+        sea_.levels->shift(into.depths, into.levels);
+    }
     into.stepped = into.depths.banded;
     if (sea_.rode_by == RodeBy::survey) into.depths.banded.reset({});
     if (sea_.rode_by == RodeBy::sounder) into.depths.banded.reset(seen, 1);

@@ -12,12 +12,25 @@ namespace swingroom {
 class Gathered {
 public:
     Window core;        ///< the block; `seen` is what lies within the halo of it, too
-    DepthPlanes depths; ///< seen
+    DepthPlanes depths; ///< seen; shifted by the levels, where these change from place to place
+    /// The same before that, and by how much. Without windows where the levels are the same everywhere.
+    Plane<float> chart_shoal_m, chart_deep_m;
+    LevelPlanes levels; ///< seen
     /// 1 where a depth is that of an area of a chart, whatever rode is chosen by. Without a window: nowhere.
     Plane<std::uint8_t> stepped;
     Plane<Effects> effects;            ///< seen: of hazards on any hull, see BlockGatherer
     Plane<std::uint8_t> ground_unsafe; ///< seen: unsafe::ground where no anchor or chain may lie
     Plane<SeabedSet> seabeds;          ///< core; without a window where all cells have the sea's own seabed
+
+    /// The two sides of the depth below chart datum: seen.
+    [[nodiscard]] const Plane<float>& shoal_of_chart_m() const {
+        return chart_shoal_m.size() > 0 ? chart_shoal_m : depths.shoal_m;
+    }
+    [[nodiscard]] const Plane<float>& deep_of_chart_m() const {
+        return chart_deep_m.size() > 0 ? chart_deep_m : depths.deep_m;
+    }
+    /// The levels of a cell.   @param of_tables  those that the boat's tables are made for
+    [[nodiscard]] WaterLevels water_at(int col, int row, WaterLevels of_tables) const;
 
     /// The ground room of the core. Boats that look equally far share it; what another one would find depends
     /// in degrees on how far it looks, since a cell's size is the least that there is within its reach.

@@ -70,6 +70,7 @@ public:
         const WaterLevels& water = job_.tables->conditions().water;
         r.centre = georeference_.lonlat({r.col + 0.5, r.row + 0.5});
         r.facts = decider_.facts(r.col, r.row, work_);
+        r.levels = sea_.water_at(r.col, r.row, water);
         r.answer = decider_.judge().judge(r.facts);
         r.limit_by = job_.tables->limit_by(r.facts.seabed);
         r.source = source_name();
@@ -134,7 +135,7 @@ private:
             return job_.tables->detail(way, facts.shoal_m, judge.deepest_m(facts, needs));
         }
         const SoundedBand band = judge.band(facts);
-        const auto limit_m = double{needs.sounder_limit_m};
+        const double limit_m = Judge::shifted_limit_m(facts, needs);
         WayDetail detail = job_.tables->detail(way, std::max(band.shoal_m, limit_m - band.shoaler_m),
                                                limit_m + band.deeper_m);
         detail.needs = needs;
@@ -194,11 +195,18 @@ private:
             danger.kind = NearestDanger::Kind::shoal;
             const WaterLevels& water = job_.tables->conditions().water;
             danger.depth_low_m = static_cast<double>(shoal_m) + water.low_m;
-            const bool stepped = sea_.stepped.size() > 0 && sea_.stepped.at(col, row) != 0;
-            danger.shore = shore_of(shoal_m, sea_.depths.deep_m.at(col, row),
-                                    {is_charted_land(shoal_m, sea_.effects.at(col, row)), stepped}, water);
+            danger.shore = shore_at(col, row, sea_.effects.at(col, row));
         }
         return danger;
+    }
+
+    /// What a cell is at its own levels.   @param effects  of all hazards that touch it
+    Shore shore_at(int col, int row, Effects effects) const {
+        const float shoal_m = sea_.shoal_of_chart_m().at(col, row);
+        const bool stepped = sea_.stepped.size() > 0 && sea_.stepped.at(col, row) != 0;
+        return shore_of(shoal_m, sea_.deep_of_chart_m().at(col, row),
+                        {is_charted_land(shoal_m, effects), stepped},
+                        sea_.water_at(col, row, job_.tables->conditions().water));
     }
 
     /// A reason with its figures.
@@ -215,9 +223,7 @@ private:
         switch (bit) {
         case reason::too_shallow:
             compare(r.required_depth_m, r.depth_low_m);
-            of.shore = shore_of(r.facts.shoal_m, r.facts.deep_m,
-                                {is_charted_land(r.facts.shoal_m, r.facts.effects), r.facts.stepped},
-                                job_.tables->conditions().water);
+            of.shore = shore_at(r.col, r.row, r.facts.effects);
             return of;
         case reason::hull_danger:
             list(effect::hull);

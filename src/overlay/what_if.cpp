@@ -54,7 +54,8 @@ Proposal proposal(Change change, double amount, double instead_of, const CellAns
 struct WhatIf::Cell {
     int col, row;
     std::uint32_t reasons;
-    double reach_m; ///< of the way that comes nearest
+    double reach_m;          ///< of the way that comes nearest
+    double rise_m, excess_m; ///< see CellFacts
     [[nodiscard]] Window window() const { return {col, row, 1, 1}; }
     /// Whether nothing forbids every way but what one of these bits stands for.
     [[nodiscard]] bool nothing_else_forbids(std::uint32_t bits) const {
@@ -128,9 +129,12 @@ void WhatIf::propose_water(const Cell& cell, std::vector<Proposal>& into) {
     const auto answer = [&](int steps) {
         return answer_with(*tables_with(Change::water, level_m(steps)), cell);
     };
-    const auto found = least_step(static_cast<int>(std::floor(water.range_m() / step_m + 1e-9)),
-                                  [&](int steps) { return is_yes(answer(steps).verdict); });
-    if (found) into.push_back(proposal(Change::water, level_m(*found), water.low_m, answer(*found)));
+    const auto found =
+        least_step(static_cast<int>(std::floor((water.range_m() + cell.excess_m) / step_m + 1e-9)),
+                   [&](int steps) { return is_yes(answer(steps).verdict); });
+    if (!found) return;
+    into.push_back(
+        proposal(Change::water, level_m(*found) + cell.rise_m, water.low_m + cell.rise_m, answer(*found)));
 }
 
 void WhatIf::propose_rode(const Cell& cell, double needed_m, std::vector<Proposal>& into) {
@@ -207,10 +211,14 @@ std::vector<Proposal> WhatIf::proposals(const PositionReport& at) {
     const std::optional<WhyNot> why = leading_reason(at.answer.reasons);
     const Way least = job_.tables->boat().sinker ? Way::sinker : Way::short_scope;
     const WayNeeds& needs = at.answer.way_needs[static_cast<std::size_t>(least)];
-    const Cell cell{at.col, at.row, at.answer.reasons,
+    const Cell cell{at.col,
+                    at.row,
+                    at.answer.reasons,
                     at.answer.judged && needs.out == WayNeeds::Out::none
                         ? static_cast<double>(std::max(needs.radius_m, needs.ground_m))
-                        : reach_m(*job_.tables)};
+                        : reach_m(*job_.tables),
+                    double{at.facts.rise_m},
+                    double{at.facts.excess_m}};
     propose_water(cell, found);
     if (why == WhyNot::rode) propose_rode(cell, static_cast<double>(needs.rode_m), found);
     propose_wind(cell, found);

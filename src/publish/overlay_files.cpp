@@ -122,7 +122,7 @@ constexpr int most_looked_at = 32;
 
 /// What only a look at the cell tells of a place.
 PlaceMerits with_facts(PlaceMerits merits, const PositionReport& spot) {
-    const auto shoal_m = double{spot.facts.shoal_m}, deep_m = double{spot.facts.deep_m};
+    const double shoal_m = spot.facts.chart_shoal_m(), deep_m = spot.facts.chart_deep_m();
     const auto way = static_cast<std::size_t>(way_of(merits.verdict));
     const auto limit_m = double{spot.answer.way_needs.at(way).sounder_limit_m};
     // Where the nearest sounding is deeper than the limit, so will hers be.

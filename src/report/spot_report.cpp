@@ -469,6 +469,7 @@ SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, 
     PositionReport cell = examine(job, georeference, static_cast<int>(at.x), static_cast<int>(at.y));
     std::optional<ExpectedDepth> expected = expected_depth(job, georeference, cell, position);
     const Boat& boat = job.tables->boat();
+    const double low_water_m = cell.levels.low_m;
     std::optional<Arrival> arrival;
     if (job.tide != nullptr) arrival = arrival_of(arrival_water(*job.tide), cell, boat);
     return {position,
@@ -478,7 +479,7 @@ SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, 
             nearest_notes(job.hazards->hazards(), georeference, position, notes_within_m, most_notes),
             std::move(expected),
             rode_marks(boat),
-            job.tables->conditions().water.low_m,
+            low_water_m,
             std::nullopt,
             boat.sounder.transducer_m.value_or(0),
             job.tide,

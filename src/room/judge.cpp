@@ -16,8 +16,9 @@ constexpr double untrained_diver_m = 10;
 constexpr float worth_a_word_slope = 0.1F;
 
 /// Whether a way is a yes in little but name: a less demanding one is the better answer if it is not so.
-bool hardly(double shoal_m, double deep_m, const WayNeeds& needs) {
-    return needs.by_sounder() && hardly_admits(shoal_m, deep_m, needs.sounder_limit_m);
+bool hardly(const CellFacts& cell, const WayNeeds& needs) {
+    return needs.by_sounder() &&
+           hardly_admits(cell.chart_shoal_m(), cell.chart_deep_m(), needs.sounder_limit_m);
 }
 
 bool holds_poorly(Seabed seabed) { return seabed >= Seabed::gravel; }
@@ -78,13 +79,14 @@ WayNeeds Judge::needs(Way way, const CellFacts& cell) const {
         return of_shoalest;
     }
     WayNeeds needs{.rode_m = run.rode_m, .radius_m = run.radius_m, .ground_m = run.ground_m};
-    needs.sounder_limit_m = run.limit_m;
+    // The shift goes off again: a limit is a chart depth.
+    needs.sounder_limit_m = narrow_down(double{run.limit_m} - double{cell.rise_m});
     return needs;
 }
 
 double Judge::deepest_m(const CellFacts& cell, const WayNeeds& needs) const {
     if (!may_sound(cell)) return cell.deep_m;
-    if (needs.by_sounder()) return double{needs.sounder_limit_m} + tables_->boat().reading_error_m();
+    if (needs.by_sounder()) return shifted_limit_m(cell, needs) + band(cell).deeper_m;
     return fits(cell, needs) && recovers(cell.deep_m) ? double{cell.deep_m} : deepest_of_shoalest_m(cell);
 }
 
@@ -174,7 +176,7 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
             const bool fits = needs.out == WayNeeds::Out::none && row.hull_room_m[i] >= needs.radius_m &&
                               row.ground_room_m[i] >= needs.ground_m;
             Verdict& verdict = out.verdict[static_cast<std::size_t>(i)];
-            const bool in_name_only = fits && hardly(row.shoal_m[i], row.deep_m[i], needs);
+            const bool in_name_only = fits && needs.by_sounder() && hardly(row.cell(i), needs);
             verdict = fits && !(in_name_only && is_yes(verdict)) ? yes_to(way, needs.by_sounder()) : verdict;
             out.open[left] = i;
             left += static_cast<std::size_t>(!fits || in_name_only);
@@ -236,7 +238,7 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
         }
         answer.reasons |= of_this_way;
         if ((forbidding | of_this_way) != 0 || settled) continue;
-        const bool in_name_only = hardly(cell.shoal_m, cell.deep_m, needs);
+        const bool in_name_only = hardly(cell, needs);
         if (!in_name_only || !is_yes(answer.verdict)) answer.verdict = yes_to(way, needs.by_sounder());
         settled = !in_name_only;
     }

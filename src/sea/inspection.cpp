@@ -13,6 +13,7 @@
 #include "sea/cells/enc_cells.hpp"
 #include "sea/cells/enc_file.hpp"
 #include "sea/cells/opened_files.hpp"
+#include "sea/depths/height_field.hpp"
 #include "sea/depths/soundings_over_raster.hpp"
 #include "sea/files/vector_file.hpp"
 #include "sea/gdal/gdal_start.hpp"
@@ -98,7 +99,11 @@ DepthStatistics statistics_of(const DepthSource& source) {
     const auto stride =
         static_cast<std::size_t>(std::max(1.0, std::ceil(static_cast<double>(blocks.count()) / most_blocks)));
     for (std::size_t i = 0; i < blocks.count(); i += stride) {
-        source.read(blocks[i], depths);
+        try {
+            source.read(blocks[i], depths);
+        } catch (const HeightUnknown&) {
+            continue; // a run that needs a depth there says so
+        }
         for (std::size_t cell = 0; cell < depths.shoal_m.size(); ++cell) {
             const auto shoal_m = static_cast<double>(depths.shoal_m.data()[cell]);
             if (std::isnan(shoal_m)) continue;
@@ -185,7 +190,8 @@ void describe_place(const Probed& probed, const Measures& measures, Inspection& 
 
 void describe_depths(const DepthSource& source, const Measures& measures, Inspection& out) {
     const DepthStatistics depths = statistics_of(source);
-    out.raster->with_depth = static_cast<double>(depths.known) / static_cast<double>(depths.seen);
+    out.raster->with_depth =
+        static_cast<double>(depths.known) / static_cast<double>(std::max<std::size_t>(depths.seen, 1));
     out.facts.push_back({"coverage", share_text(out.raster->with_depth) + " of the cells have a depth"});
     if (depths.known == 0) {
         out.doubts.emplace_back("no cell has a depth");

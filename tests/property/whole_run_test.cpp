@@ -14,6 +14,8 @@
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <limits>
+#include <memory>
 #include <numbers>
 #include <optional>
 #include <string>
@@ -27,7 +29,7 @@ constexpr int drops_per_cell = 25;
 constexpr int first_seed = 50'000; ///< apart from those of the other tests
 
 struct Tally {
-    int scenes = 0;
+    int scenes = 0, with_levels = 0;
     std::int64_t cells = 0, false_yes = 0, drops = 0, proved = 0, wind_limits = 0, wind_by_reach = 0;
     std::array<std::int64_t, verdict_phrases.size()> verdicts{};
 };
@@ -44,6 +46,9 @@ struct Stay {
     DepthUncertainty uncertainty = DepthUncertainty::none();
     OverlayScene run;
     Plane<double> shoal_m, deep_m; ///< chart depths less and plus their uncertainty, NaN where unsurveyed
+    /// Where the levels change from place to place; null: they are those of the conditions.
+    std::unique_ptr<StayLevels> levels;
+    Plane<double> low_m, high_m; ///< the levels of each cell
     /// What is unsafe by depth, for the oracle: its own required depth is 0 there.
     Scene by_depth;
 };
@@ -58,6 +63,48 @@ void expect_much_was_tried(const Tally& t) {
     }
     EXPECT_GE(t.wind_limits, 100);
     EXPECT_GE(t.wind_by_reach, 5) << "wind limits by the room alone";
+}
+
+/// Levels that change from place to place, from those of the conditions upwards: rasters with cells of some
+/// of the grid's, of which each of ours takes the least, or the greatest, of those that it touches.
+void let_levels_change(Stay& stay, Dice& dice) {
+    const Grid& grid = stay.sea.grid;
+    const auto level = [&](double from_m, Plane<double>& of_cells, bool least) {
+        const double wide = dice.between(3.2, 9.7), before = dice.between(0, 5);
+        const Grid coarse{static_cast<int>((grid.cols + before) / wide) + 1,
+                          static_cast<int>((grid.rows + before) / wide) + 1,
+                          grid.x_of(-before),
+                          grid.y_of(-before),
+                          grid.step_x * wide,
+                          grid.step_y * wide,
+                          grid.crs_wkt};
+        std::vector<float> values;
+        for (int i = 0; i < coarse.cols * coarse.rows; ++i) {
+            values.push_back(static_cast<float>(from_m + dice.between(0, 1.2)));
+        }
+        const auto part = [&](int cell) { return (cell + before) / wide; };
+        for (int row = 0; row < grid.rows; ++row) {
+            for (int col = 0; col < grid.cols; ++col) {
+                double& found = of_cells.at(col, row);
+                found = least ? std::numeric_limits<double>::infinity() : -1e9;
+                for (int r = static_cast<int>(part(row)); r < part(row + 1); ++r) {
+                    for (int c = static_cast<int>(part(col)); c < part(col + 1); ++c) {
+                        const auto here =
+                            static_cast<double>(values[static_cast<std::size_t>(r * coarse.cols + c)]);
+                        found = least ? std::min(found, here) : std::max(found, here);
+                    }
+                }
+            }
+        }
+        return StayLevels::Level{0, memory_bathymetry(coarse, std::move(values), DepthUncertainty::none())};
+    };
+    const WaterLevels water = stay.conditions.water;
+    StayLevels::Level low = level(water.low_m, stay.low_m, true);
+    // Of the one highest level that is no more than a number the lowest levels may change all the same.
+    StayLevels::Level high{water.high_m + 1.2, nullptr};
+    stay.high_m.reset(grid.extent(), high.level_m);
+    if (dice.chance(0.7)) high = level(water.high_m + 1.2, stay.high_m, false);
+    stay.levels = std::make_unique<StayLevels>(std::move(low), std::move(high), grid, "scene");
 }
 
 std::unique_ptr<Stay> random_stay(const SceneKind& kind, std::uint64_t seed) {
@@ -87,6 +134,11 @@ std::unique_ptr<Stay> random_stay(const SceneKind& kind, std::uint64_t seed) {
     const Window all = sea.grid.extent();
     stay->shoal_m.reset(all);
     stay->deep_m.reset(all);
+    stay->low_m.reset(all, low_m);
+    stay->high_m.reset(all, stay->conditions.water.high_m);
+    // Dice of their own, so that the scenes are what they are without.
+    Dice of_levels(seed * 53 + 11);
+    if (of_levels.chance(0.4) && !sea.grid.crs_wkt.empty()) let_levels_change(*stay, of_levels);
     stay->by_depth = sea;
     stay->by_depth.required_m = 0;
     std::vector<float> depth_m;
@@ -106,7 +158,8 @@ std::unique_ptr<Stay> random_stay(const SceneKind& kind, std::uint64_t seed) {
             stay->shoal_m.at(col, row) = stored_m - u;
             stay->deep_m.at(col, row) = stored_m + u;
             if (!std::isnan(patch_m)) {
-                stay->by_depth.depth_m.at(col, row) = stored_m - u + low_m >= required_m ? 1.0F : -1.0F;
+                stay->by_depth.depth_m.at(col, row) =
+                    stored_m - u + stay->low_m.at(col, row) >= required_m ? 1.0F : -1.0F;
             }
         }
     }
@@ -120,7 +173,13 @@ std::unique_ptr<Stay> random_stay(const SceneKind& kind, std::uint64_t seed) {
         sea.hazards.push_back(std::move(ground)); // without effects: nothing to the oracle
     }
     stay->run.hazards = std::make_unique<HazardField>(sea.hazards, all, sea.metric);
-    stay->run.tables = std::make_unique<TackleTables>(stay->boat, stay->conditions, 1.0);
+    Conditions of_tables = stay->conditions;
+    double uncertainty_m = 1.0;
+    if (stay->levels) {
+        of_tables.water = stay->levels->reference();
+        uncertainty_m += stay->levels->greatest_excess_m() / 2;
+    }
+    stay->run.tables = std::make_unique<TackleTables>(stay->boat, of_tables, uncertainty_m);
     stay->run.seabed = dice.chance(0.7) ? Seabed::sand : Seabed::mud;
     return stay;
 }
@@ -153,13 +212,17 @@ struct Lying {
 };
 
 Lying lying(const Stay& stay, Way way, double rode_m, int col, int row) {
-    const WaterLevels& water = stay.conditions.water;
+    const WaterLevels water{stay.low_m.at(col, row), stay.high_m.at(col, row)};
+    const WaterLevels& of_tables = stay.run.tables->conditions().water;
     const double shoal_m = stay.shoal_m.at(col, row), deep_m = stay.deep_m.at(col, row);
     const double roller_m = stay.boat.hull.bow_roller_m;
     return {stay,
             way,
             rode_m,
-            stay.run.tables->detail(way, shoal_m, deep_m).sinker_from_bow_m,
+            stay.run.tables
+                ->detail(way, shoal_m + (water.low_m - of_tables.low_m),
+                         deep_m + (water.high_m - of_tables.high_m))
+                .sinker_from_bow_m,
             shoal_m + water.low_m + roller_m,
             deep_m + water.high_m + roller_m};
 }
@@ -167,14 +230,15 @@ Lying lying(const Stay& stay, Way way, double rode_m, int col, int row) {
 /// The depth is within every limit of the boat, and rode and radius are those that the statics ask for.
 void expect_lies_well(const Stay& stay, Way way, const BlockAnswers& said, int col, int row) {
     const Boat& boat = stay.boat;
-    const WaterLevels& water = stay.conditions.water;
+    const WaterLevels water{stay.low_m.at(col, row), stay.high_m.at(col, row)};
     const TackleTables& tables = *stay.run.tables;
     const double shoal_m = stay.shoal_m.at(col, row), deep_m = stay.deep_m.at(col, row);
     const auto rode_m = static_cast<double>(said.figures(of(Layer::rode_full, way)).at(col, row)),
                radius_m = static_cast<double>(said.figures(of(Layer::radius_full, way)).at(col, row));
     ASSERT_GE(shoal_m + water.low_m, boat.required_depth_m());
     if (boat.windlass_rated_pull_n > 0) {
-        ASSERT_LE(tables.hanging_load_n(deep_m), boat.windlass_rated_pull_n * (1 + 1e-6));
+        const double shifted_m = deep_m + (water.high_m - tables.conditions().water.high_m);
+        ASSERT_LE(tables.hanging_load_n(shifted_m), boat.windlass_rated_pull_n * (1 + 1e-6));
     }
     if (boat.recovery_depth_m > 0) {
         ASSERT_LE(deep_m + water.high_m, boat.recovery_depth_m);
@@ -309,11 +373,12 @@ protected:
 
 void print(const Tally& t) {
     const auto n = [](std::int64_t v) { return static_cast<long long>(v); };
-    std::printf("%d scenes, %lld cells: %lld full, %lld short, %lld sinker, %lld no, %lld unsurveyed; "
+    std::printf("%d scenes, %d with levels that change, %lld cells: %lld full, %lld short, %lld sinker, %lld "
+                "no, %lld unsurveyed; "
                 "%lld drops (%lld by the middle of their cell), %lld false yes; %lld wind limits, %lld by "
                 "the reach alone\n",
-                t.scenes, n(t.cells), n(t.verdicts[4]), n(t.verdicts[3]), n(t.verdicts[2]), n(t.verdicts[1]),
-                n(t.verdicts[0]), n(t.drops), n(t.proved), n(t.false_yes), n(t.wind_limits),
+                t.scenes, t.with_levels, n(t.cells), n(t.verdicts[4]), n(t.verdicts[3]), n(t.verdicts[2]),
+                n(t.verdicts[1]), n(t.verdicts[0]), n(t.drops), n(t.proved), n(t.false_yes), n(t.wind_limits),
                 n(t.wind_by_reach));
 }
 
@@ -328,6 +393,7 @@ TEST_P(WholeRun, SaysNoFalseYesAndWindLimitsAreThoseOfTheStatics) {
         const auto stay = random_stay(kind, static_cast<std::uint64_t>(seed));
         Dice dice(static_cast<std::uint64_t>(seed) + 2'000'000);
         OverlayJob job = stay->run.job();
+        job.levels = stay->levels.get();
         job.block = dice.whole(5, 32);
         job.threads = dice.whole(1, 2);
         SCOPED_TRACE(stay->boat.name + ", wind " + std::to_string(stay->conditions.wind_kn) +
@@ -346,9 +412,13 @@ TEST_P(WholeRun, SaysNoFalseYesAndWindLimitsAreThoseOfTheStatics) {
             if (HasFatalFailure()) return;
         }
         ++total().scenes;
+        total().with_levels += stay->levels ? 1 : 0;
     }
     print(total());
     if (only == nullptr) expect_much_was_tried(total());
+    if (only == nullptr && !kind.crs.empty()) {
+        EXPECT_GE(total().with_levels, 4) << "levels that change from place to place";
+    }
 }
 
 std::string test_name(const testing::TestParamInfo<int>& info) {

@@ -9,6 +9,7 @@
 #include "swingroom/room/zones.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/charted_depths.hpp"
+#include "swingroom/sea/stay_levels.hpp"
 #include "swingroom/water/stay_tide.hpp"
 
 #include <cstdint>
@@ -40,6 +41,10 @@ struct SeaView {
     /// What charts let expect at a place, for positions and drop points alone; null: nothing is told of it.
     /// Only one thread asks it.
     const ChartedDepths* charted = nullptr;
+    /// The levels of the stay where they change from place to place: the tables are then made for its
+    /// reference(), and for sides of a depth that are farther apart by its greatest excess. Null: the levels
+    /// are those of the tables everywhere.
+    const StayLevels* levels = nullptr;
 };
 
 /// A run for one boat at its levels. The tables must outlive the run.
@@ -57,8 +62,11 @@ struct OverlayJob : SeaView {
     const StayTide* tide = nullptr;
 };
 
-/// What hazards are weighed against in a job.
+/// What hazards are weighed against in a job: where levels change from place to place the least and the
+/// greatest of all.
 HullNeeds hull_needs(const OverlayJob& job);
+/// The same of a boat by its tables.
+HullNeeds hull_needs(const SeaView& sea, const TackleTables& tables);
 
 /// Where the answers go; `publish` and tests implement it.
 struct OverlaySink {

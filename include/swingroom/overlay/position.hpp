@@ -98,6 +98,8 @@ struct PositionReport {
     int col = 0, row = 0;
     /// What the cell was judged by.
     CellFacts facts;
+    /// The lowest and the highest level of the stay at the cell: its own, or those of the tables.
+    WaterLevels levels;
     /// The verdict with everything that forbids and everything to mind.
     CellAnswer answer;
     std::string source;    ///< of the shoal depth, where there are several; empty where unsurveyed
@@ -108,7 +110,8 @@ struct PositionReport {
     bool deep_charted = true;
     /// What the hull asks for at low water: draught, clearance and half the wave height.
     double required_depth_m = 0;
-    /// Chart depth that rode, hanging load and trip line are for: the deep side, or what the sounder allows.
+    /// Depth that rode, hanging load and trip line are for, as CellFacts::deep_m is counted: the deep side,
+    /// or what the sounder allows.
     /// NaN where that is a deep edge that is not charted.
     double deepest_m = 0;
     LimitBy limit_by = LimitBy::holding; ///< what the wind limits of the ways are taken from

@@ -30,6 +30,14 @@ struct CellFacts {
     bool banded = false; ///< the depth may be anywhere in a chart's band: rode may be chosen by the sounder
     /// The depth is that of an area of a chart: a step to the next one is no slope of the seabed.
     bool stepped = false;
+    /// Where the levels are the cell's own and not those of the tables, both sides of the depth are shifted:
+    /// the shoal side by how much its lowest level is higher, the deep side by that and by how much greater
+    /// its range is (LevelPlanes).
+    float rise_m = 0, excess_m = 0;
+
+    /// The two sides of the depth below chart datum.
+    [[nodiscard]] double chart_shoal_m() const { return double{shoal_m} - double{rise_m}; }
+    [[nodiscard]] double chart_deep_m() const { return double{deep_m} - double{rise_m} - double{excess_m}; }
 };
 
 /// What is said of a cell. The needs hold only where `judged` is true: the cell is surveyed and floats the
@@ -71,6 +79,8 @@ struct RowFacts {
     bool coarse = false;
     const std::uint8_t* banded = nullptr;  ///< null: none is
     const std::uint8_t* stepped = nullptr; ///< null: none is
+    /// As in CellFacts; null: the levels are those of the tables.
+    const float *rise_m = nullptr, *excess_m = nullptr;
 
     /// The facts of one cell by its place in the row, from 0.
     [[nodiscard]] CellFacts cell(int i) const {
@@ -83,7 +93,9 @@ struct RowFacts {
                 seabed[i],
                 coarse,
                 banded != nullptr && banded[i] != 0,
-                stepped != nullptr && stepped[i] != 0};
+                stepped != nullptr && stepped[i] != 0,
+                rise_m != nullptr ? rise_m[i] : 0,
+                excess_m != nullptr ? excess_m[i] : 0};
     }
 };
 
@@ -134,7 +146,8 @@ public:
         return needs.out == WayNeeds::Out::none && cell.hull_room_m >= needs.radius_m &&
                cell.ground_room_m >= needs.ground_m;
     }
-    /// The deepest chart depth that rode, windlass and crew are asked about in a way at a cell.
+    /// The deepest depth, shifted as CellFacts::deep_m is, that rode, windlass and crew are asked about in a
+    /// way at a cell.
     [[nodiscard]] double deepest_m(const CellFacts& cell, const WayNeeds& needs) const;
     /// Whether rode may be chosen by the sounder: not where it would tell no more than the band does, nor
     /// where the seabed is so steep that the depth below the transducer tells little of that under the
@@ -142,12 +155,15 @@ public:
     [[nodiscard]] bool may_sound(const CellFacts& cell) const {
         const SoundedBand sounded = band(cell);
         return cell.banded && sounded.deeper_m + sounded.shoaler_m <= tables_->greatest_apart_m() &&
-               sounded.shoal_m + sounded.deeper_m < sounded.deep_m;
+               sounded.shoal_m + sounded.deeper_m < double{cell.deep_m};
     }
-    /// The band that the sounder is to tell more of.
+    /// The band that the sounder is to tell more of. A reading is a chart depth: where the range is the
+    /// cell's own it is shifted as the shoal side is, and what it may stand for at high water is deeper by
+    /// the excess of range.
     [[nodiscard]] SoundedBand band(const CellFacts& cell) const {
         const Boat& boat = tables_->boat();
-        return {double{cell.shoal_m}, double{cell.deep_m}, boat.reading_error_m(),
+        const auto excess_m = double{cell.excess_m};
+        return {double{cell.shoal_m}, double{cell.deep_m} - excess_m, boat.reading_error_m() + excess_m,
                 boat.shoaler_than_reading_m(std::max(double{cell.slope}, least_sounded_slope))};
     }
     /// What the wind has to say of a yes cell, from the limit of its way.
@@ -191,17 +207,22 @@ public:
     [[nodiscard]] float wind_limit_kn(Way way, const WayNeeds& needs, const CellFacts& cell) const {
         if (cell.ground_room_m < needs.ground_m) return 0; // a way that is out needs none and is limited to 0
         if (needs.by_sounder()) {
-            return tables_->wind_limit_by_sounder_kn(way, band(cell), needs.sounder_limit_m, cell.hull_room_m,
-                                                     cell.seabed);
+            const float limit_m = narrow_down(shifted_limit_m(cell, needs));
+            return tables_->wind_limit_by_sounder_kn(way, band(cell), limit_m, cell.hull_room_m, cell.seabed);
         }
         return tables_->wind_limit_kn(way, needs, cell.shoal_m, deepest_m(cell, needs), cell.hull_room_m,
                                       cell.seabed);
     }
 
+    /// A limit of the sounder, which is a chart depth, as the tables are asked about it.
+    [[nodiscard]] static double shifted_limit_m(const CellFacts& cell, const WayNeeds& needs) {
+        return double{needs.sounder_limit_m} + double{cell.rise_m};
+    }
+
 private:
     /// The deepest that the shoalest reading of a band may stand for.
     [[nodiscard]] double deepest_of_shoalest_m(const CellFacts& cell) const {
-        return cell.shoal_m + tables_->boat().reading_error_m();
+        return cell.shoal_m + (tables_->boat().reading_error_m() + double{cell.excess_m});
     }
     /// Whether windlass and crew get the anchor back from a chart depth.
     [[nodiscard]] bool recovers(double depth_m) const {

@@ -26,6 +26,9 @@ struct BathymetryRequest {
     std::optional<std::string> variable;         ///< of a NetCDF file that holds several grids
     /// Whether it is a survey, see SurveyTerms; none: what its format says.
     std::optional<bool> survey{};
+    /// A raster of what `chart_datum_m` says, in its place: its least and its greatest height count of all
+    /// cells that a cell of the bathymetry touches. In metres unless it states another unit.
+    std::optional<std::string> chart_datum_file{};
 };
 
 /// What makes a raster a survey, which speaks in the place of a chart's depth areas. All others are models.

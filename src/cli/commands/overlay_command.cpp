@@ -209,7 +209,8 @@ ReportInput OverlayCommand::page_of(const OpenedJob& opened, const OverlayFiles&
             }
         }
     }
-    ReportInput page = report_input(opened.tables(), std::move(inspections), provenance, job_.measures);
+    ReportInput page =
+        report_input(opened.tables_for_people(), std::move(inspections), provenance, job_.measures);
     page.vectors = files.vectors();
     page.best_spots = files.best_spots();
     page.places = opened.place_names();

@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/units.hpp"
 
+#include "cli/options/level_rasters.hpp"
 #include "cli/options/options.hpp"
 
 #include <cstddef>
@@ -76,7 +77,8 @@ void declare_raster_terms(Options& options) {
          "up: the seabed is negative. Not needed where the file's format says it; refused where it says the contrary.")
         ("depth-unit", text_values("UNIT"), "unit of its values: m, dm, cm, ft, us-ft or fm\nNot needed where the file says it.")
         ("chart-datum", text_values("M"), "height of chart datum above the raster's own datum\n"
-         "0 if its datum is chart datum. Not needed where the file names a chart datum.")
+         "0 if its datum is chart datum, or a raster of that height, as where datums part along a coast. Not needed where the file "
+         "names a chart datum.")
         ("uncertainty", text_values("U"), "how far a depth may be off: M, or A,B or A1, A2, B, C\n"
          "Half-width: a length; A,B for the square root of A^2 + (B*depth)^2 as in IHO S-44; a zone of confidence for A + B*depth "
          "as in IHO S-68; band for the raster's own; 0 to say that there is none. Not needed where the raster has a band for "
@@ -123,7 +125,9 @@ std::vector<BathymetryRequest> requests_of(const po::variables_map& given,
     each("positive", [](Request& of, const Text& said) { of.positive_down = is_down(said); });
     each("depth-unit", [](Request& of, const Text& said) { of.depth_unit = said; });
     each("chart-datum", [](Request& of, const Text& said) {
-        of.chart_datum_m = parse_length(said, "--chart-datum").metres();
+        const LevelRequest datum = level_or_raster(said, "--chart-datum");
+        if (datum.file.empty()) of.chart_datum_m = datum.level_m;
+        if (!datum.file.empty()) of.chart_datum_file = datum.file;
     });
     each("uncertainty", [](Request& of, const Text& said) {
         of.uncertainty = DepthUncertainty::parse(said, "--uncertainty");

@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/units.hpp"
 
+#include "cli/options/level_rasters.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
 
@@ -15,6 +16,10 @@ namespace po = boost::program_options;
 
 double level_m(const po::variables_map& given, const Needed& level) {
     const std::string option = std::string("--") + level.name, text = required(given, level);
+    if (names_raster(text)) {
+        throw InputError(option, "is a raster, and this command looks at no place",
+                         "give metres above chart datum; overlay and spot take rasters");
+    }
     return within(parse_length(text, option).metres(), {-20, 30}, text, option,
                   "give -20 to 30 m above chart datum");
 }
@@ -25,8 +30,10 @@ void declare_levels(Options& options, bool must_be_given) {
     // clang-format off
     if (must_be_given) {
         options.add_options()
-            ("low-water", text_value("M"), "lowest water; it or a tide must be given\nOf the whole stay, above chart datum, -20 to 30 m. Not with --tide.")
-            ("high-water", text_value("M"), "highest water; it or a tide must be given\nOf the whole stay, above chart datum, -20 to 30 m. Not with --tide.");
+            ("low-water", text_value("M"), "lowest water; it or a tide must be given\nOf the whole stay, above chart datum, -20 to 30 m, "
+             "or a raster of it: a cell takes the least of all cells of the raster that it touches. Not with --tide.")
+            ("high-water", text_value("M"), "highest water; it or a tide must be given\nOf the whole stay, above chart datum, -20 to 30 m, "
+             "or a raster of it: a cell takes the greatest of all cells of the raster that it touches. Not with --tide.");
     } else {
         options.add_options()
             ("low-water", text_value("M")->default_value("0"), "lowest water of the stay above chart datum\n-20 to 30 m.")

@@ -5,6 +5,7 @@
 #include "base/ini_lines.hpp"
 #include "base/terminal_text.hpp"
 #include "base/text_input.hpp"
+#include "cli/options/level_rasters.hpp"
 #include "cli/options/options.hpp"
 
 #include <algorithm>
@@ -26,6 +27,8 @@ constexpr std::array<std::string_view, 6> input_options = {"bathymetry", "chart"
                                                            "rules",      "boat",  "tide"};
 /// The option that names what is made.
 constexpr std::string_view output_option = "out";
+/// Options that take a length or the file of a raster.
+constexpr std::array<std::string_view, 3> level_options = {"low-water", "high-water", "chart-datum"};
 /// Hazards and their margins are only ever added: one left out by an option given again could be a false
 /// yes.
 constexpr std::array<std::string_view, 3> added_options = {"chart", "hazards", "margin"};
@@ -39,7 +42,11 @@ bool one_of(std::string_view name, std::span<const std::string_view> names) {
     return std::find(names.begin(), names.end(), name) != names.end();
 }
 
-bool names_a_path(std::string_view name) { return name == output_option || one_of(name, input_options); }
+/// Whether an option's value is a path.
+bool is_path(std::string_view name, const std::string& text) {
+    return name == output_option || one_of(name, input_options) ||
+           (one_of(name, level_options) && names_raster(text));
+}
 
 bool is_blank(char c) { return c == ' ' || c == '\t'; }
 
@@ -72,7 +79,7 @@ po::variable_value with_texts(const po::variable_value& value, const std::vector
 
 /// A path that means the same wherever it is seen from; any other text as it is.
 std::string fit_for_any_place(std::string_view name, const std::string& text) {
-    return names_a_path(name) ? std::filesystem::absolute(text).string() : text;
+    return is_path(name, text) ? std::filesystem::absolute(text).string() : text;
 }
 
 /// Whether a text is the same when it is read again: what a terminal is not shown as it is would be another
@@ -87,12 +94,14 @@ bool can_stand_in_a_plan(const std::string& text) {
 void see_from_plan(const std::string& plan, po::variables_map& planned) {
     const std::filesystem::path folder = std::filesystem::path(plan).parent_path();
     for (auto& [name, value] : planned) {
-        if (!names_a_path(name)) continue;
-        std::vector<std::string> paths = texts_of(value);
-        for (std::string& path : paths) {
-            path = (folder / path).string(); // an absolute one stays what it is
+        std::vector<std::string> texts = texts_of(value);
+        bool any = false;
+        for (std::string& text : texts) {
+            if (!is_path(name, text)) continue;
+            any = true;
+            text = (folder / text).string(); // an absolute one stays what it is
         }
-        value = with_texts(value, paths);
+        if (any) value = with_texts(value, texts);
     }
 }
 
@@ -157,9 +166,9 @@ Given with_plan(const po::variables_map& on_command_line, const po::options_desc
         const bool added = one_of(name, added_options);
         if (value.defaulted() || (by_hand && !added)) continue;
         const std::vector<std::string> more = texts_of(value);
-        if (one_of(name, input_options)) {
-            given.planned_paths.insert(given.planned_paths.end(), more.begin(), more.end());
-        }
+        std::copy_if(
+            more.begin(), more.end(), std::back_inserter(given.planned_paths),
+            [&of = name](const std::string& text) { return of != output_option && is_path(of, text); });
         if (!by_hand) {
             given.values.insert_or_assign(name, value);
             continue;
@@ -201,6 +210,7 @@ std::string whole_plan(const po::variables_map& given, const po::options_descrip
     for (const auto& [name, value] : given) {
         if (name == "plan" || !known.find_nothrow(name, false)) continue;
         std::vector<std::string> texts = texts_of(value);
+        const std::vector<std::string> as_given = texts;
         for (std::string& text : texts) {
             const std::string fit = fit_for_any_place(name, text);
             if (!can_stand_in_a_plan(text) || !can_stand_in_a_plan(fit)) {
@@ -212,7 +222,7 @@ std::string whole_plan(const po::variables_map& given, const po::options_descrip
             }
             text = fit;
         }
-        planned.insert({name, names_a_path(name) ? with_texts(value, texts) : value});
+        planned.insert({name, texts != as_given ? with_texts(value, texts) : value});
     }
     return effective_plan(planned, {});
 }

@@ -12,6 +12,7 @@
 #include "cli/console.hpp"
 #include "cli/options/bathymetry_options.hpp"
 #include "cli/options/conditions_options.hpp"
+#include "cli/options/level_rasters.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
@@ -35,6 +36,18 @@ namespace {
 constexpr Needed bathymetry_needed{"bathymetry", "name the raster, or give charts with --chart"},
     boat_needed{"boat", "name the boat file, which says how long and deep she is and what she anchors with; "
                         "swingroom boat --template prints one to fill in"};
+
+/// The rasters of heights that are named: of chart datum and of levels.
+std::vector<std::string> level_files(const JobOptions& options) {
+    std::vector<std::string> files;
+    for (const BathymetryRequest& request : options.bathymetry) {
+        if (request.chart_datum_file) files.push_back(*request.chart_datum_file);
+    }
+    for (const LevelRequest* const level : {&options.levels.low, &options.levels.high}) {
+        if (!level->file.empty()) files.push_back(level->file);
+    }
+    return files;
+}
 
 } // namespace
 
@@ -134,7 +147,8 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
     }
     seabed = *named;
     boat_file = required(given, boat_needed);
-    conditions = conditions_of(given, tide.file.empty() ? levels_of(given) : WaterLevels{});
+    if (tide.file.empty()) levels = level_requests(given);
+    conditions = conditions_of(given, {levels.low.level_m, levels.high.level_m});
     conditions.water.clearance_datum_m = clearance_datum_m;
     return given;
 }
@@ -143,6 +157,9 @@ std::vector<OpenQuestion> JobOptions::unsaid() const { return unsaid_of(bathymet
 
 std::vector<std::string> JobOptions::input_files(const po::variables_map& given) const {
     std::vector<std::string> all = hazards.input_files();
+    for (const std::string& file : level_files(*this)) {
+        all.push_back(file);
+    }
     for (const BathymetryRequest& request : bathymetry) {
         all.push_back(request.file);
     }
@@ -253,6 +270,9 @@ Sea opened_sea(const JobOptions& options, WatchedInputs& inputs, CellChoice choo
     for (const BathymetryRequest& request : options.bathymetry) {
         inputs.note(request.file);
     }
+    for (const std::string& file : level_files(options)) {
+        inputs.note(file);
+    }
     options.hazards.note(inputs);
     tell("opening what there is");
     SeaRequest request = options.sea();
@@ -284,7 +304,8 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
     const std::vector<std::string> of_area(sea_.sources().begin(),
                                            sea_.sources().begin() + static_cast<std::ptrdiff_t>(of_grid));
     window_ = choose(grid(), georeference(), named(of_area));
-    if (!tables_) make_tables(boat, sea_.greatest_uncertainty_m());
+    open_levels_over(grid(), raster_);
+    if (!tables_ || levels_) make_tables(boat, sea_.greatest_uncertainty_m());
 
     const CellSize cell = sea_.metric().least();
     if (std::max(grid().cols * cell.dx_m, grid().rows * cell.dy_m) < boat.hull.length_m) {
@@ -336,19 +357,37 @@ void OpenedJob::widen(Window window) {
     part_ = sea_.part(known_, around_m_);
 }
 
+void OpenedJob::open_levels_over(const Grid& grid, const std::string& source) {
+    if (!options_.levels.vary()) return;
+    tell("the water levels");
+    levels_.emplace(open_levels(options_.levels, grid, source));
+    for (const std::string& file : levels_->files()) {
+        inputs_.note_also(file);
+    }
+}
+
+TackleTables OpenedJob::tables_for_people() const {
+    if (!levels_) return *tables_;
+    Conditions widest = tables_->conditions();
+    widest.water.high_m = levels_->greatest_high_m();
+    return {tables_->boat(), widest, tables_->greatest_apart_m() / 2};
+}
+
 void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {
     tell("the boat's tables");
     const double of_readings_m =
         options_.may_sound() ? (boat.reading_error_m() + boat.shoaler_than_reading_m(steepest_sounded)) / 2
                              : 0;
     Conditions conditions = options_.conditions;
-    if (tide_) {
-        const double clearance_datum_m = conditions.water.clearance_datum_m;
-        conditions.water = tide_->stay.levels();
-        conditions.water.clearance_datum_m = clearance_datum_m;
+    double uncertainty_m = std::max(greatest_uncertainty_m, of_readings_m);
+    const double clearance_datum_m = conditions.water.clearance_datum_m;
+    if (tide_) conditions.water = tide_->stay.levels();
+    if (levels_) {
+        conditions.water = levels_->reference();
+        uncertainty_m += levels_->greatest_excess_m() / 2;
     }
-    tables_ =
-        std::make_unique<TackleTables>(boat, conditions, std::max(greatest_uncertainty_m, of_readings_m));
+    conditions.water.clearance_datum_m = clearance_datum_m;
+    tables_ = std::make_unique<TackleTables>(boat, conditions, uncertainty_m);
 }
 
 /// With a curve it is known how surely the level is known when she reads her sounder, unless her file says
@@ -369,6 +408,9 @@ void OpenedJob::warn_of_tide() {
 }
 
 double OpenedJob::chosen_cell_m(const ChartsAlone& charts) {
+    // What is chosen does not ask for levels to the centimetre: any cells over the charts will do for them.
+    constexpr double any_cells_m = 100;
+    if (options_.levels.vary()) open_levels_over(charts.grid(any_cells_m), charts.source);
     make_tables(read_boat(), charts.greatest_uncertainty_m);
     const ChartCells cells = chart_cells(charts.largest_scale, tables_->least_radius_m(), [&](double side_m) {
         const Grid grid = charts.grid(side_m);
@@ -399,6 +441,7 @@ OverlayJob OpenedJob::job() const {
     job.seabed = options_.seabed;
     job.rode_by = options_.rode_by;
     job.tide = tide();
+    job.levels = levels_ ? &*levels_ : nullptr;
     return job;
 }
 
@@ -406,6 +449,9 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     Provenance provenance;
     provenance.command = command;
     std::vector<std::string> files = part_.depths->files();
+    for (const std::string& file : levels_ ? levels_->files() : std::vector<std::string>()) {
+        if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
+    }
     for (const std::string& file : part_.found.files) {
         if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
     }
@@ -416,6 +462,9 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     if (cell_fact_) provenance.facts.push_back(*cell_fact_);
     for (const Fact& assumption : part_.depths->assumptions()) {
         provenance.facts.push_back({"depths", fact_line(assumption)});
+    }
+    for (const Fact& level : levels_ ? levels_->facts() : std::vector<Fact>()) {
+        provenance.facts.push_back({"water", fact_line(level)});
     }
     for (const auto& [key, value] : tables_->boat().as_read) {
         provenance.facts.push_back({"boat " + key, value});

@@ -11,6 +11,7 @@
 #include "swingroom/sea/hazards.hpp"
 #include "swingroom/sea/inspection.hpp"
 #include "swingroom/sea/sea.hpp"
+#include "swingroom/sea/stay_levels.hpp"
 #include "swingroom/water/stay_tide.hpp"
 
 #include "cli/command.hpp"
@@ -50,6 +51,8 @@ public:
     std::vector<BathymetryRequest> bathymetry;         ///< none: depths of the charts alone
     std::optional<DepthUncertainty> chart_uncertainty; ///< without a raster; none: by zone of confidence
     HazardOptions hazards;                             ///< charts among them
+    /// The two water levels as they are given; where one is a raster, `conditions` has nothing in its place.
+    LevelsRequest levels;
     std::optional<double> cell_m;    ///< of a grid made for charts; none: by their scale and the boat
     std::optional<LonLatBox> bounds; ///< of an overlay; none: all there is
     std::string boat_file;           ///< its path
@@ -116,8 +119,9 @@ public:
     [[nodiscard]] const std::string& raster() const { return raster_; }
     /// Of that grid; for the thread that opened the job.
     [[nodiscard]] const Georeference& georeference() const { return sea_.georeference(); }
-    /// The boat's tables, for the greatest uncertainty that there is.
-    [[nodiscard]] const TackleTables& tables() const { return *tables_; }
+    /// The boat's tables for people, who look depths up in them: where levels change from place to place for
+    /// the least and the greatest that is met, for which any rode is enough and any radius great enough.
+    [[nodiscard]] TackleTables tables_for_people() const;
     /// Where the margins of the rules are from.
     [[nodiscard]] const MarginSources& margin_sources() const { return margin_sources_; }
     /// As the charts call what the window shows.
@@ -132,6 +136,8 @@ public:
 private:
     [[nodiscard]] Boat read_boat() const;
     [[nodiscard]] double chosen_cell_m(const ChartsAlone& charts);
+    /// @param grid  whose cells the levels are for   @param source  of that grid, for messages
+    void open_levels_over(const Grid& grid, const std::string& source);
     void make_tables(const Boat& boat, double greatest_uncertainty_m);
     void warn_of_tide();
 
@@ -140,6 +146,7 @@ private:
     std::optional<StayTide> tide_;
     std::unique_ptr<TackleTables> tables_; ///< charts alone need them for their grid
     std::optional<Fact> cell_fact_;        ///< how large cells are that nobody has chosen
+    std::optional<StayLevels> levels_;     ///< where they change from place to place
     Sea sea_;
     std::string raster_;
     Window window_, known_;

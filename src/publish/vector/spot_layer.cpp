@@ -63,10 +63,11 @@ Property rode_of(const WayAtPosition& at, const RodeMarks& marks) {
 void add_condition(std::vector<Property>& properties, const PositionReport& spot, const WayAtPosition& at,
                    const SpotTerms& terms) {
     const double limit_m = at.detail.needs.sounder_limit_m;
+    const double shown_at_low_m = shown_above_datum_m(spot.levels.low_m, terms.boat.sounder);
     properties.push_back(down("sounder_limit_m", limit_m, 1));
-    properties.push_back(down("sounder_at_low_water_m", limit_m + terms.shown_at_low_m, 1));
-    properties.push_back(text(
-        "condition", sounder_condition(limit_m, terms.shown_at_low_m, plain_way_words(spot, terms.marks))));
+    properties.push_back(down("sounder_at_low_water_m", limit_m + shown_at_low_m, 1));
+    properties.push_back(
+        text("condition", sounder_condition(limit_m, shown_at_low_m, plain_way_words(spot, terms.marks))));
 }
 
 /// What the water does there while she stays, and what to look for when she arrives. Only with a tide: else
@@ -137,8 +138,8 @@ std::vector<Property> circle_properties(const PositionReport& spot, std::size_t 
 
 SpotTerms terms_of(const OverlayJob& job) {
     const Boat& boat = job.tables->boat();
-    return {rode_marks(boat), shown_above_datum_m(job.tables->conditions().water.low_m, boat.sounder), boat,
-            job.tide, job.tide == nullptr ? ArrivalWater() : arrival_water(*job.tide)};
+    return {rode_marks(boat), boat, job.tide,
+            job.tide == nullptr ? ArrivalWater() : arrival_water(*job.tide)};
 }
 
 } // namespace

@@ -22,7 +22,6 @@ struct SpotTerms {
     RodeMarks marks;
     /// Low water above chart datum, less how deep the transducer is: what is counted on top of a limit by
     /// the sounder.
-    double shown_at_low_m = 0;
     Boat boat;
     const StayTide* tide = nullptr; ///< null: two levels alone are known, and nothing is told over time
     ArrivalWater water;             ///< of the tide; it means nothing without one

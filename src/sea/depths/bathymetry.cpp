@@ -4,6 +4,7 @@
 #include "swingroom/base/fact.hpp"
 #include "swingroom/base/rounding.hpp"
 
+#include "sea/depths/height_field.hpp"
 #include "sea/ground/cell_side.hpp"
 #include "sea/raster/bathymetry_file.hpp"
 #include "sea/raster/bathymetry_parts.hpp"
@@ -15,6 +16,7 @@
 #include "sea/raster/bathymetry_text.hpp"
 #include "sea/raster/bathymetry_values.hpp"
 #include "sea/raster/bathymetry_variables.hpp"
+#include "sea/raster/height_raster.hpp"
 
 #include <algorithm>
 #include <filesystem>
@@ -42,8 +44,9 @@ public:
     [[nodiscard]] const Grid& grid() const override { return grid_; }
     void read(Window where, DepthPlanes& depths) const override;
     [[nodiscard]] double greatest_uncertainty_m() const override {
+        const double by_datum_m = datum_ ? (datum_->greatest_m() - datum_->least_m()) / 2 : 0;
         const double by_uncertainty_m =
-            band_.has_half_widths() ? useless_uncertainty_m : band_.uncertainty.at(deepest_m);
+            by_datum_m + (band_.has_half_widths() ? useless_uncertainty_m : band_.uncertainty.at(deepest_m));
         return deepest_ ? std::max(useless_uncertainty_m, by_uncertainty_m) : by_uncertainty_m;
     }
     [[nodiscard]] std::vector<Fact> assumptions() const override { return notes_; }
@@ -64,6 +67,10 @@ public:
 private:
     void open(const BathymetryRequest& request);
     void open_nodes(const std::string& file);
+    void open_datum(const std::string& file);
+    /// The heights of chart datum of a window; what is not known of them is bounded.
+    void read_datum(Window inside, DepthPlanes& datum, Plane<std::uint8_t>& holes) const;
+    void refuse_holes(const Plane<std::uint8_t>& holes, const DepthPlanes& depths) const;
     void resolve_values(const Bands& bands, const BathymetryRequest& request);
 
     GDALDatasetUniquePtr dataset_;
@@ -72,6 +79,7 @@ private:
     Grid grid_;
     DepthBand band_;
     std::optional<DepthBand> deepest_; ///< where several nodes share a cell; band_ then has the shoalest
+    std::optional<HeightField> datum_; ///< of chart datum, where it is no number
     References references_;
     std::vector<Fact> notes_;
     std::vector<Warning> doubts_;
@@ -133,9 +141,45 @@ RasterBathymetry::RasterBathymetry(const BathymetryRequest& request) {
                                         std::to_string(count)});
     }
     grid_ = grid_of(*dataset_, request, notes_);
+    if (request.chart_datum_file) open_datum(*request.chart_datum_file);
     is_survey_ = survey_of(*dataset_, request, notes_);
     if (is_survey_) measured_by_ = survey_day_of(*dataset_, notes_);
     resolve_values(bands, request);
+}
+
+void RasterBathymetry::open_datum(const std::string& file) {
+    datum_.emplace(open_heights(file, {"a height of chart datum", -highest_datum_m, highest_datum_m}), grid_,
+                   files_.front());
+    const std::vector<std::string> more = datum_->raster().files();
+    files_.insert(files_.end(), more.begin(), more.end());
+}
+
+void RasterBathymetry::read_datum(Window inside, DepthPlanes& datum, Plane<std::uint8_t>& holes) const {
+    datum_->read(inside, datum);
+    holes.reset(inside, 0);
+    for (std::size_t i = 0; i < holes.size(); ++i) {
+        if (!std::isnan(datum.shoal_m.data()[i])) continue;
+        holes.data()[i] = 1;
+        datum.shoal_m.data()[i] = narrow_down(datum_->least_m());
+        datum.deep_m.data()[i] = narrow_up(datum_->greatest_m());
+    }
+}
+
+/// Land that no water reaches, however chart datum lies there, needs no datum. Nobody's water rises higher.
+void RasterBathymetry::refuse_holes(const Plane<std::uint8_t>& holes, const DepthPlanes& depths) const {
+    constexpr double highest_water_m = 30;
+    const Window where = holes.window();
+    for (int r = where.row; r < where.row_end(); ++r) {
+        for (int c = where.col; c < where.col_end(); ++c) {
+            const float deep_m = depths.deep_m.at(c, r);
+            if (holes.at(c, r) == 0 || std::isnan(deep_m) || double{deep_m} < -highest_water_m) continue;
+            throw HeightUnknown(datum_->raster().sources().front(),
+                                "does not say how high chart datum lies at " +
+                                    place_text(grid_, files_.front(), c, r) + ", where there is a depth",
+                                "fill its gaps and edges with values that are known to be right, or give " +
+                                    Setting::bounds + " that leave the place out");
+        }
+    }
 }
 
 /// What the values of the bands stand for.
@@ -158,7 +202,8 @@ void RasterBathymetry::resolve_values(const Bands& bands, const BathymetryReques
     const auto [down, by_user] = sign_of(*dataset_, band_.depths, request, notes_);
     const StatedUnit stated = stated_unit(*dataset_, band);
     const double unit_m = unit_of(stated, driver == "BAG" || driver == "S102", request, notes_);
-    const double chart_datum_m = chart_datum_of(*dataset_, stated, request, notes_);
+    const double chart_datum_m =
+        chart_datum_of(*dataset_, stated, request, datum_ ? datum_->range_text() : "", notes_);
     const double signed_unit_m = down ? unit_m : -unit_m;
     band_.depth_m = {signed_unit_m * band_.depths.scale, signed_unit_m * band_.depths.offset + chart_datum_m};
     find_marks(band_.depths, band_.depth_m);
@@ -201,12 +246,17 @@ void RasterBathymetry::read(Window where, DepthPlanes& depths) const {
     depths.source.reset({});
     const Window inside = common(where, grid_.extent());
     if (inside.empty()) return;
-    read_depths(band_, inside, one_at_a_time_, depths);
+    DepthPlanes datum;
+    Plane<std::uint8_t> holes;
+    if (datum_) read_datum(inside, datum, holes);
+    const DepthPlanes* const over = datum_ ? &datum : nullptr;
+    read_depths(band_, inside, one_at_a_time_, depths, over);
+    if (datum_) refuse_holes(holes, depths);
     if (!deepest_) return;
     DepthPlanes deepest;
     deepest.shoal_m.reset(inside, unsurveyed);
     deepest.deep_m.reset(inside, unsurveyed);
-    read_depths(*deepest_, inside, one_at_a_time_, deepest);
+    read_depths(*deepest_, inside, one_at_a_time_, deepest, over);
     take_deep_plane(deepest, inside, narrow_down(2 * greatest_uncertainty_m()), depths);
 }
 

@@ -126,6 +126,25 @@ void GatheredDepths::add(int col, int row, KnownPart part, std::uint8_t source) 
     unknown = common_parts(unknown, part.unknown);
 }
 
+void GatheredDepths::add_alike(Window part, float shoal_m, float deep_m, std::uint8_t source) {
+    KnownPart whole;
+    whole.add(shoal_m, deep_m);
+    for (int row = part.row; row < part.row_end(); ++row) {
+        State* const states = &state_.at(part.col, row);
+        float *const shoals = &depths_.shoal_m.at(part.col, row), *const deeps =
+                                                                      &depths_.deep_m.at(part.col, row);
+        std::uint8_t* const sources = &depths_.source.at(part.col, row);
+        for (int i = 0; i < part.cols; ++i) {
+            if (states[i] == State::parts) add(part.col + i, row, whole, source);
+            if (states[i] != State::nothing) continue;
+            states[i] = State::alone;
+            shoals[i] = shoal_m;
+            deeps[i] = deep_m;
+            sources[i] = source;
+        }
+    }
+}
+
 void GatheredDepths::finish() {
     for (int row = tile_.row; row < tile_.row_end(); ++row) {
         for (int col = tile_.col; col < tile_.col_end(); ++col) {

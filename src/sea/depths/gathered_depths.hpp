@@ -57,6 +57,8 @@ public:
     [[nodiscard]] Window open_cells(Window part) const;
     /// Takes what the next source, the first being 1, knows of an open cell.
     void add(int col, int row, KnownPart part, std::uint8_t source);
+    /// The same of all open cells of a part of the tile that it knows whole, and all alike.
+    void add_alike(Window part, float shoal_m, float deep_m, std::uint8_t source);
     /// Marks the cells that are known in part only, once all sources have been asked.
     void finish();
 

@@ -143,6 +143,19 @@ KnownPart known_part(const Quad& quad, const PlacedCells& placed, bool straight,
     return part;
 }
 
+/// Whether all cells of a window are known, and alike.
+bool all_alike(const DepthPlanes& seen, Window part) {
+    if (!(common(part, seen.shoal_m.window()) == part)) return false;
+    const float shoal_m = seen.shoal_m.at(part.col, part.row), deep_m = seen.deep_m.at(part.col, part.row);
+    for (int row = part.row; row < part.row_end(); ++row) {
+        for (int col = part.col; col < part.col_end(); ++col) {
+            // True for NaN.
+            if (!(seen.shoal_m.at(col, row) == shoal_m && seen.deep_m.at(col, row) == deep_m)) return false;
+        }
+    }
+    return true;
+}
+
 /// Halves of a window, by its longer side.
 std::array<Window, 2> halves(Window w) {
     if (w.cols >= w.rows) {
@@ -211,6 +224,22 @@ void ShoalBiased::resample(const PlacedCells& placed, Window wanted, GatheredDep
     }
     DepthPlanes seen;
     read(around, seen);
+    // Of a coarse source most pieces lie in one of its cells, or in several that are alike: nobody then needs
+    // to know which of its cells touches which of ours.
+    constexpr int piece_cells = 16;
+    for (const Window piece : cut_into_blocks(wanted, piece_cells)) {
+        const Window there = touched_by(quad_of(placed, piece).bounds(), placed, link_.straight());
+        if (all_alike(seen, there)) {
+            depths.add_alike(piece, seen.shoal_m.at(there.col, there.row),
+                             seen.deep_m.at(there.col, there.row), number_);
+        } else {
+            resample_each(placed, piece, seen, depths);
+        }
+    }
+}
+
+void ShoalBiased::resample_each(const PlacedCells& placed, Window wanted, const DepthPlanes& seen,
+                                GatheredDepths& depths) const {
     for (int r = wanted.row; r < wanted.row_end(); ++r) {
         for (int c = wanted.col; c < wanted.col_end(); ++c) {
             if (!depths.is_open(c, r)) continue;

@@ -33,6 +33,8 @@ private:
     /// @param patch  whose cells are placed together; the wanted ones are a part of it
     void add_patch(Window patch, Window wanted, GatheredDepths& depths) const;
     void resample(const PlacedCells& placed, Window wanted, GatheredDepths& depths) const;
+    void resample_each(const PlacedCells& placed, Window wanted, const DepthPlanes& seen,
+                       GatheredDepths& depths) const;
     /// Cells of the source that a patch, or a part of it, can touch; columns go on beyond the seam of one
     /// that goes all round the globe.
     [[nodiscard]] Window touched(const PlacedCells& placed, Window part) const;

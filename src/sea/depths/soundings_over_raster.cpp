@@ -4,6 +4,8 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/stop.hpp"
 
+#include "sea/depths/height_field.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
@@ -87,7 +89,11 @@ void each_met(const DepthSource& raster, const std::vector<Placed>& soundings,
             top = std::min(top, touch.cell.row);
             bottom = std::max(bottom, touch.cell.row);
         }
-        raster.read_with_parts({left, top, right - left + 1, bottom - top + 1}, depths);
+        try {
+            raster.read_with_parts({left, top, right - left + 1, bottom - top + 1}, depths);
+        } catch (const HeightUnknown&) {
+            continue; // a run that needs a depth there says so
+        }
         for (const auto& [sounding, cell] : touches) {
             const float shoal_m = depths.shoal_m.at(cell.col, cell.row);
             if (std::isnan(shoal_m)) continue;

@@ -25,10 +25,11 @@ struct Sound {
     T nodata, also_nodata, least, most;
     std::array<T, std::tuple_size_v<decltype(BandValues::marks)>> marks;
 
-    Sound(const BandValues& band, ToMetres to_depth_m)
+    /// @param least_m, greatest_m  what the values may be
+    Sound(const BandValues& band, ToMetres to_depth_m, double least_m, double greatest_m)
         : nodata(static_cast<T>(band.nodata)), also_nodata(static_cast<T>(band.also_nodata)) {
-        const double at_deepest = (deepest_m - to_depth_m.constant) / to_depth_m.factor,
-                     at_highest = (-highest_m - to_depth_m.constant) / to_depth_m.factor;
+        const double at_deepest = (greatest_m - to_depth_m.constant) / to_depth_m.factor,
+                     at_highest = (least_m - to_depth_m.constant) / to_depth_m.factor;
         least = static_cast<T>(std::max(-sentinel, std::min(at_deepest, at_highest)));
         most = static_cast<T>(std::min(sentinel, std::max(at_deepest, at_highest)));
         for (std::size_t i = 0; i < marks.size(); ++i) {
@@ -199,6 +200,13 @@ void read_raw(const DepthBand& band, Window inside, std::vector<T>& depth, GDALD
                      ? ""
                      : ", or, if it is a depth, declare a value that none of its cells has"));
     }
+    if (band.range) {
+        throw InputError(
+            band.file,
+            "holds the value " + plain(raw) + ", " + band.range->what + " of " + rounded(band.depth_m(raw)) +
+                " m (can be " + plain(band.range->least_m) + " to " + plain(band.range->greatest_m) + " m)",
+            "check its unit (gdal_edit.py -units), or declare the value as missing data with " + declare);
+    }
     throw InputError(band.file,
                      "holds the value " + plain(raw) + ", a depth of " + rounded(band.depth_m(raw)) +
                          " m, which no sea has (" + plain(-highest_m) + " to " + plain(deepest_m) + " m)",
@@ -224,15 +232,38 @@ double known_half_width_m(const DepthBand& band, double raw) {
     return known ? half_m : std::numeric_limits<double>::quiet_NaN();
 }
 
+/// The same where the height of chart datum is known between two sides. An uncertainty grows with how far a
+/// depth is from chart datum, to either side.
+template <class T, class Uncertainty>
+void convert_row_over(const float* least_m, const float* greatest_m, const T* raw, int count,
+                      ToMetres to_height_m, Uncertainty half_m, float* shoal, float* deep) {
+    for (int c = 0; c < count; ++c) {
+        const double height_m = to_height_m(static_cast<double>(raw[c]));
+        const double shoalest_m = height_m + double{least_m[c]}, deepest_m = height_m + double{greatest_m[c]};
+        const double u_m = std::max(half_m(c, shoalest_m), half_m(c, deepest_m));
+        const bool known = !std::isnan(u_m) && !std::isnan(height_m);
+        shoal[c] = known ? narrow_down(shoalest_m - u_m) : unsurveyed;
+        deep[c] = known ? narrow_up(deepest_m + u_m) : unsurveyed;
+    }
+}
+
 template <class T>
-void convert(const DepthBand& band, Window inside, T* raw, const float* half_width, DepthPlanes& depths) {
+void convert(const DepthBand& band, Window inside, T* raw, const float* half_width, const DepthPlanes* datum,
+             DepthPlanes& depths) {
     const DepthUncertainty& uncertainty = band.uncertainty;
     const bool constant = uncertainty.kind() == DepthUncertainty::Kind::none ||
                           uncertainty.kind() == DepthUncertainty::Kind::constant;
     const double constant_m = constant ? uncertainty.at(0) : 0;
-    const Sound<T> sound(band.depths, band.depth_m);
+    const Sound<T> sound(band.depths, band.depth_m, band.range ? band.range->least_m : -highest_m,
+                         band.range ? band.range->greatest_m : deepest_m);
     for (int r = inside.row; r < inside.row_end(); ++r, raw += inside.cols) {
         const auto row = [&](auto half_m) {
+            if (datum != nullptr) {
+                convert_row_over(&datum->shoal_m.at(inside.col, r), &datum->deep_m.at(inside.col, r), raw,
+                                 inside.cols, band.depth_m, half_m, &depths.shoal_m.at(inside.col, r),
+                                 &depths.deep_m.at(inside.col, r));
+                return;
+            }
             convert_row(raw, inside.cols, band.depth_m, half_m, &depths.shoal_m.at(inside.col, r),
                         &depths.deep_m.at(inside.col, r));
         };
@@ -250,14 +281,15 @@ void convert(const DepthBand& band, Window inside, T* raw, const float* half_wid
 
 } // namespace
 
-void read_depths(const DepthBand& band, Window inside, std::mutex& one_at_a_time, DepthPlanes& depths) {
+void read_depths(const DepthBand& band, Window inside, std::mutex& one_at_a_time, DepthPlanes& depths,
+                 const DepthPlanes* datum) {
     thread_local Raw raw; // kept, since a block asks for as much as the one before it
     const auto read_as = [&](auto& depth, GDALDataType type) {
         {
             const std::lock_guard lock(one_at_a_time);
             read_raw(band, inside, depth, type, raw);
         }
-        convert(band, inside, depth.data(), raw.half_width.data(), depths);
+        convert(band, inside, depth.data(), raw.half_width.data(), datum, depths);
     };
     if (needs_double(*band.depths.band)) {
         read_as(raw.depth_d, GDT_Float64);

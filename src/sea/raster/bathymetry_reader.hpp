@@ -5,6 +5,7 @@
 #include "sea/raster/bathymetry_values.hpp"
 
 #include <mutex>
+#include <optional>
 #include <string>
 
 namespace swingroom::bathymetry {
@@ -20,6 +21,8 @@ struct DepthBand {
     ToMetres half_width_m{};  ///< from raw to metres
     /// Of the same kind: where it is greater or missing, it counts instead.
     GDALRasterBand* also_half_widths = nullptr;
+    /// Of a raster of heights, which are read as they are; none: its values are depths.
+    std::optional<HeightRange> range{};
 
     /// Whether each cell has an uncertainty of its own.
     [[nodiscard]] bool has_half_widths() const { return uncertainty.kind() == DepthUncertainty::Kind::band; }
@@ -28,8 +31,11 @@ struct DepthBand {
 /// Fills both planes there; a cell without a depth or an uncertainty becomes NaN. Safe to call from several
 /// threads.
 /// @param inside  within the raster and within both planes
+/// @param datum   of each cell there the least and the greatest height of chart datum above the raster's own,
+///                which DepthBand::depth_m does not have in it then; null: it has
 /// @param one_at_a_time  guards the datasets of the band: a GDAL handle serves one thread at a time
 /// @throws IoError when reading fails; InputError for a value that no sea has
-void read_depths(const DepthBand& band, Window inside, std::mutex& one_at_a_time, DepthPlanes& depths);
+void read_depths(const DepthBand& band, Window inside, std::mutex& one_at_a_time, DepthPlanes& depths,
+                 const DepthPlanes* datum = nullptr);
 
 } // namespace swingroom::bathymetry

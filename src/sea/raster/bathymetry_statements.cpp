@@ -227,13 +227,19 @@ Sign sign_of(GDALDataset& dataset, const BandValues& depths, const BathymetryReq
 }
 
 double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const BathymetryRequest& request,
-                      std::vector<Fact>& notes) {
+                      const std::string& by_raster, std::vector<Fact>& notes) {
     const GdalMessages messages; // asking a CRS for a part that it lacks is no error here
     const std::string vertical = vertical_name(dataset);
     std::string known = chart_datum_in(vertical);
     if (known.empty()) known = chart_datum_in(unit.rest);
+    if (request.chart_datum_file) {
+        notes.push_back(stated_fact("chart datum",
+                                    by_raster + " above the raster's datum, by " + *request.chart_datum_file,
+                                    known.empty() ? "" : "the file names " + known));
+        return 0;
+    }
     if (request.chart_datum_m) {
-        if (!std::isfinite(*request.chart_datum_m) || std::abs(*request.chart_datum_m) > 200) {
+        if (!std::isfinite(*request.chart_datum_m) || std::abs(*request.chart_datum_m) > highest_datum_m) {
             throw InputError(Setting::chart_datum,
                              plain(*request.chart_datum_m) + " m is no height of a datum",
                              "give metres above the raster's own datum");

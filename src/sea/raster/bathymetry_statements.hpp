@@ -40,9 +40,12 @@ struct Sign {
 Sign sign_of(GDALDataset& dataset, const BandValues& depths, const BathymetryRequest& request,
              std::vector<Fact>& notes);
 
-/// Height of chart datum above the raster's own datum, metres.
+/// Chart datum is less than this above or below any datum that depths are given to, metres.
+inline constexpr double highest_datum_m = 200;
+/// Height of chart datum above the raster's own datum, metres; 0 where a raster says it.
+/// @param by_raster  the heights of that raster, for people
 double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const BathymetryRequest& request,
-                      std::vector<Fact>& notes);
+                      const std::string& by_raster, std::vector<Fact>& notes);
 
 /// Metres of one unit of a band of uncertainties: that of the depths unless it states its own.
 double uncertainty_unit_of(GDALRasterBand& band, double depth_unit_m, const BathymetryRequest& request);

@@ -20,6 +20,11 @@ inline constexpr float unsurveyed = std::numeric_limits<float>::quiet_NaN();
 /// No water is deeper and no land higher (Challenger Deep 10.9 km, Everest 8.8 km): beyond, a unit or a mark
 /// for no data has been misread.
 inline constexpr double deepest_m = 12000, highest_m = 9000;
+/// What the values of a raster of heights may be. Beyond, its unit or a mark for no data has been misread.
+struct HeightRange {
+    const char* what = ""; ///< "a water level"
+    double least_m = 0, greatest_m = 0;
+};
 /// A band's uncertainty beyond this says that nobody knows: the cell counts as unsurveyed. It is what makes
 /// the greatest uncertainty a bound that needs no reading of the whole band.
 inline constexpr double useless_uncertainty_m = 50;
