@@ -20,8 +20,6 @@ namespace swingroom {
 /// What the figures of drop points are told with, whichever they are.
 struct SpotTerms {
     RodeMarks marks;
-    /// Low water above chart datum, less how deep the transducer is: what is counted on top of a limit by
-    /// the sounder.
     Boat boat;
     const StayTide* tide = nullptr; ///< null: two levels alone are known, and nothing is told over time
     ArrivalWater water;             ///< of the tide; it means nothing without one
