@@ -34,8 +34,9 @@ std::chrono::minutes step_of(std::string_view text) {
     }
     const double minutes =
         within(minutes_each * parse_number(trimmed(text), option), {1, 1440}, given, option, cure);
-    if (minutes != std::floor(minutes))
+    if (minutes != std::floor(minutes)) {
         throw InputError(option, swingroom::quoted(given) + " is not possible", cure);
+    }
     return std::chrono::minutes(static_cast<int>(minutes));
 }
 

@@ -92,8 +92,9 @@ StationOffsets::Offset offset_given(const std::string& text, const std::string& 
         "+0:35,1.07; at most 12 hours, and 0.1 to 10";
     const auto parts = split(text, ',');
     const auto later = parts.size() == 2 ? time_difference(trimmed(parts[0])) : std::nullopt;
-    if (!later)
+    if (!later) {
         throw InputError(option, swingroom::quoted(text) + " is no time difference with a ratio", cure);
+    }
     return {*later, within(parse_number(trimmed(parts[1]), option), {0.1, 10}, text, option, cure), 0};
 }
 
@@ -139,8 +140,9 @@ void TideTerms::accept(const po::variables_map& given) {
     if (is_given(given, "tide-datum")) {
         said_.above_chart_datum_m = length_given(given, "tide-datum", {-20, 20}, cure);
     }
-    if (is_given(given, "tide-mean-level"))
+    if (is_given(given, "tide-mean-level")) {
         said_.mean_level_m = length_given(given, "tide-mean-level", {-20, 20}, cure);
+    }
     if (const auto text = optional(given, "curve-allowance")) {
         said_.curve_allowance = curve_allowance_given(*text);
         curve_allowance_given_ = true;
