@@ -201,6 +201,18 @@ std::optional<ZoneOffset> TideTerms::clock_of(const std::string& path) const {
     return without_offsets.read(path, std::nullopt).zone;
 }
 
+Instant moment_given(const std::string& text, const std::optional<ZoneOffset>& clock,
+                     const std::string& option) {
+    const auto read = read_clock_time(trimmed(text));
+    if (read && !read->zone && !clock) {
+        throw InputError(
+            option, swingroom::quoted(text) + " does not say by which clock, nor does the file",
+            "put Z behind it for UTC, or how far the clock is ahead of UTC, as in +02:00; or say it for "
+            "all times with --clock");
+    }
+    return parse_instant(text, clock, option);
+}
+
 LevelAllowances allowances_of(const po::variables_map& given) {
     const std::string cure = "give 0 to 10 m; 0 to reckon with the prediction alone";
     LevelAllowances allowances;
@@ -278,7 +290,7 @@ std::vector<OpenQuestion> TideOptions::unsaid() const {
 std::optional<StayTide> TideOptions::open() const {
     if (file.empty()) return std::nullopt;
     const auto clock = terms.clock_of(file);
-    const TimeWindow span{parse_instant(arrive, clock, "--arrive"), parse_instant(depart, clock, "--depart")};
+    const TimeWindow span{moment_given(arrive, clock, "--arrive"), moment_given(depart, clock, "--depart")};
     TideFile read = terms.read(file, span);
     const Stay stay(*read.curve, span.from, span.to, allowances, file);
     return StayTide{std::move(read.curve),
