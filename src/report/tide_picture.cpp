@@ -86,7 +86,7 @@ std::string weekday_text(const year_month_day& date) {
 /// Where moments and levels stand.
 class Sheet {
 public:
-    explicit Sheet(const TidePicture& picture);
+    explicit Sheet(const TidePicture& of);
 
     [[nodiscard]] double x(Instant at) const {
         return left_px + plot_width_px * static_cast<double>((at - picture.from).count()) / span_s_;
@@ -345,9 +345,10 @@ Markup level_marks(const Sheet& sheet) {
     Markup markup;
     for (const TidePicture::Level& level : sheet.levels) {
         const double y = sheet.y(level.level_m);
-        markup += line(left_px, y, width_px - right_px, y) +
-                  words(width_px - right_px - 4, y - 5, "end",
-                        level.label + ": " + length_text(level.level_m, Rounded::up, sheet.picture.measures));
+        markup +=
+            line(left_px, y, width_px - right_px, y) +
+            words(width_px - right_px - 4, y - 5, "end",
+                  level.label + ": " + length_text(level.level_m, Rounded::up, sheet.picture.measures, 2));
     }
     return markup.empty() ? markup : group("levels", markup);
 }

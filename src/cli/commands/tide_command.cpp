@@ -34,8 +34,9 @@ std::chrono::minutes step_of(std::string_view text) {
     }
     const double minutes =
         within(minutes_each * parse_number(trimmed(text), option), {1, 1440}, given, option, cure);
-    if (minutes != std::floor(minutes))
+    if (minutes != std::floor(minutes)) {
         throw InputError(option, swingroom::quoted(given) + " is not possible", cure);
+    }
     return std::chrono::minutes(static_cast<int>(minutes));
 }
 
@@ -103,13 +104,13 @@ void TideCommand::ask() const {
 TideReport TideCommand::report() const {
     const auto clock = terms_.clock_of(file_);
     std::optional<TimeWindow> span;
-    if (from_ && to_) span = {parse_instant(*from_, clock, "--from"), parse_instant(*to_, clock, "--to")};
+    if (from_ && to_) span = {moment_given(*from_, clock, "--from"), moment_given(*to_, clock, "--to")};
     TideFile file = terms_.read(file_, span);
     TideQuestion question;
-    question.from = from_ ? parse_instant(*from_, clock, "--from") : file.curve->first();
-    question.to = to_ ? parse_instant(*to_, clock, "--to") : file.curve->last();
+    question.from = from_ ? moment_given(*from_, clock, "--from") : file.curve->first();
+    question.to = to_ ? moment_given(*to_, clock, "--to") : file.curve->last();
     for (const std::string& moment : at_) {
-        question.at.push_back(parse_instant(moment, clock, "--at"));
+        question.at.push_back(moment_given(moment, clock, "--at"));
     }
     question.every = every_;
     question.allowances = allowances_;

@@ -92,8 +92,9 @@ StationOffsets::Offset offset_given(const std::string& text, const std::string& 
         "+0:35,1.07; at most 12 hours, and 0.1 to 10";
     const auto parts = split(text, ',');
     const auto later = parts.size() == 2 ? time_difference(trimmed(parts[0])) : std::nullopt;
-    if (!later)
+    if (!later) {
         throw InputError(option, swingroom::quoted(text) + " is no time difference with a ratio", cure);
+    }
     return {*later, within(parse_number(trimmed(parts[1]), option), {0.1, 10}, text, option, cure), 0};
 }
 
@@ -139,8 +140,9 @@ void TideTerms::accept(const po::variables_map& given) {
     if (is_given(given, "tide-datum")) {
         said_.above_chart_datum_m = length_given(given, "tide-datum", {-20, 20}, cure);
     }
-    if (is_given(given, "tide-mean-level"))
+    if (is_given(given, "tide-mean-level")) {
         said_.mean_level_m = length_given(given, "tide-mean-level", {-20, 20}, cure);
+    }
     if (const auto text = optional(given, "curve-allowance")) {
         said_.curve_allowance = curve_allowance_given(*text);
         curve_allowance_given_ = true;
@@ -197,6 +199,18 @@ std::optional<ZoneOffset> TideTerms::clock_of(const std::string& path) const {
     without_offsets.said_.offsets.reset();
     without_offsets.curve_allowance_given_ = false;
     return without_offsets.read(path, std::nullopt).zone;
+}
+
+Instant moment_given(const std::string& text, const std::optional<ZoneOffset>& clock,
+                     const std::string& option) {
+    const auto read = read_clock_time(trimmed(text));
+    if (read && !read->zone && !clock) {
+        throw InputError(
+            option, swingroom::quoted(text) + " does not say by which clock, nor does the file",
+            "put Z behind it for UTC, or how far the clock is ahead of UTC, as in +02:00; or say it for "
+            "all times with --clock");
+    }
+    return parse_instant(text, clock, option);
 }
 
 LevelAllowances allowances_of(const po::variables_map& given) {
@@ -276,7 +290,7 @@ std::vector<OpenQuestion> TideOptions::unsaid() const {
 std::optional<StayTide> TideOptions::open() const {
     if (file.empty()) return std::nullopt;
     const auto clock = terms.clock_of(file);
-    const TimeWindow span{parse_instant(arrive, clock, "--arrive"), parse_instant(depart, clock, "--depart")};
+    const TimeWindow span{moment_given(arrive, clock, "--arrive"), moment_given(depart, clock, "--depart")};
     TideFile read = terms.read(file, span);
     const Stay stay(*read.curve, span.from, span.to, allowances, file);
     return StayTide{std::move(read.curve),

@@ -40,6 +40,10 @@ private:
     bool curve_allowance_given_ = false;
 };
 
+/// A moment that an option gives.   @param clock  of a text that says none   @throws InputError
+Instant moment_given(const std::string& text, const std::optional<ZoneOffset>& clock,
+                     const std::string& option);
+
 /// How far the water may stand off its prediction, of which both have to be said.
 LevelAllowances allowances_of(const boost::program_options::variables_map& given);
 

@@ -479,8 +479,9 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     }
     if (options_.may_sound()) {
         for (Fact& fact : sounder_assumptions(tables_->boat())) {
-            if (tide_ && fact.name == level_error_key)
+            if (tide_ && fact.name == level_error_key) {
                 fact.value += ", half the width of the tide's bounds at arrival";
+            }
             provenance.facts.push_back(std::move(fact));
         }
     }

@@ -162,7 +162,7 @@ TEST(TidePicture, ShowsCurveBandTurnsMomentsAndLevels) {
     const TideReport report = report_of(whole_question());
     TidePicture picture = picture_of(report);
     picture.moments = {{moment("2026-05-01T07:00Z"), "arrival"}, {moment("2026-05-09T07:00Z"), "never"}};
-    picture.levels = {{1.25, "needed <here>"}, {40, "far off"}};
+    picture.levels = {{1.2541, "needed <here>"}, {40, "far off"}};
     const std::string svg = tide_picture(picture).str();
     const ptree tree = tree_of(svg);
     EXPECT_THAT(tree.get<std::string>("title"),
@@ -172,7 +172,7 @@ TEST(TidePicture, ShowsCurveBandTurnsMomentsAndLevels) {
     EXPECT_EQ(count(svg, "<circle"), 4U);
     EXPECT_THAT(svg, HasSubstr(">12:10</tspan>"));
     EXPECT_THAT(svg, HasSubstr(">arrival 08:00</text>"));
-    EXPECT_THAT(svg, HasSubstr(">needed &lt;here&gt;: 1.3 m</text>")) << "a need is rounded up";
+    EXPECT_THAT(svg, HasSubstr(">needed &lt;here&gt;: 1.26 m</text>")) << "a need is rounded up";
     EXPECT_THAT(svg, Not(HasSubstr("never")));
     EXPECT_THAT(svg, Not(HasSubstr("far off")));
     EXPECT_THAT(svg, HasSubstr("Fri 1 May"));
