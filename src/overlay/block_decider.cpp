@@ -208,13 +208,17 @@ void BlockDecider::find_water(const RowFacts& facts, int row, bool traced, Works
         std::vector<float>& radius_m = work.water.radius_m[slot];
         radius_m.assign(cells, std::numeric_limits<float>::quiet_NaN());
         if (water_asked_[slot]) {
+            const bool of_hours = hours_ && wanted_.has(of(Layer::hours_afloat_full, way));
             std::size_t next_afloat = 0;
             for (int i = 0; i < facts.cells; ++i) {
                 const auto at = static_cast<std::size_t>(i);
                 const bool afloat = next_afloat < verdicts.afloat.size() && verdicts.afloat[next_afloat] == i;
                 next_afloat += afloat ? 1 : 0;
                 if (!afloat) {
-                    radius_m[at] = circle_m(way, facts.cell(i));
+                    const CellFacts cell = facts.cell(i);
+                    // Where she is never afloat there is no circle; only the hours tell whether the way is
+                    // out.
+                    if (of_hours || judge_.floats_at_high_water(cell)) radius_m[at] = circle_m(way, cell);
                 } else if (const WayNeeds& needs = verdicts.way_needs[slot][at];
                            needs.out == WayNeeds::Out::none) {
                     radius_m[at] = needs.radius_m;
