@@ -6,6 +6,7 @@
 #include <chrono>
 #include <functional>
 #include <iterator>
+#include <ranges>
 
 namespace swingroom {
 

@@ -22,6 +22,7 @@
 #include <iostream>
 #include <memory>
 #include <numbers>
+#include <stdexcept>
 #include <string>
 #include <utility>
 #include <vector>

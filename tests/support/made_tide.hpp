@@ -2,6 +2,7 @@
 
 #include "swingroom/water/stay_tide.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <memory>
