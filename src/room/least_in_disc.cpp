@@ -192,8 +192,8 @@ using EightAnywhere [[gnu::vector_size(8 * sizeof(float)), gnu::aligned(sizeof(f
 [[gnu::always_inline]] inline const EightAnywhere& eight_at(const float* at) {
     return *reinterpret_cast<const EightAnywhere*>(at);
 }
-[[gnu::always_inline]] inline EightAnywhere& eight_at(float* at) {
-    return *reinterpret_cast<EightAnywhere*>(at);
+[[gnu::always_inline]] inline void put_eight(const Eight& values, float* at) {
+    *reinterpret_cast<EightAnywhere*>(at) = values;
 }
 constexpr int groups = lanes / 8;
 
@@ -204,7 +204,8 @@ SWINGROOM_VECTORISED void stack_rows(const float* middle, std::ptrdiff_t row, in
                                      std::size_t stride) {
     Eight best[groups];
     for (int j = 0; j < groups; ++j) {
-        best[j] = eight_at(to + 8 * j) = eight_at(middle + 8 * j);
+        best[j] = eight_at(middle + 8 * j);
+        put_eight(best[j], to + 8 * j);
     }
     const float *above = middle, *below = middle;
     for (int k = 0; k < half_height; ++k) {
@@ -214,7 +215,7 @@ SWINGROOM_VECTORISED void stack_rows(const float* middle, std::ptrdiff_t row, in
         for (int j = 0; j < groups; ++j) {
             const Eight a = eight_at(above + 8 * j), b = eight_at(below + 8 * j), both = b < a ? b : a;
             best[j] = both < best[j] ? both : best[j];
-            eight_at(to + 8 * j) = best[j];
+            put_eight(best[j], to + 8 * j);
         }
     }
 }
@@ -236,7 +237,7 @@ SWINGROOM_VECTORISED void take_columns(const float* heights, std::size_t stride,
         }
     }
     for (int j = 0; j < groups; ++j) {
-        eight_at(least + 8 * j) = best[j];
+        put_eight(best[j], least + 8 * j);
     }
 }
 
@@ -283,7 +284,8 @@ SWINGROOM_VECTORISED void keep_those_between(const float* radius_m, float from_m
     for (int j = 0; j < groups; ++j) {
         const Eight here = eight_at(radius_m + 8 * j), now = eight_at(least + 8 * j),
                     before = eight_at(to + 8 * j);
-        eight_at(to + 8 * j) = here >= from && here <= up_to ? now : before;
+        const Eight kept = here >= from && here <= up_to ? now : before;
+        put_eight(kept, to + 8 * j);
     }
 }
 
@@ -315,7 +317,7 @@ void LeastInDisc::Work::begin(const Stretch& of, int cells) {
     assert(of.row + of.half_height < of.values->window().row_end());
     // Whole groups of lanes are looked at, the last of which may go beyond the row.
     const auto up = [](int count) { return (count + lanes - 1) / lanes * lanes; };
-    stride = static_cast<std::size_t>(up(cells) + up(2 * of.half_width));
+    stride = static_cast<std::size_t>(up(cells)) + static_cast<std::size_t>(up(2 * of.half_width));
     heights.resize(stride * static_cast<std::size_t>(of.half_height + 1));
     stacked = 0;
 }
