@@ -123,7 +123,7 @@ void run(int argc, char** argv) {
     const HazardField hazards(obstructions(extent), extent, metric);
     const auto curve = std::make_shared<Tide>();
     const Stay stay(*curve, curve->first(), curve->first() + std::chrono::hours(48), {}, "tide");
-    const StayTide tide{curve, {}, stay, ZoneOffset{0}, "tide", {}, {}, {}, {}, {}};
+    const StayTide tide{curve, {}, stay, ZoneOffset(0), "tide", {}, {}, {}, {}, {}};
     const TackleTables tables(read_boat_file(argv[2]), {stay.levels(), 15, 0}, 1);
     OverlayJob job;
     job.depths = depths.get();

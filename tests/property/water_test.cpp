@@ -164,8 +164,9 @@ Plane<float> least_depths(const Water& water, const Sailing& sailing, const Touc
             float& cell_m = least_m.at(col, row);
             cell_m = std::isnan(water.shoal_m.at(col, row)) ? -infinite : water.shoal_m.at(col, row);
             for (std::size_t i = 0; i < water.sea.hazards.size(); ++i) {
-                if (touches(i, col, row))
+                if (touches(i, col, row)) {
                     cell_m = std::min(cell_m, depth_over(water.sea.hazards[i], sailing));
+                }
             }
         }
     }
@@ -183,8 +184,9 @@ float swept(const Plane<float>& least_m, int col, int row, const Belongs& belong
     float least = infinite;
     for (int r = 0; r < all.rows; ++r) {
         for (int c = 0; c < all.cols; ++c) {
-            if (least_m.at(c, r) < least && belongs(std::abs(c - col), std::abs(r - row)))
+            if (least_m.at(c, r) < least && belongs(std::abs(c - col), std::abs(r - row))) {
                 least = least_m.at(c, r);
+            }
         }
     }
     return least;
@@ -408,8 +410,9 @@ TEST_P(WaterInCircles, IsThatOfASweepAndLastsNoLongerThanTheCurveAllows) {
     std::optional<Sailing> sailing;
     for (int seed = first; seed <= last; ++seed) {
         const auto number = static_cast<std::uint64_t>(seed);
-        if (!sailing || seed % scenes_of_a_boat == 0)
+        if (!sailing || seed % scenes_of_a_boat == 0) {
             sailing.emplace(random_sailing(number / scenes_of_a_boat));
+        }
         const auto water = random_water(kind, number, *sailing);
         SCOPED_TRACE(sailing->boat.name + ", " + water->sea.describe());
         Dice dice(number + 5'000'000);
