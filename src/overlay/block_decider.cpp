@@ -196,6 +196,25 @@ float BlockDecider::circle_m(Way way, const CellFacts& cell) const {
     return judge_.floats_at_high_water(cell) ? needs.radius_m : 0;
 }
 
+void BlockDecider::find_circles(Way way, const RowFacts& facts, const RowVerdicts& verdicts,
+                                std::vector<float>& radius_m) const {
+    const auto slot = static_cast<std::size_t>(way);
+    const bool of_hours = hours_ && wanted_.has(of(Layer::hours_afloat_full, way));
+    std::size_t next_afloat = 0;
+    for (int i = 0; i < facts.cells; ++i) {
+        const auto at = static_cast<std::size_t>(i);
+        const bool afloat = next_afloat < verdicts.afloat.size() && verdicts.afloat[next_afloat] == i;
+        next_afloat += afloat ? 1 : 0;
+        if (!afloat) {
+            const CellFacts cell = facts.cell(i);
+            // Where she is never afloat there is no circle; only the hours tell whether the way is out.
+            if (of_hours || judge_.floats_at_high_water(cell)) radius_m[at] = circle_m(way, cell);
+        } else if (const WayNeeds& needs = verdicts.way_needs[slot][at]; needs.out == WayNeeds::Out::none) {
+            radius_m[at] = needs.radius_m;
+        }
+    }
+}
+
 void BlockDecider::find_water(const RowFacts& facts, int row, bool traced, Workspace& work) const {
     const auto cells = static_cast<std::size_t>(facts.cells);
     const RowVerdicts& verdicts = work.verdicts;
@@ -207,20 +226,8 @@ void BlockDecider::find_water(const RowFacts& facts, int row, bool traced, Works
         if (!water_asked_[slot] && !of_zones) continue;
         std::vector<float>& radius_m = work.water.radius_m[slot];
         radius_m.assign(cells, std::numeric_limits<float>::quiet_NaN());
-        if (water_asked_[slot]) {
-            std::size_t next_afloat = 0;
-            for (int i = 0; i < facts.cells; ++i) {
-                const auto at = static_cast<std::size_t>(i);
-                const bool afloat = next_afloat < verdicts.afloat.size() && verdicts.afloat[next_afloat] == i;
-                next_afloat += afloat ? 1 : 0;
-                if (!afloat) {
-                    radius_m[at] = circle_m(way, facts.cell(i));
-                } else if (const WayNeeds& needs = verdicts.way_needs[slot][at];
-                           needs.out == WayNeeds::Out::none) {
-                    radius_m[at] = needs.radius_m;
-                }
-            }
-        } else {
+        if (water_asked_[slot]) find_circles(way, facts, verdicts, radius_m);
+        if (of_zones) {
             for (const int i : verdicts.yes) {
                 const auto at = static_cast<std::size_t>(i);
                 if (way_of(verdicts.verdict[at]) == way) radius_m[at] = verdicts.way_needs[slot][at].radius_m;

@@ -102,6 +102,9 @@ private:
     void find_least_depths(const Gathered& sea, Workspace& work) const;
     /// The radius that the water in a cell's circle is asked with, as RowWater has it.
     [[nodiscard]] float circle_m(Way way, const CellFacts& cell) const;
+    /// The same of a row's cells, for a layer; left NaN where there is none.
+    void find_circles(Way way, const RowFacts& facts, const RowVerdicts& verdicts,
+                      std::vector<float>& radius_m) const;
     /// The least depths in the circles of a row's cells, for those ways and cells that somebody asks for.
     void find_water(const RowFacts& facts, int row, bool traced, Workspace& work) const;
     /// @param traced  whether the row's runs are wanted, too

@@ -6,8 +6,15 @@
 #include <chrono>
 #include <functional>
 #include <iterator>
+#include <ranges>
 
 namespace swingroom {
+
+namespace {
+
+float hours_of(std::size_t minutes) { return narrow_down_positive(static_cast<double>(minutes) / 60); }
+
+} // namespace
 
 HoursTable::HoursTable(const Stay& stay) {
     falling_m_.reserve(static_cast<std::size_t>(stay.minutes()));
@@ -32,13 +39,14 @@ std::size_t HoursTable::step_of(double level_m) const {
 
 float HoursTable::hours(double level_m) const {
     if (level_m > falling_m_.front()) return 0;
+    if (level_m <= lowest_m_) return hours_of(falling_m_.size());
     // Minutes of a higher step stand above the level, those of a lower one below it.
     const std::size_t step = step_of(level_m);
     const auto from = falling_m_.begin() + static_cast<std::ptrdiff_t>(above_.at(step)),
                to = step == 0 ? falling_m_.end()
                               : falling_m_.begin() + static_cast<std::ptrdiff_t>(above_.at(step - 1));
     const auto below = std::partition_point(from, to, [=](double least_m) { return least_m >= level_m; });
-    return narrow_down_positive(static_cast<double>(std::distance(falling_m_.begin(), below)) / 60);
+    return hours_of(static_cast<std::size_t>(std::distance(falling_m_.begin(), below)));
 }
 
 } // namespace swingroom

@@ -294,6 +294,46 @@ std::vector<double> numbers(const std::string& geojson, const std::string& prope
     return found;
 }
 
+// All over the haven: the circle of a way has the water that the boat needs exactly where the hull has room
+// for it; and the layer has a value where a radius has one and nothing hopeless is in the circle.
+TEST_F(Haven, TheCircleHasWaterEnoughExactlyWhereTheHullHasRoom) {
+    const Outcome run = swingroom({"overlay", "--plan", "testdata/haven/haven.plan", "--layers",
+                                   "least_water_short", "--out", *scratch_ / "water"});
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    const Layer water = read_layer(*scratch_ / "water/least_water_short.tif"), radii = layer("radius_short"),
+                rooms = layer("hull_room"), depths = layer("depth_low");
+    constexpr double needed_m = 2.1 + 0.5 + 0.3 / 2; // of heavy_ketch.ini
+    int enough = 0, too_little = 0, none = 0, aground = 0;
+    for (int row = 0; row < radii.rows; ++row) {
+        for (int col = 0; col < radii.cols; ++col) {
+            const double water_m = water.at(col, row), radius_m = radii.at(col, row);
+            const bool known = !std::isnan(water_m);
+            if (known) {
+                ASSERT_LE(water_m, depths.at(col, row)) << col << ',' << row;
+            }
+            if (std::isnan(radius_m)) { // aground at low water, but not at high water, or out
+                aground += known ? 1 : 0;
+                continue;
+            }
+            const bool room = rooms.at(col, row) >= radius_m;
+            ASSERT_EQ(room, known && water_m >= needed_m - 1e-6) << col << ',' << row << ": " << water_m;
+            ++(room ? enough : known ? too_little : none);
+        }
+    }
+    EXPECT_GT(enough, 10000);
+    EXPECT_GT(too_little, 10000);
+    EXPECT_GT(none, 1000);
+    EXPECT_GT(aground, 1000);
+}
+
+TEST_F(Haven, HoursAfloatAreRefusedWithoutATide) {
+    const Outcome run = swingroom({"overlay", "--plan", "testdata/haven/haven.plan", "--layers",
+                                   "verdict,hours_afloat_full", "--out", *scratch_ / "hours"});
+    EXPECT_EQ(run.exit_code, 2);
+    EXPECT_THAT(run.err, HasSubstr("--layers: hours_afloat"));
+    EXPECT_THAT(run.err, HasSubstr("give --tide"));
+}
+
 TEST_F(Haven, ZonesSmallerThanTheBoatCanHitAreLeftOutUnlessWanted) {
     const double least_m2 = std::numbers::pi * 2 * 2; // position_allowance of heavy_ketch.ini
     const std::string usual = bytes_of(folder() + "/zones.geojson");

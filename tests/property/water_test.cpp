@@ -164,8 +164,9 @@ Plane<float> least_depths(const Water& water, const Sailing& sailing, const Touc
             float& cell_m = least_m.at(col, row);
             cell_m = std::isnan(water.shoal_m.at(col, row)) ? -infinite : water.shoal_m.at(col, row);
             for (std::size_t i = 0; i < water.sea.hazards.size(); ++i) {
-                if (touches(i, col, row))
+                if (touches(i, col, row)) {
                     cell_m = std::min(cell_m, depth_over(water.sea.hazards[i], sailing));
+                }
             }
         }
     }
@@ -183,8 +184,9 @@ float swept(const Plane<float>& least_m, int col, int row, const Belongs& belong
     float least = infinite;
     for (int r = 0; r < all.rows; ++r) {
         for (int c = 0; c < all.cols; ++c) {
-            if (least_m.at(c, r) < least && belongs(std::abs(c - col), std::abs(r - row)))
+            if (least_m.at(c, r) < least && belongs(std::abs(c - col), std::abs(r - row))) {
                 least = least_m.at(c, r);
+            }
         }
     }
     return least;
@@ -376,6 +378,29 @@ void WaterInCircles::expect_positions(const Sailing& sailing, const OverlayJob& 
     }
 }
 
+void print(const Tally& t) {
+    std::printf(
+        "%d scenes: %lld circles with water, %lld without, %lld afloat for a part of the stay, %lld of cells "
+        "that are aground at low water, %lld with less water than their middle, %lld of a yes; %lld between "
+        "true bounds, of which %lld are one number\n",
+        t.scenes, static_cast<long long>(t.water), static_cast<long long>(t.none),
+        static_cast<long long>(t.some_hours), static_cast<long long>(t.high_only),
+        static_cast<long long>(t.by_danger), static_cast<long long>(t.yes), static_cast<long long>(t.bounded),
+        static_cast<long long>(t.tight));
+}
+
+/// A guard against scenes in which nothing happens.
+void expect_much_was_tried(const Tally& t, bool positions) {
+    EXPECT_GT(t.water, 1000);
+    EXPECT_GT(t.none, 1000);
+    EXPECT_GT(t.some_hours, 200);
+    EXPECT_GT(t.high_only, 200);
+    EXPECT_GT(t.by_danger, 500);
+    EXPECT_GT(t.yes, 50);
+    EXPECT_GE(static_cast<double>(t.tight), 0.9 * static_cast<double>(t.bounded));
+    EXPECT_EQ(t.positions > 100, positions);
+}
+
 TEST_P(WaterInCircles, IsThatOfASweepAndLastsNoLongerThanTheCurveAllows) {
     const SceneKind& kind = scene_kinds()[static_cast<std::size_t>(GetParam())];
     const char* only = std::getenv("SWINGROOM_SEED");
@@ -385,8 +410,9 @@ TEST_P(WaterInCircles, IsThatOfASweepAndLastsNoLongerThanTheCurveAllows) {
     std::optional<Sailing> sailing;
     for (int seed = first; seed <= last; ++seed) {
         const auto number = static_cast<std::uint64_t>(seed);
-        if (!sailing || seed % scenes_of_a_boat == 0)
+        if (!sailing || seed % scenes_of_a_boat == 0) {
             sailing.emplace(random_sailing(number / scenes_of_a_boat));
+        }
         const auto water = random_water(kind, number, *sailing);
         SCOPED_TRACE(sailing->boat.name + ", " + water->sea.describe());
         Dice dice(number + 5'000'000);
@@ -413,23 +439,8 @@ TEST_P(WaterInCircles, IsThatOfASweepAndLastsNoLongerThanTheCurveAllows) {
         if (HasFatalFailure()) return;
         ++tally_.scenes;
     }
-    std::printf(
-        "%d scenes: %lld circles with water, %lld without, %lld afloat for a part of the stay, %lld of cells "
-        "that are aground at low water, %lld with less water than their middle, %lld of a yes; %lld between "
-        "true bounds, of which %lld are one number\n",
-        tally_.scenes, static_cast<long long>(tally_.water), static_cast<long long>(tally_.none),
-        static_cast<long long>(tally_.some_hours), static_cast<long long>(tally_.high_only),
-        static_cast<long long>(tally_.by_danger), static_cast<long long>(tally_.yes),
-        static_cast<long long>(tally_.bounded), static_cast<long long>(tally_.tight));
-    if (only != nullptr) return;
-    EXPECT_GT(tally_.water, 1000);
-    EXPECT_GT(tally_.none, 1000);
-    EXPECT_GT(tally_.some_hours, 200);
-    EXPECT_GT(tally_.high_only, 200);
-    EXPECT_GT(tally_.by_danger, 500);
-    EXPECT_GT(tally_.yes, 50);
-    EXPECT_GE(static_cast<double>(tally_.tight), 0.9 * static_cast<double>(tally_.bounded));
-    EXPECT_EQ(tally_.positions > 100, !kind.crs.empty());
+    print(tally_);
+    if (only == nullptr) expect_much_was_tried(tally_, !kind.crs.empty());
 }
 
 std::string test_name(const testing::TestParamInfo<int>& info) {

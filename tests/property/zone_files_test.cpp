@@ -6,6 +6,7 @@
 #include "swingroom/room/berths.hpp"
 
 #include "support/geos.hpp"
+#include "support/made_tide.hpp"
 #include "support/overlay_scene.hpp"
 #include "support/scratch.hpp"
 #include "support/zone_drawing.hpp"
@@ -230,6 +231,8 @@ void check_run(std::uint64_t seed, Counts& total) {
     if (seed % 3 == 2) move_to_degrees(scene, seed % 2 == 0 ? 69.5 : -77);
     OverlayJob job = scene.job();
     job.wanted = LayerSet::parse("verdict,zones,spots", "layers");
+    const StayTide tide = sine_stay(1, 1, 0, 1500);
+    if (seed % 2 == 0) job.tide = &tide;
     const Georeference georeference(job.depths->grid(), "scene");
     const ZoneStyle style{seed % 4 != 3, seed % 2 == 0 ? 0 : 60.0};
     const Scratch scratch;
@@ -276,6 +279,13 @@ void check_run(std::uint64_t seed, Counts& total) {
     std::vector<const Zone*> traced;
     for (const Zone& zone : said.zones) {
         if (zone.area_m2 >= style.least_area_m2) traced.push_back(&zone);
+    }
+    for (std::size_t i = 0; i < zones.size(); ++i) {
+        ASSERT_EQ(zones[i].properties.contains("level_needed_m"), job.tide != nullptr);
+        if (job.tide == nullptr) continue;
+        const auto level_m = double{traced.at(i)->figures.level_needed_max_m};
+        ASSERT_GE(zones[i].number("level_needed_m"), level_m - 1e-4);
+        ASSERT_LE(zones[i].number("level_needed_m"), level_m + 0.1);
     }
     const auto kept = static_cast<std::int64_t>(traced.size());
     ASSERT_EQ(static_cast<std::int64_t>(zones.size()), kept);

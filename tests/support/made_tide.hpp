@@ -2,6 +2,7 @@
 
 #include "swingroom/water/stay_tide.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <memory>
@@ -56,7 +57,7 @@ inline StayTide sine_stay(double mean_m, double amplitude_m, int from_min, int m
     const LevelAllowances allowances{below_m, 0};
     const Instant arrive{std::chrono::minutes(from_min)};
     const Stay stay(*curve, arrive, arrive + std::chrono::minutes(minutes), allowances, "sine");
-    return {curve, allowances, stay, ZoneOffset{0}, "sine", {}, {}, {}, {}, {}};
+    return {curve, allowances, stay, ZoneOffset(0), "sine", {}, {}, {}, {}, {}};
 }
 
 } // namespace swingroom::testing_support
