@@ -108,7 +108,8 @@ std::string fall_sentences(const ArrivalWater& water, const Measures& measures) 
                  ", it falls by " + length_text(water.falls_predicted_m, Rounded::nearest, measures) +
                  " as predicted, and by no more than " + falls + " with all that the level may be off";
     }
-    return words + ": what the sounder shows on arrival less " + falls + " is the least that it will show.";
+    return words + ": what the sounder shows on arrival less " + falls +
+           " is the least that it will show there, its own error aside.";
 }
 
 /// Whether the water falls, and until which low water.

@@ -289,15 +289,15 @@ Markup on_arrival(const FinishedFeature& spot, const ReportInput& input) {
         charted ? spot.number("sounder_on_arrival_greatest_m") : std::numeric_limits<double>::infinity();
     const Sounder& sounder = input.boat.sounder;
     const double most_m = spot.number("sounder_on_arrival_limit_m");
-    return fact(
-        sounder.transducer_m ? "Sounder on arrival:" : "Water on arrival:",
-        range_text(reading, input.measures) +
-            (sounder.error_m > 0
-                 ? ", its own error \u00b1 " + length_text(sounder.error_m, Rounded::up, input.measures)
-                 : std::string()) +
-            (std::isnan(most_m) ? std::string()
-                                : "; let go then only at " +
-                                      length_text(most_m, Rounded::down, input.measures) + " or less"));
+    return fact(sounder.transducer_m ? "Sounder on arrival:" : "Water on arrival:",
+                range_text(reading, input.measures) +
+                    (sounder.error_m > 0 ? ", error of the sounder \u00b1 " +
+                                               length_text(sounder.error_m, Rounded::up, input.measures)
+                                         : std::string()) +
+                    (std::isnan(most_m)
+                         ? std::string()
+                         : "; let go then only at " + length_text(most_m, Rounded::down, input.measures) +
+                               " or less"));
 }
 
 std::uint16_t own_advice(const FinishedFeature& of, std::uint16_t said) {

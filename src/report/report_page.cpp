@@ -163,7 +163,17 @@ Markup boat_section(const ReportInput& input) {
     return content;
 }
 
-Markup head_of(const std::string& title) {
+/// What the section of the water asks for on paper, where it should not take a sheet of its own.
+constexpr MarkupLiteral water_style = R"css(
+@media print {
+  .water { margin: 1mm 0; }
+  .water .tide { width: auto; max-height: 58mm; }
+  #water table { width: auto; min-width: 90mm; }
+  #water ul { columns: 2; column-gap: 6mm; }
+}
+)css";
+
+Markup head_of(const std::string& title, bool with_tide) {
     return element(
                "head",
                "\n<meta charset=\"utf-8\"/>\n"
@@ -175,7 +185,9 @@ Markup head_of(const std::string& title) {
                    empty_element(
                        "meta", {{"name", "generator"}, {"content", "swingroom " + std::string(version())}}) +
                    "\n" + text_element("title", title) + "\n" +
-                   element("style", map_style(MapColours::page) + report_style()) + "\n") +
+                   element("style", map_style(MapColours::page) + report_style() +
+                                        (with_tide ? Markup(water_style) : Markup())) +
+                   "\n") +
            "\n";
 }
 
@@ -220,7 +232,7 @@ Markup report_page(const ReportContents& contents, const ReportInput& input) {
         "\n";
     return "<!DOCTYPE html>\n" +
            element("html", {{"lang", "en"}, {"xmlns", "http://www.w3.org/1999/xhtml"}},
-                   "\n" + head_of("Where can " + input.boat_name + " lie at anchor?") +
+                   "\n" + head_of("Where can " + input.boat_name + " lie at anchor?", input.tide != nullptr) +
                        element("body", page) + "\n") +
            "\n";
 }

@@ -249,11 +249,11 @@ TEST(Documents, NameEveryMemberOfTheJsonAndNoneBesides) {
     };
     const std::vector<std::vector<std::string>> runs = {
         with_tide({"overlay", "--plan", plan, "--out", folder}),
-        with_tide({"spot", "-29.043932", "47.987038", "--chart", "testdata/cells/QQ5HAVEN.000", "--boat",
-                   "testdata/haven/heavy_ketch.ini", "--wind", "15", "--cell",
-                   "5"}), // a chart has notes of the ground
+        {"spot", "-29.043932", "47.987038", "--chart", "testdata/cells/QQ5HAVEN.000", "--boat",
+         "testdata/haven/heavy_ketch.ini", "--wind", "15", "--low-water", "0.5", "--high-water", "2.5",
+         "--cell", "5"}, // a chart has notes of the ground
         // noes, for which a margin, rode, wind and water would do
-        {"spot", "-29.044074", "47.981817", "--plan", plan},
+        with_tide({"spot", "-29.044074", "47.981817", "--plan", plan}),
         {"spot", "-29.032771", "47.981333", "--plan", plan},
         {"spot", "-29.036063", "47.981905", "--plan", plan},
         {"spot", "-29.045863", "47.987741", "--plan", plan},

@@ -185,6 +185,38 @@ TEST_F(Report, StandsInABrowser) {
               page("haven") + "' '" + page("hostile") + "' --sheets 6");
     EXPECT_EQ(looked.text, "pages: 2\n");
     EXPECT_EQ(looked.exit_code, 0);
+    // What a tide adds is worth a sheet more, and no second one.
+    write_bytes(*scratch_ / "tide.csv",
+                "# zone: Z\n# unit: m\n# above-chart-datum: 0\ntime,height,type\n"
+                "2026-07-01T11:35,0.5,L\n2026-07-01T17:45,2.5,H\n2026-07-02T00:00,0.4,L\n"
+                "2026-07-02T06:10,2.4,H\n2026-07-02T12:20,0.6,L\n");
+    const Outcome tide = swingroom({"overlay",
+                                    "--plan",
+                                    "testdata/haven/haven.plan",
+                                    "--layers",
+                                    "report,exclusions",
+                                    "--styles",
+                                    "no",
+                                    "--out",
+                                    *scratch_ / "tide",
+                                    "--tide",
+                                    *scratch_ / "tide.csv",
+                                    "--arrive",
+                                    "2026-07-01T15:00Z",
+                                    "--depart",
+                                    "2026-07-02T09:00Z",
+                                    "--below",
+                                    "0.1",
+                                    "--above",
+                                    "0.1",
+                                    "--clock",
+                                    "+02:00"});
+    ASSERT_EQ(tide.exit_code, 0) << tide.err;
+    const Printed with_tide =
+        shell("timeout 120 python3 '" SWINGROOM_SOURCE "/tests/golden/report_in_browser.py' chromium '" +
+              page("tide") + "' --sheets 7");
+    EXPECT_EQ(with_tide.text, "pages: 1\n");
+    EXPECT_EQ(with_tide.exit_code, 0);
 }
 
 } // namespace

@@ -166,7 +166,8 @@ TEST(ArrivalSentences, SayWhatToLookFor) {
             "predicted, and by no more than " +
                 fixed_up(arrival.water.falls_m, 1) +
                 " m with all that the level may be off: what the sounder shows on arrival less " +
-                fixed_up(arrival.water.falls_m, 1) + " m is the least that it will show."));
+                fixed_up(arrival.water.falls_m, 1) +
+                " m is the least that it will show there, its own error aside."));
 }
 
 TEST(ArrivalSentences, KnowWhenTheWaterDoesNotFallAgain) {

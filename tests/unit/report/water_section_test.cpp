@@ -163,9 +163,10 @@ TEST(BestPlaces, TellWhatTheSounderReadsOnArrival) {
     input.boat.sounder = {0.2, 0, 0.6};
     const double none = std::numeric_limits<double>::quiet_NaN();
     std::string table = best_places_table({drop_point(none)}, 4, input, 0).str();
-    EXPECT_THAT(table, HasSubstr("<b>Sounder on arrival:</b> 6.3 to 8.1 m, its own error ± 0.2 m<"));
+    EXPECT_THAT(table, HasSubstr("<b>Sounder on arrival:</b> 6.3 to 8.1 m, error of the sounder ± 0.2 m<"));
     table = best_places_table({drop_point(7.5)}, 4, input, 0).str();
-    EXPECT_THAT(table, HasSubstr("6.3 to 8.1 m, its own error ± 0.2 m; let go then only at 7.5 m or less<"));
+    EXPECT_THAT(table,
+                HasSubstr("6.3 to 8.1 m, error of the sounder ± 0.2 m; let go then only at 7.5 m or less<"));
     EXPECT_THAT(table, HasSubstr("height of the water together, less 0.6 m by which the transducer is under "
                                  "water, within a boat"));
     input.boat.sounder.transducer_m.reset();
