@@ -116,7 +116,7 @@ BlockDecider::BlockDecider(const SeaView& sea, const TackleTables& tables, Layer
       transform_(*sea.metric, reach_m(tables), sea.window.row, sea.window.row_end() - 1), judge_(tables),
       seabed_order_(judge_.seabed_order()), areas_(*sea.metric, sea.window),
       needs_judged_(needs_judged(wanted)), ways_asked_(ways_of(wanted)) {
-    const HullNeeds hull = hull_needs(sea, tables);
+    const HullNeeds hull = hull_needs(tables.boat(), tables.conditions().water);
     for (const Hazard& hazard : sea.hazards->hazards()) {
         const Effects gathered = BlockGatherer::on_any_hull(hazard);
         hull_effects_.push_back(static_cast<Effects>(effects_on(hazard, hull) & ~gathered));

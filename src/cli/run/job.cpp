@@ -332,9 +332,7 @@ void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {
     Conditions conditions = options_.conditions;
     double uncertainty_m = std::max(greatest_uncertainty_m, of_readings_m);
     if (levels_) {
-        const double clearance_datum_m = conditions.water.clearance_datum_m;
-        conditions.water = levels_->reference();
-        conditions.water.clearance_datum_m = clearance_datum_m;
+        conditions.water = levels_->reference(conditions.water.clearance_datum_m);
         uncertainty_m += levels_->greatest_excess_m() / 2;
     }
     tables_ = std::make_unique<TackleTables>(boat, conditions, uncertainty_m);

@@ -116,6 +116,7 @@ std::vector<Property> circle_properties(const PositionReport& spot, std::size_t 
 SpotLayer::SpotLayer(const std::filesystem::path& folder, const OverlayJob& job, const Provenance& provenance,
                      std::size_t spots, NamePrefix prefix, bool circles)
     : spots_(spots), prefix_(std::move(prefix)), marks_(rode_marks(job.tables->boat())),
+      low_water_m_(job.tables->conditions().water.low_m),
       points_(folder, "spots", "The best drop points, best first, none in the swinging circle of another",
               VectorLayer::Shape::point, spot_properties({}, {}, 0, "", {}, 0), provenance) {
     if (!circles) return;
@@ -129,11 +130,11 @@ void SpotLayer::add(const PositionReport& spot, const PlaceMerits& merits) {
     const auto rank = static_cast<std::size_t>(points_.count()) + 1;
     points_.add_point({spot.centre.lon, spot.centre.lat},
                       spot_properties(spot, merits, rank, spot_name(rank, spots_, merits.verdict, prefix_),
-                                      marks_, spot.levels.low_m));
+                                      marks_, low_water_m_));
     if (!circles_) return;
     const std::string name = circle_name(rank, spots_, merits.verdict, prefix_);
     circles_->add_polygon({circle_around(spot.centre, way_of_answer(spot).detail.needs.radius_m)},
-                          circle_properties(spot, rank, name, marks_, spot.levels.low_m));
+                          circle_properties(spot, rank, name, marks_, low_water_m_));
 }
 
 void SpotLayer::finish() {

@@ -35,6 +35,7 @@ private:
     std::size_t spots_;
     NamePrefix prefix_;
     RodeMarks marks_;
+    double low_water_m_;
     VectorLayer points_;
     std::optional<VectorLayer> circles_;
 };

@@ -30,10 +30,11 @@ po::variables_map parsed(const Options& options, const std::vector<std::string>&
     return given;
 }
 
+Conditions told_by(const po::variables_map& given) { return conditions_of(given, levels_of(given)); }
+
 std::string complaint(bool levels_must_be_given, const std::vector<std::string>& words) {
     try {
-        const po::variables_map given = parsed(all_of_them(levels_must_be_given), words);
-        (void)conditions_of(given, levels_of(given));
+        (void)told_by(parsed(all_of_them(levels_must_be_given), words));
     } catch (const InputError& error) {
         return error.what();
     }
@@ -41,9 +42,8 @@ std::string complaint(bool levels_must_be_given, const std::vector<std::string>&
 }
 
 TEST(ConditionsOptions, AreReadInTheirUnits) {
-    const po::variables_map given =
-        parsed(all_of_them(true), {"--low-water=-0.5", "--high-water=10ft", "--wind=18", "--current=1.5"});
-    const Conditions told = conditions_of(given, levels_of(given));
+    const Conditions told = told_by(
+        parsed(all_of_them(true), {"--low-water=-0.5", "--high-water=10ft", "--wind=18", "--current=1.5"}));
     EXPECT_EQ(told.water.low_m, -0.5);
     EXPECT_NEAR(told.water.high_m, 3.048, 1e-12);
     EXPECT_EQ(told.wind_kn, 18);
@@ -51,8 +51,7 @@ TEST(ConditionsOptions, AreReadInTheirUnits) {
 }
 
 TEST(ConditionsOptions, LevelsAreChartDatumOnlyWhereTheyNeedNotBeGiven) {
-    const po::variables_map given = parsed(all_of_them(false), {"--wind=10"});
-    const Conditions told = conditions_of(given, levels_of(given));
+    const Conditions told = told_by(parsed(all_of_them(false), {"--wind=10"}));
     EXPECT_EQ(told.water.low_m, 0);
     EXPECT_EQ(told.water.high_m, 0);
     EXPECT_EQ(told.current_kn, 0);
