@@ -119,7 +119,7 @@ BlockDecider::BlockDecider(const SeaView& sea, const TackleTables& tables, Layer
       needs_judged_(needs_judged(wanted)), ways_asked_(ways_of(wanted)),
       water_asked_(ways_of_water(wanted, tide != nullptr)) {
     if (tide != nullptr) hours_.emplace(tide->stay);
-    const HullNeeds hull = hull_needs(sea, tables);
+    const HullNeeds hull = hull_needs(tables.boat(), tables.conditions().water);
     for (const Hazard& hazard : sea.hazards->hazards()) {
         const Effects gathered = BlockGatherer::on_any_hull(hazard);
         hull_effects_.push_back(static_cast<Effects>(effects_on(hazard, hull) & ~gathered));

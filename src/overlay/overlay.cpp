@@ -119,15 +119,8 @@ struct Course {
 
 } // namespace
 
-HullNeeds hull_needs(const OverlayJob& job) { return hull_needs(job, *job.tables); }
-
-HullNeeds hull_needs(const SeaView& sea, const TackleTables& tables) {
-    WaterLevels water = tables.conditions().water;
-    // The reference is the least of all low waters, but not the greatest of all high ones.
-    if (sea.levels != nullptr) {
-        water.high_m += sea.levels->greatest_high_m() - sea.levels->reference().high_m;
-    }
-    return hull_needs(tables.boat(), water);
+HullNeeds hull_needs(const OverlayJob& job) {
+    return hull_needs(job.tables->boat(), job.tables->conditions().water);
 }
 
 void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<void(double)>& progress) {

@@ -6,6 +6,9 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -85,6 +88,39 @@ TEST_F(LevelRasters, AreReadAndToldAndGoIntoTheManifest) {
     }());
     EXPECT_EQ(spot.exit_code, 0) << spot.err;
     EXPECT_THAT(spot.out, HasSubstr("5.7 m at low water"));
+}
+
+// Charts alone get their grid after the boat's tables, and these after the levels.
+TEST_F(LevelRasters, DoForChartsAloneAsWell) {
+    const auto levels = [&](const std::string& file, float level_m) {
+        write_sea(file, {.cols = 30,
+                         .rows = 30,
+                         .elevation_m = level_m,
+                         .transform = {340000, 500, 0, 5324000, 0, -500},
+                         .unit = ""});
+    };
+    levels(low, 0.5F);
+    levels(high, 2.5F);
+    const auto overlay_of = [&](const std::string& lowest, const std::string& highest) {
+        return swingroom({"overlay", "--chart", SWINGROOM_SOURCE "/testdata/cells/QQ5HAVEN.000", "--boat",
+                          SWINGROOM_SOURCE "/testdata/haven/heavy_ketch.ini", "--wind", "15", "--low-water",
+                          lowest, "--high-water", highest, "--layers", "verdict,radius,sounder_limit",
+                          "--overwrite", "--out", out});
+    };
+    const std::vector<std::string> files = {"/verdict.tif", "/radius_short.tif", "/sounder_limit_full.tif"};
+    const Outcome run = overlay_of(low, high);
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    std::vector<std::vector<double>> by_raster;
+    for (const std::string& file : files) {
+        by_raster.push_back(read_layer(out + file).values);
+    }
+    ASSERT_EQ(overlay_of("0.5", "2.5").exit_code, 0);
+    for (std::size_t i = 0; i < files.size(); ++i) {
+        const std::vector<double> by_number = read_layer(out + files[i]).values;
+        EXPECT_TRUE(std::equal(by_number.begin(), by_number.end(), by_raster[i].begin(), by_raster[i].end(),
+                               [](double a, double b) { return a == b || (std::isnan(a) && std::isnan(b)); }))
+            << files[i];
+    }
 }
 
 TEST_F(LevelRasters, ThatAreDoubtfulAreRefusedInOneLine) {

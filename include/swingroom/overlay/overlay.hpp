@@ -62,11 +62,8 @@ struct OverlayJob : SeaView {
     const StayTide* tide = nullptr;
 };
 
-/// What hazards are weighed against in a job: where levels change from place to place the least and the
-/// greatest of all.
+/// What hazards are weighed against in a job.
 HullNeeds hull_needs(const OverlayJob& job);
-/// The same of a boat by its tables.
-HullNeeds hull_needs(const SeaView& sea, const TackleTables& tables);
 
 /// Where the answers go; `publish` and tests implement it.
 struct OverlaySink {

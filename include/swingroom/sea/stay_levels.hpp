@@ -55,8 +55,13 @@ public:
     StayLevels& operator=(StayLevels&&) noexcept;
 
     /// The levels that tables are to be made for: the least that is met anywhere on the grid, and as much
-    /// above it as the range is everywhere at the least.
-    [[nodiscard]] WaterLevels reference() const;
+    /// above it as the range is everywhere at the least. What lies in the water with a least depth is so
+    /// judged by the least of all levels.
+    /// @param clearance_datum_m  the level that charted clearances are given over. It is returned lower by
+    /// how
+    ///     much the greatest of all levels is above the reference's highest: what hangs overhead is so judged
+    ///     by the greatest
+    [[nodiscard]] WaterLevels reference(double clearance_datum_m = 0) const;
     /// The greatest level that is met anywhere on the grid.
     [[nodiscard]] double greatest_high_m() const;
     /// A bound of LevelPlanes::excess_m: by so much tables have to reckon with sides of a depth that are

@@ -380,13 +380,15 @@ void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {
                              : 0;
     Conditions conditions = options_.conditions;
     double uncertainty_m = std::max(greatest_uncertainty_m, of_readings_m);
-    const double clearance_datum_m = conditions.water.clearance_datum_m;
-    if (tide_) conditions.water = tide_->stay.levels();
+    if (tide_) {
+        const double clearance_datum_m = conditions.water.clearance_datum_m;
+        conditions.water = tide_->stay.levels();
+        conditions.water.clearance_datum_m = clearance_datum_m;
+    }
     if (levels_) {
-        conditions.water = levels_->reference();
+        conditions.water = levels_->reference(conditions.water.clearance_datum_m);
         uncertainty_m += levels_->greatest_excess_m() / 2;
     }
-    conditions.water.clearance_datum_m = clearance_datum_m;
     tables_ = std::make_unique<TackleTables>(boat, conditions, uncertainty_m);
 }
 

@@ -128,7 +128,11 @@ StayLevels::~StayLevels() = default;
 StayLevels::StayLevels(StayLevels&&) noexcept = default;
 StayLevels& StayLevels::operator=(StayLevels&&) noexcept = default;
 
-WaterLevels StayLevels::reference() const { return state_->reference; }
+WaterLevels StayLevels::reference(double clearance_datum_m) const {
+    WaterLevels levels = state_->reference;
+    levels.clearance_datum_m = clearance_datum_m - (greatest_high_m() - levels.high_m);
+    return levels;
+}
 double StayLevels::greatest_high_m() const { return state_->high.greatest_m; }
 double StayLevels::greatest_excess_m() const { return state_->greatest_excess_m; }
 

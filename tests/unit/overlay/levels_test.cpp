@@ -239,7 +239,7 @@ TEST(Levels, JudgeHazardsWithADepthByTheWorstLevel) {
     const HullNeeds needs = hull_needs(job);
     EXPECT_LE(needs.low_water_m, least_m);
     EXPECT_GT(needs.low_water_m, least_m - 0.011);
-    EXPECT_NEAR(needs.high_water_m, greatest_m, 1e-6);
+    EXPECT_NEAR(needs.high_water_m - needs.clearance_datum_m, greatest_m, 1e-6);
     const double required_m = tables->boat().required_depth_m();
     for (const double over_m : {-0.02, 0.02}) {
         Hazard wreck = hazard(effect::hull, 0, box(20, 20, 3, 3), "wreck");
@@ -248,6 +248,11 @@ TEST(Levels, JudgeHazardsWithADepthByTheWorstLevel) {
         job.hazards = &field;
         const PositionReport at = examine(job, Georeference(job.depths->grid(), "scene"), 20, 20);
         EXPECT_EQ((at.facts.effects & effect::hull) != 0, over_m < 0);
+        Hazard bridge = hazard(effect::hull, 0, box(20, 20, 3, 3), "bridge");
+        bridge.clearance_m = greatest_m + 10 + over_m;
+        HullNeeds with_mast = needs;
+        with_mast.air_draught_m = 10;
+        EXPECT_EQ((effects_on(bridge, with_mast) & effect::hull) != 0, over_m < 0);
     }
 }
 

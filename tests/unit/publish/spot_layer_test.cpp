@@ -46,6 +46,7 @@ PositionReport place() {
     spot.answer.verdict = Verdict::full_by_sounder;
     spot.facts.shoal_m = 4.0F;
     spot.facts.deep_m = 9.0F;
+    spot.levels.low_m = 0.2;
     spot.reach_m = 100;
     WayAtPosition at;
     at.detail.needs.sounder_limit_m = 6.25F;
