@@ -134,6 +134,7 @@ ArrivalWater arrival_water(const StayTide& tide) {
     water.zone = tide.zone;
     water.level = stay.at(water.at);
     water.lowest_at = lowest_moment(tide);
+    water.highest_m = stay.levels().high_m;
     water.predicted_m = tide.curve->height_m(water.at);
     water.falls_predicted_m = water.predicted_m - tide.curve->height_m(water.lowest_at);
     water.falls_m = water.level.greatest_m - stay.levels().low_m;
@@ -148,6 +149,8 @@ Arrival arrival_of(const ArrivalWater& water, const PositionReport& place, const
     arrival.water = water;
     arrival.reading = sounder_reading(static_cast<double>(place.facts.shoal_m),
                                       static_cast<double>(place.facts.deep_m), water.level, boat.sounder);
+    arrival.deeper_at_highest_m =
+        water.highest_m - shown_above_datum_m(counted_level_m(water.level, boat), boat.sounder);
     for (const WayAtPosition& at : place.ways) {
         arrival.sounder_most_m.at(static_cast<std::size_t>(at.way)) =
             sounder_may_show_m(static_cast<double>(at.detail.needs.sounder_limit_m), water.level, boat);
@@ -191,8 +194,10 @@ std::vector<std::string> arrival_sentences(const Arrival& arrival, const Positio
         sentences.push_back(std::string("Let go then only where ") +
                             (reading.of_water ? "there is no more water than " : "it shows no more than ") +
                             down(most_m, measures) +
-                            " within a boat's length around, and veer for the most that it shows there, at "
-                            "high water.");
+                            " within a boat's length around, and veer for the most that " +
+                            (reading.of_water ? "there is" : "it shows there") + " and " +
+                            up(arrival.deeper_at_highest_m, measures) +
+                            " more: so deep the water may be when it is highest.");
     }
     if (std::string words = otherwise_sentence(reading, !std::isnan(most_m), measures); !words.empty()) {
         sentences.push_back(std::move(words));

@@ -21,10 +21,13 @@ SounderReading sounder_reading(double shoal_m, double deep_m, const LevelBounds&
     return reading;
 }
 
+double counted_level_m(const LevelBounds& level, const Boat& boat) {
+    const double middle_m = (level.least_m + level.greatest_m) / 2;
+    return std::min(middle_m, level.least_m + boat.policy.level_error_m);
+}
+
 double sounder_may_show_m(double limit_m, const LevelBounds& level, const Boat& boat) {
-    const double middle_m = (level.least_m + level.greatest_m) / 2,
-                 counted_m = level.least_m + boat.policy.level_error_m;
-    return limit_m + shown_above_datum_m(std::min(middle_m, counted_m), boat.sounder);
+    return limit_m + shown_above_datum_m(counted_level_m(level, boat), boat.sounder);
 }
 
 double shown_above_datum_m(double level_m, const Sounder& sounder) {

@@ -78,6 +78,7 @@ std::string arrival_json(const Arrival& arrival, const PositionReport& place) {
         .number("sounder_least_m", reading.least_m, 1, Rounded::down)
         .number("sounder_greatest_m", reading.greatest_m, 1, Rounded::up)
         .number("sounder_error_m", reading.error_m, 1, Rounded::up)
+        .number("deeper_at_highest_m", arrival.deeper_at_highest_m, 1, Rounded::up)
         .truth("transducer_known", !reading.of_water)
         .truth("falling", water.falling);
     if (water.next_low) {

@@ -27,6 +27,7 @@ struct ArrivalWater {
     Instant lowest_at;            ///< when the water stands lowest during the stay, by the likeliest level
     /// How much it falls from arrival to then, by the likeliest level.
     double falls_predicted_m = 0;
+    double highest_m = 0; ///< level of the stay that rode is veered for
     /// How much lower the water may stand at some time of the stay than it does when she arrives: from the
     /// upper bound then to the lowest level of the stay.
     double falls_m = 0;
@@ -38,6 +39,9 @@ ArrivalWater arrival_water(const StayTide& tide);
 struct Arrival {
     ArrivalWater water;
     SounderReading reading; ///< before she has let go, over the cell
+    /// What is added to a reading then for the depth of the water when it is highest: the transducer's depth,
+    /// if it is known, and the rise from the level that sounder_most_m counts with.
+    double deeper_at_highest_m = 0;
     /// By Way: the most that the sounder may show then; NaN where a way has no such condition.
     std::array<double, all_ways.size()> sounder_most_m{std::numeric_limits<double>::quiet_NaN(),
                                                        std::numeric_limits<double>::quiet_NaN(),

@@ -34,6 +34,9 @@ SounderReading sounder_reading(double shoal_m, double deep_m, const LevelBounds&
 /// @param limit_m  SounderRun::limit_m, to chart datum; NaN: there is none
 /// @returns metres; NaN where there is no limit; of the water where nobody says how deep the transducer is
 double sounder_may_show_m(double limit_m, const LevelBounds& level, const Boat& boat);
+/// The level that this counts with, above chart datum. Whoever takes a reading to chart datum by it is off by
+/// no more than Policy::level_error_m, where the level is known as well as that.
+double counted_level_m(const LevelBounds& level, const Boat& boat);
 
 /// The height of the water that a reading is compared with where a limit to chart datum is told as what the
 /// sounder shows: the level less how deep the transducer is, if that is known.

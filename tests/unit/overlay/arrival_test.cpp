@@ -195,6 +195,10 @@ TEST(ArrivalSentences, OfAPlaceByTheSounderSayTheLimit) {
     ASSERT_EQ(sentences.size(), 5U);
     EXPECT_THAT(sentences[1],
                 StartsWith("Let go then only where it shows no more than " + fixed_down(most_m, 1) + " m "));
+    // The water rises to 4.85 m, from the level that the limit is told by; the transducer is 0.6 m deep.
+    const double more_m = 4.85 - (most_m - 7.5);
+    EXPECT_THAT(sentences[1],
+                HasSubstr("veer for the most that it shows there and " + fixed_up(more_m, 1) + " m more"));
     EXPECT_THAT(sentences[2], Not(HasSubstr("more than"))) << "how much it may show is said";
     EXPECT_EQ(sentences[3], "No danger lies within 200.0 m.");
     const Arrival of_water = arrival_of(arrival_water(tide), by_sounder, boat_with({}));
