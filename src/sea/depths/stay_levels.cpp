@@ -19,7 +19,7 @@ namespace {
 using bathymetry::rounded;
 
 /// Levels as options take them, metres above chart datum.
-constexpr bathymetry::HeightRange level_range{"a water level", -20, 30};
+constexpr bathymetry::HeightRange level_range{"a water level", -20, 30, true};
 /// Cells along the side of the blocks that rasters are looked through in.
 constexpr int block_cells = 512;
 

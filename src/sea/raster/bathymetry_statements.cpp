@@ -261,6 +261,14 @@ double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const Bathym
     return 0;
 }
 
+std::string foreign_datum_of(GDALDataset& dataset, const StatedUnit& unit) {
+    const GdalMessages messages; // as above
+    for (const std::string& named : {vertical_name(dataset), unit.rest}) {
+        if (!named.empty() && chart_datum_in(named).empty()) return named;
+    }
+    return {};
+}
+
 bool survey_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<Fact>& notes) {
     const std::string driver = driver_of(dataset);
     const bool by_format = driver == "BAG" || driver == "S102";

@@ -24,6 +24,7 @@ inline constexpr double deepest_m = 12000, highest_m = 9000;
 struct HeightRange {
     const char* what = ""; ///< "a water level"
     double least_m = 0, greatest_m = 0;
+    bool above_chart_datum = false; ///< a file that names another datum is refused
 };
 /// A band's uncertainty beyond this says that nobody knows: the cell counts as unsurveyed. It is what makes
 /// the greatest uncertainty a bound that needs no reading of the whole band.

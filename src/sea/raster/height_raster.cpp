@@ -35,9 +35,7 @@ void require_one_band(GDALDataset& dataset, const std::string& file) {
 }
 
 /// Metres of one unit of a band.
-double unit_m_of(GDALDataset& dataset, GDALRasterBand& band, const std::string& file,
-                 std::vector<Fact>& notes) {
-    const StatedUnit stated = stated_unit(dataset, band);
+double unit_m_of(const StatedUnit& stated, const std::string& file, std::vector<Fact>& notes) {
     if (!stated.text.empty() && !stated.metres) {
         throw InputError(file, "states the unit " + in_quotes(stated.text) + ", which is not known",
                          "correct it (gdal_edit.py -units m, for example)");
@@ -45,6 +43,15 @@ double unit_m_of(GDALDataset& dataset, GDALRasterBand& band, const std::string& 
     notes.push_back(stated.text.empty() ? assumed_fact("unit", "metres")
                                         : Fact{"unit", stated.text, Fact::Kind::read, "file"});
     return stated.metres.value_or(1);
+}
+
+void require_chart_datum(GDALDataset& dataset, const StatedUnit& stated, const std::string& file) {
+    const std::string datum = foreign_datum_of(dataset, stated);
+    if (datum.empty()) return;
+    throw InputError(
+        file, "is on the vertical datum " + in_quotes(datum) + ", where levels above chart datum are meant",
+        "take the height of chart datum above that one off its values, and write it without a "
+        "vertical datum (gdal_edit.py -a_srs)");
 }
 
 class HeightRaster final : public DepthSource {
@@ -73,7 +80,9 @@ public:
         band.GetNoDataValue(&declared);
         // As of a raster of depths.
         band_.may_be_unwritten = !declared || driver == "HFA";
-        const double unit_m = unit_m_of(*dataset_, band, file, notes_);
+        const StatedUnit stated = stated_unit(*dataset_, band);
+        if (range.above_chart_datum) require_chart_datum(*dataset_, stated, file);
+        const double unit_m = unit_m_of(stated, file, notes_);
         band_.depth_m = {unit_m * band_.depths.scale, unit_m * band_.depths.offset};
         find_marks(band_.depths, band_.depth_m);
     }

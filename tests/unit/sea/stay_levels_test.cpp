@@ -265,6 +265,14 @@ TEST(StayLevels, OfFilesThatAreDoubtfulAreRefused) {
     made.crs = "";
     EXPECT_THAT(complaint_of_file(made), HasSubstr("names no CRS"));
     made = made_levels();
+    made.crs = "EPSG:32631+5703";
+    EXPECT_THAT(complaint_of_file(made), HasSubstr("is on the vertical datum \"NAVD88 height"));
+    made = made_levels();
+    made.unit = "m MSL";
+    EXPECT_THAT(complaint_of_file(made), HasSubstr("is on the vertical datum \"MSL\", where levels above"));
+    made.unit = "m LAT";
+    EXPECT_EQ(complaint_of_file(made), "taken");
+    made = made_levels();
     made.second.assign(12, 1);
     EXPECT_THAT(complaint_of_file(made), HasSubstr("has 2 bands, where one is meant"));
     made = made_levels();
