@@ -254,7 +254,7 @@ std::array<WaterOfWay, all_ways.size()> BlockDecider::water(const CellFacts& cel
         const LeastInDisc::Row asked{{&radius_m, 1}, {&least_m, 1}};
         work.discs.run(work.least_depth_m, transform_.metric().at(row), row, col, {&asked, 1});
         of.least_water_m = double{judge_.least_water_m(least_m)};
-        of.level_needed_m = judge_.level_needed_m(least_m);
+        of.level_needed_m = judge_.level_needed_m(least_m) + double{cell.rise_m}; // at the cell itself
         if (hours_) of.hours_afloat = double{hours_->hours(of.level_needed_m)};
     }
     return water;

@@ -13,13 +13,20 @@ std::string moment_text(Instant at, ZoneOffset zone) {
     return zone == ZoneOffset(0) ? utc_text(at) : utc_text(at) + " (" + clock_text(at, zone) + ")";
 }
 
+double width_at_arrival_m(const StayTide& tide) {
+    const LevelBounds bounds = tide.stay.at(tide.stay.arrive());
+    return bounds.greatest_m - bounds.least_m;
+}
+
+double centimetres_up(double metres) {
+    constexpr double rounding_tolerance_cm = 1e-6; // what sums of decimals carry
+    return std::ceil(metres * 100 - rounding_tolerance_cm) / 100;
+}
+
 } // namespace
 
-double level_error_m(const StayTide& tide) {
-    const LevelBounds bounds = tide.stay.at(tide.stay.arrive());
-    constexpr double rounding_tolerance_cm = 1e-6; // what sums of decimals carry
-    return std::ceil((bounds.greatest_m - bounds.least_m) / 2 * 100 - rounding_tolerance_cm) / 100;
-}
+double level_error_m(const StayTide& tide) { return centimetres_up(width_at_arrival_m(tide) / 2); }
+double level_within_m(const StayTide& tide) { return centimetres_up(width_at_arrival_m(tide)); }
 
 std::vector<Fact> tide_facts(const StayTide& tide) {
     std::vector<Fact> facts = {{"tide", "the file " + tide.file}};

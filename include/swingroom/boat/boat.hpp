@@ -123,6 +123,10 @@ struct Policy {
     /// How far the water may stand from what it is thought to stand when a reading is taken to chart datum.
     /// Common practice, no source
     double level_error_m = 0.5;
+    /// The same towards less water, where that is more: whoever counts from the lowest that the level may be
+    /// takes a place for deeper than it is, by up to all that the level is known within. No key of the file:
+    /// it follows from a curve of the water.
+    double level_within_m = 0;
 };
 
 /// All that is known of a boat, checked: every number finite and possible, SI inside.
@@ -164,7 +168,8 @@ struct Boat {
     /// How much shoaler than the greatest reading within a boat's length it may be under the anchor.
     /// @param slope  of the seabed, rise over run
     [[nodiscard]] double shoaler_than_reading_m(double slope) const {
-        return reading_error_m() + slope * sounded_over_m();
+        return sounder.error_m + std::max(policy.level_error_m, policy.level_within_m) +
+               slope * sounded_over_m();
     }
 };
 

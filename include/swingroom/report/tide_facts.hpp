@@ -15,5 +15,7 @@ std::vector<Fact> tide_facts(const StayTide& tide);
 /// How far the level may be off when she reads her sounder before letting go: half the width of its bounds at
 /// arrival, the allowances in it, rounded up to centimetres.
 double level_error_m(const StayTide& tide);
+/// The whole of that width, rounded up likewise.
+double level_within_m(const StayTide& tide);
 
 } // namespace swingroom

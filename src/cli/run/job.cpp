@@ -396,7 +396,9 @@ void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {
 /// so.
 Boat OpenedJob::read_boat() const {
     Boat boat = read_boat_file(options_.boat_file);
-    if (tide_ && !says_level_error(boat)) boat.policy.level_error_m = level_error_m(*tide_);
+    if (!tide_) return boat;
+    if (!says_level_error(boat)) boat.policy.level_error_m = level_error_m(*tide_);
+    boat.policy.level_within_m = level_within_m(*tide_);
     return boat;
 }
 

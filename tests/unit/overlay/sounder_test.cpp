@@ -113,21 +113,23 @@ TEST(SounderLimit, NoDepthBeyondItShowsSuchAReading) {
     EXPECT_GT(deepest, 100) << "none came near: the limit is stricter than it need be";
 }
 
-// And none is so much shoaler that the circle for its rode would be too small, where the level is known as
-// well as counted with: she takes the reading to chart datum by the level that the limit is told by.
+// And none is so much shoaler that the circle for its rode would be too small, however well the level is said
+// to be known: she takes the reading to chart datum by the level that the limit is told by.
 TEST(SounderLimit, NoDepthIsShoalerThanItsReadingByMoreThanIsCountedWith) {
     std::mt19937_64 dice(16);
     for (int i = 0; i < 100000; ++i) {
         auto [boat, level] = trial_by(dice);
-        boat.policy.level_error_m =
-            std::max(boat.policy.level_error_m, (level.greatest_m - level.least_m) / 2);
+        boat.policy.level_within_m = level.greatest_m - level.least_m;
         const double depth_m = std::uniform_real_distribution<double>(1, 15)(dice),
                      level_m = std::uniform_real_distribution<double>(level.least_m, level.greatest_m)(dice),
                      off_m = std::uniform_real_distribution<double>(-boat.sounder.error_m,
                                                                     boat.sounder.error_m)(dice);
         const double shown_m = depth_m + level_m - boat.sounder.transducer_m.value_or(0) + off_m;
-        const double reading_m = shown_m - shown_above_datum_m(counted_level_m(level, boat), boat.sounder);
-        ASSERT_NEAR(reading_m, depth_m, boat.reading_error_m() + 1e-9);
+        // Counted from the lowest that the level may be, as at low water, it is no worse.
+        for (const double counted_m : {counted_level_m(level, boat), level.least_m}) {
+            const double reading_m = shown_m - shown_above_datum_m(counted_m, boat.sounder);
+            ASSERT_LE(reading_m - depth_m, boat.shoaler_than_reading_m(0) + 1e-9);
+        }
     }
 }
 

@@ -253,6 +253,8 @@ TEST(TideFacts, TheLevelsErrorIsHalfTheBoundsAtArrival) {
     const double half_m = (bounds.greatest_m - bounds.least_m) / 2;
     EXPECT_GE(level_error_m(tide), half_m - 1e-7);
     EXPECT_LT(level_error_m(tide), half_m + 0.01);
+    EXPECT_GE(level_within_m(tide), 2 * half_m - 1e-7);
+    EXPECT_LT(level_within_m(tide), 2 * half_m + 0.01);
 }
 
 } // namespace
