@@ -68,9 +68,14 @@ constexpr LayerAnswer of_the_water() {
                 const float* const radius_m = row.water.radius_m[way].data();
                 const float* const least_m = row.water.least_depth_m[way].data();
                 Cell<layer>* const to = answers.plane<layer>().row(row.row);
+                // What is shoalest in a circle is mostly so in the next one, too.
+                float last_m = std::numeric_limits<float>::quiet_NaN();
+                Cell<layer> of_last = 0;
                 for (int i = 0; i < row.facts.cells; ++i) {
                     if (radius_m[i] > 0) {
-                        to[i] = figure(row, least_m[i]);
+                        if (least_m[i] != last_m) of_last = figure(row, least_m[i]);
+                        last_m = least_m[i];
+                        to[i] = of_last;
                     } else if (needs_tide(layer) && radius_m[i] == 0) {
                         to[i] = 0;
                     }

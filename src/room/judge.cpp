@@ -27,9 +27,9 @@ bool holds_poorly(Seabed seabed) { return seabed >= Seabed::gravel; }
 
 Judge::Judge(const TackleTables& tables)
     : tables_(&tables), least_way_(tables.boat().sinker ? Way::sinker : Way::short_scope),
-      low_m_(tables.conditions().water.low_m), high_m_(tables.conditions().water.high_m),
-      least_radius_m_(tables.least_radius_m()), windlass_m_(tables.windlass_depth_m()),
-      recovery_m_(tables.recovery_depth_m()),
+      required_m_(tables.boat().required_depth_m()), low_m_(tables.conditions().water.low_m),
+      high_m_(tables.conditions().water.high_m), least_radius_m_(tables.least_radius_m()),
+      windlass_m_(tables.windlass_depth_m()), recovery_m_(tables.recovery_depth_m()),
       greatest_slope_(tables.boat().policy.max_slope.value_or(std::numeric_limits<double>::infinity())),
       afloat_m_(narrow_up(tables.boat().required_depth_m() - low_m_)),
       afloat_at_high_m_(narrow_up(tables.boat().required_depth_m() - high_m_)),
@@ -109,12 +109,6 @@ float Judge::least_depth_m(const Hazard& hazard) const {
     const float depth_m = narrow_down(*hazard.least_depth_m);
     return hull.clears_below(*hazard.least_depth_m) ? std::max(depth_m, afloat_m_)
                                                     : std::min(depth_m, std::nextafter(afloat_m_, -infinite));
-}
-
-double Judge::level_needed_m(float least_m) const {
-    constexpr double infinite = std::numeric_limits<double>::infinity();
-    const double level_m = std::nextafter(tables_->boat().required_depth_m() - double{least_m}, infinite);
-    return least_m >= afloat_m_ ? std::min(level_m, low_m_) : level_m;
 }
 
 std::uint16_t Judge::advice(const CellFacts& cell, double deepest_m) const {

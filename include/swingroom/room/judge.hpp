@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <cstdint>
 #include <limits>
 #include <vector>
@@ -193,7 +194,11 @@ public:
     [[nodiscard]] float least_water_m(float least_m) const { return narrow_down(double{least_m} + low_m_); }
     /// The level above chart datum at which what is least deep in a circle floats her, rounded up; no more
     /// than the lowest of the stay if it does so then.
-    [[nodiscard]] double level_needed_m(float least_m) const;
+    [[nodiscard]] double level_needed_m(float least_m) const {
+        const double level_m = required_m_ - double{least_m};
+        const double up_m = level_m + std::abs(level_m) * 0x1p-52; // a last digit more, or two
+        return least_m >= afloat_m_ ? std::min(up_m, low_m_) : up_m;
+    }
     /// Least water at low water, rounded down; NaN where unsurveyed.
     [[nodiscard]] float depth_low_m(const CellFacts& cell) const {
         return narrow_down(cell.shoal_m + low_m_);
@@ -246,7 +251,7 @@ private:
 
     const TackleTables* tables_;
     Way least_way_; ///< the least demanding one that she has the tackle for
-    double low_m_, high_m_, least_radius_m_, windlass_m_, recovery_m_, greatest_slope_;
+    double required_m_, low_m_, high_m_, least_radius_m_, windlass_m_, recovery_m_, greatest_slope_;
     float afloat_m_;         ///< least chart depth that floats the hull at low water, rounded up
     float afloat_at_high_m_; ///< the same at high water
     float planned_wind_kn_;  ///< rounded down, as wind limits are
