@@ -183,7 +183,7 @@ public:
     [[nodiscard]] bool floats(const CellFacts& cell) const { return cell.shoal_m >= afloat_m_; }
     /// Whether it floats her at high water, if not at low water.
     [[nodiscard]] bool floats_at_high_water(const CellFacts& cell) const {
-        return cell.shoal_m >= afloat_at_high_m_;
+        return double{cell.shoal_m} + double{cell.excess_m} >= double{afloat_at_high_m_};
     }
     /// Of a hazard, what stands for the least depth over it, in metres below chart datum: rounded down, and
     /// enough to float her at low water exactly if effects_on() has it that she clears it. Infinite where it
