@@ -6,7 +6,8 @@ namespace swingroom {
 namespace {
 
 constexpr std::string_view levels_caution =
-    "Water levels are two numbers, for the whole area. There are no tide tables in here.";
+    "Two levels of the water, the lowest and the highest of the stay, say nothing of the hours between, and "
+    "weather is to be in them.";
 constexpr std::string_view tide_caution =
     "The water's level is that of one station, for the whole area: range and times change with distance, "
     "behind headlands, up rivers. It is a prediction: wind, pressure, rivers and swell move the water off "
