@@ -4,10 +4,13 @@
 # another name, or put the file here.
 set(swingroom_compiled_alone
     src/boat/boat_template.cpp
+    src/report/tide_report.cpp
     src/room/berths.cpp
     src/room/insides.cpp
+    src/room/least_in_disc.cpp
     src/water/constituents.cpp
     src/water/harmonic_tide.cpp
+    src/water/tide_table.cpp
     tests/golden/documents_test.cpp
     tests/golden/first_use_test.cpp
     tests/golden/foreign_text_test.cpp
@@ -16,15 +19,18 @@ set(swingroom_compiled_alone
     tests/golden/shell_test.cpp
     tests/property/room_test.cpp
     tests/property/several_sources_test.cpp
+    tests/property/water_test.cpp
     tests/property/whole_run_test.cpp
     tests/unit/boat/boat_template_test.cpp
     tests/unit/boat/statics_test.cpp
     tests/unit/boat/tables_test.cpp
     tests/unit/cli/boat_command_test.cpp
     tests/unit/cli/option_table_test.cpp
+    tests/unit/cli/tide_options_test.cpp
     tests/unit/publish/vector_layer_test.cpp
     tests/unit/report/report_test.cpp
     tests/unit/report/spot_report_test.cpp
+    tests/unit/report/water_section_test.cpp
     tests/unit/report/why_not_test.cpp
     tests/unit/room/hazard_field_test.cpp
     tests/unit/sea/bathymetry_place_test.cpp
