@@ -149,8 +149,9 @@ Arrival arrival_of(const ArrivalWater& water, const PositionReport& place, const
     arrival.water = water;
     arrival.reading = sounder_reading(static_cast<double>(place.facts.shoal_m),
                                       static_cast<double>(place.facts.deep_m), water.level, boat.sounder);
+    // The level may be at its lower bound when she reads, and the sounder may show too little.
     arrival.deeper_at_highest_m =
-        water.highest_m - shown_above_datum_m(counted_level_m(water.level, boat), boat.sounder);
+        water.highest_m - shown_above_datum_m(water.level.least_m, boat.sounder) + boat.sounder.error_m;
     for (const WayAtPosition& at : place.ways) {
         arrival.sounder_most_m.at(static_cast<std::size_t>(at.way)) =
             sounder_may_show_m(static_cast<double>(at.detail.needs.sounder_limit_m), water.level, boat);

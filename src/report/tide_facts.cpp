@@ -2,6 +2,7 @@
 
 #include "swingroom/base/measures.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <string>
 
@@ -25,7 +26,11 @@ double centimetres_up(double metres) {
 
 } // namespace
 
-double level_error_m(const StayTide& tide) { return centimetres_up(width_at_arrival_m(tide) / 2); }
+double level_error_m(const StayTide& tide) {
+    const Instant arrival = tide.stay.arrive();
+    const double below_prediction_m = tide.curve->height_m(arrival) - tide.stay.at(arrival).least_m;
+    return centimetres_up(std::max(width_at_arrival_m(tide) / 2, below_prediction_m));
+}
 double level_within_m(const StayTide& tide) { return centimetres_up(width_at_arrival_m(tide)); }
 
 std::vector<Fact> tide_facts(const StayTide& tide) {

@@ -31,11 +31,19 @@ std::vector<std::string> fields_of(std::string_view line, char separator) {
     return fields;
 }
 
+/// As agencies write them, too.
+std::string key_of(std::string_view text) {
+    std::string key = small_letters(trimmed(text));
+    if (key == "units") return "unit";
+    if (key == "time zone" || key == "timezone" || key == "time-zone") return "zone";
+    return key;
+}
+
 /// Keeps a remark that is one of key and text.
 void keep_remark(ColumnText& columns, std::string_view remark, int line) {
-    const auto colon = remark.find(':');
+    const auto colon = remark.find_first_of(":=");
     if (colon == std::string_view::npos) return;
-    const std::string key = small_letters(trimmed(remark.substr(0, colon)));
+    const std::string key = key_of(remark.substr(0, colon));
     const std::string said(trimmed(remark.substr(colon + 1)));
     const auto [kept, is_new] = columns.remarks.emplace(key, said);
     if (!is_new && kept->second != said) {

@@ -2,6 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
+#include "swingroom/water/tide_table.hpp"
 
 #include <algorithm>
 #include <chrono>
@@ -50,25 +51,33 @@ seconds usual_step(const std::vector<Turn>& turns) {
     return *middle;
 }
 
-/// A diurnal tide turns every 12.4 hours, one that is both, with a pair of turns that vanishes, after
-/// some 18.
+/// A tide that turns twice a day does so every six hours, after seven or eight at the most; a diurnal one
+/// every 12.4; one that is both, with a pair of turns that vanishes, after some 18. A pair that was left out
+/// looks like that, too: where enough turns are there to see what is usual it is a doubt, and TideTable
+/// counts with the extremes around.
 std::optional<std::string> gap(const std::vector<Turn>& turns, std::string_view where) {
+    constexpr std::size_t enough = 6;
     const auto usual = usual_step(turns);
     std::size_t longest = 1;
     for (std::size_t i = 1; i < turns.size(); ++i) {
         const auto step = turns[i].time - turns[i - 1].time;
-        if (step > hours(26)) {
+        const bool unseen = turns.size() < enough && step > TideTable::longest_tide;
+        if (step > hours(26) || unseen) {
             throw InputError(std::string(where),
                              "from the " + words(turns[i - 1]) + " on no turn is there for " +
                                  hours_text(step),
-                             "add the high and low waters that are missing");
+                             unseen ? "add the high and low waters that are missing; if none is, give six or "
+                                      "more, by which that is seen"
+                                    : "add the high and low waters that are missing");
         }
         if (step > turns[longest].time - turns[longest - 1].time) longest = i;
     }
     const auto step = turns[longest].time - turns[longest - 1].time;
     if (step <= hours(18) || 5 * step <= 11 * usual) return std::nullopt;
     return "From the " + words(turns[longest - 1]) + " on no turn is there for " + hours_text(step) +
-           ", elsewhere for " + hours_text(usual) + ": look whether some are left out.";
+           ", elsewhere for " + hours_text(usual) +
+           ": look whether some are left out. Meanwhile the lowest and the highest of the turns around are "
+           "counted with.";
 }
 
 /// Whether a turn stands off the two of its kind on either side as far again as they do off the other kind,

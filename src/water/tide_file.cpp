@@ -14,8 +14,10 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <functional>
 #include <ranges>
 #include <utility>
+#include <vector>
 
 namespace swingroom {
 namespace {
@@ -241,10 +243,10 @@ std::vector<Reader::Level> Reader::levels(std::size_t time, std::size_t height) 
     above_m_ = above_chart_datum_m(unit_m);
     const auto type = columns_.column({"type"});
     std::vector<Level> all;
-    int decimals = 0;
+    std::vector<int> decimals;
     for (const auto& row : columns_.rows) {
         const auto& field = row.fields[height];
-        decimals = std::max(decimals, decimals_of(field));
+        decimals.push_back(decimals_of(field));
         all.push_back({time_of(row, time),
                        number_of(field, columns_.place(row), "height") * unit_m + above_m_,
                        type ? row.fields[*type] : std::string(), columns_.place(row)});
@@ -255,8 +257,11 @@ std::vector<Reader::Level> Reader::levels(std::size_t time, std::size_t height) 
                 "times have to ascend: look for a clock that was put back, and give all by one clock");
         }
     }
-    // A trailing zero may have been left off: the row with the most decimals tells the last digit.
-    half_digit_m_ = 0.5 * std::pow(10, -decimals) * unit_m;
+    // A trailing zero may have been left off, and one row may be given closer than the rest: the last digit
+    // is that which at least half of the rows have.
+    const auto middle = decimals.begin() + static_cast<std::ptrdiff_t>((decimals.size() - 1) / 2);
+    std::nth_element(decimals.begin(), middle, decimals.end(), std::greater());
+    half_digit_m_ = 0.5 * std::pow(10, -*middle) * unit_m;
     return all;
 }
 

@@ -69,12 +69,29 @@ double TideTable::cosine_m(std::size_t tide, Instant at) const {
 
 double TideTable::height_m(Instant at) const { return cosine_m(tide_of(at), at); }
 
+std::pair<double, double> TideTable::extremes_m(std::size_t tide) const {
+    if (turns_[tide + 1].time - turns_[tide].time <= longest_tide) {
+        return std::minmax({turns_[tide].height_m, turns_[tide + 1].height_m});
+    }
+    constexpr std::size_t around = 4; // two tides to each side, of a high and a low water each
+    const auto first = turns_.begin() + static_cast<std::ptrdiff_t>(tide - std::min(tide, around));
+    const auto last =
+        turns_.begin() + static_cast<std::ptrdiff_t>(std::min(turns_.size(), tide + 2 + around));
+    const auto [low, high] = std::minmax_element(
+        first, last, [](const Turn& a, const Turn& b) { return a.height_m < b.height_m; });
+    const double slack_m =
+        std::max(allowance_.least_m, allowance_.share_of_range * (high->height_m - low->height_m));
+    return {low->height_m - slack_m, high->height_m + slack_m};
+}
+
 LevelBounds TideTable::bounds_in(std::size_t tide, Instant from, Instant to) const {
-    const auto [low_m, high_m] = std::minmax(turns_[tide].height_m, turns_[tide + 1].height_m);
+    const auto [low_m, high_m] = extremes_m(tide);
+    const LevelBounds widest{low_m - half_digit_m_, high_m + half_digit_m_};
+    if (turns_[tide + 1].time - turns_[tide].time > longest_tide) return widest;
     const double below_m = std::max(allowance_.least_m, allowance_.share_of_range * (high_m - low_m));
     // Between two turns the cosine goes one way only: its least is at an end.
     const double cosine_low_m = std::min(cosine_m(tide, from), cosine_m(tide, to));
-    return {std::max(low_m, cosine_low_m - below_m) - half_digit_m_, high_m + half_digit_m_};
+    return {std::max(widest.least_m, cosine_low_m - below_m - half_digit_m_), widest.greatest_m};
 }
 
 std::vector<LevelBounds> TideTable::by_minute(Instant from, int minutes) const {

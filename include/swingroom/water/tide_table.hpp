@@ -2,10 +2,12 @@
 
 #include "swingroom/water/level_curve.hpp"
 
+#include <chrono>
 #include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -21,7 +23,8 @@ struct CurveAllowance {
 
 /// The tide by a table of high and low waters. Between two turns the keel is given the cosine less an
 /// allowance, never less than the lower of the two, the rode the higher of the two; both widened by half the
-/// last digit that the table gives.
+/// last digit that the table gives. Where two turns are so far apart that a pair may be missing, no cosine
+/// counts, but the lowest and the highest of the turns around, by the allowance.
 class TideTable final : public LevelCurve {
 public:
     /// @param turns  at least two, in the order of time, high and low in turn
@@ -36,7 +39,13 @@ public:
     [[nodiscard]] std::vector<Turn> turns(Instant from, Instant to) const override;
     [[nodiscard]] std::string bounds_text() const override;
 
+    /// No tide that turns twice a day takes longer from one turn to the next, nor does a diurnal one.
+    static constexpr std::chrono::minutes longest_tide{13 * 60};
+
 private:
+    /// Of the two turns of a tide. Of one that is too long, so that a pair of turns may have been left out in
+    /// it, of those around it, too.
+    [[nodiscard]] std::pair<double, double> extremes_m(std::size_t tide) const;
     /// The tide that a moment lies in, as the index of its first turn.
     [[nodiscard]] std::size_t tide_of(Instant at) const;
     [[nodiscard]] double cosine_m(std::size_t tide, Instant at) const;

@@ -484,7 +484,9 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     if (options_.may_sound()) {
         for (Fact& fact : sounder_assumptions(tables_->boat())) {
             if (tide_ && fact.name == level_error_key) {
-                fact.value += ", half the width of the tide's bounds at arrival";
+                fact.value +=
+                    ", half the width of the tide's bounds at arrival, or how far they reach below the "
+                    "prediction";
             }
             provenance.facts.push_back(std::move(fact));
         }

@@ -67,7 +67,8 @@ public:
 private:
     void open(const BathymetryRequest& request);
     void open_nodes(const std::string& file);
-    void open_datum(const std::string& file);
+    /// @param of_depths  the vertical datum that the raster of depths names; empty: none
+    void open_datum(const std::string& file, const std::string& of_depths);
     /// The heights of chart datum of a window; what is not known of them is bounded.
     void read_datum(Window inside, DepthPlanes& datum, Plane<std::uint8_t>& holes) const;
     void refuse_holes(const Plane<std::uint8_t>& holes, const DepthPlanes& depths) const;
@@ -141,15 +142,19 @@ RasterBathymetry::RasterBathymetry(const BathymetryRequest& request) {
                                         std::to_string(count)});
     }
     grid_ = grid_of(*dataset_, request, notes_);
-    if (request.chart_datum_file) open_datum(*request.chart_datum_file);
+    if (request.chart_datum_file) {
+        const StatedUnit stated = stated_unit(*dataset_, *dataset_->GetRasterBand(bands.depth));
+        open_datum(*request.chart_datum_file, datum_of(*dataset_, stated));
+    }
     is_survey_ = survey_of(*dataset_, request, notes_);
     if (is_survey_) measured_by_ = survey_day_of(*dataset_, notes_);
     resolve_values(bands, request);
 }
 
-void RasterBathymetry::open_datum(const std::string& file) {
-    datum_.emplace(open_heights(file, {"a height of chart datum", -highest_datum_m, highest_datum_m}), grid_,
-                   files_.front());
+void RasterBathymetry::open_datum(const std::string& file, const std::string& of_depths) {
+    datum_.emplace(
+        open_heights(file, {"a height of chart datum", -highest_datum_m, highest_datum_m, false, of_depths}),
+        grid_, files_.front());
     const std::vector<std::string> more = datum_->raster().files();
     files_.insert(files_.end(), more.begin(), more.end());
 }

@@ -269,6 +269,12 @@ std::string foreign_datum_of(GDALDataset& dataset, const StatedUnit& unit) {
     return {};
 }
 
+std::string datum_of(GDALDataset& dataset, const StatedUnit& unit) {
+    const GdalMessages messages; // as above
+    const std::string vertical = vertical_name(dataset);
+    return vertical.empty() ? unit.rest : vertical;
+}
+
 bool survey_of(GDALDataset& dataset, const BathymetryRequest& request, std::vector<Fact>& notes) {
     const std::string driver = driver_of(dataset);
     const bool by_format = driver == "BAG" || driver == "S102";

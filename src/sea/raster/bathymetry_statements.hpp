@@ -50,6 +50,8 @@ double chart_datum_of(GDALDataset& dataset, const StatedUnit& unit, const Bathym
 /// The vertical datum that a file names, by its CRS or behind its unit, where that is none of charts; empty
 /// where it names one of charts, or none.
 std::string foreign_datum_of(GDALDataset& dataset, const StatedUnit& unit);
+/// The vertical datum that a raster names, whichever; empty: none.
+std::string datum_of(GDALDataset& dataset, const StatedUnit& unit);
 
 /// Metres of one unit of a band of uncertainties: that of the depths unless it states its own.
 double uncertainty_unit_of(GDALRasterBand& band, double depth_unit_m, const BathymetryRequest& request);

@@ -54,6 +54,17 @@ void require_chart_datum(GDALDataset& dataset, const StatedUnit& stated, const s
         "vertical datum (gdal_edit.py -a_srs)");
 }
 
+void require_datum(GDALDataset& dataset, const StatedUnit& stated, const std::string& of_depths,
+                   const std::string& file) {
+    const std::string datum = foreign_datum_of(dataset, stated);
+    if (datum.empty() || of_depths.empty() || datum == of_depths) return;
+    throw InputError(file,
+                     "is on the vertical datum " + in_quotes(datum) + ", and the depths are on " +
+                         in_quotes(of_depths),
+                     "give heights of chart datum above that one, in a raster that names it or no vertical "
+                     "datum (gdal_edit.py -a_srs)");
+}
+
 class HeightRaster final : public DepthSource {
 public:
     HeightRaster(const std::string& file, const HeightRange& range) {
@@ -82,6 +93,7 @@ public:
         band_.may_be_unwritten = !declared || driver == "HFA";
         const StatedUnit stated = stated_unit(*dataset_, band);
         if (range.above_chart_datum) require_chart_datum(*dataset_, stated, file);
+        require_datum(*dataset_, stated, range.datum_of_depths, file);
         const double unit_m = unit_m_of(stated, file, notes_);
         band_.depth_m = {unit_m * band_.depths.scale, unit_m * band_.depths.offset};
         find_marks(band_.depths, band_.depth_m);

@@ -195,8 +195,9 @@ TEST(ArrivalSentences, OfAPlaceByTheSounderSayTheLimit) {
     ASSERT_EQ(sentences.size(), 5U);
     EXPECT_THAT(sentences[1],
                 StartsWith("Let go then only where it shows no more than " + fixed_down(most_m, 1) + " m "));
-    // The water rises to 4.85 m, from the level that the limit is told by; the transducer is 0.6 m deep.
-    const double more_m = 4.85 - (most_m - 7.5);
+    // The water rises to 4.85 m, at the most from the lowest that it may be on arrival; the transducer is 0.6
+    // m deep, and the sounder may have shown too little.
+    const double more_m = 4.85 - arrival.water.level.least_m + 0.6 + boat.sounder.error_m;
     EXPECT_THAT(sentences[1],
                 HasSubstr("veer for the most that it shows there and " + fixed_up(more_m, 1) + " m more"));
     EXPECT_THAT(sentences[2], Not(HasSubstr("more than"))) << "how much it may show is said";

@@ -1,3 +1,4 @@
+#include "swingroom/base/error.hpp"
 #include "swingroom/sea/inspection.hpp"
 
 #include "made_raster.hpp"
@@ -54,6 +55,26 @@ TEST(DatumRaster, OfOneHeightIsThatNumber) {
             EXPECT_EQ(by_raster.deep_m.data()[i], expected.deep_m.data()[i]);
         }
     }
+}
+
+TEST(DatumRaster, OfAnotherVerticalDatumThanTheDepthsIsRefused) {
+    const auto complaint = [](const char* of_depths, const char* of_datum) -> std::string {
+        Made depths, heights = datum(std::vector<double>(12, -0.75));
+        if (*of_depths != 0) depths.crs = of_depths;
+        if (*of_datum != 0) heights.crs = of_datum;
+        const Both both(depths, heights);
+        try {
+            (void)open_bathymetry(both.request);
+        } catch (const InputError& error) {
+            return error.what();
+        }
+        return "taken";
+    };
+    const char *const navd88 = "EPSG:32631+5703", *const egm96 = "EPSG:32631+5773";
+    EXPECT_THAT(complaint(egm96, navd88), HasSubstr("is on the vertical datum \"NAVD88 height"));
+    EXPECT_EQ(complaint(navd88, navd88), "taken");
+    EXPECT_EQ(complaint(navd88, ""), "taken");
+    EXPECT_EQ(complaint("", navd88), "taken") << "the depths say nothing that it could contradict";
 }
 
 TEST(DatumRaster, CountsByTheLeastAndTheGreatestHeightThatACellTouches) {

@@ -167,9 +167,14 @@ std::vector<Case> cases() {
         {"one turn", said + table + "2026-05-01 06:00,0.4,L\n", "fewer than two"},
         {"a day and more left out", said + table + two_turns + "2026-05-02 18:10,0.6,L\n",
          "no turn is there for 30.2 hours"},
-        {"a high and a low left out",
+        {"a high and a low left out of a short table",
          said + table + two_turns +
              "2026-05-01 18:10,0.6,L\n2026-05-02 12:50,3.7,H\n2026-05-02 19:00,0.5,L\n",
+         "give six or more"},
+        {"a high and a low left out",
+         said + table + two_turns +
+             "2026-05-01 18:10,0.6,L\n2026-05-02 12:50,3.7,H\n2026-05-02 19:00,0.5,L\n"
+             "2026-05-03 01:20,3.8,H\n",
          "doubt: From the low water of 2026-05-01T18:10Z on no turn is there for 18.7 hours"},
         {"a gap in a series",
          said + series +

@@ -88,6 +88,27 @@ TEST(TideTable, BoundsHoldAgainstTheTideThatTheTableIsMadeOf) {
     }
 }
 
+// Where a high and a low water were left out nothing but the length of the gap shows it: its bounds hold all
+// the same, wherever the pair is missing.
+TEST(TideTable, BoundsHoldWhereAPairOfTurnsIsMissing) {
+    const auto tide = tide_cases::tide("8410140");
+    const auto all = tide.turns(moment("2026-03-01T00:00Z"), moment("2026-03-20T00:00Z"));
+    for (std::size_t left_out = 8; left_out + 8 < all.size(); ++left_out) {
+        auto turns = all;
+        const auto first = turns.begin() + static_cast<std::ptrdiff_t>(left_out);
+        turns.erase(first, first + 2);
+        const TideTable table(turns, 0.05, {}, "case");
+        const Instant from = ceil<minutes>(all[left_out - 1].time),
+                      to = floor<minutes>(all[left_out + 2].time);
+        const auto bounds = table.by_minute(from, static_cast<int>((to - from) / 1min));
+        for (std::size_t i = 0; i < bounds.size(); i += 5) {
+            const double height_m = tide.height_m(from + minutes(i));
+            ASSERT_LE(bounds[i].least_m, height_m) << left_out << ", minute " << i;
+            ASSERT_GE(bounds[i].greatest_m, height_m) << left_out << ", minute " << i;
+        }
+    }
+}
+
 TEST(TideTable, ATurnWithinAMinuteCountsWithBothItsTides) {
     const Instant noon = moment("2026-05-01T12:00Z");
     const TideTable table({{noon - 6h - 30s, 4, true}, {noon + 30s, 1, false}, {noon + 6h, 3, true}}, 0, {},
