@@ -21,6 +21,10 @@ std::vector<Turn> turns_of_stay(const StayTide& tide);
 /// "no more than 7.2 m, 2026-12-24 06:30 +01:00": a way's condition at the moment of arrival; of the water's
 /// depth where nobody says how deep the transducer is.   @pre the way has one
 std::string sounder_limit_text(const Arrival& arrival, Way way, const Measures& measures);
+/// What the water does in the swinging circle of a way, line by line; nothing where that is not known.
+std::vector<Fact> water_facts(const WaterOfWay& water, const StayTide& tide, const Measures& measures);
+/// The same: an object, its figures null where they are not known, or no level will do.
+std::string afloat_json(const WaterOfWay& water, const Stay& stay);
 /// The stay, its levels, and what they are known from: an object.
 std::string water_json(const StayTide& tide);
 /// What to look for on arrival: an object.
