@@ -34,6 +34,13 @@ std::string stay_text(const StayTide& tide, const Measures& measures) {
     return stay_times_text(tide) + ", water " + levels_text(levels.low_m, levels.high_m, measures);
 }
 
+std::string stay_levels_text(const WaterLevels& levels, const ReportInput& input) {
+    const Measures& measures = input.measures;
+    if (input.tide != nullptr) return levels_text(levels.low_m, levels.high_m, measures);
+    return length_number(levels.low_m, Rounded::down, measures, 2) + " to " +
+           length_text(levels.high_m, Rounded::up, measures, 2) + " above chart datum";
+}
+
 std::vector<Turn> turns_of_stay(const StayTide& tide) {
     return tide.curve->turns(tide.stay.arrive(), tide.stay.depart());
 }

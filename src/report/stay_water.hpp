@@ -4,6 +4,8 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/overlay/arrival.hpp"
 #include "swingroom/overlay/position.hpp"
+#include "swingroom/report/report.hpp"
+#include "swingroom/water/levels.hpp"
 #include "swingroom/water/stay_tide.hpp"
 
 #include <string>
@@ -14,6 +16,9 @@ namespace swingroom {
 
 /// "2026-12-24 06:30 to 2026-12-25 10:00 +01:00, water 0.31 to 4.52 m above chart datum".
 std::string stay_text(const StayTide& tide, const Measures& measures);
+/// "0.31 to 4.52 m above chart datum"; of a tide one below chart datum is told as such, of two numbers as it
+/// was given.
+std::string stay_levels_text(const WaterLevels& levels, const ReportInput& input);
 /// "2026-12-24 06:30 to 2026-12-25 10:00 +01:00".
 std::string stay_times_text(const StayTide& tide);
 /// High and low waters from arrival to departure, both in.
