@@ -1,6 +1,7 @@
 #include "swingroom/overlay/arrival.hpp"
 
 #include "swingroom/overlay/position_words.hpp"
+#include "swingroom/sea/chart_depths.hpp"
 
 #include "base/text.hpp"
 
@@ -8,6 +9,7 @@
 #include <chrono>
 #include <cmath>
 #include <cstddef>
+#include <limits>
 #include <utility>
 
 namespace swingroom {
@@ -63,12 +65,15 @@ std::string danger_sentence(const PositionReport& place, const Measures& measure
 
 /// "2.10 to 2.65 m above chart datum, 2.31 m by the prediction".
 std::string level_words(const ArrivalWater& water, const Measures& measures) {
-    return length_number(water.level.least_m, Rounded::down, measures, 2) + " to " +
-           length_text(water.level.greatest_m, Rounded::up, measures, 2) + " above chart datum, " +
-           length_text(water.predicted_m, Rounded::nearest, measures, 2) + " by the prediction";
+    const bool above = water.level.least_m >= 0; // else each says on which side of chart datum it is
+    return levels_text(water.level.least_m, water.level.greatest_m, measures) + ", " +
+           (above ? length_text(water.predicted_m, Rounded::nearest, measures, 2)
+                  : level_text(water.predicted_m, Rounded::nearest, measures)) +
+           " by the prediction";
 }
 
-/// What it means if the sounder reads something else; the range with its error, rounded outwards.
+/// What it means if the sounder reads something else; the range with its error, rounded inwards: at what is
+/// shown between a limit and its rounding, too, she does not let go.
 /// @param by_sounder  how deep it may be at the most is said already
 std::string otherwise_sentence(const SounderReading& reading, bool by_sounder, const Measures& measures) {
     const double least_m = reading.least_m - reading.error_m,
@@ -76,12 +81,12 @@ std::string otherwise_sentence(const SounderReading& reading, bool by_sounder, c
     const std::string shows = reading.of_water ? "Where there is " : "Where it shows ",
                       water = reading.of_water ? " of water" : "";
     std::string words;
-    if (length_value(least_m, Rounded::down, measures) > 0) {
-        words = shows + "less than " + down(least_m, measures) + water +
+    if (least_m > 0) {
+        words = shows + "less than " + up(least_m, measures) + water +
                 ", depth or level is not what was counted with: do not let go by this answer.";
     }
     if (by_sounder || std::isinf(greatest_m)) return words;
-    return words + (words.empty() ? "" : " ") + shows + "more than " + up(greatest_m, measures) + water +
+    return words + (words.empty() ? "" : " ") + shows + "more than " + down(greatest_m, measures) + water +
            ", more rode and more room are needed than were counted with.";
 }
 
@@ -92,8 +97,7 @@ std::string fall_sentences(const ArrivalWater& water, const Measures& measures) 
     if (water.next_low) {
         words += std::string(water.falling ? ", until low water at " : ", and the next low water is at ") +
                  clock_text(water.next_low->time, water.zone) + ", " +
-                 length_text(water.next_low->height_m, Rounded::nearest, measures, 2) +
-                 " above chart datum as predicted";
+                 level_text(water.next_low->height_m, Rounded::nearest, measures) + " as predicted";
     } else {
         words += ", and no low water falls into the stay after it";
     }
@@ -110,6 +114,50 @@ std::string fall_sentences(const ArrivalWater& water, const Measures& measures) 
     }
     return words + ": what the sounder shows on arrival less " + falls +
            " is the least that it will show there, its own error aside.";
+}
+
+/// What a sounder reads by the prediction; NaN where the depth has no middle: it may be anywhere in the band
+/// of an area of a chart.
+double predicted_reading_m(const CellFacts& facts, double level_m, const Sounder& sounder) {
+    const auto shoal_m = static_cast<double>(facts.shoal_m), deep_m = static_cast<double>(facts.deep_m);
+    if (facts.banded || facts.stepped || deep_m >= no_deep_edge_m || std::isnan(shoal_m)) {
+        return std::numeric_limits<double>::quiet_NaN();
+    }
+    return std::max(0.0, (shoal_m + deep_m) / 2 + shown_above_datum_m(level_m, sounder));
+}
+
+/// "5.4 to 6.9 m", "5.4 m or more", "5.4 m"   @pre the depth is known
+std::string bounds_text(const SounderReading& reading, const Measures& measures) {
+    const std::string least = down(reading.least_m, measures);
+    if (std::isinf(reading.greatest_m)) return least + " or more";
+    const std::string greatest = up(reading.greatest_m, measures);
+    return least == greatest ? least
+                             : length_number(reading.least_m, Rounded::down, measures) + " to " + greatest;
+}
+
+/// "about 6.1 m", "dry"; empty where nothing but bounds is known.
+std::string about_text(const SounderReading& reading, const Measures& measures) {
+    if (std::isnan(reading.predicted_m)) return {};
+    return reading.predicted_m > 0 ? "about " + length_text(reading.predicted_m, Rounded::nearest, measures)
+                                   : "dry";
+}
+
+/// The highest that the water's level rises to for sure.
+double highest_sure_m(const Stay& stay) {
+    double highest_m = stay.at(stay.arrive()).least_m;
+    for (Instant minute = stay.arrive(); minute < stay.depart(); minute += minutes(1)) {
+        highest_m = std::max(highest_m, stay.at(minute).least_m);
+    }
+    return highest_m;
+}
+
+/// "1.52 m above", "0.06 m below".
+std::string beside_datum(double level_m, Rounded way, const Measures& measures, int decimals) {
+    const double value = length_value(level_m, way, measures, decimals);
+    // As it is printed: what rounds to nothing is above.
+    const std::string figure = fixed(std::abs(value), decimals);
+    const bool below = value < 0 && figure != fixed(0, decimals);
+    return figure + " " + std::string(unit_name(measures)) + (below ? " below" : " above");
 }
 
 /// Whether the water falls, and until which low water.
@@ -149,6 +197,7 @@ Arrival arrival_of(const ArrivalWater& water, const PositionReport& place, const
     arrival.water = water;
     arrival.reading = sounder_reading(static_cast<double>(place.facts.shoal_m),
                                       static_cast<double>(place.facts.deep_m), water.level, boat.sounder);
+    arrival.reading.predicted_m = predicted_reading_m(place.facts, water.predicted_m, boat.sounder);
     // The level may be at its lower bound when she reads, and the sounder may show too little.
     arrival.deeper_at_highest_m =
         water.highest_m - shown_above_datum_m(water.level.least_m, boat.sounder) + boat.sounder.error_m;
@@ -162,17 +211,22 @@ Arrival arrival_of(const ArrivalWater& water, const PositionReport& place, const
 std::string range_text(const SounderReading& reading, const Measures& measures) {
     if (!reading.known()) return {};
     if (reading.greatest_m <= 0) return "none: it is dry";
-    const std::string least = down(reading.least_m, measures);
-    if (std::isinf(reading.greatest_m)) return least + " or more";
-    const std::string greatest = up(reading.greatest_m, measures);
-    return least == greatest ? least
-                             : length_number(reading.least_m, Rounded::down, measures) + " to " + greatest;
+    const std::string bounds = bounds_text(reading, measures), about = about_text(reading, measures);
+    return about.empty() ? bounds : about + " (" + bounds + ")";
 }
 
 std::string reading_text(const SounderReading& reading, const Measures& measures) {
-    std::string words = range_text(reading, measures);
-    if (words.empty() || reading.greatest_m <= 0) return words;
-    if (reading.of_water) words += " of water, less how deep your transducer is";
+    if (!reading.known() || reading.greatest_m <= 0) return range_text(reading, measures);
+    const std::string about = about_text(reading, measures);
+    const std::string water = reading.of_water ? " of water" : "";
+    std::string words = bounds_text(reading, measures);
+    if (about.empty()) {
+        words += water;
+    } else {
+        words = about + (reading.predicted_m > 0 ? water : "") + " by the prediction (" + words +
+                " with all that depth and level may be off)";
+    }
+    if (reading.of_water) words += ", less how deep your transducer is";
     if (reading.error_m > 0) {
         words += ", and up to " + up(reading.error_m, measures) + " less or more by its own error";
     }
@@ -209,8 +263,20 @@ std::vector<std::string> arrival_sentences(const Arrival& arrival, const Positio
 }
 
 std::string level_needed_text(double level_m, const Measures& measures) {
-    const bool below = length_value(level_m, Rounded::up, measures) < 0;
-    return (below ? down(-level_m, measures) + " below" : up(level_m, measures) + " above") + " chart datum";
+    return level_text(level_m, Rounded::up, measures, 1);
+}
+
+std::string level_text(double level_m, Rounded way, const Measures& measures, int decimals) {
+    return beside_datum(level_m, way, measures, decimals) + " chart datum";
+}
+
+std::string levels_text(double low_m, double high_m, const Measures& measures) {
+    if (length_value(low_m, Rounded::down, measures, 2) >= 0) {
+        return length_number(low_m, Rounded::down, measures, 2) + " to " +
+               level_text(high_m, Rounded::up, measures);
+    }
+    return beside_datum(low_m, Rounded::down, measures, 2) + " to " +
+           level_text(high_m, Rounded::up, measures);
 }
 
 std::string local_time_text(Instant instant, ZoneOffset zone) {
@@ -225,11 +291,15 @@ std::string window_text(const TimeWindow& window, ZoneOffset zone) {
     return from.date + " " + from.time + " to " + (to.date == from.date ? "" : to.date + " ") + to.time;
 }
 
-std::string afloat_text(const Stay& stay, double level_m, ZoneOffset zone) {
+std::string afloat_text(const Stay& stay, double level_m, ZoneOffset zone, const Measures& measures) {
     constexpr std::size_t most_windows = 6; // of a few days; all are what --json has
     const std::vector<TimeWindow> windows = stay.windows(level_m);
     const std::string all_h = fixed_down(static_cast<double>(stay.minutes()) / 60, 1) + " h";
-    if (windows.empty()) return "at no time of the stay";
+    if (windows.empty() && level_m > stay.levels().high_m) return "at no time of the stay";
+    if (windows.empty()) {
+        return "at no time for sure: the level's lower bound rises to " +
+               level_text(highest_sure_m(stay), Rounded::down, measures) + " at most";
+    }
     if (windows.front().from == stay.arrive() && windows.front().to == stay.depart()) {
         return "the whole stay, " + all_h;
     }

@@ -123,18 +123,25 @@ CellAnswer WhatIf::answer_with_margin(const Cell& cell, const HazardRule& rule, 
 void WhatIf::propose_water(const Cell& cell, std::vector<Proposal>& into) {
     // A hull floats clear of what has a least depth.
     if (!cell.nothing_else_forbids(reason::too_shallow | reason::hull_danger)) return;
-    constexpr double step_m = 0.1;
+    constexpr double step_m = 0.1, slack = 1e-9;
     const WaterLevels& water = job_.tables->conditions().water;
-    const auto level_m = [&](int steps) { return typed(water.low_m + steps * step_m); };
+    // With a tide from one tenth of a metre above chart datum to the next, and above each by what rounding
+    // for print forgives: as levels needed are told, since two figures for one level would be one too many.
+    constexpr double forgiven_m = 4e-5;
+    const bool tide = job_.tide != nullptr;
+    const double first_m =
+        tide ? std::floor(water.low_m / step_m + slack) * step_m + forgiven_m : water.low_m;
+    const auto level_m = [&](int steps) { return typed(first_m + steps * step_m); };
     const auto answer = [&](int steps) {
         return answer_with(*tables_with(Change::water, level_m(steps)), cell);
     };
     const auto found =
-        least_step(static_cast<int>(std::floor((water.range_m() + cell.excess_m) / step_m + 1e-9)),
+        least_step(static_cast<int>(std::floor((water.high_m - first_m + cell.excess_m) / step_m + slack)),
                    [&](int steps) { return is_yes(answer(steps).verdict); });
     if (!found) return;
     into.push_back(
         proposal(Change::water, level_m(*found) + cell.rise_m, water.low_m + cell.rise_m, answer(*found)));
+    into.back().of_tide = tide;
 }
 
 void WhatIf::propose_rode(const Cell& cell, double needed_m, std::vector<Proposal>& into) {

@@ -1,5 +1,6 @@
 #include "swingroom/report/alternatives.hpp"
 
+#include "swingroom/overlay/arrival.hpp"
 #include "swingroom/overlay/position_words.hpp"
 #include "swingroom/room/verdict.hpp"
 
@@ -65,6 +66,10 @@ Alternatives find_alternatives(const PositionReport& cell, const OverlayJob& job
 std::string change_text(const Proposal& proposal, const Measures& measures) {
     switch (proposal.change) {
     case Change::water:
+        if (proposal.of_tide) {
+            return "water from " + level_needed_text(proposal.amount, measures) + " on, " +
+                   length_text(proposal.by(), Rounded::up, measures) + " more than at its lowest";
+        }
         return length_text(proposal.by(), Rounded::up, measures) + " more water at low water (" +
                length_text(proposal.amount, Rounded::up, measures, 2) + " above chart datum)";
     case Change::rode:
@@ -121,7 +126,8 @@ std::string proposals_json(const std::vector<Proposal>& proposals) {
         json.text("change", change_names[static_cast<std::size_t>(proposal.change)]);
         switch (proposal.change) {
         case Change::water:
-            json.number("more_m", proposal.by(), 1).number("low_water_m", proposal.amount, 6);
+            json.number("more_m", proposal.by(), 1, proposal.of_tide ? Rounded::up : Rounded::nearest)
+                .number("low_water_m", proposal.amount, 6);
             break;
         case Change::rode:
             json.number("more_m", proposal.by(), 1).number("aboard_m", proposal.amount, 6);

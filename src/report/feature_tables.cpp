@@ -279,25 +279,40 @@ std::function<std::string(double)> length_in(const Measures& measures, Rounded w
 }
 
 /// What the sounder should read on arrival, and the most that it may show then; nothing without a tide. Among
-/// the words, since a column more would be too many on paper.
+/// the words, since a column more would be too many on paper; reading_note() says what the figures are.
 Markup on_arrival(const FinishedFeature& spot, const ReportInput& input) {
     if (!spot.has("sounder_on_arrival_least_m")) return {};
     SounderReading reading;
+    reading.predicted_m = spot.number("sounder_on_arrival_predicted_m");
     reading.least_m = spot.number("sounder_on_arrival_least_m");
     const bool charted = spot.has("sounder_on_arrival_greatest_m"); // its deep edge
     reading.greatest_m =
         charted ? spot.number("sounder_on_arrival_greatest_m") : std::numeric_limits<double>::infinity();
-    const Sounder& sounder = input.boat.sounder;
     const double most_m = spot.number("sounder_on_arrival_limit_m");
-    return fact(sounder.transducer_m ? "Sounder on arrival:" : "Water on arrival:",
+    return fact(input.boat.sounder.transducer_m ? "Sounder on arrival:" : "Water on arrival:",
                 range_text(reading, input.measures) +
-                    (sounder.error_m > 0 ? ", error of the sounder \u00b1 " +
-                                               length_text(sounder.error_m, Rounded::up, input.measures)
-                                         : std::string()) +
                     (std::isnan(most_m)
                          ? std::string()
                          : "; let go then only at " + length_text(most_m, Rounded::down, input.measures) +
                                " or less"));
+}
+
+/// What all rows mean by the sounder on arrival, once below the table; nothing without a tide.
+Markup reading_note(const std::vector<FinishedFeature>& spots, const ReportInput& input) {
+    const auto has = [&](const char* column) {
+        return std::any_of(spots.begin(), spots.end(), [=](const auto& spot) { return spot.has(column); });
+    };
+    if (!has("sounder_on_arrival_least_m")) return {};
+    const Sounder& sounder = input.boat.sounder;
+    std::string words = sounder.transducer_m ? "Sounder on arrival: " : "Water on arrival: ";
+    words += has("sounder_on_arrival_predicted_m")
+                 ? "by the prediction, and in brackets with all that depth and level may be off"
+                 : "with all that depth and level may be off";
+    if (!sounder.transducer_m) words += "; the sounder shows less, by how deep its transducer is";
+    if (sounder.error_m > 0) {
+        words += "; error of the sounder \u00b1 " + length_text(sounder.error_m, Rounded::up, input.measures);
+    }
+    return text_element("p", words + ".") + "\n";
 }
 
 std::uint16_t own_advice(const FinishedFeature& of, std::uint16_t said) {
@@ -355,8 +370,8 @@ Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t 
                                  on_arrival(spot, input) + fact("Mind:", minded(spot, said));
                       });
     return table + text_element("p", water_note) + "\n" +
-           (by_sounder ? text_element("p", sounder_note(input)) + "\n" : Markup()) + limit_note(best) +
-           key_to_minded(best, said);
+           (by_sounder ? text_element("p", sounder_note(input)) + "\n" : Markup()) +
+           reading_note(best, input) + limit_note(best) + key_to_minded(best, said);
 }
 
 Markup spots_table(const std::vector<FinishedFeature>& all, std::size_t most, const ReportInput& input,
@@ -374,14 +389,12 @@ Markup spots_table(const std::vector<FinishedFeature>& all, std::size_t most, co
                fact("Hangs:", spot, "hanging_load_n", newtons) +
                fact("Band admitted:", spot, "band_admitted", percent) +
                fact("Condition:", spot.text("condition")) + fact("Seabed:", spot.text("seabed")) +
-               fact("Level needed:", spot, "level_needed_m",
-                    [&](double level_m) { return level_needed_text(level_m, input.measures); }) +
                fact("Expect:", expected_words(spot, number, input)) +
                fact("Noted near:", notes_words(spot, number, input)) + fact("Mind:", minded(spot, said));
     };
     return feature_table("Drop points, best first", numbers("spot-"),
                          used(columns_to_let_go(input, said), spots), spots, words) +
-           limit_note(spots) + key_to_minded(spots, said);
+           reading_note(spots, input) + limit_note(spots) + key_to_minded(spots, said);
 }
 
 Markup zones_table(const std::vector<TabledZone>& tabled, const ReportInput& input, std::uint16_t said) {

@@ -67,9 +67,7 @@ std::vector<Fact> conditions_of(const ReportContents& contents, const ReportInpu
         {"Boat", input.boat_name + ", needs " +
                      length_text(input.required_depth_m, Rounded::up, input.measures) + " of water"},
         {"Wind", fixed(conditions.wind_kn, 1) + " kn planned"},
-        {"Water", length_number(conditions.water.low_m, Rounded::down, input.measures, 2) + " to " +
-                      length_text(conditions.water.high_m, Rounded::up, input.measures, 2) +
-                      " above chart datum"},
+        {"Water", stay_levels_text(conditions.water, input)},
         {"Depths from", depths_from},
     };
     if (conditions.current_kn > 0) facts.push_back({"Current", fixed(conditions.current_kn, 1) + " kn"});

@@ -7,6 +7,7 @@
 #include "publish/folder/finished_layers.hpp"
 #include "report/map_style.hpp"
 #include "report/run_maps.hpp"
+#include "report/stay_water.hpp"
 #include "report/whole_text.hpp"
 
 #include <algorithm>
@@ -134,9 +135,7 @@ Markup map_sheet(const RunMaps& maps, const ReportInput& input, const std::vecto
     const std::string title = "Where can " + input.boat_name + " lie at anchor?";
     sheet.words(title, "title", 26);
     sheet.words(fixed(conditions.wind_kn, 1) + " kn of wind planned; water " +
-                    length_number(conditions.water.low_m, Rounded::down, input.measures, 2) + " to " +
-                    length_text(conditions.water.high_m, Rounded::up, input.measures, 2) +
-                    " above chart datum; she needs " +
+                    stay_levels_text(conditions.water, input) + "; she needs " +
                     length_text(input.required_depth_m, Rounded::up, input.measures) + " of water.",
                 "", 24);
     sheet.gap(line);

@@ -5,8 +5,8 @@
 #include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/overlay/position_words.hpp"
 
-#include "base/json.hpp"
 #include "base/terminal_text.hpp"
+#include "report/spot_figures.hpp"
 #include "report/stay_water.hpp"
 
 #include <algorithm>
@@ -24,44 +24,8 @@ std::string three_digits(double bearing_deg) {
     return text.insert(0, 3 - std::min<std::size_t>(3, text.size()), '0');
 }
 
-/// Room less need, as both are printed: a lack is that of the printed figures.
-struct Spare {
-    double value = 0; ///< in the unit of the measures
-    bool ground = false;
-};
-
-Spare spare_of(const WayAtPosition& at, const CellFacts& facts, const Measures& measures) {
-    const WayNeeds& needs = at.detail.needs;
-    const double hull_m = static_cast<double>(facts.hull_room_m) - static_cast<double>(needs.radius_m),
-                 ground_m = static_cast<double>(facts.ground_room_m) - static_cast<double>(needs.ground_m);
-    const bool ground = ground_m < hull_m;
-    if (at.spare_m >= 0) {
-        return {length_value(static_cast<double>(at.spare_m), Rounded::down, measures), ground};
-    }
-    const float room_m = ground ? facts.ground_room_m : facts.hull_room_m;
-    const float need_m = ground ? needs.ground_m : needs.radius_m;
-    return {length_value(static_cast<double>(room_m), Rounded::down, measures) -
-                length_value(static_cast<double>(need_m), Rounded::up, measures),
-            ground};
-}
-
 bool forbidden_for_all(const PositionReport& cell) {
     return (cell.answer.reasons & ((1u << reason::first_way_bit) - 1)) != 0;
-}
-
-/// Not in an area of a chart, whose depth is the same throughout, nor beside a deep edge that is not charted:
-/// no seabed of any size is as steep as this.
-bool slope_known(const PositionReport& cell) {
-    constexpr float steepest = 20;
-    return !cell.facts.stepped && cell.facts.slope <= steepest;
-}
-
-/// Whether a reason says why the answer is no better: not so those of ways that demand less than the best
-/// one.
-bool bears_on(std::uint32_t bit, Verdict verdict) {
-    if (!is_yes(verdict)) return true;
-    const int more_demanding = static_cast<int>(way_of(verdict));
-    return bit < 1u << (reason::first_way_bit + 4 * more_demanding);
 }
 
 /// The report in words, line by line.
@@ -209,15 +173,11 @@ private:
 
     /// What the water does in the swinging circle of a way.
     void add_water_of(Way way) {
+        if (report_.tide == nullptr) return;
         const WaterOfWay& water = cell_.water.at(static_cast<std::size_t>(way));
-        if (report_.tide == nullptr || std::isnan(water.level_needed_m)) return;
-        if (std::isinf(water.level_needed_m)) {
-            return fact("level needed", "none will do: its circle meets what no water clears");
+        for (const Fact& told : water_facts(water, *report_.tide, measures_)) {
+            fact(told.name, told.value);
         }
-        fact("least water", down(water.least_water_m) + " at low water in its circle");
-        fact("level needed",
-             level_needed_text(water.level_needed_m, measures_) + " floats her all over its circle");
-        fact("afloat", afloat_text(report_.tide->stay, water.level_needed_m, report_.tide->zone));
     }
 
     /// Where she is aground at low water no way is looked at any closer, but she may be afloat at other
@@ -225,8 +185,10 @@ private:
     void add_banks() {
         if (report_.tide == nullptr || !cell_.ways.empty()) return;
         for (const Way way : all_ways) {
-            if (std::isnan(cell_.water.at(static_cast<std::size_t>(way)).level_needed_m)) continue;
-            line(std::string(phrase(way)) + ": no, aground at low water");
+            const WaterOfWay& water = cell_.water.at(static_cast<std::size_t>(way));
+            if (std::isnan(water.hours_afloat)) continue;
+            line(std::string(phrase(way)) + ": no, aground at " +
+                 (std::isnan(water.level_needed_m) ? "high water too" : "low water"));
             add_water_of(way);
         }
     }
@@ -315,153 +277,6 @@ private:
     std::string text_;
 };
 
-constexpr Measures metric{};
-
-void add_room(JsonObject& json, const std::string& of, const std::optional<NearestDanger>& danger,
-              double room_m, bool surveyed) {
-    if (!surveyed) {
-        json.null(of + "_room_m").null(of + "_danger").null(of + "_danger_bearing_deg");
-        return;
-    }
-    json.number(of + "_room_m", room_m, 1, Rounded::down);
-    if (!danger) {
-        json.null(of + "_danger").null(of + "_danger_bearing_deg");
-        return;
-    }
-    json.text(of + "_danger", what_is(*danger));
-    if (room_m > 0) {
-        json.whole(of + "_danger_bearing_deg", std::lround(danger->bearing_deg) % 360);
-    } else {
-        json.null(of + "_danger_bearing_deg");
-    }
-}
-
-/// What the water does in the swinging circle of a way; null where that is not known, or no level will do.
-std::string afloat_json(const WaterOfWay& water, const Stay& stay) {
-    JsonObject json;
-    json.number("least_water_m", water.least_water_m, 1, Rounded::down)
-        .number("level_needed_m", water.level_needed_m, 1, Rounded::up);
-    if (std::isnan(water.level_needed_m)) return json.null("hours_afloat").null("windows").line();
-    std::vector<std::string> windows;
-    for (const TimeWindow& window : stay.windows(water.level_needed_m)) {
-        windows.push_back(
-            JsonObject().text("from", utc_text(window.from)).text("to", utc_text(window.to)).line());
-    }
-    return json.number("hours_afloat", stay.hours_afloat(water.level_needed_m), 1, Rounded::down)
-        .raw("windows", json_list(windows))
-        .line();
-}
-
-/// What is told with a tide alone.
-void add_water(JsonObject& json, const SpotReport& report) {
-    if (report.tide == nullptr) return;
-    json.raw("water", water_json(*report.tide));
-    if (report.arrival) json.raw("arrival", arrival_json(*report.arrival, report.cell));
-    JsonObject afloat;
-    for (const Way way : all_ways) {
-        afloat.raw(name(way),
-                   afloat_json(report.cell.water.at(static_cast<std::size_t>(way)), report.tide->stay));
-    }
-    json.raw("afloat", afloat.lines());
-}
-
-std::string way_json(const WayAtPosition& at, const SpotReport& report) {
-    const WayDetail& detail = at.detail;
-    const WayNeeds& needs = detail.needs;
-    JsonObject json;
-    json.truth("fits", at.fits).truth("possible", needs.out == WayNeeds::Out::none);
-    if (needs.out == WayNeeds::Out::unavailable) return json.line();
-    if (needs.out == WayNeeds::Out::rode && std::isnan(report.cell.deepest_m)) {
-        return json.null("rode_m").line(); // none is known to do
-    }
-    json.number("rode_m", rode_value(exact_rode_m(needs.rode_m, report.marks), report.marks, metric), 1);
-    if (needs.out == WayNeeds::Out::rode) return json.line();
-    if (at.way == Way::sinker) json.number("sinker_from_bow_m", detail.sinker_from_bow_m, 1);
-    const Spare spare = spare_of(at, report.cell.facts, metric);
-    json.number("sounder_limit_m", static_cast<double>(needs.sounder_limit_m), 1, Rounded::down)
-        .number("radius_m", static_cast<double>(needs.radius_m), 1, Rounded::up)
-        .number("spare_m", spare.value, 1)
-        .text("spare_of", spare.ground ? "ground" : "hull")
-        .number("ground_sweep_m", static_cast<double>(needs.ground_m), 1, Rounded::up)
-        .number("wind_limit_kn", static_cast<double>(at.wind_limit_kn), 0, Rounded::down)
-        .text("wind_limit_by", name(report.cell.limit_by))
-        .number("pull_n", detail.pull_n, 0, Rounded::up)
-        .number("reach_m", detail.reach_m, 1, Rounded::up)
-        .number("pull_angle_deg", detail.angle_deg, 1, Rounded::up)
-        .number("tension_n", detail.tension_n, 0, Rounded::up);
-    if (report.arrival) {
-        json.number("sounder_on_arrival_m",
-                    report.arrival->sounder_most_m.at(static_cast<std::size_t>(at.way)), 1, Rounded::down);
-    }
-    return json.line();
-}
-
-void add_place(JsonObject& json, double distance_m, double bearing_deg) {
-    json.number("distance_m", distance_m, 0, Rounded::down);
-    if (distance_m > 0) {
-        json.whole("bearing_deg", std::lround(bearing_deg) % 360);
-    } else {
-        json.null("bearing_deg");
-    }
-}
-
-std::string nearby_json(const NearbyHazard& hazard) {
-    std::vector<std::string> kinds;
-    for (const NearbyHazard::Kind& kind : hazard.kinds) {
-        kinds.push_back(
-            JsonObject().text("rule", kind.name).number("margin_m", kind.margin_m, 1, Rounded::up).line());
-    }
-    JsonObject json;
-    json.text("label", hazard.label);
-    add_place(json, hazard.distance_m, hazard.bearing_deg);
-    return json.raw("rules", json_list(kinds)).text("information", hazard.information).line();
-}
-
-std::string note_json(const SeabedNote& note) {
-    JsonObject json;
-    json.text("label", note.label).text("nature", note.nature);
-    add_place(json, note.distance_m, note.bearing_deg);
-    return json.line();
-}
-
-/// What the chart lets expect; null where the depth is no band of a chart.
-void add_expected(JsonObject& json, const std::optional<ExpectedDepth>& expected) {
-    if (!expected) {
-        json.null("charted");
-        return;
-    }
-    constexpr double none = std::numeric_limits<double>::quiet_NaN();
-    std::vector<std::string> areas;
-    for (const ChartedArea& area : expected->areas) {
-        areas.push_back(JsonObject()
-                            .text("label", area.label)
-                            .number("from_m", area.from_m, 1, Rounded::down)
-                            .number("to_m", area.to_m.value_or(none), 1, Rounded::up)
-                            .line());
-    }
-    const bool sounded = expected->soundings > 0;
-    JsonObject charted;
-    charted.number("from_m", expected->from_m(), 1, Rounded::down)
-        .number("to_m", expected->to_m().value_or(none), 1, Rounded::up)
-        .raw("areas", json_list(areas))
-        .number("soundings_within_m", soundings_within_m, 0)
-        .whole("soundings", static_cast<std::int64_t>(expected->soundings))
-        .number("soundings_least_m", sounded ? expected->least_m : none, 1, Rounded::down)
-        .number("soundings_greatest_m", sounded ? expected->greatest_m : none, 1, Rounded::up);
-    if (sounded) {
-        JsonObject nearest;
-        nearest.number("depth_m", expected->nearest.depth_m, 1, Rounded::down);
-        add_place(nearest, expected->nearest.distance_m, expected->nearest.bearing_deg);
-        charted.raw("sounding_nearest", nearest.line());
-    } else {
-        charted.null("sounding_nearest");
-    }
-    charted.whole("doubtful", static_cast<std::int64_t>(expected->doubtful))
-        .number("doubtful_least_m", expected->doubtful > 0 ? expected->doubtful_least_m : none, 1,
-                Rounded::down);
-    json.raw("charted", charted.line());
-}
-
 } // namespace
 
 SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, LonLat position) {
@@ -488,88 +303,6 @@ SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, 
 
 std::string spot_text(const SpotReport& report, const Measures& measures) {
     return Words(report, measures).text();
-}
-
-std::string spot_json(const SpotReport& report) {
-    const PositionReport& cell = report.cell;
-    const bool surveyed = cell.answer.verdict != Verdict::unsurveyed;
-    const auto room_m = [&](const std::optional<NearestDanger>& danger, float known_m) {
-        return danger ? static_cast<double>(known_m) : cell.reach_m;
-    };
-    JsonObject json = json_head("spot");
-    json.number("longitude", report.asked.lon, 6)
-        .number("latitude", report.asked.lat, 6)
-        .whole("verdict", static_cast<int>(cell.answer.verdict))
-        .text("meaning", verdict_words(cell.answer.verdict, cell.answer.advice))
-        .raw("cell", JsonObject()
-                         .whole("column", cell.col)
-                         .whole("row", cell.row)
-                         .number("longitude", cell.centre.lon, 6)
-                         .number("latitude", cell.centre.lat, 6)
-                         .line())
-        .number("depth_low_m", static_cast<double>(cell.depth_low_m), 1, Rounded::down)
-        .number("depth_high_m", cell.depth_high_m, 1, Rounded::up)
-        .number("required_depth_m", cell.required_depth_m, 1, Rounded::up);
-    if (cell.source.empty()) {
-        json.null("depth_from");
-    } else {
-        json.text("depth_from", cell.source);
-    }
-    add_expected(json, report.expected);
-    add_room(json, "hull", cell.hull_danger, room_m(cell.hull_danger, cell.facts.hull_room_m), surveyed);
-    add_room(json, "ground", cell.ground_danger, room_m(cell.ground_danger, cell.facts.ground_room_m),
-             surveyed);
-    json.text("seabed", name(cell.facts.seabed))
-        .number("slope",
-                slope_known(cell) ? static_cast<double>(cell.facts.slope)
-                                  : std::numeric_limits<double>::quiet_NaN(),
-                2, Rounded::up);
-    if (cell.ways.empty()) {
-        json.null("hanging_load_n").null("trip_line_m");
-    } else {
-        json.number("hanging_load_n", cell.hanging_load_n, 0, Rounded::up)
-            .number("trip_line_m", cell.trip_line_m, 1, Rounded::up);
-    }
-    json.raw("here", json_texts(cell.here));
-    add_water(json, report);
-    JsonObject ways;
-    for (const WayAtPosition& way : cell.ways) {
-        ways.raw(name(way.way), way_json(way, report));
-    }
-    json.raw("ways", ways.lines());
-    std::vector<std::string> reasons, advice, nearby, notes;
-    for (const Shortfall& shortfall : cell.shortfalls) {
-        reasons.push_back(JsonObject()
-                              .whole("value", shortfall.bit)
-                              .truth("decides", bears_on(shortfall.bit, cell.answer.verdict))
-                              .text("sentence", sentence_of(shortfall))
-                              .line());
-    }
-    for (const BitName& name : advice_names) {
-        if (cell.answer.advice & name.bit) {
-            advice.push_back(JsonObject().whole("value", name.bit).text("sentence", name.sentence).line());
-        }
-    }
-    for (const NearbyHazard& hazard : report.nearby) {
-        nearby.push_back(nearby_json(hazard));
-    }
-    for (const SeabedNote& note : report.notes) {
-        notes.push_back(note_json(note));
-    }
-    json.raw("reasons", json_lines(reasons));
-    if (report.alternatives) {
-        json.raw("would_do", proposals_json(report.alternatives->proposals))
-            .raw("nearest_yes", nearest_yes_json(report.alternatives->nearest))
-            .number("nearest_yes_within_m", report.alternatives->nearest.looked_m, 0, Rounded::down);
-    } else {
-        json.null("would_do").null("nearest_yes").null("nearest_yes_within_m");
-    }
-    return json.raw("advice", json_lines(advice))
-        .number("nearby_within_m", nearby_m, 0)
-        .raw("nearby", json_lines(nearby))
-        .raw("seabed_notes", json_lines(notes))
-        .text("caution", caution)
-        .document();
 }
 
 } // namespace swingroom

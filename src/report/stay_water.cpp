@@ -2,6 +2,7 @@
 
 #include "base/json.hpp"
 
+#include <cmath>
 #include <cstddef>
 #include <limits>
 
@@ -30,8 +31,14 @@ std::string stay_times_text(const StayTide& tide) {
 
 std::string stay_text(const StayTide& tide, const Measures& measures) {
     const WaterLevels levels = tide.stay.levels();
-    return stay_times_text(tide) + ", water " + length_number(levels.low_m, Rounded::down, measures, 2) +
-           " to " + length_text(levels.high_m, Rounded::up, measures, 2) + " above chart datum";
+    return stay_times_text(tide) + ", water " + levels_text(levels.low_m, levels.high_m, measures);
+}
+
+std::string stay_levels_text(const WaterLevels& levels, const ReportInput& input) {
+    const Measures& measures = input.measures;
+    if (input.tide != nullptr) return levels_text(levels.low_m, levels.high_m, measures);
+    return length_number(levels.low_m, Rounded::down, measures, 2) + " to " +
+           length_text(levels.high_m, Rounded::up, measures, 2) + " above chart datum";
 }
 
 std::vector<Turn> turns_of_stay(const StayTide& tide) {
@@ -43,6 +50,36 @@ std::string sounder_limit_text(const Arrival& arrival, Way way, const Measures& 
     return "no more than " + length_text(most_m, Rounded::down, measures) +
            (arrival.reading.of_water ? " of water, " : ", ") +
            clock_text(arrival.water.at, arrival.water.zone);
+}
+
+std::vector<Fact> water_facts(const WaterOfWay& water, const StayTide& tide, const Measures& measures) {
+    if (std::isnan(water.hours_afloat)) return {};
+    const Fact never{"afloat", "at no time of the stay"};
+    if (std::isnan(water.level_needed_m)) return {never}; // aground at high water, too
+    if (std::isinf(water.level_needed_m)) {
+        return {{"level needed", "none will do: its circle meets what no water clears"}, never};
+    }
+    return {{"least water",
+             length_text(water.least_water_m, Rounded::down, measures) + " at low water in its circle"},
+            {"level needed",
+             level_needed_text(water.level_needed_m, measures) + " floats her all over its circle"},
+            {"afloat", afloat_text(tide.stay, water.level_needed_m, tide.zone, measures)}};
+}
+
+std::string afloat_json(const WaterOfWay& water, const Stay& stay) {
+    JsonObject json;
+    json.number("least_water_m", water.least_water_m, 1, Rounded::down)
+        .number("level_needed_m", water.level_needed_m, 1, Rounded::up)
+        .number("hours_afloat", water.hours_afloat, 1, Rounded::down);
+    if (std::isnan(water.hours_afloat)) return json.null("windows").line();
+    std::vector<std::string> windows;
+    if (!std::isnan(water.level_needed_m)) {
+        for (const TimeWindow& window : stay.windows(water.level_needed_m)) {
+            windows.push_back(
+                JsonObject().text("from", utc_text(window.from)).text("to", utc_text(window.to)).line());
+        }
+    }
+    return json.raw("windows", json_list(windows)).line();
 }
 
 std::string water_json(const StayTide& tide) {
@@ -75,6 +112,7 @@ std::string arrival_json(const Arrival& arrival, const PositionReport& place) {
         .number("level_least_m", water.level.least_m, 2, Rounded::down)
         .number("level_greatest_m", water.level.greatest_m, 2, Rounded::up)
         .number("level_predicted_m", water.predicted_m, 2)
+        .number("sounder_predicted_m", reading.predicted_m, 1)
         .number("sounder_least_m", reading.least_m, 1, Rounded::down)
         .number("sounder_greatest_m", reading.greatest_m, 1, Rounded::up)
         .number("sounder_error_m", reading.error_m, 1, Rounded::up)

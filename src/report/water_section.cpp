@@ -15,7 +15,6 @@
 #include <chrono>
 #include <cmath>
 #include <cstddef>
-#include <map>
 #include <optional>
 #include <string>
 #include <utility>
@@ -28,13 +27,11 @@ using std::chrono::hours;
 using std::chrono::minutes;
 using std::chrono::round;
 
-/// Lines across the picture that can still be told apart.
-constexpr std::size_t levels_drawn = 3;
 /// Of a long stay the page has the first ones; all are what --json has.
 constexpr std::size_t most_turns = 24;
 
-std::string level_text(double level_m, Rounded way, const Measures& measures) {
-    return length_text(level_m, way, measures, 2);
+std::string centimetres(double metres, const Measures& measures) {
+    return length_text(metres, Rounded::up, measures, 2);
 }
 
 /// The way of a drop point's verdict, where what it needs of the water is known.
@@ -48,16 +45,19 @@ std::optional<WayAtPosition> way_with_level(const PositionReport& spot) {
     return std::nullopt;
 }
 
-/// What the first drop points need, by the level as it is told, in metres: those that need the same share a
-/// line.
-std::map<double, std::string> levels_of_best(const ReportInput& input) {
-    std::map<double, std::string> levels;
-    for (std::size_t i = 0; i < std::min(levels_drawn, input.best_spots.size()); ++i) {
+/// What the drop point needs that needs the most, where that lies within the picture; nothing: it does not.
+std::optional<TidePicture::Level> greatest_need(const ReportInput& input) {
+    std::optional<TidePicture::Level> greatest;
+    for (std::size_t i = 0; i < input.best_spots.size(); ++i) {
         const auto at = way_with_level(input.best_spots[i]);
-        if (!at) continue;
-        add_word(levels[rounded(at->level_needed_m, 1, Rounded::up)], ", ", std::to_string(i + 1));
+        if (!at || (greatest && at->level_needed_m <= greatest->level_m)) continue;
+        greatest = {at->level_needed_m, "drop point " + std::to_string(i + 1)};
     }
-    return levels;
+    // A yes is afloat at the lowest level: mostly what it needs lies far below all that the water does.
+    constexpr double margin = 0.1;
+    const WaterLevels levels = input.tide->stay.levels();
+    if (greatest && greatest->level_m < levels.low_m - margin * levels.range_m()) greatest.reset();
+    return greatest;
 }
 
 /// The curve with what matters of the stay on it.
@@ -75,15 +75,17 @@ Markup curve_figure(const ReportInput& input) {
     picture.measures = input.measures;
     picture.moments = {{tide.stay.arrive(), "arrival"}, {tide.stay.depart(), "departure"}};
     picture.levels = {{levels.low_m, "lowest"}, {levels.high_m, "highest"}};
-    for (const auto& [level_m, places] : levels_of_best(input)) {
-        picture.levels.push_back({level_m, "drop point " + places});
-    }
-    const std::string caption =
+    std::string caption =
         "The water above chart datum, by the clock of " + zone_text(tide.zone) +
         ": the likeliest level, and the band that it may be in, allowances counted. Lines across: the lowest "
-        "and highest level that this page reckons with, and where it is not far below them the level at "
-        "which "
-        "one of the best drop points floats her all over its swinging circle.";
+        "and highest level that this page reckons with";
+    if (const auto need = greatest_need(input)) {
+        picture.levels.push_back(*need);
+        caption +=
+            ", and the level at which the drop point that needs the most water floats her all over its "
+            "swinging circle";
+    }
+    caption += ".";
     return element("figure", {{"class", "water"}},
                    "\n" + tide_picture(picture) + text_element("figcaption", caption) + "\n") +
            "\n";
@@ -107,19 +109,6 @@ Markup turns_table(const ReportInput& input) {
            paragraph(more == 0 ? "" : "And " + std::to_string(more) + " more before departure.");
 }
 
-/// Of drop points that do not float her all the time; a yes does, so there are few.
-Markup windows_table(const ReportInput& input) {
-    const StayTide& tide = *input.tide;
-    ReportTable table{
-        "Drop points that float her a part of the stay alone", {{"", "No.", ""}, {"", "Afloat", ""}}, {}};
-    for (std::size_t i = 0; i < input.best_spots.size(); ++i) {
-        const auto at = way_with_level(input.best_spots[i]);
-        if (!at || at->level_needed_m <= tide.stay.levels().low_m) continue;
-        table.rows.push_back({std::to_string(i + 1), afloat_text(tide.stay, at->level_needed_m, tide.zone)});
-    }
-    return table.rows.empty() ? Markup() : table_markup(table);
-}
-
 /// What to look for on arrival at the best drop point; of the others the tables have the figures.
 Markup arrival_part(const ReportInput& input) {
     if (input.best_spots.empty()) return {};
@@ -132,9 +121,8 @@ Markup arrival_part(const ReportInput& input) {
 
 /// Where the station lies as seen from the middle of the area.
 std::string station_sentence(const StayTide& tide, LonLat middle, const Measures& measures) {
-    const std::string station = tide.station.empty() ? "the station" : tide.station;
     if (!tide.place) {
-        return "Nobody says where " + station +
+        return "Nobody says where " + (tide.station.empty() ? "the station" : tide.station) +
                " lies: look up how far it is, and whether the tide here is the tide there.";
     }
     const Geodesic way = geodesic(middle, {tide.place->lon, tide.place->lat});
@@ -142,8 +130,8 @@ std::string station_sentence(const StayTide& tide, LonLat middle, const Measures
     const std::string off = way.distance_m < half_a_mile_m
                                 ? length_text(way.distance_m, Rounded::nearest, measures, 0)
                                 : fixed(way.distance_m / 1852, 1) + " nm";
-    return "From the middle of the area " + station + " is " + off + " off, bearing " +
-           bearing_text(way.azimuth_deg) +
+    return "The station" + (tide.station.empty() ? "" : ", " + tide.station + ",") + " lies " + off +
+           " from the middle of the area, bearing " + bearing_text(way.azimuth_deg) +
            ": range and times of the tide change with distance, behind headlands and up rivers.";
 }
 
@@ -159,9 +147,9 @@ std::vector<std::string> how_sure(const ReportContents& contents, const ReportIn
             "where the tide stands or has two high waters, the water may lie lower. There a "
             "series of heights or constituents will do, a table will not.");
     }
-    sentences.push_back("For weather, " + level_text(tide.allowances.below_m, Rounded::up, input.measures) +
+    sentences.push_back("For weather, " + centimetres(tide.allowances.below_m, input.measures) +
                         " are taken off the curve, and " +
-                        level_text(tide.allowances.above_m, Rounded::up, input.measures) +
+                        centimetres(tide.allowances.above_m, input.measures) +
                         " put on it: look at the forecast, since wind and pressure may move the water "
                         "further.");
     return sentences;
@@ -172,9 +160,13 @@ std::vector<std::string> how_sure(const ReportContents& contents, const ReportIn
 Markup water_section(const ReportContents& contents, const ReportInput& input) {
     if (input.tide == nullptr) return {};
     const StayTide& tide = *input.tide;
-    const std::string from = tide.station.empty() ? "" : ", by " + tide.station;
+    constexpr const char* where_no =
+        "A yes is afloat the whole stay. Where the answer is no, the layers hours_afloat_full, "
+        "hours_afloat_short and hours_afloat_sinker tell for how long of it the water would float her all "
+        "over her swinging circle.";
+    const std::string from = tide.station.empty() ? "" : ", by the tide of " + tide.station;
     return paragraph("From " + stay_text(tide, input.measures) + from + ".") + curve_figure(input) +
-           turns_table(input) + windows_table(input) + arrival_part(input) +
+           turns_table(input) + paragraph(where_no) + arrival_part(input) +
            text_element("h3", "How sure the level is") + "\n" + item_list(how_sure(contents, input));
 }
 

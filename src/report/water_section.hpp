@@ -7,9 +7,9 @@
 
 namespace swingroom {
 
-/// The water of the stay: its curve with arrival, departure and the levels that the best places need, high
-/// and low waters, when places float her that do not do so all the time, what to look for on arrival at the
-/// best one, and how sure all of that is. Empty where two levels alone are known.
+/// The water of the stay: its curve with arrival, departure and the level that the neediest drop point needs,
+/// high and low waters, what to look for on arrival at the best drop point, and how sure all of that is.
+/// Empty where two levels alone are known.
 Markup water_section(const ReportContents& contents, const ReportInput& input);
 
 } // namespace swingroom

@@ -50,10 +50,11 @@ struct Arrival {
 /// @param water  of the stay   @param boat  as the tables of the run have her
 Arrival arrival_of(const ArrivalWater& water, const PositionReport& place, const Boat& boat);
 
-/// "5.4 to 6.9 m, and up to 0.3 m less or more by its own error", "5.4 m or more of water, less how deep your
-/// transducer is, and ...": the range is rounded outwards. Empty where nothing is known of the depth.
+/// "about 6.1 m by the prediction (5.4 to 6.9 m with all that depth and level may be off), and up to 0.3 m
+/// less or more by its own error"; where nothing but bounds is known "5.4 m or more of water, less how deep
+/// your transducer is, and ...". The bounds are rounded outwards. Empty where nothing is known of the depth.
 std::string reading_text(const SounderReading& reading, const Measures& measures = {});
-/// The same without the error: "5.4 to 6.9 m", "5.4 m or more", "none: it is dry".
+/// The same in short, without the error: "about 6.1 m (5.4 to 6.9 m)", "5.4 m or more", "none: it is dry".
 std::string range_text(const SounderReading& reading, const Measures& measures = {});
 
 /// What to look for on arrival at a place that is a yes, in plain sentences: what the sounder should read, or
@@ -62,12 +63,17 @@ std::string range_text(const SounderReading& reading, const Measures& measures =
 std::vector<std::string> arrival_sentences(const Arrival& arrival, const PositionReport& place,
                                            const Measures& measures = {});
 
-/// When the water stands at a level or above it, and how long that is: "the whole stay, 27.5 h", "at no time
-/// of the stay", "9.2 of 27.5 h: 2026-12-24 06:30 to 11:12, 18:40 to 23:05 +01:00". Of many windows the first
-/// few, with how many more there are.
-std::string afloat_text(const Stay& stay, double level_m, ZoneOffset zone);
+/// When the water stands at a level or above it for sure, and how long that is: "the whole stay, 27.5 h",
+/// "9.2 of 27.5 h: 2026-12-24 06:30 to 11:12, 18:40 to 23:05 +01:00"; "at no time of the stay" where it
+/// cannot rise to the level, and where it may, "at no time for sure: the level's lower bound rises to 1.71 m
+/// above chart datum at most". Of many windows the first few, with how many more there are.
+std::string afloat_text(const Stay& stay, double level_m, ZoneOffset zone, const Measures& measures = {});
 /// "2026-12-24 06:30 to 11:12": the second date only where it is another.
 std::string window_text(const TimeWindow& window, ZoneOffset zone);
+/// "1.52 m above chart datum", "0.06 m below chart datum": nobody reads a minus sign on deck.
+std::string level_text(double level_m, Rounded way, const Measures& measures = {}, int decimals = 2);
+/// "0.31 to 4.52 m above chart datum", "0.06 m below to 1.20 m above chart datum": rounded outwards.
+std::string levels_text(double low_m, double high_m, const Measures& measures = {});
 /// "1.6 m above chart datum", "2.2 m below chart datum": a level that is needed, rounded up.
 std::string level_needed_text(double level_m, const Measures& measures = {});
 /// "2026-12-24 06:30", by a clock whose zone is told elsewhere.

@@ -14,6 +14,9 @@ struct SounderReading {
     /// is known of the depth.
     double least_m = std::numeric_limits<double>::quiet_NaN(),
            greatest_m = std::numeric_limits<double>::quiet_NaN();
+    /// The likeliest: from the middle of the depth and the likeliest level. NaN where there is no such
+    /// middle: the depth is a band of a chart, or nothing is known of it.
+    double predicted_m = std::numeric_limits<double>::quiet_NaN();
     double error_m = 0; ///< so much less than the least, or more than the greatest, it may show as well
     /// Nobody says how deep the transducer is: these are depths of the water, and the sounder shows less.
     bool of_water = false;

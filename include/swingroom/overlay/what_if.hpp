@@ -42,6 +42,8 @@ struct Proposal {
     std::uint16_t advice = 0;      ///< bits of `advice` then
     /// The greatest reading of the sounder that will do then; NaN: any.
     float sounder_limit_m = std::numeric_limits<float>::quiet_NaN();
+    /// Of water: whether it is known over time, so that the level can be waited for.
+    bool of_tide = false;
 
     /// How much more or less that is.
     [[nodiscard]] double by() const {
@@ -71,10 +73,11 @@ public:
 
     /// What does it, each alone, in the order of Change; empty where nothing does, or where it is a yes.
     ///
-    /// Steps go the way that still does it: water in tenths of a metre and rode in whole metres up, to at
-    /// most high water and twice the rode aboard; wind in whole knots down; margins in whole metres down, to
-    /// no less than how surely the things lie where they are charted, and never to none. The least change
-    /// counts; it is found by halving, since with less of what forbids nothing forbids that did not before.
+    /// Steps go the way that still does it: water in tenths of a metre (with a tide to whole tenths above
+    /// chart datum, as levels needed are told) and rode in whole metres up, to at most high water and twice
+    /// the rode aboard; wind in whole knots down; margins in whole metres down, to no less than how surely
+    /// the things lie where they are charted, and never to none. The least change counts; it is found by
+    /// halving, since with less of what forbids nothing forbids that did not before.
     /// @param at  examine() of the cell
     std::vector<Proposal> proposals(const PositionReport& at);
 

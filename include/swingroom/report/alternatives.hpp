@@ -28,8 +28,8 @@ Alternatives find_alternatives(const PositionReport& cell, const OverlayJob& job
                                const Georeference& georeference, LonLat from,
                                const std::vector<HazardRule>& rules, Window known);
 
-/// "0.4 m more water at low water (0.90 m above chart datum)". Rounded so that it still does what it says, in
-/// any unit.
+/// "0.4 m more water at low water (0.90 m above chart datum)", with a tide "water from 0.9 m above chart
+/// datum on, 0.4 m more than at its lowest". Rounded so that it still does what it says, in any unit.
 std::string change_text(const Proposal& proposal, const Measures& measures);
 /// The same with the answer that it leads to: "...: yes, at short scope".
 std::string proposal_text(const Proposal& proposal, const Measures& measures);

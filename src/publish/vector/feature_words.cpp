@@ -1,7 +1,6 @@
 #include "publish/vector/feature_words.hpp"
 
 #include "swingroom/boat/wind_figures.hpp"
-#include "swingroom/overlay/arrival.hpp"
 
 #include "base/text.hpp"
 #include "publish/styles/answer_words.hpp"
@@ -35,7 +34,7 @@ public:
     [[nodiscard]] bool by_sounder() const { return !(*this)("sounder_limit_m").empty(); }
     /// Whether what the sounder reads is told as the depth of the water: see SounderReading::of_water.
     [[nodiscard]] bool of_water() const {
-        return (*this)("sounder_on_arrival").find(" of water") != std::string::npos;
+        return !(*this)("sounder_on_arrival").empty() && (*this)("transducer_m").empty();
     }
     [[nodiscard]] LimitBy limit_by() const { return limit_by_of((*this)("wind_limit_by")); }
 
@@ -89,15 +88,21 @@ void add_wind_limits(Facts& facts, const Values& values) {
     }
 }
 
-/// What layers say of a stay with a tide; without one they have none of these columns.
+/// What layers say of a stay with a tide; without one they have none of these columns. What is in these
+/// layers is a yes and so afloat the whole stay: its columns of that are for programs.
 void add_water(Facts& facts, const Values& values) {
     facts.add("sounder on arrival, at most", values("sounder_on_arrival_limit_m"),
               values.of_water() ? " m of water" : " m");
     facts.add("sounder on arrival", values("sounder_on_arrival"));
-    facts.add("afloat", values("afloat"));
-    if (const std::string level_m = values("level_needed_m"); !level_m.empty()) {
-        facts.add("level needed", level_needed_text(number_of(level_m)));
-    }
+}
+
+/// "7.1m (6.6-8.7m)", "6.6-8.7m"; empty where nothing is known of it.
+std::string short_reading(const Values& values) {
+    const std::string predicted_m = values("sounder_on_arrival_predicted_m");
+    std::string bounds = values.range("sounder_on_arrival_least_m", "sounder_on_arrival_greatest_m", "-");
+    if (bounds.empty()) return bounds;
+    bounds += "m";
+    return predicted_m.empty() ? bounds : predicted_m + "m (" + bounds + ")";
 }
 
 /// One figure in few characters, where there is one.
@@ -194,8 +199,8 @@ std::string short_words_of(const OGRFeature& feature, const ColumnReader& reader
     add_short(words, "sinker ", values.needed("sinker_from_bow_m"), "m from the bow");
     add_short(words, "depth ", values.range("depth_low_m", "depth_high_m", "-"), "m");
     add_short(words, "depth ", values.range("depth_low_min_m", "depth_low_max_m", "-"), "m at low water");
-    add_short(words, values.of_water() ? "water on arrival " : "sounder on arrival ",
-              values.range("sounder_on_arrival_least_m", "sounder_on_arrival_greatest_m", "-"), "m");
+    add_short(words, values.of_water() ? "water on arrival " : "sounder on arrival ", short_reading(values),
+              "");
     add_short(words, "radius ", values("radius_m"), "m");
     add_short(words, "radius ", values.range("radius_min_m", "radius_max_m", "-"), "m");
     add_short_wind(words, values);

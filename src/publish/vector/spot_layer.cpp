@@ -83,6 +83,9 @@ void add_water(std::vector<Property>& properties, const PositionReport& spot, co
         down("hours_afloat",
              known ? stay.hours_afloat(at.level_needed_m) : std::numeric_limits<double>::quiet_NaN(), 1));
     properties.push_back(text("afloat", known ? afloat_text(stay, at.level_needed_m, terms.tide->zone) : ""));
+    constexpr double nobody_says = std::numeric_limits<double>::quiet_NaN();
+    properties.push_back(up("transducer_m", terms.boat.sounder.transducer_m.value_or(nobody_says), 2));
+    properties.push_back({"sounder_on_arrival_predicted_m", arrival.reading.predicted_m, 1});
     properties.push_back(down("sounder_on_arrival_least_m", arrival.reading.least_m, 1));
     properties.push_back(up("sounder_on_arrival_greatest_m", arrival.reading.greatest_m, 1));
     properties.push_back(

@@ -10,6 +10,8 @@
 
 #include <chrono>
 #include <cmath>
+#include <limits>
+#include <optional>
 #include <random>
 #include <string>
 #include <vector>
@@ -86,6 +88,13 @@ TEST(AfloatText, TellsWindowsByTheClock) {
     const StayTide tide = made_tide();
     EXPECT_EQ(afloat_text(tide.stay, 0.15, tide.zone), "the whole stay, 18.5 h");
     EXPECT_EQ(afloat_text(tide.stay, 9, tide.zone), "at no time of the stay");
+    // High water of 4.50 m, less a tenth of the rise of 3.9 m, 0.05 m for the last digit and 0.2 m for
+    // weather: in the minutes of high water hardly less than 3.86 m. It may be as high as 4.85 m.
+    EXPECT_EQ(afloat_text(tide.stay, 4.3, tide.zone),
+              "at no time for sure: the level's lower bound rises to 3.85 m above chart datum at most");
+    EXPECT_EQ(afloat_text(tide.stay, 4.86, tide.zone), "at no time of the stay");
+    // 3.86 m are 12.66 ft.
+    EXPECT_THAT(afloat_text(tide.stay, 4.3, tide.zone, {LengthUnit::foot, {}}), HasSubstr(" 12.66 ft above"));
     EXPECT_EQ(zone_text(ZoneOffset(0)), "UTC");
     EXPECT_EQ(zone_text(ZoneOffset(-210)), "-03:30");
     const std::vector<TimeWindow> windows = tide.stay.windows(1.5);
@@ -122,6 +131,54 @@ TEST(LevelNeededText, IsRoundedUpOnBothSidesOfChartDatum) {
     EXPECT_EQ(level_needed_text(-2.28, {LengthUnit::foot, {}}), "7.4 ft below chart datum");
 }
 
+TEST(LevelText, SaysOnWhichSideOfChartDatum) {
+    EXPECT_EQ(level_text(1.524, Rounded::up), "1.53 m above chart datum");
+    EXPECT_EQ(level_text(-0.064, Rounded::down), "0.07 m below chart datum");
+    EXPECT_EQ(level_text(-0.064, Rounded::up), "0.06 m below chart datum");
+    EXPECT_EQ(level_text(-0.004, Rounded::nearest), "0.00 m above chart datum");
+    EXPECT_EQ(levels_text(0.314, 4.516), "0.31 to 4.52 m above chart datum");
+    EXPECT_EQ(levels_text(-0.064, 1.2), "0.07 m below to 1.20 m above chart datum");
+    EXPECT_EQ(levels_text(-0.5, -0.128), "0.50 m below to 0.12 m below chart datum");
+}
+
+TEST(ReadingText, TellsThePredictionFirst) {
+    SounderReading reading = sounder_reading(5.04, 5.56, {1.31, 1.52}, {0.2, 0, 0.5});
+    reading.predicted_m = 6.26;
+    EXPECT_EQ(range_text(reading), "about 6.3 m (5.8 to 6.6 m)");
+    EXPECT_EQ(reading_text(reading),
+              "about 6.3 m by the prediction (5.8 to 6.6 m with all that depth and level "
+              "may be off), and up to 0.2 m less or more by its own error");
+    reading.of_water = true;
+    EXPECT_EQ(
+        reading_text(reading),
+        "about 6.3 m of water by the prediction (5.8 to 6.6 m with all that depth and level may be off), "
+        "less how deep your transducer is, and up to 0.2 m less or more by its own error");
+    reading.predicted_m = 0;
+    EXPECT_THAT(reading_text(reading), StartsWith("dry by the prediction (5.8 to 6.6 m with"));
+}
+
+// The middle of 5.0 and 5.6 m below chart datum, and 4.11 m of water (see below), less 0.6 m.
+TEST(Arrival, PredictsFromTheMiddleOfTheDepthUnlessItIsABand) {
+    const ArrivalWater water = arrival_water(made_tide("2026-12-24T20:00"));
+    PositionReport at = place();
+    EXPECT_NEAR(arrival_of(water, at, boat_with(0.6)).reading.predicted_m, 5.3 + 4.11 - 0.6, 0.01);
+    EXPECT_NEAR(arrival_of(water, at, boat_with({})).reading.predicted_m, 5.3 + 4.11, 0.01);
+    at.facts.stepped = true;
+    EXPECT_TRUE(std::isnan(arrival_of(water, at, boat_with(0.6)).reading.predicted_m));
+    at = place();
+    at.facts.banded = true;
+    EXPECT_TRUE(std::isnan(arrival_of(water, at, boat_with(0.6)).reading.predicted_m));
+    at = place();
+    at.facts.deep_m = static_cast<float>(no_deep_edge_m);
+    EXPECT_TRUE(std::isnan(arrival_of(water, at, boat_with(0.6)).reading.predicted_m));
+    at = place();
+    at.facts.shoal_m = -5.6F; // a bank that is still bare
+    at.facts.deep_m = -5.0F;
+    EXPECT_EQ(arrival_of(water, at, boat_with(0.6)).reading.predicted_m, 0);
+    at.facts.shoal_m = at.facts.deep_m = std::numeric_limits<float>::quiet_NaN();
+    EXPECT_TRUE(std::isnan(arrival_of(water, at, boat_with(0.6)).reading.predicted_m));
+}
+
 TEST(ReadingText, IsRoundedOutwardsInAnyUnit) {
     const SounderReading reading = sounder_reading(5.04, 5.56, {1.31, 1.52}, {0.2, 0, 0.5});
     EXPECT_EQ(reading_text(reading), "5.8 to 6.6 m, and up to 0.2 m less or more by its own error");
@@ -142,19 +199,25 @@ TEST(ArrivalSentences, SayWhatToLookFor) {
     const StayTide tide = made_tide("2026-12-24T20:00");
     const Arrival arrival = arrival_of(arrival_water(tide), place(), boat_with(0.6));
     const std::vector<std::string> sentences = arrival_sentences(arrival, place());
-    const std::string range = range_text(arrival.reading);
+    const SounderReading& reading = arrival.reading;
+    // At what is shown between a limit and its tenth, too, she is told to stop.
+    EXPECT_NE(fixed_down(reading.least_m - 0.2, 1), fixed_up(reading.least_m - 0.2, 1)) << "proves nothing";
+    EXPECT_NE(fixed_down(reading.greatest_m + 0.2, 1), fixed_up(reading.greatest_m + 0.2, 1));
     EXPECT_THAT(
         sentences,
         ElementsAre(
             testing::AllOf(
                 StartsWith("On arrival, 2026-12-24 21:00 +01:00, the water stands "),
-                HasSubstr(" above chart datum, 4.11 m by the prediction, and the sounder should read " +
-                          range + ", and up to 0.2 m less or more by its own error.")),
-            "Where it shows less than " + fixed_down(arrival.reading.least_m - 0.2, 1) +
+                HasSubstr(" above chart datum, 4.11 m by the prediction, and the sounder should read about " +
+                          fixed(reading.predicted_m, 1) + " m by the prediction (" +
+                          fixed_down(reading.least_m, 1) + " to " + fixed_up(reading.greatest_m, 1) +
+                          " m with all that depth and level may be off), and up to 0.2 m less or more by its "
+                          "own error.")),
+            "Where it shows less than " + fixed_up(reading.least_m - 0.2, 1) +
                 " m, depth or level is not what was counted with: do not let go by this answer. Where it "
                 "shows "
                 "more than " +
-                fixed_up(arrival.reading.greatest_m + 0.2, 1) +
+                fixed_down(reading.greatest_m + 0.2, 1) +
                 " m, more rode and more room are needed than were counted with.",
             "The nearest danger is rock (rocks #2), 60.3 m off, bearing 188°.",
             // By the cosine between 4.5 m at 18:45 and 0.4 m at 01:00, 75 minutes after the first of them:

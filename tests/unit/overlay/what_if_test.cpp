@@ -1,9 +1,11 @@
 // What would make a no a yes, on random scenes: what is proposed is done by hand and the cell asked about
 // again, as anybody would who follows it; and every smaller change in the same steps is tried, too.
 
+#include "swingroom/base/measures.hpp"
 #include "swingroom/overlay/what_if.hpp"
 
 #include "support/overlay_scene.hpp"
+#include "support/tides.hpp"
 
 #include <gtest/gtest.h>
 
@@ -167,6 +169,35 @@ TEST_P(WhatWouldDo, IsProvedAndNoSmallerStepWould) {
             const double aboard_m = scene_.tables->boat().rode.aboard_m();
             EXPECT_FALSE(
                 is_yes(answer(col, row, {Change::rode, 2 * aboard_m, aboard_m, "", "", Verdict::no})));
+        }
+    }
+}
+
+// With a tide a level that is proposed is a tenth above chart datum, as a level needed is told; a tenth less
+// would not do.
+TEST_P(WhatWouldDo, ProposesLevelsAsTheyAreToldWithATide) {
+    OverlayJob job = scene_.job();
+    const StayTide tide = made_tide();
+    job.tide = &tide;
+    WhatIf what_if(job, rules_, job.window);
+    const WaterLevels water = scene_.tables->conditions().water;
+    Dice dice(GetParam());
+    for (int trial = 0; trial < 40; ++trial) {
+        const int col = dice.whole(0, 69), row = dice.whole(0, 59);
+        for (const Proposal& proposal : what_if.proposals(examine(job, *georeference_, col, row))) {
+            EXPECT_EQ(proposal.of_tide, proposal.change == Change::water);
+            if (proposal.change != Change::water) continue;
+            EXPECT_EQ(answer(col, row, proposal), proposal.verdict);
+            EXPECT_LE(proposal.amount, water.high_m + 1e-9);
+            EXPECT_GT(proposal.amount, water.low_m);
+            const double told_m = std::round(proposal.amount * 10) / 10;
+            EXPECT_EQ(rounded(proposal.amount, 1, Rounded::up), told_m);
+            EXPECT_NEAR(proposal.amount, told_m, 5e-5);
+            Proposal less = proposal;
+            less.amount -= 0.1;
+            if (less.amount > water.low_m) {
+                EXPECT_FALSE(is_yes(answer(col, row, less)));
+            }
         }
     }
 }

@@ -81,9 +81,10 @@ TEST(SpotLayer, HasColumnsOfTheWaterWithATideAlone) {
     for (const std::string& name : names_of(properties_of(Trial(false)))) {
         EXPECT_EQ(more.erase(name), 1U) << name;
     }
-    EXPECT_THAT(more, ElementsAre("afloat", "hours_afloat", "level_needed_m", "on_arrival",
-                                  "sounder_on_arrival", "sounder_on_arrival_greatest_m",
-                                  "sounder_on_arrival_least_m", "sounder_on_arrival_limit_m"));
+    EXPECT_THAT(more,
+                ElementsAre("afloat", "hours_afloat", "level_needed_m", "on_arrival", "sounder_on_arrival",
+                            "sounder_on_arrival_greatest_m", "sounder_on_arrival_least_m",
+                            "sounder_on_arrival_limit_m", "sounder_on_arrival_predicted_m", "transducer_m"));
     EXPECT_EQ(names_of(properties_of(Trial(true), "circles")),
               names_of(properties_of(Trial(false), "circles")));
 }
@@ -97,6 +98,11 @@ TEST(SpotLayer, TellsTheWaterOfAPlace) {
     EXPECT_LE(spot.GetDouble("hours_afloat"), stay.hours_afloat(1.52));
     EXPECT_GT(spot.GetDouble("hours_afloat"), stay.hours_afloat(1.52) - 0.1);
     const LevelBounds level = stay.at(stay.arrive());
+    EXPECT_NEAR(spot.GetDouble("sounder_on_arrival_predicted_m"),
+                6.5 + run.tide.curve->height_m(stay.arrive()) - 0.6, 0.05001);
+    EXPECT_EQ(spot.GetDouble("transducer_m"), 0.6);
+    EXPECT_EQ(properties_of(Trial(true)).GetObj("transducer_m").GetType(), CPLJSONObject::Type::Null)
+        << "nobody says: what is told are depths of the water";
     EXPECT_NEAR(spot.GetDouble("sounder_on_arrival_least_m"), 4 + level.least_m - 0.6, 0.1);
     EXPECT_NEAR(spot.GetDouble("sounder_on_arrival_greatest_m"), 9 + level.greatest_m - 0.6, 0.1);
     EXPECT_LE(spot.GetDouble("sounder_on_arrival_limit_m"),

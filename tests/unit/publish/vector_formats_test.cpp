@@ -278,33 +278,36 @@ TEST(Gpx, SaysFirstWhatMustBeKnownFirst) {
     }
 }
 
-/// The same with what a tide adds.
-std::vector<Property> with_tide(std::vector<Property> spot, std::string reads) {
+/// The same with what a tide adds.   @param transducer_m  NaN: nobody says   @param predicted_m  NaN: a band
+std::vector<Property> with_tide(std::vector<Property> spot, double transducer_m, double predicted_m) {
     spot.insert(spot.end(), {{"level_needed_m", 0.7, 1},
-                             {"afloat", std::string("9.2 of 18.5 h: 2026-12-24 15:30 to 20:10 UTC")},
+                             {"afloat", std::string("the whole stay, 18.5 h")},
+                             {"transducer_m", transducer_m, 2},
+                             {"sounder_on_arrival_predicted_m", predicted_m, 1},
                              {"sounder_on_arrival_least_m", 6.3, 1},
                              {"sounder_on_arrival_greatest_m", 8.1, 1},
                              {"sounder_on_arrival_limit_m", 9.4, 1},
-                             {"sounder_on_arrival", std::move(reads)},
+                             {"sounder_on_arrival", std::string("words of water")},
                              {"on_arrival", std::string("The water is rising then.")}});
     return spot;
 }
 
 TEST(Gpx, TellsOfTheWaterWhereThereIsATide) {
+    constexpr double none = std::numeric_limits<double>::quiet_NaN();
     const std::vector<Property> plain = sounded("pier", 78.9, "cable", 60.3);
-    const std::string gpx = texts_of(with_tide(plain, "6.3 to 8.1 m"), ".gpx");
+    const std::string gpx = texts_of(with_tide(plain, 0.6, 7.1), ".gpx");
     EXPECT_THAT(gpx, HasSubstr("<cmt>sounder max 8.8m at low water; on arrival max 9.4m; rode max 35m; depth "
-                               "5.4-9.9m; sounder on arrival 6.3-8.1m; radius 52.1m;"));
+                               "5.4-9.9m; sounder on arrival 7.1m (6.3-8.1m); radius 52.1m;"));
     EXPECT_THAT(gpx, HasSubstr("depth at high water: 9.9 m; sounder on arrival, at most: 9.4 m; sounder on "
-                               "arrival: 6.3 to 8.1 m; afloat: 9.2 of 18.5 h: 2026-12-24 15:30 to 20:10 UTC; "
-                               "level needed: 0.7 m above chart datum; swinging radius: 52.1 m;"));
+                               "arrival: words of water; swinging radius: 52.1 m;"))
+        << "every yes is afloat the whole stay";
     EXPECT_THAT(gpx, HasSubstr("mind: steep; to look for: The water is rising then. Planning aid"));
-    EXPECT_THAT(texts_of(with_tide(plain, "6.3 to 8.1 m of water, less how deep your transducer is"), ".gpx"),
+    EXPECT_THAT(texts_of(with_tide(plain, none, none), ".gpx"),
                 ::testing::AllOf(HasSubstr("on arrival max 9.4m of water;"),
                                  HasSubstr("; water on arrival 6.3-8.1m;"),
                                  HasSubstr("sounder on arrival, at most: 9.4 m of water;")));
-    EXPECT_THAT(texts_of(with_tide(plain, "6.3 to 8.1 m"), ".kml"),
-                HasSubstr("sounder on arrival: 6.3 to 8.1 m\nafloat: 9.2 of 18.5 h"));
+    EXPECT_THAT(texts_of(with_tide(plain, 0.6, 7.1), ".kml"),
+                HasSubstr("sounder on arrival: words of water\nswinging radius"));
 }
 
 TEST(Gpx, TellsTheNearerOfTwoDangersAndHowFarThereIsNone) {

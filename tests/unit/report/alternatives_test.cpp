@@ -53,6 +53,11 @@ TEST(Changes, StillDoWhatTheySayInAnyUnit) {
 TEST(Changes, AreWordedAsConditions) {
     EXPECT_EQ(proposal_text({Change::water, 0.9, 0.5, "", "", Verdict::full}, {}),
               "0.4 m more water at low water (0.90 m above chart datum): yes, at full scope");
+    Proposal of_tide{Change::water, 1.90004, 0.35, "", "", Verdict::full};
+    of_tide.of_tide = true;
+    EXPECT_EQ(proposal_text(of_tide, {}),
+              "water from 1.9 m above chart datum on, 1.6 m more than at its lowest: yes, at full scope");
+    EXPECT_NE(proposals_json({of_tide}).find("\"more_m\": 1.6, \"low_water_m\": 1.90004"), std::string::npos);
     EXPECT_EQ(change_text({Change::rode, 75, 60, "", "", Verdict::full}, {}),
               "15 m more rode (75.0 m in all)");
     EXPECT_EQ(change_text({Change::wind, 9, 12.5, "", "", Verdict::full}, {}), "at 9 kn instead of 12.5");

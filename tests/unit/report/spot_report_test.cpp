@@ -251,6 +251,7 @@ TEST(SpotReport, TellsPrograms) {
     EXPECT_EQ(arrival.GetString("next_low"), "2026-12-25T01:00Z");
     EXPECT_LE(arrival.GetDouble("sounder_least_m"), report.arrival->reading.least_m);
     EXPECT_GE(arrival.GetDouble("sounder_greatest_m"), report.arrival->reading.greatest_m);
+    EXPECT_NEAR(arrival.GetDouble("sounder_predicted_m"), report.arrival->reading.predicted_m, 0.05001);
     EXPECT_TRUE(arrival.GetBool("transducer_known"));
     EXPECT_EQ(arrival.GetArray("sentences").Size(), 4);
     EXPECT_EQ(afloat.GetObj("full").GetDouble("hours_afloat"), 18.5);
@@ -278,6 +279,29 @@ TEST(SpotReport, TellsWhenSheFloatsOnABank) {
                                 afloat_text(tide.stay, 2.73, tide.zone) + "\nshort scope: no, aground"));
     EXPECT_THAT(text, testing::Not(HasSubstr("sinker"))) << "nothing is known of it";
     EXPECT_THAT(text, testing::Not(HasSubstr("What to look for"))) << "it is no place to go to";
+}
+
+// Where the hull is aground at high water, too, no level is known to do: not nothing, but no time.
+TEST(SpotReport, TellsThatSheNeverFloatsOnABankThatDries) {
+    const StayTide tide = testing_support::made_tide();
+    SpotReport report = report_with_tide(tide, 4);
+    report.cell.answer.verdict = Verdict::no;
+    report.cell.ways.clear();
+    WaterOfWay never;
+    never.hours_afloat = 0;
+    report.cell.water = {{never, never, {}}};
+    const std::string text = spot_text(report, {});
+    EXPECT_THAT(text, HasSubstr("\nfull scope: no, aground at high water too\n"
+                                "  afloat           at no time of the stay\nshort scope: no"));
+    EXPECT_THAT(text, testing::Not(HasSubstr("sinker"))) << "there is none aboard";
+    CPLJSONDocument document;
+    ASSERT_TRUE(document.LoadMemory(spot_json(report)));
+    const CPLJSONObject afloat = document.GetRoot().GetObj("afloat");
+    EXPECT_EQ(afloat.GetObj("full").GetDouble("hours_afloat", -1), 0);
+    EXPECT_EQ(afloat.GetObj("full").GetArray("windows").Size(), 0);
+    EXPECT_EQ(afloat.GetObj("full").GetObj("level_needed_m").GetType(), CPLJSONObject::Type::Null);
+    EXPECT_EQ(afloat.GetObj("sinker").GetObj("hours_afloat").GetType(), CPLJSONObject::Type::Null);
+    EXPECT_EQ(afloat.GetObj("sinker").GetObj("windows").GetType(), CPLJSONObject::Type::Null);
 }
 
 TEST(SpotReport, SaysNothingOfTimeWithoutATide) {

@@ -57,17 +57,15 @@ TEST(WaterSection, TellsTheStayItsTurnsAndWhatToLookFor) {
     const std::string page = water_section(contents(), input).str();
     EXPECT_THAT(page,
                 HasSubstr("From 2026-12-24 15:30 to 2026-12-25 10:00 +01:00, water 0.15 to 4.85 m above "
-                          "chart datum, by Haven pier."));
+                          "chart datum, by the tide of Haven pier."));
     EXPECT_THAT(page, HasSubstr("<svg"));
-    EXPECT_THAT(page, HasSubstr("drop point 1:"));
-    EXPECT_THAT(page, HasSubstr("drop point 2, 3:")) << "two that need the same share a line";
     EXPECT_THAT(page, HasSubstr("the curve of a table is a mean one"));
     EXPECT_THAT(page, HasSubstr("2026-12-24 19:45")) << "high water at 18:45 UTC";
     EXPECT_THAT(page, HasSubstr("4.50"));
     EXPECT_THAT(page, HasSubstr("On arrival at drop point 1"));
     EXPECT_THAT(page, HasSubstr("Nobody says where Haven pier lies"));
     EXPECT_THAT(page, HasSubstr("0.20 m are taken off the curve, and 0.30 m put on it"));
-    EXPECT_THAT(page, Not(HasSubstr("a part of the stay alone"))) << "both float her all the time";
+    EXPECT_THAT(page, HasSubstr("the layers hours_afloat_full, "));
 }
 
 // The turns of constituents are told to the second where nobody needs it.
@@ -96,16 +94,20 @@ TEST(WaterSection, TellsTurnsToTheMinute) {
     EXPECT_THAT(page, Not(HasSubstr("the curve of a table"))) << "it is none";
 }
 
-TEST(WaterSection, TellsWindowsOfPlacesThatDoNotFloatHerAllTheTime) {
+// A yes needs less than the lowest level, 0.15 m: where it needs hardly less a line tells so, one.
+TEST(WaterSection, DrawsTheGreatestNeedWhereItLiesWithinThePicture) {
     const StayTide tide = made_tide();
     ReportInput input;
     input.tide = &tide;
-    input.best_spots = {spot(0.1), spot(1.5)};
-    const std::string page = water_section(contents(), input).str();
-    const std::size_t table = page.find("a part of the stay alone");
-    ASSERT_NE(table, std::string::npos);
-    EXPECT_NE(page.find(afloat_text(tide.stay, 1.5, tide.zone), table), std::string::npos);
-    EXPECT_EQ(page.find(afloat_text(tide.stay, 0.1, tide.zone)), std::string::npos);
+    input.best_spots = {spot(-0.1), spot(0.1), spot(0.05)};
+    std::string page = water_section(contents(), input).str();
+    EXPECT_THAT(page, HasSubstr("drop point 2"));
+    EXPECT_THAT(page, Not(HasSubstr("drop point 3")));
+    EXPECT_THAT(page, HasSubstr("reckons with, and the level at which the drop point that needs the most"));
+    input.best_spots = {spot(-2.2), spot(-1.9)};
+    page = water_section(contents(), input).str();
+    EXPECT_THAT(page, Not(HasSubstr("drop point 2")));
+    EXPECT_THAT(page, HasSubstr("highest level that this page reckons with.</figcaption>"));
 }
 
 // From 29.04 W, 47.98 N to a station a degree of latitude north: 111.2 km there (a degree of the WGS 84
@@ -116,15 +118,17 @@ TEST(WaterSection, TellsHowFarTheStationIs) {
     ReportInput input;
     input.tide = &tide;
     EXPECT_THAT(water_section(contents(), input).str(),
-                HasSubstr("From the middle of the area Haven pier is 60.0 nm off, bearing 000°"));
+                HasSubstr("The station, Haven pier, lies 60.0 nm from the middle of the area, bearing 000°"));
     tide.place = StationPlace{-29.04, 47.981};
-    EXPECT_THAT(water_section(contents(), input).str(), HasSubstr("Haven pier is 111 m off"));
+    EXPECT_THAT(water_section(contents(), input).str(), HasSubstr("Haven pier, lies 111 m from"));
     input.measures.length = LengthUnit::foot;
     const std::string feet = water_section(contents(), input).str();
-    EXPECT_THAT(feet, HasSubstr("Haven pier is 365 ft off"));
+    EXPECT_THAT(feet, HasSubstr("Haven pier, lies 365 ft from"));
     // 4.5 m are 14.76 ft; 0.15 m 0.492 ft, 4.85 m 15.912 ft.
     EXPECT_THAT(feet, HasSubstr("14.76"));
     EXPECT_THAT(feet, HasSubstr("water 0.49 to 15.92 ft above chart datum"));
+    tide.station.clear();
+    EXPECT_THAT(water_section(contents(), input).str(), HasSubstr(">The station lies 365 ft from"));
 }
 
 TEST(Cautions, OfATideTakeThePlaceOfThoseOfTwoNumbers) {
@@ -133,8 +137,9 @@ TEST(Cautions, OfATideTakeThePlaceOfThoseOfTwoNumbers) {
     ASSERT_EQ(plain.size(), cautions.size());
     ASSERT_TRUE(std::equal(plain.begin(), plain.end(), cautions.begin()));
     ASSERT_EQ(of_tide.size(), cautions.size());
-    EXPECT_THAT(plain, testing::Contains(HasSubstr("two numbers")));
-    EXPECT_THAT(of_tide, Not(testing::Contains(HasSubstr("two numbers"))));
+    EXPECT_THAT(plain, testing::Contains(HasSubstr("Two levels of the water")));
+    EXPECT_THAT(of_tide, Not(testing::Contains(HasSubstr("Two levels of the water"))));
+    EXPECT_THAT(plain, Not(testing::Contains(HasSubstr("that of one station"))));
     EXPECT_THAT(of_tide, testing::Contains(HasSubstr("that of one station")));
 }
 
@@ -144,6 +149,7 @@ FinishedFeature drop_point(double limit_m) {
     feature.properties = {{"rank", 1.0},
                           {"verdict", std::isnan(limit_m) ? 4.0 : 7.0},
                           {"meaning", "yes"},
+                          {"sounder_on_arrival_predicted_m", 7.1},
                           {"sounder_on_arrival_least_m", 6.3},
                           {"sounder_on_arrival_greatest_m", 8.1},
                           {"hull_danger", "none within reach"},
@@ -163,18 +169,24 @@ TEST(BestPlaces, TellWhatTheSounderReadsOnArrival) {
     input.boat.sounder = {0.2, 0, 0.6};
     const double none = std::numeric_limits<double>::quiet_NaN();
     std::string table = best_places_table({drop_point(none)}, 4, input, 0).str();
-    EXPECT_THAT(table, HasSubstr("<b>Sounder on arrival:</b> 6.3 to 8.1 m, error of the sounder ± 0.2 m<"));
-    table = best_places_table({drop_point(7.5)}, 4, input, 0).str();
-    EXPECT_THAT(table,
-                HasSubstr("6.3 to 8.1 m, error of the sounder ± 0.2 m; let go then only at 7.5 m or less<"));
+    EXPECT_THAT(table, HasSubstr("<b>Sounder on arrival:</b> about 7.1 m (6.3 to 8.1 m)<"));
+    table = best_places_table({drop_point(none), drop_point(7.5)}, 4, input, 0).str();
+    EXPECT_THAT(table, HasSubstr("about 7.1 m (6.3 to 8.1 m); let go then only at 7.5 m or less<"));
+    const std::string note =
+        "<p>Sounder on arrival: by the prediction, and in brackets with all that depth and "
+        "level may be off; error of the sounder ± 0.2 m.</p>";
+    ASSERT_THAT(table, HasSubstr(note));
+    EXPECT_EQ(table.find("±"), table.rfind("±")) << "once, below the table";
     EXPECT_THAT(table, HasSubstr("height of the water together, less 0.6 m by which the transducer is under "
                                  "water, within a boat"));
     input.boat.sounder.transducer_m.reset();
     table = best_places_table({drop_point(none)}, 4, input, 0).str();
-    EXPECT_THAT(table, HasSubstr("<b>Water on arrival:</b> 6.3 to 8.1 m,"));
+    EXPECT_THAT(table, HasSubstr("<b>Water on arrival:</b> about 7.1 m (6.3 to 8.1 m)<"));
+    EXPECT_THAT(table, HasSubstr("the sounder shows less, by how deep its transducer is; error of"));
     FinishedFeature no_edge = drop_point(none);
+    no_edge.properties.erase("sounder_on_arrival_predicted_m");
     no_edge.properties.erase("sounder_on_arrival_greatest_m");
-    EXPECT_THAT(best_places_table({no_edge}, 4, input, 0).str(), HasSubstr("6.3 m or more, "));
+    EXPECT_THAT(best_places_table({no_edge}, 4, input, 0).str(), HasSubstr("</b> 6.3 m or more<"));
     EXPECT_THAT(best_places_table({FinishedFeature{no_edge.rings, {{"rank", 1.0}}}}, 4, input, 0).str(),
                 Not(HasSubstr("arrival")))
         << "without a tide";
