@@ -79,8 +79,8 @@ Markup curve_figure(const ReportInput& input) {
         picture.levels.push_back({level_m, "drop point " + places});
     }
     const std::string caption =
-        "The water above chart datum, by the clock of " + zone_text(tide.zone) +
-        ": the likeliest level, and the band that it may be in, allowances counted. Lines across: the lowest "
+        "The water above chart datum, by the clock " + zone_text(tide.zone) +
+        ": the prediction, and the band that the level may be in, allowances counted. Lines across: the lowest "
         "and highest level that this page reckons with, and where it is not far below them the level at "
         "which "
         "one of the best drop points floats her all over its swinging circle.";
