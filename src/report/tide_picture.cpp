@@ -216,8 +216,9 @@ Markup hour_rules(const Sheet& sheet) {
         const double x = sheet.x(at);
         const bool midnight = floor<days>(shown) == shown;
         markup += line(x, top_px, x, foot_px + (midnight ? 8 : 4), midnight && step < 24h ? "midnight" : "");
-        if (step < 24h)
+        if (step < 24h) {
             markup += words(x, foot_px + 24, "middle", minute_text(at, picture.zone).substr(0, 2));
+        }
     }
     return markup;
 }
