@@ -18,15 +18,6 @@ namespace {
 using std::chrono::days;
 using std::chrono::minutes;
 
-/// What clock_text() is made of: "2026-12-24", "06:30", "+01:00".
-struct ClockWords {
-    std::string date, time, zone;
-};
-ClockWords words_of(Instant instant, ZoneOffset zone) {
-    const std::vector<std::string> words = split(clock_text(instant, zone), ' ');
-    return {words.at(0), words.at(1), words.at(2)};
-}
-
 std::string up(double metres, const Measures& measures) { return length_text(metres, Rounded::up, measures); }
 std::string down(double metres, const Measures& measures) {
     return length_text(metres, Rounded::down, measures);
@@ -279,16 +270,10 @@ std::string levels_text(double low_m, double high_m, const Measures& measures) {
            level_text(high_m, Rounded::up, measures);
 }
 
-std::string local_time_text(Instant instant, ZoneOffset zone) {
-    const ClockWords words = words_of(instant, zone);
-    return words.date + " " + words.time;
-}
-
-std::string zone_text(ZoneOffset zone) { return words_of(Instant(), zone).zone; }
-
 std::string window_text(const TimeWindow& window, ZoneOffset zone) {
-    const ClockWords from = words_of(window.from, zone), to = words_of(window.to, zone);
-    return from.date + " " + from.time + " to " + (to.date == from.date ? "" : to.date + " ") + to.time;
+    const bool same_day = date_text(window.from, zone) == date_text(window.to, zone);
+    return local_time_text(window.from, zone) + " to " +
+           (same_day ? hour_text(window.to, zone) : local_time_text(window.to, zone));
 }
 
 std::string afloat_text(const Stay& stay, double level_m, ZoneOffset zone, const Measures& measures) {

@@ -1,6 +1,7 @@
 #include "swingroom/report/tide_facts.hpp"
 
 #include "swingroom/base/measures.hpp"
+#include "swingroom/water/level_text.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -47,8 +48,11 @@ std::vector<Fact> tide_facts(const StayTide& tide) {
     add("stay",
         moment_text(tide.stay.arrive(), tide.zone) + " to " + moment_text(tide.stay.depart(), tide.zone));
     const WaterLevels levels = tide.stay.levels();
-    add("levels of the stay", fixed_down(levels.low_m, 2) + " to " + fixed_up(levels.high_m, 2) +
-                                  " m above chart datum, the curve's own error and the allowances in them");
+    add("levels of the stay", between_levels_text({levels.low_m, levels.high_m}) +
+                                  ", the curve's own error and the allowances in them");
+    for (const std::string& note : tide.notes) {
+        facts.push_back({"tide read so", note});
+    }
     if (!tide.place) {
         facts.push_back(
             assumed_fact("tide station's distance",

@@ -1,24 +1,37 @@
 #include "swingroom/report/tide_picture.hpp"
 
 #include "swingroom/base/measures.hpp"
+#include "swingroom/water/level_text.hpp"
+
+#include "base/folded_text.hpp"
+#include "base/text.hpp"
+#include "report/picture_words.hpp"
 
 #include <algorithm>
 #include <array>
 #include <chrono>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
 #include <iterator>
+#include <optional>
 #include <ranges>
+#include <string>
+#include <vector>
 
 namespace swingroom {
 namespace {
 
 using namespace std::chrono;
 
-constexpr double width_px = 960, height_px = 430, left_px = 60, right_px = 18, top_px = 84, bottom_px = 66;
+constexpr double width_px = 960, height_px = 470, left_px = 60, right_px = 18, top_px = 84, bottom_px = 66;
 constexpr double plot_width_px = width_px - left_px - right_px, foot_px = height_px - bottom_px;
 /// The letters of a narrow screen: what would not fit in these is left out on all.
 constexpr double wide_letter_px = 13.5;
+/// How many letters a line under the picture has, so that a narrow screen has it whole, and how far they are
+/// apart.
+constexpr std::size_t caption_letters = 66;
+constexpr double caption_line_px = 27;
 
 // The colours are those of a page that has them, by day and by night; by itself the picture brings its own.
 constexpr MarkupLiteral style = R"css(
@@ -26,7 +39,7 @@ constexpr MarkupLiteral style = R"css(
 @media screen and (prefers-color-scheme: dark) {
   .tide { --paper: #16181a; --ink: #e8e6e1; --soft: #b0aea8; --rule: #44474a; --link: #9cc3f0; --alarm: #ff9d80; }
 }
-.tide text { font-size: 13px; fill: var(--ink, #1b1b1b); stroke: var(--paper, #fff); stroke-width: 3; paint-order: stroke; stroke-linejoin: round; }
+.tide text { font-size: 13px; fill: var(--ink, #1b1b1b); stroke: var(--paper, #fff); stroke-width: 6; paint-order: stroke; stroke-linejoin: round; }
 .tide .paper { fill: var(--paper, #fff); }
 .tide .rules line { stroke: var(--rule, #c9c9c9); stroke-width: 1; }
 .tide .rules .datum, .tide .rules .midnight { stroke: var(--soft, #555); }
@@ -39,7 +52,7 @@ constexpr MarkupLiteral style = R"css(
 .tide .levels line { stroke: var(--alarm, #8a1c00); stroke-width: 1.6; stroke-dasharray: 12 4 2 4; }
 .tide .levels text { fill: var(--alarm, #8a1c00); }
 @media screen and (max-width: 640px) {
-  .tide text { font-size: 23px; stroke-width: 5; }
+  .tide text { font-size: 23px; stroke-width: 9; }
   .tide .close { display: none; }
   .tide .curve { stroke-width: 4; }
 }
@@ -64,10 +77,8 @@ Markup words(double x, double y, const char* anchor, const std::string& text) {
 /// The date that a clock shows.
 year_month_day date_shown(Instant at, ZoneOffset zone) { return {floor<days>(at + zone)}; }
 
-std::string hours_text(Instant at, ZoneOffset zone) {
-    constexpr std::size_t date_length = 11, length = 5;
-    return clock_text(round<minutes>(at), zone).substr(date_length, length);
-}
+/// To the minute: nobody's tide is truer than that.
+std::string minute_text(Instant at, ZoneOffset zone) { return hour_text(round<minutes>(at), zone); }
 
 /// "2 Jul".
 std::string day_text(const year_month_day& date) {
@@ -124,8 +135,8 @@ Sheet::Sheet(const TidePicture& of)
     : picture(of), span_s_(std::max(60.0, static_cast<double>((of.to - of.from).count()))) {
     take_band();
     take_levels();
-    // Room for what is written at the turns.
-    const double room_m = 0.3 * std::max(0.3, highest_m - lowest_m);
+    // Room for what is written at the turns, in two lines of the letters of a narrow screen.
+    const double room_m = 0.33 * std::max(0.3, highest_m - lowest_m);
     lowest_m -= room_m;
     highest_m += room_m;
 }
@@ -205,7 +216,9 @@ Markup hour_rules(const Sheet& sheet) {
         const double x = sheet.x(at);
         const bool midnight = floor<days>(shown) == shown;
         markup += line(x, top_px, x, foot_px + (midnight ? 8 : 4), midnight && step < 24h ? "midnight" : "");
-        if (step < 24h) markup += words(x, foot_px + 24, "middle", hours_text(at, picture.zone).substr(0, 2));
+        if (step < 24h) {
+            markup += words(x, foot_px + 24, "middle", minute_text(at, picture.zone).substr(0, 2));
+        }
     }
     return markup;
 }
@@ -281,101 +294,238 @@ Markup curve(const Sheet& sheet, const std::vector<Turn>& turns) {
     return empty_element("polyline", {{"class", "curve"}, {"points", points}}) + "\n";
 }
 
-/// When a turn is, and how high, outside of the band.
+double x_of(const Sheet& sheet, const TidePicture::Moment& moment) { return sheet.x(moment.at); }
+
+/// The moments that are drawn.
+std::vector<TidePicture::Moment> moments_within(const TidePicture& picture) {
+    std::vector<TidePicture::Moment> within;
+    std::ranges::copy_if(picture.moments, std::back_inserter(within), [&](const TidePicture::Moment& moment) {
+        return moment.at >= picture.from && moment.at <= picture.to;
+    });
+    return within;
+}
+
+/// A frame for words within the picture, with the lines that no words may stand on.
+PictureWords room_for_words(const Sheet& sheet) {
+    PictureWords room({left_px, top_px, width_px - right_px, foot_px});
+    for (const TidePicture::Moment& moment : moments_within(sheet.picture)) {
+        const double x = x_of(sheet, moment);
+        room.keep_off({x - 2, top_px, x + 2, foot_px});
+    }
+    constexpr int step_px = 4;
+    for (double x = left_px; x < width_px - right_px; x += step_px) {
+        const double passed = (x - left_px) / plot_width_px;
+        const seconds length(static_cast<std::int64_t>(
+            passed * static_cast<double>((sheet.picture.to - sheet.picture.from).count())));
+        room.avoid({x, sheet.y(sheet.picture.curve->height_m(sheet.picture.from + length))});
+        for (const TidePicture::Level& level : sheet.levels) {
+            room.avoid({x, sheet.y(level.level_m)});
+        }
+    }
+    return room;
+}
+
+/// Where the words of a turn may stand: as near as can be, beside the lines of moments, outside of those of
+/// levels.
+/// @param reach_px  how far the lines of moments are looked for
+std::vector<WordsAt> places_at(const Sheet& sheet, const WordsAt& wanted, double reach_px) {
+    std::vector<double> heights = {wanted.y};
+    for (const TidePicture::Level& level : sheet.levels) {
+        // A line that is a little farther out than the band would go through the words.
+        const double y = sheet.y(level.level_m), out_px = wanted.em < 0 ? wanted.y - y : y - wanted.y;
+        if (out_px > -4 && out_px < 3 * wide_letter_px) heights.push_back(wanted.em < 0 ? y - 3 : y + 3);
+    }
+    std::vector<WordsAt> candidates;
+    for (const double y : heights) {
+        candidates.push_back({wanted.x, "middle", y, wanted.em});
+        for (const TidePicture::Moment& moment : moments_within(sheet.picture)) {
+            const double x = x_of(sheet, moment);
+            if (std::abs(x - wanted.x) > reach_px) continue;
+            candidates.push_back({x - 6, "end", y, wanted.em});
+            candidates.push_back({x + 6, "start", y, wanted.em});
+        }
+    }
+    std::ranges::stable_sort(candidates, {}, [&wanted](const WordsAt& at) {
+        return std::abs(at.x - wanted.x) + std::abs(at.y - wanted.y);
+    });
+    return candidates;
+}
+
+/// When a turn is, and how high, outside of the band; nothing where there is no room.
 /// @param when  as it is written there
-Markup turn_words(const Sheet& sheet, const Turn& turn, const std::string& when) {
+Markup turn_words(const Sheet& sheet, PictureWords& room, const Turn& turn, const std::string& when) {
     const LevelBounds bounds = sheet.bounds(turn.time);
-    const double half_px = static_cast<double>(when.size()) * wide_letter_px / 2;
-    const double x = std::clamp(sheet.x(turn.time), left_px + half_px, width_px - right_px - half_px);
-    const double y = turn.high ? sheet.y(bounds.greatest_m) : sheet.y(bounds.least_m);
+    const std::string height = sheet.height(turn.height_m);
+    const double half_px = static_cast<double>(std::max(when.size(), height.size())) * wide_letter_px / 2;
+    const double x = std::clamp(sheet.x(turn.time), left_px + half_px + 1, width_px - right_px - half_px - 1);
+    const double y = turn.high ? sheet.y(bounds.greatest_m) : sheet.y(bounds.least_m),
+                 em = turn.high ? -1.6 : 1.25;
+    const std::vector<WordsAt> candidates = places_at(sheet, {x, "middle", y, em}, 2 * half_px);
+    const auto place = room.take({when.size(), height.size()}, candidates);
+    if (!place) return {};
     // In lines of the letters' own height, which is another one on a narrow screen.
-    const auto below = [x](const char* lines, const std::string& text) {
-        return text_element("tspan", {{"x", px(x)}, {"dy", lines}}, text);
+    const auto line_of = [&](double lines, const std::string& text) {
+        return text_element("tspan", {{"x", px(place->at.x)}, {"dy", fixed(lines, 2) + "em"}}, text);
     };
-    return element("text", {{"x", px(x)}, {"y", px(y)}, {"text-anchor", "middle"}},
-                   below(turn.high ? "-1.6em" : "1.25em", when) +
-                       below("1.15em", sheet.height(turn.height_m))) +
-           "\n";
+    Attributes attributes = {
+        {"x", px(place->at.x)}, {"y", px(place->at.y)}, {"text-anchor", place->at.anchor}};
+    if (!place->narrow) attributes.insert(attributes.end(), {{"class", "close"}});
+    return element("text", attributes, line_of(em, when) + line_of(1.15, height)) + "\n";
 }
 
 /// Of more turns than have room side by side the highest and the lowest alone are told.
-Markup turn_marks(const Sheet& sheet, const std::vector<Turn>& turns) {
-    Markup marks, told;
+Markup turn_marks(const Sheet& sheet, PictureWords& room, const std::vector<Turn>& turns) {
+    Markup marks;
     for (const Turn& turn : turns) {
         marks += empty_element("circle", {{"cx", px(sheet.x(turn.time))},
                                           {"cy", px(sheet.y(turn.height_m))},
                                           {"r", turns.size() > 30 ? "1.8" : "3.5"}}) +
                  "\n";
     }
-    const auto room = [&](double letter_px) {
-        return static_cast<std::size_t>(plot_width_px / (6 * letter_px));
-    };
-    if (turns.empty() || turns.size() <= room(wide_letter_px / 2)) {
+    const ZoneOffset zone = sheet.picture.zone;
+    if (turns.size() <= static_cast<std::size_t>(plot_width_px / (3 * wide_letter_px))) {
         for (const Turn& turn : turns) {
-            told += turn_words(sheet, turn, hours_text(turn.time, sheet.picture.zone));
+            marks += turn_words(sheet, room, turn, minute_text(turn.time, zone));
         }
-        return group("turns", marks + (turns.size() <= room(wide_letter_px) ? told : group("close", told)));
+        return group("turns", marks);
     }
     const auto [lowest, highest] = std::ranges::minmax_element(turns, {}, &Turn::height_m);
-    const auto with_day = [&](const Turn& turn) {
-        const ZoneOffset zone = sheet.picture.zone;
-        return turn_words(sheet, turn,
-                          day_text(date_shown(turn.time, zone)) + ", " + hours_text(turn.time, zone));
-    };
-    return group("turns", marks + with_day(*lowest) + with_day(*highest));
+    for (const auto& turn : {*lowest, *highest}) {
+        marks += turn_words(sheet, room, turn,
+                            day_text(date_shown(turn.time, zone)) + ", " + minute_text(turn.time, zone));
+    }
+    return group("turns", marks);
 }
 
 /// Names stand over the picture, those of neighbours in two rows.
 Markup moment_marks(const Sheet& sheet) {
     Markup markup;
     int row = 0;
-    for (const TidePicture::Moment& moment : sheet.picture.moments) {
-        if (moment.at < sheet.picture.from || moment.at > sheet.picture.to) continue;
-        const double x = sheet.x(moment.at), y = top_px - 8 - 22 * (row++ % 2);
+    for (const TidePicture::Moment& moment : moments_within(sheet.picture)) {
+        const double x = x_of(sheet, moment), y = top_px - 8 - 22 * (row++ % 2);
         const char* const anchor = x < left_px + plot_width_px / 3    ? "start"
                                    : x > width_px - plot_width_px / 3 ? "end"
                                                                       : "middle";
         markup += line(x, y + 3, x, foot_px) +
-                  words(x, y, anchor, moment.label + " " + hours_text(moment.at, sheet.picture.zone));
+                  words(x, y, anchor, moment.label + " " + minute_text(moment.at, sheet.picture.zone));
     }
     return markup.empty() ? markup : group("moments", markup);
 }
 
-Markup level_marks(const Sheet& sheet) {
-    Markup markup;
-    for (const TidePicture::Level& level : sheet.levels) {
-        const double y = sheet.y(level.level_m);
-        markup +=
-            line(left_px, y, width_px - right_px, y) +
-            words(width_px - right_px - 4, y - 5, "end",
-                  level.label + ": " + length_text(level.level_m, Rounded::up, sheet.picture.measures, 2));
+/// Beside the frame and the moments' lines first, then all along; above the line sooner than below.
+std::vector<WordsAt> places_along(const Sheet& sheet, double y) {
+    std::vector<WordsAt> candidates;
+    const auto add = [&](double x, const char* anchor) {
+        candidates.push_back({x, anchor, y, -0.4});
+        candidates.push_back({x, anchor, y + 1, 0.95});
+    };
+    add(width_px - right_px - 4, "end");
+    for (const TidePicture::Moment& moment : moments_within(sheet.picture)) {
+        add(x_of(sheet, moment) - 6, "end");
+        add(x_of(sheet, moment) + 6, "start");
     }
-    return markup.empty() ? markup : group("levels", markup);
+    constexpr double step_px = 40;
+    for (double x = left_px + 6; x < width_px - right_px; x += step_px) {
+        add(x, "start");
+    }
+    return candidates;
 }
 
-std::string clock_name(ZoneOffset zone) {
-    const std::string text = clock_text(Instant{}, zone);
-    const std::string name = text.substr(text.rfind(' ') + 1);
-    return name == "UTC" ? name : "UTC" + name;
+/// Draws lines across with their names, one after the other, in a frame that they share.
+class LevelLines {
+public:
+    LevelLines(const Sheet& sheet, PictureWords& room) : sheet_(sheet), room_(room) {}
+
+    /// One that would stand in the line or the name of one before is left out.
+    void add(const TidePicture::Level& level) {
+        const double y = sheet_.y(level.level_m);
+        constexpr double apart_px = 5; // lines that can still be told apart
+        const bool close =
+            std::ranges::any_of(drawn_, [y](double other) { return std::abs(other - y) < apart_px; });
+        if (close || strikes(y, 0)) return;
+        const std::string name =
+            level.label + ": " + length_text(level.level_m, Rounded::up, sheet_.picture.measures, 2);
+        const auto place = room_.take({name.size()}, places_along(sheet_, y));
+        if (place) draw(y, name, *place);
+    }
+    /// To be drawn before all words.
+    [[nodiscard]] Markup lines() const { return lines_.empty() ? lines_ : group("levels", lines_); }
+    [[nodiscard]] Markup names() const { return names_.empty() ? names_ : group("levels", names_); }
+
+private:
+    [[nodiscard]] MapBox across(double y) const { return {left_px, y - 1, width_px - right_px, y + 1}; }
+    /// Whether a line would strike out a name that is there, in letters of a size.
+    [[nodiscard]] bool strikes(double y, std::size_t size) const {
+        return std::ranges::any_of(
+            written_, [&](const PictureWords::Boxes& boxes) { return boxes.at(size).meets(across(y)); });
+    }
+    void draw(double y, const std::string& name, const PictureWords::Place& place) {
+        const bool narrow = place.narrow && !strikes(y, 1);
+        lines_ += line(left_px, y, width_px - right_px, y, narrow ? "" : "close");
+        Attributes attributes = {{"x", px(place.at.x)},
+                                 {"y", px(place.at.y)},
+                                 {"dy", fixed(place.at.em, 2) + "em"},
+                                 {"text-anchor", place.at.anchor}};
+        if (!narrow) attributes.insert(attributes.end(), {{"class", "close"}});
+        names_ += text_element("text", attributes, name) + "\n";
+        drawn_.push_back(y);
+        written_.push_back(place.boxes);
+        room_.keep_off(across(y));
+    }
+
+    const Sheet& sheet_;
+    PictureWords& room_;
+    Markup lines_, names_;
+    std::vector<double> drawn_;
+    std::vector<PictureWords::Boxes> written_;
+};
+
+/// Under the picture.
+std::vector<std::string> caption_lines(const std::string& caption) {
+    if (caption.empty()) return {};
+    return split(folded_flush(caption, caption_letters), '\n');
+}
+
+Markup caption(const std::vector<std::string>& lines) {
+    if (lines.empty()) return {};
+    Markup text;
+    for (const std::string& each : lines) {
+        text += text_element("tspan", {{"x", px(8)}, {"dy", text.empty() ? "0em" : "1.2em"}}, each);
+    }
+    return group("caption", element("text", {{"x", px(8)}, {"y", px(height_px + 14)}}, text) + "\n");
+}
+
+std::string levels_described(const TidePicture& picture) {
+    std::string text;
+    for (const TidePicture::Level& level : picture.levels) {
+        text += (text.empty() ? " Levels: " : "; ") + level.label + ", " +
+                level_above_datum_text(level.level_m, Rounded::up, picture.measures);
+    }
+    return text + (text.empty() ? "" : ".");
+}
+
+std::string height_in_words(const Sheet& sheet, double height_m) {
+    return height_m < 0 ? level_above_datum_text(height_m, Rounded::nearest, sheet.picture.measures, 1)
+                        : sheet.height(height_m);
 }
 
 /// For who cannot see it.
 std::string described(const Sheet& sheet, const std::vector<Turn>& turns) {
     const TidePicture& picture = sheet.picture;
-    std::string text = "The water stands between " +
-                       length_text(std::ranges::min(sheet.columns, {}, &LevelBounds::least_m).least_m,
-                                   Rounded::down, picture.measures, 2) +
-                       " and " +
-                       length_text(std::ranges::max(sheet.columns, {}, &LevelBounds::greatest_m).greatest_m,
-                                   Rounded::up, picture.measures, 2) +
-                       " above chart datum.";
+    std::string text =
+        "The water stands " +
+        between_levels_text({std::ranges::min(sheet.columns, {}, &LevelBounds::least_m).least_m,
+                             std::ranges::max(sheet.columns, {}, &LevelBounds::greatest_m).greatest_m},
+                            picture.measures) +
+        ".";
     constexpr std::size_t most = 12;
     for (std::size_t i = 0; i < std::min(most, turns.size()); ++i) {
         text += (i == 0 ? " " : "; ") + std::string(turns[i].high ? "high" : "low") + " water " +
-                sheet.height(turns[i].height_m) + " at " + clock_text(turns[i].time, picture.zone);
+                height_in_words(sheet, turns[i].height_m) + " at " +
+                clock_text(round<minutes>(turns[i].time), picture.zone);
     }
     if (turns.size() > most) text += "; and " + std::to_string(turns.size() - most) + " more";
-    return text + (turns.empty() ? "" : ".");
+    return text + (turns.empty() ? "" : ".") + levels_described(picture);
 }
 
 } // namespace
@@ -387,25 +537,33 @@ Markup tide_picture(const TidePicture& picture) {
         clock_text(picture.from, picture.zone) + " to " + clock_text(picture.to, picture.zone);
     const std::string unit(unit_name(picture.measures));
     const std::string year = std::to_string(static_cast<int>(date_shown(picture.from, picture.zone).year()));
+    const std::vector<std::string> under = caption_lines(picture.caption);
+    const double whole_px =
+        under.empty() ? height_px : height_px + 26 + caption_line_px * static_cast<double>(under.size() - 1);
+    // Words come last: they stand on the paper's colour, which hides what runs under them.
+    PictureWords room = room_for_words(sheet);
+    const Markup of_moments = moment_marks(sheet), of_turns = turn_marks(sheet, room, turns);
+    LevelLines levels(sheet, room);
+    std::ranges::for_each(sheet.levels, [&levels](const TidePicture::Level& level) { levels.add(level); });
     const Markup content =
         "\n" + element("style", style) + "\n" + text_element("title", "Level of the water, " + span) + "\n" +
         text_element("desc", described(sheet, turns)) + "\n" +
-        empty_element("rect", {{"class", "paper"}, {"width", px(width_px)}, {"height", px(height_px)}}) +
+        empty_element("rect", {{"class", "paper"}, {"width", px(width_px)}, {"height", px(whole_px)}}) +
         "\n" +
-        group("rules", height_rules(sheet) + hour_rules(sheet) + dates(sheet) +
-                           words(8, 24, "start",
-                                 unit + " above chart datum; " + year + ", by the clock at " +
-                                     clock_name(picture.zone))) +
-        band(sheet) + curve(sheet, turns) + level_marks(sheet) + moment_marks(sheet) +
-        turn_marks(sheet, turns);
+        group("rules",
+              height_rules(sheet) + hour_rules(sheet) + dates(sheet) +
+                  words(8, 24, "start",
+                        unit + " above chart datum; " + year + ", by the clock " + zone_text(picture.zone))) +
+        band(sheet) + curve(sheet, turns) + levels.lines() + of_moments + of_turns + levels.names() +
+        caption(under);
     return element("svg",
                    {{"xmlns", "http://www.w3.org/2000/svg"},
                     {"class", "tide"},
                     {"role", "img"},
                     {"aria-label", "Level of the water, " + span},
                     {"width", px(width_px)},
-                    {"height", px(height_px)},
-                    {"viewBox", "0 0 " + px(width_px) + " " + px(height_px)},
+                    {"height", px(whole_px)},
+                    {"viewBox", "0 0 " + px(width_px) + " " + px(whole_px)},
                     {"font-family", "DejaVu Sans, Liberation Sans, Arial, sans-serif"}},
                    content) +
            "\n";

@@ -2,6 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/version.hpp"
+#include "swingroom/water/level_text.hpp"
 
 #include "base/folded_text.hpp"
 #include "base/json.hpp"
@@ -29,12 +30,16 @@ std::string of_form(const Names& names, TideForm form) {
     return std::string(names.at(static_cast<std::size_t>(form)));
 }
 
+std::string told(const TideReport& report, Instant moment) {
+    return clock_text(moment, report.question.zone);
+}
+
 void check_moment(const TideReport& report, Instant moment) {
     const LevelCurve& curve = *report.file.curve;
     if (moment >= curve.first() && moment <= curve.last()) return;
     throw InputError(report.path,
-                     utc_text(moment) + " is not within what it tells, from " + utc_text(curve.first()) +
-                         " to " + utc_text(curve.last()),
+                     told(report, moment) + " is not within what it tells, from " +
+                         told(report, curve.first()) + " to " + told(report, curve.last()),
                      "ask for a time within it: no level is made up");
 }
 
@@ -42,7 +47,8 @@ void check_span(const TideReport& report) {
     const Instant from = report.question.from, to = report.question.to;
     if (to <= from) {
         throw InputError(report.path,
-                         "the span does not end, " + utc_text(to) + ", after it begins, " + utc_text(from),
+                         "the span does not end, " + told(report, to) + ", after it begins, " +
+                             told(report, from),
                          "give the later of the two as its end");
     }
     if (to - from > days(366)) {
@@ -97,16 +103,25 @@ struct Sheet {
     /// Without the zone, which is said once.
     [[nodiscard]] std::string clock(Instant moment) const {
         // To the minute: nobody's tide is truer than that.
-        const std::string text = clock_text(round<minutes>(moment), report.question.zone);
-        return text.substr(0, text.rfind(' '));
+        return local_time_text(round<minutes>(moment), report.question.zone);
     }
 };
 
 std::string clock_words(const Sheet& sheet) {
-    const std::string text = clock_text(sheet.report.question.from, sheet.report.question.zone);
-    const std::string zone = text.substr(text.rfind(' ') + 1);
-    return "Heights are in " + std::string(unit_name(sheet.measures)) + " above chart datum, times " +
-           (zone == "UTC" ? "UTC." : "by a clock at UTC" + zone + ".");
+    return "Heights are in " + std::string(unit_name(sheet.measures)) +
+           " above chart datum, times by the clock " + zone_text(sheet.report.question.zone) + ".";
+}
+
+bool has_allowances(const TideReport& report) {
+    return report.question.allowances.below_m > 0 || report.question.allowances.above_m > 0;
+}
+
+/// What is added to the curve's own error.
+std::string weather_words(const Sheet& sheet) {
+    const LevelAllowances& allowances = sheet.report.question.allowances;
+    if (!has_allowances(sheet.report)) return "no allowance for weather";
+    return "for weather, " + sheet.length(allowances.below_m, Rounded::up) + " below and " +
+           sheet.length(allowances.above_m, Rounded::up) + " above that are allowed for";
 }
 
 /// What the file says of itself, a line each.
@@ -122,10 +137,8 @@ std::vector<std::string> file_words(const Sheet& sheet) {
     add("source", file.source);
     add("datum", file.datum);
     if (file.place) add("position", position_text(file.place->lon, file.place->lat, sheet.measures));
-    const LevelAllowances& allowances = report.question.allowances;
-    add("bounds", file.curve->bounds_text() + "; the water may stand " +
-                      sheet.length(allowances.below_m, Rounded::up) + " below and " +
-                      sheet.length(allowances.above_m, Rounded::up) + " above that");
+    add("bounds", file.curve->bounds_text() + "; " + weather_words(sheet) +
+                      (has_allowances(report) ? "" : " (--below, --above)"));
     return lines;
 }
 
@@ -150,8 +163,9 @@ std::string heights_table(const Sheet& sheet, const std::vector<TideReport::Heig
 std::string levels_words(const Sheet& sheet) {
     const TideReport& report = sheet.report;
     return "From " + sheet.clock(report.question.from) + " to " + sheet.clock(report.question.to) +
-           " the water stands between " + sheet.number(report.levels.least_m, Rounded::down) + " and " +
-           sheet.length(report.levels.greatest_m, Rounded::up) + ", these bounds in it.";
+           " the water stands " + between_levels_text(report.levels, sheet.measures, sheet.decimals()) +
+           (has_allowances(report) ? ", the curve's own error and the allowances counted."
+                                   : ", the curve's own error counted; weather is not.");
 }
 
 /// A line of the CSV, and where it belongs.
@@ -258,6 +272,9 @@ std::string tide_text(const TideReport& report, const Measures& measures, std::s
     for (const std::string& doubt : report.file.doubts) {
         tell("doubtful: " + doubt);
     }
+    for (const std::string& note : report.file.notes) {
+        tell("note: " + note);
+    }
     tell(std::string(caution));
     return text;
 }
@@ -295,7 +312,9 @@ std::string tide_json(const TideReport& report) {
         .raw("turns", json_turns(report))
         .raw("at", json_heights(report.at, question.zone))
         .raw("heights", json_heights(report.series, question.zone))
-        .raw("doubts", json_texts(report.file.doubts));
+        .raw("doubts", json_texts(report.file.doubts))
+        .raw("notes", json_texts(report.file.notes))
+        .text("clock", zone_text(question.zone));
     return json.text("caution", caution).document();
 }
 
@@ -307,6 +326,10 @@ TidePicture picture_of(const TideReport& report, const Measures& measures) {
     picture.allowances = report.question.allowances;
     picture.zone = report.question.zone;
     picture.measures = measures;
+    const std::string& station = report.file.name;
+    picture.caption = (station.empty() ? report.path : station) +
+                      ". Line: the prediction. Band: where the water may stand by the curve's own error; " +
+                      weather_words({report, measures}) + ".";
     return picture;
 }
 

@@ -75,10 +75,10 @@ Markup curve_figure(const ReportInput& input) {
     picture.measures = input.measures;
     picture.moments = {{tide.stay.arrive(), "arrival"}, {tide.stay.depart(), "departure"}};
     picture.levels = {{levels.low_m, "lowest"}, {levels.high_m, "highest"}};
-    std::string caption =
-        "The water above chart datum, by the clock of " + zone_text(tide.zone) +
-        ": the likeliest level, and the band that it may be in, allowances counted. Lines across: the lowest "
-        "and highest level that this page reckons with";
+    std::string caption = "The water above chart datum, by the clock " + zone_text(tide.zone) +
+                          ": the prediction, and the band that the level may be in, allowances counted. "
+                          "Lines across: the lowest "
+                          "and highest level that this page reckons with";
     if (const auto need = greatest_need(input)) {
         picture.levels.push_back(*need);
         caption +=

@@ -65,14 +65,19 @@ std::optional<seconds> read_time_of_day(Scanner& text) {
     return hours(*hour) + minutes(*minute) + seconds(*second);
 }
 
-std::string date_and_minute(sys_seconds clock) {
-    const auto midnight = floor<days>(clock);
-    const year_month_day date(midnight);
-    const hh_mm_ss time(clock - midnight);
+std::string date_of(sys_seconds clock) {
+    const year_month_day date(floor<days>(clock));
     std::array<char, 40> text{};
-    std::snprintf(text.data(), text.size(), "%04d-%02u-%02uT%02ld:%02ld", static_cast<int>(date.year()),
-                  static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
-                  static_cast<long>(time.hours().count()), static_cast<long>(time.minutes().count()));
+    std::snprintf(text.data(), text.size(), "%04d-%02u-%02u", static_cast<int>(date.year()),
+                  static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
+    return text.data();
+}
+
+std::string hour_of(sys_seconds clock) {
+    const hh_mm_ss time(clock - floor<days>(clock));
+    std::array<char, 40> text{};
+    std::snprintf(text.data(), text.size(), "%02ld:%02ld", static_cast<long>(time.hours().count()),
+                  static_cast<long>(time.minutes().count()));
     std::string written = text.data();
     if (time.seconds().count() != 0) {
         std::snprintf(text.data(), text.size(), ":%02ld", static_cast<long>(time.seconds().count()));
@@ -84,7 +89,9 @@ std::string date_and_minute(sys_seconds clock) {
 } // namespace
 
 std::optional<ZoneOffset> read_zone(std::string_view text) {
-    if (text == "Z") return ZoneOffset(0);
+    if (text == "Z" || text == "UTC") return ZoneOffset(0);
+    // By itself UTC is a clock that is never put back; with a distance behind it, it is as people are told.
+    if (text.starts_with("UTC")) text.remove_prefix(3);
     Scanner scanner(text);
     const bool west = !text.empty() && text.front() == '-';
     if (!scanner.passed("+-")) return std::nullopt;
@@ -118,8 +125,8 @@ Instant parse_instant(std::string_view text, std::optional<ZoneOffset> zone, std
     if (!read) {
         throw InputError(
             std::string(where), quoted(text) + " is no time",
-            "write it as 2026-07-01T18:00Z, or with the clock's distance from UTC behind it, as in "
-            "2026-07-01T20:00+02:00");
+            "write date and time of day as 2026-07-01T08:00Z, month, day, hour and minute in two figures "
+            "each, or with the clock's distance from UTC behind it, as in 2026-07-01T10:00+02:00");
     }
     if (!read->zone && !zone) {
         throw InputError(std::string(where), quoted(text) + " does not say by which clock",
@@ -128,17 +135,26 @@ Instant parse_instant(std::string_view text, std::optional<ZoneOffset> zone, std
     return instant_of(read->clock, read->zone ? *read->zone : *zone);
 }
 
-std::string utc_text(Instant instant) { return date_and_minute(instant) + "Z"; }
+std::string utc_text(Instant instant) { return date_of(instant) + "T" + hour_of(instant) + "Z"; }
+
+std::string zone_text(ZoneOffset zone) {
+    if (zone == ZoneOffset(0)) return "UTC";
+    const auto ahead = zone < ZoneOffset(0) ? -zone : zone;
+    std::array<char, 40> text{};
+    std::snprintf(text.data(), text.size(), "UTC%c%02ld:%02ld", zone < ZoneOffset(0) ? '-' : '+',
+                  static_cast<long>(ahead.count() / 60), static_cast<long>(ahead.count() % 60));
+    return text.data();
+}
+
+std::string date_text(Instant instant, ZoneOffset zone) { return date_of(instant + zone); }
+std::string hour_text(Instant instant, ZoneOffset zone) { return hour_of(instant + zone); }
+
+std::string local_time_text(Instant instant, ZoneOffset zone) {
+    return date_text(instant, zone) + " " + hour_text(instant, zone);
+}
 
 std::string clock_text(Instant instant, ZoneOffset zone) {
-    std::string text = date_and_minute(instant + zone);
-    text[text.find('T')] = ' ';
-    if (zone == ZoneOffset(0)) return text + " UTC";
-    const auto ahead = zone < ZoneOffset(0) ? -zone : zone;
-    std::array<char, 40> offset{};
-    std::snprintf(offset.data(), offset.size(), " %c%02ld:%02ld", zone < ZoneOffset(0) ? '-' : '+',
-                  static_cast<long>(ahead.count() / 60), static_cast<long>(ahead.count() % 60));
-    return text + offset.data();
+    return local_time_text(instant, zone) + " " + zone_text(zone);
 }
 
 Instant start_of_year(Instant instant) {

@@ -29,13 +29,13 @@ seconds commonest_step(const std::vector<Height>& heights) {
     return std::ranges::max_element(counts, {}, [](const auto& step) { return step.second; })->first;
 }
 
-void check_steps(const std::vector<Height>& heights, std::string_view where) {
+void check_steps(const std::vector<Height>& heights, ZoneOffset zone, std::string_view where) {
     for (std::size_t i = 1; i < heights.size(); ++i) {
         if (heights[i].time <= heights[i - 1].time) {
             throw InputError(
                 std::string(where),
-                "the height of " + utc_text(heights[i].time) + " comes after that of " +
-                    utc_text(heights[i - 1].time),
+                "the height of " + clock_text(heights[i].time, zone) + " comes after that of " +
+                    clock_text(heights[i - 1].time, zone),
                 "times have to ascend: look for a clock that was put back, and give all times by one "
                 "clock");
         }
@@ -46,7 +46,8 @@ void check_steps(const std::vector<Height>& heights, std::string_view where) {
         if (step > hours(1) || 2 * step > 3 * usual) {
             throw InputError(
                 std::string(where),
-                "from " + utc_text(heights[i - 1].time) + " on there is no height for " + minutes_text(step),
+                "from " + clock_text(heights[i - 1].time, zone) + " on there is no height for " +
+                    minutes_text(step),
                 "give heights at most an hour apart and without a gap; a list of high and low waters "
                 "needs a column type, with H and L");
         }
@@ -72,13 +73,14 @@ double greatest_sag_m(const std::vector<Height>& heights) {
 
 } // namespace
 
-LevelSeries::LevelSeries(std::vector<Height> heights, double half_digit_m, std::string_view where)
+LevelSeries::LevelSeries(std::vector<Height> heights, double half_digit_m, std::string_view where,
+                         ZoneOffset zone)
     : heights_(std::move(heights)) {
     if (heights_.size() < 3) {
         throw InputError(std::string(where), "there are fewer than three heights",
                          "give those from arrival to departure");
     }
-    check_steps(heights_, where);
+    check_steps(heights_, zone, where);
     constexpr double unseen = 1.1;
     // Rounded heights make second differences of up to four half digits of their own: they are within the
     // sag.

@@ -18,10 +18,11 @@ using namespace std::chrono;
 Instant whole_minutes_up(Instant moment) { return ceil<std::chrono::minutes>(moment); }
 Instant whole_minutes_down(Instant moment) { return floor<std::chrono::minutes>(moment); }
 
-void check(const LevelCurve& curve, Instant arrive, Instant depart, std::string_view where) {
+void check(const LevelCurve& curve, Instant arrive, Instant depart, ZoneOffset zone, std::string_view where) {
+    const auto told = [zone](Instant moment) { return clock_text(moment, zone); };
     if (depart <= arrive) {
         throw InputError(std::string(where),
-                         "departure, " + utc_text(depart) + ", is not after arrival, " + utc_text(arrive),
+                         "departure, " + told(depart) + ", is not after arrival, " + told(arrive),
                          "give the later of the two as departure");
     }
     if (depart - arrive > days(366)) {
@@ -29,9 +30,9 @@ void check(const LevelCurve& curve, Instant arrive, Instant depart, std::string_
     }
     if (arrive < curve.first() || depart > curve.last()) {
         throw InputError(std::string(where),
-                         "the stay, from " + utc_text(arrive) + " to " + utc_text(depart) +
-                             ", is not within what it tells, from " + utc_text(curve.first()) + " to " +
-                             utc_text(curve.last()),
+                         "the stay, from " + told(arrive) + " to " + told(depart) +
+                             ", is not within what it tells, from " + told(curve.first()) + " to " +
+                             told(curve.last()),
                          "give levels from before arrival until after departure: none is made up");
     }
 }
@@ -41,11 +42,11 @@ void check(const LevelCurve& curve, Instant arrive, Instant depart, std::string_
 double TimeWindow::hours() const { return static_cast<double>((to - from).count()) / 3600; }
 
 Stay::Stay(const LevelCurve& curve, Instant arrive, Instant depart, LevelAllowances allowances,
-           std::string_view where)
+           std::string_view where, ZoneOffset zone)
     : arrive_(whole_minutes_down(arrive)) {
     const Instant end = whole_minutes_up(depart);
-    check(curve, arrive, depart, where);
-    check(curve, arrive_, end, where);
+    check(curve, arrive, depart, zone, where);
+    check(curve, arrive_, end, zone, where);
     by_minute_ = curve.by_minute(arrive_, static_cast<int>((end - arrive_) / std::chrono::minutes(1)));
     for (auto& minute : by_minute_) {
         minute.least_m -= allowances.below_m;

@@ -17,13 +17,19 @@ namespace swingroom {
 /// there
 void check_height(double height_m, const std::string& place);
 
-/// Of the turns of a table, in their order.   @throws InputError  naming `where`: no tide is like that
-std::vector<std::string> doubts_of_turns(const std::vector<Turn>& turns, std::string_view where);
+/// Of the turns of a table, in their order.
+/// @param zone  of the clock that sentences tell times by
+/// @throws InputError  naming `where`: no tide is like that
+std::vector<std::string> doubts_of_turns(const std::vector<Turn>& turns, ZoneOffset zone,
+                                         std::string_view where);
 
 /// Of a series that is read.
 std::vector<std::string> doubts_of_series(const LevelSeries& series, double range_m);
 
+/// Of constituents.
+/// @param doubts, notes  are put on: what somebody has to look at, and what is only told
 /// @throws InputError  naming `where`: no tide is like that
-void check_amplitudes(const std::vector<HarmonicConstant>& constants, std::string_view where);
+void take_amplitudes(const std::vector<HarmonicConstant>& constants, std::string_view where,
+                     std::vector<std::string>& doubts, std::vector<std::string>& notes);
 
 } // namespace swingroom

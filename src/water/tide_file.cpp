@@ -26,12 +26,6 @@ constexpr std::string_view zone_cure =
     "say Z for UTC, or how far the clock is ahead of UTC, as in +02:00: a clock "
     "with daylight saving time or the name of a zone cannot be read safely";
 
-struct NamedUnit {
-    std::string_view name;
-    double metres;
-};
-constexpr std::array<NamedUnit, 3> units = {{{"m", 1}, {"ft", 0.3048}, {"cm", 0.01}}};
-
 /// What file and user say, of which one has to speak and both have to agree.
 template <typename Value>
 std::optional<Value> agreed(std::optional<Value> file, std::optional<Value> user, const std::string& where,
@@ -84,9 +78,14 @@ private:
     [[nodiscard]] std::optional<ZoneOffset> zone_in_file(const std::string& key) const;
     [[nodiscard]] std::optional<StationPlace> place() const;
     void check_zone_of_constituents() const;
+    void check_said_of_levels() const;
+    [[nodiscard]] ZoneOffset phase_zone() const;
     [[nodiscard]] double metres_per_unit() const;
     [[nodiscard]] double above_chart_datum_m(double metres_per_unit) const;
+    [[nodiscard]] InputError no_time(const ColumnText::Row& row, const std::string& field) const;
     [[nodiscard]] Instant time_of(const ColumnText::Row& row, std::size_t column);
+    /// Of the clock that messages tell times by: the file's, if it has one.
+    [[nodiscard]] ZoneOffset zone_told() const { return zones_.size() == 1 ? zones_.front() : ZoneOffset(0); }
     [[nodiscard]] std::vector<Level> levels(std::size_t time, std::size_t height);
     void read_levels(TideFile& file, std::size_t time, std::size_t height);
     void read_constituents(TideFile& file, std::size_t name, std::size_t amplitude, std::size_t phase);
@@ -158,6 +157,7 @@ TideUnsaid Reader::unsaid() const {
     if (columns.constituents()) {
         unsaid.form = TideForm::constituents;
         unsaid.mean_level = open("z0", said_.mean_level_m.has_value());
+        unsaid.phase_zone = open("phase", said_.phase_zone.has_value());
         return unsaid;
     }
     unsaid.form = columns_.column({"type"}) ? TideForm::turns : TideForm::series;
@@ -174,11 +174,10 @@ double Reader::metres_per_unit() const {
     std::optional<double> in_file;
     const auto text = columns_.remark("unit");
     if (!text.empty()) {
-        const auto* const unit = std::ranges::find(units, text, &NamedUnit::name);
-        if (unit == units.end()) {
+        in_file = metres_per_height_unit(text);
+        if (!in_file) {
             throw InputError(columns_.where, "unit " + quoted(text) + " is none", "say m, ft or cm");
         }
-        in_file = unit->metres;
     }
     const auto metres = agreed(in_file, said_.metres_per_unit, columns_.where, "unit of heights");
     if (!metres) {
@@ -214,15 +213,22 @@ double Reader::above_chart_datum_m(double metres_per_unit) const {
     return *above;
 }
 
+InputError Reader::no_time(const ColumnText::Row& row, const std::string& field) const {
+    if (columns_.column({"date"})) {
+        return InputError(columns_.place(row),
+                          quoted(field) + " is no time: the date stands in another column",
+                          "write both into one, as 2026-07-01 08:00");
+    }
+    return InputError(
+        columns_.place(row), quoted(field) + " is no time",
+        "write date and time in one column as 2026-07-01 08:00, the year first, month, day, hour and minute "
+        "in two figures each, in 24 hours; a sentence in place of rows means that there is nothing to read");
+}
+
 Instant Reader::time_of(const ColumnText::Row& row, std::size_t column) {
     const auto& field = row.fields[column];
     const auto read = read_clock_time(field);
-    if (!read) {
-        throw InputError(
-            columns_.place(row), quoted(field) + " is no time",
-            "write times as 2026-07-01 18:00, in 24 hours, with the year first; a refusal or a sentence "
-            "in place of rows means that there is nothing to read");
-    }
+    if (!read) throw no_time(row, field);
     const auto of_file = agreed(zone_in_file("zone"), said_.zone, columns_.where, "zone");
     if (read->zone && of_file && *read->zone != *of_file) {
         throw InputError(columns_.place(row), quoted(field) + " is by another clock than the file's zone",
@@ -284,13 +290,24 @@ StationOffsets Reader::offsets_above_datum() const {
 
 std::shared_ptr<const LevelCurve> Reader::table(std::vector<Turn> turns, double half_digit_m) const {
     if (said_.offsets) {
-        turns = subordinate_turns(turns, offsets_above_datum(), columns_.where);
+        turns = subordinate_turns(turns, offsets_above_datum(), columns_.where, zone_told());
         half_digit_m *= std::max({1.0, said_.offsets->high.ratio, said_.offsets->low.ratio});
     }
-    return std::make_shared<TideTable>(std::move(turns), half_digit_m, said_.curve_allowance, columns_.where);
+    return std::make_shared<TideTable>(std::move(turns), half_digit_m, said_.curve_allowance, columns_.where,
+                                       zone_told());
+}
+
+/// What is meant for constituents, as it is said of the wrong file, or of what the file is not.
+void Reader::check_said_of_levels() const {
+    if (!said_.phase_zone && !said_.mean_level_m) return;
+    throw InputError(columns_.where,
+                     std::string("holds heights with their times, which have no ") +
+                         (said_.phase_zone ? "phases" : "mean level"),
+                     "leave out what is said of constituents, or give their file");
 }
 
 void Reader::read_levels(TideFile& file, std::size_t time, std::size_t height) {
+    check_said_of_levels();
     const auto all = levels(time, height);
     if (columns_.column({"type"})) {
         file.form = TideForm::turns;
@@ -298,7 +315,7 @@ void Reader::read_levels(TideFile& file, std::size_t time, std::size_t height) {
         for (const auto& level : all) {
             turns.push_back({level.time, level.height_m, is_high(level.type, level.place)});
         }
-        file.doubts = doubts_of_turns(turns, columns_.where);
+        file.doubts = doubts_of_turns(turns, zone_told(), columns_.where);
         file.curve = table(std::move(turns), half_digit_m_);
         return;
     }
@@ -312,7 +329,8 @@ void Reader::read_levels(TideFile& file, std::size_t time, std::size_t height) {
         heights.push_back({level.time, level.height_m});
     }
     const auto [lowest, highest] = std::ranges::minmax(all, {}, &Level::height_m);
-    const auto curve = std::make_shared<LevelSeries>(std::move(heights), half_digit_m_, columns_.where);
+    const auto curve =
+        std::make_shared<LevelSeries>(std::move(heights), half_digit_m_, columns_.where, zone_told());
     file.doubts = doubts_of_series(*curve, highest.height_m - lowest.height_m);
     file.curve = curve;
 }
@@ -358,14 +376,23 @@ void Reader::check_zone_of_constituents() const {
     if (!said_.zone && columns_.remark("zone").empty()) return;
     throw InputError(
         columns_.where, "holds constituents, which have no times that a zone could be of",
-        "leave the zone out; by which clock the phases are, the file says, as in \"# phase: gmt\" "
+        "leave the zone out; by which clock the phases are is said by itself, as in \"# phase: gmt\" "
         "or \"# phase: +01:00\"");
+}
+
+ZoneOffset Reader::phase_zone() const {
+    const auto zone = agreed(zone_in_file("phase"), said_.phase_zone, columns_.where, "clock of phases");
+    if (!zone) {
+        throw InputError(columns_.where, "does not say by which clock its phases are",
+                         "say it in the file, as in \"# phase: gmt\" for lags on Greenwich or \"# phase: "
+                         "+01:00\", or with the file: the other clock would move the tide by hours");
+    }
+    return *zone;
 }
 
 std::vector<HarmonicConstant> Reader::constants(std::size_t name, std::size_t amplitude, std::size_t phase,
                                                 double unit_m) const {
-    const auto clock = zone_in_file("phase");
-    const double ahead_h = static_cast<double>(clock.value_or(ZoneOffset(0)).count()) / 60;
+    const double ahead_h = static_cast<double>(phase_zone().count()) / 60;
     std::vector<HarmonicConstant> all;
     for (const auto& row : columns_.rows) {
         HarmonicConstant constant;
@@ -400,25 +427,9 @@ void Reader::read_constituents(TideFile& file, std::size_t name, std::size_t amp
     const double unit_m = metres_per_unit();
     above_m_ = above_chart_datum_m(unit_m);
     const auto all = constants(name, amplitude, phase, unit_m);
-    check_amplitudes(all, columns_.where);
+    take_amplitudes(all, columns_.where, file.doubts, file.notes);
     const std::shared_ptr<const LevelCurve> tide =
         std::make_shared<HarmonicTide>(all, mean_level_m(unit_m) + above_m_, scheme(), columns_.where);
-    const auto has = [&all](std::string_view wanted) {
-        return std::ranges::any_of(all, [wanted](const HarmonicConstant& c) { return c.name == wanted; });
-    };
-    if (!has("M2") && !has("K1")) {
-        file.doubts.emplace_back("There is neither M2 nor K1 among the constituents: that is no usual tide.");
-    }
-    if (columns_.remark("phase").empty()) {
-        file.doubts.emplace_back(
-            "The phases are taken to be on Greenwich, as the file does not say otherwise.");
-    }
-    const auto others = with_other_meanings(all);
-    if (!others.empty() && others.front().amplitude_m >= 0.01) {
-        const auto& largest = others.front();
-        file.doubts.push_back("Lists disagree in what " + largest.name + " means (" +
-                              fixed_up(largest.amplitude_m, 2) + " m): it is taken as the US agency has it.");
-    }
     file.curve = said_.offsets ? table(turns_of(*tide), 0) : tide;
 }
 
@@ -439,6 +450,15 @@ TideFile Reader::read() {
 }
 
 } // namespace
+
+std::optional<double> metres_per_height_unit(std::string_view name) {
+    constexpr std::array<std::pair<std::string_view, double>, 3> units = {
+        {{"m", 1}, {"ft", 0.3048}, {"cm", 0.01}}};
+    for (const auto& [known, metres] : units) {
+        if (name == known) return metres;
+    }
+    return std::nullopt;
+}
 
 TideFile read_tide_file(std::string_view text, std::string_view where, const TideStatements& statements) {
     return Reader(text, where, statements).read();

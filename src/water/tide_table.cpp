@@ -14,26 +14,28 @@
 namespace swingroom {
 namespace {
 
-std::string words(const Turn& turn) {
-    return std::string(turn.high ? "high" : "low") + " water of " + utc_text(turn.time) + ", " +
+std::string words(const Turn& turn, ZoneOffset zone) {
+    return std::string(turn.high ? "high" : "low") + " water of " + clock_text(turn.time, zone) + ", " +
            fixed(turn.height_m, 2) + " m";
 }
 
 /// What cannot be two neighbours of a table.
-void check(const Turn& turn, const Turn& next, std::string_view where) {
+void check(const Turn& turn, const Turn& next, ZoneOffset zone, std::string_view where) {
     if (next.time <= turn.time) {
         throw InputError(
-            std::string(where), "the " + words(next) + ", does not come after the " + words(turn),
+            std::string(where), "the " + words(next, zone) + ", does not come after the " + words(turn, zone),
             "times have to ascend: look for a clock that was put back, and give all times by one clock");
     }
     if (next.high == turn.high) {
-        throw InputError(std::string(where), "the " + words(next) + ", follows the " + words(turn),
+        throw InputError(std::string(where),
+                         "the " + words(next, zone) + ", follows the " + words(turn, zone),
                          "high and low waters have to alternate: add the one that is missing");
     }
     const auto& high = turn.high ? turn : next;
     const auto& low = turn.high ? next : turn;
     if (high.height_m < low.height_m) {
-        throw InputError(std::string(where), "the " + words(high) + ", lies below the " + words(low),
+        throw InputError(std::string(where),
+                         "the " + words(high, zone) + ", lies below the " + words(low, zone),
                          "look for a slip of a column or a mixture of units");
     }
 }
@@ -41,14 +43,14 @@ void check(const Turn& turn, const Turn& next, std::string_view where) {
 } // namespace
 
 TideTable::TideTable(std::vector<Turn> turns, double half_digit_m, CurveAllowance allowance,
-                     std::string_view where)
+                     std::string_view where, ZoneOffset zone)
     : turns_(std::move(turns)), half_digit_m_(half_digit_m), allowance_(allowance) {
     if (turns_.size() < 2) {
         throw InputError(std::string(where), "there are fewer than two high and low waters",
                          "give the turns before arrival and after departure, too");
     }
     for (std::size_t i = 1; i < turns_.size(); ++i) {
-        check(turns_[i - 1], turns_[i], where);
+        check(turns_[i - 1], turns_[i], zone, where);
     }
 }
 
@@ -132,14 +134,14 @@ std::string TideTable::bounds_text() const {
 }
 
 std::vector<Turn> subordinate_turns(const std::vector<Turn>& reference, const StationOffsets& offsets,
-                                    std::string_view where) {
+                                    std::string_view where, ZoneOffset zone) {
     std::vector<Turn> turns;
     std::ranges::transform(reference, std::back_inserter(turns), [&offsets](const Turn& turn) {
         const auto& offset = turn.high ? offsets.high : offsets.low;
         return Turn{turn.time + offset.later, turn.height_m * offset.ratio + offset.difference_m, turn.high};
     });
     for (std::size_t i = 1; i < turns.size(); ++i) {
-        check(turns[i - 1], turns[i], where);
+        check(turns[i - 1], turns[i], zone, where);
     }
     return turns;
 }

@@ -21,11 +21,11 @@ struct ArrivalWater {
     Instant at;
     ZoneOffset zone{0};           ///< of the clock that people are told times by
     LevelBounds level;            ///< above chart datum, the allowances in it
-    double predicted_m = 0;       ///< the likeliest level then
-    bool falling = true;          ///< by the likeliest level, until the next turn
+    double predicted_m = 0;       ///< the prediction then
+    bool falling = true;          ///< by the prediction, until the next turn
     std::optional<Turn> next_low; ///< the first after arrival, to the minute; nothing: none within the stay
-    Instant lowest_at;            ///< when the water stands lowest during the stay, by the likeliest level
-    /// How much it falls from arrival to then, by the likeliest level.
+    Instant lowest_at;            ///< when the water stands lowest during the stay, by the prediction
+    /// How much it falls from arrival to then, by the prediction.
     double falls_predicted_m = 0;
     double highest_m = 0; ///< level of the stay that rode is veered for
     /// How much lower the water may stand at some time of the stay than it does when she arrives: from the
@@ -64,7 +64,7 @@ std::vector<std::string> arrival_sentences(const Arrival& arrival, const Positio
                                            const Measures& measures = {});
 
 /// When the water stands at a level or above it for sure, and how long that is: "the whole stay, 27.5 h",
-/// "9.2 of 27.5 h: 2026-12-24 06:30 to 11:12, 18:40 to 23:05 +01:00"; "at no time of the stay" where it
+/// "9.2 of 27.5 h: 2026-12-24 06:30 to 11:12, 18:40 to 23:05 UTC+01:00"; "at no time of the stay" where it
 /// cannot rise to the level, and where it may, "at no time for sure: the level's lower bound rises to 1.71 m
 /// above chart datum at most". Of many windows the first few, with how many more there are.
 std::string afloat_text(const Stay& stay, double level_m, ZoneOffset zone, const Measures& measures = {});
@@ -76,9 +76,5 @@ std::string level_text(double level_m, Rounded way, const Measures& measures = {
 std::string levels_text(double low_m, double high_m, const Measures& measures = {});
 /// "1.6 m above chart datum", "2.2 m below chart datum": a level that is needed, rounded up.
 std::string level_needed_text(double level_m, const Measures& measures = {});
-/// "2026-12-24 06:30", by a clock whose zone is told elsewhere.
-std::string local_time_text(Instant instant, ZoneOffset zone);
-/// "+01:00", "UTC".
-std::string zone_text(ZoneOffset zone);
 
 } // namespace swingroom

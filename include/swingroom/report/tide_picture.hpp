@@ -28,10 +28,13 @@ struct TidePicture {
         double level_m = 0; ///< above chart datum
         std::string label;
     };
+    /// In the order in which they matter: one whose line or name would stand in another's is left out of the
+    /// drawing, as is one that is farther off than the tide is high. The description has them all.
     std::vector<Level> levels;
+    std::string caption; ///< under it, for a picture that stands by itself; may be empty
 };
 
-/// The curve as SVG that stands in a page or by itself: likeliest level, band of its bounds, high and low
+/// The curve as SVG that stands in a page or by itself: the prediction, band of its bounds, high and low
 /// waters with time and height, moments, levels. Readable in black and white, described in words for who
 /// cannot see it.
 Markup tide_picture(const TidePicture& picture);

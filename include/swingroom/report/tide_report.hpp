@@ -26,7 +26,7 @@ struct TideReport {
     /// The water at a moment, in metres above chart datum.
     struct Height {
         Instant time;
-        double height_m = 0; ///< the likeliest
+        double height_m = 0; ///< the prediction
         LevelBounds bounds;  ///< the curve's own error and the allowances in them
     };
 

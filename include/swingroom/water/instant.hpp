@@ -25,7 +25,8 @@ struct ClockTime {
 /// @returns nothing where the text is none, or names a day or hour that there is not
 std::optional<ClockTime> read_clock_time(std::string_view text);
 
-/// Reads "Z", "+hh", "-hh", "+hh:mm", "-hh:mm"; at most 14 hours, which is the farthest in use.
+/// Reads "Z", "UTC", "+hh", "-hh", "+hh:mm", "-hh:mm", and these with "UTC" before them, as zone_text() has
+/// it; at most 14 hours, which is the farthest in use.
 std::optional<ZoneOffset> read_zone(std::string_view text);
 
 /// The moment when a clock shows so much.
@@ -37,9 +38,19 @@ Instant instant_of(std::chrono::local_seconds clock, ZoneOffset zone);
 /// @throws InputError  naming `where`
 Instant parse_instant(std::string_view text, std::optional<ZoneOffset> zone, std::string_view where);
 
-/// "2026-12-24T05:30Z", with seconds where there are any.
+/// "2026-12-24T05:30Z", with seconds where there are any: for programs.
 std::string utc_text(Instant instant);
-/// "2026-12-24 06:30 +01:00", by a clock so far ahead; "2026-12-24 05:30 UTC" by one that is not.
+
+// For people, by a clock.
+/// "UTC+01:00", "UTC-03:30", "UTC": how a clock is called everywhere.
+std::string zone_text(ZoneOffset zone);
+/// "2026-12-24".
+std::string date_text(Instant instant, ZoneOffset zone);
+/// "06:30", with seconds where there are any.
+std::string hour_text(Instant instant, ZoneOffset zone);
+/// "2026-12-24 06:30", by a clock that is told elsewhere.
+std::string local_time_text(Instant instant, ZoneOffset zone);
+/// "2026-12-24 06:30 UTC+01:00".
 std::string clock_text(Instant instant, ZoneOffset zone);
 
 /// 0 h UTC on the first day of the year of a moment.

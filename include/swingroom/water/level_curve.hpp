@@ -35,7 +35,7 @@ public:
     [[nodiscard]] virtual Instant first() const = 0;
     /// The last one.
     [[nodiscard]] virtual Instant last() const = 0;
-    /// The level that is likeliest, for people: no bound.   @pre first() <= at <= last()
+    /// The prediction, for people: no bound.   @pre first() <= at <= last()
     [[nodiscard]] virtual double height_m(Instant at) const = 0;
     /// Bounds of each whole minute from `from` on: element i holds from minute i to minute i + 1, both ends
     /// in.

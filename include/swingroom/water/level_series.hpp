@@ -26,7 +26,9 @@ public:
     ///                 the commonest
     /// @param half_digit_m  half of the last digit of the heights
     /// @throws InputError  naming `where` and the moment at fault
-    LevelSeries(std::vector<Height> heights, double half_digit_m, std::string_view where);
+    /// @param zone  of the clock that messages tell times by
+    LevelSeries(std::vector<Height> heights, double half_digit_m, std::string_view where,
+                ZoneOffset zone = ZoneOffset(0));
 
     [[nodiscard]] Instant first() const override { return heights_.front().time; }
     [[nodiscard]] Instant last() const override { return heights_.back().time; }

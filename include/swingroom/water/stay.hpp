@@ -27,8 +27,9 @@ public:
     /// @param arrive, depart  put outwards to whole minutes
     /// @throws InputError  naming `where`: they are not in order, more than a year apart, or not within the
     /// curve
+    /// @param zone  of the clock that messages tell times by
     Stay(const LevelCurve& curve, Instant arrive, Instant depart, LevelAllowances allowances,
-         std::string_view where);
+         std::string_view where, ZoneOffset zone = ZoneOffset(0));
 
     [[nodiscard]] Instant arrive() const { return arrive_; }
     [[nodiscard]] Instant depart() const { return arrive_ + std::chrono::minutes(minutes()); }

@@ -24,7 +24,9 @@ struct StayTide {
     std::string file;                        ///< its path, as it was given
     std::string station, source, datum;      ///< as the file says; each may be empty
     std::optional<StationPlace> place;       ///< of the station; nothing: nobody says
-    std::vector<std::string> doubts; ///< sentences for people: what was read and may be meant otherwise
+    /// Sentences for people: what was read and may be meant otherwise, to be looked at.
+    std::vector<std::string> doubts;
+    std::vector<std::string> notes{}; ///< the same of what is only told, as by which clock times were read
 };
 
 } // namespace swingroom

@@ -30,7 +30,9 @@ public:
     /// @param turns  at least two, in the order of time, high and low in turn
     /// @param half_digit_m  half of the last digit of the heights
     /// @throws InputError  naming `where` and the two turns that are at fault
-    TideTable(std::vector<Turn> turns, double half_digit_m, CurveAllowance allowance, std::string_view where);
+    /// @param zone  of the clock that messages tell times by
+    TideTable(std::vector<Turn> turns, double half_digit_m, CurveAllowance allowance, std::string_view where,
+              ZoneOffset zone = ZoneOffset(0));
 
     [[nodiscard]] Instant first() const override { return turns_.front().time; }
     [[nodiscard]] Instant last() const override { return turns_.back().time; }
@@ -70,6 +72,6 @@ struct StationOffsets {
 /// The turns of a subordinate station.
 /// @throws InputError  naming `where`: they would no longer follow each other, high above low
 std::vector<Turn> subordinate_turns(const std::vector<Turn>& reference, const StationOffsets& offsets,
-                                    std::string_view where);
+                                    std::string_view where, ZoneOffset zone = ZoneOffset(0));
 
 } // namespace swingroom

@@ -99,7 +99,6 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
         ("bounds", text_value("W,S,E,N"), "only this window\n"
          "In degrees, or with letters as 29-03W,47-58N,29-01W,47-59.5N. The cells that this box touches; danger outside still "
          "counts; east below west crosses the antimeridian.");
-    declare_json(options);
     options.group(Group::seldom);
     options.add_options()
         ("zone-edges", text_value("smooth|stepped")->default_value("smooth"), "how edges of zones are drawn\n"
@@ -112,6 +111,7 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
          "1 to 1e18, as 2e10 or 20000000000: a damaged file may claim any size. From 1e9 cells on a run says what memory and disk it "
          "needs; one that the disk cannot hold is refused.");
     options.group(Group::run);
+    declare_json(options);
     options.add_options()
         ("threads", text_value("N"), "how many threads; as many as the machine has if not given\n1 to 1024.")
         ("memory", text_value("MB")->default_value("400"), "megabytes to aim at\n"

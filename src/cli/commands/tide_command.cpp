@@ -52,7 +52,7 @@ void TideCommand::declare(Options& options, po::positional_options_description& 
         ("to", text_value("TIME"), "when it ends, at most a year later")
         ("at", text_values("TIME"), "the height at a time, within what the file tells")
         ("every", text_value("STEP"), "heights all over the span, as 30min or 1h")
-        ("below", text_value("M")->default_value("0"), "how far the water may stand below that\n0 to 10 m, for weather above all. It is taken off the lower bounds.")
+        ("below", text_value("M")->default_value("0"), "how far the water may stand below the prediction\n0 to 10 m, for weather above all. It is taken off the lower bounds.")
         ("above", text_value("M")->default_value("0"), "how far it may stand above it\nIt is put on the upper bounds.")
         ("format", text_value("text|json|csv")->default_value("text"), "how it is printed")
         ("picture", text_value("FILE"), "draw the curve into this file (SVG)\n"
@@ -101,6 +101,16 @@ void TideCommand::ask() const {
     refuse(questions);
 }
 
+std::vector<std::pair<std::string, std::string>> TideCommand::times_given() const {
+    std::vector<std::pair<std::string, std::string>> times;
+    if (from_) times.emplace_back("--from", *from_);
+    if (to_) times.emplace_back("--to", *to_);
+    for (const std::string& moment : at_) {
+        times.emplace_back("--at", moment);
+    }
+    return times;
+}
+
 TideReport TideCommand::report() const {
     const auto clock = terms_.clock_of(file_);
     std::optional<TimeWindow> span;
@@ -114,13 +124,19 @@ TideReport TideCommand::report() const {
     }
     question.every = every_;
     question.allowances = allowances_;
-    question.zone = clock.value_or(ZoneOffset(0));
+    question.zone = clock.zone.value_or(ZoneOffset(0));
+    for (std::string& note : notes_of_clock(clock, times_given())) {
+        file.notes.push_back(std::move(note));
+    }
     return tide_report(std::move(file), file_, std::move(question));
 }
 
 int TideCommand::run() {
     ask();
     const TideReport found = report();
+    for (const std::string& note : found.file.notes) {
+        tell(file_ + ": " + note);
+    }
     if (!picture_.empty()) {
         write_picture(picture_, tide_picture(picture_of(found, measures_)), overwrite_, file_);
     }

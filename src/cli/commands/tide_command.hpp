@@ -10,6 +10,7 @@
 #include <chrono>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace swingroom::cli {
@@ -27,6 +28,8 @@ private:
     enum class Format { text, json, csv };
     /// Refuses what is not said.
     void ask() const;
+    /// Option and text of each time that was given.
+    [[nodiscard]] std::vector<std::pair<std::string, std::string>> times_given() const;
     [[nodiscard]] TideReport report() const;
 
     std::string file_, picture_;

@@ -23,9 +23,9 @@ namespace {
 namespace po = boost::program_options;
 
 /// What means nothing without --tide.
-constexpr std::array of_tide = {"arrive",    "depart",          "below",       "above",
-                                "tide-zone", "tide-unit",       "tide-datum",  "tide-mean-level",
-                                "clock",     "curve-allowance", "offset-high", "offset-low"};
+constexpr std::array of_tide = {
+    "arrive",          "depart",     "below", "above",           "tide-zone",   "tide-unit", "tide-datum",
+    "tide-mean-level", "tide-phase", "clock", "curve-allowance", "offset-high", "offset-low"};
 constexpr std::array of_levels = {"low-water", "high-water"};
 
 bool is_given(const po::variables_map& given, const char* name) {
@@ -35,19 +35,14 @@ bool is_given(const po::variables_map& given, const char* name) {
 ZoneOffset zone_given(const std::string& text, const std::string& option) {
     if (const auto zone = read_zone(text)) return *zone;
     throw InputError(option, swingroom::quoted(text) + " is no distance from UTC",
-                     "give Z for UTC, or how far the clock is ahead of it, as in +02:00; names of zones and "
+                     "give UTC, or how far the clock is ahead of it, as in +02:00; names of zones and "
                      "daylight saving time cannot be read safely");
 }
 
 double metres_per_unit_given(const std::string& text) {
-    constexpr std::array units = {std::pair("m", 1.0), std::pair("ft", 0.3048), std::pair("cm", 0.01)};
-    const auto* const unit =
-        std::ranges::find_if(units, [&text](const auto& known) { return text == known.first; });
-    if (unit == units.end()) {
-        throw InputError("--tide-unit", swingroom::quoted(text) + " is not known",
-                         cure_for_word(text, words_of("m|ft|cm")));
-    }
-    return unit->second;
+    if (const auto metres = metres_per_height_unit(text)) return *metres;
+    throw InputError("--tide-unit", swingroom::quoted(text) + " is not known",
+                     cure_for_word(text, words_of("m|ft|cm")));
 }
 
 double length_given(const po::variables_map& given, const std::string& name, Range range,
@@ -101,6 +96,12 @@ StationOffsets::Offset offset_given(const std::string& text, const std::string& 
 /// Of what must be given, what is missing.
 constexpr const char* both_offsets = "a subordinate station has offsets of high and of low waters";
 
+/// Whether a text is a time and has no zone of its own.
+bool says_no_clock(const std::string& text) {
+    const auto read = read_clock_time(trimmed(text));
+    return read && !read->zone;
+}
+
 void refuse_without_tide(const po::variables_map& given) {
     for (const char* const name : of_tide) {
         if (!is_given(given, name)) continue;
@@ -115,14 +116,16 @@ void TideTerms::declare(Options& options) {
     // clang-format off
     options.add_options()
         ("clock", text_value("ZONE"), "the clock by which times are read and told\n"
-         "Z for UTC, or how far it is ahead, as +02:00; of times that have no zone of their own. That of the file, or --tide-zone, if not given. "
+         "UTC, or how far it is ahead, as +02:00; of times that have no zone of their own. That of the file, or --tide-zone, if not given. "
          "A clock that is put back or forward meanwhile stays what it was.")
-        ("tide-zone", text_value("ZONE"), "the clock of the file's times, Z or as +01:00\n"
+        ("tide-zone", text_value("ZONE"), "the clock of the file's times, UTC or as +01:00\n"
          "Not needed where the file says it; refused where it says another.")
         ("tide-unit", text_value("m|ft|cm"), "unit of the file's heights\nNot needed where the file says it.")
         ("tide-datum", text_value("M"), "how far the file's zero lies above chart datum\n"
          "0 where its heights are above chart datum; below 0 where its zero lies deeper. Not needed where the file says it.")
         ("tide-mean-level", text_value("M"), "mean sea level above the file's zero, for constituents\nNot needed where the file says it.")
+        ("tide-phase", text_value("ZONE"), "the clock of the phases, for constituents, gmt or as +01:00\n"
+         "Which the lags are by: gmt where they are on Greenwich. Not needed where the file says it.")
         ("curve-allowance", text_value("M,PERCENT"), "how far the water may lie under a table's curve\n"
          "Between its high and low waters, the greater of metres and percent of that tide's range; 0.1,10 if not given.")
         ("offset-high", text_value("H:MM,RATIO"), "high waters of a subordinate station, as +0:35,1.07\n"
@@ -136,6 +139,10 @@ void TideTerms::accept(const po::variables_map& given) {
     if (const auto zone = optional(given, "clock")) clock_ = zone_given(*zone, "--clock");
     if (const auto zone = optional(given, "tide-zone")) said_.zone = zone_given(*zone, "--tide-zone");
     if (const auto unit = optional(given, "tide-unit")) said_.metres_per_unit = metres_per_unit_given(*unit);
+    if (const auto zone = optional(given, "tide-phase")) {
+        said_.phase_zone =
+            *zone == "gmt" || *zone == "GMT" ? ZoneOffset(0) : zone_given(*zone, "--tide-phase");
+    }
     const std::string cure = "give -20 to 20 m";
     if (is_given(given, "tide-datum")) {
         said_.above_chart_datum_m = length_given(given, "tide-datum", {-20, 20}, cure);
@@ -165,7 +172,7 @@ std::vector<OpenQuestion> TideTerms::unsaid_of(const std::string& path) const {
         if (unsaid) questions.push_back({option, {value}, {path + " " + why}});
     };
     ask(open.zone, "tide-zone", "ZONE",
-        "does not say by which clock its times are; give Z for UTC, or how far the clock is ahead, as "
+        "does not say by which clock its times are; give UTC, or how far the clock is ahead, as "
         "+01:00");
     ask(open.unit, "tide-unit", "m|ft|cm", "does not say the unit of its heights");
     ask(open.above_chart_datum, "tide-datum", "M",
@@ -173,6 +180,9 @@ std::vector<OpenQuestion> TideTerms::unsaid_of(const std::string& path) const {
         "datum");
     ask(open.mean_level, "tide-mean-level", "M",
         "holds constituents and does not say how far the mean level of the sea lies above its zero");
+    ask(open.phase_zone, "tide-phase", "ZONE",
+        "does not say by which clock the phases of its constituents are; give gmt where they are on "
+        "Greenwich, or how far the clock is ahead, as +01:00");
     return questions;
 }
 
@@ -193,24 +203,36 @@ TideFile TideTerms::read(const std::string& path, const std::optional<TimeWindow
     return file;
 }
 
-std::optional<ZoneOffset> TideTerms::clock_of(const std::string& path) const {
-    if (clock_) return clock_;
+GivenClock TideTerms::clock_of(const std::string& path) const {
+    if (clock_) return {clock_, "as given with --clock"};
     TideTerms without_offsets = *this;
     without_offsets.said_.offsets.reset();
     without_offsets.curve_allowance_given_ = false;
-    return without_offsets.read(path, std::nullopt).zone;
+    return {without_offsets.read(path, std::nullopt).zone, "that of the file's times"};
 }
 
-Instant moment_given(const std::string& text, const std::optional<ZoneOffset>& clock,
-                     const std::string& option) {
-    const auto read = read_clock_time(trimmed(text));
-    if (read && !read->zone && !clock) {
+Instant moment_given(const std::string& text, const GivenClock& clock, const std::string& option) {
+    if (says_no_clock(text) && !clock.zone) {
         throw InputError(
-            option, swingroom::quoted(text) + " does not say by which clock, nor does the file",
+            option,
+            swingroom::quoted(text) +
+                " does not say by which clock, nor has the file one for all of its times",
             "put Z behind it for UTC, or how far the clock is ahead of UTC, as in +02:00; or say it for "
             "all times with --clock");
     }
-    return parse_instant(text, clock, option);
+    return parse_instant(text, clock.zone, option);
+}
+
+std::vector<std::string> notes_of_clock(const GivenClock& clock,
+                                        const std::vector<std::pair<std::string, std::string>>& times) {
+    std::vector<std::string> options;
+    for (const auto& [option, text] : times) {
+        if (says_no_clock(text) && (options.empty() || options.back() != option)) options.push_back(option);
+    }
+    if (options.empty()) return {};
+    const bool one = options.size() == 1;
+    return {joined(options, ", ") + (one ? " says" : " say") + " no clock: read by the clock " +
+            zone_text(clock.zone.value_or(ZoneOffset(0))) + ", " + clock.whose + "."};
 }
 
 LevelAllowances allowances_of(const po::variables_map& given) {
@@ -291,18 +313,14 @@ std::optional<StayTide> TideOptions::open() const {
     if (file.empty()) return std::nullopt;
     const auto clock = terms.clock_of(file);
     const TimeWindow span{moment_given(arrive, clock, "--arrive"), moment_given(depart, clock, "--depart")};
+    const ZoneOffset zone = clock.zone.value_or(ZoneOffset(0));
     TideFile read = terms.read(file, span);
-    const Stay stay(*read.curve, span.from, span.to, allowances, file);
-    return StayTide{std::move(read.curve),
-                    allowances,
-                    stay,
-                    clock.value_or(ZoneOffset(0)),
-                    file,
-                    read.name,
-                    read.source,
-                    read.datum,
-                    read.place,
-                    read.doubts};
+    const Stay stay(*read.curve, span.from, span.to, allowances, file, zone);
+    for (std::string& note : notes_of_clock(clock, {{"--arrive", arrive}, {"--depart", depart}})) {
+        read.notes.push_back(std::move(note));
+    }
+    return StayTide{std::move(read.curve), allowances, stay,       zone,        file,      read.name,
+                    read.source,           read.datum, read.place, read.doubts, read.notes};
 }
 
 } // namespace swingroom::cli

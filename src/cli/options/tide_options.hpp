@@ -11,9 +11,16 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace swingroom::cli {
+
+/// The clock by which times that say none are read.
+struct GivenClock {
+    std::optional<ZoneOffset> zone; ///< nothing: nobody tells, or the file's times are by several
+    std::string whose;              ///< for people: where it is from
+};
 
 /// What the options say of a file of the tide.
 class TideTerms {
@@ -30,9 +37,8 @@ public:
     /// Reads the file.
     /// @param span  that is asked about; none: all that it has   @throws InputError, IoError
     [[nodiscard]] TideFile read(const std::string& path, const std::optional<TimeWindow>& span) const;
-    /// The clock of times that say none, given or the file's; nothing: nobody tells.
-    /// @throws InputError, IoError
-    [[nodiscard]] std::optional<ZoneOffset> clock_of(const std::string& path) const;
+    /// The clock of times that say none, given or the file's.   @throws InputError, IoError
+    [[nodiscard]] GivenClock clock_of(const std::string& path) const;
 
 private:
     TideStatements said_;
@@ -41,8 +47,12 @@ private:
 };
 
 /// A moment that an option gives.   @param clock  of a text that says none   @throws InputError
-Instant moment_given(const std::string& text, const std::optional<ZoneOffset>& clock,
-                     const std::string& option);
+Instant moment_given(const std::string& text, const GivenClock& clock, const std::string& option);
+
+/// By which clock times were read, a sentence each: of those that say none.
+/// @param times  option and text of each   @pre the moments were read by this clock
+std::vector<std::string> notes_of_clock(const GivenClock& clock,
+                                        const std::vector<std::pair<std::string, std::string>>& times);
 
 /// How far the water may stand off its prediction, of which both have to be said.
 LevelAllowances allowances_of(const boost::program_options::variables_map& given);

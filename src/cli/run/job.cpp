@@ -260,7 +260,11 @@ std::optional<StayTide> opened_tide(const JobOptions& options, WatchedInputs& in
     require_planned(options.planned_paths);
     inputs.note(options.tide.file);
     tell("reading the tide");
-    return options.tide.open();
+    std::optional<StayTide> tide = options.tide.open();
+    for (const std::string& note : tide ? tide->notes : std::vector<std::string>()) {
+        tell(note);
+    }
+    return tide;
 }
 
 /// Notes what is named before any of it is read.

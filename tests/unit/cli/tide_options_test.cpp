@@ -123,6 +123,17 @@ TEST(TideOptions, WhatIsMissingIsAskedForAtOnce) {
         EXPECT_THAT(all, HasSubstr("  --" + option + " "));
     }
     EXPECT_THAT(all, testing::Not(HasSubstr("low-water")));
+    const std::string phases = scratch / "phases.csv";
+    std::ofstream(phases)
+        << "# unit: m\n# above-chart-datum: 0 m\n# z0: 2\nname,amplitude,phase\nM2,1.2,98\n";
+    const Words of_phases = {phases, "--from=2026-07-01T00:00Z", "--to=2026-07-02T00:00Z"};
+    EXPECT_THAT(tide_says(of_phases),
+                AllOf(HasSubstr("--tide-phase"), HasSubstr("gmt where they are on Greenwich")));
+    Words words = job + stay + Words{"--clock=UTC"};
+    words[3] = "--tide=" + phases;
+    EXPECT_EQ(job_says(words + Words{"--tide-phase=gmt"}), "taken");
+    EXPECT_EQ(job_says(words + Words{"--tide-phase=-05:00"}), "taken");
+    EXPECT_THAT(tide_says(of_phases + Words{"--tide-phase=local"}), HasSubstr("is no distance from UTC"));
     EXPECT_THAT(tide_says({bare}),
                 AllOf(StartsWith("3 things are not said"), HasSubstr("Give each as an option:\n")));
     EXPECT_THAT(tide_says({constituents}),
@@ -175,6 +186,11 @@ TEST(TideOptions, AreHeldToWhatTheyCanBe) {
         {"--tide-zone=CET", "--tide-zone: \"CET\" is no distance from UTC"},
         {"--clock=UTC+1", "--clock: \"UTC+1\" is no distance from UTC"},
         {"--tide-zone=+01:00", "another zone"},
+        {"--tide-zone=UTC", "another zone"},
+        {"--tide-phase=gmt", "have no phases"},
+        {"--clock=UTC", "taken"},
+        {"--arrive=2026-07-03 8:00", "hour and minute in two figures"},
+        {"--arrive=2026-07-04 10:00", "arrival, 2026-07-04 10:00 UTC-02:00"},
         {"--tide-unit=feet", "--tide-unit: \"feet\" is not known; give m, ft or cm"},
         {"--tide-unit=ft", "another unit"},
         {"--tide-datum=0.5", "another height above chart datum"},
@@ -200,6 +216,34 @@ TEST(TideOptions, AreHeldToWhatTheyCanBe) {
                     StartsWith("--offset-high: "))
             << high;
     }
+}
+
+// A plan's 19:00 is another moment by another file's clock: it is said by which it was read.
+TEST(TideOptions, TellByWhichClockTimesWereRead) {
+    const auto notes = [](const Words& words) { return job_of(words).tide.open()->notes; };
+    EXPECT_THAT(
+        notes(job + stay),
+        testing::ElementsAre("--arrive, --depart say no clock: read by the clock UTC-02:00, that of the "
+                             "file's times."));
+    EXPECT_THAT(notes(job + stay + Words{"--clock=+01:00"}),
+                testing::ElementsAre(HasSubstr("UTC+01:00, as given with --clock.")));
+    const testing_support::Scratch scratch;
+    const std::string rest = "# unit: m\n# above-chart-datum: 0 m\ntime,height,type\n";
+    const std::string in_utc = scratch / "utc.csv", mixed = scratch / "mixed.csv";
+    std::ofstream(in_utc) << rest +
+                                 "2026-07-03 12:00Z,0.4,L\n2026-07-03 18:00Z,2.4,H\n2026-07-04 00:10Z,0.4,L\n"
+                                 "2026-07-04 06:20Z,2.4,H\n2026-07-04 12:30Z,0.4,L\n";
+    std::ofstream(mixed)
+        << rest + "2026-07-03 12:00Z,0.4,L\n2026-07-03 19:00+01:00,2.4,H\n2026-07-04 00:10Z,0.4,L\n"
+                  "2026-07-04 06:20Z,2.4,H\n2026-07-04 12:30Z,0.4,L\n";
+    Words words = job + stay;
+    words[3] = "--tide=" + in_utc;
+    EXPECT_THAT(notes(words), testing::ElementsAre(HasSubstr("the clock UTC, that of the file's times")));
+    words[3] = "--tide=" + mixed;
+    EXPECT_THAT(job_says(words), HasSubstr("nor has the file one for all of its times"));
+    words[4] = "--arrive=2026-07-03T19:00Z";
+    words[5] = "--depart=2026-07-04T08:00Z";
+    EXPECT_TRUE(notes(words).empty());
 }
 
 TEST(TideOptions, OffsetsAreLaterAndHigher) {

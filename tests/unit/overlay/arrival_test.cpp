@@ -96,14 +96,14 @@ TEST(AfloatText, TellsWindowsByTheClock) {
     // 3.86 m are 12.66 ft.
     EXPECT_THAT(afloat_text(tide.stay, 4.3, tide.zone, {LengthUnit::foot, {}}), HasSubstr(" 12.66 ft above"));
     EXPECT_EQ(zone_text(ZoneOffset(0)), "UTC");
-    EXPECT_EQ(zone_text(ZoneOffset(-210)), "-03:30");
+    EXPECT_EQ(zone_text(ZoneOffset(-210)), "UTC-03:30");
     const std::vector<TimeWindow> windows = tide.stay.windows(1.5);
     ASSERT_EQ(windows.size(), 2U);
     const std::string text = afloat_text(tide.stay, 1.5, tide.zone);
     // Both windows as Stay has them, an hour later by the clock.
     EXPECT_EQ(text, fixed_down(tide.stay.hours_afloat(1.5), 1) +
                         " of 18.5 h: " + window_text(windows[0], tide.zone) + ", " +
-                        window_text(windows[1], tide.zone) + " +01:00");
+                        window_text(windows[1], tide.zone) + " UTC+01:00");
     EXPECT_EQ(window_text({utc("2026-12-24T20:15"), utc("2026-12-24T22:59")}, ZoneOffset(60)),
               "2026-12-24 21:15 to 23:59");
     EXPECT_EQ(window_text({utc("2026-12-24T20:15"), utc("2026-12-24T23:00")}, ZoneOffset(60)),
@@ -207,7 +207,7 @@ TEST(ArrivalSentences, SayWhatToLookFor) {
         sentences,
         ElementsAre(
             testing::AllOf(
-                StartsWith("On arrival, 2026-12-24 21:00 +01:00, the water stands "),
+                StartsWith("On arrival, 2026-12-24 21:00 UTC+01:00, the water stands "),
                 HasSubstr(" above chart datum, 4.11 m by the prediction, and the sounder should read about " +
                           fixed(reading.predicted_m, 1) + " m by the prediction (" +
                           fixed_down(reading.least_m, 1) + " to " + fixed_up(reading.greatest_m, 1) +
@@ -222,7 +222,8 @@ TEST(ArrivalSentences, SayWhatToLookFor) {
             "The nearest danger is rock (rocks #2), 60.3 m off, bearing 188°.",
             // By the cosine between 4.5 m at 18:45 and 0.4 m at 01:00, 75 minutes after the first of them:
             // 2.45 + 2.05 cos(pi / 5) = 4.11 m, 3.71 m above the second.
-            "The water is falling then, until low water at 2026-12-25 02:00 +01:00, 0.40 m above chart datum "
+            "The water is falling then, until low water at 2026-12-25 02:00 UTC+01:00, 0.40 m above chart "
+            "datum "
             "as "
             "predicted. From arrival to the lowest water of the stay, which is that one, it falls by 3.7 m "
             "as "

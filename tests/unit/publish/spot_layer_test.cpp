@@ -107,7 +107,7 @@ TEST(SpotLayer, TellsTheWaterOfAPlace) {
     EXPECT_NEAR(spot.GetDouble("sounder_on_arrival_greatest_m"), 9 + level.greatest_m - 0.6, 0.1);
     EXPECT_LE(spot.GetDouble("sounder_on_arrival_limit_m"),
               sounder_may_show_m(6.25, level, run.tables.boat()));
-    EXPECT_THAT(spot.GetString("on_arrival"), StartsWith("On arrival, 2026-12-24 15:30 +01:00, "));
+    EXPECT_THAT(spot.GetString("on_arrival"), StartsWith("On arrival, 2026-12-24 15:30 UTC+01:00, "));
     EXPECT_THAT(spot.GetString("on_arrival"), HasSubstr("Let go then only where it shows no more than "));
 }
 

@@ -214,7 +214,7 @@ TEST(SpotReport, TellsWhatTheWaterDoesWhileSheStays) {
     const SpotReport report = report_with_tide(tide, 4);
     const std::string text = spot_text(report, {});
     EXPECT_THAT(text,
-                HasSubstr("\n  stay             2026-12-24 15:30 to 2026-12-25 10:00 +01:00, water 0.15 to "
+                HasSubstr("\n  stay             2026-12-24 15:30 to 2026-12-25 10:00 UTC+01:00, water 0.15 to "
                           "4.85 m above chart datum\n"));
     EXPECT_THAT(text, HasSubstr("  level needed     0.1 m above chart datum floats her all over its circle\n"
                                 "  afloat           the whole stay, 18.5 h\n"));
@@ -224,7 +224,7 @@ TEST(SpotReport, TellsWhatTheWaterDoesWhileSheStays) {
     EXPECT_THAT(text, HasSubstr("  level needed     none will do: its circle meets what no water clears\n"));
     EXPECT_THAT(text, HasSubstr("  on arrival       the sounder should read " +
                                 reading_text(report.arrival->reading) + "\n"));
-    EXPECT_THAT(text, HasSubstr("What to look for on arrival:\n  On arrival, 2026-12-24 15:30 +01:00, "));
+    EXPECT_THAT(text, HasSubstr("What to look for on arrival:\n  On arrival, 2026-12-24 15:30 UTC+01:00, "));
     // 1.52 m are 4.99 ft, 1.04 m 3.41 ft.
     const std::string feet = spot_text(report, {LengthUnit::foot, {}});
     EXPECT_THAT(feet, HasSubstr("  least water      3.4 ft at low water in its circle\n"
@@ -239,7 +239,7 @@ TEST(SpotReport, TellsPrograms) {
     const CPLJSONObject root = document.GetRoot(), water = root.GetObj("water"),
                         arrival = root.GetObj("arrival"), afloat = root.GetObj("afloat");
     EXPECT_EQ(water.GetString("arrive"), "2026-12-24T14:30Z");
-    EXPECT_EQ(water.GetString("clock"), "+01:00");
+    EXPECT_EQ(water.GetString("clock"), "UTC+01:00");
     EXPECT_EQ(water.GetDouble("low_m"), 0.15);
     EXPECT_EQ(water.GetDouble("high_m"), 4.85);
     EXPECT_EQ(water.GetDouble("below_m"), 0.2);
@@ -326,7 +326,7 @@ TEST(SpotReport, TellsTheConditionOfTheMomentOfArrival) {
     EXPECT_THAT(text, HasSubstr("shows no more than 5.8 m at low water (6.2 m below chart datum)"));
     const double most_m = sounder_may_show_m(6.25, tide.stay.at(tide.stay.arrive()), boat);
     EXPECT_THAT(text, HasSubstr("  on arrival       no more than " + fixed_down(most_m, 1) +
-                                " m, 2026-12-24 15:30 +01:00\n"));
+                                " m, 2026-12-24 15:30 UTC+01:00\n"));
     CPLJSONDocument document;
     ASSERT_TRUE(document.LoadMemory(spot_json(report)));
     EXPECT_NEAR(document.GetRoot().GetObj("ways").GetObj("full").GetDouble("sounder_on_arrival_m"), most_m,

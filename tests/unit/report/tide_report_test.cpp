@@ -96,12 +96,12 @@ TEST(TideReport, RefusesTimesThatTheFileDoesNotTell) {
     };
     EXPECT_EQ(refusal("2026-05-01T05:00Z", "2026-05-01T23:30Z"), "taken");
     EXPECT_THAT(refusal("2026-05-01T04:59Z", "2026-05-01T20:00Z"),
-                HasSubstr("mole.csv: 2026-05-01T04:59Z is not"));
+                HasSubstr("mole.csv: 2026-05-01 05:59 UTC+01:00 is not"));
     EXPECT_THAT(refusal("2026-05-01T06:00Z", "2026-05-01T23:31Z"),
-                HasSubstr("2026-05-01T23:31Z is not within"));
+                HasSubstr("2026-05-02 00:31 UTC+01:00 is not within"));
     EXPECT_THAT(refusal("2026-05-01T06:00Z", "2026-05-01T06:00Z"), HasSubstr("does not end"));
     EXPECT_THAT(refusal("2026-05-01T06:00Z", "2026-05-01T08:00Z", {moment("2026-05-03T06:00Z")}),
-                HasSubstr("2026-05-03T06:00Z is not within"));
+                HasSubstr("2026-05-03 07:00 UTC+01:00 is not within"));
     EXPECT_THAT(refusal("2026-05-01T06:00Z", "2027-06-01T06:00Z"), HasSubstr("longer than a year"));
 }
 
@@ -109,10 +109,17 @@ TEST(TideReport, TextIsByTheClockAndInTheUnit) {
     const TideReport report = report_of(whole_question());
     const std::string text = tide_text(report);
     EXPECT_THAT(text, HasSubstr("Old <Mole> (mole.csv): high and low waters\n"));
-    EXPECT_THAT(text, HasSubstr("times by a clock at UTC+01:00."));
+    EXPECT_THAT(text, HasSubstr("times by the clock UTC+01:00."));
     EXPECT_THAT(text, HasSubstr("  high  2026-05-01 12:10  3.60\n"));
-    EXPECT_THAT(text, HasSubstr("the water stands between 0.15 and 3.95 m"));
-    EXPECT_THAT(text, HasSubstr("may stand 0.20 m below and 0.30 m above"));
+    EXPECT_THAT(
+        text,
+        HasSubstr("the water stands between 0.15 and 3.95 m above chart datum, the curve's own error and "
+                  "the allowances counted."));
+    EXPECT_THAT(text, HasSubstr("; for weather, 0.20 m below and 0.30 m above that are allowed for\n"));
+    const std::string without = tide_text(report_of());
+    EXPECT_THAT(without, HasSubstr("; no allowance for weather (--below, --above)\n"));
+    EXPECT_THAT(without, HasSubstr("the curve's own error counted; weather is not."));
+    EXPECT_THAT(without, Not(HasSubstr("0.00 m")));
     EXPECT_THAT(tide_text(report, {LengthUnit::foot, {}}), HasSubstr("  high  2026-05-01 12:10  11.8\n"));
     std::istringstream lines(tide_text(report, {}, 60));
     for (std::string line; std::getline(lines, line);) {
@@ -133,7 +140,9 @@ TEST(TideReport, JsonAndCsvHoldTheSame) {
     EXPECT_EQ(json.get<double>("highest_m"), 3.95);
     EXPECT_EQ(json.get_child("turns").size(), 4U);
     EXPECT_EQ(json.get_child("heights").size(), 7U);
-    EXPECT_EQ(json.get_child("at").front().second.get<std::string>("clock"), "2026-05-01 09:30 +01:00");
+    EXPECT_EQ(json.get_child("at").front().second.get<std::string>("clock"), "2026-05-01 09:30 UTC+01:00");
+    EXPECT_EQ(json.get<std::string>("clock"), "UTC+01:00");
+    EXPECT_EQ(json.get_child("notes").size(), 0U);
 
     std::istringstream csv(tide_csv(report));
     std::vector<std::string> lines;
@@ -166,18 +175,116 @@ TEST(TidePicture, ShowsCurveBandTurnsMomentsAndLevels) {
     const std::string svg = tide_picture(picture).str();
     const ptree tree = tree_of(svg);
     EXPECT_THAT(tree.get<std::string>("title"),
-                HasSubstr("2026-05-01 06:00 +01:00 to 2026-05-02 00:30 +01:00"));
-    EXPECT_THAT(tree.get<std::string>("desc"), HasSubstr("between 0.15 m and 3.95 m above chart datum"));
-    EXPECT_THAT(tree.get<std::string>("desc"), HasSubstr("high water 3.6 m at 2026-05-01 12:10 +01:00"));
+                HasSubstr("2026-05-01 06:00 UTC+01:00 to 2026-05-02 00:30 UTC+01:00"));
+    EXPECT_THAT(tree.get<std::string>("desc"), HasSubstr("between 0.15 and 3.95 m above chart datum"));
+    EXPECT_THAT(tree.get<std::string>("desc"), HasSubstr("high water 3.6 m at 2026-05-01 12:10 UTC+01:00"));
     EXPECT_EQ(count(svg, "<circle"), 4U);
     EXPECT_THAT(svg, HasSubstr(">12:10</tspan>"));
     EXPECT_THAT(svg, HasSubstr(">arrival 08:00</text>"));
     EXPECT_THAT(svg, HasSubstr(">needed &lt;here&gt;: 1.26 m</text>")) << "a need is rounded up";
     EXPECT_THAT(svg, Not(HasSubstr("never")));
-    EXPECT_THAT(svg, Not(HasSubstr("far off")));
+    EXPECT_THAT(svg, Not(HasSubstr("far off:"))) << "its line would press the curve flat";
+    EXPECT_THAT(tree.get<std::string>("desc"), HasSubstr("far off, 40.00 m above chart datum"));
+    EXPECT_THAT(svg, HasSubstr(">Old &lt;Mole&gt;. Line: the prediction. Band: "));
     EXPECT_THAT(svg, HasSubstr("Fri 1 May"));
     EXPECT_EQ(count(svg, "class=\"band\""), 1U);
     EXPECT_EQ(count(svg, "class=\"curve\""), 1U);
+}
+
+/// What words of a size take in the picture; the letters of the widest usual typeface.
+struct Written {
+    std::string text;
+    double left, top, right, bottom;
+};
+bool meet(const Written& a, const Written& b) {
+    return a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+}
+/// @param name  of the group   @param narrow  the larger letters, without what is left out then
+std::vector<Written> written_in(const std::string& svg, const std::string& name, bool narrow) {
+    const double letter_px = narrow ? 23 : 13;
+    std::vector<Written> all;
+    for (const auto& [kind, part] : tree_of(svg)) {
+        if (kind != "g" || part.get<std::string>("<xmlattr>.class") != name) continue;
+        for (const auto& [element, text] : part) {
+            if (element != "text" || (narrow && text.get<std::string>("<xmlattr>.class", "") == "close"))
+                continue;
+            double y = text.get<double>("<xmlattr>.y");
+            std::vector<std::pair<std::string, std::string>> lines; // and how far each is below the last
+            for (const auto& [inner, line] : text) {
+                if (inner == "tspan") lines.emplace_back(line.data(), line.get<std::string>("<xmlattr>.dy"));
+            }
+            if (lines.empty()) lines.emplace_back(text.data(), text.get<std::string>("<xmlattr>.dy", "0em"));
+            for (const auto& [words, below] : lines) {
+                y += std::stod(below) * letter_px;
+                const double x = text.get<double>("<xmlattr>.x"),
+                             width = 0.6 * letter_px * static_cast<double>(words.size());
+                const std::string anchor = text.get<std::string>("<xmlattr>.text-anchor");
+                const double left = anchor == "end" ? x - width : anchor == "middle" ? x - width / 2 : x;
+                all.push_back({words, left, y - 0.75 * letter_px, left + width, y + 0.2 * letter_px});
+            }
+        }
+    }
+    return all;
+}
+
+/// An evening with levels close together, the lowest and the highest of it among them.
+TidePicture crowded_picture(const LevelCurve& curve) {
+    TidePicture picture;
+    picture.curve = &curve;
+    picture.from = moment("2026-05-01T06:00Z");
+    picture.to = moment("2026-05-01T22:00Z");
+    picture.allowances = {0.2, 0.3};
+    picture.moments = {{moment("2026-05-01T07:00Z"), "arrival"}, {moment("2026-05-01T21:00Z"), "departure"}};
+    picture.levels = {{0.15, "lowest"},          {3.95, "highest"},       {-0.6, "drop point 1"},
+                      {-0.7, "drop point 2, 3"}, {-0.62, "drop point 4"}, {0.2, "drop point 5"},
+                      {-0.9, "drop point 6"}};
+    return picture;
+}
+
+TEST(TidePicture, WordsDoNotStandInEachOtherNorOnLines) {
+    const TideReport report = report_of();
+    const TidePicture picture = crowded_picture(*report.file.curve);
+    const std::string svg = tide_picture(picture).str();
+    for (const bool narrow : {false, true}) {
+        std::vector<Written> all = written_in(svg, "levels", narrow);
+        ASSERT_GE(all.size(), narrow ? 2U : 4U);
+        const std::size_t levels = all.size();
+        for (const Written& turn : written_in(svg, "turns", narrow)) {
+            all.push_back(turn);
+        }
+        for (std::size_t i = 0; i < all.size(); ++i) {
+            for (std::size_t j = i + 1; j < all.size(); ++j) {
+                EXPECT_FALSE(meet(all[i], all[j])) << all[i].text << " and " << all[j].text;
+            }
+        }
+        // Lines of moments, from top to bottom, and those of levels, all across.
+        for (const auto& [kind, part] : tree_of(svg)) {
+            const std::string name = kind == "g" ? part.get<std::string>("<xmlattr>.class") : "";
+            if (name != "moments" && name != "levels") continue;
+            for (const auto& [element, line] : part) {
+                if (element != "line" ||
+                    (narrow && line.get<std::string>("<xmlattr>.class", "") == "close")) {
+                    continue;
+                }
+                const Written ink{"line", line.get<double>("<xmlattr>.x1"), line.get<double>("<xmlattr>.y1"),
+                                  line.get<double>("<xmlattr>.x2") + 0.1,
+                                  line.get<double>("<xmlattr>.y2") + 0.1};
+                for (std::size_t i = 0; i < (name == "levels" ? levels : all.size()); ++i) {
+                    EXPECT_FALSE(meet(all[i], ink)) << all[i].text << " on a line of " << name;
+                }
+            }
+        }
+    }
+}
+
+// Of two that would collide the caller's first is drawn; the description has both.
+TEST(TidePicture, LevelsThatCollideAreLeftOutOfTheDrawingAlone) {
+    const TideReport report = report_of();
+    const std::string svg = tide_picture(crowded_picture(*report.file.curve)).str();
+    EXPECT_THAT(svg, HasSubstr(">drop point 1: -0.60 m</text>"));
+    EXPECT_THAT(svg, Not(HasSubstr(">drop point 4: -0.62 m</text>")));
+    EXPECT_THAT(svg, HasSubstr("drop point 1, 0.60 m below chart datum"));
+    EXPECT_THAT(svg, HasSubstr("drop point 4, 0.62 m below chart datum"));
 }
 
 // The curve lies in its band wherever it is looked at, and both in the picture.
@@ -238,8 +345,8 @@ TEST(TideFacts, TellStationStayAndBounds) {
         text += fact_line(fact) + "\n";
     }
     EXPECT_THAT(text, HasSubstr("tide: the file mole.csv\n"));
-    EXPECT_THAT(text, HasSubstr("stay: 2026-05-01T08:30Z (2026-05-01 09:30 +01:00) to 2026-05-01T20:00Z"));
-    EXPECT_THAT(text, HasSubstr("0.35 to 3.95 m above chart datum"));
+    EXPECT_THAT(text, HasSubstr("stay: 2026-05-01T08:30Z (2026-05-01 09:30 UTC+01:00) to 2026-05-01T20:00Z"));
+    EXPECT_THAT(text, HasSubstr("between 0.35 and 3.95 m above chart datum"));
     EXPECT_THAT(text, HasSubstr("0.20 m below and 0.30 m above the prediction"));
     EXPECT_THAT(text, Not(HasSubstr("distance")));
     const auto facts = tide_facts(stay_tide(std::nullopt));

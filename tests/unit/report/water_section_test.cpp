@@ -56,7 +56,7 @@ TEST(WaterSection, TellsTheStayItsTurnsAndWhatToLookFor) {
     input.best_spots = {spot(0.1), spot(0.15), spot(0.12)};
     const std::string page = water_section(contents(), input).str();
     EXPECT_THAT(page,
-                HasSubstr("From 2026-12-24 15:30 to 2026-12-25 10:00 +01:00, water 0.15 to 4.85 m above "
+                HasSubstr("From 2026-12-24 15:30 to 2026-12-25 10:00 UTC+01:00, water 0.15 to 4.85 m above "
                           "chart datum, by the tide of Haven pier."));
     EXPECT_THAT(page, HasSubstr("<svg"));
     EXPECT_THAT(page, HasSubstr("the curve of a table is a mean one"));

@@ -58,9 +58,31 @@ TEST(Instant, IsWrittenAsItIsRead) {
     for (const char* text : {"2026-12-24T05:30Z", "2024-02-29T23:59:59Z", "1900-01-01T00:00Z"}) {
         EXPECT_EQ(utc_text(at(text)), text);
     }
-    EXPECT_EQ(clock_text(at("2026-12-31T23:30Z"), ZoneOffset{60}), "2027-01-01 00:30 +01:00");
-    EXPECT_EQ(clock_text(at("2026-12-31T23:30Z"), ZoneOffset{-210}), "2026-12-31 20:00 -03:30");
+    EXPECT_EQ(clock_text(at("2026-12-31T23:30Z"), ZoneOffset{60}), "2027-01-01 00:30 UTC+01:00");
+    EXPECT_EQ(clock_text(at("2026-12-31T23:30Z"), ZoneOffset{-210}), "2026-12-31 20:00 UTC-03:30");
     EXPECT_EQ(clock_text(at("2026-12-31T23:30Z"), ZoneOffset{0}), "2026-12-31 23:30 UTC");
+}
+
+// What people are told they can give back.
+TEST(Instant, AClockHasOneNameForPeople) {
+    for (const int ahead : {0, 60, -120, 345, -210, 840}) {
+        const ZoneOffset zone(ahead);
+        EXPECT_EQ(read_zone(zone_text(zone)), zone) << zone_text(zone);
+        const Instant moment = at("2026-12-31T23:30Z");
+        EXPECT_EQ(at(clock_text(moment, zone)), moment) << clock_text(moment, zone);
+        EXPECT_EQ(clock_text(moment, zone),
+                  date_text(moment, zone) + " " + hour_text(moment, zone) + " " + zone_text(zone));
+        EXPECT_EQ(local_time_text(moment, zone), date_text(moment, zone) + " " + hour_text(moment, zone));
+    }
+    EXPECT_EQ(zone_text(ZoneOffset{-210}), "UTC-03:30");
+    EXPECT_EQ(read_zone("UTC"), ZoneOffset(0)) << "a clock that is never put back";
+    for (const char* const text : {"UTC+1", "UTCZ", "UTC+", "utc", "GMT+01:00", "UTC UTC", "UTC+15:00"}) {
+        EXPECT_EQ(read_zone(text), std::nullopt) << text;
+    }
+}
+
+TEST(Instant, ARefusalSaysTheFormThatIsWanted) {
+    EXPECT_THAT(refusal("2026-12-24T8:00Z"), HasSubstr("hour and minute in two figures"));
 }
 
 TEST(Instant, YearsBeginAtMidnightUtc) {

@@ -53,6 +53,11 @@ TideStatements mean_level(double metres) {
     statements.mean_level_m = metres;
     return statements;
 }
+TideStatements phase(int minutes) {
+    TideStatements statements;
+    statements.phase_zone = ZoneOffset(minutes);
+    return statements;
+}
 TideStatements offsets(seconds high_later, double high_ratio) {
     TideStatements statements;
     statements.offsets = StationOffsets{{high_later, high_ratio, 0}, {}};
@@ -97,7 +102,16 @@ std::vector<Case> cases() {
         {"two zones", said + "# zone: +01:00\n" + table + two_turns,
          "zone is \"+01:00\" here and \"Z\" before"},
         {"twelve hours", said + table + "2026-05-01 06:00 AM,0.4,L\n2026-05-01 12:00 PM,3.6,H\n", "24 hours"},
-        {"the month first", said + table + "05/01/2026 06:00,0.4,L\n", "with the year first"},
+        {"the month first", said + table + "05/01/2026 06:00,0.4,L\n", "the year first"},
+        {"an hour of one figure", said + table + "2026-05-01 6:00,0.4,L\n", "hour and minute in two figures"},
+        {"date and time apart", said + "date,time,height,type\n2026-05-01,06:00,0.4,L\n",
+         "the date stands in another column; write both into one"},
+        {"a zone by name that is UTC",
+         "# zone: UTC\n# unit: m\n# above-chart-datum: 0 m\n" + table + two_turns, "taken"},
+        {"told by the clock of the file",
+         "# zone: -02:00\n# unit: m\n# above-chart-datum: 0 m\n" + table +
+             "2026-05-01 06:00,3.4,H\n2026-05-01 18:30,3.6,H\n",
+         "the high water of 2026-05-01 18:30 UTC-02:00, 3.60 m, follows"},
         {"no such day", said + table + "2026-02-30 06:00,0.4,L\n", "is no time"},
         {"no such hour", said + table + "2026-02-03 24:00,0.4,L\n", "is no time"},
         // 1 November 2026 has 01:00 to 01:59 twice where clocks are put back then, 8 March no 02:00 to 02:59.
@@ -125,12 +139,12 @@ std::vector<Case> cases() {
          said + table + two_turns +
              "2026-05-01 18:10,0.6,L\n2026-05-02 00:25,3.7,H\n2026-05-02 06:40,0.5,L\n2026-05-02 "
              "12:50,12.1,H\n2026-05-02 19:00,0.4,L\n2026-05-03 01:10,3.6,H\n",
-         "doubt: The high water of 2026-05-02T12:50Z, 12.10 m, stands far off"},
+         "doubt: The high water of 2026-05-02 12:50 UTC, 12.10 m, stands far off"},
         {"one low water in centimetres below datum",
          said + table +
              "2026-05-01 06:00,-0.04,L\n2026-05-01 12:00,3.6,H\n2026-05-01 18:10,-4,L\n2026-05-02 "
              "00:25,3.7,H\n2026-05-02 06:40,-0.05,L\n",
-         "doubt: The low water of 2026-05-01T18:10Z, -4.00 m, stands far off"},
+         "doubt: The low water of 2026-05-01 18:10 UTC, -4.00 m, stands far off"},
         {"centimetres for metres", said + table + "2026-05-01 06:00,40,L\n2026-05-01 12:00,360,H\n",
          "tide.csv:5: a height of 40.00 m above chart datum is beyond any water"},
         {"a range that no tide has", said + table + "2026-05-01 06:00,-2,L\n2026-05-01 12:00,19,H\n",
@@ -175,7 +189,7 @@ std::vector<Case> cases() {
          said + table + two_turns +
              "2026-05-01 18:10,0.6,L\n2026-05-02 12:50,3.7,H\n2026-05-02 19:00,0.5,L\n"
              "2026-05-03 01:20,3.8,H\n",
-         "doubt: From the low water of 2026-05-01T18:10Z on no turn is there for 18.7 hours"},
+         "doubt: From the low water of 2026-05-01 18:10 UTC on no turn is there for 18.7 hours"},
         {"a gap in a series",
          said + series +
              "2026-05-01 06:00,0.4\n2026-05-01 06:10,0.5\n2026-05-01 06:20,0.5\n2026-05-01 06:40,0.6\n",
@@ -198,7 +212,11 @@ std::vector<Case> cases() {
         {"another mean level", said_of_constituents + constants + "M2,1.2,98,28.9841042\n",
          "another mean level", mean_level(1)},
         {"no phase", "# unit: m\n# above-chart-datum: 0 m\n# z0: 2\n" + constants + "M2,1.2,98,28.9841042\n",
-         "doubt: The phases are taken to be on Greenwich"},
+         "by which clock its phases are"},
+        {"file and user by two clocks of phases", said_of_constituents + constants + "M2,1.2,98,28.98410\n",
+         "another clock of phases", phase(60)},
+        {"phases of a table", said + table + two_turns, "have no phases", phase(60)},
+        {"a mean level of a table", said + table + two_turns, "have no mean level", mean_level(1)},
         {"a phase by the name of a zone",
          "# unit: m\n# above-chart-datum: 0 m\n# z0: 2\n# phase: local\n" + constants +
              "M2,1.2,98,28.9841042\n",
@@ -223,8 +241,10 @@ std::vector<Case> cases() {
         {"neither M2 nor K1", said_of_constituents + constants + "S2,1.2,98,30\n",
          "doubt: There is neither M2 nor K1"},
         {"what lists disagree upon",
-         said_of_constituents + constants + "M2,1.2,98,28.98410\nSA,0.13,3,0.0410686\n",
-         "doubt: Lists disagree in what SA means (0.13 m)"},
+         said_of_constituents + constants + "M2,1.2,98,28.98410\nSA,0.13,3,0.0410686\n", "taken"},
+        {"what lists disagree upon by more, in sum",
+         said_of_constituents + constants + "M2,1.2,98,28.98410\nSA,0.13,3,0.0410686\nS1,0.02,3,15.0000000\n",
+         "doubt: Lists disagree in what SA and S1 mean (0.15 m in sum)"},
         // A subordinate station.
         {"offsets of a series",
          said + series + "2026-05-01 06:00,0.4\n2026-05-01 06:30,0.5\n2026-05-01 07:00,0.9\n",
@@ -265,6 +285,14 @@ TEST(TideRefusals, AStayHasToLieWithinWhatIsTold) {
     EXPECT_THAT(refusal("2026-05-01T06:00Z", "2026-05-01T12:01Z"), HasSubstr("none is made up"));
     EXPECT_THAT(refusal("2026-05-01T08:00Z", "2026-05-01T08:00Z"), HasSubstr("is not after arrival"));
     EXPECT_THAT(refusal("2026-05-01T09:00Z", "2026-05-01T08:00Z"), HasSubstr("is not after arrival"));
+    try {
+        (void)Stay(*curve, moment("2026-05-01T09:00Z"), moment("2026-05-01T08:00Z"), {}, "tide.csv",
+                   ZoneOffset(-120));
+        FAIL() << "departure comes first";
+    } catch (const InputError& error) {
+        EXPECT_THAT(error.what(), HasSubstr("departure, 2026-05-01 06:00 UTC-02:00, is not after arrival, "
+                                            "2026-05-01 07:00 UTC-02:00"));
+    }
 
     const auto tide =
         read_tide_file(said_of_constituents + constants + "M2,1.2,98,28.9841042\n", "tide.csv", {}).curve;
@@ -296,7 +324,7 @@ TEST(TideRefusals, TheTidesOfRealStationsAreNotDoubted) {
     for (const auto& station : tide_cases::stations()) {
         const HarmonicTide tide = tide_cases::tide(station);
         const auto turns = tide.turns(moment("2026-01-01T00:00Z"), moment("2026-12-31T00:00Z"));
-        for (const auto& doubt : doubts_of_turns(turns, station)) {
+        for (const auto& doubt : doubts_of_turns(turns, ZoneOffset(0), station)) {
             doubts += station + ": " + doubt + "\n";
         }
     }
