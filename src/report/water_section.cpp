@@ -80,7 +80,8 @@ Markup curve_figure(const ReportInput& input) {
     }
     const std::string caption =
         "The water above chart datum, by the clock " + zone_text(tide.zone) +
-        ": the prediction, and the band that the level may be in, allowances counted. Lines across: the lowest "
+        ": the prediction, and the band that the level may be in, allowances counted. Lines across: the "
+        "lowest "
         "and highest level that this page reckons with, and where it is not far below them the level at "
         "which "
         "one of the best drop points floats her all over its swinging circle.";

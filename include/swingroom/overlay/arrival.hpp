@@ -63,8 +63,8 @@ std::vector<std::string> arrival_sentences(const Arrival& arrival, const Positio
                                            const Measures& measures = {});
 
 /// When the water stands at a level or above it, and how long that is: "the whole stay, 27.5 h", "at no time
-/// of the stay", "9.2 of 27.5 h: 2026-12-24 06:30 to 11:12, 18:40 to 23:05 UTC+01:00". Of many windows the
-/// first few, with how many more there are.
+/// of the stay", "9.2 of 27.5 h: 2026-12-24 06:30 to 11:12, 18:40 to 23:05 +01:00". Of many windows the first
+/// few, with how many more there are.
 std::string afloat_text(const Stay& stay, double level_m, ZoneOffset zone);
 /// "2026-12-24 06:30 to 11:12": the second date only where it is another.
 std::string window_text(const TimeWindow& window, ZoneOffset zone);
