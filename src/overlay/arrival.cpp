@@ -2,6 +2,7 @@
 
 #include "swingroom/overlay/position_words.hpp"
 #include "swingroom/sea/chart_depths.hpp"
+#include "swingroom/water/level_text.hpp"
 
 #include "base/text.hpp"
 
@@ -57,9 +58,9 @@ std::string danger_sentence(const PositionReport& place, const Measures& measure
 /// "2.10 to 2.65 m above chart datum, 2.31 m by the prediction".
 std::string level_words(const ArrivalWater& water, const Measures& measures) {
     const bool above = water.level.least_m >= 0; // else each says on which side of chart datum it is
-    return levels_text(water.level.least_m, water.level.greatest_m, measures) + ", " +
+    return levels_text(water.level, measures) + ", " +
            (above ? length_text(water.predicted_m, Rounded::nearest, measures, 2)
-                  : level_text(water.predicted_m, Rounded::nearest, measures)) +
+                  : level_above_datum_text(water.predicted_m, Rounded::nearest, measures)) +
            " by the prediction";
 }
 
@@ -88,7 +89,8 @@ std::string fall_sentences(const ArrivalWater& water, const Measures& measures) 
     if (water.next_low) {
         words += std::string(water.falling ? ", until low water at " : ", and the next low water is at ") +
                  clock_text(water.next_low->time, water.zone) + ", " +
-                 level_text(water.next_low->height_m, Rounded::nearest, measures) + " as predicted";
+                 level_above_datum_text(water.next_low->height_m, Rounded::nearest, measures) +
+                 " as predicted";
     } else {
         words += ", and no low water falls into the stay after it";
     }
@@ -140,15 +142,6 @@ double highest_sure_m(const Stay& stay) {
         highest_m = std::max(highest_m, stay.at(minute).least_m);
     }
     return highest_m;
-}
-
-/// "1.52 m above", "0.06 m below".
-std::string beside_datum(double level_m, Rounded way, const Measures& measures, int decimals) {
-    const double value = length_value(level_m, way, measures, decimals);
-    // As it is printed: what rounds to nothing is above.
-    const std::string figure = fixed(std::abs(value), decimals);
-    const bool below = value < 0 && figure != fixed(0, decimals);
-    return figure + " " + std::string(unit_name(measures)) + (below ? " below" : " above");
 }
 
 /// Whether the water falls, and until which low water.
@@ -254,20 +247,7 @@ std::vector<std::string> arrival_sentences(const Arrival& arrival, const Positio
 }
 
 std::string level_needed_text(double level_m, const Measures& measures) {
-    return level_text(level_m, Rounded::up, measures, 1);
-}
-
-std::string level_text(double level_m, Rounded way, const Measures& measures, int decimals) {
-    return beside_datum(level_m, way, measures, decimals) + " chart datum";
-}
-
-std::string levels_text(double low_m, double high_m, const Measures& measures) {
-    if (length_value(low_m, Rounded::down, measures, 2) >= 0) {
-        return length_number(low_m, Rounded::down, measures, 2) + " to " +
-               level_text(high_m, Rounded::up, measures);
-    }
-    return beside_datum(low_m, Rounded::down, measures, 2) + " to " +
-           level_text(high_m, Rounded::up, measures);
+    return level_above_datum_text(level_m, Rounded::up, measures, 1);
 }
 
 std::string window_text(const TimeWindow& window, ZoneOffset zone) {
@@ -283,7 +263,7 @@ std::string afloat_text(const Stay& stay, double level_m, ZoneOffset zone, const
     if (windows.empty() && level_m > stay.levels().high_m) return "at no time of the stay";
     if (windows.empty()) {
         return "at no time for sure: the level's lower bound rises to " +
-               level_text(highest_sure_m(stay), Rounded::down, measures) + " at most";
+               level_above_datum_text(highest_sure_m(stay), Rounded::down, measures) + " at most";
     }
     if (windows.front().from == stay.arrive() && windows.front().to == stay.depart()) {
         return "the whole stay, " + all_h;

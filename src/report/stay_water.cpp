@@ -1,5 +1,7 @@
 #include "report/stay_water.hpp"
 
+#include "swingroom/water/level_text.hpp"
+
 #include "base/json.hpp"
 
 #include <cmath>
@@ -31,12 +33,12 @@ std::string stay_times_text(const StayTide& tide) {
 
 std::string stay_text(const StayTide& tide, const Measures& measures) {
     const WaterLevels levels = tide.stay.levels();
-    return stay_times_text(tide) + ", water " + levels_text(levels.low_m, levels.high_m, measures);
+    return stay_times_text(tide) + ", water " + levels_text({levels.low_m, levels.high_m}, measures);
 }
 
 std::string stay_levels_text(const WaterLevels& levels, const ReportInput& input) {
     const Measures& measures = input.measures;
-    if (input.tide != nullptr) return levels_text(levels.low_m, levels.high_m, measures);
+    if (input.tide != nullptr) return levels_text({levels.low_m, levels.high_m}, measures);
     return length_number(levels.low_m, Rounded::down, measures, 2) + " to " +
            length_text(levels.high_m, Rounded::up, measures, 2) + " above chart datum";
 }

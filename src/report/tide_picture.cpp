@@ -498,7 +498,7 @@ Markup caption(const std::vector<std::string>& lines) {
 std::string levels_described(const TidePicture& picture) {
     std::string text;
     for (const TidePicture::Level& level : picture.levels) {
-        text += (text.empty() ? " Levels: " : "; ") + level.label + ", " +
+        text += (text.empty() ? " Levels: " : "; ") + level.label + ": " +
                 level_above_datum_text(level.level_m, Rounded::up, picture.measures);
     }
     return text + (text.empty() ? "" : ".");

@@ -24,13 +24,27 @@ std::string level_above_datum_text(double level_m, Rounded way, const Measures& 
     return level.number + " " + std::string(unit_name(measures)) + " " + level.side + " chart datum";
 }
 
-std::string between_levels_text(const LevelBounds& levels, const Measures& measures, int decimals) {
+namespace {
+
+/// @param between  the word between the two
+std::string span_text(const LevelBounds& levels, const char* between, const Measures& measures,
+                      int decimals) {
     const Told least = told(levels.least_m, Rounded::down, measures, decimals),
                greatest = told(levels.greatest_m, Rounded::up, measures, decimals);
     const std::string unit(unit_name(measures));
     const bool one_side = std::string(least.side) == greatest.side;
-    return "between " + least.number + (one_side ? "" : " " + unit + " " + least.side) + " and " +
-           greatest.number + " " + unit + " " + greatest.side + " chart datum";
+    return least.number + (one_side ? "" : " " + unit + " " + least.side) + between + greatest.number + " " +
+           unit + " " + greatest.side + " chart datum";
+}
+
+} // namespace
+
+std::string between_levels_text(const LevelBounds& levels, const Measures& measures, int decimals) {
+    return "between " + span_text(levels, " and ", measures, decimals);
+}
+
+std::string levels_text(const LevelBounds& levels, const Measures& measures) {
+    return span_text(levels, " to ", measures, 2);
 }
 
 } // namespace swingroom

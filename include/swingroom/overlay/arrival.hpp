@@ -70,10 +70,6 @@ std::vector<std::string> arrival_sentences(const Arrival& arrival, const Positio
 std::string afloat_text(const Stay& stay, double level_m, ZoneOffset zone, const Measures& measures = {});
 /// "2026-12-24 06:30 to 11:12": the second date only where it is another.
 std::string window_text(const TimeWindow& window, ZoneOffset zone);
-/// "1.52 m above chart datum", "0.06 m below chart datum": nobody reads a minus sign on deck.
-std::string level_text(double level_m, Rounded way, const Measures& measures = {}, int decimals = 2);
-/// "0.31 to 4.52 m above chart datum", "0.06 m below to 1.20 m above chart datum": rounded outwards.
-std::string levels_text(double low_m, double high_m, const Measures& measures = {});
 /// "1.6 m above chart datum", "2.2 m below chart datum": a level that is needed, rounded up.
 std::string level_needed_text(double level_m, const Measures& measures = {});
 

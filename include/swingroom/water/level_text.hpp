@@ -18,4 +18,7 @@ std::string level_above_datum_text(double level_m, Rounded way, const Measures& 
 /// outwards.
 std::string between_levels_text(const LevelBounds& levels, const Measures& measures = {}, int decimals = 2);
 
+/// "0.31 to 4.52 m above chart datum", "0.06 m below to 1.20 m above chart datum"; outwards.
+std::string levels_text(const LevelBounds& levels, const Measures& measures = {});
+
 } // namespace swingroom

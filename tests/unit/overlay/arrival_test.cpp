@@ -131,16 +131,6 @@ TEST(LevelNeededText, IsRoundedUpOnBothSidesOfChartDatum) {
     EXPECT_EQ(level_needed_text(-2.28, {LengthUnit::foot, {}}), "7.4 ft below chart datum");
 }
 
-TEST(LevelText, SaysOnWhichSideOfChartDatum) {
-    EXPECT_EQ(level_text(1.524, Rounded::up), "1.53 m above chart datum");
-    EXPECT_EQ(level_text(-0.064, Rounded::down), "0.07 m below chart datum");
-    EXPECT_EQ(level_text(-0.064, Rounded::up), "0.06 m below chart datum");
-    EXPECT_EQ(level_text(-0.004, Rounded::nearest), "0.00 m above chart datum");
-    EXPECT_EQ(levels_text(0.314, 4.516), "0.31 to 4.52 m above chart datum");
-    EXPECT_EQ(levels_text(-0.064, 1.2), "0.07 m below to 1.20 m above chart datum");
-    EXPECT_EQ(levels_text(-0.5, -0.128), "0.50 m below to 0.12 m below chart datum");
-}
-
 TEST(ReadingText, TellsThePredictionFirst) {
     SounderReading reading = sounder_reading(5.04, 5.56, {1.31, 1.52}, {0.2, 0, 0.5});
     reading.predicted_m = 6.26;

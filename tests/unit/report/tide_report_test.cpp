@@ -183,8 +183,8 @@ TEST(TidePicture, ShowsCurveBandTurnsMomentsAndLevels) {
     EXPECT_THAT(svg, HasSubstr(">arrival 08:00</text>"));
     EXPECT_THAT(svg, HasSubstr(">needed &lt;here&gt;: 1.26 m</text>")) << "a need is rounded up";
     EXPECT_THAT(svg, Not(HasSubstr("never")));
-    EXPECT_THAT(svg, Not(HasSubstr("far off:"))) << "its line would press the curve flat";
-    EXPECT_THAT(tree.get<std::string>("desc"), HasSubstr("far off, 40.00 m above chart datum"));
+    EXPECT_THAT(svg, Not(HasSubstr(">far off:"))) << "its line would press the curve flat";
+    EXPECT_THAT(tree.get<std::string>("desc"), HasSubstr("far off: 40.00 m above chart datum"));
     EXPECT_THAT(svg, HasSubstr(">Old &lt;Mole&gt;. Line: the prediction. Band: "));
     EXPECT_THAT(svg, HasSubstr("Fri 1 May"));
     EXPECT_EQ(count(svg, "class=\"band\""), 1U);
@@ -283,8 +283,8 @@ TEST(TidePicture, LevelsThatCollideAreLeftOutOfTheDrawingAlone) {
     const std::string svg = tide_picture(crowded_picture(*report.file.curve)).str();
     EXPECT_THAT(svg, HasSubstr(">drop point 1: -0.60 m</text>"));
     EXPECT_THAT(svg, Not(HasSubstr(">drop point 4: -0.62 m</text>")));
-    EXPECT_THAT(svg, HasSubstr("drop point 1, 0.60 m below chart datum"));
-    EXPECT_THAT(svg, HasSubstr("drop point 4, 0.62 m below chart datum"));
+    EXPECT_THAT(svg, HasSubstr("drop point 1: 0.60 m below chart datum"));
+    EXPECT_THAT(svg, HasSubstr("drop point 4: 0.62 m below chart datum"));
 }
 
 // The curve lies in its band wherever it is looked at, and both in the picture.
