@@ -449,6 +449,19 @@ OverlayJob OpenedJob::job() const {
     return job;
 }
 
+OverlayJob OpenedJob::job_of_all() {
+    OverlayJob all = job();
+    all.window = grid().extent();
+    if (known_ == all.window) return all;
+    if (!all_) {
+        tell("reading all of the sea");
+        all_ = sea_.part(all.window, around_m_);
+    }
+    all.depths = all_->depths.get();
+    all.hazards = all_->hazards.get();
+    return all;
+}
+
 Provenance OpenedJob::provenance(const std::string& command) const {
     Provenance provenance;
     provenance.command = command;

@@ -113,6 +113,9 @@ public:
     [[nodiscard]] const std::vector<HazardRule>& rules() const { return sea_.rules(); }
     /// A job over the window that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
+    /// The same over all of the grid, for which more of the sea is prepared if need be: beside what is
+    /// prepared for the window, so that jobs over that stand.
+    OverlayJob job_of_all();
     /// The raster's grid, or the one that was made for charts.
     [[nodiscard]] const Grid& grid() const { return sea_.grid(); }
     /// The raster or chart, or the first of several and how many more: for messages.
@@ -152,6 +155,7 @@ private:
     Window window_, known_;
     double around_m_; ///< how far around these hazards are known, too
     SeaPart part_;
+    std::optional<SeaPart> all_; ///< where somebody looked at all of it
     std::vector<std::string> warnings_, waivers_;
     MarginSources margin_sources_;
 };
