@@ -11,6 +11,7 @@
 #include <limits>
 #include <map>
 #include <mutex>
+#include <ranges>
 #include <utility>
 
 namespace swingroom {

@@ -70,5 +70,43 @@ TEST(WayIn, NeedsABeamOrAClearWay) {
     expect_refused(words, "boat.ini: gives no beam", "or --clear-way");
 }
 
+/// A window has the cells of the whole, whatever lies between it and the edge; and no other layer changes.
+TEST(WayIn, OfAWindowIsThatOfTheWholeAndLeavesAllElseAsItIs) {
+    const Scratch scratch;
+    const Words bounds = {"--bounds", "-29.046,47.984,-29.040,47.989"};
+    const auto made = [&](const std::string& name, Words more) {
+        more.insert(more.end(), {"--out", scratch / name});
+        const Outcome run = swingroom(overlay(more));
+        EXPECT_EQ(run.exit_code, 0) << run.err;
+    };
+    made("whole", {"--layers", "access_level", "--threads", "2"});
+    made("with", {"--layers", "verdict,exclusions,access_level", bounds[0], bounds[1], "--threads", "1"});
+    made("without", {"--layers", "verdict,exclusions", bounds[0], bounds[1]});
+    const Layer whole = read_layer(scratch / "whole/access_level.tif"),
+                part = read_layer(scratch / "with/access_level.tif"),
+                with = read_layer(scratch / "with/verdict.tif"),
+                without = read_layer(scratch / "without/verdict.tif");
+    EXPECT_EQ(with.values, without.values);
+    EXPECT_EQ(bytes_of(scratch / "with/exclusions.geojson"),
+              bytes_of(scratch / "without/exclusions.geojson"));
+    const auto first_col = static_cast<int>(std::lround((part.west - whole.west) / whole.step_x)),
+               first_row = static_cast<int>(std::lround((part.north - whole.north) / whole.step_y));
+    ASSERT_LT(part.cols, whole.cols);
+    int reached = 0, never = 0;
+    for (int row = 0; row < part.rows; ++row) {
+        for (int col = 0; col < part.cols; ++col) {
+            const double here = part.at(col, row), there = whole.at(first_col + col, first_row + row);
+            ASSERT_TRUE(here == there || (std::isnan(here) && std::isnan(there))) << col << ", " << row;
+            ++(std::isnan(here) ? never : reached);
+        }
+    }
+    EXPECT_GT(reached, 1000);
+    EXPECT_GT(never, 100);
+    const std::string manifest = bytes_of(scratch / "whole/manifest.json");
+    EXPECT_THAT(manifest, HasSubstr("half her beam and the position allowance"));
+    EXPECT_THAT(manifest, HasSubstr("begins on the raster's edge"));
+    EXPECT_THAT(bytes_of(scratch / "without/manifest.json"), Not(HasSubstr("way in")));
+}
+
 } // namespace
 } // namespace swingroom::golden
