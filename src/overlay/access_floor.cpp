@@ -8,6 +8,7 @@
 #include <limits>
 #include <ranges>
 #include <span>
+#include <utility>
 
 namespace swingroom {
 namespace {
@@ -136,9 +137,12 @@ void AccessFloor::read(Window window, Scratch& scratch) const {
 }
 
 float AccessFloor::level_m(float least_m) const {
-    const double level_m = required_m_ - double{least_m};
-    const double up_m = level_m + std::abs(level_m) * 0x1p-52; // a last digit more, or two
-    return narrow_up(up_m) + 0.0F;                             // there is one zero only
+    const double depth_m = double{least_m}, level_m = required_m_ - depth_m;
+    // What the difference has lost, exactly (Knuth's sum of two); NaN where no water is enough.
+    const double back_m = level_m - required_m_;
+    const double lost_m = (required_m_ - (level_m - back_m)) - (depth_m + back_m);
+    const double up_m = lost_m > 0 ? level_m + std::abs(level_m) * 0x1p-52 : level_m;
+    return narrow_up(up_m) + 0.0F; // there is one zero only
 }
 
 void AccessFloor::open_outside(const RimStart& start, Plane<float>& floor_m) const {
@@ -192,7 +196,9 @@ RimStart AccessFloor::rim_start() const {
     RimStart start;
     start.stretches = stretches_of(rim, floor_m, narrow_up(required_m_ - high_m_));
     if (start.stretches.empty()) return start;
-    const auto deepest = std::ranges::max_element(start.stretches, {}, &RimStretch::deepest_m);
+    const auto deepest = std::ranges::max_element(start.stretches, {}, [](const RimStretch& stretch) {
+        return std::pair(stretch.deepest_m, stretch.cells);
+    });
     std::rotate(start.stretches.begin(), deepest, deepest + 1);
     start.of_start.resize(rim.size());
     std::size_t at = rim.index(start.stretches.front().first);

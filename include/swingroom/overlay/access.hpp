@@ -60,7 +60,7 @@ public:
     };
 
     /// From the sea beyond that stretch of the raster's rim that holds the deepest cell of all of its
-    /// stretches; nothing where there is none.
+    /// stretches, the longest of several; nothing where there is none.
     /// @param job       its sea (the window aside), tables, block and threads count; it must outlive this
     /// @param progress  called with the fraction done, from one thread at a time; may be empty
     /// @throws what the depths or the progress throw, once all threads have stopped

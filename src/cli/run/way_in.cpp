@@ -65,7 +65,7 @@ std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& r
                           position_of(start.deepest, request)}};
     if (stretches.size() == 1) return facts;
     std::vector<RimStretch> others(stretches.begin() + 1, stretches.end());
-    std::ranges::stable_sort(others, std::ranges::greater{}, &RimStretch::deepest_m);
+    std::ranges::stable_sort(others, std::ranges::greater(), &RimStretch::deepest_m);
     constexpr std::size_t most_told = 3;
     std::string text = std::to_string(others.size()) +
                        (others.size() == 1 ? " other stretch" : " other stretches") +
