@@ -87,8 +87,11 @@ TEST(WayIn, OfAWindowIsThatOfTheWholeAndLeavesAllElseAsItIs) {
                 with = read_layer(scratch / "with/verdict.tif"),
                 without = read_layer(scratch / "without/verdict.tif");
     EXPECT_EQ(with.values, without.values);
-    EXPECT_EQ(bytes_of(scratch / "with/exclusions.geojson"),
-              bytes_of(scratch / "without/exclusions.geojson"));
+    const auto features = [&](const std::string& name) {
+        const std::string all = bytes_of(scratch / (name + "/exclusions.geojson"));
+        return all.substr(all.find("\"features\"")); // what comes before tells of the layers, too
+    };
+    EXPECT_TRUE(features("with") == features("without"));
     const auto first_col = static_cast<int>(std::lround((part.west - whole.west) / whole.step_x)),
                first_row = static_cast<int>(std::lround((part.north - whole.north) / whole.step_y));
     ASSERT_LT(part.cols, whole.cols);

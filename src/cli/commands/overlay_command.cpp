@@ -82,7 +82,7 @@ std::string warning_of_no_water(const OverlayFiles& files, bool of_raster) {
 } // namespace
 
 void OverlayCommand::declare(Options& options, po::positional_options_description&) {
-    job_.declare(options);
+    job_.declare(options, AccessOptions::declare);
     // clang-format off
     options.group(Group::comes_out);
     options.add_options()
@@ -113,7 +113,6 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
         ("cells-limit", text_value("N")->default_value("2e10"), "refuse a run over more cells\n"
          "1 to 1e18, as 2e10 or 20000000000: a damaged file may claim any size. From 1e9 cells on a run says what memory and disk it "
          "needs; one that the disk cannot hold is refused.");
-    AccessOptions::declare(options);
     options.group(Group::run);
     options.add_options()
         ("threads", text_value("N"), "how many threads; as many as the machine has if not given\n1 to 1024.")

@@ -33,7 +33,9 @@ namespace swingroom::cli {
 class JobOptions {
 public:
     /// Adds these options to a command's.
-    void declare(Options& options);
+    /// @param more  adds others that are seldom needed, where the help has room for them; null: there are
+    /// none
+    void declare(Options& options, void (*more)(Options&) = nullptr);
     /// @param own   the command's whole set of options: what a plan may hold
     /// @param also  what else the command needs, to be asked for together with what is missing here
     /// @returns what was given, the plan's values filled in   @throws InputError, OpenQuestions
