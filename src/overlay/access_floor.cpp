@@ -109,9 +109,9 @@ std::vector<Window> Rim::strips(int most_cells) const {
 }
 
 AccessFloor::AccessFloor(const OverlayJob& job, const UnderWay& needs)
-    : sea_(job), rim_extent_(job.depths->grid().extent()), required_m_(needs.required_depth_m),
-      high_m_(job.tables->conditions().water.high_m), clear_way_m_(narrow_up(needs.clear_way_m)),
-      transform_(*job.metric, double{clear_way_m_}) {
+    : sea_(static_cast<const SeaView&>(job)), rim_extent_(job.depths->grid().extent()),
+      required_m_(needs.required_depth_m), high_m_(job.tables->conditions().water.high_m),
+      clear_way_m_(narrow_up(needs.clear_way_m)), transform_(*job.metric, double{clear_way_m_}) {
     assert(needs.clear_way_m > 0);
     const HullNeeds hull = hull_needs(job);
     for (const Hazard& hazard : sea_.hazards->hazards()) {

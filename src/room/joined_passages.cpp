@@ -48,8 +48,9 @@ public:
     /// The node of a cell on the rim of a part; none where no part has it on its rim.
     [[nodiscard]] std::uint32_t node_at(GridCell cell) const {
         for (std::size_t part = 0; part < parts_.size(); ++part) {
-            if (is_on_rim(parts_[part].block, cell))
+            if (is_on_rim(parts_[part].block, cell)) {
                 return first_[part] + number_on_rim(parts_[part].block, cell);
+            }
         }
         return none;
     }

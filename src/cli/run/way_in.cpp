@@ -75,8 +75,9 @@ std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& r
         text += (i == 0 ? " " : ", ") + std::to_string(others[i].cells) + " cells with " +
                 depth_text(others[i].deepest_m, request) + " at " + position_of(others[i].deepest, request);
     }
-    if (others.size() > most_told)
+    if (others.size() > most_told) {
         text += " and " + std::to_string(others.size() - most_told) + " shoaler ones";
+    }
     facts.push_back({fact_of_way, text});
     return facts;
 }
