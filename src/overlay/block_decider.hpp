@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/overlay/access.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/overlay/position.hpp"
 #include "swingroom/room/distance.hpp"
@@ -53,6 +54,9 @@ struct Workspace {
     Plane<float> least_depth_m;
     LeastInDisc discs;
     RowWater water; ///< of a row
+    /// Of the core, where the layer is wanted.
+    Plane<float> access_level_m;
+    AccessLevels::Workspace access;
     /// Of the anchorages in the core, by row, and how many of these have been counted.
     std::vector<Anchorages::Stretch> anchorages;
     std::size_t anchorages_done = 0;
@@ -67,8 +71,9 @@ class BlockDecider {
 public:
     /// @param tables  must outlive it
     /// @param tide    of the stay; only read here; null: only two levels are known
+    /// @param access  for its layer; must outlive it; null: nobody looked for a way in
     BlockDecider(const SeaView& sea, const TackleTables& tables, LayerSet wanted,
-                 const StayTide* tide = nullptr);
+                 const StayTide* tide = nullptr, const AccessLevels* access = nullptr);
 
     /// Fills effects and unsafe (as far as was gathered, at least halo() around the core), seabed and the two
     /// rooms (over the core).
@@ -134,6 +139,7 @@ private:
     std::optional<HoursTable> hours_;        ///< nothing: only two levels are known
     bool needs_judged_;
     std::array<bool, all_ways.size()> ways_asked_, water_asked_;
+    const AccessLevels* access_; ///< null: they are not wanted
 };
 
 } // namespace swingroom

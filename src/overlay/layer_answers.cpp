@@ -115,6 +115,13 @@ float hours_afloat(const RowToAnswer& row, float least_depth_m) {
     return row.hours->hours(row.judge.level_needed_m(least_depth_m));
 }
 
+float access_level_m(const RowToAnswer& row, int i) {
+    constexpr float none = std::numeric_limits<float>::quiet_NaN();
+    if (row.access_level_m == nullptr) return none;
+    const float level_m = row.access_level_m->at(row.first_col + i, row.row);
+    return std::isinf(level_m) ? none : level_m;
+}
+
 /// One for each raster layer, in the order of layer_table.
 constexpr std::array layer_answers = {
     of_each_cell<Layer::verdict, verdict>(),
@@ -145,6 +152,7 @@ constexpr std::array layer_answers = {
     of_the_water<Layer::hours_afloat_full, hours_afloat>(),
     of_the_water<Layer::hours_afloat_short, hours_afloat>(),
     of_the_water<Layer::hours_afloat_sinker, hours_afloat>(),
+    of_each_cell<Layer::access_level, access_level_m>(),
 };
 
 constexpr bool each_raster_layer_is_answered() {

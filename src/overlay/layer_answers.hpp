@@ -29,6 +29,7 @@ struct RowToAnswer {
     const std::vector<CellAnswer>& judged; ///< each cell by itself; empty unless needs_judged()
     const RowWater& water;                 ///< of the ways_of_water()
     const HoursTable* hours;               ///< null: only two levels are known
+    const Plane<float>* access_level_m;    ///< of the block, infinite: never; null: nobody looked for a way
 };
 
 /// Whether one of the layers needs everything that is to be said about each cell, which takes long.

@@ -76,7 +76,8 @@ static_assert(types_fit_what_cells_mean(), "a layer of figures is no float with 
 bool add_word(std::string_view word, LayerSet& set) {
     bool known = false;
     for (const LayerTraits& layer : layer_table) {
-        if (layer.name == word || (layer.way && layer.group == word) || word == "all") {
+        if (layer.name == word || (layer.way && layer.group == word) ||
+            (word == "all" && !by_name_alone(layer.layer))) {
             set.add(layer.layer);
             known = true;
         }

@@ -42,6 +42,7 @@ enum class Layer : std::uint8_t {
     hours_afloat_full,
     hours_afloat_short,
     hours_afloat_sinker,
+    access_level,
     zones,
     spots,
     circles,
@@ -90,7 +91,8 @@ enum class CellMeaning : std::uint8_t {
     length, ///< of rode, or of a radius
     spare,
     wind,
-    hours ///< of a stay
+    hours, ///< of a stay
+    level  ///< of the water, above chart datum
 };
 
 /// All facts of a layer but how it is computed (`overlay/layer_answers.cpp`) and which colours its values
@@ -173,7 +175,7 @@ inline constexpr LayerGroup hours_afloat{
 
 /// The only place that lists the layers, in the order of the enumerators: whatever goes over layers goes over
 /// these rows. `overlay/layers.cpp` holds at compile time that they fit each other.
-inline constexpr std::array<LayerTraits, 35> layer_table = {
+inline constexpr std::array<LayerTraits, 36> layer_table = {
     {{Layer::verdict, "verdict", Content::picture, CellType::uint8, Worst::verdict, CellMeaning::verdict, "",
       "Whether the boat can lie here, and how"},
      {Layer::reasons, "reasons", Content::cells, CellType::uint32, Worst::any_bit, CellMeaning::reasons, "",
@@ -214,6 +216,11 @@ inline constexpr std::array<LayerTraits, 35> layer_table = {
      layer_groups::hours_afloat.of(Layer::hours_afloat_full, "hours_afloat_full", Way::full),
      layer_groups::hours_afloat.of(Layer::hours_afloat_short, "hours_afloat_short", Way::short_scope),
      layer_groups::hours_afloat.of(Layer::hours_afloat_sinker, "hours_afloat_sinker", Way::sinker),
+     {Layer::access_level, "access_level", Content::picture, CellType::float32, Worst::greatest,
+      CellMeaning::level, "m",
+      "Least level of the water, in metres above chart datum, at which there is a clear way to the cell; "
+      "none "
+      "where there is one at no level"},
      {Layer::zones, "zones", Content::polygons},
      {Layer::spots, "spots", Content::points},
      {Layer::circles, "circles", Content::polygons},
@@ -264,19 +271,24 @@ constexpr Layer of(Layer of_group, Way way) {
 /// Whether a layer tells of the water over time, and means nothing where only two levels are known.
 constexpr bool needs_tide(Layer layer) { return traits(layer).meaning == CellMeaning::hours; }
 
+/// Whether a layer is made only for who asks for it by its name: it looks at all of the raster, not at the
+/// window alone.
+constexpr bool by_name_alone(Layer layer) { return layer == Layer::access_level; }
+
 /// A set of layers.
 class LayerSet {
 public:
     constexpr LayerSet() = default;
-    /// Every layer of the table.
+    /// Every layer of the table but those that are asked for by_name_alone().
     static constexpr LayerSet all() {
         LayerSet set;
         for (const LayerTraits& layer : layer_table) {
-            set.add(layer.layer);
+            if (!by_name_alone(layer.layer)) set.add(layer.layer);
         }
         return set;
     }
-    /// Reads "verdict,rode,zones": names, a group's name for all its ways, or "all".
+    /// Reads "verdict,rode,zones": names, a group's name for all its ways, or "all",
+    /// which is all().
     /// @throws InputError naming `where` and the word that is no layer
     static LayerSet parse(std::string_view text, std::string_view where);
 

@@ -18,6 +18,8 @@
 
 namespace swingroom {
 
+class AccessLevels;
+
 /// By what she chooses how much rode she veers: for any depth that the place may have, or for what the
 /// sounder shows before she lets go.
 enum class RodeBy : std::uint8_t {
@@ -60,6 +62,8 @@ struct OverlayJob : SeaView {
     /// The water from minute to minute, whose levels the tables are made for; null: only two levels are
     /// known.
     const StayTide* tide = nullptr;
+    /// At which levels cells are reached, for Layer::access_level; null: it has no values.
+    const AccessLevels* access = nullptr;
 };
 
 /// What hazards are weighed against in a job.
@@ -84,6 +88,8 @@ struct BoatJob {
     OverlaySink* sink = nullptr; ///< takes this boat's answers
     /// As in OverlayJob.
     const StayTide* tide = nullptr;
+    /// As in OverlayJob: of this boat.
+    const AccessLevels* access = nullptr;
 };
 
 /// Decides every cell of the window, block by block with a halo, and traces the yes zones. The same answers

@@ -160,6 +160,8 @@ inline constexpr RampSteps spare_m = {0, 2, 5, 10, 20, 30, 50, no_end};
 inline constexpr RampSteps wind_kn = {0, 5, 10, 15, 20, 25, 30, no_end};
 /// Of hours of a stay; the first step is where she is never afloat all around.
 inline constexpr RampSteps hours = {0, 3, 6, 12, 24, 48, 96, no_end};
+/// Of levels of the water; the first step is where chart datum is enough.
+inline constexpr RampSteps level_m = {0, 1, 2, 3, 4, 6, 8, no_end};
 } // namespace ramp_steps
 
 } // namespace swingroom

@@ -39,6 +39,8 @@ namespace {
 
 namespace po = boost::program_options;
 
+constexpr double share_of_way_in = 0.2; ///< of the time of a run that looks for it
+
 std::string in_words(const ZoneStyle& style) {
     return std::string(style.smooth_edges ? "edges smoothed inwards by a cell at the most"
                                           : "edges along the cells") +
@@ -80,7 +82,7 @@ std::string warning_of_no_water(const OverlayFiles& files, bool of_raster) {
 } // namespace
 
 void OverlayCommand::declare(Options& options, po::positional_options_description&) {
-    job_.declare(options);
+    job_.declare(options, AccessOptions::declare);
     // clang-format off
     options.group(Group::comes_out);
     options.add_options()
@@ -90,7 +92,7 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
          "before the work starts.")
         ("layers", text_value("LAYER,...")->default_value("all"), "what to write, as verdict,zones.kml\n"
          "rode, radius, spare, sounder_limit, wind_limit, least_water and hours_afloat stand for all three ways to lie; all leaves out "
-         "sounder_limit where rode is nowhere chosen by the sounder, and least_water and hours_afloat, which needs it, without --tide. With an ending a layer is written in the format of "
+         "sounder_limit where rode is nowhere chosen by the sounder, and least_water and hours_afloat, which needs it, without --tide, and access_level always. With an ending a layer is written in the format of "
          "that ending. report, map and project bring verdict, zones and spots with them, circles spots. Fewer layers are much less work.");
     declare_formats(options, "FORMAT,...", "cog,geojson",
                     "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf, kml and gpx zones, spots, "
@@ -151,6 +153,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
         outputs_.formats.drop(LayerSet::parse("sounder_limit", "--layers"));
     }
     if (job_.tide.file.empty()) leave_out_what_needs_a_tide(text("layers"), outputs_.formats);
+    access_.accept(all, outputs_.formats.layers());
     outputs_.styles = styles_of(all);
     outputs_.prefix = prefix_of(all);
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
@@ -234,6 +237,25 @@ void OverlayCommand::close(const OverlayFiles& files, std::size_t warnings, cons
     }
 }
 
+/// Nothing where no layer asks for it.   @param facts  of the provenance
+std::optional<WayIn> OverlayCommand::way_in(OpenedJob& opened, const OverlayJob& job, ProgressBar& bar,
+                                            std::vector<Fact>& facts) const {
+    if (!job.wanted.has(Layer::access_level)) return std::nullopt;
+    OverlayJob all = opened.job_of_all();
+    all.threads = job.threads;
+    all.block = job.block;
+    tell("the way in, over " + std::to_string(all.window.cols) + " x " + std::to_string(all.window.rows) +
+         " cells");
+    std::optional<WayIn> found =
+        find_way_in({access_, all, opened.georeference(), opened.raster(), job_.boat_file, job_.measures},
+                    [&](double fraction) {
+                        bar.show(share_of_way_in * fraction);
+                        stop_if_asked();
+                    });
+    facts.insert(facts.end(), found->facts.begin(), found->facts.end());
+    return found;
+}
+
 int OverlayCommand::run() {
     notice_signals();
     PendingFolder folder(out_, overwrite_, inputs_);
@@ -243,7 +265,7 @@ int OverlayCommand::run() {
     limit_file_cache(std::int64_t{memory_mb_} * 1000000 / 6);
     // Exclusions are drawn a mile beyond what is looked at, for whoever comes from there.
     constexpr double drawn_around_m = 1852;
-    const OpenedJob opened(
+    OpenedJob opened(
         job_,
         [&](const Grid& grid, const Georeference& georeference, const std::string& source) {
             const Window window = window_of(job_.bounds, grid, georeference, source);
@@ -268,6 +290,9 @@ int OverlayCommand::run() {
     }
 
     ProgressBar bar;
+    const std::optional<WayIn> way = way_in(opened, job, bar, provenance.facts);
+    if (way) job.access = &way->access;
+    const double before = way ? share_of_way_in : 0;
     constexpr double deciding = 0.6; // of the time that a run with many layers takes
     return_freed_memory();
     tell("deciding " + std::to_string(job.window.cols) + " x " + std::to_string(job.window.rows) +
@@ -276,7 +301,7 @@ int OverlayCommand::run() {
     OverlayFiles files(folder.working(), job, opened.raster(), provenance, opened.margin_sources(),
                        most_spots_, zone_style, outputs_);
     run_overlay(job, files, [&](double fraction) {
-        bar.show(deciding * fraction);
+        bar.show(before + (deciding - before) * fraction);
         stop_if_asked();
     });
     return_freed_memory();

@@ -1,12 +1,16 @@
 #pragma once
 
+#include "swingroom/base/fact.hpp"
 #include "swingroom/publish/formats.hpp"
 #include "swingroom/publish/overlay_files.hpp"
 #include "swingroom/report/report.hpp"
 #include "swingroom/sea/hazard_extent.hpp"
 
 #include "cli/command.hpp"
+#include "cli/options/access_options.hpp"
 #include "cli/run/job.hpp"
+#include "cli/run/run_control.hpp"
+#include "cli/run/way_in.hpp"
 
 #include <cstddef>
 #include <filesystem>
@@ -31,11 +35,14 @@ private:
     [[nodiscard]] ZoneStyle style_of_zones(const OverlayJob& job) const;
     void consider_size(Window window, const std::string& source, const std::filesystem::path& folder) const;
 
+    [[nodiscard]] std::optional<WayIn> way_in(OpenedJob& opened, const OverlayJob& job, ProgressBar& bar,
+                                              std::vector<Fact>& facts) const;
     [[nodiscard]] ReportInput page_of(const OpenedJob& opened, const OverlayFiles& files,
                                       const OverlayJob& job, const Provenance& provenance) const;
     void close(const OverlayFiles& files, std::size_t warnings, const RodeMarks& marks) const;
 
     JobOptions job_;
+    AccessOptions access_;
     boost::program_options::variables_map given_;
     std::string out_, plan_;
     std::vector<std::string> inputs_; ///< as far as options name them

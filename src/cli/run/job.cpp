@@ -51,7 +51,7 @@ std::vector<std::string> level_files(const JobOptions& options) {
 
 } // namespace
 
-void JobOptions::declare(Options& options) {
+void JobOptions::declare(Options& options, void (*more)(Options&)) {
     options.group(Group::looked_at);
     // clang-format off
     options.add_options()
@@ -76,6 +76,7 @@ void JobOptions::declare(Options& options) {
     options.group(Group::boat);
     declare_wind(options);
     options.group(Group::seldom);
+    if (more != nullptr) more(options);
     declare_current(options);
     options.add_options()
         ("seabed", text_value("SEABED")->default_value("unknown"), "the ground, where no hazard layer tells it");
@@ -451,6 +452,19 @@ OverlayJob OpenedJob::job() const {
     job.tide = tide();
     job.levels = levels_ ? &*levels_ : nullptr;
     return job;
+}
+
+OverlayJob OpenedJob::job_of_all() {
+    OverlayJob all = job();
+    all.window = grid().extent();
+    if (known_ == all.window) return all;
+    if (!all_) {
+        tell("reading all of the sea");
+        all_ = sea_.part(all.window, around_m_);
+    }
+    all.depths = all_->depths.get();
+    all.hazards = all_->hazards.get();
+    return all;
 }
 
 Provenance OpenedJob::provenance(const std::string& command) const {

@@ -33,7 +33,9 @@ namespace swingroom::cli {
 class JobOptions {
 public:
     /// Adds these options to a command's.
-    void declare(Options& options);
+    /// @param more  adds others that are seldom needed, where the help has room for them; null: there are
+    /// none
+    void declare(Options& options, void (*more)(Options&) = nullptr);
     /// @param own   the command's whole set of options: what a plan may hold
     /// @param also  what else the command needs, to be asked for together with what is missing here
     /// @returns what was given, the plan's values filled in   @throws InputError, OpenQuestions
@@ -113,6 +115,9 @@ public:
     [[nodiscard]] const std::vector<HazardRule>& rules() const { return sea_.rules(); }
     /// A job over the window that wants nothing yet.
     [[nodiscard]] OverlayJob job() const;
+    /// The same over all of the grid, for which more of the sea is prepared if need be: beside what is
+    /// prepared for the window, so that jobs over that stand.
+    OverlayJob job_of_all();
     /// The raster's grid, or the one that was made for charts.
     [[nodiscard]] const Grid& grid() const { return sea_.grid(); }
     /// The raster or chart, or the first of several and how many more: for messages.
@@ -152,6 +157,7 @@ private:
     Window window_, known_;
     double around_m_; ///< how far around these hazards are known, too
     SeaPart part_;
+    std::optional<SeaPart> all_; ///< where somebody looked at all of it
     std::vector<std::string> warnings_, waivers_;
     MarginSources margin_sources_;
 };

@@ -25,6 +25,9 @@ constexpr int widest_cell = [] {
     return bytes;
 }();
 
+/// What a way through a block is found with: 60 bytes for each cell of a quarter of the largest block.
+constexpr double bytes_of_way_in = 15;
+
 /// Buffers of a block, of its cells and of those around it; see Gathered and Workspace. Each layer is
 /// reckoned as a wide one.
 double bytes_of_a_cell(LayerSet wanted) {
@@ -36,7 +39,9 @@ double bytes_of_a_cell(LayerSet wanted) {
         return wanted.has(layer) &&
                (group == layer_groups::least_water.name || group == layer_groups::hours_afloat.name);
     });
-    return 42 + for_maps + (of_water ? widest_cell : 0) + widest_cell * static_cast<double>(planes);
+    const double of_way_in = wanted.has(Layer::access_level) ? bytes_of_way_in : 0;
+    return 42 + of_way_in + for_maps + (of_water ? widest_cell : 0) +
+           widest_cell * static_cast<double>(planes);
 }
 
 /// With a unit that keeps it short: "27 GB", "1.4 TB"; two digits at the least.
@@ -90,14 +95,17 @@ int block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
 }
 
 double memory_need(Window window, LayerSet wanted, int threads, int block, int halo) {
-    constexpr double program_bytes = 50e6; // with its libraries
+    constexpr double program_bytes = 50e6;           // with its libraries
+    constexpr double bytes_of_rims = 50 * 4 / 512.0; // of a cell: 50 for each on the rim of a block
     const double side = block + 2.0 * halo;
     const double blocks =
         std::min<double>(threads, static_cast<double>(BlockCut(window, block).count())) * side * side;
     // Where each tile of each file lies, overviews included.
     constexpr double tile_cells = 512.0 * 512, bytes_of_a_tile = 16 * 4.0 / 3;
     const double layers = (bytes_of_a_cell(wanted) - bytes_of_a_cell({})) / 4;
-    return program_bytes + blocks * bytes_of_a_cell(wanted) +
+    const double rims =
+        wanted.has(Layer::access_level) ? static_cast<double>(window.cells()) * bytes_of_rims : 0;
+    return program_bytes + rims + blocks * bytes_of_a_cell(wanted) +
            static_cast<double>(window.cells()) / tile_cells * bytes_of_a_tile * layers;
 }
 

@@ -75,7 +75,7 @@ struct ValueLook {
 };
 
 /// Of each meaning, in the order of the enumerators.
-constexpr std::array<ValueLook, 10> value_looks = {
+constexpr std::array<ValueLook, 11> value_looks = {
     {{.meaning = CellMeaning::verdict, .classes = verdict_categories},
      {.meaning = CellMeaning::source, .classes = source_categories},
      {.meaning = CellMeaning::reasons, .bits = reason_names},
@@ -85,7 +85,8 @@ constexpr std::array<ValueLook, 10> value_looks = {
      {.meaning = CellMeaning::length, .steps = &ramp_steps::length_m},
      {.meaning = CellMeaning::spare, .steps = &ramp_steps::spare_m},
      {.meaning = CellMeaning::wind, .steps = &ramp_steps::wind_kn},
-     {.meaning = CellMeaning::hours, .steps = &ramp_steps::hours}}};
+     {.meaning = CellMeaning::hours, .steps = &ramp_steps::hours},
+     {.meaning = CellMeaning::level, .steps = &ramp_steps::level_m}}};
 
 constexpr const ValueLook& look_of(CellMeaning meaning) {
     return value_looks.at(static_cast<std::size_t>(meaning));

@@ -1,3 +1,4 @@
+#include "swingroom/overlay/access.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/overlay/position.hpp"
 
@@ -206,6 +207,9 @@ TEST_P(Scenes, AnswerTheSameWhateverElseIsWanted) {
     const OverlayScene scene = random_overlay_scene(GetParam(), 70, 60);
     OverlayJob job = scene.job();
     job.block = 64;
+    const AccessLevels access = AccessLevels::from_places(job, {3, 2}, std::vector{GridCell{35, 30}});
+    job.access = &access;
+    job.wanted.add(Layer::access_level);
     Recorder everything(job.window);
     run(job, everything);
     const auto expect_same = [&](LayerSet wanted) {

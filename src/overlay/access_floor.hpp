@@ -1,0 +1,79 @@
+#pragma once
+
+#include "swingroom/overlay/access.hpp"
+#include "swingroom/room/distance.hpp"
+#include "swingroom/room/least_in_disc.hpp"
+
+#include <cstddef>
+#include <vector>
+
+namespace swingroom {
+
+/// The outermost cells of a raster as a ring: along its first row, down its last column, back along its last
+/// row and up its first column. That of a raster of a single row or column is none: it has two ends.
+class Rim {
+public:
+    explicit Rim(Window extent) : extent_(extent) {}
+    /// How many cells it has.
+    [[nodiscard]] std::size_t size() const;
+    /// Whether its last cell comes before its first one.
+    [[nodiscard]] bool closed() const { return extent_.cols > 1 && extent_.rows > 1; }
+    [[nodiscard]] GridCell cell(std::size_t i) const;
+    /// The number of a cell of the rim.
+    [[nodiscard]] std::size_t index(GridCell cell) const;
+    /// The number of that cell of the rim which is nearest to a cell outside of the raster.
+    [[nodiscard]] std::size_t nearest(GridCell outside) const;
+    /// Its cells in strips that are a cell wide, none longer than so many cells.
+    [[nodiscard]] std::vector<Window> strips(int most_cells) const;
+
+private:
+    Window extent_;
+};
+
+/// A start on the rim of a raster.
+struct RimStart {
+    std::vector<RimStretch> stretches; ///< that of the start first
+    std::vector<bool> of_start;        ///< by number on the rim
+};
+
+/// How deep the water is where a boat under way may meet the bottom or a danger, and at which level she
+/// floats clear. Const calls may come from several threads, each with what it fills.
+class AccessFloor {
+public:
+    AccessFloor(const OverlayJob& job, const UnderWay& needs);
+
+    /// What is filled again and again.
+    struct Scratch {
+        DepthPlanes depths;
+        LevelPlanes levels;
+        Plane<float> floor_m;
+        std::vector<float> radius_m;
+        LeastInDisc discs;
+    };
+
+    /// The least depth of each cell of a window, dangers counted, in metres below chart datum; negative
+    /// infinity where no water is enough, as it is outside of the raster.
+    void read(Window window, Scratch& scratch) const;
+    /// The level at which she floats clear in each cell of a block; infinite: at none.
+    /// @param start  where the water outside of the raster is hers to come from; null: nowhere
+    void needed(Window block, const RimStart* start, Scratch& scratch, Plane<float>& needed_m) const;
+    /// The stretches of the rim; those of no cell where there are none.
+    [[nodiscard]] RimStart rim_start() const;
+
+    [[nodiscard]] int halo() const { return transform_.halo(); }
+    [[nodiscard]] Window extent() const { return rim_extent_; }
+
+private:
+    /// The level at which so much depth floats her, rounded up.
+    [[nodiscard]] float level_m(float least_m) const;
+    void open_outside(const RimStart& start, Plane<float>& floor_m) const;
+
+    SeaView sea_;
+    Window rim_extent_;
+    double required_m_, high_m_;
+    float clear_way_m_; ///< rounded up
+    RoomTransform transform_;
+    std::vector<float> hazard_depths_m_; ///< by hazard, as HazardField::burn_least() takes them
+};
+
+} // namespace swingroom

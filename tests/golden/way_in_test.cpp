@@ -1,0 +1,115 @@
+// The way in, from outside: the layer of access levels by the options of overlay, what is refused, what is
+// told.
+
+#include "support.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <vector>
+
+namespace swingroom::golden {
+namespace {
+
+using testing::AllOf;
+using testing::HasSubstr;
+using testing::Not;
+using Words = std::vector<std::string>;
+
+const std::string haven = "testdata/haven/haven.plan";
+
+Words overlay(const Words& more) {
+    Words words = {"overlay", "--plan", haven};
+    words.insert(words.end(), more.begin(), more.end());
+    return words;
+}
+
+/// What is wrong with a command, in one line; nothing is made.
+void expect_refused(const Words& words, const std::string& where, const std::string& cure) {
+    const Scratch scratch;
+    Words all = overlay({"--out", scratch / "out"});
+    all.insert(all.end(), words.begin(), words.end());
+    const Outcome run = swingroom(all);
+    EXPECT_EQ(run.exit_code, 2) << run.err;
+    EXPECT_EQ(run.lines(), 1U) << run.err;
+    EXPECT_THAT(run.err, AllOf(HasSubstr(where), HasSubstr(cure)));
+    EXPECT_TRUE(contents(scratch / "").empty()) << "something is left behind";
+}
+
+TEST(WayIn, RefusesWhatSaysNothingOrTooMuch) {
+    const Words named = {"--layers", "access_level"};
+    const auto with = [&](const Words& more) {
+        Words words = named;
+        words.insert(words.end(), more.begin(), more.end());
+        return words;
+    };
+    expect_refused({"--from", "-29.04,47.98"}, "--from: tells of the way in", "add access_level to --layers");
+    expect_refused({"--clear-way", "5"}, "--clear-way: tells of the way in", "add access_level to --layers");
+    expect_refused(with({"--clear-way", "0"}), "--clear-way: \"0\" is not possible", "give 0.1 to 1000 m");
+    expect_refused(with({"--clear-way", "wide"}), "--clear-way", "");
+    expect_refused(with({"--from", "-29.04"}), "--from: \"-29.04\" is not longitude and latitude",
+                   "longitude first");
+    expect_refused(with({"--from", "-29,04,47,98"}), "--from: \"-29,04,47,98\" is not longitude and latitude",
+                   "decimal points");
+    expect_refused(with({"--from", "-29.04,95"}), "--from", "90");
+    expect_refused(with({"--from", "-20,47.98"}),
+                   "--from -20,47.98: lies outside testdata/haven/bathymetry.tif", "longitude comes first");
+}
+
+TEST(WayIn, NeedsABeamOrAClearWay) {
+    const Scratch scratch;
+    std::string boat = bytes_of(SWINGROOM_SOURCE "/testdata/haven/heavy_ketch.ini");
+    const std::size_t line = boat.find("\nbeam = ");
+    ASSERT_NE(line, std::string::npos);
+    boat.erase(line, boat.find('\n', line + 1) - line);
+    write_bytes(scratch / "boat.ini", boat);
+    const Words words = {"--boat", scratch / "boat.ini", "--layers", "access_level"};
+    expect_refused(words, "boat.ini: gives no beam", "or --clear-way");
+}
+
+/// A window has the cells of the whole, whatever lies between it and the edge; and no other layer changes.
+TEST(WayIn, OfAWindowIsThatOfTheWholeAndLeavesAllElseAsItIs) {
+    const Scratch scratch;
+    const Words bounds = {"--bounds", "-29.046,47.984,-29.040,47.989"};
+    const auto made = [&](const std::string& name, Words more) {
+        more.insert(more.end(), {"--out", scratch / name});
+        const Outcome run = swingroom(overlay(more));
+        EXPECT_EQ(run.exit_code, 0) << run.err;
+    };
+    made("whole", {"--layers", "access_level", "--threads", "2"});
+    made("with", {"--layers", "verdict,exclusions,access_level", bounds[0], bounds[1], "--threads", "1"});
+    made("without", {"--layers", "verdict,exclusions", bounds[0], bounds[1]});
+    const Layer whole = read_layer(scratch / "whole/access_level.tif"),
+                part = read_layer(scratch / "with/access_level.tif"),
+                with = read_layer(scratch / "with/verdict.tif"),
+                without = read_layer(scratch / "without/verdict.tif");
+    EXPECT_EQ(with.values, without.values);
+    const auto features = [&](const std::string& name) {
+        const std::string all = bytes_of(scratch / (name + "/exclusions.geojson"));
+        return all.substr(all.find("\"features\"")); // what comes before tells of the layers, too
+    };
+    EXPECT_TRUE(features("with") == features("without"));
+    const auto first_col = static_cast<int>(std::lround((part.west - whole.west) / whole.step_x)),
+               first_row = static_cast<int>(std::lround((part.north - whole.north) / whole.step_y));
+    ASSERT_LT(part.cols, whole.cols);
+    int reached = 0, never = 0;
+    for (int row = 0; row < part.rows; ++row) {
+        for (int col = 0; col < part.cols; ++col) {
+            const double here = part.at(col, row), there = whole.at(first_col + col, first_row + row);
+            ASSERT_TRUE(here == there || (std::isnan(here) && std::isnan(there))) << col << ", " << row;
+            ++(std::isnan(here) ? never : reached);
+        }
+    }
+    EXPECT_GT(reached, 1000);
+    EXPECT_GT(never, 100);
+    const std::string manifest = bytes_of(scratch / "whole/manifest.json");
+    EXPECT_THAT(manifest, HasSubstr("half her beam and the position allowance"));
+    EXPECT_THAT(manifest, HasSubstr("begins on the raster's edge"));
+    EXPECT_THAT(bytes_of(scratch / "without/manifest.json"), Not(HasSubstr("way in")));
+}
+
+} // namespace
+} // namespace swingroom::golden
