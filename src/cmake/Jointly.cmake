@@ -8,6 +8,7 @@ set(swingroom_compiled_alone
     src/room/berths.cpp
     src/room/insides.cpp
     src/room/least_in_disc.cpp
+    src/room/passage.cpp
     src/water/constituents.cpp
     src/water/harmonic_tide.cpp
     src/water/tide_table.cpp
@@ -17,6 +18,8 @@ set(swingroom_compiled_alone
     tests/golden/haven_test.cpp
     tests/golden/json_test.cpp
     tests/golden/shell_test.cpp
+    tests/golden/way_in_test.cpp
+    tests/property/mosaic_test.cpp
     tests/property/room_test.cpp
     tests/property/several_sources_test.cpp
     tests/property/water_test.cpp
@@ -25,6 +28,7 @@ set(swingroom_compiled_alone
     tests/unit/boat/statics_test.cpp
     tests/unit/boat/tables_test.cpp
     tests/unit/cli/boat_command_test.cpp
+    tests/unit/cli/level_rasters_test.cpp
     tests/unit/cli/option_table_test.cpp
     tests/unit/cli/tide_options_test.cpp
     tests/unit/publish/vector_layer_test.cpp
