@@ -24,6 +24,7 @@ set(swingroom_compiled_alone
     tests/property/several_sources_test.cpp
     tests/property/water_test.cpp
     tests/property/whole_run_test.cpp
+    tests/property/zones_test.cpp
     tests/unit/boat/boat_template_test.cpp
     tests/unit/boat/statics_test.cpp
     tests/unit/boat/tables_test.cpp

@@ -12,9 +12,9 @@ namespace swingroom {
 /// known.
 std::vector<Fact> tide_facts(const StayTide& tide);
 
-/// How far the level may be off when she reads her sounder before letting go, the allowances in it, rounded up
-/// to centimetres: half the width of its bounds at arrival, or how far the prediction lies above the lower one
-/// if that is more, since she may count from the middle or from the prediction.
+/// How far the level may be off when she reads her sounder before letting go, the allowances in it, rounded
+/// up to centimetres: half the width of its bounds at arrival, or how far the prediction lies above the lower
+/// one if that is more, since she may count from the middle or from the prediction.
 double level_error_m(const StayTide& tide);
 /// The whole of that width, rounded up likewise.
 double level_within_m(const StayTide& tide);

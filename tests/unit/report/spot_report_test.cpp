@@ -213,9 +213,9 @@ TEST(SpotReport, TellsWhatTheWaterDoesWhileSheStays) {
     const StayTide tide = testing_support::made_tide();
     const SpotReport report = report_with_tide(tide, 4);
     const std::string text = spot_text(report, {});
-    EXPECT_THAT(text,
-                HasSubstr("\n  stay             2026-12-24 15:30 to 2026-12-25 10:00 UTC+01:00, water 0.15 to "
-                          "4.85 m above chart datum\n"));
+    EXPECT_THAT(
+        text, HasSubstr("\n  stay             2026-12-24 15:30 to 2026-12-25 10:00 UTC+01:00, water 0.15 to "
+                        "4.85 m above chart datum\n"));
     EXPECT_THAT(text, HasSubstr("  level needed     0.1 m above chart datum floats her all over its circle\n"
                                 "  afloat           the whole stay, 18.5 h\n"));
     EXPECT_THAT(text, HasSubstr("  least water      1.0 m at low water in its circle\n"
