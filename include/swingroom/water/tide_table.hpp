@@ -42,7 +42,7 @@ public:
     [[nodiscard]] std::string bounds_text() const override;
 
     /// No tide that turns twice a day takes longer from one turn to the next, nor does a diurnal one.
-    static constexpr std::chrono::minutes longest_tide{13 * 60};
+    static constexpr std::chrono::minutes longest_tide = std::chrono::hours(13);
 
 private:
     /// Of the two turns of a tide. Of one that is too long, so that a pair of turns may have been left out in

@@ -153,8 +153,8 @@ RasterBathymetry::RasterBathymetry(const BathymetryRequest& request) {
 
 void RasterBathymetry::open_datum(const std::string& file, const std::string& of_depths) {
     datum_.emplace(
-        open_heights(file, {"a height of chart datum", -highest_datum_m, highest_datum_m, false, of_depths}),
-        grid_, files_.front());
+        open_heights(file, {"a height of chart datum", -highest_datum_m, highest_datum_m}, of_depths), grid_,
+        files_.front());
     const std::vector<std::string> more = datum_->raster().files();
     files_.insert(files_.end(), more.begin(), more.end());
 }

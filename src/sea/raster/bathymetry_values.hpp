@@ -25,9 +25,6 @@ struct HeightRange {
     const char* what = ""; ///< "a water level"
     double least_m = 0, greatest_m = 0;
     bool above_chart_datum = false; ///< a file that names another datum is refused
-    /// The vertical datum that the raster of depths names, which the heights are above; a file that names
-    /// another is refused. Empty: it names none.
-    std::string datum_of_depths{};
 };
 /// A band's uncertainty beyond this says that nobody knows: the cell counts as unsurveyed. It is what makes
 /// the greatest uncertainty a bound that needs no reading of the whole band.

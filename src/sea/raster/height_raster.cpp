@@ -67,7 +67,7 @@ void require_datum(GDALDataset& dataset, const StatedUnit& stated, const std::st
 
 class HeightRaster final : public DepthSource {
 public:
-    HeightRaster(const std::string& file, const HeightRange& range) {
+    HeightRaster(const std::string& file, const HeightRange& range, const std::string& of_depths) {
         dataset_ = open_dataset(file, {}, notes_);
         require_one_band(*dataset_, file);
         const Bands bands = bands_of(*dataset_, file);
@@ -93,7 +93,7 @@ public:
         band_.may_be_unwritten = !declared || driver == "HFA";
         const StatedUnit stated = stated_unit(*dataset_, band);
         if (range.above_chart_datum) require_chart_datum(*dataset_, stated, file);
-        require_datum(*dataset_, stated, range.datum_of_depths, file);
+        require_datum(*dataset_, stated, of_depths, file);
         const double unit_m = unit_m_of(stated, file, notes_);
         band_.depth_m = {unit_m * band_.depths.scale, unit_m * band_.depths.offset};
         find_marks(band_.depths, band_.depth_m);
@@ -130,9 +130,10 @@ private:
 } // namespace
 } // namespace bathymetry
 
-std::unique_ptr<DepthSource> open_heights(const std::string& file, const bathymetry::HeightRange& range) {
+std::unique_ptr<DepthSource> open_heights(const std::string& file, const bathymetry::HeightRange& range,
+                                          const std::string& of_depths) {
     const GdalMessages messages; // GDAL reads parts of a file when asked, and may complain at any time
-    auto source = std::make_unique<bathymetry::HeightRaster>(file, range);
+    auto source = std::make_unique<bathymetry::HeightRaster>(file, range, of_depths);
     if (messages.failed()) throw IoError(file, messages.failure());
     return source;
 }
