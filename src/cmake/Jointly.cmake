@@ -32,6 +32,7 @@ set(swingroom_compiled_alone
     tests/unit/cli/level_rasters_test.cpp
     tests/unit/cli/option_table_test.cpp
     tests/unit/cli/tide_options_test.cpp
+    tests/unit/publish/formats_test.cpp
     tests/unit/publish/vector_layer_test.cpp
     tests/unit/report/report_test.cpp
     tests/unit/report/spot_report_test.cpp
