@@ -112,13 +112,12 @@ int halo_cells(const GroundMetric& metric, const TackleTables& tables, Window wi
 int halo_cells(const OverlayJob& job) { return halo_cells(*job.metric, *job.tables, job.window); }
 
 BlockDecider::BlockDecider(const SeaView& sea, const TackleTables& tables, LayerSet wanted,
-                           const StayTide* tide, const AccessLevels* access)
+                           const StayTide* tide, const WayIn* way_in)
     : sea_(sea), tables_(&tables), wanted_(with_depths_for_maps(wanted)),
       transform_(*sea.metric, reach_m(tables), sea.window.row, sea.window.row_end() - 1), judge_(tables),
       seabed_order_(judge_.seabed_order()), areas_(*sea.metric, sea.window),
       needs_judged_(needs_judged(wanted)), ways_asked_(ways_of(wanted)),
-      water_asked_(ways_of_water(wanted, tide != nullptr)),
-      access_(wanted.has(Layer::access_level) ? access : nullptr) {
+      water_asked_(ways_of_water(wanted, tide != nullptr)), way_in_(way_in) {
     if (tide != nullptr) hours_.emplace(tide->stay);
     const HullNeeds hull = hull_needs(tables.boat(), tables.conditions().water);
     for (const Hazard& hazard : sea.hazards->hazards()) {
@@ -285,7 +284,10 @@ BlockRuns BlockDecider::decide(Gathered& sea, Workspace& work) const {
     find_rooms(sea, work);
     const bool traced = wanted_.has(Layer::zones) || wanted_.has(Layer::spots);
     if (asks_for_water(traced)) find_least_depths(sea, work);
-    if (access_ != nullptr) access_->levels(core, work.access, work.access_level_m);
+    work.access_level_m.reshape({});
+    if (way_in_ != nullptr && way_in_->access && wanted_.has(Layer::access_level)) {
+        way_in_->access->levels(core, work.access, work.access_level_m);
+    }
     work.answers.reset(wanted_);
     work.answers.anchorages.clear();
     work.answers.map_class.reshape(wants_map(wanted_) ? core : Window{});
@@ -338,7 +340,8 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
         }
     }
     answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.judged, work.water,
-                   hours_ ? &*hours_ : nullptr, access_ != nullptr ? &work.access_level_m : nullptr},
+                   hours_ ? &*hours_ : nullptr,
+                   work.access_level_m.size() > 0 ? &work.access_level_m : nullptr},
                   wanted_, out);
     if (wanted_.has(Layer::report)) find_near_misses(facts, row, work);
     if (wants_map(wanted_)) classify_row(facts, row, work);

@@ -1,8 +1,8 @@
 #pragma once
 
-#include "swingroom/overlay/access.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/overlay/position.hpp"
+#include "swingroom/overlay/way_in.hpp"
 #include "swingroom/room/distance.hpp"
 #include "swingroom/room/least_in_disc.hpp"
 
@@ -71,9 +71,9 @@ class BlockDecider {
 public:
     /// @param tables  must outlive it
     /// @param tide    of the stay; only read here; null: only two levels are known
-    /// @param access  for its layer; must outlive it; null: nobody looked for a way in
+    /// @param way_in  must outlive it; null: nobody looked for one
     BlockDecider(const SeaView& sea, const TackleTables& tables, LayerSet wanted,
-                 const StayTide* tide = nullptr, const AccessLevels* access = nullptr);
+                 const StayTide* tide = nullptr, const WayIn* way_in = nullptr);
 
     /// Fills effects and unsafe (as far as was gathered, at least halo() around the core), seabed and the two
     /// rooms (over the core).
@@ -139,7 +139,7 @@ private:
     std::optional<HoursTable> hours_;        ///< nothing: only two levels are known
     bool needs_judged_;
     std::array<bool, all_ways.size()> ways_asked_, water_asked_;
-    const AccessLevels* access_; ///< null: they are not wanted
+    const WayIn* way_in_; ///< null: nothing is told of it
 };
 
 } // namespace swingroom

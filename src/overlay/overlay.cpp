@@ -102,7 +102,7 @@ private:
 /// One boat's way through the run.
 struct Course {
     Course(const SeaView& sea, const BoatJob& boat, std::size_t across)
-        : decider(sea, *boat.tables, boat.wanted, boat.tide, boat.access), collector(across, sea, *boat.sink),
+        : decider(sea, *boat.tables, boat.wanted, boat.tide, boat.way_in), collector(across, sea, *boat.sink),
           sink(*boat.sink), traced(boat.wanted.has(Layer::zones) || boat.wanted.has(Layer::spots)) {}
 
     void take(Gathered& gathered, Workspace& work) {
@@ -124,7 +124,7 @@ HullNeeds hull_needs(const OverlayJob& job) {
 }
 
 void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<void(double)>& progress) {
-    const BoatJob boat{job.tables, job.wanted, &sink, job.tide, job.access};
+    const BoatJob boat{job.tables, job.wanted, &sink, job.tide, job.way_in};
     run_overlay(job, {&boat, 1}, job.block, job.threads, progress);
 }
 

@@ -95,8 +95,8 @@ std::string anchorage_line(const AnchorageAnswers& anchorage) {
 }
 
 constexpr std::array<std::string_view, verdict_phrases.size()> verdict_names = {
-    "unsurveyed",     "no", "sinker", "short", "full", "sinker_by_sounder", "short_by_sounder",
-    "full_by_sounder"};
+    "unsurveyed",      "no",          "sinker", "short", "full", "sinker_by_sounder", "short_by_sounder",
+    "full_by_sounder", "out_of_reach"};
 
 std::string cells_by_verdict(const OverlayFiles& files) {
     JsonObject cells;

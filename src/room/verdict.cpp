@@ -9,6 +9,7 @@ using reason::OfWay;
 
 std::string verdict_words(Verdict verdict, std::uint16_t advice) {
     std::string words(phrase(verdict));
+    if (is_yes(verdict) && (advice & advice::out_of_reach) != 0) words += no_way_in;
     if (is_yes(verdict) && (advice & advice::unknown_holding) != 0) words += holding_not_known;
     return words;
 }
@@ -47,7 +48,7 @@ const std::array<BitName, 22> reason_names = {{
     {of_way(Way::sinker, OfWay::unavailable), "sinker: not to be had", "there is no sinker aboard"},
 }};
 
-const std::array<BitName, 12> advice_names = {{
+const std::array<BitName, 15> advice_names = {{
     {advice::trip_line, "trip line", "foul ground near: a trip line is wise"},
     {advice::poor_holding, "poor holding",
      "ground that holds poorly, here or in a note of the chart near by"},
@@ -67,6 +68,11 @@ const std::array<BitName, 12> advice_names = {{
     {advice::survey_and_chart_differ, "survey and chart differ",
      "the survey, which counts, and the chart's depth area differ here by more than both may be off, or the "
      "chart was surveyed later: look at both"},
+    {advice::out_of_reach, "no way in",
+     "no way with water and room enough leads here at any level of the stay"},
+    {advice::wait_for_water, "wait for water", "the way in is open only while the water stands high enough"},
+    {advice::way_unknown, "way not known",
+     "whether a way leads here is not known: look for one on the chart"},
 }};
 
 } // namespace swingroom

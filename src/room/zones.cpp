@@ -19,6 +19,7 @@ void ZoneFigures::merge(const ZoneFigures& other) {
     take_limits(other.wind_limit_min_kn);
     spare_max_m = std::max(spare_max_m, other.spare_max_m);
     level_needed_max_m = std::max(level_needed_max_m, other.level_needed_max_m);
+    access_level_max_m = std::max(access_level_max_m, other.access_level_max_m);
     advice = static_cast<std::uint16_t>(advice | other.advice);
     seabeds = static_cast<std::uint16_t>(seabeds | other.seabeds);
     ways = static_cast<std::uint8_t>(ways & other.ways);

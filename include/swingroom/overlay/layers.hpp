@@ -45,6 +45,7 @@ enum class Layer : std::uint8_t {
     access_level,
     zones,
     spots,
+    ways,
     circles,
     exclusions,
     report,
@@ -58,6 +59,7 @@ enum class Content : std::uint8_t {
     cells,   ///< a raster without one: bits, sources
     polygons,
     points,
+    lines,
     page,    ///< for people, with words
     drawing, ///< for people, by itself
     project  ///< for a GIS: which layers there are, and how they look
@@ -175,7 +177,7 @@ inline constexpr LayerGroup hours_afloat{
 
 /// The only place that lists the layers, in the order of the enumerators: whatever goes over layers goes over
 /// these rows. `overlay/layers.cpp` holds at compile time that they fit each other.
-inline constexpr std::array<LayerTraits, 36> layer_table = {
+inline constexpr std::array<LayerTraits, 37> layer_table = {
     {{Layer::verdict, "verdict", Content::picture, CellType::uint8, Worst::verdict, CellMeaning::verdict, "",
       "Whether the boat can lie here, and how"},
      {Layer::reasons, "reasons", Content::cells, CellType::uint32, Worst::any_bit, CellMeaning::reasons, "",
@@ -223,6 +225,7 @@ inline constexpr std::array<LayerTraits, 36> layer_table = {
       "where there is one at no level"},
      {Layer::zones, "zones", Content::polygons},
      {Layer::spots, "spots", Content::points},
+     {Layer::ways, "ways", Content::lines},
      {Layer::circles, "circles", Content::polygons},
      {Layer::exclusions, "exclusions", Content::polygons},
      {Layer::report, "report", Content::page},

@@ -18,7 +18,7 @@
 
 namespace swingroom {
 
-class AccessLevels;
+struct WayIn;
 
 /// By what she chooses how much rode she veers: for any depth that the place may have, or for what the
 /// sounder shows before she lets go.
@@ -62,8 +62,8 @@ struct OverlayJob : SeaView {
     /// The water from minute to minute, whose levels the tables are made for; null: only two levels are
     /// known.
     const StayTide* tide = nullptr;
-    /// At which levels cells are reached, for Layer::access_level; null: it has no values.
-    const AccessLevels* access = nullptr;
+    /// At which levels she gets to the cells; null: nobody looked, and nothing is told of it.
+    const WayIn* way_in = nullptr;
 };
 
 /// What hazards are weighed against in a job.
@@ -89,7 +89,7 @@ struct BoatJob {
     /// As in OverlayJob.
     const StayTide* tide = nullptr;
     /// As in OverlayJob: of this boat.
-    const AccessLevels* access = nullptr;
+    const WayIn* way_in = nullptr;
 };
 
 /// Decides every cell of the window, block by block with a halo, and traces the yes zones. The same answers

@@ -2,8 +2,10 @@
 
 #include "swingroom/boat/seabed.hpp"
 #include "swingroom/boat/wind_figures.hpp"
+#include "swingroom/overlay/approach.hpp"
 #include "swingroom/overlay/nearby_hazards.hpp"
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/overlay/way_in.hpp"
 #include "swingroom/sea/charted_depths.hpp"
 #include "swingroom/sea/georeference.hpp"
 
@@ -128,6 +130,9 @@ struct PositionReport {
     /// Where the depth is a band of a chart: what the chart lets expect, seen from the cell's centre.
     std::optional<ExpectedDepth> expected;
     std::vector<SeabedNote> notes; ///< the nearest to the cell's centre: `most_notes` of `notes_within_m`
+    /// How it stands to the way in; nothing: nobody looked.
+    std::optional<PlaceReach> reach;
+    std::optional<WayToPlace> way; ///< to the cell, where somebody asked an ApproachFinder for it
 };
 
 /// What the spare room of a way ends at: the danger to the hull or to anchor and rode, whichever leaves less.

@@ -20,7 +20,7 @@ struct FormatTraits {
     std::string_view name;   ///< as people write it
     std::string_view ending; ///< of its files, without the dot; people may write it too
     /// Which contents it can hold, one for each value of Content.
-    bool picture, cells, polygons, points, page, drawing, project;
+    bool picture, cells, polygons, points, lines, page, drawing, project;
     std::string_view holds; ///< the same in words
 
     /// Whether people choose it: a page, a drawing or a project has one that goes without saying.
@@ -36,6 +36,8 @@ struct FormatTraits {
             return polygons;
         case Content::points:
             return points;
+        case Content::lines:
+            return lines;
         case Content::page:
             return page;
         case Content::drawing:
@@ -48,23 +50,23 @@ struct FormatTraits {
 };
 
 /// What formats of features hold.
-inline constexpr std::string_view features_in_words = "zones, spots, circles, exclusions";
+inline constexpr std::string_view features_in_words = "zones, spots, ways, circles, exclusions";
 
 /// The only place that lists them, in the order of the enumerators.
 inline constexpr std::array<FormatTraits, 10> format_table = {
-    {{Format::cog, "cog", "tif", true, true, false, false, false, false, false, "rasters"},
-     {Format::mbtiles, "mbtiles", "mbtiles", true, false, false, false, false, false, false,
+    {{Format::cog, "cog", "tif", true, true, false, false, false, false, false, false, "rasters"},
+     {Format::mbtiles, "mbtiles", "mbtiles", true, false, false, false, false, false, false, false,
       "rasters that have colours"},
-     {Format::geojson, "geojson", "geojson", false, false, true, true, false, false, false,
+     {Format::geojson, "geojson", "geojson", false, false, true, true, true, false, false, false,
       features_in_words},
-     {Format::gpkg, "gpkg", "gpkg", false, false, true, true, false, false, false, features_in_words},
-     {Format::flatgeobuf, "flatgeobuf", "fgb", false, false, true, true, false, false, false,
+     {Format::gpkg, "gpkg", "gpkg", false, false, true, true, true, false, false, false, features_in_words},
+     {Format::flatgeobuf, "flatgeobuf", "fgb", false, false, true, true, true, false, false, false,
       features_in_words},
-     {Format::kml, "kml", "kml", false, false, true, true, false, false, false, features_in_words},
-     {Format::gpx, "gpx", "gpx", false, false, true, true, false, false, false, features_in_words},
-     {Format::html, "html", "html", false, false, false, false, true, false, false, "the report"},
-     {Format::svg, "svg", "svg", false, false, false, false, false, true, false, "the map"},
-     {Format::qgs, "qgs", "qgs", false, false, false, false, false, false, true, "the project"}}};
+     {Format::kml, "kml", "kml", false, false, true, true, true, false, false, false, features_in_words},
+     {Format::gpx, "gpx", "gpx", false, false, true, true, true, false, false, false, features_in_words},
+     {Format::html, "html", "html", false, false, false, false, false, true, false, false, "the report"},
+     {Format::svg, "svg", "svg", false, false, false, false, false, false, true, false, "the map"},
+     {Format::qgs, "qgs", "qgs", false, false, false, false, false, false, false, true, "the project"}}};
 
 /// The format's row of the table.
 constexpr const FormatTraits& traits(Format format) { return format_table[static_cast<std::size_t>(format)]; }

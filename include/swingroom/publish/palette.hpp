@@ -51,7 +51,8 @@ inline constexpr std::array<VerdictLook, verdict_phrases.size()> verdict_looks =
      {Verdict::full, {1, 102, 94}, Hatch::solid},
      {Verdict::sinker_by_sounder, {240, 235, 40}, Hatch::crossed},
      {Verdict::short_by_sounder, {239, 143, 252}, Hatch::upright},
-     {Verdict::full_by_sounder, {41, 201, 185}, Hatch::rising}}};
+     {Verdict::full_by_sounder, {41, 201, 185}, Hatch::rising},
+     {Verdict::out_of_reach, {90, 90, 160}, Hatch::sparse}}};
 
 /// How a verdict is drawn.
 constexpr const VerdictLook& look(Verdict verdict) {
@@ -78,6 +79,7 @@ inline constexpr std::array<MapLook, map_class_count> map_looks = {
      {MapClass::short_by_sounder, {249, 150, 255}, {151, 56, 106}, Hatch::upright},
      {MapClass::sinker, {207, 93, 21}, {135, 100, 10}, Hatch::dotted},
      {MapClass::sinker_by_sounder, {216, 226, 70}, {133, 145, 19}, Hatch::crossed},
+     {MapClass::out_of_reach, {90, 90, 160}, {60, 60, 120}, Hatch::sparse},
      {MapClass::no, {248, 254, 240}, {23, 8, 27}, Hatch::none},
      {MapClass::margin, {209, 122, 131}, {55, 40, 6}, Hatch::falling},
      {MapClass::shoal, {103, 169, 189}, {20, 38, 78}, Hatch::none},

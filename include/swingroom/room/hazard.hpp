@@ -49,6 +49,10 @@ struct Hazard : Shape {
     /// How far it may lie beside its charted place, in metres: by what it states itself, and by its zone of
     /// confidence, whether or not that widens its margin; none: nobody says.
     std::optional<double> position_m;
+    /// How near a hull may come under way, in metres, in the place of the margin, which is for who swings
+    /// there all night; none: as the margin. Negative infinity: she may pass through, since what is forbidden
+    /// is to lie there.
+    std::optional<double> under_way_m;
     std::string kind;        ///< name of the rule: "cable", "wreck", ...
     std::string label;       ///< layer and feature for messages: "cables #12"
     std::string called;      ///< the name that it bears: "Old Anvil"; mostly empty

@@ -19,16 +19,17 @@ enum class MapClass : std::uint8_t {
     short_by_sounder,
     sinker,
     sinker_by_sounder,
-    no,     ///< deep enough and in nobody's margin: rode, room, holding, windlass or slope forbid
-    margin, ///< deep enough, but within a hazard's margin or where letting go is not allowed
-    shoal,  ///< too little water at low water
-    drying, ///< stands above chart datum by the depth itself, its uncertainty left aside
-    land,   ///< stands above high water, or is charted as land
+    out_of_reach, ///< a yes to which no way leads at any level of the stay
+    no,           ///< deep enough and in nobody's margin: rode, room, holding, windlass or slope forbid
+    margin,       ///< deep enough, but within a hazard's margin or where letting go is not allowed
+    shoal,        ///< too little water at low water
+    drying,       ///< stands above chart datum by the depth itself, its uncertainty left aside
+    land,         ///< stands above high water, or is charted as land
     unsurveyed
 };
 
 /// How many there are.
-inline constexpr std::size_t map_class_count = 12;
+inline constexpr std::size_t map_class_count = 13;
 
 /// A few words for a legend, by MapClass.
 inline constexpr std::array<std::string_view, map_class_count> map_class_words = {
@@ -38,6 +39,7 @@ inline constexpr std::array<std::string_view, map_class_count> map_class_words =
     "yes, at short scope, by the sounder",
     "yes, short scope with sinker",
     "yes, short scope with sinker, by the sounder",
+    "no way in, though room and depth would do",
     "no, though deep: room, rode or holding",
     "no: in a margin, or letting go not allowed",
     "too little water at low water",
@@ -54,25 +56,27 @@ constexpr MapClass map_class_of(Verdict verdict) {
                                     MapClass::full,
                                     MapClass::sinker_by_sounder,
                                     MapClass::short_by_sounder,
-                                    MapClass::full_by_sounder};
+                                    MapClass::full_by_sounder,
+                                    MapClass::out_of_reach};
     return classes[static_cast<std::size_t>(verdict)];
 }
 
 /// The answer that a class belongs to.
 constexpr Verdict verdict_of(MapClass of) {
-    constexpr std::array verdicts = {Verdict::full,        Verdict::full_by_sounder,
-                                     Verdict::short_scope, Verdict::short_by_sounder,
-                                     Verdict::sinker,      Verdict::sinker_by_sounder,
-                                     Verdict::no,          Verdict::no,
-                                     Verdict::no,          Verdict::no,
-                                     Verdict::no,          Verdict::unsurveyed};
+    constexpr std::array verdicts = {Verdict::full,         Verdict::full_by_sounder,
+                                     Verdict::short_scope,  Verdict::short_by_sounder,
+                                     Verdict::sinker,       Verdict::sinker_by_sounder,
+                                     Verdict::out_of_reach, Verdict::no,
+                                     Verdict::no,           Verdict::no,
+                                     Verdict::no,           Verdict::no,
+                                     Verdict::unsurveyed};
     return verdicts[static_cast<std::size_t>(of)];
 }
 
 /// What can be said of two cells together.
 constexpr MapClass worse(MapClass a, MapClass b) {
     const MapClass worst = std::max(a, b);
-    return worst < MapClass::no ? map_class_of(worse(verdict_of(a), verdict_of(b))) : worst;
+    return worst < MapClass::out_of_reach ? map_class_of(worse(verdict_of(a), verdict_of(b))) : worst;
 }
 
 } // namespace swingroom

@@ -21,6 +21,7 @@ bool hardly_admits(double shoal_m, double deep_m, double limit_m);
 /// By what a place is ranked among those that are told of.
 struct PlaceMerits {
     Verdict verdict = Verdict::no;
+    bool out_of_reach = false; ///< no way leads there at any level of the stay
     /// hardly_admits(), or what is known of the depth near by says that the sounder will show more.
     bool hardly_admitted = false;
     /// How far it is from the outline of its zone, in tenths of a metre, rounded down as it is printed: what
@@ -31,16 +32,16 @@ struct PlaceMerits {
     double depth_low_m = 0;     ///< least water at low water
     GridCell cell;              ///< counted from the raster's first column and first row
 
-    /// The better one first: a place that its limit hardly admits comes behind all others, whatever its
-    /// verdict, for it promises what the sounder will hardly ever let her have; then by rank_of the verdict;
-    /// then the one farther inside its zone; then where the holding is known; then where more of the band is
-    /// admitted; then the shoaler one, for all are deep enough and there less rode is out. Last by row and
-    /// column, so that no two are equal.
+    /// The better one first: a place out of reach comes behind all that are not; a place that its limit
+    /// hardly admits comes behind all others, whatever its verdict, for it promises what the sounder will
+    /// hardly ever let her have; then by rank_of the verdict; then the one farther inside its zone; then
+    /// where the holding is known; then where more of the band is admitted; then the shoaler one, for all are
+    /// deep enough and there less rode is out. Last by row and column, so that no two are equal.
     friend bool operator<(const PlaceMerits& a, const PlaceMerits& b);
-    /// Whether verdict, hardly_admitted and inner_dm are the same, so that the rest decides.
+    /// Whether out_of_reach, verdict, hardly_admitted and inner_dm are the same, so that the rest decides.
     [[nodiscard]] bool alike(const PlaceMerits& other) const {
-        return verdict == other.verdict && hardly_admitted == other.hardly_admitted &&
-               inner_dm == other.inner_dm;
+        return out_of_reach == other.out_of_reach && verdict == other.verdict &&
+               hardly_admitted == other.hardly_admitted && inner_dm == other.inner_dm;
     }
 };
 

@@ -10,8 +10,10 @@
 
 namespace swingroom {
 
-/// The answer for a cell. The last three are a yes with a condition: let go only where the sounder shows no
-/// more than the limit of the way.
+/// The answer for a cell. Those by the sounder are a yes with a condition: let go only where it shows no more
+/// than the limit of the way. The last one stands in the place of any yes where she cannot get there: she
+/// could lie in the cell, but no way leads to it at any level of the stay. Cells are judged without it; it is
+/// what is told of them, see told().
 enum class Verdict : std::uint8_t {
     unsurveyed = 0,
     no = 1,
@@ -20,11 +22,12 @@ enum class Verdict : std::uint8_t {
     full = 4,
     sinker_by_sounder = 5,
     short_by_sounder = 6,
-    full_by_sounder = 7
+    full_by_sounder = 7,
+    out_of_reach = 8
 };
 
 /// Words for people, by Verdict.
-inline constexpr std::array<std::string_view, 8> verdict_phrases = {
+inline constexpr std::array<std::string_view, 9> verdict_phrases = {
     "unsurveyed",
     "no",
     "yes, at short scope with sinker",
@@ -32,21 +35,26 @@ inline constexpr std::array<std::string_view, 8> verdict_phrases = {
     "yes, at full scope",
     "yes, by the sounder, at short scope with sinker",
     "yes, by the sounder, at short scope",
-    "yes, by the sounder, at full scope"};
+    "yes, by the sounder, at full scope",
+    "no way in: room and depth would do"};
 
 /// The words of a verdict.
 inline std::string_view phrase(Verdict v) { return verdict_phrases[static_cast<std::size_t>(v)]; }
 /// What stands behind the words of a yes where `advice::unknown_holding` is set.
 inline constexpr std::string_view holding_not_known = "; holding not known";
+/// What stands behind the words of a yes where `advice::out_of_reach` is set, before all else.
+inline constexpr std::string_view no_way_in = "; no way in during the stay";
 /// The words of a verdict with what nobody has checked: "yes, at full scope; holding not known".
 /// @param advice  bits of `advice` at the place
 std::string verdict_words(Verdict verdict, std::uint16_t advice);
 /// Whether verdict_words() say so.
 constexpr bool says_holding_not_known(std::string_view words) { return words.ends_with(holding_not_known); }
 /// Whether the boat can lie there in any way; neither `no` nor `unsurveyed` is a yes.
-constexpr bool is_yes(Verdict v) { return v >= Verdict::sinker; }
+constexpr bool is_yes(Verdict v) { return v >= Verdict::sinker && v <= Verdict::full_by_sounder; }
 /// Whether a yes holds only where the sounder shows no more than a limit.
-constexpr bool is_by_sounder(Verdict v) { return v >= Verdict::sinker_by_sounder; }
+constexpr bool is_by_sounder(Verdict v) {
+    return v >= Verdict::sinker_by_sounder && v <= Verdict::full_by_sounder;
+}
 /// The verdict of a cell where this is the way that she lies in.   @param by_sounder  with that condition
 constexpr Verdict yes_to(Way way, bool by_sounder = false) {
     constexpr std::array yes = {Verdict::full, Verdict::short_scope, Verdict::sinker};
@@ -68,25 +76,27 @@ constexpr Way way_of(Verdict v) {
     }
 }
 
+/// From the best answer, 0, to the worst: by the way, and of one way the plain yes before that with a
+/// condition; then those that are out of reach.
+constexpr int rank_of(Verdict v) {
+    if (v == Verdict::out_of_reach) return 6;
+    if (!is_yes(v)) return v == Verdict::no ? 7 : 8;
+    return 2 * static_cast<int>(way_of(v)) + (is_by_sounder(v) ? 1 : 0);
+}
+
 /// What can be said of two cells together, for an overview: the more demanding way of both is to be had in
 /// both only if it is in each, and a condition on one of them is a condition on both.
 constexpr Verdict worse(Verdict a, Verdict b) {
-    if (!is_yes(a) || !is_yes(b)) return a < b ? a : b;
+    if (!is_yes(a) || !is_yes(b)) return rank_of(a) > rank_of(b) ? a : b;
     const Way way = way_of(a) > way_of(b) ? way_of(a) : way_of(b);
     return yes_to(way, is_by_sounder(a) || is_by_sounder(b));
 }
 
-/// From the best answer, 0, to the worst: by the way, and of one way the plain yes before that with a
-/// condition.
-constexpr int rank_of(Verdict v) {
-    if (!is_yes(v)) return v == Verdict::no ? 6 : 7;
-    return 2 * static_cast<int>(way_of(v)) + (is_by_sounder(v) ? 1 : 0);
-}
-
 /// All of them, the best first.
 inline constexpr std::array verdicts_by_rank = {
-    Verdict::full,   Verdict::full_by_sounder,   Verdict::short_scope, Verdict::short_by_sounder,
-    Verdict::sinker, Verdict::sinker_by_sounder, Verdict::no,          Verdict::unsurveyed};
+    Verdict::full,      Verdict::full_by_sounder,   Verdict::short_scope,  Verdict::short_by_sounder,
+    Verdict::sinker,    Verdict::sinker_by_sounder, Verdict::out_of_reach, Verdict::no,
+    Verdict::unsurveyed};
 
 /// Everything that forbids, as bits of the `reasons` layer. The first ones forbid every way; the last twelve
 /// are four for each way and say why that way is out, also where a less demanding way is a yes.
@@ -128,6 +138,12 @@ inline constexpr std::uint16_t uncharted = 1u << 9;    ///< none of the charts g
 inline constexpr std::uint16_t sound_first = 1u << 10; ///< a yes up to a reading of the sounder alone
 /// A survey speaks in the place of a chart's depth area, and they differ, or the chart is newer.
 inline constexpr std::uint16_t survey_and_chart_differ = 1u << 11;
+/// No way leads here at any level of the stay: of a yes that is then none.
+inline constexpr std::uint16_t out_of_reach = 1u << 12;
+/// The way here is open at some levels of the stay, and at others not.
+inline constexpr std::uint16_t wait_for_water = 1u << 13;
+/// Whether a way leads here is not known.
+inline constexpr std::uint16_t way_unknown = 1u << 14;
 } // namespace advice
 
 /// Name and sentence of a bit, for legends, reports and `spot`; ordered by bit, gaps left out.
@@ -140,6 +156,12 @@ struct BitName {
 /// Of every reason: ten that forbid every way, then four by way.
 extern const std::array<BitName, 22> reason_names;
 /// Of every advice.
-extern const std::array<BitName, 12> advice_names;
+extern const std::array<BitName, 15> advice_names;
+
+/// What is told of a cell that was judged so: of a yes that is out of reach that it is.
+/// @param advice  of the cell
+constexpr Verdict told(Verdict judged, std::uint16_t advice) {
+    return is_yes(judged) && (advice & advice::out_of_reach) != 0 ? Verdict::out_of_reach : judged;
+}
 
 } // namespace swingroom

@@ -44,6 +44,9 @@ struct ZoneCell {
     /// The level above chart datum at which the worst place of the circle floats her, at the way of the
     /// verdict; rounded up, negative infinity where nobody asks.
     float level_needed_m = -std::numeric_limits<float>::infinity();
+    /// The level above chart datum at which she gets there, as WayIn has it: infinite at none, negative
+    /// infinity where nobody asks or it is not known.
+    float access_level_m = -std::numeric_limits<float>::infinity();
 };
 
 /// Figures of a set of cells that can be put together in any order and grouping: extremes and sets only. Runs
@@ -71,6 +74,8 @@ struct ZoneFigures {
     float spare_max_m = -std::numeric_limits<float>::infinity();
     /// Of ZoneCell::level_needed_m.
     float level_needed_max_m = -std::numeric_limits<float>::infinity();
+    /// Of ZoneCell::access_level_m.
+    float access_level_max_m = -std::numeric_limits<float>::infinity();
     std::uint16_t advice = 0;    ///< advice bits met anywhere in the zone
     std::uint16_t seabeds = 0;   ///< all that occur
     std::uint8_t ways = 7;       ///< those that are a yes in every cell
@@ -95,6 +100,7 @@ struct ZoneFigures {
         take_limits(cell.wind_limit_kn);
         spare_max_m = std::max(spare_max_m, cell.spare_m);
         level_needed_max_m = std::max(level_needed_max_m, cell.level_needed_m);
+        access_level_max_m = std::max(access_level_max_m, cell.access_level_m);
         advice = static_cast<std::uint16_t>(advice | cell.advice);
         seabeds = static_cast<std::uint16_t>(seabeds | bit_of(cell.seabed));
         ways = static_cast<std::uint8_t>(ways & cell.ways);

@@ -238,15 +238,15 @@ void OverlayCommand::close(const OverlayFiles& files, std::size_t warnings, cons
 }
 
 /// Nothing where no layer asks for it.   @param facts  of the provenance
-std::optional<WayIn> OverlayCommand::way_in(OpenedJob& opened, const OverlayJob& job, ProgressBar& bar,
-                                            std::vector<Fact>& facts) const {
+std::optional<FoundWayIn> OverlayCommand::way_in(OpenedJob& opened, const OverlayJob& job, ProgressBar& bar,
+                                                 std::vector<Fact>& facts) const {
     if (!job.wanted.has(Layer::access_level)) return std::nullopt;
     OverlayJob all = opened.job_of_all();
     all.threads = job.threads;
     all.block = job.block;
     tell("the way in, over " + std::to_string(all.window.cols) + " x " + std::to_string(all.window.rows) +
          " cells");
-    std::optional<WayIn> found =
+    std::optional<FoundWayIn> found =
         find_way_in({access_, all, opened.georeference(), opened.raster(), job_.boat_file, job_.measures},
                     [&](double fraction) {
                         bar.show(share_of_way_in * fraction);
@@ -290,8 +290,8 @@ int OverlayCommand::run() {
     }
 
     ProgressBar bar;
-    const std::optional<WayIn> way = way_in(opened, job, bar, provenance.facts);
-    if (way) job.access = &way->access;
+    const std::optional<FoundWayIn> way = way_in(opened, job, bar, provenance.facts);
+    if (way) job.way_in = &way->way_in;
     const double before = way ? share_of_way_in : 0;
     constexpr double deciding = 0.6; // of the time that a run with many layers takes
     return_freed_memory();

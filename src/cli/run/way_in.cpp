@@ -101,7 +101,7 @@ UnderWay under_way(const AccessOptions& options, const Boat& boat, const std::st
             boat.required_depth_m()};
 }
 
-WayIn find_way_in(const WayInRequest& request, const std::function<void(double)>& progress) {
+FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(double)>& progress) {
     const UnderWay needs = under_way(request.options, request.job.tables->boat(), request.boat_file);
     constexpr int most_cells = 2000;
     if (AccessLevels::halo_cells(request.job, needs) > most_cells) {
@@ -110,6 +110,8 @@ WayIn find_way_in(const WayInRequest& request, const std::function<void(double)>
                              std::to_string(most_cells) + " of them",
                          "give a smaller --clear-way, or a coarser raster");
     }
+    const WaterLevels& water = request.job.tables->conditions().water;
+    const float low_m = narrow_down(water.low_m), high_m = narrow_down(water.high_m);
     std::vector<Fact> facts = facts_of_needs(needs, request);
     if (!request.options.from.empty()) {
         std::vector<GridCell> places;
@@ -117,7 +119,8 @@ WayIn find_way_in(const WayInRequest& request, const std::function<void(double)>
             places.push_back(start_cell(place, needs, request));
             facts.push_back({fact_of_way, "begins at " + position_of(places.back(), request)});
         }
-        return {AccessLevels::from_places(request.job, needs, places, progress), std::move(facts)};
+        AccessLevels access = AccessLevels::from_places(request.job, needs, places, progress);
+        return {{needs, &request.job, std::move(access), std::move(places), low_m, high_m}, std::move(facts)};
     }
     std::optional<AccessLevels> access = AccessLevels::from_the_rim(request.job, needs, progress);
     if (!access) {
@@ -129,7 +132,7 @@ WayIn find_way_in(const WayInRequest& request, const std::function<void(double)>
     for (Fact& fact : facts_of_rim(*access, request)) {
         facts.push_back(std::move(fact));
     }
-    return {std::move(*access), std::move(facts)};
+    return {{needs, &request.job, std::move(access), {}, low_m, high_m}, std::move(facts)};
 }
 
 } // namespace swingroom::cli

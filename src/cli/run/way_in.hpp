@@ -2,7 +2,7 @@
 
 #include "swingroom/base/fact.hpp"
 #include "swingroom/base/measures.hpp"
-#include "swingroom/overlay/access.hpp"
+#include "swingroom/overlay/way_in.hpp"
 #include "swingroom/sea/georeference.hpp"
 
 #include "cli/options/access_options.hpp"
@@ -22,9 +22,9 @@ struct WayInRequest {
     Measures measures;
 };
 
-/// At which levels cells are reached, and what is to be told of it.
-struct WayIn {
-    AccessLevels access;
+/// The way in, and what is to be told of it.
+struct FoundWayIn {
+    WayIn way_in;
     std::vector<Fact> facts;
 };
 
@@ -36,6 +36,6 @@ UnderWay under_way(const AccessOptions& options, const Boat& boat, const std::st
 /// @param progress  as AccessLevels has it
 /// @throws InputError  also a start outside the raster or where she does not float clear, and a raster
 ///                     without an edge to come in over
-WayIn find_way_in(const WayInRequest& request, const std::function<void(double)>& progress);
+FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(double)>& progress);
 
 } // namespace swingroom::cli

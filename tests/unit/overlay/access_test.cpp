@@ -1,4 +1,5 @@
 #include "swingroom/overlay/access.hpp"
+#include "swingroom/overlay/way_in.hpp"
 
 #include "support/overlay_scene.hpp"
 
@@ -201,12 +202,15 @@ TEST(Access, IsALayerOfARunThatHasLookedForIt) {
     job.wanted = LayerSet::parse("access_level", "here");
     Recorder without(job.window);
     run_overlay(job, without, {});
-    const auto access = AccessLevels::from_the_rim(job, {0.5, required_m});
-    ASSERT_TRUE(access);
-    job.access = &*access;
+    WayIn way_in{.needs = {0.5, required_m},
+                 .job = &job,
+                 .access = AccessLevels::from_the_rim(job, {0.5, required_m}),
+                 .places = {}};
+    ASSERT_TRUE(way_in.access);
+    job.way_in = &way_in;
     Recorder with(job.window);
     run_overlay(job, with, {});
-    const Plane<float> level_m = levels_of(*access, scene);
+    const Plane<float> level_m = levels_of(*way_in.access, scene);
     int reached = 0, not_reached = 0;
     for (int row = 0; row < job.window.rows; ++row) {
         for (int col = 0; col < job.window.cols; ++col) {

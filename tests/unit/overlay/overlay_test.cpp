@@ -1,6 +1,6 @@
-#include "swingroom/overlay/access.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/overlay/position.hpp"
+#include "swingroom/overlay/way_in.hpp"
 
 #include "support/overlay_scene.hpp"
 #include "support/zone_drawing.hpp"
@@ -207,8 +207,11 @@ TEST_P(Scenes, AnswerTheSameWhateverElseIsWanted) {
     const OverlayScene scene = random_overlay_scene(GetParam(), 70, 60);
     OverlayJob job = scene.job();
     job.block = 64;
-    const AccessLevels access = AccessLevels::from_places(job, {3, 2}, std::vector{GridCell{35, 30}});
-    job.access = &access;
+    const WayIn way_in{.needs = {3, 2},
+                       .job = &job,
+                       .access = AccessLevels::from_places(job, {3, 2}, std::vector{GridCell{35, 30}}),
+                       .places = {}};
+    job.way_in = &way_in;
     job.wanted.add(Layer::access_level);
     Recorder everything(job.window);
     run(job, everything);
