@@ -7,6 +7,7 @@
 #include "publish/styles/answer_words.hpp"
 #include "report/spot_words.hpp"
 #include "report/table_markup.hpp"
+#include "report/way_in_section.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -139,7 +140,9 @@ FigureColumn how(std::uint16_t said) {
     const bool holding_said = (said & advice::unknown_holding) != 0;
     return {{"", "How", ""}, "how", has("verdict"), [holding_said](const FinishedFeature& of) {
                 const bool not_known = !holding_said && says_holding_not_known(of.text("meaning"));
-                return escaped("at " + short_phrase(verdict_of(of.number("verdict"))) +
+                const Verdict verdict = verdict_of(of.number("verdict"));
+                return escaped((is_yes(verdict) ? "at " : "") + short_phrase(verdict) +
+                               std::string(is_yes(verdict) && is_out_of_reach(of) ? "; no way in" : "") +
                                std::string(not_known ? holding_not_known : ""));
             }};
 }
@@ -316,7 +319,7 @@ Markup reading_note(const std::vector<FinishedFeature>& spots, const ReportInput
 }
 
 std::uint16_t own_advice(const FinishedFeature& of, std::uint16_t said) {
-    return static_cast<std::uint16_t>(advice_of(of.text("advice")) & ~said);
+    return static_cast<std::uint16_t>(advice_of(of.text("advice")) & ~said & ~told_of_the_way);
 }
 
 /// The advice of a zone or of a drop point by its names, but for what is said of all.
@@ -358,6 +361,11 @@ std::string ranks_in(const TabledZone& zone) {
 
 } // namespace
 
+bool is_out_of_reach(const FinishedFeature& of) {
+    return verdict_of(of.number("verdict")) == Verdict::out_of_reach ||
+           (advice_of(of.text("advice")) & advice::out_of_reach) != 0;
+}
+
 Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t most,
                          const ReportInput& input, std::uint16_t said) {
     const std::vector<FinishedFeature> best = first_of(spots, most);
@@ -367,7 +375,8 @@ Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t 
         feature_table("The best drop points", numbers("best-"), used(columns_to_let_go(input, said), best),
                       best, [&](const FinishedFeature& spot, std::size_t number) {
                           return fact("Nearest danger:", nearest_danger_words(spot, number, input)) +
-                                 on_arrival(spot, input) + fact("Mind:", minded(spot, said));
+                                 fact("Way in:", way_in_words(number, input)) + on_arrival(spot, input) +
+                                 fact("Mind:", minded(spot, said));
                       });
     return table + text_element("p", water_note) + "\n" +
            (by_sounder ? text_element("p", sounder_note(input)) + "\n" : Markup()) +
@@ -383,7 +392,7 @@ Markup spots_table(const std::vector<FinishedFeature>& all, std::size_t most, co
         const auto newtons = [](double pull) { return fixed(pull, 0) + " N"; };
         return (hull == ground ? fact("Nearest danger:", hull)
                                : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
-               on_arrival(spot, input) +
+               fact("Way in:", way_in_words(number, input)) + on_arrival(spot, input) +
                fact("Inner distance:", spot, "inner_distance_m", length_in(input.measures, Rounded::down)) +
                fact("Trip line:", spot, "trip_line_m", length_in(input.measures, Rounded::up)) +
                fact("Hangs:", spot, "hanging_load_n", newtons) +
@@ -425,6 +434,8 @@ Markup zones_table(const std::vector<TabledZone>& tabled, const ReportInput& inp
             const bool wise = (advice_of(zone.text("advice")) & advice::trip_line) != 0;
             const Markup best = position_markup(zone.number("best_longitude"), zone.number("best_latitude"));
             return fact("Best place:", best) + fact("Drop points:", ranks_in(tabled[i])) +
+                   fact("Way in, all over from:", zone, "access_level_max_m",
+                        [&](double level_m) { return level_needed_text(level_m, measures); }) +
                    fact("Condition:", zone.text("condition")) + fact("Seabed:", zone.text("seabed")) +
                    (wise ? fact("Trip line, at most:", zone, "trip_line_max_m",
                                 length_in(measures, Rounded::up))

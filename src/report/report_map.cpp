@@ -57,7 +57,8 @@ ReportMap::ReportMap(const FinishedVerdicts& verdicts, const MapFrame& frame, st
                      const MapPlanes* planes, const MapStyle& style)
     : frame_(frame), id_(std::move(id)), style_(style),
       picture_(class_picture(verdicts, frame_.cells(), most_pixels_wide, planes)),
-      narrow_(class_picture(verdicts, frame_.cells(), most_pixels_narrow, planes)), marks_(frame_) {
+      narrow_(class_picture(verdicts, frame_.cells(), most_pixels_narrow, planes)), marks_(frame_),
+      ways_(frame_) {
     if (planes != nullptr) contours_ = depth_contours(*planes, frame_, style.measures);
 }
 
@@ -287,12 +288,17 @@ Markup ReportMap::svg(const std::string& title, const std::string& description, 
     for (const GridPoint p : marks_.points()) {
         labels.keep_clear(p, 5);
     }
+    for (const GridPoint p : ways_.points()) {
+        labels.keep_clear(p, 8);
+    }
+    const Markup sill_words = ways_.words(labels, style_.measures);
+    ways_.keep_clear(labels);
     const Markup names = marks_.names(labels), depths = depth_lines(labels);
     const Graticule grid = graticule(frame_);
     const Markup map = rect(width, height, {{"class", "paper"}}) + images(colours) + group("zones", zones_) +
                        depths + group("exclusions", exclusions_) + marks_.drawing() + grid.lines +
-                       group("circles", turned(circles_)) + group("words", names) +
-                       group("marks", turned(numbers_));
+                       ways_.lines() + group("circles", turned(circles_)) + ways_.sills() +
+                       group("words", sill_words + names) + group("marks", turned(numbers_));
     const GridPoint whole = size();
     Attributes attributes = {{"xmlns", "http://www.w3.org/2000/svg"},
                              {"class", style_.is_inset() ? "map inset" : "map"},
@@ -321,6 +327,8 @@ MapShown ReportMap::shown() const {
     shown.signs = marks_.shown();
     shown.margins = margins_;
     shown.spots = !numbered_.empty();
+    shown.ways = ways_.any_line();
+    shown.sills = ways_.any_sill();
     shown.discs = discs_;
     shown.contours = !contours_.empty();
     return shown;
