@@ -13,9 +13,9 @@
 namespace swingroom {
 namespace {
 
-/// So many of the best are told of, as in the table of drop points, and so many have a line of their own for
-/// their approach.
-constexpr std::size_t places_told = 12, approaches_told = 4;
+/// So many rows has the table, each for all places that share a way in; so many approaches are told of, and
+/// the first page speaks of so many places: those of the table of drop points.
+constexpr std::size_t most_rows = 12, approaches_told = 4, on_first_page = 12;
 
 /// Positions on paper are read in minutes, as drop points are.
 WayInSetting setting_of(const ReportInput& input) {
@@ -31,8 +31,6 @@ bool is_known(const ReportInput& input) {
                return spot.reach && spot.reach->reach != Reach::unknown;
            });
 }
-
-std::size_t places_of(const ReportInput& input) { return std::min(places_told, input.best_spots.size()); }
 
 const Approach* approach_to(const PositionReport& place) {
     if (!place.way || !place.way->approach || place.way->approach->legs.empty()) return nullptr;
@@ -74,14 +72,14 @@ std::vector<std::string> row_of(const PositionReport& place, const WayInSetting&
 Markup places_table(const ReportInput& input) {
     const WayInSetting setting = setting_of(input);
     std::vector<std::pair<std::vector<std::size_t>, std::vector<std::string>>> rows;
-    for (std::size_t i = 0; i < places_of(input); ++i) {
+    for (std::size_t i = 0; i < input.best_spots.size(); ++i) {
         if (!input.best_spots[i].reach) continue;
         std::vector<std::string> told = row_of(input.best_spots[i], setting);
         const auto same =
             std::find_if(rows.begin(), rows.end(), [&](const auto& row) { return row.second == told; });
         if (same != rows.end()) {
             same->first.push_back(i + 1);
-        } else {
+        } else if (rows.size() < most_rows) {
             rows.push_back({{i + 1}, std::move(told)});
         }
     }
@@ -131,7 +129,7 @@ Markup approaches_part(const ReportInput& input) {
     const Measures measures = setting_of(input).measures;
     Markup content;
     std::vector<std::string> lines;
-    for (std::size_t i = 0; i < places_of(input); ++i) {
+    for (std::size_t i = 0; i < input.best_spots.size(); ++i) {
         const Approach* const approach = approach_to(input.best_spots[i]);
         if (approach == nullptr) continue;
         if (content.empty()) {
@@ -157,6 +155,20 @@ std::vector<std::string> start_texts(const ReportInput& input) {
     return texts;
 }
 
+/// Of the places that the first page speaks of those to which the way is so, by their numbers.
+std::vector<std::size_t> places_with(Reach reach, const ReportInput& input) {
+    std::vector<std::size_t> numbers;
+    for (std::size_t i = 0; i < std::min(on_first_page, input.best_spots.size()); ++i) {
+        const std::optional<PlaceReach>& of = input.best_spots[i].reach;
+        if (of && of->reach == reach) numbers.push_back(i + 1);
+    }
+    return numbers;
+}
+
+std::string points_text(const std::vector<std::size_t>& numbers) {
+    return (numbers.size() == 1 ? "drop point " : "drop points ") + numbers_text(numbers);
+}
+
 } // namespace
 
 std::optional<std::size_t> first_at_times(const ReportInput& input) {
@@ -168,16 +180,26 @@ std::optional<std::size_t> first_at_times(const ReportInput& input) {
 }
 
 std::string when_to_come_text(const ReportInput& input) {
-    if (!is_known(input) || input.best_spots.empty() || !input.best_spots.front().reach) return {};
+    if (!is_known(input)) return {};
     const WayInSetting setting = setting_of(input);
-    const PlaceReach& reach = *input.best_spots.front().reach;
-    const std::string way = "The way in to drop point 1: ";
-    if (reach.reach != Reach::at_times) return way + reach_text(reach, setting) + ".";
-    std::string words =
-        way + reach_text(reach, setting) + ". Come and go: " + come_and_go_text(reach, setting) + ".";
-    if (input.tide != nullptr) {
-        words += " At arrival " + at_arrival_text(reach, setting) + "; at departure " +
-                 at_departure_text(reach, setting) + ".";
+    std::string words;
+    if (const auto always = places_with(Reach::always, input); !always.empty()) {
+        words = "The way in to " + points_text(always) + " is open the whole stay.";
+    }
+    if (const auto place = first_at_times(input); place && *place < on_first_page) {
+        const PlaceReach& reach = *input.best_spots[*place].reach;
+        add_word(words, " ",
+                 "The way in to " + points_text({*place + 1}) + ": " + reach_text(reach, setting) +
+                     ". Come and go: " + come_and_go_text(reach, setting) + ".");
+        if (input.tide != nullptr) {
+            words += " At arrival " + at_arrival_text(reach, setting) + "; at departure " +
+                     at_departure_text(reach, setting) + ".";
+        }
+        if (places_with(Reach::at_times, input).size() > 1)
+            words += " The section on the way in tells of the others.";
+    }
+    if (const auto never = places_with(Reach::never, input); !never.empty()) {
+        add_word(words, " ", "No way leads to " + points_text(never) + " during the stay.");
     }
     return words;
 }

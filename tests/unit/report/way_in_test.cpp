@@ -285,9 +285,12 @@ TEST(WayInSection, TheFirstPageSaysWhenToComeAndWhenToLeave) {
     const StayTide tide = made_tide();
     const WayIn way = way_in();
     ReportInput input = input_of(way);
-    EXPECT_EQ(when_to_come_text(input),
-              "The way in to drop point 1: open at times: from 1.0 m above chart datum on. Come and go: at "
-              "high water, 2.50 m above chart datum; not at low water, 0.50 m above chart datum.");
+    EXPECT_EQ(
+        when_to_come_text(input),
+        "The way in to drop point 3 is open the whole stay. The way in to drop point 1: open at times: "
+        "from 1.0 m above chart datum on. Come and go: at high water, 2.50 m above chart datum; not at "
+        "low water, 0.50 m above chart datum. The section on the way in tells of the others. No way leads "
+        "to drop point 4 during the stay.");
     input.tide = &tide;
     input.best_spots[0].reach->access_level_m = 2.1F;
     const std::string words = when_to_come_text(input);
