@@ -46,8 +46,19 @@ TEST(WayIn, RefusesWhatSaysNothingOrTooMuch) {
         words.insert(words.end(), more.begin(), more.end());
         return words;
     };
-    expect_refused({"--from", "-29.04,47.98"}, "--from: tells of the way in", "add access_level to --layers");
-    expect_refused({"--clear-way", "5"}, "--clear-way: tells of the way in", "add access_level to --layers");
+    expect_refused({"--layers", "depth_low", "--from", "-29.04,47.98"}, "--from: tells of the way in",
+                   "add verdict or access_level to --layers");
+    expect_refused({"--layers", "depth_low", "--clear-way", "5"}, "--clear-way: tells of the way in",
+                   "add verdict or access_level to --layers");
+    expect_refused({"--no-way-in", "--from", "-29.04,47.98"}, "--no-way-in: leaves out the way in",
+                   "give one of the two");
+    expect_refused({"--no-way-in", "--clear-way", "5"}, "--no-way-in: leaves out the way in",
+                   "give one of the two");
+    expect_refused(with({"--no-way-in"}),
+                   "--no-way-in: leaves out the way in, of which the layer access_level",
+                   "give one of the two");
+    expect_refused({"--layers", "verdict,ways", "--no-way-in"}, "of which the layer ways tells",
+                   "give one of the two");
     expect_refused(with({"--clear-way", "0"}), "--clear-way: \"0\" is not possible", "give 0.1 to 1000 m");
     expect_refused(with({"--clear-way", "wide"}), "--clear-way", "");
     expect_refused(with({"--from", "-29.04"}), "--from: \"-29.04\" is not longitude and latitude",
@@ -68,6 +79,15 @@ TEST(WayIn, NeedsABeamOrAClearWay) {
     write_bytes(scratch / "boat.ini", boat);
     const Words words = {"--boat", scratch / "boat.ini", "--layers", "access_level"};
     expect_refused(words, "boat.ini: gives no beam", "or --clear-way");
+
+    // Who has not asked for the way by name gets all else, and is told.
+    const Words told = {"--boat", scratch / "boat.ini", "--layers", "verdict", "--out", scratch / "out"};
+    const Outcome run = swingroom(overlay(told));
+    EXPECT_EQ(run.exit_code, 0);
+    EXPECT_EQ(run.lines(), 1U) << run.err;
+    EXPECT_THAT(run.err, AllOf(HasSubstr("warning"), HasSubstr("boat.ini: gives no beam"),
+                               HasSubstr("not known"), HasSubstr("or --clear-way")));
+    EXPECT_THAT(bytes_of(scratch / "out/manifest.json"), HasSubstr("gives no beam"));
 }
 
 /// A window has the cells of the whole, whatever lies between it and the edge; and no other layer changes.
@@ -81,7 +101,7 @@ TEST(WayIn, OfAWindowIsThatOfTheWholeAndLeavesAllElseAsItIs) {
     };
     made("whole", {"--layers", "access_level", "--threads", "2"});
     made("with", {"--layers", "verdict,exclusions,access_level", bounds[0], bounds[1], "--threads", "1"});
-    made("without", {"--layers", "verdict,exclusions", bounds[0], bounds[1]});
+    made("without", {"--layers", "verdict,exclusions", "--no-way-in", bounds[0], bounds[1]});
     const Layer whole = read_layer(scratch / "whole/access_level.tif"),
                 part = read_layer(scratch / "with/access_level.tif"),
                 with = read_layer(scratch / "with/verdict.tif"),
@@ -108,7 +128,29 @@ TEST(WayIn, OfAWindowIsThatOfTheWholeAndLeavesAllElseAsItIs) {
     const std::string manifest = bytes_of(scratch / "whole/manifest.json");
     EXPECT_THAT(manifest, HasSubstr("half her beam and the position allowance"));
     EXPECT_THAT(manifest, HasSubstr("begins on the raster's edge"));
-    EXPECT_THAT(bytes_of(scratch / "without/manifest.json"), Not(HasSubstr("way in")));
+    EXPECT_THAT(bytes_of(scratch / "without/manifest.json"), Not(HasSubstr("begins on the raster's edge")));
+}
+
+/// What spot refuses is what overlay does.
+TEST(WayIn, IsLookedForByASpot) {
+    const auto spot = [](const Words& more) {
+        Words words = {"spot", "--plan", haven, "-29.0431", "47.9867"};
+        words.insert(words.end(), more.begin(), more.end());
+        return swingroom(words);
+    };
+    EXPECT_EQ(spot({}).exit_code, 0);
+    EXPECT_EQ(spot({"--no-way-in"}).exit_code, 0);
+    EXPECT_EQ(spot({"--from", "-29.046,47.984", "--clear-way", "6"}).exit_code, 0);
+    const auto refused = [&](const Words& more, const std::string& wrong, const std::string& cure) {
+        const Outcome run = spot(more);
+        EXPECT_EQ(run.exit_code, 2);
+        EXPECT_EQ(run.lines(), 1U) << run.err;
+        EXPECT_THAT(run.err, AllOf(HasSubstr(wrong), HasSubstr(cure)));
+    };
+    refused({"--no-way-in", "--from", "-29.046,47.984"}, "--no-way-in: leaves out the way in",
+            "one of the two");
+    refused({"--from", "-20,47.98"}, "--from -20,47.98: lies outside testdata/haven/bathymetry.tif",
+            "longitude comes first");
 }
 
 } // namespace

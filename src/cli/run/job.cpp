@@ -355,9 +355,11 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
 
 void OpenedJob::widen(Window window) {
     const int left = std::min(known_.col, window.col), top = std::min(known_.row, window.row);
+    const Window before = known_;
     known_ = common({left, top, std::max(known_.col_end(), window.col_end()) - left,
                      std::max(known_.row_end(), window.row_end()) - top},
                     grid().extent());
+    if (known_ == before) return;
     tell("reading more of the sea around");
     part_ = sea_.part(known_, around_m_);
 }
