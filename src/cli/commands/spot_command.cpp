@@ -87,7 +87,7 @@ int SpotCommand::run() {
     require_memory(memory_need(job.window, LayerSet::all(), 1, 1, halo_cells(job)), memory_of_machine(),
                    opened.raster(), 1, halo_cells(job));
     SpotReport report = spot_report(job, opened.georeference(), position_);
-    if (!is_yes(report.cell.answer.verdict)) {
+    if (!is_yes(told(report.cell.answer.verdict, report.cell.answer.advice))) {
         opened.widen(window_around(*job.metric, *job.tables, opened.grid().extent(),
                                    opened.georeference().grid_point(position_), yes_within_m));
         tell("what would make it a yes, and where the nearest is");
