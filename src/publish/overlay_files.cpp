@@ -202,9 +202,9 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
                 throw InputError(source, "is too long for map tiles",
                                  "give " + Setting::bounds + ", or another " + Setting::format);
             }
-            state_->rasters[index_of(layer)] =
-                std::make_unique<RasterLayer>(folder, spec_of(layer, sources), part, provenance, job.threads,
-                                              GridCell{job.window.col, job.window.row});
+            state_->rasters[index_of(layer)] = std::make_unique<RasterLayer>(
+                folder, spec_of(layer, sources, job.way_in != nullptr), part, provenance, job.threads,
+                GridCell{job.window.col, job.window.row});
         }
     }
     if (wants_map(job.wanted)) state_->map_planes.emplace(job.window);
@@ -256,6 +256,7 @@ void OverlayFiles::zone(Zone&& zone) {
 /// As good as one with that inner distance can be.
 Candidate OverlayFiles::State::candidate(const Zone& zone, GridCell cell, double inner_m) const {
     PlaceMerits merits{.verdict = zone.verdict, .inner_dm = inner_dm_of(inner_m), .cell = cell};
+    merits.out_of_reach = told(zone.verdict, zone.figures.advice) == Verdict::out_of_reach;
     merits.hardly_admitted = is_by_sounder(zone.verdict) && zone.figures.hardly_admitted;
     merits.holding_known = true;
     merits.depth_low_m = -std::numeric_limits<double>::infinity();
@@ -277,8 +278,10 @@ void OverlayFiles::State::consider(const Zone& zone, InnerPlaces& places, InnerP
         double clear_m = apart_m;
         if (look) {
             stop_if_asked();
+            OverlayJob by_depth = job;
+            by_depth.way_in = nullptr; // which the zone has told already, and which takes long to ask for
             found.merits =
-                with_facts(found.merits, examine(job, georeference, place->cell.col, place->cell.row));
+                with_facts(found.merits, examine(by_depth, georeference, place->cell.col, place->cell.row));
         }
         if (look && found.merits.hardly_admitted) {
             clear_m = std::max(clear_m, place->inner_m);
@@ -351,8 +354,8 @@ void OverlayFiles::State::write_spots() {
     }
     write_same();
     file.finish();
-    derive(file.points(), Layer::spots, looks_by_verdict(true));
-    if (file.circles()) derive(*file.circles(), Layer::circles, looks_of_circles());
+    derive(file.points(), Layer::spots, looks_by_verdict(true, job.way_in != nullptr));
+    if (file.circles()) derive(*file.circles(), Layer::circles, looks_of_circles(job.way_in != nullptr));
 }
 
 void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>& step) {
@@ -389,7 +392,7 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     }
     if (state.zones) {
         state.zones->finish();
-        state.derive(state.zones->file(), Layer::zones, looks_by_verdict(false));
+        state.derive(state.zones->file(), Layer::zones, looks_by_verdict(false, state.job.way_in != nullptr));
     }
     if (state.job.wanted.has(Layer::spots)) state.write_spots();
     if (state.job.wanted.has(Layer::exclusions)) state.write_exclusions();
@@ -428,7 +431,8 @@ const MapPlanes* OverlayFiles::map_planes() const {
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
 const std::vector<VectorLayer::Finished>& OverlayFiles::vectors() const { return state_->vectors; }
 std::string OverlayFiles::name_of_spot(std::size_t rank) const {
-    return spot_name(rank, state_->spots_written, state_->best_merits.at(rank - 1).verdict,
+    const CellAnswer& answer = state_->best_spots.at(rank - 1).answer;
+    return spot_name(rank, state_->spots_written, told(answer.verdict, answer.advice),
                      state_->outputs.prefix);
 }
 std::size_t OverlayFiles::spots_written() const { return state_->spots_written; }

@@ -223,6 +223,9 @@ void add_alternatives(JsonObject& json, const std::optional<Alternatives>& alter
         json.raw("would_do", proposals_json(alternatives->proposals))
             .raw("nearest_yes", nearest_yes_json(alternatives->nearest))
             .number("nearest_yes_within_m", alternatives->nearest.looked_m, 0, Rounded::down);
+        if (alternatives->nearest.out_of_reach) {
+            json.raw("nearer_out_of_reach", nearest_out_of_reach_json(alternatives->nearest));
+        }
     } else {
         json.null("would_do").null("nearest_yes").null("nearest_yes_within_m");
     }

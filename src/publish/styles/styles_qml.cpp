@@ -98,6 +98,8 @@ std::string brush(Hatch hatch) {
         return "vertical";
     case Hatch::crossed:
         return "diagonal_x";
+    case Hatch::gridded:
+        return "cross";
     case Hatch::solid:
     case Hatch::stippled:
     case Hatch::sparse:
@@ -146,6 +148,8 @@ std::string marker(Hatch hatch) {
         return "cross_fill";
     case Hatch::crossed:
         return "star";
+    case Hatch::gridded:
+        return "hexagon";
     default:
         return "diamond";
     }

@@ -79,6 +79,8 @@ const char* mark(Hatch hatch) {
         return "vertline";
     case Hatch::crossed:
         return "x";
+    case Hatch::gridded:
+        return "plus";
     case Hatch::solid:
     case Hatch::stippled:
     case Hatch::sparse:
