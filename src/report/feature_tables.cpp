@@ -3,6 +3,7 @@
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/overlay/arrival.hpp"
+#include "swingroom/water/level_text.hpp"
 
 #include "publish/styles/answer_words.hpp"
 #include "report/spot_words.hpp"
@@ -359,6 +360,16 @@ std::string ranks_in(const TabledZone& zone) {
     return ranks;
 }
 
+/// From which level of the water on she gets to all of a zone, and when that is; nothing where that is always.
+Markup zone_way_in(const FinishedFeature& zone, const Measures& measures) {
+    constexpr int decimals = 2;
+    const auto level = [&](double level_m) {
+        return level_above_datum_text(level_m, Rounded::up, measures, decimals);
+    };
+    return fact("Way in, to all of it, from:", zone, "access_level_m", level) +
+           (zone.has("access_level_m") ? fact("Come and go:", zone.text("windows")) : Markup());
+}
+
 } // namespace
 
 bool is_out_of_reach(const FinishedFeature& of) {
@@ -434,8 +445,7 @@ Markup zones_table(const std::vector<TabledZone>& tabled, const ReportInput& inp
             const bool wise = (advice_of(zone.text("advice")) & advice::trip_line) != 0;
             const Markup best = position_markup(zone.number("best_longitude"), zone.number("best_latitude"));
             return fact("Best place:", best) + fact("Drop points:", ranks_in(tabled[i])) +
-                   fact("Way in, all over from:", zone, "access_level_max_m",
-                        [&](double level_m) { return level_needed_text(level_m, measures); }) +
+                   zone_way_in(zone, measures) +
                    fact("Condition:", zone.text("condition")) + fact("Seabed:", zone.text("seabed")) +
                    (wise ? fact("Trip line, at most:", zone, "trip_line_max_m",
                                 length_in(measures, Rounded::up))

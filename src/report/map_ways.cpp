@@ -114,11 +114,13 @@ Markup MapWays::sills() const {
 
 Markup MapWays::words(MapLabels& labels, const Measures& measures) const {
     constexpr double clear = 13;
+    constexpr int decimals = 2; // as in words and layers
     Markup markup;
     for (const Mark& sill : sills_) {
-        const std::string depth = sill.least_depth_m < 0
-                                      ? "dries " + length_number(-sill.least_depth_m, Rounded::up, measures)
-                                      : length_number(sill.least_depth_m, Rounded::down, measures);
+        const std::string depth =
+            sill.least_depth_m < 0
+                ? "dries " + length_number(-sill.least_depth_m, Rounded::up, measures, decimals)
+                : length_number(sill.least_depth_m, Rounded::down, measures, decimals);
         const std::string text = "sill " + depth;
         const auto place = labels.beside(sill.at, text, clear);
         if (!place.found) continue;

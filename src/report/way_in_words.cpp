@@ -6,6 +6,7 @@
 
 #include "base/json.hpp"
 #include "base/text.hpp"
+#include "publish/styles/answer_words.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -23,10 +24,18 @@ std::string down(double metres, const Measures& measures) {
     return length_text(metres, Rounded::down, measures);
 }
 
-/// "1.7 m below chart datum", "0.5 m above chart datum, dries": never deeper than it is.
+/// As the layers have them: levels that are needed rounded up, least depths down.
+constexpr int decimals = 2;
+
+/// "0.97 m above chart datum".
+std::string level_text(double level_m, const Measures& measures) {
+    return level_above_datum_text(level_m, Rounded::up, measures, decimals);
+}
+
+/// "1.78 m below chart datum", "0.48 m above chart datum: it dries": never deeper than it is.
 std::string depth_of_datum_text(double depth_m, const Measures& measures) {
-    if (depth_m >= 0) return down(depth_m, measures) + " below chart datum";
-    return up(-depth_m, measures) + " above chart datum: it dries";
+    if (depth_m >= 0) return length_text(depth_m, Rounded::down, measures, decimals) + " below chart datum";
+    return length_text(-depth_m, Rounded::up, measures, decimals) + " above chart datum: it dries";
 }
 
 /// Water that is there at a level; none where it is dry.
@@ -57,8 +66,8 @@ std::string sill_json(const Sill& sill, const WayInSetting& setting) {
     JsonObject json;
     json.number("longitude", sill.at.lon, 6)
         .number("latitude", sill.at.lat, 6)
-        .number("least_depth_m", sill.least_depth_m, 1, Rounded::down)
-        .number("level_m", sill.level_m, 1, Rounded::up);
+        .number("least_depth_m", sill.least_depth_m, decimals, Rounded::down)
+        .number("level_m", sill.level_m, decimals, Rounded::up);
     if (sill.hazard.empty()) {
         json.null("hazard");
     } else {
@@ -88,7 +97,7 @@ std::string leg_json(const ApproachLeg& leg) {
         .number("to_latitude", leg.to.lat, 6)
         .whole("course_deg", std::lround(leg.course_deg) % 360)
         .number("length_m", leg.length_m, 0, Rounded::down)
-        .number("least_depth_m", leg.least_depth_m, 1, Rounded::down)
+        .number("least_depth_m", leg.least_depth_m, decimals, Rounded::down)
         .line();
 }
 
@@ -98,7 +107,7 @@ std::string approach_json(const Approach& approach, const WayInSetting& setting)
         legs.push_back(leg_json(leg));
     }
     return JsonObject()
-        .number("level_m", approach.level_m, 1, Rounded::up)
+        .number("level_m", approach.level_m, decimals, Rounded::up)
         .number("clear_m", approach.clear_m, 1, Rounded::down)
         .number("length_m", approach.length_m, 0, Rounded::down)
         .whole("cells_together", approach.together)
@@ -149,7 +158,7 @@ WayAtMoment way_at(const Stay& stay, double level_m, Instant moment) {
 
 std::string reach_text(const PlaceReach& reach, const WayInSetting& setting) {
     const auto level_m = double{reach.access_level_m};
-    const auto level = [&] { return level_needed_text(level_m, setting.measures); };
+    const auto level = [&] { return level_text(level_m, setting.measures); };
     switch (reach.reach) {
     case Reach::always:
         return "open the whole stay: from " + level() + " on";
@@ -225,7 +234,7 @@ std::string approach_text(const Approach& approach, const Measures& measures) {
     std::string words = distance_text(approach.length_m, measures) + " long, with " +
                         down(approach.clear_m, measures) +
                         " or more of clear water to each side while the water stands " +
-                        level_needed_text(approach.level_m, measures) + " or higher";
+                        level_text(approach.level_m, measures) + " or higher";
     if (approach.together > 1) {
         const std::string cells = std::to_string(approach.together);
         words += "; looked for on blocks of " + cells + " x " + cells +
@@ -241,8 +250,8 @@ std::string leg_length_text(const ApproachLeg& leg, const Measures& measures) {
 }
 
 std::string leg_depth_text(const ApproachLeg& leg, const Measures& measures) {
-    return leg.least_depth_m < 0 ? "dries " + up(-leg.least_depth_m, measures)
-                                 : down(leg.least_depth_m, measures);
+    return leg.least_depth_m < 0 ? "dries " + length_text(-leg.least_depth_m, Rounded::up, measures, decimals)
+                                 : length_text(leg.least_depth_m, Rounded::down, measures, decimals);
 }
 
 std::string closed_text(const ClosedWay& closed, const Measures& measures) {
@@ -303,10 +312,9 @@ std::vector<std::string> approach_lines(const PositionReport& place, const Measu
 std::string way_in_json(const PositionReport& place, const WayInSetting& setting) {
     const PlaceReach& reach = *place.reach;
     const auto level_m = double{reach.access_level_m};
-    constexpr std::array<const char*, 4> names = {"unknown", "always", "at_times", "never"};
     JsonObject json;
-    json.text("reach", names.at(static_cast<std::size_t>(reach.reach)))
-        .number("access_level_m", level_m, 1, Rounded::up)
+    json.text("reach", reach_word(reach.reach))
+        .number("access_level_m", level_m, decimals, Rounded::up)
         .number("lowest_level_m", double{setting.way_in->lowest_m}, 2, Rounded::down)
         .number("highest_level_m", double{setting.way_in->highest_m}, 2, Rounded::down);
     const bool known = reach.reach != Reach::unknown;

@@ -28,7 +28,7 @@ struct WayAtMoment {
 /// @param level_m  that the way is open from
 WayAtMoment way_at(const Stay& stay, double level_m, Instant moment);
 
-/// "open the whole stay", "open at times: from 1.0 m above chart datum on", "none during the stay: ...".
+/// "open the whole stay", "open at times: from 0.97 m above chart datum on", "none during the stay: ...".
 std::string reach_text(const PlaceReach& reach, const WayInSetting& setting);
 /// When she can come, and go: by the clock, else at which of the two levels. Empty unless that is at times.
 std::string come_and_go_text(const PlaceReach& reach, const WayInSetting& setting);
@@ -37,13 +37,14 @@ std::string come_and_go_text(const PlaceReach& reach, const WayInSetting& settin
 std::string at_arrival_text(const PlaceReach& reach, const WayInSetting& setting);
 std::string at_departure_text(const PlaceReach& reach, const WayInSetting& setting);
 
-/// "seabed, 1.7 m below chart datum at the least": what a sill is, with its least depth.
+/// "the seabed, at the least 1.78 m below chart datum": what a sill is, with its least depth.
 std::string sill_text(const Sill& sill, const Measures& measures);
 /// "over it 2.2 m of water at low water, 4.2 m at high water", or on arrival.
 std::string over_sill_text(const Sill& sill, const WayInSetting& setting);
-/// "0.42 nm, with 4.2 m or more of room to each side, at 1.0 m above chart datum".
+/// "0.42 nm, with 4.2 m or more of room to each side, while the water stands 0.97 m above chart datum or
+/// higher".
 std::string approach_text(const Approach& approach, const Measures& measures);
-/// Of a leg: "012\u00b0", "410 m", and its least depth below chart datum, "1.7 m".
+/// Of a leg: "012\u00b0", "410 m", and its least depth below chart datum, "1.78 m".
 std::string course_text(const ApproachLeg& leg);
 std::string leg_length_text(const ApproachLeg& leg, const Measures& measures);
 std::string leg_depth_text(const ApproachLeg& leg, const Measures& measures);

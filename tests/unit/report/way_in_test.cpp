@@ -91,13 +91,13 @@ TEST(WayInWords, TellTheFourStatesByTwoLevels) {
     const WayIn way = way_in();
     const WayInSetting by_levels{&way, nullptr, metres};
     EXPECT_EQ(lines_of(place(Reach::always, -1.26F), by_levels),
-              "way in: open the whole stay: from 1.2 m below chart datum on\n");
+              "way in: open the whole stay: from 1.26 m below chart datum on\n");
     EXPECT_EQ(lines_of(place(Reach::at_times, 0.93F), by_levels),
-              "way in: open at times: from 1.0 m above chart datum on\n"
+              "way in: open at times: from 0.93 m above chart datum on\n"
               "come and go: at high water, 2.50 m above chart datum; not at low water, 0.50 m above chart "
               "datum\n");
     EXPECT_EQ(lines_of(place(Reach::never, 3.24F), by_levels),
-              "way in: none during the stay: it opens at 3.3 m above chart datum, and high water is 2.50 m "
+              "way in: none during the stay: it opens at 3.24 m above chart datum, and high water is 2.50 m "
               "above chart datum\n");
     EXPECT_EQ(lines_of(place(Reach::never, infinite), by_levels), "way in: none at any level of the water\n");
     EXPECT_THAT(lines_of(place(Reach::unknown, std::numeric_limits<float>::quiet_NaN()), by_levels),
@@ -121,10 +121,10 @@ TEST(WayInWords, TellByTheClockWhenToComeAndWhenToGo) {
                                  clock_text(windows[1].from, tide.zone) + "\n"));
     EXPECT_THAT(
         lines_of(place(Reach::never, 4.4F), by_tide),
-        HasSubstr("opens at 4.4 m above chart datum, and the water is sure to reach no more than 4.10 "
+        HasSubstr("opens at 4.40 m above chart datum, and the water is sure to reach no more than 4.10 "
                   "m above chart datum"));
     EXPECT_THAT(lines_of(place(Reach::always, 0.1F), by_tide),
-                "way in: open the whole stay: from 0.1 m above chart datum on\n");
+                "way in: open the whole stay: from 0.10 m above chart datum on\n");
 }
 
 TEST(WayAtMoment, EndsAreOpenOrShutAsTheWindowsAre) {
@@ -148,22 +148,22 @@ TEST(WayInWords, TellSillAndApproach) {
     const WayIn way = way_in();
     const PositionReport there = place_over_the_bar();
     const std::string lines = lines_of(there, {&way, nullptr, metres});
-    EXPECT_THAT(lines, HasSubstr("sill: -29.040000 47.984000: the seabed, at the least 1.8 m below chart "
+    EXPECT_THAT(lines, HasSubstr("sill: -29.040000 47.984000: the seabed, at the least 1.82 m below chart "
                                  "datum\n"
                                  "over the sill: 2.3 m of water at low water, 4.3 m at high water; she needs "
                                  "2.8 m\n"
                                  "approach: 812 m long, with 4.1 m or more of clear water to each side while "
-                                 "the water stands 1.0 m above chart datum or higher\n"));
+                                 "the water stands 0.93 m above chart datum or higher\n"));
     EXPECT_THAT(approach_lines(there, metres),
                 testing::ElementsAre("The approach, leg by leg: from, course (true), length, least depth "
                                      "below chart datum",
-                                     "  -29.040000 47.980000  000\u00b0    555 m    1.8 m",
-                                     "  -29.040000 47.985000  050\u00b0    256 m    3.1 m",
+                                     "  -29.040000 47.980000  000\u00b0    555 m   1.82 m",
+                                     "  -29.040000 47.985000  050\u00b0    256 m   3.19 m",
                                      "  -29.037000 47.986700  there"));
     const std::string in_feet = lines_of(there, {&way, nullptr, feet});
-    EXPECT_THAT(in_feet, HasSubstr("at the least 5.9 ft below chart datum"));
+    EXPECT_THAT(in_feet, HasSubstr("at the least 5.97 ft below chart datum"));
     EXPECT_THAT(in_feet, HasSubstr("; she needs 9.1 ft\n"));
-    EXPECT_THAT(in_feet, HasSubstr("open at times: from 3.1 ft above chart datum on"));
+    EXPECT_THAT(in_feet, HasSubstr("open at times: from 3.06 ft above chart datum on"));
     EXPECT_THAT(in_feet, Not(testing::ContainsRegex("[0-9] m\\b")));
 }
 
@@ -181,7 +181,7 @@ TEST(WayInWords, TellTheWaterOverTheSillOnArrival) {
 TEST(WayInWords, TellWhatClosesAWay) {
     Sill ring{{3, 4}, {-29.04, 47.984}, -0.47, 3.24, ""};
     EXPECT_EQ(closed_text({ring, {}}, metres), "the sill of the deepest way, at -29.040000 47.984000: the "
-                                               "seabed, at the least 0.5 m above chart datum: it dries");
+                                               "seabed, at the least 0.47 m above chart datum: it dries");
     EXPECT_EQ(closed_text({{}, {"bridge over the mast (bridges #2)", "lock (gates #0)"}}, metres),
               "bridge over the mast (bridges #2), lock (gates #0)");
     EXPECT_THAT(closed_text({}, metres), HasSubstr("what lies beyond is not known"));
@@ -198,8 +198,8 @@ TEST(WayInJson, HasTheFiguresOfTheText) {
     CPLJSONDocument document;
     ASSERT_TRUE(document.LoadMemory(spot_json(report))) << spot_json(report);
     const CPLJSONObject root = document.GetRoot().GetObj("way_in");
-    EXPECT_EQ(root.GetString("reach"), "at_times");
-    EXPECT_EQ(root.GetDouble("access_level_m"), 1.0);
+    EXPECT_EQ(root.GetString("reach"), "at times");
+    EXPECT_EQ(root.GetDouble("access_level_m"), 0.93);
     EXPECT_EQ(root.GetDouble("required_depth_m"), 2.8);
     EXPECT_EQ(root.GetDouble("clear_way_m"), 4.2);
     EXPECT_EQ(root.GetObj("windows").GetType(), CPLJSONObject::Type::Null);
@@ -207,12 +207,12 @@ TEST(WayInJson, HasTheFiguresOfTheText) {
     const CPLJSONObject approach = root.GetObj("approach");
     EXPECT_EQ(approach.GetDouble("clear_m"), 4.1);
     EXPECT_EQ(approach.GetDouble("length_m"), 812);
-    EXPECT_EQ(approach.GetObj("sill").GetDouble("least_depth_m"), 1.8);
+    EXPECT_EQ(approach.GetObj("sill").GetDouble("least_depth_m"), 1.82);
     EXPECT_EQ(approach.GetObj("sill").GetDouble("water_low_m"), 2.3);
     EXPECT_EQ(approach.GetObj("sill").GetDouble("water_high_m"), 4.3);
     ASSERT_EQ(approach.GetArray("legs").Size(), 2);
     EXPECT_EQ(approach.GetArray("legs")[1].GetDouble("course_deg"), 50);
-    EXPECT_EQ(approach.GetArray("legs")[1].GetDouble("least_depth_m"), 3.1);
+    EXPECT_EQ(approach.GetArray("legs")[1].GetDouble("least_depth_m"), 3.19);
     EXPECT_EQ(approach.GetArray("legs")[1].GetDouble("to_longitude"), -29.037);
 }
 
@@ -229,7 +229,7 @@ TEST(WayInJson, TellsWindowsWithATide) {
     EXPECT_TRUE(root.GetBool("open_on_departure"));
     ASSERT_TRUE(document.LoadMemory(
         way_in_json(place(Reach::unknown, std::numeric_limits<float>::quiet_NaN()), {&way, &tide, metres})));
-    EXPECT_EQ(document.GetRoot().GetString("reach"), "unknown");
+    EXPECT_EQ(document.GetRoot().GetString("reach"), "not known");
     EXPECT_EQ(document.GetRoot().GetObj("access_level_m").GetType(), CPLJSONObject::Type::Null);
     EXPECT_EQ(document.GetRoot().GetObj("windows").GetType(), CPLJSONObject::Type::Null);
 }
@@ -288,7 +288,7 @@ TEST(WayInSection, TheFirstPageSaysWhenToComeAndWhenToLeave) {
     EXPECT_EQ(
         when_to_come_text(input),
         "The way in to drop point 3 is open the whole stay. The way in to drop point 1: open at times: "
-        "from 1.0 m above chart datum on. Come and go: at high water, 2.50 m above chart datum; not at "
+        "from 0.93 m above chart datum on. Come and go: at high water, 2.50 m above chart datum; not at "
         "low water, 0.50 m above chart datum. The section on the way in tells of the others. No way leads "
         "to drop point 4 during the stay.");
     input.tide = &tide;
