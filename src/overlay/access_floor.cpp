@@ -108,9 +108,9 @@ std::vector<Window> Rim::strips(int most_cells) const {
     return pieces;
 }
 
-AccessFloor::AccessFloor(const OverlayJob& job, const UnderWay& needs)
+AccessFloor::AccessFloor(const OverlayJob& job, const UnderWay& needs, LevelRange range)
     : sea_(static_cast<const SeaView&>(job)), rim_extent_(job.depths->grid().extent()),
-      required_m_(needs.required_depth_m), high_m_(job.tables->conditions().water.high_m),
+      required_m_(needs.required_depth_m), high_m_(job.tables->conditions().water.high_m), range_(range),
       clear_way_m_(narrow_up(needs.clear_way_m)), transform_(*job.metric, double{clear_way_m_}) {
     assert(needs.clear_way_m > 0);
     const HullNeeds hull = hull_needs(job);
@@ -145,6 +145,28 @@ float AccessFloor::level_m(float least_m) const {
     return narrow_up(up_m) + 0.0F; // there is one zero only
 }
 
+float AccessFloor::in_range_m(float least_m) const {
+    const float needed_m = level_m(least_m);
+    return needed_m > range_.highest_m ? infinite : std::max(needed_m, range_.lowest_m);
+}
+
+/// A cell's own depth is among those that it is judged by.
+AccessFloor::Kind AccessFloor::kind_of(Window block, const Plane<float>& floor_m) const {
+    float greatest_m = -infinite;
+    for (int row = block.row; row < block.row_end(); ++row) {
+        const float* const own_m = &floor_m.at(block.col, row);
+        for (int i = 0; i < block.cols; ++i) {
+            greatest_m = std::max(greatest_m, own_m[i]);
+        }
+    }
+    if (in_range_m(greatest_m) == infinite) return Kind::closed;
+    float least_m = infinite;
+    for (std::size_t i = 0; i < floor_m.size(); ++i) {
+        least_m = std::min(least_m, floor_m.data()[i]);
+    }
+    return level_m(least_m) <= range_.lowest_m ? Kind::open : Kind::mixed;
+}
+
 void AccessFloor::open_outside(const RimStart& start, Plane<float>& floor_m) const {
     const Rim rim(rim_extent_);
     const Window seen = floor_m.window(), inside = common(seen, rim_extent_);
@@ -163,10 +185,11 @@ void AccessFloor::open_outside(const RimStart& start, Plane<float>& floor_m) con
     }
 }
 
-void AccessFloor::needed(Window block, const RimStart* start, Scratch& scratch,
-                         Plane<float>& needed_m) const {
+AccessFloor::Kind AccessFloor::needed(Window block, const RimStart* start, Scratch& scratch,
+                                      Plane<float>& needed_m) const {
     read(grown(block, halo()), scratch);
     if (start != nullptr) open_outside(*start, scratch.floor_m);
+    if (const Kind kind = kind_of(block, scratch.floor_m); kind != Kind::mixed) return kind;
     const auto cells = static_cast<std::size_t>(block.cols);
     scratch.radius_m.assign(cells, clear_way_m_);
     needed_m.reshape(block);
@@ -175,9 +198,10 @@ void AccessFloor::needed(Window block, const RimStart* start, Scratch& scratch,
         const LeastInDisc::Row asked{scratch.radius_m, {out, cells}};
         scratch.discs.run(scratch.floor_m, transform_.metric().at(row), row, block.col, {&asked, 1});
         for (std::size_t i = 0; i < cells; ++i) {
-            out[i] = level_m(out[i]);
+            out[i] = in_range_m(out[i]);
         }
     }
+    return Kind::mixed;
 }
 
 RimStart AccessFloor::rim_start() const {

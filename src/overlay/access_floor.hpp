@@ -5,6 +5,7 @@
 #include "swingroom/room/least_in_disc.hpp"
 
 #include <cstddef>
+#include <cstdint>
 #include <vector>
 
 namespace swingroom {
@@ -40,7 +41,7 @@ struct RimStart {
 /// floats clear. Const calls may come from several threads, each with what it fills.
 class AccessFloor {
 public:
-    AccessFloor(const OverlayJob& job, const UnderWay& needs);
+    AccessFloor(const OverlayJob& job, const UnderWay& needs, LevelRange range = {});
 
     /// What is filled again and again.
     struct Scratch {
@@ -54,9 +55,16 @@ public:
     /// The least depth of each cell of a window, dangers counted, in metres below chart datum; negative
     /// infinity where no water is enough, as it is outside of the raster.
     void read(Window window, Scratch& scratch) const;
-    /// The level at which she floats clear in each cell of a block; infinite: at none.
+    /// What is known of a block at once.
+    enum class Kind : std::uint8_t {
+        open,   ///< she floats clear everywhere in it at the lowest level of the range
+        closed, ///< nowhere in it at any level of the range
+        mixed
+    };
+    /// The level of the range at which she floats clear in each cell of a block; infinite: at none. It is
+    /// made for a mixed one only.
     /// @param start  where the water outside of the raster is hers to come from; null: nowhere
-    void needed(Window block, const RimStart* start, Scratch& scratch, Plane<float>& needed_m) const;
+    Kind needed(Window block, const RimStart* start, Scratch& scratch, Plane<float>& needed_m) const;
     /// The stretches of the rim; those of no cell where there are none.
     [[nodiscard]] RimStart rim_start() const;
 
@@ -66,11 +74,15 @@ public:
 private:
     /// The level at which so much depth floats her, rounded up.
     [[nodiscard]] float level_m(float least_m) const;
+    /// The same within the range.
+    [[nodiscard]] float in_range_m(float least_m) const;
+    [[nodiscard]] Kind kind_of(Window block, const Plane<float>& floor_m) const;
     void open_outside(const RimStart& start, Plane<float>& floor_m) const;
 
     SeaView sea_;
     Window rim_extent_;
     double required_m_, high_m_;
+    LevelRange range_;
     float clear_way_m_; ///< rounded up
     RoomTransform transform_;
     std::vector<float> hazard_depths_m_; ///< by hazard, as HazardField::burn_least() takes them

@@ -247,7 +247,8 @@ std::optional<FoundWayIn> OverlayCommand::way_in(OpenedJob& opened, const Overla
     all.block = job.block;
     tell("the way in, over " + std::to_string(all.window.cols) + " x " + std::to_string(all.window.rows) +
          " cells");
-    return find_way_in({access_, all, opened.georeference(), opened.raster(), job_.boat_file, job_.measures},
+    return find_way_in({access_, all, opened.georeference(), opened.raster(), job_.boat_file, job_.measures,
+                        job.wanted.has(Layer::access_level)},
                        [&](double fraction) {
                            bar.show(share_of_way_in * fraction);
                            stop_if_asked();

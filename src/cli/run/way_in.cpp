@@ -147,6 +147,10 @@ FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(dou
                                      "give a smaller --clear-way, or a coarser raster"});
     }
     FoundWayIn found = found_by(request, *needs);
+    const LevelRange range =
+        request.exact
+            ? LevelRange{}
+            : LevelRange{found.way_in->lowest_m, std::max(found.way_in->lowest_m, found.way_in->highest_m)};
     const OverlayJob& job = *found.job;
     found.facts = facts_of_needs(*needs, request);
     if (!request.options.from.empty()) {
@@ -155,10 +159,10 @@ FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(dou
             places.push_back(start_cell(place, *needs, request));
             found.facts.push_back({fact_of_way, "begins at " + position_of(places.back(), request)});
         }
-        found.way_in->access = AccessLevels::from_places(job, *needs, places, progress);
+        found.way_in->access = AccessLevels::from_places(job, *needs, places, range, progress);
         return found;
     }
-    found.way_in->access = AccessLevels::from_the_rim(job, *needs, progress);
+    found.way_in->access = AccessLevels::from_the_rim(job, *needs, range, progress);
     if (!found.way_in->access) {
         return unknown_way(request,
                            {request.raster,

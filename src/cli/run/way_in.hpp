@@ -21,6 +21,8 @@ struct WayInRequest {
     const Georeference& georeference;
     std::string raster, boat_file; ///< for messages
     Measures measures;
+    /// Whether levels are asked for that the water does not come to during the stay.
+    bool exact = false;
 };
 
 /// The way in, and what is to be told of it. It may be moved: what points to its parts goes on doing so.
