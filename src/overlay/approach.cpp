@@ -42,6 +42,16 @@ struct FoundLine {
     float room_m = 0;
 };
 
+/// A turn at the sill lets the others move a little.
+void pull_beside_sill(FoundLine& line, const LineOfSight& sight) {
+    const auto sill = line.turns.begin() + static_cast<std::ptrdiff_t>(line.sill);
+    const std::vector<GridCell> to_sill(line.turns.begin(), sill + 1), from_sill(sill, line.turns.end());
+    line.turns = pulled_taut(to_sill, sight, to_sill.size() > 1);
+    line.sill = line.turns.size() - 1;
+    const std::vector<GridCell> rest = pulled_taut(from_sill, sight, false);
+    line.turns.insert(line.turns.end(), rest.begin() + 1, rest.end());
+}
+
 /// Looks for lines in a grid at a level of the water.
 class LineSearch {
 public:
@@ -132,8 +142,9 @@ FoundLine LineSearch::line_to(GridCell place, float room_m, float sill_m) {
     chain.front() = start;
     chain.back() = place;
     const LineOfSight sight(grid_, doubt_, slack_cells_, passing_);
-    FoundLine line{pulled_taut(chain, sight), {}, 0, sill_m, room_m};
+    FoundLine line{pulled_taut(chain, sight, true), {}, 0, sill_m, room_m};
     line.sill = turn_at_sill(line.turns, sight);
+    pull_beside_sill(line, sight);
     for (std::size_t i = 0; i + 1 < line.turns.size(); ++i) {
         float needed_m = -infinite;
         sight.touched(line.turns[i], line.turns[i + 1],

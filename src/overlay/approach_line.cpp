@@ -106,6 +106,24 @@ bool move_turn(GridCell before, GridCell& turn, GridCell after, const LineOfSigh
     return moved;
 }
 
+/// Moves where the line starts to another start, from which its first leg is shorter.
+bool move_start(GridCell& start, GridCell after, const LineOfSight& sight) {
+    const SearchGrid& grid = sight.grid();
+    bool moved = false;
+    for (std::size_t i = 0; i < grid.starts.size(); ++i) {
+        const GridCell to = grid.start_cells[i];
+        constexpr double least_gain_m = 1e-6;
+        if (!sight.open(grid.starts[i]) ||
+            sight.length_m(to, after) > sight.length_m(start, after) - least_gain_m ||
+            !sight.sees(to, after)) {
+            continue;
+        }
+        start = to;
+        moved = true;
+    }
+    return moved;
+}
+
 /// A chain of cells of the raster that share edges, all of which a leg touches, between two of them.
 std::vector<GridCell> chain_along(GridCell from, GridCell to, GridCell leg_from, GridCell leg_to,
                                   const LineOfSight& sight) {
@@ -221,7 +239,8 @@ void LineOfSight::touched(GridCell from, GridCell to, const std::function<void(C
     });
 }
 
-std::vector<GridCell> pulled_taut(const std::vector<GridCell>& chain, const LineOfSight& sight) {
+std::vector<GridCell> pulled_taut(const std::vector<GridCell>& chain, const LineOfSight& sight,
+                                  bool from_any_start) {
     std::vector<GridCell> turns = by_farthest(chain, sight);
     std::vector<GridCell> turned = by_farthest({chain.rbegin(), chain.rend()}, sight);
     if (length_m(turned, sight) < length_m(turns, sight)) turns.assign(turned.rbegin(), turned.rend());
@@ -232,6 +251,7 @@ std::vector<GridCell> pulled_taut(const std::vector<GridCell>& chain, const Line
         for (std::size_t i = 1; i + 1 < turns.size(); ++i) {
             if (move_turn(turns[i - 1], turns[i], turns[i + 1], sight)) changed = true;
         }
+        if (from_any_start && turns.size() > 1 && move_start(turns.front(), turns[1], sight)) changed = true;
     }
     return turns;
 }
@@ -273,8 +293,8 @@ std::size_t turn_at_sill(std::vector<GridCell>& turns, const LineOfSight& sight)
     // By the cells that the leg touches there is always a way to one of them.
     const auto& [longer_m, leg, cell] = candidates.front();
     const GridCell from = turns[leg], to = turns[leg + 1];
-    std::vector<GridCell> there = pulled_taut(chain_along(from, cell, from, to, sight), sight);
-    const std::vector<GridCell> back = pulled_taut(chain_along(cell, to, from, to, sight), sight);
+    std::vector<GridCell> there = pulled_taut(chain_along(from, cell, from, to, sight), sight, false);
+    const std::vector<GridCell> back = pulled_taut(chain_along(cell, to, from, to, sight), sight, false);
     const std::size_t sill = leg + there.size() - 1;
     there.insert(there.end(), back.begin() + 1, back.end());
     put(leg, {there.begin() + 1, there.end() - 1});

@@ -56,7 +56,9 @@ private:
 /// A way that goes straight from turn to turn, over open cells only, and is no longer for any of its turns
 /// moved a little or left out.
 /// @param chain  cells of the raster, each of which sees the next
-std::vector<GridCell> pulled_taut(const std::vector<GridCell>& chain, const LineOfSight& sight);
+/// @param from_any_start  whether it may begin at another of the grid's starts
+std::vector<GridCell> pulled_taut(const std::vector<GridCell>& chain, const LineOfSight& sight,
+                                  bool from_any_start);
 
 /// Puts a turn on the line's shoalest place, unless it has one there: of those that are as shoal where it
 /// makes the line longer by the least, then the first.

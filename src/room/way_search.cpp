@@ -19,12 +19,29 @@ std::uint32_t in_order(float value) {
     return (bits & sign) != 0 ? ~bits : bits | sign;
 }
 
-/// Straight steps first.
+/// To the cells around, straight ones first; then across corners; then to those beyond as a knight moves. A
+/// step touches, besides where it leads, the cells at `via` and at `also`.
 struct Step {
     int cols, rows;
+    GridCell via, also;
 };
-constexpr std::array<Step, 8> steps = {
-    {{0, -1}, {-1, 0}, {1, 0}, {0, 1}, {-1, -1}, {1, -1}, {-1, 1}, {1, 1}}};
+constexpr std::array<Step, 16> steps = {{{0, -1, {0, 0}, {0, 0}},
+                                         {-1, 0, {0, 0}, {0, 0}},
+                                         {1, 0, {0, 0}, {0, 0}},
+                                         {0, 1, {0, 0}, {0, 0}},
+                                         {-1, -1, {-1, 0}, {0, -1}},
+                                         {1, -1, {1, 0}, {0, -1}},
+                                         {-1, 1, {-1, 0}, {0, 1}},
+                                         {1, 1, {1, 0}, {0, 1}},
+                                         {-2, -1, {-1, 0}, {-1, -1}},
+                                         {2, -1, {1, 0}, {1, -1}},
+                                         {-2, 1, {-1, 0}, {-1, 1}},
+                                         {2, 1, {1, 0}, {1, 1}},
+                                         {-1, -2, {0, -1}, {-1, -1}},
+                                         {1, -2, {0, -1}, {1, -1}},
+                                         {-1, 2, {0, 1}, {-1, 1}},
+                                         {1, 2, {0, 1}, {1, 1}}}};
+constexpr std::size_t straight_steps = 4;
 
 } // namespace
 
@@ -109,16 +126,20 @@ ShortestWay::ShortestWay(Window plane, const GroundMetric& metric) : plane_(plan
     // Sums stay below 32 bits: a way has no more steps than there are cells.
     constexpr double parts = 128, most_units = 4e9, toll_in_steps = 60;
     const CellSize least = metric.least(0, plane.rows - 1), greatest = metric.greatest(0, plane.rows - 1);
-    const double longest_m = std::hypot(greatest.dx_m, greatest.dy_m);
+    const double longest_m = 2 * std::hypot(greatest.dx_m, greatest.dy_m);
     const double unit_m = std::max(std::min(least.dx_m, least.dy_m) / parts,
                                    longest_m * static_cast<double>(plane.cells()) / most_units);
     const auto units = [unit_m](double metres) {
         return static_cast<std::uint32_t>(std::max(1LL, std::llround(metres / unit_m)));
     };
     for (int row = 0; row < plane.rows; ++row) {
-        const CellSize here = metric.at(row), next = metric.at(std::min(row + 1, plane.rows - 1));
-        const double down_m = (here.dy_m + next.dy_m) / 2, aside_m = (here.dx_m + next.dx_m) / 2;
-        steps_.push_back({units(here.dx_m), units(down_m), units(std::hypot(aside_m, down_m))});
+        std::array<std::uint32_t, steps.size()>& of_row = lengths_.emplace_back();
+        for (std::size_t i = 0; i < steps.size(); ++i) {
+            const int other = std::clamp(row + steps[i].rows, 0, plane.rows - 1);
+            const CellSize here = metric.at(row), there = metric.at(other);
+            of_row[i] = units(std::hypot(steps[i].cols * (here.dx_m + there.dx_m) / 2,
+                                         steps[i].rows * (here.dy_m + there.dy_m) / 2));
+        }
     }
     toll_ = std::min(units(longest_m * toll_in_steps),
                      static_cast<std::uint32_t>(most_units / 2 / static_cast<double>(plane.cells())));
@@ -151,45 +172,46 @@ std::vector<CellNumber> ShortestWay::find(CellNumber place, std::span<const std:
         }
         if (goal != none) return chain_from(goal);
         for (const CellNumber cell : now) {
-            if (length_[cell] != length) continue;
-            const int col = static_cast<int>(cell % static_cast<CellNumber>(plane_.cols)),
-                      row = static_cast<int>(cell / static_cast<CellNumber>(plane_.cols));
-            for (std::size_t i = 0; i < steps.size(); ++i) {
-                const auto [cols, rows] = steps[i];
-                if (col + cols < 0 || col + cols >= plane_.cols || row + rows < 0 ||
-                    row + rows >= plane_.rows) {
-                    continue;
-                }
-                const auto beside = static_cast<CellNumber>(static_cast<int>(cell) + cols),
-                           below = static_cast<CellNumber>(static_cast<int>(cell) + rows * plane_.cols),
-                           next = below + beside - cell;
-                if (passing[next] == Passing::closed) continue;
-                const bool slanting = cols != 0 && rows != 0;
-                if (slanting && (passing[beside] != Passing::open || passing[below] != Passing::open)) {
-                    continue;
-                }
-                const Steps& of_row = steps_[static_cast<std::size_t>(rows < 0 ? row - 1 : row)];
-                std::uint32_t there = length + (slanting    ? of_row.slanting
-                                                : rows != 0 ? of_row.down
-                                                            : of_row.aside);
-                if (passing[next] == Passing::dearly) there += toll_;
-                if (there >= length_[next]) continue;
-                length_[next] = there;
-                came_by_[next] = static_cast<std::uint8_t>(i);
-                buckets_[there % buckets_.size()].push_back(next);
-                ++waiting;
-            }
+            if (length_[cell] == length) waiting += step_on(cell, passing);
         }
         now.clear();
     }
     return {};
 }
 
+std::size_t ShortestWay::step_on(CellNumber cell, std::span<const Passing> passing) {
+    const int cols = plane_.cols, col = static_cast<int>(cell) % cols, row = static_cast<int>(cell) / cols;
+    const auto at = [&](int right, int down) {
+        return static_cast<CellNumber>(static_cast<int>(cell) + right + down * cols);
+    };
+    const std::array<std::uint32_t, steps.size()>& lengths = lengths_[static_cast<std::size_t>(row)];
+    std::size_t put = 0;
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+        const auto& [right, down, via, also] = steps[i];
+        if (col + right < 0 || col + right >= cols || row + down < 0 || row + down >= plane_.rows) continue;
+        const CellNumber next = at(right, down);
+        if (passing[next] == Passing::closed) continue;
+        if (i >= straight_steps && (passing[at(via.col, via.row)] != Passing::open ||
+                                    passing[at(also.col, also.row)] != Passing::open)) {
+            continue;
+        }
+        std::uint32_t there = length_[cell] + lengths[i];
+        if (passing[next] == Passing::dearly) there += toll_;
+        if (there >= length_[next]) continue;
+        length_[next] = there;
+        came_by_[next] = static_cast<std::uint8_t>(i);
+        buckets_[there % buckets_.size()].push_back(next);
+        ++put;
+    }
+    return put;
+}
+
 std::vector<CellNumber> ShortestWay::chain_from(CellNumber end) const {
     std::vector<CellNumber> chain = {end};
     while (came_by_[chain.back()] < steps.size()) {
-        const auto [cols, rows] = steps[came_by_[chain.back()]];
-        chain.push_back(static_cast<CellNumber>(static_cast<int>(chain.back()) - cols - rows * plane_.cols));
+        const Step& step = steps[came_by_[chain.back()]];
+        const int before = static_cast<int>(chain.back()) - step.cols - step.rows * plane_.cols;
+        chain.push_back(static_cast<CellNumber>(before));
     }
     std::reverse(chain.begin(), chain.end());
     return chain;

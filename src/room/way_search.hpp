@@ -4,9 +4,12 @@
 #include "swingroom/room/metric.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstddef>
 #include <cstdint>
 #include <span>
+#include <utility>
 #include <vector>
 
 namespace swingroom {
@@ -46,9 +49,9 @@ private:
     std::vector<std::uint8_t> starts_; ///< of a root: whether its pool has a start
 };
 
-/// Finds the shortest chains of cells: each step goes to one of eight neighbours, across a corner only where
-/// both of the cells beside it are open as well. Lengths are those on the ground by the metric, to a
-/// hundredth of a cell each.
+/// Finds the shortest chains of cells: each step goes to one of eight neighbours or to one of the eight cells
+/// beyond that a knight gets to in chess, across others only where those are open. Lengths are those on the
+/// ground by the metric, to a hundredth of a cell each.
 class ShortestWay {
 public:
     /// @param metric  of the plane's rows, the first of which is its row 0
@@ -60,17 +63,14 @@ public:
                                  std::span<const Passing> passing);
 
 private:
-    /// The lengths of steps, as whole numbers of a unit; those to another row are to the next one.
-    struct Steps {
-        std::uint32_t aside = 0, down = 0, slanting = 0;
-    };
+    std::size_t step_on(CellNumber cell, std::span<const Passing> passing);
     [[nodiscard]] std::vector<CellNumber> chain_from(CellNumber end) const;
 
     Window plane_;
-    std::uint32_t toll_ = 0; ///< of a cell that is passed dearly
-    std::vector<Steps> steps_;
-    std::vector<std::uint32_t> length_;
-    std::vector<std::uint8_t> came_by_; ///< which of the eight steps
+    std::uint32_t toll_ = 0;                             ///< of a cell that is passed dearly
+    std::vector<std::array<std::uint32_t, 16>> lengths_; ///< by row and step, as whole numbers of a unit
+    std::vector<std::uint32_t> length_;                  ///< by cell
+    std::vector<std::uint8_t> came_by_;                  ///< which of the steps
     std::vector<std::vector<CellNumber>> buckets_;
 };
 
