@@ -26,8 +26,8 @@ constexpr int cols = pool_cols, rows = pool_rows;
 constexpr float infinite = std::numeric_limits<float>::infinity();
 
 /// A run that has looked for a way in from the sea in the west.
-struct Run {
-    explicit Run(const OverlayScene& of, const std::function<void(WayIn&)>& changed = {})
+struct PoolRun {
+    explicit PoolRun(const OverlayScene& of, const std::function<void(WayIn&)>& changed = {})
         : scene(of), job(of.job()), way_in{.needs = {1, of.tables->boat().required_depth_m()},
                                            .job = &all,
                                            .access = std::nullopt,
@@ -59,7 +59,7 @@ constexpr std::uint16_t of_way_in = advice::out_of_reach | advice::wait_for_wate
 
 TEST(WayInAnswers, APoolBehindAWallThatAlwaysDriesIsOutOfReach) {
     const OverlayScene scene = pool_behind(-20);
-    const Run run(scene);
+    const PoolRun run(scene);
     EXPECT_EQ(run.verdict(at_sea), Verdict::full);
     EXPECT_EQ(run.advice(at_sea) & of_way_in, 0);
     EXPECT_EQ(run.verdict(in_pool), Verdict::out_of_reach);
@@ -75,7 +75,7 @@ TEST(WayInAnswers, APoolBehindASillWaitsForWater) {
     const double required_m = read_trial_boat(trial_boats().front()).required_depth_m();
     const auto sill_m = static_cast<float>(required_m - 1.5); // open from 1.5 m on, within the stay
     const OverlayScene scene = pool_behind(sill_m);
-    const Run run(scene);
+    const PoolRun run(scene);
     EXPECT_EQ(run.verdict(in_pool), Verdict::full);
     EXPECT_EQ(run.advice(in_pool) & of_way_in, advice::wait_for_water);
     EXPECT_EQ(run.advice(at_sea) & of_way_in, 0);
@@ -89,7 +89,7 @@ TEST(WayInAnswers, APoolBehindASillWaitsForWater) {
 
 TEST(WayInAnswers, WhereTheWayIsNotKnownNothingIsCalledOutOfReach) {
     const OverlayScene scene = pool_behind(-20);
-    const Run run(scene, [](WayIn& way_in) { way_in.access.reset(); });
+    const PoolRun run(scene, [](WayIn& way_in) { way_in.access.reset(); });
     Recorder before(run.job.window);
     OverlayJob without = scene.job();
     without.wanted = run.job.wanted;
@@ -111,7 +111,7 @@ TEST(WayInAnswers, WhereTheWayIsNotKnownNothingIsCalledOutOfReach) {
 
 TEST(WayInAnswers, CountsKeepWhatIsOutOfReachApart) {
     const OverlayScene scene = pool_behind(-20);
-    const Run run(scene);
+    const PoolRun run(scene);
     Recorder before(run.job.window);
     run_overlay(scene.job(), before, {});
     const Tally &now = run.said.all.tally, &then = before.all.tally;
@@ -132,7 +132,7 @@ TEST(WayInAnswers, CountsKeepWhatIsOutOfReachApart) {
 
 TEST(WayInAnswers, ZonesAreTracedAsEverAndTellTheirReach) {
     const OverlayScene scene = pool_behind(-20);
-    const Run run(scene);
+    const PoolRun run(scene);
     ASSERT_FALSE(run.said.zones.empty());
     int in_reach = 0, out_of_reach = 0;
     for (const Zone& zone : run.said.zones) {
@@ -154,7 +154,7 @@ TEST(WayInAnswers, ZonesAreTracedAsEverAndTellTheirReach) {
 
 TEST(WayInAnswers, MapsShowItAsAClassOfItsOwn) {
     const OverlayScene scene = pool_behind(-20);
-    Run run(scene);
+    PoolRun run(scene);
     struct Classes : OverlaySink {
         explicit Classes(Window window) : all(window, 0) {}
         void block(const BlockAnswers& answers) override {
@@ -175,7 +175,7 @@ TEST(WayInAnswers, MapsShowItAsAClassOfItsOwn) {
 
 TEST(WayInAnswers, OfOneCellAreThoseOfTheRun) {
     const OverlayScene scene = pool_behind(-20);
-    const Run run(scene);
+    const PoolRun run(scene);
     const Georeference georeference(scene.depths->grid(), "scene");
     for (int row = 0; row < rows; row += 7) {
         for (int col = 0; col < cols; ++col) {
@@ -195,7 +195,7 @@ TEST(WayInAnswers, OfOneCellAreThoseOfTheRun) {
 
 TEST(WayInAnswers, TheNearestYesIsOneThatSheGetsTo) {
     const OverlayScene scene = pool_behind(-20);
-    const Run run(scene);
+    const PoolRun run(scene);
     const Georeference georeference(scene.depths->grid(), "scene");
     const LonLat from = georeference.lonlat({in_pool.col + 0.5, in_pool.row + 0.5});
     const YesSearch search = nearest_yes(run.job, georeference, from, yes_within_m);

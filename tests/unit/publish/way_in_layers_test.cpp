@@ -32,13 +32,13 @@ using ::testing::StartsWith;
 using namespace testing_support;
 
 /// A run's layers and all that they are made from.
-struct Run {
+struct PoolRun {
     struct Terms {
         float wall_m = -20;
         bool looked = true, known = true, with_tide = false;
         std::size_t spots = 50;
     };
-    explicit Run(Terms terms)
+    explicit PoolRun(Terms terms)
         : tide(sine_stay(1.5, 1, 0, 1500)),
           scene(pool_behind(terms.wall_m, terms.with_tide ? tide.stay.levels() : WaterLevels{0.5, 2.5})),
           all(scene.job()) {
@@ -93,7 +93,7 @@ bool is_null(const CPLJSONObject& properties, const std::string& column) {
 }
 
 TEST(WayInLayers, APlaceOutOfReachComesLastAndIsNamedSo) {
-    const Run run({});
+    const PoolRun run({});
     bool behind = false;
     std::set<std::string> ways;
     for (const CPLJSONObject& spot : run.features("spots")) {
@@ -124,13 +124,13 @@ TEST(WayInLayers, APlaceOutOfReachComesLastAndIsNamedSo) {
 }
 
 TEST(WayInLayers, PlacesOutOfReachTakeNoPlaceFromOthers) {
-    const Run many({});
+    const PoolRun many({});
     std::size_t in_reach = 0;
     for (const CPLJSONObject& spot : many.features("spots")) {
         in_reach += spot.GetString("way_in") == "always";
     }
     ASSERT_GT(in_reach, 1U);
-    const Run few({.spots = in_reach});
+    const PoolRun few({.spots = in_reach});
     for (const CPLJSONObject& spot : few.features("spots")) {
         EXPECT_EQ(spot.GetString("way_in"), "always");
     }
@@ -139,7 +139,7 @@ TEST(WayInLayers, PlacesOutOfReachTakeNoPlaceFromOthers) {
 }
 
 TEST(WayInLayers, AreAsBeforeWhereNobodyLooked) {
-    const Run run({.looked = false});
+    const PoolRun run({.looked = false});
     for (const char* const layer : {"spots", "zones"}) {
         for (const CPLJSONObject& feature : run.features(layer)) {
             for (const char* const column : {"way_in", "access_level_m", "windows", "sill_depth_m"}) {
@@ -156,7 +156,7 @@ TEST(WayInLayers, AreAsBeforeWhereNobodyLooked) {
 }
 
 TEST(WayInLayers, WhereTheWayIsNotKnownSaySo) {
-    const Run run({.known = false});
+    const PoolRun run({.known = false});
     for (const char* const layer : {"spots", "zones"}) {
         ASSERT_FALSE(run.features(layer).empty());
         for (const CPLJSONObject& feature : run.features(layer)) {
@@ -169,7 +169,7 @@ TEST(WayInLayers, WhereTheWayIsNotKnownSaySo) {
 }
 
 TEST(WayInLayers, BehindASillTellFromWhichLevelOn) {
-    const Run run({.wall_m = sill_m()});
+    const PoolRun run({.wall_m = sill_m()});
     int waiting = 0;
     for (const CPLJSONObject& spot : run.features("spots")) {
         if (spot.GetString("way_in") != "at times") continue;
@@ -185,7 +185,7 @@ TEST(WayInLayers, BehindASillTellFromWhichLevelOn) {
 }
 
 TEST(WayInLayers, WithATideTellWhenToComeAndByWhenToLeave) {
-    const Run run({.wall_m = sill_m(), .with_tide = true});
+    const PoolRun run({.wall_m = sill_m(), .with_tide = true});
     int waiting = 0;
     for (const CPLJSONObject& spot : run.features("spots")) {
         if (spot.GetString("way_in") == "always") {
@@ -216,7 +216,7 @@ TEST(WayInLayers, WithATideTellWhenToComeAndByWhenToLeave) {
 // A line that somebody has found: its sill is told, the water over it by the lower bound on arrival.
 TEST(WayInLayers, TellTheSillWhereThereIsALine) {
     for (const bool with_tide : {false, true}) {
-        const Run run({.wall_m = sill_m(), .with_tide = with_tide});
+        const PoolRun run({.wall_m = sill_m(), .with_tide = with_tide});
         PositionReport spot = run.files->best_spots().back();
         Approach approach;
         approach.sill.at = {-3.1, 50.2};
