@@ -44,7 +44,7 @@ std::string yes_words(const Tally& tally, const std::vector<AnswerShare>& shares
            tenths_text(by_sounder_tenths) + " by the sounder.";
 }
 
-/// In two lines where one is too short for it.
+/// In two lines where one is too short for it, and one more where she has to wait for the water.
 std::vector<std::string> best_words(const PositionReport& best, const Closing& closing) {
     const Verdict verdict = best.answer.verdict;
     // As the page has it: with letters nobody takes one figure for the other.
@@ -64,11 +64,13 @@ std::vector<std::string> best_words(const PositionReport& best, const Closing& c
         }
     }
     where += ":";
-    const std::string_view when =
-        (best.answer.advice & advice::wait_for_water) != 0 ? "; wait for water" : "";
-    const std::string words = verdict_words(verdict, best.answer.advice) + std::string(when) + ".";
-    if (columns_of(where) + 1 + columns_of(words) <= narrow_screen) return {where + " " + words};
-    return {where, "      " + words};
+    const std::string words = verdict_words(verdict, best.answer.advice) + ".";
+    std::vector<std::string> lines = {where + " " + words};
+    if (columns_of(lines.front()) > narrow_screen) lines = {where, "      " + words};
+    if ((best.answer.advice & advice::wait_for_water) != 0) {
+        lines.emplace_back("      The way in is open only while the water stands high enough.");
+    }
+    return lines;
 }
 
 /// Warnings of the run but for the one that nothing is a yes, which is no doubt and is told first.

@@ -80,7 +80,7 @@ const char* mark(Hatch hatch) {
     case Hatch::crossed:
         return "x";
     case Hatch::gridded:
-        return "plus";
+        return "cross";
     case Hatch::solid:
     case Hatch::stippled:
     case Hatch::sparse:

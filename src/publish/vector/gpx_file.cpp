@@ -75,8 +75,10 @@ std::string_view noun_of(std::string_view layer) {
     return layer == name(Layer::exclusions) ? "exclusion" : layer;
 }
 
-/// By the sounder she may lie there, or not: that is to be seen on the map.
+/// By the sounder she may lie there, or not, and where no way leads she does not: that is to be seen on the
+/// map.
 std::string symbol_of(const OGRFeature& feature, const ColumnReader& reader) {
+    if (reader.text(feature, "way_in") == reach_word(Reach::never)) return "Danger Area";
     return reader.text(feature, "sounder_limit_m").empty() ? "Anchor" : "Flag, Red";
 }
 
