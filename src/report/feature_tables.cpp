@@ -360,7 +360,8 @@ std::string ranks_in(const TabledZone& zone) {
     return ranks;
 }
 
-/// From which level of the water on she gets to all of a zone, and when that is; nothing where that is always.
+/// From which level of the water on she gets to all of a zone, and when that is; nothing where that is
+/// always.
 Markup zone_way_in(const FinishedFeature& zone, const Measures& measures) {
     constexpr int decimals = 2;
     const auto level = [&](double level_m) {
@@ -439,19 +440,20 @@ Markup zones_table(const std::vector<TabledZone>& tabled, const ReportInput& inp
         columns.push_back(wind_limit_of(way));
     }
     columns.push_back(figure("Boats", "", "boats", [](double boats) { return fixed(boats, 0); }));
-    const Markup table = feature_table(
-        "Zones, the largest first", by_number, used(std::move(columns), zones), zones,
-        [&](const FinishedFeature& zone, std::size_t i) {
-            const bool wise = (advice_of(zone.text("advice")) & advice::trip_line) != 0;
-            const Markup best = position_markup(zone.number("best_longitude"), zone.number("best_latitude"));
-            return fact("Best place:", best) + fact("Drop points:", ranks_in(tabled[i])) +
-                   zone_way_in(zone, measures) +
-                   fact("Condition:", zone.text("condition")) + fact("Seabed:", zone.text("seabed")) +
-                   (wise ? fact("Trip line, at most:", zone, "trip_line_max_m",
-                                length_in(measures, Rounded::up))
-                         : Markup()) +
-                   fact("Mind:", minded(zone, said));
-        });
+    const Markup table =
+        feature_table("Zones, the largest first", by_number, used(std::move(columns), zones), zones,
+                      [&](const FinishedFeature& zone, std::size_t i) {
+                          const bool wise = (advice_of(zone.text("advice")) & advice::trip_line) != 0;
+                          const Markup best =
+                              position_markup(zone.number("best_longitude"), zone.number("best_latitude"));
+                          return fact("Best place:", best) + fact("Drop points:", ranks_in(tabled[i])) +
+                                 zone_way_in(zone, measures) + fact("Condition:", zone.text("condition")) +
+                                 fact("Seabed:", zone.text("seabed")) +
+                                 (wise ? fact("Trip line, at most:", zone, "trip_line_max_m",
+                                              length_in(measures, Rounded::up))
+                                       : Markup()) +
+                                 fact("Mind:", minded(zone, said));
+                      });
     return table + limit_note(zones) + key_to_minded(zones, said);
 }
 

@@ -57,6 +57,13 @@ std::vector<LegendItem> map_legend(const MapShown& shown, const Measures& measur
                                  empty_element("circle", {{"r", "3"}}))),
              "drop point and swinging circle, to scale"});
     }
+    if (shown.shut) {
+        items.push_back(
+            {element(
+                 "g", {{"class", "circles"}},
+                 empty_element("circle", {{"class", "swing shut"}, {"cx", "22"}, {"cy", "12"}, {"r", "11"}})),
+             "drop point to which no way leads"});
+    }
     if (shown.discs) {
         items.push_back(
             {element("g", {{"class", "circles"}},

@@ -56,7 +56,7 @@ bool MapWays::passes(const Leg& leg) const {
     return right >= 0 && bottom >= 0 && left <= frame_.width() && top <= frame_.height();
 }
 
-void MapWays::add(const Approach& approach) {
+void MapWays::add(const Approach& approach, bool sill_counts) {
     if (approach.legs.empty()) return;
     const GridPoint sill = frame_.of_position(approach.sill.at);
     double nearest = std::numeric_limits<double>::infinity(), turn_deg = 0;
@@ -73,7 +73,7 @@ void MapWays::add(const Approach& approach) {
     const bool there_already = std::any_of(sills_.begin(), sills_.end(), [&](const Mark& other) {
         return length_of(other.at, sill) < clear_of_sill;
     });
-    if (frame_.shows(sill) && !there_already) {
+    if (sill_counts && frame_.shows(sill) && !there_already) {
         sills_.push_back({sill, turn_deg, approach.sill.least_depth_m});
     }
 }
@@ -113,7 +113,7 @@ Markup MapWays::sills() const {
 }
 
 Markup MapWays::words(MapLabels& labels, const Measures& measures) const {
-    constexpr double clear = 13;
+    constexpr double clear = 15;
     constexpr int decimals = 2; // as in words and layers
     Markup markup;
     for (const Mark& sill : sills_) {

@@ -20,7 +20,10 @@ public:
     /// No approach yet.
     explicit MapWays(const MapFrame& frame) : frame_(frame) {}
 
-    void add(const Approach& approach);
+    /// @param sill_counts  whether she has to wait for water over it: else it is no more than the shoalest of
+    /// deep
+    ///                     water, and not marked
+    void add(const Approach& approach, bool sill_counts);
 
     /// Lines, with arrowheads from the start to the place.
     [[nodiscard]] Markup lines() const;

@@ -37,6 +37,7 @@ struct MapShown {
     std::set<std::string> margins; ///< style classes of outlines, see exclusion_looks
     bool spots = false, contours = false;
     bool ways = false, sills = false;
+    bool shut = false;  ///< drop points to which no way leads
     bool discs = false; ///< in which she may let go, of insets
 };
 
@@ -60,8 +61,8 @@ public:
     void add_hazard(const Hazard& hazard, GridPoint origin) {
         marks_.add(hazard, origin, [this](GridPoint p) { return on_land(p); });
     }
-    /// A way in to a place, with its sill.
-    void add_approach(const Approach& approach) { ways_.add(approach); }
+    /// A way in to a place, with its sill.   @param sill_counts  as MapWays has it
+    void add_approach(const Approach& approach, bool sill_counts) { ways_.add(approach, sill_counts); }
     /// A numbered mark with the swinging circle, to scale; a dot where a mark before it leaves no room. Those
     /// of the first page always have a number, off their dot if need be. The best is to be added first: it
     /// lies on top.
@@ -106,7 +107,7 @@ private:
     std::vector<GridPoint> numbered_; ///< places of numbers
     std::vector<GridPoint> dots_;     ///< of numbers that are set off from them
     std::set<std::string> margins_;
-    bool discs_ = false;
+    bool discs_ = false, shut_ = false;
 };
 
 } // namespace swingroom
