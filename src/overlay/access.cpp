@@ -73,7 +73,7 @@ private:
 /// The levels at which the start's cells are reached, those of the whole raster's: each at its own.
 std::vector<float> of_start(const BlockPassages& raster, const RimStart& start) {
     std::vector<float> level_m(raster.level_m); // of places, which come behind the rim
-    if (start.of_start.empty()) {
+    if (start.of_start.empty() || start.charts) {
         std::fill_n(level_m.begin(), rim_cells(raster.block).size(), never);
         return level_m;
     }
@@ -152,6 +152,11 @@ struct AccessLevels::State {
         return static_cast<std::size_t>(cell.row / block) * blocks.across() +
                static_cast<std::size_t>(cell.col / block);
     }
+    void begin_at(std::span<const GridCell> cells) {
+        for (const GridCell cell : cells) {
+            places[block_of(cell)].push_back(cell);
+        }
+    }
     [[nodiscard]] std::span<const GridCell> places_in(std::size_t i) const {
         const auto found = places.find(i);
         return found == places.end() ? std::span<const GridCell>() : found->second;
@@ -218,6 +223,7 @@ std::optional<AccessLevels> AccessLevels::from_the_rim(const OverlayJob& job, co
     auto state = std::make_unique<State>(job, needs, range);
     state->start = state->floor.rim_start();
     if (state->start.stretches.empty()) return std::nullopt;
+    state->begin_at(state->start.cells);
     state->solve(job.threads, progress);
     return AccessLevels(std::move(state));
 }
@@ -226,9 +232,7 @@ AccessLevels AccessLevels::from_places(const OverlayJob& job, const UnderWay& ne
                                        std::span<const GridCell> places, LevelRange range,
                                        const std::function<void(double)>& progress) {
     auto state = std::make_unique<State>(job, needs, range);
-    for (const GridCell place : places) {
-        state->places[state->block_of(place)].push_back(place);
-    }
+    state->begin_at(places);
     state->solve(job.threads, progress);
     return AccessLevels(std::move(state));
 }

@@ -131,6 +131,77 @@ TEST(WayIn, OfAWindowIsThatOfTheWholeAndLeavesAllElseAsItIs) {
     EXPECT_THAT(bytes_of(scratch / "without/manifest.json"), Not(HasSubstr("begins on the raster's edge")));
 }
 
+/// A command on a made sea; its boat is the haven's, the water stands between 0 and 1 m.
+Words over(const std::filesystem::path& raster, const Words& more) {
+    Words words = {"overlay",
+                   "--bathymetry",
+                   raster.string(),
+                   "--positive",
+                   "up",
+                   "--chart-datum",
+                   "0",
+                   "--uncertainty",
+                   "0.2",
+                   "--boat",
+                   SWINGROOM_SOURCE "/testdata/haven/heavy_ketch.ini",
+                   "--low-water",
+                   "0",
+                   "--high-water",
+                   "1",
+                   "--wind",
+                   "15"};
+    words.insert(words.end(), more.begin(), more.end());
+    return words;
+}
+
+/// The raster of the haven has land, a drying bank and, beyond its edge, nothing: each is refused as a start.
+TEST(WayIn, BeginsInOpenWaterAlone) {
+    const Words named = {"--layers", "access_level"};
+    const auto from = [&](const std::string& place) { return Words{named[0], named[1], "--from", place}; };
+    expect_refused(from("-29.0403,47.98942"), "--from -29.0403,47.98942: she floats clear there only from",
+                   "give a position in open water"); // on land that stands 2.5 m high
+    expect_refused(from("-29.0487,47.98636"), "--from -29.0487,47.98636: she floats clear there at no level",
+                   "give a position in open water"); // where nobody has surveyed
+    expect_refused(from("-29.0403,47.9"), "--from -29.0403,47.9: lies outside", "longitude comes first");
+}
+
+/// Without any water that is deep enough on its edge nobody knows where she comes from: said once, with the
+/// cure; and who asks for the way by name is refused.
+TEST(WayIn, IsNotKnownWhereNoWaterLeadsIn) {
+    const Scratch scratch;
+    Sea sea;
+    sea.elevation_m = -2;
+    write_sea(scratch / "shoal.tif", sea);
+    const Outcome told =
+        swingroom(over(scratch / "shoal.tif", {"--layers", "verdict", "--out", scratch / "out"}));
+    EXPECT_EQ(told.exit_code, 0) << told.err;
+    EXPECT_TRUE(told.says("no cell on its outer edge has water enough")) << told.err;
+    EXPECT_TRUE(told.says("say with --from LON,LAT where she comes from")) << told.err;
+    EXPECT_EQ(told.err.find("outer edge"), told.err.rfind("outer edge")) << "once";
+    const Outcome refused =
+        swingroom(over(scratch / "shoal.tif", {"--layers", "access_level", "--out", scratch / "none"}));
+    EXPECT_EQ(refused.exit_code, 2);
+    EXPECT_EQ(refused.lines(), 1U) << refused.err;
+    const Outcome from =
+        swingroom(over(scratch / "shoal.tif",
+                       {"--layers", "verdict", "--from", "-28.33265,47.84831", "--out", scratch / "none"}));
+    EXPECT_EQ(from.exit_code, 2);
+    EXPECT_EQ(from.lines(), 1U) << from.err;
+    EXPECT_TRUE(from.says("give a position")) << from.err;
+}
+
+/// Where the data end in the middle of an anchorage the way begins there, and nobody knows what is beyond.
+TEST(WayIn, SaysThatNothingIsKnownBeyondTheData) {
+    const Scratch scratch;
+    write_sea(scratch / "deep.tif");
+    const Outcome run =
+        swingroom(over(scratch / "deep.tif", {"--layers", "verdict", "--out", scratch / "out"}));
+    EXPECT_EQ(run.exit_code, 0) << run.err;
+    EXPECT_THAT(bytes_of(scratch / "out/manifest.json"),
+                AllOf(HasSubstr("begins on the raster's edge"),
+                      HasSubstr("what lies beyond the edge of the data is not known")));
+}
+
 /// What spot refuses is what overlay does.
 TEST(WayIn, IsLookedForByASpot) {
     const auto spot = [](const Words& more) {

@@ -92,8 +92,10 @@ std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& r
 
 std::vector<Fact> facts_of_needs(const UnderWay& needs, const WayInRequest& request) {
     const auto up = [&](double metres) { return length_text(metres, Rounded::up, request.measures); };
+    const bool under_keel = request.job.tables->boat().policy.under_keel_under_way_m.has_value();
     return {
-        {fact_of_way, "needs " + up(needs.required_depth_m) + " of water, as at anchor, within " +
+        {fact_of_way, "needs " + up(needs.required_depth_m) + " of water" +
+                          (under_keel ? ", draught and under_keel_under_way" : ", as at anchor") + ", within " +
                           up(needs.clear_way_m) + " of every point of a cell" +
                           (request.options.clear_way_m ? "" : ", half her beam and the position allowance")}};
 }
@@ -127,7 +129,7 @@ FoundWayIn unknown_way(const WayInRequest& request, const Unknown& why) {
 std::optional<UnderWay> under_way(const AccessOptions& options, const Boat& boat) {
     if (!options.clear_way_m && !(boat.hull.beam_m > 0)) return std::nullopt;
     return UnderWay{options.clear_way_m.value_or(boat.hull.beam_m / 2 + boat.policy.position_allowance_m),
-                    boat.required_depth_m()};
+                    boat.required_under_way_m()};
 }
 
 } // namespace
