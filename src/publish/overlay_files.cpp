@@ -374,7 +374,9 @@ void OverlayFiles::State::find_ways() {
         if (places.size() == most_ways) break;
         places.push_back({spot.col, spot.row});
     }
-    std::vector<WayToPlace> ways = ApproachFinder(*job.way_in->job, georeference).find(places);
+    OverlayJob all = *job.way_in->job;
+    all.way_in = job.way_in;
+    std::vector<WayToPlace> ways = ApproachFinder(all, georeference).find(places);
     for (std::size_t i = 0; i < ways.size(); ++i) {
         best_spots[i].way = std::move(ways[i]);
     }
