@@ -13,9 +13,9 @@ namespace {
 using Code = std::string_view;
 /// By Verdict; the first two are none of a feature.
 using Codes = std::array<Code, verdict_phrases.size()>;
-constexpr Codes spot_codes = {"", "", "SNK", "SHO", "FUL", "IFK", "IFS", "IFF", "OUT"},
-                circle_codes = {"", "", "CSN", "CSH", "CFU", "CIK", "CIS", "CIF", "COU"},
-                zone_codes = {"", "", "ZSN", "ZSH", "ZFU", "ZIK", "ZIS", "ZIF", "ZOU"};
+constexpr Codes spot_codes = {"", "", "SNK", "SHO", "FUL", "IFK", "IFS", "IFF", "BLK"},
+                circle_codes = {"", "", "CSN", "CSH", "CFU", "CIK", "CIS", "CIF", "CBL"},
+                zone_codes = {"", "", "ZSN", "ZSH", "ZFU", "ZIK", "ZIS", "ZIF", "ZBL"};
 /// By the worst effect: hull, ground, letting go, none of these.
 constexpr std::array<Code, 4> exclusion_codes = {"XHU", "XGR", "XDR", "XAD"};
 

