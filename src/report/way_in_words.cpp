@@ -161,13 +161,13 @@ std::string reach_text(const PlaceReach& reach, const WayInSetting& setting) {
     const auto level = [&] { return level_text(level_m, setting.measures); };
     switch (reach.reach) {
     case Reach::always:
-        return "open the whole stay: from " + level() + " on";
+        return "open the whole stay";
     case Reach::at_times:
         return "open at times: from " + level() + " on";
     case Reach::never:
-        return std::isinf(level_m)
-                   ? "none at any level of the water"
-                   : "none during the stay: it opens at " + level() + ", and " + highest_text(setting);
+        return "none during the stay: " +
+               (std::isinf(level_m) ? std::string() : "it opens at " + level() + ", and ") +
+               highest_text(setting);
     default:
         return std::string("not known; ") + way_in_cure;
     }
@@ -258,7 +258,8 @@ std::string closed_text(const ClosedWay& closed, const Measures& measures) {
     if (closed.sill) {
         return "the sill of the deepest way, at " +
                position_text(closed.sill->at.lon, closed.sill->at.lat, measures) + ": " +
-               sill_text(*closed.sill, measures);
+               sill_text(*closed.sill, measures) + "; open from " +
+               level_text(closed.sill->level_m, measures) + " on";
     }
     if (closed.through.empty()) {
         return "the data: what is surveyed does not lead there, and what lies beyond is not known";
@@ -314,7 +315,7 @@ std::string way_in_json(const PositionReport& place, const WayInSetting& setting
     const auto level_m = double{reach.access_level_m};
     JsonObject json;
     json.text("reach", reach_word(reach.reach))
-        .number("access_level_m", level_m, decimals, Rounded::up)
+        .number("access_level_m", reach.reach == Reach::always ? none : level_m, decimals, Rounded::up)
         .number("lowest_level_m", double{setting.way_in->lowest_m}, 2, Rounded::down)
         .number("highest_level_m", double{setting.way_in->highest_m}, 2, Rounded::down);
     const bool known = reach.reach != Reach::unknown;

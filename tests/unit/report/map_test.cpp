@@ -312,14 +312,16 @@ TEST(MapWays, DrawWhatSeveralShareOnceWithTheirDirection) {
     MapWays ways(frame);
     EXPECT_TRUE(ways.lines().empty());
     EXPECT_FALSE(ways.any_line() || ways.any_sill());
-    ways.add(made_way(georeference, {200, 300}, {200, 200}, {300, 100}));
-    ways.add(made_way(georeference, {200, 300}, {200, 200}, {100, 100}));
-    ways.add({}); // one that begins where it ends
+    ways.add(made_way(georeference, {200, 300}, {200, 200}, {300, 100}), true);
+    ways.add(made_way(georeference, {200, 300}, {200, 200}, {100, 100}), true);
+    ways.add(made_way(georeference, {300, 300}, {300, 290}, {310, 280}), false);
+    ways.add({}, true); // one that begins where it ends
     const std::string lines = ways.lines().str();
-    EXPECT_EQ(count_of(lines, "class=\"way\""), 3U) << "the first leg is shared";
+    EXPECT_EQ(count_of(lines, "class=\"way\""), 5U) << "the first leg is shared";
     EXPECT_THAT(lines, HasSubstr("rotate(45)"));
     EXPECT_THAT(lines, HasSubstr("rotate(-45)"));
-    EXPECT_EQ(count_of(ways.sills().str(), "class=\"sill\""), 1U);
+    EXPECT_EQ(count_of(ways.sills().str(), "class=\"sill\""), 1U)
+        << "two are the same, and one is in deep water";
     EXPECT_THAT(ways.sills().str(), HasSubstr("translate(400.0 500.0)"));
     MapLabels labels(800, 600, 6.6);
     EXPECT_THAT(ways.words(labels, {}).str(), HasSubstr(">sill 1.82<")) << "never deeper than it is";
@@ -332,7 +334,7 @@ TEST(MapWays, LeaveOutWhatLiesBesideTheMapAndKeepWordsOffTheirLines) {
     const Georeference georeference(grid, "test");
     const MapFrame inset(grid, georeference, {250, 50, 100, 100}, 480);
     MapWays ways(inset);
-    ways.add(made_way(georeference, {200, 300}, {200, 200}, {300, 100}));
+    ways.add(made_way(georeference, {200, 300}, {200, 200}, {300, 100}), true);
     EXPECT_TRUE(ways.any_line()) << "the last leg ends in it";
     EXPECT_FALSE(ways.any_sill());
     EXPECT_TRUE(ways.sills().empty());
@@ -353,9 +355,10 @@ TEST(MapLegend, ListsWaysAndSillsWhereThereAreSuch) {
         return words;
     };
     EXPECT_EQ(words_of(), "");
-    shown.ways = shown.sills = true;
+    shown.ways = shown.sills = shown.shut = true;
     shown.classes[static_cast<std::size_t>(MapClass::out_of_reach)] = true;
     EXPECT_EQ(words_of(), "no way in, though room and depth would do\n"
+                          "drop point to which no way leads\n"
                           "way in to one of the best places\n"
                           "sill of a way in, below chart datum, m\n");
 }
