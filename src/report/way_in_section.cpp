@@ -13,9 +13,9 @@
 namespace swingroom {
 namespace {
 
-/// So many rows has the table, each for all places that share a way in; so many approaches are told of, and
+/// So many ways are told of, each with all places that share it; so many approaches are told of, and
 /// the first page speaks of so many places: those of the table of drop points.
-constexpr std::size_t most_rows = 12, approaches_told = 4, on_first_page = 12;
+constexpr std::size_t most_ways_told = 12, lines_told = 3, on_first_page = 12;
 
 /// Positions on paper are read in minutes, as drop points are.
 WayInSetting setting_of(const ReportInput& input) {
@@ -52,50 +52,50 @@ std::string numbers_text(const std::vector<std::size_t>& numbers) {
     return joined(runs, ", ");
 }
 
-/// What a row says of the way to a place, but its number.
-std::vector<std::string> row_of(const PositionReport& place, const WayInSetting& setting) {
-    const std::string none = "\u2013";
+/// What is told of the way to a place.
+std::string words_of(const PositionReport& place, const WayInSetting& setting) {
     const PlaceReach& reach = *place.reach;
-    std::string when = reach.reach == Reach::always ? "at any time" : come_and_go_text(reach, setting);
-    std::string sill = none, over = none;
-    if (const Approach* const approach = approach_to(place)) {
-        const Sill& at = approach->sill;
-        sill = position_text(at.at.lon, at.at.lat, setting.measures) + ": " + sill_text(at, setting.measures);
-        over = over_sill_text(at, setting);
-    } else if (place.way && place.way->closed) {
-        sill = "closed by " + closed_text(*place.way->closed, setting.measures);
+    std::string words = reach_text(reach, setting) + ".";
+    const std::string when = come_and_go_text(reach, setting);
+    if (!when.empty()) words += " Come and go: " + when + ".";
+    // Of deep water nobody asks which place is the shoalest.
+    if (const Approach* const approach = approach_to(place); approach != nullptr && !when.empty()) {
+        const Sill& sill = approach->sill;
+        words += " The sill, at " + position_text(sill.at.lon, sill.at.lat, setting.measures) + ": " +
+                 sill_text(sill, setting.measures) + "; over it " + over_sill_text(sill, setting) + ".";
     }
-    return {reach_text(reach, setting), when.empty() ? none : when, sill, over};
+    if (place.way && place.way->closed) {
+        words += " Closed by " + closed_text(*place.way->closed, setting.measures) + ".";
+    }
+    return words;
 }
 
-/// Places that share a way in share a row: their sill is mostly the same.
-Markup places_table(const ReportInput& input) {
+std::string points_text(const std::vector<std::size_t>& numbers) {
+    return (numbers.size() == 1 ? "drop point " : "drop points ") + numbers_text(numbers);
+}
+
+/// Places that share a way in are told of together: their sill is mostly the same. A list, not a table: these
+/// are many words, and a phone is narrow.
+Markup places_list(const ReportInput& input) {
     const WayInSetting setting = setting_of(input);
-    std::vector<std::pair<std::vector<std::size_t>, std::vector<std::string>>> rows;
+    std::vector<std::pair<std::vector<std::size_t>, std::string>> told;
     for (std::size_t i = 0; i < input.best_spots.size(); ++i) {
         if (!input.best_spots[i].reach) continue;
-        std::vector<std::string> told = row_of(input.best_spots[i], setting);
+        std::string words = words_of(input.best_spots[i], setting);
         const auto same =
-            std::find_if(rows.begin(), rows.end(), [&](const auto& row) { return row.second == told; });
-        if (same != rows.end()) {
+            std::find_if(told.begin(), told.end(), [&](const auto& one) { return one.second == words; });
+        if (same != told.end()) {
             same->first.push_back(i + 1);
-        } else if (rows.size() < most_rows) {
-            rows.push_back({{i + 1}, std::move(told)});
+        } else if (told.size() < most_ways_told) {
+            told.push_back({{i + 1}, std::move(words)});
         }
     }
-    if (rows.empty()) return {};
-    ReportTable table{"When to come to the best places, and when to go",
-                      {{"", "Drop points", ""},
-                       {"", "Way in", ""},
-                       {"", "Come and go", ""},
-                       {"", "Sill", ""},
-                       {"", "Water over the sill", ""}},
-                      {}};
-    for (auto& [numbers, told] : rows) {
-        told.insert(told.begin(), numbers_text(numbers));
-        table.rows.push_back(std::move(told));
+    Markup list;
+    for (const auto& [numbers, words] : told) {
+        list += element("li", text_element("strong", "To " + points_text(numbers)) + escaped(": " + words)) +
+                "\n";
     }
-    return table_markup(table);
+    return list.empty() ? list : element("ul", "\n" + list) + "\n";
 }
 
 Markup legs_table(std::size_t number, const Approach& approach, const Measures& measures) {
@@ -116,34 +116,43 @@ Markup legs_table(std::size_t number, const Approach& approach, const Measures& 
 }
 
 /// "Drop point 2: 0.42 nm long, ...; the last leg 035°, 310 m, least depth 4.1 m".
-std::string line_of(std::size_t number, const Approach& approach, const Measures& measures) {
+std::string line_of(std::size_t number, const Approach& approach, const WayInSetting& setting) {
+    const Measures& measures = setting.measures;
     const ApproachLeg& last = approach.legs.back();
-    return "Drop point " + std::to_string(number + 1) + ": " + approach_text(approach, measures) + "; in " +
+    return "Drop point " + std::to_string(number + 1) + ": " + approach_text(approach, setting) + "; in " +
            counted(static_cast<std::int64_t>(approach.legs.size()), "leg", "legs") + ", the last one " +
            course_text(last) + ", " + leg_length_text(last, measures) + ", least depth " +
            leg_depth_text(last, measures) + " below chart datum.";
 }
 
-/// The first whole, the others in a line each.
+Markup whole_approach(std::size_t number, const Approach& approach, const WayInSetting& setting) {
+    return text_element("h3", "The approach to drop point " + std::to_string(number + 1)) + "\n" +
+           paragraph("It is " + approach_text(approach, setting) + ".") +
+           legs_table(number, approach, setting.measures);
+}
+
+/// That to the best place whole, and that to the first one to which the way is open at times, which is where
+/// it matters; those to the next ones in a line each.
 Markup approaches_part(const ReportInput& input) {
-    const Measures measures = setting_of(input).measures;
-    Markup content;
+    const WayInSetting setting = setting_of(input);
+    const std::optional<std::size_t> waiting = first_at_times(input);
+    Markup whole;
     std::vector<std::string> lines;
     for (std::size_t i = 0; i < input.best_spots.size(); ++i) {
         const Approach* const approach = approach_to(input.best_spots[i]);
         if (approach == nullptr) continue;
-        if (content.empty()) {
-            content = text_element("h3", "The approach to drop point " + std::to_string(i + 1)) + "\n" +
-                      paragraph("It is " + approach_text(*approach, measures) +
-                                ": the widest there is, of those the deepest, of those the shortest. The way "
-                                "out is the same turned round.") +
-                      legs_table(i, *approach, measures);
-        } else if (lines.size() + 1 < approaches_told) {
-            lines.push_back(line_of(i, *approach, measures));
+        if (whole.empty() || i == waiting) {
+            whole += whole_approach(i, *approach, setting);
+        } else if (lines.size() < lines_told) {
+            lines.push_back(line_of(i, *approach, setting));
         }
     }
-    if (lines.empty()) return content;
-    return content + text_element("h3", "The approaches to the next ones") + "\n" + item_list(lines);
+    if (whole.empty()) return whole;
+    return paragraph("An approach is the widest way there is at the lowest level that does, of those the one "
+                     "with the deepest sill, of those the shortest; the way out is the same turned round.") +
+           whole +
+           (lines.empty() ? Markup()
+                          : text_element("h3", "The approaches to the next ones") + "\n" + item_list(lines));
 }
 
 /// What the run says of where the way begins.
@@ -163,10 +172,6 @@ std::vector<std::size_t> places_with(Reach reach, const ReportInput& input) {
         if (of && of->reach == reach) numbers.push_back(i + 1);
     }
     return numbers;
-}
-
-std::string points_text(const std::vector<std::size_t>& numbers) {
-    return (numbers.size() == 1 ? "drop point " : "drop points ") + numbers_text(numbers);
 }
 
 } // namespace
@@ -226,7 +231,7 @@ Markup way_in_section(const ReportInput& input) {
                      up(needs.clear_way_m) +
                      " to each side. The way in is looked for through all that is surveyed, from where it "
                      "begins to every cell.") +
-           places_table(input) + approaches_part(input) +
+           places_list(input) + approaches_part(input) +
            (start.empty() ? Markup()
                           : text_element("h3", "What it is looked for by") + "\n" + item_list(start)) +
            paragraph(

@@ -211,30 +211,31 @@ std::string sill_text(const Sill& sill, const Measures& measures) {
 
 std::string over_sill_text(const Sill& sill, const WayInSetting& setting) {
     const Measures& measures = setting.measures;
-    const std::string needs = "; she needs " + up(setting.way_in->needs.required_depth_m, measures);
     if (setting.tide == nullptr) {
         const auto at = [&](float level_m) {
             return water_text(sill.least_depth_m + double{level_m}, measures);
         };
         return at(setting.way_in->lowest_m) + " of water at low water, " + at(setting.way_in->highest_m) +
-               " at high water" + needs;
+               " at high water";
     }
     const StayTide& tide = *setting.tide;
     const LevelBounds water = over_sill_on_arrival(sill, tide);
     const double predicted_m = sill.least_depth_m + tide.curve->height_m(tide.stay.arrive());
-    if (water.greatest_m <= 0) return "dry on arrival" + needs;
+    if (water.greatest_m <= 0) return "dry on arrival";
     return (predicted_m > 0 ? "about " + length_text(predicted_m, Rounded::nearest, measures)
                             : std::string("none")) +
            " of water on arrival by the prediction (" +
            length_number(std::max(0.0, water.least_m), Rounded::down, measures) + " to " +
-           up(water.greatest_m, measures) + " with all that the level may be off)" + needs;
+           up(water.greatest_m, measures) + " with all that the level may be off)";
 }
 
-std::string approach_text(const Approach& approach, const Measures& measures) {
+std::string approach_text(const Approach& approach, const WayInSetting& setting) {
+    const Measures& measures = setting.measures;
     std::string words = distance_text(approach.length_m, measures) + " long, with " +
-                        down(approach.clear_m, measures) +
-                        " or more of clear water to each side while the water stands " +
-                        level_text(approach.level_m, measures) + " or higher";
+                        down(approach.clear_m, measures) + " or more of clear water to each side";
+    if (approach.level_m > double{setting.way_in->lowest_m}) { // else it is so all the time
+        words += " while the water stands " + level_text(approach.level_m, measures) + " or higher";
+    }
     if (approach.together > 1) {
         const std::string cells = std::to_string(approach.together);
         words += "; looked for on blocks of " + cells + " x " + cells +
@@ -286,8 +287,9 @@ std::vector<Fact> way_in_facts(const PositionReport& place, const WayInSetting& 
     }
     add("sill", position_text(approach.sill.at.lon, approach.sill.at.lat, setting.measures) + ": " +
                     sill_text(approach.sill, setting.measures));
-    add("over the sill", over_sill_text(approach.sill, setting));
-    add("approach", approach_text(approach, setting.measures));
+    add("over the sill", over_sill_text(approach.sill, setting) + "; she needs " +
+                             up(setting.way_in->needs.required_depth_m, setting.measures));
+    add("approach", approach_text(approach, setting));
     return facts;
 }
 

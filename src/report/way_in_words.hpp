@@ -43,7 +43,7 @@ std::string sill_text(const Sill& sill, const Measures& measures);
 std::string over_sill_text(const Sill& sill, const WayInSetting& setting);
 /// "0.42 nm, with 4.2 m or more of room to each side, while the water stands 0.97 m above chart datum or
 /// higher".
-std::string approach_text(const Approach& approach, const Measures& measures);
+std::string approach_text(const Approach& approach, const WayInSetting& setting);
 /// Of a leg: "012\u00b0", "410 m", and its least depth below chart datum, "1.78 m".
 std::string course_text(const ApproachLeg& leg);
 std::string leg_length_text(const ApproachLeg& leg, const Measures& measures);
