@@ -50,6 +50,14 @@ std::string highest_text(const WayInSetting& setting) {
                                    : "high water is " + level;
 }
 
+/// How long a way is, rounded up as in its layer: whole units, from half a nautical mile on miles unless in
+/// metres.
+std::string way_length_text(double metres, const Measures& measures) {
+    constexpr double mile_m = 1852;
+    const bool in_miles = measures.length != LengthUnit::metre && metres >= mile_m / 2;
+    return in_miles ? fixed_up(metres / mile_m, 2) + " nm" : length_text(metres, Rounded::up, measures, 0);
+}
+
 bool at_times(const PlaceReach& reach) { return reach.reach == Reach::at_times; }
 
 std::string until_text(Instant moment, const WayInSetting& setting) {
@@ -96,7 +104,7 @@ std::string leg_json(const ApproachLeg& leg) {
         .number("to_longitude", leg.to.lon, 6)
         .number("to_latitude", leg.to.lat, 6)
         .whole("course_deg", std::lround(leg.course_deg) % 360)
-        .number("length_m", leg.length_m, 0, Rounded::down)
+        .number("length_m", leg.length_m, 0, Rounded::up)
         .number("least_depth_m", leg.least_depth_m, decimals, Rounded::down)
         .line();
 }
@@ -109,7 +117,7 @@ std::string approach_json(const Approach& approach, const WayInSetting& setting)
     return JsonObject()
         .number("level_m", approach.level_m, decimals, Rounded::up)
         .number("clear_m", approach.clear_m, 1, Rounded::down)
-        .number("length_m", approach.length_m, 0, Rounded::down)
+        .number("length_m", approach.length_m, 0, Rounded::up)
         .whole("cells_together", approach.together)
         .raw("sill", sill_json(approach.sill, setting))
         .raw("legs", json_list(legs))
@@ -231,7 +239,7 @@ std::string over_sill_text(const Sill& sill, const WayInSetting& setting) {
 
 std::string approach_text(const Approach& approach, const WayInSetting& setting) {
     const Measures& measures = setting.measures;
-    std::string words = distance_text(approach.length_m, measures) + " long, with " +
+    std::string words = way_length_text(approach.length_m, measures) + " long, with " +
                         down(approach.clear_m, measures) + " or more of clear water to each side";
     if (approach.level_m > double{setting.way_in->lowest_m}) { // else it is so all the time
         words += " while the water stands " + level_text(approach.level_m, measures) + " or higher";
@@ -247,7 +255,7 @@ std::string approach_text(const Approach& approach, const WayInSetting& setting)
 std::string course_text(const ApproachLeg& leg) { return bearing_text(leg.course_deg); }
 
 std::string leg_length_text(const ApproachLeg& leg, const Measures& measures) {
-    return distance_text(leg.length_m, measures);
+    return way_length_text(leg.length_m, measures);
 }
 
 std::string leg_depth_text(const ApproachLeg& leg, const Measures& measures) {

@@ -41,7 +41,7 @@ std::string at_departure_text(const PlaceReach& reach, const WayInSetting& setti
 std::string sill_text(const Sill& sill, const Measures& measures);
 /// "over it 2.2 m of water at low water, 4.2 m at high water", or on arrival.
 std::string over_sill_text(const Sill& sill, const WayInSetting& setting);
-/// "0.42 nm, with 4.2 m or more of room to each side, while the water stands 0.97 m above chart datum or
+/// "812 m long, with 4.2 m or more of room to each side, while the water stands 0.97 m above chart datum or
 /// higher".
 std::string approach_text(const Approach& approach, const WayInSetting& setting);
 /// Of a leg: "012\u00b0", "410 m", and its least depth below chart datum, "1.78 m".

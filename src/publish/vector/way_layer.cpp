@@ -17,14 +17,14 @@
 namespace swingroom {
 namespace {
 
-/// "course 045, 1230 m, least depth 3.2 m": of each leg, from the start on.
+/// "course 045, 1230 m, least depth 3.19 m": of each leg, from the start on.
 std::string legs_text(const Approach& way) {
     std::string text;
     for (const ApproachLeg& leg : way.legs) {
         const std::string course = std::to_string(1000 + std::lround(leg.course_deg) % 360).substr(1);
         add_word(text, "; ",
                  "course " + course + ", " + json_number(leg.length_m, 0, Rounded::up) + " m, least depth " +
-                     json_number(leg.least_depth_m, 1, Rounded::down) + " m");
+                     json_number(leg.least_depth_m, 2, Rounded::down) + " m");
     }
     return text;
 }
@@ -37,7 +37,7 @@ struct Opening {
 Opening opening_of(double level_m, const OverlayJob& job) {
     if (level_m <= double{job.way_in->lowest_m}) return {"always", "at every level of the stay"};
     const std::string needed =
-        "from a level of " + json_number(level_m, 1, Rounded::up) + " m above chart datum on";
+        "from a level of " + json_number(level_m, 2, Rounded::up) + " m above chart datum on";
     if (job.tide == nullptr) return {"at times", needed};
     return {"at times", needed + ": " + afloat_text(job.tide->stay, level_m, job.tide->zone)};
 }

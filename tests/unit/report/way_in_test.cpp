@@ -151,13 +151,13 @@ TEST(WayInWords, TellSillAndApproach) {
                                  "datum\n"
                                  "over the sill: 2.3 m of water at low water, 4.3 m at high water; she needs "
                                  "2.8 m\n"
-                                 "approach: 812 m long, with 4.1 m or more of clear water to each side while "
+                                 "approach: 813 m long, with 4.1 m or more of clear water to each side while "
                                  "the water stands 0.93 m above chart datum or higher\n"));
     EXPECT_THAT(approach_lines(there, metres),
                 testing::ElementsAre("The approach, leg by leg: from, course (true), length, least depth "
                                      "below chart datum",
-                                     "  -29.040000 47.980000  000\u00b0    555 m   1.82 m",
-                                     "  -29.040000 47.985000  050\u00b0    256 m   3.19 m",
+                                     "  -29.040000 47.980000  000\u00b0    556 m   1.82 m",
+                                     "  -29.040000 47.985000  050\u00b0    257 m   3.19 m",
                                      "  -29.037000 47.986700  there"));
     const std::string in_feet = lines_of(there, {&way, nullptr, feet});
     EXPECT_THAT(in_feet, HasSubstr("at the least 5.97 ft below chart datum"));
@@ -207,7 +207,7 @@ TEST(WayInJson, HasTheFiguresOfTheText) {
     EXPECT_EQ(root.GetObj("closed").GetType(), CPLJSONObject::Type::Null);
     const CPLJSONObject approach = root.GetObj("approach");
     EXPECT_EQ(approach.GetDouble("clear_m"), 4.1);
-    EXPECT_EQ(approach.GetDouble("length_m"), 812);
+    EXPECT_EQ(approach.GetDouble("length_m"), 813);
     EXPECT_EQ(approach.GetObj("sill").GetDouble("least_depth_m"), 1.82);
     EXPECT_EQ(approach.GetObj("sill").GetDouble("water_low_m"), 2.3);
     EXPECT_EQ(approach.GetObj("sill").GetDouble("water_high_m"), 4.3);
@@ -270,7 +270,7 @@ TEST(WayInSection, TellsOfPlacesThatShareAWayOnce) {
     EXPECT_THAT(page, HasSubstr("<strong>To drop point 3</strong>: open the whole stay."));
     EXPECT_THAT(page, HasSubstr("Closed by the sill of the deepest way"));
     EXPECT_THAT(page, HasSubstr("The approach to drop point 1, leg by leg"));
-    EXPECT_THAT(page, HasSubstr("Drop point 2: 812 m long"));
+    EXPECT_THAT(page, HasSubstr("Drop point 2: 813 m long"));
     EXPECT_THAT(page, HasSubstr("<li>begins on the raster&#39;s edge</li>"));
     EXPECT_THAT(page, Not(HasSubstr("<li>ketch</li>")));
 }
