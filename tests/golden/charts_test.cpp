@@ -305,7 +305,7 @@ TEST(Charts, WhatToExpectIsToldAndADeepEdgeThatIsNotChartedIsNoDepth) {
 
 TEST(Charts, ARestrictionThatIsAllowedOnlyAdvises) {
     const Scratch scratch;
-    const std::string id = "FFFE000000150001", label = "RESARE #20 " + id; // CATREA 2: anchoring prohibited
+    const std::string id = "FFFE000000160001", label = "RESARE #21 " + id; // CATREA 2: anchoring prohibited
     const auto spot = [&](const Words& more) {
         return swingroom(Words{"spot", "-29.0228", "47.9795", "--chart", approach, "--chart", harbour} +
                          more + stay);
@@ -326,10 +326,10 @@ TEST(Charts, ARestrictionThatIsAllowedOnlyAdvises) {
     }
     // Unknown, of nothing that forbids, of a danger.
     for (const auto& [name, says] : std::vector<std::pair<std::string, std::string>>{
-             {"FFFE000000150009", "is no feature of what is given"},
+             {"FFFE000000160009", "is no feature of what is given"},
              {"RESARE", "is no feature of what is given"},
-             {"FFFE0000003F0001", "ACHBRT #61 Roads A FFFE0000003F0001 forbids nothing"},
-             {"FFFE000000270001", "is a danger, by [wreck], [wreck under the hull], and no restriction"}}) {
+             {"FFFE000000430001", "ACHBRT #65 Roads A FFFE000000430001 forbids nothing"},
+             {"FFFE0000002B0001", "is a danger, by [wreck], [wreck under the hull], and no restriction"}}) {
         const Outcome refused = spot({"--allow", name});
         EXPECT_EQ(refused.exit_code, 2) << name;
         EXPECT_THAT(refused.err, HasSubstr(says)) << name;

@@ -211,7 +211,7 @@ TEST(HavenCell, IsReadWithoutAWarning) {
     EXPECT_THAT(
         cell.counts(),
         UnorderedElementsAre(Pair("DSID", 1), Pair("M_COVR", 1), Pair("M_NSYS", 1), Pair("M_QUAL", 2),
-                             Pair("DEPARE", 26), Pair("DRGARE", 1), Pair("LNDARE", 1), Pair("UNSARE", 1),
+                             Pair("DEPARE", 30), Pair("DRGARE", 1), Pair("LNDARE", 1), Pair("UNSARE", 1),
                              Pair("COALNE", 2), Pair("SLCONS", 1), Pair("SOUNDG", 2), Pair("WRECKS", 2),
                              Pair("UWTROC", 2), Pair("OBSTRN", 7), Pair("MORFAC", 4), Pair("CBLSUB", 1),
                              Pair("PIPSOL", 1), Pair("CBLOHD", 1), Pair("BRIDGE", 1), Pair("FAIRWY", 1),
@@ -242,10 +242,10 @@ TEST(HavenCell, HasTheAttributesThatWereGiven) {
     EXPECT_THAT(cell.texts("SEAARE", {"OBJNAM", "NOBJNM"}),
                 ElementsAre("OBJNAM=Ebbering Haven NOBJNM=Ebberingh\xc3\xa1vn"));
     EXPECT_THAT(cell.texts("C_ASSO", {"LNAM_REFS"}),
-                ElementsAre("LNAM_REFS=(2:FFFE000000480001,FFFE0000004A0001)"));
+                ElementsAre("LNAM_REFS=(2:FFFE0000004C0001,FFFE0000004E0001)"));
     EXPECT_THAT(cell.texts("BOYLAT", {"LNAM", "LNAM_REFS"}),
-                ElementsAre("LNAM=FFFE000000480001 LNAM_REFS=(1:FFFE000000490001)", "LNAM=FFFE0000004A0001"));
-    EXPECT_THAT(cell.texts("LIGHTS", {"LNAM"}), ElementsAre("LNAM=FFFE000000490001"));
+                ElementsAre("LNAM=FFFE0000004C0001 LNAM_REFS=(1:FFFE0000004D0001)", "LNAM=FFFE0000004E0001"));
+    EXPECT_THAT(cell.texts("LIGHTS", {"LNAM"}), ElementsAre("LNAM=FFFE0000004D0001"));
 }
 
 TEST(HavenCell, TellsTheAccuracyOfSomePositions) {
