@@ -22,6 +22,25 @@ constexpr float never = std::numeric_limits<float>::infinity();
 /// What a way through a block is found with takes some 50 bytes a cell: more than all else of a run.
 constexpr int most_block = 512;
 
+/// A block of which it is enough to know that every cell can be passed at the same level, infinite: at none.
+/// Nothing is kept of its cells; most blocks are open sea or land.
+BlockPassages uniform_block(Window block, float level_m) {
+    BlockPassages uniform;
+    uniform.block = block;
+    uniform.level_m = {level_m};
+    return uniform;
+}
+bool is_uniform(const BlockPassages& block) { return block.cells.empty(); }
+
+/// With all cells.
+std::vector<BlockPassages> spread(std::span<const BlockPassages> parts) {
+    std::vector<BlockPassages> all(parts.begin(), parts.end());
+    for (BlockPassages& part : all) {
+        if (is_uniform(part)) part = uniform_passages(part.block, part.level_m.front());
+    }
+    return all;
+}
+
 /// Blocks side by side in groups of two by two, row by row, as in the groups: those of a group are joined
 /// together, and are the blocks of the next tier.
 class Tier {
@@ -47,8 +66,12 @@ public:
     }
     [[nodiscard]] BlockPassages joined_group(std::size_t i) const {
         const Window first = groups_[i].front().block, last = groups_[i].back().block;
-        BlockPassages whole = joined(
-            {first.col, first.row, last.col_end() - first.col, last.row_end() - first.row}, groups_[i]);
+        const Window window{first.col, first.row, last.col_end() - first.col, last.row_end() - first.row};
+        const bool alike = std::ranges::all_of(groups_[i], [&](const BlockPassages& part) {
+            return is_uniform(part) && part.level_m == groups_[i].front().level_m;
+        });
+        if (alike) return uniform_block(window, groups_[i].front().level_m.front());
+        BlockPassages whole = joined(window, spread(groups_[i]));
         whole.links.shrink_to_fit();
         return whole;
     }
@@ -84,6 +107,18 @@ std::vector<float> of_start(const BlockPassages& raster, const RimStart& start) 
     return level_m;
 }
 
+/// The levels at which the cells of each part are reached; of one that is uniform a single one for all.
+/// @param reached_m  of the whole's cells, or of all of a uniform one
+std::vector<std::vector<float>> handed_down(const BlockPassages& whole, const std::vector<float>& reached_m,
+                                            std::span<const BlockPassages> parts) {
+    if (is_uniform(whole)) return std::vector(parts.size(), reached_m);
+    std::vector<std::vector<float>> of_parts = levels_of_parts(whole, reached_m, spread(parts));
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        if (is_uniform(parts[i])) of_parts[i] = {of_parts[i].front()};
+    }
+    return of_parts;
+}
+
 /// Joins blocks up to the whole raster, and hands the levels of its start down to them.
 /// @param lowest  its blocks are gone then   @returns by block, of its cells
 std::vector<std::vector<float>> solved(Tier lowest, std::size_t down, const RimStart& start) {
@@ -99,6 +134,7 @@ std::vector<std::vector<float>> solved(Tier lowest, std::size_t down, const RimS
         tiers.push_back(std::move(next));
     }
     BlockPassages raster = tiers.back().joined_group(0);
+    if (is_uniform(raster)) raster = uniform_passages(raster.block, raster.level_m.front());
     std::vector<std::vector<float>> level_m =
         levels_of_parts(raster, of_start(raster, start), {&raster, 1}); // what leads from cell to cell in it
     for (std::size_t at = tiers.size(); at-- > 0;) {
@@ -106,7 +142,7 @@ std::vector<std::vector<float>> solved(Tier lowest, std::size_t down, const RimS
         std::vector<std::vector<float>> of_blocks;
         for (std::size_t i = 0; i < tier.groups(); ++i) {
             const BlockPassages& whole = at + 1 == tiers.size() ? raster : tiers[at + 1].block(i);
-            std::vector<std::vector<float>> of_parts = levels_of_parts(whole, level_m[i], tier.group(i));
+            std::vector<std::vector<float>> of_parts = handed_down(whole, level_m[i], tier.group(i));
             for (std::size_t place = 0; place < of_parts.size(); ++place) {
                 const std::size_t block = tier.block_of(i, place);
                 if (of_blocks.size() <= block) of_blocks.resize(block + 1);
@@ -173,11 +209,11 @@ struct AccessLevels::State {
             while (const std::optional<std::size_t> i = next()) {
                 kinds[*i] = floor.needed(blocks[*i], rim_start(), work.scratch, work.needed_m);
                 BlockPassages& found = tier.block(*i);
-                found = kinds[*i] == AccessFloor::Kind::mixed
-                            ? work.passages.of_block(work.needed_m, places_in(*i))
-                            : uniform_passages(blocks[*i],
-                                               kinds[*i] == AccessFloor::Kind::open ? range.lowest_m : never,
-                                               places_in(*i));
+                if (kinds[*i] == AccessFloor::Kind::mixed || !places_in(*i).empty()) {
+                    found = work.passages.of_block(work.needed_m, places_in(*i));
+                } else {
+                    found = uniform_block(blocks[*i], work.needed_m.data()[0]);
+                }
                 found.links.shrink_to_fit();
                 found.level_m.shrink_to_fit();
                 const std::lock_guard lock(mutex);

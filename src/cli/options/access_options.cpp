@@ -32,7 +32,7 @@ void AccessOptions::declare(Options& options) {
     options.add_options()
         ("from", text_values("LON,LAT"), "where the way in begins\n"
          "In degrees, or with letters as 29-02.6W,47-59.2N: where she floats clear at the highest water of the stay. If not given the way "
-         "in begins on the stretch of the raster's outer edge that holds its deepest cell.")
+         "in begins on the stretch of the raster's outer edge, or of the charts', that holds its deepest cell.")
         ("clear-way", text_value("M"), "how much room she needs to each side under way\n"
          "0.1 to 1000 m around any point of a cell. If not given half her beam and the position_allowance of the boat file.")
         (left_out_option, po::bool_switch(), "do not look whether she can get there\n"

@@ -65,8 +65,9 @@ GridCell start_cell(const AccessOptions::Place& place, const UnderWay& needs, co
 std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& request) {
     const std::vector<RimStretch>& stretches = access.stretches();
     const RimStretch& start = stretches.front();
+    const std::string edge = request.job.charts_alone ? "the charts' edge" : "the raster's edge";
     std::vector<Fact> facts = {
-        {fact_of_way, "begins on the raster's edge, from " + position_of(start.first, request) + " to " +
+        {fact_of_way, "begins on " + edge + ", from " + position_of(start.first, request) + " to " +
                           position_of(start.last, request) + " (" + std::to_string(start.cells) +
                           " cells), whose deepest cell has " + depth_text(start.deepest_m, request) + " at " +
                           position_of(start.deepest, request)}};
@@ -76,9 +77,9 @@ std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& r
     std::ranges::stable_sort(others, std::ranges::greater(), &RimStretch::deepest_m);
     constexpr std::size_t most_told = 3;
     std::string text = std::to_string(others.size()) +
-                       (others.size() == 1 ? " other stretch" : " other stretches") +
-                       " of the raster's edge with water enough at the highest level " +
-                       (others.size() == 1 ? "does" : "do") + " not count as a way in:";
+                       (others.size() == 1 ? " other stretch" : " other stretches") + " of " + edge +
+                       " with water enough at the highest level " + (others.size() == 1 ? "does" : "do") +
+                       " not count as a way in:";
     for (std::size_t i = 0; i < std::min(most_told, others.size()); ++i) {
         text += (i == 0 ? " " : ", ") + std::to_string(others[i].cells) + " cells with " +
                 depth_text(others[i].deepest_m, request) + " at " + position_of(others[i].deepest, request);
@@ -95,8 +96,8 @@ std::vector<Fact> facts_of_needs(const UnderWay& needs, const WayInRequest& requ
     const bool under_keel = request.job.tables->boat().policy.under_keel_under_way_m.has_value();
     return {
         {fact_of_way, "needs " + up(needs.required_depth_m) + " of water" +
-                          (under_keel ? ", draught and under_keel_under_way" : ", as at anchor") + ", within " +
-                          up(needs.clear_way_m) + " of every point of a cell" +
+                          (under_keel ? ", draught and under_keel_under_way" : ", as at anchor") +
+                          ", within " + up(needs.clear_way_m) + " of every point of a cell" +
                           (request.options.clear_way_m ? "" : ", half her beam and the position allowance")}};
 }
 
