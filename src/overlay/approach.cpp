@@ -37,17 +37,18 @@ double reach_of_room_m(const SearchGrid& grid, float clear_way_m) {
 struct FoundLine {
     std::vector<GridCell> turns; ///< from the start to the place
     std::vector<float> needed_m; ///< by leg, the level at which she floats clear all along it
-    std::size_t sill = 0;        ///< which of the turns
-    float sill_m = 0;            ///< the level at which she floats clear there
+    LineSill sill;
+    float sill_m = 0; ///< the level at which she floats clear there
     float room_m = 0;
 };
 
 /// A turn at the sill lets the others move a little.
 void pull_beside_sill(FoundLine& line, const LineOfSight& sight) {
-    const auto sill = line.turns.begin() + static_cast<std::ptrdiff_t>(line.sill);
+    if (!line.sill.turn) return;
+    const auto sill = line.turns.begin() + static_cast<std::ptrdiff_t>(*line.sill.turn);
     const std::vector<GridCell> to_sill(line.turns.begin(), sill + 1), from_sill(sill, line.turns.end());
     line.turns = pulled_taut(to_sill, sight, to_sill.size() > 1);
-    line.sill = line.turns.size() - 1;
+    line.sill.turn = line.turns.size() - 1;
     const std::vector<GridCell> rest = pulled_taut(from_sill, sight, false);
     line.turns.insert(line.turns.end(), rest.begin() + 1, rest.end());
 }
@@ -142,8 +143,8 @@ FoundLine LineSearch::line_to(GridCell place, float room_m, float sill_m) {
     chain.front() = start;
     chain.back() = place;
     const LineOfSight sight(grid_, doubt_, slack_cells_, passing_);
-    FoundLine line{pulled_taut(chain, sight, true), {}, 0, sill_m, room_m};
-    line.sill = turn_at_sill(line.turns, sight);
+    FoundLine line{pulled_taut(chain, sight, true), {}, {}, sill_m, room_m};
+    line.sill = turn_at_sill(line.turns, sight, double{clear_way_m_});
     pull_beside_sill(line, sight);
     for (std::size_t i = 0; i + 1 < line.turns.size(); ++i) {
         float needed_m = -infinite;
@@ -216,7 +217,7 @@ Approach ApproachFinder::State::approach(const FoundLine& line, float level_m, i
         found.length_m += leg.length_m;
         found.legs.push_back(leg);
     }
-    found.sill = sill(line.turns[line.sill], line.sill_m);
+    found.sill = sill(line.sill.cell, line.sill_m);
     return found;
 }
 
@@ -261,7 +262,7 @@ std::optional<FoundLine> ApproachFinder::State::in_window(const SearchGrid& coar
         if (!out) continue;
         FoundLine both = *out;
         if (in->sill_m > out->sill_m) {
-            both.sill = out->turns.size() - 1 + in->sill;
+            both.sill = in->sill;
             both.sill_m = in->sill_m;
         }
         both.room_m = std::min(in->room_m, out->room_m);

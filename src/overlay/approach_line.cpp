@@ -256,7 +256,7 @@ std::vector<GridCell> pulled_taut(const std::vector<GridCell>& chain, const Line
     return turns;
 }
 
-std::size_t turn_at_sill(std::vector<GridCell>& turns, const LineOfSight& sight) {
+LineSill turn_at_sill(std::vector<GridCell>& turns, const LineOfSight& sight, double near_m) {
     const std::vector<float>& needed_m = sight.grid().needed_m;
     const auto needed_at = [&](GridCell cell) { return needed_m[sight.grid().number_of(cell)]; };
     float sill_m = needed_at(turns.front());
@@ -265,7 +265,7 @@ std::size_t turn_at_sill(std::vector<GridCell>& turns, const LineOfSight& sight)
                       [&](CellNumber cell) { sill_m = std::max(sill_m, needed_m[cell]); });
     }
     for (std::size_t i = 0; i < turns.size(); ++i) {
-        if (needed_at(turns[i]) == sill_m) return i;
+        if (needed_at(turns[i]) == sill_m) return {turns[i], i};
     }
     std::vector<Candidate> candidates;
     for (std::size_t i = 0; i + 1 < turns.size(); ++i) {
@@ -283,22 +283,28 @@ std::size_t turn_at_sill(std::vector<GridCell>& turns, const LineOfSight& sight)
     const auto put = [&](std::size_t leg, const std::vector<GridCell>& between) {
         turns.insert(turns.begin() + static_cast<std::ptrdiff_t>(leg) + 1, between.begin(), between.end());
     };
+    const auto too_near = [&](const Candidate& candidate) {
+        return std::min(sight.length_m(turns[candidate.leg], candidate.cell),
+                        sight.length_m(candidate.cell, turns[candidate.leg + 1])) < near_m;
+    };
     constexpr std::size_t most_tried = 64;
     for (std::size_t i = 0; i < std::min(most_tried, candidates.size()); ++i) {
         const auto& [longer_m, leg, cell] = candidates[i];
         if (!sight.sees(turns[leg], cell) || !sight.sees(cell, turns[leg + 1])) continue;
+        if (too_near(candidates[i])) return {cell, std::nullopt};
         put(leg, {cell});
-        return leg + 1;
+        return {cell, leg + 1};
     }
     // By the cells that the leg touches there is always a way to one of them.
     const auto& [longer_m, leg, cell] = candidates.front();
-    const GridCell from = turns[leg], to = turns[leg + 1];
+    if (too_near(candidates.front())) return {cell, std::nullopt};
+    const GridCell from = turns[leg], to = turns[leg + 1], at_sill = cell;
     std::vector<GridCell> there = pulled_taut(chain_along(from, cell, from, to, sight), sight, false);
     const std::vector<GridCell> back = pulled_taut(chain_along(cell, to, from, to, sight), sight, false);
     const std::size_t sill = leg + there.size() - 1;
     there.insert(there.end(), back.begin() + 1, back.end());
     put(leg, {there.begin() + 1, there.end() - 1});
-    return sill;
+    return {at_sill, sill};
 }
 
 } // namespace swingroom

@@ -8,6 +8,7 @@
 
 #include <cstddef>
 #include <functional>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -60,9 +61,15 @@ private:
 std::vector<GridCell> pulled_taut(const std::vector<GridCell>& chain, const LineOfSight& sight,
                                   bool from_any_start);
 
-/// Puts a turn on the line's shoalest place, unless it has one there: of those that are as shoal where it
-/// makes the line longer by the least, then the first.
-/// @returns the number of that turn
-std::size_t turn_at_sill(std::vector<GridCell>& turns, const LineOfSight& sight);
+/// The shoalest place of a line.
+struct LineSill {
+    GridCell cell;
+    std::optional<std::size_t> turn; ///< where it is one
+};
+
+/// Puts a turn on the line's shoalest place: of those that are as shoal where it makes the line longer by the
+/// least, then the first. Not where it has one there, or one that is nearer than `near_m`: nobody steers legs
+/// of a boat's length.
+LineSill turn_at_sill(std::vector<GridCell>& turns, const LineOfSight& sight, double near_m);
 
 } // namespace swingroom

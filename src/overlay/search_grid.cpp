@@ -38,6 +38,8 @@ void add_starts(SearchGrid& grid, const RimStart* start, std::span<const GridCel
     };
     if (start == nullptr) {
         std::for_each(places.begin(), places.end(), add);
+    } else if (start->charts) {
+        std::for_each(start->cells.begin(), start->cells.end(), add);
     } else {
         const Rim rim(grid.raster);
         for (std::size_t i = 0; i < start->of_start.size(); ++i) {
@@ -59,13 +61,37 @@ void add_starts(SearchGrid& grid, const RimStart* start, std::span<const GridCel
 /// The sea goes on beyond a cell of the rim if it does so beyond all that are put together in it.
 void open_rim(SearchGrid& grid, const RimStart* start) {
     grid.rim_cells = {0, 0, parts(grid.raster.cols, grid.together), parts(grid.raster.rows, grid.together)};
-    if (start == nullptr) return;
+    if (start == nullptr || start->charts) return;
     const Rim rim(grid.raster), rim_of_cells(grid.rim_cells);
     grid.sea_beyond.assign(rim_of_cells.size(), true);
     for (std::size_t i = 0; i < rim.size(); ++i) {
         const GridCell cell = rim.cell(i);
         if (start->of_start[i]) continue;
         grid.sea_beyond[rim_of_cells.index({cell.col / grid.together, cell.row / grid.together})] = false;
+    }
+}
+
+/// A cell is outside of the charts if all of the raster's cells in it are; it is one that she comes in over
+/// if any is and no other cell of their edge is in it.
+void mark_edge_of_charts(SearchGrid& grid, const RimStart* start) {
+    if (start == nullptr || !start->charts) return;
+    using Edge = SearchGrid::Edge;
+    grid.at_charts.assign(grid.cells.cells(), Edge::outside);
+    const Window part = grid.part;
+    for (int row = part.row; row < part.row_end(); ++row) {
+        for (int col = part.col; col < part.col_end(); ++col) {
+            if (start->charts->outside(col, row)) continue;
+            std::uint8_t& marks = grid.at_charts[grid.number_of({col, row})];
+            marks = static_cast<std::uint8_t>(marks & ~Edge::outside);
+        }
+    }
+    const auto in_order = [](GridCell cell) { return std::pair(cell.row, cell.col); };
+    auto next = start->cells.begin(); // row by row, as all of the edge
+    for (const GridCell cell : start->charts->rim()) {
+        const bool begins = next != start->cells.end() && in_order(*next) == in_order(cell);
+        if (begins) ++next;
+        if (!part.contains(cell.col, cell.row)) continue;
+        grid.at_charts[grid.number_of(cell)] |= begins ? Edge::start : Edge::other;
     }
 }
 
@@ -94,6 +120,42 @@ void bar_cut_off(const SearchGrid& grid, Plane<std::uint8_t>& unsafe) {
     }
     for (int col = 0; col < cells.cols && grid.part.rows % grid.together != 0; ++col) {
         bar(col, cells.rows - 1);
+    }
+}
+
+/// Outside of the charts, and of the raster that was made for them, the sea goes on where a cell of their
+/// edge that she comes in over is nearer than all the others.
+/// @param marks  1 where it is barred
+void open_beyond_charts(const SearchGrid& grid, const RoomTransform& transform, Plane<std::uint8_t>& marks) {
+    using Edge = SearchGrid::Edge;
+    constexpr std::uint8_t start = 1, other = 2;
+    const Window seen = marks.window();
+    Plane<std::uint8_t> edge(grown(seen, transform.halo()));
+    for (CellNumber cell = 0; cell < grid.at_charts.size(); ++cell) {
+        const std::uint8_t at = grid.at_charts[cell];
+        if ((at & (Edge::start | Edge::other)) == 0) continue;
+        const int col = static_cast<int>(cell) % grid.cells.cols,
+                  row = static_cast<int>(cell) / grid.cells.cols;
+        // Of several cells that are put together some may be the one and some the other.
+        const bool alone = (at & Edge::other) == 0;
+        edge.at(col, row) = alone ? start : other;
+    }
+    Plane<float> to_start_m, to_other_m;
+    to_start_m.reshape(seen);
+    to_other_m.reshape(seen);
+    transform.run(edge, start, to_start_m);
+    transform.run(edge, other, to_other_m);
+    const bool all_of_it = grid.part == grid.raster;
+    for (int row = seen.row; row < seen.row_end(); ++row) {
+        for (int col = seen.col; col < seen.col_end(); ++col) {
+            const bool inside = grid.cells.contains(col, row);
+            const bool outside = inside ? (grid.at_charts[static_cast<std::size_t>(row) *
+                                                              static_cast<std::size_t>(grid.cells.cols) +
+                                                          static_cast<std::size_t>(col)] &
+                                           Edge::outside) != 0
+                                        : all_of_it;
+            if (outside && to_start_m.at(col, row) < to_other_m.at(col, row)) marks.at(col, row) = 0;
+        }
     }
 }
 
@@ -137,6 +199,7 @@ SearchGrid read_search_grid(const OverlayJob& job, const AccessFloor& floor, con
     grid.floor_m.assign(grid.cells.cells(), infinite);
     add_starts(grid, start, places);
     open_rim(grid, start);
+    mark_edge_of_charts(grid, start);
 
     constexpr int about = 512; // cells along the side of a block, of whole cells of this grid
     const Window whole{0, 0, part.cols, part.rows};
@@ -187,6 +250,7 @@ std::vector<float> rooms_at(const SearchGrid& grid, float level_m, double requir
         }
     }
     bar_cut_off(grid, unsafe);
+    if (!grid.at_charts.empty()) open_beyond_charts(grid, transform, unsafe);
     Plane<float> room_m;
     room_m.reshape(cells);
     transform.run(unsafe, barred, room_m);

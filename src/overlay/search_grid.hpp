@@ -7,6 +7,7 @@
 #include "overlay/access_floor.hpp"
 #include "room/way_search.hpp"
 
+#include <cstdint>
 #include <functional>
 #include <span>
 #include <vector>
@@ -28,6 +29,11 @@ struct SearchGrid {
     std::vector<GridCell> start_cells; ///< of the raster, one in each of them
     Window rim_cells;                  ///< what the next is the rim of; those of the whole raster
     std::vector<bool> sea_beyond;      ///< by number on the rim: the start goes on there
+    /// Where it begins on the edge of charts: by cell what of them it is, bits of Edge; else empty.
+    std::vector<std::uint8_t> at_charts;
+    struct Edge {
+        static constexpr std::uint8_t outside = 1, start = 2, other = 4;
+    };
 
     [[nodiscard]] CellNumber number_of(GridCell of_raster) const;
     /// The middle one of the raster's cells in a cell.

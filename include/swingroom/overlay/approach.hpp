@@ -26,8 +26,8 @@ struct ApproachLeg {
 
 /// The shoalest place of an approach.
 struct Sill {
-    GridCell cell; ///< on the line, counted from the raster's first column and first row
-    LonLat at;     ///< its centre
+    GridCell cell; ///< of the raster, on the line: a turn, unless one is nearer than the clear way
+    LonLat at; ///< its centre
     /// As in ApproachLeg, of that cell; and the level above chart datum from which on she floats clear over
     /// it, rounded up.
     double least_depth_m = 0, level_m = 0;

@@ -186,16 +186,15 @@ TEST(Approaches, DoNotSlipThroughWhereCellsTouchAtACorner) {
 
 TEST(Approaches, PreferWideToShortAndDeepToShort) {
     // The island has a wide side in the north and a narrow one, by which it is shorter, in the south.
-    const Water wide({"?????????????", "?999999999999", "?999999999999", "?999999999999", "?999999999999",
-                      "?999999999999", "?99999999999?", "?9999???9999?", "?99999999999?", "?99999999999?",
-                      "?99999999999?", "?????????????"},
-                     {}, narrow, {{10, 9}});
-    const Approach by_north = wide.approach_to({2, 9});
+    constexpr std::string_view open = "99999999999999999", island = "9999999???9999999";
+    const Water wide({open, open, open, open, open, island, island, island, open, open, island}, {}, narrow,
+                     {{14, 7}});
+    const Approach by_north = wide.approach_to({2, 7});
     double north_m = 0;
     for (const ApproachLeg& leg : by_north.legs) {
         north_m = std::max(north_m, leg.to.lat);
     }
-    EXPECT_GT(north_m, wide.georeference().lonlat({6.5, 7.0}).lat) << "round the north of it";
+    EXPECT_GT(north_m, wide.georeference().lonlat({8.5, 5.0}).lat) << "round the north of it";
     // As wide on both sides, and deeper in the north.
     const Water deep({"?????????????", "?555555555555", "?555555555555", "?555555555555", "?55dddddd5555",
                       "?55dddddd5555", "?333333335555", "?333333335555", "?333333335555", "?????????????"},

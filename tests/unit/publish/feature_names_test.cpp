@@ -31,6 +31,10 @@ std::vector<std::string> all_names(std::size_t spots, const NamePrefix& before) 
         names.push_back(circle_name(i, spots, verdict, before));
         names.push_back(zone_name(number, verdict, before));
         names.push_back(exclusion_name(number, static_cast<Effects>(1 << i % 4), before));
+        if (i <= 10) { // of more there are no ways
+            const std::string way = way_name(i, spots, before);
+            names.insert(names.begin(), {way, sill_name(way), turn_name(i, 1, way), turn_name(i, 12, way)});
+        }
         for (const std::string& of : std::vector{names[names.size() - 1], names[names.size() - 2]}) {
             names.push_back(hole_name(number, of));
             names.push_back(part_name(number, of));
@@ -55,6 +59,12 @@ TEST(FeatureNames, SayTheWayAndTheNumber) {
     EXPECT_EQ(hole_name(4, "ZFU12"), "HOZ4");
     EXPECT_EQ(hole_name(4, "B2XHU12"), "B2HOX4");
     EXPECT_EQ(part_name(4, "CIF12"), "PAC4");
+    EXPECT_EQ(way_name(3, 50), "WAY03");
+    EXPECT_EQ(way_name(3, 50, prefix("hav")), "HAVWAY03");
+    EXPECT_EQ(sill_name("WAY03"), "SIL03");
+    EXPECT_EQ(sill_name("HAVWAY03"), "HAVSIL03");
+    EXPECT_EQ(turn_name(1, 4, "WAY01"), "TRA04");
+    EXPECT_EQ(turn_name(3, 12, "HAVWAY03"), "HAVTRC12");
 }
 
 // Old plotters keep eight characters, some six, and nothing but capitals and digits.

@@ -80,6 +80,13 @@ TEST(Formats, ProjectAndCirclesBringWhatTheyShow) {
     EXPECT_EQ(circles.of(Layer::circles), Format::gpx);
     EXPECT_EQ(circles.of(Layer::spots), Format::kml);
     EXPECT_TRUE(circles.of(Layer::zones).empty());
+    const LayerFormats ways = parsed("ways.gpx", "kml");
+    EXPECT_EQ(ways.of(Layer::ways), Format::gpx);
+    EXPECT_EQ(ways.of(Layer::spots), Format::kml);
+    EXPECT_TRUE(ways.of(Layer::zones).empty());
+    for (const char* word : {"project", "report", "map"}) {
+        EXPECT_EQ(parsed(word, "gpkg").of(Layer::ways), Format::gpkg) << word;
+    }
 }
 
 TEST(Formats, ALayerIsWrittenInThoseThatHoldItAndNeverLeftOut) {
@@ -100,7 +107,7 @@ TEST(Formats, WhatCannotBeIsSaidWithTheCure) {
               "spots can be .geojson, .gpkg, .fgb, .kml, .gpx");
     EXPECT_THAT(
         refusal("verdict.gpx"),
-        HasSubstr(".gpx holds zones, spots, circles, exclusions only; verdict can be .tif, .mbtiles"));
+        HasSubstr(".gpx holds zones, spots, ways, circles, exclusions only; verdict can be .tif, .mbtiles"));
     EXPECT_THAT(refusal("project.kml"), HasSubstr("project can be .qgs"));
     EXPECT_THAT(refusal("reasons.mbtiles"), HasSubstr("; reasons can be .tif"));
     EXPECT_THAT(refusal("verdict.kml"), HasSubstr("; verdict can be .tif, .mbtiles"));

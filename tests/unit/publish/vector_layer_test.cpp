@@ -5,6 +5,7 @@
 #include "unit/publish/scratch_folder.hpp"
 
 #include <cpl_json.h>
+#include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <ogrsf_frmts.h>
 
@@ -58,6 +59,35 @@ TEST(VectorLayer, EmptyIsStillACollection) {
     EXPECT_EQ(root.GetArray("features").Size(), 0);
     EXPECT_NE(root.GetString("caution").find("not for navigation"), std::string::npos);
     EXPECT_EQ(root.GetString("provenance/command"), "wind = 20\n");
+}
+
+std::string line_file(const std::vector<GridPoint>& line) {
+    const ScratchFolder folder;
+    VectorLayer layer(folder.path(), "ways", "Ways in.", VectorLayer::Shape::line, columns, provenance);
+    layer.add_line(line, values(1));
+    layer.finish();
+    EXPECT_EQ(layer.count(), 1);
+    return bytes_of(folder.path() / "ways.geojson");
+}
+
+// RFC 7946, section 3.1.9: what crosses the antimeridian is cut there, neither part crosses it.
+TEST(VectorLayer, DrawsLinesAndCutsThemAtTheAntimeridian) {
+    EXPECT_THAT(line_file({{5, 53}, {5.5, 53.25}, {6, 53}}),
+                ::testing::HasSubstr(R"("LineString","coordinates":[[5,53],[5.5,53.25],[6,53]]})"));
+    EXPECT_THAT(
+        line_file({{179, 10}, {181, 12}, {182, 12}}),
+        ::testing::HasSubstr(
+            R"("MultiLineString","coordinates":[[[179,10],[180,11]],[[-180,11],[-179,12],[-178,12]]]})"));
+    EXPECT_THAT(line_file({{-179, 10}, {179, 12}, {-179, 14}}),
+                ::testing::HasSubstr(
+                    R"([[[-179,10],[-180,11]],[[180,11],[179,12],[180,13]],[[-180,13],[-179,14]]]})"))
+        << "there and back, jumps of whole turns mean nothing";
+    EXPECT_THAT(line_file({{179, 10}, {180, 11}, {181, 12}}),
+                ::testing::HasSubstr(R"([[[179,10],[180,11]],[[-180,11],[-179,12]]]})"))
+        << "a turn on it";
+    EXPECT_THAT(line_file({{180, 10}, {179, 11}}),
+                ::testing::HasSubstr(R"("LineString","coordinates":[[180,10],[179,11]]})"));
+    EXPECT_THAT(line_file({{5, 53}}), ::testing::HasSubstr("\"geometry\":null"));
 }
 
 TEST(VectorLayer, WindsTheOuterRingCounterClockwiseAndHolesClockwise) {
