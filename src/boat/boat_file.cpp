@@ -193,6 +193,9 @@ Policy read_policy(BoatFileValues& values) {
     }
     policy.pull_angle_deg = values.value("policy.pull_angle");
     policy.under_keel_m = values.value("policy.under_keel");
+    if (values.has("policy.under_keel_under_way")) {
+        policy.under_keel_under_way_m = values.value("policy.under_keel_under_way");
+    }
     policy.wave_height_m = values.value("policy.wave_height");
     policy.gust = values.value("policy.gust");
     policy.position_allowance_m = values.value("policy.position_allowance");

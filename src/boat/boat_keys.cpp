@@ -13,7 +13,7 @@ using enum BoatValue;
 constexpr BoatNeed must = BoatNeed::always, must_or = BoatNeed::unless_replaced,
                    with_gear = BoatNeed::with_its_gear, may = BoatNeed::optional;
 
-constexpr std::array<BoatKey, 44> table = {{
+constexpr std::array<BoatKey, 45> table = {{
     {"hull.name", text, may, 0, 0, "", "", "the file's name", "heavy ketch", "name of the boat, for titles"},
     {"hull.kind", word, may, 0, 0, "sail, power", "sail", "", "power", "which column of the load table"},
     {"hull.length", length, must, 2, 150, "", "", "", "14 m", "length over all"},
@@ -91,6 +91,8 @@ constexpr std::array<BoatKey, 44> table = {{
      "greatest angle of pull at the anchor above the seabed"},
     {"policy.under_keel", length, may, 0, 50, "", "0.5 m", "", "0.8 m",
      "clearance under the keel at low water"},
+    {"policy.under_keel_under_way", length, may, 0, 50, "", "", "the depth that she needs at anchor", "0.6 m",
+     "clearance under the keel on her way in; waves are not added to it"},
     {"policy.wave_height", length, may, 0, 20, "", "0 m", "", "0.3 m",
      "planned; half of it is added to the depth that the hull needs"},
     {"policy.gust", number, may, 1, 3, "", "1.4", "", "1.3", "gust speed over mean speed"},

@@ -73,7 +73,7 @@ private:
 /// The levels at which the start's cells are reached, those of the whole raster's: each at its own.
 std::vector<float> of_start(const BlockPassages& raster, const RimStart& start) {
     std::vector<float> level_m(raster.level_m); // of places, which come behind the rim
-    if (start.of_start.empty()) {
+    if (start.of_start.empty() || start.charts) {
         std::fill_n(level_m.begin(), rim_cells(raster.block).size(), never);
         return level_m;
     }
@@ -134,12 +134,15 @@ AccessLevels::Workspace::Workspace(Workspace&&) noexcept = default;
 AccessLevels::Workspace& AccessLevels::Workspace::operator=(Workspace&&) noexcept = default;
 
 struct AccessLevels::State {
-    State(const OverlayJob& job, const UnderWay& needs)
-        : floor(job, needs), block(std::min(job.block, most_block)), blocks(floor.extent(), block) {}
+    State(const OverlayJob& job, const UnderWay& needs, LevelRange levels)
+        : range{levels.lowest_m + 0.0F, levels.highest_m}, floor(job, needs, range),
+          block(std::min(job.block, most_block)), blocks(floor.extent(), block) {}
 
+    LevelRange range;
     AccessFloor floor;
     int block;
     BlockCut blocks;                                     ///< of the whole raster
+    std::vector<AccessFloor::Kind> kinds;                ///< by block
     RimStart start;                                      ///< of no stretch where it is places
     std::map<std::size_t, std::vector<GridCell>> places; ///< by block
     std::vector<std::vector<float>> level_m;             ///< by block: of its rim, then of the places in it
@@ -149,6 +152,11 @@ struct AccessLevels::State {
         return static_cast<std::size_t>(cell.row / block) * blocks.across() +
                static_cast<std::size_t>(cell.col / block);
     }
+    void begin_at(std::span<const GridCell> cells) {
+        for (const GridCell cell : cells) {
+            places[block_of(cell)].push_back(cell);
+        }
+    }
     [[nodiscard]] std::span<const GridCell> places_in(std::size_t i) const {
         const auto found = places.find(i);
         return found == places.end() ? std::span<const GridCell>() : found->second;
@@ -157,14 +165,19 @@ struct AccessLevels::State {
     void solve(int threads, const std::function<void(double)>& progress) {
         const std::size_t down = blocks.count() / blocks.across();
         Tier tier(blocks.across(), down);
+        kinds.assign(blocks.count(), AccessFloor::Kind::mixed);
         std::mutex mutex; // guards what follows and the progress
         std::size_t done = 0;
         parallel_for(blocks.count(), threads, [&](const auto& next) {
             Workspace::State work;
             while (const std::optional<std::size_t> i = next()) {
-                floor.needed(blocks[*i], rim_start(), work.scratch, work.needed_m);
+                kinds[*i] = floor.needed(blocks[*i], rim_start(), work.scratch, work.needed_m);
                 BlockPassages& found = tier.block(*i);
-                found = work.passages.of_block(work.needed_m, places_in(*i));
+                found = kinds[*i] == AccessFloor::Kind::mixed
+                            ? work.passages.of_block(work.needed_m, places_in(*i))
+                            : uniform_passages(blocks[*i],
+                                               kinds[*i] == AccessFloor::Kind::open ? range.lowest_m : never,
+                                               places_in(*i));
                 found.links.shrink_to_fit();
                 found.level_m.shrink_to_fit();
                 const std::lock_guard lock(mutex);
@@ -181,6 +194,10 @@ struct AccessLevels::State {
         const bool entered = std::ranges::any_of(entered_m, [](float level) { return level < never; });
         if (!entered) { // which is mostly land
             reached_m.reset(blocks[i], never);
+            return;
+        }
+        if (kinds[i] == AccessFloor::Kind::open) { // where one cell is reached all are
+            reached_m.reset(blocks[i], entered_m.front());
             return;
         }
         floor.needed(blocks[i], rim_start(), work.scratch, work.needed_m);
@@ -201,21 +218,21 @@ AccessLevels::AccessLevels(AccessLevels&&) noexcept = default;
 AccessLevels& AccessLevels::operator=(AccessLevels&&) noexcept = default;
 
 std::optional<AccessLevels> AccessLevels::from_the_rim(const OverlayJob& job, const UnderWay& needs,
+                                                       LevelRange range,
                                                        const std::function<void(double)>& progress) {
-    auto state = std::make_unique<State>(job, needs);
+    auto state = std::make_unique<State>(job, needs, range);
     state->start = state->floor.rim_start();
     if (state->start.stretches.empty()) return std::nullopt;
+    state->begin_at(state->start.cells);
     state->solve(job.threads, progress);
     return AccessLevels(std::move(state));
 }
 
 AccessLevels AccessLevels::from_places(const OverlayJob& job, const UnderWay& needs,
-                                       std::span<const GridCell> places,
+                                       std::span<const GridCell> places, LevelRange range,
                                        const std::function<void(double)>& progress) {
-    auto state = std::make_unique<State>(job, needs);
-    for (const GridCell place : places) {
-        state->places[state->block_of(place)].push_back(place);
-    }
+    auto state = std::make_unique<State>(job, needs, range);
+    state->begin_at(places);
     state->solve(job.threads, progress);
     return AccessLevels(std::move(state));
 }

@@ -6,6 +6,8 @@
 #include <cassert>
 #include <cmath>
 #include <limits>
+#include <map>
+#include <memory>
 #include <ranges>
 #include <span>
 #include <utility>
@@ -20,6 +22,24 @@ float depth_over_m(const Hazard& hazard, const HullNeeds& hull) {
     if ((hazard.effects & effect::hull) == 0) return infinite;
     if (hazard.clearance_m && hull.clears_above(*hazard.clearance_m)) return infinite;
     return hazard.least_depth_m ? narrow_down(*hazard.least_depth_m) : -infinite;
+}
+
+/// Those that she may meet, by how near she may come to them under way; null where that is their margin.
+std::shared_ptr<const HazardField> hazards_under_way(const HazardField& all, const HullNeeds& hull,
+                                                     Window extent, const GroundMetric& metric) {
+    if (std::ranges::none_of(all.hazards(),
+                             [](const Hazard& hazard) { return hazard.under_way_m.has_value(); })) {
+        return nullptr;
+    }
+    std::vector<Hazard> met;
+    for (const Hazard& hazard : all.hazards()) {
+        if (depth_over_m(hazard, hull) == infinite) continue;
+        const double near_m = std::min(hazard.under_way_m.value_or(hazard.margin_m), hazard.margin_m);
+        if (near_m < 0) continue; // she may pass through
+        met.push_back(hazard);
+        met.back().margin_m = near_m;
+    }
+    return std::make_shared<const HazardField>(std::move(met), extent, metric, all.within());
 }
 
 /// Runs of open cells of a ring; one that goes on over the ring's end is one.
@@ -50,6 +70,58 @@ std::vector<RimStretch> stretches_of(const Rim& rim, const std::vector<float>& f
         if (floor_m[i] > stretch.deepest_m) {
             stretch.deepest = cell;
             stretch.deepest_m = floor_m[i];
+        }
+    }
+    return found;
+}
+
+/// That with the deepest cell, the longest of several, the first of those.
+std::size_t start_of(const std::vector<RimStretch>& stretches) {
+    const auto deepest = std::ranges::max_element(
+        stretches, {}, [](const RimStretch& stretch) { return std::pair(stretch.deepest_m, stretch.cells); });
+    return static_cast<std::size_t>(deepest - stretches.begin());
+}
+
+void put_first(std::vector<RimStretch>& stretches, std::size_t chosen) {
+    const auto at = stretches.begin() + static_cast<std::ptrdiff_t>(chosen);
+    std::rotate(stretches.begin(), at, at + 1);
+}
+
+/// Open cells along an edge of any shape that hang together by edges or corners. The first and the last of a
+/// stretch are those by row.
+/// @param rim  row by row   @param stretch_of  of each of its cells, from 0 on; of closed ones none
+std::vector<RimStretch> stretches_along(const std::vector<GridCell>& rim, const std::vector<float>& floor_m,
+                                        float open_m, std::vector<std::size_t>& stretch_of) {
+    constexpr std::size_t none = std::numeric_limits<std::size_t>::max();
+    stretch_of.assign(rim.size(), none);
+    const auto in_order = [](GridCell cell) { return std::pair(cell.row, cell.col); };
+    std::vector<RimStretch> found;
+    std::vector<std::size_t> waiting;
+    const auto take = [&](std::size_t cell) {
+        RimStretch& stretch = found.back();
+        stretch_of[cell] = found.size() - 1;
+        waiting.push_back(cell);
+        ++stretch.cells;
+        if (in_order(stretch.last) < in_order(rim[cell])) stretch.last = rim[cell];
+        if (floor_m[cell] > stretch.deepest_m) {
+            stretch.deepest = rim[cell];
+            stretch.deepest_m = floor_m[cell];
+        }
+    };
+    for (std::size_t i = 0; i < rim.size(); ++i) {
+        if (stretch_of[i] != none || !(floor_m[i] >= open_m)) continue;
+        found.push_back({rim[i], rim[i], rim[i], floor_m[i], 0});
+        take(i);
+        while (!waiting.empty()) {
+            const GridCell at = rim[waiting.back()];
+            waiting.pop_back();
+            for (int row = at.row - 1; row <= at.row + 1; ++row) {
+                auto beside = std::ranges::lower_bound(rim, std::pair(row, at.col - 1), {}, in_order);
+                for (; beside != rim.end() && beside->row == row && beside->col <= at.col + 1; ++beside) {
+                    const auto cell = static_cast<std::size_t>(beside - rim.begin());
+                    if (stretch_of[cell] == none && floor_m[cell] >= open_m) take(cell);
+                }
+            }
         }
     }
     return found;
@@ -108,13 +180,14 @@ std::vector<Window> Rim::strips(int most_cells) const {
     return pieces;
 }
 
-AccessFloor::AccessFloor(const OverlayJob& job, const UnderWay& needs)
+AccessFloor::AccessFloor(const OverlayJob& job, const UnderWay& needs, LevelRange range)
     : sea_(static_cast<const SeaView&>(job)), rim_extent_(job.depths->grid().extent()),
-      required_m_(needs.required_depth_m), high_m_(job.tables->conditions().water.high_m),
+      required_m_(needs.required_depth_m), high_m_(job.tables->conditions().water.high_m), range_(range),
       clear_way_m_(narrow_up(needs.clear_way_m)), transform_(*job.metric, double{clear_way_m_}) {
     assert(needs.clear_way_m > 0);
     const HullNeeds hull = hull_needs(job);
-    for (const Hazard& hazard : sea_.hazards->hazards()) {
+    under_way_ = hazards_under_way(*sea_.hazards, hull, rim_extent_, *job.metric);
+    for (const Hazard& hazard : hazards().hazards()) {
         hazard_depths_m_.push_back(depth_over_m(hazard, hull));
     }
 }
@@ -133,7 +206,7 @@ void AccessFloor::read(Window window, Scratch& scratch) const {
         const bool known = shoal_m[i] <= deep_m[i]; // false for NaN
         out[i] = known ? shoal_m[i] : -infinite;
     }
-    sea_.hazards->burn_least(scratch.floor_m, hazard_depths_m_);
+    hazards().burn_least(scratch.floor_m, hazard_depths_m_);
 }
 
 float AccessFloor::level_m(float least_m) const {
@@ -143,6 +216,28 @@ float AccessFloor::level_m(float least_m) const {
     const double lost_m = (required_m_ - (level_m - back_m)) - (depth_m + back_m);
     const double up_m = lost_m > 0 ? level_m + std::abs(level_m) * 0x1p-52 : level_m;
     return narrow_up(up_m) + 0.0F; // there is one zero only
+}
+
+float AccessFloor::in_range_m(float least_m) const {
+    const float needed_m = level_m(least_m);
+    return needed_m > range_.highest_m ? infinite : std::max(needed_m, range_.lowest_m);
+}
+
+/// A cell's own depth is among those that it is judged by.
+AccessFloor::Kind AccessFloor::kind_of(Window block, const Plane<float>& floor_m) const {
+    float greatest_m = -infinite;
+    for (int row = block.row; row < block.row_end(); ++row) {
+        const float* const own_m = &floor_m.at(block.col, row);
+        for (int i = 0; i < block.cols; ++i) {
+            greatest_m = std::max(greatest_m, own_m[i]);
+        }
+    }
+    if (in_range_m(greatest_m) == infinite) return Kind::closed;
+    float least_m = infinite;
+    for (std::size_t i = 0; i < floor_m.size(); ++i) {
+        least_m = std::min(least_m, floor_m.data()[i]);
+    }
+    return level_m(least_m) <= range_.lowest_m ? Kind::open : Kind::mixed;
 }
 
 void AccessFloor::open_outside(const RimStart& start, Plane<float>& floor_m) const {
@@ -163,10 +258,20 @@ void AccessFloor::open_outside(const RimStart& start, Plane<float>& floor_m) con
     }
 }
 
-void AccessFloor::needed(Window block, const RimStart* start, Scratch& scratch,
-                         Plane<float>& needed_m) const {
+AccessFloor::Kind AccessFloor::needed(Window block, const RimStart* start, Scratch& scratch,
+                                      Plane<float>& needed_m) const {
     read(grown(block, halo()), scratch);
-    if (start != nullptr) open_outside(*start, scratch.floor_m);
+    const ChartEdge* const charts = start != nullptr ? start->charts.get() : nullptr;
+    const bool meets_edge = charts != nullptr && charts->meets(scratch.floor_m.window());
+    if (meets_edge) {
+        charts->open_outside(*sea_.metric, halo() + 2, scratch.floor_m);
+    } else if (start != nullptr) {
+        open_outside(*start, scratch.floor_m);
+    }
+    if (const Kind kind = kind_of(block, scratch.floor_m); kind != Kind::mixed && !meets_edge) {
+        needed_m.reset(block, kind == Kind::open ? range_.lowest_m : infinite);
+        return kind;
+    }
     const auto cells = static_cast<std::size_t>(block.cols);
     scratch.radius_m.assign(cells, clear_way_m_);
     needed_m.reshape(block);
@@ -175,12 +280,50 @@ void AccessFloor::needed(Window block, const RimStart* start, Scratch& scratch,
         const LeastInDisc::Row asked{scratch.radius_m, {out, cells}};
         scratch.discs.run(scratch.floor_m, transform_.metric().at(row), row, block.col, {&asked, 1});
         for (std::size_t i = 0; i < cells; ++i) {
-            out[i] = level_m(out[i]);
+            out[i] = in_range_m(out[i]);
+            if (meets_edge && charts->outside(block.col + static_cast<int>(i), row)) out[i] = infinite;
         }
     }
+    return Kind::mixed;
+}
+
+RimStart AccessFloor::chart_start() const {
+    auto edge = std::make_shared<ChartEdge>(*sea_.hazards, rim_extent_);
+    const std::vector<GridCell> rim = edge->rim();
+    std::vector<float> floor_m(rim.size());
+    constexpr int block_cells = 512;
+    std::map<std::pair<int, int>, std::vector<std::size_t>> by_block;
+    for (std::size_t i = 0; i < rim.size(); ++i) {
+        by_block[{rim[i].row / block_cells, rim[i].col / block_cells}].push_back(i);
+    }
+    Scratch scratch;
+    for (const auto& [block, cells] : by_block) {
+        read(common(rim_extent_,
+                    {block.second * block_cells, block.first * block_cells, block_cells, block_cells}),
+             scratch);
+        for (const std::size_t i : cells) {
+            floor_m[i] = scratch.floor_m.at(rim[i].col, rim[i].row);
+        }
+    }
+    std::vector<std::size_t> stretch_of;
+    RimStart start;
+    start.stretches = stretches_along(rim, floor_m, narrow_up(required_m_ - high_m_), stretch_of);
+    if (start.stretches.empty()) return start;
+    const std::size_t chosen = start_of(start.stretches);
+    std::vector<bool> of_start(rim.size());
+    for (std::size_t i = 0; i < rim.size(); ++i) {
+        of_start[i] = stretch_of[i] == chosen;
+        if (of_start[i]) start.cells.push_back(rim[i]);
+    }
+    edge->begin_at(rim, of_start);
+    start.charts = std::move(edge);
+    start.of_start.resize(Rim(rim_extent_).size());
+    put_first(start.stretches, chosen);
+    return start;
 }
 
 RimStart AccessFloor::rim_start() const {
+    if (sea_.charts_alone) return chart_start();
     constexpr int strip_cells = 4096;
     const Rim rim(rim_extent_);
     std::vector<float> floor_m(rim.size());
@@ -196,10 +339,7 @@ RimStart AccessFloor::rim_start() const {
     RimStart start;
     start.stretches = stretches_of(rim, floor_m, narrow_up(required_m_ - high_m_));
     if (start.stretches.empty()) return start;
-    const auto deepest = std::ranges::max_element(start.stretches, {}, [](const RimStretch& stretch) {
-        return std::pair(stretch.deepest_m, stretch.cells);
-    });
-    std::rotate(start.stretches.begin(), deepest, deepest + 1);
+    put_first(start.stretches, start_of(start.stretches));
     start.of_start.resize(rim.size());
     std::size_t at = rim.index(start.stretches.front().first);
     for (std::int64_t i = 0; i < start.stretches.front().cells; ++i) {

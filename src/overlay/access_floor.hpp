@@ -4,7 +4,11 @@
 #include "swingroom/room/distance.hpp"
 #include "swingroom/room/least_in_disc.hpp"
 
+#include "overlay/chart_edge.hpp"
+
 #include <cstddef>
+#include <cstdint>
+#include <memory>
 #include <vector>
 
 namespace swingroom {
@@ -30,17 +34,21 @@ private:
     Window extent_;
 };
 
-/// A start on the rim of a raster.
+/// A start on the rim of a raster, or where the charts end.
 struct RimStart {
-    std::vector<RimStretch> stretches; ///< that of the start first
-    std::vector<bool> of_start;        ///< by number on the rim
+    /// That of the start first. Where charts end: of cells along their edge, the first and the last by row.
+    std::vector<RimStretch> stretches;
+    std::vector<bool> of_start;        ///< by number on the rim; none where charts end inside of it
+    /// Where the charts end, with the cells that she comes in over; null: it is the raster's rim.
+    std::shared_ptr<const ChartEdge> charts;
+    std::vector<GridCell> cells; ///< those cells, row by row
 };
 
 /// How deep the water is where a boat under way may meet the bottom or a danger, and at which level she
 /// floats clear. Const calls may come from several threads, each with what it fills.
 class AccessFloor {
 public:
-    AccessFloor(const OverlayJob& job, const UnderWay& needs);
+    AccessFloor(const OverlayJob& job, const UnderWay& needs, LevelRange range = {});
 
     /// What is filled again and again.
     struct Scratch {
@@ -54,26 +62,42 @@ public:
     /// The least depth of each cell of a window, dangers counted, in metres below chart datum; negative
     /// infinity where no water is enough, as it is outside of the raster.
     void read(Window window, Scratch& scratch) const;
-    /// The level at which she floats clear in each cell of a block; infinite: at none.
+    /// What is known of a block at once.
+    enum class Kind : std::uint8_t {
+        open,   ///< she floats clear everywhere in it at the lowest level of the range
+        closed, ///< nowhere in it at any level of the range
+        mixed
+    };
+    /// The level of the range at which she floats clear in each cell of a block; infinite: at none.
     /// @param start  where the water outside of the raster is hers to come from; null: nowhere
-    void needed(Window block, const RimStart* start, Scratch& scratch, Plane<float>& needed_m) const;
+    Kind needed(Window block, const RimStart* start, Scratch& scratch, Plane<float>& needed_m) const;
     /// The stretches of the rim; those of no cell where there are none.
     [[nodiscard]] RimStart rim_start() const;
 
+    /// The dangers that count, each with what it is burnt by.
+    [[nodiscard]] const HazardField& hazards() const { return under_way_ ? *under_way_ : *sea_.hazards; }
     [[nodiscard]] int halo() const { return transform_.halo(); }
     [[nodiscard]] Window extent() const { return rim_extent_; }
 
 private:
+    [[nodiscard]] RimStart chart_start() const;
     /// The level at which so much depth floats her, rounded up.
     [[nodiscard]] float level_m(float least_m) const;
+    /// The same within the range.
+    [[nodiscard]] float in_range_m(float least_m) const;
+    [[nodiscard]] Kind kind_of(Window block, const Plane<float>& floor_m) const;
     void open_outside(const RimStart& start, Plane<float>& floor_m) const;
 
     SeaView sea_;
+    /// Hazards by how near she may come under way, where that is nearer than a margin; null: those of the
+    /// sea.
+    std::shared_ptr<const HazardField> under_way_;
     Window rim_extent_;
     double required_m_, high_m_;
+    LevelRange range_;
     float clear_way_m_; ///< rounded up
     RoomTransform transform_;
-    std::vector<float> hazard_depths_m_; ///< by hazard, as HazardField::burn_least() takes them
+    std::vector<float> hazard_depths_m_; ///< by hazard of hazards(), as HazardField::burn_least() takes them
 };
 
 } // namespace swingroom

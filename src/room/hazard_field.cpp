@@ -136,6 +136,8 @@ void HazardField::burn_seabeds(Plane<SeabedSet>& seabeds) const {
     }
 }
 
+Window HazardField::within() const { return prepared_->field.within(); }
+
 std::vector<std::size_t> HazardField::touching(Window window) const {
     std::vector<std::size_t> indexes;
     prepared_->field.each_touched(

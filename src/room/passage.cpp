@@ -62,14 +62,33 @@ std::vector<GridCell> rim_cells(Window block) {
     return cells;
 }
 
+BlockPassages uniform_passages(Window block, float level_m, std::span<const GridCell> also) {
+    BlockPassages found;
+    found.block = block;
+    found.cells = rim_cells(block);
+    found.cells.insert(found.cells.end(), also.begin(), also.end());
+    found.level_m.assign(found.cells.size(), level_m);
+    for (std::uint32_t cell = 1; cell < found.cells.size() && level_m < never; ++cell) {
+        found.links.push_back({cell - 1, cell, level_m});
+    }
+    return found;
+}
+
 void Passages::order(const Plane<float>& needed_m) {
     assert(needed_m.size() < none);
     by_level_.clear();
+    // Those at the least level are many where all up to it count as that, and are in order as they come.
+    const float* const levels_m = needed_m.data();
+    const float least_m =
+        needed_m.size() > 0 ? *std::min_element(levels_m, levels_m + needed_m.size()) : never;
+    above_.clear();
     for (std::uint32_t cell = 0; cell < needed_m.size(); ++cell) {
-        const float level_m = needed_m.data()[cell];
-        if (level_m < never) by_level_.push_back(std::uint64_t{in_order(level_m)} << 32 | cell);
+        const float level_m = levels_m[cell];
+        if (!(level_m < never)) continue;
+        (level_m == least_m ? by_level_ : above_).push_back(std::uint64_t{in_order(level_m)} << 32 | cell);
     }
-    sort_by_level(by_level_, sorted_);
+    sort_by_level(above_, scratch_);
+    by_level_.insert(by_level_.end(), above_.begin(), above_.end());
     parent_.assign(needed_m.size(), none);
     of_pool_.assign(needed_m.size(), none);
 }

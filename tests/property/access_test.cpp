@@ -305,6 +305,41 @@ Plane<float> searched(const Approach& scene, const Plane<float>& floor_m, const 
     return handed_on(needed_m, from);
 }
 
+float within(LevelRange range, float level_m) {
+    return level_m > range.highest_m ? infinite : std::max(level_m, range.lowest_m);
+}
+
+/// Where levels are told apart between two only, they are those that are told apart everywhere, put there.
+void expect_within_range(const Approach& scene, const OverlayJob& job, const Plane<float>& exact_m,
+                         Dice& dice) {
+    const Window all = exact_m.window();
+    const auto picked_m = [&] {
+        for (int tries = 0; tries < 20; ++tries) {
+            const float level_m = exact_m.at(dice.whole(0, all.cols - 1), dice.whole(0, all.rows - 1));
+            if (level_m < infinite) return level_m;
+        }
+        return static_cast<float>(dice.between(-3, 3));
+    };
+    LevelRange range{picked_m(), picked_m()};
+    if (range.highest_m < range.lowest_m) std::swap(range.lowest_m, range.highest_m);
+    const auto access = scene.places.empty()
+                            ? AccessLevels::from_the_rim(job, scene.needs, range)
+                            : std::optional(AccessLevels::from_places(job, scene.needs, scene.places, range));
+    ASSERT_TRUE(access.has_value());
+    AccessLevels::Workspace work;
+    for (const Window window : cut_into_blocks(all, dice.whole(2, 32))) {
+        Plane<float> part_m;
+        access->levels(window, work, part_m);
+        for (int row = window.row; row < window.row_end(); ++row) {
+            for (int col = window.col; col < window.col_end(); ++col) {
+                ASSERT_EQ(part_m.at(col, row), within(range, exact_m.at(col, row)))
+                    << "column " << col << ", row " << row << " from " << range.lowest_m << " to "
+                    << range.highest_m;
+            }
+        }
+    }
+}
+
 class WaysIn : public testing::TestWithParam<int> {
 protected:
     void expect_bounds(const Approach& scene, const Boat& boat, const WaterLevels& levels, const Start& start,
@@ -441,6 +476,7 @@ TEST_P(WaysIn, AreThoseOfASearchThatHandsLevelsOn) {
             }
             job.block = dice.whole(2, 32);
             job.threads = 3 - job.threads;
+            expect_within_range(*scene, job, said_m, dice);
         }
         if (!access) {
             ++tally_.no_start;

@@ -114,6 +114,8 @@ struct Policy {
     double pull_angle_deg = 0; ///< greatest angle of pull at the anchor above the seabed
     /// Clearance that is kept between keel and seabed at low water, besides half of the wave height.
     double under_keel_m = 0.5;
+    /// The same while she is under way, waves or not; nothing: what she requires at anchor.
+    std::optional<double> under_keel_under_way_m;
     double wave_height_m = 0; ///< planned; half of it is added to the required depth
     double gust = 1.4;        ///< gust speed over mean speed
     /// How far from the intended place the anchor may be let go; every radius is longer by so much.
@@ -156,6 +158,11 @@ struct Boat {
     [[nodiscard]] double required_depth_m() const {
         return hull.draught_m + policy.under_keel_m + policy.wave_height_m / 2;
     }
+    /// What she needs of water under way: draught and the clearance then, or as much as at anchor.
+    [[nodiscard]] double required_under_way_m() const {
+        const std::optional<double>& clearance_m = policy.under_keel_under_way_m;
+        return clearance_m ? hull.draught_m + *clearance_m : required_depth_m();
+    }
     /// From the transducer to the bow roller: her length where nobody has said.
     [[nodiscard]] double to_roller_m() const {
         return sounder.to_roller_m > 0 ? sounder.to_roller_m : hull.length_m;
@@ -188,8 +195,8 @@ struct Boat {
 ///     [windlass] rated_pull
 ///     [crew]     recovery_depth
 ///     [load]     <mean wind> = <pull>, as many as wanted: replaces windage, drag and gusts
-///     [policy]   scope, short_scope, pull_angle (degrees), under_keel, wave_height, gust,
-///                position_allowance, set_distance, max_slope, level_error
+///     [policy]   scope, short_scope, pull_angle (degrees), under_keel, under_keel_under_way,
+///                wave_height, gust, position_allowance, set_distance, max_slope, level_error
 /// @param source  the file's name, for messages   @throws InputError
 Boat read_boat(std::istream& in, const std::string& source);
 /// @throws InputError also where there is no such file, or it is none   @throws IoError reading fails

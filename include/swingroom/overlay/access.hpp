@@ -5,6 +5,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <limits>
 #include <memory>
 #include <optional>
 #include <span>
@@ -17,6 +18,13 @@ struct UnderWay {
     /// How much room she needs to each side of any point of a cell that she is in; more than 0.
     double clear_way_m = 0;
     double required_depth_m = 0; ///< draught and the clearance under the keel
+};
+
+/// Between which levels it matters at which of them a cell is reached: those up to the lowest count as the
+/// lowest, those above the highest as none, which is much less work.
+struct LevelRange {
+    float lowest_m = -std::numeric_limits<float>::infinity(),
+          highest_m = std::numeric_limits<float>::infinity();
 };
 
 /// A stretch of a raster's outermost cells, going round it by the right from its first cell, each of which
@@ -62,13 +70,15 @@ public:
     /// From the sea beyond that stretch of the raster's rim that holds the deepest cell of all of its
     /// stretches, the longest of several; nothing where there is none.
     /// @param job       its sea (the window aside), tables, block and threads count; it must outlive this
+    /// @param range     of the levels that are told apart
     /// @param progress  called with the fraction done, from one thread at a time; may be empty
     /// @throws what the depths or the progress throw, once all threads have stopped
     static std::optional<AccessLevels> from_the_rim(const OverlayJob& job, const UnderWay& needs,
+                                                    LevelRange range = {},
                                                     const std::function<void(double)>& progress = {});
     /// From cells, each at the level at which she floats clear in it.   @pre they lie in the raster
     static AccessLevels from_places(const OverlayJob& job, const UnderWay& needs,
-                                    std::span<const GridCell> places,
+                                    std::span<const GridCell> places, LevelRange range = {},
                                     const std::function<void(double)>& progress = {});
     ~AccessLevels();
     AccessLevels(AccessLevels&&) noexcept;

@@ -46,6 +46,14 @@ std::string zone_name(std::int64_t number, Verdict verdict, const NamePrefix& pr
 /// By the worst that it forbids: "XHU7" a hull, "XGR8" anchor and rode, "XDR9" letting go; "XAD10" advises.
 std::string exclusion_name(std::int64_t number, Effects effects, const NamePrefix& prefix = {});
 
+/// Of the way in to that drop point: "WAY01".
+std::string way_name(std::size_t rank, std::size_t of, const NamePrefix& prefix = {});
+/// Of the shoalest place of a way in that is named: "SIL01"; under its prefix, like the next.
+std::string sill_name(const std::string& of);
+/// Of one of its turns, its ends among them: "TRA01", "TRB12", the letter being that of the way, the second
+/// way's B.   @param rank  of the way, at most 26   @param number  from 1
+std::string turn_name(std::size_t rank, std::size_t number, const std::string& of);
+
 /// Of a hole in the feature that is named: "HOZ1" in a zone, "HOX1" in an exclusion; under its prefix.
 /// @param number  from 1, in all features of the layer   @param of  the feature's name
 std::string hole_name(std::int64_t number, const std::string& of);

@@ -53,6 +53,8 @@ public:
     /// Which hazards touch any cell of a window: indexes into hazards(), ascending. Not for the hot loop.
     [[nodiscard]] std::vector<std::size_t> touching(Window window) const;
 
+    /// The cells that may be asked for.
+    [[nodiscard]] Window within() const;
     /// All that were given, in that order, whether or not they touch the raster.
     [[nodiscard]] const std::vector<Hazard>& hazards() const;
     /// Whether any hazard names a seabed: lets a run skip what nobody asks for.

@@ -36,6 +36,10 @@ struct BlockPassages {
     std::vector<Link> links;     ///< by level, the lowest first; none that is infinite
 };
 
+/// That of a block each of whose cells can be passed at the same level.
+/// @param also  as in Passages::of_block
+BlockPassages uniform_passages(Window block, float level_m, std::span<const GridCell> also = {});
+
 /// Several blocks that fill a window, as one block: they hang together wherever cells of two of them share an
 /// edge.
 /// @param parts  of blocks that fill the window without overlap   @returns as Passages::of_block of all their
@@ -75,10 +79,10 @@ private:
     void wet(std::uint32_t cell, Window block, const Join& join);
     void reach(std::uint32_t pool, float level_m, Plane<float>& reached_m);
 
-    std::vector<LevelAndCell> by_level_, sorted_; ///< the lowest first; scratch
-    std::vector<std::uint32_t> parent_;           ///< of a cell under water, up to its pool's root
-    std::vector<std::uint32_t> of_pool_;          ///< of each root: what is kept of its pool
-    std::vector<std::uint32_t> next_, last_;      ///< cells of a pool that wait to be reached, as a list
+    std::vector<LevelAndCell> by_level_, above_, scratch_; ///< the lowest first
+    std::vector<std::uint32_t> parent_;                    ///< of a cell under water, up to its pool's root
+    std::vector<std::uint32_t> of_pool_;                   ///< of each root: what is kept of its pool
+    std::vector<std::uint32_t> next_, last_; ///< cells of a pool that wait to be reached, as a list
 };
 
 } // namespace swingroom

@@ -47,6 +47,9 @@ struct HazardRule {
     std::vector<std::string> may_lack;
     Effects effects = 0; ///< bits of `effect`
     double margin_m = 0; ///< how far around the feature, on the ground
+    /// How near the hull may come under way, on the ground; negative infinity: she may pass through. None: as
+    /// near as the margin.
+    std::optional<double> under_way_m;
     /// The margin that its author gave it, where this run has replaced it (see replace_margin()); none: it
     /// has not.
     std::optional<double> replaced_margin_m;
@@ -73,8 +76,8 @@ struct HazardRule {
 };
 
 /// Reads a rules file (INI, one section per rule; keys: layers, codes, geometry, words, where, may_lack,
-/// effects, margin, radius, least_depth, clearance, restriction, seabed, source). Effects "none" without a
-/// seabed say that a layer is known to be no hazard.
+/// effects, margin, under_way, radius, least_depth, clearance, restriction, seabed, source). Effects "none"
+/// without a seabed say that a layer is known to be no hazard.
 /// @throws InputError with file and line, or when there is no such file
 /// @throws IoError when reading fails
 /// @param source  what messages call the text

@@ -37,6 +37,9 @@ public:
 
     /// Lowest and highest level, rounded outwards to centimetres.
     [[nodiscard]] WaterLevels levels() const;
+    /// The highest level that the water reaches for sure at some time of it: the greatest of the lower
+    /// bounds.
+    [[nodiscard]] double highest_sure_m() const { return falling_.front(); }
     /// Bounds at a moment of the stay: those of its minute.
     [[nodiscard]] LevelBounds at(Instant moment) const;
 

@@ -153,7 +153,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
         outputs_.formats.drop(LayerSet::parse("sounder_limit", "--layers"));
     }
     if (job_.tide.file.empty()) leave_out_what_needs_a_tide(text("layers"), outputs_.formats);
-    access_.accept(all, outputs_.formats.layers());
+    access_.accept(all, text("layers"), outputs_.formats);
     outputs_.styles = styles_of(all);
     outputs_.prefix = prefix_of(all);
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
@@ -221,6 +221,7 @@ ReportInput OverlayCommand::page_of(const OpenedJob& opened, const OverlayFiles&
     page.tally = files.tally();
     page.map = {files.map_planes(), &job};
     page.tide = job.tide;
+    page.way_in = job.way_in;
     if (!job.wanted.has(Layer::report)) return page; // what a map does not show may be dear to find
     page.named_noes = named_noes(files.tally(), job, opened.georeference(), opened.rules(), opened.known());
     page.anchorages = files.anchorages();
@@ -237,23 +238,21 @@ void OverlayCommand::close(const OverlayFiles& files, std::size_t warnings, cons
     }
 }
 
-/// Nothing where no layer asks for it.   @param facts  of the provenance
-std::optional<FoundWayIn> OverlayCommand::way_in(OpenedJob& opened, const OverlayJob& job, ProgressBar& bar,
-                                                 std::vector<Fact>& facts) const {
-    if (!job.wanted.has(Layer::access_level)) return std::nullopt;
+/// Nothing where nobody looks for it.
+std::optional<FoundWayIn> OverlayCommand::way_in(OpenedJob& opened, const OverlayJob& job,
+                                                 ProgressBar& bar) const {
+    if (!access_.looked_for) return std::nullopt;
     OverlayJob all = opened.job_of_all();
     all.threads = job.threads;
     all.block = job.block;
     tell("the way in, over " + std::to_string(all.window.cols) + " x " + std::to_string(all.window.rows) +
          " cells");
-    std::optional<FoundWayIn> found =
-        find_way_in({access_, all, opened.georeference(), opened.raster(), job_.boat_file, job_.measures},
-                    [&](double fraction) {
-                        bar.show(share_of_way_in * fraction);
-                        stop_if_asked();
-                    });
-    facts.insert(facts.end(), found->facts.begin(), found->facts.end());
-    return found;
+    return find_way_in({access_, all, opened.georeference(), opened.raster(), job_.boat_file, job_.measures,
+                        job.wanted.has(Layer::access_level)},
+                       [&](double fraction) {
+                           bar.show(share_of_way_in * fraction);
+                           stop_if_asked();
+                       });
 }
 
 int OverlayCommand::run() {
@@ -290,8 +289,18 @@ int OverlayCommand::run() {
     }
 
     ProgressBar bar;
-    const std::optional<FoundWayIn> way = way_in(opened, job, bar, provenance.facts);
-    if (way) job.way_in = &way->way_in;
+    std::vector<std::string> warnings = opened.warnings();
+    const std::optional<FoundWayIn> way = way_in(opened, job, bar);
+    if (way) {
+        job.way_in = way->way_in.get();
+        provenance.facts.insert(provenance.facts.end(), way->facts.begin(), way->facts.end());
+        if (!way->warning.empty()) {
+            bar.clear();
+            print_warning(way->warning);
+            provenance.facts.push_back(warning_fact(way->warning));
+            warnings.push_back(way->warning);
+        }
+    }
     const double before = way ? share_of_way_in : 0;
     constexpr double deciding = 0.6; // of the time that a run with many layers takes
     return_freed_memory();
@@ -321,7 +330,6 @@ int OverlayCommand::run() {
     files.drop_unasked();
     bar.clear();
     if (const std::string why = why_not_text(files.tally()); !why.empty()) tell(why);
-    std::vector<std::string> warnings = opened.warnings();
     if (const std::string none = warning_of_no_water(files, !job_.bathymetry.empty()); !none.empty()) {
         warnings.push_back(opened.raster() + ": " + none);
         print_warning(warnings.back());

@@ -35,8 +35,8 @@ private:
     [[nodiscard]] ZoneStyle style_of_zones(const OverlayJob& job) const;
     void consider_size(Window window, const std::string& source, const std::filesystem::path& folder) const;
 
-    [[nodiscard]] std::optional<FoundWayIn> way_in(OpenedJob& opened, const OverlayJob& job, ProgressBar& bar,
-                                                   std::vector<Fact>& facts) const;
+    [[nodiscard]] std::optional<FoundWayIn> way_in(OpenedJob& opened, const OverlayJob& job,
+                                                   ProgressBar& bar) const;
     [[nodiscard]] ReportInput page_of(const OpenedJob& opened, const OverlayFiles& files,
                                       const OverlayJob& job, const Provenance& provenance) const;
     void close(const OverlayFiles& files, std::size_t warnings, const RodeMarks& marks) const;

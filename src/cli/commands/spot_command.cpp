@@ -37,10 +37,12 @@ Position position_of(const std::optional<std::string>& first, const std::optiona
     return parse_position(*first, *second);
 }
 
+int threads_of_machine() { return static_cast<int>(std::max(1U, std::thread::hardware_concurrency())); }
+
 } // namespace
 
 void SpotCommand::declare(Options& options, po::positional_options_description& positional) {
-    job_.declare(options);
+    job_.declare(options, AccessOptions::declare);
     options.group(Group::looked_at);
     // clang-format off
     options.add_options()
@@ -62,12 +64,24 @@ void SpotCommand::accept(const po::variables_map& given) {
     }
     // A plan is the overlay's: what it says of folders and layers is known here too, and passed over.
     given_ = job_.accept(given, OverlayCommand::planned(), also);
+    access_.accept(given_);
     const Position position = position_of(longitude, latitude);
     position_ = {position.lon, position.lat};
     json_ = given["json"].as<bool>();
 }
 
 std::string SpotCommand::plan() const { return whole_plan(given_, OverlayCommand::planned()); }
+
+/// Nothing where nobody looks for it.
+std::optional<FoundWayIn> SpotCommand::way_in(OpenedJob& opened) const {
+    if (!access_.looked_for) return std::nullopt;
+    OverlayJob all = opened.job_of_all();
+    all.threads = threads_of_machine();
+    tell("the way in, over " + std::to_string(all.window.cols) + " x " + std::to_string(all.window.rows) +
+         " cells");
+    return find_way_in({access_, all, opened.georeference(), opened.raster(), job_.boat_file, job_.measures},
+                       {});
+}
 
 int SpotCommand::run() {
     OpenedJob opened(
@@ -82,17 +96,23 @@ int SpotCommand::run() {
             return Window{static_cast<int>(at.x), static_cast<int>(at.y), 1, 1};
         },
         nearby_m);
-    const OverlayJob job = opened.job();
+    OverlayJob job = opened.job();
     opened.warn();
     require_memory(memory_need(job.window, LayerSet::all(), 1, 1, halo_cells(job)), memory_of_machine(),
                    opened.raster(), 1, halo_cells(job));
+    const std::optional<FoundWayIn> way = way_in(opened);
+    if (way) {
+        job.way_in = way->way_in.get();
+        if (!way->warning.empty()) print_warning(way->warning);
+    }
     SpotReport report = spot_report(job, opened.georeference(), position_);
     if (!is_yes(told(report.cell.answer.verdict, report.cell.answer.advice))) {
         opened.widen(window_around(*job.metric, *job.tables, opened.grid().extent(),
                                    opened.georeference().grid_point(position_), yes_within_m));
         tell("what would make it a yes, and where the nearest is");
         OverlayJob around = opened.job();
-        around.threads = static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
+        around.threads = threads_of_machine();
+        around.way_in = job.way_in;
         report.alternatives = find_alternatives(report.cell, around, opened.georeference(), position_,
                                                 opened.rules(), opened.known());
     }

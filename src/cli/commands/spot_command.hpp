@@ -1,7 +1,11 @@
 #pragma once
 
 #include "cli/command.hpp"
+#include "cli/options/access_options.hpp"
 #include "cli/run/job.hpp"
+#include "cli/run/way_in.hpp"
+
+#include <optional>
 
 namespace swingroom::cli {
 
@@ -15,7 +19,10 @@ public:
     [[nodiscard]] std::string plan() const override;
 
 private:
+    [[nodiscard]] std::optional<FoundWayIn> way_in(OpenedJob& opened) const;
+
     JobOptions job_;
+    AccessOptions access_;
     boost::program_options::variables_map given_;
     LonLat position_;
     bool json_ = false;

@@ -355,9 +355,11 @@ OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, doub
 
 void OpenedJob::widen(Window window) {
     const int left = std::min(known_.col, window.col), top = std::min(known_.row, window.row);
+    const Window before = known_;
     known_ = common({left, top, std::max(known_.col_end(), window.col_end()) - left,
                      std::max(known_.row_end(), window.row_end()) - top},
                     grid().extent());
+    if (known_ == before) return;
     tell("reading more of the sea around");
     part_ = sea_.part(known_, around_m_);
 }
@@ -451,6 +453,7 @@ OverlayJob OpenedJob::job() const {
     job.rode_by = options_.rode_by;
     job.tide = tide();
     job.levels = levels_ ? &*levels_ : nullptr;
+    job.charts_alone = options_.bathymetry.empty();
     return job;
 }
 

@@ -107,7 +107,7 @@ public:
     /// Those among them that the user has brought about: margins lowered, restrictions set aside.
     [[nodiscard]] const std::vector<std::string>& waivers() const { return waivers_; }
     /// Prepares more of the sea, where what is looked at turns out to need it: all of a window besides what
-    /// is prepared. Jobs that were handed out before end with it.
+    /// is prepared. Jobs that were handed out before end with it, but for those over all of the grid.
     void widen(Window window);
     /// The cells whose depths and hazards are prepared.
     [[nodiscard]] Window known() const { return known_; }

@@ -24,11 +24,18 @@ std::string depth_text(float depth_m, const WayInRequest& request) {
     return length_text(double{depth_m}, Rounded::down, request.measures);
 }
 
-/// Where the tables are made for one pair of levels and the stay's are higher elsewhere, by all that they
-/// are.
-double highest_m(const OverlayJob& job) {
-    const double high_m = job.tables->conditions().water.high_m;
-    return job.levels != nullptr ? high_m + job.levels->greatest_excess_m() : high_m;
+/// The highest level that is reached for sure. Levels that change from place to place stand above those of
+/// the tables, everywhere by as much at the least as the tables' own range.
+float highest_m(const OverlayJob& job) {
+    const WaterLevels& water = job.tables->conditions().water;
+    if (job.tide == nullptr) return narrow_down(water.high_m);
+    return narrow_down(std::max(water.low_m, job.tide->stay.highest_sure_m()));
+}
+
+/// The same at the place where the range is greatest.
+double highest_anywhere_m(const OverlayJob& job) {
+    const double most_m = job.levels != nullptr ? job.levels->greatest_excess_m() : 0;
+    return double{highest_m(job)} + most_m;
 }
 
 /// The cell of a start, in which she has to float clear at some time.
@@ -42,14 +49,14 @@ GridCell start_cell(const AccessOptions::Place& place, const UnderWay& needs, co
     }
     const GridCell cell{static_cast<int>(at.x), static_cast<int>(at.y)};
     const float level_m = AccessLevels::level_to_float(request.job, needs, cell);
-    if (level_m > narrow_up(highest_m(request.job))) {
+    if (level_m > narrow_up(highest_anywhere_m(request.job))) {
         const std::string wrong =
             std::isinf(level_m)
                 ? "she floats clear there at no level: what lies within her clear way is unsurveyed, outside "
                   "the raster or a danger"
                 : "she floats clear there only from " +
                       length_text(double{level_m}, Rounded::up, request.measures) +
-                      " above chart datum on, which the stay does not reach";
+                      " above chart datum on, which the stay does not reach for sure";
         throw InputError(where, wrong, "give a position in open water");
     }
     return cell;
@@ -63,6 +70,7 @@ std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& r
                           position_of(start.last, request) + " (" + std::to_string(start.cells) +
                           " cells), whose deepest cell has " + depth_text(start.deepest_m, request) + " at " +
                           position_of(start.deepest, request)}};
+    facts.push_back({fact_of_way, "what lies beyond the edge of the data is not known"});
     if (stretches.size() == 1) return facts;
     std::vector<RimStretch> others(stretches.begin() + 1, stretches.end());
     std::ranges::stable_sort(others, std::ranges::greater(), &RimStretch::deepest_m);
@@ -84,55 +92,90 @@ std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& r
 
 std::vector<Fact> facts_of_needs(const UnderWay& needs, const WayInRequest& request) {
     const auto up = [&](double metres) { return length_text(metres, Rounded::up, request.measures); };
+    const bool under_keel = request.job.tables->boat().policy.under_keel_under_way_m.has_value();
     return {
-        {fact_of_way, "needs " + up(needs.required_depth_m) + " of water, as at anchor, within " +
+        {fact_of_way, "needs " + up(needs.required_depth_m) + " of water" +
+                          (under_keel ? ", draught and under_keel_under_way" : ", as at anchor") + ", within " +
                           up(needs.clear_way_m) + " of every point of a cell" +
                           (request.options.clear_way_m ? "" : ", half her beam and the position allowance")}};
 }
 
-} // namespace
+/// Why the way in is not known, as an error is told.
+struct Unknown {
+    std::string where, wrong, cure;
+};
 
-UnderWay under_way(const AccessOptions& options, const Boat& boat, const std::string& boat_file) {
-    if (!options.clear_way_m && !(boat.hull.beam_m > 0)) {
-        throw InputError(boat_file, "gives no beam, which says how wide her way in has to be",
-                         "give beam in [hull], or --clear-way");
-    }
-    return {options.clear_way_m.value_or(boat.hull.beam_m / 2 + boat.policy.position_allowance_m),
-            boat.required_depth_m()};
+/// Puts the two together, which point to each other.
+FoundWayIn found_by(const WayInRequest& request, const UnderWay& needs) {
+    FoundWayIn found{std::make_unique<OverlayJob>(request.job), std::make_unique<WayIn>(), {}, {}};
+    found.way_in->needs = needs;
+    found.way_in->job = found.job.get();
+    found.way_in->lowest_m = narrow_down(request.job.tables->conditions().water.low_m);
+    found.way_in->highest_m = highest_m(request.job);
+    found.job->way_in = found.way_in.get();
+    return found;
 }
 
+/// @throws InputError  it is asked for by name
+FoundWayIn unknown_way(const WayInRequest& request, const Unknown& why) {
+    if (request.options.by_name) throw InputError(why.where, why.wrong, why.cure);
+    FoundWayIn found = found_by(request, {});
+    found.warning =
+        why.where + ": " + why.wrong + ", so that it is not known whether she can get anywhere; " + why.cure;
+    return found;
+}
+
+/// What she needs under way: by the options, else by the boat file; none where neither says how wide she is.
+std::optional<UnderWay> under_way(const AccessOptions& options, const Boat& boat) {
+    if (!options.clear_way_m && !(boat.hull.beam_m > 0)) return std::nullopt;
+    return UnderWay{options.clear_way_m.value_or(boat.hull.beam_m / 2 + boat.policy.position_allowance_m),
+                    boat.required_under_way_m()};
+}
+
+} // namespace
+
 FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(double)>& progress) {
-    const UnderWay needs = under_way(request.options, request.job.tables->boat(), request.boat_file);
+    const std::optional<UnderWay> needs = under_way(request.options, request.job.tables->boat());
+    if (!needs) {
+        return unknown_way(request,
+                           {request.boat_file, "gives no beam, which says how wide her way in has to be",
+                            "give beam in [hull], or --clear-way"});
+    }
     constexpr int most_cells = 2000;
-    if (AccessLevels::halo_cells(request.job, needs) > most_cells) {
-        throw InputError(request.raster,
-                         "the cells are so small that her clear way spans more than " +
-                             std::to_string(most_cells) + " of them",
-                         "give a smaller --clear-way, or a coarser raster");
+    if (AccessLevels::halo_cells(request.job, *needs) > most_cells) {
+        return unknown_way(request, {request.raster,
+                                     "the cells are so small that her clear way spans more than " +
+                                         std::to_string(most_cells) + " of them",
+                                     "give a smaller --clear-way, or a coarser raster"});
     }
-    const WaterLevels& water = request.job.tables->conditions().water;
-    const float low_m = narrow_down(water.low_m), high_m = narrow_down(water.high_m);
-    std::vector<Fact> facts = facts_of_needs(needs, request);
+    FoundWayIn found = found_by(request, *needs);
+    const LevelRange range =
+        request.exact
+            ? LevelRange{}
+            : LevelRange{found.way_in->lowest_m, std::max(found.way_in->lowest_m, found.way_in->highest_m)};
+    const OverlayJob& job = *found.job;
+    found.facts = facts_of_needs(*needs, request);
     if (!request.options.from.empty()) {
-        std::vector<GridCell> places;
+        std::vector<GridCell>& places = found.way_in->places;
         for (const AccessOptions::Place& place : request.options.from) {
-            places.push_back(start_cell(place, needs, request));
-            facts.push_back({fact_of_way, "begins at " + position_of(places.back(), request)});
+            places.push_back(start_cell(place, *needs, request));
+            found.facts.push_back({fact_of_way, "begins at " + position_of(places.back(), request)});
         }
-        AccessLevels access = AccessLevels::from_places(request.job, needs, places, progress);
-        return {{needs, &request.job, std::move(access), std::move(places), low_m, high_m}, std::move(facts)};
+        found.way_in->access = AccessLevels::from_places(job, *needs, places, range, progress);
+        return found;
     }
-    std::optional<AccessLevels> access = AccessLevels::from_the_rim(request.job, needs, progress);
-    if (!access) {
-        throw InputError(request.raster,
-                         "no cell on its outer edge has water enough for her at the highest level of the "
-                         "stay, so that there is no way in from the sea",
-                         "say with --from where she comes from");
+    found.way_in->access = AccessLevels::from_the_rim(job, *needs, range, progress);
+    if (!found.way_in->access) {
+        return unknown_way(request,
+                           {request.raster,
+                            "no cell on its outer edge has water enough for her at the highest level "
+                            "of the stay, so that there is no way in from the sea",
+                            "say with --from LON,LAT where she comes from"});
     }
-    for (Fact& fact : facts_of_rim(*access, request)) {
-        facts.push_back(std::move(fact));
+    for (Fact& fact : facts_of_rim(*found.way_in->access, request)) {
+        found.facts.push_back(std::move(fact));
     }
-    return {{needs, &request.job, std::move(access), {}, low_m, high_m}, std::move(facts)};
+    return found;
 }
 
 } // namespace swingroom::cli

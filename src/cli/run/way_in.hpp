@@ -8,6 +8,7 @@
 #include "cli/options/access_options.hpp"
 
 #include <functional>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -16,26 +17,29 @@ namespace swingroom::cli {
 /// What the way in is asked about.
 struct WayInRequest {
     const AccessOptions& options;
-    const OverlayJob& job; ///< over all of the raster
+    OverlayJob job; ///< over all of the raster
     const Georeference& georeference;
     std::string raster, boat_file; ///< for messages
     Measures measures;
+    /// Whether levels are asked for that the water does not come to during the stay.
+    bool exact = false;
 };
 
-/// The way in, and what is to be told of it.
+/// The way in, and what is to be told of it. It may be moved: what points to its parts goes on doing so.
 struct FoundWayIn {
-    WayIn way_in;
+    std::unique_ptr<OverlayJob> job; ///< that it was looked for by, with the way in
+    std::unique_ptr<WayIn> way_in;
     std::vector<Fact> facts;
+    /// Why it is not known where it begins, or how wide it is, with the cure; empty: it is.
+    std::string warning;
 };
 
-/// What she needs under way: by the options, else by the boat file.
-/// @throws InputError  neither says how wide she is
-UnderWay under_way(const AccessOptions& options, const Boat& boat, const std::string& boat_file);
-
-/// Looks for the way in all over the raster.
+/// Looks for the way in all over the raster. Where it is asked for by name and cannot be had, that is an
+/// error; otherwise it is not known.
 /// @param progress  as AccessLevels has it
-/// @throws InputError  also a start outside the raster or where she does not float clear, and a raster
-///                     without an edge to come in over
+/// @throws InputError  a start outside the raster or where she does not float clear; and where the way is
+///                     asked for by name: nobody says how wide she is, cells that are too small for it, and a
+///                     raster without an edge to come in over
 FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(double)>& progress);
 
 } // namespace swingroom::cli

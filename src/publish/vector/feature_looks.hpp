@@ -54,6 +54,12 @@ inline std::vector<FeatureLook> looks_of_circles(bool out_of_reach = false) {
     return looks;
 }
 
+/// The looks of ways in, by when they are open.
+inline std::vector<FeatureLook> looks_of_ways() {
+    return {{"open", "always", false, "way in at every level of the stay", {75, 0, 130}, Hatch::none},
+            {"open", "", false, "way in while the water is high enough", {190, 0, 60}, Hatch::none}};
+}
+
 /// The looks of exclusions, by what they forbid.
 inline std::vector<FeatureLook> looks_by_prohibition() {
     std::vector<FeatureLook> looks;

@@ -110,6 +110,7 @@ std::string coming_times(const Values& values) {
 /// What layers say of the way in, where somebody has looked for one.
 void add_way_in(Facts& facts, const Values& values) {
     const std::string way = values("way_in"), level_m = values("access_level_m");
+    if (way.empty()) return;
     const std::string from_level = level_m.empty() ? "" : "from " + level_m + " m above chart datum on";
     if (way == reach_word(Reach::never)) {
         facts.add("way in", "none during the stay" + (from_level.empty() ? "" : ", only " + from_level));
@@ -123,6 +124,21 @@ void add_way_in(Facts& facts, const Values& values) {
     facts.add("sill", values("sill_depth_m"), " m deep by chart datum");
     facts.add("water over the sill on arrival", values("sill_water_at_arrival_m"), " m");
     facts.add("water over the sill at low water", values("sill_water_at_low_water_m"), " m");
+}
+
+/// What the layer of ways in says; the others have none of these columns.
+void add_line(Facts& facts, const Values& values) {
+    if (values("legs").empty()) return;
+    facts.add("open", values("open_when"));
+    facts.add("leads to", values("spot"));
+    facts.add("clear to each side", values("clear_m"), " m");
+    facts.add("length", values("length_m"), " m");
+    const std::string hazard = values("sill_hazard"), depth_m = values("sill_depth_m");
+    if (!depth_m.empty()) {
+        facts.add("shoalest", depth_m + " m below chart datum, " + (hazard.empty() ? "the seabed" : hazard));
+    }
+    facts.add("enough from a level above chart datum of", values("sill_level_m"), " m");
+    facts.add("legs", values("legs"));
 }
 
 /// "7.1m (6.6-8.7m)", "6.6-8.7m"; empty where nothing is known of it.
@@ -205,6 +221,7 @@ std::vector<FeatureFact> facts_of(const OGRFeature& feature, const ColumnReader&
     facts.add("advises", values("advises"));
     facts.add("kind", values("kind"));
     facts.add("label", values("label"));
+    add_line(facts, values);
     facts.add("rode to veer", at_most(values, values("rode_m")), " m");
     facts.add("rode to veer", at_most(values, values.range("rode_min_m", "rode_max_m", " to ")), " m");
     facts.add("sinker from the bow", values.needed("sinker_from_bow_m"), " m");
@@ -241,6 +258,11 @@ std::string short_words_of(const OGRFeature& feature, const ColumnReader& reader
               values.of_water() ? "m of water" : "m");
     add_short(words, "forbids ", values("forbids"), "");
     add_short(words, "advises ", values("advises"), "");
+    add_short(words, "to ", values("spot"), "");
+    add_short(words, "sill ", values("sill_depth_m"), "m");
+    add_short(words, "from level ", values("level_m"), "m");
+    add_short(words, "clear ", values("clear_m"), "m each side");
+    add_short(words, "length ", values("length_m"), "m");
     add_short(words, "rode " + most, values("rode_m"), "m");
     add_short(words, "rode " + most, values.range("rode_min_m", "rode_max_m", "-"), "m");
     add_short(words, "sinker ", values.needed("sinker_from_bow_m"), "m from the bow");

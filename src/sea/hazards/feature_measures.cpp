@@ -8,6 +8,7 @@
 
 #include <ogr_feature.h>
 
+#include <algorithm>
 #include <vector>
 
 namespace swingroom {
@@ -61,6 +62,15 @@ double stated_position_m(const FoundFeature& found, const std::string& name) {
 
 double margin_m(const HazardRule& rule, const FoundFeature& found, const std::string& name) {
     return rule.margin_m + (rule.radius.empty() ? 0 : length_m(found.feature, rule.radius, name));
+}
+
+/// A margin that was lowered for a run is what is meant under way, too.
+std::optional<double> under_way_m(const HazardRule& rule, const FoundFeature& found,
+                                  const std::string& name) {
+    if (!rule.under_way_m) return std::nullopt;
+    HazardRule nearer = rule;
+    nearer.margin_m = std::min(*rule.under_way_m, rule.margin_m);
+    return margin_m(nearer, found, name);
 }
 
 std::optional<double> least_depth_m(const HazardRule& rule, const FoundFeature& found,

@@ -14,6 +14,7 @@
 #include <array>
 #include <charconv>
 #include <istream>
+#include <limits>
 #include <sstream>
 #include <system_error>
 
@@ -150,6 +151,14 @@ private:
             fail(rule_->line, of + "has a least depth or a clearance, but no effect on the hull",
                  "add hull to its effects, or take the other line out");
         }
+        if (rule_->under_way_m && (rule_->effects & effect::hull) == 0) {
+            fail(rule_->line, of + "says how near she may come under way, but has no effect on the hull",
+                 "add hull to its effects, or take under_way out");
+        }
+        if (given("margin") && rule_->under_way_m && *rule_->under_way_m > rule_->margin_m) {
+            fail(rule_->line, of + "keeps her farther off under way than its margin does at anchor",
+                 "give an under_way of no more than the margin");
+        }
         if (!given("margin") && !rule_->inert()) {
             fail(rule_->line, of + "has no margin", "add margin = 0 m, or more");
         }
@@ -192,6 +201,8 @@ private:
             rule_->margin_m =
                 parse_length(value, source_ + ":" + std::to_string(line_) + ": margin").metres();
             if (!(rule_->margin_m >= 0)) fail(line_, "margin is " + value, "give 0 m or more");
+        } else if (key == "under_way") {
+            set_under_way(value);
         } else if (key == "radius") {
             rule_->radius = value;
         } else if (key == "least_depth") {
@@ -209,8 +220,8 @@ private:
             rule_->source = value;
         } else {
             fail(line_, "unknown key \"" + key + "\"",
-                 "use layers, codes, geometry, words, where, may_lack, effects, margin, radius, least_depth, "
-                 "clearance, restriction, seabed or source");
+                 "use layers, codes, geometry, words, where, may_lack, effects, margin, under_way, radius, "
+                 "least_depth, clearance, restriction, seabed or source");
         }
     }
 
@@ -283,6 +294,18 @@ private:
                 fail(line_, "\"none\" stands beside other effects", "keep one or the other");
             }
             rule_->effects = static_cast<Effects>(rule_->effects | found->bits);
+        }
+    }
+
+    void set_under_way(const std::string& value) {
+        if (value == "passes") {
+            rule_->under_way_m = -std::numeric_limits<double>::infinity();
+            return;
+        }
+        const std::string where = source_ + ":" + std::to_string(line_) + ": under_way";
+        rule_->under_way_m = parse_length(value, where).metres();
+        if (!(*rule_->under_way_m >= 0)) {
+            fail(line_, "under_way is " + value, "give 0 m or more, or write passes");
         }
     }
 

@@ -470,6 +470,7 @@ private:
             hazard.least_depth_m = least_depth_m(rule, found, terms_->uncertainty);
             hazard.clearance_m = first_number_of(found.feature, rule.clearance);
         }
+        hazard.under_way_m = under_way_m(rule, found, name);
         hazard.position_m = position_m;
         hazard.seabed = rule.seabed;
         hazard.kind = rule.name;

@@ -136,6 +136,7 @@ line = 5 fm
 recovery_depth = 5 fm
 [policy]
 under_keel = 2 ft
+under_keel_under_way = 1 ft
 wave_height = 1 ft
 position_allowance = 10 ft
 set_distance = 0.01 nm
@@ -162,6 +163,8 @@ set_distance = 0.01 nm
     EXPECT_NEAR(boat.sinker->line_m, 9.144, 1e-12);
     EXPECT_NEAR(boat.recovery_depth_m, 9.144, 1e-12);
     EXPECT_NEAR(boat.policy.under_keel_m, 0.6096, 1e-12);
+    EXPECT_NEAR(boat.required_under_way_m(), 1.8288 + 0.3048, 1e-12) << "waves are not added";
+    EXPECT_EQ(read(good).required_under_way_m(), read(good).required_depth_m()) << "not given: as at anchor";
     EXPECT_NEAR(boat.policy.wave_height_m, 0.3048, 1e-12);
     EXPECT_NEAR(boat.policy.position_allowance_m, 3.048, 1e-12);
     EXPECT_NEAR(boat.policy.set_distance_m, 18.52, 1e-12);

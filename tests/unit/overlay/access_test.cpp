@@ -195,6 +195,125 @@ TEST(Access, OfAPlaceByItselfIsTheLevelThatFloatsHerClearThere) {
     EXPECT_EQ(AccessLevels::level_to_float(scene.job(), close, {0, 2}), never) << "beside the edge";
 }
 
+/// Margins are for who swings there all night; the rules say how near she may come under way.
+TEST(Access, ComesNearerUnderWayThanAMarginOrPassesWhereSheMayNotLie) {
+    const std::vector<std::string_view> rows = {"9999999", "9999999", "9999999", "9999999", "9999999"};
+    const UnderWay close{0.5, required_m};
+    Hazard buoy = hazard(effect::hull, 15, {{3.5, 2.5}});
+    const auto levels_by = [&](std::vector<Hazard> hazards) {
+        return row_of(from_sea(sea_of(rows, {1, 3}, std::move(hazards)), close), 2);
+    };
+    EXPECT_THAT(levels_by({buoy}), ElementsAre(-7, never, never, never, never, never, -7))
+        << "the cells within its margin, and those that touch them";
+    buoy.under_way_m = 0;
+    EXPECT_THAT(levels_by({buoy}), ElementsAre(-7, -7, never, never, never, -7, -7));
+    buoy.placement_allowance_m = 15;
+    EXPECT_THAT(levels_by({buoy}), ElementsAre(-7, never, never, never, never, never, -7))
+        << "it may lie beside its place";
+    Hazard fairway = hazard(effect::hull | effect::drop, 0, {});
+    fairway.paths.clear();
+    fairway.rings = {box(2, 0, 3, 5)};
+    EXPECT_THAT(levels_by({fairway}), ElementsAre(-7, never, never, never, never, never, -7));
+    fairway.under_way_m = -std::numeric_limits<double>::infinity();
+    EXPECT_THAT(levels_by({fairway}), ElementsAre(-7, -7, -7, -7, -7, -7, -7));
+    buoy.placement_allowance_m = 0;
+    EXPECT_THAT(levels_by({fairway, buoy}), ElementsAre(-7, -7, never, never, never, -7, -7))
+        << "what stands in a fairway is met all the same";
+}
+
+/// What no chart covers, as their reader makes it: an area whose outline touches the cells that are covered
+/// in part.
+Hazard uncharted(std::vector<GridPoint> ring) {
+    Hazard gap = hazard(effect::uncharted, 0, {});
+    gap.paths.clear();
+    gap.rings = {std::move(ring)};
+    return gap;
+}
+
+TEST(Access, BeginsWhereChartsEndOnAGridThatIsMadeForThem) {
+    const std::vector<std::string_view> rows = {"???dddddd", "???999999", "???9999?9", "???999999",
+                                                "???dddddd"};
+    // The last column of the gap is covered in part. Another gap lies within the charts.
+    OverlayScene scene =
+        sea_of(rows, {1, 3}, {uncharted(box(-5, -5, 7.5, 15)), uncharted(box(7.2, 2.2, 0.6, 0.6))});
+    OverlayJob job = scene.job();
+    const UnderWay close{0.5, required_m};
+    const auto of_raster = AccessLevels::from_the_rim(job, close);
+    ASSERT_TRUE(of_raster);
+    EXPECT_EQ(of_raster->stretches().front().first.col, 8) << "of a raster the edge is an edge";
+
+    job.charts_alone = true;
+    const auto access = AccessLevels::from_the_rim(job, close);
+    ASSERT_TRUE(access);
+    EXPECT_EQ(access->stretches().size(), 2U) << "along the gap, and along the grid's last column";
+    const RimStretch& start = access->stretches().front();
+    EXPECT_EQ(start.cells, 3);
+    EXPECT_EQ(start.first.col, 3);
+    EXPECT_EQ(start.first.row, 1);
+    EXPECT_EQ(start.last.row, 3);
+    const Plane<float> level_m = levels_of(*access, scene);
+    EXPECT_THAT(row_of(level_m, 2), ElementsAre(never, never, never, -7, -7, -7, never, never, never))
+        << "nothing outside counts at the start; a hole in the charts is none of the outside";
+    EXPECT_THAT(row_of(level_m, 0), ElementsAre(never, never, never, never, 6, 6, 6, 6, never))
+        << "beside what lies beyond the other stretch, and beyond no stretch, nothing is known";
+}
+
+/// No block of cells, no thread and no range changes it.
+TEST(Access, WhereChartsEndIsTheSameForAnyBlocks) {
+    Dice dice(150'001);
+    for (int scenes = 0; scenes < 30; ++scenes) {
+        const int cols = dice.whole(8, 40), rows = dice.whole(8, 40);
+        std::vector<std::string> drawn(static_cast<std::size_t>(rows),
+                                       std::string(static_cast<std::size_t>(cols), '9'));
+        for (int i = dice.whole(5, 120); i > 0; --i) {
+            drawn[static_cast<std::size_t>(dice.whole(0, rows - 1))]
+                 [static_cast<std::size_t>(dice.whole(0, cols - 1))] =
+                     dice.chance(0.5) ? 'b' : static_cast<char>('0' + dice.whole(0, 8));
+        }
+        std::vector<Hazard> gaps;
+        for (int i = dice.whole(1, 5); i > 0; --i) {
+            const double x = dice.between(-5, cols), y = dice.between(-5, rows);
+            gaps.push_back(uncharted(
+                {{x, y}, {x + dice.between(1, 20), y + 3}, {x + 4, y + dice.between(4, 20)}, {x, y}}));
+        }
+        const OverlayScene scene =
+            sea_of(std::vector<std::string_view>(drawn.begin(), drawn.end()), {1, 3}, std::move(gaps));
+        OverlayJob job = scene.job();
+        job.charts_alone = true;
+        const UnderWay needs{dice.between(0.5, 25), required_m};
+        job.block = 512;
+        const auto whole = AccessLevels::from_the_rim(job, needs);
+        job.block = dice.whole(2, 11);
+        job.threads = 2;
+        const auto cut = AccessLevels::from_the_rim(job, needs);
+        ASSERT_EQ(whole.has_value(), cut.has_value());
+        if (!whole) continue;
+        const Plane<float> expected_m = levels_of(*whole, scene), said_m = levels_of(*cut, scene);
+        for (std::size_t i = 0; i < said_m.size(); ++i) {
+            ASSERT_EQ(said_m.data()[i], expected_m.data()[i]) << "scene " << scenes << ", cell " << i;
+        }
+    }
+}
+
+/// How a cell stands to the way in follows from its level and those of the stay.
+TEST(Access, ReachFollowsFromTheLevelsOfTheStay) {
+    const OverlayScene scene = sea_of({"9999999", "999199b", "9991b9b"}, {1, 3});
+    OverlayJob job = scene.job();
+    WayIn way_in{.needs = {0.5, required_m}, .job = &job, .access = {}, .places = {{1, 1}}};
+    way_in.lowest_m = 0;
+    way_in.highest_m = 3;
+    job.way_in = &way_in;
+    EXPECT_EQ(reach_of(job, {1, 1}).reach, Reach::unknown) << "nobody knows where it begins";
+    EXPECT_TRUE(std::isnan(reach_of(job, {1, 1}).access_level_m));
+    way_in.access = AccessLevels::from_places(job, way_in.needs, way_in.places);
+    EXPECT_EQ(reach_of(job, {1, 1}).reach, Reach::always);
+    EXPECT_EQ(reach_of(job, {1, 1}).access_level_m, -7);
+    EXPECT_EQ(reach_of(job, {3, 1}).reach, Reach::never) << "beside the edge";
+    EXPECT_EQ(reach_of(job, {3, 1}).access_level_m, never);
+    way_in.lowest_m = -7.5F;
+    EXPECT_EQ(reach_of(job, {1, 1}).reach, Reach::at_times);
+}
+
 /// Wherever a run has the layer, it is what the levels are; nobody who does not ask gets it.
 TEST(Access, IsALayerOfARunThatHasLookedForIt) {
     const OverlayScene scene = sea_of({"999999", "999999", "99bb99", "99??99", "999999", "999999"});

@@ -86,9 +86,19 @@ TEST(HazardRules, NamesFileLineAndCure) {
     EXPECT_EQ(complaint(good), "accepted");
     EXPECT_EQ(complaint(good + "restriction = maybe\n"),
               "my.rules:5: restriction is \"maybe\"; write yes or no");
-    EXPECT_EQ(complaint(good + "marign = 3\n"), "my.rules:5: unknown key \"marign\"; use layers, codes, "
-                                                "geometry, words, where, may_lack, effects, margin, radius, "
-                                                "least_depth, clearance, restriction, seabed or source");
+    EXPECT_EQ(complaint(good + "marign = 3\n"),
+              "my.rules:5: unknown key \"marign\"; use layers, codes, "
+              "geometry, words, where, may_lack, effects, margin, under_way, radius, "
+              "least_depth, clearance, restriction, seabed or source");
+    EXPECT_EQ(complaint("[a]\nlayers = x\neffects = hull\nmargin = 5 m\nunder_way = passes\n"), "accepted");
+    EXPECT_EQ(complaint("[a]\nlayers = x\neffects = hull\nmargin = 5 m\nunder_way = 5 m\n"), "accepted");
+    EXPECT_THAT(complaint("[a]\nlayers = x\neffects = hull\nmargin = 5 m\nunder_way = never\n"),
+                HasSubstr("my.rules:5: under_way"));
+    EXPECT_THAT(complaint("[a]\nlayers = x\neffects = hull\nmargin = 5 m\nunder_way = -1 m\n"),
+                HasSubstr("my.rules:5: under_way is -1 m; give 0 m or more, or write passes"));
+    EXPECT_THAT(complaint("[a]\nlayers = x\neffects = hull\nmargin = 5 m\nunder_way = 6 m\n"),
+                HasSubstr("my.rules:1: the rule [a] keeps her farther off under way"));
+    EXPECT_THAT(complaint(good + "under_way = 3 m\n"), HasSubstr("but has no effect on the hull"));
     EXPECT_THAT(complaint(good + "margin = 3\n"), HasSubstr("my.rules:5: \"margin\" is given twice"));
     EXPECT_THAT(complaint("[a]\nlayers = x\neffects = hull\nmargin = -50 m\n"),
                 HasSubstr("my.rules:4: margin is -50 m"));

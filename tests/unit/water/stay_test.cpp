@@ -112,6 +112,8 @@ TEST(Stay, WindowsAreInsideTheTrueOnes) {
         EXPECT_GE(hours, stay.hours_afloat(level_m + 0.1));
         EXPECT_LE(stay.levels().low_m, stay.at(arrive).least_m);
         EXPECT_GE(stay.levels().high_m, stay.at(arrive).greatest_m);
+        EXPECT_GT(stay.hours_afloat(stay.highest_sure_m()), 0) << "the water comes there";
+        EXPECT_EQ(stay.hours_afloat(std::nextafter(stay.highest_sure_m(), 1e9)), 0) << "and no higher";
     }
 }
 
