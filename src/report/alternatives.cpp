@@ -125,7 +125,7 @@ std::string proposal_text(const Proposal& proposal, const Measures& measures) {
 std::vector<std::string> alternatives_lines(const Alternatives& alternatives, const Measures& measures) {
     std::vector<std::string> lines;
     if (alternatives.no_way_in) {
-        lines.emplace_back("What would make it a yes: more water on the way in, or another day");
+        lines.emplace_back("What would make it a yes: a way in, and nothing else");
     } else if (!alternatives.surveyed) {
         lines.emplace_back("What would make it a yes: a survey, before all else");
     } else if (alternatives.proposals.empty()) {

@@ -19,13 +19,11 @@ void add_way_in(std::vector<Property>& properties, const PlaceReach& reach, cons
         up("access_level_m",
            some_level ? double{reach.access_level_m} : std::numeric_limits<double>::quiet_NaN(), 2));
     if (tide == nullptr) return;
-    std::string words;
-    if (reach.reach == Reach::never && !some_level) {
-        words = "at no level of the water";
-    } else if (reach.reach != Reach::unknown) {
-        words = afloat_text(tide->stay, double{reach.access_level_m}, tide->zone);
-    }
-    properties.push_back(text("windows", words));
+    // An infinite level is one that the water of the stay does not reach.
+    properties.push_back(
+        text("windows", reach.reach == Reach::unknown
+                            ? ""
+                            : afloat_text(tide->stay, double{reach.access_level_m}, tide->zone)));
 }
 
 void add_times_of_way_in(std::vector<Property>& properties, const PlaceReach& reach, const StayTide* tide) {

@@ -11,7 +11,7 @@ namespace swingroom {
 /// What layers say of the way in to a place:
 ///   way_in          "always", "at times", "never", "not known"
 ///   access_level_m  the level above chart datum from which on she gets there, where that is above the lowest
-///                   of the stay; null where it is not, and where no level opens a way
+///                   of the stay; null where it is not, and where no level of the stay opens a way
 /// and with a tide
 ///   windows         when that is, in words
 /// They are there only where somebody looked for a way in.

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
 #include <numbers>
 #include <vector>
 
@@ -246,6 +247,28 @@ TEST(Palette, ClassesOfMapsAreToldApartInGreyByLightnessOrHatch) {
                     << map_class_words[i] << (night ? " at night" : "");
             }
         }
+    }
+}
+
+// What no way leads to is a yes to nobody, and no land, and unsurveyed as little: nearly black by day, in
+// the dark of night a colour that nothing else has.
+TEST(Palette, OutOfReachLooksLikeNothingElse) {
+    for (const bool night : {false, true}) {
+        std::vector<Triple> others = map_colours(night);
+        const std::size_t at = static_cast<std::size_t>(MapClass::out_of_reach);
+        const std::vector<Triple> own = {others[at]};
+        others.erase(others.begin() + static_cast<std::ptrdiff_t>(at));
+        for (const Matrix& sight : sights) {
+            EXPECT_GE(least_distance(own, others, sight), night ? 12 : 20) << night;
+        }
+        EXPECT_LE(lightness(own.front()), night ? 25 : 20);
+    }
+    std::vector<Triple> verdicts;
+    for (const VerdictLook& one : verdict_looks) {
+        if (one.verdict != Verdict::out_of_reach) verdicts.push_back(shares(one.colour));
+    }
+    for (const Matrix& sight : sights) {
+        EXPECT_GE(least_distance({shares(look(Verdict::out_of_reach).colour)}, verdicts, sight), 18);
     }
 }
 
