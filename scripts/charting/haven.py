@@ -28,6 +28,14 @@ MOORINGS_CENTRE, MOORINGS_RADIUS_M, MOORINGS_DEPTH_M = (935, 870), 135.0, 4.6
 BANK_CENTRE, BANK_HALF_AXES_M, BANK_HEIGHT_M = (985, 1050), (150.0, 70.0), 1.4
 FLAT_DEPTH_M = 1.1  # of the inner haven between its pools
 
+# A bar of sand across the mouth, from head to head: the sill of every way in. Its least depth on the line of the channel,
+# how much it rises to each side of there, a metre in so many, and how its back falls on both sides.
+BAR_LINE = [(572, 612), (640, 592), (712, 586), (785, 592), (852, 612)]
+BAR_DEPTH_M, BAR_MIDDLE_X, BAR_RISES_ONE_IN, BAR_HALF_CREST_M, BAR_SLOPE = 2.0, 711, 200.0, 6.0, 0.12
+# The Kettle, a pool behind a ring that dries: no way leads in.
+KETTLE_CENTRE, KETTLE_RADIUS_M, KETTLE_DEPTH_M = (598, 1012), 65.0, 4.2
+KETTLE_RING_M, KETTLE_RING_HEIGHT_M = 9.0, 0.3  # half the width of its crest, and how high it dries
+
 CABLE = [(1010, 560), (880, 548), (720, 545), (585, 505), (530, 400), (505, 200), (500, -60)]
 ROCK, ROCK_DEPTH_M = (330, 395), -0.2
 WRECK = [(1065, 392), (1072, 396), (1084, 386), (1077, 381), (1065, 392)]

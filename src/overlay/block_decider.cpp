@@ -284,10 +284,7 @@ BlockRuns BlockDecider::decide(Gathered& sea, Workspace& work) const {
     find_rooms(sea, work);
     const bool traced = wanted_.has(Layer::zones) || wanted_.has(Layer::spots);
     if (asks_for_water(traced)) find_least_depths(sea, work);
-    work.access_level_m.reshape({});
-    if (way_in_ != nullptr && way_in_->access && wanted_.has(Layer::access_level)) {
-        way_in_->access->levels(core, work.access, work.access_level_m);
-    }
+    work.reach.begin(way_in_, core, wanted_.has(Layer::access_level));
     work.answers.reset(wanted_);
     work.answers.anchorages.clear();
     work.answers.map_class.reshape(wants_map(wanted_) ? core : Window{});
@@ -328,6 +325,7 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
         facts.slope = work.slopes.data();
     }
     judge_.verdicts(facts, ways_asked_, work.verdicts);
+    work.reach.take_row(row, work.verdicts.yes);
     if (asks_for_water(traced)) find_water(facts, row, traced, work);
 
     out.afloat += static_cast<std::int64_t>(work.verdicts.afloat.size());
@@ -336,12 +334,13 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
     if (needs_judged_) {
         work.judged.resize(static_cast<std::size_t>(facts.cells));
         for (int i = 0; i < facts.cells; ++i) {
-            work.judged[static_cast<std::size_t>(i)] = judge_.judge(facts.cell(i));
+            CellAnswer& answer = work.judged[static_cast<std::size_t>(i)];
+            answer = judge_.judge(facts.cell(i));
+            answer.advice = static_cast<std::uint16_t>(answer.advice | work.reach.advice(i));
         }
     }
     answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.judged, work.water,
-                   hours_ ? &*hours_ : nullptr,
-                   work.access_level_m.size() > 0 ? &work.access_level_m : nullptr},
+                   hours_ ? &*hours_ : nullptr, work.reach},
                   wanted_, out);
     if (wanted_.has(Layer::report)) find_near_misses(facts, row, work);
     if (wants_map(wanted_)) classify_row(facts, row, work);
@@ -353,13 +352,16 @@ void BlockDecider::tally_row(const RowFacts& facts, int row, Workspace& work) co
     const auto cells = [](std::size_t count) { return static_cast<std::int64_t>(count); };
     std::array<std::int64_t, verdict_phrases.size()> by_verdict{};
     for (const int i : verdicts.yes) {
-        ++by_verdict[static_cast<std::size_t>(verdicts.verdict[static_cast<std::size_t>(i)])];
+        const Verdict judged = verdicts.verdict[static_cast<std::size_t>(i)];
+        ++by_verdict[static_cast<std::size_t>(work.reach.told(judged, i))];
     }
     by_verdict[static_cast<std::size_t>(Verdict::unsurveyed)] = facts.cells - verdicts.surveyed;
     by_verdict[static_cast<std::size_t>(Verdict::no)] = verdicts.surveyed - cells(verdicts.yes.size());
     std::array<std::int64_t, why_not_count> by_reason{};
     by_reason[static_cast<std::size_t>(WhyNot::too_shallow)] =
         verdicts.surveyed - cells(verdicts.afloat.size());
+    by_reason[static_cast<std::size_t>(WhyNot::out_of_reach)] =
+        by_verdict[static_cast<std::size_t>(Verdict::out_of_reach)];
     work.why_not.resize(verdicts.afloat.size());
     for (std::size_t at = 0; at < verdicts.afloat.size(); ++at) {
         const int i = verdicts.afloat[at];
@@ -391,12 +393,15 @@ void BlockDecider::tally_anchorages(const RowFacts& facts, int row, Workspace& w
         const Covered cell{1, areas_.at(row)};
         for (int col = stretch.first; col <= stretch.last; ++col) {
             const int i = col - work.answers.core.col;
-            const Verdict verdict = verdicts.verdict[static_cast<std::size_t>(i)];
+            const Verdict verdict = work.reach.told(verdicts.verdict[static_cast<std::size_t>(i)], i);
             part->tally.by_verdict[static_cast<std::size_t>(verdict)] += cell;
+            const auto add = [&](WhyNot why) {
+                part->tally.no_by_reason[static_cast<std::size_t>(why)] += cell;
+            };
+            if (verdict == Verdict::out_of_reach) add(WhyNot::out_of_reach);
             if (verdict != Verdict::no) continue;
             const bool afloat = judge_.floats(facts.cell(i));
-            const WhyNot why = afloat ? judge_.why_not(facts, i, verdicts) : WhyNot::too_shallow;
-            part->tally.no_by_reason[static_cast<std::size_t>(why)] += cell;
+            add(afloat ? judge_.why_not(facts, i, verdicts) : WhyNot::too_shallow);
         }
     }
 }
@@ -409,7 +414,7 @@ void BlockDecider::classify_row(const RowFacts& facts, int row, Workspace& work)
     for (int i = 0; i < facts.cells; ++i) {
         const bool afloat = next_afloat < verdicts.afloat.size() && verdicts.afloat[next_afloat] == i;
         const Verdict verdict = verdicts.verdict[static_cast<std::size_t>(i)];
-        MapClass of = map_class_of(verdict);
+        MapClass of = map_class_of(work.reach.told(verdict, i));
         if (of == MapClass::no) {
             if (!afloat) {
                 of = class_of_shoal(facts.cell(i), high_m);
@@ -464,7 +469,8 @@ void BlockDecider::find_runs(const RowFacts& facts, Workspace& work) const {
         const CellWindLimits& limits = work.limits[at];
         const double deepest_m = judge_.deepest_m(cell, needs);
         const auto advice = judge_.advice(cell, deepest_m) | judge_.wind_advice(limits.kn[way]) |
-                            (needs.by_sounder() ? advice::sound_first : std::uint16_t(0));
+                            (needs.by_sounder() ? advice::sound_first : std::uint16_t(0)) |
+                            work.reach.advice(i);
         const bool hardly = hardly_admits(cell.chart_shoal_m(), cell.chart_deep_m(), needs.sounder_limit_m);
         float level_needed_m = -std::numeric_limits<float>::infinity();
         if (hours_) {
@@ -474,7 +480,7 @@ void BlockDecider::find_runs(const RowFacts& facts, Workspace& work) const {
         runs.back().figures.add_cell({judge_.depth_low_m(cell), narrow_up(deepest_m), needs.sounder_limit_m,
                                       needs.rode_m, needs.radius_m, spare_m(cell, needs), limits.ways,
                                       limits.kn, cell.seabed, static_cast<std::uint16_t>(advice),
-                                      limits.plain_ways, hardly, level_needed_m});
+                                      limits.plain_ways, hardly, level_needed_m, work.reach.zone_level_m(i)});
     }
 }
 

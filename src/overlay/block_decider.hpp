@@ -8,6 +8,7 @@
 
 #include "overlay/anchorages.hpp"
 #include "overlay/block_gatherer.hpp"
+#include "overlay/block_reach.hpp"
 #include "overlay/cell_areas.hpp"
 #include "overlay/hours_table.hpp"
 #include "overlay/row_water.hpp"
@@ -54,9 +55,7 @@ struct Workspace {
     Plane<float> least_depth_m;
     LeastInDisc discs;
     RowWater water; ///< of a row
-    /// Of the core, where the layer is wanted.
-    Plane<float> access_level_m;
-    AccessLevels::Workspace access;
+    BlockReach reach;
     /// Of the anchorages in the core, by row, and how many of these have been counted.
     std::vector<Anchorages::Stretch> anchorages;
     std::size_t anchorages_done = 0;

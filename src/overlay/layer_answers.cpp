@@ -91,7 +91,7 @@ constexpr LayerAnswer as_gathered() {
 }
 
 std::uint8_t verdict(const RowToAnswer& row, int i) {
-    return static_cast<std::uint8_t>(row.verdicts.verdict[static_cast<std::size_t>(i)]);
+    return static_cast<std::uint8_t>(row.reach.told(row.verdicts.verdict[static_cast<std::size_t>(i)], i));
 }
 float depth_low_m(const RowToAnswer& row, int i) { return row.judge.depth_low_m(row.facts.cell(i)); }
 std::uint8_t source(const RowToAnswer& row, int i) {
@@ -117,8 +117,9 @@ float hours_afloat(const RowToAnswer& row, float least_depth_m) {
 
 float access_level_m(const RowToAnswer& row, int i) {
     constexpr float none = std::numeric_limits<float>::quiet_NaN();
-    if (row.access_level_m == nullptr) return none;
-    const float level_m = row.access_level_m->at(row.first_col + i, row.row);
+    const Plane<float>* const levels_m = row.reach.levels_m();
+    if (levels_m == nullptr) return none;
+    const float level_m = levels_m->at(row.first_col + i, row.row);
     return std::isinf(level_m) ? none : level_m;
 }
 

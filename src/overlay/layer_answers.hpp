@@ -4,6 +4,7 @@
 #include "swingroom/room/judge.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 
+#include "overlay/block_reach.hpp"
 #include "overlay/hours_table.hpp"
 #include "overlay/row_water.hpp"
 
@@ -29,7 +30,7 @@ struct RowToAnswer {
     const std::vector<CellAnswer>& judged; ///< each cell by itself; empty unless needs_judged()
     const RowWater& water;                 ///< of the ways_of_water()
     const HoursTable* hours;               ///< null: only two levels are known
-    const Plane<float>* access_level_m;    ///< of the block, infinite: never; null: nobody looked for a way
+    const BlockReach& reach;               ///< of the row
 };
 
 /// Whether one of the layers needs everything that is to be said about each cell, which takes long.

@@ -5,8 +5,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <iterator>
-#include <limits>
 #include <mutex>
 #include <vector>
 
@@ -28,56 +26,98 @@ Window square(const GroundMetric& metric, Window extent, GridPoint at, double wi
     return common({here.col - cols, here.row - rows, 2 * cols + 1, 2 * rows + 1}, extent);
 }
 
-/// Of each row the yes cells nearest to a column, on either side: one of them is the nearest of the row.
-class NearestOfRows : public OverlaySink {
+/// Of each row the cells nearest to a column, on either side, that are told so: one of them is the nearest of
+/// the row.
+class NearestOfRows {
 public:
     struct Found {
-        int col = 0, row = 0;
-        Verdict verdict = Verdict::no;
+        int col = -1, row = 0; ///< the column is -1 where there is none
     };
+    using Is = bool (*)(Verdict);
 
-    NearestOfRows(Window window, int col)
-        : window_(window), col_(col), before_(static_cast<std::size_t>(window.rows)), behind_(before_) {}
+    NearestOfRows(Window window, int col, Is is)
+        : window_(window), col_(col), is_(is), before_(static_cast<std::size_t>(window.rows)),
+          behind_(before_) {}
 
-    void block(const BlockAnswers& answers) override {
+    void take(const BlockAnswers& answers) {
         const Window core = answers.core;
         const auto& verdicts = answers.plane<Layer::verdict>();
-        const std::lock_guard lock(mutex_);
         for (int row = core.row; row < core.row_end(); ++row) {
             const auto at = static_cast<std::size_t>(row - window_.row);
             for (int col = std::min(col_, core.col_end() - 1); col >= core.col; --col) {
-                const auto verdict = static_cast<Verdict>(verdicts.at(col, row));
-                if (!is_yes(verdict)) continue;
+                if (!is_(static_cast<Verdict>(verdicts.at(col, row)))) continue;
                 Found& best = before_[at];
-                if (!is_yes(best.verdict) || col > best.col) best = {col, row, verdict};
+                if (best.col < 0 || col > best.col) best = {col, row};
                 break;
             }
             for (int col = std::max(col_ + 1, core.col); col < core.col_end(); ++col) {
-                const auto verdict = static_cast<Verdict>(verdicts.at(col, row));
-                if (!is_yes(verdict)) continue;
+                if (!is_(static_cast<Verdict>(verdicts.at(col, row)))) continue;
                 Found& best = behind_[at];
-                if (!is_yes(best.verdict) || col < best.col) best = {col, row, verdict};
+                if (best.col < 0 || col < best.col) best = {col, row};
                 break;
             }
         }
     }
-    void zone(Zone&&) override {}
 
-    [[nodiscard]] std::vector<Found> found() const {
-        std::vector<Found> all;
+    /// The nearest to a position, with what is known of it without its answer.
+    /// @param reach_m  not further than this
+    [[nodiscard]] std::optional<NearestYes> nearest(const Georeference& georeference, LonLat from,
+                                                    double reach_m) const {
+        std::optional<NearestYes> nearest;
         for (const auto* side : {&before_, &behind_}) {
-            std::copy_if(side->begin(), side->end(), std::back_inserter(all),
-                         [](const Found& found) { return is_yes(found.verdict); });
+            for (const Found& found : *side) {
+                if (found.col < 0) continue;
+                const LonLat centre = georeference.lonlat({found.col + 0.5, found.row + 0.5});
+                const Geodesic line = geodesic(from, centre);
+                // One in a corner of the square may have nearer ones outside of it.
+                if (line.distance_m > reach_m || (nearest && line.distance_m >= nearest->distance_m))
+                    continue;
+                nearest.emplace();
+                nearest->centre = centre;
+                nearest->col = found.col;
+                nearest->row = found.row;
+                nearest->distance_m = line.distance_m;
+                nearest->bearing_deg = line.azimuth_deg;
+            }
         }
-        return all;
+        return nearest;
     }
 
 private:
     Window window_;
     int col_;
-    std::mutex mutex_;
+    Is is_;
     std::vector<Found> before_, behind_; ///< by row; the first has the column itself, too
 };
+
+/// Those that are a yes, and those that would be one if a way led there.
+class BothKinds : public OverlaySink {
+public:
+    BothKinds(Window window, int col)
+        : yes(window, col, is_yes),
+          out_of_reach(window, col, [](Verdict v) { return v == Verdict::out_of_reach; }) {}
+
+    void block(const BlockAnswers& answers) override {
+        const std::lock_guard lock(mutex_);
+        yes.take(answers);
+        if (answers.tally.of(Verdict::out_of_reach).cells > 0) out_of_reach.take(answers);
+    }
+    void zone(Zone&&) override {}
+
+    NearestOfRows yes, out_of_reach;
+
+private:
+    std::mutex mutex_;
+};
+
+/// What its answer says of it.
+void look_at(std::optional<NearestYes>& yes, const OverlayJob& job) {
+    if (!yes) return;
+    const CellAnswer answer = answer_at(job, yes->col, yes->row);
+    yes->verdict = answer.verdict;
+    yes->advice = answer.advice;
+    yes->sounder_limit_m = answer.way_needs[static_cast<std::size_t>(way_of(yes->verdict))].sounder_limit_m;
+}
 
 } // namespace
 
@@ -89,7 +129,6 @@ Window window_around(const GroundMetric& metric, const TackleTables& tables, Win
 
 YesSearch nearest_yes(const OverlayJob& job, const Georeference& georeference, LonLat from, double within_m) {
     constexpr double first_m = 200;
-    constexpr float no_limit_m = std::numeric_limits<float>::quiet_NaN();
     const GridPoint at = georeference.grid_point(from);
     const Window extent = job.depths->grid().extent();
     OverlayJob part = job;
@@ -100,29 +139,19 @@ YesSearch nearest_yes(const OverlayJob& job, const Georeference& georeference, L
     for (double reach_m = std::min(first_m, within_m);; reach_m = std::min(2 * reach_m, within_m)) {
         part.window = square(*job.metric, extent, at, reach_m);
         if (part.window.empty() || static_cast<double>(part.window.cells()) > most_cells) break;
-        NearestOfRows rows(part.window, static_cast<int>(at.x));
-        run_overlay(part, rows, [](double) { stop_if_asked(); });
-        double least_m = std::numeric_limits<double>::infinity();
-        std::optional<NearestYes> nearest;
-        for (const NearestOfRows::Found& found : rows.found()) {
-            const LonLat centre = georeference.lonlat({found.col + 0.5, found.row + 0.5});
-            const Geodesic line = geodesic(from, centre);
-            // One in a corner of the square may have nearer ones outside of it.
-            if (line.distance_m > reach_m || line.distance_m >= least_m) continue;
-            least_m = line.distance_m;
-            nearest = NearestYes{centre, found.col,  found.row,       found.verdict,
-                                 0,      no_limit_m, line.distance_m, line.azimuth_deg};
-        }
+        BothKinds cells(part.window, static_cast<int>(at.x));
+        run_overlay(part, cells, [](double) { stop_if_asked(); });
         search.looked_m = reach_m;
-        search.nearest = nearest;
-        if (nearest || reach_m >= within_m) break;
+        search.nearest = cells.yes.nearest(georeference, from, reach_m);
+        search.out_of_reach = cells.out_of_reach.nearest(georeference, from, reach_m);
+        if (search.nearest || reach_m >= within_m) break;
     }
-    if (NearestYes* const yes = search.nearest ? &*search.nearest : nullptr) {
-        const CellAnswer answer = answer_at(job, yes->col, yes->row);
-        yes->advice = answer.advice;
-        yes->sounder_limit_m =
-            answer.way_needs[static_cast<std::size_t>(way_of(yes->verdict))].sounder_limit_m;
+    if (search.nearest && search.out_of_reach &&
+        search.nearest->distance_m <= search.out_of_reach->distance_m) {
+        search.out_of_reach.reset();
     }
+    look_at(search.nearest, job);
+    look_at(search.out_of_reach, job);
     return search;
 }
 

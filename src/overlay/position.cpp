@@ -3,6 +3,7 @@
 #include "swingroom/sea/chart_depths.hpp"
 
 #include "overlay/block_decider.hpp"
+#include "overlay/block_reach.hpp"
 #include "overlay/layer_answers.hpp"
 
 #include <algorithm>
@@ -54,6 +55,17 @@ Shore shore_of(float shoal_m, float deep_m, const Charted& charted, const WaterL
     return depth_m + water.low_m < 0 ? Shore::dries : Shore::covered;
 }
 
+/// An answer with what is to be minded of the way in; a no needs none.   @param reach  nothing: nobody looked
+void add_reach(CellAnswer& answer, const std::optional<PlaceReach>& reach) {
+    if (!reach || !is_yes(answer.verdict)) return;
+    answer.advice = static_cast<std::uint16_t>(answer.advice | advice_of(reach->reach));
+}
+
+std::optional<PlaceReach> reach_at(const OverlayJob& job, int col, int row) {
+    if (job.way_in == nullptr) return std::nullopt;
+    return reach_of(job, {col, row});
+}
+
 class Examiner {
 public:
     Examiner(const OverlayJob& job, const Georeference& georeference, int col, int row)
@@ -72,6 +84,8 @@ public:
         r.facts = decider_.facts(r.col, r.row, work_);
         r.levels = sea_.water_at(r.col, r.row, water);
         r.answer = decider_.judge().judge(r.facts);
+        r.reach = reach_at(job_, r.col, r.row);
+        add_reach(r.answer, r.reach);
         r.limit_by = job_.tables->limit_by(r.facts.seabed);
         r.source = source_name();
         r.depth_low_m = decider_.judge().depth_low_m(r.facts);
@@ -311,7 +325,9 @@ CellAnswer answer_at(const OverlayJob& job, int col, int row) {
     Workspace work;
     BlockGatherer(of_row, decider.halo()).gather({col, row, 1, 1}, sea);
     decider.find_rooms(sea, work);
-    return decider.judge().judge(decider.facts(col, row, work));
+    CellAnswer answer = decider.judge().judge(decider.facts(col, row, work));
+    if (is_yes(answer.verdict)) add_reach(answer, reach_at(of_row, col, row));
+    return answer;
 }
 
 } // namespace swingroom

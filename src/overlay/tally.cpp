@@ -24,6 +24,7 @@ Covered Tally::yes() const {
 
 Covered Tally::surveyed() const {
     Covered sum = yes();
+    sum += of(Verdict::out_of_reach);
     return sum += of(Verdict::no);
 }
 

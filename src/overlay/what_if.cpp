@@ -66,6 +66,7 @@ struct WhatIf::Cell {
 WhatIf::WhatIf(const OverlayJob& job, std::vector<HazardRule> rules, Window known)
     : job_(job), rules_(std::move(rules)), known_(known) {
     job_.wanted = {};
+    job_.way_in = nullptr; // what is proposed moves no sill, and with other water it would be another way
 }
 WhatIf::~WhatIf() = default;
 

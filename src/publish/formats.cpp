@@ -156,11 +156,11 @@ LayerFormats LayerFormats::parse(std::string_view text, FormatSet formats, std::
         if (of_layer.empty()) of_layer = formats.for_content(traits(needed).content);
     };
     if (wants_map(result.layers()) || !result.of(Layer::project).empty()) {
-        for (const Layer needed : {Layer::verdict, Layer::zones, Layer::spots}) {
+        for (const Layer needed : {Layer::verdict, Layer::zones, Layer::spots, Layer::ways}) {
             bring(needed);
         }
     }
-    if (!result.of(Layer::circles).empty()) bring(Layer::spots);
+    if (!result.of(Layer::circles).empty() || !result.of(Layer::ways).empty()) bring(Layer::spots);
     return result;
 }
 

@@ -2,6 +2,8 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/stop.hpp"
+#include "swingroom/overlay/approach.hpp"
+#include "swingroom/overlay/way_in.hpp"
 #include "swingroom/publish/feature_names.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
@@ -13,6 +15,7 @@
 #include "publish/styles/styles.hpp"
 #include "publish/vector/derived_files.hpp"
 #include "publish/vector/spot_layer.hpp"
+#include "publish/vector/way_layer.hpp"
 #include "publish/vector/zone_layer.hpp"
 
 #include <gdal.h>
@@ -120,6 +123,11 @@ constexpr double least_share_of_first = 0.5;
 /// So many of its places are looked at where the sounder's limit may turn out to be hardly of use.
 constexpr int most_looked_at = 32;
 
+/// Whether it is known where the way in begins.
+bool knows_way_in(const OverlayJob& job) {
+    return job.way_in != nullptr && job.way_in->access && job.way_in->job != nullptr;
+}
+
 /// What only a look at the cell tells of a place.
 PlaceMerits with_facts(PlaceMerits merits, const PositionReport& spot) {
     const double shoal_m = spot.facts.chart_shoal_m(), deep_m = spot.facts.chart_deep_m();
@@ -172,7 +180,7 @@ struct OverlayFiles::State {
     [[nodiscard]] Grid part() const { return job.depths->grid().part(job.window); }
     /// Empty where the layer is not wanted.
     [[nodiscard]] FormatSet formats_of(Layer layer) const {
-        if (!job.wanted.has(layer)) return {};
+        if (!job.wanted.has(layer) || (layer == Layer::ways && !knows_way_in(job))) return {};
         const FormatSet asked_for = outputs.formats.of(layer);
         return asked_for.empty() ? LayerFormats(job.wanted).of(layer) : asked_for;
     }
@@ -180,6 +188,8 @@ struct OverlayFiles::State {
     void consider(const Zone& zone, InnerPlaces& places, InnerPlace first);
     void finish_raster(Layer layer, const std::function<void()>& step);
     void write_spots();
+    void find_ways(std::vector<std::pair<PlaceMerits, PositionReport>>& best) const;
+    void write_ways();
     void write_exclusions();
     void write_spot(SpotLayer& file, const PlaceMerits& merits, const PositionReport& spot);
     void derive(const VectorLayer& file, Layer layer, const std::vector<FeatureLook>& looks);
@@ -202,9 +212,9 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
                 throw InputError(source, "is too long for map tiles",
                                  "give " + Setting::bounds + ", or another " + Setting::format);
             }
-            state_->rasters[index_of(layer)] =
-                std::make_unique<RasterLayer>(folder, spec_of(layer, sources), part, provenance, job.threads,
-                                              GridCell{job.window.col, job.window.row});
+            state_->rasters[index_of(layer)] = std::make_unique<RasterLayer>(
+                folder, spec_of(layer, sources, job.way_in != nullptr), part, provenance, job.threads,
+                GridCell{job.window.col, job.window.row});
         }
     }
     if (wants_map(job.wanted)) state_->map_planes.emplace(job.window);
@@ -256,6 +266,7 @@ void OverlayFiles::zone(Zone&& zone) {
 /// As good as one with that inner distance can be.
 Candidate OverlayFiles::State::candidate(const Zone& zone, GridCell cell, double inner_m) const {
     PlaceMerits merits{.verdict = zone.verdict, .inner_dm = inner_dm_of(inner_m), .cell = cell};
+    merits.out_of_reach = told(zone.verdict, zone.figures.advice) == Verdict::out_of_reach;
     merits.hardly_admitted = is_by_sounder(zone.verdict) && zone.figures.hardly_admitted;
     merits.holding_known = true;
     merits.depth_low_m = -std::numeric_limits<double>::infinity();
@@ -277,8 +288,10 @@ void OverlayFiles::State::consider(const Zone& zone, InnerPlaces& places, InnerP
         double clear_m = apart_m;
         if (look) {
             stop_if_asked();
+            OverlayJob by_depth = job;
+            by_depth.way_in = nullptr; // which the zone has told already, and which takes long to ask for
             found.merits =
-                with_facts(found.merits, examine(job, georeference, place->cell.col, place->cell.row));
+                with_facts(found.merits, examine(by_depth, georeference, place->cell.col, place->cell.row));
         }
         if (look && found.merits.hardly_admitted) {
             clear_m = std::max(clear_m, place->inner_m);
@@ -334,12 +347,22 @@ void OverlayFiles::State::write_spots() {
     SpotLayer file(folder, job, provenance, spots, outputs.prefix, job.wanted.has(Layer::circles));
     // A look at the cells decides only between those that rank the same without it.
     std::vector<std::pair<PlaceMerits, PositionReport>> same;
-    const auto write_same = [&] {
-        std::sort(same.begin(), same.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
-        for (const auto& [merits, spot] : same) {
+    // The best ones are written with what is found of the ways to them, which are looked for together.
+    std::vector<std::pair<PlaceMerits, PositionReport>> best;
+    bool best_written = false;
+    const auto write_best = [&] {
+        if (!best_written) find_ways(best);
+        best_written = true;
+        for (const auto& [merits, spot] : best) {
             write_spot(file, merits, spot);
         }
+        best.clear();
+    };
+    const auto write_same = [&] {
+        std::sort(same.begin(), same.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+        std::move(same.begin(), same.end(), std::back_inserter(best));
         same.clear();
+        if (best_written || best.size() >= most_best_spots) write_best();
     };
     for (auto next = kept.begin(); next != std::next(kept.begin(), static_cast<std::ptrdiff_t>(spots));
          ++next) {
@@ -350,9 +373,48 @@ void OverlayFiles::State::write_spots() {
         same.emplace_back(with_facts(merits, spot), std::move(spot));
     }
     write_same();
+    write_best();
     file.finish();
-    derive(file.points(), Layer::spots, looks_by_verdict(true));
-    if (file.circles()) derive(*file.circles(), Layer::circles, looks_of_circles());
+    derive(file.points(), Layer::spots, looks_by_verdict(true, job.way_in != nullptr));
+    if (file.circles()) derive(*file.circles(), Layer::circles, looks_of_circles(job.way_in != nullptr));
+}
+
+/// The lines to the best of the spots, where it is known where the way in begins; to the best of those that
+/// are reached at times, and of those that are out of reach, too, wherever they rank: of these there is
+/// something to tell.
+void OverlayFiles::State::find_ways(std::vector<std::pair<PlaceMerits, PositionReport>>& best) const {
+    if (!knows_way_in(job) || best.empty()) return;
+    std::vector<std::size_t> wanted;
+    std::set<Reach> told;
+    for (std::size_t i = 0; i < best.size(); ++i) {
+        const Reach reach = best[i].second.reach ? best[i].second.reach->reach : Reach::unknown;
+        const bool first_of_kind = told.insert(reach).second;
+        if (wanted.size() < most_ways || first_of_kind) wanted.push_back(i);
+    }
+    std::vector<GridCell> places;
+    for (const std::size_t i : wanted) {
+        places.push_back({best[i].second.col, best[i].second.row});
+    }
+    OverlayJob all = *job.way_in->job;
+    all.way_in = job.way_in;
+    std::vector<WayToPlace> ways = ApproachFinder(all, georeference).find(places);
+    for (std::size_t i = 0; i < wanted.size(); ++i) {
+        best[wanted[i]].second.way = std::move(ways[i]);
+    }
+}
+
+void OverlayFiles::State::write_ways() {
+    WayLayer file(folder, job, provenance, spots_written, outputs.prefix);
+    for (std::size_t i = 0; i < best_spots.size(); ++i) {
+        const std::optional<WayToPlace>& way = best_spots[i].way;
+        if (!way || !way->approach) continue;
+        const CellAnswer& answer = best_spots[i].answer;
+        const std::string spot =
+            spot_name(i + 1, spots_written, told(answer.verdict, answer.advice), outputs.prefix);
+        file.add(*way->approach, i + 1, spot, best_spots[i]);
+    }
+    file.finish();
+    derive(file.lines(), Layer::ways, looks_of_ways());
 }
 
 void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>& step) {
@@ -389,9 +451,10 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     }
     if (state.zones) {
         state.zones->finish();
-        state.derive(state.zones->file(), Layer::zones, looks_by_verdict(false));
+        state.derive(state.zones->file(), Layer::zones, looks_by_verdict(false, state.job.way_in != nullptr));
     }
     if (state.job.wanted.has(Layer::spots)) state.write_spots();
+    if (!state.formats_of(Layer::ways).empty()) state.write_ways();
     if (state.job.wanted.has(Layer::exclusions)) state.write_exclusions();
     if (state.job.wanted.has(Layer::project)) {
         const auto rasters =
@@ -428,7 +491,8 @@ const MapPlanes* OverlayFiles::map_planes() const {
 std::int64_t OverlayFiles::cells_afloat() const { return state_->afloat; }
 const std::vector<VectorLayer::Finished>& OverlayFiles::vectors() const { return state_->vectors; }
 std::string OverlayFiles::name_of_spot(std::size_t rank) const {
-    return spot_name(rank, state_->spots_written, state_->best_merits.at(rank - 1).verdict,
+    const CellAnswer& answer = state_->best_spots.at(rank - 1).answer;
+    return spot_name(rank, state_->spots_written, told(answer.verdict, answer.advice),
                      state_->outputs.prefix);
 }
 std::size_t OverlayFiles::spots_written() const { return state_->spots_written; }

@@ -48,6 +48,29 @@ std::string answer_words(Verdict verdict, std::uint16_t advice, float sounder_li
     return words;
 }
 
+/// How far and where a yes is, and what kind of yes.
+std::string where_words(const NearestYes& yes, const Measures& measures) {
+    return way_to_go(yes.distance_m, measures) + ", bearing " + bearing_text(yes.bearing_deg) +
+           ", to the centre of the cell at " + position_text(yes.centre.lon, yes.centre.lat, measures) +
+           ": " + answer_words(yes.verdict, yes.advice, yes.sounder_limit_m, measures);
+}
+
+std::string yes_json(const std::optional<NearestYes>& found) {
+    if (!found) return "null";
+    const NearestYes& yes = *found;
+    return JsonObject()
+        .number("distance_m", yes.distance_m, 0, Rounded::up)
+        .whole("bearing_deg", std::lround(yes.bearing_deg) % 360)
+        .whole("verdict", static_cast<int>(told(yes.verdict, yes.advice)))
+        .text("meaning", verdict_words(yes.verdict, yes.advice))
+        .number("sounder_limit_m", static_cast<double>(yes.sounder_limit_m), 1, Rounded::down)
+        .whole("column", yes.col)
+        .whole("row", yes.row)
+        .number("longitude", yes.centre.lon, 6)
+        .number("latitude", yes.centre.lat, 6)
+        .line();
+}
+
 } // namespace
 
 std::string nothing_alone() {
@@ -59,8 +82,12 @@ std::string nothing_alone() {
 Alternatives find_alternatives(const PositionReport& cell, const OverlayJob& job,
                                const Georeference& georeference, LonLat from,
                                const std::vector<HazardRule>& rules, Window known) {
-    return {cell.answer.verdict != Verdict::unsurveyed, WhatIf(job, rules, known).proposals(cell),
-            nearest_yes(job, georeference, from, yes_within_m)};
+    Alternatives found{cell.answer.verdict != Verdict::unsurveyed, WhatIf(job, rules, known).proposals(cell),
+                       nearest_yes(job, georeference, from, yes_within_m),
+                       told(cell.answer.verdict, cell.answer.advice) == Verdict::out_of_reach};
+    std::optional<NearestYes>& other = found.nearest.out_of_reach;
+    if (other && other->col == cell.col && other->row == cell.row) other.reset(); // the place itself
+    return found;
 }
 
 std::string change_text(const Proposal& proposal, const Measures& measures) {
@@ -97,7 +124,9 @@ std::string proposal_text(const Proposal& proposal, const Measures& measures) {
 
 std::vector<std::string> alternatives_lines(const Alternatives& alternatives, const Measures& measures) {
     std::vector<std::string> lines;
-    if (!alternatives.surveyed) {
+    if (alternatives.no_way_in) {
+        lines.emplace_back("What would make it a yes: more water on the way in, or another day");
+    } else if (!alternatives.surveyed) {
         lines.emplace_back("What would make it a yes: a survey, before all else");
     } else if (alternatives.proposals.empty()) {
         lines.push_back("What would make it a yes: " + nothing_alone());
@@ -108,13 +137,13 @@ std::vector<std::string> alternatives_lines(const Alternatives& alternatives, co
         }
     }
     if (const auto& yes = alternatives.nearest.nearest) {
-        lines.push_back("Nearest yes: " + way_to_go(yes->distance_m, measures) + ", bearing " +
-                        bearing_text(yes->bearing_deg) + ", to the centre of the cell at " +
-                        position_text(yes->centre.lon, yes->centre.lat, measures) + ": " +
-                        answer_words(yes->verdict, yes->advice, yes->sounder_limit_m, measures));
+        lines.push_back("Nearest yes: " + where_words(*yes, measures));
     } else {
         lines.push_back("Nearest yes: none within " + looked_text(alternatives.nearest.looked_m, measures) +
-                        " on the raster");
+                        " on the raster" + (alternatives.nearest.out_of_reach ? " that a way leads to" : ""));
+    }
+    if (const auto& other = alternatives.nearest.out_of_reach) {
+        lines.push_back("Nearer, but out of reach: " + where_words(*other, measures));
     }
     return lines;
 }
@@ -154,20 +183,7 @@ std::string proposals_json(const std::vector<Proposal>& proposals) {
     return json_lines(all);
 }
 
-std::string nearest_yes_json(const YesSearch& search) {
-    if (!search.nearest) return "null";
-    const NearestYes& yes = *search.nearest;
-    return JsonObject()
-        .number("distance_m", yes.distance_m, 0, Rounded::up)
-        .whole("bearing_deg", std::lround(yes.bearing_deg) % 360)
-        .whole("verdict", static_cast<int>(yes.verdict))
-        .text("meaning", verdict_words(yes.verdict, yes.advice))
-        .number("sounder_limit_m", static_cast<double>(yes.sounder_limit_m), 1, Rounded::down)
-        .whole("column", yes.col)
-        .whole("row", yes.row)
-        .number("longitude", yes.centre.lon, 6)
-        .number("latitude", yes.centre.lat, 6)
-        .line();
-}
+std::string nearest_yes_json(const YesSearch& search) { return yes_json(search.nearest); }
+std::string nearest_out_of_reach_json(const YesSearch& search) { return yes_json(search.out_of_reach); }
 
 } // namespace swingroom

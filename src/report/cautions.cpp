@@ -18,7 +18,7 @@ constexpr std::string_view tide_caution =
 
 } // namespace
 
-const std::array<std::string_view, 11> cautions = {{
+const std::array<std::string_view, 12> cautions = {{
     "The seabed within a swinging circle is taken as flat, at the depth of the cell where the anchor is "
     "dropped. The spare of a cell at the foot of a slope is less certain than its decimals.",
     "The seabed carries chain without friction, so no holding is credited to it.",
@@ -41,6 +41,11 @@ const std::array<std::string_view, 11> cautions = {{
     "Levels, charts and rasters must mean the same chart datum. inputs tells what each says of its own; "
     "the datums of several charts are not tied to each other.",
     levels_caution,
+    "The way in is a way through what is surveyed, by depth and room alone. Currents, traffic, buoyage and "
+    "the "
+    "rules of a channel are not in it, nor is what lies beyond the edge of the data, where it begins: read "
+    "the "
+    "pilot book.",
     "Other boats are not there, nor is shelter: lee, fetch, swell and the traffic of a channel are yours to "
     "judge.",
 }};

@@ -30,6 +30,9 @@ std::string tenths_text(int tenths) { return tenths == 0 ? "under 0.1 %" : fixed
 std::string yes_words(const Tally& tally, const std::vector<AnswerShare>& shares) {
     if (shares.empty()) return "A yes: nowhere, since no cell has a depth.";
     const AnswerShare& yes = shares.front();
+    if (yes.why && tally.of(Verdict::out_of_reach).cells > 0) {
+        return "A yes: nowhere that a way leads to in the surveyed water.";
+    }
     if (yes.why) return "A yes: nowhere in the surveyed water.";
     std::string words = "A yes: " + share_text(yes) + " of the surveyed water";
     const Covered sounded = by_sounder(tally);
@@ -41,7 +44,7 @@ std::string yes_words(const Tally& tally, const std::vector<AnswerShare>& shares
            tenths_text(by_sounder_tenths) + " by the sounder.";
 }
 
-/// In two lines where one is too short for it.
+/// In two lines where one is too short for it, and one more where she has to wait for the water.
 std::vector<std::string> best_words(const PositionReport& best, const Closing& closing) {
     const Verdict verdict = best.answer.verdict;
     // As the page has it: with letters nobody takes one figure for the other.
@@ -62,8 +65,12 @@ std::vector<std::string> best_words(const PositionReport& best, const Closing& c
     }
     where += ":";
     const std::string words = verdict_words(verdict, best.answer.advice) + ".";
-    if (columns_of(where) + 1 + columns_of(words) <= narrow_screen) return {where + " " + words};
-    return {where, "      " + words};
+    std::vector<std::string> lines = {where + " " + words};
+    if (columns_of(lines.front()) > narrow_screen) lines = {where, "      " + words};
+    if ((best.answer.advice & advice::wait_for_water) != 0) {
+        lines.emplace_back("      The way in is open only while the water stands high enough.");
+    }
+    return lines;
 }
 
 /// Warnings of the run but for the one that nothing is a yes, which is no doubt and is told first.
@@ -79,8 +86,8 @@ std::size_t doubtful_warnings(const Closing& closing, const std::vector<AnswerSh
 /// What is doubtful of the data at the best place, the worst first; holding is in the verdict's words.
 std::vector<std::string_view> doubts_at(const PositionReport& best) {
     constexpr std::array doubts = {
-        advice::uncharted,   advice::poor_survey,  advice::survey_and_chart_differ, advice::read_chart,
-        advice::coarse_data, advice::poor_holding, advice::wind_above_limit};
+        advice::way_unknown, advice::uncharted,   advice::poor_survey,  advice::survey_and_chart_differ,
+        advice::read_chart,  advice::coarse_data, advice::poor_holding, advice::wind_above_limit};
     std::vector<std::string_view> names;
     for (const std::uint16_t doubt : doubts) {
         if ((best.answer.advice & doubt) == 0) continue;
@@ -129,7 +136,12 @@ std::string reason_words(const std::string& before, const std::vector<AnswerShar
 
 } // namespace
 
-std::vector<std::string> closing_lines(const Closing& closing) {
+std::vector<std::string> closing_lines(const Closing& run) {
+    Closing closing = run;
+    if (closing.best != nullptr &&
+        told(closing.best->answer.verdict, closing.best->answer.advice) == Verdict::out_of_reach) {
+        closing.best = nullptr; // then so are all the others, and none is a place to be sent to
+    }
     const std::vector<AnswerShare> shares = answer_shares(closing.tally);
     std::vector<std::string> lines = {yes_words(closing.tally, shares)};
     const std::string reasons =

@@ -3,10 +3,12 @@
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/wind_figures.hpp"
 #include "swingroom/overlay/arrival.hpp"
+#include "swingroom/water/level_text.hpp"
 
 #include "publish/styles/answer_words.hpp"
 #include "report/spot_words.hpp"
 #include "report/table_markup.hpp"
+#include "report/way_in_section.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -139,7 +141,9 @@ FigureColumn how(std::uint16_t said) {
     const bool holding_said = (said & advice::unknown_holding) != 0;
     return {{"", "How", ""}, "how", has("verdict"), [holding_said](const FinishedFeature& of) {
                 const bool not_known = !holding_said && says_holding_not_known(of.text("meaning"));
-                return escaped("at " + short_phrase(verdict_of(of.number("verdict"))) +
+                const Verdict verdict = verdict_of(of.number("verdict"));
+                return escaped((is_yes(verdict) ? "at " : "") + short_phrase(verdict) +
+                               std::string(is_yes(verdict) && is_out_of_reach(of) ? "; no way in" : "") +
                                std::string(not_known ? holding_not_known : ""));
             }};
 }
@@ -316,7 +320,7 @@ Markup reading_note(const std::vector<FinishedFeature>& spots, const ReportInput
 }
 
 std::uint16_t own_advice(const FinishedFeature& of, std::uint16_t said) {
-    return static_cast<std::uint16_t>(advice_of(of.text("advice")) & ~said);
+    return static_cast<std::uint16_t>(advice_of(of.text("advice")) & ~said & ~told_of_the_way);
 }
 
 /// The advice of a zone or of a drop point by its names, but for what is said of all.
@@ -356,7 +360,23 @@ std::string ranks_in(const TabledZone& zone) {
     return ranks;
 }
 
+/// From which level of the water on she gets to all of a zone, and when that is; nothing where that is
+/// always.
+Markup zone_way_in(const FinishedFeature& zone, const Measures& measures) {
+    constexpr int decimals = 2;
+    const auto level = [&](double level_m) {
+        return level_above_datum_text(level_m, Rounded::up, measures, decimals);
+    };
+    return fact("Way in, to all of it, from:", zone, "access_level_m", level) +
+           (zone.has("access_level_m") ? fact("Come and go:", zone.text("windows")) : Markup());
+}
+
 } // namespace
+
+bool is_out_of_reach(const FinishedFeature& of) {
+    return verdict_of(of.number("verdict")) == Verdict::out_of_reach ||
+           (advice_of(of.text("advice")) & advice::out_of_reach) != 0;
+}
 
 Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t most,
                          const ReportInput& input, std::uint16_t said) {
@@ -367,7 +387,8 @@ Markup best_places_table(const std::vector<FinishedFeature>& spots, std::size_t 
         feature_table("The best drop points", numbers("best-"), used(columns_to_let_go(input, said), best),
                       best, [&](const FinishedFeature& spot, std::size_t number) {
                           return fact("Nearest danger:", nearest_danger_words(spot, number, input)) +
-                                 on_arrival(spot, input) + fact("Mind:", minded(spot, said));
+                                 fact("Way in:", way_in_words(number, input)) + on_arrival(spot, input) +
+                                 fact("Mind:", minded(spot, said));
                       });
     return table + text_element("p", water_note) + "\n" +
            (by_sounder ? text_element("p", sounder_note(input)) + "\n" : Markup()) +
@@ -383,7 +404,7 @@ Markup spots_table(const std::vector<FinishedFeature>& all, std::size_t most, co
         const auto newtons = [](double pull) { return fixed(pull, 0) + " N"; };
         return (hull == ground ? fact("Nearest danger:", hull)
                                : fact("For the hull:", hull) + fact("For ground tackle:", ground)) +
-               on_arrival(spot, input) +
+               fact("Way in:", way_in_words(number, input)) + on_arrival(spot, input) +
                fact("Inner distance:", spot, "inner_distance_m", length_in(input.measures, Rounded::down)) +
                fact("Trip line:", spot, "trip_line_m", length_in(input.measures, Rounded::up)) +
                fact("Hangs:", spot, "hanging_load_n", newtons) +
@@ -419,18 +440,20 @@ Markup zones_table(const std::vector<TabledZone>& tabled, const ReportInput& inp
         columns.push_back(wind_limit_of(way));
     }
     columns.push_back(figure("Boats", "", "boats", [](double boats) { return fixed(boats, 0); }));
-    const Markup table = feature_table(
-        "Zones, the largest first", by_number, used(std::move(columns), zones), zones,
-        [&](const FinishedFeature& zone, std::size_t i) {
-            const bool wise = (advice_of(zone.text("advice")) & advice::trip_line) != 0;
-            const Markup best = position_markup(zone.number("best_longitude"), zone.number("best_latitude"));
-            return fact("Best place:", best) + fact("Drop points:", ranks_in(tabled[i])) +
-                   fact("Condition:", zone.text("condition")) + fact("Seabed:", zone.text("seabed")) +
-                   (wise ? fact("Trip line, at most:", zone, "trip_line_max_m",
-                                length_in(measures, Rounded::up))
-                         : Markup()) +
-                   fact("Mind:", minded(zone, said));
-        });
+    const Markup table =
+        feature_table("Zones, the largest first", by_number, used(std::move(columns), zones), zones,
+                      [&](const FinishedFeature& zone, std::size_t i) {
+                          const bool wise = (advice_of(zone.text("advice")) & advice::trip_line) != 0;
+                          const Markup best =
+                              position_markup(zone.number("best_longitude"), zone.number("best_latitude"));
+                          return fact("Best place:", best) + fact("Drop points:", ranks_in(tabled[i])) +
+                                 zone_way_in(zone, measures) + fact("Condition:", zone.text("condition")) +
+                                 fact("Seabed:", zone.text("seabed")) +
+                                 (wise ? fact("Trip line, at most:", zone, "trip_line_max_m",
+                                              length_in(measures, Rounded::up))
+                                       : Markup()) +
+                                 fact("Mind:", minded(zone, said));
+                      });
     return table + limit_note(zones) + key_to_minded(zones, said);
 }
 

@@ -2,6 +2,7 @@
 
 #include "swingroom/base/markup.hpp"
 #include "swingroom/report/report.hpp"
+#include "swingroom/room/verdict.hpp"
 
 #include "publish/folder/finished_layers.hpp"
 
@@ -13,6 +14,12 @@
 /// Tables of drop points and zones: two rows for each, the numbers, and what is said in words. On a phone
 /// they are blocks of name, value and unit.
 namespace swingroom {
+
+/// Bits of `advice` that need not be minded in a row: of the way in there are words and a section.
+inline constexpr std::uint16_t told_of_the_way = advice::wait_for_water | advice::way_unknown;
+
+/// Whether no way leads to a zone or a drop point at any level of the stay.
+bool is_out_of_reach(const FinishedFeature& of);
 
 /// What of the first drop points stands on the first page.
 /// @param most  so many of them   @param said  bits of `advice` that are said elsewhere, since they apply to

@@ -10,6 +10,7 @@
 #include "report/sources_sections.hpp"
 #include "report/spot_words.hpp"
 #include "report/stay_water.hpp"
+#include "report/way_in_section.hpp"
 #include "report/why_not_section.hpp"
 
 #include <algorithm>
@@ -95,11 +96,19 @@ std::string best_answer(const ReportContents& contents) {
 
 /// "Yes on 8.1 % of the surveyed area: 44 zones, 12.3 ha together. The best answer: yes, at full scope."
 std::string verdict_line(const ReportContents& contents, const ReportInput& input) {
-    const std::int64_t zones = zones_of(contents);
+    constexpr auto beyond = static_cast<std::size_t>(Verdict::out_of_reach);
+    const std::int64_t shut_off = contents.zones_count.at(beyond), zones = zones_of(contents) - shut_off;
+    const std::string would_do = shut_off == 0
+                                     ? ""
+                                     : counted(shut_off, "zone", "zones") + ", " +
+                                           area_text(contents.zones_area_m2.at(beyond), input.measures) +
+                                           (shut_off == 1 ? ", has" : " together, have") +
+                                           " room and depth, but no way in at any level of the stay.";
+    if (zones == 0 && shut_off > 0) return "Nowhere that she can get to: " + would_do;
     if (zones == 0) {
         return nowhere_words(input) + " Ask swingroom spot about a position: it names every reason.";
     }
-    double area_m2 = 0;
+    double area_m2 = -contents.zones_area_m2.at(beyond);
     for (const double of_verdict_m2 : contents.zones_area_m2) {
         area_m2 += of_verdict_m2;
     }
@@ -107,7 +116,8 @@ std::string verdict_line(const ReportContents& contents, const ReportInput& inpu
     const bool share_known = !shares.empty() && !shares.front().why;
     return (share_known ? "Yes on " + share_text(shares.front()) + " of the surveyed area: " : "Yes in ") +
            counted(zones, "zone", "zones") + ", " + area_text(area_m2, input.measures) +
-           (zones == 1 ? "" : " together") + ". The best answer: " + best_answer(contents) + ".";
+           (zones == 1 ? "" : " together") + ". The best answer: " + best_answer(contents) + "." +
+           (would_do.empty() ? "" : " Besides, " + would_do);
 }
 
 /// Of the run and of its inputs, each once, those of the run first.
@@ -171,7 +181,8 @@ std::int64_t zones_of(const ReportContents& contents) {
 }
 
 Markup advice_of_all(const ReportContents& contents) {
-    const std::string advice = advice_text(contents.advice_of_all);
+    const std::string advice =
+        advice_text(static_cast<std::uint16_t>(contents.advice_of_all & ~told_of_the_way));
     return advice.empty() ? Markup() : paragraph("Applies to all places: " + advice + ".");
 }
 
@@ -194,7 +205,8 @@ std::vector<Section> first_sections(const ReportContents& contents, const Report
                             ? Markup()
                             : best_places_table(contents.spots, best_places, input, contents.advice_of_all);
     return {{"answer", "The answer",
-             text_element("p", {{"class", "verdict"}}, verdict_line(contents, input)) + "\n"},
+             text_element("p", {{"class", "verdict"}}, verdict_line(contents, input)) + "\n" +
+                 paragraph(when_to_come_text(input))},
             {"map", "Map", std::move(map)},
             {"doubts", "What is doubtful", doubts_section(contents, input)},
             {"best", "The best places", best}};

@@ -2,6 +2,8 @@
 
 #include "swingroom/publish/palette.hpp"
 
+#include "report/map_ways.hpp"
+
 #include <array>
 #include <cstddef>
 #include <utility>
@@ -55,11 +57,31 @@ std::vector<LegendItem> map_legend(const MapShown& shown, const Measures& measur
                                  empty_element("circle", {{"r", "3"}}))),
              "drop point and swinging circle, to scale"});
     }
+    if (shown.shut) {
+        items.push_back(
+            {element(
+                 "g", {{"class", "circles"}},
+                 empty_element("circle", {{"class", "swing shut"}, {"cx", "22"}, {"cy", "12"}, {"r", "11"}})),
+             "drop point to which no way leads"});
+    }
     if (shown.discs) {
         items.push_back(
             {element("g", {{"class", "circles"}},
                      empty_element("circle", {{"class", "drop"}, {"cx", "22"}, {"cy", "12"}, {"r", "8"}})),
              "disc of the inner distance: let go anywhere in it"});
+    }
+    if (shown.ways) {
+        items.push_back(
+            {element("g", {{"class", "ways"}},
+                     path("halo", "M2 12L42 12") + path("way", "M2 12L42 12") +
+                         element("g", {{"transform", "translate(22 12) rotate(90)"}}, arrow_drawing())),
+             "way in to one of the best places"});
+    }
+    if (shown.sills) {
+        items.push_back({element("g", {{"class", "ways"}},
+                                 path("halo", "M22 2L22 22") + path("way", "M22 2L22 22") +
+                                     element("g", {{"transform", "translate(22 12)"}}, sill_drawing())),
+                         "sill of a way in, below chart datum, " + std::string(unit_name(measures))});
     }
     if (shown.contours) {
         items.push_back({element("g", {{"class", "depths"}}, path("", "M2 16C14 4 28 22 42 9")),

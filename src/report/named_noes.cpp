@@ -28,6 +28,7 @@ bool may_be_cured(WhyNot why) {
     case WhyNot::windlass:
     case WhyNot::seabed:
     case WhyNot::steep:
+    case WhyNot::out_of_reach:
         break;
     }
     return false;

@@ -83,7 +83,8 @@ void draw_zones(const std::filesystem::path& folder, const ReportInput& input, R
                 ReportContents& contents) {
     Largest largest(outlines_of_zones), worth(zones_in_table);
     each_feature(folder, input, "zones", [&](const FinishedFeature& zone) {
-        const auto verdict = static_cast<std::size_t>(verdict_of(zone.number("verdict")));
+        const auto verdict = static_cast<std::size_t>(
+            is_out_of_reach(zone) ? Verdict::out_of_reach : verdict_of(zone.number("verdict")));
         ++contents.zones_count.at(verdict);
         contents.zones_area_m2.at(verdict) += zone.number("area_m2");
         if (says_holding_not_known(zone.text("meaning"))) {

@@ -2,6 +2,7 @@
 
 #include "swingroom/publish/palette.hpp"
 
+#include "report/feature_tables.hpp"
 #include "report/map_furniture.hpp"
 #include "report/map_path.hpp"
 
@@ -57,7 +58,8 @@ ReportMap::ReportMap(const FinishedVerdicts& verdicts, const MapFrame& frame, st
                      const MapPlanes* planes, const MapStyle& style)
     : frame_(frame), id_(std::move(id)), style_(style),
       picture_(class_picture(verdicts, frame_.cells(), most_pixels_wide, planes)),
-      narrow_(class_picture(verdicts, frame_.cells(), most_pixels_narrow, planes)), marks_(frame_) {
+      narrow_(class_picture(verdicts, frame_.cells(), most_pixels_narrow, planes)), marks_(frame_),
+      ways_(frame_) {
     if (planes != nullptr) contours_ = depth_contours(*planes, frame_, style.measures);
 }
 
@@ -170,8 +172,10 @@ void ReportMap::add_spot(const FinishedFeature& spot, std::size_t number) {
                                          {"rx", fixed_up(radius.x, 1)},
                                          {"ry", fixed_up(radius.y, 1)}});
     };
+    const bool shut = is_out_of_reach(spot);
+    shut_ = shut_ || shut;
     const double radius_m = spot.number("radius_m"), inner_m = spot.number("inner_distance_m");
-    Markup circle = ellipse("halo", radius_m) + ellipse("swing", radius_m);
+    Markup circle = ellipse("halo", radius_m) + ellipse(shut ? "swing shut" : "swing", radius_m);
     // Of a disc beyond the frame nothing would be seen but that all is paler.
     const bool fits = frame_.units_of(2 * inner_m, {at.x, at.y}).x < frame_.width();
     if (static_cast<int>(number) == style_.inset_of && inner_m > 0 && fits) {
@@ -287,12 +291,17 @@ Markup ReportMap::svg(const std::string& title, const std::string& description, 
     for (const GridPoint p : marks_.points()) {
         labels.keep_clear(p, 5);
     }
+    for (const GridPoint p : ways_.points()) {
+        labels.keep_clear(p, 8);
+    }
+    ways_.keep_clear(labels);
+    const Markup sill_words = ways_.words(labels, style_.measures);
     const Markup names = marks_.names(labels), depths = depth_lines(labels);
     const Graticule grid = graticule(frame_);
     const Markup map = rect(width, height, {{"class", "paper"}}) + images(colours) + group("zones", zones_) +
                        depths + group("exclusions", exclusions_) + marks_.drawing() + grid.lines +
-                       group("circles", turned(circles_)) + group("words", names) +
-                       group("marks", turned(numbers_));
+                       ways_.lines() + group("circles", turned(circles_)) + ways_.sills() +
+                       group("words", sill_words + names) + group("marks", turned(numbers_));
     const GridPoint whole = size();
     Attributes attributes = {{"xmlns", "http://www.w3.org/2000/svg"},
                              {"class", style_.is_inset() ? "map inset" : "map"},
@@ -321,6 +330,9 @@ MapShown ReportMap::shown() const {
     shown.signs = marks_.shown();
     shown.margins = margins_;
     shown.spots = !numbered_.empty();
+    shown.shut = shut_;
+    shown.ways = ways_.any_line();
+    shown.sills = ways_.any_sill();
     shown.discs = discs_;
     shown.contours = !contours_.empty();
     return shown;

@@ -10,6 +10,7 @@
 #include "report/map_frame.hpp"
 #include "report/map_marks.hpp"
 #include "report/map_picture.hpp"
+#include "report/map_ways.hpp"
 
 #include <array>
 #include <cstddef>
@@ -35,6 +36,8 @@ struct MapShown {
     std::set<Sign> signs;
     std::set<std::string> margins; ///< style classes of outlines, see exclusion_looks
     bool spots = false, contours = false;
+    bool ways = false, sills = false;
+    bool shut = false;  ///< drop points to which no way leads
     bool discs = false; ///< in which she may let go, of insets
 };
 
@@ -58,6 +61,8 @@ public:
     void add_hazard(const Hazard& hazard, GridPoint origin) {
         marks_.add(hazard, origin, [this](GridPoint p) { return on_land(p); });
     }
+    /// A way in to a place, with its sill.   @param sill_counts  as MapWays has it
+    void add_approach(const Approach& approach, bool sill_counts) { ways_.add(approach, sill_counts); }
     /// A numbered mark with the swinging circle, to scale; a dot where a mark before it leaves no room. Those
     /// of the first page always have a number, off their dot if need be. The best is to be added first: it
     /// lies on top.
@@ -97,11 +102,12 @@ private:
     Markup zones_, exclusions_;
     std::vector<Contour> contours_;
     MapMarks marks_;
+    MapWays ways_;
     std::vector<Markup> circles_, numbers_;
     std::vector<GridPoint> numbered_; ///< places of numbers
     std::vector<GridPoint> dots_;     ///< of numbers that are set off from them
     std::set<std::string> margins_;
-    bool discs_ = false;
+    bool discs_ = false, shut_ = false;
 };
 
 } // namespace swingroom

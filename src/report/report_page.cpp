@@ -12,6 +12,7 @@
 #include "report/spot_words.hpp"
 #include "report/table_markup.hpp"
 #include "report/water_section.hpp"
+#include "report/way_in_section.hpp"
 #include "report/why_not_section.hpp"
 
 #include <algorithm>
@@ -74,13 +75,14 @@ Markup spots_section(const ReportContents& contents, const ReportInput& input) {
     }
     const bool any_by_sounder = std::any_of(contents.spots.begin(), contents.spots.end(),
                                             [](const auto& spot) { return spot.has("band_admitted"); });
+    const bool any_out_of_reach = std::any_of(contents.spots.begin(), contents.spots.end(), is_out_of_reach);
     const std::string hopeless_last =
         any_by_sounder ? " Where the sounder's limit is hardly above the shoal side, a place comes last."
                        : "";
     return paragraph(
                "Ranked by the way to lie, a plain yes before one by the sounder, then by how far inside "
                "its zone a place is: the inner distance is that to the zone's outline." +
-               hopeless_last +
+               hopeless_last + (any_out_of_reach ? " Those to which no way leads come last." : "") +
                " Water is from the least at low water to the most at high water, each with all that the "
                "depth may be "
                "off. Radius and rode are rounded "
@@ -197,6 +199,7 @@ Markup report_page(const ReportContents& contents, const ReportInput& input) {
     const bool nowhere = zones_of(contents) == 0; // then why not is what there is to tell
     const Section why_not{"why-not", "Why not", why_not_section(input)};
     std::vector<Section> sections = first_sections(contents, input, map_figure(contents));
+    sections.push_back({"way-in", "The way in", way_in_section(input)});
     sections.push_back({"water", "The water of the stay", water_section(contents, input)});
     if (nowhere) sections.push_back(why_not);
     sections.push_back({"spots", "Drop points", spots_section(contents, input)});

@@ -94,6 +94,11 @@ RunMaps::RunMaps(const FinishedVerdicts& verdicts, const Georeference& georefere
                 map.add_hazard(hazard, origin);
             }
         }
+        for (std::size_t i = 0; i < std::min(ways_on_map, input.best_spots.size()); ++i) {
+            const PositionReport& spot = input.best_spots[i];
+            if (!spot.way || !spot.way->approach) continue;
+            map.add_approach(*spot.way->approach, spot.reach && spot.reach->reach == Reach::at_times);
+        }
         for (std::size_t i = 0; i < std::min(spots_on_map, spots.size()); ++i) {
             map.add_spot(spots[i], i + 1);
         }
@@ -150,6 +155,9 @@ std::vector<LegendItem> RunMaps::legend(MapColours colours) const {
         all.margins.insert(more.margins.begin(), more.margins.end());
         all.contours = all.contours || more.contours;
         all.discs = all.discs || more.discs;
+        all.ways = all.ways || more.ways;
+        all.sills = all.sills || more.sills;
+        all.shut = all.shut || more.shut;
     }
     return map_legend(all, style_.measures, colours);
 }

@@ -37,6 +37,8 @@ private:
 
 /// More zones are not outlined, more drop points not drawn.
 inline constexpr std::size_t outlines_of_zones = 2000, spots_on_map = 50;
+/// Of so many of the best drop points the approaches are drawn: those of the table.
+inline constexpr std::size_t ways_on_map = 12;
 
 /// The maps of a run: the whole, and one around each of the best drop points.
 class RunMaps {

@@ -6,10 +6,13 @@
 #include "swingroom/report/why_not.hpp"
 
 #include "base/json.hpp"
+#include "publish/styles/answer_words.hpp"
 #include "report/stay_water.hpp"
 
 #include <array>
+#include <cmath>
 #include <limits>
+#include <optional>
 #include <string_view>
 
 namespace swingroom {
@@ -40,17 +43,36 @@ std::string covered_line(const Covered& covered) {
         .line();
 }
 
+/// Whether and when she gets to a drop point; nothing where nobody looked.
+void add_way_in(JsonObject& json, const std::optional<PlaceReach>& reach, const StayTide* tide) {
+    if (!reach) return;
+    const bool waits = reach->reach == Reach::at_times || reach->reach == Reach::never;
+    const double none = std::numeric_limits<double>::quiet_NaN();
+    json.text("way_in", reach_word(reach->reach))
+        .number("access_level_m",
+                waits && std::isfinite(reach->access_level_m) ? double{reach->access_level_m} : none, 2,
+                Rounded::up);
+    if (tide == nullptr || reach->reach == Reach::unknown) return;
+    std::vector<std::string> windows;
+    for (const TimeWindow& window : tide->stay.windows(double{reach->access_level_m})) {
+        windows.push_back(
+            JsonObject().text("from", utc_text(window.from)).text("to", utc_text(window.to)).line());
+    }
+    json.raw("windows", json_lines(windows));
+}
+
 /// The figures of a drop point as `spots` has them.
 /// @param rank  from 1
 std::string spot_line(std::size_t rank, const PositionReport& spot, const PlaceMerits& merits,
-                      const std::string& spot_name, const RodeMarks& marks) {
+                      const std::string& spot_name, const RodeMarks& marks, const StayTide* tide) {
     JsonObject json;
     json.whole("rank", static_cast<std::int64_t>(rank))
         .text("name", spot_name)
         .number("longitude", spot.centre.lon, 6)
         .number("latitude", spot.centre.lat, 6)
-        .whole("verdict", static_cast<int>(spot.answer.verdict))
+        .whole("verdict", static_cast<int>(told(spot.answer.verdict, spot.answer.advice)))
         .text("meaning", verdict_words(spot.answer.verdict, spot.answer.advice));
+    add_way_in(json, spot.reach, tide);
     for (const WayAtPosition& at : spot.ways) {
         if (at.way == way_of(spot.answer.verdict)) {
             json.number("depth_low_m", static_cast<double>(spot.depth_low_m), 1, Rounded::down)
@@ -144,11 +166,12 @@ void add_leading_reason(JsonObject& json, const std::vector<AnswerShare>& shares
     json.null("leading_reason");
 }
 
-void add_best_spots(JsonObject& json, const OverlayFiles& files, const RodeMarks& marks) {
+void add_best_spots(JsonObject& json, const OverlayFiles& files, const RodeMarks& marks,
+                    const StayTide* tide) {
     std::vector<std::string> lines;
     for (std::size_t i = 0; i < files.best_spots().size(); ++i) {
         lines.push_back(spot_line(i + 1, files.best_spots()[i], files.best_merits()[i],
-                                  files.name_of_spot(i + 1), marks));
+                                  files.name_of_spot(i + 1), marks, tide));
     }
     json.whole("spots", static_cast<std::int64_t>(files.spots_written()));
     if (lines.empty()) {
@@ -207,6 +230,7 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
         .raw("no_by_reason", noes_by_reason(tally))
         .raw("shares_percent", shares_line(shares));
     add_leading_reason(json, shares);
+    if (job.way_in != nullptr) json.raw("out_of_reach", covered_line(tally.of(Verdict::out_of_reach)));
     if (job.tide != nullptr) json.raw("water", water_json(*job.tide));
     std::vector<std::string> anchorages;
     for (const AnchorageAnswers& anchorage : files.anchorages()) {
@@ -216,7 +240,7 @@ std::string overlay_json(const PendingFolder& folder, const OverlayFiles& files,
     if (job.wanted.has(Layer::zones)) {
         json.whole("zones", files.zones_written()).whole("zones_too_small", files.zones_dropped());
     }
-    if (job.wanted.has(Layer::spots)) add_best_spots(json, files, rode_marks(job.tables->boat()));
+    if (job.wanted.has(Layer::spots)) add_best_spots(json, files, rode_marks(job.tables->boat()), job.tide);
     if (page != nullptr) add_page(json, *page);
     return foot(json, warnings);
 }

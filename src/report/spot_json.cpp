@@ -7,6 +7,7 @@
 #include "base/json.hpp"
 #include "report/spot_figures.hpp"
 #include "report/stay_water.hpp"
+#include "report/way_in_words.hpp"
 
 #include <cmath>
 #include <cstddef>
@@ -197,6 +198,14 @@ void add_water(JsonObject& json, const SpotReport& report) {
     json.raw("afloat", afloat.lines());
 }
 
+void add_way_in(JsonObject& json, const SpotReport& report) {
+    if (report.way_in != nullptr && report.cell.reach) {
+        json.raw("way_in", way_in_json(report.cell, {report.way_in, report.tide, metric}));
+    } else {
+        json.null("way_in");
+    }
+}
+
 void add_reasons(JsonObject& json, const PositionReport& cell) {
     std::vector<std::string> reasons;
     for (const Shortfall& shortfall : cell.shortfalls) {
@@ -214,6 +223,9 @@ void add_alternatives(JsonObject& json, const std::optional<Alternatives>& alter
         json.raw("would_do", proposals_json(alternatives->proposals))
             .raw("nearest_yes", nearest_yes_json(alternatives->nearest))
             .number("nearest_yes_within_m", alternatives->nearest.looked_m, 0, Rounded::down);
+        if (alternatives->nearest.out_of_reach) {
+            json.raw("nearer_out_of_reach", nearest_out_of_reach_json(alternatives->nearest));
+        }
     } else {
         json.null("would_do").null("nearest_yes").null("nearest_yes_within_m");
     }
@@ -254,6 +266,7 @@ std::string spot_json(const SpotReport& report) {
         ways.raw(name(way.way), way_json(way, report));
     }
     json.raw("ways", ways.lines());
+    add_way_in(json, report);
     add_reasons(json, report.cell);
     add_alternatives(json, report.alternatives);
     add_advice(json, report.cell);

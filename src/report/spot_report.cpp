@@ -8,6 +8,7 @@
 #include "base/terminal_text.hpp"
 #include "report/spot_figures.hpp"
 #include "report/stay_water.hpp"
+#include "report/way_in_words.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -40,6 +41,7 @@ public:
         fact("cell", "column " + std::to_string(cell_.col) + ", row " + std::to_string(cell_.row) +
                          ", centre " + position_text(cell_.centre.lon, cell_.centre.lat, measures_));
         if (report_.tide != nullptr) fact("stay", stay_text(*report_.tide, measures_));
+        add_way_in();
         if (cell_.answer.verdict != Verdict::unsurveyed) add_water_and_ground();
         for (const std::string& what : cell_.here) {
             fact("here", what);
@@ -55,6 +57,7 @@ public:
             }
         }
         add_advice();
+        add_approach();
         add_arrival();
         add_nearby();
         add_notes();
@@ -109,6 +112,20 @@ private:
         }
         fact("hanging load", fixed_up(cell_.hanging_load_n, 0) + " N when the anchor breaks out");
         fact("trip line", up(cell_.trip_line_m));
+    }
+
+    /// Whether she gets there at all comes before how she would lie.
+    void add_way_in() {
+        if (report_.way_in == nullptr) return;
+        for (const Fact& told : way_in_facts(cell_, {report_.way_in, report_.tide, measures_})) {
+            fact(told.name, told.value);
+        }
+    }
+
+    void add_approach() {
+        for (const std::string& words : approach_lines(cell_, measures_)) {
+            line(words);
+        }
     }
 
     void add_room(const char* of, const std::optional<NearestDanger>& danger, float room_m) {
@@ -195,7 +212,7 @@ private:
 
     /// A place to go to is looked at before the anchor is let go.
     void add_arrival() {
-        if (!report_.arrival || !is_yes(cell_.answer.verdict)) return;
+        if (!report_.arrival || !is_yes(told(cell_.answer.verdict, cell_.answer.advice))) return;
         line("What to look for on arrival:");
         for (const std::string& sentence : arrival_sentences(*report_.arrival, cell_, measures_)) {
             line("  " + sentence);
@@ -298,7 +315,8 @@ SpotReport spot_report(const OverlayJob& job, const Georeference& georeference, 
             std::nullopt,
             boat.sounder.transducer_m.value_or(0),
             job.tide,
-            arrival};
+            arrival,
+            job.way_in};
 }
 
 std::string spot_text(const SpotReport& report, const Measures& measures) {

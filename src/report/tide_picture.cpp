@@ -46,6 +46,7 @@ constexpr MarkupLiteral style = R"css(
 .tide .rules text { fill: var(--soft, #555); }
 .tide .band { fill: var(--link, #1d4f8c); fill-opacity: .18; stroke: var(--link, #1d4f8c); stroke-width: .8; stroke-dasharray: 2 3; }
 .tide .curve { fill: none; stroke: var(--link, #1d4f8c); stroke-width: 2.4; stroke-linejoin: round; }
+.tide .windows rect { fill: var(--ink, #1b1b1b); }
 .tide .turns circle { fill: var(--link, #1d4f8c); stroke: var(--paper, #fff); }
 .tide .moments line { stroke: var(--ink, #1b1b1b); stroke-width: 1.6; stroke-dasharray: 7 4; }
 .tide .moments text { font-weight: 700; }
@@ -294,6 +295,23 @@ Markup curve(const Sheet& sheet, const std::vector<Turn>& turns) {
     return empty_element("polyline", {{"class", "curve"}, {"points", points}}) + "\n";
 }
 
+/// Bars upon the lower edge, as far as they lie in the picture.
+Markup window_bars(const Sheet& sheet) {
+    constexpr double bar_px = 8;
+    const TidePicture& picture = sheet.picture;
+    Markup bars;
+    for (const TimeWindow& window : picture.windows) {
+        const Instant from = std::max(window.from, picture.from), to = std::min(window.to, picture.to);
+        if (from >= to) continue;
+        bars += empty_element("rect", {{"x", px(sheet.x(from))},
+                                       {"y", px(foot_px - bar_px)},
+                                       {"width", px(sheet.px_of(to - from))},
+                                       {"height", px(bar_px)}}) +
+                "\n";
+    }
+    return bars.empty() ? bars : group("windows", bars);
+}
+
 double x_of(const Sheet& sheet, const TidePicture::Moment& moment) { return sheet.x(moment.at); }
 
 /// The moments that are drawn.
@@ -313,6 +331,7 @@ PictureWords room_for_words(const Sheet& sheet) {
         room.keep_off({x - 2, top_px, x + 2, foot_px});
     }
     constexpr int step_px = 4;
+    if (!sheet.picture.windows.empty()) room.keep_off({left_px, foot_px - 8, width_px - right_px, foot_px});
     for (double x = left_px; x < width_px - right_px; x += step_px) {
         const double passed = (x - left_px) / plot_width_px;
         const seconds length(static_cast<std::int64_t>(
@@ -504,6 +523,16 @@ std::string levels_described(const TidePicture& picture) {
     return text + (text.empty() ? "" : ".");
 }
 
+std::string windows_described(const TidePicture& picture) {
+    if (picture.windows.empty()) return {};
+    std::string text;
+    for (const TimeWindow& window : picture.windows) {
+        text += (text.empty() ? " " + picture.windows_label + ": " : "; ") +
+                clock_text(window.from, picture.zone) + " to " + clock_text(window.to, picture.zone);
+    }
+    return text + ".";
+}
+
 std::string height_in_words(const Sheet& sheet, double height_m) {
     return height_m < 0 ? level_above_datum_text(height_m, Rounded::nearest, sheet.picture.measures, 1)
                         : sheet.height(height_m);
@@ -525,7 +554,7 @@ std::string described(const Sheet& sheet, const std::vector<Turn>& turns) {
                 clock_text(round<minutes>(turns[i].time), picture.zone);
     }
     if (turns.size() > most) text += "; and " + std::to_string(turns.size() - most) + " more";
-    return text + (turns.empty() ? "" : ".") + levels_described(picture);
+    return text + (turns.empty() ? "" : ".") + levels_described(picture) + windows_described(picture);
 }
 
 } // namespace
@@ -554,8 +583,8 @@ Markup tide_picture(const TidePicture& picture) {
               height_rules(sheet) + hour_rules(sheet) + dates(sheet) +
                   words(8, 24, "start",
                         unit + " above chart datum; " + year + ", by the clock " + zone_text(picture.zone))) +
-        band(sheet) + curve(sheet, turns) + levels.lines() + of_moments + of_turns + levels.names() +
-        caption(under);
+        band(sheet) + window_bars(sheet) + curve(sheet, turns) + levels.lines() + of_moments + of_turns +
+        levels.names() + caption(under);
     return element("svg",
                    {{"xmlns", "http://www.w3.org/2000/svg"},
                     {"class", "tide"},

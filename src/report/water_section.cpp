@@ -10,6 +10,7 @@
 #include "report/page_parts.hpp"
 #include "report/stay_water.hpp"
 #include "report/table_markup.hpp"
+#include "report/way_in_section.hpp"
 
 #include <algorithm>
 #include <chrono>
@@ -84,6 +85,15 @@ Markup curve_figure(const ReportInput& input) {
         caption +=
             ", and the level at which the drop point that needs the most water floats her all over its "
             "swinging circle";
+    }
+    if (const auto place = first_at_times(input)) {
+        const auto level_m = double{input.best_spots[*place].reach->access_level_m};
+        const std::string of = "the way in to drop point " + std::to_string(*place + 1);
+        picture.levels.push_back({level_m, "way in opens"});
+        picture.windows = tide.stay.windows(level_m);
+        picture.windows_label = "Open is " + of;
+        caption += ", and the level from which on " + of +
+                   " is open, over its sill; bars along the lower edge: when it is open for sure";
     }
     caption += ".";
     return element("figure", {{"class", "water"}},

@@ -62,7 +62,8 @@ std::string why_not_text(const Tally& tally) {
         }
         noes += (noes.empty() ? "" : ", ") + std::string(name_of(*share.why).words) + " " + share_text(share);
     }
-    return "of the surveyed area " + yes + " is a yes" +
+    const bool all_out_of_reach = tally.yes().cells == 0 && tally.of(Verdict::out_of_reach).cells > 0;
+    return "of the surveyed area " + yes + " is a yes" + (all_out_of_reach ? " that a way leads to" : "") +
            (noes.empty() ? "" : "; why the rest is not: " + noes);
 }
 

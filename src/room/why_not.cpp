@@ -45,6 +45,7 @@ const std::array<WhyNotName, why_not_count> why_not_names = {{
     {"rode", "too little rode aboard"},
     {"hull_room", "too little room to swing"},
     {"ground_room", "too little room for the rode on the seabed"},
+    {"out_of_reach", "no way in during the stay"},
 }};
 
 WhyNot leading_reason_of_all_ways(std::uint32_t reasons) {

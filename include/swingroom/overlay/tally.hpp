@@ -77,9 +77,9 @@ private:
 
 /// What is counted of a run's answers: the same for any size of blocks and any number of threads.
 struct Tally {
-    std::array<Covered, verdict_phrases.size()> by_verdict{}; ///< by Verdict
-    /// Of the cells that are a no, by their leading reason; together they are all of these. Those without a
-    /// depth are no no, and are not among them.
+    std::array<Covered, verdict_phrases.size()> by_verdict{}; ///< by Verdict, as it is told()
+    /// Of the cells that are a no, by their leading reason, and of those out of reach; together they are all
+    /// of these. Those without a depth are no no, and are not among them.
     std::array<Covered, why_not_count> no_by_reason{};
     /// By leading reason, where a report is wanted.
     std::array<NearMisses, why_not_count> near_misses{};
@@ -89,7 +89,7 @@ struct Tally {
         return by_verdict[static_cast<std::size_t>(verdict)];
     }
     [[nodiscard]] const Covered& of(WhyNot why) const { return no_by_reason[static_cast<std::size_t>(why)]; }
-    /// All that have a depth; of these all that are a yes.
+    /// All that have a depth; of these all that are a yes to which a way leads, or may.
     [[nodiscard]] Covered surveyed() const;
     [[nodiscard]] Covered yes() const;
     /// Adds what was counted elsewhere.

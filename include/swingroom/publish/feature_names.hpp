@@ -33,10 +33,11 @@ private:
 // capitals, and drop what is neither letter nor digit: what tells one name from another comes that early, and
 // a name that was cut never reads as more than it is. So the code comes first that says how she lies, and
 // where that depends on the sounder it begins with IF: FUL, SHO, SNK at full scope, at short scope, with a
-// sinker; IFF, IFS, IFK if the sounder allows it. No name of a run is another's of any of these kinds.
+// sinker; IFF, IFS, IFK if the sounder allows it; BLK, blocked, if no way leads there. No name of a run is another's of
+// any of these kinds.
 
 /// "FUL01", "IFS12"; the number has as many digits as that of `of`, at least two.
-/// @param rank  from 1   @param of  how many there are   @param verdict  a yes
+/// @param rank  from 1   @param of  how many there are   @param verdict  a yes, or out of reach
 std::string spot_name(std::size_t rank, std::size_t of, Verdict verdict, const NamePrefix& prefix = {});
 /// Of the swinging circle of that drop point: "CFU01", "CIS12".
 std::string circle_name(std::size_t rank, std::size_t of, Verdict verdict, const NamePrefix& prefix = {});
@@ -44,6 +45,14 @@ std::string circle_name(std::size_t rank, std::size_t of, Verdict verdict, const
 std::string zone_name(std::int64_t number, Verdict verdict, const NamePrefix& prefix = {});
 /// By the worst that it forbids: "XHU7" a hull, "XGR8" anchor and rode, "XDR9" letting go; "XAD10" advises.
 std::string exclusion_name(std::int64_t number, Effects effects, const NamePrefix& prefix = {});
+
+/// Of the way in to that drop point: "WAY01".
+std::string way_name(std::size_t rank, std::size_t of, const NamePrefix& prefix = {});
+/// Of the shoalest place of a way in that is named: "SIL01"; under its prefix, like the next.
+std::string sill_name(const std::string& of);
+/// Of one of its turns, its ends among them: "TRA01", "TRB12", the letter being that of the way, the second
+/// way's B.   @param rank  of the way, at most 26   @param number  from 1
+std::string turn_name(std::size_t rank, std::size_t number, const std::string& of);
 
 /// Of a hole in the feature that is named: "HOZ1" in a zone, "HOX1" in an exclusion; under its prefix.
 /// @param number  from 1, in all features of the layer   @param of  the feature's name

@@ -110,8 +110,8 @@ public:
     /// These layers in the formats that they are first written in.
     explicit LayerFormats(LayerSet layers);
     /// Reads "verdict,rode,zones.gpkg": words as LayerSet::parse takes them, written in `formats`; with an
-    /// ending, in the format of that ending. The report, the map, the project and the circles bring the
-    /// layers that they are made from.
+    /// ending, in the format of that ending. The report, the map, the project, the circles and the ways
+    /// bring the layers that they are made from.
     /// @throws InputError naming `where`, the word and what is wrong with it: no layer, no ending of a
     ///         format, or one that cannot hold the layer
     static LayerFormats parse(std::string_view text, FormatSet formats, std::string_view where);

@@ -26,6 +26,9 @@ void limit_file_cache(std::int64_t bytes);
 /// Of that many drop points more is told than their layer holds.
 inline constexpr std::size_t most_best_spots = 100;
 
+/// To so many of the best drop points the way in is looked for as a line.
+inline constexpr std::size_t most_ways = 10;
+
 /// Which zones are kept, and how their edges are drawn.
 struct ZoneStyle {
     bool smooth_edges = true; ///< inwards; else along the cells

@@ -25,7 +25,8 @@ enum class Hatch : std::uint8_t {
     upright,
     rising,
     stippled, ///< of maps alone, like the next
-    sparse
+    sparse,
+    gridded
 };
 
 /// How a verdict is drawn in every output: rasters, styles, tiles, pictures.
@@ -38,11 +39,12 @@ struct VerdictLook {
     Hatch hatch;
 };
 
-/// Ends of ColorBrewer's schemes. The least CIEDE2000 between any two of the four answers is 22 for normal,
-/// protan, deutan and tritan sight (Machado 2009, full severity), and 18 to the nearest tint of paper charts
-/// at 60 %: `palette_test` measures it. Grey is for what is not known. An answer with a condition is a
-/// lighter one of its way, found by a search for the greatest distance to all the others (13 at the least),
-/// and has a pattern where the plain one has none of its kind.
+/// Ends of ColorBrewer's schemes. The least CIEDE2000 between any two of the five answers without a condition
+/// is 22 for normal, protan, deutan and tritan sight (Machado 2009, full severity), and 18 to the nearest
+/// tint of paper charts at 60 %: `palette_test` measures it. Grey is for what is not known. An answer with a
+/// condition is a lighter one of its way, found by a search for the greatest distance to all the others (13
+/// at the least), and has a pattern where the plain one has none of its kind. What is out of reach is found
+/// in the same way: nearly black, and barred like a gate, so that nobody takes it for a yes.
 inline constexpr std::array<VerdictLook, verdict_phrases.size()> verdict_looks = {
     {{Verdict::unsurveyed, {128, 128, 128}, Hatch::none},
      {Verdict::no, {140, 45, 4}, Hatch::falling},
@@ -52,7 +54,7 @@ inline constexpr std::array<VerdictLook, verdict_phrases.size()> verdict_looks =
      {Verdict::sinker_by_sounder, {240, 235, 40}, Hatch::crossed},
      {Verdict::short_by_sounder, {239, 143, 252}, Hatch::upright},
      {Verdict::full_by_sounder, {41, 201, 185}, Hatch::rising},
-     {Verdict::out_of_reach, {90, 90, 160}, Hatch::sparse}}};
+     {Verdict::out_of_reach, {30, 0, 40}, Hatch::gridded}}};
 
 /// How a verdict is drawn.
 constexpr const VerdictLook& look(Verdict verdict) {
@@ -79,7 +81,7 @@ inline constexpr std::array<MapLook, map_class_count> map_looks = {
      {MapClass::short_by_sounder, {249, 150, 255}, {151, 56, 106}, Hatch::upright},
      {MapClass::sinker, {207, 93, 21}, {135, 100, 10}, Hatch::dotted},
      {MapClass::sinker_by_sounder, {216, 226, 70}, {133, 145, 19}, Hatch::crossed},
-     {MapClass::out_of_reach, {90, 90, 160}, {60, 60, 120}, Hatch::sparse},
+     {MapClass::out_of_reach, {56, 0, 96}, {32, 0, 176}, Hatch::gridded},
      {MapClass::no, {248, 254, 240}, {23, 8, 27}, Hatch::none},
      {MapClass::margin, {209, 122, 131}, {55, 40, 6}, Hatch::falling},
      {MapClass::shoal, {103, 169, 189}, {20, 38, 78}, Hatch::none},

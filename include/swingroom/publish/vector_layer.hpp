@@ -39,8 +39,9 @@ struct FeatureSum {
 /// members of the collection.
 class VectorLayer {
 public:
-    /// What every feature of the layer is: a point, or one or more polygons with their holes.
-    enum class Shape { point, polygon };
+    /// What every feature of the layer is: a point, one or more polygons with their holes, or a line, which
+    /// is several where it was cut.
+    enum class Shape { point, polygon, line };
     /// Which way the corners of polygons go when they are rounded to seven decimals (up to about 2 cm): a
     /// place that is promised to be good shrinks, a danger grows.
     enum class Rounding { nearest, inwards, outwards };
@@ -73,6 +74,8 @@ public:
     void add_point(GridPoint lonlat, std::span<const Property> properties);
     /// The outer ring first, then holes; any winding, first vertex repeated last.
     void add_polygon(std::vector<std::vector<GridPoint>> rings_lonlat, std::span<const Property> properties);
+    /// From its first point on; less than two points are drawn nowhere, and the figures alone stay.
+    void add_line(std::vector<GridPoint> lonlat, std::span<const Property> properties);
     /// Closes, then re-reads and compares every byte by digest.
     /// @throws IoError
     void finish();

@@ -19,10 +19,12 @@ struct Alternatives {
     bool surveyed = true;            ///< whether a depth is known: where not, nothing can be proposed
     std::vector<Proposal> proposals; ///< what would make it one, each alone; empty: nothing alone does
     YesSearch nearest;               ///< the nearest cell that is one
+    bool no_way_in = false;          ///< nothing but that no way leads to it makes it none
 };
 
 /// Looks for them.
-/// @param cell  examine() of the place, which is no yes   @param from  the position that was asked about
+/// @param cell  examine() of the place, which is no yes, or out of reach   @param from  the position that was
+/// asked about
 /// @param rules, known  as WhatIf
 Alternatives find_alternatives(const PositionReport& cell, const OverlayJob& job,
                                const Georeference& georeference, LonLat from,
@@ -40,7 +42,9 @@ std::vector<std::string> alternatives_lines(const Alternatives& alternatives, co
 
 /// For programs: the same figures, in metres, knots, kilograms and degrees.
 std::string proposals_json(const std::vector<Proposal>& proposals);
-/// An object, or null where none was found.
+/// An object, or null where none was found: the nearest that is in reach, and the nearest that is not, where
+/// it is nearer.
 std::string nearest_yes_json(const YesSearch& search);
+std::string nearest_out_of_reach_json(const YesSearch& search);
 
 } // namespace swingroom

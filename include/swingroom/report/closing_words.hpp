@@ -21,9 +21,10 @@ struct Closing {
     Measures measures;        ///< of what people read
 };
 
-/// Three short lines, or four: what share of the surveyed water is a yes, and what of it by the sounder; the
-/// best place, in two where one is too short, or the leading reason where there is none; and what is doubtful
-/// of the run and of that place, or why the rest is not. None takes more than 80 columns.
+/// Three short lines, or a few more: what share of the surveyed water is a yes, and what of it by the
+/// sounder; the best place that she can get to, in two where one is too short, or the leading reason where
+/// there is none; and what is doubtful of the run and of that place, or why the rest is not. None takes more
+/// than 80 columns.
 std::vector<std::string> closing_lines(const Closing& closing);
 
 } // namespace swingroom

@@ -9,6 +9,7 @@
 #include "swingroom/overlay/map_planes.hpp"
 #include "swingroom/overlay/position.hpp"
 #include "swingroom/overlay/tally.hpp"
+#include "swingroom/overlay/way_in.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/report/named_noes.hpp"
@@ -26,7 +27,7 @@
 namespace swingroom {
 
 /// What is simplified, for everybody who uses an answer: README.md's list.
-extern const std::array<std::string_view, 11> cautions;
+extern const std::array<std::string_view, 12> cautions;
 /// The same for a run: where its levels come from a curve, what is simplified of that one.
 /// @param tide  of the run; null: two levels alone are known
 std::vector<std::string> cautions_of(const StayTide* tide);
@@ -82,6 +83,8 @@ struct ReportInput {
     Boat boat;
     /// The water of the stay over time, which must outlive the report; null: two levels alone are known.
     const StayTide* tide = nullptr;
+    /// What is known of the way in, which must outlive the report; null: nobody looked.
+    const WayIn* way_in = nullptr;
 };
 
 /// What the report says beside the layers: the boat's table and her rode, drawn, and what was asked of her.

@@ -7,6 +7,7 @@
 #include "swingroom/overlay/nearby_hazards.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/overlay/position.hpp"
+#include "swingroom/overlay/way_in.hpp"
 #include "swingroom/report/alternatives.hpp"
 #include "swingroom/sea/georeference.hpp"
 
@@ -42,6 +43,8 @@ struct SpotReport {
     /// The water of the stay over time, which must outlive the report; null: two levels alone are known.
     const StayTide* tide = nullptr;
     std::optional<Arrival> arrival; ///< with `tide`: what to look for when she arrives
+    /// What is known of the way in, which must outlive the report; null: nobody looked.
+    const WayIn* way_in = nullptr;
 };
 
 /// Looks at a position on the raster, and at what lies around it.

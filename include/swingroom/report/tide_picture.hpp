@@ -31,6 +31,9 @@ struct TidePicture {
     /// In the order in which they matter: one whose line or name would stand in another's is left out of the
     /// drawing, as is one that is farther off than the tide is high. The description has them all.
     std::vector<Level> levels;
+    /// Times that are marked by bars along the lower edge, and what they are of: "the way in is open".
+    std::vector<TimeWindow> windows;
+    std::string windows_label;
     std::string caption; ///< under it, for a picture that stands by itself; may be empty
 };
 

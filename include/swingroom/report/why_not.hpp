@@ -8,7 +8,8 @@
 
 namespace swingroom {
 
-/// How much of the surveyed area has one answer: a yes, or a no by its leading reason.
+/// How much of the surveyed area has one answer: a yes that a way leads to, or may, or none by its leading
+/// reason.
 struct AnswerShare {
     std::optional<WhyNot> why; ///< nothing: a yes
     Covered covered;           ///< its cells, and their area

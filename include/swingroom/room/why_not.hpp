@@ -33,11 +33,12 @@ enum class WhyNot : std::uint8_t {
     steep,          ///< steeper than the policy allows
     rode,           ///< too little rode aboard
     hull_room,      ///< the boat would swing into what she must not meet
-    ground_room     ///< the rode would sweep over what it must not meet
+    ground_room,    ///< the rode would sweep over what it must not meet
+    out_of_reach    ///< nothing but that no way leads there: of a yes that is none for it, never of a no
 };
 
 /// How many there are.
-inline constexpr std::size_t why_not_count = 13;
+inline constexpr std::size_t why_not_count = 14;
 
 /// What each is called.
 struct WhyNotName {

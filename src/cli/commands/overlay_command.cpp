@@ -221,6 +221,7 @@ ReportInput OverlayCommand::page_of(const OpenedJob& opened, const OverlayFiles&
     page.tally = files.tally();
     page.map = {files.map_planes(), &job};
     page.tide = job.tide;
+    page.way_in = job.way_in;
     if (!job.wanted.has(Layer::report)) return page; // what a map does not show may be dear to find
     page.named_noes = named_noes(files.tally(), job, opened.georeference(), opened.rules(), opened.known());
     page.anchorages = files.anchorages();

@@ -106,7 +106,7 @@ int SpotCommand::run() {
         if (!way->warning.empty()) print_warning(way->warning);
     }
     SpotReport report = spot_report(job, opened.georeference(), position_);
-    if (!is_yes(report.cell.answer.verdict)) {
+    if (!is_yes(told(report.cell.answer.verdict, report.cell.answer.advice))) {
         opened.widen(window_around(*job.metric, *job.tables, opened.grid().extent(),
                                    opened.georeference().grid_point(position_), yes_within_m));
         tell("what would make it a yes, and where the nearest is");

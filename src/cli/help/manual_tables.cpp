@@ -42,6 +42,9 @@ constexpr std::array pages = {
     Page{"json", "JSON", "units-and-json.md#json"},
     Page{"bounds", "Units, in and out", "units-and-json.md#units-in-and-out"},
     Page{"cells-limit", "Speed and memory", "speed.md"},
+    Page{"from", "The way in", "way-in.md"},
+    Page{"clear-way", "The way in", "way-in.md#how-wide-and-how-deep"},
+    Page{"no-way-in", "The way in", "way-in.md"},
 };
 
 /// What every command takes, or all that print figures.

@@ -47,6 +47,14 @@ void append_rings(const OGRGeometry& geometry, FinishedFeature& feature) {
     case wkbPoint:
         feature.rings.push_back({{geometry.toPoint()->getX(), geometry.toPoint()->getY()}});
         break;
+    case wkbLineString:
+        append_ring(*geometry.toLineString(), feature);
+        break;
+    case wkbMultiLineString:
+        for (const OGRLineString* const part : *geometry.toMultiLineString()) {
+            append_ring(*part, feature);
+        }
+        break;
     case wkbPolygon:
         for (const OGRLinearRing* const ring : *geometry.toPolygon()) {
             append_ring(*ring, feature);

@@ -109,9 +109,21 @@ constexpr bool each_raster_layer_has_a_look() {
 }
 static_assert(each_raster_layer_has_a_look(), "a layer of layer_table has no look in value_looks");
 
+/// Takes out the values that nobody has who has not looked for a way in.
+void leave_out_way_in(CellMeaning meaning, LayerSpec& spec) {
+    if (meaning == CellMeaning::verdict) {
+        std::erase_if(spec.categories, [](const Category& one) {
+            return one.value == static_cast<std::uint8_t>(Verdict::out_of_reach);
+        });
+    } else if (meaning == CellMeaning::advice) {
+        constexpr auto first = static_cast<std::ptrdiff_t>(std::countr_zero(advice::out_of_reach));
+        spec.bits.erase(spec.bits.begin() + first, spec.bits.end());
+    }
+}
+
 } // namespace
 
-LayerSpec spec_of(Layer layer, const std::vector<std::string>& sources) {
+LayerSpec spec_of(Layer layer, const std::vector<std::string>& sources, bool way_in) {
     const LayerTraits& row = traits(layer);
     const ValueLook& look = look_of(row.meaning);
     LayerSpec spec;
@@ -123,6 +135,7 @@ LayerSpec spec_of(Layer layer, const std::vector<std::string>& sources) {
     if (look.steps) spec.steps = steps_of(*look.steps, spec.unit, spec.worst);
     if (look.classes) spec.categories = look.classes(sources);
     spec.bits = bits_of(look.bits);
+    if (!way_in) leave_out_way_in(row.meaning, spec);
     if (row.worst == Worst::greatest_or_none) spec.nodata = 0;
     return spec;
 }

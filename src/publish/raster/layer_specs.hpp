@@ -9,7 +9,7 @@
 namespace swingroom {
 
 /// What the file of a raster layer is, with its look.
-/// @param sources  of the depths
-LayerSpec spec_of(Layer layer, const std::vector<std::string>& sources);
+/// @param sources  of the depths   @param way_in  whether somebody looked for one: else no value tells of it
+LayerSpec spec_of(Layer layer, const std::vector<std::string>& sources, bool way_in = true);
 
 } // namespace swingroom

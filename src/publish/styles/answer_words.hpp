@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/boat/way.hpp"
+#include "swingroom/overlay/way_in.hpp"
 #include "swingroom/room/verdict.hpp"
 #include "swingroom/room/zones.hpp"
 
@@ -71,6 +72,21 @@ inline Verdict verdict_of(double column) {
 inline std::string short_phrase(Verdict verdict) {
     if (!is_yes(verdict)) return std::string(phrase(verdict));
     return std::string(phrase(way_of(verdict))) + (is_by_sounder(verdict) ? " by the sounder" : "");
+}
+
+/// How a place stands to the way in, as columns and documents have it.
+inline std::string_view reach_word(Reach reach) {
+    switch (reach) {
+    case Reach::always:
+        return "always";
+    case Reach::at_times:
+        return "at times";
+    case Reach::never:
+        return "never";
+    case Reach::unknown:
+        break;
+    }
+    return "not known";
 }
 
 /// The seabeds of a set by their names, `unknown` first, then from the best to the worst: "sand, mud".

@@ -26,6 +26,8 @@ constexpr bool inked(Hatch hatch, int col, int row) {
         return col % 4 == 0 && (row + (col / 4 % 2) * 2) % 4 == 0;
     case Hatch::sparse: // short dashes far from each other
         return on_stroke(row, 16) && (col + (row / 16 % 2) * 8) % 16 < 6;
+    case Hatch::gridded:
+        return on_stroke(col, 16) || on_stroke(row, 16);
     case Hatch::none:
     case Hatch::solid:
         break;

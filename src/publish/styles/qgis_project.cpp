@@ -47,7 +47,7 @@ Markup layer_markup(const ProjectLayer& layer) {
                              {"autoRefreshEnabled", "0"},
                              {"hasScaleBasedVisibilityFlag", "0"}};
     if (!layer.is_raster) {
-        attributes.insert(attributes.end(), {{"geometry", layer.is_points ? "Point" : "Polygon"}});
+        attributes.insert(attributes.end(), {{"geometry", layer.geometry}});
     }
     return element("maplayer", attributes,
                    "\n" + text_element("id", id_of(layer)) + text_element("datasource", source_of(layer)) +
@@ -126,7 +126,7 @@ LayerSpec with_steps_of_bits(LayerSpec spec) {
 } // namespace
 
 ProjectLayer project_layer(const LayerSpec& spec, const Grid& grid, const std::string& ending) {
-    ProjectLayer layer{spec.name, ending, "", grid.crs_wkt, true, false, false, {}};
+    ProjectLayer layer{spec.name, ending, "", grid.crs_wkt, true, "", false, {}};
     layer.group = !spec.categories.empty() ? "Answers" : spec.steps.empty() ? bits_group : "Figures";
     layer.shown = spec.name == "verdict";
     // Tiles are pictures already.
@@ -138,8 +138,11 @@ ProjectLayer project_layer(const LayerSpec& spec, const Grid& grid, const std::s
 
 ProjectLayer project_layer(const VectorLayer::Spec& spec, const std::vector<FeatureLook>& looks,
                            const std::string& ending) {
-    const bool points = spec.shape == VectorLayer::Shape::point;
-    return {spec.name, ending, "Places", wgs84_wkt, false, points, true, qml_renderer_of(spec.shape, looks)};
+    const char* const geometry = spec.shape == VectorLayer::Shape::point  ? "Point"
+                                 : spec.shape == VectorLayer::Shape::line ? "Line"
+                                                                          : "Polygon";
+    return {spec.name, ending,   "Places", wgs84_wkt,
+            false,     geometry, true,     qml_renderer_of(spec.shape, looks)};
 }
 
 void write_project(const std::filesystem::path& folder, const std::vector<ProjectLayer>& layers,

@@ -21,9 +21,9 @@ struct ProjectLayer {
     std::string group;   ///< in the list of layers
     std::string crs_wkt; ///< of its coordinates
     bool is_raster = false;
-    bool is_points = false; ///< of features: else polygons
-    bool shown = false;     ///< when the project is opened; the others at a click
-    Markup renderer;        ///< as qml_renderer_of() makes it; empty: as QGIS would draw it
+    std::string geometry; ///< of features: "Point", "Line", "Polygon"
+    bool shown = false;   ///< when the project is opened; the others at a click
+    Markup renderer;      ///< as qml_renderer_of() makes it; empty: as QGIS would draw it
 };
 
 /// A raster by its spec, in the file of that ending.

@@ -70,12 +70,13 @@ Markup steps(const LayerSpec& spec) {
 
 using Settings = std::vector<std::pair<std::string_view, std::string>>;
 
-Markup symbol_layer(std::string_view kind, const Settings& settings) {
+/// @param within  a symbol that it repeats
+Markup symbol_layer(std::string_view kind, const Settings& settings, const Markup& within = {}) {
     Markup properties;
     for (const auto& [name, value] : settings) {
         properties += empty_element("prop", {{"k", name}, {"v", value}});
     }
-    return element("layer", {{"class", kind}, {"enabled", "1"}}, properties);
+    return element("layer", {{"class", kind}, {"enabled", "1"}}, properties + within);
 }
 
 std::string rgba(const Colour& colour, int alpha) {
@@ -98,6 +99,8 @@ std::string brush(Hatch hatch) {
         return "vertical";
     case Hatch::crossed:
         return "diagonal_x";
+    case Hatch::gridded:
+        return "cross";
     case Hatch::solid:
     case Hatch::stippled:
     case Hatch::sparse:
@@ -146,6 +149,8 @@ std::string marker(Hatch hatch) {
         return "cross_fill";
     case Hatch::crossed:
         return "star";
+    case Hatch::gridded:
+        return "hexagon";
     default:
         return "diamond";
     }
@@ -157,6 +162,32 @@ Markup point_symbol(const FeatureLook& look) {
                                          {"outline_color", "255,255,255,255"},
                                          {"outline_width", "0.4"},
                                          {"size", "3.2"}});
+}
+
+/// Dashes on a white ground, and heads that say which way is in.
+Markup line_symbol(const FeatureLook& look, const std::string& number) {
+    const std::string colour = rgba(look.colour, 255);
+    const Markup head = element("symbol", {{"name", "@" + number + "@2"}, {"type", "marker"}, {"alpha", "1"}},
+                                symbol_layer("SimpleMarker", {{"name", "filled_arrowhead"},
+                                                              {"color", colour},
+                                                              {"outline_color", "255,255,255,255"},
+                                                              {"outline_width", "0.2"},
+                                                              {"size", "3"}}));
+    return symbol_layer("SimpleLine", {{"line_color", "255,255,255,200"},
+                                       {"line_width", "1.4"},
+                                       {"line_style", "solid"},
+                                       {"capstyle", "round"},
+                                       {"joinstyle", "round"}}) +
+           symbol_layer("SimpleLine", {{"line_color", colour},
+                                       {"line_width", "0.6"},
+                                       {"use_custom_dash", "1"},
+                                       {"customdash", "4;1.5"},
+                                       {"customdash_unit", "MM"},
+                                       {"joinstyle", "round"}}) +
+           symbol_layer(
+               "MarkerLine",
+               {{"placement", "interval"}, {"interval", "18"}, {"offset_along_line", "9"}, {"rotate", "1"}},
+               head);
 }
 
 std::string filter(const FeatureLook& look) {
@@ -178,7 +209,14 @@ Markup qml_renderer_of(const LayerSpec& spec) {
 }
 
 Markup qml_renderer_of(VectorLayer::Shape shape, const std::vector<FeatureLook>& looks) {
-    const bool points = shape == VectorLayer::Shape::point;
+    const auto symbol = [shape](const FeatureLook& look, const std::string& number) {
+        return shape == VectorLayer::Shape::point  ? point_symbol(look)
+               : shape == VectorLayer::Shape::line ? line_symbol(look, number)
+                                                   : polygon_symbol(look);
+    };
+    const char* const type = shape == VectorLayer::Shape::point  ? "marker"
+                             : shape == VectorLayer::Shape::line ? "line"
+                                                                 : "fill";
     Markup rules, symbols;
     for (std::size_t i = 0; i < looks.size(); ++i) {
         const std::string number = std::to_string(i);
@@ -188,10 +226,10 @@ Markup qml_renderer_of(VectorLayer::Shape shape, const std::vector<FeatureLook>&
                                         {"filter", filter(looks[i])},
                                         {"label", looks[i].label}}) +
                  "\n";
-        symbols += "  " +
-                   element("symbol", {{"name", number}, {"type", points ? "marker" : "fill"}, {"alpha", "1"}},
-                           points ? point_symbol(looks[i]) : polygon_symbol(looks[i])) +
-                   "\n";
+        symbols +=
+            "  " +
+            element("symbol", {{"name", number}, {"type", type}, {"alpha", "1"}}, symbol(looks[i], number)) +
+            "\n";
     }
     const Markup content = "\n " + element("rules", {{"key", "rules"}}, "\n" + rules + " ") + "\n " +
                            element("symbols", "\n" + symbols + " ") + "\n";

@@ -79,6 +79,8 @@ const char* mark(Hatch hatch) {
         return "vertline";
     case Hatch::crossed:
         return "x";
+    case Hatch::gridded:
+        return "cross";
     case Hatch::solid:
     case Hatch::stippled:
     case Hatch::sparse:
@@ -130,6 +132,32 @@ Markup point(const FeatureLook& look) {
     return element("PointSymbolizer", graphic(shape, hex_colour(look.colour), "#ffffff", "12"));
 }
 
+/// Dashes on a white ground, and triangles along them: which way is in, the shapes that the standard names
+/// cannot say.
+Markup line(const FeatureLook& look) {
+    const std::string colour = hex_colour(look.colour);
+    const auto stroke = [](const Markup& parameters) {
+        return element("LineSymbolizer", element("Stroke", parameters));
+    };
+    return stroke(parameter("stroke", "#ffffff") + parameter("stroke-width", "5")) +
+           stroke(parameter("stroke", colour) + parameter("stroke-width", "2") +
+                  parameter("stroke-dasharray", "14 5")) +
+           stroke(element("GraphicStroke", graphic("triangle", colour, "#ffffff", "9")) +
+                  parameter("stroke-dasharray", "9 60"));
+}
+
+Markup symbol(VectorLayer::Shape shape, const FeatureLook& look) {
+    switch (shape) {
+    case VectorLayer::Shape::point:
+        return point(look);
+    case VectorLayer::Shape::line:
+        return line(look);
+    case VectorLayer::Shape::polygon:
+        break;
+    }
+    return polygon(look);
+}
+
 } // namespace
 
 Markup sld_of(const LayerSpec& spec) {
@@ -139,10 +167,8 @@ Markup sld_of(const LayerSpec& spec) {
 Markup sld_of(const VectorLayer::Spec& spec, const std::vector<FeatureLook>& looks) {
     Markup rules;
     for (const FeatureLook& look : looks) {
-        rules +=
-            element("Rule", text_element("Name", look.label) + filter(look) +
-                                (spec.shape == VectorLayer::Shape::point ? point(look) : polygon(look))) +
-            "\n";
+        rules += element("Rule", text_element("Name", look.label) + filter(look) + symbol(spec.shape, look)) +
+                 "\n";
     }
     return document(spec.name, rules);
 }

@@ -30,10 +30,11 @@ struct FeatureLook {
 
 /// The looks of zones and spots, by verdict. Spots in formats without that column are drawn all alike by the
 /// last one.
-inline std::vector<FeatureLook> looks_by_verdict(bool points) {
+/// @param out_of_reach  whether some may be
+inline std::vector<FeatureLook> looks_by_verdict(bool points, bool out_of_reach = false) {
     std::vector<FeatureLook> looks;
     for (auto of_verdict = verdict_looks.rbegin(); of_verdict != verdict_looks.rend(); ++of_verdict) {
-        if (is_yes(of_verdict->verdict)) {
+        if (is_yes(of_verdict->verdict) || (out_of_reach && of_verdict->verdict == Verdict::out_of_reach)) {
             looks.push_back({"verdict", std::to_string(static_cast<int>(of_verdict->verdict)), true,
                              std::string(phrase(of_verdict->verdict)), of_verdict->colour, of_verdict->hatch,
                              !points});
@@ -44,13 +45,19 @@ inline std::vector<FeatureLook> looks_by_verdict(bool points) {
 }
 
 /// The looks of swinging circles, by verdict: outlines alone, for they lie on zones and over each other.
-inline std::vector<FeatureLook> looks_of_circles() {
-    std::vector<FeatureLook> looks = looks_by_verdict(false);
+inline std::vector<FeatureLook> looks_of_circles(bool out_of_reach = false) {
+    std::vector<FeatureLook> looks = looks_by_verdict(false, out_of_reach);
     for (FeatureLook& look : looks) {
         look.hatch = Hatch::none;
         look.filled = false;
     }
     return looks;
+}
+
+/// The looks of ways in, by when they are open.
+inline std::vector<FeatureLook> looks_of_ways() {
+    return {{"open", "always", false, "way in at every level of the stay", {75, 0, 130}, Hatch::none},
+            {"open", "", false, "way in while the water is high enough", {190, 0, 60}, Hatch::none}};
 }
 
 /// The looks of exclusions, by what they forbid.

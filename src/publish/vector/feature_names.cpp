@@ -13,11 +13,16 @@ namespace {
 using Code = std::string_view;
 /// By Verdict; the first two are none of a feature.
 using Codes = std::array<Code, verdict_phrases.size()>;
-constexpr Codes spot_codes = {"", "", "SNK", "SHO", "FUL", "IFK", "IFS", "IFF", ""},
-                circle_codes = {"", "", "CSN", "CSH", "CFU", "CIK", "CIS", "CIF", ""},
-                zone_codes = {"", "", "ZSN", "ZSH", "ZFU", "ZIK", "ZIS", "ZIF", ""};
+constexpr Codes spot_codes = {"", "", "SNK", "SHO", "FUL", "IFK", "IFS", "IFF", "BLK"},
+                circle_codes = {"", "", "CSN", "CSH", "CFU", "CIK", "CIS", "CIF", "CBL"},
+                zone_codes = {"", "", "ZSN", "ZSH", "ZFU", "ZIK", "ZIS", "ZIF", "ZBL"};
 /// By the worst effect: hull, ground, letting go, none of these.
 constexpr std::array<Code, 4> exclusion_codes = {"XHU", "XGR", "XDR", "XAD"};
+
+/// Of a way in and of the shoalest place of it.
+constexpr Code way_code = "WAY", sill_code = "SIL";
+/// Of its turns: behind it stands a letter for each way.
+constexpr std::string_view turn_code = "TR";
 
 /// Behind them stands the first letter of the code of what they are of.
 constexpr std::string_view hole_code = "HO", part_code = "PA";
@@ -31,6 +36,8 @@ void each_code(Take take) {
         std::for_each(codes.begin() + 2, codes.end(), take);
     }
     std::for_each(exclusion_codes.begin(), exclusion_codes.end(), take);
+    take(way_code);
+    take(sill_code);
 }
 
 std::string name_of(Code code, std::int64_t number, std::size_t digits, const NamePrefix& prefix) {
@@ -116,6 +123,22 @@ std::string exclusion_name(std::int64_t number, Effects effects, const NamePrefi
                       : effects & effect::drop   ? exclusion_codes[2]
                                                  : exclusion_codes[3];
     return name_of(code, number, 0, prefix);
+}
+
+std::string way_name(std::size_t rank, std::size_t of, const NamePrefix& prefix) {
+    return name_of(way_code, static_cast<std::int64_t>(rank),
+                   std::max(least_digits, std::to_string(of).size()), prefix);
+}
+
+std::string sill_name(const std::string& of) {
+    const std::size_t at = code_at(of);
+    return std::string(of).replace(at, code_length, sill_code);
+}
+
+std::string turn_name(std::size_t rank, std::size_t number, const std::string& of) {
+    const auto letter = static_cast<char>('A' + std::min<std::size_t>(rank - 1, 'Z' - 'A'));
+    return name_of(std::string(turn_code) + letter, static_cast<std::int64_t>(number), least_digits,
+                   NamePrefix::of_name(of));
 }
 
 std::string hole_name(std::int64_t number, const std::string& of) {

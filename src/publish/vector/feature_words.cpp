@@ -96,6 +96,51 @@ void add_water(Facts& facts, const Values& values) {
     facts.add("sounder on arrival", values("sounder_on_arrival"));
 }
 
+/// From a time in which she gets there to its end: "2026-12-24 06:30 to 11:12", the second date only where it
+/// is another; empty where there is none.
+std::string coming_times(const Values& values) {
+    constexpr std::size_t date = 10, minute = 16; // of "2026-12-24 06:30 UTC+01:00"
+    const std::string from = values("come_from"), until = values("come_until");
+    if (from.size() < minute || until.size() < minute) return {};
+    const bool same_day = from.compare(0, date, until, 0, date) == 0;
+    return from.substr(0, minute) + " to " +
+           (same_day ? until.substr(date + 1, minute - date - 1) : until.substr(0, minute));
+}
+
+/// What layers say of the way in, where somebody has looked for one.
+void add_way_in(Facts& facts, const Values& values) {
+    const std::string way = values("way_in"), level_m = values("access_level_m");
+    if (way.empty()) return;
+    const std::string from_level = level_m.empty() ? "" : "from " + level_m + " m above chart datum on";
+    if (way == reach_word(Reach::never)) {
+        facts.add("way in", "none during the stay" + (from_level.empty() ? "" : ", only " + from_level));
+    } else if (way == reach_word(Reach::at_times)) {
+        const std::string windows = values("windows");
+        facts.add("way in", from_level + (windows.empty() ? "" : ": " + windows));
+        facts.add("leave by", values("leave_by"));
+    } else {
+        facts.add("way in", way);
+    }
+    facts.add("sill", values("sill_depth_m"), " m deep by chart datum");
+    facts.add("water over the sill on arrival", values("sill_water_at_arrival_m"), " m");
+    facts.add("water over the sill at low water", values("sill_water_at_low_water_m"), " m");
+}
+
+/// What the layer of ways in says; the others have none of these columns.
+void add_line(Facts& facts, const Values& values) {
+    if (values("legs").empty()) return;
+    facts.add("open", values("open_when"));
+    facts.add("leads to", values("spot"));
+    facts.add("clear to each side", values("clear_m"), " m");
+    facts.add("length", values("length_m"), " m");
+    const std::string hazard = values("sill_hazard"), depth_m = values("sill_depth_m");
+    if (!depth_m.empty()) {
+        facts.add("shoalest", depth_m + " m below chart datum, " + (hazard.empty() ? "the seabed" : hazard));
+    }
+    facts.add("enough from a level above chart datum of", values("sill_level_m"), " m");
+    facts.add("legs", values("legs"));
+}
+
 /// "7.1m (6.6-8.7m)", "6.6-8.7m"; empty where nothing is known of it.
 std::string short_reading(const Values& values) {
     const std::string predicted_m = values("sounder_on_arrival_predicted_m");
@@ -108,6 +153,22 @@ std::string short_reading(const Values& values) {
 /// One figure in few characters, where there is one.
 void add_short(std::string& words, const std::string& before, const std::string& value, const char* unit) {
     if (!value.empty()) add_word(words, "; ", before + value + unit);
+}
+
+/// "no way in", "come 2026-12-24 06:30 to 11:12", "come at 1.71m above datum or more; sill 1.2m"; nothing
+/// where the way is open at any time.
+void add_short_way_in(std::string& words, const Values& values) {
+    const std::string way = values("way_in"), times = coming_times(values);
+    if (way == reach_word(Reach::never)) {
+        add_word(words, "; ", "no way in");
+    } else if (way == reach_word(Reach::unknown)) {
+        add_word(words, "; ", "way in not known");
+    } else if (way == reach_word(Reach::at_times) && !times.empty()) {
+        add_word(words, "; ", "come " + times);
+    } else if (way == reach_word(Reach::at_times)) {
+        add_short(words, "come at ", values("access_level_m"), "m above datum or more");
+    }
+    if (way != reach_word(Reach::always)) add_short(words, "sill ", values("sill_depth_m"), "m");
 }
 
 /// Holding that is not known stands before the limit, which else would read as more than it is once cut.
@@ -155,10 +216,12 @@ std::vector<FeatureFact> facts_of(const OGRFeature& feature, const ColumnReader&
     const Values values(feature, reader);
     Facts facts;
     facts.add("condition", values("condition"));
+    add_way_in(facts, values);
     facts.add("forbids", values("forbids"));
     facts.add("advises", values("advises"));
     facts.add("kind", values("kind"));
     facts.add("label", values("label"));
+    add_line(facts, values);
     facts.add("rode to veer", at_most(values, values("rode_m")), " m");
     facts.add("rode to veer", at_most(values, values.range("rode_min_m", "rode_max_m", " to ")), " m");
     facts.add("sinker from the bow", values.needed("sinker_from_bow_m"), " m");
@@ -189,11 +252,17 @@ std::string short_words_of(const OGRFeature& feature, const ColumnReader& reader
     const Values values(feature, reader);
     std::string words;
     const std::string most = values.by_sounder() ? "max " : "";
+    add_short_way_in(words, values);
     add_short(words, "sounder max ", values("sounder_at_low_water_m"), "m at low water");
     add_short(words, "on arrival max ", values("sounder_on_arrival_limit_m"),
               values.of_water() ? "m of water" : "m");
     add_short(words, "forbids ", values("forbids"), "");
     add_short(words, "advises ", values("advises"), "");
+    add_short(words, "to ", values("spot"), "");
+    add_short(words, "sill ", values("sill_depth_m"), "m");
+    add_short(words, "from level ", values("level_m"), "m");
+    add_short(words, "clear ", values("clear_m"), "m each side");
+    add_short(words, "length ", values("length_m"), "m");
     add_short(words, "rode " + most, values("rode_m"), "m");
     add_short(words, "rode " + most, values.range("rode_min_m", "rode_max_m", "-"), "m");
     add_short(words, "sinker ", values.needed("sinker_from_bow_m"), "m from the bow");

@@ -37,10 +37,20 @@ struct Words {
     friend bool operator==(const Words&, const Words&) = default;
 };
 
-/// A waypoint, or the track of one ring: of several in one track old plotters make one line.
+/// What a point of a route says.
+struct RoutePoint {
+    std::string name, comment;
+    friend bool operator==(const RoutePoint&, const RoutePoint&) = default;
+};
+
+/// A waypoint, a route, or the track of one ring: of several in one track old plotters make one line. The
+/// file has them in this order.
 struct Item {
+    enum class Kind : std::uint8_t { waypoint, route, track };
+    Kind kind = Kind::waypoint;
     Words words;
     LatticeRing line;
+    std::vector<RoutePoint> points; ///< of a route, one for each of the line
     friend bool operator==(const Item&, const Item&) = default;
 };
 
@@ -72,11 +82,14 @@ std::string_view noun_of(std::string_view layer) {
     if (layer == name(Layer::spots)) return "drop point";
     if (layer == name(Layer::zones)) return "zone";
     if (layer == name(Layer::circles)) return "swinging circle";
+    if (layer == name(Layer::ways)) return "way in";
     return layer == name(Layer::exclusions) ? "exclusion" : layer;
 }
 
-/// By the sounder she may lie there, or not: that is to be seen on the map.
+/// By the sounder she may lie there, or not, and where no way leads she does not: that is to be seen on the
+/// map.
 std::string symbol_of(const OGRFeature& feature, const ColumnReader& reader) {
+    if (reader.text(feature, "way_in") == reach_word(Reach::never)) return "Danger Area";
     return reader.text(feature, "sounder_limit_m").empty() ? "Anchor" : "Flag, Red";
 }
 
@@ -122,7 +135,10 @@ public:
             line = with_fewer_corners(std::move(line), most_points_of_outline,
                                       of_zones_ != hole ? Shrinks::inside : Shrinks::outside);
             if (!line.empty()) {
-                items_.push_back({hole ? words_of_hole(words, ++holes_, noun_) : words, std::move(line)});
+                items_.push_back({Item::Kind::track,
+                                  hole ? words_of_hole(words, ++holes_, noun_) : words,
+                                  std::move(line),
+                                  {}});
             }
             hole = true;
         }
@@ -135,6 +151,66 @@ private:
     std::int64_t parts_ = 0, holes_ = 0; ///< that have got names
 };
 
+/// What lies between "; " in a list.
+std::vector<std::string> parts_of(const std::string& list) {
+    constexpr std::string_view separator = "; ";
+    std::vector<std::string> parts;
+    for (std::size_t begin = 0; begin < list.size();) {
+        const std::size_t end = std::min(list.find(separator, begin), list.size());
+        parts.push_back(list.substr(begin, end - begin));
+        begin = end + separator.size();
+    }
+    return parts;
+}
+
+/// A way in: a route through its turns, each with what the leg from there on is.
+Item route_of(const OGRGeometry& geometry, const Words& words, const OGRFeature& feature,
+              const ColumnReader& reader) {
+    Item route{Item::Kind::route, words, {}, {}};
+    const OGRGeometryUniquePtr all(OGRGeometryFactory::forceToMultiLineString(geometry.clone()));
+    bool cut = false;
+    for (const OGRLineString* const part : *all->toMultiLineString()) {
+        bool again = !route.line.empty(); // where it was cut at the antimeridian
+        cut = cut || again;
+        for (const OGRPoint& point : *part) {
+            if (!again) route.line.push_back(in_degrees(point, false));
+            again = false;
+        }
+    }
+    const auto rank =
+        static_cast<std::size_t>(std::strtoul(reader.text(feature, "rank").c_str(), nullptr, 10));
+    const std::vector<std::string> legs = parts_of(reader.text(feature, "legs"));
+    for (std::size_t i = 0; i < route.line.size(); ++i) {
+        const bool told = !cut && i < legs.size();
+        route.points.push_back({plain_text(turn_name(rank, i + 1, words.name)),
+                                told ? plain_text("then " + legs[i]) : std::string()});
+    }
+    return route;
+}
+
+/// The shoalest place of a way in as a waypoint.
+Item sill_of(const Words& of_way, const OGRFeature& feature, const ColumnReader& reader) {
+    const auto degrees = [&](const char* column) {
+        return std::strtod(reader.text(feature, column).c_str(), nullptr);
+    };
+    const std::string depth_m = reader.text(feature, "sill_depth_m"),
+                      level_m = reader.text(feature, "sill_level_m"),
+                      hazard = reader.text(feature, "sill_hazard");
+    const std::string what = hazard.empty() ? "seabed" : hazard;
+    Words words;
+    words.name = sill_name(of_way.name);
+    words.comment = plain_text("least depth " + depth_m + "m below chart datum; " + what);
+    words.description = plain_text("shoalest place of the way in " + of_way.name + ": least depth " +
+                                   depth_m + " m below chart datum (" + what + "), enough from a level of " +
+                                   level_m + " m above chart datum on. " + std::string(caution));
+    words.symbol = "Shallow Water";
+    words.type = plain_text("sill of a way in");
+    return {Item::Kind::waypoint,
+            words,
+            {in_degrees(OGRPoint(degrees("sill_longitude"), degrees("sill_latitude")), false)},
+            {}};
+}
+
 std::vector<Item> items_of(const FinishedFeatures& features, const std::vector<FeatureLook>& looks) {
     const std::string& layer = features.spec().name;
     std::vector<Item> items;
@@ -144,7 +220,12 @@ std::vector<Item> items_of(const FinishedFeatures& features, const std::vector<F
         if (geometry == nullptr) return;
         const Words words = words_of(feature, features, looks);
         if (features.spec().shape == VectorLayer::Shape::point) {
-            items.push_back({words, {in_degrees(*geometry->toPoint(), false)}});
+            items.push_back({Item::Kind::waypoint, words, {in_degrees(*geometry->toPoint(), false)}, {}});
+            return;
+        }
+        if (features.spec().shape == VectorLayer::Shape::line) {
+            items.push_back(sill_of(words, feature, features.reader()));
+            items.push_back(route_of(*geometry, words, feature, features.reader()));
             return;
         }
         const OGRGeometryUniquePtr all(OGRGeometryFactory::forceToMultiPolygon(geometry->clone()));
@@ -153,6 +234,8 @@ std::vector<Item> items_of(const FinishedFeatures& features, const std::vector<F
             tracks.add(*polygon, words, parts++);
         }
     });
+    std::stable_sort(items.begin(), items.end(),
+                     [](const Item& a, const Item& b) { return a.kind < b.kind; }); // the schema's order
     return items;
 }
 
@@ -168,10 +251,22 @@ Markup markup_of(const Words& words) {
     return markup + text_element("type", words.type);
 }
 
-Markup markup_of(const Item& item, VectorLayer::Shape shape) {
+Markup markup_of(const Item& item) {
     const Markup words = markup_of(item.words);
-    if (shape == VectorLayer::Shape::point) return element("wpt", position(item.line.front()), words) + "\n";
     Markup points;
+    switch (item.kind) {
+    case Item::Kind::waypoint:
+        return element("wpt", position(item.line.front()), words) + "\n";
+    case Item::Kind::route:
+        for (std::size_t i = 0; i < item.line.size(); ++i) {
+            Markup of_point = text_element("name", item.points[i].name);
+            if (!item.points[i].comment.empty()) of_point += text_element("cmt", item.points[i].comment);
+            points += element("rtept", position(item.line[i]), of_point) + "\n";
+        }
+        return element("rte", words + "\n" + points) + "\n";
+    case Item::Kind::track:
+        break;
+    }
     for (const LatticePoint& point : item.line) {
         points += empty_element("trkpt", position(point)) + "\n";
     }
@@ -179,8 +274,18 @@ Markup markup_of(const Item& item, VectorLayer::Shape shape) {
 }
 
 LatticeRing line_of(const OGRGeometry& geometry) {
-    if (wkbFlatten(geometry.getGeometryType()) == wkbPoint) return {in_degrees(*geometry.toPoint(), false)};
     LatticeRing line;
+    switch (wkbFlatten(geometry.getGeometryType())) {
+    case wkbPoint:
+        return {in_degrees(*geometry.toPoint(), false)};
+    case wkbLineString:
+        for (const OGRPoint& point : *geometry.toLineString()) {
+            line.push_back(in_degrees(point, false));
+        }
+        return line;
+    default:
+        break;
+    }
     for (const OGRLineString* const segment : *geometry.toMultiLineString()) {
         for (const OGRPoint& point : *segment) {
             line.push_back(in_degrees(point, true));
@@ -189,19 +294,42 @@ LatticeRing line_of(const OGRGeometry& geometry) {
     return line;
 }
 
-std::vector<Item> read_back(const fs::path& path, VectorLayer::Shape shape) {
+/// Names and comments of the points of all routes, one route after the other.
+std::vector<std::vector<RoutePoint>> read_route_points(GDALDataset& file) {
+    std::vector<std::vector<RoutePoint>> routes;
+    OGRLayer* const layer = file.GetLayerByName("route_points");
+    if (layer == nullptr) return routes;
+    for (const OGRFeatureUniquePtr& feature : *layer) {
+        const auto route = static_cast<std::size_t>(feature->GetFieldAsInteger("route_fid"));
+        if (routes.size() <= route) routes.resize(route + 1);
+        routes[route].push_back({feature->GetFieldAsString("name"), feature->GetFieldAsString("cmt")});
+    }
+    return routes;
+}
+
+std::vector<Item> read_back(const fs::path& path) {
     const GDALDatasetUniquePtr file = open_features(path);
     const GdalMessages errors;
     std::vector<Item> items;
-    const bool points = shape == VectorLayer::Shape::point;
-    OGRLayer* const layer = file->GetLayerByName(points ? "waypoints" : "tracks");
-    if (layer == nullptr) return items;
-    for (const OGRFeatureUniquePtr& feature : *layer) {
-        stop_if_asked();
-        items.push_back({{feature->GetFieldAsString("name"), feature->GetFieldAsString("cmt"),
-                          feature->GetFieldAsString("desc"), points ? feature->GetFieldAsString("sym") : "",
-                          feature->GetFieldAsString("type")},
-                         line_of(*feature->GetGeometryRef())});
+    const std::vector<std::vector<RoutePoint>> routes = read_route_points(*file);
+    std::size_t route = 0;
+    for (const auto& [kind, name] :
+         {std::pair(Item::Kind::waypoint, "waypoints"), std::pair(Item::Kind::route, "routes"),
+          std::pair(Item::Kind::track, "tracks")}) {
+        OGRLayer* const layer = file->GetLayerByName(name);
+        if (layer == nullptr) continue;
+        for (const OGRFeatureUniquePtr& feature : *layer) {
+            stop_if_asked();
+            const bool point = kind == Item::Kind::waypoint;
+            items.push_back(
+                {kind,
+                 {feature->GetFieldAsString("name"), feature->GetFieldAsString("cmt"),
+                  feature->GetFieldAsString("desc"), point ? feature->GetFieldAsString("sym") : "",
+                  feature->GetFieldAsString("type")},
+                 line_of(*feature->GetGeometryRef()),
+                 {}});
+            if (kind == Item::Kind::route && route < routes.size()) items.back().points = routes[route++];
+        }
     }
     guarded::throw_if_failed(path);
     if (errors.failed()) guarded::fail(path, "cannot be read back: " + errors.failure());
@@ -221,7 +349,7 @@ void write_gpx(const fs::path& path, const FinishedFeatures& features, const std
                     text_element("desc", plain_text(spec.description + ". " + provenance_text(provenance)))) +
         "\n";
     for (const Item& item : items) {
-        content += markup_of(item, spec.shape);
+        content += markup_of(item);
     }
     const Markup file = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" +
                         element("gpx",
@@ -231,7 +359,7 @@ void write_gpx(const fs::path& path, const FinishedFeatures& features, const std
                                 content) +
                         "\n";
     write_text_file(path, file.str());
-    if (read_back(path, spec.shape) != items) guarded::fail(path, "reads otherwise than it was written");
+    if (read_back(path) != items) guarded::fail(path, "reads otherwise than it was written");
 }
 
 } // namespace swingroom

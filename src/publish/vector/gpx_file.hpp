@@ -14,7 +14,8 @@ namespace swingroom {
 /// A closed outline of a track has no more points: old plotters keep few, and cut off the rest.
 inline constexpr std::size_t most_points_of_outline = 500;
 
-/// Writes points as waypoints of GPX 1.1, and polygons as tracks: each ring one of its own that ends
+/// Writes points as waypoints of GPX 1.1, lines as routes with a waypoint on the shoalest place of each, and
+/// polygons as tracks: each ring one of its own that ends
 /// where it starts, with fewer corners where there are too many, so that a zone only gets smaller and
 /// whatever else only larger; a polygon without a place is left out. Each has its short name, the figures in
 /// few words and in all of them, and what it is. Written here, as GDAL's driver takes points in any reference

@@ -38,6 +38,8 @@ void append_look(MarkupLines& lines, const FeatureLook& look, const std::string&
         lines.line(text_element("color", kml_colour(look.colour, "ff")));
         lines.line(text_element("width", "2"));
         lines.close();
+    }
+    if (shape == VectorLayer::Shape::polygon) {
         lines.open("PolyStyle");
         lines.line(text_element("color", kml_colour(look.colour, "99")));
         // The outline alone: KML has no patterns, so what has one is filled.
@@ -74,7 +76,18 @@ void append_polygon(MarkupLines& lines, const OGRPolygon& polygon) {
     lines.close();
 }
 
-/// A point, a polygon or several of them: no layer has anything else.
+void append_line(MarkupLines& lines, const OGRLineString& line) {
+    lines.open("LineString");
+    lines.line(text_element("tessellate", "1")); // else it runs below the ground
+    lines.open("coordinates");
+    for (const OGRPoint& point : line) {
+        lines.line(escaped(position(point)));
+    }
+    lines.close();
+    lines.close();
+}
+
+/// A point, a line, a polygon or several of the latter: no layer has anything else.
 void append_place(MarkupLines& lines, const OGRGeometry& geometry) {
     switch (wkbFlatten(geometry.getGeometryType())) {
     case wkbPoint:
@@ -86,6 +99,16 @@ void append_place(MarkupLines& lines, const OGRGeometry& geometry) {
         break;
     case wkbPolygon:
         append_polygon(lines, *geometry.toPolygon());
+        break;
+    case wkbLineString:
+        append_line(lines, *geometry.toLineString());
+        break;
+    case wkbMultiLineString:
+        lines.open("MultiGeometry");
+        for (const OGRLineString* const line : *geometry.toMultiLineString()) {
+            append_line(lines, *line);
+        }
+        lines.close();
         break;
     default:
         lines.open("MultiGeometry");

@@ -35,8 +35,16 @@ void digest_polygon(const OGRPolygon& polygon, FeatureDigest& into) {
     into.end_part();
 }
 
-/// A point or polygons in units of the seventh decimal; one polygon alone is as several of which there is
-/// one.
+void digest_line(const OGRLineString& line, FeatureDigest& into) {
+    into.begin_part();
+    for (const OGRPoint& point : line) {
+        into.add_position(lattice_point(point.getX(), point.getY()));
+    }
+    into.end_part();
+}
+
+/// A point, lines or polygons in units of the seventh decimal; one polygon or line alone is as several of
+/// which there is one.
 void digest_place(const OGRGeometry* geometry, FeatureDigest& into) {
     if (geometry == nullptr) return;
     switch (wkbFlatten(geometry->getGeometryType())) {
@@ -49,6 +57,14 @@ void digest_place(const OGRGeometry* geometry, FeatureDigest& into) {
     case wkbMultiPolygon:
         for (const OGRPolygon* polygon : *geometry->toMultiPolygon()) {
             digest_polygon(*polygon, into);
+        }
+        break;
+    case wkbLineString:
+        digest_line(*geometry->toLineString(), into);
+        break;
+    case wkbMultiLineString:
+        for (const OGRLineString* line : *geometry->toMultiLineString()) {
+            digest_line(*line, into);
         }
         break;
     default: // no layer has it

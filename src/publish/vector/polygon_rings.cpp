@@ -331,6 +331,41 @@ std::vector<std::vector<Ring>> cut_at_antimeridian(std::vector<Ring> rings) {
     return polygons;
 }
 
+std::vector<std::vector<GridPoint>> cut_line_at_antimeridian(std::vector<GridPoint> line) {
+    for (const GridPoint& point : line) {
+        if (!std::isfinite(point.x) || !(std::abs(point.y) <= 90) || std::abs(point.x) > 1e4) {
+            throw std::invalid_argument("a line with a position that is not on Earth");
+        }
+    }
+    if (line.size() < 2) return {};
+    line = unrolled(std::move(line));
+    constexpr double turn_deg = 2 * half_turn_deg;
+    const auto turn_of = [](double lon) { return std::floor((lon + half_turn_deg) / turn_deg); };
+    std::vector<std::vector<GridPoint>> parts;
+    double turn = 0;
+    const auto put = [&](GridPoint point) { parts.back().push_back({point.x - turn * turn_deg, point.y}); };
+    const auto begin = [&](double in_turn, GridPoint at) {
+        turn = in_turn;
+        parts.emplace_back();
+        put(at);
+    };
+    for (std::size_t i = 0; i + 1 < line.size(); ++i) {
+        const GridPoint from = line[i], to = line[i + 1];
+        const auto [west, east] = std::minmax(from.x, to.x);
+        const double edge = turn_of(east) * turn_deg - half_turn_deg;
+        const bool crosses = west < edge && edge < east;
+        const double first = crosses ? turn_of(from.x) : turn_of((from.x + to.x) / 2);
+        if (parts.empty() || first != turn) begin(first, from);
+        if (crosses) {
+            const GridPoint crossing{edge, from.y + (edge - from.x) / (to.x - from.x) * (to.y - from.y)};
+            put(crossing);
+            begin(turn_of(to.x), crossing);
+        }
+        put(to);
+    }
+    return parts;
+}
+
 std::vector<LatticeRing> wound_and_rounded(std::vector<Ring> rings, VectorLayer::Rounding rounding) {
     std::vector<LatticeRing> result;
     for (std::size_t i = 0; i < rings.size(); ++i) {

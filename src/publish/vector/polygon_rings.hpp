@@ -38,6 +38,12 @@ using LatticeRing = std::vector<LatticePoint>;
 /// @throws std::invalid_argument  a coordinate is not finite or beyond the poles
 [[nodiscard]] std::vector<std::vector<Ring>> cut_at_antimeridian(std::vector<Ring> rings);
 
+/// Cuts a line that may pass the antimeridian into lines within -180 .. 180 (RFC 7946, section 3.1.9), which
+/// meet in the points where it does.
+/// @param line  legs of less than half a turn of longitude; jumps of whole turns between points mean nothing
+/// @throws std::invalid_argument  a coordinate is not finite or beyond the poles
+[[nodiscard]] std::vector<std::vector<GridPoint>> cut_line_at_antimeridian(std::vector<GridPoint> line);
+
 /// Turns the outer ring counter-clockwise and the holes clockwise (RFC 7946, section 3.1.6), and rounds the
 /// corners. Rounded inwards, each corner stays on the inner side of the lines of both its edges, so that the
 /// polygon stays within itself; outwards the other way round. A corner so sharp that no position near it does

@@ -7,6 +7,7 @@
 #include "base/text.hpp"
 #include "publish/styles/answer_words.hpp"
 #include "publish/vector/safe_properties.hpp"
+#include "publish/vector/way_in_columns.hpp"
 
 #include <cmath>
 #include <cstdint>
@@ -94,13 +95,44 @@ void add_water(std::vector<Property>& properties, const PositionReport& spot, co
     properties.push_back(text("on_arrival", joined(arrival_sentences(arrival, spot), " ")));
 }
 
+/// The shoalest place on the way in; of a way that no water of the stay opens, of the deepest one.
+const Sill* sill_of(const PositionReport& spot) {
+    if (!spot.way) return nullptr;
+    if (spot.way->approach) return &spot.way->approach->sill;
+    return spot.way->closed && spot.way->closed->sill ? &*spot.way->closed->sill : nullptr;
+}
+
+/// How much water is over the sill is told for the time of arrival, or else for low water.
+void add_sill(std::vector<Property>& properties, const Sill* sill, const SpotTerms& terms) {
+    constexpr double none = std::numeric_limits<double>::quiet_NaN();
+    const double level_m = terms.tide != nullptr ? terms.water.level.least_m : terms.low_water_m;
+    properties.push_back({"sill_longitude", sill != nullptr ? sill->at.lon : none, 6});
+    properties.push_back({"sill_latitude", sill != nullptr ? sill->at.lat : none, 6});
+    properties.push_back(down("sill_depth_m", sill != nullptr ? sill->least_depth_m : none, 2));
+    properties.push_back(up("sill_level_m", sill != nullptr ? sill->level_m : none, 2));
+    properties.push_back(down(terms.tide != nullptr ? "sill_water_at_arrival_m" : "sill_water_at_low_water_m",
+                              sill != nullptr ? sill->least_depth_m + level_m : none, 2));
+    properties.push_back(text("sill", sill != nullptr ? sill->hazard : ""));
+}
+
+/// Whether she gets there, when, and over what. Only where somebody looked for a way in.
+void add_reach(std::vector<Property>& properties, const PositionReport& spot, const SpotTerms& terms) {
+    if (!terms.way_in) return;
+    const PlaceReach reach = spot.reach.value_or(PlaceReach());
+    add_way_in(properties, reach, terms.tide);
+    add_times_of_way_in(properties, reach, terms.tide);
+    add_sill(properties, sill_of(spot), terms);
+}
+
+Verdict told_of(const PositionReport& spot) { return told(spot.answer.verdict, spot.answer.advice); }
+
 std::vector<Property> spot_properties(const PositionReport& spot, const PlaceMerits& merits, std::size_t rank,
                                       const std::string& spot_name, const SpotTerms& terms) {
     const double admitted =
         is_by_sounder(merits.verdict) ? merits.band_admitted : std::numeric_limits<double>::quiet_NaN();
     std::vector<Property> properties = {
         whole("rank", static_cast<std::int64_t>(rank)), text("name", spot_name),
-        whole("verdict", static_cast<int>(spot.answer.verdict)),
+        whole("verdict", static_cast<int>(told_of(spot))),
         text("meaning", verdict_words(spot.answer.verdict, spot.answer.advice))};
     const WayAtPosition at = way_of_answer(spot);
     properties.push_back(down("depth_low_m", spot.depth_low_m, 1));
@@ -122,6 +154,7 @@ std::vector<Property> spot_properties(const PositionReport& spot, const PlaceMer
     properties.push_back(text("seabed_notes", notes_text(spot.notes)));
     add_expected(properties, spot.expected);
     add_water(properties, spot, at, terms);
+    add_reach(properties, spot, terms);
     properties.push_back(text("advice", advice_text(spot.answer.advice)));
     return properties;
 }
@@ -131,7 +164,7 @@ std::vector<Property> circle_properties(const PositionReport& spot, std::size_t 
     const WayAtPosition at = way_of_answer(spot);
     std::vector<Property> properties = {
         whole("rank", static_cast<std::int64_t>(rank)), text("name", name),
-        whole("verdict", static_cast<int>(spot.answer.verdict)),
+        whole("verdict", static_cast<int>(told_of(spot))),
         text("meaning", verdict_words(spot.answer.verdict, spot.answer.advice))};
     add_condition(properties, spot, at, terms);
     properties.push_back(rode_of(at, terms.marks));
@@ -141,8 +174,12 @@ std::vector<Property> circle_properties(const PositionReport& spot, std::size_t 
 
 SpotTerms terms_of(const OverlayJob& job) {
     const Boat& boat = job.tables->boat();
-    return {rode_marks(boat), boat, job.tide,
-            job.tide == nullptr ? ArrivalWater() : arrival_water(*job.tide)};
+    return {rode_marks(boat),
+            boat,
+            job.tide,
+            job.tide == nullptr ? ArrivalWater() : arrival_water(*job.tide),
+            job.way_in != nullptr,
+            job.tables->conditions().water.low_m};
 }
 
 } // namespace
@@ -163,9 +200,9 @@ void SpotLayer::add(const PositionReport& spot, const PlaceMerits& merits) {
     const auto rank = static_cast<std::size_t>(points_.count()) + 1;
     points_.add_point(
         {spot.centre.lon, spot.centre.lat},
-        spot_properties(spot, merits, rank, spot_name(rank, spots_, merits.verdict, prefix_), terms_));
+        spot_properties(spot, merits, rank, spot_name(rank, spots_, told_of(spot), prefix_), terms_));
     if (!circles_) return;
-    const std::string name = circle_name(rank, spots_, merits.verdict, prefix_);
+    const std::string name = circle_name(rank, spots_, told_of(spot), prefix_);
     circles_->add_polygon({circle_around(spot.centre, way_of_answer(spot).detail.needs.radius_m)},
                           circle_properties(spot, rank, name, terms_));
 }

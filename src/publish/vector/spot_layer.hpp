@@ -23,6 +23,8 @@ struct SpotTerms {
     Boat boat;
     const StayTide* tide = nullptr; ///< null: two levels alone are known, and nothing is told over time
     ArrivalWater water;             ///< of the tide; it means nothing without one
+    bool way_in = false;            ///< whether somebody looked for one: else nothing is told of it
+    double low_water_m = 0;         ///< the lowest level of the stay
 };
 
 /// The layer `spots`, drop points with all their figures, and if wanted `circles`, what the boat sweeps at

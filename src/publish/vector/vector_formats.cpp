@@ -49,12 +49,24 @@ OgrFormat ogr_format(Format format, const VectorLayer::Spec& spec, const fs::pat
     return ogr;
 }
 
+/// A layer has one type, whatever is cut.
+OGRwkbGeometryType type_of(VectorLayer::Shape shape) {
+    switch (shape) {
+    case VectorLayer::Shape::point:
+        return wkbPoint;
+    case VectorLayer::Shape::line:
+        return wkbMultiLineString;
+    case VectorLayer::Shape::polygon:
+        break;
+    }
+    return wkbMultiPolygon;
+}
+
 void write_by_ogr(const fs::path& path, const FinishedFeatures& features, const OgrFormat& format,
                   const Provenance& provenance) {
     const VectorLayer::Spec& spec = features.spec();
     FeatureFile file(path, format.driver, format.dataset);
-    const bool points = spec.shape == VectorLayer::Shape::point;
-    OGRLayer& layer = file.add_layer(spec.name, points ? wkbPoint : wkbMultiPolygon, format.layer);
+    OGRLayer& layer = file.add_layer(spec.name, type_of(spec.shape), format.layer);
     file.add_fields(layer, spec.columns);
     file.describe(provenance);
     FeatureSum written;
@@ -64,8 +76,7 @@ void write_by_ogr(const fs::path& path, const FinishedFeatures& features, const 
         const OGRFeatureUniquePtr copy(OGRFeature::CreateFeature(layer.GetLayerDefn()));
         features.reader().copy(feature, *copy);
         if (geometry != nullptr) {
-            copy->SetGeometryDirectly(points ? geometry->clone()
-                                             : OGRGeometryFactory::forceToMultiPolygon(geometry->clone()));
+            copy->SetGeometryDirectly(OGRGeometryFactory::forceTo(geometry->clone(), type_of(spec.shape)));
         }
         add_feature(written, feature, features.reader(), false);
         file.add(layer, *copy);

@@ -133,6 +133,16 @@ struct VectorLayer::State {
         }
         text += R"(},"geometry":)";
     }
+    void append_line(const LatticeRing& line) {
+        digest->add_ring(line);
+        const char* comma = "[";
+        for (const LatticePoint& point : line) {
+            text += comma;
+            comma = ",";
+            append_position(text, point);
+        }
+        text += ']';
+    }
     /// Written piece by piece: the outline of a zone may be as long as the coast.
     void append_polygon(const std::vector<LatticeRing>& rings) {
         digest->begin_part();
@@ -227,6 +237,44 @@ void VectorLayer::add_polygon(std::vector<std::vector<GridPoint>> rings_lonlat,
             state.append_polygon(polygons[i]);
         }
         state.text += polygons.size() == 1 ? "}" : "]}";
+    }
+    state.end_feature();
+}
+
+void VectorLayer::add_line(std::vector<GridPoint> lonlat, std::span<const Property> properties) {
+    State& state = *state_;
+    if (state.spec.shape != Shape::line) {
+        throw std::logic_error("a line that does not belong into " + state.path.string());
+    }
+    if (lonlat.size() > 1) {
+        lonlat = unrolled(std::move(lonlat));
+        for (const GridPoint& point : lonlat) {
+            state.extent.include(point);
+        }
+    }
+    std::vector<LatticeRing> lines;
+    for (const std::vector<GridPoint>& part : cut_line_at_antimeridian(std::move(lonlat))) {
+        LatticeRing& line = lines.emplace_back();
+        for (const GridPoint& point : part) {
+            line.push_back(nearest_lattice(point.x, point.y));
+        }
+    }
+    state.start_feature(properties);
+    if (lines.empty()) {
+        state.text += "null";
+    } else if (lines.size() == 1) {
+        state.text += R"({"type":"LineString","coordinates":)";
+        state.append_line(lines.front());
+        state.text += '}';
+    } else {
+        state.text += R"({"type":"MultiLineString","coordinates":)";
+        const char* comma = "[";
+        for (const LatticeRing& line : lines) {
+            state.text += comma;
+            comma = ",";
+            state.append_line(line);
+        }
+        state.text += "]}";
     }
     state.end_feature();
 }

@@ -10,6 +10,7 @@
 
 #include "publish/styles/answer_words.hpp"
 #include "publish/vector/safe_properties.hpp"
+#include "publish/vector/way_in_columns.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -120,6 +121,7 @@ struct WorkedOut {
     double low_water_m = 0;              ///< above chart datum less the transducer
     bool tide = false;                   ///< whether the water is known over time
     LimitBy limit_by = LimitBy::holding; ///< of its cells' wind limits the least known
+    std::vector<Property> way_in{};      ///< add_way_in(); empty: nobody looked for one
 };
 
 /// The most demanding way that is a yes all over a zone whatever the sounder shows. How much rode it takes
@@ -139,7 +141,7 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
     std::vector<Property> properties = {
         whole("number", more.number),
         text("name", more.name),
-        whole("verdict", static_cast<int>(zone.verdict)),
+        whole("verdict", static_cast<int>(told(zone.verdict, f.advice))),
         text("meaning", verdict_words(zone.verdict, f.advice)),
         text("ways", ways_text(f.ways)),
         whole("boats", static_cast<std::int64_t>(more.boats)),
@@ -155,6 +157,7 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
         down("radius_min_m", f.radius_min_m, 1),
         up("radius_max_m", f.radius_max_m, 1)};
     if (more.tide) properties.push_back(up("level_needed_m", f.level_needed_max_m, 1));
+    properties.insert(properties.end(), more.way_in.begin(), more.way_in.end());
     for (const Way way : all_ways) {
         const float kn = f.has(way) ? f.wind_limit_min_kn[static_cast<std::size_t>(way)]
                                     : std::numeric_limits<float>::quiet_NaN();
@@ -175,9 +178,10 @@ std::vector<Property> zone_properties(const Zone& zone, const WorkedOut& more, c
 }
 
 /// The properties by their names and kinds.
-std::vector<Property> zone_columns(bool tide) {
+std::vector<Property> zone_columns(const OverlayJob& job) {
     WorkedOut nothing;
-    nothing.tide = tide;
+    nothing.tide = job.tide != nullptr;
+    if (job.way_in != nullptr) add_way_in(nothing.way_in, {}, job.tide);
     return zone_properties({}, nothing, {});
 }
 
@@ -188,12 +192,21 @@ ZoneLayer::ZoneLayer(const std::filesystem::path& folder, const OverlayJob& job,
                      NamePrefix prefix)
     : job_(job), georeference_(georeference), smooth_(smooth), prefix_(std::move(prefix)),
       file_(folder, "zones", "Connected areas of one verdict, with the figures that hold all over each",
-            VectorLayer::Shape::polygon, zone_columns(job.tide != nullptr), provenance,
-            VectorLayer::Rounding::inwards) {
+            VectorLayer::Shape::polygon, zone_columns(job), provenance, VectorLayer::Rounding::inwards) {
     const CellSize cell = job.metric->least();
     longest_edge_ = {longest_edge_m / cell.dx_m, longest_edge_m / cell.dy_m};
     inset_ = {inset_in_cells(cell.dx_m), inset_in_cells(cell.dy_m)};
     clearance_cells_ = std::max(Smoothing{}.clearance, least_width_m / std::min(cell.dx_m, cell.dy_m));
+}
+
+const std::vector<Property>& ZoneLayer::way_in(float access_level_m) {
+    constexpr std::size_t most_kept = 1000;
+    if (ways_in_.size() >= most_kept) ways_in_.clear();
+    std::vector<Property>& known = ways_in_[access_level_m];
+    if (known.empty() && job_.way_in != nullptr) {
+        add_way_in(known, {job_.way_in->reach(access_level_m), access_level_m}, job_.tide);
+    }
+    return known;
 }
 
 void ZoneLayer::add(Zone&& zone, const InnerPlace& best_place) {
@@ -205,14 +218,15 @@ void ZoneLayer::add(Zone&& zone, const InnerPlace& best_place) {
     const std::int64_t number = count() + 1;
     const Boat& boat = job_.tables->boat();
     const WorkedOut more{number,
-                         zone_name(number, zone.verdict, prefix_),
+                         zone_name(number, told(zone.verdict, figures.advice), prefix_),
                          georeference_.lonlat(best),
                          best_place.inner_m,
                          job_.tables->trip_line_m(figures.depth_deep_max_m),
                          berths(rings, *job_.metric, figures.radius_max_m).size(),
                          shown_above_datum_m(job_.tables->conditions().water.low_m, boat.sounder),
                          job_.tide != nullptr,
-                         job_.tables->limit_by(figures.seabeds)};
+                         job_.tables->limit_by(figures.seabeds),
+                         way_in(figures.access_level_max_m)};
     DegreeRings degrees(georeference_, longest_edge_);
     for (auto& ring : rings) {
         ring = degrees.of(ring);

@@ -7,15 +7,18 @@
 #include "swingroom/sea/georeference.hpp"
 
 #include <filesystem>
+#include <map>
+#include <vector>
 
 namespace swingroom {
 
 /// The layer `zones`: draws each zone and works out what its cells do not say. A feature's properties, in
 /// this order; the figures hold all over the zone, and are rounded so that they still do:
 ///   number            from 1, in the order of the file: by the rows in which zones end, from the first one
-///   on name              zone_name() of number and verdict verdict           2, 3, 4 as in the raster
-///   meaning   the same in words, and whether the
-///                     holding is not known anywhere in it
+///   on name           zone_name() of number and verdict
+///   verdict           2 to 8 as in the raster; 8 if no way leads to any one of its cells
+///   meaning           how she lies in words, that there is no way in, and whether the holding is not known
+///                     anywhere in it
 ///   ways              all ways that are a yes in every cell, in words, the most demanding first
 ///   boats             so many such boats fit for certain, with full circles apart
 ///   cells, area_m2    of the cells; the outline may cover a little less
@@ -23,6 +26,7 @@ namespace swingroom {
 ///   rode_min_m, rode_max_m, radius_min_m, radius_max_m     at the way of the verdict
 ///   level_needed_m    only where the water is known over time: the level above chart datum at which the
 ///                     whole circle of every cell floats her, at the way of the verdict
+///   way_in, access_level_m, windows   as add_way_in() has them, of the cell that is reached last
 ///   wind_limit_full_min_kn, wind_limit_short_min_kn, wind_limit_sinker_min_kn
 ///                     of the ways above; null for the others
 ///   wind_limit_by     what these limits are taken from, in the cell of which least is known: LimitBy
@@ -49,12 +53,16 @@ public:
     [[nodiscard]] const VectorLayer& file() const { return file_; }
 
 private:
+    const std::vector<Property>& way_in(float access_level_m);
+
     const OverlayJob& job_;
     const Georeference& georeference_;
     bool smooth_;
     NamePrefix prefix_;
     GridPoint longest_edge_, inset_; ///< in columns and rows
     double clearance_cells_;
+    /// By access level, of which there are few, while a long stay has many minutes to look at.
+    std::map<float, std::vector<Property>> ways_in_;
     VectorLayer file_;
 };
 

@@ -77,7 +77,22 @@ void expect_same_zones(const std::vector<Zone>& a, const std::vector<Zone>& b) {
         }
         ASSERT_EQ(f.advice, g.advice);
         ASSERT_EQ(f.spare_max_m, g.spare_max_m);
+        ASSERT_EQ(f.access_level_max_m, g.access_level_max_m);
     }
+}
+
+/// To somewhere amid the raster, whatever there is.   @param job  must outlive it
+WayIn way_from_the_middle(const OverlayJob& job) {
+    const UnderWay needs{3, job.tables->boat().required_depth_m()};
+    const Window all = job.depths->grid().extent();
+    WayIn way_in{.needs = needs,
+                 .job = &job,
+                 .access =
+                     AccessLevels::from_places(job, needs, std::vector{GridCell{all.cols / 2, all.rows / 2}}),
+                 .places = {}};
+    way_in.lowest_m = static_cast<float>(job.tables->conditions().water.low_m);
+    way_in.highest_m = static_cast<float>(job.tables->conditions().water.high_m);
+    return way_in;
 }
 
 class Scenes : public testing::TestWithParam<std::uint64_t> {};
@@ -85,6 +100,9 @@ class Scenes : public testing::TestWithParam<std::uint64_t> {};
 TEST_P(Scenes, AnswerTheSameForAnyBlockSizeAndAnyNumberOfThreads) {
     const OverlayScene scene = random_overlay_scene(GetParam(), 150, 130);
     OverlayJob job = scene.job();
+    const OverlayJob looked = job;
+    const WayIn way_in = way_from_the_middle(looked);
+    if (GetParam() % 2 == 1) job.way_in = &way_in;
     Recorder whole(job.window);
     run(job, whole);
     for (const int block : {17, 64, 100, 1024}) {
@@ -184,16 +202,23 @@ TEST_P(Scenes, AnswerSeveralBoatsInOneRunAsEachAlone) {
     }
     const Window window = scene.depths->grid().extent();
     std::deque<Recorder> together;
+    std::deque<OverlayJob> looked;
+    std::deque<WayIn> ways_in; // of each boat but the first
     std::vector<BoatJob> jobs;
     for (const auto& of_boat : tables) {
         together.emplace_back(window);
-        jobs.push_back({of_boat.get(), LayerSet::all(), &together.back()});
+        looked.push_back(scene.job());
+        looked.back().tables = of_boat.get();
+        ways_in.push_back(way_from_the_middle(looked.back()));
+        jobs.push_back({of_boat.get(), LayerSet::all(), &together.back(), nullptr,
+                        jobs.empty() ? nullptr : &ways_in.back()});
     }
     run_overlay(scene.job(), jobs, 32, 3, {});
     for (std::size_t i = 0; i < tables.size(); ++i) {
         SCOPED_TRACE("boat " + std::to_string(i));
         OverlayJob job = scene.job();
         job.tables = tables[i].get();
+        job.way_in = jobs[i].way_in;
         job.block = 32;
         Recorder alone(window);
         run(job, alone);

@@ -11,12 +11,13 @@
 namespace swingroom {
 namespace {
 
-const std::vector<Verdict> yes = {Verdict::full,
-                                  Verdict::short_scope,
-                                  Verdict::sinker,
-                                  Verdict::full_by_sounder,
-                                  Verdict::short_by_sounder,
-                                  Verdict::sinker_by_sounder};
+const std::vector<Verdict> of_features = {Verdict::full,
+                                          Verdict::short_scope,
+                                          Verdict::sinker,
+                                          Verdict::full_by_sounder,
+                                          Verdict::short_by_sounder,
+                                          Verdict::sinker_by_sounder,
+                                          Verdict::out_of_reach};
 
 NamePrefix prefix(const std::string& text) { return NamePrefix::parse(text, "--name"); }
 
@@ -24,7 +25,7 @@ NamePrefix prefix(const std::string& text) { return NamePrefix::parse(text, "--n
 std::vector<std::string> all_names(std::size_t spots, const NamePrefix& before) {
     std::vector<std::string> names;
     for (std::size_t i = 1; i <= spots; ++i) {
-        const Verdict verdict = yes[i % yes.size()];
+        const Verdict verdict = of_features[i % of_features.size()];
         const auto number = static_cast<std::int64_t>(i);
         names.push_back(spot_name(i, spots, verdict, before));
         names.push_back(circle_name(i, spots, verdict, before));
@@ -42,6 +43,9 @@ TEST(FeatureNames, SayTheWayAndTheNumber) {
     EXPECT_EQ(spot_name(1, 50, Verdict::full), "FUL01");
     EXPECT_EQ(spot_name(7, 120, Verdict::short_by_sounder), "IFS007");
     EXPECT_EQ(spot_name(120, 120, Verdict::sinker), "SNK120");
+    EXPECT_EQ(spot_name(9, 12, Verdict::out_of_reach), "BLK09");
+    EXPECT_EQ(circle_name(9, 12, Verdict::out_of_reach), "CBL09");
+    EXPECT_EQ(zone_name(9, Verdict::out_of_reach), "ZBL9");
     EXPECT_EQ(circle_name(7, 12, Verdict::full_by_sounder), "CIF07");
     EXPECT_EQ(zone_name(3, Verdict::short_scope), "ZSH3");
     EXPECT_EQ(exclusion_name(12, effect::hull | effect::ground), "XHU12");
@@ -75,11 +79,12 @@ TEST(FeatureNames, AreToldApartInEightCharactersAndInSixWithoutPrefix) {
     }
 }
 
-// Cut anywhere, a yes by the sounder never reads as one without that condition.
+// Cut anywhere, a yes by the sounder never reads as one without that condition, nor a place that no way leads
+// to as a yes.
 TEST(FeatureNames, ThatAreCutNeverReadAsMore) {
     for (const std::string before : {"", "B2", "HAV", "SH", "Z9"}) {
-        for (const Verdict verdict :
-             {Verdict::full_by_sounder, Verdict::short_by_sounder, Verdict::sinker_by_sounder}) {
+        for (const Verdict verdict : {Verdict::full_by_sounder, Verdict::short_by_sounder,
+                                      Verdict::sinker_by_sounder, Verdict::out_of_reach}) {
             const std::string name = spot_name(3, 50, verdict, prefix(before));
             for (const char* const plain : {"FUL", "SHO", "SNK"}) {
                 EXPECT_EQ(name.find(plain), std::string::npos) << name;
@@ -91,7 +96,7 @@ TEST(FeatureNames, ThatAreCutNeverReadAsMore) {
 }
 
 TEST(NamePrefix, IsOfLettersAndDigitsThatSpellNoWay) {
-    for (const std::string wrong : {"a b", "\xc3\xa9", "x-1", "ful", "IF", "sho", "ZFU", "xhu"}) {
+    for (const std::string wrong : {"a b", "\xc3\xa9", "x-1", "ful", "IF", "sho", "ZFU", "xhu", "blk"}) {
         EXPECT_THROW((void)prefix(wrong), InputError) << wrong;
     }
     EXPECT_EQ(prefix("haven").before(2), "HAV");

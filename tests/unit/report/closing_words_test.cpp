@@ -24,7 +24,8 @@ void count(Tally& tally, Verdict verdict, std::int64_t cells) {
 
 void count(Tally& tally, WhyNot why, std::int64_t cells) {
     tally.no_by_reason[static_cast<std::size_t>(why)] = covered(cells);
-    tally.by_verdict[static_cast<std::size_t>(Verdict::no)] += covered(cells);
+    const Verdict told = why == WhyNot::out_of_reach ? Verdict::out_of_reach : Verdict::no;
+    tally.by_verdict[static_cast<std::size_t>(told)] += covered(cells);
 }
 
 PositionReport spot(Verdict verdict) {
@@ -83,6 +84,32 @@ TEST(Closing, SaysWhyNotWhereNowhereIsAYes) {
                 ElementsAre("A yes: nowhere, since no cell has a depth."));
 }
 
+TEST(Closing, NamesNoPlaceThatNoWayLeadsTo) {
+    Tally tally;
+    count(tally, WhyNot::out_of_reach, 20);
+    count(tally, WhyNot::rode, 80);
+    PositionReport best = spot(Verdict::full);
+    best.answer.advice = advice::out_of_reach;
+    EXPECT_THAT(closing_lines({tally, &best, 0, metres, {}}),
+                ElementsAre("A yes: nowhere that a way leads to in the surveyed water.",
+                            "Why not: too little rode aboard 80.0 %, no way in during the stay 20.0 %."));
+    EXPECT_EQ(closing_lines({tally, &best, 1, metres, {}}).size(), 2U) << "the warning that says the same";
+}
+
+TEST(Closing, SaysThatTheBestPlaceWaitsForWaterOrThatItsWayIsNotKnown) {
+    Tally tally;
+    count(tally, Verdict::full, 100);
+    PositionReport best = spot(Verdict::full);
+    best.answer.advice = advice::wait_for_water;
+    EXPECT_THAT(closing_lines({tally, &best, 0, metres, {}}),
+                ElementsAre("A yes: 100.0 % of the surveyed water.",
+                            "Best: 47\u00b059.2223'N 029\u00b002.6359'W, rode 35.0 m: yes, at full scope.",
+                            "      The way in is open only while the water stands high enough."));
+    best.answer.advice = advice::way_unknown;
+    EXPECT_EQ(closing_lines({tally, &best, 0, metres, {}}).back(),
+              "Doubtful: the best place: way not known.");
+}
+
 TEST(Closing, TellsWhatNobodyKnowsOfTheBestPlace) {
     Tally tally;
     count(tally, Verdict::full, 20);
@@ -99,7 +126,7 @@ TEST(Closing, TellsWhatNobodyKnowsOfTheBestPlace) {
               "Doubtful: the best place: poor survey, read the chart.");
     EXPECT_EQ(closing_lines({tally, &best, 1, metres, {}}).back(),
               "Doubtful: 1 warning, see above; the best place: poor survey, read the chart.");
-    best.answer.advice = 0xffff;
+    best.answer.advice = 0xffff & ~advice::out_of_reach;
     for (const std::string& line : closing_lines({tally, &best, 123, metres, {}})) {
         EXPECT_LE(columns_of(line), 80U) << line;
     }

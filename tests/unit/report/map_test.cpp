@@ -13,6 +13,7 @@
 #include "report/map_marks.hpp"
 #include "report/map_path.hpp"
 #include "report/map_style.hpp"
+#include "report/map_ways.hpp"
 #include "report/report_map.hpp"
 #include "sea/gdal/gdal_start.hpp"
 #include "unit/publish/scratch_folder.hpp"
@@ -293,6 +294,73 @@ TEST(Strip, IsInTheUnitAskedForAndHasAnArrowWhereNorthIsNotUp) {
     EXPECT_THAT(scale_strip(of_up, {}, false).str(), HasSubstr(" m<"));
     EXPECT_THAT(scale_strip(of_up, feet, false).str(), HasSubstr(" ft<"));
     EXPECT_THAT(scale_strip(of_up, feet, false).str(), Not(HasSubstr(" m<")));
+}
+
+/// A way of two legs over a grid of 400 by 300 cells of 2 m, its sill on the first; columns and rows.
+Approach made_way(const Georeference& georeference, GridPoint from, GridPoint turn, GridPoint to) {
+    const LonLat a = georeference.lonlat(from), b = georeference.lonlat(turn), c = georeference.lonlat(to);
+    Approach way;
+    way.legs = {{a, b, 200, 0, 1.82}, {b, c, 200, 45, 3.19}};
+    way.sill = {{}, georeference.lonlat({(from.x + turn.x) / 2, (from.y + turn.y) / 2}), 1.829, 0.93, ""};
+    return way;
+}
+
+TEST(MapWays, DrawWhatSeveralShareOnceWithTheirDirection) {
+    const Grid grid = utm(400, 300, 2);
+    const Georeference georeference(grid, "test");
+    const MapFrame frame(grid, georeference, grid.extent(), 800); // two units to a cell
+    MapWays ways(frame);
+    EXPECT_TRUE(ways.lines().empty());
+    EXPECT_FALSE(ways.any_line() || ways.any_sill());
+    ways.add(made_way(georeference, {200, 300}, {200, 200}, {300, 100}), true);
+    ways.add(made_way(georeference, {200, 300}, {200, 200}, {100, 100}), true);
+    ways.add(made_way(georeference, {300, 300}, {300, 290}, {310, 280}), false);
+    ways.add({}, true); // one that begins where it ends
+    const std::string lines = ways.lines().str();
+    EXPECT_EQ(count_of(lines, "class=\"way\""), 5U) << "the first leg is shared";
+    EXPECT_THAT(lines, HasSubstr("rotate(45)"));
+    EXPECT_THAT(lines, HasSubstr("rotate(-45)"));
+    EXPECT_EQ(count_of(ways.sills().str(), "class=\"sill\""), 1U)
+        << "two are the same, and one is in deep water";
+    EXPECT_THAT(ways.sills().str(), HasSubstr("translate(400.0 500.0)"));
+    MapLabels labels(800, 600, 6.6);
+    EXPECT_THAT(ways.words(labels, {}).str(), HasSubstr(">sill 1.82<")) << "never deeper than it is";
+    MapLabels in_feet(800, 600, 6.6);
+    EXPECT_THAT(ways.words(in_feet, {LengthUnit::foot, {}}).str(), HasSubstr(">sill 6.00<")); // 6.0006 ft
+}
+
+TEST(MapWays, LeaveOutWhatLiesBesideTheMapAndKeepWordsOffTheirLines) {
+    const Grid grid = utm(400, 300, 2);
+    const Georeference georeference(grid, "test");
+    const MapFrame inset(grid, georeference, {250, 50, 100, 100}, 480);
+    MapWays ways(inset);
+    ways.add(made_way(georeference, {200, 300}, {200, 200}, {300, 100}), true);
+    EXPECT_TRUE(ways.any_line()) << "the last leg ends in it";
+    EXPECT_FALSE(ways.any_sill());
+    EXPECT_TRUE(ways.sills().empty());
+    MapLabels labels(480, 480, 6.6);
+    ways.keep_clear(labels);
+    const GridPoint end = inset.of_cell({300, 100});
+    EXPECT_FALSE(labels.upon(end, "depth").found);
+    EXPECT_TRUE(labels.upon({end.x + 100, end.y}, "depth").found);
+}
+
+TEST(MapLegend, ListsWaysAndSillsWhereThereAreSuch) {
+    MapShown shown;
+    const auto words_of = [&] {
+        std::string words;
+        for (const LegendItem& item : map_legend(shown, {}, MapColours::day)) {
+            words += item.words + "\n";
+        }
+        return words;
+    };
+    EXPECT_EQ(words_of(), "");
+    shown.ways = shown.sills = shown.shut = true;
+    shown.classes[static_cast<std::size_t>(MapClass::out_of_reach)] = true;
+    EXPECT_EQ(words_of(), "no way in, though room and depth would do\n"
+                          "drop point to which no way leads\n"
+                          "way in to one of the best places\n"
+                          "sill of a way in, below chart datum, m\n");
 }
 
 } // namespace

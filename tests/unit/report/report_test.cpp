@@ -183,7 +183,7 @@ TEST(AnswerWords, OfAColumnAreReadBack) {
         EXPECT_EQ(verdict_of(static_cast<double>(i)), static_cast<Verdict>(i));
     }
     EXPECT_EQ(verdict_of(std::nan("")), Verdict::unsurveyed);
-    EXPECT_EQ(verdict_of(8), Verdict::unsurveyed);
+    EXPECT_EQ(verdict_of(9), Verdict::unsurveyed);
     EXPECT_EQ(short_phrase(Verdict::full_by_sounder), "full scope by the sounder");
     EXPECT_EQ(short_phrase(Verdict::sinker), "short scope with sinker");
     EXPECT_EQ(short_phrase(Verdict::no), "no");

@@ -22,7 +22,9 @@ Tally random_tally(std::uint64_t seed) {
     for (std::size_t i = 1; i < why_not_count; ++i) {
         if (dice() % 3 == 0) continue;
         tally.no_by_reason[i] = covered(static_cast<std::int64_t>(dice() % (dice() % 2 == 0 ? 9 : 90000)));
-        tally.by_verdict[static_cast<std::size_t>(Verdict::no)] += tally.no_by_reason[i];
+        const Verdict told =
+            static_cast<WhyNot>(i) == WhyNot::out_of_reach ? Verdict::out_of_reach : Verdict::no;
+        tally.by_verdict[static_cast<std::size_t>(told)] += tally.no_by_reason[i];
     }
     tally.by_verdict[static_cast<std::size_t>(Verdict::full)] =
         covered(static_cast<std::int64_t>(dice() % 3 == 0 ? 0 : dice() % 50000));
@@ -61,6 +63,21 @@ TEST(WhyNotShares, AreSaidInWords) {
               "aboard 90.0 %, too little room to swing 10.0 %");
     tally.by_verdict[static_cast<std::size_t>(Verdict::sinker)] = covered(1);
     EXPECT_THAT(why_not_text(tally), testing::HasSubstr("of the surveyed area under 0.1 % is a yes; "));
+}
+
+TEST(WhyNotShares, SayThatAllIsOutOfReach) {
+    Tally tally;
+    tally.by_verdict[static_cast<std::size_t>(Verdict::no)] =
+        tally.no_by_reason[static_cast<std::size_t>(WhyNot::rode)] = covered(3000);
+    tally.by_verdict[static_cast<std::size_t>(Verdict::out_of_reach)] =
+        tally.no_by_reason[static_cast<std::size_t>(WhyNot::out_of_reach)] = covered(1000);
+    EXPECT_EQ(tally.yes().cells, 0);
+    EXPECT_EQ(tally.surveyed().cells, 4000);
+    EXPECT_EQ(why_not_text(tally),
+              "of the surveyed area nothing is a yes that a way leads to; why the rest is not: too little "
+              "rode aboard 75.0 %, no way in during the stay 25.0 %");
+    tally.by_verdict[static_cast<std::size_t>(Verdict::full)] = covered(1);
+    EXPECT_THAT(why_not_text(tally), testing::HasSubstr(" is a yes; "));
 }
 
 } // namespace

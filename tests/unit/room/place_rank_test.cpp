@@ -31,7 +31,7 @@ TEST(HardlyAdmits, AQuarterOfTheBandOrAMetre) {
 
 PlaceMerits place(Verdict verdict, bool hardly, std::int64_t inner_dm, bool holding, double admitted,
                   double depth_m, int row, int col) {
-    return {verdict, hardly, inner_dm, holding, admitted, depth_m, {col, row}};
+    return {verdict, false, hardly, inner_dm, holding, admitted, depth_m, {col, row}};
 }
 
 TEST(PlaceMerits, RankInTheOrderThatTheirCommentSays) {
@@ -58,6 +58,23 @@ TEST(PlaceMerits, RankInTheOrderThatTheirCommentSays) {
         }
     }
     EXPECT_EQ(inner_dm_of(12.39), 123);
+}
+
+TEST(PlaceMerits, NonethelessPutAPlaceOutOfReachBehindAllThatAreInReach) {
+    PlaceMerits best_out_of_reach = place(Verdict::full, false, 9900, true, 1, 2, 1, 1);
+    best_out_of_reach.out_of_reach = true;
+    for (const Verdict verdict : verdicts_by_rank) {
+        if (!is_yes(verdict)) continue;
+        for (const bool hardly : {false, true}) {
+            const PlaceMerits in_reach = place(verdict, hardly, 0, false, 0, 99, 9, 9);
+            EXPECT_TRUE(in_reach < best_out_of_reach);
+            EXPECT_FALSE(best_out_of_reach < in_reach);
+            EXPECT_FALSE(in_reach.alike(best_out_of_reach));
+        }
+    }
+    PlaceMerits worse = best_out_of_reach;
+    worse.verdict = Verdict::sinker;
+    EXPECT_TRUE(best_out_of_reach < worse) << "among themselves they rank as ever";
 }
 
 } // namespace

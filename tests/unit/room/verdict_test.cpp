@@ -20,6 +20,8 @@ TEST(Verdict, AGreaterNumberIsABetterAnswer) {
     EXPECT_EQ(static_cast<int>(Verdict::sinker_by_sounder), 5);
     EXPECT_EQ(static_cast<int>(Verdict::short_by_sounder), 6);
     EXPECT_EQ(static_cast<int>(Verdict::full_by_sounder), 7);
+    EXPECT_EQ(static_cast<int>(Verdict::out_of_reach), 8);
+    EXPECT_FALSE(is_yes(Verdict::out_of_reach)) << "the one that is greater and yet no better";
     EXPECT_FALSE(is_yes(Verdict::unsurveyed));
     EXPECT_FALSE(is_yes(Verdict::no));
 }
@@ -54,6 +56,36 @@ TEST(Verdict, OfTwoCellsWhatHoldsInBothIsSaid) {
             EXPECT_GE(is_by_sounder(both), is_by_sounder(yes));
         }
     }
+}
+
+// Overviews take cells in any grouping, so that the worst of them must not depend on it.
+TEST(Verdict, OfManyCellsTheWorstIsTheSameInAnyGrouping) {
+    for (const Verdict a : verdicts_by_rank) {
+        EXPECT_EQ(worse(a, Verdict::full), a) << "none is better";
+        for (const Verdict b : verdicts_by_rank) {
+            EXPECT_GE(rank_of(worse(a, b)), std::max(rank_of(a), rank_of(b)));
+            for (const Verdict c : verdicts_by_rank) {
+                EXPECT_EQ(worse(worse(a, b), c), worse(a, worse(b, c)));
+            }
+        }
+    }
+    for (const Verdict any : verdicts_by_rank) {
+        EXPECT_EQ(worse(any, Verdict::out_of_reach),
+                  rank_of(any) > rank_of(Verdict::out_of_reach) ? any : Verdict::out_of_reach);
+    }
+}
+
+TEST(Verdict, OutOfReachIsToldInThePlaceOfAnyYesAndOfNothingElse) {
+    constexpr std::uint16_t all_others = 0xffff & ~advice::out_of_reach;
+    for (const Verdict judged : verdicts_by_rank) {
+        EXPECT_EQ(told(judged, all_others), judged);
+        EXPECT_EQ(told(judged, advice::out_of_reach), is_yes(judged) ? Verdict::out_of_reach : judged);
+        const std::string words = verdict_words(judged, advice::out_of_reach | advice::unknown_holding);
+        EXPECT_EQ(words.find(no_way_in) != std::string::npos, is_yes(judged)) << words;
+    }
+    EXPECT_EQ(verdict_words(Verdict::full, advice::out_of_reach | advice::unknown_holding),
+              "yes, at full scope; no way in during the stay; holding not known");
+    EXPECT_FALSE(phrase(Verdict::out_of_reach).starts_with("yes"));
 }
 
 TEST(Verdict, ThoseByRankAreAllOfThem) {
@@ -132,7 +164,8 @@ TEST(AdviceNames, AreOnePerBitInOrder) {
     EXPECT_EQ(named, advice::trip_line | advice::poor_holding | advice::unknown_holding | advice::steep |
                          advice::coarse_data | advice::deep_recovery | advice::wind_above_limit |
                          advice::read_chart | advice::poor_survey | advice::uncharted | advice::sound_first |
-                         advice::survey_and_chart_differ);
+                         advice::survey_and_chart_differ | advice::out_of_reach | advice::wait_for_water |
+                         advice::way_unknown);
 }
 
 } // namespace

@@ -1,0 +1,350 @@
+#include "swingroom/overlay/approach.hpp"
+
+#include "swingroom/base/rounding.hpp"
+#include "swingroom/base/stop.hpp"
+#include "swingroom/overlay/way_in.hpp"
+
+#include "overlay/access_floor.hpp"
+#include "overlay/approach_line.hpp"
+#include "overlay/closed_way.hpp"
+#include "overlay/search_grid.hpp"
+#include "room/way_search.hpp"
+
+#include <algorithm>
+#include <cassert>
+#include <cstddef>
+#include <functional>
+#include <iterator>
+#include <limits>
+#include <map>
+#include <optional>
+#include <utility>
+
+namespace swingroom {
+namespace {
+
+constexpr float infinite = std::numeric_limits<float>::infinity();
+
+/// No room is looked at beyond this: what is so much wider is wide.
+double reach_of_room_m(const SearchGrid& grid, float clear_way_m) {
+    constexpr double least_m = 100, clear_ways = 10, most_cells = 400;
+    const CellSize cell = grid.metric.least();
+    const double wide_m = std::max(least_m, clear_ways * double{clear_way_m});
+    return std::max(double{clear_way_m}, std::min(wide_m, most_cells * std::min(cell.dx_m, cell.dy_m)));
+}
+
+/// A line as it is found in one grid.
+struct FoundLine {
+    std::vector<GridCell> turns; ///< from the start to the place
+    std::vector<float> needed_m; ///< by leg, the level at which she floats clear all along it
+    std::size_t sill = 0;        ///< which of the turns
+    float sill_m = 0;            ///< the level at which she floats clear there
+    float room_m = 0;
+};
+
+/// A turn at the sill lets the others move a little.
+void pull_beside_sill(FoundLine& line, const LineOfSight& sight) {
+    const auto sill = line.turns.begin() + static_cast<std::ptrdiff_t>(line.sill);
+    const std::vector<GridCell> to_sill(line.turns.begin(), sill + 1), from_sill(sill, line.turns.end());
+    line.turns = pulled_taut(to_sill, sight, to_sill.size() > 1);
+    line.sill = line.turns.size() - 1;
+    const std::vector<GridCell> rest = pulled_taut(from_sill, sight, false);
+    line.turns.insert(line.turns.end(), rest.begin() + 1, rest.end());
+}
+
+/// Looks for lines in a grid at a level of the water.
+class LineSearch {
+public:
+    LineSearch(const SearchGrid& grid, const LineDoubt& doubt, double slack_cells, const UnderWay& needs)
+        : grid_(grid), doubt_(doubt), slack_cells_(slack_cells), needs_(needs),
+          clear_way_m_(narrow_up(needs.clear_way_m)), by_need_(cheapest_first(grid.needed_m)),
+          joiner_(grid.cells), shortest_(grid.cells, grid.metric) {}
+
+    /// By place the level at which it is reached.
+    std::vector<float> access_levels_m(std::span<const CellNumber> places) {
+        return joiner_.join(grid_.needed_m, by_need_, grid_.starts, places);
+    }
+
+    /// By place the line to it; nothing where there is none at that level.
+    std::vector<std::optional<FoundLine>> find(float level_m, std::span<const GridCell> places,
+                                               const std::function<void()>& found_one);
+
+private:
+    [[nodiscard]] FoundLine line_to(GridCell place, float room_m, float sill_m);
+    [[nodiscard]] GridCell start_in(CellNumber cell) const;
+
+    const SearchGrid& grid_;
+    const LineDoubt& doubt_;
+    double slack_cells_;
+    const UnderWay& needs_;
+    float clear_way_m_;
+    std::vector<CellNumber> by_need_;
+    CellJoiner joiner_;
+    ShortestWay shortest_;
+    std::vector<float> room_m_; ///< at the level in hand
+    std::vector<std::uint8_t> goals_;
+    std::vector<Passing> passing_;
+};
+
+std::vector<std::optional<FoundLine>> LineSearch::find(float level_m, std::span<const GridCell> places,
+                                                       const std::function<void()>& found_one) {
+    std::vector<CellNumber> numbers;
+    for (const GridCell place : places) {
+        numbers.push_back(grid_.number_of(place));
+    }
+    room_m_ =
+        rooms_at(grid_, level_m, needs_.required_depth_m, clear_way_m_, reach_of_room_m(grid_, clear_way_m_));
+    std::vector<float> narrowness(room_m_.size());
+    std::transform(room_m_.begin(), room_m_.end(), narrowness.begin(), std::negate());
+    const std::vector<float> narrowest =
+        joiner_.join(narrowness, cheapest_first(narrowness), grid_.starts, numbers);
+    narrowness = {};
+    std::map<float, std::vector<std::size_t>> by_room; // the widest first
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        if (narrowest[i] < infinite) by_room[narrowest[i]].push_back(i);
+    }
+    goals_.assign(grid_.cells.cells(), 0);
+    for (const CellNumber start : grid_.starts) {
+        goals_[start] = 1;
+    }
+    std::vector<std::optional<FoundLine>> lines(places.size());
+    for (const auto& [narrow, of_places] : by_room) {
+        const float room_m = -narrow;
+        std::vector<CellNumber> order, of_room;
+        std::copy_if(by_need_.begin(), by_need_.end(), std::back_inserter(order),
+                     [&](CellNumber cell) { return room_m_[cell] >= room_m; });
+        for (const std::size_t i : of_places) {
+            of_room.push_back(numbers[i]);
+        }
+        const std::vector<float> sills_m = joiner_.join(grid_.needed_m, order, grid_.starts, of_room);
+        for (std::size_t i = 0; i < of_places.size(); ++i) {
+            stop_if_asked();
+            lines[of_places[i]] = line_to(places[of_places[i]], room_m, sills_m[i]);
+            found_one();
+        }
+    }
+    return lines;
+}
+
+FoundLine LineSearch::line_to(GridCell place, float room_m, float sill_m) {
+    passing_.resize(grid_.cells.cells());
+    for (std::size_t i = 0; i < passing_.size(); ++i) {
+        passing_[i] = room_m_[i] >= room_m && grid_.needed_m[i] <= sill_m ? Passing::open : Passing::closed;
+    }
+    const std::vector<CellNumber> numbers = shortest_.find(grid_.number_of(place), goals_, passing_);
+    assert(!numbers.empty());
+    std::vector<GridCell> chain;
+    for (auto number = numbers.rbegin(); number != numbers.rend(); ++number) {
+        chain.push_back(grid_.middle_of(*number));
+    }
+    const GridCell start = start_in(numbers.back());
+    if (chain.size() == 1 && (start.col != place.col || start.row != place.row)) chain.push_back(place);
+    chain.front() = start;
+    chain.back() = place;
+    const LineOfSight sight(grid_, doubt_, slack_cells_, passing_);
+    FoundLine line{pulled_taut(chain, sight, true), {}, 0, sill_m, room_m};
+    line.sill = turn_at_sill(line.turns, sight);
+    pull_beside_sill(line, sight);
+    for (std::size_t i = 0; i + 1 < line.turns.size(); ++i) {
+        float needed_m = -infinite;
+        sight.touched(line.turns[i], line.turns[i + 1],
+                      [&](CellNumber cell) { needed_m = std::max(needed_m, grid_.needed_m[cell]); });
+        line.needed_m.push_back(needed_m);
+    }
+    return line;
+}
+
+GridCell LineSearch::start_in(CellNumber cell) const {
+    const auto found = std::lower_bound(grid_.starts.begin(), grid_.starts.end(), cell);
+    return grid_.start_cells[static_cast<std::size_t>(found - grid_.starts.begin())];
+}
+
+} // namespace
+
+struct ApproachFinder::State {
+    State(const OverlayJob& of_job, const Georeference& where)
+        : job(of_job), georeference(where), way_in(*of_job.way_in), floor(of_job, way_in.needs),
+          doubt(of_job.depths->grid(), where) {
+        if (way_in.places.empty()) rim = floor.rim_start();
+    }
+
+    const OverlayJob& job;
+    const Georeference& georeference;
+    const WayIn& way_in;
+    AccessFloor floor;
+    LineDoubt doubt;
+    std::optional<RimStart> rim; ///< nothing: it begins at places
+
+    [[nodiscard]] const RimStart* start() const { return rim ? &*rim : nullptr; }
+    [[nodiscard]] SearchGrid read(Window part, int together,
+                                  const std::function<void(double)>& progress) const {
+        return read_search_grid(job, floor, start(), way_in.places, part, together, progress);
+    }
+    [[nodiscard]] double slack_cells() const { return job.depths->grid().slack_cells; }
+    [[nodiscard]] LineSearch search(const SearchGrid& grid) const {
+        return {grid, doubt, slack_cells(), way_in.needs};
+    }
+    [[nodiscard]] LonLat centre(GridCell cell) const {
+        return georeference.lonlat({cell.col + 0.5, cell.row + 0.5});
+    }
+    /// How deep it is where she floats clear from a level on.
+    [[nodiscard]] double least_depth_m(float level_m) const {
+        return way_in.needs.required_depth_m - double{level_m};
+    }
+    [[nodiscard]] Sill sill(GridCell cell, float level_m) const {
+        return {cell, centre(cell), least_depth_m(level_m), double{level_m},
+                danger_at_sill(job, way_in.needs, floor, cell, level_m)};
+    }
+    [[nodiscard]] Approach approach(const FoundLine& line, float level_m, int together) const;
+    [[nodiscard]] std::optional<FoundLine> in_window(const SearchGrid& coarse, LineSearch& search,
+                                                     GridCell place, float level_m) const;
+    [[nodiscard]] std::vector<float> access_levels_m(const SearchGrid& grid, LineSearch& search,
+                                                     std::span<const GridCell> places) const;
+};
+
+Approach ApproachFinder::State::approach(const FoundLine& line, float level_m, int together) const {
+    Approach found;
+    found.level_m = double{level_m};
+    found.clear_m = double{line.room_m};
+    found.together = together;
+    for (std::size_t i = 0; i + 1 < line.turns.size(); ++i) {
+        ApproachLeg leg{centre(line.turns[i]), centre(line.turns[i + 1]), 0, 0,
+                        least_depth_m(line.needed_m[i])};
+        const Geodesic along = geodesic(leg.from, leg.to);
+        leg.length_m = along.distance_m;
+        leg.course_deg = along.azimuth_deg;
+        found.length_m += leg.length_m;
+        found.legs.push_back(leg);
+    }
+    found.sill = sill(line.turns[line.sill], line.sill_m);
+    return found;
+}
+
+/// From the place through cells of the raster to any that lies in a cell of the coarse grid which is reached,
+/// and on from there.
+std::optional<FoundLine> ApproachFinder::State::in_window(const SearchGrid& coarse, LineSearch& search,
+                                                          GridCell place, float level_m) const {
+    for (const int half : {64, 256, 1000}) {
+        const Window part =
+            common({place.col - half, place.row - half, 2 * half + 1, 2 * half + 1}, coarse.raster);
+        SearchGrid fine = read(part, 1, {});
+        // One way out in each coarse cell that is reached: the one next to the place is found by length.
+        std::vector<GridCell> outs;
+        std::map<CellNumber, GridCell> by_coarse;
+        for (CellNumber cell = 0; cell < fine.cells.cells(); ++cell) {
+            const GridCell of_raster = fine.middle_of(cell);
+            const CellNumber number = coarse.number_of(of_raster);
+            if (coarse.needed_m[number] <= level_m) by_coarse.emplace(number, of_raster);
+        }
+        std::vector<CellNumber> numbers;
+        for (const auto& [number, of_raster] : by_coarse) {
+            numbers.push_back(number);
+            outs.push_back(of_raster);
+        }
+        const std::vector<float> reached_m = search.access_levels_m(numbers);
+        fine.starts.clear();
+        fine.start_cells.clear();
+        for (std::size_t i = 0; i < outs.size(); ++i) {
+            if (!(reached_m[i] <= level_m)) continue;
+            fine.starts.push_back(fine.number_of(outs[i]));
+            fine.start_cells.push_back(outs[i]);
+        }
+        const auto order = [&](GridCell cell) { return fine.number_of(cell); };
+        std::sort(fine.starts.begin(), fine.starts.end());
+        std::sort(fine.start_cells.begin(), fine.start_cells.end(),
+                  [&](GridCell a, GridCell b) { return order(a) < order(b); });
+        LineSearch near = this->search(fine);
+        std::optional<FoundLine> in = near.find(level_m, {&place, 1}, [] {}).front();
+        if (!in) continue;
+        const GridCell between = in->turns.front();
+        std::optional<FoundLine> out = search.find(level_m, {&between, 1}, [] {}).front();
+        if (!out) continue;
+        FoundLine both = *out;
+        if (in->sill_m > out->sill_m) {
+            both.sill = out->turns.size() - 1 + in->sill;
+            both.sill_m = in->sill_m;
+        }
+        both.room_m = std::min(in->room_m, out->room_m);
+        both.turns.insert(both.turns.end(), in->turns.begin() + 1, in->turns.end());
+        both.needed_m.insert(both.needed_m.end(), in->needed_m.begin(), in->needed_m.end());
+        return both;
+    }
+    return std::nullopt;
+}
+
+/// Where cells are put together, those of the raster's own are asked.
+std::vector<float> ApproachFinder::State::access_levels_m(const SearchGrid& grid, LineSearch& search,
+                                                          std::span<const GridCell> places) const {
+    if (grid.together == 1) {
+        std::vector<CellNumber> numbers;
+        for (const GridCell place : places) {
+            numbers.push_back(grid.number_of(place));
+        }
+        return search.access_levels_m(numbers);
+    }
+    std::vector<float> levels_m;
+    AccessLevels::Workspace work;
+    Plane<float> level_m;
+    for (const GridCell place : places) {
+        way_in.access->levels({place.col, place.row, 1, 1}, work, level_m);
+        levels_m.push_back(level_m.at(place.col, place.row));
+    }
+    return levels_m;
+}
+
+ApproachFinder::ApproachFinder(const OverlayJob& job, const Georeference& georeference)
+    : state_(std::make_unique<State>(job, georeference)) {}
+ApproachFinder::~ApproachFinder() = default;
+
+std::vector<WayToPlace> ApproachFinder::find(std::span<const GridCell> places,
+                                             const std::function<void(double)>& progress) const {
+    const State& state = *state_;
+    std::vector<WayToPlace> ways(places.size());
+    if (places.empty() || !state.way_in.access) return ways;
+    constexpr double share_of_reading = 0.4;
+    const Window raster = state.floor.extent();
+    const SearchGrid grid = state.read(raster, put_together(raster, most_cells), [&](double done) {
+        if (progress) progress(share_of_reading * done);
+    });
+    std::size_t done = 0;
+    const auto found_one = [&] {
+        ++done;
+        const double share = static_cast<double>(done) / static_cast<double>(places.size());
+        if (progress) progress(share_of_reading + (1 - share_of_reading) * std::min(share, 1.0));
+    };
+    LineSearch search = state.search(grid);
+    const std::vector<float> access_m = state.access_levels_m(grid, search, places);
+    std::map<float, std::vector<std::size_t>> by_level;
+    std::vector<std::size_t> never;
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        if (state.way_in.reach(access_m[i]) == Reach::never) {
+            never.push_back(i);
+        } else {
+            by_level[std::max(access_m[i], state.way_in.lowest_m)].push_back(i);
+        }
+    }
+    for (const auto& [level_m, of_places] : by_level) {
+        std::vector<GridCell> cells;
+        for (const std::size_t i : of_places) {
+            cells.push_back(places[i]);
+        }
+        const std::vector<std::optional<FoundLine>> lines = search.find(level_m, cells, found_one);
+        for (std::size_t i = 0; i < of_places.size(); ++i) {
+            std::optional<FoundLine> line = lines[i];
+            if (!line && grid.together > 1) line = state.in_window(grid, search, cells[i], level_m);
+            if (line) ways[of_places[i]].approach = state.approach(*line, level_m, grid.together);
+        }
+    }
+    if (never.empty()) return ways;
+    ClosedWays closed(state.job, state.way_in, state.floor, state.start(), grid);
+    for (const std::size_t i : never) {
+        stop_if_asked();
+        ways[i].closed = closed.of(places[i], access_m[i], [&](CellNumber cell) {
+            return state.sill(grid.middle_of(cell), grid.needed_m[cell]);
+        });
+        found_one();
+    }
+    return ways;
+}
+
+} // namespace swingroom

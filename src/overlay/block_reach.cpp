@@ -1,0 +1,41 @@
+#include "overlay/block_reach.hpp"
+
+#include <algorithm>
+#include <cstddef>
+#include <limits>
+
+namespace swingroom {
+
+void BlockReach::begin(const WayIn* way_in, Window core, bool everywhere) {
+    way_in_ = way_in;
+    core_ = core;
+    level_m_.reshape({});
+    advice_.clear();
+    if (everywhere) find_levels();
+}
+
+void BlockReach::find_levels() {
+    if (way_in_ == nullptr || !way_in_->access || level_m_.size() > 0) return;
+    way_in_->access->levels(core_, work_, level_m_);
+}
+
+void BlockReach::take_row(int row, const std::vector<int>& yes) {
+    row_ = row;
+    if (way_in_ == nullptr) return;
+    advice_.assign(static_cast<std::size_t>(core_.cols), 0);
+    if (yes.empty()) return;
+    find_levels();
+    for (const int i : yes) {
+        const Reach reach =
+            level_m_.size() > 0 ? way_in_->reach(level_m_.at(core_.col + i, row)) : Reach::unknown;
+        advice_[static_cast<std::size_t>(i)] = advice_of(reach);
+    }
+}
+
+float BlockReach::zone_level_m(int i) const {
+    if (level_m_.size() == 0) return -std::numeric_limits<float>::infinity();
+    // Of what is always in reach one value, so that a zone says the same however much lower its way is open.
+    return std::max(level_m_.at(core_.col + i, row_), way_in_->lowest_m);
+}
+
+} // namespace swingroom

@@ -1,0 +1,58 @@
+#pragma once
+
+#include "swingroom/overlay/way_in.hpp"
+#include "swingroom/room/verdict.hpp"
+
+#include <cstdint>
+#include <vector>
+
+namespace swingroom {
+
+/// What is to be minded of a yes that stands so to the way in.
+constexpr std::uint16_t advice_of(Reach reach) {
+    switch (reach) {
+    case Reach::unknown:
+        return advice::way_unknown;
+    case Reach::at_times:
+        return advice::wait_for_water;
+    case Reach::never:
+        return advice::out_of_reach;
+    case Reach::always:
+        break;
+    }
+    return 0;
+}
+
+/// How the yes cells of a block stand to the way in. Its levels are looked for only once there is a yes,
+/// since most blocks have none.
+class BlockReach {
+public:
+    /// Another block.   @param way_in  null: nobody looked   @param everywhere  whether all cells are asked
+    /// for
+    void begin(const WayIn* way_in, Window core, bool everywhere);
+    /// The next row.   @param yes  its yes cells, counted from the core's first column
+    void take_row(int row, const std::vector<int>& yes);
+
+    /// Bits of `advice` of a cell of the row; none but of a yes.
+    [[nodiscard]] std::uint16_t advice(int i) const {
+        return advice_.empty() ? std::uint16_t(0) : advice_[static_cast<std::size_t>(i)];
+    }
+    /// What is told of a cell of the row that was judged so.
+    [[nodiscard]] Verdict told(Verdict judged, int i) const { return swingroom::told(judged, advice(i)); }
+    /// ZoneCell::access_level_m of a yes of the row.
+    [[nodiscard]] float zone_level_m(int i) const;
+    /// Of the core; null where nobody looked, it is not known, or no cell asked.
+    [[nodiscard]] const Plane<float>* levels_m() const { return level_m_.size() > 0 ? &level_m_ : nullptr; }
+
+private:
+    void find_levels();
+
+    const WayIn* way_in_ = nullptr;
+    Window core_;
+    int row_ = 0;
+    Plane<float> level_m_;
+    AccessLevels::Workspace work_;
+    std::vector<std::uint16_t> advice_; ///< of the row; empty: nobody looked
+};
+
+} // namespace swingroom

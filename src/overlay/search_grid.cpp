@@ -1,0 +1,200 @@
+#include "overlay/search_grid.hpp"
+
+#include "swingroom/base/block_cut.hpp"
+#include "swingroom/base/rounding.hpp"
+#include "swingroom/room/distance.hpp"
+
+#include "base/parallel.hpp"
+
+#include <algorithm>
+#include <cstddef>
+#include <cstdint>
+#include <limits>
+#include <mutex>
+#include <utility>
+
+namespace swingroom {
+namespace {
+
+constexpr float infinite = std::numeric_limits<float>::infinity();
+
+int parts(int cells, int together) { return (cells + together - 1) / together; }
+
+/// Each row's cells are as small as the smallest of the rows that it is made of.
+GroundMetric metric_of(const GroundMetric& of_raster, Window part, int together) {
+    std::vector<CellSize> sizes;
+    for (int row = part.row; row < part.row_end(); row += together) {
+        const CellSize least = of_raster.least(row, std::min(row + together, part.row_end()) - 1);
+        sizes.push_back({least.dx_m * together, least.dy_m * together});
+    }
+    return GroundMetric(std::move(sizes));
+}
+
+/// A start in each cell that has one, the first.
+void add_starts(SearchGrid& grid, const RimStart* start, std::span<const GridCell> places) {
+    std::vector<std::pair<CellNumber, GridCell>> found;
+    const auto add = [&](GridCell cell) {
+        if (grid.part.contains(cell.col, cell.row)) found.emplace_back(grid.number_of(cell), cell);
+    };
+    if (start == nullptr) {
+        std::for_each(places.begin(), places.end(), add);
+    } else {
+        const Rim rim(grid.raster);
+        for (std::size_t i = 0; i < start->of_start.size(); ++i) {
+            if (start->of_start[i]) add(rim.cell(i));
+        }
+    }
+    const auto number = [](const auto& of) { return of.first; };
+    std::stable_sort(found.begin(), found.end(),
+                     [&](const auto& a, const auto& b) { return number(a) < number(b); });
+    found.erase(std::unique(found.begin(), found.end(),
+                            [&](const auto& a, const auto& b) { return number(a) == number(b); }),
+                found.end());
+    for (const auto& [cell, of_raster] : found) {
+        grid.starts.push_back(cell);
+        grid.start_cells.push_back(of_raster);
+    }
+}
+
+/// The sea goes on beyond a cell of the rim if it does so beyond all that are put together in it.
+void open_rim(SearchGrid& grid, const RimStart* start) {
+    grid.rim_cells = {0, 0, parts(grid.raster.cols, grid.together), parts(grid.raster.rows, grid.together)};
+    if (start == nullptr) return;
+    const Rim rim(grid.raster), rim_of_cells(grid.rim_cells);
+    grid.sea_beyond.assign(rim_of_cells.size(), true);
+    for (std::size_t i = 0; i < rim.size(); ++i) {
+        const GridCell cell = rim.cell(i);
+        if (start->of_start[i]) continue;
+        grid.sea_beyond[rim_of_cells.index({cell.col / grid.together, cell.row / grid.together})] = false;
+    }
+}
+
+/// Puts a block of the raster into the cells that it is a part of, no part of which another block has.
+void take_block(SearchGrid& grid, const Plane<float>& needed_m, const Plane<float>& floor_m) {
+    const Window block = needed_m.window();
+    for (int row = block.row; row < block.row_end(); ++row) {
+        for (int col = block.col; col < block.col_end(); ++col) {
+            const CellNumber cell = grid.number_of({col, row});
+            grid.needed_m[cell] = std::max(grid.needed_m[cell], needed_m.at(col, row));
+            grid.floor_m[cell] = std::min(grid.floor_m[cell], floor_m.at(col, row));
+        }
+    }
+}
+
+/// Of cells that the raster's edge cuts off, a part lies outside of it.
+void bar_cut_off(const SearchGrid& grid, Plane<std::uint8_t>& unsafe) {
+    const Window cells = grid.cells;
+    const Rim rim(grid.rim_cells);
+    const auto bar = [&](int col, int row) {
+        const bool open = !grid.sea_beyond.empty() && grid.sea_beyond[rim.nearest({col, row})];
+        if (!open) unsafe.at(col, row) = 1;
+    };
+    for (int row = 0; row < cells.rows && grid.part.cols % grid.together != 0; ++row) {
+        bar(cells.cols - 1, row);
+    }
+    for (int col = 0; col < cells.cols && grid.part.rows % grid.together != 0; ++col) {
+        bar(col, cells.rows - 1);
+    }
+}
+
+} // namespace
+
+CellNumber SearchGrid::number_of(GridCell of_raster) const {
+    const int col = (of_raster.col - part.col) / together, row = (of_raster.row - part.row) / together;
+    return static_cast<CellNumber>(row) * static_cast<CellNumber>(cells.cols) + static_cast<CellNumber>(col);
+}
+
+GridCell SearchGrid::middle_of(CellNumber cell) const {
+    const auto middle = [this](CellNumber at, int first, int end) {
+        return std::min(first + static_cast<int>(at) * together + together / 2, end - 1);
+    };
+    const auto cols = static_cast<CellNumber>(cells.cols);
+    return {middle(cell % cols, part.col, part.col_end()), middle(cell / cols, part.row, part.row_end())};
+}
+
+GridPoint SearchGrid::point_of(GridCell of_raster) const {
+    return {(of_raster.col - part.col + 0.5) / together, (of_raster.row - part.row + 0.5) / together};
+}
+
+int put_together(Window raster, std::int64_t most_cells) {
+    int together = 1;
+    while (std::int64_t{parts(raster.cols, together)} * parts(raster.rows, together) > most_cells) {
+        ++together;
+    }
+    return together;
+}
+
+SearchGrid read_search_grid(const OverlayJob& job, const AccessFloor& floor, const RimStart* start,
+                            std::span<const GridCell> places, Window part, int together,
+                            const std::function<void(double)>& progress) {
+    SearchGrid grid;
+    grid.raster = floor.extent();
+    grid.part = part;
+    grid.together = together;
+    grid.cells = {0, 0, parts(part.cols, together), parts(part.rows, together)};
+    grid.metric = metric_of(*job.metric, part, together);
+    grid.needed_m.assign(grid.cells.cells(), -infinite);
+    grid.floor_m.assign(grid.cells.cells(), infinite);
+    add_starts(grid, start, places);
+    open_rim(grid, start);
+
+    constexpr int about = 512; // cells along the side of a block, of whole cells of this grid
+    const Window whole{0, 0, part.cols, part.rows};
+    const BlockCut blocks(whole, std::max(1, about / together) * together);
+    std::mutex mutex; // guards what follows and the progress
+    std::size_t done = 0;
+    parallel_for(blocks.count(), job.threads, [&](const auto& next) {
+        AccessFloor::Scratch scratch;
+        Plane<float> needed_m;
+        while (const std::optional<std::size_t> i = next()) {
+            Window block = blocks[*i];
+            block.col += part.col;
+            block.row += part.row;
+            floor.needed(block, start, scratch, needed_m);
+            take_block(grid, needed_m, scratch.floor_m);
+            const std::lock_guard lock(mutex);
+            ++done;
+            if (progress) progress(static_cast<double>(done) / static_cast<double>(blocks.count()));
+        }
+    });
+    return grid;
+}
+
+std::vector<float> rooms_at(const SearchGrid& grid, float level_m, double required_depth_m, float clear_way_m,
+                            double reach_m) {
+    const RoomTransform transform(grid.metric, reach_m);
+    const Window cells = grid.cells, seen = grown(cells, transform.halo());
+    constexpr std::uint8_t barred = 1;
+    Plane<std::uint8_t> unsafe(seen, barred);
+    const Rim rim(grid.rim_cells);
+    // Beyond the part that is looked at nothing is known, but beyond the raster.
+    const int first_col = grid.part.col / grid.together, first_row = grid.part.row / grid.together;
+    if (!grid.sea_beyond.empty()) {
+        for (int row = seen.row; row < seen.row_end(); ++row) {
+            for (int col = seen.col; col < seen.col_end(); ++col) {
+                const GridCell of_raster{first_col + col, first_row + row};
+                if (grid.rim_cells.contains(of_raster.col, of_raster.row)) continue;
+                if (grid.sea_beyond[rim.nearest(of_raster)]) unsafe.at(col, row) = 0;
+            }
+        }
+    }
+    for (int row = 0; row < cells.rows; ++row) {
+        const float* const floor_m =
+            grid.floor_m.data() + static_cast<std::size_t>(row) * static_cast<std::size_t>(cells.cols);
+        std::uint8_t* const out = &unsafe.at(0, row);
+        for (int col = 0; col < cells.cols; ++col) { // the sum is exact: see AccessFloor::needed()
+            out[col] = double{floor_m[col]} + double{level_m} >= required_depth_m ? 0 : barred;
+        }
+    }
+    bar_cut_off(grid, unsafe);
+    Plane<float> room_m;
+    room_m.reshape(cells);
+    transform.run(unsafe, barred, room_m);
+    std::vector<float> rooms(room_m.data(), room_m.data() + room_m.size());
+    for (std::size_t i = 0; i < rooms.size(); ++i) {
+        rooms[i] = grid.needed_m[i] <= level_m ? std::max(rooms[i], clear_way_m) : -infinite;
+    }
+    return rooms;
+}
+
+} // namespace swingroom
