@@ -2,6 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
+#include "swingroom/overlay/approach.hpp"
 #include "swingroom/overlay/nearest_yes.hpp"
 #include "swingroom/report/alternatives.hpp"
 #include "swingroom/report/spot_report.hpp"
@@ -106,6 +107,11 @@ int SpotCommand::run() {
         if (!way->warning.empty()) print_warning(way->warning);
     }
     SpotReport report = spot_report(job, opened.georeference(), position_);
+    if (way && way->way_in->access) {
+        tell("the way in to it");
+        const GridCell cell{report.cell.col, report.cell.row};
+        report.cell.way = ApproachFinder(*way->job, opened.georeference()).find({&cell, 1}).front();
+    }
     if (!is_yes(told(report.cell.answer.verdict, report.cell.answer.advice))) {
         opened.widen(window_around(*job.metric, *job.tables, opened.grid().extent(),
                                    opened.georeference().grid_point(position_), yes_within_m));
