@@ -107,10 +107,10 @@ int SpotCommand::run() {
         if (!way->warning.empty()) print_warning(way->warning);
     }
     SpotReport report = spot_report(job, opened.georeference(), position_);
-    if (way && way->way_in->access && is_yes(report.cell.answer.verdict)) {
-        tell("the approach to it");
-        const GridCell place{report.cell.col, report.cell.row};
-        report.cell.way = ApproachFinder(*way->job, opened.georeference()).find({&place, 1}).front();
+    if (way && way->way_in->access) {
+        tell("the way in to it");
+        const GridCell cell{report.cell.col, report.cell.row};
+        report.cell.way = ApproachFinder(*way->job, opened.georeference()).find({&cell, 1}).front();
     }
     if (!is_yes(told(report.cell.answer.verdict, report.cell.answer.advice))) {
         opened.widen(window_around(*job.metric, *job.tables, opened.grid().extent(),
