@@ -289,5 +289,65 @@ TEST(Approaches, PutCellsTogetherByTheWorstOfThem) {
     EXPECT_EQ(put_together({0, 0, 2048, 2048}, ApproachFinder::most_cells), 1);
 }
 
+/// Open water of more cells than are looked at one by one, with a pool in it whose only entrance has room for
+/// her along a single row of cells: put together by twos, none of its cells is open.
+TEST(Approaches, OfLargeRastersGoThroughNarrowEntrancesToo) {
+    constexpr int side = 2100, wall = 1000, within = 40, gap = 1021;
+    const Grid grid = utm_grid(side, side, cell_m);
+    std::vector<float> depth_m(std::size_t{side} * side, 9);
+    const auto at = [&](int col, int row) -> float& {
+        return depth_m[static_cast<std::size_t>(row) * side + static_cast<std::size_t>(col)];
+    };
+    for (int i = 0; i <= within; ++i) {
+        for (const auto& [col, row] : {std::pair(wall + i, wall), std::pair(wall + i, wall + within),
+                                       std::pair(wall, wall + i), std::pair(wall + within, wall + i)}) {
+            if (col != wall || std::abs(row - gap) > 1) at(col, row) = -5;
+        }
+    }
+    OverlayScene scene;
+    scene.depths = memory_bathymetry(grid, std::move(depth_m), DepthUncertainty::none());
+    scene.metric = GroundMetric::uniform(side, cell_m, cell_m);
+    scene.hazards = std::make_unique<HazardField>(std::vector<Hazard>(), grid.extent(), scene.metric);
+    scene.tables =
+        std::make_unique<TackleTables>(read_trial_boat(trial_boats().front()), Conditions{{1, 3}, 8, 0}, 1.0);
+    OverlayJob job = scene.job();
+    WayIn way_in;
+    way_in.needs = narrow;
+    way_in.job = &job;
+    way_in.places = {{900, 980}};
+    way_in.lowest_m = 1;
+    way_in.highest_m = 3;
+    way_in.access = AccessLevels::from_places(job, narrow, way_in.places);
+    job.way_in = &way_in;
+    const Georeference georeference(grid, "scene");
+    const std::vector<GridCell> places = {{1025, 1010}, {1300, 300}};
+    const std::vector<WayToPlace> ways = ApproachFinder(job, georeference).find(places);
+    const AccessFloor floor(job, narrow);
+    AccessFloor::Scratch scratch;
+    Plane<float> needed_m;
+    floor.needed({850, 250, 500, 900}, nullptr, scratch, needed_m);
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        ASSERT_TRUE(ways[i].approach) << i;
+        const Approach& way = *ways[i].approach;
+        EXPECT_EQ(way.together, 2);
+        ASSERT_FALSE(way.legs.empty());
+        const GridPoint end = georeference.grid_point(way.legs.back().to);
+        EXPECT_EQ(static_cast<int>(std::floor(end.x)), places[i].col);
+        EXPECT_EQ(static_cast<int>(std::floor(end.y)), places[i].row);
+        for (const ApproachLeg& leg : way.legs) {
+            const GridPoint a = georeference.grid_point(leg.from), b = georeference.grid_point(leg.to);
+            const int steps = static_cast<int>(20 * std::hypot(b.x - a.x, b.y - a.y)) + 1;
+            for (int step = 0; step <= steps; ++step) {
+                const double part = static_cast<double>(step) / steps;
+                const int col = static_cast<int>(std::floor(std::lerp(a.x, b.x, part))),
+                          row = static_cast<int>(std::floor(std::lerp(a.y, b.y, part)));
+                ASSERT_LE(double{needed_m.at(col, row)}, way.level_m) << col << ' ' << row;
+                ASSERT_LE(leg.least_depth_m, required_m - double{needed_m.at(col, row)});
+            }
+        }
+    }
+    EXPECT_EQ(ways[0].approach->clear_m, 10) << "in the entrance";
+}
+
 } // namespace
 } // namespace swingroom::testing_support
