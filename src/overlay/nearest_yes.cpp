@@ -70,8 +70,8 @@ public:
                 const LonLat centre = georeference.lonlat({found.col + 0.5, found.row + 0.5});
                 const Geodesic line = geodesic(from, centre);
                 // One in a corner of the square may have nearer ones outside of it.
-                if (line.distance_m > reach_m || (nearest && line.distance_m >= nearest->distance_m))
-                    continue;
+                const bool farther = nearest && line.distance_m >= nearest->distance_m;
+                if (line.distance_m > reach_m || farther) continue;
                 nearest.emplace();
                 nearest->centre = centre;
                 nearest->col = found.col;

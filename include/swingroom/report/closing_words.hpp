@@ -25,6 +25,6 @@ struct Closing {
 /// sounder; the best place that she can get to, in two where one is too short, or the leading reason where
 /// there is none; and what is doubtful of the run and of that place, or why the rest is not. None takes more
 /// than 80 columns.
-std::vector<std::string> closing_lines(const Closing& closing);
+std::vector<std::string> closing_lines(const Closing& run);
 
 } // namespace swingroom

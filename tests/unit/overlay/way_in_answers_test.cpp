@@ -17,6 +17,7 @@
 #include <functional>
 #include <limits>
 #include <optional>
+#include <ranges>
 #include <vector>
 
 namespace swingroom::testing_support {
