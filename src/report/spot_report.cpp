@@ -116,13 +116,15 @@ private:
 
     /// Whether she gets there at all comes before how she would lie.
     void add_way_in() {
-        if (report_.way_in == nullptr) return;
+        if (report_.way_in == nullptr || cell_.answer.verdict == Verdict::unsurveyed) return;
         for (const Fact& told : way_in_facts(cell_, {report_.way_in, report_.tide, measures_})) {
             fact(told.name, told.value);
         }
     }
 
+    /// To a place where nobody would lie whether there is a way is enough.
     void add_approach() {
+        if (!is_yes(cell_.answer.verdict)) return;
         for (const std::string& words : approach_lines(cell_, measures_)) {
             line(words);
         }
