@@ -87,7 +87,7 @@ Markup places_list(const ReportInput& input) {
         if (same != told.end()) {
             same->first.push_back(i + 1);
         } else if (told.size() < most_ways_told) {
-            told.push_back({{i + 1}, std::move(words)});
+            told.emplace_back(std::vector<std::size_t>(1, i + 1), std::move(words));
         }
     }
     Markup list;
@@ -200,8 +200,9 @@ std::string when_to_come_text(const ReportInput& input) {
             words += " At arrival " + at_arrival_text(reach, setting) + "; at departure " +
                      at_departure_text(reach, setting) + ".";
         }
-        if (places_with(Reach::at_times, input).size() > 1)
+        if (places_with(Reach::at_times, input).size() > 1) {
             words += " The section on the way in tells of the others.";
+        }
     }
     if (const auto never = places_with(Reach::never, input); !never.empty()) {
         add_word(words, " ", "No way leads to " + points_text(never) + " during the stay.");
