@@ -20,6 +20,9 @@ constexpr float infinite = std::numeric_limits<float>::infinity();
 
 /// More than these are too many to read.
 constexpr std::size_t most_named = 6;
+/// Of a way that leads through dangers for long, so many cells are looked at, and so many dangers beside
+/// them.
+constexpr int most_cells_looked_at = 1000, most_asked = 400;
 
 } // namespace
 
@@ -109,8 +112,10 @@ bool ClosedWays::closes(std::size_t hazard, Window cells, float level_m) const {
 std::vector<std::string> ClosedWays::dangers_on(const std::vector<CellNumber>& chain, float level_m) const {
     std::vector<std::string> names;
     std::set<std::size_t> known;
+    int looked_at = 0, asked = 0;
     for (const CellNumber cell : std::views::reverse(chain)) {
         if (passing_[cell] != Passing::dearly) continue;
+        if (++looked_at > most_cells_looked_at) return names;
         const auto cols = static_cast<CellNumber>(grid_.cells.cols);
         const int together = grid_.together;
         const Window cells = common({static_cast<int>(cell % cols) * together,
@@ -120,6 +125,7 @@ std::vector<std::string> ClosedWays::dangers_on(const std::vector<CellNumber>& c
              job_.hazards->touching(common(grown(cells, floor_.halo()), grid_.raster))) {
             const Hazard& hazard = job_.hazards->hazards()[index];
             if ((hazard.effects & effect::hull) == 0 || known.contains(index)) continue;
+            if (++asked > most_asked) return names;
             if (!closes(index, cells, level_m)) continue;
             known.insert(index);
             names.push_back(name_of(hazard));
