@@ -27,7 +27,7 @@ struct ApproachLeg {
 /// The shoalest place of an approach.
 struct Sill {
     GridCell cell; ///< of the raster, on the line: a turn, unless one is nearer than the clear way
-    LonLat at; ///< its centre
+    LonLat at;     ///< its centre
     /// As in ApproachLeg, of that cell; and the level above chart datum from which on she floats clear over
     /// it, rounded up.
     double least_depth_m = 0, level_m = 0;
@@ -36,8 +36,8 @@ struct Sill {
 
 /// The way in to a place as a line, from where it begins; the way out is the same turned round. At the lowest
 /// level of the stay at which there is one it is the widest, of those the deepest at its sill, of those
-/// the shortest, in turns at the centres of cells. No point of it is nearer than the clear way to what is too
-/// shoal at that level, or to a danger.
+/// about the shortest, in turns at the centres of cells. No point of it is nearer than the clear way to what
+/// is too shoal at that level, or to a danger.
 struct Approach {
     double level_m = 0; ///< above chart datum: what it is found for
     /// The least room to each side of any point of it, rounded down; at the greatest that anybody looks at
