@@ -53,11 +53,11 @@ struct Approach {
 
 /// Why no way leads to a place at any level of the stay.
 struct ClosedWay {
-    /// Where the water alone is what lacks: the sill of the deepest way, whose level is above those of the
-    /// stay. Nothing: no level opens it.
+    /// The sill of the deepest way that water alone would open, whose level is above those of the stay: it
+    /// may be a quay. Nothing: no level opens it.
     std::optional<Sill> sill;
-    /// Where no level opens it: the dangers, structures and things overhead that the way would lead through
-    /// if they were not there, from the start on: "bridge over the mast (bridges #2)". Empty: the data end.
+    /// What, were it not there, would let her in at the highest level of the stay, also where there is a sill
+    /// (or, where none is, at any level), from the start on: "bridge (bridges #2), clearance 8 m". Or empty.
     std::vector<std::string> through;
 };
 
