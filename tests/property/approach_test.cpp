@@ -41,9 +41,11 @@ constexpr int first_seed = 320'000; ///< apart from those of the other tests
 constexpr float infinite = std::numeric_limits<float>::infinity();
 constexpr std::array<GridCell, 4> beside = {{{1, 0}, {-1, 0}, {0, 1}, {0, -1}}};
 
-/// A line is no longer than the shortest by more than this. What it loses: it is pulled taut around the same
-/// sides of things as a chain of cells in eight directions, which may be the longer way round.
-constexpr double most_longer = 1.06;
+/// A line is no longer than the shortest by more than the first of these, and by no more than the other at a
+/// mean. What it loses: it is pulled taut around the same sides of things as a chain of cells in sixteen
+/// directions, which may be the longer way round, and its turn at the sill may be at another cell that is as
+/// shoal. Of 1378 lines, of 120 scenes of five kinds, three are more than 1.06 times as long, 1.126 the most.
+constexpr double most_longer = 1.15, most_longer_at_mean = 1.005;
 
 int scenes_per_kind() {
     const char* asked = std::getenv("SWINGROOM_SCENES");
@@ -561,6 +563,7 @@ TEST_P(Approaches, AreTheWidestThenTheDeepestThenTheShortest) {
     if (only != nullptr) return;
     EXPECT_GT(tally_.lines, scenes / 2);
     EXPECT_GT(tally_.closed, 2);
+    EXPECT_LE(tally_.sum, most_longer_at_mean * tally_.turning);
 }
 
 std::string test_name(const testing::TestParamInfo<int>& info) {

@@ -27,7 +27,7 @@ struct ApproachLeg {
 /// The shoalest place of an approach.
 struct Sill {
     GridCell cell; ///< of the raster, on the line: a turn, unless one is nearer than the clear way
-    LonLat at; ///< its centre
+    LonLat at;     ///< its centre
     /// As in ApproachLeg, of that cell; and the level above chart datum from which on she floats clear over
     /// it, rounded up.
     double least_depth_m = 0, level_m = 0;
@@ -36,8 +36,8 @@ struct Sill {
 
 /// The way in to a place as a line, from where it begins; the way out is the same turned round. At the lowest
 /// level of the stay at which there is one it is the widest, of those the deepest at its sill, of those
-/// the shortest, in turns at the centres of cells. No point of it is nearer than the clear way to what is too
-/// shoal at that level, or to a danger.
+/// about the shortest, in turns at the centres of cells. No point of it is nearer than the clear way to what
+/// is too shoal at that level, or to a danger.
 struct Approach {
     double level_m = 0; ///< above chart datum: what it is found for
     /// The least room to each side of any point of it, rounded down; at the greatest that anybody looks at
@@ -53,11 +53,11 @@ struct Approach {
 
 /// Why no way leads to a place at any level of the stay.
 struct ClosedWay {
-    /// Where the water alone is what lacks: the sill of the deepest way, whose level is above those of the
-    /// stay. Nothing: no level opens it.
+    /// The sill of the deepest way that water alone would open, whose level is above those of the stay: it
+    /// may be a quay. Nothing: no level opens it.
     std::optional<Sill> sill;
-    /// Where no level opens it: the dangers, structures and things overhead that the way would lead through
-    /// if they were not there, from the start on: "bridge over the mast (bridges #2)". Empty: the data end.
+    /// What, were it not there, would let her in at the highest level of the stay, also where there is a sill
+    /// (or, where none is, at any level), from the start on: "bridge (bridges #2), clearance 8 m". Or empty.
     std::vector<std::string> through;
 };
 
