@@ -101,7 +101,9 @@ TEST(WayIn, OfAWindowIsThatOfTheWholeAndLeavesAllElseAsItIs) {
     };
     made("whole", {"--layers", "access_level", "--threads", "2"});
     made("with", {"--layers", "verdict,exclusions,access_level", bounds[0], bounds[1], "--threads", "1"});
-    made("without", {"--layers", "verdict,exclusions", "--no-way-in", bounds[0], bounds[1]});
+    made("without",
+         {"--layers", "verdict,exclusions", bounds[0], bounds[1]}); // looks for it, but tells no level
+    made("unasked", {"--layers", "verdict,exclusions", "--no-way-in", bounds[0], bounds[1]});
     const Layer whole = read_layer(scratch / "whole/access_level.tif"),
                 part = read_layer(scratch / "with/access_level.tif"),
                 with = read_layer(scratch / "with/verdict.tif"),
@@ -128,7 +130,7 @@ TEST(WayIn, OfAWindowIsThatOfTheWholeAndLeavesAllElseAsItIs) {
     const std::string manifest = bytes_of(scratch / "whole/manifest.json");
     EXPECT_THAT(manifest, HasSubstr("half her beam and the position allowance"));
     EXPECT_THAT(manifest, HasSubstr("begins on the raster's edge"));
-    EXPECT_THAT(bytes_of(scratch / "without/manifest.json"), Not(HasSubstr("begins on the raster's edge")));
+    EXPECT_THAT(bytes_of(scratch / "unasked/manifest.json"), Not(HasSubstr("begins on the raster's edge")));
 }
 
 /// A command on a made sea; its boat is the haven's, the water stands between 0 and 1 m.
@@ -158,8 +160,9 @@ Words over(const std::filesystem::path& raster, const Words& more) {
 TEST(WayIn, BeginsInOpenWaterAlone) {
     const Words named = {"--layers", "access_level"};
     const auto from = [&](const std::string& place) { return Words{named[0], named[1], "--from", place}; };
-    expect_refused(from("-29.0403,47.98942"), "--from -29.0403,47.98942: she floats clear there only from",
-                   "give a position in open water"); // on land that stands 2.5 m high
+    expect_refused(from("-29.036706,47.988696"),
+                   "--from -29.036706,47.988696: she floats clear there only from",
+                   "give a position in open water"); // on land that stands 1.35 m high
     expect_refused(from("-29.0487,47.98636"), "--from -29.0487,47.98636: she floats clear there at no level",
                    "give a position in open water"); // where nobody has surveyed
     expect_refused(from("-29.0403,47.9"), "--from -29.0403,47.9: lies outside", "longitude comes first");
@@ -170,7 +173,7 @@ TEST(WayIn, BeginsInOpenWaterAlone) {
 TEST(WayIn, IsNotKnownWhereNoWaterLeadsIn) {
     const Scratch scratch;
     Sea sea;
-    sea.elevation_m = -2;
+    sea.elevation_m = -1;
     write_sea(scratch / "shoal.tif", sea);
     const Outcome told =
         swingroom(over(scratch / "shoal.tif", {"--layers", "verdict", "--out", scratch / "out"}));
@@ -211,7 +214,7 @@ TEST(WayIn, IsLookedForByASpot) {
     };
     EXPECT_EQ(spot({}).exit_code, 0);
     EXPECT_EQ(spot({"--no-way-in"}).exit_code, 0);
-    EXPECT_EQ(spot({"--from", "-29.046,47.984", "--clear-way", "6"}).exit_code, 0);
+    EXPECT_EQ(spot({"--from", "-29.0415,47.982", "--clear-way", "6"}).exit_code, 0);
     const auto refused = [&](const Words& more, const std::string& wrong, const std::string& cure) {
         const Outcome run = spot(more);
         EXPECT_EQ(run.exit_code, 2);

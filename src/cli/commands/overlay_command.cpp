@@ -187,13 +187,19 @@ ZoneStyle OverlayCommand::style_of_zones(const OverlayJob& job) const {
     return {smooth_zones_, least_zone_m2_.value_or(std::numbers::pi * allowance_m * allowance_m)};
 }
 
+/// What takes memory: looking for the way in takes as much as its layer.
+LayerSet OverlayCommand::reckoned(LayerSet wanted) const {
+    if (access_.looked_for) wanted.add(Layer::access_level);
+    return wanted;
+}
+
 /// Before anything is made that grows with the raster.
 void OverlayCommand::consider_size(Window window, const std::string& source,
                                    const std::filesystem::path& folder) const {
     const LayerSet wanted = outputs_.formats.layers();
     // How far a circle reaches is not known yet; blocks are made as the memory allows.
     const double memory =
-        memory_need(window, wanted, threads_, block_for(memory_mb_, threads_, 0, wanted), 0);
+        memory_need(window, reckoned(wanted), threads_, block_for(memory_mb_, threads_, 0, wanted), 0);
     const RunSize size{window, std::max(memory, memory_mb_ * 1e6), disk_need(window, wanted, outputs_),
                        free_bytes(folder)};
     require_possible(size, cells_limit_, source, folder.string());
@@ -277,7 +283,7 @@ int OverlayCommand::run() {
     job.wanted = outputs_.formats.layers();
     job.threads = threads_;
     job.block = block_for(memory_mb_, threads_, halo_cells(job), job.wanted);
-    require_memory(memory_need(job.window, job.wanted, threads_, job.block, halo_cells(job)),
+    require_memory(memory_need(job.window, reckoned(job.wanted), threads_, job.block, halo_cells(job)),
                    memory_of_machine(), opened.raster(), threads_, halo_cells(job));
     tell("digests of the inputs");
     const ZoneStyle zone_style = style_of_zones(job);

@@ -33,6 +33,7 @@ public:
 
 private:
     [[nodiscard]] ZoneStyle style_of_zones(const OverlayJob& job) const;
+    [[nodiscard]] LayerSet reckoned(LayerSet wanted) const;
     void consider_size(Window window, const std::string& source, const std::filesystem::path& folder) const;
 
     [[nodiscard]] std::optional<FoundWayIn> way_in(OpenedJob& opened, const OverlayJob& job,
