@@ -7,6 +7,7 @@
 #include <limits>
 #include <numeric>
 #include <optional>
+#include <ranges>
 
 namespace swingroom {
 namespace {

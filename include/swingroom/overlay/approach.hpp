@@ -71,7 +71,7 @@ struct WayToPlace {
 /// there are at most `most_cells`: of a larger raster cells are put together, by the worst of them.
 class ApproachFinder {
 public:
-    static constexpr std::int64_t most_cells = 4 << 20;
+    static constexpr std::int64_t most_cells = 2 << 20;
 
     /// @param job  over all of its raster, with a way in whose start is known; it must outlive this, as must
     ///             the georeference

@@ -122,7 +122,7 @@ FoundWayIn unknown_way(const WayInRequest& request, const Unknown& why) {
     if (request.options.by_name) throw InputError(why.where, why.wrong, why.cure);
     FoundWayIn found = found_by(request, {});
     found.warning =
-        why.where + ": " + why.wrong + ", so that it is not known whether she can get anywhere; " + why.cure;
+        why.where + ": " + why.wrong + ", so whether she can get to a place is not told; " + why.cure;
     return found;
 }
 
@@ -170,7 +170,7 @@ FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(dou
         return unknown_way(request,
                            {request.raster,
                             "no cell on its outer edge has water enough for her at the highest level "
-                            "of the stay, so that there is no way in from the sea",
+                            "of the stay: where a way in begins is not known",
                             "say with --from LON,LAT where she comes from"});
     }
     for (Fact& fact : facts_of_rim(*found.way_in->access, request)) {
