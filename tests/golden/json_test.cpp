@@ -98,7 +98,8 @@ TEST_F(Json, OfOverlayTellsWhatIsInTheFolder) {
                                         {"no", Verdict::no},
                                         {"sinker", Verdict::sinker},
                                         {"short", Verdict::short_scope},
-                                        {"full", Verdict::full}}) {
+                                        {"full", Verdict::full},
+                                        {"out_of_reach", Verdict::out_of_reach}}) {
         EXPECT_EQ(counted.GetLong(name), cells.at(static_cast<std::size_t>(verdict))) << name;
     }
 
@@ -108,6 +109,8 @@ TEST_F(Json, OfOverlayTellsWhatIsInTheFolder) {
         const auto why = leading_reason(static_cast<std::uint32_t>(reasons));
         if (why) ++noes[std::string(name_of(*why).name)];
     }
+    // No reason is one that no way leads there.
+    noes["out_of_reach"] = cells.at(static_cast<std::size_t>(Verdict::out_of_reach));
     EXPECT_EQ(noes["unsurveyed"], counted.GetLong("unsurveyed"));
     double area_m2 = root.GetObj("yes").GetDouble("area_m2");
     std::int64_t all = root.GetObj("yes").GetLong("cells");
