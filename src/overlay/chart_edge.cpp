@@ -86,8 +86,8 @@ ChartEdge::ChartEdge(const HazardField& hazards, Window extent)
             }
             const bool border = row == extent.row || row == extent.row_end() - 1;
             for (const Uncharted& run : here) {
-                if (border || run.first == extent.col || run.last == extent.col_end() - 1)
-                    pools.join(run.pool, beyond);
+                const bool at_side = run.first == extent.col || run.last == extent.col_end() - 1;
+                if (border || at_side) pools.join(run.pool, beyond);
             }
             if (row == extent.row) continue;
             each_meeting(here, found[static_cast<std::size_t>(row - extent.row) - 1],
