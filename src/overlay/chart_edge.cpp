@@ -5,8 +5,6 @@
 #include <algorithm>
 #include <cstdint>
 #include <limits>
-#include <numeric>
-#include <optional>
 #include <ranges>
 
 namespace swingroom {
