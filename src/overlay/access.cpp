@@ -290,6 +290,8 @@ void AccessLevels::levels(Window window, Workspace& work, Plane<float>& level_m)
 
 const std::vector<RimStretch>& AccessLevels::stretches() const { return state_->start.stretches; }
 
+bool AccessLevels::where_charts_end() const { return state_->start.charts != nullptr; }
+
 float AccessLevels::level_to_float(const OverlayJob& job, const UnderWay& needs, GridCell cell) {
     const AccessFloor floor(job, needs);
     AccessFloor::Scratch scratch;

@@ -38,7 +38,7 @@ private:
 struct RimStart {
     /// That of the start first. Where charts end: of cells along their edge, the first and the last by row.
     std::vector<RimStretch> stretches;
-    std::vector<bool> of_start;        ///< by number on the rim; none where charts end inside of it
+    std::vector<bool> of_start; ///< by number on the rim; none where charts end inside of it
     /// Where the charts end, with the cells that she comes in over; null: it is the raster's rim.
     std::shared_ptr<const ChartEdge> charts;
     std::vector<GridCell> cells; ///< those cells, row by row
@@ -62,6 +62,8 @@ public:
     /// The least depth of each cell of a window, dangers counted, in metres below chart datum; negative
     /// infinity where no water is enough, as it is outside of the raster.
     void read(Window window, Scratch& scratch) const;
+    /// Takes the least depth over each danger into a plane that holds how deep the water is.
+    void burn_dangers(Plane<float>& floor_m) const;
     /// What is known of a block at once.
     enum class Kind : std::uint8_t {
         open,   ///< she floats clear everywhere in it at the lowest level of the range
@@ -80,7 +82,9 @@ public:
     [[nodiscard]] Window extent() const { return rim_extent_; }
 
 private:
-    [[nodiscard]] RimStart chart_start() const;
+    [[nodiscard]] RimStart chart_start(std::unique_ptr<ChartEdge> edge) const;
+    /// As read(), without the dangers.
+    void read_depths(Window window, Scratch& scratch) const;
     /// The level at which so much depth floats her, rounded up.
     [[nodiscard]] float level_m(float least_m) const;
     /// The same within the range.

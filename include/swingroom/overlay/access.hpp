@@ -28,7 +28,9 @@ struct LevelRange {
 };
 
 /// A stretch of a raster's outermost cells, going round it by the right from its first cell, each of which
-/// has water enough at the highest level of the stay, by its own depth and by the dangers in it.
+/// has water enough at the highest level of the stay, by its own depth and by the dangers in it. Where charts
+/// end within the raster it is one of the cells along their edge, of which the first and the last are those
+/// by row.
 struct RimStretch {
     GridCell first, last, deepest;
     float deepest_m = 0;    ///< the greatest depth of its cells, below chart datum: dangers count with theirs
@@ -44,7 +46,9 @@ struct RimStretch {
 /// made for, as if the water rose by as much everywhere.
 ///
 /// The start is places, or the sea beyond the rim. There nothing outside of the raster counts, where the
-/// nearest cell of the raster is one of the start; elsewhere it is unknown, and no way for her.
+/// nearest cell of the raster is one of the start; elsewhere it is unknown, and no way for her. Where hazards
+/// tell what no chart covers (effect::uncharted), cells that none covers and that have no depth are outside,
+/// too, from the raster's edge on: there only dangers count.
 ///
 /// All of the raster is looked at, whatever the window of a job: hazards that are not prepared for all of it
 /// leave the rest closed. First the blocks are reduced to what connects their rims, which are joined, solved,
@@ -89,6 +93,8 @@ public:
 
     /// The stretches of the rim, that of the start first; empty where the start is places.
     [[nodiscard]] const std::vector<RimStretch>& stretches() const;
+    /// Whether they are those of where charts end, not of the raster's rim alone.
+    [[nodiscard]] bool where_charts_end() const;
 
     /// The level at which she floats clear in a cell by itself, whichever way she got there; outside of the
     /// raster nothing is known. Infinite: at none.   @pre it lies in the raster

@@ -43,9 +43,6 @@ struct SeaView {
     /// What charts let expect at a place, for positions and drop points alone; null: nothing is told of it.
     /// Only one thread asks it.
     const ChartedDepths* charted = nullptr;
-    /// Whether the grid was made for charts, to hold all of them: then cells that none of them covers, from
-    /// the grid's edge on, are outside as what lies beyond the grid is.
-    bool charts_alone = false;
     /// The levels of the stay where they change from place to place: the tables are then made for its
     /// reference(), and for sides of a depth that are farther apart by its greatest excess. Null: the levels
     /// are those of the tables everywhere.

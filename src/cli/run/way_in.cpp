@@ -65,7 +65,7 @@ GridCell start_cell(const AccessOptions::Place& place, const UnderWay& needs, co
 std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& request) {
     const std::vector<RimStretch>& stretches = access.stretches();
     const RimStretch& start = stretches.front();
-    const std::string edge = request.job.charts_alone ? "the charts' edge" : "the raster's edge";
+    const std::string edge = access.where_charts_end() ? "the charts' edge" : "the raster's edge";
     std::vector<Fact> facts = {
         {fact_of_way, "begins on " + edge + ", from " + position_of(start.first, request) + " to " +
                           position_of(start.last, request) + " (" + std::to_string(start.cells) +

@@ -242,7 +242,6 @@ TEST(Access, BeginsWhereChartsEndOnAGridThatIsMadeForThem) {
     ASSERT_TRUE(of_raster);
     EXPECT_EQ(of_raster->stretches().front().first.col, 8) << "of a raster the edge is an edge";
 
-    job.charts_alone = true;
     const auto access = AccessLevels::from_the_rim(job, close);
     ASSERT_TRUE(access);
     EXPECT_EQ(access->stretches().size(), 2U) << "along the gap, and along the grid's last column";
@@ -279,7 +278,6 @@ TEST(Access, WhereChartsEndIsTheSameForAnyBlocks) {
         const OverlayScene scene =
             sea_of(std::vector<std::string_view>(drawn.begin(), drawn.end()), {1, 3}, std::move(gaps));
         OverlayJob job = scene.job();
-        job.charts_alone = true;
         const UnderWay needs{dice.between(0.5, 25), required_m};
         job.block = 512;
         const auto whole = AccessLevels::from_the_rim(job, needs);
