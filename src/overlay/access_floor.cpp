@@ -193,26 +193,44 @@ AccessFloor::AccessFloor(const OverlayJob& job, const UnderWay& needs, LevelRang
 }
 
 void AccessFloor::read(Window window, Scratch& scratch) const {
-    read_depths(window, scratch);
+    read_depths(window, false, scratch);
     burn_dangers(scratch.floor_m);
+}
+
+void AccessFloor::read_outside(Window window, Scratch& scratch) const {
+    read_depths(window, true, scratch);
+    std::fill_n(scratch.floor_m.data(), scratch.floor_m.size(), infinite);
+    bound_open_parts(scratch);
+    burn_dangers(scratch.floor_m);
+}
+
+/// Of a cell that is open outside the part that is known counts.
+void AccessFloor::bound_open_parts(Scratch& scratch) {
+    const Plane<std::uint8_t>& partial = scratch.depths.partial;
+    for (std::size_t i = 0; i < partial.size(); ++i) {
+        float& floor_m = scratch.floor_m.data()[i];
+        if (partial.data()[i] != 0 && floor_m == infinite) floor_m = scratch.depths.shoal_m.data()[i];
+    }
 }
 
 void AccessFloor::burn_dangers(Plane<float>& floor_m) const {
     hazards().burn_least(floor_m, hazard_depths_m_);
 }
 
-void AccessFloor::read_depths(Window window, Scratch& scratch) const {
+void AccessFloor::read_depths(Window window, bool with_parts, Scratch& scratch) const {
     DepthPlanes& depths = scratch.depths;
     depths.banded.reset({});
     depths.differs.reset({});
-    sea_.depths->read(window, depths);
+    depths.partial.reset({});
+    with_parts ? sea_.depths->read_with_parts(window, depths) : sea_.depths->read(window, depths);
     if (sea_.levels != nullptr) sea_.levels->shift(depths, scratch.levels);
     scratch.floor_m.reshape(window);
     const float* const shoal_m = depths.shoal_m.data();
     const float* const deep_m = depths.deep_m.data();
     float* const out = scratch.floor_m.data();
     for (std::size_t i = 0; i < scratch.floor_m.size(); ++i) {
-        const bool known = shoal_m[i] <= deep_m[i]; // false for NaN
+        const bool in_part = depths.partial.size() > 0 && depths.partial.data()[i] != 0;
+        const bool known = shoal_m[i] <= deep_m[i] && !in_part; // false for NaN
         out[i] = known ? shoal_m[i] : -infinite;
     }
 }
@@ -268,11 +286,13 @@ void AccessFloor::open_outside(const RimStart& start, Plane<float>& floor_m) con
 
 AccessFloor::Kind AccessFloor::needed(Window block, const RimStart* start, Scratch& scratch,
                                       Plane<float>& needed_m) const {
-    read_depths(grown(block, halo()), scratch);
+    const Window seen = grown(block, halo());
     const ChartEdge* const charts = start != nullptr ? start->charts.get() : nullptr;
-    const bool meets_edge = charts != nullptr && charts->meets(scratch.floor_m.window());
+    const bool meets_edge = charts != nullptr && charts->meets(seen);
+    read_depths(seen, meets_edge, scratch);
     if (meets_edge) {
         charts->open_outside(*sea_.metric, halo() + 2, scratch.floor_m);
+        bound_open_parts(scratch);
     } else if (start != nullptr && charts == nullptr) {
         open_outside(*start, scratch.floor_m);
     }

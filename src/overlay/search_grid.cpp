@@ -94,13 +94,14 @@ void mark_edge_of_charts(SearchGrid& grid, const RimStart* start) {
     });
 }
 
-/// Outside of the charts nothing counts but dangers, where it is open at all.
-void keep_dangers_alone(const SearchGrid& grid, const Plane<float>& dangers_m, Plane<float>& floor_m) {
-    const Window block = dangers_m.window();
+/// Takes what counts of the cells that are outside of the charts, where it is open there at all.
+/// @param outside_m  of a block   @param floor_m  of that and more
+void keep_outside_alone(const SearchGrid& grid, const Plane<float>& outside_m, Plane<float>& floor_m) {
+    const Window block = outside_m.window();
     for (int row = block.row; row < block.row_end(); ++row) {
         for (int col = block.col; col < block.col_end(); ++col) {
             if ((grid.at_charts[grid.number_of({col, row})] & SearchGrid::Edge::outside) == 0) continue;
-            floor_m.at(col, row) = dangers_m.at(col, row);
+            floor_m.at(col, row) = outside_m.at(col, row);
         }
     }
 }
@@ -232,16 +233,16 @@ SearchGrid read_search_grid(const OverlayJob& job, const AccessFloor& floor, con
     std::size_t done = 0;
     parallel_for(blocks.count(), job.threads, [&](const auto& next) {
         AccessFloor::Scratch scratch;
-        Plane<float> needed_m, dangers_m;
+        AccessFloor::Scratch outside;
+        Plane<float> needed_m;
         while (const std::optional<std::size_t> i = next()) {
             Window block = blocks[*i];
             block.col += part.col;
             block.row += part.row;
             floor.needed(block, start, scratch, needed_m);
             if (!grid.at_charts.empty() && start->charts->meets(block)) {
-                dangers_m.reset(block, infinite);
-                floor.burn_dangers(dangers_m);
-                keep_dangers_alone(grid, dangers_m, scratch.floor_m);
+                floor.read_outside(block, outside);
+                keep_outside_alone(grid, outside.floor_m, scratch.floor_m);
             }
             take_block(grid, needed_m, scratch.floor_m);
             const std::lock_guard lock(mutex);

@@ -1,8 +1,9 @@
 // The way in where charts end, by the words of its definition, against a run: every cell looks at all cells.
 // Outside are cells that no chart covers and that have no depth, as far as they hang together with the grid's
 // border; she comes in over the stretch of their edge that holds its deepest cell, beside charts and on the
-// grid's border alone. Outside nothing counts but dangers, where a cell of that stretch is the nearest of the
-// edge. Lines are laid over what is unsafe in GEOS. From memory, no source: ours is the definition.
+// grid's border alone. Outside nothing counts but dangers and what is known of a part of a cell, where a cell
+// of that stretch is the nearest of the edge. Lines are laid over what is unsafe in GEOS. From memory, no
+// source: ours is the definition.
 
 #include "swingroom/base/rounding.hpp"
 #include "swingroom/overlay/access.hpp"
@@ -23,6 +24,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <limits>
+#include <memory>
 #include <optional>
 #include <string>
 #include <utility>
@@ -41,12 +43,41 @@ constexpr std::uint64_t first_seed = 520'000; ///< apart from those of the other
 /// SWINGROOM_SCENES=N tries more.
 int scenes_asked() {
     const char* asked = std::getenv("SWINGROOM_SCENES");
-    return asked != nullptr ? std::atoi(asked) : 150;
+    return asked != nullptr ? std::atoi(asked) : 100;
 }
+
+/// Depths that are known in some cells of a part alone.
+class PartlyKnown final : public DepthSource {
+public:
+    PartlyKnown(std::unique_ptr<DepthSource> whole, Plane<float> part_m)
+        : whole_(std::move(whole)), part_m_(std::move(part_m)) {}
+    [[nodiscard]] const Grid& grid() const override { return whole_->grid(); }
+    void read(Window where, DepthPlanes& depths) const override { whole_->read(where, depths); }
+    void read_with_parts(Window where, DepthPlanes& depths) const override {
+        whole_->read(where, depths);
+        depths.partial.reset(where, 0);
+        const Window inside = common(where, part_m_.window());
+        for (int row = inside.row; row < inside.row_end(); ++row) {
+            for (int col = inside.col; col < inside.col_end(); ++col) {
+                if (std::isnan(part_m_.at(col, row))) continue;
+                depths.partial.at(col, row) = 1;
+                depths.shoal_m.at(col, row) = depths.deep_m.at(col, row) = part_m_.at(col, row);
+            }
+        }
+    }
+    [[nodiscard]] double greatest_uncertainty_m() const override { return whole_->greatest_uncertainty_m(); }
+    [[nodiscard]] std::vector<Fact> assumptions() const override { return {}; }
+    [[nodiscard]] std::vector<std::string> files() const override { return {}; }
+
+private:
+    std::unique_ptr<DepthSource> whole_;
+    Plane<float> part_m_;
+};
 
 struct Sea {
     OverlayScene run;
     Plane<float> depth_m;
+    Plane<float> part_m; ///< of cells without a depth, what is known of a part; else NaN
     double clear_way_m = 0;
 };
 
@@ -116,9 +147,15 @@ Sea random_sea(std::uint64_t seed) {
             if (!std::isnan(depth_m)) depth_m = static_cast<float>(-dice.between(0, 3));
         }
     }
-    sea.run.depths = memory_bathymetry(
+    sea.part_m.reset(grid.extent(), nan);
+    for (std::size_t i = 0; i < sea.part_m.size(); ++i) {
+        if (!std::isnan(sea.depth_m.data()[i]) || !dice.chance(0.1)) continue;
+        sea.part_m.data()[i] = static_cast<float>(dice.between(-3, 4));
+    }
+    auto whole = memory_bathymetry(
         grid, std::vector<float>(sea.depth_m.data(), sea.depth_m.data() + sea.depth_m.size()),
         DepthUncertainty::none());
+    sea.run.depths = std::make_unique<PartlyKnown>(std::move(whole), sea.part_m);
     sea.run.hazards = std::make_unique<HazardField>(std::move(hazards), grid.extent(), sea.run.metric);
     sea.run.tables =
         std::make_unique<TackleTables>(read_trial_boat(trial_boats().front()), Conditions{water, 8, 0}, 1.0);
@@ -129,9 +166,9 @@ Sea random_sea(std::uint64_t seed) {
 class Slow {
 public:
     explicit Slow(const Sea& sea)
-        : all_(sea.depth_m.window()), clear_m_(narrow_up(sea.clear_way_m)), uncharted_(all_),
-          dangers_m_(all_, infinite), own_m_(all_), outside_(all_), edge_(all_), needed_m(all_),
-          level_m(all_, infinite) {
+        : all_(sea.depth_m.window()), clear_m_(narrow_up(sea.clear_way_m)), part_m_(sea.part_m),
+          uncharted_(all_), dangers_m_(all_, infinite), own_m_(all_), outside_(all_), edge_(all_),
+          needed_m(all_), level_m(all_, infinite) {
         look_at_cells(sea);
         find_outside(sea);
         find_edge();
@@ -170,7 +207,9 @@ public:
             nearest = squared;
         });
         if (!opens) return -infinite;
-        return in_grid ? dangers_m_.at(col, row) : infinite;
+        if (!in_grid) return infinite;
+        const float part_m = part_m_.at(col, row), danger_m = dangers_m_.at(col, row);
+        return std::isnan(part_m) ? danger_m : std::min(part_m, danger_m);
     }
     [[nodiscard]] bool danger_outside(int col, int row) const {
         return outside_.at(col, row) != 0 && dangers_m_.at(col, row) < infinite;
@@ -292,6 +331,7 @@ private:
 
     Window all_;
     float clear_m_;
+    Plane<float> part_m_;
     Plane<std::uint8_t> uncharted_;
     Plane<float> dangers_m_, own_m_;
     Plane<std::uint8_t> outside_, edge_;
