@@ -43,7 +43,7 @@ constexpr std::uint64_t first_seed = 520'000; ///< apart from those of the other
 /// SWINGROOM_SCENES=N tries more.
 int scenes_asked() {
     const char* asked = std::getenv("SWINGROOM_SCENES");
-    return asked != nullptr ? std::atoi(asked) : 100;
+    return asked != nullptr ? static_cast<int>(std::strtol(asked, nullptr, 10)) : 100;
 }
 
 /// Depths that are known in some cells of a part alone.
@@ -281,7 +281,7 @@ private:
             const bool enough = double{own_m_.at(col, row)} >= required_m - water.high_m;
             open.at(col, row) = enough && (outermost || by_chart(col, row)) ? 1 : 0;
         });
-        std::pair<float, std::size_t> best{-infinite, 0};
+        std::pair<float, std::size_t> best(-infinite, 0);
         each_cell([&](int col, int row) {
             if (open.at(col, row) != 1) return;
             ++stretches;
@@ -300,7 +300,7 @@ private:
                     }
                 }
             }
-            const std::pair found{deepest_m, stretch.size()};
+            const std::pair found(deepest_m, stretch.size());
             tied = found == best || (tied && found < best);
             if (found > best) {
                 best = found;
