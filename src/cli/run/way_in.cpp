@@ -3,6 +3,8 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/rounding.hpp"
 
+#include "cli/console.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -104,6 +106,12 @@ std::vector<Fact> facts_of_needs(const UnderWay& needs, const WayInRequest& requ
                           (request.options.clear_way_m ? "" : ", half her beam and the position allowance")}};
 }
 
+void tell_of_disk(const AccessLevels& access) {
+    if (access.spooled_bytes() == 0) return;
+    tell("the way in took " + fixed_up(static_cast<double>(access.spooled_bytes()) / 1e6, 0) +
+         " MB of disk for the moment");
+}
+
 /// Why the way in is not known, as an error is told.
 struct Unknown {
     std::string where, wrong, cure;
@@ -166,6 +174,7 @@ FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(dou
             found.facts.push_back({fact_of_way, "begins at " + position_of(places.back(), request)});
         }
         found.way_in->access = AccessLevels::from_places(job, *needs, places, range, progress);
+        tell_of_disk(*found.way_in->access);
         return found;
     }
     found.way_in->access = AccessLevels::from_the_rim(job, *needs, range, progress);
@@ -176,6 +185,7 @@ FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(dou
                             "of the stay: where a way in begins is not known",
                             "say with --from LON,LAT where she comes from"});
     }
+    tell_of_disk(*found.way_in->access);
     for (Fact& fact : facts_of_rim(*found.way_in->access, request)) {
         found.facts.push_back(std::move(fact));
     }
