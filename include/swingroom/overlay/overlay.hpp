@@ -4,6 +4,7 @@
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/overlay/block_answers.hpp"
 #include "swingroom/overlay/layers.hpp"
+#include "swingroom/overlay/spooling.hpp"
 #include "swingroom/room/hazard_field.hpp"
 #include "swingroom/room/judge.hpp"
 #include "swingroom/room/zones.hpp"
@@ -64,6 +65,8 @@ struct OverlayJob : SeaView {
     const StayTide* tide = nullptr;
     /// At which levels she gets to the cells; null: nobody looked, and nothing is told of it.
     const WayIn* way_in = nullptr;
+    /// Where the search for the way in keeps what memory does not.
+    Spooling spooling = {};
 };
 
 /// What hazards are weighed against in a job.
