@@ -65,12 +65,15 @@ GridCell start_cell(const AccessOptions::Place& place, const UnderWay& needs, co
 std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& request) {
     const std::vector<RimStretch>& stretches = access.stretches();
     const RimStretch& start = stretches.front();
-    const std::string edge = request.job.charts_alone ? "the charts' edge" : "the raster's edge";
-    std::vector<Fact> facts = {
-        {fact_of_way, "begins on " + edge + ", from " + position_of(start.first, request) + " to " +
-                          position_of(start.last, request) + " (" + std::to_string(start.cells) +
-                          " cells), whose deepest cell has " + depth_text(start.deepest_m, request) + " at " +
-                          position_of(start.deepest, request)}};
+    // Where charts end the edge has corners, so that two ends would not say which stretch it is.
+    const std::string edge = request.job.charts_alone ? "the charts' edge" : "the raster's edge",
+                      between = request.job.charts_alone ? ""
+                                                         : ", from " + position_of(start.first, request) +
+                                                               " to " + position_of(start.last, request);
+    std::vector<Fact> facts = {{fact_of_way, "begins on " + edge + between + ", along " +
+                                                 std::to_string(start.cells) + " cells, the deepest with " +
+                                                 depth_text(start.deepest_m, request) + " at " +
+                                                 position_of(start.deepest, request)}};
     facts.push_back({fact_of_way, "what lies beyond the edge of the data is not known"});
     if (stretches.size() == 1) return facts;
     std::vector<RimStretch> others(stretches.begin() + 1, stretches.end());
@@ -113,6 +116,8 @@ FoundWayIn found_by(const WayInRequest& request, const UnderWay& needs) {
     found.way_in->job = found.job.get();
     found.way_in->lowest_m = narrow_down(request.job.tables->conditions().water.low_m);
     found.way_in->highest_m = highest_m(request.job);
+    found.way_in->told_up_to_m =
+        narrow_up(std::max(request.job.tables->conditions().water.high_m, double{found.way_in->highest_m}));
     found.job->way_in = found.way_in.get();
     return found;
 }
@@ -151,9 +156,7 @@ FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(dou
     }
     FoundWayIn found = found_by(request, *needs);
     const LevelRange range =
-        request.exact
-            ? LevelRange{}
-            : LevelRange{found.way_in->lowest_m, std::max(found.way_in->lowest_m, found.way_in->highest_m)};
+        request.exact ? LevelRange{} : LevelRange{found.way_in->lowest_m, found.way_in->told_up_to_m};
     const OverlayJob& job = *found.job;
     found.facts = facts_of_needs(*needs, request);
     if (!request.options.from.empty()) {

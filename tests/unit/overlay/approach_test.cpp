@@ -285,8 +285,8 @@ TEST(Approaches, PutCellsTogetherByTheWorstOfThem) {
             EXPECT_LE(coarse_m[coarse.number_of({col, row})], fine_m[fine.number_of({col, row})]);
         }
     }
-    EXPECT_EQ(put_together({0, 0, 16384, 16384}, ApproachFinder::most_cells), 8);
-    EXPECT_EQ(put_together({0, 0, 2048, 2048}, ApproachFinder::most_cells), 1);
+    EXPECT_EQ(put_together({0, 0, 16384, 16384}, std::int64_t{4} << 20), 8);
+    EXPECT_EQ(put_together({0, 0, 2048, 2048}, std::int64_t{4} << 20), 1);
 }
 
 /// Open water of more cells than are looked at one by one, with a pool in it whose only entrance has room for
