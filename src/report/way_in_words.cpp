@@ -93,10 +93,11 @@ std::string never_text(double level_m, const WayInSetting& setting) {
                highest_text(setting);
     }
     const std::string highest_sure = "the highest level that is sure is " + highest_text(setting);
-    if (opens.empty()) return "none for sure: " + highest_sure;
+    if (opens.empty() && std::isinf(setting.way_in->told_up_to_m)) return "none for sure: " + highest_sure;
     const std::string not_sure = not_sure_text(level_m, setting);
     if (!not_sure.empty()) return "none for sure: " + opens + not_sure + "; " + highest_sure;
-    return "none during the stay: " + opens + "and the water rises to no more than " +
+    return "none during the stay: " + (opens.empty() ? opens : opens + "and ") +
+           "the water rises to no more than " +
            level_text(setting.tide->stay.levels().high_m, setting.measures);
 }
 

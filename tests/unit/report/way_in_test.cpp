@@ -137,6 +137,11 @@ TEST(WayInWords, WithATideTellsLevelsThatAreNotSureFromThoseThatAreNone) {
     ASSERT_LT(most_m, 6);
     EXPECT_EQ(lines_of(place(Reach::never, infinite), by_tide),
               "way in: none for sure: the highest level that is sure is 4.10 m above chart datum\n");
+    WayIn up_to = way; // of no level that the stay may have
+    up_to.told_up_to_m = static_cast<float>(most_m);
+    EXPECT_EQ(lines_of(place(Reach::never, infinite), {&up_to, &tide, metres}),
+              "way in: none during the stay: the water rises to no more than " + fixed_up(most_m, 2) +
+                  " m above chart datum\n");
     Instant first = stay.arrive();
     while (tide.curve->height_m(first) < double{4.4F}) {
         first += std::chrono::minutes(1);
@@ -392,8 +397,7 @@ TEST(FeatureTables, TellPlacesOutOfReachApart) {
         if (name.bit == advice::out_of_reach) spot.properties["advice"] = std::string(name.sentence);
     }
     EXPECT_TRUE(is_out_of_reach(spot));
-    EXPECT_THAT(best_places_table({spot}, 4, {}, 0).str(),
-                HasSubstr("no way in during the stay; else yes, at full scope"));
+    EXPECT_THAT(best_places_table({spot}, 4, {}, 0).str(), HasSubstr("no way in; else at full scope"));
     spot.properties["verdict"] = 8.0;
     EXPECT_TRUE(is_out_of_reach(spot));
     EXPECT_THAT(best_places_table({spot}, 4, {}, 0).str(), HasSubstr("no way in: room and depth would do"));
