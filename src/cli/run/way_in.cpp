@@ -19,11 +19,11 @@ constexpr const char* fact_of_way = "way in";
 
 std::string position_of(GridCell cell, const WayInRequest& request) {
     const LonLat at = request.georeference.lonlat({cell.col + 0.5, cell.row + 0.5});
-    return position_text(at.lon, at.lat, request.measures);
+    return position_text(at.lon, at.lat, Measures{}); // facts do not depend on who reads them
 }
 
 std::string depth_text(float depth_m, const WayInRequest& request) {
-    return length_text(double{depth_m}, Rounded::down, request.measures);
+    return length_text(double{depth_m}, Rounded::down, Measures{});
 }
 
 /// The highest level that is reached for sure. Levels that change from place to place stand above those of
@@ -98,7 +98,7 @@ std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& r
 }
 
 std::vector<Fact> facts_of_needs(const UnderWay& needs, const WayInRequest& request) {
-    const auto up = [&](double metres) { return length_text(metres, Rounded::up, request.measures); };
+    const auto up = [](double metres) { return length_text(metres, Rounded::up, Measures{}); };
     const bool under_keel = request.job.tables->boat().policy.under_keel_under_way_m.has_value();
     return {
         {fact_of_way, "needs " + up(needs.required_depth_m) + " of water" +
