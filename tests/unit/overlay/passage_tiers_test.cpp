@@ -4,11 +4,11 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <cstdint>
 #include <limits>
 #include <numeric>
 #include <random>
 #include <ranges>
-#include <utility>
 #include <vector>
 
 // That the levels are the right ones is tried by the property tests, against a search over all cells.
@@ -26,8 +26,10 @@ std::vector<std::size_t> counted(std::size_t count) {
 }
 
 TEST(PassageTiers, HasEachBlockOnceInItsOrder) {
-    for (const auto& [across, down] :
-         {std::pair<std::size_t, std::size_t>{1, 1}, {1, 5}, {7, 3}, {100, 70}}) {
+    struct Size {
+        std::size_t across, down;
+    };
+    for (const auto& [across, down] : {Size{1, 1}, Size{1, 5}, Size{7, 3}, Size{100, 70}}) {
         const std::vector<std::size_t> order = PassageTiers(across, down, {}).order();
         std::vector<std::size_t> sorted = order;
         std::ranges::sort(sorted);
@@ -83,8 +85,8 @@ std::vector<std::vector<float>> levels(const std::vector<BlockPassages>& blocks,
 }
 
 TEST(PassageTiers, GiveTheSameInAnyOrderFromMemoryAndFromDisk) {
-    std::mt19937 random(7);
-    for (int trial = 0; trial < 40; ++trial) {
+    for (std::uint32_t trial = 0; trial < 40; ++trial) {
+        std::mt19937 random(trial);
         const std::size_t across = 1 + random() % 9, down = 3 + random() % 9;
         std::vector<BlockPassages> blocks;
         for (std::size_t i = 0; i < across * down; ++i) {
