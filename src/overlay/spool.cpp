@@ -41,9 +41,12 @@ int Spool::open_unnamed(const std::filesystem::path& folder) {
 
 void Spool::fail(const char* action, int error) const {
     const bool full = error == ENOSPC || error == EDQUOT || error == EFBIG;
-    throw IoError(folder_of(where_).string(), std::string("what a run keeps meanwhile cannot be ") + action +
-                                                  " there: " + std::generic_category().message(error) +
-                                                  (full ? "; free space there" : ""));
+    throw IoError(folder_of(where_).string(),
+                  std::string("what a run keeps meanwhile cannot be ") + action +
+                      " there: " + std::generic_category().message(error) +
+                      (!full                   ? ""
+                       : where_.folder.empty() ? "; free space there, or set TMPDIR to another folder"
+                                               : "; free space there"));
 }
 
 void Spool::write(std::uint64_t at, std::span<const std::byte> record) const {

@@ -40,7 +40,7 @@ void expect_all_back(Spool& spool) {
 }
 
 class SpoolFolder : public testing::Test {
-protected:
+public:
     SpoolFolder()
         : folder_(std::filesystem::temp_directory_path() / ("swingroom-spool-" + std::to_string(getpid()))) {
         std::filesystem::create_directory(folder_);
@@ -49,6 +49,7 @@ protected:
     SpoolFolder(const SpoolFolder&) = delete;
     SpoolFolder& operator=(const SpoolFolder&) = delete;
 
+protected:
     std::filesystem::path folder_;
 };
 
