@@ -38,7 +38,7 @@ private:
 struct RimStart {
     /// That of the start first. Where charts end: of cells along their edge, the first and the last by row.
     std::vector<RimStretch> stretches;
-    std::vector<bool> of_start;        ///< by number on the rim; none where charts end inside of it
+    std::vector<bool> of_start; ///< by number on the rim; none where charts end inside of it
     /// Where the charts end, with the cells that she comes in over; null: it is the raster's rim.
     std::shared_ptr<const ChartEdge> charts;
     std::vector<GridCell> cells; ///< those cells, row by row
@@ -68,9 +68,13 @@ public:
         closed, ///< nowhere in it at any level of the range
         mixed
     };
+    /// What cells outside of the charts are: no way, or as what is opened there leaves them.
+    enum class Outside : std::uint8_t { closed, as_water };
     /// The level of the range at which she floats clear in each cell of a block; infinite: at none.
     /// @param start  where the water outside of the raster is hers to come from; null: nowhere
-    Kind needed(Window block, const RimStart* start, Scratch& scratch, Plane<float>& needed_m) const;
+    /// @param outside  of the charts
+    Kind needed(Window block, const RimStart* start, Scratch& scratch, Plane<float>& needed_m,
+                Outside outside = Outside::closed) const;
     /// The stretches of the rim; those of no cell where there are none.
     [[nodiscard]] RimStart rim_start() const;
 

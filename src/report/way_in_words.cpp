@@ -267,8 +267,14 @@ std::string closed_text(const ClosedWay& closed, const Measures& measures) {
     if (closed.sill) {
         return "the sill of the deepest way, at " +
                position_text(closed.sill->at.lon, closed.sill->at.lat, measures) + ": " +
-               sill_text(*closed.sill, measures) + "; open from " +
+               sill_text(*closed.sill, measures) + "; open from " + (closed.together > 1 ? "at most " : "") +
                level_text(closed.sill->level_m, measures) + " on";
+    }
+    if (closed.through.empty() && (!closed.data_ends || closed.together > 1)) {
+        return "what is not known: " +
+               (closed.together > 1 ? "it was looked for on blocks of cells, and none of those that are open "
+                                      "lead there"
+                                    : std::string("dangers that are too many to name"));
     }
     if (closed.through.empty()) {
         return "the data: what is surveyed does not lead there, and what lies beyond is not known";
