@@ -193,20 +193,46 @@ AccessFloor::AccessFloor(const OverlayJob& job, const UnderWay& needs, LevelRang
 }
 
 void AccessFloor::read(Window window, Scratch& scratch) const {
+    read_depths(window, false, scratch);
+    burn_dangers(scratch.floor_m);
+}
+
+void AccessFloor::read_outside(Window window, Scratch& scratch) const {
+    read_depths(window, true, scratch);
+    std::fill_n(scratch.floor_m.data(), scratch.floor_m.size(), infinite);
+    bound_open_parts(scratch);
+    burn_dangers(scratch.floor_m);
+}
+
+/// Of a cell that is open outside the part that is known counts.
+void AccessFloor::bound_open_parts(Scratch& scratch) {
+    const Plane<std::uint8_t>& partial = scratch.depths.partial;
+    for (std::size_t i = 0; i < partial.size(); ++i) {
+        float& floor_m = scratch.floor_m.data()[i];
+        if (partial.data()[i] != 0 && floor_m == infinite) floor_m = scratch.depths.shoal_m.data()[i];
+    }
+}
+
+void AccessFloor::burn_dangers(Plane<float>& floor_m) const {
+    hazards().burn_least(floor_m, hazard_depths_m_);
+}
+
+void AccessFloor::read_depths(Window window, bool with_parts, Scratch& scratch) const {
     DepthPlanes& depths = scratch.depths;
     depths.banded.reset({});
     depths.differs.reset({});
-    sea_.depths->read(window, depths);
+    depths.partial.reset({});
+    with_parts ? sea_.depths->read_with_parts(window, depths) : sea_.depths->read(window, depths);
     if (sea_.levels != nullptr) sea_.levels->shift(depths, scratch.levels);
     scratch.floor_m.reshape(window);
     const float* const shoal_m = depths.shoal_m.data();
     const float* const deep_m = depths.deep_m.data();
     float* const out = scratch.floor_m.data();
     for (std::size_t i = 0; i < scratch.floor_m.size(); ++i) {
-        const bool known = shoal_m[i] <= deep_m[i]; // false for NaN
+        const bool in_part = depths.partial.size() > 0 && depths.partial.data()[i] != 0;
+        const bool known = shoal_m[i] <= deep_m[i] && !in_part; // false for NaN
         out[i] = known ? shoal_m[i] : -infinite;
     }
-    hazards().burn_least(scratch.floor_m, hazard_depths_m_);
 }
 
 float AccessFloor::level_m(float least_m) const {
@@ -260,14 +286,17 @@ void AccessFloor::open_outside(const RimStart& start, Plane<float>& floor_m) con
 
 AccessFloor::Kind AccessFloor::needed(Window block, const RimStart* start, Scratch& scratch,
                                       Plane<float>& needed_m, Outside outside) const {
-    read(grown(block, halo()), scratch);
+    const Window seen = grown(block, halo());
     const ChartEdge* const charts = start != nullptr ? start->charts.get() : nullptr;
-    const bool meets_edge = charts != nullptr && charts->meets(scratch.floor_m.window());
+    const bool meets_edge = charts != nullptr && charts->meets(seen);
+    read_depths(seen, meets_edge, scratch);
     if (meets_edge) {
         charts->open_outside(*sea_.metric, halo() + 2, scratch.floor_m);
-    } else if (start != nullptr) {
+        bound_open_parts(scratch);
+    } else if (start != nullptr && charts == nullptr) {
         open_outside(*start, scratch.floor_m);
     }
+    burn_dangers(scratch.floor_m); // those that lie outside, on a part of the grid, count there
     if (const Kind kind = kind_of(block, scratch.floor_m); kind != Kind::mixed && !meets_edge) {
         needed_m.reset(block, kind == Kind::open ? range_.lowest_m : infinite);
         return kind;
@@ -288,13 +317,22 @@ AccessFloor::Kind AccessFloor::needed(Window block, const RimStart* start, Scrat
     return Kind::mixed;
 }
 
-RimStart AccessFloor::chart_start() const {
-    auto edge = std::make_shared<ChartEdge>(*sea_.hazards, rim_extent_);
-    const std::vector<GridCell> rim = edge->rim();
-    std::vector<float> floor_m(rim.size());
+RimStart AccessFloor::chart_start(std::unique_ptr<ChartEdge> edge) const {
+    const std::vector<ChartEdge::RimCell> all_of_rim = edge->rim(*sea_.hazards);
+    std::vector<GridCell> rim;
+    for (const ChartEdge::RimCell& of_rim : all_of_rim) {
+        rim.push_back(of_rim.cell);
+    }
+    const auto outermost = [this](GridCell cell) {
+        return cell.col == 0 || cell.row == 0 || cell.col + 1 == rim_extent_.cols ||
+               cell.row + 1 == rim_extent_.rows;
+    };
+    std::vector<float> floor_m(rim.size(), -infinite);
     constexpr int block_cells = 512;
     std::map<std::pair<int, int>, std::vector<std::size_t>> by_block;
     for (std::size_t i = 0; i < rim.size(); ++i) {
+        // Where a raster has no depth beside one that no chart covers, there is mostly land.
+        if (!all_of_rim[i].charted && !outermost(rim[i])) continue;
         by_block[{rim[i].row / block_cells, rim[i].col / block_cells}].push_back(i);
     }
     Scratch scratch;
@@ -316,7 +354,7 @@ RimStart AccessFloor::chart_start() const {
         of_start[i] = stretch_of[i] == chosen;
         if (of_start[i]) start.cells.push_back(rim[i]);
     }
-    edge->begin_at(rim, of_start);
+    edge->begin_at(all_of_rim, of_start);
     start.charts = std::move(edge);
     start.of_start.resize(Rim(rim_extent_).size());
     put_first(start.stretches, chosen);
@@ -324,7 +362,10 @@ RimStart AccessFloor::chart_start() const {
 }
 
 RimStart AccessFloor::rim_start() const {
-    if (sea_.charts_alone) return chart_start();
+    if (ChartEdge::is_known(*sea_.hazards)) {
+        auto edge = std::make_unique<ChartEdge>(*sea_.hazards, *sea_.depths, rim_extent_);
+        if (edge->any_outside()) return chart_start(std::move(edge));
+    }
     constexpr int strip_cells = 4096;
     const Rim rim(rim_extent_);
     std::vector<float> floor_m(rim.size());

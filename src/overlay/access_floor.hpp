@@ -62,6 +62,8 @@ public:
     /// The least depth of each cell of a window, dangers counted, in metres below chart datum; negative
     /// infinity where no water is enough, as it is outside of the raster.
     void read(Window window, Scratch& scratch) const;
+    /// The same of cells that are outside, were they all open: dangers, and what is known of a part of them.
+    void read_outside(Window window, Scratch& scratch) const;
     /// What is known of a block at once.
     enum class Kind : std::uint8_t {
         open,   ///< she floats clear everywhere in it at the lowest level of the range
@@ -84,7 +86,12 @@ public:
     [[nodiscard]] Window extent() const { return rim_extent_; }
 
 private:
-    [[nodiscard]] RimStart chart_start() const;
+    [[nodiscard]] RimStart chart_start(std::unique_ptr<ChartEdge> edge) const;
+    /// As read(), without the dangers.
+    void read_depths(Window window, bool with_parts, Scratch& scratch) const;
+    static void bound_open_parts(Scratch& scratch);
+    /// Takes the least depth over each danger into a plane that holds how deep the water is.
+    void burn_dangers(Plane<float>& floor_m) const;
     /// The level at which so much depth floats her, rounded up.
     [[nodiscard]] float level_m(float least_m) const;
     /// The same within the range.

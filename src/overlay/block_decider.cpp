@@ -460,8 +460,10 @@ void BlockDecider::find_runs(const RowFacts& facts, Workspace& work) const {
         const Verdict verdict = verdicts.verdict[static_cast<std::size_t>(i)];
         const auto way = static_cast<std::size_t>(way_of(verdict));
         const int col = work.answers.core.col + i;
-        if (runs.empty() || runs.back().end != col || runs.back().verdict != verdict) {
-            runs.push_back({col, col, verdict, {}});
+        const bool out_of_reach = (work.reach.advice(i) & advice::out_of_reach) != 0;
+        if (runs.empty() || runs.back().end != col || runs.back().verdict != verdict ||
+            runs.back().out_of_reach != out_of_reach) {
+            runs.push_back({col, col, verdict, {}, out_of_reach});
         }
         runs.back().end = col + 1;
         const CellFacts cell = facts.cell(i);

@@ -35,7 +35,7 @@ void BlockReach::take_row(int row, const std::vector<int>& yes) {
 float BlockReach::zone_level_m(int i) const {
     if (level_m_.size() == 0) return -std::numeric_limits<float>::infinity();
     // Of what is always in reach one value, so that a zone says the same however much lower its way is open.
-    return std::max(level_m_.at(core_.col + i, row_), way_in_->lowest_m);
+    return std::max(way_in_->told_m(level_m_.at(core_.col + i, row_)), way_in_->lowest_m);
 }
 
 } // namespace swingroom

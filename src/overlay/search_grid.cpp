@@ -7,6 +7,7 @@
 #include "base/parallel.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <limits>
@@ -85,13 +86,23 @@ void mark_edge_of_charts(SearchGrid& grid, const RimStart* start) {
             marks = static_cast<std::uint8_t>(marks & ~Edge::outside);
         }
     }
-    const auto in_order = [](GridCell cell) { return std::pair(cell.row, cell.col); };
-    auto next = start->cells.begin(); // row by row, as all of the edge
-    for (const GridCell cell : start->charts->rim()) {
-        const bool begins = next != start->cells.end() && in_order(*next) == in_order(cell);
-        if (begins) ++next;
-        if (!part.contains(cell.col, cell.row)) continue;
-        grid.at_charts[grid.number_of(cell)] |= begins ? Edge::start : Edge::other;
+    start->charts->each_of_rim([&](GridCell cell, ChartEdge::Opening opens) {
+        if (!part.contains(cell.col, cell.row)) return;
+        grid.at_charts[grid.number_of(cell)] |= opens.in_grid       ? Edge::start
+                                                : opens.beyond_grid ? Edge::border
+                                                                    : Edge::other;
+    });
+}
+
+/// Takes what counts of the cells that are outside of the charts, where it is open there at all.
+/// @param outside_m  of a block   @param floor_m  of that and more
+void keep_outside_alone(const SearchGrid& grid, const Plane<float>& outside_m, Plane<float>& floor_m) {
+    const Window block = outside_m.window();
+    for (int row = block.row; row < block.row_end(); ++row) {
+        for (int col = block.col; col < block.col_end(); ++col) {
+            if ((grid.at_charts[grid.number_of({col, row})] & SearchGrid::Edge::outside) == 0) continue;
+            floor_m.at(col, row) = outside_m.at(col, row);
+        }
     }
 }
 
@@ -137,38 +148,52 @@ void bar_cut_off(const SearchGrid& grid, Plane<std::uint8_t>& unsafe) {
     }
 }
 
-/// Outside of the charts, and of the raster that was made for them, the sea goes on where a cell of their
-/// edge that she comes in over is nearer than all the others.
-/// @param marks  1 where it is barred
+/// Outside of the charts, and of the raster, the sea goes on where a cell of their edge that she comes in
+/// over is nearer than all the others; elsewhere it is barred. Dangers bar it everywhere.
+/// @param marks  1 where it is barred, by what lies in the cells of the grid themselves
 void open_beyond_charts(const SearchGrid& grid, const RoomTransform& transform, Plane<std::uint8_t>& marks) {
     using Edge = SearchGrid::Edge;
-    constexpr std::uint8_t start = 1, other = 2;
+    constexpr std::uint8_t start = 1, border = 2, other = 3;
     const Window seen = marks.window();
     Plane<std::uint8_t> edge(grown(seen, transform.halo()));
     for (CellNumber cell = 0; cell < grid.at_charts.size(); ++cell) {
         const std::uint8_t at = grid.at_charts[cell];
-        if ((at & (Edge::start | Edge::other)) == 0) continue;
+        if ((at & (Edge::start | Edge::border | Edge::other)) == 0) continue;
         const int col = static_cast<int>(cell) % grid.cells.cols,
                   row = static_cast<int>(cell) / grid.cells.cols;
         // Of several cells that are put together some may be the one and some the other.
-        const bool alone = (at & Edge::other) == 0;
-        edge.at(col, row) = alone ? start : other;
+        edge.at(col, row) = (at & Edge::other) != 0 ? other : (at & Edge::border) != 0 ? border : start;
     }
-    Plane<float> to_start_m, to_other_m;
-    to_start_m.reshape(seen);
-    to_other_m.reshape(seen);
-    transform.run(edge, start, to_start_m);
-    transform.run(edge, other, to_other_m);
+    const auto to = [&](std::uint8_t mark) {
+        Plane<float> to_m;
+        to_m.reshape(seen);
+        transform.run(edge, mark, to_m);
+        return to_m;
+    };
+    const Plane<float> to_start_m = to(start), to_border_m = to(border), to_other_m = to(other);
+    // Distances are from square to square here. From centre to centre, by which it is nearer, they are at the
+    // most a diagonal longer.
+    double diagonal_m = 0;
+    for (int row = 0; row < grid.cells.rows; ++row) {
+        const CellSize cell = grid.metric.at(row);
+        diagonal_m = std::max(diagonal_m, std::hypot(cell.dx_m, cell.dy_m));
+    }
+    const auto nearer = [diagonal_m](float one_m, float than_m) {
+        return double{one_m} + diagonal_m * (1 + 1e-6) < double{than_m};
+    };
     const bool all_of_it = grid.part == grid.raster;
     for (int row = seen.row; row < seen.row_end(); ++row) {
         for (int col = seen.col; col < seen.col_end(); ++col) {
-            const bool inside = grid.cells.contains(col, row);
-            const bool outside = inside ? (grid.at_charts[static_cast<std::size_t>(row) *
-                                                              static_cast<std::size_t>(grid.cells.cols) +
-                                                          static_cast<std::size_t>(col)] &
-                                           Edge::outside) != 0
-                                        : all_of_it;
-            if (outside && to_start_m.at(col, row) < to_other_m.at(col, row)) marks.at(col, row) = 0;
+            const float start_m = to_start_m.at(col, row), border_m = to_border_m.at(col, row),
+                        other_m = to_other_m.at(col, row);
+            if (!grid.cells.contains(col, row)) {
+                if (all_of_it && nearer(std::min(start_m, border_m), other_m)) marks.at(col, row) = 0;
+                continue;
+            }
+            const auto cell = static_cast<std::size_t>(row) * static_cast<std::size_t>(grid.cells.cols) +
+                              static_cast<std::size_t>(col);
+            if ((grid.at_charts[cell] & Edge::outside) == 0) continue;
+            if (!nearer(start_m, std::min(border_m, other_m))) marks.at(col, row) = 1;
         }
     }
 }
@@ -229,6 +254,7 @@ SearchGrid read_search_grid(const OverlayJob& job, const AccessFloor& floor, con
     std::size_t done = 0;
     parallel_for(blocks.count(), job.threads, [&](const auto& next) {
         AccessFloor::Scratch scratch;
+        AccessFloor::Scratch outside;
         Plane<float> needed_m;
         while (const std::optional<std::size_t> i = next()) {
             Window block = blocks[*i];
@@ -237,6 +263,8 @@ SearchGrid read_search_grid(const OverlayJob& job, const AccessFloor& floor, con
             floor.needed(block, start, scratch, needed_m, AccessFloor::Outside::as_water);
             if (!grid.at_charts.empty() && start->charts->meets(block)) {
                 shut_outside(grid, *start->charts, needed_m);
+                floor.read_outside(block, outside);
+                keep_outside_alone(grid, outside.floor_m, scratch.floor_m);
             }
             take_block(grid, needed_m, scratch.floor_m);
             const std::lock_guard lock(mutex);

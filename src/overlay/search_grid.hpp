@@ -32,7 +32,8 @@ struct SearchGrid {
     /// Where it begins on the edge of charts: by cell what of them it is, bits of Edge; else empty.
     std::vector<std::uint8_t> at_charts;
     struct Edge {
-        static constexpr std::uint8_t outside = 1, start = 2, other = 4;
+        /// The border is of the start, too, but opens only what lies beyond the grid.
+        static constexpr std::uint8_t outside = 1, start = 2, border = 4, other = 8;
     };
 
     [[nodiscard]] CellNumber number_of(GridCell of_raster) const;

@@ -11,7 +11,7 @@ PlaceReach reach_of(const OverlayJob& job, GridCell cell) {
     AccessLevels::Workspace work;
     Plane<float> level_m;
     way_in.access->levels({cell.col, cell.row, 1, 1}, work, level_m);
-    const float access_level_m = level_m.at(cell.col, cell.row);
+    const float access_level_m = way_in.told_m(level_m.at(cell.col, cell.row));
     return {way_in.reach(access_level_m), access_level_m};
 }
 

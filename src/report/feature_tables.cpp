@@ -142,8 +142,8 @@ FigureColumn how(std::uint16_t said) {
     return {{"", "How", ""}, "how", has("verdict"), [holding_said](const FinishedFeature& of) {
                 const bool not_known = !holding_said && says_holding_not_known(of.text("meaning"));
                 const Verdict verdict = verdict_of(of.number("verdict"));
-                return escaped((is_yes(verdict) ? "at " : "") + short_phrase(verdict) +
-                               std::string(is_yes(verdict) && is_out_of_reach(of) ? "; no way in" : "") +
+                return escaped(std::string(is_yes(verdict) && is_out_of_reach(of) ? "no way in; else " : "") +
+                               (is_yes(verdict) ? "at " : "") + short_phrase(verdict) +
                                std::string(not_known ? holding_not_known : ""));
             }};
 }

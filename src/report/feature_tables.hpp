@@ -18,7 +18,7 @@ namespace swingroom {
 /// Bits of `advice` that need not be minded in a row: of the way in there are words and a section.
 inline constexpr std::uint16_t told_of_the_way = advice::wait_for_water | advice::way_unknown;
 
-/// Whether no way leads to a zone or a drop point at any level of the stay.
+/// Whether no way leads to a zone or a drop point at any level of the stay that is sure.
 bool is_out_of_reach(const FinishedFeature& of);
 
 /// What of the first drop points stands on the first page.

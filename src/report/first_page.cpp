@@ -103,7 +103,7 @@ std::string verdict_line(const ReportContents& contents, const ReportInput& inpu
                                      : counted(shut_off, "zone", "zones") + ", " +
                                            area_text(contents.zones_area_m2.at(beyond), input.measures) +
                                            (shut_off == 1 ? ", has" : " together, have") +
-                                           " room and depth, but no way in at any level of the stay.";
+                                           " room and depth, but no way in at any level that is sure.";
     if (zones == 0 && shut_off > 0) return "Nowhere that she can get to: " + would_do;
     if (zones == 0) {
         return nowhere_words(input) + " Ask swingroom spot about a position: it names every reason.";

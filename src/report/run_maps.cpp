@@ -2,10 +2,13 @@
 
 #include "swingroom/base/stop.hpp"
 
+#include "report/way_in_section.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <deque>
 #include <iterator>
+#include <optional>
 #include <utility>
 
 namespace swingroom {
@@ -64,6 +67,16 @@ void each_feature(const std::filesystem::path& folder, const ReportInput& input,
     if (found != input.vectors.end()) each_finished_feature(folder, *found, take);
 }
 
+std::vector<std::size_t> approaches_on_map(const ReportInput& input) {
+    const std::optional<std::size_t> waiting = first_at_times(input);
+    std::vector<std::size_t> of;
+    for (std::size_t i = 0; i < input.best_spots.size(); ++i) {
+        const std::optional<WayToPlace>& way = input.best_spots[i].way;
+        if ((i < ways_on_map || i == waiting) && way && way->approach) of.push_back(i);
+    }
+    return of;
+}
+
 void Largest::take(double size, const FinishedFeature& feature) {
     if (kept_.size() == most_ && !(size > std::prev(kept_.end())->first)) return;
     kept_.emplace(size, feature);
@@ -94,9 +107,8 @@ RunMaps::RunMaps(const FinishedVerdicts& verdicts, const Georeference& georefere
                 map.add_hazard(hazard, origin);
             }
         }
-        for (std::size_t i = 0; i < std::min(ways_on_map, input.best_spots.size()); ++i) {
+        for (const std::size_t i : approaches_on_map(input)) {
             const PositionReport& spot = input.best_spots[i];
-            if (!spot.way || !spot.way->approach) continue;
             map.add_approach(*spot.way->approach, spot.reach && spot.reach->reach == Reach::at_times);
         }
         for (std::size_t i = 0; i < std::min(spots_on_map, spots.size()); ++i) {

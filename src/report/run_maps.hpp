@@ -39,6 +39,9 @@ private:
 inline constexpr std::size_t outlines_of_zones = 2000, spots_on_map = 50;
 /// Of so many of the best drop points the approaches are drawn: those of the table.
 inline constexpr std::size_t ways_on_map = 12;
+/// Those of which there is one, from 0 on; that of the first one for which she has to wait always, whatever
+/// its rank: it is there that the way matters most.
+std::vector<std::size_t> approaches_on_map(const ReportInput& input);
 
 /// The maps of a run: the whole, and one around each of the best drop points.
 class RunMaps {

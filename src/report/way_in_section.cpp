@@ -65,7 +65,7 @@ std::string words_of(const PositionReport& place, const WayInSetting& setting) {
                  sill_text(sill, setting.measures) + "; over it " + over_sill_text(sill, setting) + ".";
     }
     if (place.way && place.way->closed) {
-        words += " Closed by " + closed_text(*place.way->closed, setting.measures) + ".";
+        words += " Closed by " + closed_text(*place.way->closed, reach, setting) + ".";
     }
     return words;
 }
@@ -205,7 +205,8 @@ std::string when_to_come_text(const ReportInput& input) {
         }
     }
     if (const auto never = places_with(Reach::never, input); !never.empty()) {
-        add_word(words, " ", "No way leads to " + points_text(never) + " during the stay.");
+        add_word(words, " ",
+                 "No way leads to " + points_text(never) + " at any level of the stay that is sure.");
     }
     return words;
 }

@@ -9,6 +9,7 @@
 #include "publish/styles/answer_words.hpp"
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
 #include <cstddef>
 #include <limits>
@@ -44,10 +45,7 @@ std::string water_text(double water_m, const Measures& measures) {
 }
 
 std::string highest_text(const WayInSetting& setting) {
-    const std::string level =
-        level_above_datum_text(double{setting.way_in->highest_m}, Rounded::down, setting.measures);
-    return setting.tide != nullptr ? "the water is sure to reach no more than " + level
-                                   : "high water is " + level;
+    return level_above_datum_text(double{setting.way_in->highest_m}, Rounded::down, setting.measures);
 }
 
 /// How long a way is, rounded up as in its layer: whole units, from half a nautical mile on miles unless in
@@ -62,6 +60,45 @@ bool at_times(const PlaceReach& reach) { return reach.reach == Reach::at_times; 
 
 std::string until_text(Instant moment, const WayInSetting& setting) {
     return clock_text(moment, setting.tide->zone);
+}
+
+/// The first minute of the stay at which the prediction stands at a level or above it; nothing: it never
+/// does.
+std::optional<Instant> predicted_at(double level_m, const StayTide& tide) {
+    for (Instant minute = tide.stay.arrive(); minute < tide.stay.depart();
+         minute += std::chrono::minutes(1)) {
+        // The bounds are at hand, a prediction is work.
+        if (tide.stay.at(minute).greatest_m < level_m) continue;
+        if (tide.curve->height_m(minute) >= level_m) return minute;
+    }
+    return std::nullopt;
+}
+
+/// Of a level that no moment of the stay is sure to reach: whether it may be reached all the same. Empty
+/// where it may not.
+std::string not_sure_text(double level_m, const WayInSetting& setting) {
+    if (setting.tide == nullptr || level_m > setting.tide->stay.levels().high_m) return {};
+    if (const std::optional<Instant> at = predicted_at(level_m, *setting.tide)) {
+        return "which the prediction reaches at " + until_text(*at, setting);
+    }
+    return "to which the water may rise above its prediction";
+}
+
+/// Why there is none: the levels that the way would need are none of the stay, or none that is sure.
+std::string never_text(double level_m, const WayInSetting& setting) {
+    const std::string opens =
+        std::isinf(level_m) ? std::string() : "it opens at " + level_text(level_m, setting.measures) + ", ";
+    if (setting.tide == nullptr) {
+        return "none during the stay: " + (opens.empty() ? opens : opens + "and ") + "high water is " +
+               highest_text(setting);
+    }
+    const std::string highest_sure = "the highest level that is sure is " + highest_text(setting);
+    if (opens.empty() && std::isinf(setting.way_in->told_up_to_m)) return "none for sure: " + highest_sure;
+    const std::string not_sure = not_sure_text(level_m, setting);
+    if (!not_sure.empty()) return "none for sure: " + opens + not_sure + "; " + highest_sure;
+    return "none during the stay: " + (opens.empty() ? opens : opens + "and ") +
+           "the water rises to no more than " +
+           level_text(setting.tide->stay.levels().high_m, setting.measures);
 }
 
 /// The water over a sill when she arrives.
@@ -83,17 +120,19 @@ std::string sill_json(const Sill& sill, const WayInSetting& setting) {
     }
     if (setting.tide == nullptr) {
         return json
-            .number("water_low_m", sill.least_depth_m + double{setting.way_in->lowest_m}, 1, Rounded::down)
-            .number("water_high_m", sill.least_depth_m + double{setting.way_in->highest_m}, 1, Rounded::down)
+            .number("water_low_m", sill.least_depth_m + double{setting.way_in->lowest_m}, decimals,
+                    Rounded::down)
+            .number("water_high_m", sill.least_depth_m + double{setting.way_in->highest_m}, decimals,
+                    Rounded::down)
             .line();
     }
     const StayTide& tide = *setting.tide;
     const LevelBounds water = over_sill_on_arrival(sill, tide);
     return json
         .number("water_on_arrival_predicted_m", sill.least_depth_m + tide.curve->height_m(tide.stay.arrive()),
-                1)
-        .number("water_on_arrival_least_m", water.least_m, 1, Rounded::down)
-        .number("water_on_arrival_greatest_m", water.greatest_m, 1, Rounded::up)
+                decimals)
+        .number("water_on_arrival_least_m", water.least_m, decimals, Rounded::down)
+        .number("water_on_arrival_greatest_m", water.greatest_m, decimals, Rounded::up)
         .line();
 }
 
@@ -173,9 +212,7 @@ std::string reach_text(const PlaceReach& reach, const WayInSetting& setting) {
     case Reach::at_times:
         return "open at times: from " + level() + " on";
     case Reach::never:
-        return "none during the stay: " +
-               (std::isinf(level_m) ? std::string() : "it opens at " + level() + ", and ") +
-               highest_text(setting);
+        return never_text(level_m, setting);
     default:
         return std::string("not known; ") + way_in_cure;
     }
@@ -234,7 +271,8 @@ std::string over_sill_text(const Sill& sill, const WayInSetting& setting) {
                             : std::string("none")) +
            " of water on arrival by the prediction (" +
            length_number(std::max(0.0, water.least_m), Rounded::down, measures) + " to " +
-           up(water.greatest_m, measures) + " with all that the level may be off)";
+           up(water.greatest_m, measures) +
+           " with all that the level may be off), counted from its least depth";
 }
 
 std::string approach_text(const Approach& approach, const WayInSetting& setting) {
@@ -263,23 +301,28 @@ std::string leg_depth_text(const ApproachLeg& leg, const Measures& measures) {
                                  : length_text(leg.least_depth_m, Rounded::down, measures, decimals);
 }
 
-std::string closed_text(const ClosedWay& closed, const Measures& measures) {
-    if (closed.sill) {
-        return "the sill of the deepest way, at " +
-               position_text(closed.sill->at.lon, closed.sill->at.lat, measures) + ": " +
-               sill_text(*closed.sill, measures) + "; open from " + (closed.together > 1 ? "at most " : "") +
-               level_text(closed.sill->level_m, measures) + " on";
+std::string closed_text(const ClosedWay& closed, const PlaceReach& reach, const WayInSetting& setting) {
+    const std::string through = joined(closed.through, ", ");
+    if (!closed.sill && through.empty() && (!closed.data_ends || closed.together > 1)) {
+        return closed.together > 1 ? "what is not known: it was looked for on blocks of cells, and none of "
+                                     "those that are open lead there"
+                                   : "dangers that are too many to name";
     }
-    if (closed.through.empty() && (!closed.data_ends || closed.together > 1)) {
-        return "what is not known: " +
-               (closed.together > 1 ? "it was looked for on blocks of cells, and none of those that are open "
-                                      "lead there"
-                                    : std::string("dangers that are too many to name"));
+    if (!closed.sill) {
+        return through.empty()
+                   ? "the data: what is surveyed does not lead there, and what lies beyond is not known"
+                   : through;
     }
-    if (closed.through.empty()) {
-        return "the data: what is surveyed does not lead there, and what lies beyond is not known";
+    const Sill& sill = *closed.sill;
+    std::string words =
+        "the sill of the deepest way, at " + position_text(sill.at.lon, sill.at.lat, setting.measures) +
+        ": " + sill_text(sill, setting.measures) + "; open from " + (closed.together > 1 ? "at most " : "") +
+        level_text(sill.level_m, setting.measures) + " on";
+    if (std::isinf(reach.access_level_m)) { // else reach_text() has told
+        const std::string not_sure = not_sure_text(sill.level_m, setting);
+        if (!not_sure.empty()) words += ", " + not_sure;
     }
-    return joined(closed.through, ", ");
+    return through.empty() ? words : through + "; by more water alone: " + words;
 }
 
 std::vector<Fact> way_in_facts(const PositionReport& place, const WayInSetting& setting) {
@@ -292,17 +335,19 @@ std::vector<Fact> way_in_facts(const PositionReport& place, const WayInSetting& 
     add("at arrival", at_arrival_text(*place.reach, setting));
     add("at departure", at_departure_text(*place.reach, setting));
     if (!place.way) return facts;
-    if (place.way->closed) add("closed by", closed_text(*place.way->closed, setting.measures));
+    if (place.way->closed) add("closed by", closed_text(*place.way->closed, *place.reach, setting));
     if (!place.way->approach) return facts;
     const Approach& approach = *place.way->approach;
     if (approach.legs.empty()) {
         add("approach", "none: the way in begins here");
         return facts;
     }
-    add("sill", position_text(approach.sill.at.lon, approach.sill.at.lat, setting.measures) + ": " +
-                    sill_text(approach.sill, setting.measures));
-    add("over the sill", over_sill_text(approach.sill, setting) + "; she needs " +
-                             up(setting.way_in->needs.required_depth_m, setting.measures));
+    if (at_times(*place.reach)) { // of deep water nobody asks which place is the shoalest
+        add("sill", position_text(approach.sill.at.lon, approach.sill.at.lat, setting.measures) + ": " +
+                        sill_text(approach.sill, setting.measures));
+        add("over the sill", over_sill_text(approach.sill, setting) + "; she needs " +
+                                 up(setting.way_in->needs.required_depth_m, setting.measures));
+    }
     add("approach", approach_text(approach, setting));
     return facts;
 }

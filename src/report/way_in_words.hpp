@@ -28,7 +28,8 @@ struct WayAtMoment {
 /// @param level_m  that the way is open from
 WayAtMoment way_at(const Stay& stay, double level_m, Instant moment);
 
-/// "open the whole stay", "open at times: from 0.97 m above chart datum on", "none during the stay: ...".
+/// "open the whole stay", "open at times: from 0.97 m above chart datum on", "none during the stay: ...";
+/// with a tide, by which the water may rise above the highest level that is sure, "none for sure: ...".
 std::string reach_text(const PlaceReach& reach, const WayInSetting& setting);
 /// When she can come, and go: by the clock, else at which of the two levels. Empty unless that is at times.
 std::string come_and_go_text(const PlaceReach& reach, const WayInSetting& setting);
@@ -39,7 +40,7 @@ std::string at_departure_text(const PlaceReach& reach, const WayInSetting& setti
 
 /// "the seabed, at the least 1.78 m below chart datum": what a sill is, with its least depth.
 std::string sill_text(const Sill& sill, const Measures& measures);
-/// "over it 2.2 m of water at low water, 4.2 m at high water", or on arrival.
+/// "2.2 m of water at low water, 4.2 m at high water", or on arrival; from its least depth.
 std::string over_sill_text(const Sill& sill, const WayInSetting& setting);
 /// "812 m long, with 4.2 m or more of room to each side, while the water stands 0.97 m above chart datum or
 /// higher".
@@ -49,7 +50,7 @@ std::string course_text(const ApproachLeg& leg);
 std::string leg_length_text(const ApproachLeg& leg, const Measures& measures);
 std::string leg_depth_text(const ApproachLeg& leg, const Measures& measures);
 /// Why no way leads there: what is to be known beside reach_text().
-std::string closed_text(const ClosedWay& closed, const Measures& measures);
+std::string closed_text(const ClosedWay& closed, const PlaceReach& reach, const WayInSetting& setting);
 /// What would make a way known of which nothing is known.
 inline constexpr const char* way_in_cure = "give her beam in the boat file, and say where she comes from if "
                                            "no deep water is on the edge of the data";

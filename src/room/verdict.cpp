@@ -8,8 +8,9 @@ using reason::OfWay;
 } // namespace
 
 std::string verdict_words(Verdict verdict, std::uint16_t advice) {
-    std::string words(phrase(verdict));
-    if (is_yes(verdict) && (advice & advice::out_of_reach) != 0) words += no_way_in;
+    std::string words;
+    if (is_yes(verdict) && (advice & advice::out_of_reach) != 0) words = no_way_in;
+    words += phrase(verdict);
     if (is_yes(verdict) && (advice & advice::unknown_holding) != 0) words += holding_not_known;
     return words;
 }
@@ -69,7 +70,7 @@ const std::array<BitName, 15> advice_names = {{
      "the survey, which counts, and the chart's depth area differ here by more than both may be off, or the "
      "chart was surveyed later: look at both"},
     {advice::out_of_reach, "no way in",
-     "no way with water and room enough leads here at any level of the stay"},
+     "no way with water and room enough leads here at any level of the stay that is sure"},
     {advice::wait_for_water, "wait for water", "the way in is open only while the water stands high enough"},
     {advice::way_unknown, "way not known",
      "whether a way leads here is not known: look for one on the chart"},

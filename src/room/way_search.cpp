@@ -3,7 +3,9 @@
 #include <array>
 #include <bit>
 #include <cassert>
+#include <cmath>
 #include <cstddef>
+#include <cstdlib>
 #include <limits>
 
 namespace swingroom {
@@ -211,6 +213,13 @@ std::vector<CellNumber> ShortestWay::chain_from(CellNumber end) const {
     while (came_by_[chain.back()] < steps.size()) {
         const Step& step = steps[came_by_[chain.back()]];
         const int before = static_cast<int>(chain.back()) - step.cols - step.rows * plane_.cols;
+        const auto passed = [&](GridCell beside) {
+            chain.push_back(static_cast<CellNumber>(before + beside.col + beside.row * plane_.cols));
+        };
+        const bool slanting = step.cols != 0 && step.rows != 0;
+        const bool as_a_knight = std::abs(step.cols) + std::abs(step.rows) == 3;
+        if (as_a_knight) passed(step.also);
+        if (slanting) passed(step.via);
         chain.push_back(static_cast<CellNumber>(before));
     }
     std::reverse(chain.begin(), chain.end());

@@ -57,7 +57,8 @@ public:
     /// @param metric  of the plane's rows, the first of which is its row 0
     ShortestWay(Window plane, const GroundMetric& metric);
 
-    /// The cells from a place to the nearest of the goals, both among them; empty where there is no way.
+    /// The cells from a place to the nearest of the goals, both among them, each of which shares an edge with
+    /// the next: of a slanting step those that it crosses, too. Empty where there is no way.
     /// @param passing, goals  by cell; a goal is anything but 0
     std::vector<CellNumber> find(CellNumber place, std::span<const std::uint8_t> goals,
                                  std::span<const Passing> passing);

@@ -86,15 +86,22 @@ struct Strip {
     int begin = 0, end = 0;
     Index zone = none, left = none, right = none;
     Verdict verdict = Verdict::no;
+    bool out_of_reach = false;
     bool left_goes_on = false, right_goes_on = false; ///< its side is also a side of a strip below it
 };
 
-/// Calls fn(upper, lower) for every two strips that share an edge and a verdict, from left to right.
+/// Whether cells of two strips, or of a strip and a run, are of one zone where they share an edge.
+template <class Other>
+bool of_a_kind(const Strip& strip, const Other& other) {
+    return strip.verdict == other.verdict && strip.out_of_reach == other.out_of_reach;
+}
+
+/// Calls fn(upper, lower) for every two strips of a kind that share an edge, from left to right.
 template <class Strips, class Fn>
 void for_each_contact(Strips& upper, Strips& lower, Fn fn) {
     for (std::size_t i = 0, j = 0; i < upper.size() && j < lower.size();) {
         auto &u = upper[i], &l = lower[j];
-        if (u.verdict == l.verdict && u.begin < l.end && l.begin < u.end) fn(u, l);
+        if (of_a_kind(u, l) && u.begin < l.end && l.begin < u.end) fn(u, l);
         // The one that ends first has met all it can meet; if both end here, so have both.
         i += u.end <= l.end;
         j += l.end <= u.end;
@@ -183,16 +190,16 @@ Index ZoneTracer::State::new_edge(Index zone, int x) {
     return i;
 }
 
-/// Runs that touch with the same verdict become one strip here and nowhere later: from here on nothing can
+/// Runs of a kind that touch become one strip here and nowhere later: from here on nothing can
 /// depend on how a row was cut.
 void ZoneTracer::State::take_runs(std::span<const Run> runs) {
     current.clear();
     for (const Run& run : runs) {
         assert(run.begin < run.end && (current.empty() || current.back().end <= run.begin));
         const bool goes_on =
-            !current.empty() && current.back().end == run.begin && current.back().verdict == run.verdict;
+            !current.empty() && current.back().end == run.begin && of_a_kind(current.back(), run);
         if (!goes_on) {
-            current.push_back({run.begin, run.end, new_zone(), none, none, run.verdict});
+            current.push_back({run.begin, run.end, new_zone(), none, none, run.verdict, run.out_of_reach});
             zones[current.back().zone].verdict = run.verdict;
         }
         current.back().end = run.end;

@@ -314,7 +314,7 @@ TEST(Charts, ARestrictionThatIsAllowedOnlyAdvises) {
     EXPECT_EQ(forbidden.exit_code, 0) << forbidden.err;
     EXPECT_THAT(forbidden.out, HasSubstr("restricted area (" + label + ")"));
     EXPECT_THAT(forbidden.out, HasSubstr("letting go an anchor is not allowed here"));
-    for (const std::string& name : {id, label, "RESARE 20 " + id}) {
+    for (const std::string& name : {id, label, "RESARE 21 " + id}) {
         const Outcome allowed = spot({"--allow", name});
         EXPECT_EQ(allowed.exit_code, 0) << allowed.err;
         EXPECT_THAT(allowed.out, HasSubstr("restricted area (" + label + "): allowed for this run"));
@@ -510,7 +510,7 @@ TEST(Inputs, CompareRastersWithTheChartsBesideThem) {
         swingroom(files + Words{"--positive", "up", "--chart-datum", "0", "--uncertainty", "0.2"});
     EXPECT_EQ(found.exit_code, 0) << found.err;
     EXPECT_THAT(found.out,
-                testing::ContainsRegex("raster less chart 0\\.0[0-9] m \\(median of 120 soundings\\)"));
+                testing::ContainsRegex("raster less chart 0\\.0[0-9] m \\(median of 119 soundings\\)"));
     EXPECT_THAT(found.out, Not(HasSubstr("doubtful: its depths are")));
     const Outcome turned =
         swingroom(files + Words{"--positive", "down", "--chart-datum", "0", "--uncertainty", "0.2"});

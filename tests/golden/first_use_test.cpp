@@ -148,18 +148,20 @@ TEST_F(Terminal, NothingOfInputsAndRulesIsWiderThanIt) {
     expect_to_fit({"rules"});
 }
 
-TEST_F(Terminal, NothingOfAnOverlayIsWiderThanItAndItEndsWithThreeLines) {
+TEST_F(Terminal, NothingOfAnOverlayIsWiderThanItAndItEndsWithFourLines) {
     const Scratch scratch;
     const Words overlay =
         with({"overlay", "--layers", "zones,spots", "--bounds", "-29.0449,47.9860,-29.0420,47.9880"}, plan);
     const std::string text = shown(with(overlay, {"--out", scratch / "a"}));
     const std::vector<std::string> lines = lines_of(text);
-    ASSERT_EQ(lines.size(), 5U) << text;
+    ASSERT_EQ(lines.size(), 6U) << text;
     EXPECT_EQ(lines[0], scratch / "a");
     EXPECT_THAT(lines[1], testing::MatchesRegex("A yes: [0-9.]+ % of the surveyed water\\."));
     EXPECT_THAT(lines[2],
                 testing::MatchesRegex("Best: 47.*'N 029.*'W, rode [0-9.]+ m: yes, at .*scope.*\\."));
-    EXPECT_THAT(lines[3], testing::AnyOf(testing::StartsWith("Why the rest is not: "),
+    EXPECT_EQ(lines[3], "      The way in is open only while the water stands high enough.")
+        << "behind the bar";
+    EXPECT_THAT(lines[4], testing::AnyOf(testing::StartsWith("Why the rest is not: "),
                                          testing::StartsWith("Doubtful: ")));
     expect_to_fit(with(overlay, {"--out", scratch / "b", "--wind", "60"}));
     expect_to_fit(with(overlay, {"--out", scratch / "c", "--winds", "60"}));

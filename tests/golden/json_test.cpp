@@ -290,7 +290,7 @@ TEST_F(Json, OfInputsTellsEachFile) {
                                             .out,
                                         "inputs");
     const CPLJSONObject compared = beside.GetArray("files")[0].GetObj("raster");
-    EXPECT_EQ(compared.GetInteger("chart_soundings"), 120);
+    EXPECT_EQ(compared.GetInteger("chart_soundings"), 119);
     EXPECT_NEAR(compared.GetDouble("chart_difference_m"), 5, 0.2);
     EXPECT_GT(compared.GetDouble("chart_difference_explained_m"), 1);
     EXPECT_EQ(beside.GetArray("files")[0].GetArray("doubtful").Size(), 1);

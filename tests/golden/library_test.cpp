@@ -69,6 +69,7 @@ struct Haven {
     }
 };
 
+// Whoever asks for a position alone looks for no way in.
 TEST(Library, TellsOfASpotWhatTheCommandDoes) {
     const Haven here;
     // The pool, the roads, the cable, the deep and land.
@@ -77,12 +78,12 @@ TEST(Library, TellsOfASpotWhatTheCommandDoes) {
           LonLat{-29.036919, 47.980135}, LonLat{-29.050417, 47.989343}}) {
         const std::string lon = std::to_string(at.lon), lat = std::to_string(at.lat);
         const Outcome printed =
-            swingroom({"spot", lon, lat, "--plan", "testdata/haven/haven.plan", "--json"});
+            swingroom({"spot", lon, lat, "--plan", "testdata/haven/haven.plan", "--no-way-in", "--json"});
         ASSERT_EQ(printed.exit_code, 0) << printed.err;
         EXPECT_EQ(spot_json(here.spot(at)), printed.out);
         const Measures feet{LengthUnit::foot, PositionForm::minutes};
-        const Outcome read = swingroom({"spot", lon, lat, "--plan", "testdata/haven/haven.plan", "--units",
-                                        "ft", "--positions", "minutes"});
+        const Outcome read = swingroom({"spot", lon, lat, "--plan", "testdata/haven/haven.plan",
+                                        "--no-way-in", "--units", "ft", "--positions", "minutes"});
         EXPECT_EQ(spot_text(here.spot(at), feet), read.out);
     }
 }

@@ -56,7 +56,7 @@ TEST_F(Map, NeedsNothingBesideItselfAndSaysWhereItComesFrom) {
         }
         EXPECT_THAT(text, HasSubstr("Planning aid, not for navigation."));
         // The digest of the plan's raster, in the metadata.
-        EXPECT_THAT(text, HasSubstr("9ed9d154e944b4bb80884909797c7abc54db2ba247e470d520c78804fb1d409b"));
+        EXPECT_THAT(text, HasSubstr("b41d26fb489f635b7dc855b1c081b85eaf9275b1fc130445d7658c7cc52fee3a"));
     }
     EXPECT_NE(files_.at("map.svg"), files_.at("map-night.svg"));
 }

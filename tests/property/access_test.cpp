@@ -443,7 +443,8 @@ TEST_P(WaysIn, AreThoseOfASearchThatHandsLevelsOn) {
 
         std::optional<AccessLevels> access;
         Plane<float> said_m;
-        for (int trial = 0; trial < 2; ++trial) { // in other blocks, by the other number of threads
+        for (int trial = 0; trial < 2; ++trial) { // in other blocks, by other threads, over the disk
+            job.spooling.in_memory_bytes = trial == 0 ? 1'000'000 : 0;
             if (scene->places.empty()) {
                 access = AccessLevels::from_the_rim(job, scene->needs);
                 ASSERT_EQ(access.has_value(), start.deepest.has_value());

@@ -28,7 +28,9 @@ struct LevelRange {
 };
 
 /// A stretch of a raster's outermost cells, going round it by the right from its first cell, each of which
-/// has water enough at the highest level of the stay, by its own depth and by the dangers in it.
+/// has water enough at the highest level of the stay, by its own depth and by the dangers in it. Where charts
+/// end within the raster it is one of the cells along their edge, of which the first and the last are those
+/// by row.
 struct RimStretch {
     GridCell first, last, deepest;
     float deepest_m = 0;    ///< the greatest depth of its cells, below chart datum: dangers count with theirs
@@ -44,13 +46,17 @@ struct RimStretch {
 /// made for, as if the water rose by as much everywhere.
 ///
 /// The start is places, or the sea beyond the rim. There nothing outside of the raster counts, where the
-/// nearest cell of the raster is one of the start; elsewhere it is unknown, and no way for her.
+/// nearest cell of the raster is one of the start; elsewhere it is unknown, and no way for her. Where hazards
+/// tell what no chart covers (effect::uncharted), cells that none covers and that have no depth are outside,
+/// too, from the raster's edge on: there only dangers count.
 ///
 /// All of the raster is looked at, whatever the window of a job: hazards that are not prepared for all of it
 /// leave the rest closed. First the blocks are reduced to what connects their rims, which are joined, solved,
 /// and handed down again; then the levels of any window follow from the rims of the blocks that it touches.
-/// Neither blocks nor threads change a digit. Memory: some 50 bytes for each cell on the rim of a block, 4
-/// once it is made. Const calls may come from several threads, each with a workspace.
+/// Neither blocks nor threads change a digit. Memory does not grow with the cells: what blocks are reduced
+/// to, up to 32 bytes for each cell on the rim of one until the way is found and up to 4 from then on, goes
+/// to the disk where it is more than the job's spooling keeps. What grows are some 200 bytes for each column
+/// and row of the raster. Const calls may come from several threads, each with a workspace.
 class AccessLevels {
 public:
     /// What one thread keeps from window to window.
@@ -69,10 +75,12 @@ public:
 
     /// From the sea beyond that stretch of the raster's rim that holds the deepest cell of all of its
     /// stretches, the longest of several; nothing where there is none.
-    /// @param job       its sea (the window aside), tables, block and threads count; it must outlive this
+    /// @param job       its sea (the window aside), tables, block, threads and spooling count; it must
+    /// outlive this
     /// @param range     of the levels that are told apart
     /// @param progress  called with the fraction done, from one thread at a time; may be empty
-    /// @throws what the depths or the progress throw, once all threads have stopped
+    /// @throws what the depths or the progress throw, once all threads have stopped; IoError  the disk is
+    /// full
     static std::optional<AccessLevels> from_the_rim(const OverlayJob& job, const UnderWay& needs,
                                                     LevelRange range = {},
                                                     const std::function<void(double)>& progress = {});
@@ -85,10 +93,15 @@ public:
     AccessLevels& operator=(AccessLevels&&) noexcept;
 
     /// The level at which each cell of a window is reached.   @pre the window lies in the raster
+    /// @throws IoError  the disk does not give back what was put there
     void levels(Window window, Workspace& work, Plane<float>& level_m) const;
 
+    /// How much went to the disk while it was made.
+    [[nodiscard]] std::uint64_t spooled_bytes() const;
     /// The stretches of the rim, that of the start first; empty where the start is places.
     [[nodiscard]] const std::vector<RimStretch>& stretches() const;
+    /// Whether they are those of where charts end, not of the raster's rim alone.
+    [[nodiscard]] bool where_charts_end() const;
 
     /// The level at which she floats clear in a cell by itself, whichever way she got there; outside of the
     /// raster nothing is known. Infinite: at none.   @pre it lies in the raster

@@ -62,7 +62,7 @@ struct ClosedWay {
     std::vector<std::string> through;
     /// Whether what is surveyed, or was looked at, does not lead there however high the water stands, even if
     /// no danger were there.
-    bool data_ends = false;
+    bool data_ends = true;
     /// As of an approach. Where it is more than 1 the level of the sill is the most that it may be, and data
     /// may end only for squares of cells.
     int together = 1;

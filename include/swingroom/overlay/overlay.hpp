@@ -4,6 +4,7 @@
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/overlay/block_answers.hpp"
 #include "swingroom/overlay/layers.hpp"
+#include "swingroom/overlay/spooling.hpp"
 #include "swingroom/room/hazard_field.hpp"
 #include "swingroom/room/judge.hpp"
 #include "swingroom/room/zones.hpp"
@@ -43,9 +44,6 @@ struct SeaView {
     /// What charts let expect at a place, for positions and drop points alone; null: nothing is told of it.
     /// Only one thread asks it.
     const ChartedDepths* charted = nullptr;
-    /// Whether the grid was made for charts, to hold all of them: then cells that none of them covers, from
-    /// the grid's edge on, are outside as what lies beyond the grid is.
-    bool charts_alone = false;
     /// The levels of the stay where they change from place to place: the tables are then made for its
     /// reference(), and for sides of a depth that are farther apart by its greatest excess. Null: the levels
     /// are those of the tables everywhere.
@@ -67,6 +65,8 @@ struct OverlayJob : SeaView {
     const StayTide* tide = nullptr;
     /// At which levels she gets to the cells; null: nobody looked, and nothing is told of it.
     const WayIn* way_in = nullptr;
+    /// Where the search for the way in keeps what memory does not.
+    Spooling spooling = {};
 };
 
 /// What hazards are weighed against in a job.

@@ -30,7 +30,14 @@ struct WayIn {
     /// above chart datum: of a curve the greatest of its lower bounds. Where levels change from place to
     /// place those that the tables are made for.
     float lowest_m = 0, highest_m = 0;
+    /// Up to here levels are told apart; above, a cell counts as reached at none. It is the highest level
+    /// that the stay may have, though not for sure: what a place out of reach lacks is told up to it.
+    float told_up_to_m = std::numeric_limits<float>::infinity();
 
+    /// An access level as it is told.
+    [[nodiscard]] float told_m(float access_level_m) const {
+        return access_level_m <= told_up_to_m ? access_level_m : std::numeric_limits<float>::infinity();
+    }
     /// @param access_level_m  of AccessLevels::levels()
     [[nodiscard]] Reach reach(float access_level_m) const {
         if (!access) return Reach::unknown;

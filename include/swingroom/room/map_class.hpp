@@ -19,7 +19,7 @@ enum class MapClass : std::uint8_t {
     short_by_sounder,
     sinker,
     sinker_by_sounder,
-    out_of_reach, ///< a yes to which no way leads at any level of the stay
+    out_of_reach, ///< a yes to which no way leads at any level of the stay that is sure
     no,           ///< deep enough and in nobody's margin: rode, room, holding, windlass or slope forbid
     margin,       ///< deep enough, but within a hazard's margin or where letting go is not allowed
     shoal,        ///< too little water at low water

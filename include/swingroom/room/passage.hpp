@@ -47,7 +47,8 @@ BlockPassages uniform_passages(Window block, float level_m, std::span<const Grid
 BlockPassages joined(Window window, std::span<const BlockPassages> parts);
 
 /// At which level each cell of each part is reached, where it is known for the cells of the whole.
-/// @param whole    joined(window, parts)   @param reached_m  of its cells, from all sides and from within
+/// @param whole    joined(window, parts), whose window will do   @param reached_m  of its cells, from all
+/// sides and from within
 /// @returns by part, of its cells in their order
 std::vector<std::vector<float>> levels_of_parts(const BlockPassages& whole, std::span<const float> reached_m,
                                                 std::span<const BlockPassages> parts);

@@ -12,8 +12,8 @@ namespace swingroom {
 
 /// The answer for a cell. Those by the sounder are a yes with a condition: let go only where it shows no more
 /// than the limit of the way. The last one stands in the place of any yes where she cannot get there: she
-/// could lie in the cell, but no way leads to it at any level of the stay. Cells are judged without it; it is
-/// what is told of them, see told().
+/// could lie in the cell, but no way leads to it at any level of the stay that is sure. Cells are judged
+/// without it; it is what is told of them, see told().
 enum class Verdict : std::uint8_t {
     unsurveyed = 0,
     no = 1,
@@ -42,9 +42,11 @@ inline constexpr std::array<std::string_view, 9> verdict_phrases = {
 inline std::string_view phrase(Verdict v) { return verdict_phrases[static_cast<std::size_t>(v)]; }
 /// What stands behind the words of a yes where `advice::unknown_holding` is set.
 inline constexpr std::string_view holding_not_known = "; holding not known";
-/// What stands behind the words of a yes where `advice::out_of_reach` is set, before all else.
-inline constexpr std::string_view no_way_in = "; no way in during the stay";
-/// The words of a verdict with what nobody has checked: "yes, at full scope; holding not known".
+/// What stands before the words of a yes where `advice::out_of_reach` is set: who reads only the beginning
+/// must not read a yes.
+inline constexpr std::string_view no_way_in = "no way in during the stay; else ";
+/// The words of a verdict with what nobody has checked: "yes, at full scope; holding not known"; of a yes
+/// that is out of reach "no way in during the stay; else yes, at full scope; holding not known".
 /// @param advice  bits of `advice` at the place
 std::string verdict_words(Verdict verdict, std::uint16_t advice);
 /// Whether verdict_words() say so.
@@ -138,7 +140,7 @@ inline constexpr std::uint16_t uncharted = 1u << 9;    ///< none of the charts g
 inline constexpr std::uint16_t sound_first = 1u << 10; ///< a yes up to a reading of the sounder alone
 /// A survey speaks in the place of a chart's depth area, and they differ, or the chart is newer.
 inline constexpr std::uint16_t survey_and_chart_differ = 1u << 11;
-/// No way leads here at any level of the stay: of a yes that is then none.
+/// No way leads here at any level of the stay that is sure: of a yes that is then none.
 inline constexpr std::uint16_t out_of_reach = 1u << 12;
 /// The way here is open at some levels of the stay, and at others not.
 inline constexpr std::uint16_t wait_for_water = 1u << 13;

@@ -126,11 +126,13 @@ struct Run {
     Verdict verdict = Verdict::no;
     /// Of all its cells.
     ZoneFigures figures;
+    /// Of all its cells: no way leads to them, so that they are of other zones than those that one leads to.
+    bool out_of_reach = false;
 };
 
-/// A connected area of one verdict: cells that share an edge. Rings are in grid space on cell corners, first
-/// vertex repeated last, no three in line; the outer ring first, then the holes by their first vertex. Each
-/// starts at its topmost vertex, of several the leftmost. By the formula
+/// A connected area of one verdict, all in reach or all out of it: cells that share an edge. Rings are in
+/// grid space on cell corners, first vertex repeated last, no three in line; the outer ring first, then the
+/// holes by their first vertex. Each starts at its topmost vertex, of several the leftmost. By the formula
 /// sum(x_i*y_{i+1} - x_{i+1}*y_i)/2 with x in columns and y in rows the outer ring's area is positive and a
 /// hole's negative. A cell corner at which two cells of the zone touch without sharing an edge never joins
 /// them inside one ring: the ring turns there and stays with its cell. A ring may so come to the same corner

@@ -193,14 +193,20 @@ LayerSet OverlayCommand::reckoned(LayerSet wanted) const {
     return wanted;
 }
 
+WayInNeed OverlayCommand::need_of_way_in(Window raster, int block) const {
+    return access_.looked_for ? way_in_need(raster, block) : WayInNeed();
+}
+
 /// Before anything is made that grows with the raster.
-void OverlayCommand::consider_size(Window window, const std::string& source,
+void OverlayCommand::consider_size(Window window, Window raster, const std::string& source,
                                    const std::filesystem::path& folder) const {
     const LayerSet wanted = outputs_.formats.layers();
     // How far a circle reaches is not known yet; blocks are made as the memory allows.
-    const double memory =
-        memory_need(window, reckoned(wanted), threads_, block_for(memory_mb_, threads_, 0, wanted), 0);
-    const RunSize size{window, std::max(memory, memory_mb_ * 1e6), disk_need(window, wanted, outputs_),
+    const int block = block_for(memory_mb_, threads_, 0, wanted);
+    const WayInNeed way = need_of_way_in(raster, block);
+    const double memory = memory_need(window, reckoned(wanted), threads_, block, 0, way);
+    const RunSize size{window, std::max(memory, memory_mb_ * 1e6),
+                       with_way_in(disk_need(window, wanted, outputs_), way), way.disk_bytes,
                        free_bytes(folder)};
     require_possible(size, cells_limit_, source, folder.string());
     if (const std::string note = note_of_size(size, source, folder.string()); !note.empty()) {
@@ -251,6 +257,7 @@ std::optional<FoundWayIn> OverlayCommand::way_in(OpenedJob& opened, const Overla
     OverlayJob all = opened.job_of_all();
     all.threads = job.threads;
     all.block = job.block;
+    all.spooling = job.spooling;
     tell("the way in, over " + std::to_string(all.window.cols) + " x " + std::to_string(all.window.rows) +
          " cells");
     return find_way_in({access_, all, opened.georeference(), opened.raster(), job_.boat_file, job_.measures,
@@ -274,7 +281,7 @@ int OverlayCommand::run() {
         job_,
         [&](const Grid& grid, const Georeference& georeference, const std::string& source) {
             const Window window = window_of(job_.bounds, grid, georeference, source);
-            consider_size(window, source, folder.target().parent_path());
+            consider_size(window, grid.extent(), source, folder.target().parent_path());
             return window;
         },
         drawn_around_m);
@@ -283,7 +290,9 @@ int OverlayCommand::run() {
     job.wanted = outputs_.formats.layers();
     job.threads = threads_;
     job.block = block_for(memory_mb_, threads_, halo_cells(job), job.wanted);
-    require_memory(memory_need(job.window, reckoned(job.wanted), threads_, job.block, halo_cells(job)),
+    job.spooling.folder = folder.working().parent_path(); // whose disk is the one that has room
+    require_memory(memory_need(job.window, reckoned(job.wanted), threads_, job.block, halo_cells(job),
+                               need_of_way_in(opened.grid().extent(), job.block)),
                    memory_of_machine(), opened.raster(), threads_, halo_cells(job));
     tell("digests of the inputs");
     const ZoneStyle zone_style = style_of_zones(job);

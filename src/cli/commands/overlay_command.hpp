@@ -10,6 +10,7 @@
 #include "cli/options/access_options.hpp"
 #include "cli/run/job.hpp"
 #include "cli/run/run_control.hpp"
+#include "cli/run/run_size.hpp"
 #include "cli/run/way_in.hpp"
 
 #include <cstddef>
@@ -34,7 +35,9 @@ public:
 private:
     [[nodiscard]] ZoneStyle style_of_zones(const OverlayJob& job) const;
     [[nodiscard]] LayerSet reckoned(LayerSet wanted) const;
-    void consider_size(Window window, const std::string& source, const std::filesystem::path& folder) const;
+    [[nodiscard]] WayInNeed need_of_way_in(Window raster, int block) const;
+    void consider_size(Window window, Window raster, const std::string& source,
+                       const std::filesystem::path& folder) const;
 
     [[nodiscard]] std::optional<FoundWayIn> way_in(OpenedJob& opened, const OverlayJob& job,
                                                    ProgressBar& bar) const;

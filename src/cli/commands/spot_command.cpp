@@ -99,8 +99,10 @@ int SpotCommand::run() {
         nearby_m);
     OverlayJob job = opened.job();
     opened.warn();
-    require_memory(memory_need(job.window, LayerSet::all(), 1, 1, halo_cells(job)), memory_of_machine(),
-                   opened.raster(), 1, halo_cells(job));
+    const WayInNeed way_need =
+        access_.looked_for ? way_in_need(opened.grid().extent(), job.block) : WayInNeed();
+    require_memory(memory_need(job.window, LayerSet::all(), 1, 1, halo_cells(job), way_need),
+                   memory_of_machine(), opened.raster(), 1, halo_cells(job));
     const std::optional<FoundWayIn> way = way_in(opened);
     if (way) {
         job.way_in = way->way_in.get();

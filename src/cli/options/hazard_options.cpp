@@ -74,10 +74,10 @@ void HazardOptions::declare(Options& options) {
          "it and below it are taken.")
         ("hazards", text_values("FILE")->composing(), "vector file of other hazards\n"
          "GeoPackage, GeoJSON (also as a sequence), TopoJSON, Shapefile, FlatGeobuf, S-57 (hazards without depths), OpenStreetMap (.osm, "
-         ".osm.pbf), KML, GPX, MapInfo or file geodatabase, in any CRS. Seamarks in it are known by their tags. Those of a plan are added to, never replaced.")
-        ("rules", text_value("FILE"), "what the hazards' layers mean; see swingroom rules\nThe built-in rules if not given.");
+         ".osm.pbf), KML, GPX, MapInfo or file geodatabase, in any CRS. Seamarks in it are known by their tags. Those of a plan are added to, never replaced.");
     options.group(Group::seldom);
     options.add_options()
+        ("rules", text_value("FILE"), "what the hazards' layers mean; see swingroom rules\nThe built-in rules if not given.")
         ("margin", text_values("RULE=M")->composing(), "another margin for a rule, as cable=50m\n"
          "0 to 100 km, each rule once. RULE is the name of a section of the rules in use, the built-in or your own; see swingroom rules. What "
          "widens the danger of one feature (RADIUS, POSACC, --zone-margin) is added as ever, so that no danger gets narrower than where its "

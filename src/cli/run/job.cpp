@@ -453,7 +453,6 @@ OverlayJob OpenedJob::job() const {
     job.rode_by = options_.rode_by;
     job.tide = tide();
     job.levels = levels_ ? &*levels_ : nullptr;
-    job.charts_alone = options_.bathymetry.empty();
     return job;
 }
 

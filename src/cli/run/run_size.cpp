@@ -3,6 +3,7 @@
 #include "swingroom/base/block_cut.hpp"
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
+#include "swingroom/overlay/spooling.hpp"
 
 #include <algorithm>
 #include <array>
@@ -27,6 +28,7 @@ constexpr int widest_cell = [] {
 
 /// What a way through a block is found with: 60 bytes for each cell of a quarter of the largest block.
 constexpr double bytes_of_way_in = 15;
+constexpr int most_way_in_block = 512;
 
 /// Buffers of a block, of its cells and of those around it; see Gathered and Workspace. Each layer is
 /// reckoned as a wide one.
@@ -77,7 +79,10 @@ std::string cells_text(const RunSize& size) {
 
 std::string disk_text(const RunSize& size) {
     const std::string least = bytes_text(size.disk.least_bytes), most = bytes_text(size.disk.most_bytes);
-    return (least == most ? least : least + " to " + most) + " of disk";
+    return (least == most ? least : least + " to " + most) + " of disk" +
+           (size.way_in_disk_bytes > 0
+                ? " (up to " + bytes_text(size.way_in_disk_bytes) + " of it for the way in)"
+                : "");
 }
 
 std::string free_text(const RunSize& size, const std::string& folder) {
@@ -94,18 +99,35 @@ int block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
     return std::clamp(side, step, most);
 }
 
-double memory_need(Window window, LayerSet wanted, int threads, int block, int halo) {
-    constexpr double program_bytes = 50e6;           // with its libraries
-    constexpr double bytes_of_rims = 50 * 4 / 512.0; // of a cell: 50 for each on the rim of a block
+WayInNeed way_in_need(Window raster, int block) {
+    const int side = std::min(block, most_way_in_block);
+    const auto cells = static_cast<double>(raster.cells());
+    // Of the cells on the rims of the blocks; those of the tiers above are as many again.
+    const double rims = 4 * cells / side, records = 2 * 16 * rims, levels = 4 * rims;
+    const auto kept = static_cast<double>(Spooling{}.in_memory_bytes);
+    constexpr double bytes_of_a_block = 80, bytes_of_col_or_row = 400; // of the last groups that are joined
+    // Groups that wait for their last block, of each tier those along a row of 32 blocks.
+    const double waiting = 640 * std::min<double>(raster.cols, 32.0 * side);
+    return {
+        std::min(records, kept) + std::min(levels, kept / 2) + waiting +
+            bytes_of_col_or_row * (0.0 + raster.cols + raster.rows) + bytes_of_a_block * cells / side / side,
+        (records > kept ? records : 0) + (levels > kept / 2 ? levels : 0), levels > kept / 2 ? levels : 0};
+}
+
+DiskNeed with_way_in(DiskNeed layers, const WayInNeed& way) {
+    layers.most_bytes = std::max(layers.most_bytes + way.kept_disk_bytes, way.disk_bytes);
+    return layers;
+}
+
+double memory_need(Window window, LayerSet wanted, int threads, int block, int halo, const WayInNeed& way) {
+    constexpr double program_bytes = 50e6; // with its libraries
     const double side = block + 2.0 * halo;
     const double blocks =
         std::min<double>(threads, static_cast<double>(BlockCut(window, block).count())) * side * side;
     // Where each tile of each file lies, overviews included.
     constexpr double tile_cells = 512.0 * 512, bytes_of_a_tile = 16 * 4.0 / 3;
     const double layers = (bytes_of_a_cell(wanted) - bytes_of_a_cell({})) / 4;
-    const double rims =
-        wanted.has(Layer::access_level) ? static_cast<double>(window.cells()) * bytes_of_rims : 0;
-    return program_bytes + rims + blocks * bytes_of_a_cell(wanted) +
+    return program_bytes + way.memory_bytes + blocks * bytes_of_a_cell(wanted) +
            static_cast<double>(window.cells()) / tile_cells * bytes_of_a_tile * layers;
 }
 

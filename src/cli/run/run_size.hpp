@@ -14,6 +14,7 @@ struct RunSize {
     Window window;                    ///< what is decided
     double memory_bytes = 0;          ///< about
     DiskNeed disk;                    ///< where the folder is made
+    double way_in_disk_bytes = 0;     ///< the most of it that looking for the way in takes
     std::optional<double> free_bytes; ///< there; none: not told
 };
 
@@ -21,9 +22,21 @@ struct RunSize {
 /// GDAL, the hazards and the files being written.
 int block_for(int memory_mb, int threads, int halo, LayerSet wanted);
 
+/// What looking for the way in takes, at the most: beside its blocks, and of the disk.
+struct WayInNeed {
+    double memory_bytes = 0;
+    double disk_bytes = 0;      ///< while it is looked for
+    double kept_disk_bytes = 0; ///< from then on
+};
+/// @param raster  all of it, whatever part is decided   @param block  cells a side
+WayInNeed way_in_need(Window raster, int block);
+/// Both on one disk: what is looked for first is mostly gone when the layers come.
+DiskNeed with_way_in(DiskNeed layers, const WayInNeed& way);
+
 /// About how much memory a run takes, whatever it may aim at.
-/// @param block  cells a side   @param halo  cells around it
-double memory_need(Window window, LayerSet wanted, int threads, int block, int halo);
+/// @param block  cells a side   @param halo  cells around it   @param way  nothing where nobody looks for it
+double memory_need(Window window, LayerSet wanted, int threads, int block, int halo,
+                   const WayInNeed& way = {});
 
 /// Refuses a run that is too large, with its numbers.
 /// @param source  of the depths   @param folder  where the disk is

@@ -3,6 +3,8 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/rounding.hpp"
 
+#include "cli/console.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -17,11 +19,11 @@ constexpr const char* fact_of_way = "way in";
 
 std::string position_of(GridCell cell, const WayInRequest& request) {
     const LonLat at = request.georeference.lonlat({cell.col + 0.5, cell.row + 0.5});
-    return position_text(at.lon, at.lat, request.measures);
+    return position_text(at.lon, at.lat, Measures{}); // facts do not depend on who reads them
 }
 
 std::string depth_text(float depth_m, const WayInRequest& request) {
-    return length_text(double{depth_m}, Rounded::down, request.measures);
+    return length_text(double{depth_m}, Rounded::down, Measures{});
 }
 
 /// The highest level that is reached for sure. Levels that change from place to place stand above those of
@@ -65,12 +67,16 @@ GridCell start_cell(const AccessOptions::Place& place, const UnderWay& needs, co
 std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& request) {
     const std::vector<RimStretch>& stretches = access.stretches();
     const RimStretch& start = stretches.front();
-    const std::string edge = request.job.charts_alone ? "the charts' edge" : "the raster's edge";
-    std::vector<Fact> facts = {
-        {fact_of_way, "begins on " + edge + ", from " + position_of(start.first, request) + " to " +
-                          position_of(start.last, request) + " (" + std::to_string(start.cells) +
-                          " cells), whose deepest cell has " + depth_text(start.deepest_m, request) + " at " +
-                          position_of(start.deepest, request)}};
+    // Where charts end the edge has corners, so that two ends would not say which stretch it is.
+    const bool of_charts = access.where_charts_end();
+    const std::string edge = of_charts ? "the charts' edge" : "the raster's edge",
+                      between = of_charts ? ""
+                                          : ", from " + position_of(start.first, request) + " to " +
+                                                position_of(start.last, request);
+    std::vector<Fact> facts = {{fact_of_way, "begins on " + edge + between + ", along " +
+                                                 std::to_string(start.cells) + " cells, the deepest with " +
+                                                 depth_text(start.deepest_m, request) + " at " +
+                                                 position_of(start.deepest, request)}};
     facts.push_back({fact_of_way, "what lies beyond the edge of the data is not known"});
     if (stretches.size() == 1) return facts;
     std::vector<RimStretch> others(stretches.begin() + 1, stretches.end());
@@ -92,13 +98,19 @@ std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& r
 }
 
 std::vector<Fact> facts_of_needs(const UnderWay& needs, const WayInRequest& request) {
-    const auto up = [&](double metres) { return length_text(metres, Rounded::up, request.measures); };
+    const auto up = [](double metres) { return length_text(metres, Rounded::up, Measures{}); };
     const bool under_keel = request.job.tables->boat().policy.under_keel_under_way_m.has_value();
     return {
         {fact_of_way, "needs " + up(needs.required_depth_m) + " of water" +
                           (under_keel ? ", draught and under_keel_under_way" : ", as at anchor") +
                           ", within " + up(needs.clear_way_m) + " of every point of a cell" +
                           (request.options.clear_way_m ? "" : ", half her beam and the position allowance")}};
+}
+
+void tell_of_disk(const AccessLevels& access) {
+    if (access.spooled_bytes() == 0) return;
+    tell("the way in took " + fixed_up(static_cast<double>(access.spooled_bytes()) / 1e6, 0) +
+         " MB of disk for the moment");
 }
 
 /// Why the way in is not known, as an error is told.
@@ -113,6 +125,8 @@ FoundWayIn found_by(const WayInRequest& request, const UnderWay& needs) {
     found.way_in->job = found.job.get();
     found.way_in->lowest_m = narrow_down(request.job.tables->conditions().water.low_m);
     found.way_in->highest_m = highest_m(request.job);
+    found.way_in->told_up_to_m =
+        narrow_up(std::max(request.job.tables->conditions().water.high_m, double{found.way_in->highest_m}));
     found.job->way_in = found.way_in.get();
     return found;
 }
@@ -151,9 +165,7 @@ FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(dou
     }
     FoundWayIn found = found_by(request, *needs);
     const LevelRange range =
-        request.exact
-            ? LevelRange{}
-            : LevelRange{found.way_in->lowest_m, std::max(found.way_in->lowest_m, found.way_in->highest_m)};
+        request.exact ? LevelRange{} : LevelRange{found.way_in->lowest_m, found.way_in->told_up_to_m};
     const OverlayJob& job = *found.job;
     found.facts = facts_of_needs(*needs, request);
     if (!request.options.from.empty()) {
@@ -163,6 +175,7 @@ FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(dou
             found.facts.push_back({fact_of_way, "begins at " + position_of(places.back(), request)});
         }
         found.way_in->access = AccessLevels::from_places(job, *needs, places, range, progress);
+        tell_of_disk(*found.way_in->access);
         return found;
     }
     found.way_in->access = AccessLevels::from_the_rim(job, *needs, range, progress);
@@ -173,6 +186,7 @@ FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(dou
                             "of the stay: where a way in begins is not known",
                             "say with --from LON,LAT where she comes from"});
     }
+    tell_of_disk(*found.way_in->access);
     for (Fact& fact : facts_of_rim(*found.way_in->access, request)) {
         found.facts.push_back(std::move(fact));
     }

@@ -107,13 +107,20 @@ std::string coming_times(const Values& values) {
            (same_day ? until.substr(date + 1, minute - date - 1) : until.substr(0, minute));
 }
 
+/// Of water that is there; none where it is dry.
+std::string water_words(const std::string& water_m) {
+    if (water_m.empty()) return {};
+    return number_of(water_m) > 0 ? water_m + " m" : "none";
+}
+
 /// What layers say of the way in, where somebody has looked for one.
 void add_way_in(Facts& facts, const Values& values) {
     const std::string way = values("way_in"), level_m = values("access_level_m");
     if (way.empty()) return;
-    const std::string from_level = level_m.empty() ? "" : "from " + level_m + " m above chart datum on";
+    const std::string from_level = level_m.empty() ? "" : "from " + level_words(level_m) + " on";
     if (way == reach_word(Reach::never)) {
-        facts.add("way in", "none during the stay" + (from_level.empty() ? "" : ", only " + from_level));
+        facts.add("way in",
+                  "none at any level that is sure" + (from_level.empty() ? "" : ", only " + from_level));
     } else if (way == reach_word(Reach::at_times)) {
         const std::string windows = values("windows");
         facts.add("way in", from_level + (windows.empty() ? "" : ": " + windows));
@@ -121,9 +128,12 @@ void add_way_in(Facts& facts, const Values& values) {
     } else {
         facts.add("way in", way);
     }
-    facts.add("sill", values("sill_depth_m"), " m deep by chart datum");
-    facts.add("water over the sill on arrival", values("sill_water_at_arrival_m"), " m");
-    facts.add("water over the sill at low water", values("sill_water_at_low_water_m"), " m");
+    // Of deep water nobody asks which place is the shoalest.
+    const std::string depth_m = values("sill_depth_m");
+    if (depth_m.empty() || way == reach_word(Reach::always)) return;
+    facts.add("sill", sill_words(values("sill"), depth_m));
+    facts.add("least water over the sill on arrival", water_words(values("sill_water_at_arrival_m")));
+    facts.add("least water over the sill at low water", water_words(values("sill_water_at_low_water_m")));
 }
 
 /// What the layer of ways in says; the others have none of these columns.
@@ -133,11 +143,12 @@ void add_line(Facts& facts, const Values& values) {
     facts.add("leads to", values("spot"));
     facts.add("clear to each side", values("clear_m"), " m");
     facts.add("length", values("length_m"), " m");
-    const std::string hazard = values("sill_hazard"), depth_m = values("sill_depth_m");
-    if (!depth_m.empty()) {
-        facts.add("shoalest", depth_m + " m below chart datum, " + (hazard.empty() ? "the seabed" : hazard));
+    if (const std::string depth_m = values("sill_depth_m"); !depth_m.empty()) {
+        facts.add("shoalest", sill_words(values("sill_hazard"), depth_m));
     }
-    facts.add("enough from a level above chart datum of", values("sill_level_m"), " m");
+    if (const std::string level_m = values("sill_level_m"); !level_m.empty()) {
+        facts.add("enough from a level of", level_words(level_m) + " on");
+    }
     facts.add("legs", values("legs"));
 }
 
@@ -155,6 +166,15 @@ void add_short(std::string& words, const std::string& before, const std::string&
     if (!value.empty()) add_word(words, "; ", before + value + unit);
 }
 
+/// The same of a level, which is below chart datum rather than less than nothing above it.
+void add_short_level(std::string& words, const std::string& before, const std::string& level_m,
+                     const char* behind) {
+    if (level_m.empty()) return;
+    const bool below = level_m.starts_with('-');
+    add_word(words, "; ",
+             before + level_m.substr(below ? 1 : 0) + (below ? "m below datum" : "m above datum") + behind);
+}
+
 /// "no way in", "come 2026-12-24 06:30 to 11:12", "come at 1.71m above datum or more; sill 1.2m"; nothing
 /// where the way is open at any time.
 void add_short_way_in(std::string& words, const Values& values) {
@@ -166,9 +186,26 @@ void add_short_way_in(std::string& words, const Values& values) {
     } else if (way == reach_word(Reach::at_times) && !times.empty()) {
         add_word(words, "; ", "come " + times);
     } else if (way == reach_word(Reach::at_times)) {
-        add_short(words, "come at ", values("access_level_m"), "m above datum or more");
+        add_short_level(words, "come at ", values("access_level_m"), " or more");
     }
-    if (way != reach_word(Reach::always)) add_short(words, "sill ", values("sill_depth_m"), "m");
+    if (!way.empty() && way != reach_word(Reach::always)) {
+        add_short(words, "", short_depth("sill", values("sill_depth_m")), "");
+    }
+}
+
+/// What the layer of ways in says in few characters: a sill is one where she may have to wait for water.
+void add_short_line(std::string& words, const Values& values) {
+    const std::string open = values("open");
+    if (open.empty()) return;
+    add_short(words, "to ", values("spot"), "");
+    if (open == way_open_always) {
+        add_short(words, "", short_depth("least depth", values("sill_depth_m")), "");
+    } else {
+        add_short(words, "", short_depth("sill", values("sill_depth_m")), "");
+        add_short_level(words, "come at ", values("level_m"), " or more");
+    }
+    add_short(words, "clear ", values("clear_m"), "m each side");
+    add_short(words, "length ", values("length_m"), "m");
 }
 
 /// Holding that is not known stands before the limit, which else would read as more than it is once cut.
@@ -192,6 +229,23 @@ void add_short_wind(std::string& words, const Values& values) {
 }
 
 } // namespace
+
+std::string level_words(const std::string& level_m) {
+    if (level_m.empty()) return {};
+    return level_m.starts_with('-') ? level_m.substr(1) + " m below chart datum"
+                                    : level_m + " m above chart datum";
+}
+
+std::string sill_words(const std::string& hazard, const std::string& depth_m) {
+    return (hazard.empty() ? std::string("the seabed") : hazard) + ", at the least " +
+           (depth_m.starts_with('-') ? depth_m.substr(1) + " m above chart datum: it dries"
+                                     : depth_m + " m below chart datum");
+}
+
+std::string short_depth(const std::string& what, const std::string& depth_m) {
+    if (depth_m.empty()) return {};
+    return depth_m.starts_with('-') ? what + " dries " + depth_m.substr(1) + "m" : what + " " + depth_m + "m";
+}
 
 std::optional<NearerDanger> nearer_danger(const OGRFeature& feature, const ColumnReader& reader) {
     const Values values(feature, reader);
@@ -258,11 +312,7 @@ std::string short_words_of(const OGRFeature& feature, const ColumnReader& reader
               values.of_water() ? "m of water" : "m");
     add_short(words, "forbids ", values("forbids"), "");
     add_short(words, "advises ", values("advises"), "");
-    add_short(words, "to ", values("spot"), "");
-    add_short(words, "sill ", values("sill_depth_m"), "m");
-    add_short(words, "from level ", values("level_m"), "m");
-    add_short(words, "clear ", values("clear_m"), "m each side");
-    add_short(words, "length ", values("length_m"), "m");
+    add_short_line(words, values);
     add_short(words, "rode " + most, values("rode_m"), "m");
     add_short(words, "rode " + most, values.range("rode_min_m", "rode_max_m", "-"), "m");
     add_short(words, "sinker ", values.needed("sinker_from_bow_m"), "m from the bow");

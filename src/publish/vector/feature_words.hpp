@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace swingroom {
@@ -30,5 +31,17 @@ struct NearerDanger {
 };
 /// None where the layer does not speak of dangers.
 std::optional<NearerDanger> nearer_danger(const OGRFeature& feature, const ColumnReader& reader);
+
+/// What the column `open` of the layer of ways in says of one that is open at every level of the stay.
+inline constexpr std::string_view way_open_always = "always";
+
+/// "the seabed, at the least 1.78 m below chart datum", "wreck (wrecks #3), at the least 0.5 m above chart
+/// datum: it dries": what a sill is.
+/// @param hazard   empty: the seabed   @param depth_m  below chart datum
+std::string sill_words(const std::string& hazard, const std::string& depth_m);
+/// "1.71 m above chart datum", "0.4 m below chart datum"; empty where there is none.
+std::string level_words(const std::string& level_m);
+/// "sill 1.78m", "sill dries 0.5m"; empty where there is none.
+std::string short_depth(const std::string& what, const std::string& depth_m);
 
 } // namespace swingroom

@@ -194,15 +194,15 @@ Item sill_of(const Words& of_way, const OGRFeature& feature, const ColumnReader&
         return std::strtod(reader.text(feature, column).c_str(), nullptr);
     };
     const std::string depth_m = reader.text(feature, "sill_depth_m"),
-                      level_m = reader.text(feature, "sill_level_m"),
                       hazard = reader.text(feature, "sill_hazard");
-    const std::string what = hazard.empty() ? "seabed" : hazard;
     Words words;
     words.name = sill_name(of_way.name);
-    words.comment = plain_text("least depth " + depth_m + "m below chart datum; " + what);
-    words.description = plain_text("shoalest place of the way in " + of_way.name + ": least depth " +
-                                   depth_m + " m below chart datum (" + what + "), enough from a level of " +
-                                   level_m + " m above chart datum on. " + std::string(caution));
+    words.comment =
+        plain_text(short_depth("sill", depth_m) + "; " + (hazard.empty() ? "the seabed" : hazard));
+    words.description =
+        plain_text("shoalest place of the way in " + of_way.name + ": " + sill_words(hazard, depth_m) +
+                   "; enough from a level of " + level_words(reader.text(feature, "sill_level_m")) + " on. " +
+                   std::string(caution));
     words.symbol = "Shallow Water";
     words.type = plain_text("sill of a way in");
     return {Item::Kind::waypoint,
@@ -224,7 +224,10 @@ std::vector<Item> items_of(const FinishedFeatures& features, const std::vector<F
             return;
         }
         if (features.spec().shape == VectorLayer::Shape::line) {
-            items.push_back(sill_of(words, feature, features.reader()));
+            // Of a way that is open all the time the shoalest place is deep: no mark on a plotter.
+            if (features.reader().text(feature, "open") != way_open_always) {
+                items.push_back(sill_of(words, feature, features.reader()));
+            }
             items.push_back(route_of(*geometry, words, feature, features.reader()));
             return;
         }

@@ -3,10 +3,12 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/overlay/arrival.hpp"
 #include "swingroom/overlay/way_in.hpp"
+#include "swingroom/water/level_text.hpp"
 
 #include "base/json.hpp"
 #include "base/text.hpp"
 #include "publish/styles/answer_words.hpp"
+#include "publish/vector/feature_words.hpp"
 #include "publish/vector/safe_properties.hpp"
 
 #include <cmath>
@@ -17,14 +19,18 @@
 namespace swingroom {
 namespace {
 
-/// "course 045, 1230 m, least depth 3.19 m": of each leg, from the start on.
+/// "course 045, 1230 m, least depth 3.19 m", "course 045, 120 m, dries 0.48 m": of each leg, from the start
+/// on.
 std::string legs_text(const Approach& way) {
     std::string text;
     for (const ApproachLeg& leg : way.legs) {
         const std::string course = std::to_string(1000 + std::lround(leg.course_deg) % 360).substr(1);
         add_word(text, "; ",
-                 "course " + course + ", " + json_number(leg.length_m, 0, Rounded::up) + " m, least depth " +
-                     json_number(leg.least_depth_m, 2, Rounded::down) + " m");
+                 "course " + course + ", " + json_number(leg.length_m, 0, Rounded::up) + " m, " +
+                     (leg.least_depth_m < 0
+                          ? "dries " + json_number(-leg.least_depth_m, 2, Rounded::up)
+                          : "least depth " + json_number(leg.least_depth_m, 2, Rounded::down)) +
+                     " m");
     }
     return text;
 }
@@ -35,9 +41,9 @@ struct Opening {
 };
 
 Opening opening_of(double level_m, const OverlayJob& job) {
-    if (level_m <= double{job.way_in->lowest_m}) return {"always", "at every level of the stay"};
-    const std::string needed =
-        "from a level of " + json_number(level_m, 2, Rounded::up) + " m above chart datum on";
+    if (level_m <= double{job.way_in->lowest_m})
+        return {std::string(way_open_always), "at every level of the stay"};
+    const std::string needed = "from a level of " + level_above_datum_text(level_m, Rounded::up) + " on";
     if (job.tide == nullptr) return {"at times", needed};
     return {"at times", needed + ": " + afloat_text(job.tide->stay, level_m, job.tide->zone)};
 }

@@ -304,6 +304,19 @@ public:
     [[nodiscard]] std::vector<std::string> sources() const override { return sources_; }
 
     void read(Window where, DepthPlanes& depths) const override { gather(where, depths, nullptr); }
+    void read_with_parts(Window where, DepthPlanes& depths) const override {
+        const GatheredPieces gathered = gather(where, depths, nullptr);
+        depths.joined.reset({});
+        depths.partial.reset(where, 0);
+        for (std::size_t i = 0; i < depths.shoal_m.size(); ++i) {
+            if (!std::isnan(depths.shoal_m.data()[i])) continue;
+            const Answer part = answer_to(gathered.cell(i), ChartGaps::bounds);
+            if (!part.counts) continue;
+            depths.partial.data()[i] = 1;
+            depths.shoal_m.data()[i] = part.shoal_m;
+            depths.deep_m.data()[i] = std::max(part.shoal_m, narrow_up(double{gathered.cell(i).deep_m}));
+        }
+    }
     void read_beside_survey(Window where, DepthPlanes& depths, BesideSurvey& beside) const override {
         PiecesBesideSurvey gathered(where);
         gathered.finish(gather(where, depths, &gathered), uncertainties_, beside);
@@ -326,10 +339,10 @@ private:
         depths.banded.reset(where, 0);
         // Neighbours mostly lie in the same objects.
         GatheredPieces::Cell last;
-        Answer answer = answer_to(last);
+        Answer answer = answer_to(last, gaps_);
         for (std::size_t i = 0; i < depths.shoal_m.size(); ++i) {
             const GatheredPieces::Cell cell = gathered.cell(i);
-            if (!cell.same_as(last)) answer = answer_to(last = cell);
+            if (!cell.same_as(last)) answer = answer_to(last = cell, gaps_);
             if (!answer.counts) continue;
             depths.shoal_m.data()[i] = answer.shoal_m;
             depths.deep_m.data()[i] = answer.deep_m;
@@ -343,13 +356,13 @@ private:
         bool counts = false;
         float shoal_m = unsurveyed, deep_m = unsurveyed;
     };
-    [[nodiscard]] Answer answer_to(const GatheredPieces::Cell& cell) const {
+    [[nodiscard]] Answer answer_to(const GatheredPieces::Cell& cell, ChartGaps gaps) const {
         const double shoal_m = static_cast<double>(cell.shoal_m) - static_cast<double>(cell.less_m);
         const auto deep_m = static_cast<double>(cell.deep_m);
         // A sounding alone, without an area around it, leaves most of its cell unknown.
         const bool known = cell.known != 0 && std::isfinite(deep_m);
         Answer answer;
-        if (!known && (gaps_ == ChartGaps::unsurveyed || !std::isfinite(shoal_m))) return answer;
+        if (!known && (gaps == ChartGaps::unsurveyed || !std::isfinite(shoal_m))) return answer;
         const DepthUncertainty& uncertainty = uncertainties_[cell.zone];
         answer.counts = true;
         answer.shoal_m = narrow_down(shoal_m - uncertainty.at(shoal_m));

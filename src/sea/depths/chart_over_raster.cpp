@@ -42,7 +42,15 @@ public:
         assert(sources().size() <= most_sources);
     }
     [[nodiscard]] const Grid& grid() const override { return raster_->grid(); }
-    void read(Window where, DepthPlanes& depths) const override;
+    void read(Window where, DepthPlanes& depths) const override {
+        read_all(where, depths, nullptr);
+        depths.partial.reset({});
+    }
+    void read_with_parts(Window where, DepthPlanes& depths) const override {
+        Plane<std::uint8_t> partial(where, 0);
+        read_all(where, depths, &partial);
+        depths.partial = std::move(partial);
+    }
     [[nodiscard]] double greatest_uncertainty_m() const override {
         return greatest_uncertainty_over_raster_m(raster_->greatest_uncertainty_m(),
                                                   chart_->greatest_uncertainty_m());
@@ -97,9 +105,13 @@ private:
     }
     [[nodiscard]] bool survey_counts(const SurveyTerms& terms, float shoal_m, float deep_m,
                                      const BesideSurvey& beside, std::size_t cell) const;
-    void lay(Window strip, DepthPlanes& depths, Plane<std::uint8_t>& source) const;
+    /// @param partial  of the window: which cells are known in part only and keep it; null: none does
+    void read_all(Window where, DepthPlanes& depths, Plane<std::uint8_t>* partial) const;
+    void lay(Window strip, DepthPlanes& depths, Plane<std::uint8_t>& source,
+             Plane<std::uint8_t>* partial) const;
     void lay_over_model(const DepthPlanes& chart, std::size_t of_chart, DepthPlanes& depths, std::size_t i,
                         std::uint8_t& source) const;
+    static bool keep_part(const DepthPlanes& chart, std::size_t of_chart, DepthPlanes& depths, std::size_t i);
     void lay_beside_survey(const SurveyTerms& terms, const BesideSurvey& beside, std::size_t cell,
                            DepthPlanes& depths, std::size_t i, std::uint8_t& source) const;
 
@@ -151,7 +163,7 @@ void ChartOverRaster::lay_beside_survey(const SurveyTerms& terms, const BesideSu
     deep_m = std::max(deep_m, bound_m); // NaN is no greater
 }
 
-void ChartOverRaster::read(Window where, DepthPlanes& depths) const {
+void ChartOverRaster::read_all(Window where, DepthPlanes& depths, Plane<std::uint8_t>* partial) const {
     raster_->read_with_parts(where, depths);
     const bool surveys = any_survey();
     depths.differs.reset(surveys ? where : Window{}, 0);
@@ -160,15 +172,16 @@ void ChartOverRaster::read(Window where, DepthPlanes& depths) const {
     // What a chart says beside a survey takes far more memory than what comes of it.
     const int strip_rows = surveys ? 64 : std::max(1, where.rows);
     for (int row = where.row; row < where.row_end(); row += strip_rows) {
-        lay({where.col, row, where.cols, std::min(strip_rows, where.row_end() - row)}, depths, source);
+        lay({where.col, row, where.cols, std::min(strip_rows, where.row_end() - row)}, depths, source,
+            partial);
     }
     depths.source = std::move(source);
-    depths.partial.reset({});
     depths.joined.reset({});
 }
 
 /// Lays the chart over some rows of what was read of the raster.
-void ChartOverRaster::lay(Window strip, DepthPlanes& depths, Plane<std::uint8_t>& source) const {
+void ChartOverRaster::lay(Window strip, DepthPlanes& depths, Plane<std::uint8_t>& source,
+                          Plane<std::uint8_t>* partial) const {
     DepthPlanes chart;
     BesideSurvey beside;
     const bool surveys = any_survey();
@@ -191,8 +204,29 @@ void ChartOverRaster::lay(Window strip, DepthPlanes& depths, Plane<std::uint8_t>
                 continue;
             }
         }
+        if (partial != nullptr && keep_part(chart, of_strip, depths, i)) {
+            partial->data()[i] = 1;
+            continue;
+        }
         lay_over_model(chart, of_strip, depths, i, source.data()[i]);
     }
+}
+
+/// What is known of a cell that neither knows whole; false where it is nothing, or one of them knows it
+/// whole.
+bool ChartOverRaster::keep_part(const DepthPlanes& chart, std::size_t of_chart, DepthPlanes& depths,
+                                std::size_t i) {
+    float &shoal_m = depths.shoal_m.data()[i], &deep_m = depths.deep_m.data()[i];
+    const float chart_shoal_m = chart.shoal_m.data()[of_chart];
+    const bool in_part = depths.partial.size() > 0 && depths.partial.data()[i] != 0,
+               by_chart = !std::isnan(chart_shoal_m);
+    const bool whole_by_raster = !in_part && !std::isnan(shoal_m),
+               whole_by_chart = by_chart && !std::isnan(chart.deep_m.data()[of_chart]);
+    if (whole_by_raster || whole_by_chart || (!in_part && !by_chart)) return false;
+    if (!by_chart) return true;
+    deep_m = in_part ? std::max(deep_m, chart_shoal_m) : chart_shoal_m;
+    shoal_m = in_part ? std::min(shoal_m, chart_shoal_m) : chart_shoal_m;
+    return true;
 }
 
 /// @param of_chart  the cell's place in what was read of the chart   @param i  and of the raster

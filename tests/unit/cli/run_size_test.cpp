@@ -15,7 +15,7 @@ using testing::AllOf;
 using testing::HasSubstr;
 
 RunSize size_of(int cols, int rows, DiskNeed disk, std::optional<double> free_bytes) {
-    return {{0, 0, cols, rows}, 4e8, disk, free_bytes};
+    return {{0, 0, cols, rows}, 4e8, disk, 0, free_bytes};
 }
 
 std::string refusal(const RunSize& size, double limit) {
@@ -75,6 +75,27 @@ TEST(RunSize, OfMemoryFollowsBlocksHaloAndThreads) {
             "a.tif: needs about 120 GB of memory, and this machine has 24 GB: a swinging circle spans "
             "60000 cells, for each of 2 threads; give fewer --threads, or a coarser raster");
     }
+}
+
+TEST(RunSize, OfTheWayInIsThatOfTheWholeRasterAndMostlyOnTheDisk) {
+    const WayInNeed none = way_in_need({0, 0, 100, 100}, 512),
+                    middle = way_in_need({0, 0, 16384, 16384}, 512),
+                    large = way_in_need({0, 0, 65536, 65536}, 1024);
+    EXPECT_LT(none.memory_bytes, 1e6);
+    EXPECT_EQ(none.disk_bytes, 0);
+    EXPECT_LT(middle.memory_bytes, 7e7);
+    EXPECT_NEAR(middle.disk_bytes, 16384.0 * 16384 * 4 / 512 * 32, 1) << "the levels stay in memory";
+    EXPECT_EQ(middle.kept_disk_bytes, 0);
+    EXPECT_LT(large.memory_bytes, 1.2e8);
+    EXPECT_NEAR(large.disk_bytes, 65536.0 * 65536 * 4 / 512 * 36, 1) << "blocks are no larger than 512 cells";
+    EXPECT_NEAR(large.kept_disk_bytes, 65536.0 * 65536 * 4 / 512 * 4, 1);
+    EXPECT_EQ(with_way_in({1, 1e6, 1}, large).most_bytes, large.disk_bytes);
+    EXPECT_EQ(with_way_in({1, 1e12, 1}, large).most_bytes, 1e12 + large.kept_disk_bytes);
+    EXPECT_EQ(with_way_in({1, 1e12, 1}, large).least_bytes, 1) << "open sea and land take nothing";
+    RunSize size = size_of(65536, 65536, {1e9, 2e9}, 1e12);
+    size.way_in_disk_bytes = large.disk_bytes;
+    EXPECT_THAT(note_of_size(size, "a.tif", "/"),
+                HasSubstr("2.0 GB of disk (up to 1.3 GB of it for the way in), of which / has"));
 }
 
 } // namespace

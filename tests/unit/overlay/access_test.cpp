@@ -230,7 +230,7 @@ Hazard uncharted(std::vector<GridPoint> ring) {
     return gap;
 }
 
-TEST(Access, BeginsWhereChartsEndOnAGridThatIsMadeForThem) {
+TEST(Access, BeginsWhereChartsEnd) {
     const std::vector<std::string_view> rows = {"???dddddd", "???999999", "???9999?9", "???999999",
                                                 "???dddddd"};
     // The last column of the gap is covered in part. Another gap lies within the charts.
@@ -238,11 +238,6 @@ TEST(Access, BeginsWhereChartsEndOnAGridThatIsMadeForThem) {
         sea_of(rows, {1, 3}, {uncharted(box(-5, -5, 7.5, 15)), uncharted(box(7.2, 2.2, 0.6, 0.6))});
     OverlayJob job = scene.job();
     const UnderWay close{0.5, required_m};
-    const auto of_raster = AccessLevels::from_the_rim(job, close);
-    ASSERT_TRUE(of_raster);
-    EXPECT_EQ(of_raster->stretches().front().first.col, 8) << "of a raster the edge is an edge";
-
-    job.charts_alone = true;
     const auto access = AccessLevels::from_the_rim(job, close);
     ASSERT_TRUE(access);
     EXPECT_EQ(access->stretches().size(), 2U) << "along the gap, and along the grid's last column";
@@ -256,6 +251,42 @@ TEST(Access, BeginsWhereChartsEndOnAGridThatIsMadeForThem) {
         << "nothing outside counts at the start; a hole in the charts is none of the outside";
     EXPECT_THAT(row_of(level_m, 1), ElementsAre(never, never, never, never, 6, 6, never, never, never))
         << "beside what lies beyond no stretch nothing is known";
+}
+
+TEST(Access, CountsADangerBesideChartsAndNothingElseThere) {
+    const std::vector<std::string_view> rows = {"???dddddd", "???999999", "???999999", "???999999",
+                                                "???999999", "???999999", "???dddddd"};
+    const UnderWay close{0.5, required_m};
+    const auto column_by = [&](std::vector<Hazard> hazards) {
+        hazards.push_back(uncharted(box(-5, -5, 7.5, 15)));
+        const OverlayScene scene = sea_of(rows, {1, 3}, std::move(hazards));
+        const Plane<float> level_m = from_sea(scene, close);
+        std::vector<float> column;
+        for (int row = 2; row < 5; ++row) {
+            column.push_back(level_m.at(3, row));
+        }
+        return column;
+    };
+    Hazard rock = hazard(effect::hull, 0, {{2.7, 3.5}}); // in what is covered in part
+    EXPECT_THAT(column_by({}), ElementsAre(-7, -7, -7));
+    EXPECT_THAT(column_by({rock}), ElementsAre(never, never, never)) << "it lies beside all three";
+    rock.least_depth_m = 1;
+    EXPECT_THAT(column_by({rock}), ElementsAre(1, 1, 1));
+    rock.paths = {{{1.5, 3.5}}};
+    EXPECT_THAT(column_by({rock}), ElementsAre(-7, -7, -7)) << "farther off than her clear way";
+}
+
+/// Where a raster ends off the charts there is mostly land; its border is one all the same.
+TEST(Access, BeginsOnNoShoreThatNoChartCovers) {
+    // Charts cover the last three columns, beside which the raster goes on for two.
+    const std::vector<std::string_view> rows = {"?99555", "?99555", "?99555", "?99555", "bbbbbb"};
+    const OverlayScene scene = sea_of(rows, {1, 3}, {uncharted(box(-5, -5, 7.5, 15))});
+    const auto access = AccessLevels::from_the_rim(scene.job(), {0.5, required_m});
+    ASSERT_TRUE(access);
+    ASSERT_EQ(access->stretches().size(), 1U);
+    EXPECT_EQ(access->stretches().front().cells, 8) << "along the first row and the last column";
+    EXPECT_THAT(row_of(levels_of(*access, scene), 2), ElementsAre(never, never, -3, -3, -3, -3))
+        << "what lies beside the raster's shore may be land";
 }
 
 /// No block of cells, no thread and no range changes it.
@@ -279,7 +310,6 @@ TEST(Access, WhereChartsEndIsTheSameForAnyBlocks) {
         const OverlayScene scene =
             sea_of(std::vector<std::string_view>(drawn.begin(), drawn.end()), {1, 3}, std::move(gaps));
         OverlayJob job = scene.job();
-        job.charts_alone = true;
         const UnderWay needs{dice.between(0.5, 25), required_m};
         job.block = 512;
         const auto whole = AccessLevels::from_the_rim(job, needs);

@@ -8,6 +8,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <memory>
@@ -395,6 +396,37 @@ TEST(Approaches, OfLargeRastersGoThroughNarrowEntrancesToo) {
         }
     }
     EXPECT_EQ(ways[0].approach->clear_m, 10) << "in the entrance";
+}
+
+// Where charts end, cells that they do not cover share squares with those that she comes in over: of as many
+// rows of charts as may be, the squares on their edge are open.
+TEST(Approaches, WhereChartsEndBeginInSquaresOfCellsToo) {
+    for (const int covered : {6, 7}) {
+        constexpr int cols = 12, rows = 12;
+        const Grid grid = utm_grid(cols, rows, cell_m);
+        std::vector<float> depth_m(std::size_t{cols} * rows, std::numeric_limits<float>::quiet_NaN());
+        std::fill_n(depth_m.begin(), cols * covered, 9.0F);
+        Hazard gap = testing_support::hazard(effect::uncharted, 0, {});
+        gap.paths.clear();
+        const double y = covered;
+        gap.rings = {{{-5, y + 0.01}, {20, y + 0.01}, {20, 20}, {-5, 20}, {-5, y + 0.01}}};
+        OverlayScene scene;
+        scene.depths = memory_bathymetry(grid, std::move(depth_m), DepthUncertainty::none());
+        scene.metric = GroundMetric::uniform(rows, cell_m, cell_m);
+        scene.hazards = std::make_unique<HazardField>(std::vector<Hazard>{gap}, grid.extent(), scene.metric);
+        scene.tables = std::make_unique<TackleTables>(read_trial_boat(trial_boats().front()),
+                                                      Conditions{{1, 3}, 8, 0}, 1.0);
+        const OverlayJob job = scene.job();
+        const AccessFloor floor(job, narrow);
+        const RimStart start = floor.rim_start();
+        ASSERT_TRUE(start.charts) << covered;
+        ASSERT_FALSE(start.cells.empty());
+        const SearchGrid coarse = read_search_grid(job, floor, &start, {}, grid.extent(), 2, {});
+        const GridCell middle{cols / 2, covered - 1}, outside{cols / 2, covered + 2};
+        ASSERT_TRUE(start.charts->outside(middle.col, covered));
+        EXPECT_LE(coarse.needed_m[coarse.number_of(middle)], 1) << covered << " rows";
+        EXPECT_GT(coarse.needed_m[coarse.number_of(outside)], 1000) << covered << " rows";
+    }
 }
 
 // Access levels of a large raster are known up to the highest of the stay alone; the sill of a place that is

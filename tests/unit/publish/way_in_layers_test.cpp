@@ -4,7 +4,10 @@
 #include "swingroom/publish/overlay_files.hpp"
 
 #include "publish/raster/layer_specs.hpp"
+#include "publish/vector/feature_words.hpp"
 #include "publish/vector/spot_layer.hpp"
+#include "publish/vector/vector_formats.hpp"
+#include "publish/vector/way_layer.hpp"
 #include "support/made_tide.hpp"
 #include "support/pool_scene.hpp"
 #include "unit/publish/scratch_folder.hpp"
@@ -103,7 +106,7 @@ TEST(WayInLayers, APlaceOutOfReachComesLastAndIsNamedSo) {
         behind = behind || out;
         EXPECT_EQ(spot.GetInteger("verdict") == static_cast<int>(Verdict::out_of_reach), out);
         EXPECT_EQ(spot.GetString("name").substr(0, 3) == "BLK", out) << spot.GetString("name");
-        EXPECT_EQ(spot.GetString("meaning").find("; no way in during the stay") != std::string::npos, out);
+        EXPECT_EQ(spot.GetString("meaning").starts_with("no way in during the stay; else yes"), out);
         if (!out) {
             EXPECT_TRUE(is_null(spot, "access_level_m")) << "open at any level of the stay";
         }
@@ -241,6 +244,58 @@ TEST(WayInLayers, TellTheSillWhereThereIsALine) {
             EXPECT_EQ(told.GetDouble("sill_water_at_low_water_m"), 1.06);
         }
     }
+}
+
+/// ways.gpx of one line, over a sill that needs a level.
+std::string gpx_of_way(double least_depth_m, double level_m, const std::string& hazard = {}) {
+    const PoolRun run({});
+    const ScratchFolder folder;
+    WayLayer layer(folder.path(), run.job, {}, 1, {});
+    Approach way;
+    way.level_m = level_m;
+    way.length_m = 300;
+    way.clear_m = 4;
+    way.legs = {{{-3.1, 50.2}, {-3.1, 50.201}, 111, 0, least_depth_m},
+                {{-3.1, 50.201}, {-3.1, 50.202}, 111, 0, 7.5}};
+    way.sill = {{3, 4}, {-3.1, 50.2005}, least_depth_m, level_m, hazard};
+    layer.add(way, 1, "FUL01", run.files->best_spots().front());
+    layer.finish();
+    write_in_formats(folder.path(), layer.lines().finished(), Format::gpx, {}, {});
+    std::ifstream in(folder / "ways.gpx");
+    return {std::istreambuf_iterator<char>(in), {}};
+}
+
+// The lowest level of the stay is 0.5 m, the highest that is sure 2.4 m.
+TEST(WayInLayers, APlotterGetsASillOnlyWhereSheHasToWaitForWater) {
+    const std::string waits = gpx_of_way(0.567, 1.801);
+    EXPECT_THAT(waits, HasSubstr("<name>SIL01</name><cmt>sill 0.56m; the seabed</cmt>"));
+    EXPECT_THAT(waits, HasSubstr("the seabed, at the least 0.56 m below chart datum; enough from a level of "
+                                 "1.81 m above chart datum on. "));
+    EXPECT_THAT(waits,
+                HasSubstr("<cmt>to FUL01; sill 0.56m; come at 1.81m above datum or more; clear 4m each "
+                          "side; length 300m</cmt>"));
+    EXPECT_THAT(waits, HasSubstr("from a level of 1.81 m above chart datum on"));
+    const std::string open = gpx_of_way(10.687, -2.812);
+    EXPECT_THAT(open, Not(HasSubstr("<wpt")));
+    EXPECT_THAT(open, Not(HasSubstr("sill")));
+    EXPECT_THAT(open, HasSubstr("<cmt>to FUL01; least depth 10.68m; clear 4m each side"));
+    EXPECT_THAT(open, HasSubstr("enough from a level of: 2.81 m below chart datum on"));
+}
+
+TEST(WayInLayers, ASillThatDriesIsNoNegativeDepth) {
+    const std::string dries = gpx_of_way(-0.481, 2.31, "wreck (wrecks #3)");
+    EXPECT_THAT(dries, HasSubstr("<cmt>sill dries 0.49m; wreck (wrecks #3)</cmt>"));
+    EXPECT_THAT(dries, HasSubstr("wreck (wrecks #3), at the least 0.49 m above chart datum: it dries"));
+    EXPECT_THAT(dries, HasSubstr("<cmt>then course 000, 111 m, dries 0.49 m</cmt>"));
+    EXPECT_THAT(dries, Not(HasSubstr("-0.4")));
+}
+
+TEST(WayInLayers, LevelsBelowChartDatumAreTold) {
+    EXPECT_EQ(level_words("-2.81"), "2.81 m below chart datum");
+    EXPECT_EQ(level_words("0"), "0 m above chart datum");
+    EXPECT_EQ(level_words(""), "");
+    EXPECT_EQ(sill_words("", "0"), "the seabed, at the least 0 m below chart datum");
+    EXPECT_EQ(short_depth("sill", ""), "");
 }
 
 } // namespace

@@ -7,6 +7,7 @@
 
 #include "report/feature_tables.hpp"
 #include "report/map_ways.hpp"
+#include "report/run_maps.hpp"
 #include "report/water_section.hpp"
 #include "report/way_in_section.hpp"
 #include "report/way_in_words.hpp"
@@ -16,7 +17,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <chrono>
 #include <clocale>
+#include <cstddef>
 #include <limits>
 #include <string>
 #include <string_view>
@@ -119,11 +122,55 @@ TEST(WayInWords, TellByTheClockWhenToComeAndWhenToGo) {
                                  clock_text(windows[0].from, tide.zone) + "\n"));
     EXPECT_THAT(lines, HasSubstr("at departure: the way out is open, since " +
                                  clock_text(windows[1].from, tide.zone) + "\n"));
-    EXPECT_THAT(
-        lines_of(place(Reach::never, 4.4F), by_tide),
-        HasSubstr("opens at 4.40 m above chart datum, and the water is sure to reach no more than 4.10 "
-                  "m above chart datum"));
     EXPECT_THAT(lines_of(place(Reach::always, 0.1F), by_tide), "way in: open the whole stay\n");
+}
+
+// The prediction turns at 4.5 m; what the water may do above it is 0.3 m and what the table leaves out.
+TEST(WayInWords, WithATideTellsLevelsThatAreNotSureFromThoseThatAreNone) {
+    const StayTide tide = made_tide();
+    WayIn way = way_in();
+    way.highest_m = 4.1F;
+    const WayInSetting by_tide{&way, &tide, metres};
+    const Stay& stay = tide.stay;
+    const double most_m = stay.levels().high_m;
+    ASSERT_GT(most_m, 4.7);
+    ASSERT_LT(most_m, 6);
+    EXPECT_EQ(lines_of(place(Reach::never, infinite), by_tide),
+              "way in: none for sure: the highest level that is sure is 4.10 m above chart datum\n");
+    WayIn up_to = way; // of no level that the stay may have
+    up_to.told_up_to_m = static_cast<float>(most_m);
+    EXPECT_EQ(lines_of(place(Reach::never, infinite), {&up_to, &tide, metres}),
+              "way in: none during the stay: the water rises to no more than " + fixed_up(most_m, 2) +
+                  " m above chart datum\n");
+    Instant first = stay.arrive();
+    while (tide.curve->height_m(first) < double{4.4F}) {
+        first += std::chrono::minutes(1);
+    }
+    const std::string reached = "which the prediction reaches at " + clock_text(first, tide.zone);
+    EXPECT_EQ(lines_of(place(Reach::never, 4.4F), by_tide),
+              "way in: none for sure: it opens at 4.40 m above chart datum, " + reached +
+                  "; the highest level that is sure is 4.10 m above chart datum\n");
+    EXPECT_THAT(lines_of(place(Reach::never, 4.625F), by_tide),
+                HasSubstr("none for sure: it opens at 4.63 m above chart datum, to which the water may rise "
+                          "above its prediction; the highest level that is sure is"));
+    EXPECT_EQ(lines_of(place(Reach::never, 6), by_tide),
+              "way in: none during the stay: it opens at 6.00 m above chart datum, and the water rises to no "
+              "more than " +
+                  fixed_up(most_m, 2) + " m above chart datum\n");
+    // Where only the line knows the level, what closes it tells.
+    const Sill bar{{3, 4}, {-29.04, 47.984}, -1.65, 4.4, ""};
+    EXPECT_THAT(closed_text({bar, {}}, {Reach::never, infinite}, by_tide),
+                testing::EndsWith("; open from 4.40 m above chart datum on, " + reached));
+    EXPECT_THAT(closed_text({bar, {}}, {Reach::never, 4.4F}, by_tide),
+                testing::EndsWith("; open from 4.40 m above chart datum on"));
+}
+
+TEST(WayInWords, OfAWayThatIsOpenTheWholeStayThereIsNoSill) {
+    const WayIn way = way_in();
+    PositionReport there = place_over_the_bar();
+    there.reach = PlaceReach{Reach::always, 0.3F};
+    const std::string lines = lines_of(there, {&way, nullptr, metres});
+    EXPECT_THAT(lines, testing::AllOf(HasSubstr("approach: 813 m long"), Not(HasSubstr("sill"))));
 }
 
 TEST(WayAtMoment, EndsAreOpenOrShutAsTheWindowsAre) {
@@ -174,18 +221,26 @@ TEST(WayInWords, TellTheWaterOverTheSillOnArrival) {
     EXPECT_THAT(
         lines, HasSubstr("over the sill: about " + fixed(1.82 + tide.curve->height_m(tide.stay.arrive()), 1) +
                          " m of water on arrival by the prediction (" + fixed_down(1.82 + level.least_m, 1) +
-                         " to " + fixed_up(1.82 + level.greatest_m, 1) + " m with all"));
+                         " to " + fixed_up(1.82 + level.greatest_m, 1) +
+                         " m with all that the level may be off), counted from its least depth"));
 }
 
 TEST(WayInWords, TellWhatClosesAWay) {
     Sill ring{{3, 4}, {-29.04, 47.984}, -0.47, 3.24, ""};
-    EXPECT_EQ(
-        closed_text({ring, {}}, metres),
+    const WayIn way = way_in();
+    const auto text = [&](const ClosedWay& closed) {
+        return closed_text(closed, {Reach::never, infinite}, {&way, nullptr, metres});
+    };
+    const std::string by_water =
         "the sill of the deepest way, at -29.040000 47.984000: the "
-        "seabed, at the least 0.47 m above chart datum: it dries; open from 3.24 m above chart datum on");
-    EXPECT_EQ(closed_text({{}, {"bridge over the mast (bridges #2)", "lock (gates #0)"}}, metres),
-              "bridge over the mast (bridges #2), lock (gates #0)");
-    EXPECT_THAT(closed_text({}, metres), HasSubstr("what lies beyond is not known"));
+        "seabed, at the least 0.47 m above chart datum: it dries; open from 3.24 m above chart datum on";
+    const std::vector<std::string> dangers = {"bridge over the mast (bridges #2)", "lock (gates #0)"};
+    EXPECT_EQ(text({ring, {}}), by_water);
+    EXPECT_EQ(text({{}, dangers}), "bridge over the mast (bridges #2), lock (gates #0)");
+    EXPECT_EQ(text({ring, dangers}),
+              "bridge over the mast (bridges #2), lock (gates #0); by more water alone: " + by_water)
+        << "one does not hide the other";
+    EXPECT_THAT(text({}), HasSubstr("what lies beyond is not known"));
     ring.hazard = "wreck (wrecks #3)";
     EXPECT_THAT(sill_text(ring, metres), testing::StartsWith("wreck (wrecks #3), at the least"));
 }
@@ -209,8 +264,8 @@ TEST(WayInJson, HasTheFiguresOfTheText) {
     EXPECT_EQ(approach.GetDouble("clear_m"), 4.1);
     EXPECT_EQ(approach.GetDouble("length_m"), 813);
     EXPECT_EQ(approach.GetObj("sill").GetDouble("least_depth_m"), 1.82);
-    EXPECT_EQ(approach.GetObj("sill").GetDouble("water_low_m"), 2.3);
-    EXPECT_EQ(approach.GetObj("sill").GetDouble("water_high_m"), 4.3);
+    EXPECT_EQ(approach.GetObj("sill").GetDouble("water_low_m"), 2.32);
+    EXPECT_EQ(approach.GetObj("sill").GetDouble("water_high_m"), 4.32);
     ASSERT_EQ(approach.GetArray("legs").Size(), 2);
     EXPECT_EQ(approach.GetArray("legs")[1].GetDouble("course_deg"), 50);
     EXPECT_EQ(approach.GetArray("legs")[1].GetDouble("least_depth_m"), 3.19);
@@ -295,7 +350,7 @@ TEST(WayInSection, TheFirstPageSaysWhenToComeAndWhenToLeave) {
         "The way in to drop point 3 is open the whole stay. The way in to drop point 1: open at times: "
         "from 0.93 m above chart datum on. Come and go: at high water, 2.50 m above chart datum; not at "
         "low water, 0.50 m above chart datum. The section on the way in tells of the others. No way leads "
-        "to drop point 4 during the stay.");
+        "to drop point 4 at any level of the stay that is sure.");
     input.tide = &tide;
     input.best_spots[0].reach->access_level_m = 2.1F;
     const std::string words = when_to_come_text(input);
@@ -303,6 +358,19 @@ TEST(WayInSection, TheFirstPageSaysWhenToComeAndWhenToLeave) {
     EXPECT_THAT(words, HasSubstr(" At arrival the way in is shut: it opens "));
     EXPECT_THAT(words, HasSubstr("; at departure the way out is open, since "));
     EXPECT_EQ(way_in_words(2, input), "") << "what is open all the time need not be told";
+}
+
+TEST(WayInSection, TheMapHasTheFirstWayThatSheHasToWaitForWhateverItsRank) {
+    PositionReport open = place_over_the_bar();
+    open.reach = PlaceReach{Reach::always, -3};
+    ReportInput input;
+    input.best_spots.assign(ways_on_map + 5, open);
+    input.best_spots[3].way.reset();
+    EXPECT_EQ(approaches_on_map(input).size(), ways_on_map - 1);
+    input.best_spots[ways_on_map + 2] = input.best_spots[ways_on_map + 4] = place_over_the_bar();
+    const std::vector<std::size_t> drawn = approaches_on_map(input);
+    EXPECT_EQ(drawn.size(), ways_on_map);
+    EXPECT_EQ(drawn.back(), ways_on_map + 2);
 }
 
 TEST(WayInSection, TheCurveShowsWhenTheWayIsOpen) {
@@ -323,13 +391,13 @@ TEST(WayInSection, TheCurveShowsWhenTheWayIsOpen) {
 TEST(FeatureTables, TellPlacesOutOfReachApart) {
     FinishedFeature spot;
     spot.rings = {{{-29.04, 47.98}}};
-    spot.properties = {{"verdict", 4.0}, {"meaning", "yes, at full scope; no way in during the stay"}};
+    spot.properties = {{"verdict", 4.0}, {"meaning", "no way in during the stay; else yes, at full scope"}};
     EXPECT_FALSE(is_out_of_reach(spot));
     for (const BitName& name : advice_names) {
         if (name.bit == advice::out_of_reach) spot.properties["advice"] = std::string(name.sentence);
     }
     EXPECT_TRUE(is_out_of_reach(spot));
-    EXPECT_THAT(best_places_table({spot}, 4, {}, 0).str(), HasSubstr("at full scope; no way in"));
+    EXPECT_THAT(best_places_table({spot}, 4, {}, 0).str(), HasSubstr("no way in; else at full scope"));
     spot.properties["verdict"] = 8.0;
     EXPECT_TRUE(is_out_of_reach(spot));
     EXPECT_THAT(best_places_table({spot}, 4, {}, 0).str(), HasSubstr("no way in: room and depth would do"));

@@ -84,7 +84,7 @@ TEST(Verdict, OutOfReachIsToldInThePlaceOfAnyYesAndOfNothingElse) {
         EXPECT_EQ(words.find(no_way_in) != std::string::npos, is_yes(judged)) << words;
     }
     EXPECT_EQ(verdict_words(Verdict::full, advice::out_of_reach | advice::unknown_holding),
-              "yes, at full scope; no way in during the stay; holding not known");
+              "no way in during the stay; else yes, at full scope; holding not known");
     EXPECT_FALSE(phrase(Verdict::out_of_reach).starts_with("yes"));
 }
 

@@ -366,7 +366,7 @@ TEST(ApproachCell, HasWhatItIsFor) {
     const OpenCell cell("QQ3APPRO.000");
     EXPECT_THAT(cell.counts(),
                 UnorderedElementsAre(Pair("DSID", 1), Pair("M_COVR", 2), Pair("M_NSYS", 1), Pair("M_QUAL", 1),
-                                     Pair("DEPARE", 10), Pair("LNDARE", 1), Pair("COALNE", 1),
+                                     Pair("DEPARE", 11), Pair("LNDARE", 1), Pair("COALNE", 1),
                                      Pair("SOUNDG", 1), Pair("WRECKS", 2), Pair("CBLSUB", 1),
                                      Pair("RESARE", 1), Pair("SBDARE", 1), Pair("SEAARE", 1)));
     EXPECT_THAT(cell.texts("DSID", {"DSID_INTU", "DSPM_CSCL"}), ElementsAre("DSID_INTU=3 DSPM_CSCL=90000"));
