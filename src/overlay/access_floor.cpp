@@ -285,7 +285,7 @@ void AccessFloor::open_outside(const RimStart& start, Plane<float>& floor_m) con
 }
 
 AccessFloor::Kind AccessFloor::needed(Window block, const RimStart* start, Scratch& scratch,
-                                      Plane<float>& needed_m) const {
+                                      Plane<float>& needed_m, Outside outside) const {
     const Window seen = grown(block, halo());
     const ChartEdge* const charts = start != nullptr ? start->charts.get() : nullptr;
     const bool meets_edge = charts != nullptr && charts->meets(seen);
@@ -310,7 +310,8 @@ AccessFloor::Kind AccessFloor::needed(Window block, const RimStart* start, Scrat
         scratch.discs.run(scratch.floor_m, transform_.metric().at(row), row, block.col, {&asked, 1});
         for (std::size_t i = 0; i < cells; ++i) {
             out[i] = in_range_m(out[i]);
-            if (meets_edge && charts->outside(block.col + static_cast<int>(i), row)) out[i] = infinite;
+            if (outside == Outside::as_water || !meets_edge) continue;
+            if (charts->outside(block.col + static_cast<int>(i), row)) out[i] = infinite;
         }
     }
     return Kind::mixed;

@@ -70,9 +70,13 @@ public:
         closed, ///< nowhere in it at any level of the range
         mixed
     };
+    /// What cells outside of the charts are: no way, or as what is opened there leaves them.
+    enum class Outside : std::uint8_t { closed, as_water };
     /// The level of the range at which she floats clear in each cell of a block; infinite: at none.
     /// @param start  where the water outside of the raster is hers to come from; null: nowhere
-    Kind needed(Window block, const RimStart* start, Scratch& scratch, Plane<float>& needed_m) const;
+    /// @param outside  of the charts
+    Kind needed(Window block, const RimStart* start, Scratch& scratch, Plane<float>& needed_m,
+                Outside outside = Outside::closed) const;
     /// The stretches of the rim; those of no cell where there are none.
     [[nodiscard]] RimStart rim_start() const;
 

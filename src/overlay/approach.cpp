@@ -53,11 +53,18 @@ void pull_beside_sill(FoundLine& line, const LineOfSight& sight) {
     line.turns.insert(line.turns.end(), rest.begin() + 1, rest.end());
 }
 
+/// What a line gives for fewer turns: of its room what is beyond the clear way, down to this share of it; of
+/// the depth at its sill so much, where that keeps her afloat at its level.
+constexpr float least_share_of_room = 0.9F, most_depth_given_m = 0.1F;
+/// Nobody steers shorter legs for a sill.
+constexpr double shortest_to_sill_m = 25;
+
 /// Looks for lines in a grid at a level of the water.
 class LineSearch {
 public:
-    LineSearch(const SearchGrid& grid, const LineDoubt& doubt, double slack_cells, const UnderWay& needs)
-        : grid_(grid), doubt_(doubt), slack_cells_(slack_cells), needs_(needs),
+    LineSearch(const SearchGrid& grid, const LineDoubt& doubt, double slack_cells, const UnderWay& needs,
+               Turns turns)
+        : grid_(grid), doubt_(doubt), slack_cells_(slack_cells), needs_(needs), turns_(turns),
           clear_way_m_(narrow_up(needs.clear_way_m)), by_need_(cheapest_first(grid.needed_m)),
           joiner_(grid.cells), shortest_(grid.cells, grid.metric) {}
 
@@ -71,13 +78,16 @@ public:
                                                const std::function<void()>& found_one);
 
 private:
-    [[nodiscard]] FoundLine line_to(GridCell place, float room_m, float sill_m);
+    [[nodiscard]] FoundLine line_to(GridCell place, float room_m, float sill_m, float level_m);
+    void leave_out_turns(FoundLine& line, float level_m);
+    void open_where(float room_m, float needed_m);
     [[nodiscard]] GridCell start_in(CellNumber cell) const;
 
     const SearchGrid& grid_;
     const LineDoubt& doubt_;
     double slack_cells_;
     const UnderWay& needs_;
+    Turns turns_;
     float clear_way_m_;
     std::vector<CellNumber> by_need_;
     CellJoiner joiner_;
@@ -120,18 +130,23 @@ std::vector<std::optional<FoundLine>> LineSearch::find(float level_m, std::span<
         const std::vector<float> sills_m = joiner_.join(grid_.needed_m, order, grid_.starts, of_room);
         for (std::size_t i = 0; i < of_places.size(); ++i) {
             stop_if_asked();
-            lines[of_places[i]] = line_to(places[of_places[i]], room_m, sills_m[i]);
+            lines[of_places[i]] = line_to(places[of_places[i]], room_m, sills_m[i], level_m);
             found_one();
         }
     }
     return lines;
 }
 
-FoundLine LineSearch::line_to(GridCell place, float room_m, float sill_m) {
+/// Cells with so much room at the level in hand in which she floats clear at another.
+void LineSearch::open_where(float room_m, float needed_m) {
     passing_.resize(grid_.cells.cells());
     for (std::size_t i = 0; i < passing_.size(); ++i) {
-        passing_[i] = room_m_[i] >= room_m && grid_.needed_m[i] <= sill_m ? Passing::open : Passing::closed;
+        passing_[i] = room_m_[i] >= room_m && grid_.needed_m[i] <= needed_m ? Passing::open : Passing::closed;
     }
+}
+
+FoundLine LineSearch::line_to(GridCell place, float room_m, float sill_m, float level_m) {
+    open_where(room_m, sill_m);
     const std::vector<CellNumber> numbers = shortest_.find(grid_.number_of(place), goals_, passing_);
     assert(!numbers.empty());
     std::vector<GridCell> chain;
@@ -146,6 +161,7 @@ FoundLine LineSearch::line_to(GridCell place, float room_m, float sill_m) {
     FoundLine line{pulled_taut(chain, sight, true), {}, {}, sill_m, room_m};
     line.sill = turn_at_sill(line.turns, sight, double{clear_way_m_});
     pull_beside_sill(line, sight);
+    if (turns_ == Turns::fewer && line.turns.size() > 2) leave_out_turns(line, level_m);
     for (std::size_t i = 0; i + 1 < line.turns.size(); ++i) {
         float needed_m = -infinite;
         sight.touched(line.turns[i], line.turns[i + 1],
@@ -153,6 +169,31 @@ FoundLine LineSearch::line_to(GridCell place, float room_m, float sill_m) {
         line.needed_m.push_back(needed_m);
     }
     return line;
+}
+
+/// Straight on where that takes a little less room, or a little more water, than the best line has; its room
+/// and sill are then those of what it touches.
+void LineSearch::leave_out_turns(FoundLine& line, float level_m) {
+    open_where(std::max(clear_way_m_, least_share_of_room * line.room_m),
+               std::min(level_m, line.sill_m + most_depth_given_m));
+    const LineOfSight sight(grid_, doubt_, slack_cells_, passing_);
+    std::vector<GridCell> turns = fewest_turns(line.turns, sight);
+    const LineSill sill =
+        single_turn_at_sill(turns, sight, std::max(double{clear_way_m_}, shortest_to_sill_m));
+    if (turns.size() > line.turns.size()) return;
+    float room_m = infinite, sill_m = -infinite;
+    for (std::size_t i = 0; i + 1 < turns.size(); ++i) {
+        // A turn that the line has had is seen from the next one by what it was found by, or better.
+        if (!sight.sees(turns[i], turns[i + 1])) return;
+        sight.touched(turns[i], turns[i + 1], [&](CellNumber cell) {
+            room_m = std::min(room_m, room_m_[cell]);
+            sill_m = std::max(sill_m, grid_.needed_m[cell]);
+        });
+    }
+    line.turns = std::move(turns);
+    line.sill = sill;
+    line.room_m = room_m;
+    line.sill_m = sill_m;
 }
 
 GridCell LineSearch::start_in(CellNumber cell) const {
@@ -163,14 +204,15 @@ GridCell LineSearch::start_in(CellNumber cell) const {
 } // namespace
 
 struct ApproachFinder::State {
-    State(const OverlayJob& of_job, const Georeference& where)
-        : job(of_job), georeference(where), way_in(*of_job.way_in), floor(of_job, way_in.needs),
-          doubt(of_job.depths->grid(), where) {
+    State(const OverlayJob& of_job, const Georeference& where, Turns of_lines)
+        : job(of_job), georeference(where), turns(of_lines), way_in(*of_job.way_in),
+          floor(of_job, way_in.needs), doubt(of_job.depths->grid(), where) {
         if (way_in.places.empty()) rim = floor.rim_start();
     }
 
     const OverlayJob& job;
     const Georeference& georeference;
+    Turns turns;
     const WayIn& way_in;
     AccessFloor floor;
     LineDoubt doubt;
@@ -183,7 +225,7 @@ struct ApproachFinder::State {
     }
     [[nodiscard]] double slack_cells() const { return job.depths->grid().slack_cells; }
     [[nodiscard]] LineSearch search(const SearchGrid& grid) const {
-        return {grid, doubt, slack_cells(), way_in.needs};
+        return {grid, doubt, slack_cells(), way_in.needs, turns};
     }
     [[nodiscard]] LonLat centre(GridCell cell) const {
         return georeference.lonlat({cell.col + 0.5, cell.row + 0.5});
@@ -196,6 +238,10 @@ struct ApproachFinder::State {
         return {cell, centre(cell), least_depth_m(level_m), double{level_m},
                 danger_at_sill(job, way_in.needs, floor, cell, level_m)};
     }
+    [[nodiscard]] GridCell shoalest_in(const SearchGrid& grid, CellNumber cell) const;
+    [[nodiscard]] std::vector<float> levels_of_closed_m(const SearchGrid& grid, LineSearch& search,
+                                                        std::span<const GridCell> places,
+                                                        std::span<const float> access_m) const;
     [[nodiscard]] Approach approach(const FoundLine& line, float level_m, int together) const;
     [[nodiscard]] std::optional<FoundLine> in_window(const SearchGrid& coarse, LineSearch& search,
                                                      GridCell place, float level_m) const;
@@ -293,8 +339,41 @@ std::vector<float> ApproachFinder::State::access_levels_m(const SearchGrid& grid
     return levels_m;
 }
 
-ApproachFinder::ApproachFinder(const OverlayJob& job, const Georeference& georeference)
-    : state_(std::make_unique<State>(job, georeference)) {}
+/// The cell of the raster by which a cell of the grid is as shoal as it is.
+GridCell ApproachFinder::State::shoalest_in(const SearchGrid& grid, CellNumber cell) const {
+    AccessFloor::Scratch scratch;
+    Plane<float> needed_m;
+    floor.needed(grid.of_raster(cell), start(), scratch, needed_m);
+    const Window cells = needed_m.window();
+    GridCell shoalest = grid.middle_of(cell);
+    float most_m = -infinite;
+    for (int row = cells.row; row < cells.row_end(); ++row) {
+        for (int col = cells.col; col < cells.col_end(); ++col) {
+            const float here_m = needed_m.at(col, row);
+            if (!(here_m < infinite && here_m > most_m)) continue;
+            most_m = here_m;
+            shoalest = {col, row};
+        }
+    }
+    return shoalest;
+}
+
+/// Access levels are known within the stay's alone where the raster's own cells were asked: of places that
+/// are not reached then, the level at which they are through cells that are put together, which is no lower.
+std::vector<float> ApproachFinder::State::levels_of_closed_m(const SearchGrid& grid, LineSearch& search,
+                                                             std::span<const GridCell> places,
+                                                             std::span<const float> access_m) const {
+    std::vector<float> levels_m(access_m.begin(), access_m.end());
+    if (grid.together == 1) return levels_m;
+    std::vector<CellNumber> numbers;
+    for (const GridCell place : places) {
+        numbers.push_back(grid.number_of(place));
+    }
+    return search.access_levels_m(numbers);
+}
+
+ApproachFinder::ApproachFinder(const OverlayJob& job, const Georeference& georeference, Turns turns)
+    : state_(std::make_unique<State>(job, georeference, turns)) {}
 ApproachFinder::~ApproachFinder() = default;
 
 std::vector<WayToPlace> ApproachFinder::find(std::span<const GridCell> places,
@@ -338,10 +417,11 @@ std::vector<WayToPlace> ApproachFinder::find(std::span<const GridCell> places,
     }
     if (never.empty()) return ways;
     ClosedWays closed(state.job, state.way_in, state.floor, state.start(), grid);
+    const std::vector<float> closed_m = state.levels_of_closed_m(grid, search, places, access_m);
     for (const std::size_t i : never) {
         stop_if_asked();
-        ways[i].closed = closed.of(places[i], access_m[i], [&](CellNumber cell) {
-            return state.sill(grid.middle_of(cell), grid.needed_m[cell]);
+        ways[i].closed = closed.of(places[i], closed_m[i], [&](CellNumber cell) {
+            return state.sill(state.shoalest_in(grid, cell), grid.needed_m[cell]);
         });
         found_one();
     }

@@ -166,6 +166,61 @@ struct Candidate {
     GridCell cell;
 };
 
+/// The shoalest place of a line where it is a turn, else where it may get one, the best first.
+struct SillSearch {
+    LineSill found;
+    std::vector<Candidate> candidates; ///< empty: it is a turn
+};
+
+SillSearch look_for_sill(const std::vector<GridCell>& turns, const LineOfSight& sight) {
+    const std::vector<float>& needed_m = sight.grid().needed_m;
+    const auto needed_at = [&](GridCell cell) { return needed_m[sight.grid().number_of(cell)]; };
+    float sill_m = needed_at(turns.front());
+    for (std::size_t i = 0; i + 1 < turns.size(); ++i) {
+        sight.touched(turns[i], turns[i + 1],
+                      [&](CellNumber cell) { sill_m = std::max(sill_m, needed_m[cell]); });
+    }
+    for (std::size_t i = 0; i < turns.size(); ++i) {
+        if (needed_at(turns[i]) == sill_m) return {{turns[i], i}, {}};
+    }
+    SillSearch search;
+    for (std::size_t i = 0; i + 1 < turns.size(); ++i) {
+        const double leg_m = sight.length_m(turns[i], turns[i + 1]);
+        sight.touched(turns[i], turns[i + 1], [&](CellNumber cell) {
+            if (needed_m[cell] != sill_m) return;
+            const GridCell at = sight.grid().middle_of(cell);
+            search.candidates.push_back(
+                {sight.length_m(turns[i], at) + sight.length_m(at, turns[i + 1]) - leg_m, i, at});
+        });
+    }
+    std::stable_sort(search.candidates.begin(), search.candidates.end(),
+                     [](const Candidate& a, const Candidate& b) {
+                         return std::pair(a.longer_m, a.leg) < std::pair(b.longer_m, b.leg);
+                     });
+    return search;
+}
+
+bool is_near_turn(const std::vector<GridCell>& turns, const Candidate& candidate, const LineOfSight& sight,
+                  double near_m) {
+    return std::min(sight.length_m(turns[candidate.leg], candidate.cell),
+                    sight.length_m(candidate.cell, turns[candidate.leg + 1])) < near_m;
+}
+
+/// Puts a turn on the first candidate that is seen from the turns beside it, unless one of them is near.
+/// Nothing where none is seen.
+std::optional<LineSill> put_seen_turn(std::vector<GridCell>& turns, const std::vector<Candidate>& candidates,
+                                      const LineOfSight& sight, double near_m) {
+    constexpr std::size_t most_tried = 64;
+    for (std::size_t i = 0; i < std::min(most_tried, candidates.size()); ++i) {
+        const auto& [longer_m, leg, cell] = candidates[i];
+        if (!sight.sees(turns[leg], cell) || !sight.sees(cell, turns[leg + 1])) continue;
+        if (is_near_turn(turns, candidates[i], sight, near_m)) return LineSill{cell, std::nullopt};
+        turns.insert(turns.begin() + static_cast<std::ptrdiff_t>(leg) + 1, cell);
+        return LineSill{cell, leg + 1};
+    }
+    return std::nullopt;
+}
+
 } // namespace
 
 LineDoubt::LineDoubt(const Grid& raster, const Georeference& georeference) {
@@ -257,54 +312,57 @@ std::vector<GridCell> pulled_taut(const std::vector<GridCell>& chain, const Line
 }
 
 LineSill turn_at_sill(std::vector<GridCell>& turns, const LineOfSight& sight, double near_m) {
-    const std::vector<float>& needed_m = sight.grid().needed_m;
-    const auto needed_at = [&](GridCell cell) { return needed_m[sight.grid().number_of(cell)]; };
-    float sill_m = needed_at(turns.front());
-    for (std::size_t i = 0; i + 1 < turns.size(); ++i) {
-        sight.touched(turns[i], turns[i + 1],
-                      [&](CellNumber cell) { sill_m = std::max(sill_m, needed_m[cell]); });
-    }
-    for (std::size_t i = 0; i < turns.size(); ++i) {
-        if (needed_at(turns[i]) == sill_m) return {turns[i], i};
-    }
-    std::vector<Candidate> candidates;
-    for (std::size_t i = 0; i + 1 < turns.size(); ++i) {
-        const double leg_m = sight.length_m(turns[i], turns[i + 1]);
-        sight.touched(turns[i], turns[i + 1], [&](CellNumber cell) {
-            if (needed_m[cell] != sill_m) return;
-            const GridCell at = sight.grid().middle_of(cell);
-            candidates.push_back(
-                {sight.length_m(turns[i], at) + sight.length_m(at, turns[i + 1]) - leg_m, i, at});
-        });
-    }
-    std::stable_sort(candidates.begin(), candidates.end(), [](const Candidate& a, const Candidate& b) {
-        return std::pair(a.longer_m, a.leg) < std::pair(b.longer_m, b.leg);
-    });
-    const auto put = [&](std::size_t leg, const std::vector<GridCell>& between) {
-        turns.insert(turns.begin() + static_cast<std::ptrdiff_t>(leg) + 1, between.begin(), between.end());
-    };
-    const auto too_near = [&](const Candidate& candidate) {
-        return std::min(sight.length_m(turns[candidate.leg], candidate.cell),
-                        sight.length_m(candidate.cell, turns[candidate.leg + 1])) < near_m;
-    };
-    constexpr std::size_t most_tried = 64;
-    for (std::size_t i = 0; i < std::min(most_tried, candidates.size()); ++i) {
-        const auto& [longer_m, leg, cell] = candidates[i];
-        if (!sight.sees(turns[leg], cell) || !sight.sees(cell, turns[leg + 1])) continue;
-        if (too_near(candidates[i])) return {cell, std::nullopt};
-        put(leg, {cell});
-        return {cell, leg + 1};
+    const SillSearch search = look_for_sill(turns, sight);
+    if (search.candidates.empty()) return search.found;
+    if (const std::optional<LineSill> found = put_seen_turn(turns, search.candidates, sight, near_m)) {
+        return *found;
     }
     // By the cells that the leg touches there is always a way to one of them.
-    const auto& [longer_m, leg, cell] = candidates.front();
-    if (too_near(candidates.front())) return {cell, std::nullopt};
+    const auto& [longer_m, leg, cell] = search.candidates.front();
+    if (is_near_turn(turns, search.candidates.front(), sight, near_m)) return {cell, std::nullopt};
     const GridCell from = turns[leg], to = turns[leg + 1], at_sill = cell;
     std::vector<GridCell> there = pulled_taut(chain_along(from, cell, from, to, sight), sight, false);
     const std::vector<GridCell> back = pulled_taut(chain_along(cell, to, from, to, sight), sight, false);
     const std::size_t sill = leg + there.size() - 1;
     there.insert(there.end(), back.begin() + 1, back.end());
-    put(leg, {there.begin() + 1, there.end() - 1});
+    turns.insert(turns.begin() + static_cast<std::ptrdiff_t>(leg) + 1, there.begin() + 1, there.end() - 1);
     return {at_sill, sill};
+}
+
+std::vector<GridCell> fewest_turns(const std::vector<GridCell>& turns, const LineOfSight& sight) {
+    constexpr std::size_t none = std::numeric_limits<std::size_t>::max();
+    struct Best {
+        std::size_t legs = none, before = 0;
+        double length_m = 0;
+    };
+    std::vector<Best> best(turns.size());
+    best.front().legs = 0;
+    for (std::size_t to = 1; to < turns.size(); ++to) {
+        for (std::size_t from = 0; from < to; ++from) {
+            const std::size_t legs = best[from].legs + 1;
+            if (best[from].legs == none || legs > best[to].legs) continue;
+            const double all_m = best[from].length_m + sight.length_m(turns[from], turns[to]);
+            if (legs == best[to].legs && all_m >= best[to].length_m) continue;
+            if (sight.sees(turns[from], turns[to])) best[to] = {legs, from, all_m};
+        }
+    }
+    if (best.back().legs == none) return turns;
+    std::vector<GridCell> kept;
+    for (std::size_t at = turns.size() - 1; at > 0; at = best[at].before) {
+        kept.push_back(turns[at]);
+    }
+    kept.push_back(turns.front());
+    std::reverse(kept.begin(), kept.end());
+    return kept;
+}
+
+LineSill single_turn_at_sill(std::vector<GridCell>& turns, const LineOfSight& sight, double near_m) {
+    const SillSearch search = look_for_sill(turns, sight);
+    if (search.candidates.empty()) return search.found;
+    if (const std::optional<LineSill> found = put_seen_turn(turns, search.candidates, sight, near_m)) {
+        return *found;
+    }
+    return {search.candidates.front().cell, std::nullopt};
 }
 
 } // namespace swingroom

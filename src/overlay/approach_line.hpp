@@ -72,4 +72,12 @@ struct LineSill {
 /// of a boat's length.
 LineSill turn_at_sill(std::vector<GridCell>& turns, const LineOfSight& sight, double near_m);
 
+/// The fewest of a line's turns, the first and the last among them, each of which sees the next; of as few
+/// those that make the shortest line.
+std::vector<GridCell> fewest_turns(const std::vector<GridCell>& turns, const LineOfSight& sight);
+
+/// The line's shoalest place as turn_at_sill() finds it, with a turn put on it only where the line goes there
+/// straight from the turn before it and on to the next.
+LineSill single_turn_at_sill(std::vector<GridCell>& turns, const LineOfSight& sight, double near_m);
+
 } // namespace swingroom

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
 #include <limits>
 #include <map>
 #include <ranges>
@@ -23,6 +24,11 @@ constexpr std::size_t most_named = 6;
 /// Of a way that leads through dangers for long, so many cells are looked at, and so many dangers beside
 /// them.
 constexpr int most_cells_looked_at = 1000, most_asked = 400;
+/// Of no more dangers is asked which of them may stay, within so many cells of the raster.
+constexpr std::size_t most_dropped = 12;
+constexpr std::int64_t most_cells_around = 4 << 20;
+/// So many cells of the grid beside a chain are looked at for a way round a danger.
+constexpr int least_beside = 20;
 
 } // namespace
 
@@ -109,33 +115,89 @@ bool ClosedWays::closes(std::size_t hazard, Window cells, float level_m) const {
                        [level_m](float needed) { return !(needed < infinite && needed <= level_m); });
 }
 
-std::vector<std::string> ClosedWays::dangers_on(const std::vector<CellNumber>& chain, float level_m) const {
-    std::vector<std::string> names;
+/// Those that close a cell of a chain, the first from the start on first.
+std::vector<std::size_t> ClosedWays::dangers_on(const std::vector<CellNumber>& chain, float level_m) const {
+    std::vector<std::size_t> dangers;
     std::set<std::size_t> known;
     int looked_at = 0, asked = 0;
     for (const CellNumber cell : std::views::reverse(chain)) {
         if (passing_[cell] != Passing::dearly) continue;
-        if (++looked_at > most_cells_looked_at) return names;
-        const auto cols = static_cast<CellNumber>(grid_.cells.cols);
-        const int together = grid_.together;
-        const Window cells = common({static_cast<int>(cell % cols) * together,
-                                     static_cast<int>(cell / cols) * together, together, together},
-                                    grid_.raster);
+        if (++looked_at > most_cells_looked_at) return dangers;
+        const Window cells = grid_.of_raster(cell);
         for (const std::size_t index :
              job_.hazards->touching(common(grown(cells, floor_.halo()), grid_.raster))) {
             const Hazard& hazard = job_.hazards->hazards()[index];
             if ((hazard.effects & effect::hull) == 0 || known.contains(index)) continue;
-            if (++asked > most_asked) return names;
+            if (++asked > most_asked) return dangers;
             if (!closes(index, cells, level_m)) continue;
             known.insert(index);
-            names.push_back(name_of(hazard));
-            if (hazard.clearance_m) {
-                names.back() += ", clearance " + length_text(*hazard.clearance_m, Rounded::down, Measures{});
-            }
-            if (names.size() == most_named) return names;
+            dangers.push_back(index);
         }
     }
-    return names;
+    return dangers;
+}
+
+/// What of the raster lies by the cells that a chain passes dearly, in whole cells of the grid.
+Window ClosedWays::near_to(const std::vector<CellNumber>& chain) const {
+    Window around;
+    for (const CellNumber cell : chain) {
+        if (passing_[cell] != Passing::dearly) continue;
+        const Window one = grid_.of_raster(cell);
+        if (around.empty()) around = one;
+        const int col = std::min(around.col, one.col), row = std::min(around.row, one.row);
+        around = {col, row, std::max(around.col_end(), one.col_end()) - col,
+                  std::max(around.row_end(), one.row_end()) - row};
+    }
+    if (around.empty()) return around;
+    // So far around them that she finds her way by what closes nothing.
+    const int side = (std::max(around.cols, around.rows) + 2 * floor_.halo()) / grid_.together + least_beside;
+    return common(grown(around, side * grid_.together), grid_.raster);
+}
+
+/// Whether a way leads to a place at a level if some dangers were not there.
+/// @param near  what is looked at of the raster; elsewhere they stay
+bool ClosedWays::leads_without(const std::vector<std::size_t>& dangers, Window near, CellNumber place,
+                               float level_m) {
+    std::vector<Hazard> others;
+    for (const std::size_t index : job_.hazards->touching(common(grown(near, floor_.halo()), grid_.raster))) {
+        if (std::ranges::find(dangers, index) != dangers.end()) continue;
+        others.push_back(job_.hazards->hazards()[index]);
+    }
+    const HazardField rest(std::move(others), grid_.raster, *job_.metric,
+                           common(grown(near, floor_.halo()), grid_.raster));
+    OverlayJob job = job_;
+    job.hazards = &rest;
+    const AccessFloor floor(job, way_in_.needs);
+    const SearchGrid part = read_search_grid(job, floor, start_, way_in_.places, near, grid_.together, {});
+    std::vector<Passing> passing(passing_.size());
+    for (CellNumber cell = 0; cell < passing.size(); ++cell) {
+        const bool open = grid_.needed_m[cell] < infinite && grid_.needed_m[cell] <= level_m;
+        passing[cell] = open ? Passing::open : Passing::closed;
+    }
+    for (CellNumber cell = 0; cell < part.cells.cells(); ++cell) {
+        const bool open = part.needed_m[cell] < infinite && part.needed_m[cell] <= level_m;
+        passing[grid_.number_of(part.middle_of(cell))] = open ? Passing::open : Passing::closed;
+    }
+    return !shortest_.find(place, goals_, passing).empty();
+}
+
+/// Within the margin of one danger others cost nothing more: those are dropped that may stay, since she finds
+/// a way round them once the rest is gone.
+std::vector<std::size_t> ClosedWays::needed_alone(std::vector<std::size_t> dangers, CellNumber place,
+                                                  float level_m) {
+    if (dangers.size() < 2 || dangers.size() > most_dropped || around_chain_.cells() > most_cells_around) {
+        return dangers;
+    }
+    for (std::size_t i = 0; i < dangers.size() && dangers.size() > 1;) {
+        std::vector<std::size_t> rest = dangers;
+        rest.erase(rest.begin() + static_cast<std::ptrdiff_t>(i));
+        if (leads_without(rest, around_chain_, place, level_m)) {
+            dangers = std::move(rest);
+        } else {
+            ++i;
+        }
+    }
+    return dangers;
 }
 
 ClosedWay ClosedWays::of(GridCell place, float access_level_m,
@@ -160,7 +222,18 @@ ClosedWay ClosedWays::of(GridCell place, float access_level_m,
         level_m = std::numeric_limits<float>::max();
         chain = chain_past_dangers(cell, level_m);
     }
-    closed.through = dangers_on(chain, level_m);
+    closed.data_ends = chain.empty() && level_m > way_in_.highest_m;
+    closed.together = grid_.together;
+    around_chain_ = near_to(chain);
+    for (const std::size_t index : needed_alone(dangers_on(chain, level_m), cell, level_m)) {
+        const Hazard& hazard = job_.hazards->hazards()[index];
+        closed.through.push_back(name_of(hazard));
+        if (hazard.clearance_m) {
+            closed.through.back() +=
+                ", clearance " + length_text(*hazard.clearance_m, Rounded::down, Measures{});
+        }
+        if (closed.through.size() == most_named) break;
+    }
     return closed;
 }
 

@@ -6,6 +6,7 @@
 #include "overlay/search_grid.hpp"
 #include "room/way_search.hpp"
 
+#include <cstddef>
 #include <functional>
 #include <optional>
 #include <string>
@@ -38,8 +39,13 @@ public:
 private:
     [[nodiscard]] CellNumber sill_on(const std::vector<CellNumber>& chain, float level_m) const;
     [[nodiscard]] std::vector<CellNumber> chain_past_dangers(CellNumber place, float level_m);
-    [[nodiscard]] std::vector<std::string> dangers_on(const std::vector<CellNumber>& chain,
+    [[nodiscard]] std::vector<std::size_t> dangers_on(const std::vector<CellNumber>& chain,
                                                       float level_m) const;
+    [[nodiscard]] std::vector<std::size_t> needed_alone(std::vector<std::size_t> dangers, CellNumber place,
+                                                        float level_m);
+    [[nodiscard]] bool leads_without(const std::vector<std::size_t>& dangers, Window near, CellNumber place,
+                                     float level_m);
+    [[nodiscard]] Window near_to(const std::vector<CellNumber>& chain) const;
     [[nodiscard]] bool closes(std::size_t hazard, Window cells, float level_m) const;
     const std::vector<float>& without_dangers();
 
@@ -52,6 +58,7 @@ private:
     std::vector<float> without_dangers_m_; ///< as SearchGrid::needed_m, if there were none; empty: not yet
     std::vector<std::uint8_t> goals_;
     std::vector<Passing> passing_;
+    Window around_chain_; ///< of the raster, whole cells of the grid: what lies by the chain in hand
 };
 
 } // namespace swingroom

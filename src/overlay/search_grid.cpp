@@ -106,6 +106,20 @@ void keep_outside_alone(const SearchGrid& grid, const Plane<float>& outside_m, P
     }
 }
 
+/// Outside of the charts is no way, but in a cell of the grid that she comes in over: what is known of the
+/// raster's cells in it is not shut by those beside them, over which the sea goes on.
+void shut_outside(const SearchGrid& grid, const ChartEdge& charts, Plane<float>& needed_m) {
+    using Edge = SearchGrid::Edge;
+    const Window block = needed_m.window();
+    for (int row = block.row; row < block.row_end(); ++row) {
+        for (int col = block.col; col < block.col_end(); ++col) {
+            const std::uint8_t at = grid.at_charts[grid.number_of({col, row})];
+            const bool comes_in = (at & Edge::start) != 0 && (at & Edge::other) == 0;
+            if (!comes_in && charts.outside(col, row)) needed_m.at(col, row) = infinite;
+        }
+    }
+}
+
 /// Puts a block of the raster into the cells that it is a part of, no part of which another block has.
 void take_block(SearchGrid& grid, const Plane<float>& needed_m, const Plane<float>& floor_m) {
     const Window block = needed_m.window();
@@ -199,6 +213,13 @@ GridCell SearchGrid::middle_of(CellNumber cell) const {
     return {middle(cell % cols, part.col, part.col_end()), middle(cell / cols, part.row, part.row_end())};
 }
 
+Window SearchGrid::of_raster(CellNumber cell) const {
+    const auto cols = static_cast<CellNumber>(cells.cols);
+    return common({part.col + static_cast<int>(cell % cols) * together,
+                   part.row + static_cast<int>(cell / cols) * together, together, together},
+                  part);
+}
+
 GridPoint SearchGrid::point_of(GridCell of_raster) const {
     return {(of_raster.col - part.col + 0.5) / together, (of_raster.row - part.row + 0.5) / together};
 }
@@ -239,8 +260,9 @@ SearchGrid read_search_grid(const OverlayJob& job, const AccessFloor& floor, con
             Window block = blocks[*i];
             block.col += part.col;
             block.row += part.row;
-            floor.needed(block, start, scratch, needed_m);
+            floor.needed(block, start, scratch, needed_m, AccessFloor::Outside::as_water);
             if (!grid.at_charts.empty() && start->charts->meets(block)) {
+                shut_outside(grid, *start->charts, needed_m);
                 floor.read_outside(block, outside);
                 keep_outside_alone(grid, outside.floor_m, scratch.floor_m);
             }

@@ -39,6 +39,8 @@ struct SearchGrid {
     [[nodiscard]] CellNumber number_of(GridCell of_raster) const;
     /// The middle one of the raster's cells in a cell.
     [[nodiscard]] GridCell middle_of(CellNumber cell) const;
+    /// Those of the raster's cells that are in a cell.
+    [[nodiscard]] Window of_raster(CellNumber cell) const;
     /// The centre of one of the raster's cells, in columns and rows of these cells.
     [[nodiscard]] GridPoint point_of(GridCell of_raster) const;
 };

@@ -380,16 +380,19 @@ void OverlayFiles::State::write_spots() {
 }
 
 /// The lines to the best of the spots, where it is known where the way in begins; to the best of those that
-/// are reached at times, and of those that are out of reach, too, wherever they rank: of these there is
-/// something to tell.
+/// are reached at times, too, wherever they rank: of these there is something to tell. And what closes as
+/// many of those that are out of reach, which may be groups that have nothing in common.
 void OverlayFiles::State::find_ways(std::vector<std::pair<PlaceMerits, PositionReport>>& best) const {
     if (!knows_way_in(job) || best.empty()) return;
     std::vector<std::size_t> wanted;
     std::set<Reach> told;
+    std::size_t out_of_reach = 0;
     for (std::size_t i = 0; i < best.size(); ++i) {
         const Reach reach = best[i].second.reach ? best[i].second.reach->reach : Reach::unknown;
         const bool first_of_kind = told.insert(reach).second;
-        if (wanted.size() < most_ways || first_of_kind) wanted.push_back(i);
+        const bool closed = reach == Reach::never && out_of_reach < most_ways;
+        if (closed) ++out_of_reach;
+        if (wanted.size() < most_ways || first_of_kind || closed) wanted.push_back(i);
     }
     std::vector<GridCell> places;
     for (const std::size_t i : wanted) {

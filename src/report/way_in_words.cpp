@@ -303,16 +303,21 @@ std::string leg_depth_text(const ApproachLeg& leg, const Measures& measures) {
 
 std::string closed_text(const ClosedWay& closed, const PlaceReach& reach, const WayInSetting& setting) {
     const std::string through = joined(closed.through, ", ");
+    if (!closed.sill && through.empty() && (!closed.data_ends || closed.together > 1)) {
+        return closed.together > 1 ? "what is not known: it was looked for on blocks of cells, and none of "
+                                     "those that are open lead there"
+                                   : "dangers that are too many to name";
+    }
     if (!closed.sill) {
         return through.empty()
                    ? "the data: what is surveyed does not lead there, and what lies beyond is not known"
                    : through;
     }
     const Sill& sill = *closed.sill;
-    std::string words = "the sill of the deepest way, at " +
-                        position_text(sill.at.lon, sill.at.lat, setting.measures) + ": " +
-                        sill_text(sill, setting.measures) + "; open from " +
-                        level_text(sill.level_m, setting.measures) + " on";
+    std::string words =
+        "the sill of the deepest way, at " + position_text(sill.at.lon, sill.at.lat, setting.measures) +
+        ": " + sill_text(sill, setting.measures) + "; open from " + (closed.together > 1 ? "at most " : "") +
+        level_text(sill.level_m, setting.measures) + " on";
     if (std::isinf(reach.access_level_m)) { // else reach_text() has told
         const std::string not_sure = not_sure_text(sill.level_m, setting);
         if (!not_sure.empty()) words += ", " + not_sure;

@@ -342,6 +342,8 @@ protected:
                      const Approach& said, float level_m);
     void expect_clear(const Sea& sea, const Slow& slow, const Georeference& georeference,
                       const Approach& said);
+    void expect_fewer_turns(const Sea& sea, const Slow& slow, const Georeference& georeference,
+                            const Approach& found, const Approach& fewer);
     Tally tally_;
 };
 
@@ -480,6 +482,38 @@ void Approaches::expect_line(const Sea& sea, const Slow& slow, const Georeferenc
     }
 }
 
+/// A tenth of the room beyond the clear way is given, and 0.1 m at the sill where she floats all the same;
+/// what is told is that of the line as it is.
+void Approaches::expect_fewer_turns(const Sea& sea, const Slow& slow, const Georeference& georeference,
+                                    const Approach& found, const Approach& fewer) {
+    constexpr double rounding = 1e-5;
+    ASSERT_EQ(fewer.level_m, found.level_m);
+    ASSERT_LE(fewer.legs.size(), found.legs.size());
+    ASSERT_GE(fewer.clear_m, std::max(sea.needs.clear_way_m, 0.9 * found.clear_m) - rounding);
+    ASSERT_LE(fewer.clear_m, found.clear_m);
+    ASSERT_LE(fewer.sill.level_m, std::min(fewer.level_m, found.sill.level_m + 0.1) + rounding);
+    ASSERT_EQ(double{slow.needed_m.at(fewer.sill.cell.col, fewer.sill.cell.row)}, fewer.sill.level_m);
+    ASSERT_EQ(fewer.legs.empty(), found.legs.empty());
+    if (fewer.legs.empty()) return;
+    ASSERT_EQ(fewer.legs.front().from.lon, found.legs.front().from.lon);
+    ASSERT_EQ(fewer.legs.back().to.lat, found.legs.back().to.lat);
+    double least_m = std::numeric_limits<double>::infinity(), length_m = 0;
+    for (const ApproachLeg& leg : fewer.legs) {
+        least_m = std::min(least_m, leg.least_depth_m);
+        length_m += leg.length_m;
+        constexpr int parts = 64;
+        for (int i = 0; i <= parts; ++i) {
+            const GridPoint at =
+                georeference.grid_point(destination(leg.from, leg.course_deg, leg.length_m * i / parts));
+            const int col = static_cast<int>(std::floor(at.x)), row = static_cast<int>(std::floor(at.y));
+            ASSERT_LE(leg.least_depth_m, sea.needs.required_depth_m - double{slow.needed_m.at(col, row)});
+        }
+    }
+    ASSERT_EQ(least_m, fewer.sill.least_depth_m);
+    ASSERT_NEAR(fewer.length_m, length_m, 1e-9);
+    expect_clear(sea, slow, georeference, fewer);
+}
+
 TEST_P(Approaches, AreTheWidestThenTheDeepestThenTheShortest) {
     const SceneKind& kind = scene_kinds()[static_cast<std::size_t>(GetParam())];
     const char* only = std::getenv("SWINGROOM_SEED");
@@ -525,8 +559,8 @@ TEST_P(Approaches, AreTheWidestThenTheDeepestThenTheShortest) {
             if (reached || dice.chance(0.1)) places.push_back(cell);
         }
         const Georeference georeference(job.depths->grid(), "scene");
-        const ApproachFinder finder(job, georeference);
-        const std::vector<WayToPlace> ways = finder.find(places);
+        const std::vector<WayToPlace> ways = ApproachFinder(job, georeference, Turns::as_found).find(places);
+        const std::vector<WayToPlace> with_fewer_turns = ApproachFinder(job, georeference).find(places);
         ASSERT_EQ(ways.size(), places.size());
         for (std::size_t i = 0; i < places.size(); ++i) {
             const float level_m = access_m.at(places[i].col, places[i].row);
@@ -552,6 +586,9 @@ TEST_P(Approaches, AreTheWidestThenTheDeepestThenTheShortest) {
             tally_.later += level_m > way_in.lowest_m;
             expect_line(*sea, slow, georeference, places[i], *ways[i].approach,
                         std::max(level_m, way_in.lowest_m));
+            if (HasFatalFailure()) return;
+            ASSERT_TRUE(with_fewer_turns[i].approach);
+            expect_fewer_turns(*sea, slow, georeference, *ways[i].approach, *with_fewer_turns[i].approach);
             if (HasFatalFailure()) return;
         }
     }

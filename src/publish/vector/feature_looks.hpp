@@ -28,17 +28,16 @@ struct FeatureLook {
     bool filled = false;
 };
 
-/// The looks of zones and spots, by verdict. Spots in formats without that column are drawn all alike by the
-/// last one.
+/// The looks of zones and spots, by verdict, the best first. Spots in formats without that column are drawn
+/// all alike by the last one.
 /// @param out_of_reach  whether some may be
 inline std::vector<FeatureLook> looks_by_verdict(bool points, bool out_of_reach = false) {
     std::vector<FeatureLook> looks;
-    for (auto of_verdict = verdict_looks.rbegin(); of_verdict != verdict_looks.rend(); ++of_verdict) {
-        if (is_yes(of_verdict->verdict) || (out_of_reach && of_verdict->verdict == Verdict::out_of_reach)) {
-            looks.push_back({"verdict", std::to_string(static_cast<int>(of_verdict->verdict)), true,
-                             std::string(phrase(of_verdict->verdict)), of_verdict->colour, of_verdict->hatch,
-                             !points});
-        }
+    for (const Verdict verdict : verdicts_by_rank) {
+        if (!is_yes(verdict) && !(out_of_reach && verdict == Verdict::out_of_reach)) continue;
+        const VerdictLook& of_verdict = look(verdict);
+        looks.push_back({"verdict", std::to_string(static_cast<int>(verdict)), true,
+                         std::string(phrase(verdict)), of_verdict.colour, of_verdict.hatch, !points});
     }
     if (points) looks.push_back({"verdict", "", true, "drop point", exclusion_looks[0].colour, Hatch::none});
     return looks;

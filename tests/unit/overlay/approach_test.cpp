@@ -8,6 +8,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <memory>
@@ -42,29 +43,14 @@ public:
                                                          : static_cast<float>('a' - c - 1));
             }
         }
-        const Grid grid =
-            utm_grid(static_cast<int>(rows.front().size()), static_cast<int>(rows.size()), cell_m);
-        scene_.depths = memory_bathymetry(grid, std::move(depth_m), DepthUncertainty::none());
-        scene_.metric = GroundMetric::uniform(grid.rows, cell_m, cell_m);
-        scene_.hazards = std::make_unique<HazardField>(std::move(hazards), grid.extent(), scene_.metric);
-        Boat boat = read_trial_boat(trial_boats().front());
-        boat.hull.air_draught_m = air_draught_m;
-        scene_.tables = std::make_unique<TackleTables>(boat, Conditions{levels, 8, 0}, 1.0);
-        job_ = scene_.job();
-        way_in_.needs = needs;
-        way_in_.job = &job_;
-        way_in_.places = from;
-        way_in_.lowest_m = static_cast<float>(levels.low_m);
-        way_in_.highest_m = static_cast<float>(levels.high_m);
-        if (from.empty()) {
-            way_in_.access = AccessLevels::from_the_rim(job_, needs);
-        } else {
-            way_in_.access = AccessLevels::from_places(job_, needs, from);
-        }
-        job_.way_in = &way_in_;
-        georeference_ = std::make_unique<Georeference>(grid, "scene");
+        make(std::move(depth_m), static_cast<int>(rows.front().size()), static_cast<int>(rows.size()),
+             std::move(hazards), needs, std::move(from), levels);
+    }
+    Water(std::vector<float> depth_m, int cols, int rows, std::vector<GridCell> from) {
+        make(std::move(depth_m), cols, rows, {}, narrow, std::move(from), {1, 3});
     }
 
+    [[nodiscard]] const OverlayJob& way_job() const { return job_; }
     [[nodiscard]] WayToPlace way_to(GridCell place) const {
         return ApproachFinder(job_, *georeference_).find({&place, 1}).front();
     }
@@ -89,6 +75,30 @@ public:
     [[nodiscard]] const Georeference& georeference() const { return *georeference_; }
 
 private:
+    void make(std::vector<float> depth_m, int cols, int rows, std::vector<Hazard> hazards, UnderWay needs,
+              std::vector<GridCell> from, WaterLevels levels) {
+        const Grid grid = utm_grid(cols, rows, cell_m);
+        scene_.depths = memory_bathymetry(grid, std::move(depth_m), DepthUncertainty::none());
+        scene_.metric = GroundMetric::uniform(grid.rows, cell_m, cell_m);
+        scene_.hazards = std::make_unique<HazardField>(std::move(hazards), grid.extent(), scene_.metric);
+        Boat boat = read_trial_boat(trial_boats().front());
+        boat.hull.air_draught_m = air_draught_m;
+        scene_.tables = std::make_unique<TackleTables>(boat, Conditions{levels, 8, 0}, 1.0);
+        job_ = scene_.job();
+        way_in_.needs = needs;
+        way_in_.job = &job_;
+        way_in_.places = from;
+        way_in_.lowest_m = static_cast<float>(levels.low_m);
+        way_in_.highest_m = static_cast<float>(levels.high_m);
+        if (from.empty()) {
+            way_in_.access = AccessLevels::from_the_rim(job_, needs);
+        } else {
+            way_in_.access = AccessLevels::from_places(job_, needs, from);
+        }
+        job_.way_in = &way_in_;
+        georeference_ = std::make_unique<Georeference>(grid, "scene");
+    }
+
     OverlayScene scene_;
     OverlayJob job_;
     WayIn way_in_;
@@ -184,6 +194,30 @@ TEST(Approaches, DoNotSlipThroughWhereCellsTouchAtACorner) {
     EXPECT_FALSE(water.way_to({5, 5}).approach);
 }
 
+// A shoal that is 0.05 m shoaler than the rest lies on the straight line: nobody steers round it.
+TEST(Approaches, GiveALittleDepthForFewerTurns) {
+    std::vector<float> depth_m(41 * 60, 9);
+    for (int row = 17; row < 24; ++row) {
+        depth_m[static_cast<std::size_t>(row) * 60 + 30] = 8.95F;
+    }
+    const Water water(depth_m, 60, 41, {{12, 20}});
+    const GridCell place{47, 20};
+    const auto find = [&](Turns turns) {
+        return ApproachFinder(water.way_job(), water.georeference(), turns)
+            .find({&place, 1})
+            .front()
+            .approach;
+    };
+    const std::optional<Approach> found = find(Turns::as_found), fewer = find(Turns::fewer);
+    ASSERT_TRUE(found && fewer);
+    EXPECT_EQ(found->sill.level_m, -7) << "round it";
+    EXPECT_GT(found->length_m, fewer->length_m + 1);
+    ASSERT_EQ(fewer->legs.size(), 2U) << "to the sill, and on";
+    EXPECT_NEAR(fewer->legs.front().course_deg, fewer->legs.back().course_deg, 1) << "straight";
+    EXPECT_NEAR(fewer->sill.level_m, -6.95, 1e-6) << "of the line as it is";
+    EXPECT_LE(fewer->sill.level_m, fewer->level_m);
+}
+
 TEST(Approaches, PreferWideToShortAndDeepToShort) {
     // The island has a wide side in the north and a narrow one, by which it is shorter, in the south.
     constexpr std::string_view open = "99999999999999999", island = "9999999???9999999";
@@ -225,6 +259,21 @@ TEST(Approaches, PassUnderABridgeThatIsHighEnoughAndNameOneThatIsNot) {
     const ClosedWay closed = Water(open, {bridge(17.9)}, narrow, start).closed_to({9, 4});
     EXPECT_FALSE(closed.sill);
     EXPECT_THAT(closed.through, ElementsAre("bridge (bridges #2), clearance 17.9 m"));
+}
+
+// A platform in the middle of what the bridge closes costs nothing more to pass, but closes nothing.
+TEST(Approaches, NameNoDangerThatMayStayWhereItIs) {
+    const std::vector<std::string_view> open(9, "99999999999");
+    const Hazard platform =
+        testing_support::hazard(effect::hull, 0, {{5.4, 4.4}, {5.6, 4.6}}, "platform", "points #1");
+    const ClosedWay closed = Water(open, {platform, bridge(17)}, narrow, {{1, 4}}).closed_to({9, 4});
+    EXPECT_THAT(closed.through, ElementsAre("bridge (bridges #2), clearance 17.0 m"));
+    EXPECT_FALSE(closed.data_ends);
+}
+
+TEST(Approaches, TellWhetherTheDataEnds) {
+    const Water water({"9999?9999", "9999?9999", "9999?9999"}, {}, narrow, {{1, 1}});
+    EXPECT_TRUE(water.closed_to({7, 1}).data_ends);
 }
 
 TEST(Approaches, NameTheDangerOfKnownDepthThatIsTheSill) {
@@ -347,6 +396,71 @@ TEST(Approaches, OfLargeRastersGoThroughNarrowEntrancesToo) {
         }
     }
     EXPECT_EQ(ways[0].approach->clear_m, 10) << "in the entrance";
+}
+
+// Where charts end, cells that they do not cover share squares with those that she comes in over: of as many
+// rows of charts as may be, the squares on their edge are open.
+TEST(Approaches, WhereChartsEndBeginInSquaresOfCellsToo) {
+    for (const int covered : {6, 7}) {
+        constexpr int cols = 12, rows = 12;
+        const Grid grid = utm_grid(cols, rows, cell_m);
+        std::vector<float> depth_m(std::size_t{cols} * rows, std::numeric_limits<float>::quiet_NaN());
+        std::fill_n(depth_m.begin(), cols * covered, 9.0F);
+        Hazard gap = testing_support::hazard(effect::uncharted, 0, {});
+        gap.paths.clear();
+        const double y = covered;
+        gap.rings = {{{-5, y + 0.01}, {20, y + 0.01}, {20, 20}, {-5, 20}, {-5, y + 0.01}}};
+        OverlayScene scene;
+        scene.depths = memory_bathymetry(grid, std::move(depth_m), DepthUncertainty::none());
+        scene.metric = GroundMetric::uniform(rows, cell_m, cell_m);
+        scene.hazards = std::make_unique<HazardField>(std::vector<Hazard>{gap}, grid.extent(), scene.metric);
+        scene.tables = std::make_unique<TackleTables>(read_trial_boat(trial_boats().front()),
+                                                      Conditions{{1, 3}, 8, 0}, 1.0);
+        const OverlayJob job = scene.job();
+        const AccessFloor floor(job, narrow);
+        const RimStart start = floor.rim_start();
+        ASSERT_TRUE(start.charts) << covered;
+        ASSERT_FALSE(start.cells.empty());
+        const SearchGrid coarse = read_search_grid(job, floor, &start, {}, grid.extent(), 2, {});
+        const GridCell middle{cols / 2, covered - 1}, outside{cols / 2, covered + 2};
+        ASSERT_TRUE(start.charts->outside(middle.col, covered));
+        EXPECT_LE(coarse.needed_m[coarse.number_of(middle)], 1) << covered << " rows";
+        EXPECT_GT(coarse.needed_m[coarse.number_of(outside)], 1000) << covered << " rows";
+    }
+}
+
+// Access levels of a large raster are known up to the highest of the stay alone; the sill of a place that is
+// out of reach is found all the same.
+TEST(Approaches, OfLargeRastersAreClosedByASillThatIsNoLower) {
+    constexpr int side = 1500, wall = 1001;
+    const Grid grid = utm_grid(side, side, cell_m);
+    std::vector<float> depth_m(std::size_t{side} * side, 9);
+    for (int row = 0; row < side; ++row) {
+        depth_m[static_cast<std::size_t>(row) * side + wall] = row == 700 ? -3.0F : -5.0F;
+    }
+    OverlayScene scene;
+    scene.depths = memory_bathymetry(grid, std::move(depth_m), DepthUncertainty::none());
+    scene.metric = GroundMetric::uniform(side, cell_m, cell_m);
+    scene.hazards = std::make_unique<HazardField>(std::vector<Hazard>(), grid.extent(), scene.metric);
+    scene.tables =
+        std::make_unique<TackleTables>(read_trial_boat(trial_boats().front()), Conditions{{1, 3}, 8, 0}, 1.0);
+    OverlayJob job = scene.job();
+    WayIn way_in;
+    way_in.needs = narrow;
+    way_in.job = &job;
+    way_in.places = {{900, 980}};
+    way_in.lowest_m = 1;
+    way_in.highest_m = 3;
+    way_in.access = AccessLevels::from_places(job, narrow, way_in.places, {1, 3});
+    job.way_in = &way_in;
+    const GridCell place{1200, 700};
+    const WayToPlace way = ApproachFinder(job, Georeference(grid, "scene")).find({&place, 1}).front();
+    ASSERT_TRUE(way.closed);
+    EXPECT_EQ(way.closed->together, 2);
+    ASSERT_TRUE(way.closed->sill);
+    EXPECT_GE(way.closed->sill->level_m, 5) << "what it is by cells";
+    EXPECT_LE(way.closed->sill->level_m, 7) << "the highest of the wall";
+    EXPECT_FALSE(way.closed->data_ends);
 }
 
 } // namespace
