@@ -153,7 +153,7 @@ void bar_cut_off(const SearchGrid& grid, Plane<std::uint8_t>& unsafe) {
 /// @param marks  1 where it is barred, by what lies in the cells of the grid themselves
 void open_beyond_charts(const SearchGrid& grid, const RoomTransform& transform, Plane<std::uint8_t>& marks) {
     using Edge = SearchGrid::Edge;
-    constexpr std::uint8_t start = 1, border = 2, other = 3;
+    constexpr std::uint8_t start = 1, border = 2, other = 4; // bits, as the transform asks for them
     const Window seen = marks.window();
     Plane<std::uint8_t> edge(grown(seen, transform.halo()));
     for (CellNumber cell = 0; cell < grid.at_charts.size(); ++cell) {

@@ -8,6 +8,7 @@
 #include <gtest/gtest.h>
 #include <ogrsf_frmts.h>
 
+#include <algorithm>
 #include <cstdlib>
 #include <filesystem>
 #include <set>
@@ -122,6 +123,24 @@ TEST(Ways, AreLeftOutWhereNobodyLooksForThem) {
     EXPECT_FALSE(std::filesystem::exists(scratch / "out/ways.geojson"));
     EXPECT_THAT(bytes_of(scratch / "out/project.qgs"), Not(HasSubstr("layername=ways")));
     EXPECT_THAT(bytes_of(scratch / "out/project.qgs"), Not(HasSubstr("<layername>ways")));
+}
+
+/// Open water goes on beyond the edge of a chart where she comes in over it: a way that begins there is as
+/// wide as the water is, not as her clear way.
+TEST(Ways, AreAsWideAtTheEdgeOfChartsAsTheWaterIs) {
+    const Scratch scratch;
+    const Outcome run = swingroom({"overlay", "--chart", "testdata/cells/QQ3APPRO.000", "--chart",
+                                   "testdata/cells/QQ5HAVEN.000", "--cell", "5", "--boat",
+                                   "testdata/haven/heavy_ketch.ini", "--low-water", "0.5", "--high-water",
+                                   "2.5", "--wind", "15", "--layers", "ways", "--out", scratch / "out"});
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    const auto ways = opened(scratch / "out/ways.geojson");
+    ASSERT_GT(ways->GetLayer(0)->GetFeatureCount(), 0);
+    double widest_m = 0;
+    for (const OGRFeatureUniquePtr& way : *ways->GetLayer(0)) {
+        widest_m = std::max(widest_m, way->GetFieldAsDouble("clear_m"));
+    }
+    EXPECT_GT(widest_m, 80);
 }
 
 } // namespace
