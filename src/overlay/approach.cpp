@@ -78,7 +78,7 @@ public:
                                                const std::function<void()>& found_one);
 
 private:
-    [[nodiscard]] FoundLine line_to(GridCell place, float room_m, float sill_m, float level_m);
+    [[nodiscard]] std::optional<FoundLine> line_to(GridCell place, float room_m, float sill_m, float level_m);
     void leave_out_turns(FoundLine& line, float level_m);
     void open_where(float room_m, float needed_m);
     [[nodiscard]] GridCell start_in(CellNumber cell) const;
@@ -145,7 +145,7 @@ void LineSearch::open_where(float room_m, float needed_m) {
     }
 }
 
-FoundLine LineSearch::line_to(GridCell place, float room_m, float sill_m, float level_m) {
+std::optional<FoundLine> LineSearch::line_to(GridCell place, float room_m, float sill_m, float level_m) {
     open_where(room_m, sill_m);
     const std::vector<CellNumber> numbers = shortest_.find(grid_.number_of(place), goals_, passing_);
     assert(!numbers.empty());
@@ -153,19 +153,26 @@ FoundLine LineSearch::line_to(GridCell place, float room_m, float sill_m, float 
     for (auto number = numbers.rbegin(); number != numbers.rend(); ++number) {
         chain.push_back(grid_.middle_of(*number));
     }
-    const GridCell start = start_in(numbers.back());
-    if (chain.size() == 1 && (start.col != place.col || start.row != place.row)) chain.push_back(place);
-    chain.front() = start;
-    chain.back() = place;
+    // Where cells are put together neither of the ends lies in the middle of its own: only from there on does
+    // a step to the next cell keep to the two of them.
+    const auto same = [](GridCell a, GridCell b) { return a.col == b.col && a.row == b.row; };
+    if (const GridCell start = start_in(numbers.back()); !same(start, chain.front())) {
+        chain.insert(chain.begin(), start);
+    }
+    if (!same(place, chain.back())) chain.push_back(place);
     const LineOfSight sight(grid_, doubt_, slack_cells_, passing_);
     FoundLine line{pulled_taut(chain, sight, true), {}, {}, sill_m, room_m};
     line.sill = turn_at_sill(line.turns, sight, double{clear_way_m_});
     pull_beside_sill(line, sight);
     if (turns_ == Turns::fewer && line.turns.size() > 2) leave_out_turns(line, level_m);
     for (std::size_t i = 0; i + 1 < line.turns.size(); ++i) {
-        float needed_m = -infinite;
-        sight.touched(line.turns[i], line.turns[i + 1],
-                      [&](CellNumber cell) { needed_m = std::max(needed_m, grid_.needed_m[cell]); });
+        float needed_m = -infinite, least_room_m = infinite;
+        sight.touched(line.turns[i], line.turns[i + 1], [&](CellNumber cell) {
+            needed_m = std::max(needed_m, grid_.needed_m[cell]);
+            least_room_m = std::min(least_room_m, room_m_[cell]);
+        });
+        // However the line was found: no leg is told that she has no water or no room for.
+        if (needed_m > level_m || least_room_m < line.room_m) return std::nullopt;
         line.needed_m.push_back(needed_m);
     }
     return line;

@@ -22,9 +22,7 @@ std::string position_of(GridCell cell, const WayInRequest& request) {
     return position_text(at.lon, at.lat, Measures{}); // facts do not depend on who reads them
 }
 
-std::string depth_text(float depth_m, const WayInRequest& request) {
-    return length_text(double{depth_m}, Rounded::down, Measures{});
-}
+std::string depth_text(float depth_m) { return length_text(double{depth_m}, Rounded::down, Measures{}); }
 
 /// The highest level that is reached for sure. Levels that change from place to place stand above those of
 /// the tables, everywhere by as much at the least as the tables' own range.
@@ -75,7 +73,7 @@ std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& r
                                                 position_of(start.last, request);
     std::vector<Fact> facts = {{fact_of_way, "begins on " + edge + between + ", along " +
                                                  std::to_string(start.cells) + " cells, the deepest with " +
-                                                 depth_text(start.deepest_m, request) + " at " +
+                                                 depth_text(start.deepest_m) + " at " +
                                                  position_of(start.deepest, request)}};
     facts.push_back({fact_of_way, "what lies beyond the edge of the data is not known"});
     if (stretches.size() == 1) return facts;
@@ -88,7 +86,7 @@ std::vector<Fact> facts_of_rim(const AccessLevels& access, const WayInRequest& r
                        " not count as a way in:";
     for (std::size_t i = 0; i < std::min(most_told, others.size()); ++i) {
         text += (i == 0 ? " " : ", ") + std::to_string(others[i].cells) + " cells with " +
-                depth_text(others[i].deepest_m, request) + " at " + position_of(others[i].deepest, request);
+                depth_text(others[i].deepest_m) + " at " + position_of(others[i].deepest, request);
     }
     if (others.size() > most_told) {
         text += " and " + std::to_string(others.size() - most_told) + " shoaler ones";

@@ -137,7 +137,8 @@ TEST(WayInWords, WithATideTellsLevelsThatAreNotSureFromThoseThatAreNone) {
     ASSERT_LT(most_m, 6);
     EXPECT_EQ(lines_of(place(Reach::never, infinite), by_tide),
               "way in: none for sure: the highest level that is sure is 4.10 m above chart datum\n");
-    WayIn up_to = way; // of no level that the stay may have
+    WayIn up_to = way_in(); // of no level that the stay may have
+    up_to.highest_m = way.highest_m;
     up_to.told_up_to_m = static_cast<float>(most_m);
     EXPECT_EQ(lines_of(place(Reach::never, infinite), {&up_to, &tide, metres}),
               "way in: none during the stay: the water rises to no more than " + fixed_up(most_m, 2) +
