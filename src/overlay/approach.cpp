@@ -184,23 +184,28 @@ void LineSearch::leave_out_turns(FoundLine& line, float level_m) {
     open_where(std::max(clear_way_m_, least_share_of_room * line.room_m),
                std::min(level_m, line.sill_m + most_depth_given_m));
     const LineOfSight sight(grid_, doubt_, slack_cells_, passing_);
-    std::vector<GridCell> turns = fewest_turns(line.turns, sight);
+    const auto put = [&](const std::vector<GridCell>& turns, LineSill sill) {
+        float room_m = infinite, sill_m = -infinite;
+        for (std::size_t i = 0; i + 1 < turns.size(); ++i) {
+            if (!sight.sees(turns[i], turns[i + 1])) return false;
+            sight.touched(turns[i], turns[i + 1], [&](CellNumber cell) {
+                room_m = std::min(room_m, room_m_[cell]);
+                sill_m = std::max(sill_m, grid_.needed_m[cell]);
+            });
+        }
+        if (turns.size() > line.turns.size() || grid_.needed_m[grid_.number_of(sill.cell)] != sill_m) {
+            return false;
+        }
+        line = {turns, {}, sill, sill_m, room_m};
+        return true;
+    };
+    const std::vector<GridCell> fewest = fewest_turns(line.turns, sight);
+    std::vector<GridCell> over_sill = fewest;
     const LineSill sill =
-        single_turn_at_sill(turns, sight, std::max(double{clear_way_m_}, shortest_to_sill_m));
-    if (turns.size() > line.turns.size()) return;
-    float room_m = infinite, sill_m = -infinite;
-    for (std::size_t i = 0; i + 1 < turns.size(); ++i) {
-        // A turn that the line has had is seen from the next one by what it was found by, or better.
-        if (!sight.sees(turns[i], turns[i + 1])) return;
-        sight.touched(turns[i], turns[i + 1], [&](CellNumber cell) {
-            room_m = std::min(room_m, room_m_[cell]);
-            sill_m = std::max(sill_m, grid_.needed_m[cell]);
-        });
-    }
-    line.turns = std::move(turns);
-    line.sill = sill;
-    line.room_m = room_m;
-    line.sill_m = sill_m;
+        single_turn_at_sill(over_sill, sight, std::max(double{clear_way_m_}, shortest_to_sill_m));
+    // By way of its sill a line may touch what is shoaler: then there is no turn on it.
+    if (put(over_sill, sill) || over_sill.size() == fewest.size()) return;
+    put(fewest, {sill.cell, std::nullopt});
 }
 
 GridCell LineSearch::start_in(CellNumber cell) const {

@@ -43,13 +43,20 @@ double middles_apart_m(GridPoint from, GridPoint to, const Georeference& georefe
     return apart_m;
 }
 
-/// From the first cell on as far as one sees, then on from there.
+/// From the first cell on as far as one sees, then on from there. A chain goes across corners by way of cells
+/// beside them, which may be out of sight where the next ones are not.
 std::vector<GridCell> by_farthest(const std::vector<GridCell>& chain, const LineOfSight& sight) {
     std::vector<GridCell> turns = {chain.front()};
     for (std::size_t at = 0; at + 1 < chain.size();) {
+        constexpr std::size_t most_ahead = 3;
         std::size_t next = at + 1;
-        while (next + 1 < chain.size() && sight.sees(chain[at], chain[next + 1])) {
-            ++next;
+        for (std::size_t ahead = 1; ahead <= most_ahead && next + ahead < chain.size();) {
+            if (sight.sees(chain[at], chain[next + ahead])) {
+                next += ahead;
+                ahead = 1;
+            } else {
+                ++ahead;
+            }
         }
         turns.push_back(chain[next]);
         at = next;

@@ -4,6 +4,7 @@
 #include "swingroom/publish/overlay_files.hpp"
 
 #include "publish/raster/layer_specs.hpp"
+#include "publish/vector/feature_looks.hpp"
 #include "publish/vector/feature_words.hpp"
 #include "publish/vector/spot_layer.hpp"
 #include "publish/vector/vector_formats.hpp"
@@ -93,6 +94,14 @@ float sill_m() { return static_cast<float>(read_trial_boat(trial_boats().front()
 
 bool is_null(const CPLJSONObject& properties, const std::string& column) {
     return properties.GetObj(column).GetType() == CPLJSONObject::Type::Null;
+}
+
+// KML has a folder for each look, in their order.
+TEST(WayInLayers, LooksBeginWithTheBestAnswer) {
+    const std::vector<FeatureLook> looks = looks_by_verdict(false, true);
+    ASSERT_EQ(looks.size(), 7U);
+    EXPECT_EQ(looks.front().value, std::to_string(static_cast<int>(Verdict::full)));
+    EXPECT_EQ(looks.back().value, std::to_string(static_cast<int>(Verdict::out_of_reach)));
 }
 
 TEST(WayInLayers, APlaceOutOfReachComesLastAndIsNamedSo) {
