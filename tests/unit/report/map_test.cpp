@@ -346,6 +346,7 @@ TEST(MapWays, LeaveOutWhatLiesBesideTheMapAndKeepWordsOffTheirLines) {
 }
 
 TEST(MapLegend, ListsWaysAndSillsWhereThereAreSuch) {
+    start_gdal(); // swatches are PNGs
     MapShown shown;
     const auto words_of = [&] {
         std::string words;
