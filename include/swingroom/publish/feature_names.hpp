@@ -33,8 +33,8 @@ private:
 // capitals, and drop what is neither letter nor digit: what tells one name from another comes that early, and
 // a name that was cut never reads as more than it is. So the code comes first that says how she lies, and
 // where that depends on the sounder it begins with IF: FUL, SHO, SNK at full scope, at short scope, with a
-// sinker; IFF, IFS, IFK if the sounder allows it; BLK, blocked, if no way leads there. No name of a run is another's of
-// any of these kinds.
+// sinker; IFF, IFS, IFK if the sounder allows it; BLK, blocked, if no way leads there. No name of a run is
+// another's of any of these kinds.
 
 /// "FUL01", "IFS12"; the number has as many digits as that of `of`, at least two.
 /// @param rank  from 1   @param of  how many there are   @param verdict  a yes, or out of reach
