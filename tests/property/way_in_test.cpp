@@ -94,12 +94,13 @@ Plane<float> searched(const OverlayJob& job, const UnderWay& needs, GridCell sta
     return reached_m;
 }
 
-/// By verdict, first cell in reading order: how many cells a connected piece has, and the level of the one
-/// that is reached last.
+/// By verdict, first cell in reading order: how many cells a connected piece has, all that she ever gets to
+/// or none, and the level of the one that is reached last.
 using Pieces = std::vector<std::tuple<Verdict, std::int64_t, float>>;
 
-Pieces pieces_of(const Plane<std::uint8_t>& judged, const Plane<float>& reached_m, float lowest_m) {
+Pieces pieces_of(const Plane<std::uint8_t>& judged, const Plane<float>& reached_m, const WayIn& way_in) {
     const Window all = judged.window();
+    const auto ever = [&](GridCell cell) { return reached_m.at(cell.col, cell.row) <= way_in.highest_m; };
     Plane<std::uint8_t> seen(all, 0);
     Pieces pieces;
     for (int row = 0; row < all.rows; ++row) {
@@ -107,7 +108,7 @@ Pieces pieces_of(const Plane<std::uint8_t>& judged, const Plane<float>& reached_
             const auto verdict = static_cast<Verdict>(judged.at(col, row));
             if (!is_yes(verdict) || seen.at(col, row) != 0) continue;
             std::int64_t cells = 0;
-            float last_m = lowest_m;
+            float last_m = way_in.lowest_m;
             std::vector<GridCell> open = {{col, row}};
             seen.at(col, row) = 1;
             while (!open.empty()) {
@@ -119,6 +120,7 @@ Pieces pieces_of(const Plane<std::uint8_t>& judged, const Plane<float>& reached_
                     const GridCell to{cell.col + by.col, cell.row + by.row};
                     if (!all.contains(to.col, to.row) || seen.at(to.col, to.row) != 0) continue;
                     if (judged.at(to.col, to.row) != judged.at(col, row)) continue;
+                    if (ever(to) != ever({col, row})) continue;
                     seen.at(to.col, to.row) = 1;
                     open.push_back(to);
                 }
@@ -132,7 +134,6 @@ Pieces pieces_of(const Plane<std::uint8_t>& judged, const Plane<float>& reached_
 
 struct Counts {
     std::int64_t always = 0, at_times = 0, never = 0, noes = 0;
-    int mixed = 0;
 };
 
 void check_scene(std::uint64_t seed, Counts& counts) {
@@ -202,22 +203,22 @@ void check_scene(std::uint64_t seed, Counts& counts) {
         }
     });
 
-    ASSERT_EQ(with.zones.size(), without.zones.size());
-    Pieces traced;
-    for (std::size_t i = 0; i < with.zones.size(); ++i) {
-        const Zone &zone = with.zones[i], &before = without.zones[i];
-        ASSERT_EQ(zone.verdict, before.verdict);
-        ASSERT_EQ(zone.rings, before.rings);
+    // A zone that she gets to in a part of is two.
+    ASSERT_GE(with.zones.size(), without.zones.size());
+    for (const Zone& before : without.zones) {
         ASSERT_TRUE(std::isinf(before.figures.access_level_max_m));
+    }
+    Pieces traced;
+    for (const Zone& zone : with.zones) {
         traced.emplace_back(zone.verdict, zone.cells, zone.figures.access_level_max_m);
         // The worst of its cells is what is told of all.
         ASSERT_EQ(told(zone.verdict, zone.figures.advice) == Verdict::out_of_reach,
                   way_in.reach(zone.figures.access_level_max_m) == Reach::never);
         constexpr std::uint16_t both = advice::out_of_reach | advice::wait_for_water;
-        counts.mixed += (zone.figures.advice & both) == both;
+        ASSERT_NE(zone.figures.advice & both, both);
     }
     std::ranges::sort(traced);
-    ASSERT_EQ(traced, pieces_of(judged, reached_m, way_in.lowest_m));
+    ASSERT_EQ(traced, pieces_of(judged, reached_m, way_in));
 
     const Tally &now = with.all.tally, &then = without.all.tally;
     ASSERT_EQ(now.yes().cells + now.of(Verdict::out_of_reach).cells, then.yes().cells);
@@ -240,9 +241,9 @@ TEST(WayInOfRandomSeas, IsThatOfASearchOverAllCells) {
         check_scene(seed, counts);
         if (HasFatalFailure()) return;
     }
-    std::printf("yes cells in reach always %lld, at times %lld, never %lld; noes %lld; zones of both %d\n",
+    std::printf("yes cells in reach always %lld, at times %lld, never %lld; noes %lld\n",
                 static_cast<long long>(counts.always), static_cast<long long>(counts.at_times),
-                static_cast<long long>(counts.never), static_cast<long long>(counts.noes), counts.mixed);
+                static_cast<long long>(counts.never), static_cast<long long>(counts.noes));
     EXPECT_GT(counts.always, 500);
     EXPECT_GT(counts.at_times, 100);
     EXPECT_GT(counts.never, 500);
