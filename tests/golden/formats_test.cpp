@@ -301,7 +301,8 @@ TEST(Tiles, AreTheWorstOfAllCellsThatTheirPixelsTouchAtEveryZoom) {
         }
     }
     for (const int verdict : {0, 1, 2, 3, 4, 8}) {
-        EXPECT_GT(seen[verdict], 100) << verdict;
+        const int least = verdict == 8 ? 50 : 100; // the pool that no way leads to is small
+        EXPECT_GT(seen[verdict], least) << verdict;
     }
 
     Picture finer = finest;
