@@ -255,6 +255,7 @@ TEST(Documents, NameEveryMemberOfTheJsonAndNoneBesides) {
         // noes, for which a margin, rode, wind and water would do
         with_tide({"spot", "-29.044074", "47.981817", "--plan", plan}),
         {"spot", "-29.032771", "47.981333", "--plan", plan},
+        {"spot", "-29.0428", "47.9879", "--plan", plan}, // beside the pool that no way leads to
         {"spot", "-29.036063", "47.981905", "--plan", plan},
         {"spot", "-29.045863", "47.987741", "--plan", plan},
         {"spot", "-29.049619", "47.981718", "--plan", plan, "--boat", no_sinker},

@@ -182,7 +182,7 @@ TEST_F(Report, StandsInABrowser) {
     }
     const Printed looked =
         shell("timeout 120 python3 '" SWINGROOM_SOURCE "/tests/golden/report_in_browser.py' chromium '" +
-              page("haven") + "' '" + page("hostile") + "' --sheets 6");
+              page("haven") + "' '" + page("hostile") + "' --sheets 7");
     EXPECT_EQ(looked.text, "pages: 2\n");
     EXPECT_EQ(looked.exit_code, 0);
     // What a tide adds is worth a sheet more, and no second one.
@@ -214,7 +214,7 @@ TEST_F(Report, StandsInABrowser) {
     ASSERT_EQ(tide.exit_code, 0) << tide.err;
     const Printed with_tide =
         shell("timeout 120 python3 '" SWINGROOM_SOURCE "/tests/golden/report_in_browser.py' chromium '" +
-              page("tide") + "' --sheets 7");
+              page("tide") + "' --sheets 8");
     EXPECT_EQ(with_tide.text, "pages: 1\n");
     EXPECT_EQ(with_tide.exit_code, 0);
 }

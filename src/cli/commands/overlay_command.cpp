@@ -194,7 +194,7 @@ LayerSet OverlayCommand::reckoned(LayerSet wanted) const {
 }
 
 WayInNeed OverlayCommand::need_of_way_in(Window raster, int block) const {
-    return access_.looked_for ? way_in_need(raster, block) : WayInNeed();
+    return access_.looked_for && !too_large_for_way_in(raster) ? way_in_need(raster, block) : WayInNeed();
 }
 
 /// Before anything is made that grows with the raster.
@@ -254,7 +254,7 @@ void OverlayCommand::close(const OverlayFiles& files, std::size_t warnings, cons
 std::optional<FoundWayIn> OverlayCommand::way_in(OpenedJob& opened, const OverlayJob& job,
                                                  ProgressBar& bar) const {
     if (!access_.looked_for) return std::nullopt;
-    OverlayJob all = opened.job_of_all();
+    OverlayJob all = too_large_for_way_in(opened.grid().extent()) ? opened.job() : opened.job_of_all();
     all.threads = job.threads;
     all.block = job.block;
     all.spooling = job.spooling;

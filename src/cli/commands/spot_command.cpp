@@ -76,7 +76,7 @@ std::string SpotCommand::plan() const { return whole_plan(given_, OverlayCommand
 /// Nothing where nobody looks for it.
 std::optional<FoundWayIn> SpotCommand::way_in(OpenedJob& opened) const {
     if (!access_.looked_for) return std::nullopt;
-    OverlayJob all = opened.job_of_all();
+    OverlayJob all = too_large_for_way_in(opened.grid().extent()) ? opened.job() : opened.job_of_all();
     all.threads = threads_of_machine();
     tell("the way in, over " + std::to_string(all.window.cols) + " x " + std::to_string(all.window.rows) +
          " cells");

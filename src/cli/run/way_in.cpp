@@ -147,7 +147,17 @@ std::optional<UnderWay> under_way(const AccessOptions& options, const Boat& boat
 
 } // namespace
 
+bool too_large_for_way_in(Window raster) {
+    constexpr double most_cells = 2e10; // as --cells-limit has it by itself
+    return static_cast<double>(raster.cols) * static_cast<double>(raster.rows) > most_cells;
+}
+
 FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(double)>& progress) {
+    if (too_large_for_way_in(request.job.depths->grid().extent())) {
+        return unknown_way(request,
+                           {request.raster, "has too many cells to look for a way in over all of them",
+                            "cut out the part of it that she comes through"});
+    }
     const std::optional<UnderWay> needs = under_way(request.options, request.job.tables->boat());
     if (!needs) {
         return unknown_way(request,

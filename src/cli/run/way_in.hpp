@@ -14,6 +14,10 @@
 
 namespace swingroom::cli {
 
+/// Whether a raster has so many cells that nobody looks for a way over all of it: a window of a file that
+/// claims any size is small work, and stays so.
+bool too_large_for_way_in(Window raster);
+
 /// What the way in is asked about.
 struct WayInRequest {
     const AccessOptions& options;
