@@ -41,8 +41,9 @@ struct Opening {
 };
 
 Opening opening_of(double level_m, const OverlayJob& job) {
-    if (level_m <= double{job.way_in->lowest_m})
+    if (level_m <= double{job.way_in->lowest_m}) {
         return {std::string(way_open_always), "at every level of the stay"};
+    }
     const std::string needed = "from a level of " + level_above_datum_text(level_m, Rounded::up) + " on";
     if (job.tide == nullptr) return {"at times", needed};
     return {"at times", needed + ": " + afloat_text(job.tide->stay, level_m, job.tide->zone)};
