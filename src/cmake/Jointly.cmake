@@ -9,6 +9,7 @@ set(swingroom_compiled_alone
     src/room/insides.cpp
     src/room/least_in_disc.cpp
     src/room/passage.cpp
+    src/room/way_search.cpp
     src/water/constituents.cpp
     src/water/harmonic_tide.cpp
     src/water/tide_table.cpp
