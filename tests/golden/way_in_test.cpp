@@ -86,7 +86,7 @@ TEST(WayIn, NeedsABeamOrAClearWay) {
     EXPECT_EQ(run.exit_code, 0);
     EXPECT_EQ(run.lines(), 1U) << run.err;
     EXPECT_THAT(run.err, AllOf(HasSubstr("warning"), HasSubstr("boat.ini: gives no beam"),
-                               HasSubstr("not known"), HasSubstr("or --clear-way")));
+                               HasSubstr("is not told"), HasSubstr("or --clear-way")));
     EXPECT_THAT(bytes_of(scratch / "out/manifest.json"), HasSubstr("gives no beam"));
 }
 

@@ -48,7 +48,8 @@ TEST(Ways, LeadToTheBestDropPointsInEveryFormat) {
     OGRLayer &of_spots = *spots->GetLayer(0), &of_ways = *ways->GetLayer(0);
     const GIntBig features = of_ways.GetFeatureCount();
     ASSERT_GT(features, 0);
-    ASSERT_LE(features, static_cast<GIntBig>(most_ways));
+    // To the best, and to the best of those that are reached at times only, wherever that one ranks.
+    ASSERT_LE(features, static_cast<GIntBig>(most_ways) + 1);
     GIntBig waiting = 0;
     for (const OGRFeatureUniquePtr& way : of_ways) {
         const OGRFeatureUniquePtr spot(of_spots.GetFeature(way->GetFieldAsInteger("rank") - 1));
