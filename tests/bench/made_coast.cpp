@@ -1,6 +1,8 @@
 // made_coast CELLS FOLDER: makes the raster and the hazards that the benchmark runs on.
 // made_coast CELLS FOLDER hazards: makes few.gpkg and many.gpkg beside them, ten hazards and, at 8192 x 8192
 // cells, ten thousand with a cable of a million vertices; in degrees, to be reprojected by the run.
+// made_coast CELLS FOLDER degrees: makes bathymetry_degrees.tif, the same depths on a grid of longitude and
+// latitude over the same ground, as most open bathymetry comes; a run reprojects the hazards to it.
 //
 // A square of CELLS x CELLS cells of 2 m: a fractal coast with water down to some thirty metres, 200 cables,
 // 2,000 obstructions and 100 areas for every 8192 x 8192 cells' worth of ground (the same density at every
@@ -10,6 +12,7 @@
 #include <ogrsf_frmts.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdint>
 #include <cstdlib>
@@ -27,7 +30,10 @@ namespace {
 
 constexpr double cell_m = 2;
 constexpr double west = 347000, south = 5300000; // UTM 26 north, open ocean
-constexpr int epsg = 32626;
+constexpr int epsg = 32626, epsg_of_degrees = 4326;
+// The south-western corner of that ground, and how long degrees are there.
+constexpr double west_deg = -29.0446, south_deg = 47.8351, metres_of_latitude_deg = 111'190,
+                 metres_of_longitude_deg = 74'800;
 constexpr float nodata = -9999;
 constexpr double surveyed_up_to_m = 3; // height above chart datum
 constexpr int tile = 512;
@@ -101,14 +107,27 @@ void flush(GDALDataset& dataset, const std::string& file) {
     check(CPLGetLastErrorType() < CE_Failure, file);
 }
 
-OGRSpatialReference reference() {
-    OGRSpatialReference utm;
-    check(utm.importFromEPSG(epsg) == OGRERR_NONE, "EPSG code");
-    utm.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
-    return utm;
+OGRSpatialReference reference(int code) {
+    OGRSpatialReference crs;
+    check(crs.importFromEPSG(code) == OGRERR_NONE, "EPSG code");
+    crs.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+    return crs;
 }
 
-void write_bathymetry(int cells, const std::string& file) {
+/// Where a raster's cells lie.
+struct Place {
+    int epsg;
+    std::array<double, 6> transform; ///< as GDAL has it
+};
+
+Place in_utm(int cells) { return {epsg, {west, cell_m, 0, south + cells * cell_m, 0, -cell_m}}; }
+
+Place in_degrees(int cells) {
+    const double step_lat = cell_m / metres_of_latitude_deg, step_lon = cell_m / metres_of_longitude_deg;
+    return {epsg_of_degrees, {west_deg, step_lon, 0, south_deg + cells * step_lat, 0, -step_lat}};
+}
+
+void write_bathymetry(int cells, const Place& place, const std::string& file) {
     CPLStringList options;
     options.SetNameValue("TILED", "YES");
     options.SetNameValue("BLOCKXSIZE", std::to_string(tile).c_str());
@@ -119,10 +138,10 @@ void write_bathymetry(int cells, const std::string& file) {
     const GDALDatasetUniquePtr raster(GetGDALDriverManager()->GetDriverByName("GTiff")->Create(
         file.c_str(), cells, cells, 1, GDT_Float32, options.List()));
     check(raster != nullptr, file);
-    double transform[6] = {west, cell_m, 0, south + cells * cell_m, 0, -cell_m};
-    check(raster->SetGeoTransform(transform) == CE_None, file);
-    const OGRSpatialReference utm = reference();
-    check(raster->SetSpatialRef(&utm) == CE_None, file);
+    std::array<double, 6> transform = place.transform;
+    check(raster->SetGeoTransform(transform.data()) == CE_None, file);
+    const OGRSpatialReference crs = reference(place.epsg);
+    check(raster->SetSpatialRef(&crs) == CE_None, file);
     GDALRasterBand* band = raster->GetRasterBand(1);
     band->SetNoDataValue(static_cast<double>(nodata));
     band->SetUnitType("m");
@@ -163,11 +182,10 @@ class HazardFile {
 public:
     /// @param degrees  in longitude and latitude, as charts come, instead of the raster's own plane
     HazardFile(const std::string& file, double side_m, bool degrees)
-        : file_(file), side_m_(side_m), crs_(reference()) {
+        : file_(file), side_m_(side_m), crs_(reference(epsg)) {
         if (degrees) {
             const OGRSpatialReference utm = crs_;
-            check(crs_.importFromEPSG(4326) == OGRERR_NONE, "EPSG code");
-            crs_.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+            crs_ = reference(epsg_of_degrees);
             to_degrees_.reset(OGRCreateCoordinateTransformation(&utm, &crs_));
             check(to_degrees_ != nullptr, "EPSG:4326");
         }
@@ -277,9 +295,9 @@ void write_hazards(const std::string& path, int cells, const Crowd& crowd, bool 
 
 int main(int argc, char** argv) try {
     const int cells = argc == 3 || argc == 4 ? std::atoi(argv[1]) : 0;
-    const bool crowds = argc == 4 && std::string(argv[3]) == "hazards";
-    if (cells < tile || (argc == 4 && !crowds)) {
-        std::cerr << "usage: made_coast CELLS FOLDER [hazards]   (CELLS at least " << tile << ")\n";
+    const std::string also = argc == 4 ? argv[3] : "";
+    if (cells < tile || (argc == 4 && also != "hazards" && also != "degrees")) {
+        std::cerr << "usage: made_coast CELLS FOLDER [hazards|degrees]   (CELLS at least " << tile << ")\n";
         return 2;
     }
     GDALAllRegister();
@@ -288,13 +306,17 @@ int main(int argc, char** argv) try {
     std::filesystem::create_directories(folder);
     const double share = static_cast<double>(cells) * cells / (8192.0 * 8192.0);
     const auto so_many = [&](int of_8192) { return std::max(1, static_cast<int>(of_8192 * share)); };
-    if (crowds) {
+    if (also == "hazards") {
         write_hazards(folder / "few.gpkg", cells, {1, 8, 1}, true);
         write_hazards(folder / "many.gpkg", cells,
                       {so_many(1000), so_many(8499), so_many(500), so_many(1'000'000)}, true);
         return 0;
     }
-    write_bathymetry(cells, folder / "bathymetry.tif");
+    if (also == "degrees") {
+        write_bathymetry(cells, in_degrees(cells), folder / "bathymetry_degrees.tif");
+        return 0;
+    }
+    write_bathymetry(cells, in_utm(cells), folder / "bathymetry.tif");
     write_hazards(folder / "hazards.gpkg", cells, {so_many(200), so_many(2000), so_many(100)}, false);
     return 0;
 } catch (const std::exception& e) {
