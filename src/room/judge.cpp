@@ -66,8 +66,12 @@ SeabedOrder Judge::seabed_order() const {
 }
 
 WayNeeds Judge::needs(Way way, const CellFacts& cell) const {
-    const WayNeeds any_depth = tables_->needs(way, cell.shoal_m, cell.deep_m);
-    if (!may_sound(cell) || (fits(cell, any_depth) && recovers(cell.deep_m))) return any_depth;
+    if (!may_sound(cell)) return tables_->needs(way, cell.shoal_m, cell.deep_m);
+    // Most areas of a chart are deeper than she has rode for.
+    if (tables_->has_rode(way, cell.deep_m) && recovers(cell.deep_m)) {
+        const WayNeeds any_depth = tables_->needs(way, cell.shoal_m, cell.deep_m);
+        if (fits(cell, any_depth)) return any_depth;
+    }
     const SoundedBand sounded = band(cell);
     const SounderRun run = tables_->by_sounder(way, sounded, cell.hull_room_m, cell.ground_room_m);
     if (!run.any()) {

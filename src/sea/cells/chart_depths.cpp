@@ -4,6 +4,7 @@
 #include "swingroom/base/fact.hpp"
 #include "swingroom/base/rounding.hpp"
 
+#include "base/scratch_pool.hpp"
 #include "room/shape_field.hpp"
 #include "sea/cells/chart_gaps.hpp"
 #include "sea/cells/charted.hpp"
@@ -303,9 +304,13 @@ public:
     [[nodiscard]] std::vector<std::string> files() const override { return files_; }
     [[nodiscard]] std::vector<std::string> sources() const override { return sources_; }
 
-    void read(Window where, DepthPlanes& depths) const override { gather(where, depths, nullptr); }
+    void read(Window where, DepthPlanes& depths) const override {
+        gather(where, depths, *scratch_.lend(), nullptr);
+    }
     void read_with_parts(Window where, DepthPlanes& depths) const override {
-        const GatheredPieces gathered = gather(where, depths, nullptr);
+        const ScratchPool<GatheredPieces>::Lent lent = scratch_.lend();
+        GatheredPieces& gathered = *lent;
+        gather(where, depths, gathered, nullptr);
         depths.joined.reset({});
         depths.partial.reset(where, 0);
         for (std::size_t i = 0; i < depths.shoal_m.size(); ++i) {
@@ -318,14 +323,17 @@ public:
         }
     }
     void read_beside_survey(Window where, DepthPlanes& depths, BesideSurvey& beside) const override {
-        PiecesBesideSurvey gathered(where);
-        gathered.finish(gather(where, depths, &gathered), uncertainties_, beside);
+        PiecesBesideSurvey of_survey(where);
+        const ScratchPool<GatheredPieces>::Lent gathered = scratch_.lend();
+        gather(where, depths, *gathered, &of_survey);
+        of_survey.finish(*gathered, uncertainties_, beside);
     }
 
 private:
-    /// @param beside  gathered with it; null: nobody asks   @returns what was gathered
-    GatheredPieces gather(Window where, DepthPlanes& depths, PiecesBesideSurvey* beside) const {
-        GatheredPieces gathered(where);
+    /// @param gathered  takes what is said of the window   @param beside  gathered with it; null: nobody asks
+    void gather(Window where, DepthPlanes& depths, GatheredPieces& gathered,
+                PiecesBesideSurvey* beside) const {
+        gathered.reset(where);
         field_->each_touched(
             where, [](std::size_t) { return true; },
             [&](std::size_t index, ShapePart, int row, int first, int last) {
@@ -349,7 +357,6 @@ private:
             depths.banded.data()[i] = std::isnan(answer.deep_m) ? 0 : 1;
             if (several) depths.source.data()[i] = gathered.source.data()[i];
         }
-        return gathered;
     }
     /// What is said of a cell's depths in the end.
     struct Answer {
@@ -380,6 +387,7 @@ private:
     std::vector<DepthUncertainty> uncertainties_; ///< by zone; 0: in none
     std::vector<DepthPiece> pieces_;              ///< of the field's shapes, in their order
     std::optional<ShapeField> field_;
+    mutable ScratchPool<GatheredPieces> scratch_;
 };
 
 } // namespace

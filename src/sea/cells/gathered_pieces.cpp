@@ -47,9 +47,14 @@ void take_least(float value, std::uint8_t source, int count, float* values, std:
 
 } // namespace
 
-GatheredPieces::GatheredPieces(Window window)
-    : shoal_m(window, infinite), deep_m(window, -infinite), less_m(window, 0), zone(window, 0),
-      source(window, 0), known(window, 1) {}
+void GatheredPieces::reset(Window window) {
+    shoal_m.reset(window, infinite);
+    deep_m.reset(window, -infinite);
+    less_m.reset(window, 0);
+    zone.reset(window, 0);
+    source.reset(window, 0);
+    known.reset(window, 1);
+}
 
 bool GatheredPieces::Cell::same_as(const Cell& o) const {
     const auto bits = [](float v) { return std::bit_cast<std::uint32_t>(v); };

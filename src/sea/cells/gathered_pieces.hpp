@@ -21,8 +21,8 @@ struct GatheredPieces {
     /// leaves its depth open.
     Plane<std::uint8_t> zone, source, known;
 
-    /// Nothing is said of a window yet.
-    explicit GatheredPieces(Window window);
+    /// Begins anew: nothing is said of a window yet.
+    void reset(Window window);
 
     /// All of a cell but the source.
     struct Cell {
