@@ -8,40 +8,48 @@
 namespace swingroom {
 namespace {
 
-/// Rounds down also left of and above the origin.
-std::int64_t blocks_before(std::int64_t cell, int block) {
-    return (cell >= 0 ? cell : cell - block + 1) / block;
+/// The first cell of the block that a cell is in, left of and above the origin too.
+std::int64_t block_begin(std::int64_t cell, std::int64_t origin, int size) {
+    const std::int64_t beyond = (cell - origin) % size;
+    return cell - (beyond < 0 ? beyond + size : beyond);
+}
+
+/// How many blocks it takes from a block's first cell to the end.
+std::size_t blocks_to(std::int64_t begin, std::int64_t end, int size) {
+    return static_cast<std::size_t>((end - begin + size - 1) / size);
+}
+
+struct Span {
+    int first = 0, count = 0;
+};
+/// A block's cells in one direction that lie within [first, end).
+Span span_within(std::int64_t begin, int size, int first, int end) {
+    const auto from = std::max<std::int64_t>(first, begin), to = std::min<std::int64_t>(end, begin + size);
+    return {static_cast<int>(from), static_cast<int>(to - from)};
 }
 
 } // namespace
 
-BlockCut::BlockCut(Window window, int block) : window_(window), block_(block) {
-    assert(block > 0);
+BlockCut::BlockCut(Window window, BlockSize size, GridCell origin) : window_(window), size_(size) {
+    assert(size.cols > 0 && size.rows > 0);
     if (window.empty()) return;
-    first_col_ = blocks_before(window.col, block);
-    first_row_ = blocks_before(window.row, block);
-    across_ = static_cast<std::size_t>(blocks_before(window.col_end() - 1, block) - first_col_ + 1);
-    down_ = static_cast<std::size_t>(blocks_before(window.row_end() - 1, block) - first_row_ + 1);
+    first_col_ = block_begin(window.col, origin.col, size.cols);
+    first_row_ = block_begin(window.row, origin.row, size.rows);
+    across_ = blocks_to(first_col_, window.col_end(), size.cols);
+    down_ = blocks_to(first_row_, window.row_end(), size.rows);
 }
 
 Window BlockCut::operator[](std::size_t i) const {
     assert(i < count());
-    struct Span {
-        int first, count;
-    };
-    const auto span = [this](std::int64_t at, std::int64_t first, std::int64_t end) -> Span {
-        const std::int64_t from = std::max(first, at * block_), to = std::min(end, (at + 1) * block_);
-        return {static_cast<int>(from), static_cast<int>(to - from)};
-    };
+    const auto across = static_cast<std::int64_t>(i % across_), down = static_cast<std::int64_t>(i / across_);
     const Span cols =
-        span(first_col_ + static_cast<std::int64_t>(i % across_), window_.col, window_.col_end());
-    const Span rows =
-        span(first_row_ + static_cast<std::int64_t>(i / across_), window_.row, window_.row_end());
+        span_within(first_col_ + across * size_.cols, size_.cols, window_.col, window_.col_end());
+    const Span rows = span_within(first_row_ + down * size_.rows, size_.rows, window_.row, window_.row_end());
     return {cols.first, rows.first, cols.count, rows.count};
 }
 
 std::vector<Window> cut_into_blocks(Window window, int block) {
-    const BlockCut cut(window, block);
+    const BlockCut cut(window, block, {0, 0});
     std::vector<Window> blocks;
     blocks.reserve(cut.count());
     for (std::size_t i = 0; i < cut.count(); ++i) {

@@ -95,7 +95,7 @@ AccessLevels::Workspace& AccessLevels::Workspace::operator=(Workspace&&) noexcep
 struct AccessLevels::State {
     State(const OverlayJob& job, const UnderWay& needs, LevelRange levels)
         : range{levels.lowest_m + 0.0F, levels.highest_m}, floor(job, needs, range),
-          block(std::min(job.block, most_block)), blocks(floor.extent(), block), spooling(job.spooling),
+          block(std::min(job.block.rows, most_block)), blocks(floor.extent(), block), spooling(job.spooling),
           level_m(blocks.count(), spooling) {}
 
     LevelRange range;

@@ -1,7 +1,5 @@
 #include "swingroom/overlay/overlay.hpp"
 
-#include "swingroom/base/block_cut.hpp"
-
 #include "base/parallel.hpp"
 #include "overlay/block_decider.hpp"
 
@@ -128,7 +126,7 @@ void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<v
     run_overlay(job, {&boat, 1}, job.block, job.threads, progress);
 }
 
-void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, int block, int threads,
+void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, BlockSize block, int threads,
                  const std::function<void(double)>& progress) {
     const BlockCut blocks(sea.window, block);
     const Anchorages anchorages(*sea.hazards, *sea.metric, sea.depths->grid().extent(), sea.window);

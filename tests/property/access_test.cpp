@@ -473,7 +473,7 @@ TEST_P(WaysIn, AreThoseOfASearchThatHandsLevelsOn) {
             for (std::size_t i = 0; i < said_m.size(); ++i) {
                 ASSERT_EQ(said_m.data()[i], expected_m.data()[i])
                     << "column " << i % static_cast<std::size_t>(all.cols) << ", row "
-                    << i / static_cast<std::size_t>(all.cols) << ", blocks of " << job.block;
+                    << i / static_cast<std::size_t>(all.cols) << ", blocks of " << job.block.rows;
             }
             job.block = dice.whole(2, 32);
             job.threads = 3 - job.threads;

@@ -7,12 +7,23 @@
 
 namespace swingroom {
 
-/// The cut of cut_into_blocks() without its list, which for a window of any size would grow with it.
+/// How large the blocks of a cut are, in cells, at least 1 each way. A number alone is a square's side.
+struct BlockSize {
+    int cols = 0, rows = 0; ///< its width and height
+    // NOLINTNEXTLINE(google-explicit-constructor): a number of cells says all of a square
+    constexpr BlockSize(int side) : cols(side), rows(side) {}
+    constexpr BlockSize(int its_cols, int its_rows) : cols(its_cols), rows(its_rows) {}
+    friend bool operator==(const BlockSize&, const BlockSize&) = default;
+};
+
+/// A window cut into blocks, counted from its first cell unless another origin is given. It needs no list of
+/// them, which for a window of any size would grow with it.
 class BlockCut {
 public:
     /// @param window  what is cut; an empty one has no blocks
-    /// @param block   cells along the side of a block   @pre block > 0
-    BlockCut(Window window, int block);
+    BlockCut(Window window, BlockSize size) : BlockCut(window, size, {window.col, window.row}) {}
+    /// @param origin  a corner of blocks, wherever the window lies: it is the first cell of one
+    BlockCut(Window window, BlockSize size, GridCell origin);
     /// How many blocks lie side by side in one row of blocks.
     [[nodiscard]] std::size_t across() const { return across_; }
     /// How many blocks there are in all.
@@ -22,8 +33,8 @@ public:
 
 private:
     Window window_;
-    int block_;
-    std::int64_t first_col_ = 0, first_row_ = 0; ///< in blocks from the raster's origin
+    BlockSize size_;
+    std::int64_t first_col_ = 0, first_row_ = 0; ///< of the first block, before it is cut off
     std::size_t across_ = 0, down_ = 0;
 };
 

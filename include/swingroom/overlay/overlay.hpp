@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/block_cut.hpp"
 #include "swingroom/base/grid.hpp"
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/overlay/block_answers.hpp"
@@ -56,8 +57,10 @@ struct OverlayJob : SeaView {
     const TackleTables* tables = nullptr;
     /// Only these layers get planes; zones and spots in it ask for the tracing of zones.
     LayerSet wanted = LayerSet::all();
-    /// Cells along a block's side, at least 1; it decides about memory and speed, never about an answer.
-    int block = 1024;
+    /// The blocks that the window is cut into, from its first cell on: they decide about memory and speed,
+    /// never about an answer. Fastest where layers are written are whole tiles, from edge to edge of as many
+    /// as memory allows.
+    BlockSize block = {2048, 512};
     /// How many blocks may be worked at together, at least 1.
     int threads = 1;
     /// The water from minute to minute, whose levels the tables are made for; null: only two levels are
@@ -103,8 +106,8 @@ struct BoatJob {
 void run_overlay(const OverlayJob& job, OverlaySink& sink, const std::function<void(double)>& progress);
 /// The same for several boats: each block of sea is gathered once and answered for one after the other. Each
 /// gets the answers of a run of its own.
-/// @param block  cells along a block's side   @param boats  at least one
-void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, int block, int threads,
+/// @param block  as in OverlayJob   @param boats  at least one
+void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, BlockSize block, int threads,
                  const std::function<void(double)>& progress);
 
 /// How far around a cell anything can bear on its answer, in metres; rooms beyond it are "at least" this.

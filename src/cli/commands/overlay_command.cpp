@@ -193,7 +193,7 @@ LayerSet OverlayCommand::reckoned(LayerSet wanted) const {
     return wanted;
 }
 
-WayInNeed OverlayCommand::need_of_way_in(Window raster, int block) const {
+WayInNeed OverlayCommand::need_of_way_in(Window raster, BlockSize block) const {
     return access_.looked_for && !too_large_for_way_in(raster) ? way_in_need(raster, block) : WayInNeed();
 }
 
@@ -202,7 +202,7 @@ void OverlayCommand::consider_size(Window window, Window raster, const std::stri
                                    const std::filesystem::path& folder) const {
     const LayerSet wanted = outputs_.formats.layers();
     // How far a circle reaches is not known yet; blocks are made as the memory allows.
-    const int block = block_for(memory_mb_, threads_, 0, wanted);
+    const BlockSize block = block_for(memory_mb_, threads_, 0, wanted);
     const WayInNeed way = need_of_way_in(raster, block);
     const double memory = memory_need(window, reckoned(wanted), threads_, block, 0, way);
     const RunSize size{window, std::max(memory, memory_mb_ * 1e6),
@@ -321,7 +321,8 @@ int OverlayCommand::run() {
     return_freed_memory();
     tell("deciding " + std::to_string(job.window.cols) + " x " + std::to_string(job.window.rows) +
          " cells, " + std::to_string(threads_) + (threads_ == 1 ? " thread" : " threads") + ", blocks of " +
-         std::to_string(job.block) + " and " + std::to_string(halo_cells(job)) + " cells around them");
+         std::to_string(job.block.cols) + " x " + std::to_string(job.block.rows) + " and " +
+         std::to_string(halo_cells(job)) + " cells around them");
     OverlayFiles files(folder.working(), job, opened.raster(), provenance, opened.margin_sources(),
                        most_spots_, zone_style, outputs_);
     run_overlay(job, files, [&](double fraction) {

@@ -35,7 +35,7 @@ public:
 private:
     [[nodiscard]] ZoneStyle style_of_zones(const OverlayJob& job) const;
     [[nodiscard]] LayerSet reckoned(LayerSet wanted) const;
-    [[nodiscard]] WayInNeed need_of_way_in(Window raster, int block) const;
+    [[nodiscard]] WayInNeed need_of_way_in(Window raster, BlockSize block) const;
     void consider_size(Window window, Window raster, const std::string& source,
                        const std::filesystem::path& folder) const;
 

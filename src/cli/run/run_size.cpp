@@ -1,6 +1,5 @@
 #include "cli/run/run_size.hpp"
 
-#include "swingroom/base/block_cut.hpp"
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/overlay/spooling.hpp"
@@ -16,6 +15,9 @@
 
 namespace swingroom::cli {
 namespace {
+
+/// Cells along the side of a tile of the files that layers are written to.
+constexpr int tile = 512;
 
 /// The bytes of the widest cell that a layer has.
 constexpr int widest_cell = [] {
@@ -92,15 +94,22 @@ std::string free_text(const RunSize& size, const std::string& folder) {
 
 } // namespace
 
-int block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
+BlockSize block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
     const double cells = memory_mb * 1e6 / 2 / threads / bytes_of_a_cell(wanted);
-    constexpr int step = 128, most = 1024;
-    const int side = (static_cast<int>(std::sqrt(cells)) - 2 * halo) / step * step;
-    return std::clamp(side, step, most);
+    constexpr int most_tiles = 4, least_rows = 128;
+    const auto tiles_of = [&](int rows) {
+        const double cols = cells / (rows + 2.0 * halo) - 2.0 * halo;
+        return static_cast<int>(std::clamp(std::floor(cols / tile), 0.0, double{most_tiles}));
+    };
+    int rows = tile;
+    while (rows > least_rows && tiles_of(rows) == 0) {
+        rows /= 2;
+    }
+    return {std::max(1, tiles_of(rows)) * tile, rows};
 }
 
-WayInNeed way_in_need(Window raster, int block) {
-    const int side = std::min(block, most_way_in_block);
+WayInNeed way_in_need(Window raster, BlockSize block) {
+    const int side = std::min(block.rows, most_way_in_block);
     const auto cells = static_cast<double>(raster.cells());
     // Of the cells on the rims of the blocks; those of the tiers above are as many again.
     const double rims = 4 * cells / side, records = 2 * 16 * rims, levels = 4 * rims;
@@ -119,15 +128,16 @@ DiskNeed with_way_in(DiskNeed layers, const WayInNeed& way) {
     return layers;
 }
 
-double memory_need(Window window, LayerSet wanted, int threads, int block, int halo, const WayInNeed& way) {
+double memory_need(Window window, LayerSet wanted, int threads, BlockSize block, int halo,
+                   const WayInNeed& way) {
     constexpr double program_bytes = 50e6; // with its libraries
-    const double side = block + 2.0 * halo;
-    const double blocks =
-        std::min<double>(threads, static_cast<double>(BlockCut(window, block).count())) * side * side;
+    const double cells_of_blocks =
+        std::min<double>(threads, static_cast<double>(BlockCut(window, block).count())) *
+        (block.cols + 2.0 * halo) * (block.rows + 2.0 * halo);
     // Where each tile of each file lies, overviews included.
-    constexpr double tile_cells = 512.0 * 512, bytes_of_a_tile = 16 * 4.0 / 3;
+    constexpr double tile_cells = double{tile} * tile, bytes_of_a_tile = 16 * 4.0 / 3;
     const double layers = (bytes_of_a_cell(wanted) - bytes_of_a_cell({})) / 4;
-    return program_bytes + way.memory_bytes + blocks * bytes_of_a_cell(wanted) +
+    return program_bytes + way.memory_bytes + cells_of_blocks * bytes_of_a_cell(wanted) +
            static_cast<double>(window.cells()) / tile_cells * bytes_of_a_tile * layers;
 }
 

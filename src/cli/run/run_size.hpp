@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/base/block_cut.hpp"
 #include "swingroom/base/grid.hpp"
 #include "swingroom/overlay/layers.hpp"
 #include "swingroom/publish/disk_need.hpp"
@@ -18,9 +19,10 @@ struct RunSize {
     std::optional<double> free_bytes; ///< there; none: not told
 };
 
-/// Cells a side of a block so that all threads' buffers fit into half of the memory, the rest being left to
-/// GDAL, the hazards and the files being written.
-int block_for(int memory_mb, int threads, int halo, LayerSet wanted);
+/// Blocks of whole tiles side by side, as layers are written, so that all threads' buffers fit into half of
+/// the memory, the rest being left to GDAL, the hazards and the files being written. Where even one tile a
+/// thread is too much, a half or a quarter of its rows.
+BlockSize block_for(int memory_mb, int threads, int halo, LayerSet wanted);
 
 /// What looking for the way in takes, at the most: beside its blocks, and of the disk.
 struct WayInNeed {
@@ -28,14 +30,14 @@ struct WayInNeed {
     double disk_bytes = 0;      ///< while it is looked for
     double kept_disk_bytes = 0; ///< from then on
 };
-/// @param raster  all of it, whatever part is decided   @param block  cells a side
-WayInNeed way_in_need(Window raster, int block);
+/// @param raster  all of it, whatever part is decided
+WayInNeed way_in_need(Window raster, BlockSize block);
 /// Both on one disk: what is looked for first is mostly gone when the layers come.
 DiskNeed with_way_in(DiskNeed layers, const WayInNeed& way);
 
 /// About how much memory a run takes, whatever it may aim at.
-/// @param block  cells a side   @param halo  cells around it   @param way  nothing where nobody looks for it
-double memory_need(Window window, LayerSet wanted, int threads, int block, int halo,
+/// @param halo  cells around a block   @param way  nothing where nobody looks for it
+double memory_need(Window window, LayerSet wanted, int threads, BlockSize block, int halo,
                    const WayInNeed& way = {});
 
 /// Refuses a run that is too large, with its numbers.

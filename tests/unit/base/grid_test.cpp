@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <vector>
 
 namespace swingroom {
@@ -94,24 +95,58 @@ TEST(Plane, AddressesCellsByTheRastersOwnNumbers) {
 TEST(BlockCut, IsTheCutIntoBlocksAndNeedsNoListOfAnySize) {
     for (const Window window : {Window{0, 0, 10, 7}, Window{3, 5, 9, 11}, Window{-7, -4, 9, 9},
                                 Window{-8, -4, 8, 4}, Window{2, 2, 1, 1}, Window{}}) {
-        const BlockCut cut(window, 4);
+        const BlockCut cut(window, 4, {0, 0});
         const std::vector<Window> blocks = cut_into_blocks(window, 4);
         ASSERT_EQ(cut.count(), blocks.size());
-        std::size_t cells = 0, first_row = 0;
+        std::size_t first_row = 0;
         for (std::size_t i = 0; i < blocks.size(); ++i) {
             EXPECT_EQ(cut[i], blocks[i]);
-            EXPECT_EQ(common(blocks[i], window), blocks[i]);
             EXPECT_EQ((blocks[i].col + 8) / 4, (blocks[i].col_end() + 7) / 4)
                 << "within one of the raster's blocks";
-            cells += blocks[i].cells();
             if (blocks[i].row == window.row) ++first_row;
         }
-        EXPECT_EQ(cells, window.cells());
         EXPECT_EQ(first_row, cut.across());
     }
-    const BlockCut huge({0, 0, 2'000'000'000, 2'000'000'000}, 512);
-    EXPECT_EQ(huge.count(), std::size_t{3'906'250} * 3'906'250);
-    EXPECT_EQ(huge[huge.count() - 1], (Window{1'999'999'488, 1'999'999'488, 512, 512}));
+    const BlockCut huge({0, 0, 2'000'000'000, 2'000'000'000}, {2048, 512});
+    EXPECT_EQ(huge.count(), std::size_t{976'563} * 3'906'250);
+    EXPECT_EQ(huge[huge.count() - 1], (Window{1'999'998'976, 1'999'999'488, 1024, 512}));
+}
+
+TEST(BlockCut, CountsFromTheWindowsFirstCell) {
+    const Window window{5, -3, 10, 7};
+    const BlockCut cut(window, {4, 3});
+    ASSERT_EQ(cut.count(), 9U);
+    EXPECT_EQ(cut.across(), 3U);
+    EXPECT_EQ(cut[0], (Window{5, -3, 4, 3}));
+    EXPECT_EQ(cut[1], (Window{9, -3, 4, 3}));
+    EXPECT_EQ(cut[2], (Window{13, -3, 2, 3})) << "the last ones are cut off";
+    EXPECT_EQ(cut[3], (Window{5, 0, 4, 3}));
+    EXPECT_EQ(cut[8], (Window{13, 3, 2, 1}));
+}
+
+TEST(BlockCut, HasEveryCellOnceWhereverItCountsFrom) {
+    for (const Window window : {Window{3, 5, 9, 11}, Window{-7, -4, 9, 9}, Window{100, 7, 1, 20}}) {
+        for (const BlockSize size : {BlockSize(4), BlockSize(7, 2), BlockSize(1, 9), BlockSize(50)}) {
+            for (const GridCell origin :
+                 {GridCell{window.col, window.row}, GridCell{0, 0}, GridCell{6, -5}}) {
+                const BlockCut cut(window, size, origin);
+                Plane<int> seen(window);
+                for (std::size_t i = 0; i < cut.count(); ++i) {
+                    const Window block = cut[i];
+                    ASSERT_EQ(common(block, window), block);
+                    ASSERT_TRUE(block.cols > 0 && block.cols <= size.cols && block.rows > 0 &&
+                                block.rows <= size.rows);
+                    for (int row = block.row; row < block.row_end(); ++row) {
+                        for (int col = block.col; col < block.col_end(); ++col) {
+                            ++seen.at(col, row);
+                        }
+                    }
+                }
+                EXPECT_EQ(std::count(seen.data(), seen.data() + seen.size(), 1),
+                          static_cast<std::ptrdiff_t>(window.cells()));
+            }
+        }
+    }
 }
 
 } // namespace

@@ -66,6 +66,8 @@ TEST(RunSize, OfMemoryFollowsBlocksHaloAndThreads) {
     EXPECT_LT(memory_need({0, 0, 2'000'000'000, 10}, LayerSet::all(), 1, 512, 0), 1e9);
     EXPECT_NO_THROW(require_memory(1e9, 2e9, "a.tif", 2, 100));
     EXPECT_NO_THROW(require_memory(1e9, {}, "a.tif", 2, 100));
+    EXPECT_NEAR(memory_need(large, verdict, 1, {2048, 512}, 100) - memory_need(large, verdict, 1, 512, 100),
+                (2248.0 - 712) * 712 * 46, 1);
     try {
         require_memory(1.2e11, 2.4e10, "a.tif", 2, 30000);
         FAIL();
@@ -75,6 +77,24 @@ TEST(RunSize, OfMemoryFollowsBlocksHaloAndThreads) {
             "a.tif: needs about 120 GB of memory, and this machine has 24 GB: a swinging circle spans "
             "60000 cells, for each of 2 threads; give fewer --threads, or a coarser raster");
     }
+}
+
+TEST(RunSize, BlocksAreWholeTilesAsManySideBySideAsMemoryAllows) {
+    LayerSet verdict;
+    verdict.add(Layer::verdict);
+    EXPECT_EQ(block_for(100'000, 2, 60, verdict), BlockSize(2048, 512)) << "more is no faster";
+    int before = 0;
+    for (const int memory_mb : {100, 150, 200, 300, 1000}) {
+        const BlockSize block = block_for(memory_mb, 2, 60, verdict);
+        EXPECT_EQ(block.rows, 512);
+        EXPECT_EQ(block.cols % 512, 0);
+        EXPECT_GE(block.cols, before);
+        EXPECT_LE(2 * 46 * (block.cols + 120.0) * (block.rows + 120.0), memory_mb * 1e6 / 2);
+        before = block.cols;
+    }
+    EXPECT_EQ(block_for(64, 4, 0, LayerSet::all()), BlockSize(512, 128))
+        << "a part of a tile, of which none is whole";
+    EXPECT_EQ(block_for(64, 1000, 20'000, LayerSet::all()), BlockSize(512, 128)) << "the least that there is";
 }
 
 TEST(RunSize, OfTheWayInIsThatOfTheWholeRasterAndMostlyOnTheDisk) {
