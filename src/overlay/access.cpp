@@ -5,6 +5,7 @@
 
 #include "base/parallel.hpp"
 #include "overlay/access_floor.hpp"
+#include "overlay/kept_runs.hpp"
 #include "overlay/passage_tiers.hpp"
 #include "overlay/spool.hpp"
 
@@ -14,7 +15,6 @@
 #include <limits>
 #include <map>
 #include <mutex>
-#include <ranges>
 #include <utility>
 
 namespace swingroom {
@@ -25,55 +25,58 @@ constexpr float never = std::numeric_limits<float>::infinity();
 /// What a way through a block is found with takes some 50 bytes a cell: more than all else of a run.
 constexpr int most_block = 512;
 
-/// The levels at which the start's cells are reached, those of the whole raster's: each at its own.
-std::vector<float> of_start(const BlockPassages& raster, const RimStart& start) {
-    std::vector<float> level_m(raster.level_m); // of places, which come behind the rim
-    if (start.of_start.empty() || start.charts) {
-        std::fill_n(level_m.begin(), rim_cells(raster.block).size(), never);
-        return level_m;
+/// The start's cells, each reached at its own level, one of each of the whole raster's nodes.
+std::vector<ReachedCell> cells_of_start(const BlockPassages& raster, const RimStart& start) {
+    std::vector<ReachedCell> from;
+    std::vector<bool> taken(raster.level_m.size());
+    const auto take = [&](std::size_t number, GridCell cell) {
+        const std::uint32_t node = raster.node(number);
+        if (node == BlockPassages::no_node || taken[node]) return;
+        taken[node] = true;
+        from.push_back({cell, raster.level_m[node]});
+    };
+    const std::vector<GridCell> of_rim = rim_cells(raster.block);
+    if (!start.of_start.empty() && !start.charts) {
+        const Rim rim(raster.block);
+        for (std::size_t i = 0; i < of_rim.size(); ++i) {
+            if (start.of_start[rim.index(of_rim[i])]) take(i, of_rim[i]);
+        }
     }
-    const Rim rim(raster.block);
-    for (std::size_t i = 0; i < level_m.size(); ++i) {
-        if (!start.of_start[rim.index(raster.cells[i])]) level_m[i] = never;
+    for (std::size_t i = 0; i < raster.also.size(); ++i) {
+        take(of_rim.size() + i, raster.also[i]);
     }
-    return level_m;
+    return from;
 }
 
-/// Of each block the levels at which its cells are reached, in little memory.
-class BlockLevels {
+/// Of each block the cells that one gets in over, in little memory.
+class BlockEntries {
 public:
-    BlockLevels(std::size_t blocks, const Spooling& spooling)
+    BlockEntries(std::size_t blocks, const Spooling& spooling)
         : of_block_(blocks), spool_({spooling.folder, spooling.in_memory_bytes / 2}) {}
 
     /// @throws IoError  the disk is full
-    void put(std::size_t block, std::span<const float> level_m) {
-        Levels& of = of_block_[block];
-        of.level_m = level_m.front();
-        if (std::ranges::all_of(level_m, [&](float other) { return other == of.level_m; })) return;
-        of.count = level_m.size();
-        of.at = spool_.put(std::as_bytes(level_m));
+    void put(std::size_t block, std::span<const ReachedCell> entries) {
+        Entries& of = of_block_[block];
+        of.count = entries.size();
+        if (of.count == 1) of.only = entries.front();
+        if (of.count > 1) of.at = spool_.put(std::as_bytes(entries));
     }
-    /// @param cells    how many cells of the block are told of
-    /// @param level_m  of each; only from one thread   @throws IoError
-    void get(std::size_t block, std::size_t cells, std::vector<float>& level_m) const {
-        const Levels& of = of_block_[block];
-        level_m.assign(of.count > 0 ? of.count : cells, of.level_m);
-        if (of.count > 0) spool_.get(of.at, std::as_writable_bytes(std::span(level_m)));
+    /// @throws IoError
+    void get(std::size_t block, std::vector<ReachedCell>& entries) const {
+        const Entries& of = of_block_[block];
+        entries.assign(of.count, of.only);
+        if (of.count > 1) spool_.get(of.at, std::as_writable_bytes(std::span(entries)));
     }
-    /// That of all cells of a block; nothing where they differ.
-    [[nodiscard]] std::optional<float> of_all(std::size_t block) const {
-        const Levels& of = of_block_[block];
-        return of.count == 0 ? std::optional(of.level_m) : std::nullopt;
-    }
+    [[nodiscard]] bool any(std::size_t block) const { return of_block_[block].count > 0; }
     [[nodiscard]] std::uint64_t bytes_on_disk() const { return spool_.bytes_on_disk(); }
 
 private:
-    struct Levels {
+    struct Entries {
         std::uint64_t at = 0;
-        std::size_t count = 0; ///< 0: it is the same for all
-        float level_m = never;
+        std::size_t count = 0;
+        ReachedCell only; ///< where it is but one
     };
-    std::vector<Levels> of_block_;
+    std::vector<Entries> of_block_;
     Spool spool_;
 };
 
@@ -83,8 +86,8 @@ struct AccessLevels::Workspace::State {
     AccessFloor::Scratch scratch;
     Passages passages;
     Plane<float> needed_m, reached_m;
+    PassableRuns runs;
     std::vector<ReachedCell> from;
-    std::vector<float> entered_m;
 };
 
 AccessLevels::Workspace::Workspace() : state_(std::make_unique<State>()) {}
@@ -96,7 +99,8 @@ struct AccessLevels::State {
     State(const OverlayJob& job, const UnderWay& needs, LevelRange levels)
         : range{levels.lowest_m + 0.0F, levels.highest_m}, floor(job, needs, range),
           block(std::min(job.block.rows, most_block)), blocks(floor.extent(), block), spooling(job.spooling),
-          level_m(blocks.count(), spooling) {}
+          entries(blocks.count(), spooling),
+          runs(blocks.count(), range.lowest_m, {spooling.folder, spooling.in_memory_bytes / 4}) {}
 
     LevelRange range;
     AccessFloor floor;
@@ -106,7 +110,8 @@ struct AccessLevels::State {
     RimStart start;                                      ///< of no stretch where it is places
     std::map<std::size_t, std::vector<GridCell>> places; ///< by block
     Spooling spooling;
-    BlockLevels level_m; ///< of a block's rim, then of the places in it
+    BlockEntries entries;
+    KeptRuns runs; ///< of mixed blocks
     std::uint64_t spooled_bytes = 0;
 
     [[nodiscard]] const RimStart* rim_start() const { return start.of_start.empty() ? nullptr : &start; }
@@ -141,41 +146,38 @@ struct AccessLevels::State {
                 if (progress) progress(static_cast<double>(done) / static_cast<double>(blocks.count()));
             }
         });
-        const BlockPassages& raster = tiers.raster();
         tiers.hand_down(
-            levels_of_parts(raster, of_start(raster, start), {&raster, 1}).front(),
-            [&](std::size_t i, const std::vector<float>& of_cells_m) { level_m.put(i, of_cells_m); });
-        spooled_bytes = tiers.bytes_on_disk() + level_m.bytes_on_disk();
+            cells_of_start(tiers.raster(), start),
+            [&](std::size_t i, std::span<const ReachedCell> reached) { entries.put(i, reached); });
+        spooled_bytes = tiers.bytes_on_disk() + entries.bytes_on_disk() + runs.bytes_on_disk();
     }
 
-    [[nodiscard]] BlockPassages passages_of(std::size_t i, Workspace::State& work) const {
+    /// By what its cells need, which stands in the workspace.
+    BlockPassages passages_of(std::size_t i, Workspace::State& work) {
         if (kinds[i] != AccessFloor::Kind::mixed && places_in(i).empty()) {
             return uniform_block(blocks[i], work.needed_m.data()[0]);
         }
-        BlockPassages found = work.passages.of_block(work.needed_m, places_in(i));
-        found.links.shrink_to_fit();
-        found.level_m.shrink_to_fit();
-        return found;
+        work.runs.take(work.needed_m);
+        runs.put(i, work.runs);
+        return work.passages.of_block(work.runs, places_in(i));
     }
 
     /// The levels of a whole block.
     void flood(std::size_t i, Workspace::State& work, Plane<float>& reached_m) const {
-        const std::optional<float> of_all_m = level_m.of_all(i);
-        const bool open = kinds[i] == AccessFloor::Kind::open; // where one cell is reached all are
-        if (of_all_m && (open || *of_all_m == never)) {        // not entered at all is mostly land
-            reached_m.reset(blocks[i], *of_all_m);
+        if (!entries.any(i)) { // mostly land
+            reached_m.reset(blocks[i], never);
             return;
         }
-        floor.needed(blocks[i], rim_start(), work.scratch, work.needed_m);
-        std::vector<GridCell> cells = rim_cells(blocks[i]);
-        const std::span<const GridCell> within = places_in(i);
-        cells.insert(cells.end(), within.begin(), within.end());
-        level_m.get(i, cells.size(), work.entered_m);
-        work.from.clear();
-        for (std::size_t at = 0; at < cells.size(); ++at) {
-            if (work.entered_m[at] < never) work.from.push_back({cells[at], work.entered_m[at]});
+        entries.get(i, work.from);
+        if (kinds[i] == AccessFloor::Kind::open) { // where one cell is reached all are
+            reached_m.reset(blocks[i], work.from.front().level_m);
+            return;
         }
-        work.passages.flood(work.needed_m, work.from, reached_m);
+        if (!runs.get(i, blocks[i], work.runs)) {
+            floor.needed(blocks[i], rim_start(), work.scratch, work.needed_m);
+            work.runs.take(work.needed_m);
+        }
+        work.passages.flood(work.runs, work.from, reached_m);
     }
 };
 

@@ -2,6 +2,8 @@
 
 #include "swingroom/base/rounding.hpp"
 
+#include "room/vectorised.hpp"
+
 #include <algorithm>
 #include <cassert>
 #include <cmath>
@@ -40,6 +42,42 @@ std::shared_ptr<const HazardField> hazards_under_way(const HazardField& all, con
         met.back().margin_m = near_m;
     }
     return std::make_shared<const HazardField>(std::move(met), extent, metric, all.within());
+}
+
+/// The depth at which a level is the one that is needed, so far off to one side that no rounding of levels,
+/// which are floats, bears on what is compared with it.
+double beyond_doubt(double required_m, float level_m, int side) {
+    const double of_level_m = double{level_m};
+    return required_m - of_level_m + side * (required_m + std::abs(of_level_m) + 1) * 1e-6;
+}
+
+SWINGROOM_VECTORISED bool any_below(const float* values, std::size_t count, float limit) {
+    int below = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+        below |= static_cast<int>(values[i] < limit);
+    }
+    return below != 0;
+}
+
+SWINGROOM_VECTORISED bool any_from(const float* values, std::size_t count, float limit) {
+    int from = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+        from |= static_cast<int>(values[i] >= limit);
+    }
+    return from != 0;
+}
+
+SWINGROOM_VECTORISED void mark_below(const float* values, std::size_t count, float limit,
+                                     std::uint8_t* marks) {
+    for (std::size_t i = 0; i < count; ++i) {
+        marks[i] = values[i] < limit ? 1 : 0;
+    }
+}
+
+SWINGROOM_VECTORISED void take_marks(const std::uint8_t* marks, std::size_t count, std::uint8_t* into) {
+    for (std::size_t i = 0; i < count; ++i) {
+        into[i] = static_cast<std::uint8_t>(into[i] | marks[i]);
+    }
 }
 
 /// Runs of open cells of a ring; one that goes on over the ring's end is one.
@@ -183,6 +221,9 @@ std::vector<Window> Rim::strips(int most_cells) const {
 AccessFloor::AccessFloor(const OverlayJob& job, const UnderWay& needs, LevelRange range)
     : sea_(static_cast<const SeaView&>(job)), rim_extent_(job.depths->grid().extent()),
       required_m_(needs.required_depth_m), high_m_(job.tables->conditions().water.high_m), range_(range),
+      always_from_m_(narrow_up(beyond_doubt(required_m_, range.lowest_m, 1))),
+      never_below_m_(std::max(narrow_down(beyond_doubt(required_m_, range.highest_m, -1)),
+                              std::numeric_limits<float>::lowest())),
       clear_way_m_(narrow_up(needs.clear_way_m)), transform_(*job.metric, double{clear_way_m_}) {
     assert(needs.clear_way_m > 0);
     const HullNeeds hull = hull_needs(job);
@@ -251,19 +292,12 @@ float AccessFloor::in_range_m(float least_m) const {
 
 /// A cell's own depth is among those that it is judged by.
 AccessFloor::Kind AccessFloor::kind_of(Window block, const Plane<float>& floor_m) const {
-    float greatest_m = -infinite;
+    if (!any_below(floor_m.data(), floor_m.size(), always_from_m_)) return Kind::open;
+    const auto cells = static_cast<std::size_t>(block.cols);
     for (int row = block.row; row < block.row_end(); ++row) {
-        const float* const own_m = &floor_m.at(block.col, row);
-        for (int i = 0; i < block.cols; ++i) {
-            greatest_m = std::max(greatest_m, own_m[i]);
-        }
+        if (any_from(&floor_m.at(block.col, row), cells, never_below_m_)) return Kind::mixed;
     }
-    if (in_range_m(greatest_m) == infinite) return Kind::closed;
-    float least_m = infinite;
-    for (std::size_t i = 0; i < floor_m.size(); ++i) {
-        least_m = std::min(least_m, floor_m.data()[i]);
-    }
-    return level_m(least_m) <= range_.lowest_m ? Kind::open : Kind::mixed;
+    return Kind::closed;
 }
 
 void AccessFloor::open_outside(const RimStart& start, Plane<float>& floor_m) const {
@@ -301,20 +335,67 @@ AccessFloor::Kind AccessFloor::needed(Window block, const RimStart* start, Scrat
         needed_m.reset(block, kind == Kind::open ? range_.lowest_m : infinite);
         return kind;
     }
-    const auto cells = static_cast<std::size_t>(block.cols);
-    scratch.radius_m.assign(cells, clear_way_m_);
+    scratch.not_always.reshape(seen);
+    mark_below(scratch.floor_m.data(), scratch.floor_m.size(), always_from_m_, scratch.not_always.data());
     needed_m.reshape(block);
     for (int row = block.row; row < block.row_end(); ++row) {
+        needed_row(row, scratch, needed_m);
+        if (outside == Outside::as_water || !meets_edge) continue;
         float* const out = needed_m.row(row);
-        const LeastInDisc::Row asked{scratch.radius_m, {out, cells}};
-        scratch.discs.run(scratch.floor_m, transform_.metric().at(row), row, block.col, {&asked, 1});
-        for (std::size_t i = 0; i < cells; ++i) {
-            out[i] = in_range_m(out[i]);
-            if (outside == Outside::as_water || !meets_edge) continue;
-            if (charts->outside(block.col + static_cast<int>(i), row)) out[i] = infinite;
+        for (int i = 0; i < block.cols; ++i) {
+            if (charts->outside(block.col + i, row)) out[i] = infinite;
         }
     }
     return Kind::mixed;
+}
+
+/// Most stretches of a row are deep throughout, or too shoal by the cells' own depths: that is seen at once,
+/// and nothing is measured there.
+void AccessFloor::needed_row(int row, Scratch& scratch, Plane<float>& needed_m) const {
+    constexpr int stretch_cells = 32;
+    const Window block = needed_m.window(), seen = scratch.not_always.window();
+    const auto seen_cells = static_cast<std::size_t>(seen.cols);
+    scratch.in_column.assign(seen_cells, 0);
+    for (int r = row - halo(); r <= row + halo(); ++r) {
+        take_marks(scratch.not_always.row(r), seen_cells, scratch.in_column.data());
+    }
+    const std::uint8_t* const in_column = scratch.in_column.data(); // from a halo before the block on
+    float* const out = needed_m.row(row);
+    int measured_from = 0, measured_end = 0; // what waits to be measured
+    const auto measure = [&] {
+        if (measured_end == measured_from) return;
+        measure_stretch({block.col + measured_from, row}, measured_end - measured_from, scratch,
+                        out + measured_from);
+    };
+    for (int at = 0; at < block.cols; at += stretch_cells) {
+        const int end = std::min(at + stretch_cells, block.cols);
+        const auto cells = static_cast<std::size_t>(end - at);
+        const bool deep = std::none_of(in_column + at, in_column + end + 2 * halo(),
+                                       [](std::uint8_t mark) { return mark != 0; });
+        if (deep || !any_from(&scratch.floor_m.at(block.col + at, row), cells, never_below_m_)) {
+            std::fill(out + at, out + end, deep ? range_.lowest_m : infinite);
+            continue;
+        }
+        if (measured_end != at) {
+            measure();
+            measured_from = at;
+        }
+        measured_end = end;
+    }
+    measure();
+}
+
+void AccessFloor::measure_stretch(GridCell first, int cells, Scratch& scratch, float* needed_m) const {
+    const auto count = static_cast<std::size_t>(cells);
+    scratch.radius_m.assign(count, clear_way_m_);
+    const LeastInDisc::Row asked{scratch.radius_m, {needed_m, count}};
+    scratch.discs.run(scratch.floor_m, transform_.metric().at(first.row), first.row, first.col, {&asked, 1});
+    for (std::size_t i = 0; i < count; ++i) {
+        const float least_m = needed_m[i];
+        needed_m[i] = least_m >= always_from_m_  ? range_.lowest_m
+                      : least_m < never_below_m_ ? infinite
+                                                 : in_range_m(least_m);
+    }
 }
 
 RimStart AccessFloor::chart_start(std::unique_ptr<ChartEdge> edge) const {

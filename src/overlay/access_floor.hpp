@@ -57,6 +57,8 @@ public:
         Plane<float> floor_m;
         std::vector<float> radius_m;
         LeastInDisc discs;
+        Plane<std::uint8_t> not_always;      ///< not 0 where the water is not deep enough at any level
+        std::vector<std::uint8_t> in_column; ///< the same of all rows that bear on a row
     };
 
     /// The least depth of each cell of a window, dangers counted, in metres below chart datum; negative
@@ -97,6 +99,9 @@ private:
     /// The same within the range.
     [[nodiscard]] float in_range_m(float least_m) const;
     [[nodiscard]] Kind kind_of(Window block, const Plane<float>& floor_m) const;
+    /// The levels of a row of the block, from the floor within her clear way.
+    void needed_row(int row, Scratch& scratch, Plane<float>& needed_m) const;
+    void measure_stretch(GridCell first, int cells, Scratch& scratch, float* needed_m) const;
     void open_outside(const RimStart& start, Plane<float>& floor_m) const;
 
     SeaView sea_;
@@ -106,7 +111,9 @@ private:
     Window rim_extent_;
     double required_m_, high_m_;
     LevelRange range_;
-    float clear_way_m_; ///< rounded up
+    float always_from_m_; ///< from this depth on the level of a cell is surely the range's lowest
+    float never_below_m_; ///< below this depth there is surely none
+    float clear_way_m_;   ///< rounded up
     RoomTransform transform_;
     std::vector<float> hazard_depths_m_; ///< by hazard of hazards(), as HazardField::burn_least() takes them
 };

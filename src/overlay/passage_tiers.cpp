@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cstring>
+#include <limits>
 #include <ranges>
 #include <type_traits>
 #include <utility>
@@ -16,18 +17,9 @@ std::size_t group_of(std::size_t block, std::size_t across) {
     return block / across / 2 * half(across) + block % across / 2;
 }
 
-bool is_uniform(const BlockPassages& block) { return block.cells.empty(); }
-
-/// Those with all cells that were without.
-void spread(std::vector<BlockPassages>& parts) {
-    for (BlockPassages& part : parts) {
-        if (is_uniform(part)) part = uniform_passages(part.block, part.level_m.front());
-    }
-}
-
 bool alike(std::span<const BlockPassages> parts) {
     return std::ranges::all_of(parts, [&](const BlockPassages& part) {
-        return is_uniform(part) && part.level_m == parts.front().level_m;
+        return part.uniform && part.level_m == parts.front().level_m;
     });
 }
 
@@ -36,10 +28,59 @@ Window window_of(std::span<const BlockPassages> parts) {
     return {first.col, first.row, last.col_end() - first.col, last.row_end() - first.row};
 }
 
-// A block in a record: its head, the levels of its cells, those cells that are not on its rim, its links.
+/// Cells one after the other that are in the same node, or each in the one after that of the cell before.
+struct Stretch {
+    static constexpr std::uint32_t ascending = std::uint32_t{1} << 31;
+    std::uint32_t cells = 0; ///< with `ascending` where they are so
+    std::uint32_t node = 0;  ///< of the first one
+};
+
+std::vector<Stretch> stretches_of(const std::vector<std::uint32_t>& node_of) {
+    std::vector<Stretch> found;
+    const auto count = [&](std::size_t first, std::uint32_t step) {
+        std::size_t end = first + 1;
+        while (end < node_of.size() && node_of[end] != BlockPassages::no_node &&
+               node_of[end] == node_of[end - 1] + step) {
+            ++end;
+        }
+        return end - first;
+    };
+    for (std::size_t at = 0; at < node_of.size();) {
+        std::size_t cells = 1;
+        std::uint32_t ascends = 0;
+        if (node_of[at] == BlockPassages::no_node) {
+            while (at + cells < node_of.size() && node_of[at + cells] == BlockPassages::no_node) {
+                ++cells;
+            }
+        } else {
+            cells = count(at, 0);
+            if (cells == 1) {
+                cells = count(at, 1);
+                ascends = Stretch::ascending;
+            }
+        }
+        found.push_back({static_cast<std::uint32_t>(cells) | ascends, node_of[at]});
+        at += cells;
+    }
+    return found;
+}
+
+std::vector<std::uint32_t> nodes_of(const std::vector<Stretch>& stretches) {
+    std::vector<std::uint32_t> node_of;
+    for (const Stretch& stretch : stretches) {
+        const std::uint32_t step = stretch.cells >> 31;
+        for (std::uint32_t i = 0; i < (stretch.cells & ~Stretch::ascending); ++i) {
+            node_of.push_back(stretch.node + i * step);
+        }
+    }
+    return node_of;
+}
+
+/// A block in a record: this, its nodes by cell, the levels of the nodes, the cells asked for besides, its
+/// links.
 struct Head {
     Window block;
-    std::size_t levels = 0, also = 0, links = 0;
+    std::size_t stretches = 0, levels = 0, also = 0, links = 0;
     std::size_t uniform = 0;
 };
 
@@ -57,17 +98,22 @@ void take(std::span<const std::byte>& record, std::span<Value> values) {
     record = record.subspan(values.size_bytes());
 }
 
+template <class Value>
+void take(std::span<const std::byte>& record, std::size_t count, std::vector<Value>& values) {
+    values.resize(count);
+    take(record, std::span(values));
+}
+
 std::vector<std::byte> record_of(std::span<const BlockPassages> parts) {
     std::vector<std::byte> record;
     for (const BlockPassages& part : parts) {
-        const std::size_t rim = is_uniform(part) ? 0 : rim_cells(part.block).size();
-        const std::span<const GridCell> also(part.cells.begin() + static_cast<std::ptrdiff_t>(rim),
-                                             part.cells.end());
-        const Head head{part.block, part.level_m.size(), also.size(), part.links.size(),
-                        is_uniform(part) ? std::size_t{1} : 0};
+        const std::vector<Stretch> stretches = stretches_of(part.node_of);
+        const Head head{part.block,       stretches.size(),  part.level_m.size(),
+                        part.also.size(), part.links.size(), part.uniform ? std::size_t{1} : 0};
         append(record, std::span(&head, 1));
+        append(record, std::span(stretches));
         append(record, std::span(part.level_m));
-        append(record, also);
+        append(record, std::span(part.also));
         append(record, std::span(part.links));
     }
     return record;
@@ -76,29 +122,23 @@ std::vector<std::byte> record_of(std::span<const BlockPassages> parts) {
 BlockPassages next_part(std::span<const std::byte>& record) {
     Head head;
     take(record, std::span(&head, 1));
+    std::vector<Stretch> stretches;
+    take(record, head.stretches, stretches);
     BlockPassages part;
     part.block = head.block;
-    part.level_m.resize(head.levels);
-    take(record, std::span(part.level_m));
-    std::vector<GridCell> also(head.also);
-    take(record, std::span(also));
-    part.links.resize(head.links);
-    take(record, std::span(part.links));
-    if (head.uniform == 0) {
-        part.cells = rim_cells(part.block);
-        part.cells.insert(part.cells.end(), also.begin(), also.end());
-    }
+    part.uniform = head.uniform != 0;
+    part.node_of = nodes_of(stretches);
+    take(record, head.levels, part.level_m);
+    take(record, head.also, part.also);
+    take(record, head.links, part.links);
     return part;
 }
 
-} // namespace
-
-BlockPassages uniform_block(Window block, float level_m) {
-    BlockPassages uniform;
-    uniform.block = block;
-    uniform.level_m = {level_m};
-    return uniform;
+float level_of(const BlockPassages& uniform) {
+    return uniform.level_m.empty() ? std::numeric_limits<float>::infinity() : uniform.level_m.front();
 }
+
+} // namespace
 
 PassageTiers::PassageTiers(std::size_t across, std::size_t down, const Spooling& spooling)
     : spool_(spooling) {
@@ -164,15 +204,12 @@ std::optional<std::vector<BlockPassages>> PassageTiers::completed(std::size_t ti
 BlockPassages PassageTiers::joined_group(std::size_t tier, std::size_t group,
                                          std::vector<BlockPassages> parts) {
     const Window window = window_of(parts);
-    if (alike(parts)) return uniform_block(window, parts.front().level_m.front());
+    if (alike(parts)) return uniform_block(window, level_of(parts.front()));
     {
         const std::vector<std::byte> record = record_of(parts);
         tiers_[tier].records[group] = {spool_.put(record), record.size()};
     }
-    spread(parts);
-    BlockPassages whole = joined(window, parts);
-    whole.links.shrink_to_fit();
-    return whole;
+    return joined(window, parts);
 }
 
 void PassageTiers::add(std::size_t block, BlockPassages&& passages) {
@@ -184,7 +221,7 @@ void PassageTiers::add(std::size_t block, BlockPassages&& passages) {
         whole = joined_group(tier, group, std::move(*parts));
         block = group;
     }
-    raster_ = is_uniform(whole) ? uniform_passages(whole.block, whole.level_m.front()) : std::move(whole);
+    raster_ = std::move(whole);
 }
 
 std::vector<BlockPassages> PassageTiers::read(const Record& record) const {
@@ -198,34 +235,26 @@ std::vector<BlockPassages> PassageTiers::read(const Record& record) const {
     return parts;
 }
 
-void PassageTiers::hand_down(std::vector<float> reached_m, const Take& take) const {
-    hand_down(tiers_.size() - 1, 0, raster_.block, std::move(reached_m), take);
+void PassageTiers::hand_down(std::vector<ReachedCell> from, const Take& take) const {
+    hand_down(tiers_.size() - 1, 0, raster_.block, std::move(from), take);
 }
 
-void PassageTiers::hand_down(std::size_t tier, std::size_t group, Window window, std::vector<float> reached_m,
-                             const Take& take) const {
+void PassageTiers::hand_down(std::size_t tier, std::size_t group, Window window,
+                             std::vector<ReachedCell> from, const Take& take) const {
     const std::vector<std::size_t> blocks = members(tier, group);
     const Record& record = tiers_[tier].records[group];
     std::vector<Window> windows(blocks.size(), window);
-    std::vector<std::vector<float>> of_parts;
+    std::vector<std::vector<ReachedCell>> of_parts;
     if (record.bytes == 0) {
-        of_parts.assign(blocks.size(), {reached_m.front()});
+        of_parts.assign(blocks.size(), from);
     } else {
-        std::vector<BlockPassages> parts = read(record);
-        std::vector<bool> uniform;
-        for (const BlockPassages& part : parts) {
-            uniform.push_back(is_uniform(part));
-        }
-        spread(parts);
-        BlockPassages whole; // of which nothing but its place is asked
-        whole.block = window;
-        of_parts = levels_of_parts(whole, reached_m, parts);
+        const std::vector<BlockPassages> parts = read(record);
+        of_parts = reached_in_parts(from, parts);
         for (std::size_t i = 0; i < parts.size(); ++i) {
             windows[i] = parts[i].block;
-            if (uniform[i]) of_parts[i] = {of_parts[i].front()};
         }
     }
-    std::vector<float>().swap(reached_m);
+    std::vector<ReachedCell>().swap(from);
     for (std::size_t i = 0; i < blocks.size(); ++i) {
         if (tier == 0) {
             take(blocks[i], of_parts[i]);

@@ -15,10 +15,6 @@
 
 namespace swingroom {
 
-/// A block of which it is enough to know that every cell can be passed at the same level, infinite: at none.
-/// Nothing is kept of its cells; most blocks are open sea or land.
-BlockPassages uniform_block(Window block, float level_m);
-
 /// Joins the blocks of a raster, side by side in groups of two by two, which are the blocks of the next tier,
 /// up to the whole of it; and hands levels down again. A group is joined as soon as its last block is there,
 /// and its blocks are put away until they are asked for again: what is in memory are the groups of each tier
@@ -34,13 +30,13 @@ public:
     /// Adds a block, each once; from several threads.   @throws IoError  the disk is full
     void add(std::size_t block, BlockPassages&& passages);
 
-    /// The whole, with all its cells.   @pre all blocks have been added
+    /// The whole.   @pre all blocks have been added
     [[nodiscard]] const BlockPassages& raster() const { return raster_; }
-    /// Called with each block and the levels at which its cells are reached: a single one for all of a
-    /// uniform one.
-    using Take = std::function<void(std::size_t block, const std::vector<float>& level_m)>;
-    /// @param reached_m  of the raster's cells   @pre as raster()   @throws IoError
-    void hand_down(std::vector<float> reached_m, const Take& take) const;
+    /// Called with each block and, of each of its nodes that is reached at any level, the first cell.
+    using Take = std::function<void(std::size_t block, std::span<const ReachedCell> reached)>;
+    /// @param from  cells of the raster's rim, or asked for besides, that one gets in from, none below its
+    /// own level   @pre as raster()   @throws IoError
+    void hand_down(std::vector<ReachedCell> from, const Take& take) const;
 
     [[nodiscard]] std::uint64_t bytes_on_disk() const { return spool_.bytes_on_disk(); }
 
@@ -67,7 +63,7 @@ private:
                                              std::vector<BlockPassages> parts);
     [[nodiscard]] std::vector<BlockPassages> read(const Record& record) const;
     void append_order(std::size_t tier, std::size_t group, std::vector<std::size_t>& order) const;
-    void hand_down(std::size_t tier, std::size_t group, Window window, std::vector<float> reached_m,
+    void hand_down(std::size_t tier, std::size_t group, Window window, std::vector<ReachedCell> from,
                    const Take& take) const;
 
     std::mutex mutex_; ///< guards what the tiers wait for

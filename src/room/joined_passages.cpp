@@ -1,5 +1,7 @@
 #include "swingroom/room/passage.hpp"
 
+#include "room/rim_number.hpp"
+
 #include <algorithm>
 #include <cstddef>
 #include <limits>
@@ -9,48 +11,41 @@
 namespace swingroom {
 namespace {
 
-constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
+constexpr std::uint32_t none = BlockPassages::no_node;
 constexpr float never = std::numeric_limits<float>::infinity();
 
-/// Which of rim_cells() a cell of the rim is.
-std::uint32_t number_on_rim(Window block, GridCell cell) {
-    const int row = cell.row - block.row, col = cell.col - block.col;
-    const int per_row = std::min(2, block.cols); // of the rows between the first and the last
-    if (row == 0) return static_cast<std::uint32_t>(col);
-    const int before = block.cols + (row - 1) * per_row;
-    if (row == block.rows - 1) return static_cast<std::uint32_t>(before + col);
-    return static_cast<std::uint32_t>(before + (col == 0 ? 0 : 1));
-}
-
-bool is_on_rim(Window block, GridCell cell) {
-    return block.contains(cell.col, cell.row) && (cell.row == block.row || cell.row == block.row_end() - 1 ||
-                                                  cell.col == block.col || cell.col == block.col_end() - 1);
-}
-
-/// The cells of several blocks as the nodes of one graph.
+/// The nodes of several blocks in one graph.
 class Net {
 public:
     explicit Net(std::span<const BlockPassages> parts) : parts_(parts) {
         for (const BlockPassages& part : parts) {
-            first_.push_back(nodes_);
-            nodes_ += static_cast<std::uint32_t>(part.cells.size());
+            first_.push_back(static_cast<std::uint32_t>(level_m_.size()));
+            level_m_.insert(level_m_.end(), part.level_m.begin(), part.level_m.end());
         }
         add_links();
     }
 
-    [[nodiscard]] std::uint32_t nodes() const { return nodes_; }
+    [[nodiscard]] std::size_t nodes() const { return level_m_.size(); }
     [[nodiscard]] std::uint32_t first(std::size_t part) const { return first_[part]; }
-    [[nodiscard]] float level_m(std::size_t part, std::size_t cell) const {
-        return parts_[part].level_m[cell];
-    }
+    [[nodiscard]] float level_m(std::uint32_t node) const { return level_m_[node]; }
     /// The lowest first.
     [[nodiscard]] const std::vector<BlockPassages::Link>& links() const { return links_; }
-    /// The node of a cell on the rim of a part; none where no part has it on its rim.
+    /// The node of one of a part's cells; none where it cannot be passed.
+    [[nodiscard]] std::uint32_t node(std::size_t part, std::size_t cell) const {
+        const std::uint32_t own = parts_[part].node(cell);
+        return own == none ? none : first_[part] + own;
+    }
+    /// The node of a cell that is on the rim of a part, or was asked for.
     [[nodiscard]] std::uint32_t node_at(GridCell cell) const {
         for (std::size_t part = 0; part < parts_.size(); ++part) {
-            if (is_on_rim(parts_[part].block, cell)) {
-                return first_[part] + number_on_rim(parts_[part].block, cell);
-            }
+            const Window block = parts_[part].block;
+            if (!block.contains(cell.col, cell.row)) continue;
+            if (is_on_rim(block, cell)) return node(part, number_on_rim(block, cell));
+            const std::vector<GridCell>& also = parts_[part].also;
+            const auto found = std::ranges::find_if(
+                also, [cell](GridCell other) { return other.col == cell.col && other.row == cell.row; });
+            if (found == also.end()) return none;
+            return node(part, rim_size(block) + static_cast<std::size_t>(found - also.begin()));
         }
         return none;
     }
@@ -61,41 +56,36 @@ private:
             for (const BlockPassages::Link& link : parts_[part].links) {
                 links_.push_back({first_[part] + link.from, first_[part] + link.to, link.level_m});
             }
-            join_right_and_below(part);
+            const Window block = parts_[part].block;
+            const int col = block.col_end() - 1, row = block.row_end() - 1;
+            for (int r = block.row; r <= row; ++r) {
+                meet({col, r}, {col + 1, r}, part);
+            }
+            for (int c = block.col; c <= col; ++c) {
+                meet({c, row}, {c, row + 1}, part);
+            }
         }
         std::ranges::stable_sort(links_, {}, &BlockPassages::Link::level_m);
     }
-    void join_right_and_below(std::size_t part) {
-        const Window block = parts_[part].block;
-        const auto rim = static_cast<std::uint32_t>(rim_size(block));
-        for (std::uint32_t at = 0; at < rim; ++at) {
-            const GridCell cell = parts_[part].cells[at];
-            if (cell.col == block.col_end() - 1) meet(part, at, {cell.col + 1, cell.row});
-            if (cell.row == block.row_end() - 1) meet(part, at, {cell.col, cell.row + 1});
-        }
-    }
-    static std::size_t rim_size(Window block) {
-        return number_on_rim(block, {block.col_end() - 1, block.row_end() - 1}) + std::size_t{1};
-    }
-    void meet(std::size_t part, std::uint32_t at, GridCell neighbour) {
-        for (std::size_t other = 0; other < parts_.size(); ++other) {
-            if (!parts_[other].block.contains(neighbour.col, neighbour.row)) continue;
-            const std::uint32_t there = number_on_rim(parts_[other].block, neighbour);
-            const float level_m = std::max(parts_[part].level_m[at], parts_[other].level_m[there]);
-            if (level_m < never) links_.push_back({first_[part] + at, first_[other] + there, level_m});
-        }
+    void meet(GridCell cell, GridCell neighbour, std::size_t part) {
+        const std::uint32_t from = node(part, number_on_rim(parts_[part].block, cell)),
+                            to = from == none ? none : node_at(neighbour);
+        if (to == none) return;
+        // Along an edge there are mostly the same two again.
+        if (!links_.empty() && links_.back().from == from && links_.back().to == to) return;
+        links_.push_back({from, to, std::max(level_m_[from], level_m_[to])});
     }
 
     std::span<const BlockPassages> parts_;
     std::vector<std::uint32_t> first_; ///< node of each part
-    std::uint32_t nodes_ = 0;
+    std::vector<float> level_m_;       ///< by node
     std::vector<BlockPassages::Link> links_;
 };
 
 /// Nodes that hang together.
 class Pools {
 public:
-    explicit Pools(std::uint32_t nodes) : parent_(nodes) { std::iota(parent_.begin(), parent_.end(), 0U); }
+    explicit Pools(std::size_t nodes) : parent_(nodes) { std::iota(parent_.begin(), parent_.end(), 0U); }
     std::uint32_t root(std::uint32_t node) {
         while (parent_[node] != node) {
             parent_[node] = parent_[parent_[node]];
@@ -109,47 +99,95 @@ private:
     std::vector<std::uint32_t> parent_;
 };
 
+/// Gives the whole the nodes and links of what hangs together in a net.
+class Joining {
+public:
+    Joining(const Net& net, BlockPassages& whole)
+        : net_(net), whole_(whole), pools_(net.nodes()), of_pool_(net.nodes(), none),
+          number_(net.nodes(), none) {}
+
+    /// @param asked  by node of the net, whether it has a cell of the whole
+    /// @returns by node of the net, that of the whole
+    const std::vector<std::uint32_t>& join(const std::vector<bool>& asked) {
+        std::vector<std::uint32_t> nodes;
+        for (std::uint32_t node = 0; node < net_.nodes(); ++node) {
+            if (asked[node]) nodes.push_back(node);
+        }
+        std::ranges::stable_sort(nodes, {}, [&](std::uint32_t node) { return net_.level_m(node); });
+        auto link = net_.links().begin();
+        const auto wet_up_to = [&](float level_m) {
+            for (; link != net_.links().end() && link->level_m <= level_m; ++link) {
+                meet(*link);
+            }
+        };
+        for (const std::uint32_t node : nodes) {
+            wet_up_to(net_.level_m(node));
+            add(node);
+        }
+        wet_up_to(never);
+        return number_;
+    }
+
+private:
+    void meet(const BlockPassages::Link& link) {
+        const std::uint32_t kept = pools_.root(link.from), gone = pools_.root(link.to);
+        if (kept == gone) return;
+        if (of_pool_[kept] != none && of_pool_[gone] != none) {
+            whole_.links.push_back({of_pool_[kept], of_pool_[gone], link.level_m});
+        }
+        if (of_pool_[kept] == none) of_pool_[kept] = of_pool_[gone];
+        pools_.join(kept, gone);
+    }
+    void add(std::uint32_t node) {
+        const float level_m = net_.level_m(node);
+        std::uint32_t& of_pool = of_pool_[pools_.root(node)];
+        if (of_pool == none || whole_.level_m[of_pool] != level_m) {
+            const auto made = static_cast<std::uint32_t>(whole_.level_m.size());
+            whole_.level_m.push_back(level_m);
+            if (of_pool != none) whole_.links.push_back({of_pool, made, level_m});
+            of_pool = made;
+        }
+        number_[node] = of_pool;
+    }
+
+    const Net& net_;
+    BlockPassages& whole_;
+    Pools pools_;
+    std::vector<std::uint32_t> of_pool_; ///< one of the whole's nodes in each pool, by root
+    std::vector<std::uint32_t> number_;
+};
+
 } // namespace
 
 BlockPassages joined(Window window, std::span<const BlockPassages> parts) {
     const Net net(parts);
     BlockPassages whole;
     whole.block = window;
-    whole.cells = rim_cells(window);
-    std::vector<std::uint32_t> of_pool(net.nodes(), none); // a number of the whole's cells, by root
-    const auto keep = [&](std::uint32_t node, float level_m) {
-        const auto number = static_cast<std::uint32_t>(whole.level_m.size());
-        whole.level_m.push_back(level_m);
-        of_pool[node] = number;
+    std::vector<bool> asked(net.nodes());
+    const auto take = [&](std::uint32_t node) {
+        whole.node_of.push_back(node);
+        if (node != none) asked[node] = true;
     };
-    for (const GridCell cell : whole.cells) {
-        for (std::size_t part = 0; part < parts.size(); ++part) {
-            if (!parts[part].block.contains(cell.col, cell.row)) continue;
-            const std::uint32_t at = number_on_rim(parts[part].block, cell);
-            keep(net.first(part) + at, net.level_m(part, at));
-        }
+    for (const GridCell cell : rim_cells(window)) {
+        take(net.node_at(cell));
     }
     for (std::size_t part = 0; part < parts.size(); ++part) {
-        for (std::size_t at = rim_cells(parts[part].block).size(); at < parts[part].cells.size(); ++at) {
-            whole.cells.push_back(parts[part].cells[at]);
-            keep(net.first(part) + static_cast<std::uint32_t>(at), net.level_m(part, at));
+        whole.also.insert(whole.also.end(), parts[part].also.begin(), parts[part].also.end());
+        for (std::size_t cell = rim_size(parts[part].block); cell < parts[part].cells(); ++cell) {
+            take(net.node(part, cell));
         }
     }
-    Pools pools(net.nodes());
-    for (const BlockPassages::Link& link : net.links()) {
-        const std::uint32_t kept = pools.root(link.from), gone = pools.root(link.to);
-        if (kept == gone) continue;
-        if (of_pool[kept] != none && of_pool[gone] != none) {
-            whole.links.push_back({of_pool[kept], of_pool[gone], link.level_m});
-        }
-        if (of_pool[kept] == none) of_pool[kept] = of_pool[gone];
-        pools.join(kept, gone);
+    Joining joining(net, whole);
+    const std::vector<std::uint32_t>& number = joining.join(asked);
+    for (std::uint32_t& node : whole.node_of) {
+        if (node != none) node = number[node];
     }
+    whole.tidy();
     return whole;
 }
 
-std::vector<std::vector<float>> levels_of_parts(const BlockPassages& whole, std::span<const float> reached_m,
-                                                std::span<const BlockPassages> parts) {
+std::vector<std::vector<ReachedCell>> reached_in_parts(std::span<const ReachedCell> from,
+                                                       std::span<const BlockPassages> parts) {
     const Net net(parts);
     std::vector<float> levels(net.nodes(), never);
     std::vector<std::uint32_t> waiting(net.nodes()), last(net.nodes()), next(net.nodes(), none);
@@ -167,17 +205,9 @@ std::vector<std::vector<float>> levels_of_parts(const BlockPassages& whole, std:
         float level_m = 0;
     };
     std::vector<Source> sources;
-    std::size_t at_whole = 0;
-    const auto come_in = [&](std::uint32_t node) {
-        if (const float level_m = reached_m[at_whole++]; level_m < never) sources.push_back({node, level_m});
-    };
-    for (const GridCell cell : rim_cells(whole.block)) {
-        come_in(net.node_at(cell));
-    }
-    for (std::size_t part = 0; part < parts.size(); ++part) {
-        for (std::size_t at = rim_cells(parts[part].block).size(); at < parts[part].cells.size(); ++at) {
-            come_in(net.first(part) + static_cast<std::uint32_t>(at));
-        }
+    for (const ReachedCell& cell : from) {
+        const std::uint32_t node = net.node_at(cell.cell);
+        if (node != none && cell.level_m < never) sources.push_back({node, cell.level_m});
     }
     std::ranges::sort(sources, {}, &Source::level_m);
     auto source = sources.begin();
@@ -200,10 +230,13 @@ std::vector<std::vector<float>> levels_of_parts(const BlockPassages& whole, std:
         pools.join(kept, gone);
     }
     let_in(never);
-    std::vector<std::vector<float>> by_part;
+    std::vector<std::vector<ReachedCell>> by_part(parts.size());
     for (std::size_t part = 0; part < parts.size(); ++part) {
-        const auto from = levels.begin() + static_cast<std::ptrdiff_t>(net.first(part));
-        by_part.emplace_back(from, from + static_cast<std::ptrdiff_t>(parts[part].cells.size()));
+        const std::vector<GridCell> cells = parts[part].cell_of_each_node();
+        for (std::size_t node = 0; node < cells.size(); ++node) {
+            const float level_m = levels[net.first(part) + node];
+            if (level_m < never) by_part[part].push_back({cells[node], level_m});
+        }
     }
     return by_part;
 }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cstddef>
+#include <cstdint>
 #include <limits>
 #include <random>
 #include <utility>
@@ -90,7 +91,19 @@ Plane<float> part_of(const Plane<float>& plane, Window block) {
     return part;
 }
 
-/// Levels of some cells of a block from its tree alone.
+PassableRuns runs_of(const Plane<float>& needed_m) {
+    PassableRuns runs;
+    runs.take(needed_m);
+    return runs;
+}
+
+std::vector<GridCell> cells_of(const BlockPassages& block) {
+    std::vector<GridCell> cells = rim_cells(block.block);
+    cells.insert(cells.end(), block.also.begin(), block.also.end());
+    return cells;
+}
+
+/// Levels of the nodes of a block from its tree alone.
 std::vector<float> along_links(const BlockPassages& block, std::vector<float> reached_m) {
     for (bool changes = true; changes;) {
         changes = false;
@@ -114,7 +127,7 @@ TEST(Passages, ReachEachCellAtTheLevelThatTheSlowSearchFinds) {
         PassageScene scene(seed);
         const std::vector<ReachedCell> from = scene.starts();
         Plane<float> reached_m;
-        passages.flood(scene.needed_m, from, reached_m);
+        passages.flood(runs_of(scene.needed_m), from, reached_m);
         const Plane<float> expected = handed_on(scene.needed_m, from);
         for (std::size_t i = 0; i < expected.size(); ++i) {
             ASSERT_EQ(reached_m.data()[i], expected.data()[i]) << "seed " << seed << ", cell " << i;
@@ -124,23 +137,37 @@ TEST(Passages, ReachEachCellAtTheLevelThatTheSlowSearchFinds) {
 
 TEST(Passages, OfABlockTellAtWhichLevelAnyTwoOfItsRimHangTogether) {
     Passages passages;
+    std::size_t together = 0, nodes = 0;
     for (unsigned seed = 0; seed < scenes / 5; ++seed) {
         PassageScene scene(seed);
         const std::vector<GridCell> also = {scene.cell(), scene.cell()};
-        const BlockPassages block = passages.of_block(scene.needed_m, also);
-        ASSERT_LT(block.links.size(), block.cells.size());
-        for (std::size_t start = 0; start < block.cells.size(); ++start) {
-            std::vector<float> reached_m(block.cells.size(), never);
-            reached_m[start] = block.level_m[start];
-            reached_m = along_links(block, reached_m);
-            const Plane<float> expected = handed_on(scene.needed_m, {{block.cells[start], -never}});
-            for (std::size_t i = 0; i < block.cells.size(); ++i) {
-                const auto [col, row] = block.cells[i];
-                ASSERT_EQ(reached_m[i], expected.at(col, row))
+        const BlockPassages block = passages.of_block(runs_of(scene.needed_m), also);
+        ASSERT_LE(block.links.size() + (block.level_m.empty() ? 0 : 1), block.level_m.size());
+        const std::vector<GridCell> cells = cells_of(block);
+        ASSERT_EQ(cells.size(), block.cells());
+        const std::vector<GridCell> first = block.cell_of_each_node();
+        nodes += first.size();
+        for (std::size_t start = 0; start < cells.size(); ++start) {
+            std::vector<float> reached_m(block.level_m.size(), never);
+            const std::uint32_t own = block.node(start);
+            const Plane<float> expected = handed_on(scene.needed_m, {{cells[start], -never}});
+            if (own != BlockPassages::no_node) {
+                reached_m[own] = block.level_m[own];
+                reached_m = along_links(block, reached_m);
+            }
+            for (std::size_t i = 0; i < cells.size(); ++i) {
+                const std::uint32_t node = block.node(i);
+                const auto [col, row] = cells[i];
+                ASSERT_EQ(node == BlockPassages::no_node ? never : reached_m[node], expected.at(col, row))
                     << "seed " << seed << ": " << start << " to " << i;
+                together += node != BlockPassages::no_node && node == own && i != start ? 1 : 0;
+            }
+            if (own != BlockPassages::no_node) {
+                ASSERT_EQ(block.level_m[own], scene.needed_m.at(first[own].col, first[own].row));
             }
         }
     }
+    EXPECT_GT(together, nodes) << "nodes of several cells";
 }
 
 /// Starts inside of blocks are carried up, levels down again, whatever the cut.
@@ -151,32 +178,37 @@ TEST(Passages, OfBlocksThatAreJoinedAreThoseOfTheWhole) {
         const Window all = scene.needed_m.window();
         const std::vector<ReachedCell> from = scene.starts();
         std::vector<BlockPassages> parts;
-        std::vector<float> at_starts_m;
+        std::vector<ReachedCell> entered;
         const std::vector<Window> blocks = cut(all, 1 + scene.below(all.cols), 1 + scene.below(all.rows));
         for (const Window block : blocks) {
             std::vector<GridCell> within;
             for (const ReachedCell& start : from) {
                 if (!block.contains(start.cell.col, start.cell.row)) continue;
                 within.push_back(start.cell);
-                at_starts_m.push_back(
-                    std::max(start.level_m, scene.needed_m.at(start.cell.col, start.cell.row)));
+                entered.push_back(
+                    {start.cell, std::max(start.level_m, scene.needed_m.at(start.cell.col, start.cell.row))});
             }
-            parts.push_back(passages.of_block(part_of(scene.needed_m, block), within));
+            parts.push_back(passages.of_block(runs_of(part_of(scene.needed_m, block)), within));
         }
+        // By the whole's tree alone first, then down to the parts from its nodes.
         const BlockPassages whole = joined(all, parts);
-        std::vector<float> reached_m(whole.cells.size(), never);
-        ASSERT_EQ(whole.level_m.size(), whole.cells.size());
-        std::copy(at_starts_m.begin(), at_starts_m.end(),
-                  reached_m.end() - static_cast<std::ptrdiff_t>(from.size()));
-        const auto of_parts = levels_of_parts(whole, along_links(whole, reached_m), parts);
+        const std::vector<GridCell> cells = cells_of(whole), first = whole.cell_of_each_node();
+        std::vector<float> reached_m(whole.level_m.size(), never);
+        for (std::size_t i = 0; i < entered.size(); ++i) {
+            const std::uint32_t node = whole.node(cells.size() - entered.size() + i);
+            if (node == BlockPassages::no_node) continue;
+            reached_m[node] = std::min(reached_m[node], entered[i].level_m);
+        }
+        reached_m = along_links(whole, reached_m);
+        std::vector<ReachedCell> of_whole;
+        for (std::size_t node = 0; node < first.size(); ++node) {
+            of_whole.push_back({first[node], reached_m[node]});
+        }
+        const auto of_parts = reached_in_parts(of_whole, parts);
         const Plane<float> expected = handed_on(scene.needed_m, from);
         for (std::size_t part = 0; part < parts.size(); ++part) {
-            std::vector<ReachedCell> seeds;
-            for (std::size_t i = 0; i < parts[part].cells.size(); ++i) {
-                seeds.push_back({parts[part].cells[i], of_parts[part][i]});
-            }
             Plane<float> found;
-            passages.flood(part_of(scene.needed_m, blocks[part]), seeds, found);
+            passages.flood(runs_of(part_of(scene.needed_m, blocks[part])), of_parts[part], found);
             const Plane<float> there = part_of(expected, blocks[part]);
             for (std::size_t i = 0; i < found.size(); ++i) {
                 ASSERT_EQ(found.data()[i], there.data()[i])

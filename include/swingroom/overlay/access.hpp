@@ -54,9 +54,10 @@ struct RimStretch {
 /// leave the rest closed. First the blocks are reduced to what connects their rims, which are joined, solved,
 /// and handed down again; then the levels of any window follow from the rims of the blocks that it touches.
 /// Neither blocks nor threads change a digit. Memory does not grow with the cells: what blocks are reduced
-/// to, up to 32 bytes for each cell on the rim of one until the way is found and up to 4 from then on, goes
-/// to the disk where it is more than the job's spooling keeps. What grows are some 200 bytes for each column
-/// and row of the raster. Const calls may come from several threads, each with a workspace.
+/// to, up to 32 bytes for each cell on the rim of one until the way is found and up to 12 from then on, and
+/// up to a byte for eight cells of what can be passed, goes to the disk where it is more than the job's
+/// spooling keeps. What grows are some 200 bytes for each column and row of the raster. Const calls may come
+/// from several threads, each with a workspace.
 class AccessLevels {
 public:
     /// What one thread keeps from window to window.

@@ -4,6 +4,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <span>
 #include <vector>
 
@@ -18,27 +19,64 @@ struct ReachedCell {
 /// The cells of a block along which one gets into it or out of it: its outermost cells, row by row, each
 /// once.
 std::vector<GridCell> rim_cells(Window block);
+/// How many those are.   @pre the block is not empty
+std::size_t rim_size(Window block);
 
-/// What one has to know of a block to find a way through it: some of its cells, and at which level they hang
-/// together inside it. Two cells do at the least level at which a chain of cells that share edges leads from
-/// one to the other, each of which can be passed. That is as much of the block as all ways across it need: a
-/// tree of fewer links than cells.
+/// The cells of a block that can be passed, as runs: cells of a row, side by side, that can be passed at the
+/// same level. Most of a row is deep enough at any level or too shoal at all.
+struct PassableRuns {
+    /// Cells are counted row by row, from the block's first one on.
+    struct Run {
+        std::uint32_t first = 0, end = 0; ///< all in one row
+        float level_m = 0;                ///< above chart datum, finite
+    };
+    Window block;
+    std::vector<Run> runs; ///< by their cells
+
+    /// Those of a block of which it is known at which level each cell can be passed, infinite: at none; no
+    /// level is NaN.   @pre fewer than 2^32 - 1 cells
+    void take(const Plane<float>& needed_m);
+};
+
+/// What one has to know of a block to find a way through it: which of its cells hang together inside it, and
+/// at which level. Two cells do at the least level at which a chain of cells that share edges leads from one
+/// to the other, each of which can be passed. Cells that can be passed at the same level and hang together at
+/// it are one node: whichever is reached, all are. That is as much of the block as all ways across it need: a
+/// tree of fewer links than nodes.
 struct BlockPassages {
-    Window block; ///< whose they are
-    /// The two ends, numbers of `cells`, and the level at which what hangs on one gets to what hangs on the
-    /// other.
+    /// What no cell is in that can be passed at no level.
+    static constexpr std::uint32_t no_node = std::numeric_limits<std::uint32_t>::max();
+    /// The two ends, nodes, and the level at which what hangs on one gets to what hangs on the other.
     struct Link {
         std::uint32_t from = 0, to = 0;
         float level_m = 0; ///< above chart datum
     };
-    std::vector<GridCell> cells; ///< the rim's, then those that were asked for besides
-    std::vector<float> level_m;  ///< at which each can be passed; infinite: at none
-    std::vector<Link> links;     ///< by level, the lowest first; none that is infinite
+
+    Window block;               ///< whose they are
+    std::vector<GridCell> also; ///< cells that were asked for besides those of the rim
+    /// By cell, the rim's first, then those asked for besides. Empty: all of them are in the one node that
+    /// there is, or in none.
+    std::vector<std::uint32_t> node_of;
+    std::vector<float> level_m; ///< at which the cells of each node can be passed; finite
+    std::vector<Link> links;    ///< by level, the lowest first
+    /// Whether not only those but all cells of the block are in the one node, or can all be passed at no
+    /// level.
+    bool uniform = false;
+
+    [[nodiscard]] std::size_t cells() const { return rim_size(block) + also.size(); }
+    [[nodiscard]] std::uint32_t node(std::size_t cell) const {
+        if (!node_of.empty()) return node_of[cell];
+        return level_m.empty() ? no_node : 0;
+    }
+    /// The first cell of each node.
+    [[nodiscard]] std::vector<GridCell> cell_of_each_node() const;
+    /// Numbers the nodes by their first cells, and keeps no more memory than it needs.
+    void tidy();
 };
 
-/// That of a block each of whose cells can be passed at the same level.
-/// @param also  as in Passages::of_block
-BlockPassages uniform_passages(Window block, float level_m, std::span<const GridCell> also = {});
+/// That of a block each of whose cells can be passed at the same level, infinite: at none. Nothing is kept of
+/// its cells; most blocks are open sea or land.
+BlockPassages uniform_block(Window block, float level_m);
 
 /// Several blocks that fill a window, as one block: they hang together wherever cells of two of them share an
 /// edge.
@@ -46,44 +84,47 @@ BlockPassages uniform_passages(Window block, float level_m, std::span<const Grid
 ///               cells, the cells that were asked for besides in the order of the parts
 BlockPassages joined(Window window, std::span<const BlockPassages> parts);
 
-/// At which level each cell of each part is reached, where it is known for the cells of the whole.
-/// @param whole    joined(window, parts), whose window will do   @param reached_m  of its cells, from all
-/// sides and from within
-/// @returns by part, of its cells in their order
-std::vector<std::vector<float>> levels_of_parts(const BlockPassages& whole, std::span<const float> reached_m,
-                                                std::span<const BlockPassages> parts);
+/// What is reached in each of several blocks that fill a window.
+/// @param from  cells on the outer rim of the window, or asked for besides in a part: all from which one gets
+///              in, none below its own level
+/// @returns by part, of each node that is reached at any level its first cell
+std::vector<std::vector<ReachedCell>> reached_in_parts(std::span<const ReachedCell> from,
+                                                       std::span<const BlockPassages> parts);
 
-/// Finds ways over water that rises: at which level cells get connected. Cells are ordered by their levels
-/// and joined one by one, as water that rises joins pools, in time n log n for n cells. It keeps its memory
-/// from block to block; one thread uses it.
+/// Finds ways over water that rises: at which level cells get connected. Runs of cells are ordered by their
+/// levels and joined one by one, as water that rises joins pools, in time n log n for n runs. It keeps its
+/// memory from block to block; one thread uses it.
 class Passages {
 public:
-    /// @param needed_m  the level at which each cell can be passed, infinite: at none; none is NaN. Its
-    /// window
-    ///                  is the block
-    /// @param also      further cells of the block that may be passed from
-    BlockPassages of_block(const Plane<float>& needed_m, std::span<const GridCell> also = {});
+    /// @param also  further cells of the block that may be passed from
+    BlockPassages of_block(const PassableRuns& of, std::span<const GridCell> also = {});
 
     /// The least level at which each cell is reached from any of those that are reached: the least, over all
     /// ways, of the greatest level on the way, the first cell's own among them. Infinite: at none.
     /// @param from       cells of the block; none is reached below its own level
     /// @param reached_m  over the same block
-    void flood(const Plane<float>& needed_m, std::span<const ReachedCell> from, Plane<float>& reached_m);
+    void flood(const PassableRuns& of, std::span<const ReachedCell> from, Plane<float>& reached_m);
 
 private:
-    /// A cell that can be passed: its level as an integer of the same order, then its place in the block.
-    using LevelAndCell = std::uint64_t;
+    /// A run: its level as an integer of the same order, then its number.
+    using LevelAndRun = std::uint64_t;
 
-    void order(const Plane<float>& needed_m);
-    [[nodiscard]] std::uint32_t root(std::uint32_t cell);
+    void order(const PassableRuns& of);
+    void find_neighbours(const PassableRuns& of);
+    /// The run of each cell that is asked about; none where it cannot be passed.
+    void find_runs_at_cells(const PassableRuns& of, std::span<const GridCell> also);
+    [[nodiscard]] std::uint32_t root(std::uint32_t run);
     template <class Join>
-    void wet(std::uint32_t cell, Window block, const Join& join);
-    void reach(std::uint32_t pool, float level_m, Plane<float>& reached_m);
+    void wet(std::uint32_t run, const PassableRuns& of, const Join& join);
+    void reach(std::uint32_t pool, float level_m);
 
-    std::vector<LevelAndCell> by_level_, above_, scratch_; ///< the lowest first
-    std::vector<std::uint32_t> parent_;                    ///< of a cell under water, up to its pool's root
-    std::vector<std::uint32_t> of_pool_;                   ///< of each root: what is kept of its pool
-    std::vector<std::uint32_t> next_, last_; ///< cells of a pool that wait to be reached, as a list
+    std::vector<LevelAndRun> by_level_, above_level_, scratch_; ///< the lowest first
+    std::vector<std::uint32_t> above_, below_; ///< by run, the first that may touch it in the next row
+    std::vector<std::uint32_t> parent_;        ///< of a run under water, up to its pool's root
+    std::vector<std::uint32_t> of_pool_;       ///< of each root: what is kept of its pool
+    std::vector<std::uint32_t> next_, last_;   ///< runs of a pool that wait to be reached, as a list
+    std::vector<std::uint32_t> run_at_, node_of_run_;
+    std::vector<float> reached_m_; ///< by run
 };
 
 } // namespace swingroom
