@@ -3,7 +3,7 @@
 #include "swingroom/base/block_cut.hpp"
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
-#include "swingroom/overlay/spooling.hpp"
+#include "swingroom/base/spooling.hpp"
 
 #include <algorithm>
 #include <array>
