@@ -4,10 +4,10 @@
 #include "swingroom/room/passage.hpp"
 
 #include "base/parallel.hpp"
+#include "base/spool.hpp"
 #include "overlay/access_floor.hpp"
 #include "overlay/kept_runs.hpp"
 #include "overlay/passage_tiers.hpp"
-#include "overlay/spool.hpp"
 
 #include <algorithm>
 #include <cstddef>

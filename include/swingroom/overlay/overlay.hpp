@@ -2,10 +2,10 @@
 
 #include "swingroom/base/block_cut.hpp"
 #include "swingroom/base/grid.hpp"
+#include "swingroom/base/spooling.hpp"
 #include "swingroom/boat/tables.hpp"
 #include "swingroom/overlay/block_answers.hpp"
 #include "swingroom/overlay/layers.hpp"
-#include "swingroom/overlay/spooling.hpp"
 #include "swingroom/room/hazard_field.hpp"
 #include "swingroom/room/judge.hpp"
 #include "swingroom/room/zones.hpp"

@@ -2,10 +2,12 @@
 
 #include "swingroom/base/grid.hpp"
 #include "swingroom/overlay/layers.hpp"
+#include "swingroom/publish/compression.hpp"
 #include "swingroom/publish/palette.hpp"
 #include "swingroom/publish/provenance.hpp"
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <filesystem>
 #include <memory>
@@ -52,17 +54,28 @@ struct LayerSpec {
     std::optional<double> nodata; ///< for integer layers; floats always have NaN
 };
 
+/// How a layer is kept while it is written, and in its file.
+struct RasterStorage {
+    Compression compression = Compression::deflate; ///< of the tiles; this GDAL must have it
+    /// Of what waits in memory for the rest of its tile or for the tiles before it; more than that goes to a
+    /// file without a name in the layer's folder.
+    std::size_t waiting_bytes = std::size_t{32} << 20;
+};
+
 /// One Cloud Optimized GeoTIFF being written: windows in any order from several threads, then finish().
+/// Whoever brings the last cell of a tile of 512 x 512 compresses it; planes that hold whole tiles cost
+/// least.
 class RasterLayer {
 public:
     /// @param folder   existing folder to write `name`.tif into
     /// @param grid     of the layer itself (the window asked for)
-    /// @param threads  that compress and re-read in finish(); the bytes do not depend on them
-    /// @throws IoError
+    /// @param threads  that re-read in finish(); the bytes do not depend on them
     /// @param first    cell of the planes' raster that is this layer's (0, 0), where the layer is a part of
     /// it
+    /// @throws IoError
     RasterLayer(const std::filesystem::path& folder, LayerSpec spec, const Grid& grid,
-                const Provenance& provenance, int threads, GridCell first = {});
+                const Provenance& provenance, int threads, GridCell first = {},
+                const RasterStorage& storage = {});
     ~RasterLayer();
     RasterLayer(const RasterLayer&) = delete;
     RasterLayer& operator=(const RasterLayer&) = delete;
@@ -75,15 +88,16 @@ public:
     void write(const Plane<std::uint32_t>& plane);
     void write(const Plane<float>& plane);
 
-    /// Overviews by the worst of their cells, the COG itself, flushed; then re-read and compared with what
-    /// was written.
+    /// Overviews by the worst of their cells, in one Cloud Optimized GeoTIFF with what write() was given;
+    /// then re-read and compared with what was written.
     /// @throws IoError
     void finish();
     /// What the layer was made with.
     [[nodiscard]] const LayerSpec& spec() const;
 
+    struct State; ///< the implementation's own
+
 private:
-    struct State;
     std::unique_ptr<State> state_;
 };
 

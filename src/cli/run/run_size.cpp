@@ -2,7 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/measures.hpp"
-#include "swingroom/overlay/spooling.hpp"
+#include "swingroom/base/spooling.hpp"
 
 #include <algorithm>
 #include <array>

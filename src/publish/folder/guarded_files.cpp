@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/stop.hpp"
 
+#include "publish/folder/planned_faults.hpp"
 #include "sea/gdal/file_system.hpp"
 
 #include <cpl_string.h>
@@ -25,21 +26,6 @@
 
 namespace swingroom::guarded {
 namespace {
-
-// ---- planned faults, for tests -------------------------------------------------------------------------
-
-std::atomic<std::int64_t> fault_at(0), fault_calls(0);
-std::atomic<int> fault_error(0);
-std::atomic<bool> fault_lasts(false);
-std::atomic<Calls> fault_kind(Calls::changes);
-
-/// @returns the errno with which the call that is about to be made shall fail, or 0
-int planned_error(Calls kind = Calls::changes) {
-    if (kind != fault_kind) return 0;
-    const std::int64_t call = ++fault_calls, at = fault_at;
-    if (at == 0 || call < at || (call > at && !fault_lasts)) return 0;
-    return fault_error;
-}
 
 // ---- the first failure of each file --------------------------------------------------------------------
 
@@ -482,15 +468,5 @@ void remove_unfinished() noexcept {
         remove_quietly(::rename(working.c_str(), ended.c_str()) == 0 ? ended : working);
     }
 }
-
-void plan_fault(Fault fault) {
-    fault_kind = fault.calls;
-    fault_error = fault.error;
-    fault_lasts = fault.lasting;
-    fault_calls = 0;
-    fault_at = fault.at;
-}
-
-std::int64_t calls_since_fault_planned() { return fault_calls; }
 
 } // namespace swingroom::guarded

@@ -20,6 +20,11 @@ public:
     /// The part that a window of cells, row-major, adds to the sum (modulo 2^64).
     template <class T>
     [[nodiscard]] static std::uint64_t of(const T* cells, Window window) {
+        return of(cells, window.cols, window);
+    }
+    /// The same of cells whose rows are `stride` cells apart.
+    template <class T>
+    [[nodiscard]] static std::uint64_t of(const T* cells, std::ptrdiff_t stride, Window window) {
         std::uint64_t sum = 0;
         // Made anew for each window: those of all columns would grow with the raster, and of each layer.
         std::vector<std::uint32_t> weights(static_cast<std::size_t>(window.cols));
@@ -32,17 +37,42 @@ public:
                 row_sum +=
                     static_cast<std::uint64_t>(bits(cells[col])) * weights[static_cast<std::size_t>(col)];
             }
-            sum += row_sum * (mixed(static_cast<std::uint64_t>(window.row + row) + row_salt) | 1U);
-            cells += window.cols;
+            sum += row_sum * weight_of_row(window.row + row);
+            cells += stride;
         }
         return sum;
+    }
+
+    /// That of a window whose cells are all the same.
+    template <class T>
+    [[nodiscard]] static std::uint64_t of_one(T cell, Window window) {
+        std::uint64_t cols = 0, rows = 0;
+        for (int col = window.col; col < window.col_end(); ++col) {
+            cols += weight_of(static_cast<std::uint64_t>(col));
+        }
+        for (int row = window.row; row < window.row_end(); ++row) {
+            rows += weight_of_row(row);
+        }
+        return bits(cell) * cols * rows;
+    }
+    /// What is weighted: the cell's bits.
+    template <class T>
+    static std::uint32_t bits(T value) {
+        if constexpr (std::is_same_v<T, float>) {
+            return std::bit_cast<std::uint32_t>(value);
+        } else {
+            return static_cast<std::uint32_t>(value);
+        }
     }
 
 private:
     static constexpr std::uint32_t weight_of(std::uint64_t col) {
         return static_cast<std::uint32_t>(mixed(col) >> 32U) | 1U;
     }
-    static constexpr std::uint64_t row_salt = 0x5851f42d4c957f2d;
+    static constexpr std::uint64_t weight_of_row(int row) {
+        constexpr std::uint64_t row_salt = 0x5851f42d4c957f2d;
+        return mixed(static_cast<std::uint64_t>(row) + row_salt) | 1U;
+    }
 
     /// The finaliser of splitmix64 (Steele, Lea, Flood: Fast Splittable Pseudorandom Number Generators,
     /// 2014).
@@ -51,14 +81,6 @@ private:
         x = (x ^ (x >> 30U)) * 0xbf58476d1ce4e5b9;
         x = (x ^ (x >> 27U)) * 0x94d049bb133111eb;
         return x ^ (x >> 31U);
-    }
-    template <class T>
-    static std::uint32_t bits(T value) {
-        if constexpr (std::is_same_v<T, float>) {
-            return std::bit_cast<std::uint32_t>(value);
-        } else {
-            return static_cast<std::uint32_t>(value);
-        }
     }
 };
 

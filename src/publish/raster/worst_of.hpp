@@ -3,6 +3,8 @@
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/room/verdict.hpp"
 
+#include "publish/raster/tile_codec.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -22,6 +24,7 @@ template <class T>
     } else {
         if (worst == Worst::any_bit) return static_cast<T>(a | b);
         if (worst == Worst::verdict) {
+            if (a == b) return a; // most neighbours
             return static_cast<T>(worse(static_cast<Verdict>(a), static_cast<Verdict>(b)));
         }
         if (worst == Worst::greatest_or_none) return a == 0 || b == 0 ? T{0} : std::max(a, b);
@@ -29,23 +32,57 @@ template <class T>
     return worst == Worst::greatest ? std::max(a, b) : std::min(a, b);
 }
 
-/// Halves a piece of a raster: each cell of the result is the worst of the up to four cells that it stands
+/// Halves a rectangle of cells: each cell of the result is the worst of the up to four cells that it stands
 /// for. An odd last row or column stands alone.
-template <class T>
-[[nodiscard]] std::vector<T> halved_by_worst(const std::vector<T>& cells, int cols, int rows, Worst worst) {
-    const int half_cols = (cols + 1) / 2, half_rows = (rows + 1) / 2;
-    std::vector<T> half(static_cast<std::size_t>(half_cols) * static_cast<std::size_t>(half_rows));
-    T* to = half.data();
-    for (int row = 0; row < half_rows; ++row) {
-        const T* upper = cells.data() + static_cast<std::size_t>(2 * row) * static_cast<std::size_t>(cols);
-        const T* lower = 2 * row + 1 < rows ? upper + cols : upper;
-        for (int col = 0; col < half_cols; ++col) {
-            const int left = 2 * col, right = std::min(left + 1, cols - 1);
-            *to++ = worse(worse(upper[left], upper[right], worst), worse(lower[left], lower[right], worst),
-                          worst);
+/// @param to  room for half as many columns and rows, rounded up, row by row
+template <Worst worst, class T>
+void halve(const CellView<T>& view, T* to) {
+    const auto pairs = static_cast<std::ptrdiff_t>(view.cols / 2);
+    for (int row = 0; row < view.rows; row += 2) {
+        const T* const upper = view.row(row);
+        const T* const lower = view.row(std::min(row + 1, view.rows - 1));
+        for (std::ptrdiff_t i = 0; i < pairs; ++i) {
+            to[i] = worse(worse(upper[2 * i], upper[2 * i + 1], worst),
+                          worse(lower[2 * i], lower[2 * i + 1], worst), worst);
         }
+        to += pairs;
+        if (view.cols % 2 != 0) *to++ = worse(upper[view.cols - 1], lower[view.cols - 1], worst);
+    }
+}
+
+/// The same by the worst that a layer has.
+template <class T>
+[[nodiscard]] std::vector<T> halved_by_worst(const CellView<T>& view, Worst worst) {
+    std::vector<T> half(static_cast<std::size_t>((view.cols + 1) / 2) *
+                        static_cast<std::size_t>((view.rows + 1) / 2));
+    // One loop for each, in which nothing is asked cell by cell.
+    switch (worst) {
+    case Worst::least:
+        halve<Worst::least>(view, half.data());
+        break;
+    case Worst::greatest:
+        halve<Worst::greatest>(view, half.data());
+        break;
+    case Worst::any_bit:
+        halve<Worst::any_bit>(view, half.data());
+        break;
+    case Worst::verdict:
+        halve<Worst::verdict>(view, half.data());
+        break;
+    case Worst::greatest_or_none:
+        halve<Worst::greatest_or_none>(view, half.data());
+        break;
+    case Worst::least_given:
+        halve<Worst::least_given>(view, half.data());
+        break;
     }
     return half;
+}
+
+/// The same of cells that are row by row without gaps.
+template <class T>
+[[nodiscard]] std::vector<T> halved_by_worst(const std::vector<T>& cells, int cols, int rows, Worst worst) {
+    return halved_by_worst(CellView<T>{cells.data(), cols, cols, rows}, worst);
 }
 
 } // namespace swingroom

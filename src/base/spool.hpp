@@ -1,6 +1,6 @@
 #pragma once
 
-#include "swingroom/overlay/spooling.hpp"
+#include "swingroom/base/spooling.hpp"
 
 #include <cstddef>
 #include <cstdint>

@@ -1,4 +1,4 @@
-#include "overlay/spool.hpp"
+#include "base/spool.hpp"
 
 #include "swingroom/base/error.hpp"
 

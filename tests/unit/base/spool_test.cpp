@@ -1,6 +1,6 @@
 #include "swingroom/base/error.hpp"
 
-#include "overlay/spool.hpp"
+#include "base/spool.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

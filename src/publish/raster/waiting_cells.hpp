@@ -1,0 +1,159 @@
+#pragma once
+
+#include "swingroom/base/grid.hpp"
+
+#include "base/spool.hpp"
+#include "publish/raster/tile_codec.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <cstring>
+#include <map>
+#include <mutex>
+#include <optional>
+#include <span>
+#include <utility>
+#include <variant>
+#include <vector>
+
+namespace swingroom {
+
+/// The cells of a tile or of a quarter of one: where all are the same, one of them.
+template <class T>
+struct TileCells {
+    int cols = 0, rows = 0;
+    std::vector<T> cells; ///< row by row; a single one stands for all
+
+    [[nodiscard]] bool is_of_one_value() const { return cells.size() == 1; }
+    /// @pre the cells are not all the same
+    [[nodiscard]] CellView<T> view() const { return {cells.data(), cols, cols, rows}; }
+};
+
+/// Quarters of the overviews' tiles, halved from the tiles of the level below, that wait for the rest of
+/// their tile. In memory as long as they are few, then compressed in a spool: how many wait grows with the
+/// width of the raster. Calls may come from several threads.
+template <class T>
+class WaitingCells {
+public:
+    /// @param levels        extents of all levels   @param spool  outlives this
+    /// @param in_memory_bytes  of cells that wait as they are
+    WaitingCells(std::vector<Window> levels, const TileCodec& codec, Spool& spool,
+                 std::size_t in_memory_bytes)
+        : levels_(std::move(levels)), codec_(codec), spool_(spool), in_memory_bytes_(in_memory_bytes) {}
+
+    /// Takes the cells that a tile of the level below becomes.
+    /// @param col, row  of that tile, counted in tiles
+    /// @returns the whole tile of `level`, when these were its last
+    [[nodiscard]] std::optional<TileCells<T>> put(std::size_t level, int col, int row, TileCells<T> cells) {
+        Quarter quarter = kept(std::move(cells));
+        const std::size_t place = 2 * static_cast<std::size_t>(row % 2) + static_cast<std::size_t>(col % 2);
+        const Window tile =
+            common({col / 2 * tile_side, row / 2 * tile_side, tile_side, tile_side}, levels_[level]);
+        constexpr int side = tile_side / 2;
+        const int wanted = (tile.cols > side ? 2 : 1) * (tile.rows > side ? 2 : 1);
+        Quarters quarters;
+        {
+            const std::scoped_lock lock(mutex_);
+            const auto at = waiting_.try_emplace({level, row / 2, col / 2}).first;
+            at->second.at(place) = std::move(quarter);
+            const auto there = std::count_if(at->second.begin(), at->second.end(),
+                                             [](const auto& one) { return one.has_value(); });
+            if (there < wanted) return std::nullopt;
+            quarters = std::move(at->second);
+            waiting_.erase(at);
+        }
+        return joined(quarters, tile.cols, tile.rows);
+    }
+
+private:
+    /// Compressed, in the spool.
+    struct Spooled {
+        int cols = 0, rows = 0;
+        std::uint64_t at = 0;
+        std::size_t bytes = 0;
+    };
+    using Quarter = std::variant<TileCells<T>, Spooled>;
+    using Quarters = std::array<std::optional<Quarter>, 4>;
+    struct Place {
+        std::size_t level = 0;
+        int row = 0, col = 0;
+        friend auto operator<=>(const Place&, const Place&) = default;
+    };
+
+    static std::size_t bytes_of(const TileCells<T>& cells) { return cells.cells.size() * sizeof(T); }
+
+    Quarter kept(TileCells<T> cells) {
+        if (cells.is_of_one_value()) return cells;
+        {
+            const std::scoped_lock lock(mutex_);
+            if (waiting_bytes_ + bytes_of(cells) <= in_memory_bytes_) {
+                waiting_bytes_ += bytes_of(cells);
+                return cells;
+            }
+        }
+        const std::vector<std::byte> bytes = codec_.encode(cells.view(), cells.cols, cells.rows);
+        return Spooled{cells.cols, cells.rows, spool_.put(bytes), bytes.size()};
+    }
+
+    TileCells<T> taken(Quarter quarter) {
+        if (auto* const cells = std::get_if<TileCells<T>>(&quarter)) {
+            if (!cells->is_of_one_value()) {
+                const std::scoped_lock lock(mutex_);
+                waiting_bytes_ -= bytes_of(*cells);
+            }
+            return std::move(*cells);
+        }
+        const Spooled& spooled = std::get<Spooled>(quarter);
+        std::vector<std::byte> bytes(spooled.bytes);
+        spool_.get(spooled.at, bytes);
+        TileCells<T> cells{spooled.cols, spooled.rows, {}};
+        cells.cells.resize(static_cast<std::size_t>(cells.cols) * static_cast<std::size_t>(cells.rows));
+        codec_.decode(bytes, std::span<T>(cells.cells), cells.cols);
+        return cells;
+    }
+
+    TileCells<T> joined(Quarters& quarters, int cols, int rows) {
+        TileCells<T> tile{cols, rows, {}};
+        std::array<TileCells<T>, 4> parts;
+        bool one_value = true;
+        for (std::size_t i = 0; i < parts.size(); ++i) {
+            if (quarters.at(i)) parts.at(i) = taken(std::move(*quarters.at(i)));
+            one_value = one_value && (!quarters.at(i) || has_value_of(parts.at(i), parts.front()));
+        }
+        if (one_value) {
+            tile.cells = parts.front().cells;
+            return tile;
+        }
+        tile.cells.resize(static_cast<std::size_t>(cols) * static_cast<std::size_t>(rows));
+        for (std::size_t i = 0; i < parts.size(); ++i) {
+            const TileCells<T>& part = parts.at(i);
+            T* to = tile.cells.data() + (i / 2) * (tile_side / 2) * static_cast<std::size_t>(cols) +
+                    (i % 2) * (tile_side / 2);
+            for (int r = 0; r < part.rows; ++r, to += cols) {
+                if (part.is_of_one_value()) {
+                    std::fill_n(to, part.cols, part.cells.front());
+                } else {
+                    std::copy_n(part.view().row(r), part.cols, to);
+                }
+            }
+        }
+        return tile;
+    }
+
+    static bool has_value_of(const TileCells<T>& a, const TileCells<T>& b) {
+        return a.is_of_one_value() && b.is_of_one_value() &&
+               std::memcmp(a.cells.data(), b.cells.data(), sizeof(T)) == 0;
+    }
+
+    std::vector<Window> levels_;
+    const TileCodec& codec_;
+    Spool& spool_;
+    std::size_t in_memory_bytes_;
+    std::mutex mutex_; ///< guards what follows
+    std::size_t waiting_bytes_ = 0;
+    std::map<Place, Quarters> waiting_;
+};
+
+} // namespace swingroom
