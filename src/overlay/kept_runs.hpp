@@ -2,7 +2,7 @@
 
 #include "swingroom/room/passage.hpp"
 
-#include "overlay/spool.hpp"
+#include "base/spool.hpp"
 
 #include <cstddef>
 #include <cstdint>

@@ -22,21 +22,27 @@ class RowCollector {
 public:
     /// @param across  blocks of a band
     RowCollector(std::size_t across, const SeaView& sea, OverlaySink& sink)
-        : across_(across), next_row_(sea.window.row),
+        : across_(across), next_row_(sea.window.row), sink_(sink),
           tracer_(
               sea.window.row,
               [metric = sea.metric](int row) {
                   const CellSize cell = metric->at(row);
                   return cell.dx_m * cell.dy_m;
               },
-              [&sink](Zone&& zone) { sink.zone(std::move(zone)); }) {}
+              [this](Zone&& zone) { hand_over(std::move(zone)); }) {}
 
-    /// Waits while whole bands pile up, until others have brought what is missing before them.
     void add(Window core, BlockRuns&& runs) {
-        std::unique_lock lock(mutex_);
+        const std::lock_guard lock(mutex_);
         bands_[core.row].emplace(core.col, std::move(runs));
+    }
+    /// Traces what can be traced, unless another thread does. Waits while whole bands pile up, until others
+    /// have brought what is missing before them.
+    /// @param make_room  gives back what memory the calling thread can do without: a long outline takes some
+    void trace(const std::function<void()>& make_room) {
+        std::unique_lock lock(mutex_);
         if (!tracing_) {
             tracing_ = true;
+            make_room_ = &make_room;
             for (Band band; take_next(band);) {
                 lock.unlock();
                 trace(band); // should it throw, tracing_ stays set: nobody traces on behind a failure
@@ -54,12 +60,26 @@ public:
         traced_.notify_all();
     }
     /// After the last add() has returned.
-    void finish() { tracer_.finish(); }
+    void finish() {
+        make_room_ = nullptr; // whoever traced last is gone
+        tracer_.finish();
+    }
 
 private:
     using Band = std::map<int, BlockRuns>; ///< by first column
 
     static constexpr std::ptrdiff_t most_whole_bands = 1;
+    /// To work out a zone takes some 40 bytes a corner, and a longer outline as much as a block.
+    static constexpr std::size_t long_outline = 200'000;
+
+    void hand_over(Zone&& zone) {
+        std::size_t corners = 0;
+        for (const auto& ring : zone.rings) {
+            corners += ring.size();
+        }
+        if (corners > long_outline && make_room_ != nullptr) (*make_room_)();
+        sink_.zone(std::move(zone));
+    }
 
     /// Bands that wait to be traced, all their blocks there.
     [[nodiscard]] std::ptrdiff_t whole_bands() const {
@@ -89,9 +109,12 @@ private:
     }
 
     std::size_t across_;
-    std::mutex mutex_;          ///< guards all below but the tracer, which `tracing_` hands to one thread
+    std::mutex
+        mutex_; ///< guards all below but the tracer and what it calls, which `tracing_` hands to one thread
     std::map<int, Band> bands_; ///< by first row
     int next_row_;
+    OverlaySink& sink_;
+    const std::function<void()>* make_room_ = nullptr; ///< of the thread that traces
     bool tracing_ = false, given_up_ = false;
     std::condition_variable traced_; ///< another band, or given up
     ZoneTracer tracer_;
@@ -143,13 +166,21 @@ void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, BlockSize b
     parallel_for(blocks.count(), threads, [&](const auto& next) {
         Gathered gathered;
         Workspace workspace;
+        // Between two blocks nothing of them is needed.
+        const std::function<void()> make_room = [&] {
+            gathered = Gathered();
+            workspace = Workspace();
+        };
         try {
             while (const std::optional<std::size_t> i = next()) {
                 gatherer.gather(blocks[*i], gathered);
+                for (Course& course : courses) {
+                    course.take(gathered, workspace);
+                }
                 // Nobody waits for ever: blocks are begun in order, so that the first of those at work waits
                 // in no collector.
                 for (Course& course : courses) {
-                    course.take(gathered, workspace);
+                    if (course.traced) course.collector.trace(make_room);
                 }
                 const std::lock_guard lock(mutex);
                 ++done;

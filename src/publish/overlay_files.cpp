@@ -256,10 +256,13 @@ void OverlayFiles::zone(Zone&& zone) {
         state.job.wanted.has(Layer::spots) &&
         state.candidates.would_keep(state.candidate(zone, {}, greatest_inner_m(zone.area_m2)));
     if (!may_be_listed && !state.zones) return;
-    InnerPlaces places(zone.rings, *state.job.metric);
-    const std::optional<InnerPlace> best = places.next();
-    if (!best) throw std::logic_error("a zone without a cell");
-    if (may_be_listed) state.consider(zone, places, *best);
+    std::optional<InnerPlace> best;
+    { // what knows the outline is gone before it is drawn
+        InnerPlaces places(zone.rings, *state.job.metric);
+        best = places.next();
+        if (!best) throw std::logic_error("a zone without a cell");
+        if (may_be_listed) state.consider(zone, places, *best);
+    }
     if (state.zones) state.zones->add(std::move(zone), *best);
 }
 

@@ -73,43 +73,39 @@ public:
         double cost = 0;
     };
     /// The leaf of least cost, of equals any.
-    /// @param cost_of  of a box, never more than that of a box inside it   @param no_more  than the least
-    /// cost
+    /// @param cost_of       of a box, never more than that of a box or a leaf inside it
+    /// @param cost_of_leaf  by the leaf's index   @param no_more  than the least cost
     /// @pre there is a leaf
-    template <class Cost>
-    [[nodiscard]] Found least(Cost&& cost_of, double no_more) const {
+    template <class Cost, class LeafCost>
+    [[nodiscard]] Found least(Cost&& cost_of, LeafCost&& cost_of_leaf, double no_more) const {
         Found found{0, std::nextafter(no_more, std::numeric_limits<double>::infinity())};
-        const std::size_t top = levels_.size() - 1;
-        if (top == 0) return {0, cost_of(levels_[0][0])};
-        seek(top, 0, cost_of, found);
+        seek(levels_.size() - 1, 0, cost_of, cost_of_leaf, found);
         return found;
     }
-    /// The box of a leaf.
-    [[nodiscard]] const Box& leaf(std::size_t index) const { return levels_.front()[index]; }
 
 private:
     static constexpr std::size_t fan_out = 16;
 
     /// The nearest children first, so that most of the others need no look.
-    template <class Cost>
-    void seek(std::size_t level, std::size_t index, Cost& cost_of, Found& found) const {
+    template <class Cost, class LeafCost>
+    void seek(std::size_t level, std::size_t index, Cost& cost_of, LeafCost& cost_of_leaf,
+              Found& found) const {
+        if (level == 0) {
+            if (const double cost = cost_of_leaf(index); cost < found.cost) found = {index, cost};
+            return;
+        }
         const std::vector<Box>& below = levels_[level - 1];
         const std::size_t begin = index * fan_out, end = std::min(begin + fan_out, below.size());
         std::array<Found, fan_out> children;
         std::size_t count = 0;
         for (std::size_t i = begin; i < end; ++i) {
             const double cost = cost_of(below[i]);
-            if (cost >= found.cost) continue;
-            if (level == 1) {
-                found = {i, cost};
-            } else {
-                children[count++] = {i, cost};
-            }
+            if (cost < found.cost) children[count++] = {i, cost};
         }
         std::sort(children.begin(), children.begin() + static_cast<std::ptrdiff_t>(count),
                   [](const Found& a, const Found& b) { return a.cost < b.cost; });
         for (std::size_t i = 0; i < count && children[i].cost < found.cost; ++i) {
-            seek(level - 1, children[i].index, cost_of, found);
+            seek(level - 1, children[i].index, cost_of, cost_of_leaf, found);
         }
     }
 

@@ -17,34 +17,36 @@ namespace {
 
 using Rings = std::vector<std::vector<GridPoint>>;
 
-/// Which way an edge of a traced ring runs, and on which side of it the zone lies.
-struct Edge {
-    bool vertical = false;
-    bool zone_beyond = false; ///< towards greater x of a vertical edge, towards greater y of a level one
+/// A corner of a ring, as a traced one has them: of cells.
+struct CellCorner {
+    std::int32_t x = 0, y = 0;
 };
 
-/// The edges of a zone, and how far points between its cell corners are from them.
+/// Edges that follow each other in a ring: those between so many corners, and one more.
+struct EdgeStretch {
+    std::uint32_t first = 0, edges = 0;
+};
+
+/// The edges of a zone, and how far points between its cell corners are from them. An outline may be as long
+/// as the coast, so that neighbours in a ring, which are neighbours on the ground, stay where they are.
 class Outline {
 public:
     explicit Outline(const Rings& rings) {
+        std::size_t corners = 0;
+        for (const auto& ring : rings) {
+            corners += ring.size();
+        }
+        corners_.reserve(corners);
         std::vector<Box> boxes;
         for (const auto& ring : rings) {
-            for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
-                const int x = static_cast<int>(ring[i].x), y = static_cast<int>(ring[i].y),
-                          to_x = static_cast<int>(ring[i + 1].x), to_y = static_cast<int>(ring[i + 1].y);
-                boxes.push_back({std::min(x, to_x), std::min(y, to_y), std::max(x, to_x), std::max(y, to_y)});
-                // The zone lies towards smaller x of an edge that runs down, towards greater y of one that
-                // runs right.
-                edges_.push_back({x == to_x, x == to_x ? to_y < y : to_x > x});
-            }
+            add_ring(ring, boxes);
         }
         if (boxes.empty()) return;
         around_ = boxes.front();
         for (const Box& box : boxes) {
-            around_ = {std::min(around_.col_first, box.col_first), std::min(around_.row_first, box.row_first),
-                       std::max(around_.col_last, box.col_last), std::max(around_.row_last, box.row_last)};
+            around_ = joined(around_, box);
         }
-        tree_ = arranged(edges_, boxes, cells());
+        tree_ = arranged(stretches_, boxes, cells());
     }
 
     /// The smallest window that holds the zone's cells.
@@ -57,24 +59,64 @@ public:
     /// @param at_most_m  no less than it
     [[nodiscard]] double inner_m(GridCell cell, CellSize size, double at_most_m) const {
         const double x = cell.col + 0.5, y = cell.row + 0.5;
-        // To a box of the tree, which for an edge is the edge.
+        // To a box of the tree, or to an edge, which is the box of its ends.
         const auto distance_m2 = [x, y, size](const Box& box) {
             const double dx_m = std::max({box.col_first - x, 0.0, x - box.col_last}) * size.dx_m,
                          dy_m = std::max({box.row_first - y, 0.0, y - box.row_last}) * size.dy_m;
             return dx_m * dx_m + dy_m * dy_m;
         };
-        const auto nearest = tree_.least(distance_m2, at_most_m * at_most_m);
+        std::size_t nearest = 0; // of all edges that were looked at
+        double nearest_m2 = std::numeric_limits<double>::infinity();
+        const auto distance_of_stretch_m2 = [&](std::size_t index) {
+            const EdgeStretch stretch = stretches_[index];
+            for (std::size_t i = stretch.first; i < std::size_t{stretch.first} + stretch.edges; ++i) {
+                const double edge_m2 = distance_m2(box_of_edge(corners_[i], corners_[i + 1]));
+                if (edge_m2 < nearest_m2) {
+                    nearest_m2 = edge_m2;
+                    nearest = i;
+                }
+            }
+            return nearest_m2;
+        };
+        const double distance_m =
+            std::sqrt(tree_.least(distance_m2, distance_of_stretch_m2, at_most_m * at_most_m).cost);
         // The way to the nearest point crosses no edge, so the edge's side is the zone's; and where that
-        // point is a corner, a centre lies on the same side of both edges that meet there.
-        const Edge edge = edges_[nearest.index];
-        const Box& box = tree_.leaf(nearest.index);
-        const bool beyond = edge.vertical ? x > box.col_first : y > box.row_first;
-        const double distance_m = std::sqrt(nearest.cost);
-        return beyond == edge.zone_beyond ? distance_m : -distance_m;
+        // point is a corner, a centre lies on the same side of both edges that meet there. The zone lies
+        // towards smaller x of an edge that runs down, towards greater y of one that runs right.
+        const CellCorner from = corners_[nearest], to = corners_[nearest + 1];
+        const bool inside =
+            from.x == to.x ? (x > from.x) == (to.y < from.y) : (y > from.y) == (to.x > from.x);
+        return inside ? distance_m : -distance_m;
     }
 
 private:
-    std::vector<Edge> edges_;
+    static Box box_of_edge(CellCorner a, CellCorner b) {
+        return {std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)};
+    }
+    static Box joined(const Box& a, const Box& b) {
+        return {std::min(a.col_first, b.col_first), std::min(a.row_first, b.row_first),
+                std::max(a.col_last, b.col_last), std::max(a.row_last, b.row_last)};
+    }
+    void add_ring(const std::vector<GridPoint>& ring, std::vector<Box>& boxes) {
+        constexpr std::uint32_t most_edges = 16;
+        for (std::size_t i = 0; i < ring.size(); ++i) {
+            const CellCorner corner{static_cast<std::int32_t>(ring[i].x),
+                                    static_cast<std::int32_t>(ring[i].y)};
+            if (i > 0) {
+                const Box edge = box_of_edge(corners_.back(), corner);
+                if (i == 1 || stretches_.back().edges == most_edges) {
+                    stretches_.push_back({static_cast<std::uint32_t>(corners_.size() - 1), 0});
+                    boxes.push_back(edge);
+                }
+                ++stretches_.back().edges;
+                boxes.back() = joined(boxes.back(), edge);
+            }
+            corners_.push_back(corner);
+        }
+    }
+
+    std::vector<CellCorner> corners_; ///< of one ring after another, the first of each repeated last
+    std::vector<EdgeStretch> stretches_;
     Box around_;
     BoxTree tree_;
 };

@@ -1,8 +1,11 @@
 #include "swingroom/room/zones.hpp"
 
+#include "room/ring_paths.hpp"
+
 #include <algorithm>
-#include <array>
 #include <cassert>
+#include <list>
+#include <optional>
 #include <utility>
 
 namespace swingroom {
@@ -30,49 +33,12 @@ void ZoneFigures::merge(const ZoneFigures& other) {
 namespace {
 
 using Index = std::uint32_t;
-constexpr Index none = std::numeric_limits<Index>::max();
-
-/// A vertical stretch of a zone's boundary, walked from row `from` to row `to`: down along a right-hand side
-/// of the zone, up along a left-hand side, so that the zone is always on the same hand.
-struct Edge {
-    int x = 0, from = 0, to = 0;
-    Index next = none;         ///< the edge that follows in the ring, a horizontal step away
-    Index next_in_zone = none; ///< in no order; of a free edge the next free one
-};
-
-/// Edges of all open zones, in blocks: growing copies nothing and never needs twice the memory.
-class EdgePool {
-public:
-    [[nodiscard]] Edge& operator[](Index i) { return (*blocks_[i >> bits])[i & (block_size - 1)]; }
-
-    Index add(int x) {
-        const Index i = free_ != none ? free_ : used_++;
-        if (free_ != none) {
-            free_ = (*this)[i].next_in_zone;
-        } else if ((i >> bits) == blocks_.size()) {
-            blocks_.push_back(std::make_unique<Block>());
-        }
-        (*this)[i] = {x, 0, 0, none, none};
-        return i;
-    }
-    /// Takes back a zone's whole list.
-    void release(Index head, Index tail) {
-        (*this)[tail].next_in_zone = free_;
-        free_ = head;
-    }
-
-private:
-    static constexpr int bits = 12;
-    static constexpr Index block_size = Index{1} << bits;
-    using Block = std::array<Edge, block_size>;
-    std::vector<std::unique_ptr<Block>> blocks_;
-    Index used_ = 0, free_ = none;
-};
+constexpr Index none = RingPaths::none;
 
 /// A zone that later rows may still touch, or one that was found to be part of another (`parent`).
 struct OpenZone {
-    Index parent = none; ///< of a root itself; of a free slot the next free one
-    Index first_edge = none, last_edge = none;
+    Index parent = none;         ///< of a root itself; of a free slot the next free one
+    std::list<PackedRing> rings; ///< that are closed
     int last_row = 0;
     Verdict verdict = Verdict::no;
     std::int64_t cells = 0;
@@ -87,7 +53,6 @@ struct Strip {
     Index zone = none, left = none, right = none;
     Verdict verdict = Verdict::no;
     bool out_of_reach = false;
-    bool left_goes_on = false, right_goes_on = false; ///< its side is also a side of a strip below it
 };
 
 /// Whether cells of two strips, or of a strip and a run, are of one zone where they share an edge.
@@ -109,10 +74,10 @@ void for_each_contact(Strips& upper, Strips& lower, Fn fn) {
 }
 
 /// The horizontal boundary of a strip on one of its long sides is what its contacts leave of it: gaps from
-/// one vertical edge to another. The gap that is open at the moment begins at column `begin`, at `edge`.
+/// one side to another. The gap that is open at the moment begins at column `begin`, at `side`.
 struct Gap {
     int begin = 0;
-    Index edge = none;
+    RingPaths::Side side = RingPaths::none;
 };
 
 } // namespace
@@ -121,7 +86,7 @@ struct ZoneTracer::State {
     int row = 0; ///< the row that comes next
     std::function<double(int)> cell_area_m2;
     Deliver deliver;
-    EdgePool edges;
+    RingPaths paths;
     std::vector<OpenZone> zones;
     Index free_zone = none;
     std::vector<Strip> above, current;
@@ -131,15 +96,14 @@ struct ZoneTracer::State {
     void add_row(std::span<const Run> runs);
     void take_runs(std::span<const Run> runs);
     void join_rows();
-    void link_edges();
+    void link_sides();
     void close_zones();
 
     Index new_zone();
     Index root(Index zone);
     Index unite(Index a, Index b);
-    Index new_edge(Index zone, int x);
-    Zone finished(OpenZone& zone);
-    std::vector<GridPoint> ring_from(Index start);
+    void link(RingPaths::Side from, RingPaths::Side to, Index zone);
+    static Zone finished(OpenZone& zone);
 };
 
 Index ZoneTracer::State::new_zone() {
@@ -170,24 +134,17 @@ Index ZoneTracer::State::unite(Index a, Index b) {
     into.cells += from.cells;
     into.area_m2 += from.area_m2;
     into.figures.merge(from.figures);
-    if (into.first_edge == none) {
-        into.first_edge = from.first_edge;
-        into.last_edge = from.last_edge;
-    } else if (from.first_edge != none) {
-        edges[into.last_edge].next_in_zone = from.first_edge;
-        into.last_edge = from.last_edge;
-    }
+    into.rings.splice(into.rings.end(), from.rings);
     from.parent = a;
     retired.push_back(b);
     return a;
 }
 
-Index ZoneTracer::State::new_edge(Index zone, int x) {
-    const Index i = edges.add(x);
-    edges[i].next_in_zone = zones[zone].first_edge;
-    zones[zone].first_edge = i;
-    if (zones[zone].last_edge == none) zones[zone].last_edge = i;
-    return i;
+/// The line above the current row takes a ring of a zone from one side to another.
+void ZoneTracer::State::link(RingPaths::Side from, RingPaths::Side to, Index zone) {
+    if (std::optional<PackedRing> ring = paths.link(from, to, row)) {
+        zones[root(zone)].rings.push_back(std::move(*ring));
+    }
 }
 
 /// Runs of a kind that touch become one strip here and nowhere later: from here on nothing can
@@ -214,42 +171,26 @@ void ZoneTracer::State::take_runs(std::span<const Run> runs) {
     }
 }
 
-/// Zones of strips in contact become one, and sides that lie below each other one edge.
+/// Zones of strips in contact become one, and sides that lie below each other one side.
 void ZoneTracer::State::join_rows() {
     for_each_contact(above, current, [this](Strip& u, Strip& l) {
         l.zone = unite(u.zone, l.zone);
-        if (u.begin == l.begin) {
-            l.left = u.left;
-            u.left_goes_on = true;
-        }
-        if (u.end == l.end) {
-            l.right = u.right;
-            u.right_goes_on = true;
-        }
+        if (u.begin == l.begin) l.left = u.left;
+        if (u.end == l.end) l.right = u.right;
     });
     for (Strip& strip : current) {
         strip.zone = root(strip.zone);
         zones[strip.zone].last_row = row;
-        if (strip.left == none) {
-            strip.left = new_edge(strip.zone, strip.begin);
-            edges[strip.left].to = row;
-        }
-        if (strip.right == none) {
-            strip.right = new_edge(strip.zone, strip.end);
-            edges[strip.right].from = row;
-        }
-    }
-    for (const Strip& strip : above) {
-        if (!strip.left_goes_on) edges[strip.left].from = row;
-        if (!strip.right_goes_on) edges[strip.right].to = row;
+        if (strip.left == none) strip.left = paths.begin_side(strip.begin);
+        if (strip.right == none) strip.right = paths.begin_side(strip.end);
     }
 }
 
 /// The line between the row above and this one: what is left of each strip's long side between its contacts
-/// is a horizontal piece of a ring and links the two vertical edges that it runs between. Rings run leftwards
-/// under a strip and rightwards over one. Each strip deals with its own sides only, so where two strips meet
-/// in a corner the ring turns there and stays with its strip.
-void ZoneTracer::State::link_edges() {
+/// is a level piece of a ring and links the two sides that it runs between. Rings run leftwards under a strip
+/// and rightwards over one. Each strip deals with its own sides only, so where two strips meet in a corner
+/// the ring turns there and stays with its strip.
+void ZoneTracer::State::link_sides() {
     for (Strip& s : above) {
         gaps_above.push_back({s.begin, s.left});
     }
@@ -258,17 +199,19 @@ void ZoneTracer::State::link_edges() {
     }
     for_each_contact(above, current, [this](Strip& u, Strip& l) {
         Gap& under = gaps_above[static_cast<std::size_t>(&u - above.data())];
-        if (l.begin > under.begin) edges[l.left].next = under.edge;
+        if (l.begin > under.begin) link(l.left, under.side, u.zone);
         under = {l.end, l.right};
         Gap& over = gaps_current[static_cast<std::size_t>(&l - current.data())];
-        if (u.begin > over.begin) edges[over.edge].next = u.left;
+        if (u.begin > over.begin) link(over.side, u.left, l.zone);
         over = {u.end, u.right};
     });
     for (std::size_t i = 0; i < above.size(); ++i) {
-        if (above[i].end > gaps_above[i].begin) edges[above[i].right].next = gaps_above[i].edge;
+        if (above[i].end > gaps_above[i].begin) link(above[i].right, gaps_above[i].side, above[i].zone);
     }
     for (std::size_t i = 0; i < current.size(); ++i) {
-        if (current[i].end > gaps_current[i].begin) edges[gaps_current[i].edge].next = current[i].right;
+        if (current[i].end > gaps_current[i].begin) {
+            link(gaps_current[i].side, current[i].right, current[i].zone);
+        }
     }
     gaps_above.clear();
     gaps_current.clear();
@@ -297,9 +240,9 @@ Zone ZoneTracer::State::finished(OpenZone& zone) {
     out.area_m2 = zone.area_m2;
     out.figures = zone.figures;
     std::size_t outer = 0;
-    for (Index i = zone.first_edge; i != none; i = edges[i].next_in_zone) {
-        if (edges[i].next == none) continue; // its ring is done
-        out.rings.push_back(ring_from(i));
+    out.rings.reserve(zone.rings.size());
+    for (; !zone.rings.empty(); zone.rings.pop_front()) {
+        out.rings.push_back(zone.rings.front().corners());
         // The ring that surrounds all others is the one that starts highest.
         if (out.rings.back().front().y < out.rings[outer].front().y) outer = out.rings.size() - 1;
     }
@@ -307,34 +250,13 @@ Zone ZoneTracer::State::finished(OpenZone& zone) {
     std::sort(out.rings.begin() + 1, out.rings.end(), [](const auto& a, const auto& b) {
         return std::pair(a[0].y, a[0].x) < std::pair(b[0].y, b[0].x);
     });
-    edges.release(zone.first_edge, zone.last_edge);
     return out;
-}
-
-/// The ring through an edge, from its topmost vertex (of several the leftmost); takes the links of its edges.
-std::vector<GridPoint> ZoneTracer::State::ring_from(Index start) {
-    std::vector<GridPoint> ring;
-    std::size_t first = 0;
-    const auto add = [&](int x, int y) {
-        ring.push_back({static_cast<double>(x), static_cast<double>(y)});
-        if (std::pair(ring.back().y, ring.back().x) < std::pair(ring[first].y, ring[first].x)) {
-            first = ring.size() - 1;
-        }
-    };
-    for (Index i = start; edges[i].next != none;) {
-        add(edges[i].x, edges[i].from);
-        add(edges[i].x, edges[i].to);
-        i = std::exchange(edges[i].next, none);
-    }
-    std::rotate(ring.begin(), ring.begin() + static_cast<std::ptrdiff_t>(first), ring.end());
-    ring.push_back(ring.front());
-    return ring;
 }
 
 void ZoneTracer::State::add_row(std::span<const Run> runs) {
     take_runs(runs);
     join_rows();
-    link_edges();
+    link_sides();
     close_zones();
     std::swap(above, current);
     ++row;
@@ -353,24 +275,24 @@ void ZoneTracer::add_row(std::span<const Run> runs) { state_->add_row(runs); }
 
 void ZoneTracer::finish() { state_->add_row({}); }
 
-std::vector<std::vector<GridPoint>> shrunk(const std::vector<std::vector<GridPoint>>& rings, double by_cols,
+std::vector<std::vector<GridPoint>> shrunk(std::vector<std::vector<GridPoint>> rings, double by_cols,
                                            double by_rows) {
     assert(by_cols >= 0 && by_cols < 0.5 && by_rows >= 0 && by_rows < 0.5);
-    auto out = rings;
-    for (std::size_t k = 0; k < rings.size(); ++k) {
-        const auto& ring = rings[k];
+    for (auto& ring : rings) {
+        if (ring.size() < 2) continue;
+        GridPoint before = ring[ring.size() - 2];
         for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
             // Of the two edges that meet in a vertex one is vertical and one horizontal. The zone lies
             // towards smaller x of an edge that runs down, towards greater y of one that runs right.
-            const GridPoint before = ring[i == 0 ? ring.size() - 2 : i - 1], here = ring[i],
-                            after = ring[i + 1];
+            const GridPoint here = ring[i], after = ring[i + 1];
             const double down = before.x == here.x ? here.y - before.y : after.y - here.y;
             const double right = before.x == here.x ? after.x - here.x : here.x - before.x;
-            out[k][i] = {here.x + (down > 0 ? -by_cols : by_cols), here.y + (right > 0 ? by_rows : -by_rows)};
+            ring[i] = {here.x + (down > 0 ? -by_cols : by_cols), here.y + (right > 0 ? by_rows : -by_rows)};
+            before = here;
         }
-        if (!ring.empty()) out[k].back() = out[k].front();
+        ring.back() = ring.front();
     }
-    return out;
+    return rings;
 }
 
 } // namespace swingroom

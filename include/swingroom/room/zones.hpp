@@ -150,7 +150,7 @@ struct Zone {
 };
 
 /// Traces zones from runs, row after row; each zone is handed over as soon as no later row can touch it, so
-/// memory depends on what is open, never on the raster: 20 bytes for two vertices of an open zone. Time is
+/// memory depends on what is open, never on the raster: about a byte a vertex of an open zone. Time is
 /// linear in runs and vertices. Zones come in order of their last row, then of their first column in it: the
 /// same zones in the same order however a row's runs are cut.
 class ZoneTracer {
@@ -176,7 +176,7 @@ private:
 /// A zone's rings moved inwards, on both sides of every edge, by so many columns and rows: what a rounded
 /// coordinate may gain is given away first, and rings that met in a corner come apart. A zone one cell wide
 /// stays a polygon.   @pre 0 <= by_cols < 0.5, 0 <= by_rows < 0.5
-std::vector<std::vector<GridPoint>> shrunk(const std::vector<std::vector<GridPoint>>& rings, double by_cols,
+std::vector<std::vector<GridPoint>> shrunk(std::vector<std::vector<GridPoint>> rings, double by_cols,
                                            double by_rows);
 
 } // namespace swingroom

@@ -270,6 +270,7 @@ std::optional<FoundWayIn> OverlayCommand::way_in(OpenedJob& opened, const Overla
 
 int OverlayCommand::run() {
     notice_signals();
+    keep_large_memory_apart();
     PendingFolder folder(out_, overwrite_, inputs_);
     for (const std::string& note : folder.notes()) {
         print_warning(note);

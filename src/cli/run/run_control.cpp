@@ -75,6 +75,14 @@ void return_freed_memory() {
 #endif
 }
 
+void keep_large_memory_apart() {
+#ifdef __GLIBC__
+    // By itself glibc keeps blocks of up to 32 MB once one of their size has been freed. Planes and tiles of
+    // a few MB come and go too often to be given back; outlines and tables that are longer do not.
+    mallopt(M_MMAP_THRESHOLD, 1 << 23);
+#endif
+}
+
 ProgressBar::ProgressBar() : shown_(stderr_is_terminal() && loudness() == Loudness::plain) {}
 
 ProgressBar::~ProgressBar() { clear(); }

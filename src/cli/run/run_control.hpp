@@ -16,6 +16,9 @@ void notice_signals();
 /// Gives back to the system what the phase before has freed, so that the phases' memory does not add up.
 void return_freed_memory();
 
+/// From here on what is large goes back at once when it is freed.
+void keep_large_memory_apart();
+
 /// One bar over a whole run, on stderr, and only where that is a terminal; not with --quiet, nor with
 /// --verbose, whose lines tell more.
 class ProgressBar {

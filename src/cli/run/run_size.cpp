@@ -96,7 +96,7 @@ std::string free_text(const RunSize& size, const std::string& folder) {
 
 BlockSize block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
     const double cells = memory_mb * 1e6 / 2 / threads / bytes_of_a_cell(wanted);
-    constexpr int most_tiles = 4, least_rows = 128;
+    constexpr int most_tiles = 2, least_rows = 128;
     const auto tiles_of = [&](int rows) {
         const double cols = cells / (rows + 2.0 * halo) - 2.0 * halo;
         return static_cast<int>(std::clamp(std::floor(cols / tile), 0.0, double{most_tiles}));

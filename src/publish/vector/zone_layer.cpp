@@ -212,8 +212,7 @@ const std::vector<Property>& ZoneLayer::way_in(float access_level_m) {
 void ZoneLayer::add(Zone&& zone, const InnerPlace& best_place) {
     const ZoneFigures& figures = zone.figures;
     const GridPoint best{best_place.cell.col + 0.5, best_place.cell.row + 0.5};
-    auto rings = shrunk(zone.rings, inset_.x, inset_.y);
-    zone.rings = {}; // an outline may be long, and is needed no more
+    auto rings = shrunk(std::move(zone.rings), inset_.x, inset_.y); // in place: an outline may be long
     if (smooth_) rings = smoothed_inwards(std::move(rings), best, {.clearance = clearance_cells_});
     const std::int64_t number = count() + 1;
     const Boat& boat = job_.tables->boat();

@@ -82,7 +82,7 @@ TEST(RunSize, OfMemoryFollowsBlocksHaloAndThreads) {
 TEST(RunSize, BlocksAreWholeTilesAsManySideBySideAsMemoryAllows) {
     LayerSet verdict;
     verdict.add(Layer::verdict);
-    EXPECT_EQ(block_for(100'000, 2, 60, verdict), BlockSize(2048, 512)) << "more is no faster";
+    EXPECT_EQ(block_for(100'000, 2, 60, verdict), BlockSize(1024, 512)) << "more is hardly faster";
     int before = 0;
     for (const int memory_mb : {100, 150, 200, 300, 1000}) {
         const BlockSize block = block_for(memory_mb, 2, 60, verdict);
