@@ -52,7 +52,7 @@ std::vector<ReachedCell> cells_of_start(const BlockPassages& raster, const RimSt
 class BlockEntries {
 public:
     BlockEntries(std::size_t blocks, const Spooling& spooling)
-        : of_block_(blocks), spool_({spooling.folder, spooling.in_memory_bytes / 2}) {}
+        : of_block_(blocks), spool_({spooling.folder, spooling.in_memory_bytes / 4}) {}
 
     /// @throws IoError  the disk is full
     void put(std::size_t block, std::span<const ReachedCell> entries) {

@@ -111,16 +111,18 @@ BlockSize block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
 WayInNeed way_in_need(Window raster, BlockSize block) {
     const int side = std::min(block.rows, most_way_in_block);
     const auto cells = static_cast<double>(raster.cells());
-    // Of the cells on the rims of the blocks; those of the tiers above are as many again.
-    const double rims = 4 * cells / side, records = 2 * 16 * rims, levels = 4 * rims;
+    // Of the cells on the rims of the blocks; those of the tiers above are as many again. Of each cell where
+    // one gets in, were none in reach of another; and of what can be passed a byte for eight cells.
+    const double rims = 4 * cells / side, records = 2 * 16 * rims, entries = 12 * rims, runs = cells / 8;
     const auto kept = static_cast<double>(Spooling{}.in_memory_bytes);
-    constexpr double bytes_of_a_block = 80, bytes_of_col_or_row = 400; // of the last groups that are joined
+    constexpr double bytes_of_a_block = 120, bytes_of_col_or_row = 340; // of the last groups that are joined
     // Groups that wait for their last block, of each tier those along a row of 32 blocks.
-    const double waiting = 640 * std::min<double>(raster.cols, 32.0 * side);
-    return {
-        std::min(records, kept) + std::min(levels, kept / 2) + waiting +
-            bytes_of_col_or_row * (0.0 + raster.cols + raster.rows) + bytes_of_a_block * cells / side / side,
-        (records > kept ? records : 0) + (levels > kept / 2 ? levels : 0), levels > kept / 2 ? levels : 0};
+    const double waiting = 540 * std::min<double>(raster.cols, 32.0 * side);
+    const double kept_on_disk = (entries > kept / 4 ? entries : 0) + (runs > kept / 4 ? runs : 0);
+    return {std::min(records, kept) + std::min(entries, kept / 4) + std::min(runs, kept / 4) + waiting +
+                bytes_of_col_or_row * (0.0 + raster.cols + raster.rows) +
+                bytes_of_a_block * cells / side / side,
+            (records > kept ? records : 0) + kept_on_disk, kept_on_disk};
 }
 
 DiskNeed with_way_in(DiskNeed layers, const WayInNeed& way) {

@@ -246,10 +246,15 @@ void take_deep_plane(const DepthPlanes& deepest, Window inside, float farthest_m
 }
 
 void RasterBathymetry::read(Window where, DepthPlanes& depths) const {
-    depths.shoal_m.reset(where, unsurveyed);
-    depths.deep_m.reset(where, unsurveyed);
-    depths.source.reset({});
     const Window inside = common(where, grid_.extent());
+    if (inside == where) { // every cell will be written
+        depths.shoal_m.reshape(where);
+        depths.deep_m.reshape(where);
+    } else {
+        depths.shoal_m.reset(where, unsurveyed);
+        depths.deep_m.reset(where, unsurveyed);
+    }
+    depths.source.reset({});
     if (inside.empty()) return;
     DepthPlanes datum;
     Plane<std::uint8_t> holes;

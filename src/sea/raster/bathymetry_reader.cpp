@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/rounding.hpp"
 
+#include "room/vectorised.hpp"
 #include "sea/raster/bathymetry_file.hpp"
 #include "sea/raster/bathymetry_text.hpp"
 
@@ -49,9 +50,8 @@ struct Sound {
     }
 };
 
-/// Turns what is missing into NaN. @returns false if some value cannot be a depth
 template <class T>
-bool mark_missing(T* __restrict raw, int count, Sound<T> sound) {
+[[gnu::always_inline]] inline bool mark_missing_of(T* __restrict raw, int count, const Sound<T>& sound) {
     int wrong = 0;
     for (int c = 0; c < count; ++c) {
         const T value = raw[c];
@@ -62,17 +62,40 @@ bool mark_missing(T* __restrict raw, int count, Sound<T> sound) {
     return wrong == 0;
 }
 
+/// Turns what is missing into NaN. @returns false if some value cannot be a depth
+SWINGROOM_VECTORISED bool mark_missing(float* raw, int count, Sound<float> sound) {
+    return mark_missing_of(raw, count, sound);
+}
+SWINGROOM_VECTORISED bool mark_missing(double* raw, int count, Sound<double> sound) {
+    return mark_missing_of(raw, count, sound);
+}
+
 /// One row of raw values, NaN where missing, to both planes; `half_m` gives the uncertainty by column and
 /// depth.
 template <class T, class Uncertainty>
-void convert_row(const T* __restrict raw, int count, ToMetres to_depth_m, Uncertainty half_m,
-                 float* __restrict shoal, float* __restrict deep) {
+[[gnu::always_inline]] inline void convert_row(const T* __restrict raw, int count, ToMetres to_depth_m,
+                                               const Uncertainty& half_m, float* __restrict shoal,
+                                               float* __restrict deep) {
     for (int c = 0; c < count; ++c) {
         const double depth_m = to_depth_m(static_cast<double>(raw[c]));
         const double u_m = half_m(c, depth_m);
         shoal[c] = narrow_normal_down(depth_m - u_m);
         deep[c] = narrow_normal_up(depth_m + u_m);
     }
+}
+
+/// The same uncertainty in every cell, as most rasters have it.
+struct ConstantUncertainty {
+    double half_m;
+    double operator()(int, double) const { return half_m; }
+};
+SWINGROOM_VECTORISED void convert_row(const float* raw, int count, ToMetres to_depth_m,
+                                      const ConstantUncertainty& half_m, float* shoal, float* deep) {
+    convert_row<float, ConstantUncertainty>(raw, count, to_depth_m, half_m, shoal, deep);
+}
+SWINGROOM_VECTORISED void convert_row(const double* raw, int count, ToMetres to_depth_m,
+                                      const ConstantUncertainty& half_m, float* shoal, float* deep) {
+    convert_row<double, ConstantUncertainty>(raw, count, to_depth_m, half_m, shoal, deep);
 }
 
 /// A window as the bands hold it.
@@ -272,7 +295,7 @@ void convert(const DepthBand& band, Window inside, T* raw, const float* half_wid
             row([&](int c, double) { return known_half_width_m(band, static_cast<double>(half_width[c])); });
             half_width += inside.cols;
         } else if (constant) {
-            row([constant_m](int, double) { return constant_m; });
+            row(ConstantUncertainty{constant_m});
         } else {
             row([&](int, double depth_m) { return uncertainty.at(depth_m); });
         }
