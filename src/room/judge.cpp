@@ -67,7 +67,9 @@ SeabedOrder Judge::seabed_order() const {
 
 WayNeeds Judge::needs(Way way, const CellFacts& cell) const {
     const WayNeeds any_depth = tables_->needs(way, cell.shoal_m, cell.deep_m);
-    if (!may_sound(cell) || (fits(cell, any_depth) && recovers(cell.deep_m))) return any_depth;
+    if (!cell.banded || !may_sound(cell) || (fits(cell, any_depth) && recovers(cell.deep_m))) {
+        return any_depth;
+    }
     const SoundedBand sounded = band(cell);
     const SounderRun run = tables_->by_sounder(way, sounded, cell.hull_room_m, cell.ground_room_m);
     if (!run.any()) {
@@ -85,7 +87,7 @@ WayNeeds Judge::needs(Way way, const CellFacts& cell) const {
 }
 
 double Judge::deepest_m(const CellFacts& cell, const WayNeeds& needs) const {
-    if (!may_sound(cell)) return cell.deep_m;
+    if (!cell.banded || !may_sound(cell)) return cell.deep_m;
     if (needs.by_sounder()) return shifted_limit_m(cell, needs) + band(cell).deeper_m;
     return fits(cell, needs) && recovers(cell.deep_m) ? double{cell.deep_m} : deepest_of_shoalest_m(cell);
 }
@@ -243,7 +245,12 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
     // Against the best way that fits; where none does, the wind is not what forbids.
     const Way best = way_of(answer.verdict);
     const WayNeeds& needs = answer.way_needs[static_cast<std::size_t>(best)];
-    answer.advice = advice(cell, deepest_m(cell, needs)) | wind_advice(wind_limit_kn(best, needs, cell));
+    answer.advice = advice(cell, deepest_m(cell, needs));
+    // A limit need not be looked for where it is known to be enough.
+    if (best == Way::full || needs.by_sounder() ||
+        !(tables_->sure_wind_limit_kn(cell.seabed) >= tables_->conditions().wind_kn)) {
+        answer.advice |= wind_advice(wind_limit_kn(best, needs, cell));
+    }
     if (is_by_sounder(answer.verdict)) answer.advice |= advice::sound_first;
     return answer;
 }
