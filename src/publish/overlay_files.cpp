@@ -434,7 +434,7 @@ void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>
     file.reset();
     const bool tiles = formats_of(layer).has(Format::mbtiles);
     project.push_back(project_layer(spec, part(), formats_of(layer).has(Format::cog) ? "tif" : "mbtiles"));
-    if (tiles) write_tiles(folder, spec, part(), source, provenance, step);
+    if (tiles) write_tiles(folder, spec, part(), source, provenance, job.threads, step);
     if (outputs.styles && (!spec.categories.empty() || !spec.steps.empty())) {
         write_styles(folder, spec, tiles);
     }
