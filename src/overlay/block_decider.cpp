@@ -116,7 +116,7 @@ BlockDecider::BlockDecider(const SeaView& sea, const TackleTables& tables, Layer
     : sea_(sea), tables_(&tables), wanted_(with_depths_for_maps(wanted)),
       transform_(*sea.metric, reach_m(tables), sea.window.row, sea.window.row_end() - 1), judge_(tables),
       seabed_order_(judge_.seabed_order()), areas_(*sea.metric, sea.window),
-      needs_judged_(needs_judged(wanted)), ways_asked_(ways_of(wanted)),
+      needs_reasons_(needs_reasons(wanted)), ways_asked_(ways_of(wanted)),
       water_asked_(ways_of_water(wanted, tide != nullptr)), way_in_(way_in) {
     if (tide != nullptr) hours_.emplace(tide->stay);
     const HullNeeds hull = hull_needs(tables.boat(), tables.conditions().water);
@@ -319,7 +319,7 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
         facts.rise_m = &levels.rise_m.at(first, row);
         facts.excess_m = &levels.excess_m.at(first, row);
     }
-    if (facts.banded != nullptr || needs_judged_ || judge_.considers_slope() || traced) {
+    if (facts.banded != nullptr || needs_reasons_ || judge_.considers_slope() || traced) {
         work.slopes.resize(static_cast<std::size_t>(facts.cells));
         find_slopes(*work.sea, first, row, PerMetre(sea_.metric->at(row)), facts.cells, work.slopes.data());
         facts.slope = work.slopes.data();
@@ -331,15 +331,17 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
     out.afloat += static_cast<std::int64_t>(work.verdicts.afloat.size());
     tally_row(facts, row, work);
     tally_anchorages(facts, row, work);
-    if (needs_judged_) {
-        work.judged.resize(static_cast<std::size_t>(facts.cells));
+    if (needs_reasons_) {
+        work.said.reasons.resize(static_cast<std::size_t>(facts.cells));
+        work.said.advice.resize(static_cast<std::size_t>(facts.cells));
         for (int i = 0; i < facts.cells; ++i) {
-            CellAnswer& answer = work.judged[static_cast<std::size_t>(i)];
-            answer = judge_.judge(facts.cell(i));
-            answer.advice = static_cast<std::uint16_t>(answer.advice | work.reach.advice(i));
+            const CellAnswer answer = judge_.judge(facts.cell(i));
+            work.said.reasons[static_cast<std::size_t>(i)] = answer.reasons;
+            work.said.advice[static_cast<std::size_t>(i)] =
+                static_cast<std::uint16_t>(answer.advice | work.reach.advice(i));
         }
     }
-    answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.judged, work.water,
+    answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.said, work.water,
                    hours_ ? &*hours_ : nullptr, work.reach},
                   wanted_, out);
     if (wanted_.has(Layer::report)) find_near_misses(facts, row, work);

@@ -11,6 +11,7 @@
 #include "overlay/block_reach.hpp"
 #include "overlay/cell_areas.hpp"
 #include "overlay/hours_table.hpp"
+#include "overlay/layer_answers.hpp"
 #include "overlay/row_water.hpp"
 
 #include <array>
@@ -47,7 +48,7 @@ struct Workspace {
     /// Of a row's cells afloat, in their order; what stands at a yes means nothing.
     std::vector<WhyNot> why_not;
     RowVerdicts verdicts;               ///< of a row
-    std::vector<CellAnswer> judged;     ///< of a row's cells, where a layer needs it
+    RowReasons said;                    ///< of a row's cells, where a layer needs it
     std::vector<CellWindLimits> limits; ///< of a row's yes cells
     std::vector<Run> runs;              ///< of a row
     /// Over all that was gathered, where it is asked how little water there is in a circle: metres below
@@ -136,7 +137,7 @@ private:
     bool endangers_more_ = false;            ///< whether any of these is something
     std::vector<float> hazard_depths_m_;     ///< by hazard, as Judge::least_depth_m() has it
     std::optional<HoursTable> hours_;        ///< nothing: only two levels are known
-    bool needs_judged_;
+    bool needs_reasons_;
     std::array<bool, all_ways.size()> ways_asked_, water_asked_;
     const WayIn* way_in_; ///< null: nothing is told of it
 };

@@ -1,5 +1,6 @@
 #include "overlay/layer_answers.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <limits>
@@ -13,7 +14,7 @@ namespace {
 /// How the rows of a layer are written.
 struct LayerAnswer {
     Layer layer;
-    bool needs_judged;
+    bool needs_reasons;
     void (*write)(const RowToAnswer&, BlockAnswers&);
 };
 
@@ -35,12 +36,9 @@ constexpr LayerAnswer of_each_cell() {
 
 /// A layer that is part of what Judge::judge says of a cell.
 template <Layer layer, auto part>
-constexpr LayerAnswer of_each_judged_cell() {
+constexpr LayerAnswer of_the_reasons() {
     return {layer, true, [](const RowToAnswer& row, BlockAnswers& answers) {
-                Cell<layer>* const to = answers.plane<layer>().row(row.row);
-                for (int i = 0; i < row.facts.cells; ++i) {
-                    to[i] = row.judged[static_cast<std::size_t>(i)].*part;
-                }
+                std::copy_n((row.said.*part).begin(), row.facts.cells, answers.plane<layer>().row(row.row));
             }};
 }
 
@@ -126,8 +124,8 @@ float access_level_m(const RowToAnswer& row, int i) {
 /// One for each raster layer, in the order of layer_table.
 constexpr std::array layer_answers = {
     of_each_cell<Layer::verdict, verdict>(),
-    of_each_judged_cell<Layer::reasons, &CellAnswer::reasons>(),
-    of_each_judged_cell<Layer::advice, &CellAnswer::advice>(),
+    of_the_reasons<Layer::reasons, &RowReasons::reasons>(),
+    of_the_reasons<Layer::advice, &RowReasons::advice>(),
     of_each_cell<Layer::depth_low, depth_low_m>(),
     of_each_cell<Layer::source, source>(),
     as_gathered<Layer::hull_room>(),
@@ -172,9 +170,9 @@ std::uint8_t source_of(const DepthPlanes& depths, int col, int row) {
     return std::isnan(depths.shoal_m.at(col, row)) ? 0 : 1;
 }
 
-bool needs_judged(LayerSet wanted) {
+bool needs_reasons(LayerSet wanted) {
     for (const LayerAnswer& answer : layer_answers) {
-        if (answer.needs_judged && wanted.has(answer.layer)) return true;
+        if (answer.needs_reasons && wanted.has(answer.layer)) return true;
     }
     return false;
 }

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cstddef>
 #include <string>
 #include <string_view>
@@ -62,6 +63,9 @@ constexpr bool types_fit_what_cells_mean() {
             return false;
         }
         if (row.description.empty()) return false;
+        if (row.steps != 0 && (!is_float || !std::has_single_bit(static_cast<unsigned>(row.steps)))) {
+            return false;
+        }
     }
     return true;
 }
@@ -91,7 +95,10 @@ std::string description(Layer layer) {
     const LayerTraits& row = traits(layer);
     std::string text(row.description);
     if (row.way) text.replace(text.find(place_of_way), place_of_way.size(), phrase(*row.way));
-    return text;
+    if (row.steps == 0) return text;
+    const std::string step = (row.steps == 1 ? "1" : "1/" + std::to_string(row.steps)) + " ";
+    return text + (is_told_up(layer) ? "; rounded up" : "; rounded down") + " to steps of " + step +
+           std::string(row.unit);
 }
 
 LayerSet LayerSet::parse(std::string_view text, std::string_view where) {

@@ -11,6 +11,7 @@
 
 #include "publish/raster/layer_specs.hpp"
 #include "publish/raster/tiles.hpp"
+#include "publish/raster/told_figures.hpp"
 #include "publish/styles/qgis_project.hpp"
 #include "publish/styles/styles.hpp"
 #include "publish/vector/derived_files.hpp"
@@ -163,6 +164,7 @@ struct OverlayFiles::State {
     double least_zone_m2;
     Outputs outputs;
     std::array<std::unique_ptr<RasterLayer>, layer_table.size()> rasters;
+    ToldFigures told_figures{Judge(*job.tables)};
     std::optional<ZoneLayer> zones;
     std::int64_t zones_dropped = 0;
     Candidates candidates; ///< more than are wanted: one that comes late may push several out
@@ -230,8 +232,13 @@ void limit_file_cache(std::int64_t bytes) { GDALSetCacheMax64(bytes); }
 
 void OverlayFiles::block(const BlockAnswers& answers) {
     State& state = *state_;
+    Plane<float> told;
     for (const Layer layer : raster_layers) {
-        if (RasterLayer* const file = state.rasters[index_of(layer)].get()) {
+        RasterLayer* const file = state.rasters[index_of(layer)].get();
+        if (file == nullptr) continue;
+        if (traits(layer).type == CellType::float32) {
+            file->write(state.told_figures.of(layer, answers.figures(layer), told));
+        } else {
             std::visit([file](const auto& plane) { file->write(plane); }, answers.plane(layer));
         }
     }
@@ -430,7 +437,7 @@ void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>
     file.reset();
     const bool tiles = formats_of(layer).has(Format::mbtiles);
     project.push_back(project_layer(spec, part(), formats_of(layer).has(Format::cog) ? "tif" : "mbtiles"));
-    if (tiles) write_tiles(folder, spec, part(), source, provenance, step);
+    if (tiles) write_tiles(folder, spec, part(), source, provenance, job.threads, step);
     if (outputs.styles && (!spec.categories.empty() || !spec.steps.empty())) {
         write_styles(folder, spec, tiles);
     }

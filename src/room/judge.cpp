@@ -66,7 +66,7 @@ SeabedOrder Judge::seabed_order() const {
 }
 
 WayNeeds Judge::needs(Way way, const CellFacts& cell) const {
-    if (!may_sound(cell)) return tables_->needs(way, cell.shoal_m, cell.deep_m);
+    if (!cell.banded || !may_sound(cell)) return tables_->needs(way, cell.shoal_m, cell.deep_m);
     // Most areas of a chart are deeper than she has rode for.
     if (tables_->has_rode(way, cell.deep_m) && recovers(cell.deep_m)) {
         const WayNeeds any_depth = tables_->needs(way, cell.shoal_m, cell.deep_m);
@@ -89,7 +89,7 @@ WayNeeds Judge::needs(Way way, const CellFacts& cell) const {
 }
 
 double Judge::deepest_m(const CellFacts& cell, const WayNeeds& needs) const {
-    if (!may_sound(cell)) return cell.deep_m;
+    if (!cell.banded || !may_sound(cell)) return cell.deep_m;
     if (needs.by_sounder()) return shifted_limit_m(cell, needs) + band(cell).deeper_m;
     return fits(cell, needs) && recovers(cell.deep_m) ? double{cell.deep_m} : deepest_of_shoalest_m(cell);
 }
@@ -247,7 +247,12 @@ CellAnswer Judge::judge(const CellFacts& cell) const {
     // Against the best way that fits; where none does, the wind is not what forbids.
     const Way best = way_of(answer.verdict);
     const WayNeeds& needs = answer.way_needs[static_cast<std::size_t>(best)];
-    answer.advice = advice(cell, deepest_m(cell, needs)) | wind_advice(wind_limit_kn(best, needs, cell));
+    answer.advice = advice(cell, deepest_m(cell, needs));
+    // A limit need not be looked for where it is known to be enough.
+    if (best == Way::full || needs.by_sounder() ||
+        !(tables_->sure_wind_limit_kn(cell.seabed) >= tables_->conditions().wind_kn)) {
+        answer.advice |= wind_advice(wind_limit_kn(best, needs, cell));
+    }
     if (is_by_sounder(answer.verdict)) answer.advice |= advice::sound_first;
     return answer;
 }

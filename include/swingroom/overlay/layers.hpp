@@ -118,7 +118,16 @@ struct LayerTraits {
     std::string_view group = {};       ///< of layers of a way: what all of its ways are called together
     /// The way that its figures are of; nothing for a layer that is of no single way.
     std::optional<Way> way = {};
+    /// In how many steps of its unit, a power of two, figures are told: towards the worse, after all that is
+    /// decided by them. 0: to the last digit of a float.
+    int steps = 0;
 };
+
+/// Steps in a metre that nobody can measure: finer than the decimetre of texts and features, and a figure
+/// that ends after four binary places is stored in half the bytes.
+inline constexpr int told_steps_per_m = 16;
+/// Texts and features tell wind limits in whole knots, and so do rasters.
+inline constexpr int told_steps_per_kn = 1;
 
 /// What the layers of a group have in common, whatever the way.
 struct LayerGroup {
@@ -130,11 +139,14 @@ struct LayerGroup {
     CellMeaning meaning;
     /// "m", "kn" or "h", and a sentence in which {way} stands for the phrase of the way.
     std::string_view unit, description;
+    /// As in LayerTraits.
+    int steps = 0;
 
     /// The row of the group's layer for one way: a picture of floats.
     [[nodiscard]] constexpr LayerTraits of(Layer layer, std::string_view layer_name, Way way) const {
-        return {layer, layer_name, Content::picture, CellType::float32, worst, meaning, unit, description,
-                name,  way};
+        return {
+            layer, layer_name, Content::picture, CellType::float32, worst, meaning, unit, description, name,
+            way,   steps};
     }
 };
 
@@ -143,31 +155,48 @@ namespace layer_groups {
 inline constexpr LayerGroup rode{"rode", Worst::greatest, CellMeaning::length, "m",
                                  "Rode to veer at {way}, in metres"};
 /// Swinging radius of the hull with its allowances: the greatest is the worst.
-inline constexpr LayerGroup radius{"radius", Worst::greatest, CellMeaning::length, "m",
-                                   "Swinging radius at {way}, in metres"};
+inline constexpr LayerGroup radius{
+    "radius",        Worst::greatest, CellMeaning::length, "m", "Swinging radius at {way}, in metres",
+    told_steps_per_m};
 /// What is left of the room, the worse of hull and ground: the least is the worst.
-inline constexpr LayerGroup spare{"spare", Worst::least, CellMeaning::spare, "m",
-                                  "Room less what is needed at {way}, in metres; below zero is a no"};
+inline constexpr LayerGroup spare{"spare",
+                                  Worst::least,
+                                  CellMeaning::spare,
+                                  "m",
+                                  "Room less what is needed at {way}, in metres; below zero is a no",
+                                  told_steps_per_m};
 /// The reading of the sounder, to chart datum, above which the way is not to be had: the least is the worst.
-inline constexpr LayerGroup sounder_limit{"sounder_limit", Worst::least_given, CellMeaning::depth, "m",
+inline constexpr LayerGroup sounder_limit{"sounder_limit",
+                                          Worst::least_given,
+                                          CellMeaning::depth,
+                                          "m",
                                           "Greatest reading of the sounder, in metres below chart datum, at "
                                           "which {way} is to be had; none where it is to be "
-                                          "had whatever the depth"};
+                                          "had whatever the depth",
+                                          told_steps_per_m};
 /// Greatest mean wind that the way is good for: the least is the worst.
 inline constexpr LayerGroup wind_limit{
-    "wind_limit", Worst::least, CellMeaning::wind, "kn",
+    "wind_limit",
+    Worst::least,
+    CellMeaning::wind,
+    "kn",
     "Greatest mean wind at {way} for which the room, the angle of pull and the holding are enough, in knots; "
     "where advice has bit 2 (holding not known) by the least holding known of other ground, or, if none is, "
     "by "
-    "room and angle of pull alone"};
+    "room and angle of pull alone",
+    told_steps_per_kn};
 /// Least water at low water anywhere in the swinging circle, dangers with a depth counted: the least is the
 /// worst.
 inline constexpr LayerGroup least_water{
-    "least_water", Worst::least, CellMeaning::depth, "m",
+    "least_water",
+    Worst::least,
+    CellMeaning::depth,
+    "m",
     "Least water at low water anywhere in the swinging circle at {way}, in metres, dangers of known depth "
     "counted; none where the circle meets what no water clears, where the way is not to be had, and where "
     "the "
-    "boat is aground in the cell even at high water"};
+    "boat is aground in the cell even at high water",
+    told_steps_per_m};
 /// How long within the stay the whole circle has water enough: the least is the worst.
 inline constexpr LayerGroup hours_afloat{
     "hours_afloat", Worst::least, CellMeaning::hours, "h",
@@ -184,19 +213,44 @@ inline constexpr std::array<LayerTraits, 37> layer_table = {
       "Everything that forbids, a bit each; the last twelve by way to lie"},
      {Layer::advice, "advice", Content::cells, CellType::uint16, Worst::any_bit, CellMeaning::advice, "",
       "What to mind, a bit each; none forbids"},
-     {Layer::depth_low, "depth_low", Content::picture, CellType::float32, Worst::least, CellMeaning::depth,
-      "m", "Least water at low water, in metres"},
+     {Layer::depth_low,
+      "depth_low",
+      Content::picture,
+      CellType::float32,
+      Worst::least,
+      CellMeaning::depth,
+      "m",
+      "Least water at low water, in metres",
+      {},
+      {},
+      told_steps_per_m},
      // The finest sources come first, a chart last: an overview names the coarsest that it has anything from.
      {Layer::source, "source", Content::cells, CellType::uint8, Worst::greatest_or_none, CellMeaning::source,
       "", "What the depth of a cell is from"},
-     {Layer::hull_room, "hull_room", Content::picture, CellType::float32, Worst::least, CellMeaning::room,
+     {Layer::hull_room,
+      "hull_room",
+      Content::picture,
+      CellType::float32,
+      Worst::least,
+      CellMeaning::room,
       "m",
       "Room for the hull: distance to water that it must not meet, in metres; the greatest value stands for "
-      "that or more"},
-     {Layer::ground_room, "ground_room", Content::picture, CellType::float32, Worst::least, CellMeaning::room,
+      "that or more",
+      {},
+      {},
+      told_steps_per_m},
+     {Layer::ground_room,
+      "ground_room",
+      Content::picture,
+      CellType::float32,
+      Worst::least,
+      CellMeaning::room,
       "m",
       "Room on the seabed: distance to what anchor and rode must not meet, in metres; the greatest value "
-      "stands for that or more"},
+      "stands for that or more",
+      {},
+      {},
+      told_steps_per_m},
      layer_groups::rode.of(Layer::rode_full, "rode_full", Way::full),
      layer_groups::rode.of(Layer::rode_short, "rode_short", Way::short_scope),
      layer_groups::rode.of(Layer::rode_sinker, "rode_sinker", Way::sinker),
@@ -238,8 +292,11 @@ constexpr std::size_t index_of(Layer layer) { return static_cast<std::size_t>(la
 constexpr const LayerTraits& traits(Layer layer) { return layer_table.at(index_of(layer)); }
 /// As `--layers` takes it, and the name of its files without ending.
 constexpr std::string_view name(Layer layer) { return traits(layer).name; }
-/// One sentence on a raster layer, with the unit in words.
+/// One sentence on a raster layer, with the unit in words and the steps of its figures.
 std::string description(Layer layer);
+
+/// Whether the figures of a layer are told rounded up: where the greatest is the worst.
+constexpr bool is_told_up(Layer layer) { return traits(layer).worst == Worst::greatest; }
 
 /// The names of all layers, in the order of the table.
 inline constexpr auto layer_names = [] {

@@ -192,6 +192,10 @@ public:
     /// Least water at low water of what is least deep in a circle, rounded down.
     /// @param least_m  metres below chart datum
     [[nodiscard]] float least_water_m(float least_m) const { return narrow_down(double{least_m} + low_m_); }
+    /// The least of these that floats her at low water.
+    [[nodiscard]] float least_water_afloat_m() const { return least_water_m(afloat_m_); }
+    /// The wind that is planned for, rounded down as the limits are.
+    [[nodiscard]] float planned_wind_kn() const { return planned_wind_kn_; }
     /// The level above chart datum at which what is least deep in a circle floats her, rounded up; no more
     /// than the lowest of the stay if it does so then.
     [[nodiscard]] double level_needed_m(float least_m) const {

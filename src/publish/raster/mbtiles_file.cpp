@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/stop.hpp"
 
+#include "base/parallel.hpp"
 #include "base/text.hpp"
 #include "publish/folder/guarded_files.hpp"
 #include "publish/folder/sha256.hpp"
@@ -43,8 +44,6 @@ private:
     std::string name_;
 };
 
-constexpr int bands = 4;
-
 GDALDriver& driver(const char* name) {
     GDALDriver* const found = GetGDALDriverManager()->GetDriverByName(name);
     if (found == nullptr) throw IoError(name, "this GDAL has no such driver");
@@ -52,18 +51,28 @@ GDALDriver& driver(const char* name) {
 }
 
 bool transfer(GDALDataset& dataset, GDALRWFlag way, TilePicture& picture) {
-    return dataset.RasterIO(way, 0, 0, tile_pixels, tile_pixels, picture.data(), tile_pixels, tile_pixels,
-                            GDT_Byte, bands, nullptr, bands, bands * tile_pixels, 1, nullptr) == CE_None;
+    return dataset.GetRasterBand(1)->RasterIO(way, 0, 0, tile_pixels, tile_pixels, picture.data(),
+                                              tile_pixels, tile_pixels, GDT_Byte, 0, 0, nullptr) == CE_None;
+}
+
+GDALColorTable colour_table(const std::vector<TileColour>& palette) {
+    GDALColorTable table;
+    for (std::size_t i = 0; i < palette.size(); ++i) {
+        const auto [red, green, blue, alpha] = palette[i];
+        const GDALColorEntry entry{red, green, blue, alpha};
+        table.SetColorEntry(static_cast<int>(i), &entry);
+    }
+    return table;
 }
 
 /// @returns an empty text where it failed
-std::string png_of(TilePicture picture) {
+std::string png_of(TilePicture picture, const std::vector<TileColour>& palette) {
     const GDALDatasetUniquePtr memory(
-        driver("MEM").Create("", tile_pixels, tile_pixels, bands, GDT_Byte, nullptr));
-    if (!memory || !transfer(*memory, GF_Write, picture)) return "";
-    constexpr std::array colours = {GCI_RedBand, GCI_GreenBand, GCI_BlueBand, GCI_AlphaBand};
-    for (int band = 0; band < bands; ++band) {
-        memory->GetRasterBand(band + 1)->SetColorInterpretation(colours.at(static_cast<std::size_t>(band)));
+        driver("MEM").Create("", tile_pixels, tile_pixels, 1, GDT_Byte, nullptr));
+    GDALColorTable table = colour_table(palette);
+    if (!memory || memory->GetRasterBand(1)->SetColorTable(&table) != CE_None ||
+        !transfer(*memory, GF_Write, picture)) {
+        return "";
     }
     const MemoryFile png(".png");
     CPLStringList options;
@@ -75,27 +84,43 @@ std::string png_of(TilePicture picture) {
     return png.bytes();
 }
 
-/// @returns no pixels where it is no such picture
-TilePicture picture_of(const GByte* png, int length) {
+std::string digest_of(const std::string& address, const TilePicture& picture,
+                      const std::vector<TileColour>& palette) {
+    const auto bytes = [](const void* data, std::size_t count) {
+        return std::string_view(static_cast<const char*>(data), count);
+    };
+    Sha256 sum;
+    sum.add(address);
+    sum.add(bytes(picture.data(), picture.size()));
+    sum.add(bytes(palette.data(), palette.size() * sizeof(TileColour)));
+    return sum.hex();
+}
+
+/// What a tile that was read is known by; empty where it is no picture with such a palette.
+std::string digest_of_read(const std::string& address, const std::string& png, std::size_t colours) {
     const MemoryFile file(".png");
-    VSILFILE* const handle = VSIFileFromMemBuffer(file.name().c_str(), const_cast<GByte*>(png),
-                                                  static_cast<vsi_l_offset>(length), FALSE);
+    VSILFILE* const handle = VSIFileFromMemBuffer(
+        file.name().c_str(), reinterpret_cast<GByte*>(const_cast<char*>(png.data())), png.size(), FALSE);
     if (handle == nullptr) return {};
     VSIFCloseL(handle);
     const GDALDatasetUniquePtr opened(GDALDataset::Open(file.name().c_str(), GDAL_OF_RASTER));
-    TilePicture picture(static_cast<std::size_t>(tile_pixels) * tile_pixels);
-    if (!opened || opened->GetRasterCount() != bands || opened->GetRasterXSize() != tile_pixels ||
-        opened->GetRasterYSize() != tile_pixels || !transfer(*opened, GF_Read, picture)) {
+    if (!opened || opened->GetRasterCount() != 1 || opened->GetRasterXSize() != tile_pixels ||
+        opened->GetRasterYSize() != tile_pixels) {
         return {};
     }
-    return picture;
-}
-
-std::uint64_t digest_of(const TilePicture& picture, const std::string& address) {
-    Sha256 sum;
-    sum.add(address);
-    sum.add({reinterpret_cast<const char*>(picture.data()), picture.size() * bands});
-    return std::stoull(sum.hex().substr(0, 16), nullptr, 16);
+    const GDALColorTable* const table = opened->GetRasterBand(1)->GetColorTable();
+    TilePicture picture(static_cast<std::size_t>(tile_pixels) * tile_pixels);
+    if (table == nullptr || table->GetColorEntryCount() < static_cast<int>(colours) ||
+        !transfer(*opened, GF_Read, picture)) {
+        return {};
+    }
+    std::vector<TileColour> palette;
+    for (int i = 0; i < static_cast<int>(colours); ++i) {
+        const GDALColorEntry& entry = *table->GetColorEntry(i);
+        const auto byte = [](short v) { return static_cast<std::uint8_t>(v); };
+        palette.push_back({byte(entry.c1), byte(entry.c2), byte(entry.c3), byte(entry.c4)});
+    }
+    return digest_of(address, picture, palette);
 }
 
 /// Its zoom, column and row as the specification has them: columns round the world, rows from the south.
@@ -117,10 +142,12 @@ std::string sql_text(std::string_view text) {
 
 } // namespace
 
-MbtilesFile::MbtilesFile(fs::path path, const std::vector<std::pair<std::string, std::string>>& metadata)
+MbtilesFile::MbtilesFile(fs::path path, const std::vector<std::pair<std::string, std::string>>& metadata,
+                         std::vector<TileColour> palette)
     : path_(std::move(path)),
       // GDAL takes statements for a file of this ending only.
-      working_(path_.parent_path() / ("." + path_.stem().string() + ".working.sqlite")) {
+      working_(path_.parent_path() / ("." + path_.stem().string() + ".working.sqlite")),
+      palette_(std::move(palette)) {
     const OwnVectorSettings settings;
     const std::string name = guarded::gdal_name(working_);
     {
@@ -161,16 +188,38 @@ void MbtilesFile::run(const std::string& sql) {
     guarded::throw_if_failed(working_);
 }
 
-void MbtilesFile::add(TileAddress tile, const TilePicture& picture) {
-    stop_if_asked();
+CompressedTile MbtilesFile::compressed(TileAddress tile, const TilePicture& picture) const {
     const OwnVectorSettings settings;
-    const std::string png = png_of(picture), address = address_of(tile);
-    if (png.empty()) fail("a tile could not be compressed");
-    run("INSERT INTO tiles VALUES (" + address + ",X'" + hex_of(png) + "')");
-    digests_.push_back(digest_of(picture, address));
+    const GdalMessages quiet;
+    CompressedTile made{address_of(tile), png_of(picture, palette_), {}};
+    if (made.png.empty()) guarded::fail(path_, "could not be written: a tile could not be compressed");
+    made.digest = digest_of(made.address, picture, palette_);
+    return made;
 }
 
-void MbtilesFile::finish() {
+void MbtilesFile::add(const CompressedTile& tile) {
+    stop_if_asked();
+    const OwnVectorSettings settings;
+    run("INSERT INTO tiles VALUES (" + tile.address + ",X'" + hex_of(tile.png) + "')");
+    digests_.push_back(tile.digest);
+}
+
+/// @param first  the place of the first of them among those that were written
+bool MbtilesFile::reads_as_written(const std::vector<ReadTile>& tiles, std::size_t first, int threads) const {
+    if (first + tiles.size() > digests_.size()) return false;
+    std::atomic<bool> same(true);
+    parallel_for(tiles.size(), threads, [&](const auto& next) {
+        const OwnVectorSettings settings;
+        const GdalMessages quiet;
+        while (const auto i = next()) {
+            const ReadTile& tile = tiles[*i];
+            if (digest_of_read(tile.address, tile.png, palette_.size()) != digests_[first + *i]) same = false;
+        }
+    });
+    return same;
+}
+
+void MbtilesFile::finish(int threads) {
     const OwnVectorSettings settings;
     run("COMMIT");
     {
@@ -191,18 +240,25 @@ void MbtilesFile::finish() {
                              nullptr, nullptr),
             release);
         if (tiles == nullptr) fail(errors.failure());
+        constexpr std::size_t tiles_at_once = 256;
         std::size_t read = 0;
         bool same = true;
+        std::vector<ReadTile> some;
+        const auto compare = [&] {
+            same = same && reads_as_written(some, read, threads);
+            read += some.size();
+            some.clear();
+        };
         for (const OGRFeatureUniquePtr& tile : *tiles) {
             stop_if_asked();
             int length = 0;
             const GByte* const png = tile->GetFieldAsBinary(3, &length);
             const auto field = [&](int i) { return std::to_string(tile->GetFieldAsInteger64(i)); };
-            const std::string address = field(0) + "," + field(1) + "," + field(2);
-            same = same && read < digests_.size() &&
-                   digest_of(picture_of(png, length), address) == digests_[read];
-            ++read;
+            some.push_back({field(0) + "," + field(1) + "," + field(2),
+                            {reinterpret_cast<const char*>(png), static_cast<std::size_t>(length)}});
+            if (some.size() == tiles_at_once) compare();
         }
+        compare();
         guarded::throw_if_failed(working_);
         if (errors.failed()) fail(errors.failure());
         if (!same || read != digests_.size()) guarded::fail(path_, "reads otherwise than it was written");

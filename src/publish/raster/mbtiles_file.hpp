@@ -4,6 +4,8 @@
 
 #include <gdal_priv.h>
 
+#include <array>
+#include <cstddef>
 #include <cstdint>
 #include <filesystem>
 #include <string>
@@ -12,31 +14,51 @@
 
 namespace swingroom {
 
-/// Red, green, blue, alpha of a tile's pixels, row by row.
-using TilePicture = std::vector<std::array<std::uint8_t, 4>>;
+/// Red, green, blue, alpha.
+using TileColour = std::array<std::uint8_t, 4>;
 
-/// An MBTiles file (version 1.3 of the specification) of PNG tiles being written: a database of SQLite, made
-/// by GDAL's driver for that, since its driver for MBTiles has no attribution, and blends.
+/// A tile's pixels, row by row: the numbers of their colours in the palette of the file.
+using TilePicture = std::vector<std::uint8_t>;
+
+/// A tile as it goes into the file, and what it is known by when it is read back.
+struct CompressedTile {
+    std::string address; ///< zoom, column and row as the specification has them: rows from the south
+    std::string png;
+    std::string digest; ///< of address, pixels and palette
+};
+
+/// An MBTiles file (version 1.3 of the specification) of PNG tiles with a palette being written: a database
+/// of SQLite, made by GDAL's driver for that, since its driver for MBTiles has no attribution, and blends.
 class MbtilesFile {
 public:
+    /// @param palette  256 colours at the most
     /// @throws IoError, here and in all that follows
-    MbtilesFile(std::filesystem::path path, const std::vector<std::pair<std::string, std::string>>& metadata);
+    MbtilesFile(std::filesystem::path path, const std::vector<std::pair<std::string, std::string>>& metadata,
+                std::vector<TileColour> palette);
     MbtilesFile(const MbtilesFile&) = delete;
     MbtilesFile& operator=(const MbtilesFile&) = delete;
     ~MbtilesFile();
-    /// Each tile once.
-    void add(TileAddress tile, const TilePicture& picture);
-    /// Closes; then reads every tile back and compares its pixels.
-    void finish();
+    /// What costs; from any thread.
+    [[nodiscard]] CompressedTile compressed(TileAddress tile, const TilePicture& picture) const;
+    /// Each tile once, from one thread: in the order of the calls they stand in the file.
+    void add(const CompressedTile& tile);
+    /// Closes; then reads every tile back on so many threads and compares its pixels.
+    void finish(int threads);
 
 private:
+    /// A tile as it was read.
+    struct ReadTile {
+        std::string address, png;
+    };
     void run(const std::string& sql);
+    [[nodiscard]] bool reads_as_written(const std::vector<ReadTile>& tiles, std::size_t first,
+                                        int threads) const;
     [[noreturn]] void fail(const std::string& why) const;
-    void open(unsigned flags);
 
     std::filesystem::path path_, working_;
+    std::vector<TileColour> palette_;
     GDALDatasetUniquePtr file_;
-    std::vector<std::uint64_t> digests_; ///< of the tiles' pixels, in the order written
+    std::vector<std::string> digests_; ///< of the tiles, in the order written
 };
 
 } // namespace swingroom

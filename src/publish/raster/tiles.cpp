@@ -5,18 +5,22 @@
 #include "swingroom/base/version.hpp"
 
 #include "base/json.hpp"
+#include "base/parallel.hpp"
 #include "publish/folder/guarded_files.hpp"
 #include "publish/raster/mbtiles_file.hpp"
+#include "publish/raster/tile_palette.hpp"
 #include "publish/raster/tile_pyramid.hpp"
 #include "publish/raster/worst_of.hpp"
-#include "publish/styles/hatch.hpp"
-#include "publish/styles/styles.hpp"
 #include "sea/gdal/gdal_messages.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
 #include <limits>
-#include <optional>
+#include <memory>
+#include <mutex>
 #include <utility>
 #include <vector>
 
@@ -26,41 +30,12 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::size_t pixels_of_a_tile = std::size_t{tile_pixels} * tile_pixels;
-constexpr auto alpha = static_cast<std::uint8_t>(255 * style_opacity);
 
 /// What stands for no answer: nothing is worse.
 template <class T>
 constexpr T unsurveyed_cell() {
     if constexpr (std::is_floating_point_v<T>) return std::numeric_limits<T>::quiet_NaN();
     return T{};
-}
-
-template <class T>
-bool is_unsurveyed(T value) {
-    if constexpr (std::is_floating_point_v<T>) return std::isnan(value);
-    return value == T{};
-}
-
-/// A pixel of a tile: half-transparent, and in full strength on its class's hatch.
-template <class T>
-std::array<std::uint8_t, 4> drawn(const LayerSpec& spec, T value, int col, int row) {
-    if (is_unsurveyed(value)) return {};
-    std::array<std::uint8_t, 4> rgba{};
-    Hatch hatch = Hatch::none;
-    if constexpr (std::is_floating_point_v<T>) {
-        const auto step = std::find_if(spec.steps.begin(), spec.steps.end(),
-                                       [&](const Step& one) { return value <= one.up_to; });
-        if (step != spec.steps.end()) rgba = step->rgba;
-    } else {
-        const auto category = std::find_if(spec.categories.begin(), spec.categories.end(),
-                                           [&](const Category& one) { return value == one.value; });
-        if (category != spec.categories.end()) {
-            rgba = category->rgba;
-            hatch = category->hatch;
-        }
-    }
-    rgba[3] = inked(hatch, col, row) ? 255 : alpha;
-    return rgba;
 }
 
 GDALDatasetUniquePtr opened(const fs::path& layer) {
@@ -72,63 +47,94 @@ GDALDatasetUniquePtr opened(const fs::path& layer) {
     return cells;
 }
 
-/// One layer's tiles, from the highest zoom down: each tile is made from the cells or from the four below it,
-/// drawn, and handed up.
 template <class T>
-class Tiler {
-public:
-    using Values = std::vector<T>; ///< of a tile's pixels; none where nothing is known of all of them
+using Values = std::vector<T>; ///< of a tile's pixels; none where nothing is known of all of them
 
-    Tiler(const fs::path& layer, const LayerSpec& spec, Grid grid, const std::string& source,
-          TilePyramid pyramid, MbtilesFile& file, const std::function<void()>& step)
-        : layer_(layer), spec_(spec), grid_(std::move(grid)), georeference_(grid_, source), pyramid_(pyramid),
-          file_(file), step_(step), cells_(opened(layer_)) {}
+/// The quarters of a tile in the order in which they are made: from the north, each row from the west.
+std::array<TileAddress, 4> quarters_of(TileAddress tile) {
+    const std::int64_t col = 2 * tile.col, row = 2 * tile.row;
+    const int zoom = tile.zoom + 1;
+    return {{{zoom, col, row}, {zoom, col + 1, row}, {zoom, col, row + 1}, {zoom, col + 1, row + 1}}};
+}
 
-    void write_all() {
-        const TileRange top = pyramid_.range(pyramid_.least_zoom);
-        for (std::int64_t row = top.north; row <= top.south; ++row) {
-            for (std::int64_t col = top.west; col <= top.east; ++col) {
-                write({pyramid_.least_zoom, col, row});
-            }
+/// A tile from its quarters.   @param values_of  says the values of a tile of the next zoom
+template <class T, class ValuesOf>
+Values<T> from_quarters(TileAddress tile, Worst worst, const ValuesOf& values_of) {
+    Values<T> values(pixels_of_a_tile, unsurveyed_cell<T>());
+    constexpr int half = tile_pixels / 2;
+    int place = 0;
+    for (const TileAddress quarter : quarters_of(tile)) {
+        const int first_row = place / 2 * half, first_col = place % 2 * half;
+        ++place;
+        const Values<T> finer = values_of(quarter);
+        if (finer.empty()) continue;
+        const Values<T> coarser = halved_by_worst(finer, tile_pixels, tile_pixels, worst);
+        for (int row = 0; row < half; ++row) {
+            std::copy_n(coarser.begin() + row * half, half,
+                        values.begin() + (first_row + row) * tile_pixels + first_col);
         }
+    }
+    return values;
+}
+
+/// What is made of the tiles of one layer, for all threads.
+struct TilesToMake {
+    fs::path layer;
+    const LayerSpec& spec;
+    Grid grid;
+    std::string source;
+    TilePyramid pyramid;
+    const TilePalette& palette;
+    const MbtilesFile& file;
+};
+
+/// A tile and all below it that there are, each after those that it is made of.
+template <class T>
+struct Subtree {
+    Values<T> values; ///< of the tile itself
+    std::vector<CompressedTile> tiles;
+};
+
+/// Draws and compresses a tile of given values.   @returns false where nothing is known in all of it
+template <class T>
+bool draw(const TilesToMake& make, TileAddress tile, const Values<T>& values,
+          std::vector<CompressedTile>& to) {
+    if (std::all_of(values.begin(), values.end(), is_unsurveyed<T>)) return false;
+    TilePicture picture(pixels_of_a_tile);
+    for (std::size_t i = 0; i < picture.size(); ++i) {
+        picture[i] =
+            make.palette.of(values[i], static_cast<int>(i) % tile_pixels, static_cast<int>(i) / tile_pixels);
+    }
+    to.push_back(make.file.compressed(tile, picture));
+    return true;
+}
+
+/// Makes tiles from the cells of the layer; each thread has one, since a dataset of GDAL's is for one.
+template <class T>
+class TileMaker {
+public:
+    explicit TileMaker(const TilesToMake& make)
+        : make_(make), grid_(make.grid), georeference_(make.grid, make.source), cells_(opened(make.layer)) {}
+
+    Subtree<T> subtree(TileAddress tile) {
+        Subtree<T> made;
+        made.values = values(tile, made.tiles);
+        return made;
     }
 
 private:
-    Values write(TileAddress tile) {
-        if (!pyramid_.range(tile.zoom).contains(tile)) return {};
+    Values<T> values(TileAddress tile, std::vector<CompressedTile>& to) {
+        if (!make_.pyramid.range(tile.zoom).contains(tile)) return {};
         stop_if_asked();
-        Values values = tile.zoom == pyramid_.most_zoom ? from_cells(tile) : from_four(tile);
-        if (std::all_of(values.begin(), values.end(), is_unsurveyed<T>)) return {};
-        TilePicture picture;
-        picture.reserve(pixels_of_a_tile);
-        for (int row = 0; row < tile_pixels; ++row) {
-            for (int col = 0; col < tile_pixels; ++col) {
-                picture.push_back(drawn(spec_, values[picture.size()], col, row));
-            }
-        }
-        file_.add(tile, picture);
-        if (step_) step_();
+        Values<T> values = tile.zoom == make_.pyramid.most_zoom
+                               ? from_cells(tile)
+                               : from_quarters<T>(tile, make_.spec.worst,
+                                                  [&](TileAddress below) { return this->values(below, to); });
+        if (!draw(make_, tile, values, to)) return {};
         return values;
     }
 
-    Values from_four(TileAddress tile) {
-        Values values(pixels_of_a_tile, unsurveyed_cell<T>());
-        constexpr int half = tile_pixels / 2;
-        for (int south = 0; south < 2; ++south) {
-            for (int east = 0; east < 2; ++east) {
-                const Values finer = write({tile.zoom + 1, 2 * tile.col + east, 2 * tile.row + south});
-                if (finer.empty()) continue;
-                const Values quarter = halved_by_worst(finer, tile_pixels, tile_pixels, spec_.worst);
-                for (int row = 0; row < half; ++row) {
-                    std::copy_n(quarter.begin() + row * half, half,
-                                values.begin() + (south * half + row) * tile_pixels + east * half);
-                }
-            }
-        }
-        return values;
-    }
-
-    Values from_cells(TileAddress tile) {
+    Values<T> from_cells(TileAddress tile) {
         const std::vector<CornerLine> lines = tile_corners(georeference_, tile);
         std::vector<std::array<Window, tile_pixels>> windows;
         for (std::size_t row = 0; row + 1 < lines.size(); ++row) {
@@ -142,7 +148,7 @@ private:
         }
         if (all.empty()) return {};
         const Plane<T> cells = read(all);
-        Values values(pixels_of_a_tile, unsurveyed_cell<T>());
+        Values<T> values(pixels_of_a_tile, unsurveyed_cell<T>());
         for (std::size_t i = 0; i < values.size(); ++i) {
             const Window window = windows[i / tile_pixels][i % tile_pixels];
             // A pixel that reaches over the raster's edge stands for what is not known, too.
@@ -164,7 +170,7 @@ private:
         T value = cells.at(window.col, window.row);
         for (int row = window.row; row < window.row_end(); ++row) {
             for (int col = window.col; col < window.col_end(); ++col) {
-                value = worse(value, cells.at(col, row), spec_.worst);
+                value = worse(value, cells.at(col, row), make_.spec.worst);
             }
         }
         return value;
@@ -177,20 +183,127 @@ private:
                                                cells.data(), window.cols, window.rows,
                                                std::is_floating_point_v<T> ? GDT_Float32 : GDT_Byte, 0, 0,
                                                nullptr) != CE_None) {
-            guarded::fail(layer_, "cannot be read back: " + errors.failure());
+            guarded::fail(make_.layer, "cannot be read back: " + errors.failure());
         }
-        guarded::throw_if_failed(layer_); // what could not be read may look like cells without data
+        guarded::throw_if_failed(make_.layer); // what could not be read may look like cells without data
         return cells;
     }
 
-    fs::path layer_;
-    const LayerSpec& spec_;
-    Grid grid_;
+    const TilesToMake& make_;
+    const Grid& grid_;
     Georeference georeference_;
-    TilePyramid pyramid_;
-    MbtilesFile& file_;
-    const std::function<void()>& step_;
     GDALDatasetUniquePtr cells_;
+};
+
+/// All tiles of a layer, each after those that it is made of: so they stand in the file, whoever makes them.
+/// Threads make subtrees, some at a time; what stands above these is little, and made by the one that writes.
+template <class T>
+class Tiler {
+public:
+    Tiler(const TilesToMake& make, MbtilesFile& file, int threads, const std::function<void()>& step)
+        : make_(make), file_(file), threads_(threads), step_(step),
+          subtree_zoom_(std::max(make.pyramid.least_zoom, make.pyramid.most_zoom - zooms_below)) {}
+
+    void write_all() {
+        each_at_top([&](TileAddress tile) { list(tile); });
+        each_at_top([&](TileAddress tile) { write(tile); });
+    }
+
+private:
+    /// Of a subtree below its own tile: up to 21 tiles are worth a thread's while.
+    static constexpr int zooms_below = 2;
+    static constexpr std::size_t subtrees_a_thread = 4; ///< in memory meanwhile
+
+    template <class Take>
+    void each_at_top(const Take& take) const {
+        const TileRange top = make_.pyramid.range(make_.pyramid.least_zoom);
+        for (std::int64_t row = top.north; row <= top.south; ++row) {
+            for (std::int64_t col = top.west; col <= top.east; ++col) {
+                take({make_.pyramid.least_zoom, col, row});
+            }
+        }
+    }
+
+    [[nodiscard]] bool touches(TileAddress tile) const {
+        return make_.pyramid.range(tile.zoom).contains(tile);
+    }
+
+    /// The roots of subtrees, in the order in which write() comes to them.
+    void list(TileAddress tile) {
+        if (!touches(tile)) return;
+        if (tile.zoom == subtree_zoom_) {
+            roots_.push_back(tile);
+            return;
+        }
+        for (const TileAddress quarter : quarters_of(tile)) {
+            list(quarter);
+        }
+    }
+
+    Values<T> write(TileAddress tile) {
+        if (!touches(tile)) return {};
+        if (tile.zoom == subtree_zoom_) {
+            Subtree<T> made = next_subtree();
+            for (const CompressedTile& one : made.tiles) {
+                add(one);
+            }
+            return std::move(made.values);
+        }
+        Values<T> values =
+            from_quarters<T>(tile, make_.spec.worst, [&](TileAddress below) { return write(below); });
+        std::vector<CompressedTile> drawn;
+        if (!draw(make_, tile, values, drawn)) return {};
+        add(drawn.front());
+        return values;
+    }
+
+    void add(const CompressedTile& tile) {
+        file_.add(tile);
+        if (step_) step_();
+    }
+
+    Subtree<T> next_subtree() {
+        if (taken_ == made_.size()) {
+            const std::size_t first = begun_;
+            const std::size_t count =
+                std::min(roots_.size() - first, subtrees_a_thread * static_cast<std::size_t>(threads_));
+            made_.assign(count, {});
+            parallel_for(count, threads_, [&](const auto& next) {
+                std::unique_ptr<TileMaker<T>> maker = take_maker();
+                while (const auto i = next()) {
+                    made_[*i] = maker->subtree(roots_[first + *i]);
+                }
+                const std::lock_guard lock(makers_mutex_);
+                makers_.push_back(std::move(maker));
+            });
+            begun_ += count;
+            taken_ = 0;
+        }
+        return std::move(made_[taken_++]);
+    }
+
+    std::unique_ptr<TileMaker<T>> take_maker() {
+        {
+            const std::lock_guard lock(makers_mutex_);
+            if (!makers_.empty()) {
+                auto maker = std::move(makers_.back());
+                makers_.pop_back();
+                return maker;
+            }
+        }
+        return std::make_unique<TileMaker<T>>(make_);
+    }
+
+    const TilesToMake& make_;
+    MbtilesFile& file_;
+    int threads_;
+    const std::function<void()>& step_;
+    int subtree_zoom_;
+    std::vector<TileAddress> roots_;
+    std::vector<Subtree<T>> made_;
+    std::size_t begun_ = 0, taken_ = 0; ///< of the roots, and of those that are made
+    std::mutex makers_mutex_;
+    std::vector<std::unique_ptr<TileMaker<T>>> makers_; ///< that no thread has
 };
 
 std::vector<std::pair<std::string, std::string>>
@@ -220,17 +333,19 @@ metadata_of(const LayerSpec& spec, const TilePyramid& pyramid, const Provenance&
 } // namespace
 
 void write_tiles(const fs::path& folder, const LayerSpec& spec, const Grid& grid, const std::string& source,
-                 const Provenance& provenance, const std::function<void()>& step) {
+                 const Provenance& provenance, int threads, const std::function<void()>& step) {
     const fs::path path = fs::absolute(folder / (spec.name + ".mbtiles")).lexically_normal();
     const TilePyramid pyramid = pyramid_over(grid, Georeference(grid, source), source);
-    MbtilesFile file(path, metadata_of(spec, pyramid, provenance));
-    const fs::path layer = fs::path(path).replace_extension(".tif");
+    const TilePalette palette(spec);
+    MbtilesFile file(path, metadata_of(spec, pyramid, provenance), palette.colours());
+    const TilesToMake make{
+        fs::path(path).replace_extension(".tif"), spec, grid, source, pyramid, palette, file};
     if (spec.type == CellType::float32) {
-        Tiler<float>(layer, spec, grid, source, pyramid, file, step).write_all();
+        Tiler<float>(make, file, threads, step).write_all();
     } else {
-        Tiler<std::uint8_t>(layer, spec, grid, source, pyramid, file, step).write_all();
+        Tiler<std::uint8_t>(make, file, threads, step).write_all();
     }
-    file.finish();
+    file.finish(threads);
 }
 
 void check_tiles(const Grid& grid, const std::string& source) {

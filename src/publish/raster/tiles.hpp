@@ -15,10 +15,11 @@ namespace swingroom {
 /// worst of four; unsurveyed water and what lies outside are transparent, and before anything worse. Reads
 /// the layer tile by tile: memory does not grow with the raster.
 /// @param spec  with categories or steps   @param grid  of the layer itself
-/// @param source  the raster's file, for messages   @param step  called after each tile; may be empty
+/// @param source  the raster's file, for messages   @param threads  on which pictures are made; the file is
+/// the same for any number   @param step  called after each tile; may be empty
 /// @throws IoError, InputError as pyramid_over
 void write_tiles(const std::filesystem::path& folder, const LayerSpec& spec, const Grid& grid,
-                 const std::string& source, const Provenance& provenance,
+                 const std::string& source, const Provenance& provenance, int threads = 1,
                  const std::function<void()>& step = {});
 
 /// Refuses what could not be written later.   @throws InputError as pyramid_over

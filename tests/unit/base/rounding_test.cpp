@@ -79,5 +79,32 @@ TEST(Rounding, TheQuickWaysAgreeWithThePlainOnesWhereTheyMayBeUsed) {
     EXPECT_TRUE(std::isnan(narrow_normal_up(std::nan(""))));
 }
 
+TEST(Rounding, ToStepsIsWhatTheStandardLibrarySays) {
+    const unsigned seed = 20261130;
+    std::mt19937_64 random(seed);
+    std::uniform_real_distribution<float> exponent(-6, 7), mantissa(-10, 10);
+    for (const float steps : {1.0F, 2.0F, 16.0F}) {
+        for (int i = 0; i < 100'000; ++i) {
+            float v = mantissa(random) * std::pow(10.0F, exponent(random));
+            if (i % 10 == 0) v = std::round(v * steps) / steps; // on a step
+            const double counted = double{v} * double{steps};
+            const bool coarse = std::abs(counted) >= 0x1p22;
+            ASSERT_EQ(double{down_to_step(v, steps)}, coarse ? v : std::floor(counted) / double{steps}) << v;
+            ASSERT_EQ(double{up_to_step(v, steps)}, coarse ? v : std::ceil(counted) / double{steps}) << v;
+        }
+    }
+}
+
+TEST(Rounding, ToStepsLeavesWhatIsNoFiniteNumberAsItIs) {
+    EXPECT_TRUE(std::isnan(down_to_step(std::nanf(""), 16)));
+    EXPECT_TRUE(std::isnan(up_to_step(std::nanf(""), 16)));
+    for (const float v : {infinity, -infinity}) {
+        EXPECT_EQ(down_to_step(v, 16), v);
+        EXPECT_EQ(up_to_step(v, 16), v);
+    }
+    EXPECT_FALSE(std::signbit(down_to_step(0.01F, 16))) << "a zero has no sign, for the same bytes";
+    EXPECT_FALSE(std::signbit(up_to_step(-0.01F, 16)));
+}
+
 } // namespace
 } // namespace swingroom

@@ -113,8 +113,11 @@ TEST(Layers, OfAGroupAreFoundFromAnyOfThem) {
 
 TEST(Layers, AreDescribedWithTheirWay) {
     EXPECT_EQ(description(Layer::verdict), "Whether the boat can lie here, and how");
-    EXPECT_EQ(description(Layer::spare_short),
-              "Room less what is needed at short scope, in metres; below zero is a no");
+    EXPECT_EQ(description(Layer::spare_short), "Room less what is needed at short scope, in metres; below "
+                                               "zero is a no; rounded down to steps of 1/16 m");
+    EXPECT_THAT(description(Layer::radius_short), testing::EndsWith("; rounded up to steps of 1/16 m"));
+    EXPECT_THAT(description(Layer::wind_limit_full), testing::EndsWith("; rounded down to steps of 1 kn"));
+    EXPECT_THAT(description(Layer::rode_full), testing::Not(testing::HasSubstr("rounded")));
     for (const Layer layer : raster_layers) {
         EXPECT_THAT(description(layer), testing::Not(testing::HasSubstr("{"))) << name(layer);
     }
