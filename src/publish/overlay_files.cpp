@@ -206,6 +206,11 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
                                      zone_style.least_area_m2, outputs)) {
     const Grid part = state_->part();
     const std::vector<std::string> sources = job.depths->sources();
+    const auto rasters = std::count_if(raster_layers.begin(), raster_layers.end(),
+                                       [&](Layer layer) { return !state_->formats_of(layer).empty(); });
+    const RasterStorage storage{outputs.compression,
+                                outputs.waiting_bytes /
+                                    static_cast<std::size_t>(std::max<std::ptrdiff_t>(1, rasters))};
     for (const Layer layer : raster_layers) {
         if (const FormatSet formats = state_->formats_of(layer); !formats.empty()) {
             if (formats.has(Format::mbtiles)) check_tiles(part, source);
@@ -216,7 +221,7 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
             }
             state_->rasters[index_of(layer)] = std::make_unique<RasterLayer>(
                 folder, spec_of(layer, sources, job.way_in != nullptr), part, provenance, job.threads,
-                GridCell{job.window.col, job.window.row});
+                GridCell{job.window.col, job.window.row}, storage);
         }
     }
     if (wants_map(job.wanted)) state_->map_planes.emplace(job.window);

@@ -12,15 +12,11 @@ namespace swingroom {
 /// What the rasters of a run take of a disk at their worst moment, in bytes. Zones, spots, exclusions and the
 /// report come on top: what they take depends on the answers alone.
 struct DiskNeed {
-    /// What is certain however well the layers compress, and however much of the sea is unsurveyed: each
-    /// layer of numbers is whole for a moment, before it is compressed. Classes may be nothing but gaps,
-    /// which take no room.
+    /// What is certain however well the layers compress.
     double least_bytes = 0;
-    /// If they were noise, which does not compress.
+    /// If they were noise, which does not compress: twice the folder at the most, as the tiles of overviews
+    /// are kept aside until their layer is whole.
     double most_bytes = 0;
-    /// Where all of the sea is surveyed: until the run has ended the layers are kept as they are, and only
-    /// then compressed one by one.
-    double surveyed_bytes = 0;
 };
 
 /// @param wanted   layers; those that are no rasters are passed over

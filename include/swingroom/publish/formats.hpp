@@ -1,6 +1,7 @@
 #pragma once
 
 #include "swingroom/overlay/layers.hpp"
+#include "swingroom/publish/compression.hpp"
 #include "swingroom/publish/feature_names.hpp"
 
 #include <array>
@@ -131,8 +132,11 @@ private:
 struct Outputs {
     /// Which layers in which formats.
     LayerFormats formats;
-    bool styles = true;     ///< for each layer that has a look
-    NamePrefix prefix = {}; ///< of the names of all features
+    bool styles = true;                             ///< for each layer that has a look
+    NamePrefix prefix = {};                         ///< of the names of all features
+    Compression compression = Compression::deflate; ///< of rasters
+    /// Of rasters that are being written, all together: what waits for the rest of its tile stays in memory.
+    std::size_t waiting_bytes = std::size_t{64} << 20;
 };
 
 } // namespace swingroom

@@ -97,6 +97,8 @@ void OverlayCommand::declare(Options& options, po::positional_options_descriptio
     declare_formats(options, "FORMAT,...", "cog,geojson",
                     "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf, kml and gpx zones, spots, "
                     "circles and exclusions. A layer that none of them can hold is a COG or GeoJSON. The case of letters does not matter.");
+    declare_compression(options);
+    options.group(Group::comes_out);
     options.add_options()
         ("bounds", text_value("W,S,E,N"), "only this window\n"
          "In degrees, or with letters as 29-03W,47-58N,29-01W,47-59.5N. The cells that this box touches; danger outside still "
@@ -155,6 +157,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
     if (job_.tide.file.empty()) leave_out_what_needs_a_tide(text("layers"), outputs_.formats);
     access_.accept(all, text("layers"), outputs_.formats);
     outputs_.styles = styles_of(all);
+    outputs_.compression = compression_of(all);
     outputs_.prefix = prefix_of(all);
     most_spots_ = static_cast<std::size_t>(count("spots", 0, 100000));
     const std::string edges = text("zone-edges");
@@ -171,6 +174,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
                    ? count("threads", 1, 1024)
                    : static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
     memory_mb_ = count("memory", 64, 1000000);
+    outputs_.waiting_bytes = static_cast<std::size_t>(memory_mb_) * 1'000'000 / 6;
     cells_limit_ = within(parse_number(text("cells-limit"), "--cells-limit"), {1, 1e18}, text("cells-limit"),
                           "--cells-limit", "give how many cells a run may have, as 2e10");
     // The layers are in metres and degrees, whatever people read.

@@ -1,7 +1,10 @@
 #include "cli/options/format_options.hpp"
 
+#include "swingroom/base/error.hpp"
+
 #include "cli/options/options.hpp"
 
+#include <algorithm>
 #include <string>
 
 namespace swingroom::cli {
@@ -22,6 +25,15 @@ void declare_formats(Options& options, const char* value, const char* formats, c
     // clang-format on
 }
 
+void declare_compression(Options& options) {
+    options.group(Group::seldom);
+    // clang-format off
+    options.add_options()
+        ("compression", text_value("deflate|zstd")->default_value("deflate"), "of the rasters' tiles\n"
+         "The cells are the same. zstd is smaller and faster, but not every program that reads GeoTIFF knows it.");
+    // clang-format on
+}
+
 FormatSet formats_of(const po::variables_map& given) {
     return FormatSet::parse(given["format"].as<std::string>(), "--format");
 }
@@ -29,6 +41,20 @@ FormatSet formats_of(const po::variables_map& given) {
 NamePrefix prefix_of(const po::variables_map& given) {
     return given.count("name") == 0 ? NamePrefix()
                                     : NamePrefix::parse(given["name"].as<std::string>(), "--name");
+}
+
+Compression compression_of(const po::variables_map& given) {
+    const std::string text = given["compression"].as<std::string>();
+    const auto* const found = std::find(compression_names.begin(), compression_names.end(), text);
+    if (found == compression_names.end()) {
+        throw InputError("--compression", "\"" + text + "\" is neither", "give deflate or zstd");
+    }
+    const auto compression = static_cast<Compression>(found - compression_names.begin());
+    if (!is_at_hand(compression)) {
+        throw InputError("--compression", "the GDAL of this machine was built without " + text,
+                         "give deflate, or install a GDAL that has it");
+    }
+    return compression;
 }
 
 bool styles_of(const po::variables_map& given) { return says_yes(given, "styles"); }

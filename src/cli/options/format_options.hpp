@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/publish/compression.hpp"
 #include "swingroom/publish/formats.hpp"
 
 #include "cli/options/option_table.hpp"
@@ -16,10 +17,15 @@ namespace swingroom::cli {
 /// @param more     what the manual says of it besides
 void declare_formats(Options& options, const char* value, const char* formats, const std::string& more);
 
+/// --compression, of the rasters.
+void declare_compression(Options& options);
+
 /// @throws InputError  a word that is no format
 FormatSet formats_of(const boost::program_options::variables_map& given);
 /// @throws InputError  one that plotters would not keep
 NamePrefix prefix_of(const boost::program_options::variables_map& given);
+/// @throws InputError  none that there is, or one that this machine's GDAL cannot
+Compression compression_of(const boost::program_options::variables_map& given);
 /// @throws InputError  neither yes nor no
 bool styles_of(const boost::program_options::variables_map& given);
 

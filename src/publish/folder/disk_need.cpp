@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstddef>
 #include <sys/statvfs.h>
 #include <unistd.h>
 #include <vector>
@@ -10,60 +9,70 @@
 namespace swingroom {
 namespace {
 
-/// In whole tiles, and what the file says of each.
-double stored_bytes(Window cells, double bytes_of_cell) {
-    constexpr int tile = 512;
-    constexpr double index_bytes = 16;
-    const double tiles = (cells.cols + tile - 1.0) / tile, tile_rows = (cells.rows + tile - 1.0) / tile;
-    return std::floor(tiles) * std::floor(tile_rows) * (double{tile} * tile * bytes_of_cell + index_bytes);
-}
+constexpr double tile_cells = 512.0 * 512;
 
-/// A layer on its way: written as it is, then with overviews, then compressed, then drawn.
+double tiles_of(Window cells) { return std::ceil(cells.cols / 512.0) * std::ceil(cells.rows / 512.0); }
+
+/// A layer on its way: its tiles as they come, those of overviews kept aside; then whole, then drawn.
 struct LayerNeed {
-    double whole = 0, overviews = 0, compressed_most = 0, tiles_most = 0;
-    bool is_of_numbers = false; ///< whose gaps are written too, before it is compressed
+    double raster_most = 0; ///< its file, until it is finished
+    double aside_most = 0;  ///< in a file without a name, until then
+    double whole_most = 0, least = 0;
+    double tiles_most = 0; ///< of a map
 };
 
-LayerNeed need_of(Window window, double bytes_of_cell, bool as_tiles) {
+LayerNeed need_of(Window window, double bytes_of_cell, Compression compression, bool as_tiles) {
     // Description, plan, digests, styles, the names of classes.
     constexpr double texts_bytes = 200'000;
-    // What cannot be compressed grows by five bytes in 16 kB.
-    constexpr double deflate_growth = 1.001;
+    // What cannot be compressed grows by five bytes in 10 kB, or by one in 256.
+    const double growth = compression == Compression::deflate ? 1.001 : 1.004;
+    // By a match of 258 bytes in two bits at the best (RFC 1951); of zstd there is no such bound that
+    // matters.
+    const double best = compression == Compression::deflate ? 1032 : 100'000;
     // Of a picture of noise in the colours of a ramp, with the lower zooms: a pixel is at the least half as
     // long as a cell and takes less than a byte. Measured: see disk_need_test.
     constexpr double tile_bytes_of_cell = 4.0 * 4 / 3;
-    LayerNeed need{stored_bytes(window, bytes_of_cell), 0, 0, 0};
+    // Its frame, and what the file says of it.
+    constexpr double bytes_with_a_tile = 8 + 16;
+    const double tile_most = growth * tile_cells * bytes_of_cell + bytes_with_a_tile,
+                 tile_least = tile_cells * bytes_of_cell / best + bytes_with_a_tile / 2;
+    const double tiles = tiles_of(window);
+    double of_overviews = 0;
     while (window.cols > 512 || window.rows > 512) {
         window = {0, 0, (window.cols + 1) / 2, (window.rows + 1) / 2};
-        need.overviews += stored_bytes(window, bytes_of_cell);
+        of_overviews += tiles_of(window);
     }
-    need.compressed_most = deflate_growth * (need.whole + need.overviews) + texts_bytes;
-    if (as_tiles) need.tiles_most = tile_bytes_of_cell * need.whole / bytes_of_cell + texts_bytes;
+    LayerNeed need;
+    need.raster_most = tile_most * tiles + texts_bytes;
+    // The tiles of overviews, and of what they are halved from the half that waits for the other.
+    need.aside_most = 1.5 * tile_most * of_overviews;
+    need.whole_most = need.raster_most + tile_most * of_overviews;
+    need.least = tile_least * (tiles + of_overviews);
+    if (as_tiles) need.tiles_most = tile_bytes_of_cell * tile_cells * tiles + texts_bytes;
     return need;
 }
 
 } // namespace
 
 DiskNeed disk_need(Window window, LayerSet wanted, const Outputs& outputs) {
+    if (window.empty()) return {};
     std::vector<LayerNeed> layers;
-    double unfinished = 0; // what is written as it is and waits
+    double unfinished = 0;
+    DiskNeed need;
     for (const Layer layer : raster_layers) {
         if (!wanted.has(layer)) continue;
-        const CellType type = traits(layer).type;
-        layers.push_back(need_of(window, bytes_of(type), outputs.formats.of(layer).has(Format::mbtiles)));
-        layers.back().is_of_numbers = type == CellType::float32;
-        unfinished += layers.back().whole;
+        layers.push_back(need_of(window, bytes_of(traits(layer).type), outputs.compression,
+                                 outputs.formats.of(layer).has(Format::mbtiles)));
+        unfinished += layers.back().raster_most + layers.back().aside_most;
+        need.least_bytes += layers.back().least;
     }
-    DiskNeed need;
-    double finished_most = 0;
+    double finished = 0;
     for (const LayerNeed& layer : layers) {
-        need.surveyed_bytes = std::max(need.surveyed_bytes, unfinished + layer.overviews);
-        if (layer.is_of_numbers) need.least_bytes = std::max(need.least_bytes, layer.whole + layer.overviews);
-        const double compressing = unfinished + layer.overviews + layer.compressed_most;
-        unfinished -= layer.whole;
-        const double drawing = unfinished + layer.compressed_most + layer.tiles_most;
-        need.most_bytes = std::max({need.most_bytes, finished_most + compressing, finished_most + drawing});
-        finished_most += layer.compressed_most + layer.tiles_most;
+        unfinished -= layer.raster_most + layer.aside_most;
+        const double finishing = layer.whole_most + layer.aside_most,
+                     drawing = layer.whole_most + layer.tiles_most;
+        need.most_bytes = std::max(need.most_bytes, finished + unfinished + std::max(finishing, drawing));
+        finished += drawing;
     }
     return need;
 }
