@@ -9,9 +9,29 @@
 namespace swingroom {
 namespace {
 
-constexpr double tile_cells = 512.0 * 512;
+/// Its frame, and what the file says of it.
+constexpr double bytes_with_a_tile = 8 + 16;
 
-double tiles_of(Window cells) { return std::ceil(cells.cols / 512.0) * std::ceil(cells.rows / 512.0); }
+double across(Window cells) { return std::ceil(cells.cols / 512.0); }
+double down(Window cells) { return std::ceil(cells.rows / 512.0); }
+double count(Window cells) { return static_cast<double>(cells.cols) * cells.rows; }
+
+/// Tiles of cells that do not compress. What an edge's tiles hold beyond the raster repeats, row by row.
+double bytes_of_noise(Window cells, double bytes_of_cell, Compression compression) {
+    // It grows by five bytes in 10 kB, or by one in 256.
+    const double growth = compression == Compression::deflate ? 1.001 : 1.004;
+    constexpr double bytes_of_repeated_row = 40;
+    return growth * (count(cells) * bytes_of_cell + across(cells) * down(cells) * bytes_with_a_tile +
+                     (across(cells) + down(cells)) * 512 * bytes_of_repeated_row);
+}
+
+/// Tiles that hold one value each.
+double bytes_of_calm(Window cells, double bytes_of_cell, Compression compression) {
+    // By a match of 258 bytes in two bits at the best (RFC 1951); of zstd there is no such bound that
+    // matters.
+    const double best = compression == Compression::deflate ? 1032 : 100'000;
+    return across(cells) * down(cells) * (512.0 * 512 * bytes_of_cell / best + bytes_with_a_tile / 2);
+}
 
 /// A layer on its way: its tiles as they come, those of overviews kept aside; then whole, then drawn.
 struct LayerNeed {
@@ -24,31 +44,23 @@ struct LayerNeed {
 LayerNeed need_of(Window window, double bytes_of_cell, Compression compression, bool as_tiles) {
     // Description, plan, digests, styles, the names of classes.
     constexpr double texts_bytes = 200'000;
-    // What cannot be compressed grows by five bytes in 10 kB, or by one in 256.
-    const double growth = compression == Compression::deflate ? 1.001 : 1.004;
-    // By a match of 258 bytes in two bits at the best (RFC 1951); of zstd there is no such bound that
-    // matters.
-    const double best = compression == Compression::deflate ? 1032 : 100'000;
     // Of a picture of noise in the colours of a ramp, with the lower zooms: a pixel is at the least half as
     // long as a cell and takes less than a byte. Measured: see disk_need_test.
     constexpr double tile_bytes_of_cell = 4.0 * 4 / 3;
-    // Its frame, and what the file says of it.
-    constexpr double bytes_with_a_tile = 8 + 16;
-    const double tile_most = growth * tile_cells * bytes_of_cell + bytes_with_a_tile,
-                 tile_least = tile_cells * bytes_of_cell / best + bytes_with_a_tile / 2;
-    const double tiles = tiles_of(window);
-    double of_overviews = 0;
+    LayerNeed need;
+    if (as_tiles)
+        need.tiles_most = tile_bytes_of_cell * 512 * 512 * across(window) * down(window) + texts_bytes;
+    need.raster_most = bytes_of_noise(window, bytes_of_cell, compression) + texts_bytes;
+    need.least = bytes_of_calm(window, bytes_of_cell, compression);
+    double overviews_most = 0;
     while (window.cols > 512 || window.rows > 512) {
         window = {0, 0, (window.cols + 1) / 2, (window.rows + 1) / 2};
-        of_overviews += tiles_of(window);
+        overviews_most += bytes_of_noise(window, bytes_of_cell, compression);
+        need.least += bytes_of_calm(window, bytes_of_cell, compression);
     }
-    LayerNeed need;
-    need.raster_most = tile_most * tiles + texts_bytes;
     // The tiles of overviews, and of what they are halved from the half that waits for the other.
-    need.aside_most = 1.5 * tile_most * of_overviews;
-    need.whole_most = need.raster_most + tile_most * of_overviews;
-    need.least = tile_least * (tiles + of_overviews);
-    if (as_tiles) need.tiles_most = tile_bytes_of_cell * tile_cells * tiles + texts_bytes;
+    need.aside_most = 1.5 * overviews_most;
+    need.whole_most = need.raster_most + overviews_most;
     return need;
 }
 
