@@ -216,42 +216,6 @@ TEST_F(Haven, EveryYesHasRoomAndEveryNoAReason) {
     }
 }
 
-// Rasters and texts round the same figure by themselves, the same way: by a step, and to a decimetre. Wind
-// limits are whole knots in both.
-TEST_F(Haven, AFigureOfAPositionIsThatOfTheRasterButForTheRounding) {
-    const auto expect_alike = [](double raster, double json, bool up, const std::string& what) {
-        const double more = up ? raster - json : json - raster;
-        EXPECT_LT(more, told_step_m + 1e-4) << what << ": " << raster << " and " << json;
-        EXPECT_GT(more, -0.1 - 1e-4) << what << ": " << raster << " and " << json;
-        EXPECT_EQ(raster / told_step_m, std::floor(raster / told_step_m)) << what;
-    };
-    struct Asked {
-        Place place;
-        const char *lon, *lat;
-    };
-    for (const Asked& asked :
-         {Asked{pool, "-29.0439320", "47.9870379"}, Asked{roads, "-29.0397104", "47.9829650"}}) {
-        SCOPED_TRACE(asked.place.name);
-        const Outcome spot =
-            swingroom({"spot", asked.lon, asked.lat, "--plan", "testdata/haven/haven.plan", "--json"});
-        ASSERT_EQ(spot.exit_code, 0) << spot.err;
-        const auto of = [&](const std::string& member, std::size_t at = 0) {
-            return numbers(spot.out, member).at(at);
-        };
-        expect_alike(value(layer("depth_low"), asked.place), of("depth_low_m"), false, "depth_low");
-        expect_alike(value(layer("hull_room"), asked.place), of("hull_room_m"), false, "hull_room");
-        expect_alike(value(layer("ground_room"), asked.place), of("ground_room_m"), false, "ground_room");
-        for (std::size_t way = 0; way < all_ways.size(); ++way) {
-            const std::string ending = "_" + std::string(name(all_ways.at(way)));
-            expect_alike(value(layer("radius" + ending), asked.place), of("radius_m", way), true, "radius");
-            const double spare_m = value(layer("spare" + ending), asked.place);
-            if (spare_m >= 0) expect_alike(spare_m, of("spare_m", way), false, "spare");
-            EXPECT_EQ(spare_m >= 0, of("spare_m", way) >= 0);
-            EXPECT_EQ(std::floor(value(layer("wind_limit" + ending), asked.place)), of("wind_limit_kn", way));
-        }
-    }
-}
-
 TEST_F(Haven, AskedAboutAPositionTheCommandSaysWhatTheLayersSay) {
     struct Question {
         const char *lon, *lat;

@@ -167,6 +167,15 @@ TEST_F(Json, FilesDoNotDependOnWhatPeopleRead) {
     EXPECT_EQ(contents(metric), contents(feet));
 }
 
+/// A figure that both round down by themselves: the layer to a step of 1/16 m (src/manual/layers.md), the
+/// text to a decimetre.
+void expect_rounded_alike(double in_layer, double printed) {
+    constexpr double step_m = 1.0 / 16, noise_m = 2e-5;
+    EXPECT_LE(printed, in_layer + step_m + noise_m);
+    EXPECT_GT(printed, in_layer - 0.1 - noise_m);
+    EXPECT_EQ(in_layer / step_m, std::round(in_layer / step_m)) << in_layer;
+}
+
 TEST_F(Json, OfSpotAgreesWithTheLayers) {
     for (const Place& place : places) {
         SCOPED_TRACE(place.lon);
@@ -182,11 +191,8 @@ TEST_F(Json, OfSpotAgreesWithTheLayers) {
             EXPECT_TRUE(root.GetObj("ways").GetChildren().empty());
             continue;
         }
-        EXPECT_NEAR(root.GetDouble("depth_low_m"), value("depth_low", root) - 0.05, 0.0501);
-        for (const std::string room : {"hull_room", "ground_room"}) {
-            const double in_layer = value(room, root), printed = root.GetDouble(room + "_m");
-            EXPECT_LE(printed, in_layer + 2e-5);
-            EXPECT_GT(printed, in_layer - 0.1 - 2e-5);
+        for (const std::string name : {"depth_low", "hull_room", "ground_room"}) {
+            expect_rounded_alike(value(name, root), root.GetDouble(name + "_m"));
         }
         std::int64_t reasons = 0, advice = 0;
         for (int i = 0; i < root.GetArray("reasons").Size(); ++i) {
@@ -204,9 +210,12 @@ TEST_F(Json, OfSpotAgreesWithTheLayers) {
             if (std::isnan(rode_m)) continue;
             EXPECT_NEAR(way.GetDouble("rode_m"), rode_m, 2e-5)
                 << "the haven's boat is marked in whole metres";
-            EXPECT_NEAR(way.GetDouble("radius_m"), value("radius_" + name, root) + 0.05, 0.0501);
-            EXPECT_LE(way.GetDouble("spare_m"), value("spare_" + name, root) + 2e-5);
-            EXPECT_GT(way.GetDouble("spare_m"), value("spare_" + name, root) - 0.2001);
+            expect_rounded_alike(-value("radius_" + name, root), -way.GetDouble("radius_m")); // up
+            const double spare_m = value("spare_" + name, root), printed_m = way.GetDouble("spare_m");
+            EXPECT_EQ(printed_m >= 0, spare_m >= 0);
+            // Below zero the text's is the difference of the two figures beside it.
+            EXPECT_LE(printed_m, spare_m + 1.0 / 16 + 2e-5);
+            EXPECT_GT(printed_m, spare_m - 0.2001);
             EXPECT_EQ(way.GetDouble("wind_limit_kn"), std::floor(value("wind_limit_" + name, root)));
         }
     }

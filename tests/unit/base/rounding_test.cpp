@@ -96,8 +96,8 @@ TEST(Rounding, ToStepsIsWhatTheStandardLibrarySays) {
 }
 
 TEST(Rounding, ToStepsLeavesWhatIsNoFiniteNumberAsItIs) {
-    EXPECT_TRUE(std::isnan(down_to_step(std::nanf(""), 16)));
-    EXPECT_TRUE(std::isnan(up_to_step(std::nanf(""), 16)));
+    EXPECT_TRUE(std::isnan(down_to_step(std::numeric_limits<float>::quiet_NaN(), 16)));
+    EXPECT_TRUE(std::isnan(up_to_step(std::numeric_limits<float>::quiet_NaN(), 16)));
     for (const float v : {infinity, -infinity}) {
         EXPECT_EQ(down_to_step(v, 16), v);
         EXPECT_EQ(up_to_step(v, 16), v);
