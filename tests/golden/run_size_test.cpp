@@ -170,7 +170,7 @@ TEST_F(RunTooLarge, ForTheDisk) {
                       HasSubstr("fewer --layers")));
     EXPECT_TRUE(std::filesystem::is_empty(card));
     ASSERT_EQ(::mount("none", card.c_str(), "tmpfs", MS_REMOUNT, "size=4m"), 0);
-    words.insert(words.end(), {"--layers", "depth_low,hull_room"}); // if they were noise, 10 MB
+    words.insert(words.end(), {"--layers", "depth_low,hull_room"}); // if they were noise, 5.8 MB
     const Outcome tight = swingroom(words);
     EXPECT_EQ(tight.exit_code, 0) << tight.err;
     EXPECT_THAT(tight.err, HasSubstr("whether that is enough depends on how well the layers compress"));

@@ -44,8 +44,9 @@ public:
         if (view.is_of_one_value()) {
             const T value = *view.cells;
             tile.compressed = of_one_value(value);
-            if (halves)
+            if (halves) {
                 tile.half.cells = {worse(worse(value, value, worst_), worse(value, value, worst_), worst_)};
+            }
         } else {
             tile.compressed =
                 std::make_shared<std::vector<std::byte>>(codec_.encode(view, tile_side, tile_side));

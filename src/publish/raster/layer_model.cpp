@@ -45,7 +45,7 @@ public:
     }
 
 private:
-    static inline std::atomic<std::uint64_t> made{0};
+    static inline std::atomic<std::uint64_t> made = 0;
     std::string name_;
 };
 
@@ -101,7 +101,7 @@ LayerModel layer_model(const std::string& file, const LayerSpec& spec, const Gri
     const CPLConfigOptionSetter with_names_of_categories("GDAL_PAM_ENABLED", "YES", false);
     const GdalMessages errors;
     const InMemory memory;
-    const auto fail = [&] [[noreturn]] {
+    const auto fail = [&] {
         throw IoError(file, "GDAL could not describe it" +
                                 (errors.failure().empty() ? "" : ": " + errors.failure()));
     };

@@ -3,13 +3,13 @@
 #include "swingroom/base/grid.hpp"
 
 #include "base/spool.hpp"
+#include "publish/raster/cell_digest.hpp"
 #include "publish/raster/tile_codec.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
-#include <cstring>
 #include <map>
 #include <mutex>
 #include <optional>
@@ -144,7 +144,7 @@ private:
 
     static bool has_value_of(const TileCells<T>& a, const TileCells<T>& b) {
         return a.is_of_one_value() && b.is_of_one_value() &&
-               std::memcmp(a.cells.data(), b.cells.data(), sizeof(T)) == 0;
+               CellDigest::bits(a.cells.front()) == CellDigest::bits(b.cells.front());
     }
 
     std::vector<Window> levels_;

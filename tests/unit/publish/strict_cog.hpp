@@ -7,6 +7,7 @@
 #include <stdexcept>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 /// A reader of Cloud Optimized GeoTIFFs that forgives nothing: it takes the file apart byte by byte and
