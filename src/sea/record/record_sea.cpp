@@ -1,0 +1,137 @@
+#include "sea/record/record_sea.hpp"
+
+#include "sea/gdal/gdal_messages.hpp"
+#include "sea/ground/vicinity.hpp"
+#include "sea/record/depth_record.hpp"
+#include "sea/record/record_file.hpp"
+#include "sea/record/tile_cut.hpp"
+#include "sea/sea_source.hpp"
+
+#include <algorithm>
+#include <cassert>
+#include <cstdint>
+#include <filesystem>
+#include <span>
+#include <utility>
+
+namespace swingroom {
+namespace {
+
+PartNumber number_of(const SeaShare& share) { return {share.part, share.parts}; }
+
+/// Tells what is told of hazards in all windows that are asked for, and writes a stretch of them.
+std::vector<HazardView> record_hazards(SeaSource& source, const AskedOfSea& asked, const SeaShare& share,
+                                       const std::filesystem::path& folder) {
+    std::vector<HazardView> views;
+    ByteWriter body;
+    for (const Window window : asked_windows(asked, source.grid())) {
+        HazardSet found = source.hazards(window, asked.reach_m);
+        const auto [first, end] = stretch_of(found.hazards.size(), share);
+        pass(body, static_cast<std::uint64_t>(end - first));
+        for (std::size_t i = first; i < end; ++i) {
+            pass(body, found.hazards[i]);
+        }
+        found.hazards.clear();
+        views.push_back({window, std::move(found)});
+    }
+    write_record(folder, RecordKind::hazards, number_of(share), body.all());
+    return views;
+}
+
+/// Writes a stretch of what charts let expect, as far as it is near: of each chart.
+void record_charts(const SeaSource& source, const AskedOfSea& asked, const SeaShare& share,
+                   const std::filesystem::path& folder) {
+    const Window inside = common(asked.window, source.grid().extent());
+    const Vicinity near(source.georeference(), inside, std::max(asked.reach_m, soundings_within_m));
+    ByteWriter body;
+    const std::vector<ChartedCell> cells = source.charted_cells();
+    pass(body, static_cast<std::uint64_t>(cells.size()));
+    for (const ChartedCell& cell : cells) {
+        std::vector<const ChartedCell::Area*> areas;
+        for (const ChartedCell::Area& area : cell.areas) {
+            OGREnvelope box;
+            area.geometry->getEnvelope(&box);
+            if (near.may_hold(box)) areas.push_back(&area);
+        }
+        const Stretch of_areas = stretch_of(areas.size(), share);
+        pass(body, static_cast<std::uint64_t>(of_areas.end - of_areas.first));
+        for (std::size_t i = of_areas.first; i < of_areas.end; ++i) {
+            pass(body, areas[i]->charted);
+            pass(body, areas[i]->geometry.get());
+        }
+        std::vector<ChartedCell::Sounding> soundings;
+        for (const ChartedCell::Sounding& sounding : cell.soundings) {
+            OGREnvelope box;
+            box.Merge(sounding.at.lon, sounding.at.lat);
+            if (near.may_hold(box)) soundings.push_back(sounding);
+        }
+        const Stretch of_soundings = stretch_of(soundings.size(), share);
+        pass(body, std::vector<ChartedCell::Sounding>(
+                       soundings.begin() + static_cast<std::ptrdiff_t>(of_soundings.first),
+                       soundings.begin() + static_cast<std::ptrdiff_t>(of_soundings.end)));
+    }
+    write_record(folder, RecordKind::charts, number_of(share), body.all());
+}
+
+/// What is of the whole, of which the first part keeps all and the others nothing.
+void record_whole(SeaSource& source, const AskedOfSea& asked, const SeaShare& share,
+                  const std::filesystem::path& folder) {
+    ByteWriter body;
+    if (share.part == 1) {
+        const std::vector<ChartedCell> cells = source.charted_cells();
+        pass(body, static_cast<std::uint64_t>(cells.size()));
+        for (const ChartedCell& cell : cells) {
+            pass(body, cell.finer->geometry());
+        }
+        pass(body, source.place_names(asked.named));
+        pass(body, source.inspections(asked.measures));
+    }
+    write_record(folder, RecordKind::whole, number_of(share), body.all());
+}
+
+} // namespace
+
+void pass(ByteWriter& to, const OGRGeometry* geometry) {
+    std::vector<std::uint8_t> bytes(geometry == nullptr ? 0 : geometry->WkbSize());
+    if (geometry != nullptr) geometry->exportToWkb(wkbNDR, bytes.data(), wkbVariantIso);
+    pass(to, static_cast<std::uint64_t>(bytes.size()));
+    to.bytes(bytes);
+}
+
+std::unique_ptr<OGRGeometry> read_geometry(ByteReader& from) {
+    const std::span<const std::uint8_t> bytes = from.bytes(from.count());
+    if (bytes.empty()) return nullptr;
+    const GdalMessages quiet;
+    OGRGeometry* made = nullptr;
+    const OGRErr failed =
+        OGRGeometryFactory::createFromWkb(bytes.data(), nullptr, &made, bytes.size(), wkbVariantIso);
+    std::unique_ptr<OGRGeometry> geometry(made);
+    if (failed != OGRERR_NONE || !geometry) from.refuse("holds a geometry that is none");
+    return geometry;
+}
+
+void record_sea(const Sea& sea, const AskedOfSea& asked, const SeaShare& share,
+                const std::filesystem::path& folder) {
+    assert(1 <= share.part && share.part <= share.parts && share.tile_cells > 0);
+    SeaSource& source = SeaAccess::source(sea);
+    const Window of_run = common(asked.window, source.grid().extent()),
+                 of_depths = asked.all_of_grid ? source.grid().extent() : of_run;
+    const SeaTerms terms{asked,
+                         source.grid(),
+                         source.sources(),
+                         source.depth_files(),
+                         source.rules(),
+                         source.greatest_uncertainty_m(),
+                         record_hazards(source, asked, share, folder)};
+    ByteWriter body;
+    pass(body, terms);
+    write_record(folder, RecordKind::terms, number_of(share), body.all());
+    const TileCut cut(of_depths, share.tile_cells);
+    const Window own =
+        cut.around(cut.first_of(share.part, share.parts), cut.first_of(share.part + 1, share.parts));
+    record_depths(*source.depths(own, 0), of_depths, share, folder, RecordKind::depths);
+    record_charts(source, asked, share, folder);
+    record_whole(source, asked, share, folder);
+}
+
+} // namespace swingroom
