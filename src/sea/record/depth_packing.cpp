@@ -7,13 +7,11 @@
 
 #include <cpl_compressor.h>
 #include <cpl_string.h>
-#include <cpl_vsi.h>
 
 #include <algorithm>
 #include <array>
 #include <bit>
 #include <cassert>
-#include <memory>
 #include <numeric>
 #include <utility>
 
@@ -85,24 +83,30 @@ std::vector<Plane<std::uint8_t> DepthPlanes::*> planes_of(const PlanesFilled& fi
 // The fastest level of the fastest that is there: the depths of a part are read once or twice.
 constexpr std::array compressors = {"zstd", "zlib"};
 
-std::vector<std::uint8_t> compressed(const std::vector<std::uint8_t>& raw) {
+/// @param room  for what is made, kept from tile to tile: new memory costs more than compressing
+std::vector<std::uint8_t> compressed(const std::vector<std::uint8_t>& raw, std::vector<std::uint8_t>& room) {
     const GdalMessages messages;
+    // What does not get smaller gets larger by less than this with either.
+    room.resize(raw.size() + raw.size() / 64 + 1024);
     for (std::size_t i = 0; i < compressors.size(); ++i) {
         const CPLCompressor* const compressor = CPLGetCompressor(compressors[i]);
         if (compressor == nullptr) continue;
         CPLStringList options;
         options.SetNameValue("LEVEL", "1");
-        void* made = nullptr;
-        std::size_t bytes = 0;
-        const bool done =
-            compressor->pfnFunc(raw.data(), raw.size(), &made, &bytes, options.List(), compressor->user_data);
-        const std::unique_ptr<void, void (*)(void*)> owned(made, VSIFree);
-        if (!done) continue;
-        ByteWriter to;
-        to.number(static_cast<std::uint8_t>(i));
-        to.number(static_cast<std::uint32_t>(raw.size()));
-        to.bytes({static_cast<const std::uint8_t*>(made), bytes});
-        return to.all();
+        void* into = room.data();
+        std::size_t bytes = room.size();
+        if (!compressor->pfnFunc(raw.data(), raw.size(), &into, &bytes, options.List(),
+                                 compressor->user_data)) {
+            continue;
+        }
+        ByteWriter start;
+        start.number(static_cast<std::uint8_t>(i));
+        start.number(static_cast<std::uint32_t>(raw.size()));
+        std::vector<std::uint8_t> made;
+        made.reserve(start.all().size() + bytes);
+        made = start.all();
+        made.insert(made.end(), room.begin(), room.begin() + static_cast<std::ptrdiff_t>(bytes));
+        return made;
     }
     throw IoError("depths", "cannot be compressed (" + messages.failure() + ")");
 }
@@ -244,7 +248,7 @@ std::vector<std::uint8_t> DepthPacking::pack(const DepthPlanes& depths, const Pl
         assert(kept.window() == depths.shoal_m.window());
         raw_.insert(raw_.end(), kept.data(), kept.data() + kept.size());
     }
-    return compressed(raw_);
+    return compressed(raw_, room_);
 }
 
 void unpack(std::span<const std::uint8_t> packed, Window window, const PlanesFilled& filled,

@@ -58,7 +58,8 @@ private:
     std::vector<std::uint32_t> numbers_; ///< of the cells
     std::vector<std::uint32_t> ranks_;   ///< of the pairs in their order, by number
     std::size_t cols_ = 0;
-    std::vector<std::uint8_t> raw_; ///< what is compressed
+    std::vector<std::uint8_t> raw_;  ///< what is compressed
+    std::vector<std::uint8_t> room_; ///< where it is compressed into
 };
 
 /// The planes of a window, of which those that are not filled have none.

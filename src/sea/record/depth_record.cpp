@@ -10,6 +10,7 @@
 #include "sea/record/tile_cut.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <cstddef>
 #include <cstdint>
 #include <iterator>
@@ -229,15 +230,20 @@ void record_depths(const DepthSource& source, Window window, const SeaShare& sha
     RecordWriter file(folder, kind, number, body_of(of_run.all(), filled, places).size());
     // So many at a time that no thread waits long for another, and few are in memory.
     const auto at_once = static_cast<std::int64_t>(4 * std::max(1, share.threads));
+    struct Worker {
+        DepthPacking packing;
+        DepthPlanes depths;
+    };
+    std::vector<Worker> workers(static_cast<std::size_t>(std::max(1, share.threads)));
     std::vector<std::vector<std::uint8_t>> packed;
     for (std::int64_t from = first; from < end; from += at_once) {
         packed.assign(static_cast<std::size_t>(std::min(at_once, end - from)), {});
+        std::atomic<std::size_t> at_work(0);
         parallel_for(packed.size(), share.threads, [&](const auto& next) {
-            DepthPacking packing;
-            DepthPlanes depths;
+            Worker& worker = workers[at_work++];
             while (const auto i = next()) {
-                source.read_with_parts(cut[from + static_cast<std::int64_t>(*i)], depths);
-                packed[*i] = packing.pack(depths, filled);
+                source.read_with_parts(cut[from + static_cast<std::int64_t>(*i)], worker.depths);
+                packed[*i] = worker.packing.pack(worker.depths, filled);
             }
         });
         for (std::size_t i = 0; i < packed.size(); ++i) {
