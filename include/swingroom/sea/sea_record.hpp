@@ -54,9 +54,12 @@ struct SeaShare {
 /// Writes files with the share of a part into a folder. They begin with `sea_`; any others there stay.
 ///
 /// What is of the whole, as inspections, is kept by the first part. Depths are packed without any loss.
+/// @param of_run  what Sea::part() has given for the window and the reach that are asked for, where somebody
+/// has it
+///                already: then hazards need not be read once more; null: nobody has
 /// @pre 1 <= part <= parts   @throws InputError, IoError  as Sea::part; IoError also where writing fails
 void record_sea(const Sea& sea, const AskedOfSea& asked, const SeaShare& share,
-                const std::filesystem::path& folder);
+                const std::filesystem::path& folder, const SeaPart* of_run = nullptr);
 
 /// What parts of a run have recorded.
 struct RecordedSea {

@@ -36,10 +36,12 @@ float from_order(std::uint32_t number) {
 
 /// Small numbers for small differences of either sign.
 std::uint16_t folded(std::uint16_t difference) {
-    return static_cast<std::uint16_t>((difference << 1U) ^ ((difference >> 15U) != 0 ? 0xFFFFU : 0U));
+    const std::uint32_t wide = difference;
+    return static_cast<std::uint16_t>((wide << 1U) ^ ((wide >> 15U) != 0 ? 0xFFFFU : 0U));
 }
 std::uint16_t unfolded(std::uint16_t number) {
-    return static_cast<std::uint16_t>((number >> 1U) ^ ((number & 1U) != 0 ? 0xFFFFU : 0U));
+    const std::uint32_t wide = number;
+    return static_cast<std::uint16_t>((wide >> 1U) ^ ((wide & 1U) != 0 ? 0xFFFFU : 0U));
 }
 
 /// Appends numbers byte by byte: all the lowest bytes, then the next.
@@ -275,7 +277,7 @@ void unpack(std::span<const std::uint8_t> packed, Window window, const PlanesFil
         const std::span<const std::uint8_t> low = from.bytes(cells), high = from.bytes(cells);
         std::vector<std::uint16_t> ranks(cells);
         for (std::size_t i = 0; i < cells; ++i) {
-            const auto kept = static_cast<std::uint16_t>(low[i] | (high[i] << 8U));
+            const auto kept = static_cast<std::uint16_t>(low[i] | (std::uint32_t{high[i]} << 8U));
             const std::uint16_t left = i == 0 ? std::uint16_t{0} : ranks[before(i, cols)];
             ranks[i] = static_cast<std::uint16_t>(left + unfolded(kept));
             if (ranks[i] >= count) from.refuse("holds a tile with a depth that is not listed");

@@ -103,8 +103,9 @@ Record read_record(const std::filesystem::path& folder, RecordKind kind) {
     record.path = (folder / record_name(kind)).string();
     std::error_code failed;
     record.bytes = std::filesystem::file_size(record.path, failed);
-    if (failed)
+    if (failed) {
         throw InputError(record.path, "cannot be found", "give folders that parts of a run have made");
+    }
     std::ifstream file = opened(record.path);
     if (record.bytes < head_bytes) throw IoError(record.path, "is cut off");
     const std::vector<std::uint8_t> start = read_from(file, record.path, head_bytes);

@@ -21,18 +21,28 @@ PartNumber number_of(const SeaShare& share) { return {share.part, share.parts}; 
 
 /// Tells what is told of hazards in all windows that are asked for, and writes a stretch of them.
 std::vector<HazardView> record_hazards(SeaSource& source, const AskedOfSea& asked, const SeaShare& share,
-                                       const std::filesystem::path& folder) {
+                                       const std::filesystem::path& folder, const SeaPart* of_run) {
     std::vector<HazardView> views;
     ByteWriter body;
-    for (const Window window : asked_windows(asked, source.grid())) {
-        HazardSet found = source.hazards(window, asked.reach_m);
-        const auto [first, end] = stretch_of(found.hazards.size(), share);
+    const auto write = [&](const std::vector<Hazard>& hazards) {
+        const auto [first, end] = stretch_of(hazards.size(), share);
         pass(body, static_cast<std::uint64_t>(end - first));
         for (std::size_t i = first; i < end; ++i) {
-            pass(body, found.hazards[i]);
+            pass(body, hazards[i]);
         }
-        found.hazards.clear();
-        views.push_back({window, std::move(found)});
+    };
+    for (const Window window : asked_windows(asked, source.grid())) {
+        HazardView& view = views.emplace_back();
+        view.window = window;
+        if (of_run != nullptr && views.size() == 1) { // the window of the run comes first
+            assert(of_run->hazards->within() == window);
+            write(of_run->hazards->hazards());
+            view.told = of_run->found;
+        } else {
+            view.told = source.hazards(window, asked.reach_m);
+            write(view.told.hazards);
+            view.told.hazards.clear();
+        }
     }
     write_record(folder, RecordKind::hazards, number_of(share), body.all());
     return views;
@@ -111,24 +121,24 @@ std::unique_ptr<OGRGeometry> read_geometry(ByteReader& from) {
 }
 
 void record_sea(const Sea& sea, const AskedOfSea& asked, const SeaShare& share,
-                const std::filesystem::path& folder) {
+                const std::filesystem::path& folder, const SeaPart* of_run) {
     assert(1 <= share.part && share.part <= share.parts && share.tile_cells > 0);
     SeaSource& source = SeaAccess::source(sea);
-    const Window of_run = common(asked.window, source.grid().extent()),
-                 of_depths = asked.all_of_grid ? source.grid().extent() : of_run;
+    const Grid& grid = source.grid();
+    const Window of_depths = asked.all_of_grid ? grid.extent() : common(asked.window, grid.extent());
     const SeaTerms terms{asked,
-                         source.grid(),
+                         grid,
                          source.sources(),
                          source.depth_files(),
                          source.rules(),
                          source.greatest_uncertainty_m(),
-                         record_hazards(source, asked, share, folder)};
+                         record_hazards(source, asked, share, folder, of_run)};
     ByteWriter body;
     pass(body, terms);
     write_record(folder, RecordKind::terms, number_of(share), body.all());
     const TileCut cut(of_depths, share.tile_cells);
-    const Window own =
-        cut.around(cut.first_of(share.part, share.parts), cut.first_of(share.part + 1, share.parts));
+    Window own = cut.around(cut.first_of(share.part, share.parts), cut.first_of(share.part + 1, share.parts));
+    if (own.empty()) own = {of_depths.col, of_depths.row, 1, 1}; // around no cell everything would be near
     record_depths(*source.depths(own, 0), of_depths, share, folder, RecordKind::depths);
     record_charts(source, asked, share, folder);
     record_whole(source, asked, share, folder);
