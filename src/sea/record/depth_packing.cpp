@@ -268,21 +268,29 @@ void unpack(std::span<const std::uint8_t> packed, Window window, const PlanesFil
     if (form == Form::pairs) {
         const auto count = from.number<std::uint32_t>();
         if (count > most_pairs) from.refuse("holds a tile of too many depths");
-        std::vector<std::uint32_t> shoal = read_planes<std::uint32_t>(from, count),
-                                   deep = read_planes<std::uint32_t>(from, count);
+        struct Sides {
+            float shoal_m, deep_m;
+        };
+        const std::vector<std::uint32_t> steps = read_planes<std::uint32_t>(from, count),
+                                         apart = read_planes<std::uint32_t>(from, count);
+        std::vector<Sides> sides(count);
+        std::uint32_t shoal = 0;
         for (std::size_t i = 0; i < count; ++i) {
-            shoal[i] += i == 0 ? 0 : shoal[i - 1];
-            deep[i] += shoal[i];
+            shoal += steps[i];
+            sides[i] = {from_order(shoal), from_order(shoal + apart[i])};
         }
         const std::span<const std::uint8_t> low = from.bytes(cells), high = from.bytes(cells);
-        std::vector<std::uint16_t> ranks(cells);
-        for (std::size_t i = 0; i < cells; ++i) {
-            const auto kept = static_cast<std::uint16_t>(low[i] | (std::uint32_t{high[i]} << 8U));
-            const std::uint16_t left = i == 0 ? std::uint16_t{0} : ranks[before(i, cols)];
-            ranks[i] = static_cast<std::uint16_t>(left + unfolded(kept));
-            if (ranks[i] >= count) from.refuse("holds a tile with a depth that is not listed");
-            depths.shoal_m.data()[i] = from_order(shoal[ranks[i]]);
-            depths.deep_m.data()[i] = from_order(deep[ranks[i]]);
+        std::uint16_t above = 0;
+        for (std::size_t row = 0; row < cells; row += cols) {
+            std::uint16_t rank = above;
+            for (std::size_t i = row; i < row + cols; ++i) {
+                const auto kept = static_cast<std::uint16_t>(low[i] | (std::uint32_t{high[i]} << 8U));
+                rank = static_cast<std::uint16_t>(rank + unfolded(kept));
+                if (rank >= count) from.refuse("holds a tile with a depth that is not listed");
+                depths.shoal_m.data()[i] = sides[rank].shoal_m;
+                depths.deep_m.data()[i] = sides[rank].deep_m;
+                if (i == row) above = rank;
+            }
         }
     } else {
         std::vector<std::uint32_t> shoal = read_planes<std::uint32_t>(from, cells),

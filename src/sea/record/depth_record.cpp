@@ -217,7 +217,7 @@ PlanesFilled filled_by(const DepthSource& source) {
 
 } // namespace
 
-void record_depths(const DepthSource& source, Window window, const SeaShare& share,
+void record_depths(const DepthSource& source, Window window, const SeaShare& share, std::uint64_t run,
                    const std::filesystem::path& folder, RecordKind kind) {
     const TileCut cut(window, share.tile_cells);
     const std::int64_t first = cut.first_of(share.part, share.parts),
@@ -226,7 +226,7 @@ void record_depths(const DepthSource& source, Window window, const SeaShare& sha
     pass(of_run, OfRun{terms_of(source), window, share.tile_cells});
     const PlanesFilled filled = filled_by(source);
     std::vector<TilePlace> places(static_cast<std::size_t>(end - first));
-    const PartNumber number{share.part, share.parts};
+    const PartNumber number{share.part, share.parts, run};
     RecordWriter file(folder, kind, number, body_of(of_run.all(), filled, places).size());
     // So many at a time that no thread waits long for another, and few are in memory.
     const auto at_once = static_cast<std::int64_t>(4 * std::max(1, share.threads));
@@ -286,7 +286,7 @@ std::shared_ptr<const DepthSource> open_recorded_depths(const std::vector<std::f
             refuse_of_other_run(record, records.front());
         }
         const TileCut cut(run.window, run.tile_cells);
-        const auto [number, of] = record.number;
+        const int number = record.number.part, of = record.number.parts;
         part.first = cut.first_of(number, of);
         const auto tiles = static_cast<std::uint64_t>(cut.first_of(number + 1, of) - part.first);
         if (part.places.size() != tiles) from.refuse("holds other tiles than those of its part");

@@ -6,6 +6,7 @@
 
 #include "sea/record/record_file.hpp"
 
+#include <cstdint>
 #include <filesystem>
 #include <memory>
 #include <vector>
@@ -13,8 +14,8 @@
 namespace swingroom {
 
 /// Writes a part's share of the depths of a window, tile by tile.
-/// @param source  knows them; it is asked for the tiles of the share alone
-void record_depths(const DepthSource& source, Window window, const SeaShare& share,
+/// @param source  knows them; it is asked for the tiles of the share alone   @param run  see PartNumber
+void record_depths(const DepthSource& source, Window window, const SeaShare& share, std::uint64_t run,
                    const std::filesystem::path& folder, RecordKind kind);
 
 /// What is held of depths that were not recorded.

@@ -15,17 +15,17 @@ namespace {
 
 constexpr std::array<std::uint8_t, 8> magic = {'S', 'W', 'I', 'N', 'G', 'S', 'E', 'A'};
 constexpr std::uint32_t format_version = 1;
-constexpr std::uint64_t head_bytes = 56;
+constexpr std::uint64_t head_bytes = 64;
 
 /// All of a head but its own sum.
 struct Head {
     std::uint32_t version = format_version, kind = 0;
     std::int32_t part = 0, parts = 0;
-    std::uint64_t body_bytes = 0, body_sum = 0, file_bytes = 0;
+    std::uint64_t run = 0, body_bytes = 0, body_sum = 0, file_bytes = 0;
 };
 template <class Bytes>
 void pass(Bytes& bytes, Passed<Bytes, Head>& head) {
-    pass_all(bytes, head.version, head.kind, head.part, head.parts, head.body_bytes, head.body_sum,
+    pass_all(bytes, head.version, head.kind, head.part, head.parts, head.run, head.body_bytes, head.body_sum,
              head.file_bytes);
 }
 
@@ -73,13 +73,10 @@ std::uint64_t RecordWriter::append(std::span<const std::uint8_t> tile) {
 
 void RecordWriter::finish(std::span<const std::uint8_t> body) {
     assert(body.size() == body_bytes_);
-    const Head head{format_version,
-                    static_cast<std::uint32_t>(kind_),
-                    number_.part,
-                    number_.parts,
-                    body_bytes_,
-                    checksum(body),
-                    end_};
+    const Head head{format_version, static_cast<std::uint32_t>(kind_),
+                    number_.part,   number_.parts,
+                    number_.run,    body_bytes_,
+                    checksum(body), end_};
     ByteWriter start;
     start.bytes(magic);
     pass(start, head);
@@ -133,7 +130,7 @@ Record read_record(const std::filesystem::path& folder, RecordKind kind) {
         from.refuse("is not as long as it was made");
     }
     if (head.parts < 1 || head.part < 1 || head.part > head.parts) from.refuse("is of no part");
-    record.number = {head.part, head.parts};
+    record.number = {head.part, head.parts, head.run};
     record.body = read_from(file, record.path, head.body_bytes);
     if (checksum(record.body) != head.body_sum) from.refuse("is not what was written");
     record.tiles_begin = head_bytes + head.body_bytes;
@@ -158,6 +155,7 @@ std::vector<Record> read_records(const std::vector<std::filesystem::path>& folde
             throw InputError(record.path, "is " + said(record) + ", and " + first.path + " is " + said(first),
                              "give the parts of one run");
         }
+        if (record.number.run != first.number.run) refuse_of_other_run(record, first);
         if (record.number.part < wanted) {
             const Record& twin = records[static_cast<std::size_t>(wanted) - 2];
             throw InputError(record.path, "is " + said(record) + ", as " + twin.path + " is",

@@ -9,10 +9,10 @@
 
 /// Files in which a part of a run keeps its share of the sea.
 ///
-/// A file is a head of 56 bytes, a body, and, of depths alone, tiles behind it. The head has what the file
-/// is, by which version of the format, of which part of how many, the lengths and a sum over body and head
-/// each; a tile has its sum in the body. So what was damaged, cut off or is another file is refused before
-/// anything of it is believed.
+/// A file is a head of 64 bytes, a body, and, of depths alone, tiles behind it. The head has what the file
+/// is, by which version of the format, of which part of how many and of which run, the lengths and a sum over
+/// body and head each; a tile has its sum in the body. So what was damaged, cut off or is another file is
+/// refused before anything of it is believed.
 namespace swingroom {
 
 /// What a file holds.
@@ -24,7 +24,8 @@ std::string record_name(RecordKind kind);
 /// Which part of how many a file is of, the first being 1.
 struct PartNumber {
     int part = 1, parts = 1;
-    friend bool operator==(const PartNumber&, const PartNumber&) = default;
+    std::uint64_t run =
+        0; ///< a sum over what is the same in all parts of a run: files of different runs differ
 };
 
 /// Writes a file, whole or with an error. Whatever stood there before is gone.

@@ -1,9 +1,11 @@
 #include "swingroom/sea/sea_record.hpp"
 
+#include "base/byte_stream.hpp"
 #include "sea/depths/height_field.hpp"
 #include "sea/depths/level_raster.hpp"
 #include "sea/depths/shared_depths.hpp"
 #include "sea/record/depth_record.hpp"
+#include "sea/record/passed_values.hpp"
 #include "sea/record/record_file.hpp"
 
 #include <filesystem>
@@ -16,6 +18,8 @@ namespace swingroom {
 
 void record_levels(const LevelsRequest& request, const Grid& grid, const std::string& grid_name,
                    const SeaShare& share, const std::filesystem::path& folder) {
+    ByteWriter of_run;
+    pass_all(of_run, grid, request.low.file, request.low.level_m, request.high.file, request.high.level_m);
     for (const auto& [level, kind] : {std::pair(&request.low, RecordKind::low_levels),
                                       std::pair(&request.high, RecordKind::high_levels)}) {
         if (level->file.empty()) continue;
@@ -25,7 +29,7 @@ void record_levels(const LevelsRequest& request, const Grid& grid, const std::st
         const Window region = common(
             grown(touched_region(raster->grid(), grid, raster->sources().front(), grid_name), beside_cells),
             raster->grid().extent());
-        record_depths(*raster, region, share, folder, kind);
+        record_depths(*raster, region, share, checksum(of_run.all()), folder, kind);
     }
 }
 

@@ -17,13 +17,10 @@
 namespace swingroom {
 namespace {
 
-PartNumber number_of(const SeaShare& share) { return {share.part, share.parts}; }
-
-/// Tells what is told of hazards in all windows that are asked for, and writes a stretch of them.
-std::vector<HazardView> record_hazards(SeaSource& source, const AskedOfSea& asked, const SeaShare& share,
-                                       const std::filesystem::path& folder, const SeaPart* of_run) {
+/// Tells what is told of hazards in all windows that are asked for, and passes a stretch of them.
+std::vector<HazardView> pass_hazards(ByteWriter& body, SeaSource& source, const AskedOfSea& asked,
+                                     const SeaShare& share, const SeaPart* of_run) {
     std::vector<HazardView> views;
-    ByteWriter body;
     const auto write = [&](const std::vector<Hazard>& hazards) {
         const auto [first, end] = stretch_of(hazards.size(), share);
         pass(body, static_cast<std::uint64_t>(end - first));
@@ -44,16 +41,13 @@ std::vector<HazardView> record_hazards(SeaSource& source, const AskedOfSea& aske
             view.told.hazards.clear();
         }
     }
-    write_record(folder, RecordKind::hazards, number_of(share), body.all());
     return views;
 }
 
-/// Writes a stretch of what charts let expect, as far as it is near: of each chart.
-void record_charts(const SeaSource& source, const AskedOfSea& asked, const SeaShare& share,
-                   const std::filesystem::path& folder) {
+/// Passes a stretch of what charts let expect, as far as it is near: of each chart.
+void pass_charts(ByteWriter& body, const SeaSource& source, const AskedOfSea& asked, const SeaShare& share) {
     const Window inside = common(asked.window, source.grid().extent());
     const Vicinity near(source.georeference(), inside, std::max(asked.reach_m, soundings_within_m));
-    ByteWriter body;
     const std::vector<ChartedCell> cells = source.charted_cells();
     pass(body, static_cast<std::uint64_t>(cells.size()));
     for (const ChartedCell& cell : cells) {
@@ -80,23 +74,17 @@ void record_charts(const SeaSource& source, const AskedOfSea& asked, const SeaSh
                        soundings.begin() + static_cast<std::ptrdiff_t>(of_soundings.first),
                        soundings.begin() + static_cast<std::ptrdiff_t>(of_soundings.end)));
     }
-    write_record(folder, RecordKind::charts, number_of(share), body.all());
 }
 
-/// What is of the whole, of which the first part keeps all and the others nothing.
-void record_whole(SeaSource& source, const AskedOfSea& asked, const SeaShare& share,
-                  const std::filesystem::path& folder) {
-    ByteWriter body;
-    if (share.part == 1) {
-        const std::vector<ChartedCell> cells = source.charted_cells();
-        pass(body, static_cast<std::uint64_t>(cells.size()));
-        for (const ChartedCell& cell : cells) {
-            pass(body, cell.finer->geometry());
-        }
-        pass(body, source.place_names(asked.named));
-        pass(body, source.inspections(asked.measures));
+/// Passes what is of the whole.
+void pass_whole(ByteWriter& body, SeaSource& source, const AskedOfSea& asked) {
+    const std::vector<ChartedCell> cells = source.charted_cells();
+    pass(body, static_cast<std::uint64_t>(cells.size()));
+    for (const ChartedCell& cell : cells) {
+        pass(body, cell.finer->geometry());
     }
-    write_record(folder, RecordKind::whole, number_of(share), body.all());
+    pass(body, source.place_names(asked.named));
+    pass(body, source.inspections(asked.measures));
 }
 
 } // namespace
@@ -126,22 +114,21 @@ void record_sea(const Sea& sea, const AskedOfSea& asked, const SeaShare& share,
     SeaSource& source = SeaAccess::source(sea);
     const Grid& grid = source.grid();
     const Window of_depths = asked.all_of_grid ? grid.extent() : common(asked.window, grid.extent());
-    const SeaTerms terms{asked,
-                         grid,
-                         source.sources(),
-                         source.depth_files(),
-                         source.rules(),
-                         source.greatest_uncertainty_m(),
-                         record_hazards(source, asked, share, folder, of_run)};
-    ByteWriter body;
-    pass(body, terms);
-    write_record(folder, RecordKind::terms, number_of(share), body.all());
+    ByteWriter terms, hazards, charts, whole;
+    pass(terms,
+         SeaTerms{asked, grid, source.sources(), source.depth_files(), source.rules(),
+                  source.greatest_uncertainty_m(), pass_hazards(hazards, source, asked, share, of_run)});
+    pass_charts(charts, source, asked, share);
+    if (share.part == 1) pass_whole(whole, source, asked);
+    const PartNumber number{share.part, share.parts, checksum(terms.all())};
+    write_record(folder, RecordKind::terms, number, terms.all());
+    write_record(folder, RecordKind::hazards, number, hazards.all());
+    write_record(folder, RecordKind::charts, number, charts.all());
+    write_record(folder, RecordKind::whole, number, whole.all());
     const TileCut cut(of_depths, share.tile_cells);
     Window own = cut.around(cut.first_of(share.part, share.parts), cut.first_of(share.part + 1, share.parts));
     if (own.empty()) own = {of_depths.col, of_depths.row, 1, 1}; // around no cell everything would be near
-    record_depths(*source.depths(own, 0), of_depths, share, folder, RecordKind::depths);
-    record_charts(source, asked, share, folder);
-    record_whole(source, asked, share, folder);
+    record_depths(*source.depths(own, 0), of_depths, share, number.run, folder, RecordKind::depths);
 }
 
 } // namespace swingroom

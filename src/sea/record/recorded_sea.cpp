@@ -7,6 +7,7 @@
 #include "sea/sea_source.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <filesystem>
 #include <iterator>
@@ -135,8 +136,7 @@ HazardSet SeaOfRecords::hazards(Window inside, double reach_m) {
     return found;
 }
 
-SeaTerms read_terms(const Folders& folders) {
-    const std::vector<Record> records = read_records(folders, RecordKind::terms);
+SeaTerms read_terms(const std::vector<Record>& records) {
     for (const Record& record : records) {
         if (record.body != records.front().body) refuse_of_other_run(record, records.front());
     }
@@ -144,17 +144,23 @@ SeaTerms read_terms(const Folders& folders) {
     SeaTerms terms;
     pass(from, terms);
     from.require_end();
-    if (terms.sources.empty() || terms.views.empty()) from.refuse("holds no sea");
+    const Grid& grid = terms.grid;
+    const bool sound = grid.cols > 0 && grid.rows > 0 && grid.step_x > 0 && grid.step_y != 0 &&
+                       std::isfinite(grid.origin_x + grid.origin_y + grid.step_x + grid.step_y);
+    if (!sound || terms.sources.empty() || terms.views.empty()) from.refuse("holds no sea");
     return terms;
 }
 
 } // namespace
 
 RecordedSea open_recorded_sea(const std::vector<std::filesystem::path>& folders) {
-    SeaTerms terms = read_terms(folders);
-    // What is read when somebody asks for it should not turn out to be damaged then.
-    for (const RecordKind kind : {RecordKind::hazards, RecordKind::charts}) {
-        static_cast<void>(read_records(folders, kind));
+    const std::vector<Record> of_terms = read_records(folders, RecordKind::terms);
+    SeaTerms terms = read_terms(of_terms);
+    // What is read when somebody asks for it should not turn out to be damaged, or of another run, then.
+    for (const RecordKind kind :
+         {RecordKind::whole, RecordKind::depths, RecordKind::hazards, RecordKind::charts}) {
+        const Record first = read_records(folders, kind).front();
+        if (first.number.run != of_terms.front().number.run) refuse_of_other_run(first, of_terms.front());
     }
     const AskedOfSea asked = terms.asked;
     return {SeaAccess::made_of(std::make_unique<SeaOfRecords>(folders, std::move(terms))), asked};

@@ -96,7 +96,7 @@ std::string made_hazards(const Scratch& folder, const std::string& name, double 
         << place(lon + 0.0011, lat - 0.0007) << "}}]}";
     return folder / name;
 }
-SeaRequest of_rasters(std::vector<std::string> files, std::vector<std::string> hazards) {
+SeaRequest of_rasters(const std::vector<std::string>& files, std::vector<std::string> hazards) {
     SeaRequest request;
     for (const std::string& file : files) {
         request.bathymetry.push_back(heights(file));
@@ -479,6 +479,20 @@ TEST_F(SeaRecordFiles, RefuseMissingDoubledAndForeignParts) {
     other.reach_m = 101;
     const Shared of_other(charts_over_raster(), other, 3, 64);
     EXPECT_THAT(complaint({one, two, of_other.folders[2]}), HasSubstr("was made by another run than "));
+    // Files of another run among those of each part.
+    for (const char* const name : {"sea_hazards.bin", "sea_depths.bin", "sea_charts.bin"}) {
+        std::vector<std::string> sound;
+        for (const fs::path& folder : folders()) {
+            sound.push_back(bytes_of(folder / name));
+            fs::copy_file(of_other.folders[sound.size() - 1] / name, folder / name,
+                          fs::copy_options::overwrite_existing);
+        }
+        EXPECT_THAT(complaint(folders()), HasSubstr(std::string(name) + ": was made by another run than "));
+        for (std::size_t i = 0; i < sound.size(); ++i) {
+            write_bytes(folders()[i] / name, sound[i]);
+        }
+    }
+    EXPECT_EQ(complaint(folders()), "");
     const Shared in_five(charts_over_raster(), asked(), 5, 64);
     EXPECT_THAT(complaint({one, in_five.folders[1], three}), HasSubstr("give the parts of one run"));
     const Scratch empty;
@@ -494,7 +508,7 @@ TEST_F(SeaRecordFiles, RefuseWhatIsDamagedOrCutOff) {
          {"sea_terms.bin", "sea_whole.bin", "sea_depths.bin", "sea_hazards.bin", "sea_charts.bin"}) {
         const fs::path file = folders()[name == std::string("sea_whole.bin") ? 0 : 1] / name;
         const std::string sound = bytes_of(file);
-        ASSERT_GE(sound.size(), 56U);
+        ASSERT_GE(sound.size(), 64U);
         const auto expect_refused = [&](const std::string& bytes, const std::string& how) {
             write_bytes(file, bytes);
             EXPECT_THAT(complaint(folders()),
@@ -505,7 +519,7 @@ TEST_F(SeaRecordFiles, RefuseWhatIsDamagedOrCutOff) {
             std::string flipped = sound;
             // Every byte of the head, and some of the rest.
             const std::size_t at =
-                i < 10 ? static_cast<std::size_t>(dice.whole(0, 55))
+                i < 10 ? static_cast<std::size_t>(dice.whole(0, 63))
                        : static_cast<std::size_t>(dice.whole(0, static_cast<int>(sound.size()) - 1));
             flipped[at] = static_cast<char>(flipped[at] ^ (1 << dice.whole(0, 7)));
             expect_refused(flipped, "byte " + std::to_string(at));
