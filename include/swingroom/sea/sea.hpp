@@ -54,6 +54,9 @@ struct SeaPart {
     std::unique_ptr<HazardField> hazards;
 };
 
+class SeaSource;
+struct SeaAccess;
+
 /// What there is, opened once and not made for any boat. Rasters and vector files are opened when it is made,
 /// and each cell of a chart is read once; depths of charts and hazards are then placed for the part that is
 /// asked for, so that a small part of a large chart is ready at once. No answer depends on which other parts
@@ -62,6 +65,7 @@ struct SeaPart {
 /// Not to be used by several threads at once; the parts that it hands out may.
 class Sea {
 public:
+    /// Of files; open_recorded_sea() makes one of what parts of a run have recorded.
     /// @throws InputError, IoError  as open_bathymetry, chart_grid and read_hazards
     explicit Sea(SeaRequest request);
     ~Sea();
@@ -100,8 +104,10 @@ public:
     [[nodiscard]] std::vector<Inspection> inspections(const Measures& measures) const;
 
 private:
-    struct State;
-    std::unique_ptr<State> state_;
+    friend struct SeaAccess;
+
+    explicit Sea(std::unique_ptr<SeaSource> source);
+    std::unique_ptr<SeaSource> source_;
 };
 
 } // namespace swingroom

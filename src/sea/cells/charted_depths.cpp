@@ -1,6 +1,5 @@
 #include "sea/cells/charted_depths.hpp"
 
-#include "sea/cells/enc_cells.hpp"
 #include "sea/files/attributes.hpp"
 
 #include <ogr_geometry.h>
@@ -25,42 +24,28 @@ const std::vector<int> not_to_expect = {2, 3, 4, 5, 8, 9};
 /// The least length of a degree of latitude on WGS 84, at the equator.
 constexpr double least_degree_m = 110'574;
 
-struct Sounding {
-    LonLat at;
-    double depth_m = 0;
-    bool doubtful = false;
-};
-
-struct Area {
-    ChartedArea charted;
-    const OGRGeometry* geometry; ///< of a feature that its file keeps
-    OGREnvelope box;
-    mutable std::optional<Region> region; ///< once somebody has asked for what is near it
-};
-
-/// What one cell of the charts holds.
-struct OfCell {
-    const EncCell* cell;
-    std::vector<Area> areas;
-    std::vector<Sounding> soundings; ///< by latitude
-};
-
 /// Of DEPARE, DRGARE and SOUNDG, also of inland cells, which write them in small letters.
 bool is_class(const OGRLayer& layer, const char* object_class) {
     return EQUAL(const_cast<OGRLayer&>(layer).GetName(), object_class);
 }
 
-OfCell read_cell(const VectorFile& file, const EncCell& cell) {
-    OfCell found{&cell, {}, {}};
+/// What outlives those who refer to it.
+template <class T>
+std::shared_ptr<const T> borrowed(const T& of) {
+    return {std::shared_ptr<const T>(), &of};
+}
+
+ChartedCell read_cell(const VectorFile& file, const Region& finer) {
+    ChartedCell found{{}, {}, borrowed(finer)};
     file.each_feature([&](OGRLayer& layer, OGRFeature& feature) {
         const OGRGeometry* const geometry = feature.GetGeometryRef();
         if (geometry == nullptr) return;
         if (is_class(layer, "DEPARE") || is_class(layer, "DRGARE")) {
             const auto from_m = number_of(feature, "DRVAL1"), to_m = number_of(feature, "DRVAL2");
             if (!from_m || geometry->getDimension() < 2) return;
-            Area area{{label_of(layer.GetName(), feature), *from_m, to_m}, geometry, {}, std::nullopt};
+            // A cell keeps its features.
+            ChartedCell::Area area{{label_of(layer.GetName(), feature), *from_m, to_m}, borrowed(*geometry)};
             if (to_m && *to_m < *from_m) std::swap(area.charted.from_m, *area.charted.to_m);
-            geometry->getEnvelope(&area.box);
             found.areas.push_back(std::move(area));
         } else if (is_class(layer, "SOUNDG")) {
             const auto depth_m = number_of(feature, "DEPTH");
@@ -72,6 +57,7 @@ OfCell read_cell(const VectorFile& file, const EncCell& cell) {
                                        !quality.readable || quality.has_any(not_to_expect)});
         }
     });
+    using Sounding = ChartedCell::Sounding;
     std::sort(found.soundings.begin(), found.soundings.end(), [](const Sounding& a, const Sounding& b) {
         return std::tie(a.at.lat, a.at.lon, a.depth_m) < std::tie(b.at.lat, b.at.lon, b.depth_m);
     });
@@ -96,19 +82,32 @@ OGRPolygon polygon_of(const std::vector<LonLat>& outline, const OGREnvelope& nea
     return polygon;
 }
 
+/// A cell that is being asked.
+struct AskedCell {
+    explicit AskedCell(ChartedCell of) : cell(std::move(of)), boxes(cell.areas.size()) {
+        regions.resize(cell.areas.size());
+        for (std::size_t i = 0; i < boxes.size(); ++i) {
+            cell.areas[i].geometry->getEnvelope(&boxes[i]);
+        }
+    }
+    ChartedCell cell;
+    std::vector<OGREnvelope> boxes;                     ///< of its areas
+    mutable std::vector<std::optional<Region>> regions; ///< once somebody has asked for what is near one
+};
+
 class OfCharts final : public ChartedDepths {
 public:
-    explicit OfCharts(const OpenedFiles& files) : files_(files) {}
+    explicit OfCharts(std::function<std::vector<ChartedCell>()> read) : read_(std::move(read)) {}
 
     [[nodiscard]] ExpectedDepth expected(const std::vector<LonLat>& outline, LonLat from) const override {
-        if (!read_) {
-            read_.emplace();
-            for (const VectorFile& file : files_.charts()) {
-                read_->push_back(read_cell(file, *files_.chart_cells().of(file)));
+        if (!cells_) {
+            cells_.emplace();
+            for (ChartedCell& cell : read_()) {
+                cells_->emplace_back(std::move(cell));
             }
         }
         ExpectedDepth expected;
-        for (const OfCell& cell : *read_) {
+        for (const AskedCell& cell : *cells_) {
             add_areas(cell, outline, expected);
             add_soundings(cell, from, expected);
         }
@@ -121,36 +120,40 @@ public:
     }
 
 private:
-    void add_areas(const OfCell& cell, const std::vector<LonLat>& outline, ExpectedDepth& to) const {
-        for (const Area& area : cell.areas) {
-            const OGRPolygon here = polygon_of(outline, area.box);
+    static void add_areas(const AskedCell& of, const std::vector<LonLat>& outline, ExpectedDepth& to) {
+        for (std::size_t i = 0; i < of.boxes.size(); ++i) {
+            const OGRPolygon here = polygon_of(outline, of.boxes[i]);
             OGREnvelope box;
             here.getEnvelope(&box);
-            if (!area.box.Intersects(box)) continue;
-            const OwnedGeometry counts = files_.chart_cells().clipped_by_scale(*cell.cell, here);
+            if (!of.boxes[i].Intersects(box)) continue;
+            const OwnedGeometry counts = without(here, *of.cell.finer);
             if (!counts) continue;
-            if (!area.region) area.region.emplace(OwnedGeometry(area.geometry->clone()));
-            if (area.region->meets(*counts)) to.areas.push_back(area.charted);
+            std::optional<Region>& region = of.regions[i];
+            if (!region) region.emplace(OwnedGeometry(of.cell.areas[i].geometry->clone()));
+            if (region->meets(*counts)) to.areas.push_back(of.cell.areas[i].charted);
         }
     }
 
-    void add_soundings(const OfCell& cell, LonLat from, ExpectedDepth& to) const {
+    static void add_soundings(const AskedCell& of, LonLat from, ExpectedDepth& to) {
         const double lat_deg = soundings_within_m / least_degree_m;
         const double narrowest =
             std::cos(std::min(89.9, std::abs(from.lat) + lat_deg) * std::numbers::pi / 180);
         const double lon_deg = lat_deg / narrowest;
-        const auto below = [](const Sounding& sounding, double lat) { return sounding.at.lat < lat; };
-        auto it = std::lower_bound(cell.soundings.begin(), cell.soundings.end(), from.lat - lat_deg, below);
-        for (; it != cell.soundings.end() && it->at.lat <= from.lat + lat_deg; ++it) {
+        const std::vector<ChartedCell::Sounding>& soundings = of.cell.soundings;
+        const auto below = [](const ChartedCell::Sounding& sounding, double lat) {
+            return sounding.at.lat < lat;
+        };
+        auto it = std::lower_bound(soundings.begin(), soundings.end(), from.lat - lat_deg, below);
+        for (; it != soundings.end() && it->at.lat <= from.lat + lat_deg; ++it) {
             if (std::abs(std::remainder(it->at.lon - from.lon, 360.0)) > lon_deg) continue;
             const Geodesic line = geodesic(from, it->at);
             if (line.distance_m > soundings_within_m) continue;
             const OGRPoint place(it->at.lon, it->at.lat);
-            if (files_.chart_cells().clipped_by_scale(*cell.cell, place)) add(*it, line, to);
+            if (without(place, *of.cell.finer)) add(*it, line, to);
         }
     }
 
-    static void add(const Sounding& sounding, const Geodesic& line, ExpectedDepth& to) {
+    static void add(const ChartedCell::Sounding& sounding, const Geodesic& line, ExpectedDepth& to) {
         if (sounding.doubtful) {
             to.doubtful_least_m =
                 to.doubtful == 0 ? sounding.depth_m : std::min(to.doubtful_least_m, sounding.depth_m);
@@ -167,8 +170,8 @@ private:
         ++to.soundings;
     }
 
-    const OpenedFiles& files_;
-    mutable std::optional<std::vector<OfCell>> read_;
+    std::function<std::vector<ChartedCell>()> read_;
+    mutable std::optional<std::vector<AskedCell>> cells_; ///< once somebody has asked
 };
 
 } // namespace
@@ -187,8 +190,17 @@ std::vector<LonLat> outline_of(const Georeference& georeference, int col, int ro
             georeference.lonlat({col + 1.0, row + 1.0}), georeference.lonlat({double(col), row + 1.0})};
 }
 
-std::unique_ptr<ChartedDepths> charted_depths(const OpenedFiles& files) {
-    return std::make_unique<OfCharts>(files);
+std::vector<ChartedCell> read_charted_cells(const OpenedFiles& files) {
+    std::vector<ChartedCell> read;
+    const EncCells& cells = files.chart_cells();
+    for (const VectorFile& file : files.charts()) {
+        read.push_back(read_cell(file, cells.finer_than(*cells.of(file))));
+    }
+    return read;
+}
+
+std::unique_ptr<ChartedDepths> charted_depths(std::function<std::vector<ChartedCell>()> read) {
+    return std::make_unique<OfCharts>(std::move(read));
 }
 
 } // namespace swingroom

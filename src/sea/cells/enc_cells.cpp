@@ -412,10 +412,17 @@ const EncCell* EncCells::of(const VectorFile& file) const {
     return found == cells_.end() ? nullptr : found->get();
 }
 
-OwnedGeometry EncCells::clipped_by_scale(const EncCell& cell, const OGRGeometry& geometry) const {
+const Region& EncCells::finer_than(const EncCell& cell) const {
     const auto place =
         std::find_if(cells_.begin(), cells_.end(), [&](const auto& known) { return known.get() == &cell; });
-    const Region& finer = finer_[static_cast<std::size_t>(place - cells_.begin())];
+    return finer_[static_cast<std::size_t>(place - cells_.begin())];
+}
+
+OwnedGeometry EncCells::clipped_by_scale(const EncCell& cell, const OGRGeometry& geometry) const {
+    return without(geometry, finer_than(cell));
+}
+
+OwnedGeometry without(const OGRGeometry& geometry, const Region& finer) {
     if (!finer.meets(geometry)) return OwnedGeometry(geometry.clone());
     const GdalMessages quiet;
     OwnedGeometry rest(geometry.Difference(finer.geometry()));

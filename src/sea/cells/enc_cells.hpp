@@ -46,6 +46,9 @@ private:
     OGRPreparedGeometryUniquePtr prepared_;
 };
 
+/// What of a geometry lies outside a region: null if that is nothing. What cannot be cut is kept whole.
+OwnedGeometry without(const OGRGeometry& geometry, const Region& finer);
+
 /// Zones of confidence (CATZOC of M_QUAL): 1 A1, 2 A2, 3 B, 4 C, 5 D, 6 not assessed. S-57 appendix A.
 inline constexpr int zone_not_assessed = 6;
 
@@ -160,6 +163,8 @@ public:
     /// What of a feature counts: without what cells of a larger scale cover. Nothing if that is all of it.
     /// What cannot be cut is kept whole.
     [[nodiscard]] OwnedGeometry clipped_by_scale(const EncCell& cell, const OGRGeometry& geometry) const;
+    /// What cells of a larger scale than one of these cover.
+    [[nodiscard]] const Region& finer_than(const EncCell& cell) const;
     /// What all cells that say so cover together.   @returns none if none of them says it
     [[nodiscard]] const OGRGeometry* covered() const { return covered_.get(); }
 

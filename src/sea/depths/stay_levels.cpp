@@ -4,6 +4,7 @@
 #include "swingroom/base/rounding.hpp"
 
 #include "sea/depths/height_field.hpp"
+#include "sea/depths/level_raster.hpp"
 #include "sea/raster/bathymetry_text.hpp"
 #include "sea/raster/height_raster.hpp"
 
@@ -18,8 +19,6 @@ namespace {
 
 using bathymetry::rounded;
 
-/// Levels as options take them, metres above chart datum.
-constexpr bathymetry::HeightRange level_range{"a water level", -20, 30, true};
 /// Cells along the side of the blocks that rasters are looked through in.
 constexpr int block_cells = 512;
 
@@ -193,10 +192,15 @@ std::vector<std::string> StayLevels::files() const {
     return all;
 }
 
+std::unique_ptr<DepthSource> open_level_raster(const std::string& file) {
+    // Levels as options take them, metres above chart datum.
+    constexpr bathymetry::HeightRange level_range{"a water level", -20, 30, true};
+    return open_heights(file, level_range);
+}
+
 StayLevels open_levels(const LevelsRequest& request, const Grid& grid, const std::string& grid_name) {
     const auto opened = [](const LevelRequest& level) {
-        return StayLevels::Level{level.level_m,
-                                 level.file.empty() ? nullptr : open_heights(level.file, level_range)};
+        return StayLevels::Level{level.level_m, level.file.empty() ? nullptr : open_level_raster(level.file)};
     };
     return {opened(request.low), opened(request.high), grid, grid_name};
 }
