@@ -43,8 +43,9 @@ TEST(Tide, TheEveningIsTheHavensPlanInOtherWater) {
               without(haven, {"low-water", "high-water"}));
 }
 
-// The stay's lowest and highest level, as two numbers: the same cells, one by one. Without the way in, which may
-// count on less water by a curve: on the highest that its lower bound reaches, where two numbers know no bound.
+// The stay's lowest and highest level, as two numbers: the same cells, one by one. Without the way in, which
+// may count on less water by a curve: on the highest that its lower bound reaches, where two numbers know no
+// bound.
 TEST(Tide, ItsLevelsAnswerAsTwoNumbersWould) {
     const Scratch scratch;
     const Words layers = {"--layers", "verdict,reasons,radius_short,depth_low", "--no-way-in"};

@@ -58,7 +58,8 @@ struct OverlayJob : SeaView {
     /// Only these layers get planes; zones and spots in it ask for the tracing of zones.
     LayerSet wanted = LayerSet::all();
     /// The blocks that the window is cut into, from its first cell on: they decide about memory and speed,
-    /// never about an answer. Layers are written fastest if blocks are whole tiles of theirs, 512 x 512 cells.
+    /// never about an answer. Layers are written fastest if blocks are whole tiles of theirs, 512 x 512
+    /// cells.
     BlockSize block = {1024, 512};
     /// How many blocks may be worked at together, at least 1.
     int threads = 1;
