@@ -193,7 +193,8 @@ void write_cog(const Finished<T>& layer, const Grid& grid, const std::filesystem
     }
     CPLStringList options;
     options.SetNameValue("COMPRESS", layer.compression.c_str());
-    options.SetNameValue("LEVEL", "1");
+    // As our own writer has it, by the type of the cells.
+    options.SetNameValue("LEVEL", layer.spec.type == CellType::float32 ? "1" : "5");
     options.SetNameValue("PREDICTOR", layer.differences ? "STANDARD" : "NO");
     options.SetNameValue("OVERVIEW_PREDICTOR", layer.differences ? "STANDARD" : "NO");
     options.SetNameValue("BLOCKSIZE", "512");
