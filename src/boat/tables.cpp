@@ -64,21 +64,22 @@ float TackleTables::wind_limit_kn(Way way, const WayNeeds& needs, double depth_s
 }
 
 float TackleTables::fitting_wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m,
-                                          double hull_room_m, Seabed seabed) const {
+                                          double hull_room_m, Seabed seabed, float enough_kn) const {
     assert(narrow_down(hull_room_m) >= needs(way, depth_shoal_m, depth_deep_m).radius_m);
     const WayTable& table = tables_.of(way);
     const RodeRow& row = table.rows[table.row_of(tables_.tackle.high_span_m(depth_deep_m))];
-    return wind_limit_kn(way, row, true, depth_shoal_m, depth_deep_m, hull_room_m, seabed);
+    return wind_limit_kn(way, row, true, depth_shoal_m, depth_deep_m, hull_room_m, seabed, enough_kn);
 }
 
 float TackleTables::wind_limit_kn(Way way, const RodeRow& row, bool fits, double depth_shoal_m,
-                                  double depth_deep_m, double hull_room_m, Seabed seabed) const {
+                                  double depth_deep_m, double hull_room_m, Seabed seabed,
+                                  float enough_kn) const {
     const double high_m = tables_.tackle.high_span_m(depth_deep_m),
                  low_m = tables_.tackle.low_span_m(depth_shoal_m);
     // The radius allows all that it was made for, whatever a reach says of its last digit.
     double limit_kn = fits ? (way == Way::full ? tables_.tackle.taut_limit_kn() : conditions().wind_kn) : 0;
     const double by_holding_kn = holding_limit_kn(seabed);
-    double most_kn = double{greatest_wind_kn};
+    double most_kn = double{std::min(greatest_wind_kn, enough_kn)};
     if (by_holding_kn < most_kn) most_kn = by_holding_kn; // not so if NaN
     most_kn = std::min(most_kn, wind_->by_angle_kn(tables_, way, row, high_m, most_kn));
     // What the anchor holds is mostly less than what the radius is good for, and the search can be spared.

@@ -84,6 +84,15 @@ MapClass class_of_shoal(const CellFacts& cell, double high_m) {
     return middle_m < 0 ? MapClass::drying : MapClass::shoal;
 }
 
+/// Whether a yes cell of a row is of another run than the yes cell before it.
+bool begins_run(const RowVerdicts& verdicts, int before, int cell, const BlockReach& reach) {
+    const auto out_of_reach = [&](int i) { return (reach.advice(i) & advice::out_of_reach) != 0; };
+    return before + 1 != cell ||
+           verdicts.verdict[static_cast<std::size_t>(before)] !=
+               verdicts.verdict[static_cast<std::size_t>(cell)] ||
+           out_of_reach(before) != out_of_reach(cell);
+}
+
 bool is_margin(WhyNot why) {
     return why == WhyNot::drop_forbidden || why == WhyNot::hull_danger || why == WhyNot::ground_danger;
 }
@@ -463,8 +472,7 @@ void BlockDecider::find_runs(const RowFacts& facts, Workspace& work) const {
         const auto way = static_cast<std::size_t>(way_of(verdict));
         const int col = work.answers.core.col + i;
         const bool out_of_reach = (work.reach.advice(i) & advice::out_of_reach) != 0;
-        if (runs.empty() || runs.back().end != col || runs.back().verdict != verdict ||
-            runs.back().out_of_reach != out_of_reach) {
+        if (at == 0 || begins_run(verdicts, verdicts.yes[at - 1], i, work.reach)) {
             runs.push_back({col, col, verdict, {}, out_of_reach});
         }
         runs.back().end = col + 1;
@@ -499,21 +507,21 @@ void BlockDecider::find_banded_limit(const CellFacts& cell, Way way, bool own, C
 }
 
 /// All ways that are a yes in each yes cell of a row: that of the verdict, and since ways nest, all less
-/// demanding ones that are to be had there. Of these only the least limit of a run is asked for, in whole
-/// knots, which is mostly that of the planned wind and then need not be looked for any more. In passes, way
-/// by way: what one cell waits for, from table to table, the processor spends on the next ones.
+/// demanding ones that are to be had there. Only the least limit of a run is asked for, of others than the
+/// verdict's own in whole knots: so it is enough to know of a cell whether its limit is less than the least
+/// so far, which is soon that of the planned wind and then need not be looked for any more. In passes, way by
+/// way: what one cell waits for, from table to table, the processor spends on the next ones.
 void BlockDecider::find_limits(const RowFacts& facts, Workspace& work) const {
     const RowVerdicts& verdicts = work.verdicts;
     const TackleTables& tables = *tables_;
     work.limits.assign(verdicts.yes.size(), {});
     for (const Way way : all_ways) {
-        float least_kn = std::numeric_limits<float>::infinity();
+        float least_kn = TackleTables::greatest_wind_kn;
         for (std::size_t at = 0; at < verdicts.yes.size(); ++at) {
             const int i = verdicts.yes[at];
             const Verdict verdict = verdicts.verdict[static_cast<std::size_t>(i)];
-            if (at == 0 || verdicts.yes[at - 1] + 1 != i ||
-                verdicts.verdict[static_cast<std::size_t>(i - 1)] != verdict) {
-                least_kn = std::numeric_limits<float>::infinity();
+            if (at > 0 && begins_run(verdicts, verdicts.yes[at - 1], i, work.reach)) {
+                least_kn = TackleTables::greatest_wind_kn;
             }
             if (way < way_of(verdict)) continue;
             CellWindLimits& limits = work.limits[at];
@@ -531,9 +539,8 @@ void BlockDecider::find_limits(const RowFacts& facts, Workspace& work) const {
             }
             // The ground room of a yes fits its way, so the tables' own limit is the whole answer.
             limit_kn = tables.fitting_wind_limit_kn(way, facts.shoal_m[i], facts.deep_m[i],
-                                                    facts.hull_room_m[i], facts.seabed[i]);
-            if (own) continue;
-            limit_kn = std::floor(limit_kn);
+                                                    facts.hull_room_m[i], facts.seabed[i], least_kn);
+            if (!own) limit_kn = std::floor(limit_kn);
             least_kn = std::min(least_kn, limit_kn);
         }
     }

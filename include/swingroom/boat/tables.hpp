@@ -81,9 +81,12 @@ public:
                                       double depth_deep_m, double hull_room_m, Seabed seabed) const;
     /// The same where the room is known to fit the way, which spares looking for its radius. Nothing else is
     /// known of a way that is less demanding than one that fits: that it does, too, if it is to be had.
+    /// @param enough_kn  whoever asks does not care how far the limit is above it, and is told no more: to
+    ///                   compare with the least of others takes a fraction of what finding it takes
     /// @pre has_rode(way, depth_deep_m)
     [[nodiscard]] float fitting_wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m,
-                                              double hull_room_m, Seabed seabed) const;
+                                              double hull_room_m, Seabed seabed,
+                                              float enough_kn = swingroom::greatest_wind_kn) const;
     /// What no way that fits has less than there, but full scope: its rode is chosen for the planned wind.
     [[nodiscard]] double sure_wind_limit_kn(Seabed seabed) const {
         const double holding_kn = holding_limit_kn(seabed); // not less if NaN
@@ -147,7 +150,8 @@ public:
 
 private:
     [[nodiscard]] float wind_limit_kn(Way way, const RodeRow& row, bool fits, double depth_shoal_m,
-                                      double depth_deep_m, double hull_room_m, Seabed seabed) const;
+                                      double depth_deep_m, double hull_room_m, Seabed seabed,
+                                      float enough_kn = swingroom::greatest_wind_kn) const;
     void measure_radii();
 
     double greatest_apart_m_; ///< deep and shoal side
