@@ -242,7 +242,7 @@ void OverlayFiles::block(const BlockAnswers& answers) {
         RasterLayer* const file = state.rasters[index_of(layer)].get();
         if (file == nullptr) continue;
         if (traits(layer).type == CellType::float32) {
-            file->write(state.told_figures.of(layer, answers.figures(layer), told));
+            file->write(*state.told_figures.of(layer, answers.figures(layer), told));
         } else {
             std::visit([file](const auto& plane) { file->write(plane); }, answers.plane(layer));
         }

@@ -48,8 +48,9 @@ LayerNeed need_of(Window window, double bytes_of_cell, Compression compression, 
     // long as a cell and takes less than a byte. Measured: see disk_need_test.
     constexpr double tile_bytes_of_cell = 4.0 * 4 / 3;
     LayerNeed need;
-    if (as_tiles)
+    if (as_tiles) {
         need.tiles_most = tile_bytes_of_cell * 512 * 512 * across(window) * down(window) + texts_bytes;
+    }
     need.raster_most = bytes_of_noise(window, bytes_of_cell, compression) + texts_bytes;
     need.least = bytes_of_calm(window, bytes_of_cell, compression);
     double overviews_most = 0;

@@ -32,8 +32,8 @@ float ToldFigures::kept(Layer layer) const {
     return std::numeric_limits<float>::infinity();
 }
 
-const Plane<float>& ToldFigures::of(Layer layer, const Plane<float>& exact, Plane<float>& scratch) const {
-    if (traits(layer).steps == 0) return exact;
+const Plane<float>* ToldFigures::of(Layer layer, const Plane<float>& exact, Plane<float>& scratch) const {
+    if (traits(layer).steps == 0) return &exact;
     scratch.reshape(exact.window());
     const auto steps = static_cast<float>(traits(layer).steps);
     if (is_told_up(layer)) {
@@ -41,7 +41,7 @@ const Plane<float>& ToldFigures::of(Layer layer, const Plane<float>& exact, Plan
     } else {
         round_down(exact.data(), exact.size(), steps, kept(layer), scratch.data());
     }
-    return scratch;
+    return &scratch;
 }
 
 } // namespace swingroom

@@ -18,7 +18,8 @@ public:
 
     /// The figures of a layer as they are told.
     /// @param scratch  holds them where they are others than `exact`
-    [[nodiscard]] const Plane<float>& of(Layer layer, const Plane<float>& exact, Plane<float>& scratch) const;
+    /// @returns one of the two, never null
+    [[nodiscard]] const Plane<float>* of(Layer layer, const Plane<float>& exact, Plane<float>& scratch) const;
 
 private:
     [[nodiscard]] float kept(Layer layer) const;

@@ -27,7 +27,7 @@ struct Told {
     [[nodiscard]] std::vector<float> of(Layer layer, const std::vector<float>& exact) const {
         Plane<float> plane({7, 9, static_cast<int>(exact.size()), 1}), scratch;
         std::copy(exact.begin(), exact.end(), plane.data());
-        const Plane<float>& told = figures.of(layer, plane, scratch);
+        const Plane<float>& told = *figures.of(layer, plane, scratch);
         EXPECT_EQ(told.window(), plane.window());
         return {told.data(), told.data() + told.size()};
     }
