@@ -291,7 +291,7 @@ CellFacts BlockDecider::facts(int col, int row, const Workspace& work) const {
 BlockRuns BlockDecider::decide(Gathered& sea, Workspace& work) const {
     const Window core = sea.core;
     find_rooms(sea, work);
-    const bool traced = wanted_.has(Layer::zones) || wanted_.has(Layer::spots);
+    const bool traced = wants_zones(wanted_);
     if (asks_for_water(traced)) find_least_depths(sea, work);
     work.reach.begin(way_in_, core, wanted_.has(Layer::access_level));
     work.answers.reset(wanted_);

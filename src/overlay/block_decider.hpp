@@ -24,9 +24,6 @@ namespace swingroom {
 /// @param effects  of all hazards that touch it
 bool is_charted_land(float shoal_m, Effects effects);
 
-/// Yes runs of a block, one list per row of its core.
-using BlockRuns = std::vector<std::vector<Run>>;
-
 /// All ways that are a yes in a cell, with their wind limits.
 struct CellWindLimits {
     /// A set of ways as bit_of() has them.

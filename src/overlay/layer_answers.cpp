@@ -114,11 +114,9 @@ float hours_afloat(const RowToAnswer& row, float least_depth_m) {
 }
 
 float access_level_m(const RowToAnswer& row, int i) {
-    constexpr float none = std::numeric_limits<float>::quiet_NaN();
     const Plane<float>* const levels_m = row.reach.levels_m();
-    if (levels_m == nullptr) return none;
-    const float level_m = levels_m->at(row.first_col + i, row.row);
-    return std::isinf(level_m) ? none : level_m;
+    if (levels_m == nullptr) return std::numeric_limits<float>::quiet_NaN();
+    return told_access_level_m(levels_m->at(row.first_col + i, row.row));
 }
 
 /// One for each raster layer, in the order of layer_table.
@@ -164,6 +162,10 @@ constexpr bool each_raster_layer_is_answered() {
 static_assert(each_raster_layer_is_answered(), "a raster layer of layer_table has no row in layer_answers");
 
 } // namespace
+
+float told_access_level_m(float level_m) {
+    return std::isinf(level_m) ? std::numeric_limits<float>::quiet_NaN() : level_m;
+}
 
 std::uint8_t source_of(const DepthPlanes& depths, int col, int row) {
     if (depths.source.size() > 0) return depths.source.at(col, row);

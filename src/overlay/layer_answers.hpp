@@ -48,6 +48,10 @@ std::array<bool, all_ways.size()> ways_of(LayerSet wanted);
 /// @param tide  whether the water is known over time
 std::array<bool, all_ways.size()> ways_of_water(LayerSet wanted, bool tide);
 
+/// The layer `access_level` of a cell.   @param level_m  its access level, infinite where she gets there at
+/// none
+float told_access_level_m(float level_m);
+
 /// Writes a row of each layer that is wanted.
 /// @param answers  as BlockAnswers::reset() left them
 void answer_layers(const RowToAnswer& row, LayerSet wanted, BlockAnswers& answers);

@@ -5,6 +5,7 @@
 #include "swingroom/overlay/layers.hpp"
 #include "swingroom/overlay/tally.hpp"
 #include "swingroom/room/verdict.hpp"
+#include "swingroom/room/zones.hpp"
 
 #include <array>
 #include <cstddef>
@@ -25,6 +26,9 @@ static_assert(
 /// The plane of a layer that is known when the program is compiled.
 template <Layer layer>
 using PlaneOf = std::variant_alternative_t<static_cast<std::size_t>(traits(layer).type), LayerPlane>;
+
+/// Yes runs of a block, one list per row of its core.
+using BlockRuns = std::vector<std::vector<Run>>;
 
 /// The answers for a block: a plane over the core window, in cells of the raster, for each raster layer that
 /// is wanted and for both rooms; the others are empty.

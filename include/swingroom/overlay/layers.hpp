@@ -367,5 +367,7 @@ private:
 
 /// Whether the classes of cells are wanted, for a map by itself or for that of the report.
 constexpr bool wants_map(LayerSet wanted) { return wanted.has(Layer::map) || wanted.has(Layer::report); }
+/// Whether zones are traced, for themselves or for the drop points in them.
+constexpr bool wants_zones(LayerSet wanted) { return wanted.has(Layer::zones) || wanted.has(Layer::spots); }
 
 } // namespace swingroom
