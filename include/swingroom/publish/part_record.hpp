@@ -5,6 +5,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -68,7 +69,14 @@ struct PartsOfRun {
 /// @throws IoError     one cannot be read, or is damaged
 PartsOfRun read_parts(const std::vector<std::filesystem::path>& folders);
 
-/// Whether a folder is that part of the run.   @throws InputError  it is no part   @throws IoError
+/// What the part in a folder says of itself.
+/// @throws InputError  there is none, or one of another version
+/// @throws IoError     it cannot be read, or is damaged
 PartRecord read_part_record(const std::filesystem::path& folder);
+/// The same; nothing where a folder holds no part that this version can read.   @throws IoError
+std::optional<PartRecord> part_in(const std::filesystem::path& folder);
+
+/// Whether two are the same part of one run, digests aside.
+bool is_same_part(const PartRecord& a, const PartRecord& b);
 
 } // namespace swingroom

@@ -1,8 +1,11 @@
 #pragma once
 
+#include "swingroom/publish/part_record.hpp"
+
 #include "cli/command.hpp"
 #include "cli/options/overlay_options.hpp"
 
+#include <optional>
 #include <string>
 
 namespace swingroom::cli {
@@ -17,7 +20,11 @@ public:
     [[nodiscard]] std::string plan() const override;
 
 private:
+    [[nodiscard]] std::string script(int parts) const;
+
     OverlayOptions options_;
+    std::optional<PartOfRun> part_;  ///< none: all of the run
+    std::optional<int> print_parts_; ///< print the script for so many parts, and end
 };
 
 } // namespace swingroom::cli

@@ -40,13 +40,10 @@ void leave_out_what_needs_a_tide(std::string_view text, LayerFormats& formats) {
 
 void OverlayOptions::declare(Options& options) {
     job.declare(options, AccessOptions::declare);
+    declare_making(options);
     // clang-format off
     options.group(Group::comes_out);
     options.add_options()
-        ("out", text_value("FOLDER"), "folder to make, whole or not at all; must be given")
-        ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made\n"
-         "In a plan: overwrite = true. A folder that holds anything else is never replaced. Without it an existing folder is kept, which is said "
-         "before the work starts.")
         ("layers", text_value("LAYER,...")->default_value("all"), "what to write, as verdict,zones.kml\n"
          "rode, radius, spare, sounder_limit, wind_limit, least_water and hours_afloat stand for all three ways to lie; all leaves out "
          "sounder_limit where rode is nowhere chosen by the sounder, and least_water and hours_afloat, which needs it, without --tide, and access_level always. With an ending a layer is written in the format of "
@@ -67,7 +64,20 @@ void OverlayOptions::declare(Options& options) {
         ("least-zone", text_value("AREA"), "leave out zones smaller than this\n"
          "Square metres, or with ft2 or ha; they have no spot either. The circle of the boat's position_allowance if not given, since "
          "a smaller place cannot be hit for certain; 0 keeps all.")
-        ("spots", text_value("N")->default_value("50"), "how many drop points at the most\n0 to 100000; the best are kept.")
+        ("spots", text_value("N")->default_value("50"), "how many drop points at the most\n0 to 100000; the best are kept.");
+    // clang-format on
+}
+
+void OverlayOptions::declare_making(Options& options) {
+    // clang-format off
+    options.group(Group::comes_out);
+    options.add_options()
+        ("out", text_value("FOLDER"), "folder to make, whole or not at all; must be given")
+        ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made\n"
+         "A folder that holds anything else is never replaced. Without it an existing folder is kept, which is said "
+         "before the work starts.");
+    options.group(Group::seldom);
+    options.add_options()
         ("cells-limit", text_value("N")->default_value("2e10"), "refuse a run over more cells\n"
          "1 to 1e18, as 2e10 or 20000000000: a damaged file may claim any size. From 1e9 cells on a run says what memory and disk it "
          "needs; one that the disk cannot hold is refused.");
@@ -84,6 +94,24 @@ Options OverlayOptions::planned() {
     Options options;
     OverlayOptions().declare(options);
     return options;
+}
+
+bool OverlayOptions::is_of_making(std::string_view name) {
+    static const Options making = [] {
+        Options options;
+        declare_making(options);
+        return options;
+    }();
+    return making.find_nothrow(std::string(name), false) != nullptr;
+}
+
+std::string OverlayOptions::plan_of_parts() const {
+    po::variables_map what;
+    for (const auto& [name, value] : given) {
+        // As it is by default it need not be said, but for the limit, which no part passes either.
+        if (!is_of_making(name) || (name == "cells-limit" && !value.defaulted())) what.insert({name, value});
+    }
+    return whole_plan(what, planned());
 }
 
 std::string OverlayOptions::plan() const { return whole_plan(given, planned()); }
@@ -133,8 +161,8 @@ void OverlayOptions::accept(const po::variables_map& on_command_line) {
     cells_limit = within(parse_number(text("cells-limit"), "--cells-limit"), {1, 1e18}, text("cells-limit"),
                          "--cells-limit", "give how many cells a run may have, as 2e10");
     // The layers are in metres and degrees, whatever people read.
-    effective = effective_plan(
-        all, {"plan", "out", "overwrite", "threads", "memory", "cells-limit", "units", "positions", "json"});
+    effective = effective_plan(all, {"plan", "out", "overwrite", "threads", "memory", "cells-limit", "units",
+                                     "positions", "json", "part", "print-parts"});
     given = all;
     inputs = job.input_files(on_command_line);
 }

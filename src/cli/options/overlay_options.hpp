@@ -9,6 +9,7 @@
 #include <cstddef>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace swingroom::cli {
@@ -22,11 +23,17 @@ public:
 
     /// Adds them to a command's.
     void declare(Options& options);
+    /// Of these the ones that say how it is made, and not what: where, on which machine.
+    static void declare_making(Options& options);
+    /// Whether an option is one of these.
+    static bool is_of_making(std::string_view name);
     /// Takes what was given, the plan's values filled in.   @throws InputError
     void accept(const boost::program_options::variables_map& on_command_line);
     /// Everything that was given or is so by default, as the text of a plan that means the same.
     /// @throws InputError  a value cannot stand in a plan
     [[nodiscard]] std::string plan() const;
+    /// The same without what says how it is made, for parts, which are made elsewhere.
+    [[nodiscard]] std::string plan_of_parts() const;
 
     JobOptions job;                              ///< what is looked at and for whom
     AccessOptions access;                        ///< the way in

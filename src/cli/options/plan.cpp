@@ -36,7 +36,8 @@ constexpr std::array<std::string_view, 3> added_options = {"chart", "hazards", "
 constexpr std::string_view keyed_option = "margin";
 
 /// Options of every command, which tell how it is run this once.
-constexpr std::array<std::string_view, 4> by_hand_alone = {"help", "print-plan", "quiet", "verbose"};
+constexpr std::array<std::string_view, 6> by_hand_alone = {"help",       "part",  "print-parts",
+                                                           "print-plan", "quiet", "verbose"};
 
 bool one_of(std::string_view name, std::span<const std::string_view> names) {
     return std::find(names.begin(), names.end(), name) != names.end();
@@ -225,6 +226,29 @@ std::string whole_plan(const po::variables_map& given, const po::options_descrip
         planned.insert({name, texts != as_given ? with_texts(value, texts) : value});
     }
     return effective_plan(planned, {});
+}
+
+std::vector<std::pair<std::string, std::vector<std::string>>>
+given_texts(const po::variables_map& given, const po::options_description& known) {
+    std::vector<std::pair<std::string, std::vector<std::string>>> all;
+    for (const auto& [name, value] : given) {
+        if (name == "plan" || value.defaulted() || !known.find_nothrow(name, false)) continue;
+        std::vector<std::string> texts = texts_of(value);
+        for (std::string& text : texts) {
+            const bool bare_file =
+                one_of(name, level_options) && names_raster(text) && text.find('/') == std::string::npos;
+            if (bare_file) text.insert(0, "./");
+        }
+        all.emplace_back(name, std::move(texts));
+    }
+    return all;
+}
+
+po::variable_value value_of_texts(const po::options_description& known, const std::string& name,
+                                  const std::vector<std::string>& texts) {
+    boost::any value;
+    known.find(name, false).semantic()->parse(value, texts, true);
+    return {value, false};
 }
 
 std::string required(const po::variables_map& given, const Needed& option) {

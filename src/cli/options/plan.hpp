@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace swingroom::cli {
@@ -38,6 +39,16 @@ std::string effective_plan(const boost::program_options::variables_map& given,
 /// @throws InputError  a value cannot stand in a plan, as a # cannot
 std::string whole_plan(const boost::program_options::variables_map& given,
                        const boost::program_options::options_description& known);
+
+/// What was given of the options of a plan, what is so by default aside: names and texts, a switch as true.
+/// Files of levels are written so that they are taken for files whether they are there or not.
+std::vector<std::pair<std::string, std::vector<std::string>>>
+given_texts(const boost::program_options::variables_map& given,
+            const boost::program_options::options_description& known);
+/// The value that an option has by such texts.   @pre the option is one of `known`
+boost::program_options::variable_value
+value_of_texts(const boost::program_options::options_description& known, const std::string& name,
+               const std::vector<std::string>& texts);
 
 /// An option without which a command does nothing.
 struct Needed {

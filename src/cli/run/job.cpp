@@ -306,6 +306,10 @@ std::vector<InputFile> FilesOfJob::digested(const std::vector<std::string>& file
     return inputs_.digested(files);
 }
 
+std::vector<SampledInput> FilesOfJob::sampled(const std::vector<std::string>& files) const {
+    return inputs_.sampled(files);
+}
+
 namespace {
 
 std::optional<StayTide> opened_tide(const JobOptions& options, JobInputs& inputs) {

@@ -4,6 +4,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/publish/exclusion_files.hpp"
+#include "swingroom/publish/part_record.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/georeference.hpp"
@@ -99,8 +100,9 @@ public:
     [[nodiscard]] virtual Boat boat() = 0;
     /// Levels that change from place to place, over the cells of a grid.   @param grid_name  for messages
     [[nodiscard]] virtual StayLevels levels(const Grid& grid, const std::string& grid_name) = 0;
-    /// Each file with its digest.
+    /// Each file with its digest, or sampled alone.
     [[nodiscard]] virtual std::vector<InputFile> digested(const std::vector<std::string>& files) const = 0;
+    [[nodiscard]] virtual std::vector<SampledInput> sampled(const std::vector<std::string>& files) const = 0;
 };
 
 /// The files themselves.
@@ -114,8 +116,7 @@ public:
     Boat boat() override;
     StayLevels levels(const Grid& grid, const std::string& grid_name) override;
     [[nodiscard]] std::vector<InputFile> digested(const std::vector<std::string>& files) const override;
-    /// Those that were noted before they were read.
-    [[nodiscard]] const WatchedInputs& watched() const { return inputs_; }
+    [[nodiscard]] std::vector<SampledInput> sampled(const std::vector<std::string>& files) const override;
 
 private:
     const JobOptions& options_;
@@ -181,12 +182,13 @@ public:
     [[nodiscard]] std::vector<Fact> facts() const;
     /// All files that were read, each once, in the order of the provenance.
     [[nodiscard]] std::vector<std::string> files() const;
+    /// The same, sampled.   @throws IoError  one has changed since it was read
+    [[nodiscard]] std::vector<SampledInput> sampled_inputs() const { return inputs_->sampled(files()); }
     /// The sea, for who records it.
     [[nodiscard]] const Sea& sea() const { return sea_; }
     /// What it was asked for, and what it gave.
     [[nodiscard]] AskedOfSea asked() const;
     [[nodiscard]] const SeaPart& part() const { return part_; }
-    [[nodiscard]] const JobOptions& options() const { return options_; }
 
 private:
     [[nodiscard]] Boat read_boat();

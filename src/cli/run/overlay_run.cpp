@@ -2,17 +2,21 @@
 
 #include "swingroom/base/fact.hpp"
 #include "swingroom/base/stop.hpp"
+#include "swingroom/overlay/parts.hpp"
 #include "swingroom/report/closing_words.hpp"
 #include "swingroom/report/named_noes.hpp"
 #include "swingroom/report/run_summary.hpp"
 #include "swingroom/report/why_not.hpp"
 #include "swingroom/sea/inspection.hpp"
+#include "swingroom/sea/sea_record.hpp"
 
 #include "cli/console.hpp"
 #include "cli/options/setting_options.hpp"
+#include "cli/run/run_of_parts.hpp"
 
 #include <algorithm>
 #include <cstdint>
+#include <memory>
 #include <numbers>
 #include <string_view>
 #include <utility>
@@ -22,6 +26,11 @@ namespace {
 
 /// Shares of the time of a run with many layers: of looking for the way in, and up to the last cell.
 constexpr double share_of_way_in = 0.2, share_of_deciding = 0.6;
+/// Of the time of a part: of deciding.
+constexpr double share_of_part = 0.8;
+
+/// Cells along the side of the tiles that a part's share of the sea is kept in.
+constexpr int tile_of_record = 512;
 
 /// Exclusions are drawn a mile beyond what is looked at, for whoever comes from there.
 constexpr double drawn_around_m = 1852;
@@ -69,14 +78,16 @@ WayInNeed OverlayRun::need_of_way_in(Window raster, BlockSize block) const {
 
 /// Before anything is made that grows with the raster.
 void OverlayRun::consider_size(Window window, Window raster, const std::string& source) const {
-    const std::filesystem::path folder = folder_.target().parent_path();
+    const std::filesystem::path folder = disk();
     const LayerSet wanted = options_.outputs.formats.layers();
     // How far a circle reaches is not known yet; blocks are made as the memory allows.
     const BlockSize block = block_for(options_.memory_mb, options_.threads, 0, wanted);
     const WayInNeed way = need_of_way_in(raster, block);
     const double memory = memory_need(window, reckoned(wanted), options_.threads, block, 0, way);
+    Window share = window; // as many cells as a part has
+    share.rows = (window.rows + shares_ - 1) / shares_;
     const RunSize size{window, std::max(memory, options_.memory_mb * 1e6),
-                       with_way_in(disk_need(window, wanted, options_.outputs), way), way.disk_bytes,
+                       with_way_in(disk_need(share, wanted, options_.outputs), way), way.disk_bytes,
                        free_bytes(folder)};
     require_possible(size, options_.cells_limit, source, folder.string());
     if (const std::string note = note_of_size(size, source, folder.string()); !note.empty()) {
@@ -121,16 +132,29 @@ void OverlayRun::close(const OverlayFiles& files) const {
     }
 }
 
-OverlayRun::OverlayRun(const OverlayOptions& options)
-    : options_(options), folder_(options.out, options.overwrite, options.inputs) {
-    for (const std::string& note : folder_.notes()) {
+OverlayRun::OverlayRun(const OverlayOptions& options, const PartsOfRun* parts)
+    : options_(options), parts_(parts) {}
+
+/// Decides what can be decided before the work starts.
+void OverlayRun::begin_folder() {
+    folder_.emplace(options_.out, options_.overwrite, options_.inputs);
+    for (const std::string& note : folder_->notes()) {
         print_warning(note);
     }
 }
 
+/// Where the folder is made, and what is put aside meanwhile.
+std::filesystem::path OverlayRun::disk() const {
+    if (folder_) return folder_->working().parent_path();
+    return std::filesystem::absolute(options_.out).lexically_normal().parent_path();
+}
+
 void OverlayRun::open() {
+    limit_file_cache(std::int64_t{options_.memory_mb} * 1000000 / 6);
+    std::unique_ptr<JobInputs> inputs;
+    if (parts_ != nullptr) inputs = std::make_unique<PartsOfJob>(options_.job, *parts_);
     opened_.emplace(
-        options_.job,
+        options_.job, std::move(inputs),
         [this](const Grid& grid, const Georeference& georeference, const std::string& source) {
             const Window window = window_of(options_.job.bounds, grid, georeference, source);
             consider_size(window, grid.extent(), source);
@@ -142,32 +166,46 @@ void OverlayRun::open() {
     job_ = opened_->job();
     job_.wanted = options_.outputs.formats.layers();
     job_.threads = options_.threads;
-    job_.block = block_for(options_.memory_mb, job_.threads, halo_cells(job_), job_.wanted);
-    job_.spooling.folder = folder_.working().parent_path(); // whose disk is the one that has room
+    job_.block = parts_ != nullptr || shares_ > 1
+                     ? block_of_parts
+                     : block_for(options_.memory_mb, job_.threads, halo_cells(job_), job_.wanted);
+    job_.spooling.folder = disk(); // which is the one that has room
     require_memory(memory_need(job_.window, reckoned(job_.wanted), job_.threads, job_.block, halo_cells(job_),
                                need_of_way_in(opened_->grid().extent(), job_.block)),
                    memory_of_machine(), opened_->raster(), job_.threads, halo_cells(job_));
 }
 
 void OverlayRun::find_provenance() {
+    folder_->keep_inputs(options_.inputs);
+    if (parts_ != nullptr) {
+        provenance_ = {parts_->terms.effective_plan, parts_->inputs, parts_->terms.facts};
+        return;
+    }
     tell("digests of the inputs");
     provenance_ = opened_->provenance(options_.effective);
-    folder_.keep_inputs(options_.inputs);
-    folder_.keep_inputs(names_of(provenance_.inputs)); // those too that others have brought with them
+    folder_->keep_inputs(names_of(provenance_.inputs)); // those too that others have brought with them
+}
+
+WayInRequest OverlayRun::way_in_request(bool of_all) {
+    OverlayJob all = of_all ? opened_->job_of_all() : opened_->job();
+    all.threads = job_.threads;
+    all.block = job_.block;
+    all.spooling = job_.spooling;
+    return {options_.access,
+            all,
+            opened_->georeference(),
+            opened_->raster(),
+            options_.job.boat_file,
+            options_.job.measures,
+            job_.wanted.has(Layer::access_level)};
 }
 
 void OverlayRun::look_for_way_in() {
     if (!options_.access.looked_for) return;
-    OverlayJob all = too_large_for_way_in(opened_->grid().extent()) ? opened_->job() : opened_->job_of_all();
-    all.threads = job_.threads;
-    all.block = job_.block;
-    all.spooling = job_.spooling;
-    tell("the way in, over " + std::to_string(all.window.cols) + " x " + std::to_string(all.window.rows) +
-         " cells");
-    way_.emplace(
-        find_way_in({options_.access, all, opened_->georeference(), opened_->raster(), options_.job.boat_file,
-                     options_.job.measures, job_.wanted.has(Layer::access_level)},
-                    [&](double fraction) { show(share_of_way_in * fraction); }));
+    const WayInRequest request = way_in_request(!too_large_for_way_in(opened_->grid().extent()));
+    tell("the way in, over " + std::to_string(request.job.window.cols) + " x " +
+         std::to_string(request.job.window.rows) + " cells");
+    way_.emplace(find_way_in(request, [&](double fraction) { show(share_of_way_in * fraction); }));
     job_.way_in = way_->way_in.get();
     provenance_.facts.insert(provenance_.facts.end(), way_->facts.begin(), way_->facts.end());
     if (way_->warning.empty()) return;
@@ -183,7 +221,7 @@ void OverlayRun::show(double fraction) {
 }
 
 void OverlayRun::make() {
-    limit_file_cache(std::int64_t{options_.memory_mb} * 1000000 / 6);
+    begin_folder();
     open();
     find_provenance();
     const ZoneStyle zone_style = style_of_zones(options_, job_);
@@ -197,10 +235,16 @@ void OverlayRun::make() {
          " cells, " + std::to_string(job_.threads) + (job_.threads == 1 ? " thread" : " threads") +
          ", blocks of " + std::to_string(job_.block.cols) + " x " + std::to_string(job_.block.rows) +
          " and " + std::to_string(halo_cells(job_)) + " cells around them");
-    OverlayFiles files(folder_.working(), job_, opened_->raster(), provenance_, opened_->margin_sources(),
-                       options_.most_spots, zone_style, options_.outputs);
-    run_overlay(job_, files,
-                [&](double fraction) { show(before + (share_of_deciding - before) * fraction); });
+    std::optional<KeptParts> kept;
+    if (parts_ != nullptr) kept.emplace(parts_->folders, job_, options_.outputs);
+    OverlayFiles files(folder_->working(), job_, opened_->raster(), provenance_, opened_->margin_sources(),
+                       options_.most_spots, zone_style, options_.outputs, kept ? &*kept : nullptr);
+    const auto progress = [&](double fraction) { show(before + (share_of_deciding - before) * fraction); };
+    if (kept) {
+        merge_blocks(job_, *kept, files, progress);
+    } else {
+        run_overlay(job_, files, progress);
+    }
     return_freed_memory();
     tell("overviews, and reading back what was written");
     files.finish([&](double fraction) { show(share_of_deciding + (1 - share_of_deciding) * fraction); });
@@ -209,8 +253,8 @@ void OverlayRun::make() {
     if (wants_map(job_.wanted)) {
         tell(job_.wanted.has(Layer::report) ? "the report" : "the map");
         page = page_of(files);
-        if (job_.wanted.has(Layer::map)) write_map(folder_.working(), *page);
-        if (job_.wanted.has(Layer::report)) write_report(folder_.working(), *page);
+        if (job_.wanted.has(Layer::map)) write_map(folder_->working(), *page);
+        if (job_.wanted.has(Layer::report)) write_report(folder_->working(), *page);
     }
     files.drop_unasked();
     bar_.clear();
@@ -221,14 +265,78 @@ void OverlayRun::make() {
         print_warning(warnings_.back());
     }
     tell("flushing the folder to disk");
-    folder_.commit(provenance_, options_.threads);
+    folder_->commit(provenance_, options_.threads);
     if (options_.json) {
-        print_document(
-            overlay_json(folder_, files, job_, warnings_, job_.wanted.has(Layer::report) ? &*page : nullptr));
+        print_document(overlay_json(*folder_, files, job_, warnings_,
+                                    job_.wanted.has(Layer::report) ? &*page : nullptr));
     } else {
-        print_made(folder_.target().string());
+        print_made(folder_->target().string());
     }
     close(files);
+}
+
+PartRecord OverlayRun::record_of(PartOfRun number) const {
+    return {number, terms_of(options_, *opened_), opened_->sampled_inputs()};
+}
+
+/// What a merge asks of the sea and of the levels.
+void OverlayRun::record(PartOfRun number) const {
+    const SeaShare share{number.part, number.parts, tile_of_record, options_.threads};
+    AskedOfSea asked = opened_->asked();
+    asked.all_of_grid = options_.access.looked_for && !too_large_for_way_in(opened_->grid().extent());
+    record_sea(opened_->sea(), asked, share, folder_->working(), &opened_->part());
+    if (options_.job.levels.vary()) {
+        record_levels(options_.job.levels, opened_->grid(), opened_->raster(), share, folder_->working());
+    }
+}
+
+void OverlayRun::make_part(PartOfRun number) {
+    shares_ = number.parts;
+    const std::optional<PartRecord> standing = part_in(options_.out);
+    if (!standing) begin_folder();
+    open();
+    PartRecord record = record_of(number);
+    if (standing) {
+        if (is_same_part(*standing, record) && verify_folder(options_.out).empty()) {
+            tell("the part is there already, and whole");
+            print_made(options_.out);
+            return;
+        }
+        begin_folder();
+    }
+    folder_->keep_inputs(options_.inputs);
+    folder_->keep_inputs(opened_->files());
+    // All of the sea is asked for only where somebody has said where she comes from.
+    if (options_.access.looked_for) check_way_in(way_in_request(!options_.access.from.empty()));
+    tell("digests of inputs");
+    provenance_ = {options_.effective, {}, record.terms.facts};
+    provenance_.facts.push_back(
+        {"part", std::to_string(number.part) + " of " + std::to_string(number.parts)});
+    for (std::size_t i = 0; i < record.inputs.size(); ++i) {
+        if (digesting_part(i, number.parts) != number.part) continue;
+        InputFile& input = record.inputs[i].file;
+        input = digest_of_file(input.path);
+        provenance_.inputs.push_back(input);
+    }
+    write_part_record(folder_->working(), record);
+    const BlockShare share = blocks_of_part(blocks_of_parts(job_.window).count(), number.part, number.parts);
+    tell("deciding " + std::to_string(share.count()) + " blocks of " + std::to_string(job_.block.cols) +
+         " x " + std::to_string(job_.block.rows));
+    PartFiles files(folder_->working(), job_, options_.outputs, share);
+    run_part(job_, share, files, [&](double fraction) { show(share_of_part * fraction); });
+    files.finish();
+    return_freed_memory();
+    tell("keeping the sea");
+    this->record(number);
+    bar_.clear();
+    std::vector<InputFile> inputs;
+    for (const SampledInput& input : record.inputs) {
+        inputs.push_back(input.file);
+    }
+    require_unchanged(inputs);
+    tell("flushing the folder to disk");
+    folder_->commit(provenance_, options_.threads);
+    print_made(folder_->target().string());
 }
 
 } // namespace swingroom::cli

@@ -206,6 +206,26 @@ PartRecord read_part_record(const fs::path& folder) {
     return record;
 }
 
+std::optional<PartRecord> part_in(const fs::path& folder) {
+    std::error_code error;
+    if (!fs::is_regular_file(folder / record_file, error)) return std::nullopt;
+    try {
+        return read_part_record(folder);
+    } catch (const InputError&) {
+        return std::nullopt;
+    }
+}
+
+bool is_same_part(const PartRecord& a, const PartRecord& b) {
+    if (a.number.part != b.number.part) return false;
+    try {
+        require_same_run(a, {}, b, {});
+        return true;
+    } catch (const InputError&) {
+        return false;
+    }
+}
+
 PartsOfRun read_parts(const std::vector<fs::path>& folders) {
     std::vector<std::pair<PartRecord, fs::path>> parts;
     for (const fs::path& folder : folders) {
