@@ -30,7 +30,7 @@ int factor_for(Window window, int most) {
     return factor;
 }
 
-Window pixels_of(Window window, int factor) {
+Window pixels_for(Window window, int factor) {
     return {0, 0, (window.cols + factor - 1) / factor, (window.rows + factor - 1) / factor};
 }
 
@@ -47,7 +47,7 @@ float least(float a, float b) { return std::isnan(a) || b < a ? b : a; }
 } // namespace
 
 MapPlanes::MapPlanes(Window window, int most)
-    : MapPlanes(pixels_of(window, factor_for(window, most)), factor_for(window, most),
+    : MapPlanes(pixels_for(window, factor_for(window, most)), factor_for(window, most),
                 {window.col, window.row}) {}
 
 MapPlanes::MapPlanes(Window pixels, int factor, GridCell first)
@@ -60,30 +60,35 @@ Window MapPlanes::cells() const {
             pixels.rows * factor_};
 }
 
-void MapPlanes::take(const BlockAnswers& answers) {
+MapPixels MapPlanes::pixels_of(const BlockAnswers& answers) const {
     const Window taken = common(answers.core, cells());
-    if (taken.empty() || answers.map_class.size() == 0) return;
+    if (taken.empty() || answers.map_class.size() == 0) return {};
     const Plane<float>& depths = answers.plane<Layer::depth_low>();
     const Window pixels = pixels_under(taken, first_, factor_);
-    Plane<std::uint8_t> classes(pixels, 0);
-    Plane<float> depth_low_m(pixels, std::numeric_limits<float>::quiet_NaN());
+    MapPixels made{Plane<std::uint8_t>(pixels, 0),
+                   Plane<float>(pixels, std::numeric_limits<float>::quiet_NaN())};
     for (int row = taken.row; row < taken.row_end(); ++row) {
         const int pixel_row = (row - first_.row) / factor_;
-        std::uint8_t* const to_class = classes.row(pixel_row);
-        float* const to_depth = depth_low_m.row(pixel_row);
+        std::uint8_t* const to_class = made.classes.row(pixel_row);
+        float* const to_depth = made.depth_low_m.row(pixel_row);
         for (int col = taken.col; col < taken.col_end(); ++col) {
             const int at = (col - first_.col) / factor_ - pixels.col;
             to_class[at] = worse_of[to_class[at]][answers.map_class.at(col, row)];
             to_depth[at] = least(to_depth[at], depths.at(col, row));
         }
     }
+    return made;
+}
+
+void MapPlanes::take(const MapPixels& made) {
+    const Window pixels = common(made.classes.window(), classes_.window());
     const std::lock_guard lock(mutex_); // blocks meet within a pixel
     for (int row = pixels.row; row < pixels.row_end(); ++row) {
         for (int col = pixels.col; col < pixels.col_end(); ++col) {
             std::uint8_t& to_class = classes_.at(col, row);
             float& to_depth = depth_low_m_.at(col, row);
-            to_class = worse_of[to_class][classes.at(col, row)];
-            to_depth = least(to_depth, depth_low_m.at(col, row));
+            to_class = worse_of[to_class][made.classes.at(col, row)];
+            to_depth = least(to_depth, made.depth_low_m.at(col, row));
         }
     }
 }

@@ -178,4 +178,10 @@ LayerSet LayerFormats::layers() const {
     return set;
 }
 
+FormatSet Outputs::formats_of(Layer layer, LayerSet wanted) const {
+    if (!wanted.has(layer)) return {};
+    const FormatSet asked_for = formats.of(layer);
+    return asked_for.empty() ? LayerFormats(wanted).of(layer) : asked_for;
+}
+
 } // namespace swingroom

@@ -5,10 +5,13 @@
 #include "swingroom/overlay/approach.hpp"
 #include "swingroom/overlay/way_in.hpp"
 #include "swingroom/publish/feature_names.hpp"
+#include "swingroom/publish/part_files.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/room/inner_places.hpp"
 
+#include "publish/part/kept_block.hpp"
+#include "publish/part/layers_of_parts.hpp"
 #include "publish/raster/layer_specs.hpp"
 #include "publish/raster/tiles.hpp"
 #include "publish/raster/told_figures.hpp"
@@ -178,14 +181,16 @@ struct OverlayFiles::State {
     Tally tally;
     std::map<std::size_t, Tally> anchorages; ///< by their place among those of the run
     std::optional<MapPlanes> map_planes;
+    const KeptParts* parts = nullptr; ///< of a run that was shared out
 
     [[nodiscard]] Grid part() const { return job.depths->grid().part(job.window); }
     /// Empty where the layer is not wanted.
     [[nodiscard]] FormatSet formats_of(Layer layer) const {
-        if (!job.wanted.has(layer) || (layer == Layer::ways && !knows_way_in(job))) return {};
-        const FormatSet asked_for = outputs.formats.of(layer);
-        return asked_for.empty() ? LayerFormats(job.wanted).of(layer) : asked_for;
+        if (layer == Layer::ways && !knows_way_in(job)) return {};
+        return outputs.formats_of(layer, job.wanted);
     }
+    void count(std::int64_t afloat_of_block, const Tally& of_block,
+               const std::vector<AnchoragePart>& anchorages_of_block);
     [[nodiscard]] Candidate candidate(const Zone& zone, GridCell cell, double inner_m) const;
     void consider(const Zone& zone, InnerPlaces& places, InnerPlace first);
     void finish_raster(Layer layer, const std::function<void()>& step);
@@ -248,12 +253,39 @@ void OverlayFiles::block(const BlockAnswers& answers) {
         }
     }
     if (state.map_planes) state.map_planes->take(answers);
-    state.afloat += answers.afloat;
-    const std::lock_guard lock(state.tally_mutex);
-    state.tally.add(answers.tally);
-    for (const AnchoragePart& part : answers.anchorages) {
-        state.anchorages[part.anchorage].add(part.tally);
+    state.count(answers.afloat, answers.tally, answers.anchorages);
+}
+
+void OverlayFiles::State::count(std::int64_t afloat_of_block, const Tally& of_block,
+                                const std::vector<AnchoragePart>& anchorages_of_block) {
+    afloat += afloat_of_block;
+    const std::lock_guard lock(tally_mutex);
+    tally.add(of_block);
+    for (const AnchoragePart& part : anchorages_of_block) {
+        anchorages[part.anchorage].add(part.tally);
     }
+}
+
+void OverlayFiles::take_from(const KeptParts& kept) { state_->parts = &kept; }
+
+void OverlayFiles::kept_block(std::size_t number) {
+    State& state = *state_;
+    if (state.parts == nullptr) throw std::logic_error("nobody has said where blocks are kept");
+    const KeptBlock block = state.parts->block(number);
+    const Window core = blocks_of_parts(state.job.window)[number];
+    const std::vector<Layer> layers = layers_of_parts(state.job.wanted, state.outputs);
+    for (std::size_t i = 0; i < layers.size(); ++i) {
+        state.rasters[index_of(layers[i])]->put(core, block.layers.at(i));
+    }
+    if (state.map_planes && block.map) state.map_planes->take(*block.map);
+    state.count(block.afloat, block.tally, block.anchorages);
+}
+
+void OverlayFiles::access_levels(const Plane<float>& level_m) {
+    State& state = *state_;
+    RasterLayer* const file = state.rasters[index_of(Layer::access_level)].get();
+    Plane<float> told;
+    if (file != nullptr) file->write(*state.told_figures.of(Layer::access_level, level_m, told));
 }
 
 void OverlayFiles::zone(Zone&& zone) {

@@ -9,6 +9,12 @@
 
 namespace swingroom {
 
+/// What a map shows of some cells: both planes of the same pixels.
+struct MapPixels {
+    Plane<std::uint8_t> classes; ///< as MapPlanes::classes()
+    Plane<float> depth_low_m;    ///< as MapPlanes::depth_low_m()
+};
+
 /// What a map shows of a window, in pixels of so many cells a side: the worst class of their cells and the
 /// least depth. Gathered while a run decides, whatever its layers; the same for any order of blocks.
 class MapPlanes {
@@ -22,7 +28,12 @@ public:
     MapPlanes(Window pixels, int factor, GridCell first);
 
     /// Takes what the block's cells have in the window; from any thread.
-    void take(const BlockAnswers& answers);
+    void take(const BlockAnswers& answers) { take(pixels_of(answers)); }
+    /// The same of what pixels_of() has made of a block.
+    void take(const MapPixels& pixels);
+    /// What the block's cells are in the map's pixels, by themselves: without pixels where the block has none
+    /// of the window's cells.
+    [[nodiscard]] MapPixels pixels_of(const BlockAnswers& answers) const;
 
     /// Cells along a pixel's side, at least 1.
     [[nodiscard]] int factor() const { return factor_; }

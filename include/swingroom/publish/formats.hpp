@@ -137,6 +137,9 @@ struct Outputs {
     Compression compression = Compression::deflate; ///< of rasters
     /// Of rasters that are being written, all together: what waits for the rest of its tile stays in memory.
     std::size_t waiting_bytes = std::size_t{64} << 20;
+
+    /// What a layer of a run is written as; empty where it is not wanted.
+    [[nodiscard]] FormatSet formats_of(Layer layer, LayerSet wanted) const;
 };
 
 } // namespace swingroom

@@ -2,6 +2,7 @@
 
 #include "swingroom/overlay/map_planes.hpp"
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/overlay/parts.hpp"
 #include "swingroom/overlay/position.hpp"
 #include "swingroom/publish/exclusion_files.hpp"
 #include "swingroom/publish/formats.hpp"
@@ -35,8 +36,11 @@ struct ZoneStyle {
     double least_area_m2 = 0; ///< of the cells of a zone; smaller ones are left out, and have no spot
 };
 
+class KeptParts;
+
 /// The files of one run: takes the answers as they come and writes the layers that are wanted into a folder.
-class OverlayFiles : public OverlaySink {
+/// It is the same folder, to the last byte, whether all blocks come by block() or some by kept_block().
+class OverlayFiles : public MergeSink {
 public:
     /// @param folder   existing, empty folder   @param source  the raster's file, for messages
     /// @param most_spots  how many drop points to keep at the most, best first
@@ -50,6 +54,13 @@ public:
 
     void block(const BlockAnswers& answers) override;
     void zone(Zone&& zone) override;
+
+    /// Where kept_block() finds what parts have decided.   @param kept  of the same job and outputs; outlives
+    ///                                                                    the run
+    void take_from(const KeptParts& kept);
+    /// @throws IoError  @pre take_from() was called
+    void kept_block(std::size_t number) override;
+    void access_levels(const Plane<float>& level_m) override;
 
     /// After the run: overviews, spots, exclusions, other formats, styles; everything closed, re-read and
     /// compared. Each layer is there as COG or GeoJSON then.

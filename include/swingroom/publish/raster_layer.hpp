@@ -62,6 +62,8 @@ struct RasterStorage {
     std::size_t waiting_bytes = std::size_t{32} << 20;
 };
 
+struct KeptTiles; ///< the implementation's own
+
 /// One Cloud Optimized GeoTIFF being written: windows in any order from several threads, then finish().
 /// Whoever brings the last cell of a tile of 512 x 512 compresses it; planes that hold whole tiles cost
 /// least.
@@ -87,6 +89,9 @@ public:
     void write(const Plane<std::uint16_t>& plane);
     void write(const Plane<std::uint32_t>& plane);
     void write(const Plane<float>& plane);
+    /// Takes a plane's tiles that were made elsewhere, with the layer's own coding, in place of the plane.
+    /// @param plane  its window, which holds whole tiles of the layer   @throws IoError
+    void put(Window plane, const KeptTiles& kept);
 
     /// Overviews by the worst of their cells, in one Cloud Optimized GeoTIFF with what write() was given;
     /// then re-read and compared with what was written.

@@ -238,7 +238,8 @@ void OverlayRun::make() {
     std::optional<KeptParts> kept;
     if (parts_ != nullptr) kept.emplace(parts_->folders, job_, options_.outputs);
     OverlayFiles files(folder_->working(), job_, opened_->raster(), provenance_, opened_->margin_sources(),
-                       options_.most_spots, zone_style, options_.outputs, kept ? &*kept : nullptr);
+                       options_.most_spots, zone_style, options_.outputs);
+    if (kept) files.take_from(*kept);
     const auto progress = [&](double fraction) { show(before + (share_of_deciding - before) * fraction); };
     if (kept) {
         merge_blocks(job_, *kept, files, progress);

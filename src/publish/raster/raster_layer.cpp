@@ -6,6 +6,8 @@
 #include "publish/raster/cell_digest.hpp"
 #include "publish/raster/cog_file.hpp"
 #include "publish/raster/cog_pyramid.hpp"
+#include "publish/raster/kept_tiles.hpp"
+#include "publish/raster/layer_coding.hpp"
 #include "publish/raster/layer_model.hpp"
 #include "publish/raster/read_back.hpp"
 #include "publish/raster/tile_codec.hpp"
@@ -23,26 +25,6 @@ namespace swingroom {
 namespace {
 
 namespace fs = std::filesystem;
-
-/// Measured on the made coast of scripts/benchmark, 4096 x 4096 cells, tiles of more than one value, GDAL 3.6
-/// with libdeflate; bits a cell and nanoseconds a cell to write, reading is at most 4:
-///
-///                            deflate 1    deflate 5    deflate 6    zstd 1      zstd 3
-///     classes                0.18  3.4    0.13  2.7    0.13  3.7    0.13 0.6    0.13 0.7
-///     ... differences        0.17  4.2    0.16  3.2    0.15  3.7    0.14 1.1    0.16 1.2
-///     sets of bits           0.09  3.9    0.08  4.0    0.08  4.8    0.06 0.6
-///     ... differences        0.10  7.0    0.10  5.0    0.09  5.1    0.08 1.4
-///     figures                8.5    14    8.0    23    8.0    28    8.5    7    7.9   15
-///     ... differences        7.9    20    7.5    26    7.5    32    7.6   10    7.0   16
-///     figures by 1/16        3.9     9    3.4    24    3.3    27    3.5    7
-///     ... differences        3.0    16    2.5    27    2.4    34    2.8    7
-///
-/// So differences for figures alone; of classes deflate 5, which looks further back and is no slower.
-TileCoding coding_of(CellType type, Compression compression) {
-    const bool is_of_figures = type == CellType::float32;
-    const bool looks_far = compression == Compression::deflate && !is_of_figures;
-    return {compression, looks_far ? 5 : 1, is_of_figures};
-}
 
 /// What a layer is asked to be.
 struct Order {
@@ -83,6 +65,8 @@ struct RasterLayer::State {
     State(const State&) = delete;
     State& operator=(const State&) = delete;
 
+    /// As RasterLayer::put().
+    virtual void put(Window plane, const KeptTiles& kept) = 0;
     /// Reads the file back.   @throws IoError  it is not what was written
     virtual void compare() = 0;
 
@@ -146,6 +130,21 @@ public:
                 put(col, row, {whole->cells.data(), tile.cols, tile.cols, tile.rows});
             }
         }
+        cells_written += all.cells();
+    }
+
+    void put(Window plane, const KeptTiles& kept) override {
+        const Window all{plane.col - first.col, plane.row - first.row, plane.cols, plane.rows};
+        if (common(all, extent) != all) refuse();
+        const std::vector<Window> tiles = cut_into_blocks(all, tile_side);
+        if (tiles.size() != kept.tiles.size()) refuse();
+        for (std::size_t i = 0; i < tiles.size(); ++i) {
+            const int col = tiles[i].col / tile_side, row = tiles[i].row / tile_side;
+            if (tiles[i] != common({col * tile_side, row * tile_side, tile_side, tile_side}, extent))
+                refuse();
+            pyramid_.put(col, row, unpacked<T>(kept.tiles[i], tiles[i], codec));
+        }
+        digest += kept.digest;
         cells_written += all.cells();
     }
 
@@ -231,6 +230,8 @@ void RasterLayer::write(const Plane<std::uint8_t>& plane) { write_to(*state_, pl
 void RasterLayer::write(const Plane<std::uint16_t>& plane) { write_to(*state_, plane); }
 void RasterLayer::write(const Plane<std::uint32_t>& plane) { write_to(*state_, plane); }
 void RasterLayer::write(const Plane<float>& plane) { write_to(*state_, plane); }
+
+void RasterLayer::put(Window plane, const KeptTiles& kept) { state_->put(plane, kept); }
 
 void RasterLayer::finish() { state_->finish(); }
 const LayerSpec& RasterLayer::spec() const { return state_->spec; }

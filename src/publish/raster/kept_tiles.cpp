@@ -1,0 +1,93 @@
+#include "publish/raster/kept_tiles.hpp"
+
+#include "publish/raster/layer_coding.hpp"
+
+#include <span>
+#include <utility>
+#include <variant>
+
+namespace swingroom {
+
+struct TileKeeper::State {
+    State(CellType type, Compression compression) : codec(coding_of(type, compression)) {}
+    virtual ~State() = default;
+    State(const State&) = delete;
+    State& operator=(const State&) = delete;
+
+    [[nodiscard]] virtual KeptTiles kept(const LayerPlane& plane, GridCell first) = 0;
+
+    TileCodec codec;
+};
+
+namespace {
+
+template <class T>
+class KeeperOf final : public TileKeeper::State {
+public:
+    KeeperOf(const LayerTraits& layer, Compression compression)
+        : State(layer.type, compression), maker_(codec, layer.worst) {}
+
+    [[nodiscard]] KeptTiles kept(const LayerPlane& of_layer, GridCell first) override {
+        const auto& plane = std::get<Plane<T>>(of_layer);
+        const Window seen = plane.window(),
+                     all{seen.col - first.col, seen.row - first.row, seen.cols, seen.rows};
+        KeptTiles kept;
+        kept.digest = CellDigest::of(plane.data(), all);
+        for (const Window& tile : cut_into_blocks(all, tile_side)) {
+            const CellView<T> view{plane.row(tile.row + first.row) + (tile.col - all.col), all.cols,
+                                   tile.cols, tile.rows};
+            kept.tiles.push_back(packed(maker_.made_of(view, true)));
+        }
+        return kept;
+    }
+
+private:
+    [[nodiscard]] KeptTile packed(const MadeTile<T>& made) const {
+        const TileCells<T>& half = made.half;
+        const bool one = half.is_of_one_value();
+        const CellView<T> view = one ? CellView<T>{half.cells.data(), 1, 1, 1} : half.view();
+        return {*made.compressed, codec.encode(view, view.cols, view.rows), one};
+    }
+
+    TileMaker<T> maker_;
+};
+
+template <class T>
+std::unique_ptr<TileKeeper::State> keeper_of(const Plane<T>&, const LayerTraits& layer,
+                                             Compression compression) {
+    return std::make_unique<KeeperOf<T>>(layer, compression);
+}
+
+} // namespace
+
+TileKeeper::TileKeeper(Layer layer, Compression compression)
+    : state_(std::visit([&](const auto& plane) { return keeper_of(plane, traits(layer), compression); },
+                        BlockAnswers().plane(layer))) {}
+TileKeeper::~TileKeeper() = default;
+TileKeeper::TileKeeper(TileKeeper&&) noexcept = default;
+TileKeeper& TileKeeper::operator=(TileKeeper&&) noexcept = default;
+
+KeptTiles TileKeeper::kept(const LayerPlane& plane, GridCell first) const {
+    return state_->kept(plane, first);
+}
+const TileCoding& TileKeeper::coding() const { return state_->codec.coding(); }
+
+template <class T>
+MadeTile<T> unpacked(const KeptTile& kept, Window tile, const TileCodec& codec) {
+    MadeTile<T> made;
+    made.compressed = std::make_shared<const std::vector<std::byte>>(kept.compressed);
+    made.half.cols = (tile.cols + 1) / 2;
+    made.half.rows = (tile.rows + 1) / 2;
+    const int cols = kept.half_is_of_one_value ? 1 : made.half.cols;
+    const int rows = kept.half_is_of_one_value ? 1 : made.half.rows;
+    made.half.cells.resize(static_cast<std::size_t>(cols) * static_cast<std::size_t>(rows));
+    codec.decode(kept.half, std::span<T>(made.half.cells), cols);
+    return made;
+}
+
+template MadeTile<std::uint8_t> unpacked(const KeptTile&, Window, const TileCodec&);
+template MadeTile<std::uint16_t> unpacked(const KeptTile&, Window, const TileCodec&);
+template MadeTile<std::uint32_t> unpacked(const KeptTile&, Window, const TileCodec&);
+template MadeTile<float> unpacked(const KeptTile&, Window, const TileCodec&);
+
+} // namespace swingroom
