@@ -56,6 +56,7 @@ void write_coast(const fs::path& file, const Coast& coast = {}) {
     OGRSpatialReference reference;
     reference.SetFromUserInput(coast.crs.c_str());
     raster->SetSpatialRef(&reference);
+    raster->GetRasterBand(1)->SetUnitType("m");
     raster->GetRasterBand(1)->SetNoDataValue(std::numeric_limits<float>::quiet_NaN());
     std::vector<float> row(static_cast<std::size_t>(coast.cols));
     for (int r = 0; r < coast.rows; ++r) {

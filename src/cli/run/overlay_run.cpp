@@ -58,9 +58,9 @@ std::string warning_of_no_water(const OverlayFiles& files, bool of_raster) {
 
 /// A place that is smaller than what the anchor may fall beside where it is meant to cannot be hit for
 /// certain.
-ZoneStyle OverlayCommand::style_of_zones(const OverlayJob& job) const {
+ZoneStyle style_of_zones(const OverlayOptions& options, const OverlayJob& job) {
     const double allowance_m = job.tables->boat().policy.position_allowance_m;
-    return {smooth_zones_, least_zone_m2_.value_or(std::numbers::pi * allowance_m * allowance_m)};
+    return {options.smooth_zones, options.least_zone_m2.value_or(std::numbers::pi * allowance_m * allowance_m)};
 }
 
 } // namespace

@@ -4,6 +4,9 @@
 
 namespace swingroom::cli {
 
+/// What such a script looks like: src/cli/run/parts.sh, with {names} where values go.
+extern const char* const part_script_template;
+
 /// What a script for parts is made of.
 struct PartScript {
     std::string plan;    ///< the whole plan, with absolute paths

@@ -1,5 +1,6 @@
 #include "swingroom/publish/provenance.hpp"
 
+#include "swingroom/base/error.hpp"
 #include "swingroom/base/fact.hpp"
 #include "swingroom/base/version.hpp"
 
