@@ -77,6 +77,7 @@ public:
     /// @returns false: the block has to be decided anew
     bool take(Window core, BlockRuns& runs, BlockReach& reach) const {
         reach.begin(way_in_, core, wanted_.has(Layer::access_level));
+        if (way_in_ == nullptr) return true; // nothing is told of it
         std::vector<int> yes;
         for (int row = core.row; row < core.row_end(); ++row) {
             std::vector<Run>& of_row = runs.at(static_cast<std::size_t>(row - core.row));

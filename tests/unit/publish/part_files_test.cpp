@@ -326,7 +326,7 @@ struct NoFault {
 
 TEST(PartFiles, TellOfEveryCallOfTheDiskThatFails) {
     const NoFault after;
-    const SmallRun run;
+    const SmallRun run("verdict");
     for (const guarded::Calls calls : {guarded::Calls::changes, guarded::Calls::reads}) {
         std::int64_t failed = 0;
         for (bool passed = false; !passed;) {
