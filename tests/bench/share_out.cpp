@@ -133,8 +133,8 @@ void run(int argc, char** argv) {
     to_share.job.hazards = &hazards;
     to_share.job.window = depths->grid().extent();
     to_share.job.tables = &tables;
-    to_share.job.threads = std::atoi(argv[3]);
-    to_share.parts = std::atoi(argv[4]);
+    to_share.job.threads = std::stoi(argv[3]);
+    to_share.parts = std::stoi(argv[4]);
     to_share.out = argv[5];
     for (int i = 6; i < argc; ++i) {
         measure(to_share, argv[i]);

@@ -119,7 +119,7 @@ struct Shares {
 };
 
 /// Holds the run in so many parts against the run. Parts know no way in.
-Shares expect_parts_give_the_run(OverlayJob job, int parts) {
+Shares expect_parts_give_the_run(const OverlayJob& job, int parts) {
     WholeRecorder whole(job.window);
     run_overlay(job, whole, {});
     Store store;
