@@ -99,8 +99,9 @@ private:
     bool take(Run& run, int first_col, const BlockReach& reach) const {
         for (int i = run.begin - first_col; i < run.end - first_col; ++i) {
             const std::uint16_t advice = reach.advice(i);
-            // That a way is not known is an advice and changes nothing else.
-            if (advice != 0 && (advice != advice::way_unknown || wanted_.has(Layer::advice))) return false;
+            // What is out of reach is told otherwise all over; else there is one advice more.
+            if ((advice & advice::out_of_reach) != 0) return false;
+            if (advice != 0 && wanted_.has(Layer::advice)) return false;
             ZoneFigures& figures = run.figures;
             figures.advice = static_cast<std::uint16_t>(figures.advice | advice);
             figures.access_level_max_m = std::max(figures.access_level_max_m, reach.zone_level_m(i));

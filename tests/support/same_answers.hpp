@@ -1,11 +1,13 @@
 #pragma once
 
+#include "swingroom/base/grid.hpp"
 #include "swingroom/overlay/tally.hpp"
 #include "swingroom/room/zones.hpp"
 
 #include <gtest/gtest.h>
 
 #include <cstddef>
+#include <cstring>
 #include <string>
 #include <vector>
 
@@ -62,6 +64,12 @@ inline void expect_same_zones(const std::vector<Zone>& a, const std::vector<Zone
         ASSERT_EQ(f.spare_max_m, g.spare_max_m);
         ASSERT_EQ(f.access_level_max_m, g.access_level_max_m);
     }
+}
+
+template <class T>
+void expect_same_plane(const Plane<T>& a, const Plane<T>& b) {
+    ASSERT_EQ(a.window(), b.window());
+    ASSERT_EQ(std::memcmp(a.data(), b.data(), a.size() * sizeof(T)), 0);
 }
 
 } // namespace swingroom::testing_support

@@ -69,9 +69,9 @@ struct MergeSink : OverlaySink {
     virtual void access_levels(const Plane<float>& level_m) = 0;
 };
 
-/// The run that run_overlay would be, of blocks that parts have decided: looks up which yes cells are always
-/// in reach, decides those blocks anew where that is not so of some, and traces the zones. All answers, and
-/// the order of zones, are those of run_overlay; `job.block` is not asked.
+/// The run that run_overlay would be, of blocks that parts have decided: looks up how their yes cells stand
+/// to the way in, decides those blocks anew of which a layer or a count is another by that, and traces the
+/// zones. All answers, and the order of zones, are those of run_overlay; `job.block` is not asked.
 /// @param kept      of all blocks   @param progress  called with the fraction done, from one thread at a
 /// time;
 ///                  may be empty

@@ -4,6 +4,7 @@
 #include "swingroom/overlay/parts.hpp"
 #include "swingroom/overlay/way_in.hpp"
 
+#include "support/anchored_scene.hpp"
 #include "support/made_tide.hpp"
 #include "support/overlay_scene.hpp"
 #include "support/pool_scene.hpp"
@@ -90,12 +91,6 @@ void decide_parts(const OverlayJob& job, int parts, Store& store) {
     }
 }
 
-template <class T>
-void expect_same_plane(const Plane<T>& a, const Plane<T>& b) {
-    ASSERT_EQ(a.window(), b.window());
-    ASSERT_EQ(std::memcmp(a.data(), b.data(), a.size() * sizeof(T)), 0);
-}
-
 void expect_same(WholeRecorder& whole, WholeRecorder& merged, const OverlayJob& job) {
     ASSERT_EQ(first_difference(whole.all, merged.all, job.window, job.wanted), "");
     for (std::size_t i = 0; i < merged.visits.size(); ++i) {
@@ -168,17 +163,7 @@ protected:
     static OverlayScene scene_of(std::uint64_t seed) {
         OverlayScene scene =
             seed % 2 == 0 ? random_overlay_scene(seed, 50, 1100) : random_overlay_scene(seed, 2100, 30);
-        std::vector<Hazard> hazards = scene.hazards->hazards();
-        const Grid& grid = scene.depths->grid();
-        for (const double part : {0.1, 0.45, 0.48}) { // the last one in two blocks
-            Hazard anchorage;
-            anchorage.effects = effect::anchorage;
-            anchorage.kind = "charted anchorage";
-            anchorage.label = "ACHARE #" + std::to_string(hazards.size());
-            anchorage.rings = {box(part * grid.cols, part * grid.rows, grid.cols * 0.1, grid.rows * 0.1)};
-            hazards.push_back(std::move(anchorage));
-        }
-        scene.hazards = std::make_unique<HazardField>(std::move(hazards), grid.extent(), scene.metric);
+        add_anchorages(scene);
         return scene;
     }
 };
@@ -245,14 +230,17 @@ OverlayScene long_pool(float wall_m, const WaterLevels& levels) {
     return scene;
 }
 
-TEST(Parts, AreDecidedAnewOnlyWhereAYesIsNotAlwaysInReach) {
+TEST(Parts, AreDecidedAnewOnlyWhereTheWayInMakesADifference) {
     const StayTide tide = sine_stay(1.5, 1, 0, 1500);
     const double required_m = read_trial_boat(trial_boats().front()).required_depth_m();
-    const std::vector<std::pair<float, int>> walls = {
-        {6.0F, 0},                                 // no wall
-        {static_cast<float>(required_m - 1.5), 2}, // in reach at times
-        {-20.0F, 2}};                              // never
-    for (const auto& [wall_m, decided_anew] : walls) {
+    struct Wall {
+        float wall_m;
+        int decided_anew, without_advice; ///< blocks, where the layer `advice` is wanted and where it is not
+    };
+    const std::vector<Wall> walls = {{6.0F, 0, 0},                                 // no wall
+                                     {static_cast<float>(required_m - 1.5), 2, 0}, // in reach at times
+                                     {-20.0F, 2, 2}};                              // never
+    for (const auto& [wall_m, decided_anew, without_advice] : walls) {
         SCOPED_TRACE(wall_m);
         const OverlayScene scene = long_pool(wall_m, tide.stay.levels());
         const OverlayJob all = scene.job();
@@ -269,6 +257,9 @@ TEST(Parts, AreDecidedAnewOnlyWhereAYesIsNotAlwaysInReach) {
         const Shares shares = expect_parts_give_the_run(job, 2);
         EXPECT_EQ(shares.decided_anew, decided_anew) << "the blocks with cells of the pool";
         EXPECT_EQ(shares.kept, 3 - decided_anew);
+        if (HasFatalFailure()) return;
+        job.wanted = LayerSet::parse("verdict,zones", "layers");
+        EXPECT_EQ(expect_parts_give_the_run(job, 2).decided_anew, without_advice);
         if (HasFatalFailure()) return;
     }
 }

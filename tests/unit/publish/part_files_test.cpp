@@ -7,7 +7,9 @@
 #include "publish/folder/guarded_files.hpp"
 #include "publish/part/block_file.hpp"
 #include "publish/part/kept_block.hpp"
+#include "support/anchored_scene.hpp"
 #include "support/overlay_scene.hpp"
+#include "support/same_answers.hpp"
 #include "support/way_scene.hpp"
 #include "unit/publish/scratch_folder.hpp"
 
@@ -51,13 +53,27 @@ struct Told {
     Tally tally;
     std::int64_t afloat = 0, zones = 0;
     std::size_t spots = 0;
+    std::vector<AnchorageAnswers> anchorages;
+    Plane<std::uint8_t> map_classes;
+    Plane<float> map_depth_low_m;
 };
 
 Told told_by(OverlayFiles& files, const fs::path& folder) {
     files.finish({});
     files.drop_unasked();
-    return {files_of(folder), files.tally(), files.cells_afloat(), files.zones_written(),
-            files.spots_written()};
+    Told told{files_of(folder),
+              files.tally(),
+              files.cells_afloat(),
+              files.zones_written(),
+              files.spots_written(),
+              files.anchorages(),
+              {},
+              {}};
+    if (const MapPlanes* const map = files.map_planes()) {
+        told.map_classes = map->classes();
+        told.map_depth_low_m = map->depth_low_m();
+    }
+    return told;
 }
 
 constexpr std::size_t most_spots = 5;
@@ -108,22 +124,17 @@ void expect_same(const Told& whole, const Told& merged) {
         ASSERT_TRUE(merged.files.contains(name)) << name;
         ASSERT_TRUE(bytes == merged.files.at(name)) << name << " is another";
     }
-    for (std::size_t i = 0; i < whole.tally.by_verdict.size(); ++i) {
-        ASSERT_EQ(whole.tally.by_verdict[i].cells, merged.tally.by_verdict[i].cells);
-        ASSERT_EQ(whole.tally.by_verdict[i].area_m2, merged.tally.by_verdict[i].area_m2);
-    }
-    for (std::size_t i = 0; i < why_not_count; ++i) {
-        ASSERT_EQ(whole.tally.no_by_reason[i].cells, merged.tally.no_by_reason[i].cells);
-        const auto near = whole.tally.near_misses[i].by_nearness(),
-                   also = merged.tally.near_misses[i].by_nearness();
-        ASSERT_EQ(near.size(), also.size());
-        for (std::size_t k = 0; k < near.size(); ++k) {
-            ASSERT_EQ(std::pair(near[k].col, near[k].row), std::pair(also[k].col, also[k].row));
-        }
-    }
+    expect_same_tally(whole.tally, merged.tally);
     ASSERT_EQ(whole.afloat, merged.afloat);
     ASSERT_EQ(whole.zones, merged.zones);
     ASSERT_EQ(whole.spots, merged.spots);
+    ASSERT_EQ(whole.anchorages.size(), merged.anchorages.size());
+    for (std::size_t i = 0; i < whole.anchorages.size(); ++i) {
+        ASSERT_EQ(whole.anchorages[i].label, merged.anchorages[i].label);
+        expect_same_tally(whole.anchorages[i].tally, merged.anchorages[i].tally);
+    }
+    expect_same_plane(whole.map_classes, merged.map_classes);
+    expect_same_plane(whole.map_depth_low_m, merged.map_depth_low_m);
 }
 
 Outputs outputs_of(LayerSet wanted, Compression compression = Compression::deflate) {
@@ -137,7 +148,8 @@ class PartFolder : public ::testing::TestWithParam<Compression> {};
 
 TEST_P(PartFolder, OfAllPartsIsThatOfOneRun) {
     if (!is_at_hand(GetParam())) GTEST_SKIP() << "this GDAL has no such compression";
-    const OverlayScene scene = random_overlay_scene(5, 1080, 560);
+    OverlayScene scene = random_overlay_scene(5, 1080, 560);
+    add_anchorages(scene);
     OverlayJob job = scene.job();
     const OverlayJob looked = job;
     const WayIn way_in = way_from_the_middle(looked);
@@ -151,6 +163,8 @@ TEST_P(PartFolder, OfAllPartsIsThatOfOneRun) {
         const Told whole = run_whole(job, outputs);
         ASSERT_GT(whole.zones, 0);
         ASSERT_GT(whole.spots, 0U);
+        ASSERT_EQ(whole.anchorages.size(), 3U);
+        ASSERT_GT(whole.map_classes.size(), 0U);
         for (const int of_run : parts) {
             SCOPED_TRACE(std::to_string(of_run) + " parts");
             expect_same(whole, run_in_parts(job, outputs, of_run));
@@ -347,6 +361,27 @@ TEST(PartFiles, TellOfEveryCallOfTheDiskThatFails) {
         }
         EXPECT_GE(failed, 3) << "opening, writing and closing; opening, head, list, and blocks";
     }
+}
+
+TEST(KeptParts, TellOfEveryReadThatFails) {
+    const NoFault after;
+    const SmallRun run("verdict");
+    const PartFolders folders(run.job, run.outputs, 1);
+    std::int64_t failed = 0;
+    for (bool passed = false; !passed;) {
+        guarded::plan_fault({failed + 1, EIO, false, guarded::Calls::reads});
+        try {
+            read_all(folders.paths, run);
+            passed = true;
+        } catch (const IoError& failure) {
+            ++failed;
+            EXPECT_THAT(failure.what(), HasSubstr(guarded::reason_of(EIO)));
+        }
+        ASSERT_LT(failed, 1000);
+    }
+    EXPECT_EQ(guarded::calls_since_fault_planned(), failed) << "went unnoticed";
+    EXPECT_GE(failed, 2 * (3 + 2 * 4))
+        << "each time opening and reading: of three that tell of the blocks, of four blocks";
 }
 
 /// Of no kind that a run makes: all members are another from run to run, and some are not finite.
