@@ -3,6 +3,7 @@
 #include "publish/raster/layer_coding.hpp"
 
 #include <span>
+#include <stdexcept>
 #include <utility>
 #include <variant>
 
@@ -13,8 +14,6 @@ struct TileKeeper::State {
     virtual ~State() = default;
     State(const State&) = delete;
     State& operator=(const State&) = delete;
-
-    [[nodiscard]] virtual KeptTiles kept(const LayerPlane& plane, GridCell first) = 0;
 
     TileCodec codec;
 };
@@ -27,8 +26,7 @@ public:
     KeeperOf(const LayerTraits& layer, Compression compression)
         : State(layer.type, compression), maker_(codec, layer.worst) {}
 
-    [[nodiscard]] KeptTiles kept(const LayerPlane& of_layer, GridCell first) override {
-        const auto& plane = std::get<Plane<T>>(of_layer);
+    [[nodiscard]] KeptTiles kept(const Plane<T>& plane, GridCell first) {
         const Window seen = plane.window(),
                      all{seen.col - first.col, seen.row - first.row, seen.cols, seen.rows};
         KeptTiles kept;
@@ -67,10 +65,12 @@ TileKeeper::~TileKeeper() = default;
 TileKeeper::TileKeeper(TileKeeper&&) noexcept = default;
 TileKeeper& TileKeeper::operator=(TileKeeper&&) noexcept = default;
 
-KeptTiles TileKeeper::kept(const LayerPlane& plane, GridCell first) const {
-    return state_->kept(plane, first);
+template <class T>
+KeptTiles TileKeeper::kept(const Plane<T>& plane, GridCell first) const {
+    auto* const keeper = dynamic_cast<KeeperOf<T>*>(state_.get());
+    if (keeper == nullptr) throw std::logic_error("a plane that does not belong to the layer");
+    return keeper->kept(plane, first);
 }
-const TileCoding& TileKeeper::coding() const { return state_->codec.coding(); }
 
 template <class T>
 MadeTile<T> unpacked(const KeptTile& kept, Window tile, const TileCodec& codec) {
@@ -85,6 +85,10 @@ MadeTile<T> unpacked(const KeptTile& kept, Window tile, const TileCodec& codec) 
     return made;
 }
 
+template KeptTiles TileKeeper::kept(const Plane<std::uint8_t>&, GridCell) const;
+template KeptTiles TileKeeper::kept(const Plane<std::uint16_t>&, GridCell) const;
+template KeptTiles TileKeeper::kept(const Plane<std::uint32_t>&, GridCell) const;
+template KeptTiles TileKeeper::kept(const Plane<float>&, GridCell) const;
 template MadeTile<std::uint8_t> unpacked(const KeptTile&, Window, const TileCodec&);
 template MadeTile<std::uint16_t> unpacked(const KeptTile&, Window, const TileCodec&);
 template MadeTile<std::uint32_t> unpacked(const KeptTile&, Window, const TileCodec&);

@@ -43,11 +43,10 @@ public:
     TileKeeper(TileKeeper&&) noexcept;
     TileKeeper& operator=(TileKeeper&&) noexcept;
 
-    /// @param plane  of the layer, which holds whole tiles of it
+    /// @param plane  of the layer and of its type, which holds whole tiles of it
     /// @param first  the cell of the plane's raster that is the layer's (0, 0)
-    [[nodiscard]] KeptTiles kept(const LayerPlane& plane, GridCell first) const;
-    /// How the tiles are stored.
-    [[nodiscard]] const TileCoding& coding() const;
+    template <class T>
+    [[nodiscard]] KeptTiles kept(const Plane<T>& plane, GridCell first) const;
 
     struct State; ///< the implementation's own
 
