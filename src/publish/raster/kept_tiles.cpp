@@ -2,6 +2,8 @@
 
 #include "publish/raster/layer_coding.hpp"
 
+#include <algorithm>
+#include <cstddef>
 #include <span>
 #include <stdexcept>
 #include <utility>
@@ -83,6 +85,22 @@ MadeTile<T> unpacked(const KeptTile& kept, Window tile, const TileCodec& codec) 
     made.half.cells.resize(static_cast<std::size_t>(cols) * static_cast<std::size_t>(rows));
     codec.decode(kept.half, std::span<T>(made.half.cells), cols);
     return made;
+}
+
+Plane<std::uint16_t> unpacked_plane(const KeptTiles& kept, Window plane, Compression compression) {
+    const TileCodec codec(coding_of(CellType::uint16, compression));
+    Plane<std::uint16_t> cells(plane);
+    std::vector<std::uint16_t> whole(std::size_t{tile_side} * tile_side);
+    const Window all{0, 0, plane.cols, plane.rows};
+    const std::vector<Window> tiles = cut_into_blocks(all, tile_side);
+    for (std::size_t i = 0; i < tiles.size(); ++i) {
+        codec.decode(kept.tiles.at(i).compressed, std::span<std::uint16_t>(whole), tile_side);
+        for (int row = 0; row < tiles[i].rows; ++row) {
+            std::copy_n(whole.data() + std::ptrdiff_t{row} * tile_side, tiles[i].cols,
+                        cells.row(plane.row + tiles[i].row + row) + tiles[i].col);
+        }
+    }
+    return cells;
 }
 
 template KeptTiles TileKeeper::kept(const Plane<std::uint8_t>&, GridCell) const;

@@ -34,6 +34,11 @@ struct KeptTiles {
 template <class T>
 [[nodiscard]] MadeTile<T> unpacked(const KeptTile& kept, Window tile, const TileCodec& codec);
 
+/// The plane that TileKeeper::kept() was given, of a layer of sets of bits.
+/// @param plane  its window   @throws std::runtime_error  it is none
+[[nodiscard]] Plane<std::uint16_t> unpacked_plane(const KeptTiles& kept, Window plane,
+                                                  Compression compression);
+
 /// Makes tiles of the planes of a layer. Calls may come from several threads.
 class TileKeeper {
 public:

@@ -153,12 +153,14 @@ TEST_P(PartFolder, OfAllPartsIsThatOfOneRun) {
     OverlayJob job = scene.job();
     const OverlayJob looked = job;
     const WayIn way_in = way_from_the_middle(looked);
+    const WayIn not_known{.needs = way_in.needs, .job = nullptr, .access = std::nullopt, .places = {}};
     job.window = {7, 9, 1040, 530};
     job.threads = 2;
     job.wanted.add(Layer::access_level);
     const Outputs outputs = outputs_of(job.wanted, GetParam());
-    for (const auto& [of_job, parts] : {std::pair(static_cast<const WayIn*>(nullptr), std::vector<int>{3}),
-                                        std::pair(&way_in, std::vector<int>{1, 7})}) {
+    for (const auto& [of_job, parts] :
+         {std::pair(static_cast<const WayIn*>(nullptr), std::vector<int>{3}),
+          std::pair(&not_known, std::vector<int>{2}), std::pair(&way_in, std::vector<int>{1, 7})}) {
         job.way_in = of_job;
         const Told whole = run_whole(job, outputs);
         ASSERT_GT(whole.zones, 0);
