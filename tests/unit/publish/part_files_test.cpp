@@ -144,39 +144,59 @@ Outputs outputs_of(LayerSet wanted, Compression compression = Compression::defla
     return outputs;
 }
 
-class PartFolder : public ::testing::TestWithParam<Compression> {};
-
-TEST_P(PartFolder, OfAllPartsIsThatOfOneRun) {
-    if (!is_at_hand(GetParam())) GTEST_SKIP() << "this GDAL has no such compression";
+/// A run of all layers in four blocks, with a way in that does not lead everywhere.
+struct AllLayers {
+    AllLayers() {
+        add_anchorages(scene);
+        looked = scene.job();
+        way_in = way_from_the_middle(looked);
+        job = looked;
+        job.window = {7, 9, 1040, 530};
+        job.threads = 2;
+        job.wanted.add(Layer::access_level);
+        job.way_in = &way_in;
+    }
     OverlayScene scene = random_overlay_scene(5, 1080, 560);
-    add_anchorages(scene);
-    OverlayJob job = scene.job();
-    const OverlayJob looked = job;
-    const WayIn way_in = way_from_the_middle(looked);
-    const WayIn not_known{.needs = way_in.needs, .job = nullptr, .access = std::nullopt, .places = {}};
-    job.window = {7, 9, 1040, 530};
-    job.threads = 2;
-    job.wanted.add(Layer::access_level);
-    const Outputs outputs = outputs_of(job.wanted, GetParam());
-    for (const auto& [of_job, parts] :
-         {std::pair(static_cast<const WayIn*>(nullptr), std::vector<int>{3}),
-          std::pair(&not_known, std::vector<int>{2}), std::pair(&way_in, std::vector<int>{1, 7})}) {
-        job.way_in = of_job;
-        const Told whole = run_whole(job, outputs);
-        ASSERT_GT(whole.zones, 0);
-        ASSERT_GT(whole.spots, 0U);
-        ASSERT_EQ(whole.anchorages.size(), 3U);
-        ASSERT_GT(whole.map_classes.size(), 0U);
-        for (const int of_run : parts) {
-            SCOPED_TRACE(std::to_string(of_run) + " parts");
-            expect_same(whole, run_in_parts(job, outputs, of_run));
-            if (HasFatalFailure()) return;
-        }
+    OverlayJob looked, job;
+    WayIn way_in;
+};
+
+void expect_parts_make_the_folder(const OverlayJob& job, const Outputs& outputs,
+                                  const std::vector<int>& numbers_of_parts) {
+    const Told whole = run_whole(job, outputs);
+    ASSERT_GT(whole.zones, 0);
+    ASSERT_GT(whole.spots, 0U);
+    ASSERT_EQ(whole.anchorages.size(), 3U);
+    ASSERT_GT(whole.map_classes.size(), 0U);
+    for (const int parts : numbers_of_parts) {
+        SCOPED_TRACE(std::to_string(parts) + " parts");
+        expect_same(whole, run_in_parts(job, outputs, parts));
+        if (::testing::Test::HasFatalFailure()) return;
     }
 }
 
-INSTANTIATE_TEST_SUITE_P(Compressions, PartFolder,
-                         ::testing::Values(Compression::deflate, Compression::zstd));
+TEST(PartFolder, OfAllPartsIsThatOfOneRun) {
+    const AllLayers run;
+    expect_parts_make_the_folder(run.job, outputs_of(run.job.wanted), {1, 7});
+}
+
+TEST(PartFolder, IsThatOfOneRunWhereNobodyLookedForAWayIn) {
+    AllLayers run;
+    run.job.way_in = nullptr;
+    expect_parts_make_the_folder(run.job, outputs_of(run.job.wanted), {3});
+}
+
+TEST(PartFolder, IsThatOfOneRunWhereTheWayInIsNotKnown) {
+    AllLayers run;
+    run.way_in.access.reset();
+    expect_parts_make_the_folder(run.job, outputs_of(run.job.wanted), {2});
+}
+
+TEST(PartFolder, IsThatOfOneRunByZstdToo) {
+    if (!is_at_hand(Compression::zstd)) GTEST_SKIP() << "this GDAL has no such compression";
+    const AllLayers run;
+    expect_parts_make_the_folder(run.job, outputs_of(run.job.wanted, Compression::zstd), {3});
+}
 
 /// A small run of four blocks.
 struct SmallRun {
