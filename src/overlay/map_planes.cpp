@@ -80,15 +80,15 @@ MapPixels MapPlanes::pixels_of(const BlockAnswers& answers) const {
     return made;
 }
 
-void MapPlanes::take(const MapPixels& made) {
-    const Window pixels = common(made.classes.window(), classes_.window());
+void MapPlanes::take(const MapPixels& pixels) {
+    const Window taken = common(pixels.classes.window(), classes_.window());
     const std::lock_guard lock(mutex_); // blocks meet within a pixel
-    for (int row = pixels.row; row < pixels.row_end(); ++row) {
-        for (int col = pixels.col; col < pixels.col_end(); ++col) {
+    for (int row = taken.row; row < taken.row_end(); ++row) {
+        for (int col = taken.col; col < taken.col_end(); ++col) {
             std::uint8_t& to_class = classes_.at(col, row);
             float& to_depth = depth_low_m_.at(col, row);
-            to_class = worse_of[to_class][made.classes.at(col, row)];
-            to_depth = least(to_depth, made.depth_low_m.at(col, row));
+            to_class = worse_of[to_class][pixels.classes.at(col, row)];
+            to_depth = least(to_depth, pixels.depth_low_m.at(col, row));
         }
     }
 }

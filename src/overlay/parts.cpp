@@ -72,9 +72,12 @@ class KeptReach {
 public:
     explicit KeptReach(const OverlayJob& job) : way_in_(job.way_in), wanted_(job.wanted) {}
 
+    /// @param more_advice  gets what the layer `advice` has more, or no cells
     /// @returns false: the block has to be decided anew
-    bool take(Window core, BlockRuns& runs, BlockReach& reach) const {
+    bool take(Window core, BlockRuns& runs, BlockReach& reach, Plane<std::uint16_t>& more_advice) const {
+        more_advice.reset({});
         reach.begin(way_in_, core, wanted_.has(Layer::access_level));
+        if (way_in_ == nullptr) return true; // nothing is told of it
         std::vector<int> yes;
         for (int row = core.row; row < core.row_end(); ++row) {
             std::vector<Run>& of_row = runs.at(static_cast<std::size_t>(row - core.row));
@@ -85,24 +88,32 @@ public:
                 }
             }
             reach.take_row(row, yes);
+            std::uint16_t advice = 0;
             for (Run& run : of_row) {
-                if (!take(run, core.col, reach)) return false;
+                advice = static_cast<std::uint16_t>(advice | take(run, core.col, reach));
+            }
+            // What is out of reach is told otherwise all over; else there is one advice more.
+            if ((advice & advice::out_of_reach) != 0) return false;
+            if (advice == 0 || !wanted_.has(Layer::advice)) continue;
+            if (more_advice.size() == 0) more_advice.reset(core);
+            for (const int i : yes) {
+                more_advice.row(row)[i] = reach.advice(i);
             }
         }
         return true;
     }
 
 private:
-    bool take(Run& run, int first_col, const BlockReach& reach) const {
+    /// @returns the advice of all its cells
+    static std::uint16_t take(Run& run, int first_col, const BlockReach& reach) {
+        std::uint16_t advice = 0;
+        ZoneFigures& figures = run.figures;
         for (int i = run.begin - first_col; i < run.end - first_col; ++i) {
-            const std::uint16_t advice = reach.advice(i);
-            // That a way is not known is an advice and changes nothing else.
-            if (advice != 0 && (advice != advice::way_unknown || wanted_.has(Layer::advice))) return false;
-            ZoneFigures& figures = run.figures;
-            figures.advice = static_cast<std::uint16_t>(figures.advice | advice);
+            advice = static_cast<std::uint16_t>(advice | reach.advice(i));
             figures.access_level_max_m = std::max(figures.access_level_max_m, reach.zone_level_m(i));
         }
-        return true;
+        figures.advice = static_cast<std::uint16_t>(figures.advice | advice);
+        return advice;
     }
 
     const WayIn* way_in_;
@@ -155,10 +166,11 @@ void merge_blocks(const OverlayJob& job, const KeptBlocks& kept, MergeSink& sink
         const Window core = blocks[number];
         BlockReach& reach = scratch.workspace.reach;
         BlockRuns runs;
+        Plane<std::uint16_t> more_advice;
         kept.runs(number, runs);
-        if (kept_reach.take(core, runs, reach)) {
+        if (kept_reach.take(core, runs, reach, more_advice)) {
             if (levels) sink.access_levels(access_levels_of(core, reach.levels_m()));
-            sink.kept_block(number);
+            sink.kept_block(number, more_advice);
         } else {
             runs = decider.decide(core, scratch);
             sink.block(scratch.workspace.answers);

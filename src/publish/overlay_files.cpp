@@ -127,6 +127,13 @@ constexpr double least_share_of_first = 0.5;
 /// So many of its places are looked at where the sounder's limit may turn out to be hardly of use.
 constexpr int most_looked_at = 32;
 
+/// A plane of sets of bits with more of them.   @param more  of the same cells
+Plane<std::uint16_t> with_bits(Plane<std::uint16_t> plane, const Plane<std::uint16_t>& more) {
+    std::transform(plane.data(), plane.data() + plane.size(), more.data(), plane.data(),
+                   [](std::uint16_t a, std::uint16_t b) { return static_cast<std::uint16_t>(a | b); });
+    return plane;
+}
+
 /// Whether it is known where the way in begins.
 bool knows_way_in(const OverlayJob& job) {
     return job.way_in != nullptr && job.way_in->access && job.way_in->job != nullptr;
@@ -268,14 +275,20 @@ void OverlayFiles::State::count(std::int64_t afloat_of_block, const Tally& of_bl
 
 void OverlayFiles::take_from(const KeptParts& kept) { state_->parts = &kept; }
 
-void OverlayFiles::kept_block(std::size_t number) {
+void OverlayFiles::kept_block(std::size_t number, const Plane<std::uint16_t>& more_advice) {
     State& state = *state_;
     if (state.parts == nullptr) throw std::logic_error("nobody has said where blocks are kept");
     const KeptBlock block = state.parts->block(number);
     const Window core = blocks_of_parts(state.job.window)[number];
     const std::vector<Layer> layers = layers_of_parts(state.job.wanted, state.outputs);
     for (std::size_t i = 0; i < layers.size(); ++i) {
-        state.rasters[index_of(layers[i])]->put(core, block.layers.at(i));
+        RasterLayer& file = *state.rasters[index_of(layers[i])];
+        if (layers[i] == Layer::advice && more_advice.size() > 0) {
+            file.write(
+                with_bits(unpacked_plane(block.layers.at(i), core, state.outputs.compression), more_advice));
+        } else {
+            file.put(core, block.layers.at(i));
+        }
     }
     if (state.map_planes && block.map) state.map_planes->take(*block.map);
     state.count(block.afloat, block.tally, block.anchorages);

@@ -6,6 +6,7 @@
 #include "swingroom/overlay/overlay.hpp"
 
 #include <cstddef>
+#include <cstdint>
 #include <functional>
 
 /// A run that is shared out: each part decides some of the blocks, anywhere, and all of them together become
@@ -17,7 +18,7 @@
 namespace swingroom {
 
 /// The blocks that parts share out are of this size, whatever memory and threads: whole tiles of the layers.
-inline constexpr BlockSize block_of_parts{1024, 512};
+inline constexpr BlockSize block_of_parts(1024, 512);
 /// All of them.
 BlockCut blocks_of_parts(Window window);
 
@@ -63,16 +64,19 @@ struct KeptBlocks {
 /// decided anew, or by kept_block().
 struct MergeSink : OverlaySink {
     /// The block stands as its part has decided it. Called from several threads, in any order.
-    virtual void kept_block(std::size_t number) = 0;
+    /// @param more_advice  bits that the layer `advice` has besides those that were kept; empty where there
+    /// are
+    ///                     none, or the layer is not wanted
+    virtual void kept_block(std::size_t number, const Plane<std::uint16_t>& more_advice) = 0;
     /// The layer `access_level` of a block that is kept: before its kept_block(), only if the layer is
     /// wanted. Called from several threads, in any order.
     /// @param level_m  as BlockAnswers has it
     virtual void access_levels(const Plane<float>& level_m) = 0;
 };
 
-/// The run that run_overlay would be, of blocks that parts have decided: looks up which yes cells are always
-/// in reach, decides those blocks anew where that is not so of some, and traces the zones. All answers, and
-/// the order of zones, are those of run_overlay; `job.block` is not asked.
+/// The run that run_overlay would be, of blocks that parts have decided: looks up how their yes cells stand
+/// to the way in, decides those blocks anew in which one is out of reach, and traces the zones. All answers,
+/// and the order of zones, are those of run_overlay; `job.block` is not asked.
 /// @param kept      of all blocks   @param progress  called with the fraction done, from one thread at a
 /// time;
 ///                  may be empty

@@ -59,7 +59,7 @@ public:
     ///                                                                    the run
     void take_from(const KeptParts& kept);
     /// @throws IoError  @pre take_from() was called
-    void kept_block(std::size_t number) override;
+    void kept_block(std::size_t number, const Plane<std::uint16_t>& more_advice) override;
     void access_levels(const Plane<float>& level_m) override;
 
     /// After the run: overviews, spots, exclusions, other formats, styles; everything closed, re-read and

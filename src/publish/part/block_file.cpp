@@ -1,6 +1,7 @@
 #include "publish/part/block_file.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/stop.hpp"
 
 #include "base/byte_stream.hpp"
 #include "publish/folder/planned_faults.hpp"
@@ -11,7 +12,7 @@
 #include <fcntl.h>
 #include <stdexcept>
 #include <string_view>
-#include <sys/stat.h>
+#include <system_error>
 #include <unistd.h>
 #include <utility>
 
@@ -52,6 +53,45 @@ std::vector<std::uint8_t> end_of(const std::vector<BlockEntry>& entries, std::ui
     end.number(checksum(end.all()));
     return end.all();
 }
+
+/// A file that is open to be read.
+class OpenFile {
+public:
+    /// @throws IoError
+    explicit OpenFile(const std::filesystem::path& path) : path_(path) {
+        int error = guarded::planned_error(guarded::Calls::reads);
+        if (error == 0) {
+            fd_ = ::open(path_.c_str(), O_RDONLY | O_CLOEXEC);
+            error = fd_ < 0 ? errno : 0;
+        }
+        if (error != 0) guarded::fail_with(path_, "opening to read", error);
+    }
+    ~OpenFile() { ::close(fd_); }
+    OpenFile(const OpenFile&) = delete;
+    OpenFile& operator=(const OpenFile&) = delete;
+
+    /// @returns how many bytes there were; fewer than asked for only at the end of the file   @throws IoError
+    std::size_t read(std::uint64_t at, std::span<std::uint8_t> bytes) const {
+        std::size_t done = 0;
+        while (done < bytes.size()) {
+            int error = guarded::planned_error(guarded::Calls::reads);
+            ssize_t got = -1;
+            if (error == 0) {
+                got = ::pread(fd_, bytes.data() + done, bytes.size() - done, static_cast<off_t>(at + done));
+                error = got < 0 ? errno : 0;
+            }
+            if (error == EINTR) continue;
+            if (error != 0) guarded::fail_with(path_, "reading", error);
+            if (got == 0) break;
+            done += static_cast<std::size_t>(got);
+        }
+        return done;
+    }
+
+private:
+    const std::filesystem::path& path_;
+    int fd_ = -1;
+};
 
 } // namespace
 
@@ -129,33 +169,20 @@ void BlockFileWriter::finish() {
         guarded::fail(path_, "reads otherwise than it was written");
     }
     for (std::size_t number = terms_.share.first; number < terms_.share.end; ++number) {
+        stop_if_asked();
         (void)reader.runs(number); // whose sums are compared
         (void)reader.answers(number);
     }
 }
 
 BlockFileReader::BlockFileReader(std::filesystem::path path) : path_(std::move(path)) {
-    int error = guarded::planned_error(guarded::Calls::reads);
-    if (error == 0) {
-        fd_ = ::open(path_.c_str(), O_RDONLY | O_CLOEXEC);
-        error = fd_ < 0 ? errno : 0;
-    }
-    if (error == ENOENT) {
+    std::error_code failed;
+    bytes_ = std::filesystem::file_size(path_, failed);
+    if (failed) {
         throw InputError(path_.string(), "cannot be found", "give folders that parts of a run have made");
     }
-    if (error != 0) guarded::fail_with(path_, "opening to read", error);
-    try {
-        struct stat about {};
-        if (::fstat(fd_, &about) != 0) guarded::fail_with(path_, "reading", errno);
-        bytes_ = static_cast<std::uint64_t>(about.st_size);
-        read_entries(read_head());
-    } catch (...) {
-        ::close(fd_);
-        throw;
-    }
+    read_entries(read_head());
 }
-
-BlockFileReader::~BlockFileReader() { ::close(fd_); }
 
 void BlockFileReader::refuse(const std::string& wrong) const {
     guarded::fail(path_, wrong + ": it is damaged or cut off");
@@ -236,21 +263,9 @@ std::vector<std::uint8_t> BlockFileReader::read_whole(std::uint64_t at, std::uin
 }
 
 std::vector<std::uint8_t> BlockFileReader::read(std::uint64_t at, std::uint64_t bytes) const {
+    const OpenFile file(path_);
     std::vector<std::uint8_t> record(static_cast<std::size_t>(bytes));
-    std::span<std::uint8_t> left = record;
-    while (!left.empty()) {
-        int error = guarded::planned_error(guarded::Calls::reads);
-        ssize_t got = -1;
-        if (error == 0) {
-            got = ::pread(fd_, left.data(), left.size(), static_cast<off_t>(at));
-            error = got < 0 ? errno : 0;
-        }
-        if (error == EINTR) continue;
-        if (error != 0) guarded::fail_with(path_, "reading", error);
-        if (got == 0) refuse("is shorter than it was");
-        at += static_cast<std::uint64_t>(got);
-        left = left.subspan(static_cast<std::size_t>(got));
-    }
+    if (file.read(at, record) < record.size()) refuse("is shorter than it was");
     return record;
 }
 

@@ -89,9 +89,6 @@ public:
     /// @throws InputError  there is no such file, it is none of blocks, or of another version of the format
     /// @throws IoError     it cannot be read, is cut off or damaged
     explicit BlockFileReader(std::filesystem::path path);
-    ~BlockFileReader();
-    BlockFileReader(const BlockFileReader&) = delete;
-    BlockFileReader& operator=(const BlockFileReader&) = delete;
 
     /// As the file says; nobody has looked yet whether that is what is wanted.
     [[nodiscard]] const BlockTerms& terms() const { return terms_; }
@@ -112,7 +109,6 @@ private:
     [[noreturn]] void refuse(const std::string& wrong) const;
 
     std::filesystem::path path_;
-    int fd_ = -1;
     std::uint64_t bytes_ = 0; ///< of the file
     BlockTerms terms_;
     std::vector<BlockEntry> entries_;

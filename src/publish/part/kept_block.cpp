@@ -1,10 +1,12 @@
 #include "publish/part/kept_block.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/room/map_class.hpp"
 
 #include "base/byte_stream.hpp"
 #include "publish/part/run_columns.hpp"
 
+#include <algorithm>
 #include <limits>
 #include <stdexcept>
 #include <utility>
@@ -134,6 +136,9 @@ void pass_map(ByteReader& from, std::optional<MapPixels>& map) {
     map->classes.reshape(pixels);
     map->depth_low_m.reshape(pixels);
     const std::span<const std::uint8_t> classes = from.bytes(pixels.cells());
+    if (std::any_of(classes.begin(), classes.end(), [](std::uint8_t of) { return of >= map_class_count; })) {
+        from.refuse("holds a map of classes that are not known");
+    }
     std::copy(classes.begin(), classes.end(), map->classes.data());
     for (std::size_t i = 0; i < pixels.cells(); ++i) {
         pass(from, map->depth_low_m.data()[i]);

@@ -8,6 +8,7 @@
 
 #include <optional>
 #include <utility>
+#include <variant>
 
 namespace swingroom {
 namespace {
@@ -37,11 +38,13 @@ struct PartFiles::State {
         if (wants_map(job.wanted)) map.emplace(job.window);
     }
 
-    [[nodiscard]] KeptTiles tiles_of(const KeptLayer& layer, const BlockAnswers& answers) const {
+    /// @param rounded  room for figures as they are told
+    [[nodiscard]] KeptTiles tiles_of(const KeptLayer& layer, const BlockAnswers& answers,
+                                     Plane<float>& rounded) const {
         if (traits(layer.layer).type != CellType::float32) {
-            return layer.tiles.kept(answers.plane(layer.layer), first);
+            return std::visit([&](const auto& plane) { return layer.tiles.kept(plane, first); },
+                              answers.plane(layer.layer));
         }
-        Plane<float> rounded;
         return layer.tiles.kept(*told_figures.of(layer.layer, answers.figures(layer.layer), rounded), first);
     }
 
@@ -60,8 +63,9 @@ PartFiles::~PartFiles() = default;
 void PartFiles::block(std::size_t number, const BlockAnswers& answers, const BlockRuns& runs) {
     KeptBlock block{answers.afloat, answers.tally, answers.anchorages, std::nullopt, {}};
     if (state_->map) block.map = state_->map->pixels_of(answers);
+    Plane<float> rounded;
     for (const KeptLayer& layer : state_->layers) {
-        block.layers.push_back(state_->tiles_of(layer, answers));
+        block.layers.push_back(state_->tiles_of(layer, answers, rounded));
     }
     state_->file.put(number, {packed(runs), packed(block)});
 }

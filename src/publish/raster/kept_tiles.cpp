@@ -2,7 +2,10 @@
 
 #include "publish/raster/layer_coding.hpp"
 
+#include <algorithm>
+#include <cstddef>
 #include <span>
+#include <stdexcept>
 #include <utility>
 #include <variant>
 
@@ -13,8 +16,6 @@ struct TileKeeper::State {
     virtual ~State() = default;
     State(const State&) = delete;
     State& operator=(const State&) = delete;
-
-    [[nodiscard]] virtual KeptTiles kept(const LayerPlane& plane, GridCell first) = 0;
 
     TileCodec codec;
 };
@@ -27,8 +28,7 @@ public:
     KeeperOf(const LayerTraits& layer, Compression compression)
         : State(layer.type, compression), maker_(codec, layer.worst) {}
 
-    [[nodiscard]] KeptTiles kept(const LayerPlane& of_layer, GridCell first) override {
-        const auto& plane = std::get<Plane<T>>(of_layer);
+    [[nodiscard]] KeptTiles kept(const Plane<T>& plane, GridCell first) {
         const Window seen = plane.window(),
                      all{seen.col - first.col, seen.row - first.row, seen.cols, seen.rows};
         KeptTiles kept;
@@ -67,10 +67,12 @@ TileKeeper::~TileKeeper() = default;
 TileKeeper::TileKeeper(TileKeeper&&) noexcept = default;
 TileKeeper& TileKeeper::operator=(TileKeeper&&) noexcept = default;
 
-KeptTiles TileKeeper::kept(const LayerPlane& plane, GridCell first) const {
-    return state_->kept(plane, first);
+template <class T>
+KeptTiles TileKeeper::kept(const Plane<T>& plane, GridCell first) const {
+    auto* const keeper = dynamic_cast<KeeperOf<T>*>(state_.get());
+    if (keeper == nullptr) throw std::logic_error("a plane that does not belong to the layer");
+    return keeper->kept(plane, first);
 }
-const TileCoding& TileKeeper::coding() const { return state_->codec.coding(); }
 
 template <class T>
 MadeTile<T> unpacked(const KeptTile& kept, Window tile, const TileCodec& codec) {
@@ -85,6 +87,26 @@ MadeTile<T> unpacked(const KeptTile& kept, Window tile, const TileCodec& codec) 
     return made;
 }
 
+Plane<std::uint16_t> unpacked_plane(const KeptTiles& kept, Window plane, Compression compression) {
+    const TileCodec codec(coding_of(CellType::uint16, compression));
+    Plane<std::uint16_t> cells(plane);
+    std::vector<std::uint16_t> whole(std::size_t{tile_side} * tile_side);
+    const Window all{0, 0, plane.cols, plane.rows};
+    const std::vector<Window> tiles = cut_into_blocks(all, tile_side);
+    for (std::size_t i = 0; i < tiles.size(); ++i) {
+        codec.decode(kept.tiles.at(i).compressed, std::span<std::uint16_t>(whole), tile_side);
+        for (int row = 0; row < tiles[i].rows; ++row) {
+            std::copy_n(whole.data() + std::ptrdiff_t{row} * tile_side, tiles[i].cols,
+                        cells.row(plane.row + tiles[i].row + row) + tiles[i].col);
+        }
+    }
+    return cells;
+}
+
+template KeptTiles TileKeeper::kept(const Plane<std::uint8_t>&, GridCell) const;
+template KeptTiles TileKeeper::kept(const Plane<std::uint16_t>&, GridCell) const;
+template KeptTiles TileKeeper::kept(const Plane<std::uint32_t>&, GridCell) const;
+template KeptTiles TileKeeper::kept(const Plane<float>&, GridCell) const;
 template MadeTile<std::uint8_t> unpacked(const KeptTile&, Window, const TileCodec&);
 template MadeTile<std::uint16_t> unpacked(const KeptTile&, Window, const TileCodec&);
 template MadeTile<std::uint32_t> unpacked(const KeptTile&, Window, const TileCodec&);

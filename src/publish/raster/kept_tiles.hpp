@@ -34,6 +34,11 @@ struct KeptTiles {
 template <class T>
 [[nodiscard]] MadeTile<T> unpacked(const KeptTile& kept, Window tile, const TileCodec& codec);
 
+/// The plane that TileKeeper::kept() was given, of a layer of sets of bits.
+/// @param plane  its window   @throws std::runtime_error  it is none
+[[nodiscard]] Plane<std::uint16_t> unpacked_plane(const KeptTiles& kept, Window plane,
+                                                  Compression compression);
+
 /// Makes tiles of the planes of a layer. Calls may come from several threads.
 class TileKeeper {
 public:
@@ -43,11 +48,10 @@ public:
     TileKeeper(TileKeeper&&) noexcept;
     TileKeeper& operator=(TileKeeper&&) noexcept;
 
-    /// @param plane  of the layer, which holds whole tiles of it
+    /// @param plane  of the layer and of its type, which holds whole tiles of it
     /// @param first  the cell of the plane's raster that is the layer's (0, 0)
-    [[nodiscard]] KeptTiles kept(const LayerPlane& plane, GridCell first) const;
-    /// How the tiles are stored.
-    [[nodiscard]] const TileCoding& coding() const;
+    template <class T>
+    [[nodiscard]] KeptTiles kept(const Plane<T>& plane, GridCell first) const;
 
     struct State; ///< the implementation's own
 

@@ -140,8 +140,8 @@ public:
         if (tiles.size() != kept.tiles.size()) refuse();
         for (std::size_t i = 0; i < tiles.size(); ++i) {
             const int col = tiles[i].col / tile_side, row = tiles[i].row / tile_side;
-            if (tiles[i] != common({col * tile_side, row * tile_side, tile_side, tile_side}, extent))
-                refuse();
+            const Window tile = common({col * tile_side, row * tile_side, tile_side, tile_side}, extent);
+            if (tiles[i] != tile) refuse();
             pyramid_.put(col, row, unpacked<T>(kept.tiles[i], tiles[i], codec));
         }
         digest += kept.digest;

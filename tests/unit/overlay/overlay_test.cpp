@@ -3,6 +3,8 @@
 #include "swingroom/overlay/way_in.hpp"
 
 #include "support/overlay_scene.hpp"
+#include "support/same_answers.hpp"
+#include "support/way_scene.hpp"
 #include "support/zone_drawing.hpp"
 
 #include <gtest/gtest.h>
@@ -26,73 +28,6 @@ using namespace testing_support;
 Recorder& run(const OverlayJob& job, Recorder& into) {
     run_overlay(job, into, {});
     return into;
-}
-
-/// To the last bit.
-void expect_same_tally(const Tally& a, const Tally& b) {
-    const auto same = [](const Covered& one, const Covered& other) {
-        return one.cells == other.cells && one.area_m2 == other.area_m2;
-    };
-    for (std::size_t i = 0; i < a.by_verdict.size(); ++i) {
-        ASSERT_TRUE(same(a.by_verdict[i], b.by_verdict[i])) << "verdict " << i;
-    }
-    for (std::size_t i = 0; i < why_not_count; ++i) {
-        ASSERT_TRUE(same(a.no_by_reason[i], b.no_by_reason[i])) << why_not_names[i].name;
-        const auto misses = a.near_misses[i].by_nearness(), others = b.near_misses[i].by_nearness();
-        ASSERT_EQ(misses.size(), others.size()) << why_not_names[i].name;
-        for (std::size_t k = 0; k < misses.size(); ++k) {
-            ASSERT_EQ(misses[k].nearness, others[k].nearness) << why_not_names[i].name;
-            ASSERT_EQ(misses[k].col, others[k].col) << why_not_names[i].name;
-            ASSERT_EQ(misses[k].row, others[k].row) << why_not_names[i].name;
-        }
-    }
-}
-
-void expect_same_limit(const ZoneFigures& a, const ZoneFigures& b, Way way) {
-    const auto slot = static_cast<std::size_t>(way);
-    const float one = a.wind_limit_min_kn[slot], other = b.wind_limit_min_kn[slot];
-    EXPECT_EQ(one, other) << name(way);
-}
-
-void expect_same_zones(const std::vector<Zone>& a, const std::vector<Zone>& b) {
-    ASSERT_EQ(a.size(), b.size());
-    for (std::size_t i = 0; i < a.size(); ++i) {
-        SCOPED_TRACE("zone " + std::to_string(i));
-        ASSERT_EQ(a[i].verdict, b[i].verdict);
-        ASSERT_EQ(a[i].cells, b[i].cells);
-        ASSERT_EQ(a[i].area_m2, b[i].area_m2);
-        ASSERT_EQ(a[i].rings, b[i].rings);
-        const ZoneFigures &f = a[i].figures, &g = b[i].figures;
-        ASSERT_EQ(f.depth_low_min_m, g.depth_low_min_m);
-        ASSERT_EQ(f.depth_low_max_m, g.depth_low_max_m);
-        ASSERT_EQ(f.rode_min_m, g.rode_min_m);
-        ASSERT_EQ(f.rode_max_m, g.rode_max_m);
-        ASSERT_EQ(f.depth_deep_max_m, g.depth_deep_max_m);
-        ASSERT_EQ(f.radius_min_m, g.radius_min_m);
-        ASSERT_EQ(f.radius_max_m, g.radius_max_m);
-        ASSERT_EQ(f.ways, g.ways);
-        ASSERT_EQ(f.seabeds, g.seabeds);
-        for (const Way way : all_ways) {
-            if (f.has(way)) expect_same_limit(f, g, way);
-        }
-        ASSERT_EQ(f.advice, g.advice);
-        ASSERT_EQ(f.spare_max_m, g.spare_max_m);
-        ASSERT_EQ(f.access_level_max_m, g.access_level_max_m);
-    }
-}
-
-/// To somewhere amid the raster, whatever there is.   @param job  must outlive it
-WayIn way_from_the_middle(const OverlayJob& job) {
-    const UnderWay needs{3, job.tables->boat().required_depth_m()};
-    const Window all = job.depths->grid().extent();
-    WayIn way_in{.needs = needs,
-                 .job = &job,
-                 .access =
-                     AccessLevels::from_places(job, needs, std::vector{GridCell{all.cols / 2, all.rows / 2}}),
-                 .places = {}};
-    way_in.lowest_m = static_cast<float>(job.tables->conditions().water.low_m);
-    way_in.highest_m = static_cast<float>(job.tables->conditions().water.high_m);
-    return way_in;
 }
 
 class Scenes : public testing::TestWithParam<std::uint64_t> {};
