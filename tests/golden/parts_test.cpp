@@ -32,7 +32,7 @@ Words operator+(Words words, const Words& more) {
 /// A coast in cells of 3 m or of as many degrees: deep in the west, land in the east, shoals and pools
 /// between, one of the pools behind a bar that dries; and a corner that nobody has surveyed.
 struct Coast {
-    int cols = 2300, rows = 1300;
+    int cols = 1300, rows = 1100;
     std::string crs = "EPSG:32626";
     std::vector<double> transform = {400000, 3, 0, 5300600, 0, -3};
 };
@@ -149,7 +149,7 @@ TEST_F(Parts, AreMoreThanThereAreBlocks) {
 }
 
 TEST_F(Parts, OfDegreesWithLevelsOfAccess) {
-    write_coast(scratch / "coast.tif", {2300, 1300, "EPSG:4326", {-29.2, 0.00004, 0, 47.99, 0, -0.000027}});
+    write_coast(scratch / "coast.tif", {1300, 1100, "EPSG:4326", {-29.2, 0.00004, 0, 47.99, 0, -0.000027}});
     expect_same(
         of_raster(scratch / "coast.tif",
                   levels() + Words{"--layers", "verdict,advice,zones,spots,ways,report,access_level"}),
@@ -157,13 +157,13 @@ TEST_F(Parts, OfDegreesWithLevelsOfAccess) {
 }
 
 TEST_F(Parts, OfARasterThatStandsOnItsHead) {
-    write_coast(scratch / "coast.tif", {2300, 1300, "EPSG:32626", {400000, 3, 0, 5300600, 0, 3}});
+    write_coast(scratch / "coast.tif", {1300, 1100, "EPSG:32626", {400000, 3, 0, 5300600, 0, 3}});
     expect_same(of_raster(scratch / "coast.tif", levels() + Words{"--layers", "verdict,rode,zones,spots"}),
                 {3});
 }
 
 TEST_F(Parts, AcrossTheAntimeridian) {
-    write_coast(scratch / "coast.tif", {2300, 1300, "EPSG:4326", {179.96, 0.00004, 0, -16.9, 0, -0.000027}});
+    write_coast(scratch / "coast.tif", {1300, 1100, "EPSG:4326", {179.96, 0.00004, 0, -16.9, 0, -0.000027}});
     expect_same(
         of_raster(scratch / "coast.tif", levels() + Words{"--layers", "verdict,zones,spots,exclusions,report",
                                                           "--hazards", haven + "rocks.geojson"}),
@@ -173,7 +173,7 @@ TEST_F(Parts, AcrossTheAntimeridian) {
 TEST_F(Parts, OfAWindowInEveryFormat) {
     write_coast(scratch / "coast.tif");
     expect_same(of_raster(scratch / "coast.tif",
-                          levels() + Words{"--bounds", "-28.33,47.83,-28.27,47.845", "--format",
+                          levels() + Words{"--bounds", "-28.335,47.832,-28.295,47.850", "--format",
                                            "cog,mbtiles,geojson,gpkg,flatgeobuf,kml,gpx", "--units", "ft",
                                            "--name", "CST", "--styles", "no"}),
                 {3});
@@ -188,10 +188,21 @@ TEST_F(Parts, OfChartsAlone) {
                 {3, 16});
 }
 
+/// A folder of charts is looked into by the parts alone.
 TEST_F(Parts, OfAFolderOfChartsOverARaster) {
-    expect_same({"--plan", haven + "haven.plan", "--chart", cells, "--layers",
-                 "verdict,source,spare,zones,spots,exclusions,report"},
-                {3});
+    fs::create_directories(scratch / "charts");
+    for (const char* const cell : {"QQ5HAVEN.000", "QQ5HAVEN.001", "QQ3APPRO.000"}) {
+        fs::copy_file(cells + cell, scratch / (std::string("charts/") + cell));
+    }
+    const Words job = {"--plan",   haven + "haven.plan",
+                       "--chart",  scratch / "charts",
+                       "--layers", "verdict,source,spare,zones,spots,exclusions,report"};
+    make_one(job);
+    const Words folders = make_parts(job, 3);
+    fs::remove_all(scratch / "charts");
+    const Outcome run = merge(folders);
+    ASSERT_EQ(run.exit_code, 0) << run.err;
+    expect_merged_is_one();
 }
 
 /// Levels as rasters, one of them named without a path, and merged where the inputs are gone.
