@@ -3,6 +3,8 @@
 #include "swingroom/base/rounding.hpp"
 #include "swingroom/room/place_rank.hpp"
 
+#include "room/vectorised.hpp"
+
 #include <algorithm>
 #include <bit>
 #include <cmath>
@@ -26,17 +28,56 @@ void cut_runs(const RowToAnswer& row, std::vector<Run>& runs) {
     runs.clear();
     for (const int i : row.verdicts.yes) {
         const int col = row.first_col + i;
-        const Run cell{col,
-                       col + 1,
-                       row.verdicts.verdict[static_cast<std::size_t>(i)],
-                       {},
-                       (row.reach.advice(i) & advice::out_of_reach) != 0};
-        if (runs.empty() || runs.back().end != col || !of_one_zone(runs.back(), cell)) {
-            runs.push_back(cell);
-        } else {
-            runs.back().end = cell.end;
-        }
+        const Verdict verdict = row.verdicts.verdict[static_cast<std::size_t>(i)];
+        const bool out_of_reach = (row.reach.advice(i) & advice::out_of_reach) != 0;
+        const bool goes_on = !runs.empty() && runs.back().end == col && runs.back().verdict == verdict &&
+                             runs.back().out_of_reach == out_of_reach;
+        if (!goes_on) runs.push_back({col, col, verdict, {}, out_of_reach});
+        runs.back().end = col + 1;
     }
+}
+
+struct Extremes {
+    float least = infinite, most = -infinite;
+    void take(float value) {
+        least = std::min(least, value);
+        most = std::max(most, value);
+    }
+};
+
+/// A whole number that is the greater the greater the float is, and back again: of whole numbers the least
+/// is found in wide vectors, of floats one after another.
+std::int32_t rank_of(float value) {
+    const auto bits = std::bit_cast<std::int32_t>(value);
+    return bits ^ ((bits >> 31) & 0x7fffffff);
+}
+float of_rank(std::int32_t rank) { return std::bit_cast<float>(rank ^ ((rank >> 31) & 0x7fffffff)); }
+
+/// None of the values is NaN.
+SWINGROOM_VECTORISED Extremes extremes(const float* values, std::size_t count) {
+    std::int32_t least = rank_of(infinite), most = rank_of(-infinite);
+    for (std::size_t i = 0; i < count; ++i) {
+        const std::int32_t rank = rank_of(values[i]);
+        least = std::min(least, rank);
+        most = std::max(most, rank);
+    }
+    return {of_rank(least), of_rank(most)};
+}
+
+SWINGROOM_VECTORISED std::uint16_t all_seabeds(const Seabed* seabeds, std::size_t count) {
+    std::uint32_t set = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+        set |= 1u << static_cast<unsigned>(seabeds[i]);
+    }
+    return static_cast<std::uint16_t>(set);
+}
+
+SWINGROOM_VECTORISED Effects all_effects(const Effects* effects, std::size_t count) {
+    Effects all = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+        all = static_cast<Effects>(all | effects[i]);
+    }
+    return all;
 }
 
 /// Finds the figures of a run. Each is that of the cell which has the most or the least of what it follows
@@ -51,7 +92,8 @@ public:
           figures_(run.figures) {}
 
     void find() {
-        take_cells();
+        take_facts();
+        take_needs();
         take_bands();
         take_water();
         for (const Way way : all_ways) {
@@ -65,33 +107,41 @@ private:
 
     void lose(Way way) { figures_.ways = static_cast<std::uint8_t>(figures_.ways & ~bit_of(way)); }
 
-    void take_cells() {
-        // What is in the making stays in registers: written through a pointer to bytes it could be anything.
-        ZoneFigures figures = figures_;
-        float shoalest_m = infinite, least_shoal_m = -infinite, deepest_known_m = -infinite, slope = 0;
-        Effects effects = 0;
+    /// The extremes of what is known of each cell by itself.
+    void take_facts() {
+        const auto cells = static_cast<std::size_t>(end_ - begin_);
+        const Extremes shoal_m = extremes(facts_.shoal_m + begin_, cells);
+        figures_.depth_low_min_m = row_.judge.depth_low_m({.shoal_m = shoal_m.least});
+        figures_.depth_low_max_m = row_.judge.depth_low_m({.shoal_m = shoal_m.most});
+        figures_.seabeds = all_seabeds(facts_.seabed + begin_, cells);
+        worst_.effects = all_effects(facts_.effects + begin_, cells);
+        worst_.coarse = facts_.coarse;
+        worst_.slope = most_where_not(facts_.stepped, facts_.slope);
+        deepest_known_m_ = most_where_not(facts_.banded, facts_.deep_m);
+    }
+    /// The greatest value of the cells without a mark; negative infinity where all have one.
+    [[nodiscard]] float most_where_not(const std::uint8_t* marks, const float* values) const {
+        if (marks == nullptr) return extremes(values + begin_, static_cast<std::size_t>(end_ - begin_)).most;
+        float most = -infinite;
+        for (int i = begin_; i < end_; ++i) {
+            if (marks[i] == 0) most = std::max(most, values[i]);
+        }
+        return most;
+    }
+    void take_needs() {
+        Extremes rode_m, radius_m;
+        float greatest_spare_m = -infinite;
         for (int i = begin_; i < end_; ++i) {
             const WayNeeds& needs = own_needs_[i];
-            shoalest_m = std::min(shoalest_m, facts_.shoal_m[i]);
-            least_shoal_m = std::max(least_shoal_m, facts_.shoal_m[i]);
-            figures.rode_min_m = std::min(figures.rode_min_m, needs.rode_m);
-            figures.rode_max_m = std::max(figures.rode_max_m, needs.rode_m);
-            figures.radius_min_m = std::min(figures.radius_min_m, needs.radius_m);
-            figures.radius_max_m = std::max(figures.radius_max_m, needs.radius_m);
-            figures.spare_max_m = std::max(figures.spare_max_m, spare_m(facts_.cell(i), needs));
-            figures.seabeds = static_cast<std::uint16_t>(figures.seabeds | bit_of(facts_.seabed[i]));
-            effects = static_cast<Effects>(effects | facts_.effects[i]);
-            const bool stepped = facts_.stepped != nullptr && facts_.stepped[i] != 0;
-            slope = std::max(slope, stepped ? 0 : facts_.slope[i]);
-            if (!banded(i)) deepest_known_m = std::max(deepest_known_m, facts_.deep_m[i]);
+            rode_m.take(needs.rode_m);
+            radius_m.take(needs.radius_m);
+            greatest_spare_m = std::max(greatest_spare_m, spare_m(facts_.cell(i), needs));
         }
-        figures.depth_low_min_m = row_.judge.depth_low_m({.shoal_m = shoalest_m});
-        figures.depth_low_max_m = row_.judge.depth_low_m({.shoal_m = least_shoal_m});
-        figures_ = figures;
-        deepest_known_m_ = deepest_known_m;
-        worst_.slope = slope;
-        worst_.effects = effects;
-        worst_.coarse = facts_.coarse;
+        figures_.rode_min_m = rode_m.least;
+        figures_.rode_max_m = rode_m.most;
+        figures_.radius_min_m = radius_m.least;
+        figures_.radius_max_m = radius_m.most;
+        figures_.spare_max_m = greatest_spare_m;
     }
 
     /// What else there is to cells whose depth may be anywhere in a chart's band.
@@ -113,9 +163,11 @@ private:
     /// How the zone is come to, and where the water is known over time when its circles are afloat.
     void take_water() {
         figures_.access_level_max_m = row_.reach.zone_level_m(begin_, end_);
+        std::uint16_t advice = 0;
         for (int i = begin_; i < end_; ++i) {
-            advise(row_.reach.advice(i));
+            advice = static_cast<std::uint16_t>(advice | row_.reach.advice(i));
         }
+        advise(advice);
         if (row_.hours == nullptr) return;
         const float* const least_depth_m =
             row_.water.least_depth_m[static_cast<std::size_t>(own_way_)].data();

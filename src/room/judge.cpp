@@ -46,13 +46,18 @@ static_assert(static_cast<int>(Verdict::unsurveyed) == 0 && static_cast<int>(Ver
 
 /// The places of the marks that are 1, ascending.
 void find_places(const std::vector<std::uint8_t>& marks, std::vector<int>& places) {
-    places.resize(marks.size());
-    std::size_t count = 0;
-    for (std::size_t i = 0; i < marks.size(); ++i) {
-        places[count] = static_cast<int>(i);
-        count += marks[i];
+    constexpr std::size_t at_once = 256;
+    std::array<int, at_once> found;
+    places.clear();
+    for (std::size_t first = 0; first < marks.size(); first += at_once) {
+        const std::size_t end = std::min(first + at_once, marks.size());
+        std::size_t count = 0;
+        for (std::size_t i = first; i < end; ++i) {
+            found[count] = static_cast<int>(i);
+            count += marks[i];
+        }
+        places.insert(places.end(), found.begin(), found.begin() + static_cast<std::ptrdiff_t>(count));
     }
-    places.resize(count);
 }
 
 bool holds_poorly(Seabed seabed) { return seabed >= Seabed::gravel; }
