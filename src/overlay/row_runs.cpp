@@ -11,7 +11,6 @@
 #include <cstddef>
 #include <cstdint>
 #include <limits>
-#include <optional>
 
 namespace swingroom {
 namespace {
@@ -105,6 +104,13 @@ public:
 private:
     [[nodiscard]] bool banded(int i) const { return facts_.banded != nullptr && facts_.banded[i] != 0; }
 
+    template <class Fn>
+    void for_each_seabed(Fn fn) const {
+        for (unsigned left = figures_.seabeds; left != 0; left &= left - 1) {
+            fn(static_cast<Seabed>(std::countr_zero(left)));
+        }
+    }
+
     void lose(Way way) { figures_.ways = static_cast<std::uint8_t>(figures_.ways & ~bit_of(way)); }
 
     /// The extremes of what is known of each cell by itself.
@@ -135,7 +141,9 @@ private:
             const WayNeeds& needs = own_needs_[i];
             rode_m.take(needs.rode_m);
             radius_m.take(needs.radius_m);
-            greatest_spare_m = std::max(greatest_spare_m, spare_m(facts_.cell(i), needs));
+            greatest_spare_m = std::max(greatest_spare_m, spare_m({.hull_room_m = facts_.hull_room_m[i],
+                                                                   .ground_room_m = facts_.ground_room_m[i]},
+                                                                  needs));
         }
         figures_.rode_min_m = rode_m.least;
         figures_.rode_max_m = rode_m.most;
@@ -178,11 +186,12 @@ private:
     /// Of the way of the verdict and, since ways nest, of all less demanding ones that are to be had there.
     void find_limit(Way way) {
         if (way < own_way_ || !tables_.has_rode(way, double{deepest_known_m_})) lose(way);
-        SureLimit sure;
+        const double sure_kn = sure_limit_kn(way);
+        if (facts_.banded == nullptr && least_kn(way) <= sure_kn) return;
         for (int i = begin_; i < end_ && figures_.has(way); ++i) {
             if (banded(i)) {
                 find_limit_by_band(way, facts_.cell(i));
-            } else if (least_kn(way) > sure_limit_kn(way, i, sure)) {
+            } else if (least_kn(way) > sure_kn) {
                 find_limit_of_cell(way, i);
             }
         }
@@ -190,23 +199,22 @@ private:
     [[nodiscard]] float least_kn(Way way) const {
         return figures_.wind_limit_min_kn[static_cast<std::size_t>(way)];
     }
-    /// What no cell of a seabed and a rode has less than.
-    struct SureLimit {
-        Seabed seabed = Seabed::unknown;
-        std::uint32_t rode = 0;
-        std::optional<double> kn;
-    };
-    /// @param known  of the cell before: most cells have the same
-    [[nodiscard]] double sure_limit_kn(Way way, int i, SureLimit& known) const {
-        const Seabed seabed = facts_.seabed[i];
-        const std::uint32_t rode =
-            way == Way::full ? own_needs_[i].row : 0; // others' rodes do not bear on it
-        if (!known.kn || seabed != known.seabed || rode != known.rode) {
-            known = {seabed, rode,
-                     way == Way::full ? tables_.sure_full_limit_kn(own_needs_[i], seabed)
-                                      : tables_.sure_wind_limit_kn(seabed)};
+    /// What no cell whose depth is known has less than.
+    [[nodiscard]] double sure_limit_kn(Way way) const {
+        double least_kn = std::numeric_limits<double>::infinity();
+        for_each_seabed([&](Seabed seabed) {
+            least_kn = std::min(least_kn, way == Way::full ? sure_full_limit_kn(seabed)
+                                                           : tables_.sure_wind_limit_kn(seabed));
+        });
+        return least_kn;
+    }
+    [[nodiscard]] double sure_full_limit_kn(Seabed seabed) const {
+        double least_kn = std::numeric_limits<double>::infinity();
+        for (int i = begin_; i < end_; ++i) {
+            if (i > begin_ && own_needs_[i].row == own_needs_[i - 1].row) continue; // as mostly
+            least_kn = std::min(least_kn, tables_.sure_full_limit_kn(own_needs_[i], seabed));
         }
-        return *known.kn;
+        return least_kn;
     }
     /// The ground room of a yes fits its way, so the tables' own limit is the whole answer.
     void find_limit_of_cell(Way way, int i) {
@@ -230,10 +238,10 @@ private:
     }
 
     void take_advice() {
-        for (unsigned left = figures_.seabeds; left != 0; left &= left - 1) {
-            worst_.seabed = static_cast<Seabed>(std::countr_zero(left));
+        for_each_seabed([&](Seabed seabed) {
+            worst_.seabed = seabed;
             advise(row_.judge.advice(worst_, deepest_m_));
-        }
+        });
         advise(row_.judge.wind_advice(least_kn(own_way_)));
         if (by_sounder_) advise(advice::sound_first);
     }
