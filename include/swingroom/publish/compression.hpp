@@ -9,7 +9,7 @@ namespace swingroom {
 /// By what the tiles of a raster are compressed; the cells are the same.
 enum class Compression : std::uint8_t {
     deflate, ///< that of zip and PNG, which every reader of GeoTIFF knows
-    zstd     ///< smaller and faster both ways; not every reader has it
+    zstd     ///< faster, and about as small; not every reader has it
 };
 
 /// The names by which they are asked for, in the order of the enumeration.

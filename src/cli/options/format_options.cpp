@@ -30,7 +30,7 @@ void declare_compression(Options& options) {
     // clang-format off
     options.add_options()
         ("compression", text_value("deflate|zstd")->default_value("deflate"), "of the rasters' tiles\n"
-         "The cells are the same. zstd is smaller and faster, but not every program that reads GeoTIFF knows it.");
+         "The cells are the same. zstd is faster, but not every program that reads GeoTIFF knows it.");
     // clang-format on
 }
 

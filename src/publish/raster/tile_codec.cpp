@@ -1,5 +1,6 @@
 #include "publish/raster/tile_codec.hpp"
 
+#include "publish/raster/word_deflate.hpp"
 #include "sea/gdal/gdal_start.hpp"
 
 #include <gdal_priv.h>
@@ -119,6 +120,9 @@ std::vector<std::byte> TileCodec::encode(const CellView<T>& view, int cols, int 
         std::fill(to + seen, to + wide, coding_.differences ? Word{0} : last);
     }
     swap_where_needed(words);
+    if constexpr (sizeof(Word) == sizeof(std::uint32_t)) {
+        if (coding_.differences && coding_.compression == Compression::deflate) return deflated_words(words);
+    }
     return compressed(std::as_bytes(words));
 }
 

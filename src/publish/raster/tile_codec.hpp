@@ -30,6 +30,7 @@ struct CellView {
 /// How the tiles of a layer are stored.
 struct TileCoding {
     Compression compression = Compression::deflate;
+    /// Of GDAL's compressor. Differences of four bytes go through deflated_words(), which has no levels.
     int level = 1;
     /// Of each cell of a row the difference from the one before it, as of whole numbers: predictor 2 of TIFF
     /// 6.0, section 14. Of floats the bits are taken for a number, which is what GDAL and libtiff do, too.
