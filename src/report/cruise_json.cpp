@@ -24,7 +24,7 @@ std::string place_json(const CruisePlace& place, const CruiseBoat& boat) {
     json.text("name", place.name)
         .number("longitude", place.position.lon, 6)
         .number("latitude", place.position.lat, 6)
-        .whole("verdict", static_cast<std::int64_t>(place.verdict))
+        .whole("verdict", static_cast<std::int64_t>(told(place.verdict, place.advice)))
         .text("meaning", verdict_words(place.verdict, place.advice))
         .number("depth_low_m", place.depth_low_m, 1, Rounded::down)
         .number("depth_high_m", place.depth_high_m, 1, Rounded::up)

@@ -66,8 +66,9 @@ std::string time_text(const CruiseStay& stay) {
 /// "yes, at full scope": of the best place, or of the best cells where no place is listed.
 std::string best_answer(const CruiseAnswer& answer) {
     if (!has_answer(answer)) return "none: see the stay";
-    if (!answer.places.empty())
+    if (!answer.places.empty()) {
         return verdict_words(answer.places.front().verdict, answer.places.front().advice);
+    }
     const auto best = std::find_if(verdicts_by_rank.begin(), verdicts_by_rank.end(),
                                    [&](Verdict verdict) { return answer.tally.of(verdict).cells > 0; });
     return std::string(phrase(best == verdicts_by_rank.end() ? Verdict::unsurveyed : *best));

@@ -4,6 +4,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/boat/wind_figures.hpp"
+#include "swingroom/overlay/position.hpp"
 #include "swingroom/overlay/tally.hpp"
 #include "swingroom/overlay/way_in.hpp"
 #include "swingroom/room/verdict.hpp"
@@ -12,6 +13,7 @@
 #include "swingroom/water/instant.hpp"
 #include "swingroom/water/levels.hpp"
 #include "swingroom/water/stay.hpp"
+#include "swingroom/water/stay_tide.hpp"
 
 #include <cstddef>
 #include <cstdint>
@@ -26,8 +28,8 @@ namespace swingroom {
 struct CruisePlace {
     std::string name;                    ///< among all of the cruise, as its files have it
     LonLat position;                     ///< WGS 84
-    Verdict verdict = Verdict::no;       ///< as it is told: a yes, or out of reach
-    std::uint16_t advice = 0;            ///< bits of `advice`
+    Verdict verdict = Verdict::no;       ///< as it was judged: a yes
+    std::uint16_t advice = 0;            ///< bits of `advice`; one says that no way leads there
     double depth_low_m = 0;              ///< the least water at low water, all that is not known taken off
     double depth_high_m = 0;             ///< the most at high water, the same put on; NaN: not known
     double rode_m = 0;                   ///< to veer, exact
@@ -40,6 +42,13 @@ struct CruisePlace {
     Reach reach = Reach::unknown;    ///< of the way in
     std::vector<TimeWindow> windows; ///< when that is open for sure, where it is at times
 };
+
+/// A drop point as a run has found it.
+/// @param spot   a yes, with all that is known of it   @param name  among all of the cruise
+/// @param marks  of the boat's rode                    @param tide  of the stay; null: two levels alone are
+/// known
+CruisePlace cruise_place(const PositionReport& spot, const std::string& name, const RodeMarks& marks,
+                         const StayTide* tide);
 
 /// The answer for one boat at one stay.
 struct CruiseAnswer {

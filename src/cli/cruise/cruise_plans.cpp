@@ -319,8 +319,9 @@ CruisePlans plans_of_cruise(const std::string& file, const std::filesystem::path
     refuse_without_route(text, file);
     settle_area(text.common, file);
     const std::vector<PlannedStay> stays = stays_of(text, file);
-    if (stays.empty())
+    if (stays.empty()) {
         throw InputError(file, "has no stays", "give each as a section, as in [stay Gull Cove]");
+    }
     if (stays.size() > most_stays) throw InputError(file, "has many stays", "give at most 500");
 
     CruisePlans cruise;

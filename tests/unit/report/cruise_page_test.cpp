@@ -3,6 +3,7 @@
 #include "swingroom/report/cruise_page.hpp"
 
 #include "report/cruise_map.hpp"
+#include "support/made_tide.hpp"
 
 // The parser still binds its placeholders in the global namespace.
 #define BOOST_BIND_GLOBAL_PLACEHOLDERS
@@ -304,6 +305,72 @@ TEST(CruiseJson, TellsTheSame) {
     const pt::ptree& second = (++json.get_child("stays").begin())->second;
     EXPECT_EQ((++second.get_child("answers").begin())->second.get<std::string>("failure"),
               "chart <x>: no such file");
+}
+
+TEST(CruisePlace, HasTheFiguresOfItsWay) {
+    PositionReport spot;
+    spot.centre = {-29.04, 47.98};
+    spot.answer.verdict = Verdict::short_by_sounder;
+    spot.answer.advice = advice::unknown_holding;
+    spot.depth_low_m = 5.5F;
+    spot.depth_high_m = 8;
+    spot.deep_charted = false;
+    spot.limit_by = LimitBy::least_holding;
+    for (const Way way : all_ways) {
+        WayAtPosition at;
+        at.way = way;
+        const auto i = static_cast<float>(way);
+        at.detail.needs.rode_m = 30 + i;
+        at.detail.needs.radius_m = 40 + i;
+        at.detail.needs.sounder_limit_m = 7 + i;
+        at.spare_m = 10 + i;
+        at.wind_limit_kn = 20 + i;
+        spot.ways.push_back(at);
+    }
+    const CruisePlace place = cruise_place(spot, "GULIFS01", RodeMarks{}, nullptr);
+    const auto i = static_cast<double>(Way::short_scope);
+    EXPECT_EQ(place.name, "GULIFS01");
+    EXPECT_EQ(place.position.lat, 47.98);
+    EXPECT_EQ(place.rode_m, 30 + i);
+    EXPECT_EQ(place.radius_m, 40 + i);
+    EXPECT_EQ(place.sounder_limit_m, 7 + i);
+    EXPECT_EQ(place.spare_m, 10 + i);
+    EXPECT_EQ(place.wind_limit_kn, 20 + i);
+    EXPECT_EQ(place.limit_by, LimitBy::least_holding);
+    EXPECT_TRUE(std::isnan(place.depth_high_m)) << "its deep edge is not charted";
+    EXPECT_EQ(place.reach, Reach::unknown) << "nobody looked";
+    EXPECT_TRUE(place.windows.empty());
+
+    spot.answer.verdict = Verdict::full;
+    EXPECT_TRUE(std::isnan(cruise_place(spot, "", RodeMarks{}, nullptr).sounder_limit_m))
+        << "not by the sounder";
+}
+
+TEST(CruisePlace, IsReachedInTheWindowsOfItsAccessLevel) {
+    const StayTide tide = testing_support::sine_stay(1.5, 1, 0, 1500);
+    PositionReport spot;
+    spot.answer.verdict = Verdict::full;
+    const WaterLevels levels = tide.stay.levels();
+    const auto middle_m = static_cast<float>((levels.low_m + levels.high_m) / 2);
+    spot.reach = PlaceReach{Reach::at_times, middle_m};
+    const CruisePlace place = cruise_place(spot, "", RodeMarks{}, &tide);
+    EXPECT_EQ(place.reach, Reach::at_times);
+    ASSERT_FALSE(place.windows.empty());
+    for (const TimeWindow& window : place.windows) {
+        EXPECT_GE(tide.stay.at(window.from).least_m, double{middle_m});
+        EXPECT_GE(window.from, tide.stay.arrive());
+        EXPECT_LE(window.to, tide.stay.depart());
+    }
+    spot.reach = PlaceReach{Reach::always, -1};
+    EXPECT_TRUE(cruise_place(spot, "", RodeMarks{}, &tide).windows.empty()) << "there is nothing to wait for";
+}
+
+TEST(CruisePlace, ThatNoWayLeadsToIsToldAsSuch) {
+    CruiseFigures figures = cruise();
+    figures.stays[0].answers[0].places[0].advice = advice::out_of_reach;
+    EXPECT_THAT(cruise_page(figures).str(), HasSubstr("no way in during the stay; else yes, at full scope"));
+    EXPECT_THAT(cruise_json(figures),
+                HasSubstr("\"verdict\": 8, \"meaning\": \"no way in during the stay; else "));
 }
 
 } // namespace
