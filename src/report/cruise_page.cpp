@@ -77,7 +77,7 @@ std::string best_answer(const CruiseAnswer& answer) {
 /// The figures of a place, in the order of figure_columns().
 std::vector<std::string> figures_of(const CruisePlace& place, const CruiseBoat& boat,
                                     const Measures& measures) {
-    return {rode_number(place.rode_m, boat.marks, measures),
+    return {rode_number(rode_at_marks_m(place.rode_m, boat.marks), boat.marks, measures),
             length_number(place.radius_m, Rounded::up, measures),
             length_number(place.spare_m, Rounded::down, measures),
             wind_limit_number(place.wind_limit_kn, place.limit_by)};

@@ -95,5 +95,10 @@ Markup cruise_page(const CruiseFigures& cruise);
 
 /// The same figures for other programs, as the text of cruise.json.
 std::string cruise_json(const CruiseFigures& cruise);
+/// The answers of a cruise.json, stay by stay and boat by boat, with their figures as they were told there: a
+/// later run tells answers that it keeps from these, and a page that is made of answers that were written and
+/// read does not depend on which of them were kept. Of what each boat and stay is the run itself knows.
+/// @param source  of the text, for messages   @throws IoError  it is not as cruise_json() writes it
+std::vector<CruiseAnswer> answers_in_cruise_json(const std::string& text, const std::string& source);
 
 } // namespace swingroom

@@ -1,5 +1,6 @@
 // The page of a cruise and its JSON: from made figures, whose texts are hostile.
 
+#include "swingroom/base/error.hpp"
 #include "swingroom/report/cruise_page.hpp"
 
 #include "report/cruise_map.hpp"
@@ -15,6 +16,7 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <map>
 #include <regex>
 #include <sstream>
@@ -285,7 +287,7 @@ TEST(CruiseJson, TellsTheSame) {
     ASSERT_EQ(json.get_child("stays").size(), 3U);
     const pt::ptree& first = json.get_child("stays").front().second;
     EXPECT_EQ(first.get<std::string>("name"), "Gull Cove");
-    EXPECT_EQ(first.get<std::string>("arrive"), "2026-12-24T18:00Z");
+    EXPECT_EQ(first.get<std::string>("stay.from"), "2026-12-24T18:00Z");
     EXPECT_EQ(first.get<double>("low_m"), 0.5);
     EXPECT_EQ(first.get<double>("high_m"), 2.5);
     const pt::ptree& answer = first.get_child("answers").front().second;
@@ -305,6 +307,66 @@ TEST(CruiseJson, TellsTheSame) {
     const pt::ptree& second = (++json.get_child("stays").begin())->second;
     EXPECT_EQ((++second.get_child("answers").begin())->second.get<std::string>("failure"),
               "chart <x>: no such file");
+}
+
+/// A cruise with its answers as they are after they were written and read.
+CruiseFigures kept(CruiseFigures figures) {
+    auto answers = answers_in_cruise_json(cruise_json(figures), "cruise.json");
+    std::size_t next = 0;
+    for (CruiseStay& of : figures.stays) {
+        for (CruiseAnswer& answer : of.answers) {
+            answer = answers.at(next++);
+        }
+    }
+    EXPECT_EQ(next, answers.size());
+    return figures;
+}
+
+TEST(CruiseJson, KeepsAnswersForALaterPage) {
+    CruiseFigures figures = cruise();
+    CruiseAnswer& answer = figures.stays[0].answers[0];
+    answer.places[0].advice = advice::out_of_reach | advice::unknown_holding;
+    answer.places[0].reach = Reach::never;
+    answer.places[1].limit_by = LimitBy::room;
+    answer.places[1].sounder_limit_m = 7.28;
+    answer.places[1].depth_high_m = std::numeric_limits<double>::quiet_NaN();
+    figures.boats[0].marks.measures.length = LengthUnit::fathom;
+    figures.boats[0].marks.every_m = 9.144;
+    answer.places[0].rode_m = 5 * 9.144; // 25 fathoms: 45.8 m in a file
+    const CruiseFigures once = kept(figures);
+    EXPECT_EQ(cruise_json(once), cruise_json(figures));
+    EXPECT_EQ(cruise_page(once).str(), cruise_page(figures).str());
+    const CruisePlace& place = once.stays[0].answers[0].places[0];
+    EXPECT_EQ(place.verdict, Verdict::full);
+    EXPECT_EQ(place.advice, advice::out_of_reach | advice::unknown_holding);
+    EXPECT_EQ(once.stays[0].answers[0].places[1].windows.size(), 1U);
+    // In another unit a page may tell a figure that was rounded for the file, and always the same one.
+    CruiseFigures in_feet = figures;
+    in_feet.measures.length = LengthUnit::foot;
+    EXPECT_EQ(cruise_page(kept(kept(in_feet))).str(), cruise_page(kept(in_feet)).str());
+}
+
+TEST(CruiseJson, ThatIsNotAsItWasWrittenIsRefused) {
+    const std::string good = cruise_json(cruise());
+    EXPECT_EQ(answers_in_cruise_json(good, "cruise.json").size(), 6U);
+    EXPECT_THROW((void)answers_in_cruise_json("", "cruise.json"), IoError);
+    EXPECT_THROW((void)answers_in_cruise_json(good.substr(0, good.size() / 2), "cruise.json"), IoError);
+    for (const auto& [was, is] :
+         {std::pair("\"command\": \"cruise\"", "\"command\": \"overlay\""),
+          std::pair("\"judged\": 4", "\"judged\": 9"), std::pair("\"judged\": 4", "\"judged\": -1"),
+          std::pair("\"judged\": 4", "\"judged\": 3.5"), std::pair("\"advice\": 0", "\"advice\": 65536"),
+          std::pair("\"advice\": 0", "\"advise\": 0"), std::pair("\"spots\": 7", "\"spots\": \"7\""),
+          std::pair("\"report\": true", "\"report\": 1"),
+          std::pair("\"way_in\": \"at times\"", "\"way_in\": \"perhaps\""),
+          std::pair("\"from\": \"2026-12-24T19:00Z\"", "\"from\": \"2026-12-24T19:00\""),
+          std::pair("\"doubts\": [\"one\"", "\"doubts\": [1"),
+          std::pair("\"stays\": [", "\"stays\": {}, \"x\": [")}) {
+        std::string text = good;
+        const std::size_t at = text.find(was);
+        ASSERT_NE(at, std::string::npos) << was;
+        text.replace(at, std::string_view(was).size(), is);
+        EXPECT_THROW((void)answers_in_cruise_json(text, "cruise.json"), IoError) << is;
+    }
 }
 
 TEST(CruisePlace, HasTheFiguresOfItsWay) {
