@@ -17,10 +17,8 @@
 #include "cli/options/tide_options.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <chrono>
 #include <cmath>
-#include <iterator>
 #include <optional>
 #include <set>
 #include <string_view>
@@ -92,12 +90,6 @@ std::vector<PlannedStay> stays_of_files(const po::variables_map& common, const s
     return stays;
 }
 
-/// The name without regard to the case of its letters.
-bool is_same_name(const std::string& a, const std::string& b) {
-    return std::equal(a.begin(), a.end(), b.begin(), b.end(),
-                      [](unsigned char x, unsigned char y) { return std::tolower(x) == std::tolower(y); });
-}
-
 [[noreturn]] void refuse_unknown(const StaySection& section, const std::vector<PlannedStay>& stays) {
     std::vector<std::string_view> names;
     for (const PlannedStay& stay : stays) {
@@ -145,9 +137,7 @@ std::optional<LonLatBox> window_of_file(const PlannedStay& stay, const po::varia
         throw InputError(stay.where, "nobody says how far around its point she may lie",
                          "give radius, as in radius = 1.5 nm");
     }
-    const std::string where = stay.where + ", radius";
-    return window_around(*stay.point, within(parse_length(*radius, where).metres(), {10, 60 * 1852.0},
-                                             *radius, where, "give 10 m to 60 nm"));
+    return window_around(*stay.point, parse_distance_m(*radius, stay.where + ", radius"));
 }
 
 std::optional<ZoneOffset> clock_of(const po::variables_map& given) {
@@ -220,6 +210,7 @@ bool is_before(const std::optional<GivenMoment>& a, const std::optional<GivenMom
 }
 
 /// Stays follow each other; two that begin at the same time, or before the other ends, may be a choice.
+/// Stretches along a way are where she may have to stop at any time.
 class TimeOrder {
 public:
     /// @throws InputError  she leaves before she comes, or comes before she came to the stay before
@@ -230,11 +221,11 @@ public:
         if (!in_order) {
             throw InputError(stay.where, "ends before it begins", "give depart a later time than arrive");
         }
+        if (!arrive || stay.window) return;
         if (is_before(arrive, last_)) {
             throw InputError(stay.where, "begins before stay " + last_name_ + ", which stands before it",
                              "put the stays in the order of their times, or mend these");
         }
-        if (!arrive) return;
         last_ = arrive;
         last_name_ = stay.name;
     }
@@ -265,7 +256,7 @@ std::vector<std::string> boats_of(const po::variables_map& common, const std::st
     return boats;
 }
 
-/// Of several boats in the order of their files' names; of one nothing.
+/// What stands behind a stay's name in folders of several boats, by the names of their files; of one nothing.
 std::vector<std::string> tails_of_folders(const std::vector<std::string>& boats) {
     if (boats.size() == 1) return {""};
     std::vector<std::string> names;

@@ -141,6 +141,8 @@ std::string stay_name(const std::string& given, const std::string& where) {
     return name;
 }
 
+bool is_same_name(const std::string& a, const std::string& b) { return small(a) == small(b); }
+
 void refuse_names_twice(const std::vector<std::string>& names, const std::string& where) {
     std::set<std::string> met;
     for (const std::string& name : names) {

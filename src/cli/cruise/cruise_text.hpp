@@ -36,6 +36,9 @@ CruiseText read_cruise_text(const std::string& path);
 /// @param where  what gives the name   @throws InputError  it is empty, long, a path or not for a terminal
 std::string stay_name(const std::string& given, const std::string& where);
 
+/// Whether two stays have the same name, whatever the case of letters.
+bool is_same_name(const std::string& a, const std::string& b);
+
 /// @param where  what gives the names   @throws InputError  a name is there twice, whatever the case of
 /// letters
 void refuse_names_twice(const std::vector<std::string>& names, const std::string& where);

@@ -21,11 +21,6 @@ namespace {
 constexpr double stretch_per_distance = 4;
 constexpr std::size_t most_stretches = 200;
 
-double distance_given(const std::string& text, const std::string& where) {
-    constexpr Range distances_m = {10, 60 * 1852.0};
-    return within(parse_length(text, where).metres(), distances_m, text, where, "give 10 m to 60 nm");
-}
-
 /// The one route of a file that has points; none where it has no route at all.
 const Route* only_route(const RouteFile& found, const std::string& file) {
     const Route* only = nullptr;
@@ -63,6 +58,11 @@ std::string number_of(std::size_t number, std::size_t all) {
 
 } // namespace
 
+double parse_distance_m(const std::string& text, const std::string& where) {
+    constexpr Range distances_m = {10, 60 * 1852.0};
+    return within(parse_length(text, where).metres(), distances_m, text, where, "give 10 m to 60 nm");
+}
+
 GivenCircle parse_around(const std::string& text, const std::string& where) {
     const std::vector<std::string> parts = split(text, ',');
     if (parts.size() != 3) {
@@ -72,7 +72,7 @@ GivenCircle parse_around(const std::string& text, const std::string& where) {
     }
     const std::string lon(trimmed(parts[0])), lat(trimmed(parts[1]));
     const Position centre = parse_position(lon, lat, where);
-    return {{centre.lon, centre.lat}, distance_given(std::string(trimmed(parts[2])), where)};
+    return {{centre.lon, centre.lat}, parse_distance_m(std::string(trimmed(parts[2])), where)};
 }
 
 GivenCorridor parse_along(const std::string& text, const std::string& where) {
@@ -85,7 +85,7 @@ GivenCorridor parse_along(const std::string& text, const std::string& where) {
         throw InputError(where, swingroom::quoted(text) + " does not say a file and how far off it",
                          "give both, as in along = route.gpx, within 2 nm");
     }
-    return {file, distance_given(std::string(trimmed(behind.substr(within_word.size()))), where)};
+    return {file, parse_distance_m(std::string(trimmed(behind.substr(within_word.size()))), where)};
 }
 
 std::vector<StayPlace> places_of_route(const std::string& file) {

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <array>
 #include <set>
+#include <utility>
 
 namespace swingroom {
 namespace {
@@ -206,20 +207,19 @@ std::vector<std::vector<std::string>> prefixes_of_places(const std::vector<std::
     constexpr std::size_t length = least_kept - code_length - least_digits;
     const std::vector<std::string> marks = marks_of_boats(boats);
     std::vector<std::vector<std::string>> prefixes;
-    std::set<std::string> taken; // with one boat or several all of a place's begin with letters of its own
+    std::set<std::string> tried; // each is a place's own, or none's since it would be read for a code
     for (const std::string& place : places) {
-        each_beginning(plotter_text(place), boats == 1 ? length : length - 1,
-                       [&](const std::string& beginning) {
-                           if (taken.count(beginning) != 0) return false;
-                           std::vector<std::string> of_boats;
-                           for (const std::string& mark : marks) {
-                               of_boats.push_back(std::string(beginning).append(mark));
-                           }
-                           if (std::any_of(of_boats.begin(), of_boats.end(), spells_a_code)) return false;
-                           taken.insert(beginning);
-                           prefixes.push_back(std::move(of_boats));
-                           return true;
-                       });
+        const std::size_t room = boats == 1 ? length : length - 1;
+        each_beginning(plotter_text(place), room, [&](const std::string& beginning) {
+            if (!tried.insert(beginning).second) return false;
+            std::vector<std::string> of_boats;
+            for (const std::string& mark : marks) {
+                of_boats.push_back(std::string(beginning).append(mark));
+            }
+            if (std::any_of(of_boats.begin(), of_boats.end(), spells_a_code)) return false;
+            prefixes.push_back(std::move(of_boats));
+            return true;
+        });
     }
     return prefixes;
 }

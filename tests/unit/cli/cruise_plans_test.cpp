@@ -190,6 +190,16 @@ TEST_F(CruiseFile, AlongAWayAreStaysOfTheirOwn) {
     EXPECT_EQ(cruise.runs[1].folder, "along-2");
 }
 
+TEST_F(CruiseFile, AlongAWayMayBeAtAnyTimeOfTheCruise) {
+    route(point("a", "2026-12-25T18:00:00Z") + point("b", "2026-12-26T18:00:00Z"));
+    const CruisePlans cruise =
+        plans(sea + boat + tide + "stays = route.gpx\nradius = 900\nalong = route.gpx, within 2 nm\n" +
+              "arrive = 2026-12-24T18:00Z\ndepart = 2026-12-27T18:00Z\n");
+    EXPECT_EQ(cruise.stays, (std::vector<std::string>{"a", "b", "Along 1"}));
+    EXPECT_EQ(line(cruise.runs[1].plan, "arrive"), "2026-12-26T18:00Z");
+    EXPECT_EQ(line(cruise.runs[2].plan, "arrive"), "2026-12-24T18:00Z");
+}
+
 TEST_F(CruiseFile, ThatAreDoubtfulAreRefusedInOneLine) {
     const std::string good = common + boat;
     EXPECT_EQ(refusal(good + cove), "taken");

@@ -133,7 +133,7 @@ TEST(PrefixesOfPlaces, TellEveryRunApartAndAreTaken) {
     for (int i = 0; i < 250; ++i) {
         alike.insert(alike.end(), {"Along " + std::to_string(i), "Sinker Cove"});
     }
-    for (const std::size_t boats : {1U, 2U, 30U}) {
+    for (const std::size_t boats : {1U, 30U}) {
         std::set<std::string> all;
         for (const std::vector<std::string>& of_place : prefixes_of_places(alike, boats)) {
             ASSERT_EQ(of_place.size(), boats);
