@@ -152,6 +152,15 @@ Markup map_figure(const CruiseFigures& cruise, const CruiseMap& map) {
            "\n";
 }
 
+/// Its corners; where it passes 180 degrees the eastern one is in the west.
+std::string corners_text(const LonLatBox& window) {
+    Measures minutes;
+    minutes.position = PositionForm::minutes;
+    const double east = window[2] > 180 ? window[2] - 360 : window[2];
+    return "SW " + position_text(window[0], window[1], minutes) + ", NE " +
+           position_text(east, window[3], minutes);
+}
+
 std::vector<Fact> facts_of(const CruiseStay& stay, const Measures& measures) {
     std::vector<Fact> facts;
     if (stay.time) facts.push_back({"Stay", time_text(stay)});
@@ -159,10 +168,7 @@ std::vector<Fact> facts_of(const CruiseStay& stay, const Measures& measures) {
                                   (stay.station.empty() ? "" : ", by the tide of " + stay.station)});
     facts.push_back({"Wind", fixed(stay.wind_kn, 1) + " kn planned"});
     if (!stay.shelter.empty()) facts.push_back({"Shelter", stay.shelter});
-    Measures minutes;
-    minutes.position = PositionForm::minutes;
-    facts.push_back({"Area", "SW " + position_text(stay.window[0], stay.window[1], minutes) + ", NE " +
-                                 position_text(stay.window[2], stay.window[3], minutes)});
+    facts.push_back({"Area", corners_text(stay.window)});
     return facts;
 }
 

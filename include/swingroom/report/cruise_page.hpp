@@ -71,7 +71,7 @@ struct CruiseStay {
     WaterLevels levels;                ///< lowest and highest water
     double wind_kn = 0;                ///< planned
     std::string shelter;               ///< what is known of it, a sentence; empty: nothing
-    std::vector<CruiseAnswer> answers; ///< in the order of the boats
+    std::vector<CruiseAnswer> answers; ///< one for each boat, in their order
 };
 
 /// A boat of the cruise.

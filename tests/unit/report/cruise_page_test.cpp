@@ -5,6 +5,7 @@
 
 #include "report/cruise_map.hpp"
 #include "support/made_tide.hpp"
+#include "support/scratch.hpp"
 
 // The parser still binds its placeholders in the global namespace.
 #define BOOST_BIND_GLOBAL_PLACEHOLDERS
@@ -16,6 +17,8 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <cstdlib>
+#include <fstream>
 #include <limits>
 #include <map>
 #include <regex>
@@ -214,10 +217,30 @@ TEST(CruisePage, SaysWhatIsMissingAboveAllElse) {
     EXPECT_THAT(cruise_page(whole).str(), Not(HasSubstr("missing")));
 }
 
+// On screens, by keyboard, for screen readers, in the dark and on paper: report_in_browser.py says how.
+TEST(CruisePage, StandsInARealBrowser) {
+    for (const std::string program : {"chromium", "pdfinfo", "pdftoppm", "pdftotext", "python3"}) {
+        if (std::system(("command -v " + program + " >/dev/null 2>&1").c_str()) != 0) {
+            GTEST_SKIP() << program << " is not installed (packages chromium, poppler-utils, python3)";
+        }
+    }
+    const testing_support::Scratch folder;
+    std::ofstream(folder / "cruise.html") << cruise_page(cruise()).str();
+    const std::string found = folder / "found";
+    const int code = std::system(("timeout 120 python3 '" SWINGROOM_SOURCE
+                                  "/tests/golden/report_in_browser.py' chromium '" +
+                                  (folder / "cruise.html") + "' --sheets 3 >'" + found + "' 2>&1")
+                                     .c_str());
+    std::stringstream said;
+    said << std::ifstream(found).rdbuf();
+    EXPECT_EQ(said.str(), "pages: 1\n");
+    EXPECT_EQ(code, 0);
+}
+
 /// Where the numbered marks of a map are.
 std::map<int, GridPoint> numbers_in(const Markup& map) {
     std::map<int, GridPoint> found;
-    const std::string svg = map.str();
+    const std::string& svg = map.str();
     const std::regex mark("class=\"clear\" transform=\"translate\\(([-0-9.]+) ([-0-9.]+)\\)\"><circle "
                           "r=\"9\"/><text[^>]*>([0-9]+)<");
     for (std::sregex_iterator i(svg.begin(), svg.end(), mark), none; i != none; ++i) {
@@ -249,6 +272,7 @@ TEST(CruiseMap, GoesOnAcross180Degrees) {
     figures.stays[0].window = {179.8, -17.1, 179.9, -17};
     figures.stays[1].window = {-179.9, -17.1, -179.8, -17};
     figures.stays[2].window = {179.95, -17.1, 180.05, -17};
+    EXPECT_THAT(cruise_page(figures).str(), HasSubstr("NE 17\u00b000.0000&#39;S 179\u00b057.0000&#39;W"));
     const auto numbers = numbers_in(CruiseMap(figures).overview());
     EXPECT_LT(numbers.at(1).x, numbers.at(3).x);
     EXPECT_LT(numbers.at(3).x, numbers.at(2).x);

@@ -1,11 +1,14 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/sea/routes.hpp"
 
+#include "sea/files/watched_reading.hpp"
 #include "support/scratch.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <cstddef>
+#include <cstdint>
 #include <fstream>
 #include <string>
 
@@ -121,6 +124,37 @@ TEST_F(Routes, DoubtfulOnesAreRefusedInOneLine) {
                 testing::Not("read"));
     EXPECT_THROW((void)read_routes(folder_ / "none.gpx"), InputError);
     EXPECT_THROW((void)read_routes("/vsicurl/http://localhost/route.gpx"), InputError);
+}
+
+// A route that lacks its last points is another route: a disk that fails is told, at whichever call.
+TEST_F(Routes, AreWholeOrNotAtAll) {
+    std::string points;
+    for (int i = 0; i < 500; ++i) {
+        points += "<rtept lat=\"1\" lon=\"2\"><time>2026-07-01T12:00:00Z</time><name>a long name of a "
+                  "point</name></rtept>\n";
+    }
+    const std::string path = file(head + "<rte>" + points + "</rte>" + foot);
+    watched::plan_fault(0);
+    EXPECT_EQ(read_routes(path).routes.at(0).points.size(), 500U);
+    const std::int64_t calls = watched::calls_since_fault_planned();
+    ASSERT_GT(calls, 3);
+    for (std::int64_t at = 1; at <= calls; ++at) {
+        watched::plan_fault(at);
+        EXPECT_THROW((void)read_routes(path), IoError) << at;
+    }
+    watched::plan_fault(0);
+}
+
+// Cut off anywhere it is refused.
+TEST_F(Routes, ThatAreCutOffAreRefused) {
+    const std::string whole = head +
+                              "<rte><rtept lat=\"1\" lon=\"2\"><time>2026-07-01T12:00:00Z</time></rtept>\n"
+                              "<rtept lat=\"1\" lon=\"3\"/></rte>" +
+                              foot;
+    for (std::size_t length = 0; length + 2 < whole.size(); ++length) {
+        EXPECT_NE(refusal(whole.substr(0, length)), "read") << whole.substr(0, length);
+    }
+    EXPECT_EQ(refusal(whole), "read");
 }
 
 } // namespace
