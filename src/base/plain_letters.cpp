@@ -11,7 +11,7 @@ namespace {
 /// what is usual for those that have none.
 constexpr std::uint32_t first_letter = 0xC0;
 // clang-format off
-constexpr std::array<std::string_view, 192> letters = {
+constexpr std::array<std::string_view, 192> base_letters = {
     "A", "A", "A", "A", "A", "A", "AE", "C", "E", "E", "E", "E", "I", "I", "I", "I",
     "D", "N", "O", "O", "O", "O", "O", " ", "O", "U", "U", "U", "U", "Y", "Th", "ss",
     "a", "a", "a", "a", "a", "a", "ae", "c", "e", "e", "e", "e", "i", "i", "i", "i",
@@ -48,8 +48,8 @@ std::string_view letters_of(std::uint32_t code) {
     // Marks that stand behind their letter.
     constexpr std::uint32_t first_mark = 0x300, last_mark = 0x36F;
     if (code >= first_mark && code <= last_mark) return "";
-    if (code < first_letter || code >= first_letter + letters.size()) return " ";
-    return letters[code - first_letter];
+    if (code < first_letter || code >= first_letter + base_letters.size()) return " ";
+    return base_letters[code - first_letter];
 }
 
 } // namespace
