@@ -29,9 +29,8 @@ namespace {
 
 namespace po = boost::program_options;
 
-// So many have prefixes that tell them apart, and drop points with numbers below 10000 names of ten
-// characters.
-constexpr std::size_t most_stays = 500, most_boats = 30;
+// So many boats have prefixes that tell them apart, and so many drop points names of ten characters.
+constexpr std::size_t most_boats = 30;
 constexpr double most_spots = 9999;
 
 /// A stay with what is said of it alone.

@@ -54,15 +54,13 @@ std::string small(std::string text) {
     return text;
 }
 
-/// The lines of a text from one to before another, counted from 1; the others are left empty.
-std::string lines_between(const std::string& text, int from, int end) {
-    std::string lines;
-    int number = 1;
-    for (const std::string& line : split(text, '\n')) {
-        if (number >= from && number < end) lines += line + "\n";
-        ++number;
+/// Lines from one to before another, counted from 1, as a text.
+std::string lines_between(const std::vector<std::string>& lines, int from, int end) {
+    std::string text;
+    for (auto line = static_cast<std::size_t>(from); line < static_cast<std::size_t>(end); ++line) {
+        text += lines[line - 1] + "\n";
     }
-    return lines;
+    return text;
 }
 
 /// The keys of some lines that are well-formed.
@@ -155,15 +153,17 @@ CruiseText read_cruise_text(const std::string& path) {
     std::string text = read_text_input(path);
     if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3); // a byte order mark
     const std::vector<IniSection> sections = check_ini_lines(text, path, holds);
+    if (sections.size() > most_stays) throw InputError(path, "has many stays", "give at most 500");
+    const std::vector<std::string> lines = split(text, '\n');
     const auto end_before = [&](std::size_t section) {
-        return section < sections.size() ? sections[section].line : static_cast<int>(text.size()) + 2;
+        return section < sections.size() ? sections[section].line : static_cast<int>(lines.size()) + 1;
     };
     CruiseText cruise;
-    cruise.common = options_of(lines_between(text, 1, end_before(0)), path, path);
+    cruise.common = options_of(lines_between(lines, 1, end_before(0)), path, path);
     std::vector<std::string> names;
     for (std::size_t i = 0; i < sections.size(); ++i) {
         cruise.stays.push_back(
-            stay_section(sections[i], lines_between(text, sections[i].line + 1, end_before(i + 1)), path));
+            stay_section(sections[i], lines_between(lines, sections[i].line + 1, end_before(i + 1)), path));
         names.push_back(cruise.stays.back().name);
     }
     refuse_names_twice(names, path);

@@ -4,10 +4,14 @@
 
 #include <boost/program_options.hpp>
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
 namespace swingroom::cli {
+
+/// So many stays have prefixes that tell them apart; a page of more would be none.
+inline constexpr std::size_t most_stays = 500;
 
 /// A section `[stay NAME]` of a cruise file.
 struct StaySection {

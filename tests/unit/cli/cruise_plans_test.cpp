@@ -230,6 +230,13 @@ TEST_F(CruiseFile, ThatAreDoubtfulAreRefusedInOneLine) {
     EXPECT_THAT(refusal(good + "spots = 10000\n" + cove), HasSubstr("give at most 9999"));
     EXPECT_THAT(refusal(good + "[stay a]\naround = 1,2\n"),
                 HasSubstr("stay a, around: \"1,2\" is no position"));
+    std::string many = good;
+    for (int i = 0; i <= 500; ++i) {
+        many += "[stay " + std::to_string(i) + "]\n";
+    }
+    EXPECT_THAT(refusal(many), HasSubstr("has many stays; give at most 500"));
+    EXPECT_EQ(refusal("# a comment\r\n\r\n" + good + "\n  [ Stay  Gull Cove ]  \r\nbounds = 1,2,3,4\r\n"),
+              "taken");
     EXPECT_THAT(refusal(good + tide + cove), HasSubstr("stay Gull Cove: --tide: is given with --low-water"));
     EXPECT_THAT(refusal(good + "no key\n" + cove), HasSubstr("cruise.ini:11: \"no key\" has no =; "));
 }
