@@ -8,7 +8,6 @@
 
 #include "base/nearest_name.hpp"
 #include "base/text.hpp"
-#include "cli/commands/overlay_command.hpp"
 #include "cli/cruise/cruise_text.hpp"
 #include "cli/cruise/folder_names.hpp"
 #include "cli/cruise/stay_places.hpp"
@@ -272,13 +271,13 @@ std::vector<std::string> tails_of_folders(const std::vector<std::string>& boats)
 
 /// Reads a plan as overlay does.
 po::variables_map read_back(const std::string& plan, const std::string& where) {
-    return options_in(plan, where, OverlayCommand::planned(), "mend it in the cruise file");
+    return options_in(plan, where, overlay_plan_options(), "mend it in the cruise file");
 }
 
 /// Fills in what a plan is made of.
 void write_plan(PlannedRun& run, po::variables_map given, const std::string& where) {
     put(given, "name", run.prefix);
-    const Options known = OverlayCommand::planned();
+    const Options known = overlay_plan_options();
     // What is so by default is said, too: a later version may have another default.
     with_place(where, [&] { run.plan = whole_plan(read_back(whole_plan(given, known), where), known); });
     run.given = read_back(run.plan, where);

@@ -105,8 +105,10 @@ StaySection stay_section(const IniSection& section, const std::string& lines, co
 
 } // namespace
 
+Options overlay_plan_options() { return OverlayCommand::planned(); }
+
 Options cruise_options() {
-    const Options of_overlay = OverlayCommand::planned();
+    const Options of_overlay = overlay_plan_options();
     Options all;
     for (const auto& option : of_overlay.options()) {
         const std::string& name = option->long_name();

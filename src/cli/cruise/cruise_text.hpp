@@ -27,6 +27,9 @@ struct CruiseText {
     std::vector<StaySection> stays;               ///< in the order of the file
 };
 
+/// What a plan of `overlay` may hold.
+Options overlay_plan_options();
+
 /// All that lines of a cruise file may be: the options of `overlay` as a plan has them, but for those that
 /// tell how a run is made, and the keys of a cruise.
 Options cruise_options();

@@ -4,6 +4,7 @@
 
 #include "cli/commands/overlay_command.hpp"
 #include "cli/cruise/cruise_plans.hpp"
+#include "cli/cruise/cruise_text.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
 #include "support/scratch.hpp"
@@ -112,7 +113,7 @@ TEST_F(CruiseFile, AreReadBackToTheSame) {
                                  "arrive = 2026-12-24T18:00Z\ndepart = 2026-12-25T06:00Z\n" + tide)
                                .runs.at(0);
     std::ofstream(folder_ / "stay.plan") << run.plan;
-    const Options own = OverlayCommand::planned();
+    const Options own = overlay_plan_options();
     po::variables_map given;
     const std::vector<std::string> words = {"--plan", folder_ / "stay.plan"};
     po::store(po::command_line_parser(words).options(own).run(), given);
