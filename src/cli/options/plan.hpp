@@ -2,6 +2,7 @@
 
 #include <boost/program_options.hpp>
 
+#include <filesystem>
 #include <optional>
 #include <string>
 #include <utility>
@@ -23,6 +24,25 @@ struct Given {
 /// @throws InputError
 Given with_plan(const boost::program_options::variables_map& on_command_line,
                 const boost::program_options::options_description& own);
+
+// What plans are made of, for files that hold several of them.
+
+/// The lines `name = value` of a text as options that are known and have a value.
+/// @param source  what they stand in, for messages   @param own  all that they may be
+/// @param cure    what such a text holds   @throws InputError
+boost::program_options::variables_map options_in(const std::string& text, const std::string& source,
+                                                 const boost::program_options::options_description& own,
+                                                 const std::string& cure);
+/// Paths among the values are seen from a folder. They are not made shorter: what stands before a .. may be a
+/// link.
+void see_from(const std::filesystem::path& folder, boost::program_options::variables_map& planned);
+/// Puts in what is not given: as with_plan() has it, values that are given count, but what is only ever added
+/// to is added to.
+/// @param planned  what stands further behind
+void fill_gaps(boost::program_options::variables_map& given,
+               const boost::program_options::variables_map& planned);
+/// The input files among what was given.
+std::vector<std::string> input_paths(const boost::program_options::variables_map& given);
 
 /// @throws InputError  the files that a plan names and that are not there
 void require_planned(const std::vector<std::string>& planned_paths);
