@@ -18,15 +18,15 @@ namespace swingroom::cli {
 namespace po = boost::program_options;
 
 void MergeCommand::declare(Options& options, po::positional_options_description& positional) {
-    options.add_options()("part", text_values("FOLDER"),
+    options.add_options()("folder", text_values("FOLDER"),
                           "what overlay --part has made; FOLDER... alone will do; must be given\n"
                           "All parts of one run, in any order.");
     OverlayOptions::declare_making(options);
-    positional.add("part", -1);
+    positional.add("folder", -1);
 }
 
 void MergeCommand::accept(const po::variables_map& given) {
-    for (const std::string& folder : several(given, "part")) {
+    for (const std::string& folder : several(given, "folder")) {
         folders_.emplace_back(folder);
     }
     if (folders_.empty()) {

@@ -6,7 +6,7 @@
 #include "base/terminal_text.hpp"
 #include "base/text.hpp"
 #include "base/text_input.hpp"
-#include "cli/commands/overlay_command.hpp"
+#include "cli/options/overlay_options.hpp"
 #include "cli/options/plan.hpp"
 
 #include <algorithm>
@@ -105,7 +105,7 @@ StaySection stay_section(const IniSection& section, const std::string& lines, co
 
 } // namespace
 
-Options overlay_plan_options() { return OverlayCommand::planned(); }
+Options overlay_plan_options() { return OverlayOptions::planned(); }
 
 Options cruise_options() {
     const Options of_overlay = overlay_plan_options();
