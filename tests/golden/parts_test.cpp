@@ -7,6 +7,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <chrono>
 #include <cmath>
 #include <cstddef>
 #include <filesystem>
@@ -277,7 +278,7 @@ TEST_F(Parts, SayWhatIsWrongWithThem) {
     ASSERT_EQ(make_part(job, 2, 3, {"--overwrite"}).exit_code, 0);
     ASSERT_EQ(merge(three).exit_code, 0);
     fs::remove_all(scratch / "merged");
-    fs::last_write_time(scratch / "coast.tif", fs::file_time_type::clock::now());
+    fs::last_write_time(scratch / "coast.tif", fs::file_time_type::clock::now() + std::chrono::seconds(10));
     ASSERT_EQ(make_part(job, 2, 3, {"--overwrite"}).exit_code, 0);
     expect_refused(three, {"coast.tif", "was changed"});
     // The merge never replaces what it reads.

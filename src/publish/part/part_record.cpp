@@ -97,7 +97,9 @@ void require_same_run(const PartRecord& first, const fs::path& first_folder, con
                              "has read another " + file + " than " + first_folder.string() + " has",
                              make_anew);
         }
-        if (a.file.changed_ns != b.file.changed_ns) {
+        // Whole seconds, which every file system and every copy with its time keeps.
+        constexpr std::int64_t second_ns = 1'000'000'000;
+        if (a.file.changed_ns / second_ns != b.file.changed_ns / second_ns) {
             throw InputError(folder.string(),
                              file + " was changed, or copied without its time, between this part and " +
                                  first_folder.string(),
