@@ -91,6 +91,13 @@ float TackleTables::wind_limit_kn(Way way, const RodeRow& row, bool fits, double
     return narrow_down(std::min(limit_kn, most_kn));
 }
 
+double TackleTables::sure_full_limit_kn(const WayNeeds& needs, Seabed seabed) const {
+    const double by_angle_kn = double{wind_->least_by_angle_kn(tables_, Way::full, needs.row)},
+                 by_holding_kn = holding_limit_kn(seabed); // not less if NaN
+    const double least_kn = std::min({by_angle_kn, tables_.tackle.taut_limit_kn(), double{greatest_wind_kn}});
+    return by_holding_kn < least_kn ? by_holding_kn : least_kn;
+}
+
 LimitBy TackleTables::limit_by(Seabed seabed) const {
     const bool known = seabed == Seabed::unknown ? boat().anchor.unknown_given : holding_known(seabed);
     if (known) return LimitBy::holding;

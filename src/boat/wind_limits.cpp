@@ -60,6 +60,7 @@ void WindLimits::fill_reaches(const RodeTables& tables, Way way, const RodeRow& 
 
 void WindLimits::fill_angles(const RodeTables& tables, Way way, const RodeRow& row) {
     const auto rode = tables.tackle.parts(way, row.rode_m, row.sinker_from_bow_m, Stretch::least);
+    std::vector<float>& limits_kn = angle_limit_kn_[static_cast<std::size_t>(way)];
     for (std::uint32_t bin = 0; bin < row.angle_count; ++bin) {
         // The angle grows with the span: the upper edge is the safe one.
         const double span_m =
@@ -67,14 +68,19 @@ void WindLimits::fill_angles(const RodeTables& tables, Way way, const RodeRow& r
         const double limit_kn = tables.tackle.loads().wind_kn(
             greatest_pull_n(span_m, tables.tackle.boat().policy.pull_angle_deg, rode));
         // The rode was chosen for the planned wind: only rounding can say less.
-        angle_limit_kn_[static_cast<std::size_t>(way)].push_back(
-            narrow_down(std::max(limit_kn, tables.tackle.conditions().wind_kn)));
+        limits_kn.push_back(narrow_down(std::max(limit_kn, tables.tackle.conditions().wind_kn)));
     }
-    auto& spans_m = rows_[static_cast<std::size_t>(way)].back().span_m;
+    RowWinds& winds = rows_[static_cast<std::size_t>(way)].back();
     for (std::size_t knot = 0; knot < whole_knots; ++knot) {
-        spans_m[knot] =
+        winds.span_m[knot] =
             narrow_down(greatest_span_m(pull_n_[knot], tables.tackle.boat().policy.pull_angle_deg, rode));
     }
+    winds.least_by_angle_kn = *std::min_element(limits_kn.end() - row.angle_count, limits_kn.end());
+}
+
+float WindLimits::least_by_angle_kn(const RodeTables& tables, Way way, std::size_t row) {
+    make(tables);
+    return rows_[static_cast<std::size_t>(way)][row].least_by_angle_kn;
 }
 
 double WindLimits::by_angle_kn(const RodeTables& tables, Way way, const RodeRow& row, double high_m,

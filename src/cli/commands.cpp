@@ -8,6 +8,7 @@
 #include "cli/commands/exclusions_command.hpp"
 #include "cli/commands/inputs_command.hpp"
 #include "cli/commands/manual_command.hpp"
+#include "cli/commands/merge_command.hpp"
 #include "cli/commands/overlay_command.hpp"
 #include "cli/commands/rules_command.hpp"
 #include "cli/commands/spot_command.hpp"
@@ -142,6 +143,19 @@ const std::vector<Entry>& commands() {
          {{"A copy to edit:", "swingroom rules > own.rules"},
           {"What is said of cables:", "swingroom rules | sed -n '/^\\[cable/,/^$/p'"}},
          make<RulesCommand>},
+        {"merge",
+         "FOLDER... --out FOLDER",
+         "what overlay --part has made anywhere, put together to one run",
+         "Puts the parts of a run together: zones across their borders, drop points, overviews, the way in, "
+         "the "
+         "report, the manifest. The folder is the same, to the byte, as that of one run by the same plan, "
+         "and "
+         "nothing but the parts is read. A part that is missing, given twice, or made by another plan, "
+         "version "
+         "or input is refused by name.",
+         {{"Two parts, made on two machines:",
+           "swingroom merge haven.parts/1-of-2 haven.parts/2-of-2 --out haven"}},
+         make<MergeCommand>},
         {"verify",
          "FOLDER",
          "whether a folder is whole and is what was written",

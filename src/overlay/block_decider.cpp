@@ -2,10 +2,11 @@
 
 #include "swingroom/base/rounding.hpp"
 #include "swingroom/room/map_class.hpp"
-#include "swingroom/room/place_rank.hpp"
 #include "swingroom/sea/chart_depths.hpp"
 
 #include "overlay/layer_answers.hpp"
+#include "overlay/row_runs.hpp"
+#include "room/vectorised.hpp"
 
 #include <algorithm>
 #include <array>
@@ -27,32 +28,48 @@ private:
     static float with_rounding(double v) { return narrow_up(v * (1 + 1e-6)); }
 };
 
+/// The steepest rises of one side of the depth, or what was there before where that is steeper.
+/// @param here  a cell of the first column, in rows of `next_row` cells
+SWINGROOM_VECTORISED void take_slopes(const float* here, std::ptrdiff_t next_row, PerMetre per_metre,
+                                      int cells, float* slopes) {
+    const float *const above = here - next_row, *const below = here + next_row;
+    for (int i = 0; i < cells; ++i) {
+        float slope = slopes[i];
+        // A NaN loses every comparison.
+        const auto take = [&](float there, float per_m) {
+            const float candidate = std::abs(there - here[i]) * per_m;
+            slope = candidate > slope ? candidate : slope;
+        };
+        take(here[i - 1], per_metre.along);
+        take(here[i + 1], per_metre.along);
+        take(above[i], per_metre.across);
+        take(below[i], per_metre.across);
+        take(above[i - 1], per_metre.askew);
+        take(above[i + 1], per_metre.askew);
+        take(below[i - 1], per_metre.askew);
+        take(below[i + 1], per_metre.askew);
+        slopes[i] = slope;
+    }
+}
+
 /// Steepest rise to any of the eight neighbours, for cells of a row from a column on; neighbours without a
 /// depth are passed over. Of both sides of the uncertainty the steeper: that of the depths between is never
 /// more.
 void find_slopes(const Gathered& sea, int col, int row, const PerMetre& per_metre, int cells, float* slopes) {
     std::fill_n(slopes, cells, 0.0F);
     for (const Plane<float>* const depth_m : {&sea.shoal_of_chart_m(), &sea.deep_of_chart_m()}) {
-        const float* const here = &depth_m->at(col, row);
-        const std::ptrdiff_t next_row = depth_m->window().cols;
-        const float *const above = here - next_row, *const below = here + next_row;
-        for (int i = 0; i < cells; ++i) {
-            float slope = slopes[i];
-            // A NaN loses every comparison.
-            const auto take = [&](float there, float per_m) {
-                const float candidate = std::abs(there - here[i]) * per_m;
-                slope = candidate > slope ? candidate : slope;
-            };
-            take(here[i - 1], per_metre.along);
-            take(here[i + 1], per_metre.along);
-            take(above[i], per_metre.across);
-            take(below[i], per_metre.across);
-            take(above[i - 1], per_metre.askew);
-            take(above[i + 1], per_metre.askew);
-            take(below[i - 1], per_metre.askew);
-            take(below[i + 1], per_metre.askew);
-            slopes[i] = slope;
-        }
+        take_slopes(&depth_m->at(col, row), depth_m->window().cols, per_metre, cells, slopes);
+    }
+}
+
+/// Marks cells without water for the hull, or without a depth, or with a danger to it, by unsafe::hull.
+SWINGROOM_VECTORISED void mark_hull_unsafe(const float* shoal_m, const float* deep_m, const Effects* effects,
+                                           std::size_t cells, float afloat_m, std::uint8_t* marks) {
+    for (std::size_t i = 0; i < cells; ++i) {
+        const int known = shoal_m[i] <= deep_m[i] ? 1 : 0, // not so where a side is NaN
+            afloat = shoal_m[i] >= afloat_m ? 1 : 0, danger = (effects[i] & effect::hull) != 0 ? 1 : 0;
+        const int hull = 1 - (known & afloat & (1 - danger));
+        marks[i] = static_cast<std::uint8_t>(marks[i] | (hull * unsafe::hull));
     }
 }
 
@@ -82,15 +99,6 @@ MapClass class_of_shoal(const CellFacts& cell, double high_m) {
     const double own_high_m = high_m + double{cell.rise_m} + double{cell.excess_m};
     if (is_charted_land(narrow_down(shoal_m), cell.effects) || middle_m < -own_high_m) return MapClass::land;
     return middle_m < 0 ? MapClass::drying : MapClass::shoal;
-}
-
-/// Whether a yes cell of a row is of another run than the yes cell before it.
-bool begins_run(const RowVerdicts& verdicts, int before, int cell, const BlockReach& reach) {
-    const auto out_of_reach = [&](int i) { return (reach.advice(i) & advice::out_of_reach) != 0; };
-    return before + 1 != cell ||
-           verdicts.verdict[static_cast<std::size_t>(before)] !=
-               verdicts.verdict[static_cast<std::size_t>(cell)] ||
-           out_of_reach(before) != out_of_reach(cell);
 }
 
 bool is_margin(WhyNot why) {
@@ -172,17 +180,9 @@ void BlockDecider::take_seabeds(const Gathered& sea, Workspace& work) const {
 void BlockDecider::mark_unsafe(const Gathered& sea, Workspace& work) const {
     const double least_m = tables_->boat().required_depth_m() - tables_->conditions().water.low_m;
     const float afloat_m = narrow_up(least_m);
-    work.unsafe.reshape(sea.ground_unsafe.window());
-    const float* const shoal_m = sea.depths.shoal_m.data();
-    const float* const deep_m = sea.depths.deep_m.data();
-    const Effects* const effects = work.effects->data();
-    const std::uint8_t* const ground_unsafe = sea.ground_unsafe.data();
-    std::uint8_t* const out = work.unsafe.data();
-    for (std::size_t i = 0; i < work.unsafe.size(); ++i) {
-        const bool unknown = !(shoal_m[i] <= deep_m[i]); // true for NaN
-        const bool hull = unknown | !(shoal_m[i] >= afloat_m) | ((effects[i] & effect::hull) != 0);
-        out[i] = static_cast<std::uint8_t>(ground_unsafe[i] | (hull ? unsafe::hull : 0));
-    }
+    work.unsafe = sea.ground_unsafe;
+    mark_hull_unsafe(sea.depths.shoal_m.data(), sea.depths.deep_m.data(), work.effects->data(),
+                     work.unsafe.size(), afloat_m, work.unsafe.data());
 }
 
 void BlockDecider::find_least_depths(const Gathered& sea, Workspace& work) const {
@@ -300,16 +300,19 @@ BlockRuns BlockDecider::decide(Gathered& sea, Workspace& work) const {
     work.anchorages = anchorages_ != nullptr ? anchorages_->in(core) : std::vector<Anchorages::Stretch>();
     work.anchorages_done = 0;
     BlockRuns runs(traced ? static_cast<std::size_t>(core.rows) : 0);
+    std::span<const Run> above;
     for (int row = core.row; row < core.row_end(); ++row) {
-        answer_row(row, work, traced);
+        answer_row(row, above, work, traced);
         if (traced) {
-            runs[static_cast<std::size_t>(row - core.row)] = work.runs; // a copy takes no more than it needs
+            std::vector<Run>& of_row = runs[static_cast<std::size_t>(row - core.row)];
+            of_row = work.runs; // a copy takes no more than it needs
+            above = of_row;
         }
     }
     return runs;
 }
 
-void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
+void BlockDecider::answer_row(int row, std::span<const Run> above, Workspace& work, bool traced) const {
     BlockAnswers& out = work.answers;
     const int first = out.core.col;
     RowFacts facts{.cells = out.core.cols,
@@ -328,12 +331,17 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
         facts.rise_m = &levels.rise_m.at(first, row);
         facts.excess_m = &levels.excess_m.at(first, row);
     }
-    if (facts.banded != nullptr || needs_reasons_ || judge_.considers_slope() || traced) {
-        work.slopes.resize(static_cast<std::size_t>(facts.cells));
-        find_slopes(*work.sea, first, row, PerMetre(sea_.metric->at(row)), facts.cells, work.slopes.data());
+    work.slopes.resize(static_cast<std::size_t>(facts.cells));
+    const auto find_slopes_of = [&](int begin, int end) {
+        find_slopes(*work.sea, first + begin, row, PerMetre(sea_.metric->at(row)), end - begin,
+                    work.slopes.data() + begin);
         facts.slope = work.slopes.data();
-    }
+    };
+    const bool all_slopes = facts.banded != nullptr || needs_reasons_ || judge_.considers_slope();
+    if (all_slopes) find_slopes_of(0, facts.cells);
     judge_.verdicts(facts, ways_asked_, work.verdicts);
+    const std::vector<int>& yes = work.verdicts.yes;
+    if (traced && !all_slopes && !yes.empty()) find_slopes_of(yes.front(), yes.back() + 1);
     work.reach.take_row(row, work.verdicts.yes);
     if (asks_for_water(traced)) find_water(facts, row, traced, work);
 
@@ -350,12 +358,20 @@ void BlockDecider::answer_row(int row, Workspace& work, bool traced) const {
                 static_cast<std::uint16_t>(answer.advice | work.reach.advice(i));
         }
     }
-    answer_layers({judge_, work.sea->depths, first, row, facts, work.verdicts, work.said, work.water,
-                   hours_ ? &*hours_ : nullptr, work.reach},
-                  wanted_, out);
+    const RowToAnswer to_answer{judge_,
+                                work.sea->depths,
+                                first,
+                                row,
+                                facts,
+                                work.verdicts,
+                                work.said,
+                                work.water,
+                                hours_ ? &*hours_ : nullptr,
+                                work.reach};
+    answer_layers(to_answer, wanted_, out);
     if (wanted_.has(Layer::report)) find_near_misses(facts, row, work);
     if (wants_map(wanted_)) classify_row(facts, row, work);
-    if (traced) find_runs(facts, work);
+    if (traced) find_runs(to_answer, *tables_, above, work.runs);
 }
 
 void BlockDecider::tally_row(const RowFacts& facts, int row, Workspace& work) const {
@@ -457,91 +473,6 @@ void BlockDecider::find_near_misses(const RowFacts& facts, int row, Workspace& w
         }
         for (std::size_t why = 0; why < why_not_count; ++why) {
             if (best[why].any()) work.answers.tally.near_misses[why].take(best[why], sea_.window);
-        }
-    }
-}
-
-void BlockDecider::find_runs(const RowFacts& facts, Workspace& work) const {
-    const RowVerdicts& verdicts = work.verdicts;
-    std::vector<Run>& runs = work.runs;
-    runs.clear();
-    find_limits(facts, work);
-    for (std::size_t at = 0; at < verdicts.yes.size(); ++at) {
-        const int i = verdicts.yes[at];
-        const Verdict verdict = verdicts.verdict[static_cast<std::size_t>(i)];
-        const auto way = static_cast<std::size_t>(way_of(verdict));
-        const int col = work.answers.core.col + i;
-        const bool out_of_reach = (work.reach.advice(i) & advice::out_of_reach) != 0;
-        if (at == 0 || begins_run(verdicts, verdicts.yes[at - 1], i, work.reach)) {
-            runs.push_back({col, col, verdict, {}, out_of_reach});
-        }
-        runs.back().end = col + 1;
-        const CellFacts cell = facts.cell(i);
-        const WayNeeds& needs = verdicts.way_needs[way][static_cast<std::size_t>(i)];
-        const CellWindLimits& limits = work.limits[at];
-        const double deepest_m = judge_.deepest_m(cell, needs);
-        const auto advice = judge_.advice(cell, deepest_m) | judge_.wind_advice(limits.kn[way]) |
-                            (needs.by_sounder() ? advice::sound_first : std::uint16_t(0)) |
-                            work.reach.advice(i);
-        const bool hardly = hardly_admits(cell.chart_shoal_m(), cell.chart_deep_m(), needs.sounder_limit_m);
-        float level_needed_m = -std::numeric_limits<float>::infinity();
-        if (hours_) {
-            level_needed_m =
-                narrow_up(judge_.level_needed_m(work.water.least_depth_m[way][static_cast<std::size_t>(i)]));
-        }
-        runs.back().figures.add_cell({judge_.depth_low_m(cell), narrow_up(deepest_m), needs.sounder_limit_m,
-                                      needs.rode_m, needs.radius_m, spare_m(cell, needs), limits.ways,
-                                      limits.kn, cell.seabed, static_cast<std::uint16_t>(advice),
-                                      limits.plain_ways, hardly, level_needed_m, work.reach.zone_level_m(i)});
-    }
-}
-
-/// Of a way at a cell that the sounder may tell more of: its readings are walked for each way.
-void BlockDecider::find_banded_limit(const CellFacts& cell, Way way, bool own, CellWindLimits& limits) const {
-    const WayNeeds needs = judge_.needs(way, cell);
-    if (!Judge::fits(cell, needs)) return;
-    limits.ways = static_cast<std::uint8_t>(limits.ways | bit_of(way));
-    if (needs.by_sounder()) limits.plain_ways = static_cast<std::uint8_t>(limits.plain_ways & ~bit_of(way));
-    const float limit_kn = judge_.wind_limit_kn(way, needs, cell);
-    limits.kn[static_cast<std::size_t>(way)] = own ? limit_kn : std::floor(limit_kn);
-}
-
-/// All ways that are a yes in each yes cell of a row: that of the verdict, and since ways nest, all less
-/// demanding ones that are to be had there. Only the least limit of a run is asked for, of others than the
-/// verdict's own in whole knots: so it is enough to know of a cell whether its limit is less than the least
-/// so far, which is soon that of the planned wind and then need not be looked for any more. In passes, way by
-/// way: what one cell waits for, from table to table, the processor spends on the next ones.
-void BlockDecider::find_limits(const RowFacts& facts, Workspace& work) const {
-    const RowVerdicts& verdicts = work.verdicts;
-    const TackleTables& tables = *tables_;
-    work.limits.assign(verdicts.yes.size(), {});
-    for (const Way way : all_ways) {
-        float least_kn = TackleTables::greatest_wind_kn;
-        for (std::size_t at = 0; at < verdicts.yes.size(); ++at) {
-            const int i = verdicts.yes[at];
-            const Verdict verdict = verdicts.verdict[static_cast<std::size_t>(i)];
-            if (at > 0 && begins_run(verdicts, verdicts.yes[at - 1], i, work.reach)) {
-                least_kn = TackleTables::greatest_wind_kn;
-            }
-            if (way < way_of(verdict)) continue;
-            CellWindLimits& limits = work.limits[at];
-            if (facts.banded != nullptr && facts.banded[i] != 0) {
-                find_banded_limit(facts.cell(i), way, way == way_of(verdict), limits);
-                continue;
-            }
-            if (!tables.has_rode(way, facts.deep_m[i])) continue;
-            limits.ways = static_cast<std::uint8_t>(limits.ways | bit_of(way));
-            float& limit_kn = limits.kn[static_cast<std::size_t>(way)];
-            const bool own = way == way_of(verdict);
-            if (!own && least_kn <= tables.sure_wind_limit_kn(facts.seabed[i])) {
-                limit_kn = least_kn;
-                continue;
-            }
-            // The ground room of a yes fits its way, so the tables' own limit is the whole answer.
-            limit_kn = tables.fitting_wind_limit_kn(way, facts.shoal_m[i], facts.deep_m[i],
-                                                    facts.hull_room_m[i], facts.seabed[i], least_kn);
-            if (!own) limit_kn = std::floor(limit_kn);
-            least_kn = std::min(least_kn, limit_kn);
         }
     }
 }

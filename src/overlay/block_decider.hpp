@@ -16,6 +16,7 @@
 
 #include <array>
 #include <optional>
+#include <span>
 #include <vector>
 
 namespace swingroom {
@@ -23,15 +24,6 @@ namespace swingroom {
 /// Whether charted land touches a cell, which is land then, whatever else there is in it.
 /// @param effects  of all hazards that touch it
 bool is_charted_land(float shoal_m, Effects effects);
-
-/// All ways that are a yes in a cell, with their wind limits.
-struct CellWindLimits {
-    /// A set of ways as bit_of() has them.
-    std::uint8_t ways = 0;
-    std::uint8_t plain_ways = 7; ///< of `ways` those that hold whatever the sounder shows
-    /// By Way, rounded down; what stands at ways that are no yes means nothing.
-    std::array<float, all_ways.size()> kn{};
-};
 
 /// What a boat makes of a block and its surroundings, kept by one thread from block to block.
 struct Workspace {
@@ -44,10 +36,9 @@ struct Workspace {
     std::vector<float> slopes; ///< of a row
     /// Of a row's cells afloat, in their order; what stands at a yes means nothing.
     std::vector<WhyNot> why_not;
-    RowVerdicts verdicts;               ///< of a row
-    RowReasons said;                    ///< of a row's cells, where a layer needs it
-    std::vector<CellWindLimits> limits; ///< of a row's yes cells
-    std::vector<Run> runs;              ///< of a row
+    RowVerdicts verdicts;  ///< of a row
+    RowReasons said;       ///< of a row's cells, where a layer needs it
+    std::vector<Run> runs; ///< of a row
     /// Over all that was gathered, where it is asked how little water there is in a circle: metres below
     /// chart datum, dangers of known depth counted, negative infinity where no water is enough.
     Plane<float> least_depth_m;
@@ -109,8 +100,9 @@ private:
                       std::vector<float>& radius_m) const;
     /// The least depths in the circles of a row's cells, for those ways and cells that somebody asks for.
     void find_water(const RowFacts& facts, int row, bool traced, Workspace& work) const;
-    /// @param traced  whether the row's runs are wanted, too
-    void answer_row(int row, Workspace& work, bool traced) const;
+    /// @param above   the runs of the row above in the block   @param traced  whether the row's are wanted,
+    /// too
+    void answer_row(int row, std::span<const Run> above, Workspace& work, bool traced) const;
     /// Counts the cells of a row by answer and, where that is no, by leading reason.
     void tally_row(const RowFacts& facts, int row, Workspace& work) const;
     /// The same of the anchorages of the row.
@@ -118,9 +110,6 @@ private:
     /// What a map shows of the cells of a row.
     void classify_row(const RowFacts& facts, int row, Workspace& work) const;
     void find_near_misses(const RowFacts& facts, int row, Workspace& work) const;
-    void find_runs(const RowFacts& facts, Workspace& work) const;
-    void find_limits(const RowFacts& facts, Workspace& work) const;
-    void find_banded_limit(const CellFacts& cell, Way way, bool own, CellWindLimits& limits) const;
 
     SeaView sea_;
     const TackleTables* tables_;

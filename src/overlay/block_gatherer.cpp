@@ -1,9 +1,24 @@
 #include "overlay/block_gatherer.hpp"
 
+#include "room/vectorised.hpp"
+
 #include <algorithm>
 #include <cmath>
 
 namespace swingroom {
+namespace {
+
+/// By unsafe::ground cells without a depth or with a danger to anchor and chain.
+SWINGROOM_VECTORISED void mark_ground_unsafe(const float* shoal_m, const float* deep_m,
+                                             const Effects* effects, std::size_t cells, std::uint8_t* marks) {
+    for (std::size_t i = 0; i < cells; ++i) {
+        const int known = shoal_m[i] <= deep_m[i] ? 1 : 0, // not so where a side is NaN
+            danger = (effects[i] & effect::ground) != 0 ? 1 : 0;
+        marks[i] = static_cast<std::uint8_t>((1 - (known & (1 - danger))) * unsafe::ground);
+    }
+}
+
+} // namespace
 
 const Plane<float>& Gathered::ground_room_m(const RoomTransform& transform) {
     if (ground_reach_m_ != transform.reach_m()) {
@@ -59,15 +74,8 @@ void BlockGatherer::gather(Window core, Gathered& into) const {
     into.seabeds.reset(sea_.hazards->names_seabed() ? core : Window{}, SeabedSet(sea_.seabed));
     if (sea_.hazards->names_seabed()) sea_.hazards->burn_seabeds(into.seabeds);
     into.ground_unsafe.reshape(seen);
-    const float* const shoal_m = into.depths.shoal_m.data();
-    const float* const deep_m = into.depths.deep_m.data();
-    const Effects* const effects = into.effects.data();
-    std::uint8_t* const out = into.ground_unsafe.data();
-    for (std::size_t i = 0; i < into.ground_unsafe.size(); ++i) {
-        const bool unknown = !(shoal_m[i] <= deep_m[i]); // true for NaN
-        const bool foul = unknown | ((effects[i] & effect::ground) != 0);
-        out[i] = foul ? unsafe::ground : std::uint8_t(0);
-    }
+    mark_ground_unsafe(into.depths.shoal_m.data(), into.depths.deep_m.data(), into.effects.data(),
+                       into.ground_unsafe.size(), into.ground_unsafe.data());
 }
 
 } // namespace swingroom

@@ -25,17 +25,19 @@ void BlockReach::take_row(int row, const std::vector<int>& yes) {
     advice_.assign(static_cast<std::size_t>(core_.cols), 0);
     if (yes.empty()) return;
     find_levels();
+    const float* const level_m = level_m_.size() > 0 ? level_m_.row(row) : nullptr;
     for (const int i : yes) {
-        const Reach reach =
-            level_m_.size() > 0 ? way_in_->reach(level_m_.at(core_.col + i, row)) : Reach::unknown;
+        const Reach reach = level_m != nullptr ? way_in_->reach(level_m[i]) : Reach::unknown;
         advice_[static_cast<std::size_t>(i)] = advice_of(reach);
     }
 }
 
-float BlockReach::zone_level_m(int i) const {
+float BlockReach::zone_level_m(int begin, int end) const {
     if (level_m_.size() == 0) return -std::numeric_limits<float>::infinity();
+    const float* const level_m = level_m_.row(row_);
+    const float greatest_m = *std::max_element(level_m + begin, level_m + end);
     // Of what is always in reach one value, so that a zone says the same however much lower its way is open.
-    return std::max(way_in_->told_m(level_m_.at(core_.col + i, row_)), way_in_->lowest_m);
+    return std::max(way_in_->told_m(greatest_m), way_in_->lowest_m);
 }
 
 } // namespace swingroom

@@ -39,8 +39,8 @@ public:
     }
     /// What is told of a cell of the row that was judged so.
     [[nodiscard]] Verdict told(Verdict judged, int i) const { return swingroom::told(judged, advice(i)); }
-    /// ZoneCell::access_level_m of a yes of the row.
-    [[nodiscard]] float zone_level_m(int i) const;
+    /// ZoneFigures::access_level_max_m of neighbouring yes cells [begin, end) of the row.
+    [[nodiscard]] float zone_level_m(int begin, int end) const;
     /// Of the core; null where nobody looked, it is not known, or no cell asked.
     [[nodiscard]] const Plane<float>* levels_m() const { return level_m_.size() > 0 ? &level_m_ : nullptr; }
 

@@ -14,8 +14,6 @@
 namespace swingroom {
 namespace {
 
-constexpr BlockSize block_of_parts(1024, 512);
-
 /// What a part decides: all that is wanted but the way in, and in any case which cells are a yes.
 LayerSet decided_by_parts(LayerSet wanted) {
     LayerSet decided;

@@ -1,7 +1,6 @@
 #include "report/report_page.hpp"
 
 #include "swingroom/base/measures.hpp"
-#include "swingroom/base/version.hpp"
 
 #include "publish/styles/answer_words.hpp"
 #include "report/anchorages_section.hpp"
@@ -13,6 +12,7 @@
 #include "report/table_markup.hpp"
 #include "report/water_section.hpp"
 #include "report/way_in_section.hpp"
+#include "report/whole_page.hpp"
 #include "report/why_not_section.hpp"
 
 #include <algorithm>
@@ -175,24 +175,6 @@ constexpr MarkupLiteral water_style = R"css(
 }
 )css";
 
-Markup head_of(const std::string& title, bool with_tide) {
-    return element(
-               "head",
-               "\n<meta charset=\"utf-8\"/>\n"
-               "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; "
-               "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\"/>\n"
-               "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
-               "<meta name=\"color-scheme\" content=\"light dark\"/>\n"
-               "<meta name=\"referrer\" content=\"no-referrer\"/>\n" +
-                   empty_element(
-                       "meta", {{"name", "generator"}, {"content", "swingroom " + std::string(version())}}) +
-                   "\n" + text_element("title", title) + "\n" +
-                   element("style", map_style(MapColours::page) + report_style() +
-                                        (with_tide ? Markup(water_style) : Markup())) +
-                   "\n") +
-           "\n";
-}
-
 } // namespace
 
 Markup report_page(const ReportContents& contents, const ReportInput& input) {
@@ -214,30 +196,10 @@ Markup report_page(const ReportContents& contents, const ReportInput& input) {
     for (Section& section : sources_sections(input)) {
         sections.push_back(std::move(section));
     }
-    Markup links, body;
-    for (const auto& [id, heading, content] : sections) {
-        if (content.empty()) continue;
-        links += element("li", text_element("a", {{"href", "#" + id}}, heading)) + "\n";
-        body += element("section", {{"id", id}, {"aria-labelledby", id + "-heading"}},
-                        "\n" + text_element("h2", {{"id", id + "-heading"}}, heading) + "\n" + content) +
-                "\n";
-    }
-    const Markup page =
-        "\n" + text_element("a", {{"class", "skip"}, {"href", "#content"}}, "To the answer") + "\n" +
-        element("header", "\n" + page_header(contents, input)) + "\n" +
-        element("p", {{"class", "switch"}},
-                element("label", empty_element("input", {{"type", "checkbox"}, {"id", "night"}}) +
-                                     escaped("By night: dark all over"))) +
-        "\n" + element("nav", {{"aria-label", "Contents"}}, element("ul", "\n" + links)) + "\n" +
-        element("main", {{"id", "content"}, {"tabindex", "-1"}}, "\n" + body) + "\n" +
-        element("footer",
-                text_element("p", "swingroom " + std::string(version()) + ". " + std::string(caution))) +
-        "\n";
-    return "<!DOCTYPE html>\n" +
-           element("html", {{"lang", "en"}, {"xmlns", "http://www.w3.org/1999/xhtml"}},
-                   "\n" + head_of("Where can " + input.boat_name + " lie at anchor?", input.tide != nullptr) +
-                       element("body", page) + "\n") +
-           "\n";
+    return whole_page("Where can " + input.boat_name + " lie at anchor?", page_header(contents, input),
+                      sections,
+                      map_style(MapColours::page) + report_style() +
+                          (input.tide != nullptr ? Markup(water_style) : Markup()));
 }
 
 } // namespace swingroom

@@ -8,8 +8,8 @@
 #include "base/json.hpp"
 #include "publish/styles/answer_words.hpp"
 #include "report/stay_water.hpp"
+#include "report/verdict_names.hpp"
 
-#include <array>
 #include <cmath>
 #include <limits>
 #include <optional>
@@ -115,10 +115,6 @@ std::string anchorage_line(const AnchorageAnswers& anchorage) {
         .raw("no_by_reason", noes.line())
         .line();
 }
-
-constexpr std::array<std::string_view, verdict_phrases.size()> verdict_names = {
-    "unsurveyed",      "no",          "sinker", "short", "full", "sinker_by_sounder", "short_by_sounder",
-    "full_by_sounder", "out_of_reach"};
 
 std::string cells_by_verdict(const OverlayFiles& files) {
     JsonObject cells;

@@ -2,6 +2,8 @@
 
 #include "swingroom/room/place_rank.hpp"
 
+#include "room/vectorised.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -19,6 +21,43 @@ constexpr float worth_a_word_slope = 0.1F;
 bool hardly(const CellFacts& cell, const WayNeeds& needs) {
     return needs.by_sounder() &&
            hardly_admits(cell.chart_shoal_m(), cell.chart_deep_m(), needs.sounder_limit_m);
+}
+
+/// Marks the cells of a row that have a depth by `no`, others by `unsurveyed`.
+/// @param afloat  1 where a cell has a depth that floats the hull, else 0
+/// @param roomy   1 where it also has room enough   @returns how many cells have a depth
+SWINGROOM_VECTORISED int mark_row(const RowFacts& row, float afloat_m, float least_room_m,
+                                  Verdict* __restrict verdict, std::uint8_t* __restrict afloat,
+                                  std::uint8_t* __restrict roomy) {
+    const float *const shoal_m = row.shoal_m, *const deep_m = row.deep_m, *const room_m = row.hull_room_m;
+    const int cells = row.cells;
+    int count = 0;
+    for (int i = 0; i < cells; ++i) {
+        const int surveyed = shoal_m[i] <= deep_m[i] ? 1 : 0; // not so where a side is NaN
+        const int floats = surveyed & (shoal_m[i] >= afloat_m ? 1 : 0);
+        verdict[i] = static_cast<Verdict>(surveyed);
+        afloat[i] = static_cast<std::uint8_t>(floats);
+        roomy[i] = static_cast<std::uint8_t>(floats & (room_m[i] >= least_room_m ? 1 : 0));
+        count += surveyed;
+    }
+    return count;
+}
+static_assert(static_cast<int>(Verdict::unsurveyed) == 0 && static_cast<int>(Verdict::no) == 1);
+
+/// The places of the marks that are 1, ascending.
+void find_places(const std::vector<std::uint8_t>& marks, std::vector<int>& places) {
+    constexpr std::size_t at_once = 256;
+    std::array<int, at_once> found;
+    places.clear();
+    for (std::size_t first = 0; first < marks.size(); first += at_once) {
+        const std::size_t end = std::min(first + at_once, marks.size());
+        std::size_t count = 0;
+        for (std::size_t i = first; i < end; ++i) {
+            found[count] = static_cast<int>(i);
+            count += marks[i];
+        }
+        places.insert(places.end(), found.begin(), found.begin() + static_cast<std::ptrdiff_t>(count));
+    }
 }
 
 bool holds_poorly(Seabed seabed) { return seabed >= Seabed::gravel; }
@@ -137,25 +176,16 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
     // Passes with little to do in each, and lists of cells instead of branches: what one cell waits for, from
     // table to table, the processor spends on the next ones.
     const auto cells = static_cast<std::size_t>(row.cells);
-    out.surveyed = 0;
     out.verdict.resize(cells);
-    out.afloat.resize(cells);
-    out.open.resize(cells);
-    std::size_t afloat = 0, open = 0, yes = 0;
-    for (int i = 0; i < row.cells; ++i) {
-        const bool surveyed = row.shoal_m[i] <= row.deep_m[i];
-        out.verdict[static_cast<std::size_t>(i)] = surveyed ? Verdict::no : Verdict::unsurveyed;
-        out.surveyed += surveyed ? 1 : 0;
-        out.afloat[afloat] = i;
-        afloat += static_cast<std::size_t>(surveyed && row.shoal_m[i] >= afloat_m_);
-    }
-    out.afloat.resize(afloat);
-    for (const int i : out.afloat) {
-        out.open[open] = i;
-        // No way needs less room than the least radius.
-        open += static_cast<std::size_t>(row.hull_room_m[i] >= least_radius_m_ && forbids(row.cell(i)) == 0);
-    }
-    out.open.resize(open);
+    out.afloat_marks.resize(cells);
+    out.roomy_marks.resize(cells);
+    // No way needs less room than the least radius.
+    out.surveyed = mark_row(row, afloat_m_, narrow_up(least_radius_m_), out.verdict.data(),
+                            out.afloat_marks.data(), out.roomy_marks.data());
+    find_places(out.afloat_marks, out.afloat);
+    find_places(out.roomy_marks, out.open);
+    std::erase_if(out.open, [&](int i) { return forbids(row.cell(i)) != 0; });
+    out.yes = out.open; // and of these only some
     for (const Way way : all_ways) {
         const auto slot = static_cast<std::size_t>(way);
         std::vector<WayNeeds>& way_needs = out.way_needs[slot];
@@ -181,12 +211,7 @@ void Judge::verdicts(const RowFacts& row, const std::array<bool, all_ways.size()
         }
         out.open.resize(left);
     }
-    out.yes.resize(cells);
-    for (int i = 0; i < row.cells; ++i) {
-        out.yes[yes] = i;
-        yes += static_cast<std::size_t>(is_yes(out.verdict[static_cast<std::size_t>(i)]));
-    }
-    out.yes.resize(yes);
+    std::erase_if(out.yes, [&](int i) { return !is_yes(out.verdict[static_cast<std::size_t>(i)]); });
 }
 
 WhyNot Judge::why_not(const RowFacts& row, int i, const RowVerdicts& verdicts) const {

@@ -7,6 +7,7 @@
 #include <cstddef>
 #include <cstdlib>
 #include <limits>
+#include <numeric>
 
 namespace swingroom {
 namespace {
@@ -93,33 +94,56 @@ void CellJoiner::add(CellNumber cell) {
         if (kept == gone) return;
         parent_[gone] = kept;
         starts_[kept] = starts_[kept] | starts_[gone];
+        put_places(places_[gone], places_[kept]);
     };
     if (col > 0) meet(cell - 1);
     if (col + 1 < cols) meet(cell + 1);
     if (cell >= cols) meet(cell - cols);
     if (cell + cols < parent_.size()) meet(cell + cols);
+    const CellNumber pool = root(cell);
+    if (starts_[pool] == 0 || places_[pool] == none) return;
+    const CellNumber first = std::exchange(places_[pool], none);
+    CellNumber place = first;
+    do {
+        led_to_.push_back(place);
+        place = next_place_[place];
+    } while (place != first);
+}
+
+void CellJoiner::put_places(CellNumber some, CellNumber& to) {
+    if (some == none) return;
+    if (to == none) {
+        to = some;
+    } else {
+        std::swap(next_place_[some], next_place_[to]); // two rings become one
+    }
 }
 
 std::vector<float> CellJoiner::join(std::span<const float> cost, std::span<const CellNumber> order,
                                     std::span<const CellNumber> starts, std::span<const CellNumber> places) {
     parent_.assign(plane_.cells(), none);
     starts_.assign(plane_.cells(), 0);
+    places_.assign(plane_.cells(), none);
+    next_place_.resize(places.size());
+    std::iota(next_place_.begin(), next_place_.end(), CellNumber(0));
     for (const CellNumber start : starts) {
         starts_[start] = 1;
+    }
+    for (CellNumber place = 0; place < places.size(); ++place) {
+        put_places(place, places_[places[place]]);
     }
     std::vector<float> found(places.size(), infinite);
     std::size_t missing = places.size();
     for (std::size_t i = 0; i < order.size() && missing > 0;) {
         const float now = cost[order[i]];
+        led_to_.clear();
         for (; i < order.size() && cost[order[i]] == now; ++i) {
             add(order[i]);
         }
-        for (std::size_t place = 0; place < places.size(); ++place) {
-            const CellNumber cell = places[place];
-            if (found[place] < infinite || parent_[cell] == none || starts_[root(cell)] == 0) continue;
+        for (const CellNumber place : led_to_) {
             found[place] = now;
-            --missing;
         }
+        missing -= led_to_.size();
     }
     return found;
 }

@@ -43,10 +43,16 @@ public:
 private:
     [[nodiscard]] CellNumber root(CellNumber cell);
     void add(CellNumber cell);
+    void put_places(CellNumber some, CellNumber& to);
 
     Window plane_;
     std::vector<CellNumber> parent_;
     std::vector<std::uint8_t> starts_; ///< of a root: whether its pool has a start
+    /// Of a root: one of the places in its pool that no start leads to yet. Places, by their number, are in
+    /// rings, so that joining two pools costs the same however many places they have.
+    std::vector<CellNumber> places_;
+    std::vector<CellNumber> next_place_; ///< by place: the next one in the ring
+    std::vector<CellNumber> led_to_;     ///< places to which a start has come to lead
 };
 
 /// Finds the shortest chains of cells: each step goes to one of eight neighbours or to one of the eight cells

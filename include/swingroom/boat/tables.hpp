@@ -87,11 +87,14 @@ public:
     [[nodiscard]] float fitting_wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m,
                                               double hull_room_m, Seabed seabed,
                                               float enough_kn = swingroom::greatest_wind_kn) const;
-    /// What no way that fits has less than there, but full scope: its rode is chosen for the planned wind.
+    /// What no way that fits has less than there: its rode is chosen for the planned wind.
     [[nodiscard]] double sure_wind_limit_kn(Seabed seabed) const {
         const double holding_kn = holding_limit_kn(seabed); // not less if NaN
         return holding_kn < conditions().wind_kn ? holding_kn : conditions().wind_kn;
     }
+    /// The same of full scope with the rode that was found for it, which is mostly good for more.
+    /// @param needs  of full scope, which is to be had
+    [[nodiscard]] double sure_full_limit_kn(const WayNeeds& needs, Seabed seabed) const;
     /// What the wind limits on that ground are taken from.
     [[nodiscard]] LimitBy limit_by(Seabed seabed) const;
     /// What the least limit of several grounds is by: the least known of them.

@@ -17,8 +17,9 @@
 /// knows the way in, and decides those few blocks anew where that makes a difference.
 namespace swingroom {
 
-/// The blocks that parts share out: always of the same size, 1024 x 512 cells, whatever memory and threads.
-/// They are whole tiles of the layers.
+/// The blocks that parts share out are of this size, whatever memory and threads: whole tiles of the layers.
+inline constexpr BlockSize block_of_parts(1024, 512);
+/// All of them.
 BlockCut blocks_of_parts(Window window);
 
 /// Blocks that follow each other, row by row: those from `first` on, before `end`.

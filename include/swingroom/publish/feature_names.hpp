@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace swingroom {
 
@@ -59,5 +60,18 @@ std::string turn_name(std::size_t rank, std::size_t number, const std::string& o
 std::string hole_name(std::int64_t number, const std::string& of);
 /// Of a further part of a feature that is drawn in several: "PAZ1".
 std::string part_name(std::int64_t number, const std::string& of);
+
+/// Prefixes of three characters for runs over several places, each with one boat or more, that no two runs
+/// share and NamePrefix::parse() takes: letters of the place's name, in their order as far as that tells it
+/// apart, and where there are several boats which one it is, from 1, beyond 9 from A.
+/// @param places  what they are called, in UTF-8; at most 500   @param boats  1 to 30
+/// @returns for each place one for each boat, in their orders
+std::vector<std::vector<std::string>> prefixes_of_places(const std::vector<std::string>& places,
+                                                         std::size_t boats);
+/// What a feature of one of several runs is called among those of all: with the whole prefix of its run,
+/// which its own name has only as far as there is room. No two are the same; of features with numbers below
+/// 10000 none has more than ten characters.
+/// @param name  of a feature of that run   @param prefix  of that run, as prefixes_of_places() has it
+std::string name_among_runs(const std::string& name, const std::string& prefix);
 
 } // namespace swingroom

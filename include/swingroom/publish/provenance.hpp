@@ -33,11 +33,15 @@ struct Provenance {
 /// When a file was last changed, in ns since the epoch; 0 if that cannot be told.
 std::int64_t last_change_ns(const std::string& path);
 
+/// Whether files are as they were when they were looked at; those of which that is not known are passed over.
+/// @throws IoError  one was changed since, or is gone
+void require_unchanged(const std::vector<InputFile>& inputs);
+
 /// SHA-256 of a file's bytes, lower-case hex, read piece by piece.
 /// @throws IoError  it is not a plain file, or cannot be read
 InputFile digest_of_file(const std::string& path);
 
-/// The same for people, in one paragraph: caution, version, plan, facts, inputs.
+/// The provenance for people, in one paragraph: caution, version, plan, facts, inputs.
 std::string provenance_text(const Provenance& provenance);
 
 /// The provenance as a JSON object: program, version, caution, command, facts, inputs. Text that is not UTF-8

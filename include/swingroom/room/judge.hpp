@@ -109,6 +109,8 @@ struct RowVerdicts {
     /// By way and cell: of a yes that of its way; if asked for, of all cells afloat. What stands at other
     /// cells means nothing.
     std::array<std::vector<WayNeeds>, all_ways.size()> way_needs;
+    /// Scratch: marks of a row's cells, places of some.
+    std::vector<std::uint8_t> afloat_marks, roomy_marks;
     std::vector<int> open; ///< scratch
 };
 
@@ -154,8 +156,9 @@ public:
     /// where the seabed is so steep that the depth below the transducer tells little of that under the
     /// anchor.
     [[nodiscard]] bool may_sound(const CellFacts& cell) const {
+        if (!cell.banded) return false;
         const SoundedBand sounded = band(cell);
-        return cell.banded && sounded.deeper_m + sounded.shoaler_m <= tables_->greatest_apart_m() &&
+        return sounded.deeper_m + sounded.shoaler_m <= tables_->greatest_apart_m() &&
                sounded.shoal_m + sounded.deeper_m < double{cell.deep_m};
     }
     /// The band that the sounder is to tell more of. A reading is a chart depth: where the range is the

@@ -7,11 +7,11 @@
 #include "swingroom/report/run_summary.hpp"
 #include "swingroom/sea/georeference.hpp"
 
-#include "cli/commands/overlay_command.hpp"
 #include "cli/console.hpp"
 #include "cli/options/format_options.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
+#include "cli/options/overlay_options.hpp"
 #include "cli/options/plan.hpp"
 #include "cli/options/setting_options.hpp"
 #include "cli/run/run_control.hpp"
@@ -47,7 +47,7 @@ void ExclusionsCommand::declare(Options& options, po::positional_options_descrip
 }
 
 void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
-    Given given = with_plan(on_command_line, OverlayCommand::planned());
+    Given given = with_plan(on_command_line, OverlayOptions::planned());
     planned_paths_ = std::move(given.planned_paths);
     hazards_.accept(given.values);
     if (hazards_.all_files().empty()) {
@@ -79,7 +79,7 @@ void ExclusionsCommand::accept(const po::variables_map& on_command_line) {
     if (const auto plan = optional(on_command_line, "plan")) inputs_.push_back(*plan);
 }
 
-std::string ExclusionsCommand::plan() const { return whole_plan(used_, OverlayCommand::planned()); }
+std::string ExclusionsCommand::plan() const { return whole_plan(used_, OverlayOptions::planned()); }
 
 int ExclusionsCommand::run() {
     notice_signals();

@@ -7,9 +7,9 @@
 #include "swingroom/report/alternatives.hpp"
 #include "swingroom/report/spot_report.hpp"
 
-#include "cli/commands/overlay_command.hpp"
 #include "cli/console.hpp"
 #include "cli/options/measures_options.hpp"
+#include "cli/options/overlay_options.hpp"
 #include "cli/options/plan.hpp"
 #include "cli/run/run_size.hpp"
 
@@ -64,14 +64,14 @@ void SpotCommand::accept(const po::variables_map& given) {
                 {"latitude", "give it with the longitude", "LAT"}};
     }
     // A plan is the overlay's: what it says of folders and layers is known here too, and passed over.
-    given_ = job_.accept(given, OverlayCommand::planned(), also);
+    given_ = job_.accept(given, OverlayOptions::planned(), also);
     access_.accept(given_);
     const Position position = position_of(longitude, latitude);
     position_ = {position.lon, position.lat};
     json_ = given["json"].as<bool>();
 }
 
-std::string SpotCommand::plan() const { return whole_plan(given_, OverlayCommand::planned()); }
+std::string SpotCommand::plan() const { return whole_plan(given_, OverlayOptions::planned()); }
 
 /// Nothing where nobody looks for it.
 std::optional<FoundWayIn> SpotCommand::way_in(OpenedJob& opened) const {

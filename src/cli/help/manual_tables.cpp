@@ -42,6 +42,8 @@ constexpr std::array pages = {
     Page{"json", "JSON", "units-and-json.md#json"},
     Page{"bounds", "Units, in and out", "units-and-json.md#units-in-and-out"},
     Page{"cells-limit", "Speed and memory", "speed.md"},
+    Page{"part", "Runs in parts", "parts.md"},
+    Page{"print-parts", "Runs in parts", "parts.md#on-a-cluster"},
     Page{"from", "The way in", "way-in.md"},
     Page{"clear-way", "The way in", "way-in.md#how-wide-and-how-deep"},
     Page{"no-way-in", "The way in", "way-in.md"},

@@ -36,7 +36,8 @@ constexpr std::array<std::string_view, 3> added_options = {"chart", "hazards", "
 constexpr std::string_view keyed_option = "margin";
 
 /// Options of every command, which tell how it is run this once.
-constexpr std::array<std::string_view, 4> by_hand_alone = {"help", "print-plan", "quiet", "verbose"};
+constexpr std::array<std::string_view, 6> by_hand_alone = {"help",       "part",  "print-parts",
+                                                           "print-plan", "quiet", "verbose"};
 
 bool one_of(std::string_view name, std::span<const std::string_view> names) {
     return std::find(names.begin(), names.end(), name) != names.end();
@@ -89,22 +90,6 @@ bool can_stand_in_a_plan(const std::string& text) {
            !is_blank(text.back());
 }
 
-/// Its paths are seen from the plan's folder. They are not made shorter: what stands before a .. may be a
-/// link.
-void see_from_plan(const std::string& plan, po::variables_map& planned) {
-    const std::filesystem::path folder = std::filesystem::path(plan).parent_path();
-    for (auto& [name, value] : planned) {
-        std::vector<std::string> texts = texts_of(value);
-        bool any = false;
-        for (std::string& text : texts) {
-            if (!is_path(name, text)) continue;
-            any = true;
-            text = (folder / text).string(); // an absolute one stays what it is
-        }
-        if (any) value = with_texts(value, texts);
-    }
-}
-
 /// A plan's lines as options of the command that are known and have a value.
 po::variables_map read_plan(const std::string& plan, const po::options_description& own) {
     const std::string cure = "a plan holds the options of this command, one name = value a line";
@@ -114,25 +99,7 @@ po::variables_map read_plan(const std::string& plan, const po::options_descripti
         throw InputError(plan + ":" + std::to_string(sections.front().line),
                          "a plan has no sections, as [" + shortened(sections.front().name) + "]", cure);
     }
-    po::variables_map planned;
-    try {
-        std::istringstream in(text);
-        po::store(po::parse_config_file(in, own), planned);
-    } catch (const po::unknown_option& error) {
-        const std::string& name = error.get_option_name();
-        if (one_of(name, by_hand_alone)) {
-            throw InputError(plan, "\"" + name + "\" is no matter of a plan", "give it on the command line");
-        }
-        throw InputError(plan, "\"" + shortened(name) + "\" is no option of this command",
-                         cure_for_unknown(name, "", own, cure));
-    } catch (const po::invalid_bool_value& error) {
-        std::string name = error.get_option_name();
-        name.erase(0, name.find_first_not_of('-'));
-        throw InputError(plan, "\"" + name + "\" is neither on nor off",
-                         "give " + name + " = true or " + name + " = false");
-    } catch (const po::error& error) {
-        throw InputError(plan, shortened(error.what()), cure);
-    }
+    po::variables_map planned = options_in(text, plan, own, cure);
     if (planned.count("plan") != 0) {
         throw InputError(plan, "names another plan", "put all options into one plan");
     }
@@ -151,7 +118,86 @@ void refuse_empty(const po::variables_map& given, const std::string& before) {
     }
 }
 
+/// Whether a value is given by hand and takes the place of others.
+bool overrides(const po::variables_map& given, const std::string& name) {
+    return given.count(name) != 0 && !given[name].defaulted() && !one_of(name, added_options);
+}
+
+/// Puts the texts of a value that are still wanted behind those that were given.
+void add_texts(po::variables_map& given, const std::string& name, const std::vector<std::string>& more) {
+    std::vector<std::string> all = texts_of(given[name]);
+    const std::vector<std::string> by_hand = all;
+    std::copy_if(more.begin(), more.end(), std::back_inserter(all), [&](const std::string& text) {
+        return name != keyed_option ||
+               std::none_of(by_hand.begin(), by_hand.end(),
+                            [&](const std::string& other) { return key_of(other) == key_of(text); });
+    });
+    given.insert_or_assign(name, po::variable_value(all, false));
+}
+
 } // namespace
+
+po::variables_map options_in(const std::string& text, const std::string& source,
+                             const po::options_description& own, const std::string& cure) {
+    po::variables_map planned;
+    try {
+        std::istringstream in(text);
+        po::store(po::parse_config_file(in, own), planned);
+    } catch (const po::unknown_option& error) {
+        const std::string& name = error.get_option_name();
+        if (one_of(name, by_hand_alone)) {
+            throw InputError(source, "\"" + name + "\" is no matter of a plan",
+                             "give it on the command line");
+        }
+        throw InputError(source, "\"" + shortened(name) + "\" is no option of this command",
+                         cure_for_unknown(name, "", own, cure));
+    } catch (const po::invalid_bool_value& error) {
+        std::string name = error.get_option_name();
+        name.erase(0, name.find_first_not_of('-'));
+        throw InputError(source, "\"" + name + "\" is neither on nor off",
+                         "give " + name + " = true or " + name + " = false");
+    } catch (const po::error& error) {
+        throw InputError(source, shortened(error.what()), cure);
+    }
+    refuse_empty(planned, source + ": ");
+    return planned;
+}
+
+void see_from(const std::filesystem::path& folder, po::variables_map& planned) {
+    for (auto& [name, value] : planned) {
+        std::vector<std::string> texts = texts_of(value);
+        bool any = false;
+        for (std::string& text : texts) {
+            if (!is_path(name, text)) continue;
+            any = true;
+            text = (folder / text).string(); // an absolute one stays what it is
+        }
+        if (any) value = with_texts(value, texts);
+    }
+}
+
+void fill_gaps(po::variables_map& given, const po::variables_map& planned) {
+    for (const auto& [name, value] : planned) {
+        if (value.defaulted() || overrides(given, name)) continue;
+        const bool by_hand = given.count(name) != 0 && !given[name].defaulted();
+        if (by_hand) {
+            add_texts(given, name, texts_of(value));
+        } else {
+            given.insert_or_assign(name, value);
+        }
+    }
+}
+
+std::vector<std::string> input_paths(const po::variables_map& given) {
+    std::vector<std::string> paths;
+    for (const auto& [name, value] : given) {
+        if (name == output_option || value.defaulted()) continue;
+        const std::vector<std::string> texts = texts_of(value);
+        std::copy_if(texts.begin(), texts.end(), std::back_inserter(paths),
+                     [&of = name](const std::string& text) { return is_path(of, text); });
+    }
+    return paths;
+}
 
 Given with_plan(const po::variables_map& on_command_line, const po::options_description& own) {
     Given given{on_command_line, {}};
@@ -159,29 +205,12 @@ Given with_plan(const po::variables_map& on_command_line, const po::options_desc
     const auto plan = optional(given.values, "plan");
     if (!plan) return given;
     po::variables_map planned = read_plan(*plan, own);
-    refuse_empty(planned, *plan + ": ");
-    see_from_plan(*plan, planned);
-    for (const auto& [name, value] : planned) {
-        const bool by_hand = given.values.count(name) != 0 && !given.values[name].defaulted();
-        const bool added = one_of(name, added_options);
-        if (value.defaulted() || (by_hand && !added)) continue;
-        const std::vector<std::string> more = texts_of(value);
-        std::copy_if(
-            more.begin(), more.end(), std::back_inserter(given.planned_paths),
-            [&of = name](const std::string& text) { return of != output_option && is_path(of, text); });
-        if (!by_hand) {
-            given.values.insert_or_assign(name, value);
-            continue;
-        }
-        std::vector<std::string> all = texts_of(given.values[name]);
-        const std::vector<std::string> by_hand_texts = all;
-        std::copy_if(more.begin(), more.end(), std::back_inserter(all), [&](const std::string& text) {
-            return name != keyed_option ||
-                   std::none_of(by_hand_texts.begin(), by_hand_texts.end(),
-                                [&](const std::string& other) { return key_of(other) == key_of(text); });
-        });
-        given.values.insert_or_assign(name, po::variable_value(all, false));
+    see_from(std::filesystem::path(*plan).parent_path(), planned);
+    for (const auto& [name, value] : po::variables_map(planned)) {
+        if (overrides(given.values, name)) planned.erase(name);
     }
+    given.planned_paths = input_paths(planned);
+    fill_gaps(given.values, planned);
     return given;
 }
 
@@ -225,6 +254,29 @@ std::string whole_plan(const po::variables_map& given, const po::options_descrip
         planned.insert({name, texts != as_given ? with_texts(value, texts) : value});
     }
     return effective_plan(planned, {});
+}
+
+std::vector<std::pair<std::string, std::vector<std::string>>>
+given_texts(const po::variables_map& given, const po::options_description& known) {
+    std::vector<std::pair<std::string, std::vector<std::string>>> all;
+    for (const auto& [name, value] : given) {
+        if (name == "plan" || value.defaulted() || !known.find_nothrow(name, false)) continue;
+        std::vector<std::string> texts = texts_of(value);
+        for (std::string& text : texts) {
+            const bool bare_file =
+                one_of(name, level_options) && names_raster(text) && text.find('/') == std::string::npos;
+            if (bare_file) text.insert(0, "./");
+        }
+        all.emplace_back(name, std::move(texts));
+    }
+    return all;
+}
+
+po::variable_value value_of_texts(const po::options_description& known, const std::string& name,
+                                  const std::vector<std::string>& texts) {
+    boost::any value;
+    known.find(name, false).semantic()->parse(value, texts, true);
+    return {value, false};
 }
 
 std::string required(const po::variables_map& given, const Needed& option) {

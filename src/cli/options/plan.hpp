@@ -2,8 +2,10 @@
 
 #include <boost/program_options.hpp>
 
+#include <filesystem>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace swingroom::cli {
@@ -23,6 +25,25 @@ struct Given {
 Given with_plan(const boost::program_options::variables_map& on_command_line,
                 const boost::program_options::options_description& own);
 
+// What plans are made of, for files that hold several of them.
+
+/// The lines `name = value` of a text as options that are known and have a value.
+/// @param source  what they stand in, for messages   @param own  all that they may be
+/// @param cure    what such a text holds   @throws InputError
+boost::program_options::variables_map options_in(const std::string& text, const std::string& source,
+                                                 const boost::program_options::options_description& own,
+                                                 const std::string& cure);
+/// Paths among the values are seen from a folder. They are not made shorter: what stands before a .. may be a
+/// link.
+void see_from(const std::filesystem::path& folder, boost::program_options::variables_map& planned);
+/// Puts in what is not given: as with_plan() has it, values that are given count, but what is only ever added
+/// to is added to.
+/// @param planned  what stands further behind
+void fill_gaps(boost::program_options::variables_map& given,
+               const boost::program_options::variables_map& planned);
+/// The input files among what was given.
+std::vector<std::string> input_paths(const boost::program_options::variables_map& given);
+
 /// @throws InputError  the files that a plan names and that are not there
 void require_planned(const std::vector<std::string>& planned_paths);
 
@@ -38,6 +59,16 @@ std::string effective_plan(const boost::program_options::variables_map& given,
 /// @throws InputError  a value cannot stand in a plan, as a # cannot
 std::string whole_plan(const boost::program_options::variables_map& given,
                        const boost::program_options::options_description& known);
+
+/// What was given of the options of a plan, what is so by default aside: names and texts, a switch as true.
+/// Files of levels are written so that they are taken for files whether they are there or not.
+std::vector<std::pair<std::string, std::vector<std::string>>>
+given_texts(const boost::program_options::variables_map& given,
+            const boost::program_options::options_description& known);
+/// The value that an option has by such texts.   @pre the option is one of `known`
+boost::program_options::variable_value
+value_of_texts(const boost::program_options::options_description& known, const std::string& name,
+               const std::vector<std::string>& texts);
 
 /// An option without which a command does nothing.
 struct Needed {

@@ -165,8 +165,8 @@ void TideTerms::accept(const po::variables_map& given) {
 
 std::vector<OpenQuestion> TideTerms::unsaid_of(const std::string& path) const {
     std::error_code error;
-    if (!std::filesystem::exists(path, error)) return {}; // told when it is read
-    const auto open = unsaid_of_tide_file(read_text_input(path), path, said_);
+    if (!text_ && !std::filesystem::exists(path, error)) return {}; // told when it is read
+    const auto open = unsaid_of_tide_file(text_of(path), path, said_);
     std::vector<OpenQuestion> questions;
     const auto ask = [&](bool unsaid, const char* option, const char* value, const std::string& why) {
         if (unsaid) questions.push_back({option, {value}, {path + " " + why}});
@@ -186,14 +186,18 @@ std::vector<OpenQuestion> TideTerms::unsaid_of(const std::string& path) const {
     return questions;
 }
 
+std::string TideTerms::text_of(const std::string& path) const {
+    return text_ ? *text_ : read_text_input(path);
+}
+
 TideForm TideTerms::form_of(const std::string& path) const {
-    return unsaid_of_tide_file(read_text_input(path), path, said_).form;
+    return unsaid_of_tide_file(text_of(path), path, said_).form;
 }
 
 TideFile TideTerms::read(const std::string& path, const std::optional<TimeWindow>& span) const {
     TideStatements statements = said_;
     statements.span = span;
-    TideFile file = read_tide_file(read_text_input(path), path, statements);
+    TideFile file = read_tide_file(text_of(path), path, statements);
     if (curve_allowance_given_ && file.form != TideForm::turns && !said_.offsets) {
         throw InputError("--curve-allowance",
                          "is for what lies between high and low waters, and " + path +

@@ -39,11 +39,16 @@ public:
     [[nodiscard]] TideFile read(const std::string& path, const std::optional<TimeWindow>& span) const;
     /// The clock of times that say none, given or the file's.   @throws InputError, IoError
     [[nodiscard]] GivenClock clock_of(const std::string& path) const;
+    /// From here on no file is read: each is taken to say this.
+    void take_text(std::string text) { text_ = std::move(text); }
 
 private:
+    [[nodiscard]] std::string text_of(const std::string& path) const;
+
     TideStatements said_;
     std::optional<ZoneOffset> clock_;
     bool curve_allowance_given_ = false;
+    std::optional<std::string> text_; ///< nothing: what the file says
 };
 
 /// A moment that an option gives.   @param clock  of a text that says none   @throws InputError

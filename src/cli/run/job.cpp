@@ -255,52 +255,83 @@ std::string named(const std::vector<std::string>& files) {
     return joined({files.begin(), files.end() - 1}, ", ") + " and " + files.back();
 }
 
-/// Notes the file before it is read.   @returns nothing where two levels are all that is known
-std::optional<StayTide> opened_tide(const JobOptions& options, WatchedInputs& inputs) {
+} // namespace
+
+/// Notes the file before it is read.
+std::optional<StayTide> FilesOfJob::tide() {
+    if (options_.tide.file.empty()) return std::nullopt;
+    require_planned(options_.planned_paths);
+    inputs_.note(options_.tide.file);
+    return options_.tide.open();
+}
+
+/// Notes what is named before any of it is read.
+Sea FilesOfJob::sea(CellChoice choose_cell) {
+    require_planned(options_.planned_paths);
+    inputs_.note(options_.boat_file);
+    for (const BathymetryRequest& request : options_.bathymetry) {
+        inputs_.note(request.file);
+    }
+    for (const std::string& file : level_files(options_)) {
+        inputs_.note(file);
+    }
+    options_.hazards.note(inputs_);
+    tell("opening what there is");
+    SeaRequest request = options_.sea();
+    if (!options_.cell_m) request.choose_cell = std::move(choose_cell);
+    try {
+        Sea sea(std::move(request));
+        for (const std::string& file : sea.depth_files()) {
+            inputs_.note_also(file);
+        }
+        return sea;
+    } catch (const UnsaidError&) {
+        // The first of perhaps several.
+        if (const auto all = options_.unsaid(); all.size() > 1) throw OpenQuestions(all);
+        throw;
+    }
+}
+
+Boat FilesOfJob::boat() { return read_boat_file(options_.boat_file); }
+
+StayLevels FilesOfJob::levels(const Grid& grid, const std::string& grid_name) {
+    StayLevels levels = open_levels(options_.levels, grid, grid_name);
+    for (const std::string& file : levels.files()) {
+        inputs_.note_also(file);
+    }
+    return levels;
+}
+
+std::vector<InputFile> FilesOfJob::digested(const std::vector<std::string>& files) const {
+    return inputs_.digested(files);
+}
+
+std::vector<SampledInput> FilesOfJob::sampled(const std::vector<std::string>& files) const {
+    return inputs_.sampled(files);
+}
+
+namespace {
+
+std::optional<StayTide> opened_tide(const JobOptions& options, JobInputs& inputs) {
     if (options.tide.file.empty()) return std::nullopt;
-    require_planned(options.planned_paths);
-    inputs.note(options.tide.file);
     tell("reading the tide");
-    std::optional<StayTide> tide = options.tide.open();
+    std::optional<StayTide> tide = inputs.tide();
     for (const std::string& note : tide ? tide->notes : std::vector<std::string>()) {
         tell(note);
     }
     return tide;
 }
 
-/// Notes what is named before any of it is read.
-Sea opened_sea(const JobOptions& options, WatchedInputs& inputs, CellChoice choose_cell) {
-    require_planned(options.planned_paths);
-    inputs.note(options.boat_file);
-    for (const BathymetryRequest& request : options.bathymetry) {
-        inputs.note(request.file);
-    }
-    for (const std::string& file : level_files(options)) {
-        inputs.note(file);
-    }
-    options.hazards.note(inputs);
-    tell("opening what there is");
-    SeaRequest request = options.sea();
-    if (!options.cell_m) request.choose_cell = std::move(choose_cell);
-    try {
-        Sea sea(std::move(request));
-        for (const std::string& file : sea.depth_files()) {
-            inputs.note_also(file);
-        }
-        return sea;
-    } catch (const UnsaidError&) {
-        // The first of perhaps several.
-        if (const auto all = options.unsaid(); all.size() > 1) throw OpenQuestions(all);
-        throw;
-    }
-}
-
 } // namespace
 
 OpenedJob::OpenedJob(const JobOptions& options, const ChooseWindow& choose, double around_m)
-    : options_(options), tide_(opened_tide(options, inputs_)),
-      sea_(
-          opened_sea(options, inputs_, [this](const ChartsAlone& charts) { return chosen_cell_m(charts); })) {
+    : OpenedJob(options, nullptr, choose, around_m) {}
+
+OpenedJob::OpenedJob(const JobOptions& options, std::unique_ptr<JobInputs> inputs, const ChooseWindow& choose,
+                     double around_m)
+    : options_(options), inputs_(inputs ? std::move(inputs) : std::make_unique<FilesOfJob>(options_)),
+      tide_(opened_tide(options_, *inputs_)),
+      sea_(inputs_->sea([this](const ChartsAlone& charts) { return chosen_cell_m(charts); })) {
     const Boat boat = tables_ ? tables_->boat() : read_boat();
     raster_ = sea_.source();
     const std::size_t of_grid =
@@ -367,10 +398,7 @@ void OpenedJob::widen(Window window) {
 void OpenedJob::open_levels_over(const Grid& grid, const std::string& source) {
     if (!options_.levels.vary()) return;
     tell("the water levels");
-    levels_.emplace(open_levels(options_.levels, grid, source));
-    for (const std::string& file : levels_->files()) {
-        inputs_.note_also(file);
-    }
+    levels_.emplace(inputs_->levels(grid, source));
 }
 
 TackleTables OpenedJob::tables_for_people() const {
@@ -401,8 +429,8 @@ void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {
 
 /// With a curve it is known how surely the level is known when she reads her sounder, unless her file says
 /// so.
-Boat OpenedJob::read_boat() const {
-    Boat boat = read_boat_file(options_.boat_file);
+Boat OpenedJob::read_boat() {
+    Boat boat = inputs_->boat();
     if (!tide_) return boat;
     if (!says_level_error(boat)) boat.policy.level_error_m = level_error_m(*tide_);
     boat.policy.level_within_m = level_within_m(*tide_);
@@ -469,20 +497,32 @@ OverlayJob OpenedJob::job_of_all() {
     return all;
 }
 
-Provenance OpenedJob::provenance(const std::string& command) const {
-    Provenance provenance;
-    provenance.command = command;
+AskedOfSea OpenedJob::asked() const {
+    const int halo = swingroom::halo_cells(sea_.metric(), *tables_, window_);
+    return {grown(window_, halo), around_m_, false, window_, options_.measures};
+}
+
+std::vector<std::string> OpenedJob::files() const {
     std::vector<std::string> files = part_.depths->files();
-    for (const std::string& file : levels_ ? levels_->files() : std::vector<std::string>()) {
-        if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
-    }
-    for (const std::string& file : part_.found.files) {
-        if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
-    }
+    const auto add = [&files](const std::vector<std::string>& more) {
+        for (const std::string& file : more) {
+            if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(file);
+        }
+    };
+    if (levels_) add(levels_->files());
+    add(part_.found.files);
     files.push_back(options_.boat_file);
     if (tide_) files.push_back(tide_->file);
     if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
-    provenance.inputs = inputs_.digested(files);
+    return files;
+}
+
+Provenance OpenedJob::provenance(const std::string& command) const {
+    return {command, inputs_->digested(files()), facts()};
+}
+
+std::vector<Fact> OpenedJob::facts() const {
+    Provenance provenance; // whose facts options add to
     if (cell_fact_) provenance.facts.push_back(*cell_fact_);
     for (const Fact& assumption : part_.depths->assumptions()) {
         provenance.facts.push_back({"depths", fact_line(assumption)});
@@ -518,7 +558,7 @@ Provenance OpenedJob::provenance(const std::string& command) const {
     for (const std::string& warning : warnings_) {
         provenance.facts.push_back(warning_fact(warning));
     }
-    return provenance;
+    return provenance.facts;
 }
 
 } // namespace swingroom::cli

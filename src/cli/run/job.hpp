@@ -4,6 +4,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/overlay/overlay.hpp"
 #include "swingroom/publish/exclusion_files.hpp"
+#include "swingroom/publish/part_record.hpp"
 #include "swingroom/publish/provenance.hpp"
 #include "swingroom/sea/bathymetry.hpp"
 #include "swingroom/sea/georeference.hpp"
@@ -11,6 +12,7 @@
 #include "swingroom/sea/hazards.hpp"
 #include "swingroom/sea/inspection.hpp"
 #include "swingroom/sea/sea.hpp"
+#include "swingroom/sea/sea_record.hpp"
 #include "swingroom/sea/stay_levels.hpp"
 #include "swingroom/water/stay_tide.hpp"
 
@@ -85,6 +87,42 @@ private:
 Window window_of(const std::optional<LonLatBox>& bounds, const Grid& grid, const Georeference& georeference,
                  const std::string& source);
 
+/// Where a job has what its options name from: their files, or what parts of a run have kept of them.
+class JobInputs {
+public:
+    virtual ~JobInputs() = default;
+    /// The water of the stay; nothing where two levels are all that is known. Asked for first, once.
+    /// @throws InputError, IoError  here and below
+    [[nodiscard]] virtual std::optional<StayTide> tide() = 0;
+    /// @param choose_cell  chooses the cells of a grid for charts alone, if nobody has
+    [[nodiscard]] virtual Sea sea(CellChoice choose_cell) = 0;
+    /// As the boat file says, without what a tide tells of her sounder.
+    [[nodiscard]] virtual Boat boat() = 0;
+    /// Levels that change from place to place, over the cells of a grid.   @param grid_name  for messages
+    [[nodiscard]] virtual StayLevels levels(const Grid& grid, const std::string& grid_name) = 0;
+    /// Each file with its digest, or sampled alone.
+    [[nodiscard]] virtual std::vector<InputFile> digested(const std::vector<std::string>& files) const = 0;
+    [[nodiscard]] virtual std::vector<SampledInput> sampled(const std::vector<std::string>& files) const = 0;
+};
+
+/// The files themselves.
+class FilesOfJob : public JobInputs {
+public:
+    /// @param options  outlive this
+    explicit FilesOfJob(const JobOptions& options) : options_(options) {}
+
+    std::optional<StayTide> tide() override;
+    Sea sea(CellChoice choose_cell) override;
+    Boat boat() override;
+    StayLevels levels(const Grid& grid, const std::string& grid_name) override;
+    [[nodiscard]] std::vector<InputFile> digested(const std::vector<std::string>& files) const override;
+    [[nodiscard]] std::vector<SampledInput> sampled(const std::vector<std::string>& files) const override;
+
+private:
+    const JobOptions& options_;
+    WatchedInputs inputs_;
+};
+
 /// Everything that the options name, opened, read and prepared for the part of the sea that a command looks
 /// at.
 ///
@@ -99,6 +137,9 @@ public:
     /// @throws InputError, IoError, and what choosing throws; InputError also where the cells are too small
     ///         for the boat's circles
     OpenedJob(const JobOptions& options, const ChooseWindow& choose, double around_m);
+    /// The same of other inputs than the files that are named.   @param inputs  not null
+    OpenedJob(const JobOptions& options, std::unique_ptr<JobInputs> inputs, const ChooseWindow& choose,
+              double around_m);
 
     /// Says what is doubtful in the inputs.
     void warn() const;
@@ -137,9 +178,20 @@ public:
     [[nodiscard]] std::vector<Inspection> inspections() const { return sea_.inspections(options_.measures); }
     /// Inputs with their digests, and what was assumed. Reads every input once more.
     [[nodiscard]] Provenance provenance(const std::string& command) const;
+    /// What was assumed, without the inputs.
+    [[nodiscard]] std::vector<Fact> facts() const;
+    /// All files that were read, each once, in the order of the provenance.
+    [[nodiscard]] std::vector<std::string> files() const;
+    /// The same, sampled.   @throws IoError  one has changed since it was read
+    [[nodiscard]] std::vector<SampledInput> sampled_inputs() const { return inputs_->sampled(files()); }
+    /// The sea, for who records it.
+    [[nodiscard]] const Sea& sea() const { return sea_; }
+    /// What it was asked for, and what it gave.
+    [[nodiscard]] AskedOfSea asked() const;
+    [[nodiscard]] const SeaPart& part() const { return part_; }
 
 private:
-    [[nodiscard]] Boat read_boat() const;
+    [[nodiscard]] Boat read_boat();
     [[nodiscard]] double chosen_cell_m(const ChartsAlone& charts);
     /// @param grid  whose cells the levels are for   @param source  of that grid, for messages
     void open_levels_over(const Grid& grid, const std::string& source);
@@ -147,7 +199,7 @@ private:
     void warn_of_tide();
 
     JobOptions options_;
-    WatchedInputs inputs_;
+    std::unique_ptr<JobInputs> inputs_;
     std::optional<StayTide> tide_;
     std::unique_ptr<TackleTables> tables_; ///< charts alone need them for their grid
     std::optional<Fact> cell_fact_;        ///< how large cells are that nobody has chosen

@@ -14,13 +14,25 @@ std::vector<InputFile> WatchedInputs::digested(const std::vector<std::string>& f
     std::vector<InputFile> inputs;
     for (const std::string& file : files) {
         inputs.push_back(digest_of_file(file));
-        // What was read must be what is digested.
-        const auto noted = changed_ns_.find(file);
-        if (noted != changed_ns_.end() && noted->second != inputs.back().changed_ns) {
-            throw IoError(file, "changed during the run; run again");
-        }
+        require_as_noted(inputs.back()); // what was read must be what is digested
     }
     return inputs;
+}
+
+std::vector<SampledInput> WatchedInputs::sampled(const std::vector<std::string>& files) const {
+    std::vector<SampledInput> inputs;
+    for (const std::string& file : files) {
+        inputs.push_back(sample_of_file(file));
+        require_as_noted(inputs.back().file);
+    }
+    return inputs;
+}
+
+void WatchedInputs::require_as_noted(const InputFile& file) const {
+    const auto noted = changed_ns_.find(file.path);
+    if (noted != changed_ns_.end() && noted->second != file.changed_ns) {
+        throw IoError(file.path, "changed during the run; run again");
+    }
 }
 
 } // namespace swingroom::cli

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/publish/part_record.hpp"
 #include "swingroom/publish/provenance.hpp"
 
 #include <cstdint>
@@ -19,8 +20,12 @@ public:
     /// Reads each file once more. From here on it is the folder's commit that looks for changes.
     /// @throws IoError  one was changed after it was noted
     [[nodiscard]] std::vector<InputFile> digested(const std::vector<std::string>& files) const;
+    /// The same without reading all of them.   @throws IoError  as digested()
+    [[nodiscard]] std::vector<SampledInput> sampled(const std::vector<std::string>& files) const;
 
 private:
+    void require_as_noted(const InputFile& file) const;
+
     std::map<std::string, std::int64_t> changed_ns_;
 };
 

@@ -145,6 +145,28 @@ std::optional<UnderWay> under_way(const AccessOptions& options, const Boat& boat
                     boat.required_under_way_m()};
 }
 
+/// What can be said before anybody looks for it; nothing: that it can be looked for.
+/// @param needs  gets what she needs, if that is known
+std::optional<Unknown> why_unknown(const WayInRequest& request, std::optional<UnderWay>& needs) {
+    if (too_large_for_way_in(request.job.depths->grid().extent())) {
+        return Unknown{request.raster, "has too many cells to look for a way in over all of them",
+                       "cut out the part of it that she comes through"};
+    }
+    needs = under_way(request.options, request.job.tables->boat());
+    if (!needs) {
+        return Unknown{request.boat_file, "gives no beam, which says how wide her way in has to be",
+                       "give beam in [hull], or --clear-way"};
+    }
+    constexpr int most_cells = 2000;
+    if (AccessLevels::halo_cells(request.job, *needs) > most_cells) {
+        return Unknown{request.raster,
+                       "the cells are so small that her clear way spans more than " +
+                           std::to_string(most_cells) + " of them",
+                       "give a smaller --clear-way, or a coarser raster"};
+    }
+    return std::nullopt;
+}
+
 } // namespace
 
 bool too_large_for_way_in(Window raster) {
@@ -152,25 +174,20 @@ bool too_large_for_way_in(Window raster) {
     return static_cast<double>(raster.cols) * static_cast<double>(raster.rows) > most_cells;
 }
 
+void check_way_in(const WayInRequest& request) {
+    std::optional<UnderWay> needs;
+    if (const std::optional<Unknown> why = why_unknown(request, needs)) {
+        if (request.options.by_name) throw InputError(why->where, why->wrong, why->cure);
+        return;
+    }
+    for (const AccessOptions::Place& place : request.options.from) {
+        start_cell(place, *needs, request);
+    }
+}
+
 FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(double)>& progress) {
-    if (too_large_for_way_in(request.job.depths->grid().extent())) {
-        return unknown_way(request,
-                           {request.raster, "has too many cells to look for a way in over all of them",
-                            "cut out the part of it that she comes through"});
-    }
-    const std::optional<UnderWay> needs = under_way(request.options, request.job.tables->boat());
-    if (!needs) {
-        return unknown_way(request,
-                           {request.boat_file, "gives no beam, which says how wide her way in has to be",
-                            "give beam in [hull], or --clear-way"});
-    }
-    constexpr int most_cells = 2000;
-    if (AccessLevels::halo_cells(request.job, *needs) > most_cells) {
-        return unknown_way(request, {request.raster,
-                                     "the cells are so small that her clear way spans more than " +
-                                         std::to_string(most_cells) + " of them",
-                                     "give a smaller --clear-way, or a coarser raster"});
-    }
+    std::optional<UnderWay> needs;
+    if (const std::optional<Unknown> why = why_unknown(request, needs)) return unknown_way(request, *why);
     FoundWayIn found = found_by(request, *needs);
     const LevelRange range =
         request.exact ? LevelRange{} : LevelRange{found.way_in->lowest_m, found.way_in->told_up_to_m};

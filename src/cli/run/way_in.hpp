@@ -46,4 +46,8 @@ struct FoundWayIn {
 ///                     raster without an edge to come in over
 FoundWayIn find_way_in(const WayInRequest& request, const std::function<void(double)>& progress);
 
+/// What can be said of it before it is looked for: finding the way in would end with these errors, too.
+/// @throws InputError  as find_way_in(), but for a raster without an edge to come in over
+void check_way_in(const WayInRequest& request);
+
 } // namespace swingroom::cli

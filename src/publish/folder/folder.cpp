@@ -167,22 +167,6 @@ bool check_target(const fs::path& target, bool overwrite) {
     return true;
 }
 
-/// An input that changed while it was read makes the result nobody's.
-void check_inputs_unchanged(const std::vector<InputFile>& inputs) {
-    for (const InputFile& input : inputs) {
-        if (input.changed_ns == 0) continue;
-        struct stat about {};
-        if (::stat(input.path.c_str(), &about) != 0) {
-            throw IoError(input.path, "vanished during the run: " + guarded::reason_of(errno));
-        }
-        const std::int64_t changed_ns =
-            static_cast<std::int64_t>(about.st_mtim.tv_sec) * 1'000'000'000 + about.st_mtim.tv_nsec;
-        if (changed_ns != input.changed_ns || static_cast<std::uintmax_t>(about.st_size) != input.bytes) {
-            throw IoError(input.path, "changed during the run; run again");
-        }
-    }
-}
-
 std::string manifest_text(const Provenance& provenance, const Entries& outputs) {
     std::string text = "{\n\"format\":" + std::to_string(manifest_format) +
                        ",\n\"program\":\"swingroom\",\n\"version\":" + json_text(version()) +
@@ -295,7 +279,7 @@ void PendingFolder::keep_inputs(const std::vector<std::string>& inputs) const {
 }
 
 void PendingFolder::commit(const Provenance& provenance, int threads) {
-    check_inputs_unchanged(provenance.inputs);
+    require_unchanged(provenance.inputs);
     const Entries outputs = entries_of(working(), threads);
     write_manifest(working(), manifest_text(provenance, outputs));
 

@@ -1,5 +1,6 @@
 #include "swingroom/publish/provenance.hpp"
 
+#include "swingroom/base/error.hpp"
 #include "swingroom/base/fact.hpp"
 #include "swingroom/base/version.hpp"
 
@@ -7,6 +8,7 @@
 #include "publish/folder/guarded_files.hpp"
 #include "publish/folder/sha256.hpp"
 
+#include <cerrno>
 #include <sys/stat.h>
 
 namespace swingroom {
@@ -34,6 +36,22 @@ InputFile digest_of_file(const std::string& path) {
     });
     file.sha256 = sum.hex();
     return file;
+}
+
+/// An input that changed while it was read makes the result nobody's.
+void require_unchanged(const std::vector<InputFile>& inputs) {
+    for (const InputFile& input : inputs) {
+        if (input.changed_ns == 0) continue;
+        struct stat about {};
+        if (::stat(input.path.c_str(), &about) != 0) {
+            throw IoError(input.path, "vanished during the run: " + guarded::reason_of(errno));
+        }
+        const std::int64_t changed_ns =
+            static_cast<std::int64_t>(about.st_mtim.tv_sec) * 1'000'000'000 + about.st_mtim.tv_nsec;
+        if (changed_ns != input.changed_ns || static_cast<std::uintmax_t>(about.st_size) != input.bytes) {
+            throw IoError(input.path, "changed during the run; run again");
+        }
+    }
 }
 
 std::string provenance_json(const Provenance& provenance) {

@@ -59,7 +59,9 @@ std::string png_data_uri(const Plane<std::uint8_t>& classes, std::span<const Rgb
     }
     const MemoryFile file;
     CPLStringList options;
-    options.SetNameValue("ZLEVEL", "9");
+    // Hatches are long runs that almost repeat, of which level 9 tries them all: a twelfth fewer bytes in
+    // eight times the time.
+    options.SetNameValue("ZLEVEL", "7");
     if (!GDALDatasetUniquePtr(
             png->CreateCopy(file.name(), picture.get(), FALSE, options.List(), nullptr, nullptr))) {
         fail(messages);

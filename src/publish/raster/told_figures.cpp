@@ -2,6 +2,8 @@
 
 #include "swingroom/base/rounding.hpp"
 
+#include "room/vectorised.hpp"
+
 #include <algorithm>
 #include <cstddef>
 #include <limits>
@@ -9,14 +11,16 @@
 namespace swingroom {
 namespace {
 
-void round_down(const float* exact, std::size_t count, float steps, float kept, float* told) {
+SWINGROOM_VECTORISED void round_down(const float* __restrict exact, std::size_t count, float steps,
+                                     float kept, float* __restrict told) {
     for (std::size_t i = 0; i < count; ++i) {
         const float down = down_to_step(exact[i], steps);
         told[i] = exact[i] >= kept ? std::max(down, kept) : down;
     }
 }
 
-void round_up(const float* exact, std::size_t count, float steps, float* told) {
+SWINGROOM_VECTORISED void round_up(const float* __restrict exact, std::size_t count, float steps,
+                                   float* __restrict told) {
     for (std::size_t i = 0; i < count; ++i) {
         told[i] = up_to_step(exact[i], steps);
     }

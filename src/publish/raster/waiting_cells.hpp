@@ -32,13 +32,14 @@ struct TileCells {
 };
 
 /// Quarters of the overviews' tiles, halved from the tiles of the level below, that wait for the rest of
-/// their tile. In memory as long as they are few, then compressed in a spool: how many wait grows with the
-/// width of the raster. Calls may come from several threads.
+/// their tile. In memory as long as they are few: as they are in the first half of what is given, compressed
+/// in the other; then in a spool. How many wait grows with the width of the raster. Calls may come from
+/// several threads.
 template <class T>
 class WaitingCells {
 public:
     /// @param levels        extents of all levels   @param spool  outlives this
-    /// @param in_memory_bytes  of cells that wait as they are
+    /// @param in_memory_bytes  of what waits there
     WaitingCells(std::vector<Window> levels, const TileCodec& codec, Spool& spool,
                  std::size_t in_memory_bytes)
         : levels_(std::move(levels)), codec_(codec), spool_(spool), in_memory_bytes_(in_memory_bytes) {}
@@ -47,82 +48,121 @@ public:
     /// @param col, row  of that tile, counted in tiles
     /// @returns the whole tile of `level`, when these were its last
     [[nodiscard]] std::optional<TileCells<T>> put(std::size_t level, int col, int row, TileCells<T> cells) {
-        Quarter quarter = kept(std::move(cells));
         const std::size_t place = 2 * static_cast<std::size_t>(row % 2) + static_cast<std::size_t>(col % 2);
         const Window tile =
             common({col / 2 * tile_side, row / 2 * tile_side, tile_side, tile_side}, levels_[level]);
         constexpr int side = tile_side / 2;
         const int wanted = (tile.cols > side ? 2 : 1) * (tile.rows > side ? 2 : 1);
-        Quarters quarters;
+        const Place at{level, row / 2, col / 2};
+        // The last waits for nobody.
+        if (std::optional<Quarters> others = taken_if_there(at, wanted - 1)) {
+            Parts parts = taken(*others);
+            parts.at(place) = std::move(cells);
+            return joined(parts, tile.cols, tile.rows);
+        }
+        Quarter quarter = kept(std::move(cells));
         {
             const std::scoped_lock lock(mutex_);
-            const auto at = waiting_.try_emplace({level, row / 2, col / 2}).first;
-            at->second.at(place) = std::move(quarter);
-            const auto there = std::count_if(at->second.begin(), at->second.end(),
-                                             [](const auto& one) { return one.has_value(); });
-            if (there < wanted) return std::nullopt;
-            quarters = std::move(at->second);
-            waiting_.erase(at);
+            waiting_[at].at(place) = std::move(quarter);
         }
-        return joined(quarters, tile.cols, tile.rows);
+        // Others may have come meanwhile, and found this one missing.
+        std::optional<Quarters> all = taken_if_there(at, wanted);
+        if (!all) return std::nullopt;
+        return joined(taken(*all), tile.cols, tile.rows);
     }
 
 private:
+    /// Compressed, in memory.
+    struct Packed {
+        int cols = 0, rows = 0;
+        std::vector<std::byte> bytes;
+    };
     /// Compressed, in the spool.
     struct Spooled {
         int cols = 0, rows = 0;
         std::uint64_t at = 0;
         std::size_t bytes = 0;
     };
-    using Quarter = std::variant<TileCells<T>, Spooled>;
+    using Quarter = std::variant<TileCells<T>, Packed, Spooled>;
     using Quarters = std::array<std::optional<Quarter>, 4>;
+    using Parts = std::array<TileCells<T>, 4>; ///< of what is not in the raster without cells
     struct Place {
         std::size_t level = 0;
         int row = 0, col = 0;
         friend auto operator<=>(const Place&, const Place&) = default;
     };
 
+    /// The quarters of a tile, if so many of them wait.
+    std::optional<Quarters> taken_if_there(const Place& tile, int count) {
+        const std::scoped_lock lock(mutex_);
+        const auto at = waiting_.find(tile);
+        if (at == waiting_.end()) {
+            return count == 0 ? std::optional<Quarters>(Quarters()) : std::nullopt;
+        }
+        const auto there = std::count_if(at->second.begin(), at->second.end(),
+                                         [](const auto& one) { return one.has_value(); });
+        if (there < count) return std::nullopt;
+        Quarters quarters = std::move(at->second);
+        waiting_.erase(at);
+        return quarters;
+    }
+
+    /// Whether there is room in memory for so many bytes more of one kind; then they are counted.
+    bool has_room_for(std::size_t bytes, std::size_t& of_kind) {
+        const std::scoped_lock lock(mutex_);
+        if (of_kind + bytes > in_memory_bytes_ / 2) return false;
+        of_kind += bytes;
+        return true;
+    }
+    void make_room(std::size_t bytes, std::size_t& of_kind) {
+        const std::scoped_lock lock(mutex_);
+        of_kind -= bytes;
+    }
     static std::size_t bytes_of(const TileCells<T>& cells) { return cells.cells.size() * sizeof(T); }
 
     Quarter kept(TileCells<T> cells) {
-        if (cells.is_of_one_value()) return cells;
-        {
-            const std::scoped_lock lock(mutex_);
-            if (waiting_bytes_ + bytes_of(cells) <= in_memory_bytes_) {
-                waiting_bytes_ += bytes_of(cells);
-                return cells;
-            }
-        }
-        const std::vector<std::byte> bytes = codec_.encode(cells.view(), cells.cols, cells.rows);
+        if (cells.is_of_one_value() || has_room_for(bytes_of(cells), plain_bytes_)) return cells;
+        std::vector<std::byte> bytes = codec_.encode(cells.view(), cells.cols, cells.rows);
+        if (has_room_for(bytes.size(), packed_bytes_))
+            return Packed{cells.cols, cells.rows, std::move(bytes)};
         return Spooled{cells.cols, cells.rows, spool_.put(bytes), bytes.size()};
+    }
+
+    TileCells<T> unpacked(int cols, int rows, std::span<const std::byte> bytes) const {
+        TileCells<T> cells{cols, rows, {}};
+        cells.cells.resize(static_cast<std::size_t>(cols) * static_cast<std::size_t>(rows));
+        codec_.decode(bytes, std::span<T>(cells.cells), cols);
+        return cells;
     }
 
     TileCells<T> taken(Quarter quarter) {
         if (auto* const cells = std::get_if<TileCells<T>>(&quarter)) {
-            if (!cells->is_of_one_value()) {
-                const std::scoped_lock lock(mutex_);
-                waiting_bytes_ -= bytes_of(*cells);
-            }
+            if (!cells->is_of_one_value()) make_room(bytes_of(*cells), plain_bytes_);
             return std::move(*cells);
+        }
+        if (const auto* const packed = std::get_if<Packed>(&quarter)) {
+            make_room(packed->bytes.size(), packed_bytes_);
+            return unpacked(packed->cols, packed->rows, packed->bytes);
         }
         const Spooled& spooled = std::get<Spooled>(quarter);
         std::vector<std::byte> bytes(spooled.bytes);
         spool_.get(spooled.at, bytes);
-        TileCells<T> cells{spooled.cols, spooled.rows, {}};
-        cells.cells.resize(static_cast<std::size_t>(cells.cols) * static_cast<std::size_t>(cells.rows));
-        codec_.decode(bytes, std::span<T>(cells.cells), cells.cols);
-        return cells;
+        return unpacked(spooled.cols, spooled.rows, bytes);
     }
 
-    TileCells<T> joined(Quarters& quarters, int cols, int rows) {
-        TileCells<T> tile{cols, rows, {}};
-        std::array<TileCells<T>, 4> parts;
-        bool one_value = true;
+    Parts taken(Quarters& quarters) {
+        Parts parts;
         for (std::size_t i = 0; i < parts.size(); ++i) {
             if (quarters.at(i)) parts.at(i) = taken(std::move(*quarters.at(i)));
-            one_value = one_value && (!quarters.at(i) || has_value_of(parts.at(i), parts.front()));
         }
-        if (one_value) {
+        return parts;
+    }
+
+    static TileCells<T> joined(const Parts& parts, int cols, int rows) {
+        TileCells<T> tile{cols, rows, {}};
+        if (std::all_of(parts.begin(), parts.end(), [&](const TileCells<T>& part) {
+                return part.cells.empty() || has_value_of(part, parts.front());
+            })) {
             tile.cells = parts.front().cells;
             return tile;
         }
@@ -152,7 +192,7 @@ private:
     Spool& spool_;
     std::size_t in_memory_bytes_;
     std::mutex mutex_; ///< guards what follows
-    std::size_t waiting_bytes_ = 0;
+    std::size_t plain_bytes_ = 0, packed_bytes_ = 0;
     std::map<Place, Quarters> waiting_;
 };
 

@@ -2,10 +2,13 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "base/plain_letters.hpp"
 #include "base/text.hpp"
 
 #include <algorithm>
 #include <array>
+#include <set>
+#include <utility>
 
 namespace swingroom {
 namespace {
@@ -71,6 +74,56 @@ bool spells_a_code(const std::string& prefix) {
         each_code([&](Code other) { found = found || text.find(other) < prefix.size(); });
     });
     return found;
+}
+
+/// Digits and letters as plotters keep them.
+constexpr std::string_view plotter_letters = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+
+/// What plotters keep of a name, all capitals. A name of other letters begins with S.
+std::string plotter_text(const std::string& name) {
+    std::string text;
+    for (const char c : in_plain_letters(name)) {
+        const char capital = c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+        if (plotter_letters.find(capital) != std::string_view::npos) text += capital;
+    }
+    return text.empty() ? "S" : text;
+}
+
+/// What tells the boats apart at the end of a prefix, of which no letter makes a code of those behind it;
+/// nothing where there is one alone.
+std::vector<std::string> marks_of_boats(std::size_t boats) {
+    if (boats == 1) return {""};
+    std::vector<std::string> marks;
+    for (const char c : plotter_letters.substr(1)) {
+        if (marks.size() < boats && !spells_a_code(std::string(1, c))) marks.emplace_back(1, c);
+    }
+    return marks;
+}
+
+/// Calls `take` with the letters that begin the prefixes of a place, the most telling first, until it is
+/// content: its name's first letter with others in their order, then with a number, then anything.
+template <class Take>
+void each_beginning(const std::string& letters, std::size_t length, Take take) {
+    const auto letter = [&](std::size_t i) { return letters.substr(i, 1); };
+    for (std::size_t second = 1; second < letters.size(); ++second) {
+        if (length == 2 && take(letter(0) + letter(second))) return;
+        for (std::size_t third = second + 1; length == 3 && third < letters.size(); ++third) {
+            if (take(letter(0) + letter(second) + letter(third))) return;
+        }
+    }
+    const std::size_t numbers = length == 3 ? 100 : 10;
+    for (std::size_t number = 1; number < numbers; ++number) {
+        const std::string digits = std::to_string(number);
+        if (take(letter(0) + std::string(length - 1 - digits.size(), '0') + digits)) return;
+    }
+    const std::size_t base = plotter_letters.size(), all = length == 3 ? base * base * base : base * base;
+    for (std::size_t code = 0; code < all; ++code) {
+        std::string text;
+        for (std::size_t rest = code, i = 0; i < length; ++i, rest /= base) {
+            text.insert(0, 1, plotter_letters[rest % base]);
+        }
+        if (take(text)) return;
+    }
 }
 
 } // namespace
@@ -147,6 +200,32 @@ std::string hole_name(std::int64_t number, const std::string& of) {
 
 std::string part_name(std::int64_t number, const std::string& of) {
     return name_within(part_code, number, of);
+}
+
+std::vector<std::vector<std::string>> prefixes_of_places(const std::vector<std::string>& places,
+                                                         std::size_t boats) {
+    constexpr std::size_t length = least_kept - code_length - least_digits;
+    const std::vector<std::string> marks = marks_of_boats(boats);
+    std::vector<std::vector<std::string>> prefixes;
+    std::set<std::string> tried; // each is a place's own, or none's since it would be read for a code
+    for (const std::string& place : places) {
+        const std::size_t room = boats == 1 ? length : length - 1;
+        each_beginning(plotter_text(place), room, [&](const std::string& beginning) {
+            if (!tried.insert(beginning).second) return false;
+            std::vector<std::string> of_boats;
+            for (const std::string& mark : marks) {
+                of_boats.push_back(std::string(beginning).append(mark));
+            }
+            if (std::any_of(of_boats.begin(), of_boats.end(), spells_a_code)) return false;
+            prefixes.push_back(std::move(of_boats));
+            return true;
+        });
+    }
+    return prefixes;
+}
+
+std::string name_among_runs(const std::string& name, const std::string& prefix) {
+    return prefix + name.substr(code_at(name));
 }
 
 } // namespace swingroom

@@ -14,6 +14,7 @@
 #include "swingroom/sea/warning.hpp"
 
 #include "base/byte_stream.hpp"
+#include "base/passed_fact.hpp"
 #include "sea/cells/charted_depths.hpp"
 
 #include <cstddef>
@@ -49,13 +50,6 @@ template <class Bytes>
 void pass(Bytes& bytes, Passed<Bytes, Measures>& measures) {
     pass_enum(bytes, measures.length, LengthUnit::fathom);
     pass_enum(bytes, measures.position, PositionForm::minutes);
-}
-
-template <class Bytes>
-void pass(Bytes& bytes, Passed<Bytes, Fact>& fact) {
-    pass_all(bytes, fact.name, fact.value);
-    pass_enum(bytes, fact.kind, Fact::Kind::warning);
-    pass_all(bytes, fact.by, fact.of);
 }
 
 /// Its settings stay settings, to be named by who tells it.

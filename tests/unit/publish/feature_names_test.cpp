@@ -114,5 +114,61 @@ TEST(NamePrefix, IsOfLettersAndDigitsThatSpellNoWay) {
     EXPECT_EQ(prefix("haven").before(9), "");
 }
 
+TEST(PrefixesOfPlaces, AreLettersOfTheirNames) {
+    using Lists = std::vector<std::vector<std::string>>;
+    EXPECT_EQ(prefixes_of_places({"Gull Cove", "Gull Island", "Inner Pool"}, 1),
+              (Lists{{"GUL"}, {"GUI"}, {"INN"}}));
+    EXPECT_EQ(prefixes_of_places({"Gull Cove", "Gull Island"}, 2), (Lists{{"GU1", "GU2"}, {"GL1", "GL2"}}));
+    EXPECT_EQ(prefixes_of_places({"\u00cele d'Yeu", "Ax"}, 1), (Lists{{"ILE"}, {"A01"}}));
+    EXPECT_EQ(prefixes_of_places({"\u03a0\u03cc\u03c1\u03bf\u03c2", "\u0399\u03bf\u03c2"}, 1),
+              (Lists{{"S01"}, {"S02"}}))
+        << "of no Latin letter";
+    EXPECT_EQ(prefixes_of_places({"Full Moon Bay", "Snake Key"}, 1), (Lists{{"FUM"}, {"SNA"}}))
+        << "FUL is a code";
+    EXPECT_EQ(prefixes_of_places({"x"}, 12).front().at(11), "X1D") << "C and FUL would be CFU";
+}
+
+TEST(PrefixesOfPlaces, TellEveryRunApartAndAreTaken) {
+    std::vector<std::string> alike;
+    for (int i = 0; i < 250; ++i) {
+        alike.insert(alike.end(), {"Along " + std::to_string(i), "Sinker Cove"});
+    }
+    for (const std::size_t boats : {1U, 30U}) {
+        std::set<std::string> all;
+        for (const std::vector<std::string>& of_place : prefixes_of_places(alike, boats)) {
+            ASSERT_EQ(of_place.size(), boats);
+            for (const std::string& one : of_place) {
+                EXPECT_EQ(one.size(), 3U);
+                EXPECT_EQ(prefix(one).before(2), one) << "taken whole";
+                EXPECT_TRUE(all.insert(one).second) << one;
+            }
+        }
+        EXPECT_EQ(all.size(), alike.size() * boats);
+    }
+}
+
+TEST(NamesAmongRuns, AreToldApartInTenCharacters) {
+    std::set<std::string> all;
+    std::size_t names = 0;
+    for (const std::vector<std::string>& of_place :
+         prefixes_of_places({"Gull Cove", "Gull Island", "Aft"}, 2)) {
+        for (const std::string& of_run : of_place) {
+            for (const std::size_t spots : {9U, 9999U}) {
+                for (std::size_t i = 1; i <= spots; i += spots / 9) {
+                    const std::string own = spot_name(i, spots, of_features[i % 7], prefix(of_run));
+                    const std::string name = name_among_runs(own, of_run);
+                    EXPECT_LE(name.size(), 10U) << name;
+                    EXPECT_EQ(name.substr(0, 3), of_run);
+                    EXPECT_EQ(name.substr(3), spot_name(i, spots, of_features[i % 7]))
+                        << "what it is without";
+                    all.insert(name);
+                    ++names;
+                }
+            }
+        }
+    }
+    EXPECT_EQ(all.size(), names);
+}
+
 } // namespace
 } // namespace swingroom

@@ -1,0 +1,54 @@
+#pragma once
+
+#include "swingroom/publish/formats.hpp"
+
+#include "cli/command.hpp"
+#include "cli/options/access_options.hpp"
+#include "cli/run/job.hpp"
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace swingroom::cli {
+
+/// All that a run is told by its options: what is looked at and for whom, what is written, how large it may
+/// be. They are what a plan may hold.
+class OverlayOptions {
+public:
+    /// The options by themselves, as a plan may hold them.
+    static Options planned();
+
+    /// Adds them to a command's.
+    void declare(Options& options);
+    /// Of these the ones that say how it is made, and not what: where, on which machine.
+    static void declare_making(Options& options);
+    /// Whether an option is one of these.
+    static bool is_of_making(std::string_view name);
+    /// Takes what was given, the plan's values filled in.   @throws InputError
+    void accept(const boost::program_options::variables_map& on_command_line);
+    /// Everything that was given or is so by default, as the text of a plan that means the same.
+    /// @throws InputError  a value cannot stand in a plan
+    [[nodiscard]] std::string plan() const;
+    /// The same without what says how it is made, for parts, which are made elsewhere.
+    [[nodiscard]] std::string plan_of_parts() const;
+
+    JobOptions job;                              ///< what is looked at and for whom
+    AccessOptions access;                        ///< the way in
+    boost::program_options::variables_map given; ///< all options, the plan's among them
+    std::string out;                             ///< the folder to make
+    std::string effective; ///< the plan as outputs tell it: what bears on the result, as it was given
+    std::vector<std::string> inputs; ///< files that are read, as far as options name them
+    bool overwrite = false, json = false;
+    Outputs outputs;                     ///< layers and formats
+    int threads = 1;                     ///< at least 1
+    int memory_mb = 0;                   ///< to aim at
+    double cells_limit = 0;              ///< of a run
+    std::size_t most_spots = 0;          ///< drop points that are kept
+    bool smooth_zones = true;            ///< how edges of zones are drawn
+    std::optional<double> least_zone_m2; ///< smaller zones are left out; none: by the boat
+};
+
+} // namespace swingroom::cli

@@ -1,0 +1,68 @@
+#pragma once
+
+#include "swingroom/base/measures.hpp"
+#include "swingroom/boat/rode_figures.hpp"
+#include "swingroom/overlay/overlay.hpp"
+#include "swingroom/publish/folder.hpp"
+#include "swingroom/publish/overlay_files.hpp"
+#include "swingroom/publish/part_files.hpp"
+#include "swingroom/publish/part_record.hpp"
+#include "swingroom/publish/provenance.hpp"
+#include "swingroom/report/report.hpp"
+
+#include "cli/options/overlay_options.hpp"
+#include "cli/run/job.hpp"
+#include "cli/run/run_control.hpp"
+#include "cli/run/run_size.hpp"
+#include "cli/run/way_in.hpp"
+
+#include <cstddef>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace swingroom::cli {
+
+/// A run: opens what its options name, decides, and makes the folder.
+class OverlayRun {
+public:
+    /// @param options  outlive the run
+    /// @param parts    that have recorded the sea and decided the cells; they outlive the run. Null: neither
+    ///                 is done yet
+    explicit OverlayRun(const OverlayOptions& options, const PartsOfRun* parts = nullptr);
+
+    /// Makes the folder, whole or not at all, and tells so.   @throws InputError, IoError
+    void make();
+    /// The same of a part's folder. One that is there already, and is this very part, stands.
+    void make_part(PartOfRun number);
+
+private:
+    [[nodiscard]] LayerSet reckoned(LayerSet wanted) const;
+    [[nodiscard]] WayInNeed need_of_way_in(Window raster, BlockSize block) const;
+    void consider_size(Window window, Window raster, const std::string& source) const;
+    void begin_folder();
+    void open();
+    void find_provenance();
+    [[nodiscard]] std::filesystem::path disk() const;
+    [[nodiscard]] PartRecord record_of(PartOfRun number) const;
+    void record(PartOfRun number) const;
+    [[nodiscard]] WayInRequest way_in_request(bool of_all);
+    void look_for_way_in();
+    void show(double fraction);
+    void close(const OverlayFiles& files) const;
+    [[nodiscard]] ReportInput page_of(const OverlayFiles& files) const;
+
+    const OverlayOptions& options_;
+    const PartsOfRun* parts_;
+    int shares_ = 1; ///< in how many parts the run is made
+    std::optional<PendingFolder> folder_;
+    std::optional<OpenedJob> opened_;
+    OverlayJob job_; ///< what is decided
+    Provenance provenance_;
+    std::optional<FoundWayIn> way_; ///< nothing where nobody looks for it
+    std::vector<std::string> warnings_;
+    ProgressBar bar_;
+};
+
+} // namespace swingroom::cli

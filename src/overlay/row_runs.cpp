@@ -1,0 +1,281 @@
+#include "overlay/row_runs.hpp"
+
+#include "swingroom/base/rounding.hpp"
+#include "swingroom/room/place_rank.hpp"
+
+#include "room/vectorised.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <limits>
+
+namespace swingroom {
+namespace {
+
+constexpr float infinite = std::numeric_limits<float>::infinity();
+
+/// Whether cells of two runs are of one zone where they share an edge.
+bool of_one_zone(const Run& a, const Run& b) {
+    return a.verdict == b.verdict && a.out_of_reach == b.out_of_reach;
+}
+
+/// The row's runs without their figures.
+void cut_runs(const RowToAnswer& row, std::vector<Run>& runs) {
+    runs.clear();
+    for (const int i : row.verdicts.yes) {
+        const int col = row.first_col + i;
+        const Verdict verdict = row.verdicts.verdict[static_cast<std::size_t>(i)];
+        const bool out_of_reach = (row.reach.advice(i) & advice::out_of_reach) != 0;
+        const bool goes_on = !runs.empty() && runs.back().end == col && runs.back().verdict == verdict &&
+                             runs.back().out_of_reach == out_of_reach;
+        if (!goes_on) runs.push_back({col, col, verdict, {}, out_of_reach});
+        runs.back().end = col + 1;
+    }
+}
+
+struct Extremes {
+    float least = infinite, most = -infinite;
+    void take(float value) {
+        least = std::min(least, value);
+        most = std::max(most, value);
+    }
+};
+
+/// A whole number that is the greater the greater the float is, and back again: of whole numbers the least
+/// is found in wide vectors, of floats one after another.
+std::int32_t rank_of(float value) {
+    const auto bits = std::bit_cast<std::int32_t>(value);
+    return bits ^ ((bits >> 31) & 0x7fffffff);
+}
+float of_rank(std::int32_t rank) { return std::bit_cast<float>(rank ^ ((rank >> 31) & 0x7fffffff)); }
+
+/// None of the values is NaN.
+SWINGROOM_VECTORISED Extremes extremes(const float* values, std::size_t count) {
+    std::int32_t least = rank_of(infinite), most = rank_of(-infinite);
+    for (std::size_t i = 0; i < count; ++i) {
+        const std::int32_t rank = rank_of(values[i]);
+        least = std::min(least, rank);
+        most = std::max(most, rank);
+    }
+    return {of_rank(least), of_rank(most)};
+}
+
+SWINGROOM_VECTORISED std::uint16_t all_seabeds(const Seabed* seabeds, std::size_t count) {
+    std::uint32_t set = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+        set |= 1u << static_cast<unsigned>(seabeds[i]);
+    }
+    return static_cast<std::uint16_t>(set);
+}
+
+SWINGROOM_VECTORISED Effects all_effects(const Effects* effects, std::size_t count) {
+    Effects all = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+        all = static_cast<Effects>(all | effects[i]);
+    }
+    return all;
+}
+
+/// Finds the figures of a run. Each is that of the cell which has the most or the least of what it follows
+/// from, since it rises or falls with that, and so does its rounding.
+class RunFigures {
+public:
+    RunFigures(const RowToAnswer& row, const TackleTables& tables, Run& run)
+        : row_(row), facts_(row.facts), tables_(tables), begin_(run.begin - row.first_col),
+          end_(run.end - row.first_col), own_way_(way_of(run.verdict)),
+          by_sounder_(is_by_sounder(run.verdict)),
+          own_needs_(row.verdicts.way_needs[static_cast<std::size_t>(own_way_)].data()),
+          figures_(run.figures) {}
+
+    void find() {
+        take_facts();
+        take_needs();
+        take_bands();
+        take_water();
+        for (const Way way : all_ways) {
+            find_limit(way);
+        }
+        take_advice();
+    }
+
+private:
+    [[nodiscard]] bool banded(int i) const { return facts_.banded != nullptr && facts_.banded[i] != 0; }
+
+    template <class Fn>
+    void for_each_seabed(Fn fn) const {
+        for (unsigned left = figures_.seabeds; left != 0; left &= left - 1) {
+            fn(static_cast<Seabed>(std::countr_zero(left)));
+        }
+    }
+
+    void lose(Way way) { figures_.ways = static_cast<std::uint8_t>(figures_.ways & ~bit_of(way)); }
+
+    /// The extremes of what is known of each cell by itself.
+    void take_facts() {
+        const auto cells = static_cast<std::size_t>(end_ - begin_);
+        const Extremes shoal_m = extremes(facts_.shoal_m + begin_, cells);
+        figures_.depth_low_min_m = row_.judge.depth_low_m({.shoal_m = shoal_m.least});
+        figures_.depth_low_max_m = row_.judge.depth_low_m({.shoal_m = shoal_m.most});
+        figures_.seabeds = all_seabeds(facts_.seabed + begin_, cells);
+        worst_.effects = all_effects(facts_.effects + begin_, cells);
+        worst_.coarse = facts_.coarse;
+        worst_.slope = most_where_not(facts_.stepped, facts_.slope);
+        deepest_known_m_ = most_where_not(facts_.banded, facts_.deep_m);
+    }
+    /// The greatest value of the cells without a mark; negative infinity where all have one.
+    [[nodiscard]] float most_where_not(const std::uint8_t* marks, const float* values) const {
+        if (marks == nullptr) return extremes(values + begin_, static_cast<std::size_t>(end_ - begin_)).most;
+        float most = -infinite;
+        for (int i = begin_; i < end_; ++i) {
+            if (marks[i] == 0) most = std::max(most, values[i]);
+        }
+        return most;
+    }
+    void take_needs() {
+        Extremes rode_m, radius_m;
+        float greatest_spare_m = -infinite;
+        for (int i = begin_; i < end_; ++i) {
+            const WayNeeds& needs = own_needs_[i];
+            rode_m.take(needs.rode_m);
+            radius_m.take(needs.radius_m);
+            greatest_spare_m = std::max(greatest_spare_m, spare_m({.hull_room_m = facts_.hull_room_m[i],
+                                                                   .ground_room_m = facts_.ground_room_m[i]},
+                                                                  needs));
+        }
+        figures_.rode_min_m = rode_m.least;
+        figures_.rode_max_m = rode_m.most;
+        figures_.radius_min_m = radius_m.least;
+        figures_.radius_max_m = radius_m.most;
+        figures_.spare_max_m = greatest_spare_m;
+    }
+
+    /// What else there is to cells whose depth may be anywhere in a chart's band.
+    void take_bands() {
+        deepest_m_ = double{deepest_known_m_};
+        figures_.hardly_admitted = deepest_known_m_ == -infinite;
+        for (int i = begin_; i < end_ && facts_.banded != nullptr; ++i) {
+            if (!banded(i)) continue;
+            const CellFacts cell = facts_.cell(i);
+            const float limit_m = own_needs_[i].sounder_limit_m; // NaN: none, and less than nothing
+            deepest_m_ = std::max(deepest_m_, row_.judge.deepest_m(cell, own_needs_[i]));
+            if (limit_m < figures_.sounder_limit_min_m) figures_.sounder_limit_min_m = limit_m;
+            figures_.hardly_admitted =
+                figures_.hardly_admitted && hardly_admits(cell.chart_shoal_m(), cell.chart_deep_m(), limit_m);
+        }
+        figures_.depth_deep_max_m = narrow_up(deepest_m_);
+    }
+
+    /// How the zone is come to, and where the water is known over time when its circles are afloat.
+    void take_water() {
+        figures_.access_level_max_m = row_.reach.zone_level_m(begin_, end_);
+        std::uint16_t advice = 0;
+        for (int i = begin_; i < end_; ++i) {
+            advice = static_cast<std::uint16_t>(advice | row_.reach.advice(i));
+        }
+        advise(advice);
+        if (row_.hours == nullptr) return;
+        const float* const least_depth_m =
+            row_.water.least_depth_m[static_cast<std::size_t>(own_way_)].data();
+        const float least_m = *std::min_element(least_depth_m + begin_, least_depth_m + end_);
+        figures_.level_needed_max_m = narrow_up(row_.judge.level_needed_m(least_m));
+    }
+
+    /// Of the way of the verdict and, since ways nest, of all less demanding ones that are to be had there.
+    void find_limit(Way way) {
+        if (way < own_way_ || !tables_.has_rode(way, double{deepest_known_m_})) lose(way);
+        const double sure_kn = sure_limit_kn(way);
+        if (facts_.banded == nullptr && least_kn(way) <= sure_kn) return;
+        for (int i = begin_; i < end_ && figures_.has(way); ++i) {
+            if (banded(i)) {
+                find_limit_by_band(way, facts_.cell(i));
+            } else if (least_kn(way) > sure_kn) {
+                find_limit_of_cell(way, i);
+            }
+        }
+    }
+    [[nodiscard]] float least_kn(Way way) const {
+        return figures_.wind_limit_min_kn[static_cast<std::size_t>(way)];
+    }
+    /// What no cell whose depth is known has less than.
+    [[nodiscard]] double sure_limit_kn(Way way) const {
+        double least_kn = std::numeric_limits<double>::infinity();
+        for_each_seabed([&](Seabed seabed) {
+            least_kn = std::min(least_kn, way == Way::full ? sure_full_limit_kn(seabed)
+                                                           : tables_.sure_wind_limit_kn(seabed));
+        });
+        return least_kn;
+    }
+    [[nodiscard]] double sure_full_limit_kn(Seabed seabed) const {
+        double least_kn = std::numeric_limits<double>::infinity();
+        for (int i = begin_; i < end_; ++i) {
+            if (i > begin_ && own_needs_[i].row == own_needs_[i - 1].row) continue; // as mostly
+            least_kn = std::min(least_kn, tables_.sure_full_limit_kn(own_needs_[i], seabed));
+        }
+        return least_kn;
+    }
+    /// The ground room of a yes fits its way, so the tables' own limit is the whole answer.
+    void find_limit_of_cell(Way way, int i) {
+        take_limit(way, tables_.fitting_wind_limit_kn(
+                            way, facts_.shoal_m[i], facts_.deep_m[i], facts_.hull_room_m[i], facts_.seabed[i],
+                            std::min(least_kn(way), TackleTables::greatest_wind_kn)));
+    }
+    /// Where the sounder may tell more its readings are walked for each way.
+    void find_limit_by_band(Way way, const CellFacts& cell) {
+        const WayNeeds needs = row_.judge.needs(way, cell);
+        if (!Judge::fits(cell, needs)) return lose(way);
+        if (needs.by_sounder()) {
+            figures_.plain_ways = static_cast<std::uint8_t>(figures_.plain_ways & ~bit_of(way));
+        }
+        take_limit(way, row_.judge.wind_limit_kn(way, needs, cell));
+    }
+    /// Of other ways than that of the verdict in whole knots.
+    void take_limit(Way way, float limit_kn) {
+        float& kn = figures_.wind_limit_min_kn[static_cast<std::size_t>(way)];
+        kn = std::min(kn, way == own_way_ ? limit_kn : std::floor(limit_kn));
+    }
+
+    void take_advice() {
+        for_each_seabed([&](Seabed seabed) {
+            worst_.seabed = seabed;
+            advise(row_.judge.advice(worst_, deepest_m_));
+        });
+        advise(row_.judge.wind_advice(least_kn(own_way_)));
+        if (by_sounder_) advise(advice::sound_first);
+    }
+    void advise(std::uint16_t bits) { figures_.advice = static_cast<std::uint16_t>(figures_.advice | bits); }
+
+    const RowToAnswer& row_;
+    const RowFacts& facts_;
+    const TackleTables& tables_;
+    int begin_, end_; ///< counted from the row's first cell
+    Way own_way_;
+    bool by_sounder_;
+    const WayNeeds* own_needs_; ///< of the row's cells
+    ZoneFigures& figures_;
+    /// What calls for advice: of several cells what there is of it in any of them.
+    CellFacts worst_;
+    double deepest_m_ = -std::numeric_limits<double>::infinity(); ///< that she may have to lie in
+    float deepest_known_m_ = -infinite; ///< of cells whose depth no sounder tells more of
+};
+
+} // namespace
+
+void find_runs(const RowToAnswer& row, const TackleTables& tables, std::span<const Run> above,
+               std::vector<Run>& runs) {
+    cut_runs(row, runs);
+    std::size_t next = 0; // of the row above: those before it end before the run begins
+    for (Run& run : runs) {
+        while (next < above.size() && above[next].end <= run.begin) {
+            ++next;
+        }
+        for (std::size_t i = next; i < above.size() && above[i].begin < run.end; ++i) {
+            if (of_one_zone(above[i], run)) run.figures.merge_limits(above[i].figures);
+        }
+        RunFigures(row, tables, run).find();
+    }
+}
+
+} // namespace swingroom
