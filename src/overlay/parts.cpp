@@ -106,13 +106,13 @@ public:
 private:
     /// @returns the advice of all its cells
     static std::uint16_t take(Run& run, int first_col, const BlockReach& reach) {
+        const int begin = run.begin - first_col, end = run.end - first_col;
         std::uint16_t advice = 0;
-        ZoneFigures& figures = run.figures;
-        for (int i = run.begin - first_col; i < run.end - first_col; ++i) {
+        for (int i = begin; i < end; ++i) {
             advice = static_cast<std::uint16_t>(advice | reach.advice(i));
-            figures.access_level_max_m = std::max(figures.access_level_max_m, reach.zone_level_m(i));
         }
-        figures.advice = static_cast<std::uint16_t>(figures.advice | advice);
+        run.figures.advice = static_cast<std::uint16_t>(run.figures.advice | advice);
+        run.figures.access_level_max_m = reach.zone_level_m(begin, end);
         return advice;
     }
 

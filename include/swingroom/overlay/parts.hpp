@@ -64,9 +64,8 @@ struct KeptBlocks {
 /// decided anew, or by kept_block().
 struct MergeSink : OverlaySink {
     /// The block stands as its part has decided it. Called from several threads, in any order.
-    /// @param more_advice  bits that the layer `advice` has besides those that were kept; empty where there
-    /// are
-    ///                     none, or the layer is not wanted
+    /// @param more_advice  bits that the layer `advice` has besides those that were kept; without cells where
+    ///                     there are none, or the layer is not wanted
     virtual void kept_block(std::size_t number, const Plane<std::uint16_t>& more_advice) = 0;
     /// The layer `access_level` of a block that is kept: before its kept_block(), only if the layer is
     /// wanted. Called from several threads, in any order.
@@ -77,9 +76,8 @@ struct MergeSink : OverlaySink {
 /// The run that run_overlay would be, of blocks that parts have decided: looks up how their yes cells stand
 /// to the way in, decides those blocks anew in which one is out of reach, and traces the zones. All answers,
 /// and the order of zones, are those of run_overlay; `job.block` is not asked.
-/// @param kept      of all blocks   @param progress  called with the fraction done, from one thread at a
-/// time;
-///                  may be empty
+/// @param kept      of all blocks
+/// @param progress  called with the fraction done, from one thread at a time; may be empty
 /// @throws what the depths, what is kept, the sink or the progress throw, once all threads have stopped
 void merge_blocks(const OverlayJob& job, const KeptBlocks& kept, MergeSink& sink,
                   const std::function<void(double)>& progress);

@@ -55,10 +55,10 @@ public:
     void block(const BlockAnswers& answers) override;
     void zone(Zone&& zone) override;
 
-    /// Where kept_block() finds what parts have decided.   @param kept  of the same job and outputs; outlives
-    ///                                                                    the run
+    /// Where kept_block() finds what parts have decided.
+    /// @param kept  of the same job and outputs; outlives the run
     void take_from(const KeptParts& kept);
-    /// @throws IoError  @pre take_from() was called
+    /// @pre take_from() was called   @throws IoError
     void kept_block(std::size_t number, const Plane<std::uint16_t>& more_advice) override;
     void access_levels(const Plane<float>& level_m) override;
 
