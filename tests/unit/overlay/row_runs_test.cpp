@@ -47,7 +47,7 @@ struct Field {
     }
     /// From a column on.
     [[nodiscard]] RowFacts facts(int row, int col, int cells) const {
-        const auto at = static_cast<std::size_t>(row * cols + col);
+        const auto at = static_cast<std::size_t>(row) * cols + static_cast<std::size_t>(col);
         RowFacts facts;
         facts.cells = cells;
         facts.shoal_m = &shoal_m[at];
