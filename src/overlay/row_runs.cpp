@@ -36,6 +36,7 @@ void cut_runs(const RowToAnswer& row, std::vector<Run>& runs) {
     }
 }
 
+/// The least and the greatest of some values.
 struct Extremes {
     float least = infinite, most = -infinite;
     void take(float value) {
@@ -52,7 +53,7 @@ std::int32_t rank_of(float value) {
 }
 float of_rank(std::int32_t rank) { return std::bit_cast<float>(rank ^ ((rank >> 31) & 0x7fffffff)); }
 
-/// None of the values is NaN.
+/// None of the values may be NaN.
 SWINGROOM_VECTORISED Extremes extremes(const float* values, std::size_t count) {
     std::int32_t least = rank_of(infinite), most = rank_of(-infinite);
     for (std::size_t i = 0; i < count; ++i) {
@@ -63,6 +64,7 @@ SWINGROOM_VECTORISED Extremes extremes(const float* values, std::size_t count) {
     return {of_rank(least), of_rank(most)};
 }
 
+/// A bit for each that occurs.
 SWINGROOM_VECTORISED std::uint16_t all_seabeds(const Seabed* seabeds, std::size_t count) {
     std::uint32_t set = 0;
     for (std::size_t i = 0; i < count; ++i) {
@@ -71,6 +73,7 @@ SWINGROOM_VECTORISED std::uint16_t all_seabeds(const Seabed* seabeds, std::size_
     return static_cast<std::uint16_t>(set);
 }
 
+/// All bits that occur.
 SWINGROOM_VECTORISED Effects all_effects(const Effects* effects, std::size_t count) {
     Effects all = 0;
     for (std::size_t i = 0; i < count; ++i) {

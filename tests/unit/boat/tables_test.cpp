@@ -337,6 +337,30 @@ TEST_P(RandomBoats, WindLimitByRoomAloneIsThatOfAnAnchorThatHoldsAnything) {
     RecordProperty("limits", limits);
 }
 
+// What is taken for certain, so that a limit need not be looked for, is never more than what is found.
+TEST_P(RandomBoats, WindLimitOfAWayThatFitsIsNoLessThanTheSureOne) {
+    std::mt19937_64 random(GetParam() + 900);
+    const Trial trial = random_trial(random);
+    const TackleTables tables(trial.boat, trial.conditions, trial.uncertainty_m);
+    for (int i = 0; i < 100; ++i) {
+        const Place place = random_place(random, trial);
+        for (const Way way : all_ways) {
+            const WayNeeds needs = tables.needs(way, place.shoal_m, place.deep_m);
+            if (needs.out != WayNeeds::Out::none) continue;
+            const double room_m = static_cast<double>(needs.radius_m) * uniform(random, 1, 1.2);
+            for (std::size_t slot = 0; slot < seabed_names.size(); ++slot) {
+                const auto seabed = static_cast<Seabed>(slot);
+                const float limit_kn = tables.wind_limit_kn(way, place.shoal_m, place.deep_m, room_m, seabed);
+                ASSERT_GE(limit_kn, narrow_down(tables.sure_wind_limit_kn(seabed))) << name(way);
+                if (way != Way::full) continue;
+                const double sure_kn = tables.sure_full_limit_kn(needs, seabed);
+                ASSERT_GE(limit_kn, narrow_down(sure_kn));
+                ASSERT_GE(narrow_down(sure_kn), narrow_down(tables.sure_wind_limit_kn(seabed)));
+            }
+        }
+    }
+}
+
 TEST_P(RandomBoats, WindLimitTurnedForwardAgainFitsTheRoomAndLacksAtMostAKnot) {
     std::mt19937_64 random(GetParam());
     const Trial trial = random_trial(random);
