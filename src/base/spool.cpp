@@ -62,8 +62,6 @@ void Spool::write(std::uint64_t at, std::span<const std::byte> record) const {
 void Spool::open_file() {
     file_ = open_(folder_of(where_));
     if (file_ < 0) fail("written", errno);
-    write(0, kept_);
-    std::vector<std::byte>().swap(kept_);
 }
 
 std::uint64_t Spool::put(std::span<const std::byte> record) {
@@ -71,7 +69,7 @@ std::uint64_t Spool::put(std::span<const std::byte> record) {
     const std::uint64_t at = end_;
     if (file_ < 0 && kept_.size() + record.size() > where_.in_memory_bytes) open_file();
     if (file_ >= 0) {
-        write(at, record);
+        write(at - kept_.size(), record);
     } else {
         // Never twice at once while it grows; what is reserved and not written takes no memory.
         if (kept_.capacity() == 0) kept_.reserve(where_.in_memory_bytes);
@@ -84,10 +82,11 @@ std::uint64_t Spool::put(std::span<const std::byte> record) {
 void Spool::get(std::uint64_t at, std::span<std::byte> record) const {
     {
         const std::lock_guard lock(mutex_);
-        if (file_ < 0) {
+        if (at < kept_.size()) {
             std::copy_n(kept_.begin() + static_cast<std::ptrdiff_t>(at), record.size(), record.begin());
             return;
         }
+        at -= kept_.size();
     }
     while (!record.empty()) { // a file that is there stays the same
         const ssize_t got = ::pread(file_, record.data(), record.size(), static_cast<off_t>(at));
@@ -100,7 +99,7 @@ void Spool::get(std::uint64_t at, std::span<std::byte> record) const {
 
 std::uint64_t Spool::bytes_on_disk() const {
     const std::lock_guard lock(mutex_);
-    return file_ < 0 ? 0 : end_;
+    return file_ < 0 ? 0 : end_ - kept_.size();
 }
 
 } // namespace swingroom

@@ -11,8 +11,8 @@
 
 namespace swingroom {
 
-/// Records that are written once and read again, in any order: in memory while they are few, else in a file.
-/// Calls may come from several threads.
+/// Records that are written once and read again, in any order: the first of them, as far as they fit, in
+/// memory, all others in a file. Calls may come from several threads.
 class Spool {
 public:
     /// Opens a file without a name for reading and writing.  @returns its descriptor, below 0: errno says why
@@ -41,8 +41,8 @@ private:
     OpenFile open_;
     mutable std::mutex mutex_; ///< guards what follows
     std::uint64_t end_ = 0;
-    std::vector<std::byte> kept_; ///< all records, until there is a file
-    int file_ = -1;
+    std::vector<std::byte> kept_; ///< the first records; all of them until there is a file
+    int file_ = -1;               ///< what comes behind these
 };
 
 } // namespace swingroom

@@ -249,8 +249,8 @@ void limit_file_cache(std::int64_t bytes) { GDALSetCacheMax64(bytes); }
 
 void OverlayFiles::block(const BlockAnswers& answers) {
     State& state = *state_;
-    thread_local Plane<float>
-        told; // kept, since memory that is new for each block costs more than to fill it
+    // Kept, since memory that is new for each block costs more than to fill it.
+    thread_local Plane<float> told;
     for (const Layer layer : raster_layers) {
         RasterLayer* const file = state.rasters[index_of(layer)].get();
         if (file == nullptr) continue;

@@ -96,10 +96,13 @@ std::string free_text(const RunSize& size, const std::string& folder) {
 
 BlockSize block_for(int memory_mb, int threads, int halo, LayerSet wanted) {
     const double cells = memory_mb * 1e6 / 2 / threads / bytes_of_a_cell(wanted);
-    constexpr int most_tiles = 2, least_rows = 128;
+    // Two tiles side by side have less around them, but more than a processor's own memory holds of them:
+    // that pays where there is much around them.
+    const int most_tiles = halo > tile / 8 ? 2 : 1;
+    constexpr int least_rows = 128;
     const auto tiles_of = [&](int rows) {
         const double cols = cells / (rows + 2.0 * halo) - 2.0 * halo;
-        return static_cast<int>(std::clamp(std::floor(cols / tile), 0.0, double{most_tiles}));
+        return static_cast<int>(std::clamp(std::floor(cols / tile), 0.0, static_cast<double>(most_tiles)));
     };
     int rows = tile;
     while (rows > least_rows && tiles_of(rows) == 0) {

@@ -19,9 +19,9 @@ struct RunSize {
     std::optional<double> free_bytes; ///< there; none: not told
 };
 
-/// Blocks of whole tiles side by side, as layers are written, so that all threads' buffers fit into half of
-/// the memory, the rest being left to GDAL, the hazards and the files being written. Where even one tile a
-/// thread is too much, a half or a quarter of its rows.
+/// Blocks of a whole tile or two side by side, as layers are written, so that all threads' buffers fit into
+/// half of the memory, the rest being left to GDAL, the hazards and the files being written. Where even one
+/// tile a thread is too much, a half or a quarter of its rows.
 BlockSize block_for(int memory_mb, int threads, int halo, LayerSet wanted);
 
 /// What looking for the way in takes, at the most: beside its blocks, and of the disk.

@@ -2,6 +2,8 @@
 
 #include "swingroom/base/error.hpp"
 
+#include "room/vectorised.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -225,15 +227,20 @@ std::vector<CornerLine> tile_corners(const Georeference& georeference, TileAddre
     return lines;
 }
 
-std::array<Window, tile_pixels> footprints(const Grid& grid, const CornerLine& upper,
-                                           const CornerLine& lower) {
-    std::array<Window, tile_pixels> windows;
-    const double seam = std::max(8.0, grid.cols / 2.0);
+namespace {
+
+/// What footprints() says: with instructions that round, where the machine has them.
+/// @param seam  columns that no pixel reaches over
+SWINGROOM_VECTORISED void find_footprints(const CornerLine& upper, const CornerLine& lower, double seam,
+                                          std::array<Window, tile_pixels>& windows) {
     for (std::size_t i = 0; i < windows.size(); ++i) {
-        const auto [left, right] = std::minmax({upper[i].x, upper[i + 1].x, lower[i].x, lower[i + 1].x});
-        const auto [top, bottom] = std::minmax({upper[i].y, upper[i + 1].y, lower[i].y, lower[i + 1].y});
+        const GridPoint a = upper[i], b = upper[i + 1], c = lower[i], d = lower[i + 1];
+        const double left = std::min(std::min(a.x, b.x), std::min(c.x, d.x)),
+                     right = std::max(std::max(a.x, b.x), std::max(c.x, d.x)),
+                     top = std::min(std::min(a.y, b.y), std::min(c.y, d.y)),
+                     bottom = std::max(std::max(a.y, b.y), std::max(c.y, d.y));
         const double reach = // not a number if any of them is
-            right - left + 0 * (upper[i].x + upper[i + 1].x + lower[i].x + lower[i + 1].x);
+            right - left + 0 * (a.x + b.x + c.x + d.x + a.y + b.y + c.y + d.y);
         if (!(reach <= seam)) {
             windows[i] = {};
             continue;
@@ -247,6 +254,14 @@ std::array<Window, tile_pixels> footprints(const Grid& grid, const CornerLine& u
         const int col = first(left), row = first(top);
         windows[i] = {col, row, std::max(1, end(right) - col), std::max(1, end(bottom) - row)};
     }
+}
+
+} // namespace
+
+std::array<Window, tile_pixels> footprints(const Grid& grid, const CornerLine& upper,
+                                           const CornerLine& lower) {
+    std::array<Window, tile_pixels> windows;
+    find_footprints(upper, lower, std::max(8.0, grid.cols / 2.0), windows);
     return windows;
 }
 

@@ -136,26 +136,25 @@ private:
 
     Values<T> from_cells(TileAddress tile) {
         const std::vector<CornerLine> lines = tile_corners(georeference_, tile);
-        std::vector<std::array<Window, tile_pixels>> windows;
-        for (std::size_t row = 0; row + 1 < lines.size(); ++row) {
-            windows.push_back(footprints(grid_, lines[row], lines[row + 1]));
-        }
+        std::vector<Window> windows(pixels_of_a_tile); // empty where a pixel has not all of its cells
         Window all;
-        for (const auto& row : windows) {
-            for (const Window& window : row) {
-                if (common(window, grid_.extent()) == window) all = joined(all, window);
+        for (std::size_t row = 0; row + 1 < lines.size(); ++row) {
+            const std::array<Window, tile_pixels> of_row = footprints(grid_, lines[row], lines[row + 1]);
+            for (std::size_t col = 0; col < of_row.size(); ++col) {
+                // A pixel that reaches over the raster's edge stands for what is not known, too.
+                if (common(of_row[col], grid_.extent()) != of_row[col]) continue;
+                windows[row * tile_pixels + col] = of_row[col];
+                all = joined(all, of_row[col]);
             }
         }
         if (all.empty()) return {};
         const Plane<T> cells = read(all);
         Values<T> values(pixels_of_a_tile, unsurveyed_cell<T>());
-        for (std::size_t i = 0; i < values.size(); ++i) {
-            const Window window = windows[i / tile_pixels][i % tile_pixels];
-            // A pixel that reaches over the raster's edge stands for what is not known, too.
-            if (!window.empty() && common(window, grid_.extent()) == window) {
-                values[i] = worst_in(cells, window);
+        with_worst(make_.spec.worst, [&](auto worst) {
+            for (std::size_t i = 0; i < values.size(); ++i) {
+                if (!windows[i].empty()) values[i] = worst_in<decltype(worst)::value>(cells, windows[i]);
             }
-        }
+        });
         return values;
     }
 
@@ -166,11 +165,13 @@ private:
         return {col, row, std::max(a.col_end(), b.col_end()) - col, std::max(a.row_end(), b.row_end()) - row};
     }
 
-    T worst_in(const Plane<T>& cells, Window window) const {
+    template <Worst worst>
+    static T worst_in(const Plane<T>& cells, Window window) {
         T value = cells.at(window.col, window.row);
         for (int row = window.row; row < window.row_end(); ++row) {
-            for (int col = window.col; col < window.col_end(); ++col) {
-                value = worse(value, cells.at(col, row), make_.spec.worst);
+            const T* const of_row = &cells.at(window.col, row);
+            for (int col = 0; col < window.cols; ++col) {
+                value = worse(value, of_row[col], worst);
             }
         }
         return value;

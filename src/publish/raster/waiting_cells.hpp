@@ -32,9 +32,9 @@ struct TileCells {
 };
 
 /// Quarters of the overviews' tiles, halved from the tiles of the level below, that wait for the rest of
-/// their tile. In memory as long as they are few: as they are in the first half of what is given, compressed
-/// in the other; then in a spool. How many wait grows with the width of the raster. Calls may come from
-/// several threads.
+/// their tile. In memory as long as they are few: as they are in a quarter of what is given, compressed in
+/// the rest; then in a spool. How many wait grows with the width of the raster. Calls may come from several
+/// threads.
 template <class T>
 class WaitingCells {
 public:
@@ -60,7 +60,7 @@ public:
             parts.at(place) = std::move(cells);
             return joined(parts, tile.cols, tile.rows);
         }
-        Quarter quarter = kept(std::move(cells));
+        Quarter quarter = kept(std::move(cells), row % 2 == 0);
         {
             const std::scoped_lock lock(mutex_);
             waiting_[at].at(place) = std::move(quarter);
@@ -107,10 +107,10 @@ private:
         return quarters;
     }
 
-    /// Whether there is room in memory for so many bytes more of one kind; then they are counted.
-    bool has_room_for(std::size_t bytes, std::size_t& of_kind) {
+    /// Whether there is room in memory for so many bytes more of one kind, up to its most; then they count.
+    bool has_room_for(std::size_t bytes, std::size_t& of_kind, std::size_t most) {
         const std::scoped_lock lock(mutex_);
-        if (of_kind + bytes > in_memory_bytes_ / 2) return false;
+        if (of_kind + bytes > most) return false;
         of_kind += bytes;
         return true;
     }
@@ -120,11 +120,17 @@ private:
     }
     static std::size_t bytes_of(const TileCells<T>& cells) { return cells.cells.size() * sizeof(T); }
 
-    Quarter kept(TileCells<T> cells) {
-        if (cells.is_of_one_value() || has_room_for(bytes_of(cells), plain_bytes_)) return cells;
+    /// @param for_long  it waits for the next row of tiles, not for its neighbour alone, which is soon there
+    Quarter kept(TileCells<T> cells, bool for_long) {
+        const std::size_t most_plain = in_memory_bytes_ / 4;
+        if (cells.is_of_one_value() ||
+            has_room_for(bytes_of(cells), plain_bytes_, for_long ? most_plain / 2 : most_plain)) {
+            return cells;
+        }
         std::vector<std::byte> bytes = codec_.encode(cells.view(), cells.cols, cells.rows);
-        if (has_room_for(bytes.size(), packed_bytes_))
+        if (has_room_for(bytes.size(), packed_bytes_, in_memory_bytes_ - most_plain)) {
             return Packed{cells.cols, cells.rows, std::move(bytes)};
+        }
         return Spooled{cells.cols, cells.rows, spool_.put(bytes), bytes.size()};
     }
 

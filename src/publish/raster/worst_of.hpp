@@ -50,32 +50,38 @@ void halve(const CellView<T>& view, T* to) {
     }
 }
 
+/// Calls a function with the worst that a layer has as a constant of the compiler's, so that nothing is asked
+/// cell by cell.   @param with  takes a std::integral_constant<Worst, ...>
+template <class With>
+void with_worst(Worst worst, const With& with) {
+    switch (worst) {
+    case Worst::least:
+        with(std::integral_constant<Worst, Worst::least>());
+        break;
+    case Worst::greatest:
+        with(std::integral_constant<Worst, Worst::greatest>());
+        break;
+    case Worst::any_bit:
+        with(std::integral_constant<Worst, Worst::any_bit>());
+        break;
+    case Worst::verdict:
+        with(std::integral_constant<Worst, Worst::verdict>());
+        break;
+    case Worst::greatest_or_none:
+        with(std::integral_constant<Worst, Worst::greatest_or_none>());
+        break;
+    case Worst::least_given:
+        with(std::integral_constant<Worst, Worst::least_given>());
+        break;
+    }
+}
+
 /// The same by the worst that a layer has.
 template <class T>
 [[nodiscard]] std::vector<T> halved_by_worst(const CellView<T>& view, Worst worst) {
     std::vector<T> half(static_cast<std::size_t>((view.cols + 1) / 2) *
                         static_cast<std::size_t>((view.rows + 1) / 2));
-    // One loop for each, in which nothing is asked cell by cell.
-    switch (worst) {
-    case Worst::least:
-        halve<Worst::least>(view, half.data());
-        break;
-    case Worst::greatest:
-        halve<Worst::greatest>(view, half.data());
-        break;
-    case Worst::any_bit:
-        halve<Worst::any_bit>(view, half.data());
-        break;
-    case Worst::verdict:
-        halve<Worst::verdict>(view, half.data());
-        break;
-    case Worst::greatest_or_none:
-        halve<Worst::greatest_or_none>(view, half.data());
-        break;
-    case Worst::least_given:
-        halve<Worst::least_given>(view, half.data());
-        break;
-    }
+    with_worst(worst, [&](auto of_layer) { halve<decltype(of_layer)::value>(view, half.data()); });
     return half;
 }
 

@@ -60,8 +60,9 @@ TEST_F(SpoolFolder, GivesBackFromMemoryAndFromDisk) {
     Spool of_disk({folder_, 0}), both({folder_, 1000});
     expect_all_back(of_disk);
     expect_all_back(both);
-    EXPECT_EQ(of_disk.bytes_on_disk(), both.bytes_on_disk());
-    EXPECT_GT(both.bytes_on_disk(), 2000) << "all of it, once it is too much";
+    EXPECT_GT(of_disk.bytes_on_disk(), 2000) << "all of it";
+    EXPECT_LT(both.bytes_on_disk(), of_disk.bytes_on_disk() - 950) << "what fits stays in memory: 49 may not";
+    EXPECT_GE(both.bytes_on_disk(), of_disk.bytes_on_disk() - 1000) << "and no more of it";
     EXPECT_TRUE(std::filesystem::is_empty(folder_)) << "the file has no name";
 }
 

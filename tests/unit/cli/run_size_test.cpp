@@ -82,14 +82,16 @@ TEST(RunSize, OfMemoryFollowsBlocksHaloAndThreads) {
 TEST(RunSize, BlocksAreWholeTilesAsManySideBySideAsMemoryAllows) {
     LayerSet verdict;
     verdict.add(Layer::verdict);
-    EXPECT_EQ(block_for(100'000, 2, 60, verdict), BlockSize(1024, 512)) << "more is hardly faster";
+    EXPECT_EQ(block_for(100'000, 2, 100, verdict), BlockSize(1024, 512)) << "more is hardly faster";
+    EXPECT_EQ(block_for(100'000, 2, 60, verdict), BlockSize(512, 512))
+        << "nor is that where little is around";
     int before = 0;
     for (const int memory_mb : {100, 150, 200, 300, 1000}) {
-        const BlockSize block = block_for(memory_mb, 2, 60, verdict);
+        const BlockSize block = block_for(memory_mb, 2, 100, verdict);
         EXPECT_EQ(block.rows, 512);
         EXPECT_EQ(block.cols % 512, 0);
         EXPECT_GE(block.cols, before);
-        EXPECT_LE(2 * 46 * (block.cols + 120.0) * (block.rows + 120.0), memory_mb * 1e6 / 2);
+        EXPECT_LE(2 * 46 * (block.cols + 200.0) * (block.rows + 200.0), memory_mb * 1e6 / 2);
         before = block.cols;
     }
     EXPECT_EQ(block_for(64, 4, 0, LayerSet::all()), BlockSize(512, 128))
