@@ -46,7 +46,7 @@ void OverlayOptions::declare(Options& options) {
     options.add_options()
         ("layers", text_value("LAYER,...")->default_value("all"), "what to write, as verdict,zones.kml\n"
          "rode, radius, spare, sounder_limit, wind_limit, least_water and hours_afloat stand for all three ways to lie; all leaves out "
-         "sounder_limit where rode is nowhere chosen by the sounder, and least_water and hours_afloat, which needs it, without --tide, and access_level always. With an ending a layer is written in the format of "
+         "sounder_limit where rode is nowhere chosen by the sounder, and least_water and hours_afloat, which needs it, without --tide, boats_yes with one boat, and access_level always. With an ending a layer is written in the format of "
          "that ending. report, map and project bring verdict, zones and spots with them, circles spots. Fewer layers are much less work.");
     declare_formats(options, "FORMAT,...", "cog,geojson",
                     "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf, kml and gpx zones, spots, "
