@@ -2,6 +2,7 @@
 
 #include "base/json.hpp"
 
+#include <cpl_conv.h>
 #include <cpl_string.h>
 #include <gdal_rat.h>
 
@@ -37,9 +38,14 @@ void put_attribute_table(GDALRasterBand& band, const std::vector<Category>& cate
 void put_classes(GDALRasterBand& band, const std::vector<Category>& categories) {
     CPLStringList names;
     GDALColorTable colours;
+    int next = 0;
     for (const Category& category : categories) {
-        // The list is by value: a class that stands far from the others would bring many without a name.
-        if (category.value == names.Count()) names.AddString(valid_utf8(category.name).c_str());
+        while (next <= category.value) {
+            names.AddString("");
+            ++next;
+        }
+        CPLFree(names.List()[category.value]);
+        names.List()[category.value] = CPLStrdup(valid_utf8(category.name).c_str());
         const auto [red, green, blue, alpha] = category.rgba;
         const GDALColorEntry colour{red, green, blue, alpha};
         colours.SetColorEntry(category.value, &colour);
