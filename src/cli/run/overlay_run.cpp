@@ -150,7 +150,7 @@ std::filesystem::path OverlayRun::disk() const {
 }
 
 void OverlayRun::open() {
-    limit_file_cache(std::int64_t{options_.memory_mb} * 1000000 / 6);
+    limit_file_cache(std::int64_t{options_.memory_mb} * 1000000 / 8);
     std::unique_ptr<JobInputs> inputs;
     if (parts_ != nullptr) inputs = std::make_unique<PartsOfJob>(options_.job, *parts_);
     opened_.emplace(
