@@ -154,7 +154,9 @@ const std::vector<Entry>& commands() {
          "version "
          "or input is refused by name.",
          {{"Two parts, made on two machines:",
-           "swingroom merge haven.parts/1-of-2 haven.parts/2-of-2 --out haven"}},
+           "swingroom merge haven.parts/1-of-2 haven.parts/2-of-2 --out haven"},
+          {"All parts that a script has made:",
+           "swingroom merge coast.parts/*-of-64 --out coast --threads 8"}},
          make<MergeCommand>},
         {"verify",
          "FOLDER",

@@ -18,7 +18,7 @@ namespace po = boost::program_options;
 void OverlayCommand::declare(Options& options, po::positional_options_description&) {
     options_.declare(options);
     // clang-format off
-    options.group(Group::run);
+    options.group(Group::seldom);
     options.add_options()
         ("part", text_value("I/N"), "make the I-th of N parts, for merge\n"
          "The folder then holds what merge needs of this part, and no layer. All parts of a run are made by one plan, anywhere and in any "

@@ -178,13 +178,13 @@ PartRecord read_part_record(const fs::path& folder) {
     std::error_code error;
     if (!fs::is_regular_file(path, error)) {
         throw InputError(folder.string(), "is no part of a run: it holds no " + std::string(record_file),
-                         "give folders that overlay --part has made");
+                         "give folders that parts of a run have made");
     }
     std::string text;
     guarded::read_file(path, [&](std::string_view bytes) { text += bytes; });
     if (!text.starts_with(magic)) {
         throw InputError(path.string(), "is no record of a part",
-                         "give folders that overlay --part has made");
+                         "give folders that parts of a run have made");
     }
     const std::vector<std::uint8_t> bytes(text.begin() + static_cast<std::ptrdiff_t>(magic.size()),
                                           text.end());
