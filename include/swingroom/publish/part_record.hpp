@@ -73,7 +73,7 @@ PartsOfRun read_parts(const std::vector<std::filesystem::path>& folders);
 /// @throws InputError  there is none, or one of another version
 /// @throws IoError     it cannot be read, or is damaged
 PartRecord read_part_record(const std::filesystem::path& folder);
-/// The same; nothing where a folder holds no part that this version can read.   @throws IoError
+/// The same; nothing where a folder holds no part that can be read.
 std::optional<PartRecord> part_in(const std::filesystem::path& folder);
 
 /// Whether two are the same part of one run, digests aside.

@@ -215,6 +215,8 @@ std::optional<PartRecord> part_in(const fs::path& folder) {
         return read_part_record(folder);
     } catch (const InputError&) {
         return std::nullopt;
+    } catch (const IoError&) { // damaged
+        return std::nullopt;
     }
 }
 
