@@ -164,8 +164,10 @@ std::string corners_text(const LonLatBox& window) {
 std::vector<Fact> facts_of(const CruiseStay& stay, const Measures& measures) {
     std::vector<Fact> facts;
     if (stay.time) facts.push_back({"Stay", time_text(stay)});
-    facts.push_back({"Water", levels_text({stay.levels.low_m, stay.levels.high_m}, measures) +
-                                  (stay.station.empty() ? "" : ", by the tide of " + stay.station)});
+    if (std::isfinite(stay.levels.low_m)) {
+        facts.push_back({"Water", levels_text({stay.levels.low_m, stay.levels.high_m}, measures) +
+                                      (stay.station.empty() ? "" : ", by the tide of " + stay.station)});
+    }
     facts.push_back({"Wind", fixed(stay.wind_kn, 1) + " kn planned"});
     if (!stay.shelter.empty()) facts.push_back({"Shelter", stay.shelter});
     facts.push_back({"Area", corners_text(stay.window)});

@@ -1,0 +1,138 @@
+#include "cli/commands/cruise_command.hpp"
+
+#include "swingroom/base/error.hpp"
+#include "swingroom/base/input_errors.hpp"
+#include "swingroom/report/cruise_page.hpp"
+
+#include "base/nearest_name.hpp"
+#include "base/text.hpp"
+#include "cli/console.hpp"
+#include "cli/cruise/cruise_plans.hpp"
+#include "cli/cruise/cruise_text.hpp"
+#include "cli/options/measures_options.hpp"
+#include "cli/options/plan.hpp"
+#include "cli/run/run_control.hpp"
+
+#include <algorithm>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+namespace swingroom::cli {
+
+namespace po = boost::program_options;
+
+namespace {
+
+/// The options of each run, checked before the first one is made.
+/// @param made_with  options that say how all of them are made
+/// @throws InputErrors  with a line for each stay that overlay would refuse
+std::vector<OverlayOptions> accepted(const CruisePlans& plans, const po::variables_map& made_with,
+                                     const std::string& file) {
+    std::vector<OverlayOptions> all(plans.runs.size());
+    std::vector<Fault> faults;
+    std::size_t refused = plans.stays.size(); // the stay that was refused last: once will do
+    for (std::size_t i = 0; i < plans.runs.size(); ++i) {
+        const PlannedRun& run = plans.runs[i];
+        po::variables_map given = run.given;
+        for (const auto& [name, value] : made_with) {
+            given.insert_or_assign(name, value);
+        }
+        try {
+            all[i].accept(given);
+            all[i].overwrite = true; // of what a cruise has made there before
+            all[i].json = false;
+        } catch (const InputError& error) {
+            const std::string stay = "stay " + plans.stays[run.stay];
+            if (refused == run.stay) continue;
+            refused = run.stay;
+            faults.push_back(
+                {stay, InputError(file + ", " + stay, error.message(), "mend it in the cruise file")});
+        }
+    }
+    throw_if_any(file, faults);
+    return all;
+}
+
+} // namespace
+
+void CruiseCommand::declare(Options& options, po::positional_options_description& positional) {
+    options.group(Group::looked_at);
+    // clang-format off
+    options.add_options()
+        ("file", text_value("FILE"), "cruise file (INI); FILE alone will do; must be given\n"
+         "First what is common to all stays, as in a plan of overlay, and boat = FILE once for each boat; then [stay NAME] with its own: an area "
+         "(bounds, or around = LON,LAT, 1.5 nm), arrive and depart, wind, whatever differs. Paths are seen from its own folder.");
+    options.group(Group::comes_out);
+    options.add_options()
+        ("out", text_value("FOLDER"), "folder to make, or to go on with; must be given\n"
+         "In it a folder for each stay and boat, cruise.html, cruise.json, spots.gpx and spots.gpkg. What an earlier cruise has made there is kept "
+         "where neither plan nor inputs have changed, and made anew else; no other folder is touched.")
+        ("overwrite", po::bool_switch(), "make every stay anew, whether it has changed or not");
+    declare_json(options);
+    options.group(Group::run);
+    options.add_options()
+        ("threads", text_value("N"), "how many threads; as many as the machine has if not given\n1 to 1024.")
+        ("memory", text_value("MB"), "megabytes to aim at; as the cruise file says, or 400\n64 or more.")
+        ("print-plan", text_value("STAY"), "print the plan of a stay, and end\n"
+         "The stay's name, or that of its folder where there are several boats. Given to overlay --plan, it makes the same folder, to the byte.");
+    // clang-format on
+    positional.add("file", 1);
+}
+
+void CruiseCommand::accept(const po::variables_map& given) {
+    options_.file = required(given, {"file", "name the cruise file, as in swingroom cruise summer.ini"});
+    options_.out = required(given, {"out", "name the folder to make, for example cruise"});
+    options_.all_anew = given["overwrite"].as<bool>();
+    json_ = given["json"].as<bool>();
+    print_plan_ = optional(given, "print-plan");
+    options_.plans = plans_of_cruise(options_.file, options_.out);
+    po::variables_map made_with;
+    for (const char* const name : {"threads", "memory"}) {
+        if (given.count(name) != 0) made_with.insert({name, given[name]});
+    }
+    options_.runs = accepted(options_.plans, made_with, options_.file);
+}
+
+std::string CruiseCommand::plan_of(const std::string& stay) const {
+    const CruisePlans& plans = options_.plans;
+    std::vector<std::string> folders; // of the stay, where it has several
+    std::vector<std::string_view> names(plans.stays.begin(), plans.stays.end());
+    for (std::size_t i = 0; i < plans.runs.size(); ++i) {
+        const PlannedRun& run = plans.runs[i];
+        const bool is_stay = is_same_name(plans.stays[run.stay], stay);
+        if (run.folder == stay || (is_stay && plans.boats.size() == 1)) return options_.runs[i].plan();
+        if (is_stay) folders.push_back(run.folder);
+        names.push_back(run.folder);
+    }
+    if (!folders.empty()) {
+        throw InputError("--print-plan", "stay " + stay + " has a plan for each boat",
+                         "give one of " + joined(folders, ", "));
+    }
+    const std::string_view nearest = nearest_name(stay, names);
+    throw InputError("--print-plan", swingroom::quoted(stay) + " is no stay of the cruise",
+                     nearest.empty() ? "give one of " + joined(plans.stays, ", ")
+                                     : "did you mean " + std::string(nearest) + "?");
+}
+
+int CruiseCommand::run() {
+    if (print_plan_) {
+        print_document(plan_of(*print_plan_));
+        return 0;
+    }
+    notice_signals();
+    keep_large_memory_apart();
+    CruiseRun cruise(options_);
+    const std::size_t failures = cruise.make();
+    if (json_) {
+        print_document(cruise_json(cruise.figures()));
+    } else {
+        print_made(cruise.folder().string());
+    }
+    if (failures == 0) return 0;
+    print_error(std::to_string(failures) + " of " + std::to_string(options_.runs.size()) +
+                " answers are missing; run again when that is mended");
+    return 1;
+}
+
+} // namespace swingroom::cli
