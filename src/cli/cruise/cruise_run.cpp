@@ -109,7 +109,11 @@ CruiseRun::CruiseRun(const CruiseOptions& options)
         stay.name = name;
         stay.answers.resize(figures_.boats.size());
     }
-    for (const std::string& other : folder_.others(folders_of(options_.plans))) {
+    const std::vector<std::string> folders = folders_of(options_.plans);
+    for (const std::string& note : folder_.look_after(folders)) {
+        print_warning(note);
+    }
+    for (const std::string& other : folder_.others(folders)) {
         print_warning((folder_.path() / other).string() +
                       ": is of no stay of this cruise any more; remove it if it is not wanted");
     }

@@ -104,6 +104,17 @@ fs::path CruiseFolder::record_of(const std::string& run) const {
     return path_ / records_name / (run + std::string(record_ending));
 }
 
+std::vector<std::string> CruiseFolder::look_after(const std::vector<std::string>& names) const {
+    std::vector<std::string> notes;
+    for (const std::string& name : names) {
+        for (const fs::path& target : {path_ / name, record_of(name)}) {
+            const std::vector<std::string> found = look_after_leftovers(target);
+            notes.insert(notes.end(), found.begin(), found.end());
+        }
+    }
+    return notes;
+}
+
 std::vector<std::string> CruiseFolder::others(const std::vector<std::string>& names) const {
     std::vector<std::string> found;
     std::error_code ignored;

@@ -26,6 +26,9 @@ public:
 
     /// Its full name.
     [[nodiscard]] const std::filesystem::path& path() const { return path_; }
+    /// Removes what cruises that were killed have left of some runs, as far as it is nobody's for certain.
+    /// @returns what was found and done, a line each   @param names  of the runs' folders
+    [[nodiscard]] std::vector<std::string> look_after(const std::vector<std::string>& names) const;
     /// Folders that earlier cruises have made there and that are none of these, by name.
     /// @param names  of the runs' folders
     [[nodiscard]] std::vector<std::string> others(const std::vector<std::string>& names) const;
