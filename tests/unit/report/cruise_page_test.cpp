@@ -2,6 +2,7 @@
 
 #include "swingroom/base/error.hpp"
 #include "swingroom/report/cruise_page.hpp"
+#include "swingroom/report/cruise_spots.hpp"
 
 #include "report/cruise_map.hpp"
 #include "support/made_tide.hpp"
@@ -18,6 +19,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <cstdlib>
+#include <filesystem>
 #include <fstream>
 #include <limits>
 #include <map>
@@ -32,8 +34,10 @@ namespace swingroom {
 namespace {
 
 namespace pt = boost::property_tree;
+using ::testing::AllOf;
 using ::testing::HasSubstr;
 using ::testing::Not;
+using ::testing::StartsWith;
 
 Instant at(const char* text) { return parse_instant(text, ZoneOffset(0), "test"); }
 
@@ -392,6 +396,39 @@ TEST(CruiseJson, ThatIsNotAsItWasWrittenIsRefused) {
         text.replace(at, std::string_view(was).size(), is);
         EXPECT_THROW((void)stays_in_cruise_json(text, "cruise.json"), IoError) << is;
     }
+}
+
+TEST(CruiseSpots, SayFirstWhatMustBeKnown) {
+    CruiseFigures figures = cruise();
+    std::vector<CruisePlace>& places = figures.stays[0].answers[0].places;
+    places[0].verdict = Verdict::full_by_sounder;
+    places[0].sounder_limit_m = 7.28;
+    places[0].sounder_at_low_water_m = 7.78;
+    places[0].condition = "let go where it shows no more";
+    places[1].advice = advice::out_of_reach;
+    places[1].reach = Reach::never;
+    const testing_support::Scratch folder;
+    write_cruise_spots(folder.path(), figures, {"cruise = <made>\n", {}, {}});
+    for (const char* const file : cruise_spots_files) {
+        EXPECT_TRUE(std::filesystem::exists(folder / file)) << file;
+    }
+    std::stringstream gpx;
+    gpx << std::ifstream(folder / "spots.gpx").rdbuf();
+    const pt::ptree all = parsed_xml(gpx.str()).get_child("gpx");
+    std::vector<pt::ptree> points;
+    for (const auto& [tag, point] : all) {
+        if (tag == "wpt") points.push_back(point);
+    }
+    ASSERT_EQ(points.size(), 2U);
+    EXPECT_EQ(points[0].get<std::string>("name"), "GU1FUL01");
+    EXPECT_THAT(points[0].get<std::string>("cmt"),
+                StartsWith("way in not known; sounder max 7.7m at low water"));
+    EXPECT_THAT(points[0].get<std::string>("desc"),
+                AllOf(StartsWith("condition: let go where it shows no more"), HasSubstr("stay: Gull Cove"),
+                      HasSubstr("boat: Heavy")));
+    EXPECT_EQ(points[0].get<std::string>("sym"), "Flag, Red");
+    EXPECT_THAT(points[1].get<std::string>("cmt"), StartsWith("no way in"));
+    EXPECT_EQ(points[1].get<std::string>("sym"), "Danger Area");
 }
 
 TEST(CruisePlace, HasTheFiguresOfItsWay) {
