@@ -288,6 +288,13 @@ TEST_F(Cruise, RefusesBadStaysBeforeTheFirstIsMade) {
         EXPECT_THAT(run.err, HasSubstr("cruise.ini")) << bad;
         EXPECT_FALSE(fs::exists(out()));
     }
+    // A raster that leaves something open is asked about before anything is made, too.
+    write_sea(scratch / "unsaid.tif", {.crs = "", .unit = ""});
+    const Outcome unsaid = make(common + cove + bay + "bathymetry = unsaid.tif\n");
+    EXPECT_EQ(unsaid.exit_code, 2);
+    EXPECT_EQ(unsaid.lines(), 1U) << unsaid.err;
+    EXPECT_THAT(unsaid.err, AllOf(HasSubstr("stay Long Bay"), HasSubstr("--crs"), HasSubstr("--depth-unit")));
+    EXPECT_FALSE(fs::exists(out()));
     write_bytes(scratch / "ketch.ini", "[hull]\nlength = 12 m\n");
     const Outcome boat = make(common + cove);
     EXPECT_EQ(boat.exit_code, 2);

@@ -11,11 +11,12 @@
 #include "cli/cruise/cruise_text.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/plan.hpp"
+#include "cli/run/open_questions.hpp"
 #include "cli/run/run_control.hpp"
 
-#include <algorithm>
+#include <cstddef>
+#include <set>
 #include <string_view>
-#include <utility>
 #include <vector>
 
 namespace swingroom::cli {
@@ -24,34 +25,66 @@ namespace po = boost::program_options;
 
 namespace {
 
-/// The options of each run, checked before the first one is made.
-/// @param made_with  options that say how all of them are made
-/// @throws InputErrors  with a line for each stay that overlay would refuse
+/// What is wrong with stays, a line for each of them.
+class StayFaults {
+public:
+    StayFaults(const CruisePlans& plans, const std::string& file) : plans_(plans), file_(file) {}
+
+    /// Does what may find fault with the options of a run.
+    template <class Do>
+    void look_at(const PlannedRun& run, Do act) {
+        try {
+            act();
+        } catch (const InputError& error) {
+            if (!met_.insert(run.stay).second) return; // with another boat
+            const std::string stay = "stay " + plans_.stays[run.stay];
+            faults_.push_back(
+                {stay, InputError(file_ + ", " + stay, error.message(), "mend it in the cruise file")});
+        }
+    }
+    /// @throws InputError  there are any
+    void throw_if_any() const { swingroom::throw_if_any(file_, faults_); }
+
+private:
+    const CruisePlans& plans_;
+    const std::string& file_;
+    std::vector<Fault> faults_;
+    std::set<std::size_t> met_;
+};
+
+/// The options of each run, as overlay takes them.
+/// @param made_with  options that say how all of them are made   @throws InputError
 std::vector<OverlayOptions> accepted(const CruisePlans& plans, const po::variables_map& made_with,
                                      const std::string& file) {
     std::vector<OverlayOptions> all(plans.runs.size());
-    std::vector<Fault> faults;
-    std::size_t refused = plans.stays.size(); // the stay that was refused last: once will do
-    for (std::size_t i = 0; i < plans.runs.size(); ++i) {
-        const PlannedRun& run = plans.runs[i];
-        po::variables_map given = run.given;
+    StayFaults faults(plans, file);
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        po::variables_map given = plans.runs[i].given;
         for (const auto& [name, value] : made_with) {
             given.insert_or_assign(name, value);
         }
-        try {
-            all[i].accept(given);
-            all[i].overwrite = true; // of what a cruise has made there before
-            all[i].json = false;
-        } catch (const InputError& error) {
-            const std::string stay = "stay " + plans.stays[run.stay];
-            if (refused == run.stay) continue;
-            refused = run.stay;
-            faults.push_back(
-                {stay, InputError(file + ", " + stay, error.message(), "mend it in the cruise file")});
-        }
+        faults.look_at(plans.runs[i], [&] { all[i].accept(given); });
+        all[i].overwrite = true; // of what a cruise has made there before
+        all[i].json = false;
     }
-    throw_if_any(file, faults);
+    faults.throw_if_any();
     return all;
+}
+
+/// Asks what the rasters of all stays leave unsaid, before the first stay is made.   @throws InputError
+void require_all_said(const CruiseOptions& options) {
+    StayFaults faults(options.plans, options.file);
+    for (std::size_t i = 0; i < options.runs.size(); ++i) {
+        const PlannedRun& run = options.plans.runs[i];
+        if (run.boat > 0) continue; // rasters are those of the first boat
+        faults.look_at(run, [&] {
+            try {
+                refuse(options.runs[i].job.unsaid());
+            } catch (const IoError&) { // which is told when the stay is made
+            }
+        });
+    }
+    faults.throw_if_any();
 }
 
 } // namespace
@@ -122,6 +155,7 @@ int CruiseCommand::run() {
     }
     notice_signals();
     keep_large_memory_apart();
+    require_all_said(options_);
     CruiseRun cruise(options_);
     const std::size_t failures = cruise.make();
     if (json_) {
