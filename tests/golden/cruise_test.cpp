@@ -251,8 +251,7 @@ TEST_F(Cruise, KilledInTheMiddleKeepsWhatIsFinished) {
                                              " >/dev/null 2>&1 & pid=$!; until [ -e '" + out() +
                                              "/.cruise/gull-cove.json' ] || ! kill -0 $pid 2>/dev/null; do "
                                              ":; done; kill -9 $pid; wait $pid 2>/dev/null";
-    (void)std::system(
-        ("{ " + kill_after_the_first + "; } 2>/dev/null").c_str()); // NOLINT: a shell is what is meant
+    (void)std::system(("{ " + kill_after_the_first + "; } 2>/dev/null").c_str());
     ASSERT_EQ(swingroom({"verify", out() + "/gull-cove"}).exit_code, 0);
     ASSERT_FALSE(fs::exists(out() + "/cruise.html")) << "it was not killed in the middle";
     const auto before = made_at("gull-cove");

@@ -84,19 +84,29 @@ std::vector<std::string> doubts_of(const MadeRun& made) {
     return doubts;
 }
 
-CruiseAnswer answer_of(const MadeRun& made, const PlannedRun& run) {
+/// @param prefix  of the run
+CruiseAnswer answer_of(const MadeRun& made, const std::string& prefix) {
     CruiseAnswer answer;
-    answer.folder = run.folder;
     answer.has_report = made.page != nullptr;
     answer.tally = made.files.tally();
     answer.spots = made.files.spots_written();
     answer.doubts = doubts_of(made);
     const std::vector<PositionReport>& best = made.files.best_spots();
     for (std::size_t i = 0; i < best.size(); ++i) {
-        const std::string name = name_among_runs(made.files.name_of_spot(i + 1), run.prefix);
+        const std::string name = name_among_runs(made.files.name_of_spot(i + 1), prefix);
         answer.places.push_back(cruise_place(best[i], name, made.job.tables->boat(), made.job.tide));
     }
     return answer;
+}
+
+/// Of what told() has made.   @throws IoError  it is not as it was made
+CruiseStay only_stay_in(const std::string& told) {
+    constexpr const char* source = "what is kept of a stay";
+    std::vector<CruiseStay> stays = stays_in_cruise_json(told, source);
+    if (stays.size() != 1 || stays.front().answers.size() != 1) {
+        throw IoError(source, "is of more or less than one answer");
+    }
+    return std::move(stays.front());
 }
 
 } // namespace
@@ -138,93 +148,99 @@ std::string CruiseRun::subject_of(std::size_t run) const {
     return figures_.boats.size() == 1 ? stay : stay + ", " + figures_.boats[planned.boat].name;
 }
 
-/// @param told  gets what was told of it
-bool CruiseRun::is_kept(std::size_t run, std::string& told) {
+/// As a text, which is what is kept.
+std::string CruiseRun::told(std::size_t run, CruiseStay stay, CruiseAnswer answer) const {
+    const PlannedRun& planned = options_.plans.runs[run];
+    answer.folder = planned.folder;
+    stay.answers = {std::move(answer)};
+    return cruise_json({{figures_.boats[planned.boat]}, {std::move(stay)}, figures_.measures});
+}
+
+/// What was told of it, if it would be made again as it is there.
+std::optional<CruiseStay> CruiseRun::kept(std::size_t run) {
     const PlannedRun& planned = options_.plans.runs[run];
     const std::optional<std::string> text = folder_.kept(planned.folder);
     const std::optional<RunRecord> record = text ? read_record(*text) : std::nullopt;
     if (options_.all_anew || !record ||
         !is_unchanged(*record, folder_.path() / planned.folder, planned.what_counts, options_.runs[run],
                       digests_)) {
-        return false;
+        return std::nullopt;
     }
-    told = record->told;
-    return true;
+    try {
+        return only_stay_in(record->told);
+    } catch (const IoError&) { // then it is made anew
+        return std::nullopt;
+    }
 }
 
 /// Makes it, and keeps what is told of it.
-std::string CruiseRun::made(std::size_t run) {
+CruiseStay CruiseRun::made(std::size_t run) {
     const PlannedRun& planned = options_.plans.runs[run];
     const OverlayOptions& options = options_.runs[run];
     RunRecord record{planned.what_counts, program_and_libraries(), "", input_neighbours(options.inputs), ""};
     OverlayRun(options).make([&](const MadeRun& made) {
         CruiseStay stay = stay_of(options, options_.plans.stays[planned.stay]);
         take_water(made, stay);
-        stay.answers = {answer_of(made, planned)};
-        record.told = cruise_json({{figures_.boats[planned.boat]}, {stay}, figures_.measures});
+        record.told = told(run, std::move(stay), answer_of(made, planned.prefix));
     });
     record.manifest = manifest_digest(folder_.path() / planned.folder);
     folder_.keep(planned.folder, record_text(record));
-    return record.told;
+    return only_stay_in(record.told);
 }
 
-/// What is told of one that has failed.
-std::string CruiseRun::failed(std::size_t run, const std::string& why) const {
+CruiseStay CruiseRun::failed(std::size_t run, const std::string& why) const {
     const PlannedRun& planned = options_.plans.runs[run];
     stop_if_asked(); // else being stopped would be told as a failure
     print_error(subject_of(run) + ": " + why);
-    CruiseStay stay = stay_of(options_.runs[run], options_.plans.stays[planned.stay]);
     CruiseAnswer answer;
-    answer.folder = planned.folder;
     answer.failure = why;
     std::error_code ignored;
     if (fs::exists(folder_.path() / planned.folder, ignored)) {
         answer.failure += "; what is in its folder is older";
     }
-    stay.answers = {std::move(answer)};
-    return cruise_json({{figures_.boats[planned.boat]}, {stay}, figures_.measures});
+    return only_stay_in(told(run, stay_of(options_.runs[run], options_.plans.stays[planned.stay]), answer));
 }
 
-/// @param told  the stay with the one answer
-void CruiseRun::take(std::size_t run, CruiseStay told) {
+/// @param stay  with the one answer
+void CruiseRun::take(std::size_t run, CruiseStay stay) {
     const PlannedRun& planned = options_.plans.runs[run];
-    CruiseStay& stay = figures_.stays[planned.stay];
-    CruiseAnswer answer = std::move(told.answers.at(0));
-    if (planned.boat == 0 || answer.failure.empty()) { // one that has failed knows less of the stay
-        told.answers = std::move(stay.answers);
-        stay = std::move(told);
-    }
+    CruiseStay& all = figures_.stays[planned.stay];
+    CruiseAnswer answer = std::move(stay.answers.front());
     if (answer.failure.empty()) manifests_[run] = manifest_digest(folder_.path() / planned.folder);
-    stay.answers[planned.boat] = std::move(answer);
+    if (planned.boat == 0 || answer.failure.empty()) { // one that has failed knows less of the stay
+        stay.answers = std::move(all.answers);
+        all = std::move(stay);
+    }
+    all.answers[planned.boat] = std::move(answer);
 }
 
 std::size_t CruiseRun::make() {
     std::size_t failures = 0;
     for (std::size_t run = 0; run < options_.runs.size(); ++run) {
         stop_if_asked();
-        const std::string count = std::to_string(run + 1) + " of " + std::to_string(options_.runs.size());
-        std::string told;
+        const std::string note =
+            std::to_string(run + 1) + " of " + std::to_string(options_.runs.size()) + ": " + subject_of(run);
+        if (std::optional<CruiseStay> stay = kept(run)) {
+            print_note(note + ": has not changed");
+            take(run, std::move(*stay));
+            continue;
+        }
+        print_note(note);
         const auto fail = [&](const std::string& why) {
             ++failures;
-            told = failed(run, why);
+            take(run, failed(run, why));
         };
-        if (is_kept(run, told)) {
-            print_note(count + ": " + subject_of(run) + ": has not changed");
-        } else {
-            print_note(count + ": " + subject_of(run));
-            set_subject(subject_of(run));
-            try {
-                told = made(run);
-            } catch (const InputError& error) {
-                fail(in_options(error.message()));
-            } catch (const IoError& error) {
-                fail(in_options(error.message()));
-            } catch (const std::bad_alloc&) {
-                fail("not enough memory; give a smaller --memory, or a smaller area");
-            }
-            set_subject("");
+        set_subject(subject_of(run));
+        try {
+            take(run, made(run));
+        } catch (const InputError& error) {
+            fail(in_options(error.message()));
+        } catch (const IoError& error) {
+            fail(in_options(error.message()));
+        } catch (const std::bad_alloc&) {
+            fail("not enough memory; give a smaller --memory, or a smaller area");
         }
-        take(run, std::move(stays_in_cruise_json(told, options_.plans.runs[run].folder).at(0)));
+        set_subject("");
     }
     write();
     return failures;

@@ -8,6 +8,8 @@
 #include "publish/folder/cruise_folder.hpp"
 
 #include <cstddef>
+#include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -41,10 +43,11 @@ public:
 private:
     [[nodiscard]] std::vector<CruiseBoat> read_boats() const;
     [[nodiscard]] std::string subject_of(std::size_t run) const;
-    [[nodiscard]] bool is_kept(std::size_t run, std::string& told);
-    [[nodiscard]] std::string made(std::size_t run);
-    [[nodiscard]] std::string failed(std::size_t run, const std::string& why) const;
-    void take(std::size_t run, CruiseStay told);
+    [[nodiscard]] std::string told(std::size_t run, CruiseStay stay, CruiseAnswer answer) const;
+    [[nodiscard]] std::optional<CruiseStay> kept(std::size_t run);
+    [[nodiscard]] CruiseStay made(std::size_t run);
+    [[nodiscard]] CruiseStay failed(std::size_t run, const std::string& why) const;
+    void take(std::size_t run, CruiseStay stay);
     void write() const;
 
     const CruiseOptions& options_;

@@ -57,6 +57,9 @@ std::optional<RunRecord> read_record(const std::string& text) {
 
 std::string program_and_libraries() {
     std::string all = "swingroom " + std::string(version());
+    // One that was built anew may answer otherwise without another version.
+    static const std::string program = InputDigests().of("/proc/self/exe");
+    if (!program.empty()) all += " of SHA-256 " + program;
     for (const auto& [library, its_version] : library_versions()) {
         all += ", " + library + " " + its_version;
     }

@@ -15,7 +15,7 @@ namespace swingroom::cli {
 /// one sees whether the same run would be made again, and what is told of it.
 struct RunRecord {
     std::string what_counts;        ///< of its plan: PlannedRun::what_counts
-    std::string made_by;            ///< the program and its libraries, with their versions
+    std::string made_by;            ///< program_and_libraries()
     std::string manifest;           ///< manifest_digest() of its folder
     std::vector<std::string> files; ///< input_neighbours() before it was made
     std::string told;               ///< its stay with its one answer, as cruise_json() tells it
@@ -25,7 +25,7 @@ std::string record_text(const RunRecord& record);
 /// Reads such a text.   @returns nothing where it is not as it was written
 std::optional<RunRecord> read_record(const std::string& text);
 
-/// The program and the libraries that it runs with, as records have them.
+/// The program, by its version and its bytes, and the versions of the libraries that it runs with.
 std::string program_and_libraries();
 
 /// The files that options name, and those beside them that are called the same up to the first dot, whatever
