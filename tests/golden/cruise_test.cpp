@@ -126,6 +126,7 @@ TEST_F(ThreeNights, StandOnOnePage) {
         EXPECT_EQ(swingroom({"verify", *scratch / ("cruise/" + folder)}).exit_code, 0);
     }
     EXPECT_THAT(page, HasSubstr("by the tide of Ebbering Haven, quay"));
+    EXPECT_THAT(page, HasSubstr("yes, at short scope, way in open at times")) << "over the bar of the pool";
     EXPECT_THAT(page, Not(HasSubstr("missing")));
 }
 

@@ -179,6 +179,13 @@ TEST(CruisePage, ComparesStaysByBoatAndRoundsTheSafeWay) {
     EXPECT_EQ(table[6][3], "no");
 }
 
+TEST(CruisePage, ComparesWhetherSheHasToWait) {
+    CruiseFigures figures = cruise();
+    figures.stays[0].answers[0].places[0].reach = Reach::at_times;
+    EXPECT_EQ(rows(cruise_page(figures).str(), "What the stays offer each boat")[1][3],
+              "yes, at full scope, way in open at times");
+}
+
 TEST(CruisePage, OfOneBoatHasNoColumnOfBoats) {
     CruiseFigures one = cruise();
     one.boats.pop_back();
