@@ -3,6 +3,7 @@
 #include "swingroom/base/fact.hpp"
 #include "swingroom/publish/provenance.hpp"
 
+#include <cstddef>
 #include <cstdint>
 #include <filesystem>
 #include <optional>

@@ -60,7 +60,8 @@ std::string warning_of_no_water(const OverlayFiles& files, bool of_raster) {
 /// certain.
 ZoneStyle style_of_zones(const OverlayOptions& options, const OverlayJob& job) {
     const double allowance_m = job.tables->boat().policy.position_allowance_m;
-    return {options.smooth_zones, options.least_zone_m2.value_or(std::numbers::pi * allowance_m * allowance_m)};
+    return {options.smooth_zones,
+            options.least_zone_m2.value_or(std::numbers::pi * allowance_m * allowance_m)};
 }
 
 } // namespace
@@ -221,6 +222,10 @@ void OverlayRun::show(double fraction) {
 }
 
 void OverlayRun::make() {
+    make([this](const MadeRun& made) { print_result(made); });
+}
+
+void OverlayRun::make(const std::function<void(const MadeRun&)>& tell_made) {
     begin_folder();
     open();
     find_provenance();
@@ -267,13 +272,17 @@ void OverlayRun::make() {
     }
     tell("flushing the folder to disk");
     folder_->commit(provenance_, options_.threads);
+    tell_made(
+        {*folder_, files, job_, *opened_, warnings_, job_.wanted.has(Layer::report) ? &*page : nullptr});
+}
+
+void OverlayRun::print_result(const MadeRun& made) const {
     if (options_.json) {
-        print_document(overlay_json(*folder_, files, job_, warnings_,
-                                    job_.wanted.has(Layer::report) ? &*page : nullptr));
+        print_document(overlay_json(made.folder, made.files, made.job, made.warnings, made.page));
     } else {
-        print_made(folder_->target().string());
+        print_made(made.folder.target().string());
     }
-    close(files);
+    close(made.files);
 }
 
 PartRecord OverlayRun::record_of(PartOfRun number) const {
