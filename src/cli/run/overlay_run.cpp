@@ -325,7 +325,8 @@ void OverlayRun::make_part(PartOfRun number) {
     for (std::size_t i = 0; i < record.inputs.size(); ++i) {
         if (digesting_part(i, number.parts) != number.part) continue;
         InputFile& input = record.inputs[i].file;
-        input = digest_of_file(input.path);
+        input.sha256 =
+            digest_of_file(input.path).sha256; // what has changed since it was sampled is told below
         provenance_.inputs.push_back(input);
     }
     write_part_record(folder_->working(), record);
