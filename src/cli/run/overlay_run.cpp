@@ -32,6 +32,21 @@ constexpr double share_of_part = 0.8;
 /// Cells along the side of the tiles that a part's share of the sea is kept in.
 constexpr int tile_of_record = 512;
 
+/// Of the memory that is aimed at, what GDAL may keep of files: a share of so much.
+constexpr int share_of_cache = 8;
+
+/// What GDAL keeps of the inputs while blocks are decided. A row of blocks asks for the tiles of three rows
+/// of an input, of which the next row of blocks asks for two again. Where not all of them fit, each is gone
+/// before it is asked for again, and what blocks side by side have in common is all that is worth its
+/// memory: 24.3 s and 189 MB in the place of 24.3 s and 209 MB over 16384 x 16384 cells.
+std::int64_t file_cache_bytes(int memory_mb, const OverlayJob& job) {
+    constexpr int tile = 512, share_of_neighbours = 20;
+    constexpr double nearly = 1.1; // a few that are missing cost little
+    const std::int64_t bytes = std::int64_t{memory_mb} * 1'000'000, all = bytes / share_of_cache;
+    const double of_three_rows = 3.0 * tile * sizeof(float) * job.window.cols;
+    return of_three_rows <= nearly * static_cast<double>(all) ? all : bytes / share_of_neighbours;
+}
+
 /// Exclusions are drawn a mile beyond what is looked at, for whoever comes from there.
 constexpr double drawn_around_m = 1852;
 
@@ -151,7 +166,7 @@ std::filesystem::path OverlayRun::disk() const {
 }
 
 void OverlayRun::open() {
-    limit_file_cache(std::int64_t{options_.memory_mb} * 1000000 / 8);
+    limit_file_cache(std::int64_t{options_.memory_mb} * 1'000'000 / share_of_cache);
     std::unique_ptr<JobInputs> inputs;
     if (parts_ != nullptr) inputs = std::make_unique<PartsOfJob>(options_.job, *parts_);
     opened_.emplace(
@@ -170,6 +185,7 @@ void OverlayRun::open() {
     job_.block = parts_ != nullptr || shares_ > 1
                      ? block_of_parts
                      : block_for(options_.memory_mb, job_.threads, halo_cells(job_), job_.wanted);
+    limit_file_cache(file_cache_bytes(options_.memory_mb, job_));
     job_.spooling.folder = disk(); // which is the one that has room
     require_memory(memory_need(job_.window, reckoned(job_.wanted), job_.threads, job_.block, halo_cells(job_),
                                need_of_way_in(opened_->grid().extent(), job_.block)),
