@@ -10,6 +10,7 @@
 #include <chrono>
 #include <cmath>
 #include <cstddef>
+#include <cstdlib>
 #include <filesystem>
 #include <limits>
 #include <numbers>
@@ -348,6 +349,27 @@ TEST_F(Parts, ThatAreThereStand) {
     const Outcome mended = make_part(job, 1, 2, {"--overwrite"});
     EXPECT_EQ(mended.exit_code, 0) << mended.err;
     EXPECT_EQ(swingroom({"verify", part(1, 2)}).exit_code, 0);
+}
+
+/// Two builds of one version may answer otherwise: one may have a false yes that the other has mended.
+TEST_F(Parts, OfAnotherBuildAreRefused) {
+    const std::string other = scratch / "swingroom";
+    write_bytes(other, bytes_of(SWINGROOM_COMMAND) + "\n"); // which runs as before
+    fs::permissions(other, fs::perms::owner_all);
+    const Words job = {"--plan", haven + "haven.plan", "--layers", "verdict"};
+    const Words folders = make_parts(job, 2);
+    ASSERT_EQ(std::system((other + " overlay --plan " + haven +
+                           "haven.plan --layers verdict --part 2/2 --overwrite --out " + part(2, 2) +
+                           " > /dev/null")
+                              .c_str()),
+              0);
+    const Outcome mixed = merge(folders);
+    EXPECT_EQ(mixed.exit_code, 2) << mixed.err;
+    EXPECT_THAT(mixed.err, AllOf(HasSubstr("another build"), HasSubstr("-of-2")));
+    EXPECT_FALSE(fs::exists(scratch / "merged"));
+    // Nor does a part stand that another build has made.
+    ASSERT_EQ(make_part(job, 2, 2, {"--overwrite"}).exit_code, 0);
+    EXPECT_EQ(merge(folders).exit_code, 0);
 }
 
 TEST_F(Parts, AreAskedForInNumbersThatMakeSense) {

@@ -34,6 +34,8 @@ SampledInput sample_of_file(const std::string& path);
 /// What is the same in all parts of a run.
 struct RunTerms {
     std::string version; ///< of the program
+    /// The program by its bytes, and its libraries: builds of one version may answer otherwise.
+    std::string made_by;
     /// The options that were given, but for those that do not bear on the result; by name.
     std::vector<std::pair<std::string, std::vector<std::string>>> given;
     std::string effective_plan;       ///< as outputs tell it

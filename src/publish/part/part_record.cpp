@@ -37,8 +37,8 @@ void pass(Bytes& bytes, Passed<Bytes, std::pair<std::string, std::vector<std::st
 
 template <class Bytes>
 void pass(Bytes& bytes, Passed<Bytes, RunTerms>& terms) {
-    pass_all(bytes, terms.given, terms.effective_plan, terms.charts, terms.boat_text, terms.tide_text,
-             terms.facts);
+    pass_all(bytes, terms.made_by, terms.given, terms.effective_plan, terms.charts, terms.boat_text,
+             terms.tide_text, terms.facts);
 }
 
 namespace {
@@ -48,7 +48,7 @@ namespace fs = std::filesystem;
 constexpr const char* record_file = "part.bin";
 /// The version stands behind it, so that a part of another one is named as such whatever its layout is.
 constexpr std::string_view magic = "swingroom part\n";
-constexpr std::uint32_t layout = 1;
+constexpr std::uint32_t layout = 2;
 
 const char* const make_anew = "make the parts anew, all by one plan of the same inputs";
 
@@ -72,6 +72,12 @@ void require_same_run(const PartRecord& first, const fs::path& first_folder, con
                          "is " + name_of(other.number) + ", and " + first_folder.string() + " is " +
                              name_of(first.number),
                          "give parts of one run");
+    }
+    if (other.terms.made_by != first.terms.made_by) {
+        throw InputError(folder.string(),
+                         "was made by another build of the program than " + first_folder.string() +
+                             ", or with other libraries",
+                         "make and merge parts with one build");
     }
     if (const auto line = first_difference(other.terms.effective_plan, first.terms.effective_plan)) {
         throw InputError(folder.string(),
