@@ -63,11 +63,14 @@ std::string time_text(const CruiseStay& stay) {
     return window_text(*stay.time, stay.zone) + " " + zone_text(stay.zone);
 }
 
-/// "yes, at full scope": of the best place, or of the best cells where no place is listed.
+/// "yes, at full scope", "yes, at short scope, way in open at times": of the best place, or of the best cells
+/// where no place is listed.
 std::string best_answer(const CruiseAnswer& answer) {
     if (!has_answer(answer)) return "none: see the stay";
     if (!answer.places.empty()) {
-        return verdict_words(answer.places.front().verdict, answer.places.front().advice);
+        const CruisePlace& best = answer.places.front();
+        return verdict_words(best.verdict, best.advice) +
+               (best.reach == Reach::at_times ? ", way in open at times" : "");
     }
     const auto best = std::find_if(verdicts_by_rank.begin(), verdicts_by_rank.end(),
                                    [&](Verdict verdict) { return answer.tally.of(verdict).cells > 0; });
@@ -79,7 +82,8 @@ std::vector<std::string> figures_of(const CruisePlace& place, const CruiseBoat& 
                                     const Measures& measures) {
     return {rode_number(rode_at_marks_m(place.rode_m, boat.marks), boat.marks, measures),
             length_number(place.radius_m, Rounded::up, measures),
-            length_number(place.spare_m, Rounded::down, measures),
+            (place.spare_is_at_least ? "at least " : "") +
+                length_number(place.spare_m, Rounded::down, measures),
             wind_limit_number(place.wind_limit_kn, place.limit_by)};
 }
 
@@ -136,7 +140,8 @@ Markup comparison(const CruiseFigures& cruise) {
     return table_markup(table) + limit_note(by_room) +
            paragraph(
                "Yes on: of the surveyed area, rounded down. The best place is the first of the stay's drop "
-               "points; a place that no way leads to counts as no yes.");
+               "points; a place that no way leads to counts as no yes. Radius: of the swinging circle; "
+               "spare: room beyond it.");
 }
 
 Markup map_figure(const CruiseFigures& cruise, const CruiseMap& map) {
@@ -164,8 +169,10 @@ std::string corners_text(const LonLatBox& window) {
 std::vector<Fact> facts_of(const CruiseStay& stay, const Measures& measures) {
     std::vector<Fact> facts;
     if (stay.time) facts.push_back({"Stay", time_text(stay)});
-    facts.push_back({"Water", levels_text({stay.levels.low_m, stay.levels.high_m}, measures) +
-                                  (stay.station.empty() ? "" : ", by the tide of " + stay.station)});
+    if (std::isfinite(stay.levels.low_m)) {
+        facts.push_back({"Water", levels_text({stay.levels.low_m, stay.levels.high_m}, measures) +
+                                      (stay.station.empty() ? "" : ", by the tide of " + stay.station)});
+    }
     facts.push_back({"Wind", fixed(stay.wind_kn, 1) + " kn planned"});
     if (!stay.shelter.empty()) facts.push_back({"Shelter", stay.shelter});
     facts.push_back({"Area", corners_text(stay.window)});

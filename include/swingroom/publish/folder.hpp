@@ -68,4 +68,10 @@ private:
 std::vector<std::string> verify_folder(const std::filesystem::path& folder,
                                        std::vector<std::string>* notes = nullptr);
 
+/// The files that a folder's run has read, as its manifest tells of them.
+/// @throws IoError  it has no manifest that can be read
+std::vector<InputFile> inputs_of_folder(const std::filesystem::path& folder);
+/// SHA-256 of a folder's manifest, which tells it from every other one.   @throws IoError
+std::string manifest_digest(const std::filesystem::path& folder);
+
 } // namespace swingroom

@@ -72,12 +72,12 @@ void OverlayOptions::declare_making(Options& options) {
     // clang-format off
     options.group(Group::comes_out);
     options.add_options()
-        ("out", text_value("FOLDER"), "folder to make, whole or not at all; must be given")
-        ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made\n"
-         "A folder that holds anything else is never replaced. Without it an existing folder is kept, which is said "
-         "before the work starts.");
+        ("out", text_value("FOLDER"), "folder to make, whole or not at all; must be given");
     options.group(Group::seldom);
     options.add_options()
+        ("overwrite", po::bool_switch(), "replace a folder that an earlier run has made\n"
+         "A folder that holds anything else is never replaced. Without it an existing folder is kept, which is said "
+         "before the work starts.")
         ("cells-limit", text_value("N")->default_value("2e10"), "refuse a run over more cells\n"
          "1 to 1e18, as 2e10 or 20000000000: a damaged file may claim any size. From 1e9 cells on a run says what memory and disk it "
          "needs; one that the disk cannot hold is refused.");

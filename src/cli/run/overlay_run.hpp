@@ -18,11 +18,23 @@
 
 #include <cstddef>
 #include <filesystem>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace swingroom::cli {
+
+/// A run whose folder is made, for those who tell of it. What it points to lives as long as the telling.
+struct MadeRun {
+    const PendingFolder& folder; ///< has its name
+    const OverlayFiles& files;   ///< what was counted, and the best drop points
+    const OverlayJob& job;       ///< what was decided
+    const OpenedJob& opened;     ///< what it was decided of
+    /// What is doubtful, a sentence each: of inputs and of the answer.
+    const std::vector<std::string>& warnings;
+    const ReportInput* page; ///< what the report was made from; null: it was not asked for
+};
 
 /// A run: opens what its options name, decides, and makes the folder.
 class OverlayRun {
@@ -34,6 +46,8 @@ public:
 
     /// Makes the folder, whole or not at all, and tells so.   @throws InputError, IoError
     void make();
+    /// The same, told by `tell` alone.
+    void make(const std::function<void(const MadeRun&)>& tell);
     /// The same of a part's folder. One that is there already, and is this very part, stands.
     void make_part(PartOfRun number);
 
@@ -50,6 +64,7 @@ private:
     [[nodiscard]] WayInRequest way_in_request(bool of_all);
     void look_for_way_in();
     void show(double fraction);
+    void print_result(const MadeRun& made) const;
     void close(const OverlayFiles& files) const;
     [[nodiscard]] ReportInput page_of(const OverlayFiles& files) const;
 

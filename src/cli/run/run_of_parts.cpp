@@ -7,6 +7,7 @@
 
 #include "base/text_input.hpp"
 #include "cli/console.hpp"
+#include "cli/cruise/run_record.hpp"
 #include "cli/options/plan.hpp"
 
 #include <charconv>
@@ -49,6 +50,7 @@ PartOfRun parse_part(const std::string& text, const std::string& option) {
 RunTerms terms_of(const OverlayOptions& options, const OpenedJob& opened) {
     RunTerms terms;
     terms.version = version();
+    terms.made_by = program_and_libraries();
     for (const auto& [name, texts] : given_texts(options.given, OverlayOptions::planned())) {
         if (!OverlayOptions::is_of_making(name)) terms.given.emplace_back(name, texts);
     }
@@ -61,6 +63,12 @@ RunTerms terms_of(const OverlayOptions& options, const OpenedJob& opened) {
 }
 
 OverlayOptions options_of(const PartsOfRun& parts, const po::variables_map& merging) {
+    // The merge decides some blocks itself, and has to answer as the parts do.
+    if (parts.terms.made_by != program_and_libraries()) {
+        throw InputError(parts.folders.front().string(),
+                         "was made by another build of the program than this one, or with other libraries",
+                         "make and merge parts with one build");
+    }
     const Options planned = OverlayOptions::planned();
     po::variables_map given = defaults_of(planned);
     for (const auto& [name, texts] : parts.terms.given) {

@@ -6,6 +6,7 @@
 #include "base/json.hpp"
 #include "base/parallel.hpp"
 #include "publish/folder/guarded_files.hpp"
+#include "publish/folder/json_value.hpp"
 #include "publish/folder/replaced_inputs.hpp"
 #include "publish/folder/sha256.hpp"
 #include "publish/folder/working_place.hpp"
@@ -306,6 +307,20 @@ void PendingFolder::commit(const Provenance& provenance, int threads) {
         files_.push_back({name, entry.sha256, entry.bytes});
     }
     if (replaces) place_->discard_replaced();
+}
+
+std::vector<InputFile> inputs_of_folder(const std::filesystem::path& folder) {
+    const JsonValue manifest = JsonValue::parse(read_manifest(folder), (folder / manifest_name).string());
+    std::vector<InputFile> inputs;
+    for (const JsonValue& input : manifest.object("provenance").list("inputs")) {
+        inputs.push_back({input.text("path"), input.text("sha256"),
+                          static_cast<std::uintmax_t>(input.number("bytes")), 0});
+    }
+    return inputs;
+}
+
+std::string manifest_digest(const std::filesystem::path& folder) {
+    return digest_of_file((folder / manifest_name).string()).sha256;
 }
 
 namespace {
