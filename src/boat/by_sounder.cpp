@@ -57,7 +57,8 @@ float TackleTables::wind_limit_by_sounder_kn(Way way, const SoundedBand& band, f
         reading_m = std::min(static_cast<double>(limit_m),
                              tackle.depth_of_high_span_m(row.span_limit_m) - band.deeper_m);
         const float limit_kn =
-            wind_limit_kn(way, row, true, shoal_m, reading_m + band.deeper_m, hull_room_m, seabed);
+            wind_limit_kn(way, row, true, tackle.high_span_m(reading_m + band.deeper_m),
+                          tackle.low_span_m(shoal_m), hull_room_m, seabed, greatest_wind_kn);
         least_kn = std::min(least_kn, limit_kn);
         if (reading_m >= static_cast<double>(limit_m)) break;
     }

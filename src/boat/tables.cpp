@@ -59,23 +59,22 @@ float TackleTables::wind_limit_kn(Way way, const WayNeeds& needs, double depth_s
                                   double hull_room_m, Seabed seabed) const {
     if (needs.out != WayNeeds::Out::none) return 0;
     const RodeRow& row = tables_.of(way).rows[needs.row];
-    return wind_limit_kn(way, row, narrow_down(hull_room_m) >= needs.radius_m, depth_shoal_m, depth_deep_m,
-                         hull_room_m, seabed);
+    return wind_limit_kn(way, row, narrow_down(hull_room_m) >= needs.radius_m,
+                         tables_.tackle.high_span_m(depth_deep_m), tables_.tackle.low_span_m(depth_shoal_m),
+                         hull_room_m, seabed, greatest_wind_kn);
 }
 
 float TackleTables::fitting_wind_limit_kn(Way way, double depth_shoal_m, double depth_deep_m,
                                           double hull_room_m, Seabed seabed, float enough_kn) const {
     assert(narrow_down(hull_room_m) >= needs(way, depth_shoal_m, depth_deep_m).radius_m);
     const WayTable& table = tables_.of(way);
-    const RodeRow& row = table.rows[table.row_of(tables_.tackle.high_span_m(depth_deep_m))];
-    return wind_limit_kn(way, row, true, depth_shoal_m, depth_deep_m, hull_room_m, seabed, enough_kn);
+    const double high_m = tables_.tackle.high_span_m(depth_deep_m);
+    return wind_limit_kn(way, table.rows[table.row_of(high_m)], true, high_m,
+                         tables_.tackle.low_span_m(depth_shoal_m), hull_room_m, seabed, enough_kn);
 }
 
-float TackleTables::wind_limit_kn(Way way, const RodeRow& row, bool fits, double depth_shoal_m,
-                                  double depth_deep_m, double hull_room_m, Seabed seabed,
-                                  float enough_kn) const {
-    const double high_m = tables_.tackle.high_span_m(depth_deep_m),
-                 low_m = tables_.tackle.low_span_m(depth_shoal_m);
+float TackleTables::wind_limit_kn(Way way, const RodeRow& row, bool fits, double high_m, double low_m,
+                                  double hull_room_m, Seabed seabed, float enough_kn) const {
     // The radius allows all that it was made for, whatever a reach says of its last digit.
     double limit_kn = fits ? (way == Way::full ? tables_.tackle.taut_limit_kn() : conditions().wind_kn) : 0;
     const double by_holding_kn = holding_limit_kn(seabed);
@@ -91,11 +90,45 @@ float TackleTables::wind_limit_kn(Way way, const RodeRow& row, bool fits, double
     return narrow_down(std::min(limit_kn, most_kn));
 }
 
-double TackleTables::sure_full_limit_kn(const WayNeeds& needs, Seabed seabed) const {
-    const double by_angle_kn = double{wind_->least_by_angle_kn(tables_, Way::full, needs.row)},
-                 by_holding_kn = holding_limit_kn(seabed); // not less if NaN
-    const double least_kn = std::min({by_angle_kn, tables_.tackle.taut_limit_kn(), double{greatest_wind_kn}});
-    return by_holding_kn < least_kn ? by_holding_kn : least_kn;
+// Within a row radius and reach fall with the span at low water, and the wind limit by the angle of pull with
+// the one at high water. From row to row they do not, so that each row that may serve one of the places is
+// looked at.
+NeedsBetween TackleTables::needs_between(Way way, const DepthsBetween& depths) const {
+    const WayTable& table = tables_.of(way);
+    const Tackle& tackle = tables_.tackle;
+    const std::size_t first = table.row_of(tackle.high_span_m(depths.least_deep_m)),
+                      last = table.row_of(tackle.high_span_m(depths.most_deep_m));
+    const double least_low_m = tackle.low_span_m(depths.least_shoal_m),
+                 most_low_m = tackle.low_span_m(depths.most_shoal_m);
+    NeedsBetween between{table.rows[first].rode_up_m, table.rows[last].rode_up_m,
+                         std::numeric_limits<float>::infinity(), 0,
+                         narrow_up(table.rows[first].rode_m - most_low_m + tackle.ground_allowance_m())};
+    for (std::size_t i = first; i <= last; ++i) {
+        const RodeRow& row = table.rows[i];
+        const auto radius_m = [&](double low_m) {
+            return table.radius_m[row.radius_at + row.radius.bin_of(tables_.steps.radius, low_m)];
+        };
+        between.least_radius_m = std::min(between.least_radius_m, radius_m(most_low_m));
+        between.most_radius_m = std::max(between.most_radius_m, radius_m(least_low_m));
+    }
+    return between;
+}
+
+float TackleTables::least_wind_limit_kn(Way way, const DepthsBetween& depths, double least_hull_room_m,
+                                        Seabed seabed, float enough_kn) const {
+    const WayTable& table = tables_.of(way);
+    const Tackle& tackle = tables_.tackle;
+    const double most_high_m = tackle.high_span_m(depths.most_deep_m);
+    const std::size_t first = table.row_of(tackle.high_span_m(depths.least_deep_m)),
+                      last = table.row_of(most_high_m);
+    float least_kn = enough_kn;
+    for (std::size_t i = first; i <= last; ++i) {
+        const RodeRow& row = table.rows[i];
+        least_kn =
+            wind_limit_kn(way, row, true, std::min(most_high_m, row.span_limit_m),
+                          tackle.low_span_m(depths.least_shoal_m), least_hull_room_m, seabed, least_kn);
+    }
+    return least_kn;
 }
 
 LimitBy TackleTables::limit_by(Seabed seabed) const {

@@ -75,12 +75,6 @@ void WindLimits::fill_angles(const RodeTables& tables, Way way, const RodeRow& r
         winds.span_m[knot] =
             narrow_down(greatest_span_m(pull_n_[knot], tables.tackle.boat().policy.pull_angle_deg, rode));
     }
-    winds.least_by_angle_kn = *std::min_element(limits_kn.end() - row.angle_count, limits_kn.end());
-}
-
-float WindLimits::least_by_angle_kn(const RodeTables& tables, Way way, std::size_t row) {
-    make(tables);
-    return rows_[static_cast<std::size_t>(way)][row].least_by_angle_kn;
 }
 
 double WindLimits::by_angle_kn(const RodeTables& tables, Way way, const RodeRow& row, double high_m,

@@ -21,8 +21,6 @@ public:
     /// @param enough_kn  no more is asked for
     [[nodiscard]] double by_angle_kn(const RodeTables& tables, Way way, const RodeRow& row, double high_m,
                                      double enough_kn);
-    /// No span of the row has less by the angle of pull.
-    [[nodiscard]] float least_by_angle_kn(const RodeTables& tables, Way way, std::size_t row);
     /// The greatest whole knot in which the rode at this very span reaches no farther than the room; -1 if
     /// none.
     /// @param least_kn   not looked for below: known to fit   @param enough_kn  no more is asked for, but it
@@ -37,7 +35,6 @@ private:
     struct RowWinds {
         std::vector<RodePart> rode;
         std::array<float, whole_knots> span_m{};
-        float least_by_angle_kn = 0;
     };
 
     void make(const RodeTables& tables);

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <functional>
 #include <limits>
+#include <numeric>
 
 namespace swingroom {
 
@@ -30,6 +32,11 @@ void BlockReach::take_row(int row, const std::vector<int>& yes) {
         const Reach reach = level_m != nullptr ? way_in_->reach(level_m[i]) : Reach::unknown;
         advice_[static_cast<std::size_t>(i)] = advice_of(reach);
     }
+}
+
+std::uint16_t BlockReach::advice(int begin, int end) const {
+    if (advice_.empty()) return 0;
+    return std::accumulate(advice_.begin() + begin, advice_.begin() + end, std::uint16_t{0}, std::bit_or<>());
 }
 
 float BlockReach::zone_level_m(int begin, int end) const {

@@ -37,6 +37,8 @@ public:
     [[nodiscard]] std::uint16_t advice(int i) const {
         return advice_.empty() ? std::uint16_t(0) : advice_[static_cast<std::size_t>(i)];
     }
+    /// All of these bits that neighbouring yes cells [begin, end) of the row have.
+    [[nodiscard]] std::uint16_t advice(int begin, int end) const;
     /// What is told of a cell of the row that was judged so.
     [[nodiscard]] Verdict told(Verdict judged, int i) const { return swingroom::told(judged, advice(i)); }
     /// ZoneFigures::access_level_max_m of neighbouring yes cells [begin, end) of the row.

@@ -42,9 +42,9 @@ struct Course {
           collector(across, sea, *boat.sink), sink(*boat.sink), traced(wants_zones(boat.wanted)) {}
 
     void take(Gathered& gathered, Workspace& work) {
-        BlockRuns runs = decider.decide(gathered, work);
+        const BlockRuns runs = decider.decide(gathered, work);
         sink.block(work.answers);
-        if (traced) collector.add(gathered.core, std::move(runs));
+        if (traced) collector.add(gathered.core, runs);
     }
 
     BlockDecider decider;

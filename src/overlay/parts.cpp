@@ -176,7 +176,7 @@ void merge_blocks(const OverlayJob& job, const KeptBlocks& kept, MergeSink& sink
             sink.block(scratch.workspace.answers);
         }
         if (!traced) return;
-        collector.add(core, std::move(runs));
+        collector.add(core, runs);
         collector.trace([&scratch] { scratch = BlockScratch(); });
     };
     each_block({0, blocks.count()}, job.threads, progress, take, [&collector] { collector.give_up(); });

@@ -23,9 +23,10 @@ RowCollector::RowCollector(std::size_t across, const SeaView& sea, OverlaySink& 
           },
           [this](Zone&& zone) { hand_over(std::move(zone)); }) {}
 
-void RowCollector::add(Window core, BlockRuns&& runs) {
+void RowCollector::add(Window core, const BlockRuns& runs) {
+    PackedRuns packed(runs);
     const std::lock_guard lock(mutex_);
-    bands_[core.row].emplace(core.col, std::move(runs));
+    bands_[core.row].emplace(core.col, std::move(packed));
 }
 
 void RowCollector::trace(const std::function<void()>& make_room) {
@@ -74,18 +75,17 @@ bool RowCollector::take_next(Band& band) {
     if (found == bands_.end() || found->second.size() != across_) return false;
     band = std::move(found->second);
     bands_.erase(found);
-    next_row_ += static_cast<int>(band.begin()->second.size());
+    next_row_ += static_cast<int>(band.begin()->second.rows());
     return true;
 }
 
 void RowCollector::trace(Band& band) {
     std::vector<Run> row;
-    const std::size_t rows = band.begin()->second.size();
+    const std::size_t rows = band.begin()->second.rows();
     for (std::size_t r = 0; r < rows; ++r) {
         row.clear();
         for (auto& [col, runs] : band) {
-            row.insert(row.end(), runs[r].begin(), runs[r].end());
-            runs[r] = {}; // bands are as wide as the raster: what is traced makes room
+            runs.take_row(row);
         }
         tracer_.add_row(row);
     }

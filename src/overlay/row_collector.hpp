@@ -2,6 +2,8 @@
 
 #include "swingroom/overlay/overlay.hpp"
 
+#include "overlay/packed_runs.hpp"
+
 #include <condition_variable>
 #include <cstddef>
 #include <functional>
@@ -20,7 +22,7 @@ public:
     RowCollector(std::size_t across, const SeaView& sea, OverlaySink& sink);
 
     /// @param core  of the block
-    void add(Window core, BlockRuns&& runs);
+    void add(Window core, const BlockRuns& runs);
     /// Traces what can be traced, unless another thread does. Waits while whole bands pile up, until others
     /// have brought what is missing before them.
     /// @param make_room  gives back what memory the calling thread can do without: a long outline takes some
@@ -31,7 +33,7 @@ public:
     void finish();
 
 private:
-    using Band = std::map<int, BlockRuns>; ///< by first column
+    using Band = std::map<int, PackedRuns>; ///< by first column
 
     void hand_over(Zone&& zone);
     /// Bands that wait to be traced, all their blocks there.

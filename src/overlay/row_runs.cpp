@@ -82,10 +82,21 @@ SWINGROOM_VECTORISED Effects all_effects(const Effects* effects, std::size_t cou
     return all;
 }
 
-/// Finds the figures of a run. Each is that of the cell which has the most or the least of what it follows
-/// from, since it rises or falls with that, and so does its rounding.
+/// What neighbouring cells lie between.
+struct Between {
+    Extremes shoal_m, deep_m, hull_room_m, ground_room_m;
+    [[nodiscard]] DepthsBetween depths() const {
+        return {shoal_m.least, shoal_m.most, deep_m.least, deep_m.most};
+    }
+};
+
+/// Adds to the figures of a run what its cells have beyond those that it has already. Each figure is that of
+/// the cell which has the most or the least of what it follows from, since it rises or falls with that, and
+/// so does its rounding. So stretches of cells are asked first what they lie between, and their cells only
+/// where that is beyond the figures.
 class RunFigures {
 public:
+    /// @param run  with figures of its zone
     RunFigures(const RowToAnswer& row, const TackleTables& tables, Run& run)
         : row_(row), facts_(row.facts), tables_(tables), begin_(run.begin - row.first_col),
           end_(run.end - row.first_col), own_way_(way_of(run.verdict)),
@@ -95,21 +106,40 @@ public:
 
     void find() {
         take_facts();
-        take_needs();
-        take_bands();
-        take_water();
-        for (const Way way : all_ways) {
-            find_limit(way);
+        take_ways();
+        sure_limit_kn_ = sure_limit_kn();
+        for (int begin = begin_, end = begin_; begin < end_; begin = end) {
+            end = end_of_stretch(begin);
+            if (banded(begin)) {
+                take_banded(begin, end);
+            } else {
+                take_stretch(begin, end);
+            }
         }
+        take_depths();
+        take_water();
         take_advice();
     }
 
 private:
+    /// Cells that are asked together; halved where that does not do, down to so few.
+    static constexpr int longest_stretch = 64, shortest_stretch = 4;
+
     [[nodiscard]] bool banded(int i) const { return facts_.banded != nullptr && facts_.banded[i] != 0; }
+    /// Of cells that are all banded or all not.
+    [[nodiscard]] int end_of_stretch(int begin) const {
+        const int most = std::min(end_, begin + longest_stretch);
+        if (facts_.banded == nullptr) return most;
+        int end = begin + 1;
+        while (end < most && banded(end) == banded(begin)) {
+            ++end;
+        }
+        return end;
+    }
 
     template <class Fn>
     void for_each_seabed(Fn fn) const {
-        for (unsigned left = figures_.seabeds; left != 0; left &= left - 1) {
+        for (unsigned left = seabeds_; left != 0; left &= left - 1) {
             fn(static_cast<Seabed>(std::countr_zero(left)));
         }
     }
@@ -119,14 +149,13 @@ private:
     /// The extremes of what is known of each cell by itself.
     void take_facts() {
         const auto cells = static_cast<std::size_t>(end_ - begin_);
-        const Extremes shoal_m = extremes(facts_.shoal_m + begin_, cells);
-        figures_.depth_low_min_m = row_.judge.depth_low_m({.shoal_m = shoal_m.least});
-        figures_.depth_low_max_m = row_.judge.depth_low_m({.shoal_m = shoal_m.most});
-        figures_.seabeds = all_seabeds(facts_.seabed + begin_, cells);
+        seabeds_ = all_seabeds(facts_.seabed + begin_, cells);
+        figures_.seabeds = static_cast<std::uint16_t>(figures_.seabeds | seabeds_);
         worst_.effects = all_effects(facts_.effects + begin_, cells);
         worst_.coarse = facts_.coarse;
         worst_.slope = most_where_not(facts_.stepped, facts_.slope);
         deepest_known_m_ = most_where_not(facts_.banded, facts_.deep_m);
+        deepest_m_ = double{deepest_known_m_};
     }
     /// The greatest value of the cells without a mark; negative infinity where all have one.
     [[nodiscard]] float most_where_not(const std::uint8_t* marks, const float* values) const {
@@ -137,87 +166,88 @@ private:
         }
         return most;
     }
-    void take_needs() {
-        Extremes rode_m, radius_m;
-        float greatest_spare_m = -infinite;
-        for (int i = begin_; i < end_; ++i) {
+    /// Since ways nest, that of the verdict and all less demanding ones that are to be had there.
+    void take_ways() {
+        for (const Way way : all_ways) {
+            if (way < own_way_ || !tables_.has_rode(way, double{deepest_known_m_})) lose(way);
+        }
+    }
+
+    [[nodiscard]] Between between(int begin, int end) const {
+        const auto of = [&](const float* values) {
+            return extremes(values + begin, static_cast<std::size_t>(end - begin));
+        };
+        return {of(facts_.shoal_m), of(facts_.deep_m), of(facts_.hull_room_m), of(facts_.ground_room_m)};
+    }
+    /// Cells whose depth is known.
+    void take_stretch(int begin, int end) {
+        const Between all = between(begin, end);
+        take_shoal(all.shoal_m);
+        if (needs_count(all)) take_needs(begin, end);
+        figures_.hardly_admitted = false;
+        for (const Way way : all_ways) {
+            if (figures_.has(way)) find_limit(way, begin, end, all);
+        }
+    }
+    void take_shoal(const Extremes& shoal_m) {
+        figures_.depth_low_min_m =
+            std::min(figures_.depth_low_min_m, row_.judge.depth_low_m({.shoal_m = shoal_m.least}));
+        figures_.depth_low_max_m =
+            std::max(figures_.depth_low_max_m, row_.judge.depth_low_m({.shoal_m = shoal_m.most}));
+    }
+    /// Whether what some of the cells need may be beyond the figures.
+    [[nodiscard]] bool needs_count(const Between& all) const {
+        const NeedsBetween needs = tables_.needs_between(own_way_, all.depths());
+        const double most_spare_m = std::min(double{all.hull_room_m.most} - double{needs.least_radius_m},
+                                             double{all.ground_room_m.most} - double{needs.least_ground_m});
+        return needs.least_rode_m < figures_.rode_min_m || needs.most_rode_m > figures_.rode_max_m ||
+               needs.least_radius_m < figures_.radius_min_m || needs.most_radius_m > figures_.radius_max_m ||
+               narrow_down(most_spare_m) > figures_.spare_max_m;
+    }
+    void take_needs(int begin, int end) {
+        for (int i = begin; i < end; ++i) {
             const WayNeeds& needs = own_needs_[i];
-            rode_m.take(needs.rode_m);
-            radius_m.take(needs.radius_m);
-            greatest_spare_m = std::max(greatest_spare_m, spare_m({.hull_room_m = facts_.hull_room_m[i],
-                                                                   .ground_room_m = facts_.ground_room_m[i]},
-                                                                  needs));
+            figures_.rode_min_m = std::min(figures_.rode_min_m, needs.rode_m);
+            figures_.rode_max_m = std::max(figures_.rode_max_m, needs.rode_m);
+            figures_.radius_min_m = std::min(figures_.radius_min_m, needs.radius_m);
+            figures_.radius_max_m = std::max(figures_.radius_max_m, needs.radius_m);
+            figures_.spare_max_m = std::max(
+                figures_.spare_max_m,
+                spare_m({.hull_room_m = facts_.hull_room_m[i], .ground_room_m = facts_.ground_room_m[i]},
+                        needs));
         }
-        figures_.rode_min_m = rode_m.least;
-        figures_.rode_max_m = rode_m.most;
-        figures_.radius_min_m = radius_m.least;
-        figures_.radius_max_m = radius_m.most;
-        figures_.spare_max_m = greatest_spare_m;
     }
 
-    /// What else there is to cells whose depth may be anywhere in a chart's band.
-    void take_bands() {
-        deepest_m_ = double{deepest_known_m_};
-        figures_.hardly_admitted = deepest_known_m_ == -infinite;
-        for (int i = begin_; i < end_ && facts_.banded != nullptr; ++i) {
-            if (!banded(i)) continue;
-            const CellFacts cell = facts_.cell(i);
-            const float limit_m = own_needs_[i].sounder_limit_m; // NaN: none, and less than nothing
-            deepest_m_ = std::max(deepest_m_, row_.judge.deepest_m(cell, own_needs_[i]));
-            if (limit_m < figures_.sounder_limit_min_m) figures_.sounder_limit_min_m = limit_m;
-            figures_.hardly_admitted =
-                figures_.hardly_admitted && hardly_admits(cell.chart_shoal_m(), cell.chart_deep_m(), limit_m);
-        }
-        figures_.depth_deep_max_m = narrow_up(deepest_m_);
-    }
-
-    /// How the zone is come to, and where the water is known over time when its circles are afloat.
-    void take_water() {
-        figures_.access_level_max_m = row_.reach.zone_level_m(begin_, end_);
-        std::uint16_t advice = 0;
-        for (int i = begin_; i < end_; ++i) {
-            advice = static_cast<std::uint16_t>(advice | row_.reach.advice(i));
-        }
-        advise(advice);
-        if (row_.hours == nullptr) return;
-        const float* const least_depth_m =
-            row_.water.least_depth_m[static_cast<std::size_t>(own_way_)].data();
-        const float least_m = *std::min_element(least_depth_m + begin_, least_depth_m + end_);
-        figures_.level_needed_max_m = narrow_up(row_.judge.level_needed_m(least_m));
-    }
-
-    /// Of the way of the verdict and, since ways nest, of all less demanding ones that are to be had there.
-    void find_limit(Way way) {
-        if (way < own_way_ || !tables_.has_rode(way, double{deepest_known_m_})) lose(way);
-        const double sure_kn = sure_limit_kn(way);
-        if (facts_.banded == nullptr && least_kn(way) <= sure_kn) return;
-        for (int i = begin_; i < end_ && figures_.has(way); ++i) {
-            if (banded(i)) {
-                find_limit_by_band(way, facts_.cell(i));
-            } else if (least_kn(way) > sure_kn) {
-                find_limit_of_cell(way, i);
-            }
-        }
+    /// What no cell whose depth is known has less than.
+    [[nodiscard]] double sure_limit_kn() const {
+        double least_kn = std::numeric_limits<double>::infinity();
+        for_each_seabed(
+            [&](Seabed seabed) { least_kn = std::min(least_kn, tables_.sure_wind_limit_kn(seabed)); });
+        return least_kn;
     }
     [[nodiscard]] float least_kn(Way way) const {
         return figures_.wind_limit_min_kn[static_cast<std::size_t>(way)];
     }
-    /// What no cell whose depth is known has less than.
-    [[nodiscard]] double sure_limit_kn(Way way) const {
-        double least_kn = std::numeric_limits<double>::infinity();
+    /// Whether the limit of some of the cells may be less than the figures'.
+    [[nodiscard]] bool limit_counts(Way way, const Between& all) const {
+        bool counts = false;
         for_each_seabed([&](Seabed seabed) {
-            least_kn = std::min(least_kn, way == Way::full ? sure_full_limit_kn(seabed)
-                                                           : tables_.sure_wind_limit_kn(seabed));
+            counts = counts || tables_.least_wind_limit_kn(way, all.depths(), all.hull_room_m.least, seabed,
+                                                           least_kn(way)) < least_kn(way);
         });
-        return least_kn;
+        return counts;
     }
-    [[nodiscard]] double sure_full_limit_kn(Seabed seabed) const {
-        double least_kn = std::numeric_limits<double>::infinity();
-        for (int i = begin_; i < end_; ++i) {
-            if (i > begin_ && own_needs_[i].row == own_needs_[i - 1].row) continue; // as mostly
-            least_kn = std::min(least_kn, tables_.sure_full_limit_kn(own_needs_[i], seabed));
+    void find_limit(Way way, int begin, int end, const Between& all) {
+        if (least_kn(way) <= sure_limit_kn_ || !limit_counts(way, all)) return;
+        if (end - begin <= shortest_stretch) {
+            for (int i = begin; i < end; ++i) {
+                find_limit_of_cell(way, i);
+            }
+            return;
         }
-        return least_kn;
+        const int middle = begin + (end - begin) / 2;
+        find_limit(way, begin, middle, between(begin, middle));
+        find_limit(way, middle, end, between(middle, end));
     }
     /// The ground room of a yes fits its way, so the tables' own limit is the whole answer.
     void find_limit_of_cell(Way way, int i) {
@@ -225,7 +255,29 @@ private:
                             way, facts_.shoal_m[i], facts_.deep_m[i], facts_.hull_room_m[i], facts_.seabed[i],
                             std::min(least_kn(way), TackleTables::greatest_wind_kn)));
     }
-    /// Where the sounder may tell more its readings are walked for each way.
+    /// Of other ways than that of the verdict in whole knots.
+    void take_limit(Way way, float limit_kn) {
+        float& kn = figures_.wind_limit_min_kn[static_cast<std::size_t>(way)];
+        kn = std::min(kn, way == own_way_ ? limit_kn : std::floor(limit_kn));
+    }
+
+    /// Cells whose depth may be anywhere in a chart's band: the readings of the sounder are walked for each
+    /// way.
+    void take_banded(int begin, int end) {
+        take_shoal(extremes(facts_.shoal_m + begin, static_cast<std::size_t>(end - begin)));
+        take_needs(begin, end);
+        for (int i = begin; i < end; ++i) {
+            const CellFacts cell = facts_.cell(i);
+            const float limit_m = own_needs_[i].sounder_limit_m; // NaN: none, and less than nothing
+            deepest_m_ = std::max(deepest_m_, row_.judge.deepest_m(cell, own_needs_[i]));
+            if (limit_m < figures_.sounder_limit_min_m) figures_.sounder_limit_min_m = limit_m;
+            figures_.hardly_admitted =
+                figures_.hardly_admitted && hardly_admits(cell.chart_shoal_m(), cell.chart_deep_m(), limit_m);
+            for (const Way way : all_ways) {
+                if (figures_.has(way)) find_limit_by_band(way, cell);
+            }
+        }
+    }
     void find_limit_by_band(Way way, const CellFacts& cell) {
         const WayNeeds needs = row_.judge.needs(way, cell);
         if (!Judge::fits(cell, needs)) return lose(way);
@@ -234,10 +286,21 @@ private:
         }
         take_limit(way, row_.judge.wind_limit_kn(way, needs, cell));
     }
-    /// Of other ways than that of the verdict in whole knots.
-    void take_limit(Way way, float limit_kn) {
-        float& kn = figures_.wind_limit_min_kn[static_cast<std::size_t>(way)];
-        kn = std::min(kn, way == own_way_ ? limit_kn : std::floor(limit_kn));
+    void take_depths() {
+        figures_.depth_deep_max_m = std::max(figures_.depth_deep_max_m, narrow_up(deepest_m_));
+    }
+
+    /// How the zone is come to, and where the water is known over time when its circles are afloat.
+    void take_water() {
+        figures_.access_level_max_m =
+            std::max(figures_.access_level_max_m, row_.reach.zone_level_m(begin_, end_));
+        advise(row_.reach.advice(begin_, end_));
+        if (row_.hours == nullptr) return;
+        const float* const least_depth_m =
+            row_.water.least_depth_m[static_cast<std::size_t>(own_way_)].data();
+        const float least_m = *std::min_element(least_depth_m + begin_, least_depth_m + end_);
+        figures_.level_needed_max_m =
+            std::max(figures_.level_needed_max_m, narrow_up(row_.judge.level_needed_m(least_m)));
     }
 
     void take_advice() {
@@ -258,10 +321,12 @@ private:
     bool by_sounder_;
     const WayNeeds* own_needs_; ///< of the row's cells
     ZoneFigures& figures_;
+    std::uint16_t seabeds_ = 0; ///< of the run
     /// What calls for advice: of several cells what there is of it in any of them.
     CellFacts worst_;
     double deepest_m_ = -std::numeric_limits<double>::infinity(); ///< that she may have to lie in
     float deepest_known_m_ = -infinite; ///< of cells whose depth no sounder tells more of
+    double sure_limit_kn_ = 0;
 };
 
 } // namespace
@@ -275,7 +340,7 @@ void find_runs(const RowToAnswer& row, const TackleTables& tables, std::span<con
             ++next;
         }
         for (std::size_t i = next; i < above.size() && above[i].begin < run.end; ++i) {
-            if (of_one_zone(above[i], run)) run.figures.merge_limits(above[i].figures);
+            if (of_one_zone(above[i], run)) run.figures.merge(above[i].figures);
         }
         RunFigures(row, tables, run).find();
     }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdint>
 #include <limits>
+#include <numeric>
 #include <utility>
 
 namespace swingroom {
@@ -16,34 +17,68 @@ struct Stretch {
     int begin = 0, end = 0;
 };
 
+int first_row_at(double y) { return static_cast<int>(std::ceil(y - 0.5)); }
+
+/// An edge and the rows whose middles it crosses, none if it is level. An outline may be long, and so an edge
+/// is no more than where it stands in its ring.
+struct Side {
+    const GridPoint* ends = nullptr;
+    [[nodiscard]] int first_row() const { return first_row_at(std::min(ends[0].y, ends[1].y)); }
+    [[nodiscard]] int end_row() const { return first_row_at(std::max(ends[0].y, ends[1].y)); }
+    [[nodiscard]] double x_at(double y) const {
+        const GridPoint a = ends[0], b = ends[1];
+        return a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x);
+    }
+};
+
+/// Calls fn(side, its first row) for each that crosses the middle of a row.
+template <class Fn>
+void each_side(const Rings& rings, Fn fn) {
+    for (const auto& ring : rings) {
+        for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
+            const Side side{&ring[i]};
+            if (const int first_row = side.first_row(); first_row < side.end_row()) fn(side, first_row);
+        }
+    }
+}
+
+/// The rows [first, end) whose middles rings cross.
+struct RowsCrossed {
+    int first = std::numeric_limits<int>::max(), end = std::numeric_limits<int>::min();
+    [[nodiscard]] bool empty() const { return first >= end; }
+};
+RowsCrossed rows_crossed(const Rings& rings) {
+    RowsCrossed rows;
+    each_side(rings, [&rows](Side side, int first_row) {
+        rows.first = std::min(rows.first, first_row);
+        rows.end = std::max(rows.end, side.end_row());
+    });
+    return rows;
+}
+
 /// The columns whose centres lie inside rings, row by row.
 class RowsOfRings {
 public:
-    /// @param rings  must outlive this
-    explicit RowsOfRings(const Rings& rings) {
-        for (const auto& ring : rings) {
-            for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
-                if (const Side side{&ring[i]}; side.first_row() < side.end_row()) {
-                    sides_.push_back(side);
-                    end_row_ = std::max(end_row_, side.end_row());
-                }
-            }
-        }
-        std::sort(sides_.begin(), sides_.end(), [](Side a, Side b) { return a.first_row() < b.first_row(); });
+    /// @param rings  must outlive this   @param rows  of these
+    RowsOfRings(const Rings& rings, RowsCrossed rows) {
+        // Sorted by the first row, of which there are few.
+        const auto at = [rows](int row) { return static_cast<std::size_t>(row - rows.first); };
+        std::vector<std::uint32_t> begin(at(rows.end) + 1, 0);
+        each_side(rings, [&](Side, int first_row) { ++begin[at(first_row) + 1]; });
+        std::partial_sum(begin.begin(), begin.end(), begin.begin());
+        sides_.resize(begin.back());
+        each_side(rings, [&](Side side, int first_row) { sides_[begin[at(first_row)]++] = side; });
     }
-
-    [[nodiscard]] int first_row() const { return sides_.empty() ? 0 : sides_.front().first_row(); }
-    [[nodiscard]] int end_row() const { return end_row_; }
 
     /// To be asked row after row.
     const std::vector<Stretch>& next(int row) {
         for (; next_side_ < sides_.size() && sides_[next_side_].first_row() == row; ++next_side_) {
-            crossed_.push_back(sides_[next_side_]);
+            crossed_.push_back({sides_[next_side_], sides_[next_side_].end_row()});
         }
-        std::erase_if(crossed_, [&](Side side) { return side.end_row() <= row; });
+        std::erase_if(crossed_, [&](const Crossed& crossed) { return crossed.end_row <= row; });
         crossings_.clear();
-        for (const Side side : crossed_) {
-            crossings_.push_back(side.x_at(row + 0.5));
+        for (const Crossed& crossed : crossed_) {
+            crossings_.push_back(crossed.side.x_at(row + 0.5));
         }
         std::sort(crossings_.begin(), crossings_.end());
         stretches_.clear();
@@ -58,37 +93,52 @@ public:
     }
 
 private:
-    /// An edge and the rows whose middles it crosses, none if it is level. An outline may be long, and so an
-    /// edge is no more than where it stands in its ring.
-    struct Side {
-        const GridPoint* ends;
-        [[nodiscard]] int first_row() const { return first_row_at(std::min(ends[0].y, ends[1].y)); }
-        [[nodiscard]] int end_row() const { return first_row_at(std::max(ends[0].y, ends[1].y)); }
-        [[nodiscard]] double x_at(double y) const {
-            const GridPoint a = ends[0], b = ends[1];
-            return a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x);
-        }
+    struct Crossed {
+        Side side;
+        int end_row = 0;
     };
-    static int first_row_at(double y) { return static_cast<int>(std::ceil(y - 0.5)); }
 
     std::vector<Side> sides_;
-    int end_row_ = std::numeric_limits<int>::min();
     std::size_t next_side_ = 0;
-    std::vector<Side> crossed_;
+    std::vector<Crossed> crossed_;
     std::vector<double> crossings_;
     std::vector<Stretch> stretches_;
 };
 
-/// How many columns two places must be apart if they are so many rows apart.
-int columns_apart(int rows, CellSize cell, double apart_m) {
-    const double dy_m = rows * cell.dy_m;
-    if (dy_m >= apart_m) return 0;
-    int columns = static_cast<int>(std::sqrt(apart_m * apart_m - dy_m * dy_m) / cell.dx_m);
-    while (std::hypot(columns * cell.dx_m, dy_m) < apart_m) {
-        ++columns;
+/// How many columns two places must be apart if they are so many rows apart: reckoned once for rows of one
+/// cell size, since each place is asked about from every row near it.
+class ColumnsApart {
+public:
+    explicit ColumnsApart(double apart_m) : apart_m_(apart_m) {}
+
+    int operator()(int rows, CellSize cell) {
+        if (cell.dx_m != cell_.dx_m || cell.dy_m != cell_.dy_m) {
+            cell_ = cell;
+            known_.clear();
+        }
+        const auto at = static_cast<std::size_t>(rows);
+        if (at >= known_.size()) known_.resize(at + 1, unknown);
+        if (known_[at] == unknown) known_[at] = columns(rows);
+        return known_[at];
     }
-    return columns;
-}
+
+private:
+    static constexpr int unknown = -1;
+
+    [[nodiscard]] int columns(int rows) const {
+        const double dy_m = rows * cell_.dy_m;
+        if (dy_m >= apart_m_) return 0;
+        int columns = static_cast<int>(std::sqrt(apart_m_ * apart_m_ - dy_m * dy_m) / cell_.dx_m);
+        while (std::hypot(columns * cell_.dx_m, dy_m) < apart_m_) {
+            ++columns;
+        }
+        return columns;
+    }
+
+    double apart_m_;
+    CellSize cell_;
+    std::vector<int> known_; ///< by rows
+};
 
 /// For each row of a stretch of rows, the least cell size that counts between it and what is near.
 std::vector<CellSize> least_within(const GroundMetric& metric, int first_row, int end_row, double reach_m) {
@@ -107,15 +157,17 @@ std::vector<CellSize> least_within(const GroundMetric& metric, int first_row, in
 /// @param cells  sizes that count, from `first_row` on
 std::vector<GridCell> sweep(const Rings& rings, const std::vector<CellSize>& cells, int first_row,
                             double apart_m) {
-    RowsOfRings zone(rings);
+    const RowsCrossed rows = rows_crossed(rings);
+    RowsOfRings zone(rings, rows);
     double least_dy_m = std::numeric_limits<double>::infinity();
     for (const CellSize cell : cells) {
         least_dy_m = std::min(least_dy_m, cell.dy_m);
     }
+    ColumnsApart columns_apart(apart_m);
     std::vector<GridCell> taken;
     std::size_t oldest = 0; // of those that may still be too near
     std::vector<Stretch> blocked;
-    for (int row = zone.first_row(); row < zone.end_row(); ++row) {
+    for (int row = rows.first; row < rows.end; ++row) {
         const std::vector<Stretch>& stretches = zone.next(row);
         // A corner in the very middle of a row counts in one direction only: mirrored, there may be a row
         // more.
@@ -126,12 +178,12 @@ std::vector<GridCell> sweep(const Rings& rings, const std::vector<CellSize>& cel
         }
         blocked.clear();
         for (std::size_t i = oldest; i < taken.size(); ++i) {
-            if (const int apart = columns_apart(row - taken[i].row, cell, apart_m); apart > 0) {
+            if (const int apart = columns_apart(row - taken[i].row, cell); apart > 0) {
                 blocked.push_back({taken[i].col - apart + 1, taken[i].col + apart});
             }
         }
         std::sort(blocked.begin(), blocked.end(), [](Stretch a, Stretch b) { return a.begin < b.begin; });
-        const int beside = columns_apart(0, cell, apart_m);
+        const int beside = columns_apart(0, cell);
         auto next_blocked = blocked.begin();
         int free_from = std::numeric_limits<int>::min();
         for (const Stretch stretch : stretches) {
@@ -186,11 +238,11 @@ constexpr std::size_t most_corners_swept_again = 2'000;
 } // namespace
 
 std::vector<GridCell> berths(const Rings& rings, const GroundMetric& metric, double radius_m) {
-    const RowsOfRings zone(rings);
-    if (zone.first_row() >= zone.end_row()) return {};
+    const RowsCrossed crossed = rows_crossed(rings);
+    if (crossed.empty()) return {};
     const double apart_m = 2 * radius_m;
-    std::vector<CellSize> cells = least_within(metric, zone.first_row(), zone.end_row(), apart_m);
-    std::vector<GridCell> best = sweep(rings, cells, zone.first_row(), apart_m);
+    std::vector<CellSize> cells = least_within(metric, crossed.first, crossed.end, apart_m);
+    std::vector<GridCell> best = sweep(rings, cells, crossed.first, apart_m);
     std::size_t corners = 0;
     for (const auto& ring : rings) {
         corners += ring.size();
@@ -198,7 +250,7 @@ std::vector<GridCell> berths(const Rings& rings, const GroundMetric& metric, dou
     if (corners > most_corners_swept_again || too_small_for_two(rings.front(), cells, apart_m)) return best;
     for (const bool rows : {false, true}) {
         if (rows) std::reverse(cells.begin(), cells.end());
-        const int first_row = rows ? -zone.end_row() : zone.first_row();
+        const int first_row = rows ? -crossed.end : crossed.first;
         for (const bool columns : {false, true}) {
             if (!rows && !columns) continue;
             std::vector<GridCell> found = sweep(mirrored(rings, columns, rows), cells, first_row, apart_m);

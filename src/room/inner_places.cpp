@@ -55,9 +55,14 @@ public:
                 around_.row_last - around_.row_first};
     }
 
-    /// From a cell's centre to the nearest edge, by one cell size; below 0 outside of the zone.
-    /// @param at_most_m  no less than it
-    [[nodiscard]] double inner_m(GridCell cell, CellSize size, double at_most_m) const {
+    /// How far a cell's centre is from the nearest edge, and which that is.
+    struct Inner {
+        double inner_m = 0;     ///< below 0 outside of the zone
+        std::uint32_t edge = 0; ///< of several that are as near any
+    };
+    /// By one cell size.
+    /// @param maybe  the edge that is nearest somewhere around: the nearer it is, the less is looked at
+    [[nodiscard]] Inner inner(GridCell cell, CellSize size, std::optional<std::uint32_t> maybe) const {
         const double x = cell.col + 0.5, y = cell.row + 0.5;
         // To a box of the tree, or to an edge, which is the box of its ends.
         const auto distance_m2 = [x, y, size](const Box& box) {
@@ -65,31 +70,47 @@ public:
                          dy_m = std::max({box.row_first - y, 0.0, y - box.row_last}) * size.dy_m;
             return dx_m * dx_m + dy_m * dy_m;
         };
-        std::size_t nearest = 0; // of all edges that were looked at
+        std::uint32_t nearest = 0; // of all edges that were looked at
         double nearest_m2 = std::numeric_limits<double>::infinity();
+        const auto look_at = [&](std::uint32_t edge) {
+            if (const double edge_m2 = distance_m2(box_of_edge(edge)); edge_m2 < nearest_m2) {
+                nearest_m2 = edge_m2;
+                nearest = edge;
+            }
+        };
+        if (maybe) look_at(*maybe);
         const auto distance_of_stretch_m2 = [&](std::size_t index) {
             const EdgeStretch stretch = stretches_[index];
-            for (std::size_t i = stretch.first; i < std::size_t{stretch.first} + stretch.edges; ++i) {
-                const double edge_m2 = distance_m2(box_of_edge(corners_[i], corners_[i + 1]));
-                if (edge_m2 < nearest_m2) {
-                    nearest_m2 = edge_m2;
-                    nearest = i;
-                }
+            for (std::uint32_t edge = stretch.first; edge < stretch.first + stretch.edges; ++edge) {
+                look_at(edge);
             }
             return nearest_m2;
         };
-        const double distance_m =
-            std::sqrt(tree_.least(distance_m2, distance_of_stretch_m2, at_most_m * at_most_m).cost);
+        (void)tree_.least(distance_m2, distance_of_stretch_m2, nearest_m2);
+        const double distance_m = std::sqrt(nearest_m2);
         // The way to the nearest point crosses no edge, so the edge's side is the zone's; and where that
         // point is a corner, a centre lies on the same side of both edges that meet there. The zone lies
         // towards smaller x of an edge that runs down, towards greater y of one that runs right.
         const CellCorner from = corners_[nearest], to = corners_[nearest + 1];
         const bool inside =
             from.x == to.x ? (x > from.x) == (to.y < from.y) : (y > from.y) == (to.x > from.x);
-        return inside ? distance_m : -distance_m;
+        return {inside ? distance_m : -distance_m, nearest};
+    }
+    /// How far from an edge centres of the cells are at the most.
+    [[nodiscard]] double farthest_m(Window cells, CellSize size, std::uint32_t edge) const {
+        const Box box = box_of_edge(edge);
+        const double dx = std::max(
+                         {box.col_first - (cells.col + 0.5), 0.0, cells.col_end() - 0.5 - box.col_last}),
+                     dy = std::max(
+                         {box.row_first - (cells.row + 0.5), 0.0, cells.row_end() - 0.5 - box.row_last});
+        return std::hypot(dx * size.dx_m, dy * size.dy_m);
     }
 
 private:
+    /// @param edge  the place of its first corner
+    [[nodiscard]] Box box_of_edge(std::uint32_t edge) const {
+        return box_of_edge(corners_[edge], corners_[edge + 1]);
+    }
     static Box box_of_edge(CellCorner a, CellCorner b) {
         return {std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)};
     }
@@ -137,8 +158,8 @@ GroundMetric sizes_inside(const GroundMetric& metric, Window zone) {
 
 /// Cells [col, col_end) x [row, row_end), and what they can have at the most.
 struct Part {
-    double most_m = 0;   ///< of a single cell its very inner distance
-    double middle_m = 0; ///< of the cell in the middle, by the greatest cell size of the rows
+    double most_m = 0;      ///< of a single cell its very inner distance
+    std::uint32_t edge = 0; ///< the nearest to the cell in the middle
     Window cells;
     [[nodiscard]] bool single() const { return cells.cols == 1 && cells.rows == 1; }
     [[nodiscard]] GridCell middle() const { return {cells.col + cells.cols / 2, cells.row + cells.rows / 2}; }
@@ -184,7 +205,7 @@ struct InnerPlaces::State {
         first_row = zone.row;
         const CellSize least = sizes.least(), greatest = sizes.greatest(0, zone.rows - 1);
         if (least.dx_m == greatest.dx_m && least.dy_m == greatest.dy_m) one_size = least;
-        push(zone, std::numeric_limits<double>::infinity());
+        push(zone, std::nullopt);
     }
 
     Outline outline;
@@ -202,19 +223,26 @@ struct InnerPlaces::State {
                            [&](const Clearing& clearing) { return clearing.holds(cells); });
     }
 
-    /// @param at_most_m  the middle's distance from the outline is no more, by whatever size
-    void push(Window window, double at_most_m) {
+    /// @param maybe  as of Outline::inner()
+    void push(Window window, std::optional<std::uint32_t> maybe) {
         if (window.empty() || cleared(window)) return;
         const CellSize size = greatest_size(window);
         Part part{0, 0, window};
         const GridCell middle = part.middle();
-        part.middle_m = outline.inner_m(middle, size, at_most_m);
-        const double to_corner_m =
-            std::hypot(std::max(middle.col - window.col, window.col_end() - 1 - middle.col) * size.dx_m,
-                       std::max(middle.row - window.row, window.row_end() - 1 - middle.row) * size.dy_m);
-        // A distance changes by no more than the way, by one cell size; by that of a row it is no greater.
-        constexpr double rounding = 1 + 1e-12;
-        part.most_m = part.single() ? part.middle_m : (part.middle_m + to_corner_m) * rounding;
+        const Outline::Inner inner = outline.inner(middle, size, maybe);
+        part.edge = inner.edge;
+        part.most_m = inner.inner_m;
+        if (!part.single()) {
+            const double to_corner_m =
+                std::hypot(std::max(middle.col - window.col, window.col_end() - 1 - middle.col) * size.dx_m,
+                           std::max(middle.row - window.row, window.row_end() - 1 - middle.row) * size.dy_m);
+            // A distance changes by no more than the way, by one cell size; by that of a row it is no
+            // greater. Nor is it greater than the distance from one of the edges.
+            constexpr double rounding = 1 + 1e-12;
+            part.most_m =
+                std::min(inner.inner_m + to_corner_m, outline.farthest_m(window, size, inner.edge)) *
+                rounding;
+        }
         if (part.most_m > 0) left.push(part);
     }
 
@@ -233,10 +261,7 @@ struct InnerPlaces::State {
             other.row = middle.row;
         }
         for (const Window half : {one, other}) {
-            const GridCell its = Part{0, 0, half}.middle();
-            const double way_m =
-                std::hypot((its.col - middle.col) * size.dx_m, (its.row - middle.row) * size.dy_m);
-            push(half, (std::abs(part.middle_m) + way_m) * (1 + 1e-9));
+            push(half, part.edge);
         }
     }
 };

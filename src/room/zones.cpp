@@ -19,21 +19,17 @@ void ZoneFigures::merge(const ZoneFigures& other) {
     rode_max_m = std::max(rode_max_m, other.rode_max_m);
     radius_min_m = std::min(radius_min_m, other.radius_min_m);
     radius_max_m = std::max(radius_max_m, other.radius_max_m);
-    merge_limits(other);
+    for (std::size_t way = 0; way < wind_limit_min_kn.size(); ++way) {
+        wind_limit_min_kn[way] = std::min(wind_limit_min_kn[way], other.wind_limit_min_kn[way]);
+    }
     spare_max_m = std::max(spare_max_m, other.spare_max_m);
     level_needed_max_m = std::max(level_needed_max_m, other.level_needed_max_m);
     access_level_max_m = std::max(access_level_max_m, other.access_level_max_m);
     advice = static_cast<std::uint16_t>(advice | other.advice);
     seabeds = static_cast<std::uint16_t>(seabeds | other.seabeds);
-    hardly_admitted = hardly_admitted && other.hardly_admitted;
-}
-
-void ZoneFigures::merge_limits(const ZoneFigures& other) {
     ways = static_cast<std::uint8_t>(ways & other.ways);
     plain_ways = static_cast<std::uint8_t>(plain_ways & other.plain_ways);
-    for (std::size_t way = 0; way < wind_limit_min_kn.size(); ++way) {
-        wind_limit_min_kn[way] = std::min(wind_limit_min_kn[way], other.wind_limit_min_kn[way]);
-    }
+    hardly_admitted = hardly_admitted && other.hardly_admitted;
 }
 
 namespace {

@@ -18,6 +18,20 @@ namespace swingroom {
 
 class WindLimits;
 
+/// What the depths of several places lie between, as TackleTables::needs() takes them.
+struct DepthsBetween {
+    /// Chart depths less their uncertainty.
+    float least_shoal_m = 0, most_shoal_m = 0;
+    /// Chart depths plus it.
+    float least_deep_m = 0, most_deep_m = 0;
+};
+
+/// What the needs of several places lie between.
+struct NeedsBetween {
+    /// As WayNeeds has them.
+    float least_rode_m = 0, most_rode_m = 0, least_radius_m = 0, most_radius_m = 0, least_ground_m = 0;
+};
+
 /// Rode, radii and wind limits of a boat by depth, made once per run (under 0.3 s) and rounded the safe way:
 /// rode and radii up, wind limits down. Depth in, answer out, by table look-up: rode depends on the deep side
 /// of the depth's uncertainty at high water, radii on that rode and the shoal side at low water.
@@ -92,9 +106,15 @@ public:
         const double holding_kn = holding_limit_kn(seabed); // not less if NaN
         return holding_kn < conditions().wind_kn ? holding_kn : conditions().wind_kn;
     }
-    /// The same of full scope with the rode that was found for it, which is mostly good for more.
-    /// @param needs  of full scope, which is to be had
-    [[nodiscard]] double sure_full_limit_kn(const WayNeeds& needs, Seabed seabed) const;
+    /// What each of several places needs of a way at the least and at the most, without a look at any of
+    /// them.
+    /// @pre the way is to be had at all of them by its rode
+    [[nodiscard]] NeedsBetween needs_between(Way way, const DepthsBetween& depths) const;
+    /// No place of several where a way fits has a lower wind limit.
+    /// @param least_hull_room_m  of all of them   @param enough_kn  as of fitting_wind_limit_kn()
+    /// @pre the way is to be had at all of them by its rode
+    [[nodiscard]] float least_wind_limit_kn(Way way, const DepthsBetween& depths, double least_hull_room_m,
+                                            Seabed seabed, float enough_kn) const;
     /// What the wind limits on that ground are taken from.
     [[nodiscard]] LimitBy limit_by(Seabed seabed) const;
     /// What the least limit of several grounds is by: the least known of them.
@@ -152,9 +172,9 @@ public:
     [[nodiscard]] const Conditions& conditions() const { return tables_.tackle.conditions(); }
 
 private:
-    [[nodiscard]] float wind_limit_kn(Way way, const RodeRow& row, bool fits, double depth_shoal_m,
-                                      double depth_deep_m, double hull_room_m, Seabed seabed,
-                                      float enough_kn = swingroom::greatest_wind_kn) const;
+    /// @param high_m, low_m  spans at high and at low water
+    [[nodiscard]] float wind_limit_kn(Way way, const RodeRow& row, bool fits, double high_m, double low_m,
+                                      double hull_room_m, Seabed seabed, float enough_kn) const;
     void measure_radii();
 
     double greatest_apart_m_; ///< deep and shoal side

@@ -62,8 +62,6 @@ struct ZoneFigures {
     /// Takes in the cells of another set: the wider extremes, all advice and seabeds, the ways that are a yes
     /// in both.
     void merge(const ZoneFigures& other);
-    /// Takes in no more of them than the ways and their wind limits.
-    void merge_limits(const ZoneFigures& other);
     /// Whether the way is a yes in every cell so far.
     [[nodiscard]] bool has(Way way) const { return (ways & bit_of(way)) != 0; }
 };
@@ -74,7 +72,7 @@ struct Run {
     int begin = 0, end = 0;
     /// Of all its cells, a yes.
     Verdict verdict = Verdict::no;
-    /// Of all its cells; ways and wind limits may be those of other cells of its zone, too.
+    /// Of all its cells, and perhaps of others of its zone, too.
     ZoneFigures figures;
     /// Of all its cells: no way leads to them, so that they are of other zones than those that one leads to.
     bool out_of_reach = false;

@@ -352,13 +352,63 @@ TEST_P(RandomBoats, WindLimitOfAWayThatFitsIsNoLessThanTheSureOne) {
                 const auto seabed = static_cast<Seabed>(slot);
                 const float limit_kn = tables.wind_limit_kn(way, place.shoal_m, place.deep_m, room_m, seabed);
                 ASSERT_GE(limit_kn, narrow_down(tables.sure_wind_limit_kn(seabed))) << name(way);
-                if (way != Way::full) continue;
-                const double sure_kn = tables.sure_full_limit_kn(needs, seabed);
-                ASSERT_GE(limit_kn, narrow_down(sure_kn));
-                ASSERT_GE(narrow_down(sure_kn), narrow_down(tables.sure_wind_limit_kn(seabed)));
             }
         }
     }
+}
+
+// Places are drawn between bounds that some of them meet: what is said of all is so of each.
+TEST_P(RandomBoats, NeedsAndWindLimitsOfPlacesAreWithinWhatIsSaidOfAllOfThem) {
+    std::mt19937_64 random(GetParam() + 1700);
+    const Trial trial = random_trial(random);
+    const TackleTables tables(trial.boat, trial.conditions, trial.uncertainty_m);
+    int looked_at = 0;
+    for (int i = 0; i < 60; ++i) {
+        const Place first = random_place(random, trial);
+        const double apart_m = uniform(random, 0, 1) < 0.5 ? uniform(random, 0, 0.2) : uniform(random, 0, 6);
+        for (const Way way : all_ways) {
+            std::vector<Place> places;
+            for (int place = 0; place < 12; ++place) {
+                const double down_m = uniform(random, 0, apart_m);
+                places.push_back({first.shoal_m + down_m, first.deep_m + down_m});
+                if (!tables.has_rode(way, places.back().deep_m)) places.pop_back();
+            }
+            if (places.empty()) continue;
+            ++looked_at;
+            DepthsBetween depths{1e6F, -1e6F, 1e6F, -1e6F};
+            for (Place& place : places) {
+                const auto shoal_m = static_cast<float>(place.shoal_m),
+                           deep_m = static_cast<float>(place.deep_m);
+                place = {shoal_m, deep_m};
+                depths = {std::min(depths.least_shoal_m, shoal_m), std::max(depths.most_shoal_m, shoal_m),
+                          std::min(depths.least_deep_m, deep_m), std::max(depths.most_deep_m, deep_m)};
+            }
+            const NeedsBetween between = tables.needs_between(way, depths);
+            std::vector<double> rooms_m;
+            for (const Place& place : places) {
+                const WayNeeds needs = tables.needs(way, place.shoal_m, place.deep_m);
+                ASSERT_GE(needs.rode_m, between.least_rode_m) << name(way);
+                ASSERT_LE(needs.rode_m, between.most_rode_m) << name(way);
+                ASSERT_GE(needs.radius_m, between.least_radius_m) << name(way);
+                ASSERT_LE(needs.radius_m, between.most_radius_m) << name(way);
+                ASSERT_GE(needs.ground_m, between.least_ground_m) << name(way);
+                rooms_m.push_back(static_cast<double>(needs.radius_m) * uniform(random, 1, 1.2));
+            }
+            const double least_room_m = *std::min_element(rooms_m.begin(), rooms_m.end());
+            for (std::size_t slot = 0; slot < seabed_names.size(); ++slot) {
+                const auto seabed = static_cast<Seabed>(slot);
+                const float least_kn = tables.least_wind_limit_kn(way, depths, least_room_m, seabed,
+                                                                  TackleTables::greatest_wind_kn);
+                for (std::size_t place = 0; place < places.size(); ++place) {
+                    ASSERT_GE(tables.wind_limit_kn(way, places[place].shoal_m, places[place].deep_m,
+                                                   rooms_m[place], seabed),
+                              least_kn)
+                        << name(way);
+                }
+            }
+        }
+    }
+    EXPECT_GT(looked_at, 0);
 }
 
 TEST_P(RandomBoats, WindLimitTurnedForwardAgainFitsTheRoomAndLacksAtMostAKnot) {
