@@ -65,6 +65,7 @@ void SpotCommand::accept(const po::variables_map& given) {
     }
     // A plan is the overlay's: what it says of folders and layers is known here too, and passed over.
     given_ = job_.accept(given, OverlayOptions::planned(), also);
+    (void)only_boat(job_);
     access_.accept(given_);
     const Position position = position_of(longitude, latitude);
     position_ = {position.lon, position.lat};
@@ -80,7 +81,7 @@ std::optional<FoundWayIn> SpotCommand::way_in(OpenedJob& opened) const {
     all.threads = threads_of_machine();
     tell("the way in, over " + std::to_string(all.window.cols) + " x " + std::to_string(all.window.rows) +
          " cells");
-    return find_way_in({access_, all, opened.georeference(), opened.raster(), job_.boat_file, job_.measures},
+    return find_way_in({access_, all, opened.georeference(), opened.raster(), only_boat(job_), job_.measures},
                        {});
 }
 

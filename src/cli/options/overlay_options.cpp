@@ -4,6 +4,7 @@
 #include "swingroom/base/units.hpp"
 #include "swingroom/overlay/layers.hpp"
 
+#include "cli/options/folder_names.hpp"
 #include "cli/options/format_options.hpp"
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
@@ -11,6 +12,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <filesystem>
 #include <string_view>
 #include <thread>
 
@@ -34,6 +37,28 @@ void leave_out_what_needs_a_tide(std::string_view text, LayerFormats& formats) {
                              "give --tide, or leave it out");
         }
     }
+}
+
+/// What bears on the result; the layers are in metres and degrees, whatever people read.
+std::string effective_of(const po::variables_map& given) {
+    return effective_plan(given, {"plan", "out", "overwrite", "threads", "memory", "cells-limit", "units",
+                                  "positions", "json", "part", "print-parts"});
+}
+
+/// Folders are called by the names of the boats' files.
+std::vector<RunBoat> boats_of(const std::vector<std::string>& files, po::variables_map given) {
+    if (files.size() == 1) return {{files.front(), "", effective_of(given)}};
+    std::vector<std::string> names;
+    for (const std::string& file : files) {
+        names.push_back(std::filesystem::path(file).stem().string());
+    }
+    const std::vector<std::string> folders = folder_names(names, "boat");
+    std::vector<RunBoat> boats;
+    for (std::size_t i = 0; i < files.size(); ++i) {
+        given.insert_or_assign("boat", po::variable_value(std::vector<std::string>{files[i]}, false));
+        boats.push_back({files[i], folders[i], effective_of(given)});
+    }
+    return boats;
 }
 
 } // namespace
@@ -160,9 +185,8 @@ void OverlayOptions::accept(const po::variables_map& on_command_line) {
     outputs.waiting_bytes = static_cast<std::size_t>(memory_mb) * 1'000'000 / 6;
     cells_limit = within(parse_number(text("cells-limit"), "--cells-limit"), {1, 1e18}, text("cells-limit"),
                          "--cells-limit", "give how many cells a run may have, as 2e10");
-    // The layers are in metres and degrees, whatever people read.
-    effective = effective_plan(all, {"plan", "out", "overwrite", "threads", "memory", "cells-limit", "units",
-                                     "positions", "json", "part", "print-parts"});
+    effective = effective_of(all);
+    boats = boats_of(job.boat_files, all);
     given = all;
     inputs = job.input_files(on_command_line);
 }

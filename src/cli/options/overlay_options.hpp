@@ -14,6 +14,15 @@
 
 namespace swingroom::cli {
 
+/// One of the boats of a run.
+struct RunBoat {
+    std::string file; ///< her boat file
+    /// The name of her folder within the run's; empty where she is the only one, and has all of it.
+    std::string folder;
+    /// The plan as her outputs tell it: of a run for her alone.
+    std::string effective;
+};
+
 /// All that a run is told by its options: what is looked at and for whom, what is written, how large it may
 /// be. They are what a plan may hold.
 class OverlayOptions {
@@ -36,6 +45,7 @@ public:
     [[nodiscard]] std::string plan_of_parts() const;
 
     JobOptions job;                              ///< what is looked at and for whom
+    std::vector<RunBoat> boats;                  ///< at least one, in the order in which they were given
     AccessOptions access;                        ///< the way in
     boost::program_options::variables_map given; ///< all options, the plan's among them
     std::string out;                             ///< the folder to make

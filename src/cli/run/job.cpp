@@ -23,8 +23,11 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <filesystem>
 #include <limits>
 #include <ranges>
+#include <set>
+#include <system_error>
 #include <utility>
 
 namespace swingroom::cli {
@@ -49,7 +52,31 @@ std::vector<std::string> level_files(const JobOptions& options) {
     return files;
 }
 
+/// However they are called.   @throws InputError  also where there are many
+void refuse_boats_twice(const std::vector<std::string>& boats) {
+    constexpr std::size_t most = 30;
+    if (boats.size() > most) {
+        throw InputError("--boat", "is given " + std::to_string(boats.size()) + " times", "give at most 30");
+    }
+    std::set<std::filesystem::path> met;
+    for (const std::string& boat : boats) {
+        std::error_code not_there; // which is told when it is read
+        const std::filesystem::path place = std::filesystem::weakly_canonical(boat, not_there);
+        if (!met.insert(not_there ? std::filesystem::path(boat) : place).second) {
+            throw InputError("--boat", "names " + boat + " twice", "leave out one of them");
+        }
+    }
+}
+
 } // namespace
+
+std::string only_boat(const JobOptions& options) {
+    if (options.boat_files.size() == 1) return options.boat_files.front();
+    throw InputError("--boat",
+                     "is given " + std::to_string(options.boat_files.size()) +
+                         " times, and this answers for one boat",
+                     "give one");
+}
 
 void JobOptions::declare(Options& options, void (*more)(Options&)) {
     options.group(Group::looked_at);
@@ -70,7 +97,8 @@ void JobOptions::declare(Options& options, void (*more)(Options&)) {
          "Height above chart datum of the level that charted clearances are given over, 0 to 30 m; 0 is never too high.");
     options.group(Group::boat);
     options.add_options()
-        ("boat", text_value("FILE"), "boat file (INI); must be given");
+        ("boat", text_values("FILE"), "boat file (INI); must be given\n"
+         "overlay takes several, up to 30: each gets a folder within --out, of all that it would get by itself.");
     declare_levels(options, true);
     TideOptions::declare(options);
     options.group(Group::boat);
@@ -147,7 +175,8 @@ po::variables_map JobOptions::accept(const po::variables_map& on_command_line, c
                          cure_for_word(ground, words_of("SEABED")));
     }
     seabed = *named;
-    boat_file = required(given, boat_needed);
+    boat_files = several(given, boat_needed.name);
+    refuse_boats_twice(boat_files);
     if (tide.file.empty()) levels = level_requests(given);
     conditions = conditions_of(given, {levels.low.level_m, levels.high.level_m});
     conditions.water.clearance_datum_m = clearance_datum_m;
@@ -164,7 +193,7 @@ std::vector<std::string> JobOptions::input_files(const po::variables_map& given)
     for (const BathymetryRequest& request : bathymetry) {
         all.push_back(request.file);
     }
-    all.push_back(boat_file);
+    all.insert(all.end(), boat_files.begin(), boat_files.end());
     if (!tide.file.empty()) all.push_back(tide.file);
     if (const auto plan = optional(given, "plan")) all.push_back(*plan);
     return all;
@@ -268,7 +297,9 @@ std::optional<StayTide> FilesOfJob::tide() {
 /// Notes what is named before any of it is read.
 Sea FilesOfJob::sea(CellChoice choose_cell) {
     require_planned(options_.planned_paths);
-    inputs_.note(options_.boat_file);
+    for (const std::string& file : options_.boat_files) {
+        inputs_.note(file);
+    }
     for (const BathymetryRequest& request : options_.bathymetry) {
         inputs_.note(request.file);
     }
@@ -292,7 +323,7 @@ Sea FilesOfJob::sea(CellChoice choose_cell) {
     }
 }
 
-Boat FilesOfJob::boat() { return read_boat_file(options_.boat_file); }
+Boat FilesOfJob::boat(const std::string& file) { return read_boat_file(file); }
 
 StayLevels FilesOfJob::levels(const Grid& grid, const std::string& grid_name) {
     StayLevels levels = open_levels(options_.levels, grid, grid_name);
@@ -370,7 +401,7 @@ OpenedJob::OpenedJob(const JobOptions& options, std::unique_ptr<JobInputs> input
         warnings_.push_back(in_options(warning.message()));
     }
     if (boat.policy.max_slope && !options.hazards.charts.empty()) {
-        warnings_.push_back(options.boat_file +
+        warnings_.push_back(only_boat(options) +
                             ": max_slope is not judged in the depth areas of charts, whose edges are steps: "
                             "look at the soundings there");
     }
@@ -430,7 +461,7 @@ void OpenedJob::make_tables(const Boat& boat, double greatest_uncertainty_m) {
 /// With a curve it is known how surely the level is known when she reads her sounder, unless her file says
 /// so.
 Boat OpenedJob::read_boat() {
-    Boat boat = inputs_->boat();
+    Boat boat = inputs_->boat(only_boat(options_));
     if (!tide_) return boat;
     if (!says_level_error(boat)) boat.policy.level_error_m = level_error_m(*tide_);
     boat.policy.level_within_m = level_within_m(*tide_);
@@ -511,7 +542,7 @@ std::vector<std::string> OpenedJob::files() const {
     };
     if (levels_) add(levels_->files());
     add(part_.found.files);
-    files.push_back(options_.boat_file);
+    files.push_back(only_boat(options_));
     if (tide_) files.push_back(tide_->file);
     if (!options_.hazards.rules_file.empty()) files.push_back(options_.hazards.rules_file);
     return files;

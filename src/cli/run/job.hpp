@@ -59,7 +59,8 @@ public:
     LevelsRequest levels;
     std::optional<double> cell_m;    ///< of a grid made for charts; none: by their scale and the boat
     std::optional<LonLatBox> bounds; ///< of an overlay; none: all there is
-    std::string boat_file;           ///< its path
+    /// The boat files, by their paths, each another one; at least one.
+    std::vector<std::string> boat_files;
     /// What the user wants rode to be chosen by.
     RodeBy rode_by = RodeBy::source;
     /// Whether rode may be chosen by the sounder anywhere.
@@ -81,6 +82,9 @@ private:
     boost::program_options::variables_map given_; ///< all of the options
 };
 
+/// For who answers for one boat alone.   @returns her file   @throws InputError  several are given
+std::string only_boat(const JobOptions& options);
+
 /// The cells that an overlay decides: those that a box of degrees touches.
 /// @param bounds  none: all of the grid   @param source  for messages
 /// @throws InputError  the box lies outside
@@ -96,8 +100,9 @@ public:
     [[nodiscard]] virtual std::optional<StayTide> tide() = 0;
     /// @param choose_cell  chooses the cells of a grid for charts alone, if nobody has
     [[nodiscard]] virtual Sea sea(CellChoice choose_cell) = 0;
-    /// As the boat file says, without what a tide tells of her sounder.
-    [[nodiscard]] virtual Boat boat() = 0;
+    /// As a boat file says, without what a tide tells of her sounder.
+    /// @param file  one of those that the options name
+    [[nodiscard]] virtual Boat boat(const std::string& file) = 0;
     /// Levels that change from place to place, over the cells of a grid.   @param grid_name  for messages
     [[nodiscard]] virtual StayLevels levels(const Grid& grid, const std::string& grid_name) = 0;
     /// Each file with its digest, or sampled alone.
@@ -113,7 +118,7 @@ public:
 
     std::optional<StayTide> tide() override;
     Sea sea(CellChoice choose_cell) override;
-    Boat boat() override;
+    Boat boat(const std::string& file) override;
     StayLevels levels(const Grid& grid, const std::string& grid_name) override;
     [[nodiscard]] std::vector<InputFile> digested(const std::vector<std::string>& files) const override;
     [[nodiscard]] std::vector<SampledInput> sampled(const std::vector<std::string>& files) const override;

@@ -212,7 +212,7 @@ WayInRequest OverlayRun::way_in_request(bool of_all) {
             all,
             opened_->georeference(),
             opened_->raster(),
-            options_.job.boat_file,
+            options_.boats.front().file,
             options_.job.measures,
             job_.wanted.has(Layer::access_level)};
 }
@@ -288,17 +288,19 @@ void OverlayRun::make(const std::function<void(const MadeRun&)>& tell_made) {
     }
     tell("flushing the folder to disk");
     folder_->commit(provenance_, options_.threads);
-    tell_made(
-        {*folder_, files, job_, *opened_, warnings_, job_.wanted.has(Layer::report) ? &*page : nullptr});
+    const std::vector<MadeBoat> made = {{options_.boats.front().folder, files, job_, warnings_,
+                                         job_.wanted.has(Layer::report) ? &*page : nullptr}};
+    tell_made({*folder_, made});
 }
 
 void OverlayRun::print_result(const MadeRun& made) const {
     if (options_.json) {
-        print_document(overlay_json(made.folder, made.files, made.job, made.warnings, made.page));
+        const MadeBoat& boat = made.boats.front();
+        print_document(overlay_json(made.folder, boat.files, boat.job, boat.warnings, boat.page));
     } else {
         print_made(made.folder.target().string());
     }
-    close(made.files);
+    close(made.boats.front().files);
 }
 
 PartRecord OverlayRun::record_of(PartOfRun number) const {

@@ -25,15 +25,20 @@
 
 namespace swingroom::cli {
 
-/// A run whose folder is made, for those who tell of it. What it points to lives as long as the telling.
-struct MadeRun {
-    const PendingFolder& folder; ///< has its name
-    const OverlayFiles& files;   ///< what was counted, and the best drop points
-    const OverlayJob& job;       ///< what was decided
-    const OpenedJob& opened;     ///< what it was decided of
+/// What a run has made for one of its boats. What it points to lives as long as the telling.
+struct MadeBoat {
+    std::string folder;        ///< its name within the run's folder; empty: it is all of that
+    const OverlayFiles& files; ///< what was counted, and the best drop points
+    const OverlayJob& job;     ///< what was decided
     /// What is doubtful, a sentence each: of inputs and of the answer.
     const std::vector<std::string>& warnings;
     const ReportInput* page; ///< what the report was made from; null: it was not asked for
+};
+
+/// A run whose folder is made, for those who tell of it.
+struct MadeRun {
+    const PendingFolder& folder;        ///< has its name
+    const std::vector<MadeBoat>& boats; ///< in the order of the options; at least one
 };
 
 /// A run: opens what its options name, decides, and makes the folder.

@@ -31,7 +31,7 @@ public:
 
     std::optional<StayTide> tide() override;
     Sea sea(CellChoice choose_cell) override;
-    Boat boat() override;
+    Boat boat(const std::string& file) override;
     StayLevels levels(const Grid& grid, const std::string& grid_name) override;
     /// @throws std::logic_error  the parts have digested them, and here they need not be
     [[nodiscard]] std::vector<InputFile> digested(const std::vector<std::string>& files) const override;

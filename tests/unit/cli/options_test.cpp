@@ -309,7 +309,7 @@ TEST(Plan, NamesFilesAsSeenFromItsOwnFolder) {
     const Job planned = job_of({"--plan=" + plan.path}, {"--boat"});
     const Words named = {plan.beside("no/such.ini"), plan.beside("a.gpkg"), "/b.gpkg"};
     EXPECT_EQ(planned.options.planned_paths, named);
-    EXPECT_EQ(planned.options.boat_file, named.front());
+    EXPECT_EQ(planned.options.boat_files, Words{named.front()});
     EXPECT_EQ(planned.options.hazards.files, (Words{named[1], named[2]})) << "an absolute path is one";
     const JobOptions mixed = job_of({"--plan=" + plan.path, "--hazards=c.gpkg"}).options;
     EXPECT_EQ(mixed.planned_paths, (Words{named[1], named[2]})) << "the boat is the command line's";
