@@ -1,6 +1,7 @@
 #include "cli/options/overlay_options.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/overlay/layers.hpp"
 
@@ -46,8 +47,8 @@ std::string effective_of(const po::variables_map& given) {
 }
 
 /// Folders are called by the names of the boats' files.
-std::vector<RunBoat> boats_of(const std::vector<std::string>& files, po::variables_map given) {
-    if (files.size() == 1) return {{files.front(), "", effective_of(given)}};
+std::vector<RunBoat> boats_of(const std::vector<std::string>& files) {
+    if (files.size() == 1) return {{files.front(), ""}};
     std::vector<std::string> names;
     for (const std::string& file : files) {
         names.push_back(std::filesystem::path(file).stem().string());
@@ -55,8 +56,7 @@ std::vector<RunBoat> boats_of(const std::vector<std::string>& files, po::variabl
     const std::vector<std::string> folders = folder_names(names, "boat");
     std::vector<RunBoat> boats;
     for (std::size_t i = 0; i < files.size(); ++i) {
-        given.insert_or_assign("boat", po::variable_value(std::vector<std::string>{files[i]}, false));
-        boats.push_back({files[i], folders[i], effective_of(given)});
+        boats.push_back({files[i], folders[i]});
     }
     return boats;
 }
@@ -141,6 +141,13 @@ std::string OverlayOptions::plan_of_parts() const {
 
 std::string OverlayOptions::plan() const { return whole_plan(given, planned()); }
 
+std::string OverlayOptions::effective_for(const RunBoat& boat, std::optional<double> cell_m) const {
+    po::variables_map alone = given;
+    alone.insert_or_assign("boat", po::variable_value(std::vector<std::string>{boat.file}, false));
+    if (cell_m) alone.insert_or_assign("cell", po::variable_value(fixed(*cell_m, 1), false));
+    return effective_of(alone);
+}
+
 void OverlayOptions::accept(const po::variables_map& on_command_line) {
     const po::variables_map all =
         job.accept(on_command_line, planned(), {{"out", "name the folder to make, for example anchorages"}});
@@ -186,7 +193,7 @@ void OverlayOptions::accept(const po::variables_map& on_command_line) {
     cells_limit = within(parse_number(text("cells-limit"), "--cells-limit"), {1, 1e18}, text("cells-limit"),
                          "--cells-limit", "give how many cells a run may have, as 2e10");
     effective = effective_of(all);
-    boats = boats_of(job.boat_files, all);
+    boats = boats_of(job.boat_files);
     given = all;
     inputs = job.input_files(on_command_line);
 }

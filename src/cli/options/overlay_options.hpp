@@ -19,8 +19,6 @@ struct RunBoat {
     std::string file; ///< her boat file
     /// The name of her folder within the run's; empty where she is the only one, and has all of it.
     std::string folder;
-    /// The plan as her outputs tell it: of a run for her alone.
-    std::string effective;
 };
 
 /// All that a run is told by its options: what is looked at and for whom, what is written, how large it may
@@ -43,6 +41,9 @@ public:
     [[nodiscard]] std::string plan() const;
     /// The same without what says how it is made, for parts, which are made elsewhere.
     [[nodiscard]] std::string plan_of_parts() const;
+    /// The plan as the outputs of a boat tell it: that of a run for her alone.
+    /// @param cell_m  the cells of a grid for charts alone, where she would get others by herself
+    [[nodiscard]] std::string effective_for(const RunBoat& boat, std::optional<double> cell_m) const;
 
     JobOptions job;                              ///< what is looked at and for whom
     std::vector<RunBoat> boats;                  ///< at least one, in the order in which they were given
