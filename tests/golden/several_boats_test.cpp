@@ -115,16 +115,42 @@ TEST_F(SeveralBoats, OverARasterGetWhatEachGetsAlone) {
         << "beside theirs there is the manifest";
 }
 
-// A boat with small circles looks less far around than the sea is prepared for the others: she is told of
-// those hazards alone that a run of her own would find, and draws them.
 TEST_F(SeveralBoats, InAWindowOfATideWithLevelsOfAccessGetWhatEachGetsAlone) {
     expect_each_as_alone({"--plan", haven + "evening.plan", "--bounds", "29-02.4W,47-59.0N,29-02.1W,47-59.2N",
                           "--layers",
                           "verdict,access_level,hours_afloat,zones,spots,exclusions,report,project"},
                          three_boats(), folders_of_three);
+}
+
+// A boat with small circles looks less far around than the sea is prepared for the others: she is told of
+// those hazards alone that a run of her own would find, and draws them.
+TEST_F(SeveralBoats, KnowOfNoMoreHazardsThanEachAlone) {
+    write_sea(scratch / "sea.tif", {.cols = 1000});
+    std::string rocks; // 5 m from each other, from one end of the sea to the other
+    for (int i = 0; i < 1000; ++i) {
+        rocks += std::string(rocks.empty() ? "" : ",") +
+                 R"({"type":"Feature","properties":{},"geometry":{"type":"Point","coordinates":[)" +
+                 std::to_string(-28.3365 + i * 0.0666 / 1000) + "," + std::to_string(47.84826 + i * 7.6e-7) +
+                 "]}}";
+    }
+    write_bytes(scratch / "rocks.geojson",
+                R"({"type":"FeatureCollection","name":"rocks","features":[)" + rocks + "]}");
+    expect_each_as_alone({"--bathymetry",  scratch / "sea.tif",
+                          "--positive",    "up",
+                          "--chart-datum", "0",
+                          "--uncertainty", "0.2",
+                          "--hazards",     scratch / "rocks.geojson",
+                          "--rules",       haven + "haven.rules",
+                          "--bounds",      "-28.3360,47.8475,-28.3300,47.8490",
+                          "--low-water",   "0.5",
+                          "--high-water",  "2",
+                          "--wind",        "15",
+                          "--layers",      "verdict,exclusions,report,map"},
+                         three_boats(), folders_of_three);
     const std::string small = bytes_of(scratch / "all/dinghy/exclusions.geojson"),
                       large = bytes_of(scratch / "all/barge/exclusions.geojson");
     EXPECT_LT(times(small, "\"Feature\""), times(large, "\"Feature\""));
+    EXPECT_LT(times(large, "\"Feature\""), 1000U);
 }
 
 TEST_F(SeveralBoats, OverChartsWithCellsGetWhatEachGetsAlone) {
@@ -137,7 +163,8 @@ TEST_F(SeveralBoats, OverChartsWithCellsGetWhatEachGetsAlone) {
 // The grid is one for all of them. Whoever would get larger cells by herself is told which she got, in a plan
 // that makes the same.
 TEST_F(SeveralBoats, OverChartsAloneShareTheCellsOfWhoNeedsTheSmallest) {
-    const Words job = {"--chart",      cells + "QQ5HAVEN.000",
+    const Words job = {"--chart",      cells + "QQ3APPRO.000",
+                       "--bounds",     "29-03W,47-58.5N,29-01W,47-59.5N",
                        "--low-water",  "0.5",
                        "--high-water", "2.5",
                        "--wind",       "15",
