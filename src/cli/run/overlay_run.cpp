@@ -129,7 +129,8 @@ WayInNeed OverlayRun::need_of_way_in(Window raster, BlockSize block) const {
 /// Before anything is made that grows with the raster.
 void OverlayRun::consider_size(Window window, Window raster, const std::string& source) const {
     const std::filesystem::path folder = disk();
-    const LayerSet wanted = options_.outputs.formats.layers();
+    const Outputs of_each = options_.outputs_of_each();
+    const LayerSet wanted = of_each.formats.layers();
     // How far a circle reaches is not known yet; blocks are made as the memory allows.
     const BlockSize block = block_for(options_.memory_mb, options_.threads, 0, wanted);
     const WayInNeed way = need_of_way_in(raster, block);
@@ -137,9 +138,16 @@ void OverlayRun::consider_size(Window window, Window raster, const std::string& 
         memory_need(window, reckoned(wanted), options_.threads, block, 0, way, boats_count());
     Window share = window; // as many cells as a part has
     share.rows = (window.rows + shares_ - 1) / shares_;
-    DiskNeed disk = disk_need(share, wanted, options_.outputs);
+    DiskNeed disk = disk_need(share, wanted, of_each);
     disk.least_bytes *= boats_count();
     disk.most_bytes *= boats_count();
+    if (options_.of_all_boats()) {
+        LayerSet of_all;
+        of_all.add(Layer::boats_yes);
+        const DiskNeed more = disk_need(share, of_all, options_.outputs);
+        disk.least_bytes += more.least_bytes;
+        disk.most_bytes += more.most_bytes;
+    }
     const RunSize size{window, std::max(memory, options_.memory_mb * 1e6), with_way_in(disk, way),
                        way.disk_bytes, free_bytes(folder)};
     require_possible(size, options_.cells_limit, source, folder.string());
@@ -220,7 +228,7 @@ void OverlayRun::open() {
         drawn_around_m);
     const Window window = opened_->view().window;
     const int halo = opened_->halo();
-    const LayerSet wanted = options_.outputs.formats.layers();
+    const LayerSet wanted = options_.outputs_of_each().formats.layers();
     const BlockSize block = parts_ != nullptr || shares_ > 1
                                 ? block_of_parts
                                 : block_for(options_.memory_mb, options_.threads, halo, wanted);
@@ -355,7 +363,7 @@ void OverlayRun::decide() {
          std::to_string(opened_->halo()) + " cells around them");
     const double before = options_.access.looked_for ? share_of_way_in : 0;
     const auto progress = [&](double fraction) { show(before + (share_of_deciding - before) * fraction); };
-    Outputs outputs = options_.outputs;
+    Outputs outputs = options_.outputs_of_each();
     outputs.waiting_bytes /= options_.boats.size();
     std::vector<BoatJob> jobs;
     for (BoatOfRun& boat : boats_) {
@@ -367,7 +375,8 @@ void OverlayRun::decide() {
                         boat.job.hazards});
     }
     if (parts_ == nullptr) {
-        run_overlay(sea, jobs, block, options_.threads, progress);
+        begin_files_of_all(sea);
+        run_overlay(sea, jobs, block, options_.threads, progress, files_of_all_.get());
         return;
     }
     const BoatOfRun& merged = boats_.front();
@@ -376,7 +385,21 @@ void OverlayRun::decide() {
     merge_blocks(merged.job, kept, *merged.files, progress);
 }
 
+/// What lies beside the boats' folders.
+void OverlayRun::begin_files_of_all(const SeaView& sea) {
+    if (!options_.of_all_boats()) return;
+    std::vector<std::string> names;
+    for (const BoatOfRun& boat : boats_) {
+        names.push_back(boat.opened.boat.name);
+    }
+    Outputs outputs = options_.outputs;
+    outputs.waiting_bytes /= options_.boats.size();
+    files_of_all_ = std::make_unique<BoatsFiles>(folder_->working(), sea, names, opened_->raster(),
+                                                 provenance_of_all(), options_.threads, outputs);
+}
+
 void OverlayRun::finish() {
+    if (files_of_all_) files_of_all_->finish([this](double) { show(share_of_deciding); });
     double before = 0;
     for (BoatOfRun& boat : boats_) {
         finish(boat, [&](double fraction) {

@@ -3,6 +3,7 @@
 #include "swingroom/base/measures.hpp"
 #include "swingroom/boat/rode_figures.hpp"
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/publish/boats_files.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/overlay_files.hpp"
 #include "swingroom/publish/part_files.hpp"
@@ -87,6 +88,7 @@ private:
     [[nodiscard]] WayInRequest way_in_request(const BoatOfRun& boat, bool of_all);
     void look_for_ways_in();
     void decide();
+    void begin_files_of_all(const SeaView& sea);
     void finish();
     void finish(BoatOfRun& boat, const std::function<void(double)>& progress);
     void doubt_answers();
@@ -104,6 +106,7 @@ private:
     std::deque<BoatOfRun> boats_;                        ///< which do not move: pages point to their jobs
     std::vector<InputFile> inputs_;                      ///< of all boats
     std::optional<std::vector<Inspection>> inspections_; ///< once a page has asked for them
+    std::unique_ptr<BoatsFiles> files_of_all_;           ///< null: none are wanted, or there is one boat
     ProgressBar bar_;
 };
 
