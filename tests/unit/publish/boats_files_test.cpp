@@ -185,7 +185,7 @@ TEST(BoatsFiles, AsTilesShowNothingWhereNothingIsKnownAndANoWhereNoneHasAYes) {
     const TilePalette palette(spec);
     EXPECT_EQ(palette.of(std::uint8_t{255}, 3, 4), 0) << "transparent";
     std::set<int> colours;
-    for (const std::uint8_t count : {0, 1, 2, 3}) {
+    for (std::uint8_t count = 0; count <= 3; ++count) {
         colours.insert(palette.of(count, 1, 0));
     }
     EXPECT_EQ(colours.size(), 4U);
