@@ -58,7 +58,7 @@ void BoatsFiles::finish(const std::function<void(double)>& progress) {
     if (progress) progress(0.5);
     const bool tiles = state.formats.has(Format::mbtiles);
     if (tiles) {
-        write_tiles(state.folder, spec, state.grid, state.source, state.provenance, state.threads, [&] {
+        write_tiles(state.folder, {spec}, state.grid, state.source, state.provenance, state.threads, [&] {
             if (progress) progress(0.5);
         });
     }

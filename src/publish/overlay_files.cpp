@@ -200,7 +200,7 @@ struct OverlayFiles::State {
                const std::vector<AnchoragePart>& anchorages_of_block);
     [[nodiscard]] Candidate candidate(const Zone& zone, GridCell cell, double inner_m) const;
     void consider(const Zone& zone, InnerPlaces& places, InnerPlace first);
-    void finish_raster(Layer layer, const std::function<void()>& step);
+    LayerSpec finish_raster(Layer layer);
     void write_spots();
     void find_ways(std::vector<std::pair<PlaceMerits, PositionReport>>& best) const;
     void write_ways();
@@ -476,17 +476,16 @@ void OverlayFiles::State::write_ways() {
     derive(file.lines(), Layer::ways, looks_of_ways());
 }
 
-void OverlayFiles::State::finish_raster(Layer layer, const std::function<void()>& step) {
+LayerSpec OverlayFiles::State::finish_raster(Layer layer) {
     std::unique_ptr<RasterLayer>& file = rasters[index_of(layer)];
     file->finish();
-    const LayerSpec spec = file->spec();
+    LayerSpec spec = file->spec();
     file.reset();
-    const bool tiles = formats_of(layer).has(Format::mbtiles);
     project.push_back(project_layer(spec, part(), formats_of(layer).has(Format::cog) ? "tif" : "mbtiles"));
-    if (tiles) write_tiles(folder, spec, part(), source, provenance, job.threads, step);
     if (outputs.styles && (!spec.categories.empty() || !spec.steps.empty())) {
-        write_styles(folder, spec, tiles);
+        write_styles(folder, spec, formats_of(layer).has(Format::mbtiles));
     }
+    return spec;
 }
 
 void OverlayFiles::finish(const std::function<void(double)>& progress) {
@@ -502,11 +501,16 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     const auto working = [&] {
         if (progress) progress(done / steps);
     };
+    std::vector<LayerSpec> with_tiles;
     for (const Layer layer : rasters_of_a_boat) {
-        if (state.rasters[index_of(layer)]) {
-            state.finish_raster(layer, working);
-            step();
-        }
+        if (!state.rasters[index_of(layer)]) continue;
+        LayerSpec spec = state.finish_raster(layer);
+        if (state.formats_of(layer).has(Format::mbtiles)) with_tiles.push_back(std::move(spec));
+        step();
+    }
+    if (!with_tiles.empty()) {
+        write_tiles(state.folder, with_tiles, state.part(), state.source, state.provenance, state.job.threads,
+                    working);
     }
     if (state.zones) {
         state.zones->finish();

@@ -93,7 +93,7 @@ void publish_formats(const fs::path& target, bool overwrite, float room_m) {
     RasterLayer rooms(folder.working(), room, grid, provenance, 1);
     rooms.write(Plane<float>(grid.extent(), 20 * room_m));
     rooms.finish();
-    write_tiles(folder.working(), room, grid, "made up", provenance);
+    write_tiles(folder.working(), {room}, grid, "made up", provenance);
     write_styles(folder.working(), room, true);
 
     const std::unique_ptr<DepthSource> depths =
@@ -198,7 +198,7 @@ void publish_derived(const fs::path& target, bool overwrite, float /*room_m*/) {
         verdicts.write(Plane<std::uint8_t>(block, 4));
     }
     verdicts.finish();
-    write_tiles(folder.working(), verdict, grid, "made up", provenance);
+    write_tiles(folder.working(), {verdict}, grid, "made up", provenance);
 
     const std::vector<Property> columns{{"verdict", std::int64_t{0}}, {"area_m2", 0.0, 1},
                                         {"radius_m", 0.0, 1},         {"best_longitude", 0.0, 6},
