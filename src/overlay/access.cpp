@@ -52,7 +52,7 @@ std::vector<ReachedCell> cells_of_start(const BlockPassages& raster, const RimSt
 class BlockEntries {
 public:
     BlockEntries(std::size_t blocks, const Spooling& spooling)
-        : of_block_(blocks), spool_({spooling.folder, spooling.in_memory_bytes / 4}) {}
+        : of_block_(blocks), spool_(spooling) {}
 
     /// @throws IoError  the disk is full
     void put(std::size_t block, std::span<const ReachedCell> entries) {
@@ -99,8 +99,12 @@ struct AccessLevels::State {
     State(const OverlayJob& job, const UnderWay& needs, LevelRange levels)
         : range{levels.lowest_m + 0.0F, levels.highest_m}, floor(job, needs, range),
           block(std::min(job.block.rows, most_block)), blocks(floor.extent(), block), spooling(job.spooling),
-          entries(blocks.count(), spooling),
-          runs(blocks.count(), range.lowest_m, {spooling.folder, spooling.in_memory_bytes / 4}) {}
+          entries(blocks.count(), kept(spooling)), runs(blocks.count(), range.lowest_m, kept(spooling)) {}
+
+    /// Of what is kept as long as levels are asked for, less stays in memory than of what is soon gone.
+    static Spooling kept(const Spooling& spooling) {
+        return {spooling.folder, spooling.in_memory_bytes / 16};
+    }
 
     LevelRange range;
     AccessFloor floor;

@@ -10,6 +10,7 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <cstring>
 #include <limits>
 
 namespace swingroom {
@@ -22,17 +23,52 @@ bool of_one_zone(const Run& a, const Run& b) {
     return a.verdict == b.verdict && a.out_of_reach == b.out_of_reach;
 }
 
+/// How many of the values, from the first one on, are the same.   @pre most > 0
+std::size_t same_as_first(const Verdict* values, std::size_t most) {
+    // Words of eight are compared at once: a run is often as long as the block.
+    const std::uint64_t eight = 0x0101010101010101U * static_cast<std::uint64_t>(values[0]);
+    std::size_t count = 1;
+    for (std::uint64_t word = 0; count + sizeof word <= most; count += sizeof word) {
+        std::memcpy(&word, values + count, sizeof word);
+        if (word != eight) break;
+    }
+    while (count < most && values[count] == values[0]) {
+        ++count;
+    }
+    return count;
+}
+
 /// The row's runs without their figures.
 void cut_runs(const RowToAnswer& row, std::vector<Run>& runs) {
     runs.clear();
-    for (const int i : row.verdicts.yes) {
-        const int col = row.first_col + i;
-        const Verdict verdict = row.verdicts.verdict[static_cast<std::size_t>(i)];
-        const bool out_of_reach = (row.reach.advice(i) & advice::out_of_reach) != 0;
-        const bool goes_on = !runs.empty() && runs.back().end == col && runs.back().verdict == verdict &&
-                             runs.back().out_of_reach == out_of_reach;
-        if (!goes_on) runs.push_back({col, col, verdict, {}, out_of_reach});
-        runs.back().end = col + 1;
+    const std::vector<Verdict>& verdicts = row.verdicts.verdict;
+    const std::vector<int>& yes = row.verdicts.yes;
+    const auto out_of_reach = [&row](int begin, int end) {
+        return (row.reach.advice(begin, end) & advice::out_of_reach) != 0;
+    };
+    const auto add = [&](int begin, int end, bool is_out_of_reach) {
+        runs.push_back({row.first_col + begin,
+                        row.first_col + end,
+                        verdicts[static_cast<std::size_t>(begin)],
+                        {},
+                        is_out_of_reach});
+    };
+    for (std::size_t next = 0; next < yes.size();) {
+        const auto first = static_cast<std::size_t>(yes[next]);
+        const std::size_t cells = same_as_first(&verdicts[first], verdicts.size() - first);
+        next += cells;
+        int begin = yes[next - cells];
+        const int end = begin + static_cast<int>(cells);
+        if (!out_of_reach(begin, end)) {
+            add(begin, end, false);
+            continue;
+        }
+        for (int i = begin + 1; i <= end; ++i) {
+            const bool of_first = out_of_reach(begin, begin + 1);
+            if (i < end && out_of_reach(i, i + 1) == of_first) continue;
+            add(begin, i, of_first);
+            begin = i;
+        }
     }
 }
 

@@ -86,7 +86,7 @@ public:
 private:
     static constexpr std::size_t fan_out = 16;
 
-    /// The nearest children first, so that most of the others need no look.
+    /// The nearest child first, so that most of the others need no look.
     template <class Cost, class LeafCost>
     void seek(std::size_t level, std::size_t index, Cost& cost_of, LeafCost& cost_of_leaf,
               Found& found) const {
@@ -95,17 +95,19 @@ private:
             return;
         }
         const std::vector<Box>& below = levels_[level - 1];
-        const std::size_t begin = index * fan_out, end = std::min(begin + fan_out, below.size());
-        std::array<Found, fan_out> children;
-        std::size_t count = 0;
-        for (std::size_t i = begin; i < end; ++i) {
-            const double cost = cost_of(below[i]);
-            if (cost < found.cost) children[count++] = {i, cost};
+        const std::size_t begin = index * fan_out, count = std::min(fan_out, below.size() - begin);
+        std::array<double, fan_out> costs{};
+        for (std::size_t i = 0; i < count; ++i) {
+            costs[i] = cost_of(below[begin + i]);
         }
-        std::sort(children.begin(), children.begin() + static_cast<std::ptrdiff_t>(count),
-                  [](const Found& a, const Found& b) { return a.cost < b.cost; });
-        for (std::size_t i = 0; i < count && children[i].cost < found.cost; ++i) {
-            seek(level - 1, children[i].index, cost_of, cost_of_leaf, found);
+        const auto nearest = static_cast<std::size_t>(
+            std::min_element(costs.begin(), costs.begin() + static_cast<std::ptrdiff_t>(count)) -
+            costs.begin());
+        if (!(costs[nearest] < found.cost)) return;
+        seek(level - 1, begin + nearest, cost_of, cost_of_leaf, found);
+        for (std::size_t i = 0; i < count; ++i) {
+            if (i != nearest && costs[i] < found.cost)
+                seek(level - 1, begin + i, cost_of, cost_of_leaf, found);
         }
     }
 

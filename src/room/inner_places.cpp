@@ -3,8 +3,10 @@
 #include "swingroom/base/stop.hpp"
 
 #include "room/box_tree.hpp"
+#include "room/vectorised.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdint>
 #include <limits>
@@ -26,6 +28,32 @@ struct CellCorner {
 struct EdgeStretch {
     std::uint32_t first = 0, edges = 0;
 };
+
+constexpr std::uint32_t most_edges_of_stretch = 16;
+
+/// A point between the corners of cells, and the size of the cells there.
+struct PointOfGrid {
+    double x = 0, y = 0;
+    CellSize size;
+};
+
+/// Squares of the distances of edges that follow each other.   @param corners  one more than edges
+SWINGROOM_VECTORISED void distances_of_edges_m2(const CellCorner* corners, std::uint32_t edges,
+                                                PointOfGrid from, double* distance_m2) {
+    for (std::uint32_t i = 0; i < edges; ++i) {
+        const CellCorner a = corners[i], b = corners[i + 1];
+        const double dx_m =
+                         std::max(std::max(std::min(a.x, b.x) - from.x, from.x - std::max(a.x, b.x)), 0.0) *
+                         from.size.dx_m,
+                     dy_m =
+                         std::max(std::max(std::min(a.y, b.y) - from.y, from.y - std::max(a.y, b.y)), 0.0) *
+                         from.size.dy_m;
+        distance_m2[i] = dx_m * dx_m + dy_m * dy_m;
+    }
+}
+
+/// Without the care of std::hypot for lengths that no ground has.
+double length_m(double x_m, double y_m) { return std::sqrt(x_m * x_m + y_m * y_m); }
 
 /// The edges of a zone, and how far points between its cell corners are from them. An outline may be as long
 /// as the coast, so that neighbours in a ring, which are neighbours on the ground, stay where they are.
@@ -81,8 +109,13 @@ public:
         if (maybe) look_at(*maybe);
         const auto distance_of_stretch_m2 = [&](std::size_t index) {
             const EdgeStretch stretch = stretches_[index];
-            for (std::uint32_t edge = stretch.first; edge < stretch.first + stretch.edges; ++edge) {
-                look_at(edge);
+            std::array<double, most_edges_of_stretch> of_edges_m2;
+            distances_of_edges_m2(&corners_[stretch.first], stretch.edges, {x, y, size}, of_edges_m2.data());
+            for (std::uint32_t i = 0; i < stretch.edges; ++i) {
+                if (of_edges_m2[i] < nearest_m2) {
+                    nearest_m2 = of_edges_m2[i];
+                    nearest = stretch.first + i;
+                }
             }
             return nearest_m2;
         };
@@ -103,7 +136,7 @@ public:
                          {box.col_first - (cells.col + 0.5), 0.0, cells.col_end() - 0.5 - box.col_last}),
                      dy = std::max(
                          {box.row_first - (cells.row + 0.5), 0.0, cells.row_end() - 0.5 - box.row_last});
-        return std::hypot(dx * size.dx_m, dy * size.dy_m);
+        return length_m(dx * size.dx_m, dy * size.dy_m);
     }
 
 private:
@@ -119,13 +152,12 @@ private:
                 std::max(a.col_last, b.col_last), std::max(a.row_last, b.row_last)};
     }
     void add_ring(const std::vector<GridPoint>& ring, std::vector<Box>& boxes) {
-        constexpr std::uint32_t most_edges = 16;
         for (std::size_t i = 0; i < ring.size(); ++i) {
             const CellCorner corner{static_cast<std::int32_t>(ring[i].x),
                                     static_cast<std::int32_t>(ring[i].y)};
             if (i > 0) {
                 const Box edge = box_of_edge(corners_.back(), corner);
-                if (i == 1 || stretches_.back().edges == most_edges) {
+                if (i == 1 || stretches_.back().edges == most_edges_of_stretch) {
                     stretches_.push_back({static_cast<std::uint32_t>(corners_.size() - 1), 0});
                     boxes.push_back(edge);
                 }
@@ -234,14 +266,13 @@ struct InnerPlaces::State {
         part.most_m = inner.inner_m;
         if (!part.single()) {
             const double to_corner_m =
-                std::hypot(std::max(middle.col - window.col, window.col_end() - 1 - middle.col) * size.dx_m,
-                           std::max(middle.row - window.row, window.row_end() - 1 - middle.row) * size.dy_m);
+                length_m(std::max(middle.col - window.col, window.col_end() - 1 - middle.col) * size.dx_m,
+                         std::max(middle.row - window.row, window.row_end() - 1 - middle.row) * size.dy_m);
             // A distance changes by no more than the way, by one cell size; by that of a row it is no
-            // greater. Nor is it greater than the distance from one of the edges.
+            // greater. Nor is it greater than the distance from any one edge.
             constexpr double rounding = 1 + 1e-12;
-            part.most_m =
-                std::min(inner.inner_m + to_corner_m, outline.farthest_m(window, size, inner.edge)) *
-                rounding;
+            part.most_m = std::min(inner.inner_m + to_corner_m * rounding,
+                                   outline.farthest_m(window, size, inner.edge) * rounding);
         }
         if (part.most_m > 0) left.push(part);
     }

@@ -100,6 +100,8 @@ void Insides::add_rows(std::uint32_t index, int first, std::span<std::vector<dou
 void Insides::arrange(Window extent) {
     tree_ = arranged(interiors_, boxes_, extent);
     boxes_ = {};
+    row_starts_.shrink_to_fit();
+    spans_.shrink_to_fit();
 }
 
 } // namespace swingroom

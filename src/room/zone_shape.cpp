@@ -3,6 +3,7 @@
 #include "swingroom/base/rounding.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <cstdint>
 #include <limits>
@@ -98,13 +99,19 @@ public:
         const auto margin = static_cast<std::int64_t>(std::ceil(within));
         const std::int64_t first = std::max<std::int64_t>(0, row_of(top - margin)),
                            last = std::min(last_row, row_of(bottom + margin));
+        const auto [left, right] = std::minmax({a.x, b.x, c.x});
+        Reach reach{static_cast<double>(left), static_cast<double>(right)};
         for (std::int64_t row = first; row <= last; ++row) {
-            const auto slab_top = static_cast<double>(row * steps_per_cell - margin),
-                       slab_bottom = static_cast<double>((row + 1) * steps_per_cell + margin);
-            Reach reach;
-            reach.add_edge(a, b, slab_top, slab_bottom);
-            reach.add_edge(b, c, slab_top, slab_bottom);
-            reach.add_edge(c, a, slab_top, slab_bottom);
+            // Of few rows each may have corners all across the triangle.
+            constexpr std::int64_t few_rows = 4;
+            if (last - first >= few_rows) {
+                const auto slab_top = static_cast<double>(row * steps_per_cell - margin),
+                           slab_bottom = static_cast<double>((row + 1) * steps_per_cell + margin);
+                reach = {};
+                reach.add_edge(a, b, slab_top, slab_bottom);
+                reach.add_edge(b, c, slab_top, slab_bottom);
+                reach.add_edge(c, a, slab_top, slab_bottom);
+            }
             const double from = reach.from - within - 1, to = reach.to + within + 1; // 1: for rounding
             const auto begin = order_.begin() + first_of_row_[static_cast<std::size_t>(row)],
                        end = order_.begin() + first_of_row_[static_cast<std::size_t>(row) + 1];
@@ -127,14 +134,23 @@ private:
     std::vector<Index> first_of_row_, order_;
 };
 
-/// A corner that might be dropped, with twice the area that this would cost when it was looked at.
-struct Candidate {
-    float doubled_area = 0;
-    Index corner = 0;
-    /// The greatest comes out of a heap first, and the least area is wanted.
-    friend bool operator<(const Candidate& a, const Candidate& b) {
-        return std::pair(a.doubled_area, a.corner) > std::pair(b.doubled_area, b.corner);
+/// A corner that might be dropped, with twice the area that this would cost when it was looked at. The least
+/// area comes first, of equals the first corner. Both are one number, which is compared in one step: floats
+/// that are not negative are ordered as their bits are.
+class Candidate {
+public:
+    /// @param doubled_area  not negative
+    Candidate(float doubled_area, Index corner)
+        : key_(std::uint64_t{std::bit_cast<std::uint32_t>(doubled_area)} << 32 | corner) {}
+    [[nodiscard]] float doubled_area() const {
+        return std::bit_cast<float>(static_cast<std::uint32_t>(key_ >> 32));
     }
+    [[nodiscard]] Index corner() const { return static_cast<Index>(key_); }
+    /// The greatest comes out of a heap first.
+    friend bool operator<(Candidate a, Candidate b) { return a.key_ > b.key_; }
+
+private:
+    std::uint64_t key_;
 };
 
 class Smoother {
@@ -188,17 +204,17 @@ private:
             after_[i - begin] = i + 1 == end ? begin : i + 1;
         }
         for (Index i = begin; i < end; ++i) {
-            if (const auto area = doubled_area(i); area >= 0) first.push_back({area, i});
+            if (const auto area = doubled_area(i); area >= 0) first.emplace_back(area, i);
         }
         std::priority_queue<Candidate> queue({}, std::move(first));
         while (!queue.empty() && left_ > 3) {
             const Candidate candidate = queue.top();
             queue.pop();
-            const Index i = candidate.corner;
+            const Index i = candidate.corner();
             // Neighbours may have gone since: then it has been put in again.
-            if (gone_[i] || doubled_area(i) != candidate.doubled_area || !drop(i)) continue;
+            if (gone_[i] || doubled_area(i) != candidate.doubled_area() || !drop(i)) continue;
             for (const Index neighbour : {before(i), after(i)}) {
-                if (const auto area = doubled_area(neighbour); area >= 0) queue.push({area, neighbour});
+                if (const auto area = doubled_area(neighbour); area >= 0) queue.emplace(area, neighbour);
             }
         }
     }
