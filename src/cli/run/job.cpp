@@ -240,7 +240,7 @@ Window window_of(const std::optional<LonLatBox>& bounds, const Grid& grid, const
                        cell(std::ceil(bottom), all.rows) - row};
     const Window window = common(asked, all);
     if (window.empty()) {
-        throw InputError("--bounds", "lies outside " + source, "give bounds that meet the raster");
+        throw InputError("--bounds", "lies outside " + source, "give an area that meets it");
     }
     return window;
 }
