@@ -7,8 +7,16 @@
 
 namespace swingroom {
 
-Sea::Sea(SeaRequest request) : Sea(sea_of_files(std::move(request))) {}
-Sea::Sea(std::unique_ptr<SeaSource> source) : source_(std::move(source)) {}
+class SeaFiles::Kept : public KeptFiles {};
+
+SeaFiles::SeaFiles() : kept_(std::make_unique<Kept>()) {}
+SeaFiles::~SeaFiles() = default;
+SeaFiles::SeaFiles(SeaFiles&&) noexcept = default;
+SeaFiles& SeaFiles::operator=(SeaFiles&&) noexcept = default;
+
+Sea::Sea(SeaRequest request) : Sea(std::move(request), *std::make_unique<SeaFiles>()) {}
+Sea::Sea(SeaRequest request, SeaFiles& files) : Sea(files.kept_->sea(std::move(request))) {}
+Sea::Sea(std::shared_ptr<SeaSource> source) : source_(std::move(source)) {}
 Sea::~Sea() = default;
 Sea::Sea(Sea&&) noexcept = default;
 Sea& Sea::operator=(Sea&&) noexcept = default;

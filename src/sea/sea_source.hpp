@@ -56,7 +56,7 @@ private:
 
 /// Makes a Sea of another source than files, and looks at what one is made of.
 struct SeaAccess {
-    static Sea made_of(std::unique_ptr<SeaSource> source) { return Sea(std::move(source)); }
+    static Sea made_of(std::shared_ptr<SeaSource> source) { return Sea(std::move(source)); }
     static SeaSource& source(const Sea& sea) { return *sea.source_; }
 };
 

@@ -57,6 +57,30 @@ struct SeaPart {
 class SeaSource;
 struct SeaAccess;
 
+/// Files that seas are opened of, kept open from one sea to the next: of a request that names files of the
+/// request before, these are not opened again, nor is anything of them found out again, and where it names
+/// the same files and asks the same of them the sea is the one before. No answer depends on what is kept.
+///
+/// Kept is what the last request named, and nothing else: memory is that of one sea, however many there
+/// were. A file is opened anew where it, or one of those called the same up to the first dot beside it,
+/// is not as it was when it was opened, and where that cannot be told for certain since it was changed just
+/// before. Files that change while a sea is in use are not noticed here: whoever reads them looks after that,
+/// and throws these away where a run has failed.
+///
+/// Not to be used by several threads at once, nor while another sea of the same files is.
+class SeaFiles {
+public:
+    SeaFiles();
+    ~SeaFiles();
+    SeaFiles(SeaFiles&&) noexcept;
+    SeaFiles& operator=(SeaFiles&&) noexcept;
+
+private:
+    friend class Sea;
+    class Kept;
+    std::unique_ptr<Kept> kept_;
+};
+
 /// What there is, opened once and not made for any boat. Rasters and vector files are opened when it is made,
 /// and each cell of a chart is read once; depths of charts and hazards are then placed for the part that is
 /// asked for, so that a small part of a large chart is ready at once. No answer depends on which other parts
@@ -68,6 +92,8 @@ public:
     /// Of files; open_recorded_sea() makes one of what parts of a run have recorded.
     /// @throws InputError, IoError  as open_bathymetry, chart_grid and read_hazards
     explicit Sea(SeaRequest request);
+    /// The same of files that may be open already, and stay open.   @param files  need not outlive it
+    Sea(SeaRequest request, SeaFiles& files);
     ~Sea();
     Sea(Sea&&) noexcept;
     Sea& operator=(Sea&&) noexcept;
@@ -106,8 +132,8 @@ public:
 private:
     friend struct SeaAccess;
 
-    explicit Sea(std::unique_ptr<SeaSource> source);
-    std::unique_ptr<SeaSource> source_;
+    explicit Sea(std::shared_ptr<SeaSource> source);
+    std::shared_ptr<SeaSource> source_;
 };
 
 } // namespace swingroom

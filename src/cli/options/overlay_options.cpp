@@ -47,16 +47,18 @@ std::string effective_of(const po::variables_map& given) {
 
 /// Folders are called by the names of the boats' files.
 std::vector<RunBoat> boats_of(const std::vector<std::string>& files, po::variables_map given) {
-    if (files.size() == 1) return {{files.front(), "", effective_of(given)}};
-    std::vector<std::string> names;
+    std::vector<std::string> stems;
     for (const std::string& file : files) {
-        names.push_back(std::filesystem::path(file).stem().string());
+        stems.push_back(std::filesystem::path(file).stem().string());
     }
-    const std::vector<std::string> folders = folder_names(names, "boat");
+    const std::vector<std::string> folders = folder_names(stems, "boat"),
+                                   names = names_of_boats(given, files.size());
     std::vector<RunBoat> boats;
     for (std::size_t i = 0; i < files.size(); ++i) {
         given.insert_or_assign("boat", po::variable_value(std::vector<std::string>{files[i]}, false));
-        boats.push_back({files[i], folders[i], effective_of(given)});
+        if (!names.empty()) given.insert_or_assign("name", po::variable_value(names[i], false));
+        boats.push_back(
+            {files[i], files.size() == 1 ? "" : folders[i], prefix_of(given), effective_of(given)});
     }
     return boats;
 }
@@ -167,7 +169,6 @@ void OverlayOptions::accept(const po::variables_map& on_command_line) {
     access.accept(all, text("layers"), outputs.formats);
     outputs.styles = styles_of(all);
     outputs.compression = compression_of(all);
-    outputs.prefix = prefix_of(all);
     most_spots = static_cast<std::size_t>(count("spots", 0, 100000));
     const std::string edges = text("zone-edges");
     if (edges != "smooth" && edges != "stepped") {
@@ -187,6 +188,7 @@ void OverlayOptions::accept(const po::variables_map& on_command_line) {
                          "--cells-limit", "give how many cells a run may have, as 2e10");
     effective = effective_of(all);
     boats = boats_of(job.boat_files, all);
+    outputs.prefix = boats.front().prefix;
     given = all;
     inputs = job.input_files(on_command_line);
 }

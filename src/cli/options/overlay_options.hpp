@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/publish/feature_names.hpp"
 #include "swingroom/publish/formats.hpp"
 
 #include "cli/command.hpp"
@@ -19,6 +20,7 @@ struct RunBoat {
     std::string file; ///< her boat file
     /// The name of her folder within the run's; empty where she is the only one, and has all of it.
     std::string folder;
+    NamePrefix prefix; ///< of the names of her features
     /// The plan as her outputs tell it: of a run for her alone.
     std::string effective;
 };

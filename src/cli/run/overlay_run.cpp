@@ -148,8 +148,9 @@ void OverlayRun::close(const OverlayFiles& files) const {
     }
 }
 
-OverlayRun::OverlayRun(const OverlayOptions& options, const PartsOfRun* parts)
-    : options_(options), parts_(parts) {}
+OverlayRun::OverlayRun(const OverlayOptions& options, const PartsOfRun* parts,
+                       std::shared_ptr<KeptInputs> kept)
+    : options_(options), parts_(parts), kept_(std::move(kept)) {}
 
 /// Decides what can be decided before the work starts.
 void OverlayRun::begin_folder() {
@@ -168,7 +169,11 @@ std::filesystem::path OverlayRun::disk() const {
 void OverlayRun::open() {
     limit_file_cache(std::int64_t{options_.memory_mb} * 1'000'000 / share_of_cache);
     std::unique_ptr<JobInputs> inputs;
-    if (parts_ != nullptr) inputs = std::make_unique<PartsOfJob>(options_.job, *parts_);
+    if (parts_ != nullptr) {
+        inputs = std::make_unique<PartsOfJob>(options_.job, *parts_);
+    } else {
+        inputs = std::make_unique<FilesOfJob>(options_.job, kept_);
+    }
     opened_.emplace(
         options_.job, std::move(inputs),
         [this](const Grid& grid, const Georeference& georeference, const std::string& source) {

@@ -12,6 +12,7 @@
 
 #include "cli/options/overlay_options.hpp"
 #include "cli/run/job.hpp"
+#include "cli/run/kept_inputs.hpp"
 #include "cli/run/run_control.hpp"
 #include "cli/run/run_size.hpp"
 #include "cli/run/way_in.hpp"
@@ -19,6 +20,7 @@
 #include <cstddef>
 #include <filesystem>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -47,7 +49,9 @@ public:
     /// @param options  outlive the run
     /// @param parts    that have recorded the sea and decided the cells; they outlive the run. Null: neither
     ///                 is done yet
-    explicit OverlayRun(const OverlayOptions& options, const PartsOfRun* parts = nullptr);
+    /// @param kept     of runs before it, and for those after; not null
+    explicit OverlayRun(const OverlayOptions& options, const PartsOfRun* parts = nullptr,
+                        std::shared_ptr<KeptInputs> kept = std::make_shared<KeptInputs>());
 
     /// Makes the folder, whole or not at all, and tells so.   @throws InputError, IoError
     void make();
@@ -75,6 +79,7 @@ private:
 
     const OverlayOptions& options_;
     const PartsOfRun* parts_;
+    std::shared_ptr<KeptInputs> kept_;
     int shares_ = 1; ///< in how many parts the run is made
     std::optional<PendingFolder> folder_;
     std::optional<OpenedJob> opened_;
