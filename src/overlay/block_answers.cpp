@@ -23,13 +23,13 @@ LayerPlane plane_of(CellType type) {
 } // namespace
 
 BlockAnswers::BlockAnswers() {
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         plane(layer) = plane_of(traits(layer).type);
     }
 }
 
 void BlockAnswers::reset(LayerSet wanted) {
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         if (is_gathered(layer)) continue;
         const Window to = wanted.has(layer) ? core : Window{};
         if (traits(layer).way) {

@@ -153,9 +153,9 @@ constexpr std::array layer_answers = {
 };
 
 constexpr bool each_raster_layer_is_answered() {
-    if (layer_answers.size() != raster_layers.size()) return false;
+    if (layer_answers.size() != rasters_of_a_boat.size()) return false;
     for (std::size_t i = 0; i < layer_answers.size(); ++i) {
-        if (layer_answers[i].layer != raster_layers[i]) return false;
+        if (layer_answers[i].layer != rasters_of_a_boat[i]) return false;
     }
     return true;
 }
@@ -181,7 +181,7 @@ bool needs_reasons(LayerSet wanted) {
 
 std::array<bool, all_ways.size()> ways_of(LayerSet wanted) {
     std::array<bool, all_ways.size()> ways{};
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         if (const std::optional<Way> way = traits(layer).way; way && wanted.has(layer)) {
             ways[static_cast<std::size_t>(*way)] = true;
         }

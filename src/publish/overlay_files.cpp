@@ -218,19 +218,14 @@ OverlayFiles::OverlayFiles(const std::filesystem::path& folder, const OverlayJob
                                      zone_style.least_area_m2, outputs)) {
     const Grid part = state_->part();
     const std::vector<std::string> sources = job.depths->sources();
-    const auto rasters = std::count_if(raster_layers.begin(), raster_layers.end(),
+    const auto rasters = std::count_if(rasters_of_a_boat.begin(), rasters_of_a_boat.end(),
                                        [&](Layer layer) { return !state_->formats_of(layer).empty(); });
     const RasterStorage storage{outputs.compression,
                                 outputs.waiting_bytes /
                                     static_cast<std::size_t>(std::max<std::ptrdiff_t>(1, rasters))};
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         if (const FormatSet formats = state_->formats_of(layer); !formats.empty()) {
             if (formats.has(Format::mbtiles)) check_tiles(part, source);
-            constexpr int most_under_tiles = 1'000'000'000; // see footprints()
-            if (formats.has(Format::mbtiles) && std::max(part.cols, part.rows) > most_under_tiles) {
-                throw InputError(source, "is too long for map tiles",
-                                 "give " + Setting::bounds + ", or another " + Setting::format);
-            }
             state_->rasters[index_of(layer)] = std::make_unique<RasterLayer>(
                 folder, spec_of(layer, sources, job.way_in != nullptr), part, provenance, job.threads,
                 GridCell{job.window.col, job.window.row}, storage);
@@ -251,7 +246,7 @@ void OverlayFiles::block(const BlockAnswers& answers) {
     State& state = *state_;
     // Kept, since memory that is new for each block costs more than to fill it.
     thread_local Plane<float> told;
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         RasterLayer* const file = state.rasters[index_of(layer)].get();
         if (file == nullptr) continue;
         if (traits(layer).type == CellType::float32) {
@@ -507,7 +502,7 @@ void OverlayFiles::finish(const std::function<void(double)>& progress) {
     const auto working = [&] {
         if (progress) progress(done / steps);
     };
-    for (const Layer layer : raster_layers) {
+    for (const Layer layer : rasters_of_a_boat) {
         if (state.rasters[index_of(layer)]) {
             state.finish_raster(layer, working);
             step();

@@ -81,6 +81,7 @@ std::string write(const CruisePlace& place, const CruiseBoat& boat) {
     text_or_null(json, "condition", place.condition)
         .number("radius_m", place.radius_m, 1, Rounded::up)
         .number("spare_m", place.spare_m, 1, Rounded::down)
+        .truth("spare_is_at_least", place.spare_is_at_least)
         .number("wind_limit_kn", place.wind_limit_kn, 0, Rounded::down)
         .text("wind_limit_by", name(place.limit_by))
         .text("way_in", reach_word(place.reach))
@@ -107,6 +108,7 @@ CruisePlace read_place(const JsonValue& json) {
     place.condition = json.text_or_null("condition");
     place.radius_m = json.number("radius_m");
     place.spare_m = json.number("spare_m");
+    place.spare_is_at_least = json.truth("spare_is_at_least");
     place.wind_limit_kn = json.number("wind_limit_kn");
     place.limit_by = static_cast<LimitBy>(place_of(json, "wind_limit_by", limit_by_names));
     place.reach = static_cast<Reach>(place_of(json, "way_in", reach_words()));

@@ -82,7 +82,8 @@ std::vector<std::string> figures_of(const CruisePlace& place, const CruiseBoat& 
                                     const Measures& measures) {
     return {rode_number(rode_at_marks_m(place.rode_m, boat.marks), boat.marks, measures),
             length_number(place.radius_m, Rounded::up, measures),
-            length_number(place.spare_m, Rounded::down, measures),
+            (place.spare_is_at_least ? "at least " : "") +
+                length_number(place.spare_m, Rounded::down, measures),
             wind_limit_number(place.wind_limit_kn, place.limit_by)};
 }
 
@@ -139,7 +140,8 @@ Markup comparison(const CruiseFigures& cruise) {
     return table_markup(table) + limit_note(by_room) +
            paragraph(
                "Yes on: of the surveyed area, rounded down. The best place is the first of the stay's drop "
-               "points; a place that no way leads to counts as no yes.");
+               "points; a place that no way leads to counts as no yes. Radius: of the swinging circle; "
+               "spare: room beyond it.");
 }
 
 Markup map_figure(const CruiseFigures& cruise, const CruiseMap& map) {

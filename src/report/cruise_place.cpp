@@ -27,6 +27,7 @@ CruisePlace cruise_place(const PositionReport& spot, const std::string& name, co
         place.rode_m = exact_rode_m(at->detail.needs.rode_m, marks);
         place.radius_m = double{at->detail.needs.radius_m};
         place.spare_m = double{at->spare_m};
+        place.spare_is_at_least = !end_of_spare(spot, *at);
         place.wind_limit_kn = double{at->wind_limit_kn};
         if (is_by_sounder(spot.answer.verdict)) {
             const double shown_at_low_m = shown_above_datum_m(spot.levels.low_m, boat.sounder);

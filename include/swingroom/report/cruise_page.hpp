@@ -36,6 +36,7 @@ struct CruisePlace {
     double rode_m = 0;                   ///< to veer, exact
     double radius_m = 0;                 ///< of the swinging circle
     double spare_m = 0;                  ///< room beyond that
+    bool spare_is_at_least = false;      ///< whether no danger is near enough to end it: that or more
     double wind_limit_kn = 0;            ///< the greatest wind that she may lie in there
     LimitBy limit_by = LimitBy::holding; ///< what that is from
     /// The greatest reading of the sounder to let go at, taken to chart datum; NaN: the rode is not by it.

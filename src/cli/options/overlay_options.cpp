@@ -1,9 +1,11 @@
 #include "cli/options/overlay_options.hpp"
 
 #include "swingroom/base/error.hpp"
+#include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/overlay/layers.hpp"
 
+#include "base/text.hpp"
 #include "cli/options/folder_names.hpp"
 #include "cli/options/format_options.hpp"
 #include "cli/options/measures_options.hpp"
@@ -45,8 +47,17 @@ std::string effective_of(const po::variables_map& given) {
                                   "positions", "json", "part", "print-parts"});
 }
 
+/// The words of --layers that mean something for one boat.
+std::string layers_of_each(const std::string& words) {
+    std::vector<std::string> kept;
+    for (const std::string& word : split(words, ',')) {
+        if (trimmed(word).substr(0, trimmed(word).find('.')) != name(Layer::boats_yes)) kept.push_back(word);
+    }
+    return joined(kept, ",");
+}
+
 /// Folders are called by the names of the boats' files.
-std::vector<RunBoat> boats_of(const std::vector<std::string>& files, po::variables_map given) {
+std::vector<RunBoat> boats_of(const std::vector<std::string>& files, const po::variables_map& given) {
     std::vector<std::string> stems;
     for (const std::string& file : files) {
         stems.push_back(std::filesystem::path(file).stem().string());
@@ -55,10 +66,12 @@ std::vector<RunBoat> boats_of(const std::vector<std::string>& files, po::variabl
                                    names = names_of_boats(given, files.size());
     std::vector<RunBoat> boats;
     for (std::size_t i = 0; i < files.size(); ++i) {
-        given.insert_or_assign("boat", po::variable_value(std::vector<std::string>{files[i]}, false));
-        if (!names.empty()) given.insert_or_assign("name", po::variable_value(names[i], false));
-        boats.push_back(
-            {files[i], files.size() == 1 ? "" : folders[i], prefix_of(given), effective_of(given)});
+        RunBoat& boat = boats.emplace_back();
+        boat.file = files[i];
+        if (files.size() > 1) boat.folder = folders[i];
+        if (names.empty()) continue;
+        boat.name = names[i];
+        boat.prefix = NamePrefix::parse(names[i], "--name");
     }
     return boats;
 }
@@ -73,7 +86,7 @@ void OverlayOptions::declare(Options& options) {
     options.add_options()
         ("layers", text_value("LAYER,...")->default_value("all"), "what to write, as verdict,zones.kml\n"
          "rode, radius, spare, sounder_limit, wind_limit, least_water and hours_afloat stand for all three ways to lie; all leaves out "
-         "sounder_limit where rode is nowhere chosen by the sounder, and least_water and hours_afloat, which needs it, without --tide, and access_level always. With an ending a layer is written in the format of "
+         "sounder_limit where rode is nowhere chosen by the sounder, and least_water and hours_afloat, which needs it, without --tide, boats_yes with one boat, and access_level always. With an ending a layer is written in the format of "
          "that ending. report, map and project bring verdict, zones and spots with them, circles spots. Fewer layers are much less work.");
     declare_formats(options, "FORMAT,...", "cog,geojson",
                     "Of layers named without an ending: cog and mbtiles hold rasters; geojson, gpkg, flatgeobuf, kml and gpx zones, spots, "
@@ -143,6 +156,24 @@ std::string OverlayOptions::plan_of_parts() const {
 
 std::string OverlayOptions::plan() const { return whole_plan(given, planned()); }
 
+Outputs OverlayOptions::outputs_of_each() const {
+    Outputs of_each = outputs;
+    LayerSet of_all;
+    of_all.add(Layer::boats_yes);
+    of_each.formats.drop(of_all);
+    return of_each;
+}
+
+std::string OverlayOptions::effective_for(const RunBoat& boat, std::optional<double> cell_m) const {
+    po::variables_map alone = given;
+    alone.insert_or_assign("boat", po::variable_value(std::vector<std::string>{boat.file}, false));
+    if (!boat.name.empty()) alone.insert_or_assign("name", po::variable_value(boat.name, false));
+    alone.insert_or_assign("layers",
+                           po::variable_value(layers_of_each(alone["layers"].as<std::string>()), false));
+    if (cell_m) alone.insert_or_assign("cell", po::variable_value(fixed(*cell_m, 1), false));
+    return effective_of(alone);
+}
+
 void OverlayOptions::accept(const po::variables_map& on_command_line) {
     const po::variables_map all =
         job.accept(on_command_line, planned(), {{"out", "name the folder to make, for example anchorages"}});
@@ -160,7 +191,12 @@ void OverlayOptions::accept(const po::variables_map& on_command_line) {
     out = text("out");
     overwrite = all["overwrite"].as<bool>();
     json = all["json"].as<bool>();
-    outputs.formats = LayerFormats::parse(text("layers"), formats_of(all), "--layers");
+    const BoatCount count_of_boats = job.boat_files.size() > 1 ? BoatCount::several : BoatCount::one;
+    outputs.formats = LayerFormats::parse(text("layers"), formats_of(all), "--layers", count_of_boats);
+    if (outputs_of_each().formats.layers().empty()) {
+        throw InputError("--layers", "has nothing for each of the boats, only what tells of all of them",
+                         "name a layer that each has, as in verdict," + text("layers"));
+    }
     // Where no depth is a chart's band they would be empty.
     if (text("layers") == "all" && !job.may_sound()) {
         outputs.formats.drop(LayerSet::parse("sounder_limit", "--layers"));

@@ -47,7 +47,7 @@ PartOfRun parse_part(const std::string& text, const std::string& option) {
     return number;
 }
 
-RunTerms terms_of(const OverlayOptions& options, const OpenedJob& opened) {
+RunTerms terms_of(const OverlayOptions& options, std::vector<Fact> facts) {
     RunTerms terms;
     terms.version = version();
     terms.made_by = program_and_libraries();
@@ -58,7 +58,7 @@ RunTerms terms_of(const OverlayOptions& options, const OpenedJob& opened) {
     terms.charts = options.job.hazards.charts;
     terms.boat_text = read_text_input(only_boat(options.job));
     if (!options.job.tide.file.empty()) terms.tide_text = read_text_input(options.job.tide.file);
-    terms.facts = opened.facts();
+    terms.facts = std::move(facts);
     return terms;
 }
 

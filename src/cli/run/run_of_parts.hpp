@@ -12,8 +12,8 @@
 namespace swingroom::cli {
 
 /// What a part records of the options that were given: all that bear on the result.
-/// @param options  accepted
-RunTerms terms_of(const OverlayOptions& options, const OpenedJob& opened);
+/// @param options  accepted; of one boat   @param facts  what was assumed in her answers
+RunTerms terms_of(const OverlayOptions& options, std::vector<Fact> facts);
 
 /// Which part of a run "I/N" is.   @throws InputError
 PartOfRun parse_part(const std::string& text, const std::string& option = "--part");

@@ -59,7 +59,8 @@ void put_metadata(GDALDataset& dataset, const LayerSpec& spec, const Provenance&
     put("CAUTION", caution);
     put("OVERVIEWS", spec.worst == Worst::verdict
                          ? "what can be said of all of the cells, a condition on one being one on all"
-                     : spec.worst == Worst::least   ? "the least of the cells, unsurveyed before any"
+                     : spec.worst == Worst::least || spec.worst == Worst::least_or_none
+                         ? "the least of the cells, unsurveyed before any"
                      : spec.worst == Worst::any_bit ? "every bit that one of the cells has"
                                                     : "the greatest of the cells, unsurveyed before any");
     put("PROVENANCE", provenance_json(provenance));

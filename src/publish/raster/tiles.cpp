@@ -31,13 +31,6 @@ namespace fs = std::filesystem;
 
 constexpr std::size_t pixels_of_a_tile = std::size_t{tile_pixels} * tile_pixels;
 
-/// What stands for no answer: nothing is worse.
-template <class T>
-constexpr T unsurveyed_cell() {
-    if constexpr (std::is_floating_point_v<T>) return std::numeric_limits<T>::quiet_NaN();
-    return T{};
-}
-
 GDALDatasetUniquePtr opened(const fs::path& layer) {
     const GdalMessages errors;
     GDALDatasetUniquePtr cells(
@@ -59,8 +52,8 @@ std::array<TileAddress, 4> quarters_of(TileAddress tile) {
 
 /// A tile from its quarters.   @param values_of  says the values of a tile of the next zoom
 template <class T, class ValuesOf>
-Values<T> from_quarters(TileAddress tile, Worst worst, const ValuesOf& values_of) {
-    Values<T> values(pixels_of_a_tile, unsurveyed_cell<T>());
+Values<T> from_quarters(TileAddress tile, const LayerSpec& spec, const ValuesOf& values_of) {
+    Values<T> values(pixels_of_a_tile, unsurveyed_cell<T>(spec));
     constexpr int half = tile_pixels / 2;
     int place = 0;
     for (const TileAddress quarter : quarters_of(tile)) {
@@ -68,7 +61,7 @@ Values<T> from_quarters(TileAddress tile, Worst worst, const ValuesOf& values_of
         ++place;
         const Values<T> finer = values_of(quarter);
         if (finer.empty()) continue;
-        const Values<T> coarser = halved_by_worst(finer, tile_pixels, tile_pixels, worst);
+        const Values<T> coarser = halved_by_worst(finer, tile_pixels, tile_pixels, spec.worst);
         for (int row = 0; row < half; ++row) {
             std::copy_n(coarser.begin() + row * half, half,
                         values.begin() + (first_row + row) * tile_pixels + first_col);
@@ -99,7 +92,9 @@ struct Subtree {
 template <class T>
 bool draw(const TilesToMake& make, TileAddress tile, const Values<T>& values,
           std::vector<CompressedTile>& to) {
-    if (std::all_of(values.begin(), values.end(), is_unsurveyed<T>)) return false;
+    if (std::all_of(values.begin(), values.end(), [&](T value) { return is_unsurveyed(value, make.spec); })) {
+        return false;
+    }
     TilePicture picture(pixels_of_a_tile);
     for (std::size_t i = 0; i < picture.size(); ++i) {
         picture[i] =
@@ -128,7 +123,7 @@ private:
         stop_if_asked();
         Values<T> values = tile.zoom == make_.pyramid.most_zoom
                                ? from_cells(tile)
-                               : from_quarters<T>(tile, make_.spec.worst,
+                               : from_quarters<T>(tile, make_.spec,
                                                   [&](TileAddress below) { return this->values(below, to); });
         if (!draw(make_, tile, values, to)) return {};
         return values;
@@ -149,7 +144,7 @@ private:
         }
         if (all.empty()) return {};
         const Plane<T> cells = read(all);
-        Values<T> values(pixels_of_a_tile, unsurveyed_cell<T>());
+        Values<T> values(pixels_of_a_tile, unsurveyed_cell<T>(make_.spec));
         with_worst(make_.spec.worst, [&](auto worst) {
             for (std::size_t i = 0; i < values.size(); ++i) {
                 if (!windows[i].empty()) values[i] = worst_in<decltype(worst)::value>(cells, windows[i]);
@@ -251,7 +246,7 @@ private:
             return std::move(made.values);
         }
         Values<T> values =
-            from_quarters<T>(tile, make_.spec.worst, [&](TileAddress below) { return write(below); });
+            from_quarters<T>(tile, make_.spec, [&](TileAddress below) { return write(below); });
         std::vector<CompressedTile> drawn;
         if (!draw(make_, tile, values, drawn)) return {};
         add(drawn.front());
@@ -351,6 +346,11 @@ void write_tiles(const fs::path& folder, const LayerSpec& spec, const Grid& grid
 
 void check_tiles(const Grid& grid, const std::string& source) {
     pyramid_over(grid, Georeference(grid, source), source);
+    constexpr int most_cells_a_side = 1'000'000'000; // see footprints()
+    if (std::max(grid.cols, grid.rows) > most_cells_a_side) {
+        throw InputError(source, "is too long for map tiles",
+                         "give " + Setting::bounds + ", or another " + Setting::format);
+    }
 }
 
 } // namespace swingroom

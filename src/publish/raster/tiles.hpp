@@ -22,7 +22,8 @@ void write_tiles(const std::filesystem::path& folder, const LayerSpec& spec, con
                  const std::string& source, const Provenance& provenance, int threads = 1,
                  const std::function<void()>& step = {});
 
-/// Refuses what could not be written later.   @throws InputError as pyramid_over
+/// Refuses what could not be written later.   @throws InputError as pyramid_over, and for too many cells a
+/// side
 void check_tiles(const Grid& grid, const std::string& source);
 
 } // namespace swingroom

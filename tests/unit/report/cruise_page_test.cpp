@@ -360,6 +360,7 @@ TEST(CruiseJson, TellsTheSame) {
     const pt::ptree& best = answer.get_child("best_spots").front().second;
     EXPECT_EQ(best.get<std::string>("name"), "GU1FUL01");
     EXPECT_EQ(best.get<double>("spare_m"), 12.3);
+    EXPECT_EQ(best.get<std::string>("spare_is_at_least"), "false");
     EXPECT_EQ(best.get<double>("radius_m"), 44.2);
     EXPECT_EQ(best.get<int>("wind_limit_kn"), 27);
     EXPECT_EQ(best.get<std::string>("sounder_limit_m"), "null");
@@ -491,6 +492,7 @@ TEST(CruisePlace, HasTheFiguresOfItsWay) {
     EXPECT_EQ(place.sounder_limit_m, 7 + i);
     EXPECT_THAT(place.condition, HasSubstr(std::to_string(static_cast<int>(7 + i)) + ".0 m"));
     EXPECT_EQ(place.spare_m, 10 + i);
+    EXPECT_TRUE(place.spare_is_at_least) << "no danger is within reach";
     EXPECT_EQ(place.wind_limit_kn, 20 + i);
     EXPECT_EQ(place.limit_by, LimitBy::least_holding);
     EXPECT_TRUE(std::isnan(place.depth_high_m)) << "its deep edge is not charted";
@@ -499,6 +501,30 @@ TEST(CruisePlace, HasTheFiguresOfItsWay) {
 
     spot.answer.verdict = Verdict::full;
     EXPECT_TRUE(std::isnan(cruise_place(spot, "", Boat{}, nullptr).sounder_limit_m)) << "not by the sounder";
+}
+
+TEST(CruisePage, TellsWhereThereIsMoreToSpareThanWasLookedAt) {
+    CruiseFigures figures = cruise();
+    const auto spare = [&] {
+        return rows(cruise_page(figures).str(), "What the stays offer each boat")[1][7];
+    };
+    const std::string before = spare();
+    figures.stays[0].answers[0].places[0].spare_is_at_least = true;
+    EXPECT_EQ(spare(), "at least " + before);
+}
+
+TEST(CruisePlace, SpareEndsAtADangerThatIsWithinReach) {
+    PositionReport spot;
+    spot.answer.verdict = Verdict::full;
+    WayAtPosition at;
+    at.way = Way::full;
+    at.spare_m = 10;
+    spot.ways.push_back(at);
+    EXPECT_TRUE(cruise_place(spot, "", Boat{}, nullptr).spare_is_at_least);
+    spot.ground_danger.emplace();
+    spot.facts.hull_room_m = 100;
+    spot.facts.ground_room_m = 90;
+    EXPECT_FALSE(cruise_place(spot, "", Boat{}, nullptr).spare_is_at_least);
 }
 
 TEST(CruisePlace, IsReachedInTheWindowsOfItsAccessLevel) {

@@ -1,0 +1,226 @@
+// The layer boats_yes as it is written, against the verdict.tif of each boat: cell by cell, overviews too.
+#include "swingroom/publish/boats_files.hpp"
+#include "swingroom/publish/overlay_files.hpp"
+
+#include "publish/raster/layer_specs.hpp"
+#include "publish/raster/tile_palette.hpp"
+#include "support/fleet_scene.hpp"
+#include "support/overlay_scene.hpp"
+#include "unit/publish/scratch_folder.hpp"
+
+#include <gdal_priv.h>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cstddef>
+#include <cstdint>
+#include <deque>
+#include <filesystem>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace swingroom {
+namespace {
+
+namespace fs = std::filesystem;
+using testing::bytes_of;
+using ::testing::ElementsAre;
+using ::testing::HasSubstr;
+using testing::ScratchFolder;
+using namespace testing_support;
+
+const std::vector<std::string> names = {"Auk", "Bittern", "Coot"};
+
+/// One level of a raster of bytes, row by row.
+struct Level {
+    int cols = 0, rows = 0;
+    std::vector<std::uint8_t> cells;
+};
+
+std::vector<Level> levels_of(const fs::path& file) {
+    const GDALDatasetUniquePtr dataset(GDALDataset::Open(file.c_str(), GDAL_OF_RASTER));
+    std::vector<Level> levels;
+    if (!dataset) return levels;
+    GDALRasterBand& band = *dataset->GetRasterBand(1);
+    for (int level = -1; level < band.GetOverviewCount(); ++level) {
+        GDALRasterBand& of_level = level < 0 ? band : *band.GetOverview(level);
+        Level read{of_level.GetXSize(), of_level.GetYSize(), {}};
+        read.cells.resize(static_cast<std::size_t>(read.cols) * static_cast<std::size_t>(read.rows));
+        EXPECT_EQ(of_level.RasterIO(GF_Read, 0, 0, read.cols, read.rows, read.cells.data(), read.cols,
+                                    read.rows, GDT_Byte, 0, 0, nullptr),
+                  CE_None);
+        levels.push_back(std::move(read));
+    }
+    return levels;
+}
+
+/// The least of four, where one is unsurveyed that, as the manual says it of overviews.
+Level halved(const Level& finer) {
+    Level half{(finer.cols + 1) / 2, (finer.rows + 1) / 2, {}};
+    for (int row = 0; row < half.rows; ++row) {
+        for (int col = 0; col < half.cols; ++col) {
+            int least = 254;
+            bool surveyed = true;
+            for (int r = 2 * row; r < std::min(2 * row + 2, finer.rows); ++r) {
+                for (int c = 2 * col; c < std::min(2 * col + 2, finer.cols); ++c) {
+                    const int cell =
+                        finer.cells[static_cast<std::size_t>(r) * static_cast<std::size_t>(finer.cols) +
+                                    static_cast<std::size_t>(c)];
+                    surveyed = surveyed && cell != 255;
+                    least = std::min(least, cell);
+                }
+            }
+            half.cells.push_back(static_cast<std::uint8_t>(surveyed ? least : 255));
+        }
+    }
+    return half;
+}
+
+/// Decides a sea for the boats and writes what each is told and what all are, as a run with several boats.
+void write_run(const fs::path& folder, const OverlayScene& scene, BlockSize block, int threads,
+               const Outputs& outputs = {}) {
+    std::deque<OverlayFiles> files;
+    std::vector<BoatJob> boats;
+    OverlayJob job = scene.job();
+    job.wanted = LayerSet();
+    job.wanted.add(Layer::verdict);
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        job.tables = tables_of_fleet().at(i).get();
+        fs::create_directory(folder / names[i]);
+        files.emplace_back(folder / names[i], job, "made up", Provenance{}, MarginSources{}, 5);
+        boats.push_back({job.tables, job.wanted, &files.back()});
+    }
+    BoatsFiles of_all(folder, job, names, "made up", {}, threads, outputs);
+    run_overlay(job, boats, block, threads, {}, &of_all);
+    for (OverlayFiles& of_boat : files) {
+        of_boat.finish({});
+    }
+    of_all.finish({});
+}
+
+TEST(BoatsFiles, CountWhatTheBoatsOwnFilesSayInEachLevel) {
+    const ScratchFolder folder;
+    write_run(folder.path(), island_sea(4, 1300, 700), 512, 2);
+    const std::vector<Level> counted = levels_of(folder / "boats_yes.tif");
+    std::vector<std::vector<Level>> verdicts;
+    for (const std::string& name : names) {
+        verdicts.push_back(levels_of(folder / (name + "/verdict.tif")));
+        ASSERT_EQ(verdicts.back().size(), counted.size());
+    }
+    ASSERT_GE(counted.size(), 3U);
+    std::set<int> seen;
+    for (std::size_t level = 0; level < counted.size(); ++level) {
+        SCOPED_TRACE("level " + std::to_string(level));
+        const std::vector<std::uint8_t>& cells = counted[level].cells;
+        for (std::size_t i = 0; i < cells.size(); ++i) {
+            int yes = 0, unsurveyed = 0;
+            for (const std::vector<Level>& of_boat : verdicts) {
+                const int verdict = of_boat[level].cells.at(i);
+                yes += verdict >= 2 && verdict <= 7 ? 1 : 0;
+                unsurveyed += verdict == 0 ? 1 : 0;
+            }
+            seen.insert(cells[i]);
+            ASSERT_EQ(unsurveyed, cells[i] == 255 ? 3 : 0) << i;
+            if (cells[i] == 255) continue;
+            // In an overview others may have the yes in one cell than in the next.
+            ASSERT_TRUE(level == 0 ? cells[i] == yes : cells[i] >= yes) << i;
+            ASSERT_EQ(cells[i] == 3, yes == 3) << i;
+        }
+        if (level > 0) {
+            EXPECT_EQ(cells, halved(counted[level - 1]).cells);
+        }
+    }
+    EXPECT_THAT(seen, ElementsAre(0, 1, 2, 3, 255));
+}
+
+TEST(BoatsFiles, HaveTheSameBytesForAnyBlocksAndThreads) {
+    const ScratchFolder one, other;
+    const OverlayScene scene = island_sea(5, 600, 550);
+    write_run(one.path(), scene, 1024, 1);
+    write_run(other.path(), scene, 100, 4);
+    for (const char* const name :
+         {"boats_yes.tif", "boats_yes.tif.aux.xml", "boats_yes.qml", "boats_yes.sld"}) {
+        EXPECT_TRUE(bytes_of(one.path() / name) == bytes_of(other.path() / name)) << name;
+        EXPECT_GT(bytes_of(one.path() / name).size(), 500U) << name;
+    }
+}
+
+TEST(BoatsFiles, TellReadersWhatAValueMeansAndOfWhichBoats) {
+    const ScratchFolder folder;
+    write_run(folder.path(), island_sea(6, 60, 50), 64, 1);
+    EXPECT_EQ(folder.names(),
+              (std::vector<std::string>{"Auk", "Bittern", "Coot", "boats_yes.qml", "boats_yes.sld",
+                                        "boats_yes.tif", "boats_yes.tif.aux.xml"}));
+    const GDALDatasetUniquePtr dataset(GDALDataset::Open((folder / "boats_yes.tif").c_str(), GDAL_OF_RASTER));
+    ASSERT_TRUE(dataset);
+    EXPECT_THAT(dataset->GetMetadataItem("TIFFTAG_IMAGEDESCRIPTION"),
+                HasSubstr("The boats: Auk, Bittern, Coot"));
+    EXPECT_STREQ(dataset->GetMetadataItem("OVERVIEWS"), "the least of the cells, unsurveyed before any");
+    GDALRasterBand& band = *dataset->GetRasterBand(1);
+    EXPECT_EQ(band.GetRasterDataType(), GDT_Byte);
+    EXPECT_EQ(band.GetNoDataValue(), 255);
+    const char* const* const classes = band.GetCategoryNames();
+    ASSERT_TRUE(classes);
+    EXPECT_STREQ(classes[0], "none of the boats");
+    EXPECT_STREQ(classes[1], "1 of 3 boats");
+    EXPECT_STREQ(classes[3], "all 3 boats");
+    EXPECT_STREQ(classes[255], "unsurveyed");
+    GDALColorEntry colour{};
+    band.GetColorTable()->GetColorEntryAsRGB(0, &colour);
+    EXPECT_EQ((Colour{140, 45, 4}),
+              (Colour{static_cast<std::uint8_t>(colour.c1), static_cast<std::uint8_t>(colour.c2),
+                      static_cast<std::uint8_t>(colour.c3)}));
+    const std::string qml = bytes_of(folder.path() / "boats_yes.qml"),
+                      sld = bytes_of(folder.path() / "boats_yes.sld");
+    for (const char* const label : {"none of the boats", "1 of 3 boats", "2 of 3 boats", "all 3 boats"}) {
+        EXPECT_THAT(qml, HasSubstr(label));
+        EXPECT_THAT(sld, HasSubstr(label));
+    }
+}
+
+TEST(BoatsFiles, AsTilesShowNothingWhereNothingIsKnownAndANoWhereNoneHasAYes) {
+    const LayerSpec spec = spec_of(Layer::boats_yes, names);
+    const TilePalette palette(spec);
+    EXPECT_EQ(palette.of(std::uint8_t{255}, 3, 4), 0) << "transparent";
+    std::set<int> colours;
+    for (const std::uint8_t count : {0, 1, 2, 3}) {
+        colours.insert(palette.of(count, 1, 0));
+    }
+    EXPECT_EQ(colours.size(), 4U);
+    EXPECT_FALSE(colours.contains(0));
+
+    const ScratchFolder folder;
+    OverlayScene scene = island_sea(7, 80, 60);
+    Outputs outputs;
+    outputs.formats = LayerFormats::parse("boats_yes", Format::mbtiles, "--layers", BoatCount::several);
+    write_run(folder.path(), scene, 64, 2, outputs);
+    EXPECT_EQ(folder.names(), (std::vector<std::string>{"Auk", "Bittern", "Coot", "boats_yes.mbtiles"}));
+    const GDALDatasetUniquePtr tiles(
+        GDALDataset::Open((folder / "boats_yes.mbtiles").c_str(), GDAL_OF_RASTER));
+    ASSERT_TRUE(tiles);
+    ASSERT_EQ(tiles->GetRasterCount(), 4);
+    EXPECT_THAT(tiles->GetMetadataItem("description"), HasSubstr("Auk, Bittern, Coot"));
+    const int cols = tiles->GetRasterXSize(), rows = tiles->GetRasterYSize();
+    std::vector<std::uint8_t> alpha(static_cast<std::size_t>(cols) * static_cast<std::size_t>(rows));
+    ASSERT_EQ(tiles->GetRasterBand(4)->RasterIO(GF_Read, 0, 0, cols, rows, alpha.data(), cols, rows, GDT_Byte,
+                                                0, 0, nullptr),
+              CE_None);
+    const auto drawn = std::count_if(alpha.begin(), alpha.end(), [](std::uint8_t a) { return a > 0; });
+    EXPECT_GT(drawn, cols * rows / 4);
+    EXPECT_LT(drawn, cols * rows);
+}
+
+TEST(BoatsFiles, OfARunThatFailsAreNotLeft) {
+    const ScratchFolder folder;
+    {
+        const OverlayScene scene = island_sea(8, 60, 50);
+        BoatsFiles files(folder.path(), scene.job(), names, "made up", {}, 1);
+        files.block(Plane<std::uint8_t>({0, 0, 60, 20}, 1));
+    }
+    EXPECT_TRUE(folder.names().empty());
+}
+
+} // namespace
+} // namespace swingroom
