@@ -3,6 +3,7 @@
 #include "sea/sea_of_files.hpp"
 #include "sea/sea_source.hpp"
 
+#include <optional>
 #include <utility>
 
 namespace swingroom {
@@ -37,6 +38,15 @@ SeaPart Sea::part(Window window, double reach_m) const {
     part.depths = source_->depths(inside, reach_m);
     static_cast<SeaHazards&>(part) = hazards(inside, reach_m);
     return part;
+}
+
+std::shared_ptr<const SeaPart> Sea::whole(double reach_m) const {
+    std::optional<SeaSource::Whole>& kept = source_->whole();
+    if (!kept || kept->reach_m != reach_m) {
+        kept.reset(); // both at once would need twice the room
+        kept = {reach_m, std::make_shared<const SeaPart>(part(grid().extent(), reach_m))};
+    }
+    return kept->part;
 }
 
 SeaHazards Sea::hazards(Window window, double reach_m) const {

@@ -94,6 +94,7 @@ TEST_F(ThreeNights, AreTheRunsThatTheirPlansAre) {
             EXPECT_TRUE(of_plan.contains(boat + "/report.html")) << boat;
         }
         EXPECT_TRUE(of_plan.contains("manifest.json"));
+        EXPECT_TRUE(of_plan.contains("boats_yes.tif"));
         for (const auto& [name, bytes] : of_plan) {
             ASSERT_TRUE(of_cruise.contains(name)) << name;
             EXPECT_TRUE(bytes == of_cruise.at(name)) << name << " differs";
@@ -142,6 +143,24 @@ TEST_F(ThreeNights, StandOnOnePage) {
     EXPECT_THAT(page, HasSubstr("by the tide of Ebbering Haven, quay"));
     EXPECT_THAT(page, HasSubstr("yes, at short scope, way in open at times")) << "over the bar of the pool";
     EXPECT_THAT(page, Not(HasSubstr("missing")));
+}
+
+TEST_F(ThreeNights, SayHowMuchTakesBothBoats) {
+    std::vector<std::size_t> in_rasters, told;
+    for (const std::string& stay : stays_of_three_nights) {
+        const Layer counts = read_layer(*scratch / ("cruise/" + stay + "/boats_yes.tif"));
+        in_rasters.push_back(
+            static_cast<std::size_t>(std::count(counts.cells.begin(), counts.cells.end(), 2.0)));
+    }
+    const std::string json = bytes_of(*scratch / "cruise/cruise.json");
+    const std::regex cells("\"all_boats\": *\\{\"cells\": *([0-9]+)");
+    for (std::sregex_iterator i(json.begin(), json.end(), cells), none; i != none; ++i) {
+        told.push_back(std::stoul((*i)[1]));
+    }
+    EXPECT_EQ(told, in_rasters);
+    EXPECT_GT(in_rasters.front(), 0U);
+    EXPECT_THAT(bytes_of(*scratch / "cruise/cruise.html"),
+                HasSubstr("of the surveyed area is a yes for each of them"));
 }
 
 TEST_F(ThreeNights, MadeAgainKeepEverythingAndTheirBytes) {

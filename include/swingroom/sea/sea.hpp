@@ -122,6 +122,9 @@ public:
 
     /// Depths and hazards of a window of the grid and all that lies within the reach of it.
     [[nodiscard]] SeaPart part(Window window, double reach_m) const;
+    /// The same of all of the grid. It is prepared once for all who look as far around, and stays prepared
+    /// as long as the files stay open.
+    [[nodiscard]] std::shared_ptr<const SeaPart> whole(double reach_m) const;
     /// The hazards of part() alone.
     [[nodiscard]] SeaHazards hazards(Window window, double reach_m) const;
 

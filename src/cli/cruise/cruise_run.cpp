@@ -179,6 +179,7 @@ CruiseStay CruiseRun::made(std::size_t run) {
     OverlayRun(options, nullptr, kept_inputs_).make([&](const MadeRun& made) {
         CruiseStay stay = stay_before(run);
         take_water(made.boats.front(), stay);
+        if (made.of_all_boats != nullptr) stay.all_boats = *made.of_all_boats;
         for (std::size_t boat = 0; boat < made.boats.size(); ++boat) {
             stay.answers[boat] = answer_of(made.boats[boat], planned.prefixes[boat]);
             stay.answers[boat].folder = folder_of(run, boat);

@@ -354,7 +354,7 @@ void OverlayRun::make(const std::function<void(const MadeRun&)>& tell_made) {
         const ReportInput* const page = boat.job.wanted.has(Layer::report) ? &*boat.page : nullptr;
         made.push_back({boat.named.folder, *boat.files, boat.job, boat.warnings, page});
     }
-    tell_made({*folder_, made});
+    tell_made({*folder_, made, files_of_all_ ? &files_of_all_->of_all_boats() : nullptr});
 }
 
 /// Gathers the sea block by block, and answers each for all boats.

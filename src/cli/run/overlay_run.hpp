@@ -43,6 +43,7 @@ struct MadeBoat {
 struct MadeRun {
     const PendingFolder& folder;        ///< has its name
     const std::vector<MadeBoat>& boats; ///< in the order of the options; at least one
+    const Covered* of_all_boats;        ///< where each of them has a yes; null: nobody has counted
 };
 
 /// A run: opens what its options name, decides, and makes the folder.
