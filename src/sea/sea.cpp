@@ -14,6 +14,7 @@ SeaFiles::SeaFiles() : kept_(std::make_unique<Kept>()) {}
 SeaFiles::~SeaFiles() = default;
 SeaFiles::SeaFiles(SeaFiles&&) noexcept = default;
 SeaFiles& SeaFiles::operator=(SeaFiles&&) noexcept = default;
+void SeaFiles::require_as_opened() const { kept_->require_as_opened(); }
 
 Sea::Sea(SeaRequest request) : Sea(std::move(request), *std::make_unique<SeaFiles>()) {}
 Sea::Sea(SeaRequest request, SeaFiles& files) : Sea(files.kept_->sea(std::move(request))) {}

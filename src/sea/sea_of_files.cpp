@@ -1,5 +1,6 @@
 #include "sea/sea_of_files.hpp"
 
+#include "swingroom/base/error.hpp"
 #include "swingroom/sea/chart_depths.hpp"
 
 #include "sea/cells/charted.hpp"
@@ -279,6 +280,14 @@ std::unique_ptr<DepthSource> KeptFiles::raster(const BathymetryRequest& request)
         kept = rasters_.end() - 1;
     }
     return std::make_unique<SharedDepths>(kept->second.opened());
+}
+
+void KeptFiles::require_as_opened() const {
+    std::string changed = vectors_.first_rewritten();
+    for (const auto& [request, raster] : rasters_) {
+        if (changed.empty()) changed = raster.first_rewritten();
+    }
+    if (!changed.empty()) throw IoError(changed, "changed during the run; run again");
 }
 
 std::shared_ptr<SeaSource> KeptFiles::sea(SeaRequest request) {

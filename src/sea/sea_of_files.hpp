@@ -22,6 +22,8 @@ public:
     /// The sea of some files, opened and not yet looked into, or that of before.
     /// @throws InputError, IoError  as Sea
     std::shared_ptr<SeaSource> sea(SeaRequest request);
+    /// As that function of SeaFiles.   @throws IoError
+    void require_as_opened() const;
 
 private:
     void let_go_of_others(const SeaRequest& request);

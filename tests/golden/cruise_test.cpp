@@ -145,12 +145,31 @@ TEST_F(ThreeNights, StandOnOnePage) {
     EXPECT_THAT(page, Not(HasSubstr("missing")));
 }
 
+TEST_F(ThreeNights, GiveEachBoatWhatSheGetsAloneUnderHerOwnNames) {
+    const std::string plan =
+        swingroom({"cruise", three_nights, "--out", *scratch / "cruise", "--print-plan", "Inner Pool"}).out;
+    std::smatch names;
+    ASSERT_TRUE(std::regex_search(plan, names, std::regex("name = ([A-Z0-9]{3}),([A-Z0-9]{3})\n")));
+    write_bytes(*scratch / "pool.plan", plan);
+    for (std::size_t boat = 0; boat < 2; ++boat) {
+        const std::string file = boat == 0 ? "heavy_ketch.ini" : "light_sloop.ini";
+        const Outcome run =
+            swingroom({"overlay", "--plan", *scratch / "pool.plan", "--boat", haven + file, "--name",
+                       names[boat + 1].str(), "--layers", "verdict,zones,spots,report", "--out",
+                       *scratch / "alone", "--overwrite"});
+        ASSERT_EQ(run.exit_code, 0) << run.err;
+        EXPECT_TRUE(contents(*scratch / "alone") ==
+                    contents(*scratch / ("cruise/inner-pool/" + boats_of_three_nights[boat])))
+            << file;
+    }
+}
+
 TEST_F(ThreeNights, SayHowMuchTakesBothBoats) {
     std::vector<std::size_t> in_rasters, told;
     for (const std::string& stay : stays_of_three_nights) {
         const Layer counts = read_layer(*scratch / ("cruise/" + stay + "/boats_yes.tif"));
         in_rasters.push_back(
-            static_cast<std::size_t>(std::count(counts.cells.begin(), counts.cells.end(), 2.0)));
+            static_cast<std::size_t>(std::count(counts.values.begin(), counts.values.end(), 2.0)));
     }
     const std::string json = bytes_of(*scratch / "cruise/cruise.json");
     const std::regex cells("\"all_boats\": *\\{\"cells\": *([0-9]+)");

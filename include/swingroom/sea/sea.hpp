@@ -68,8 +68,8 @@ struct SeaAccess;
 /// Kept is what the last request named, and nothing else: memory is that of one sea, however many there
 /// were. A file is opened anew where it, or one of those called the same up to the first dot beside it,
 /// is not as it was when it was opened, and where that cannot be told for certain since it was changed just
-/// before. Files that change while a sea is in use are not noticed here: whoever reads them looks after that,
-/// and throws these away where a run has failed.
+/// before. Who looks at a sea asks in the end whether its files have changed meanwhile, and throws these away
+/// where a run has failed.
 ///
 /// Not to be used by several threads at once, nor while another sea of the same files is.
 class SeaFiles {
@@ -78,6 +78,10 @@ public:
     ~SeaFiles();
     SeaFiles(SeaFiles&&) noexcept;
     SeaFiles& operator=(SeaFiles&&) noexcept;
+
+    /// To be asked when all of a sea has been looked at, since files are read as somebody asks.
+    /// @throws IoError  a file that is open was written into, or another has its name
+    void require_as_opened() const;
 
 private:
     friend class Sea;

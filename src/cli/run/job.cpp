@@ -293,7 +293,9 @@ StayLevels FilesOfJob::levels(const Grid& grid, const std::string& grid_name) {
 }
 
 std::vector<InputFile> FilesOfJob::digested(const std::vector<std::string>& files) const {
-    return inputs_.digested(files, kept_->digests);
+    std::vector<InputFile> inputs = inputs_.digested(files, kept_->digests);
+    kept_->sea.require_as_opened(); // those too that were noted by nobody
+    return inputs;
 }
 
 std::vector<SampledInput> FilesOfJob::sampled(const std::vector<std::string>& files) const {

@@ -33,4 +33,11 @@ bool VectorFiles::keep(const std::vector<std::string>& paths) {
            }) > 0;
 }
 
+std::string VectorFiles::first_rewritten() const {
+    for (const auto& [path, kept] : kept_) {
+        if (std::string file = kept.first_rewritten(); !file.empty()) return file;
+    }
+    return {};
+}
+
 } // namespace swingroom

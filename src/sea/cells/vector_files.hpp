@@ -22,6 +22,8 @@ public:
     /// Closes all others than these, and those of these that have changed since they were opened.
     /// @returns whether there were any
     bool keep(const std::vector<std::string>& paths);
+    /// As FileStamps::first_rewritten(), of all that is open.
+    [[nodiscard]] std::string first_rewritten() const;
 
 private:
     struct Kept {

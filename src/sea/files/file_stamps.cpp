@@ -6,6 +6,7 @@
 #include <set>
 #include <sys/stat.h>
 #include <system_error>
+#include <tuple>
 
 namespace swingroom {
 namespace {
@@ -59,6 +60,17 @@ FileStamps::Stamp FileStamps::stamp_of(const std::string& file) {
     if (::stat(file.c_str(), &about) != 0) return {};
     return {about.st_dev, about.st_ino, about.st_size, nanoseconds(about.st_ctim),
             nanoseconds(about.st_mtim)};
+}
+
+std::string FileStamps::first_rewritten() const {
+    const auto found = std::find_if(files_.begin(), files_.end(), [&](const std::string& file) {
+        std::error_code ignored;
+        if (fs::is_directory(file, ignored)) return false; // whose files are among these
+        const Stamp now = stamp_of(file), &then = stamps_.at(file);
+        return std::tie(now.device, now.number, now.bytes, now.written_ns) !=
+               std::tie(then.device, then.number, then.bytes, then.written_ns);
+    });
+    return found == files_.end() ? std::string() : *found;
 }
 
 bool FileStamps::settled_before(std::chrono::system_clock::time_point moment) const {

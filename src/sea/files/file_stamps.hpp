@@ -24,6 +24,9 @@ public:
 
     /// Whether they are as they were, and no file has come or gone that counts.
     [[nodiscard]] bool still_hold() const { return *this == FileStamps(files_, beside_); }
+    /// The first of the files themselves that is another one now, or was written since; empty: none is. What
+    /// else may change of a file, as how it is linked or who may read it, does not count.
+    [[nodiscard]] std::string first_rewritten() const;
     /// Whether a later change is sure to be seen by what still_hold() compares, and none was made since a
     /// moment: a file that was changed just before may change again without its time telling so, since file
     /// systems count time in steps, the coarsest of two seconds.
@@ -60,6 +63,8 @@ public:
           stamps_(files_of(opened_), beside) {}
 
     [[nodiscard]] Opened& opened() { return opened_; }
+    /// As FileStamps::first_rewritten().
+    [[nodiscard]] std::string first_rewritten() const { return stamps_.first_rewritten(); }
     /// Whether it would be opened to the same again. No, too, where a change could not be seen for certain.
     [[nodiscard]] bool still_holds() const {
         return stamps_.settled_before(began_) && stamps_.name_all_of(before_) && stamps_.still_hold();

@@ -62,6 +62,21 @@ TEST(FileStamps, SeeWhatChangesComesAndGoes) {
     EXPECT_FALSE(alone.still_hold()) << "it is gone";
 }
 
+TEST(FileStamps, TellWhichFileWasWritten) {
+    const Scratch folder;
+    std::ofstream(folder / "a.tif") << "abc";
+    std::ofstream(folder / "b.tif") << "abc";
+    const FileStamps stamps({folder / "a.tif", folder / "b.tif"}, Beside::counted);
+    EXPECT_EQ(stamps.first_rewritten(), "");
+    std::ofstream(folder / "a.tif.aux.xml") << "x";
+    fs::create_hard_link(folder / "a.tif", folder / "backup");
+    EXPECT_EQ(stamps.first_rewritten(), "") << "it was linked, and another has come beside it";
+    std::ofstream(folder / "b.tif") << "abcd";
+    EXPECT_EQ(stamps.first_rewritten(), folder / "b.tif");
+    fs::remove(folder / "a.tif");
+    EXPECT_EQ(stamps.first_rewritten(), folder / "a.tif");
+}
+
 TEST(FileStamps, AreSettledTwoSecondsAfterTheLastChange) {
     const Scratch folder;
     std::ofstream(folder / "sea.tif") << "abc";

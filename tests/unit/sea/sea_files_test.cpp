@@ -1,6 +1,7 @@
 // Files that stay open from one sea to the next: what is kept changes no answer, and nothing is kept of a
 // file that has changed.
 
+#include "swingroom/base/error.hpp"
 #include "swingroom/sea/sea.hpp"
 
 #include "sea/cells/vector_files.hpp"
@@ -226,6 +227,19 @@ TEST_F(ChangedFiles, AreOpenedAnew) {
     (void)Sea(chart, files);
     fs::remove(folder / "QQ5HAVEN.001");
     EXPECT_TRUE(answer_of(Sea(chart, files)) == without);
+}
+
+TEST_F(ChangedFiles, AreToldOfASeaThatIsLookedAt) {
+    copy(haven + "rocks.geojson");
+    const Sea sea(of_raster({folder / "rocks.geojson"}), files);
+    EXPECT_NO_THROW(files.require_as_opened());
+    std::ofstream(folder / "rocks.geojson", std::ios::app) << "\n";
+    try {
+        files.require_as_opened();
+        ADD_FAILURE() << "it has changed";
+    } catch (const IoError& error) {
+        EXPECT_EQ(error.what(), (folder / "rocks.geojson") + ": changed during the run; run again");
+    }
 }
 
 TEST_F(ChangedFiles, OfAMomentAgoAreNotKept) {
