@@ -3,11 +3,15 @@
 #include "swingroom/overlay/layers.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 
+#include "overlay/cell_areas.hpp"
 #include "publish/raster/layer_specs.hpp"
 #include "publish/raster/tiles.hpp"
 #include "publish/styles/styles.hpp"
 #include "publish/vector/derived_files.hpp"
 
+#include <algorithm>
+#include <cstddef>
+#include <mutex>
 #include <utility>
 
 namespace swingroom {
@@ -26,10 +30,24 @@ struct BoatsFiles::State {
           std::string raster, Provenance of_run, int on_threads, const Outputs& outputs)
         : folder(std::move(into)), grid(sea.depths->grid().part(sea.window)), source(std::move(raster)),
           provenance(std::move(of_run)), threads(on_threads), formats(formats_of_boats_yes(outputs)),
-          styles(outputs.styles), raster_layer(folder, spec_of(Layer::boats_yes, boats), grid, provenance,
-                                               threads, GridCell{sea.window.col, sea.window.row},
-                                               {outputs.compression, outputs.waiting_bytes}) {
+          styles(outputs.styles), areas(*sea.metric, sea.window), boats_count(boats.size()),
+          raster_layer(folder, spec_of(Layer::boats_yes, boats), grid, provenance, threads,
+                       GridCell{sea.window.col, sea.window.row},
+                       {outputs.compression, outputs.waiting_bytes}) {
         if (formats.has(Format::mbtiles)) check_tiles(grid, source);
+    }
+
+    void count(const Plane<std::uint8_t>& boats_yes) {
+        Covered of_block;
+        const Window& window = boats_yes.window();
+        for (int row = window.row; row < window.row_end(); ++row) {
+            const std::uint8_t* const cells = &boats_yes.at(window.col, row);
+            const auto of_row =
+                std::count(cells, cells + window.cols, static_cast<std::uint8_t>(boats_count));
+            of_block += {of_row, static_cast<double>(of_row) * areas.at(row)};
+        }
+        const std::scoped_lock lock(one_at_a_time);
+        of_all_boats += of_block;
     }
 
     std::filesystem::path folder;
@@ -39,6 +57,10 @@ struct BoatsFiles::State {
     int threads;
     FormatSet formats;
     bool styles;
+    CellAreas areas;
+    std::size_t boats_count;
+    std::mutex one_at_a_time; ///< of what is counted
+    Covered of_all_boats;
     RasterLayer raster_layer;
 };
 
@@ -49,7 +71,12 @@ BoatsFiles::BoatsFiles(const std::filesystem::path& folder, const SeaView& sea,
 
 BoatsFiles::~BoatsFiles() = default;
 
-void BoatsFiles::block(const Plane<std::uint8_t>& boats_yes) { state_->raster_layer.write(boats_yes); }
+void BoatsFiles::block(const Plane<std::uint8_t>& boats_yes) {
+    state_->count(boats_yes);
+    state_->raster_layer.write(boats_yes);
+}
+
+const Covered& BoatsFiles::of_all_boats() const { return state_->of_all_boats; }
 
 void BoatsFiles::finish(const std::function<void(double)>& progress) {
     State& state = *state_;

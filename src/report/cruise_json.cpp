@@ -119,6 +119,16 @@ CruisePlace read_place(const JsonValue& json) {
     return place;
 }
 
+std::string write(const Covered& of_a_yes) {
+    return JsonObject()
+        .whole("cells", of_a_yes.cells)
+        .number("area_m2", of_a_yes.area_m2, 0, Rounded::down)
+        .line();
+}
+Covered read_covered(const JsonValue& json) {
+    return {whole<std::int64_t>(json, "cells"), json.number("area_m2")};
+}
+
 void write(JsonObject& json, const Tally& tally) {
     JsonObject cells, areas;
     for (std::size_t i = 0; i < verdict_names.size(); ++i) {
@@ -185,6 +195,7 @@ std::string write(const CruiseStay& stay, const std::vector<CruiseBoat>& boats) 
         .number("high_m", stay.levels.high_m, 2, Rounded::up)
         .number("wind_kn", stay.wind_kn, 1);
     text_or_null(json, "shelter", stay.shelter);
+    json.raw("all_boats", stay.all_boats ? write(*stay.all_boats) : std::string("null"));
     std::vector<std::string> answers;
     for (std::size_t boat = 0; boat < boats.size(); ++boat) {
         answers.push_back(write(stay.answers[boat], boats[boat]));
@@ -205,6 +216,7 @@ CruiseStay read_stay(const JsonValue& json) {
     stay.levels = {json.number("low_m"), json.number("high_m"), 0};
     stay.wind_kn = json.number("wind_kn");
     stay.shelter = json.text_or_null("shelter");
+    if (!json.is_null("all_boats")) stay.all_boats = read_covered(json.object("all_boats"));
     for (const JsonValue& answer : json.list("answers")) {
         stay.answers.push_back(read_answer(answer));
     }

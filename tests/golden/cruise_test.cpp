@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <cstddef>
 #include <cstdlib>
 #include <fcntl.h>
 #include <filesystem>
@@ -33,9 +34,19 @@ using testing::Not;
 using Words = std::vector<std::string>;
 
 const std::string haven = SWINGROOM_SOURCE "/testdata/haven/", three_nights = haven + "cruise.ini";
-const Words folders_of_three_nights = {"west-roads_heavy-ketch", "west-roads_light-sloop",
-                                       "inner-pool_heavy-ketch", "inner-pool_light-sloop",
-                                       "east-bight_heavy-ketch", "east-bight_light-sloop"};
+const Words stays_of_three_nights = {"west-roads", "inner-pool", "east-bight"},
+            boats_of_three_nights = {"heavy-ketch", "light-sloop"};
+
+/// The folders of all stays and boats.
+Words folders_of_three_nights() {
+    Words folders;
+    for (const std::string& stay : stays_of_three_nights) {
+        for (const std::string& boat : boats_of_three_nights) {
+            folders.push_back(stay + "/" + boat);
+        }
+    }
+    return folders;
+}
 
 std::vector<std::string> names_in(const std::string& gpx) {
     std::vector<std::string> names;
@@ -67,7 +78,7 @@ Outcome* ThreeNights::made = nullptr;
 
 TEST_F(ThreeNights, AreTheRunsThatTheirPlansAre) {
     EXPECT_EQ(made->out, fs::canonical(*scratch / "cruise").string() + "\n");
-    for (const std::string& folder : folders_of_three_nights) {
+    for (const std::string& folder : stays_of_three_nights) {
         SCOPED_TRACE(folder);
         const Outcome plan = swingroom(
             {"cruise", three_nights, "--out", *scratch / "cruise", "--print-plan", folder, "--threads", "1"});
@@ -79,7 +90,11 @@ TEST_F(ThreeNights, AreTheRunsThatTheirPlansAre) {
         const auto of_cruise = contents(*scratch / ("cruise/" + folder)),
                    of_plan = contents(*scratch / "one");
         ASSERT_EQ(of_cruise.size(), of_plan.size());
-        ASSERT_GE(of_plan.size(), 5U);
+        for (const std::string& boat : boats_of_three_nights) {
+            EXPECT_TRUE(of_plan.contains(boat + "/report.html")) << boat;
+        }
+        EXPECT_TRUE(of_plan.contains("manifest.json"));
+        EXPECT_TRUE(of_plan.contains("boats_yes.tif"));
         for (const auto& [name, bytes] : of_plan) {
             ASSERT_TRUE(of_cruise.contains(name)) << name;
             EXPECT_TRUE(bytes == of_cruise.at(name)) << name << " differs";
@@ -99,7 +114,7 @@ TEST_F(ThreeNights, HaveDropPointsWhoseNamesTellTheStay) {
         })) << name;
         ++by_prefix[name.substr(0, 3)];
     }
-    EXPECT_EQ(by_prefix.size(), folders_of_three_nights.size()) << "three letters for each stay and boat";
+    EXPECT_EQ(by_prefix.size(), folders_of_three_nights().size()) << "three letters for each stay and boat";
     // The same points in the GeoPackage, with their stays.
     GDALAllRegister();
     const GDALDatasetUniquePtr file(
@@ -120,7 +135,7 @@ TEST_F(ThreeNights, HaveDropPointsWhoseNamesTellTheStay) {
 
 TEST_F(ThreeNights, StandOnOnePage) {
     const std::string page = bytes_of(*scratch / "cruise/cruise.html");
-    for (const std::string& folder : folders_of_three_nights) {
+    for (const std::string& folder : folders_of_three_nights()) {
         EXPECT_THAT(page, HasSubstr("href=\"" + folder + "/report.html\""));
         EXPECT_TRUE(fs::exists(*scratch / ("cruise/" + folder + "/report.html")));
         EXPECT_EQ(swingroom({"verify", *scratch / ("cruise/" + folder)}).exit_code, 0);
@@ -130,31 +145,69 @@ TEST_F(ThreeNights, StandOnOnePage) {
     EXPECT_THAT(page, Not(HasSubstr("missing")));
 }
 
+TEST_F(ThreeNights, GiveEachBoatWhatSheGetsAloneUnderHerOwnNames) {
+    const std::string plan =
+        swingroom({"cruise", three_nights, "--out", *scratch / "cruise", "--print-plan", "Inner Pool"}).out;
+    std::smatch names;
+    ASSERT_TRUE(std::regex_search(plan, names, std::regex("name = ([A-Z0-9]{3}),([A-Z0-9]{3})\n")));
+    write_bytes(*scratch / "pool.plan", plan);
+    for (std::size_t boat = 0; boat < 2; ++boat) {
+        const std::string file = boat == 0 ? "heavy_ketch.ini" : "light_sloop.ini";
+        const Outcome run =
+            swingroom({"overlay", "--plan", *scratch / "pool.plan", "--boat", haven + file, "--name",
+                       names[boat + 1].str(), "--layers", "verdict,zones,spots,report", "--out",
+                       *scratch / "alone", "--overwrite"});
+        ASSERT_EQ(run.exit_code, 0) << run.err;
+        EXPECT_TRUE(contents(*scratch / "alone") ==
+                    contents(*scratch / ("cruise/inner-pool/" + boats_of_three_nights[boat])))
+            << file;
+    }
+}
+
+TEST_F(ThreeNights, SayHowMuchTakesBothBoats) {
+    std::vector<std::size_t> in_rasters, told;
+    for (const std::string& stay : stays_of_three_nights) {
+        const Layer counts = read_layer(*scratch / ("cruise/" + stay + "/boats_yes.tif"));
+        in_rasters.push_back(
+            static_cast<std::size_t>(std::count(counts.values.begin(), counts.values.end(), 2.0)));
+    }
+    const std::string json = bytes_of(*scratch / "cruise/cruise.json");
+    const std::regex cells("\"all_boats\": *\\{\"cells\": *([0-9]+)");
+    for (std::sregex_iterator i(json.begin(), json.end(), cells), none; i != none; ++i) {
+        told.push_back(std::stoul((*i)[1]));
+    }
+    EXPECT_EQ(told, in_rasters);
+    EXPECT_GT(in_rasters.front(), 0U);
+    EXPECT_THAT(bytes_of(*scratch / "cruise/cruise.html"),
+                HasSubstr("of the surveyed area is a yes for each of them"));
+}
+
 TEST_F(ThreeNights, MadeAgainKeepEverythingAndTheirBytes) {
     const auto before = contents(*scratch / "cruise");
     const auto made_at = [](const std::string& folder) {
         return fs::last_write_time(*scratch / ("cruise/" + folder + "/manifest.json"));
     };
     std::map<std::string, fs::file_time_type> times;
-    for (const std::string& folder : folders_of_three_nights) {
+    for (const std::string& folder : folders_of_three_nights()) {
         times[folder] = made_at(folder);
     }
     const Outcome again = swingroom({"cruise", three_nights, "--out", *scratch / "cruise", "--json"});
     ASSERT_EQ(again.exit_code, 0) << again.err;
     EXPECT_EQ(again.out, bytes_of(*scratch / "cruise/cruise.json"));
     EXPECT_TRUE(contents(*scratch / "cruise") == before);
-    for (const std::string& folder : folders_of_three_nights) {
+    for (const std::string& folder : folders_of_three_nights()) {
         EXPECT_EQ(made_at(folder), times[folder]) << folder << " was made anew";
     }
 }
 
-TEST_F(ThreeNights, AreAskedForByBoatWhereThereAreSeveral) {
+TEST_F(ThreeNights, AreAskedForByTheNameOfTheStayOrItsFolder) {
     const auto print = [&](const std::string& stay) {
         return swingroom({"cruise", three_nights, "--out", *scratch / "cruise", "--print-plan", stay});
     };
-    const Outcome both = print("inner pool");
-    EXPECT_EQ(both.exit_code, 2);
-    EXPECT_THAT(both.err, HasSubstr("give one of inner-pool_heavy-ketch, inner-pool_light-sloop"));
+    const Outcome by_name = print("inner pool"), by_folder = print("inner-pool");
+    EXPECT_EQ(by_name.exit_code, 0) << by_name.err;
+    EXPECT_EQ(by_name.out, by_folder.out);
+    EXPECT_THAT(by_name.out, AllOf(HasSubstr("/heavy_ketch.ini\n"), HasSubstr("/light_sloop.ini\n")));
     const Outcome none = print("Inner Pole");
     EXPECT_EQ(none.exit_code, 2);
     EXPECT_THAT(none.err, HasSubstr("did you mean Inner Pool?"));
@@ -224,7 +277,7 @@ TEST_F(Cruise, GoesOnWhereAStayFails) {
     const Outcome run = make(common + cove + nowhere + bay);
     EXPECT_EQ(run.exit_code, 1);
     EXPECT_THAT(run.err, AllOf(HasSubstr("swingroom: Nowhere: --bounds: lies outside"),
-                               HasSubstr("1 of 3 answers are missing")));
+                               HasSubstr("stays without an answer: 1 of 3")));
     EXPECT_EQ(run.lines(), 2U) << run.err;
     EXPECT_FALSE(fs::exists(out() + "/nowhere"));
     EXPECT_EQ(swingroom({"verify", out() + "/gull-cove"}).exit_code, 0);
@@ -238,6 +291,113 @@ TEST_F(Cruise, GoesOnWhereAStayFails) {
     const Outcome older = make(common + cove + nowhere + bay);
     EXPECT_EQ(older.exit_code, 1);
     EXPECT_THAT(bytes_of(out() + "/cruise.json"), HasSubstr("what is in its folder is older"));
+}
+
+TEST_F(Cruise, TellsOnceWhatFailsForAllBoats) {
+    write_bytes(scratch / "sloop.ini", bytes_of(haven + "light_sloop.ini"));
+    const Outcome run = make("boat = sloop.ini\n" + common + cove + nowhere + bay);
+    EXPECT_EQ(run.exit_code, 1);
+    EXPECT_EQ(run.lines(), 2U) << run.err;
+    EXPECT_THAT(run.err, AllOf(HasSubstr("swingroom: Nowhere: --bounds: lies outside"),
+                               HasSubstr("stays without an answer: 1 of 3")));
+    for (const char* const folder : {"gull-cove", "gull-cove/sloop", "gull-cove/ketch", "long-bay/ketch"}) {
+        EXPECT_EQ(swingroom({"verify", out() + "/" + folder}).exit_code, 0) << folder;
+    }
+    EXPECT_THAT(bytes_of(out() + "/cruise.html"), HasSubstr("Of 6 answers 2 are missing"));
+}
+
+TEST_F(Cruise, LeavesFoldersOfAnOlderLayoutAlone) {
+    ASSERT_EQ(make(common + cove).exit_code, 0);
+    // One folder for each stay and boat, as they once were.
+    fs::rename(out() + "/gull-cove", out() + "/gull-cove_ketch");
+    fs::rename(out() + "/.cruise/gull-cove.json", out() + "/.cruise/gull-cove_ketch.json");
+    const auto before = contents(out() + "/gull-cove_ketch");
+    write_bytes(scratch / "sloop.ini", bytes_of(haven + "light_sloop.ini"));
+    const Outcome run = make("boat = sloop.ini\n" + common + cove);
+    EXPECT_EQ(run.exit_code, 0);
+    EXPECT_THAT(run.err, HasSubstr("gull-cove_ketch: is of no stay of this cruise any more"));
+    EXPECT_TRUE(contents(out() + "/gull-cove_ketch") == before);
+    EXPECT_EQ(swingroom({"verify", out() + "/gull-cove/ketch"}).exit_code, 0);
+}
+
+/// Stays that share files, and others between them, in two orders and each by itself.
+TEST_F(Cruise, MakesTheSameBytesWhateverWasOpenBefore) {
+    const std::string of_haven =
+        "boat = " + haven + "light_sloop.ini\nrules = " + haven + "haven.rules\nhazards = " + haven +
+        "rocks.geojson\nlow-water = 0.5\nhigh-water = 2.5\nwind = 12\nlayers = verdict,spots,report\n";
+    const std::string raster = "bathymetry = " + haven +
+                               "bathymetry.tif\npositive = up\nchart-datum = 0\nuncertainty = 0.2\n",
+                      chart = "chart = " + haven + "../cells/QQ5HAVEN.000\n",
+                      pool = "around = 29.0440W,47.9872N, 200 m\n",
+                      bight = "around = 29.0345W,47.9822N, 200 m\n";
+    const Words stays = {"[stay Pool]\n" + raster + pool,
+                         "[stay Bight]\n" + raster + bight,
+                         "[stay Charted]\n" + raster + chart + bight,
+                         "[stay Without]\n" + chart + bight + "cell = 5\n",
+                         "[stay Margins]\n" + raster + pool + "margin = rock=90\n",
+                         "[stay More]\n" + raster + pool + "hazards = " + haven + "cables.geojson\n"};
+    const auto all = [&](const std::vector<std::size_t>& order) {
+        std::string text = of_haven;
+        for (const std::size_t i : order) {
+            text += stays[i];
+        }
+        fs::remove_all(out());
+        const Outcome run = make(text);
+        EXPECT_EQ(run.exit_code, 0) << run.err;
+        auto made = contents(out());
+        std::erase_if(made, [](const auto& file) { // what stands over all stays, and what is kept of them
+            return file.first.find('/') == std::string::npos || file.first.starts_with(".cruise/");
+        });
+        return made;
+    };
+    const auto forth = all({0, 1, 2, 3, 4, 5}), back = all({5, 2, 0, 4, 3, 1});
+    EXPECT_GE(forth.size(), stays.size() * 4);
+    EXPECT_TRUE(forth == back);
+    std::size_t compared = 0;
+    for (std::size_t i = 0; i < stays.size(); ++i) {
+        for (const auto& [name, bytes] : all({i})) {
+            ASSERT_TRUE(forth.contains(name)) << name;
+            EXPECT_TRUE(forth.at(name) == bytes) << name << " differs";
+            ++compared;
+        }
+    }
+    EXPECT_EQ(compared, forth.size());
+}
+
+/// A file that is replaced when the first stay is made: what the last is made of is what its manifest names.
+TEST_F(Cruise, ReadsAnewWhatChangesBetweenStays) {
+    const auto rock_at = [](const std::string& position) {
+        return R"({"type": "FeatureCollection", "name": "rocks", "features": [{"type": "Feature", )"
+               R"("properties": {"id": 1}, "geometry": {"type": "Point", "coordinates": [)" +
+               position + "]}}]}";
+    };
+    const std::string before = rock_at("-28.3330, 47.8465"), after = rock_at("-28.3340, 47.8470");
+    write_bytes(scratch / "rocks.geojson", before);
+    write_bytes(scratch / "moved.geojson", after);
+    write_sea(scratch / "wide.tif", {.cols = 1500, .rows = 1500});
+    const std::string text =
+        common + "hazards = rocks.geojson\nrules = " + haven + "haven.rules\n" + cove +
+        "[stay Wide Sound]\nbathymetry = wide.tif\nbounds = -28.33,47.77,-28.21,47.845\n" +
+        "layers = verdict,spare,rode,radius,wind_limit,spots,report\n[stay Gull Bay]\n" +
+        "bounds = -28.335,47.845,-28.331,47.848\n";
+    write_bytes(scratch / "cruise.ini", text);
+    // Long enough for the files to be kept open.
+    (void)std::system("sleep 2.2");
+    const std::string words = " cruise '" + (scratch / "cruise.ini") + "' --out '" + out() + "'";
+    (void)std::system(("'" SWINGROOM_COMMAND "'" + words + " >/dev/null 2>&1 & pid=$!; until [ -e '" + out() +
+                       "/.cruise/gull-cove.json' ] || ! kill -0 $pid 2>/dev/null; do :; done; mv '" +
+                       (scratch / "moved.geojson") + "' '" + (scratch / "rocks.geojson") + "'; wait $pid")
+                          .c_str());
+    const auto first = contents(out() + "/gull-cove"), last = contents(out() + "/gull-bay");
+    fs::remove_all(out());
+    ASSERT_EQ(make(text).exit_code, 0);
+    EXPECT_TRUE(contents(out() + "/gull-bay") == last);
+    EXPECT_FALSE(contents(out() + "/gull-cove") == first);
+    write_bytes(scratch / "rocks.geojson", before);
+    fs::remove_all(out());
+    ASSERT_EQ(make(text).exit_code, 0);
+    EXPECT_TRUE(contents(out() + "/gull-cove") == first);
+    EXPECT_FALSE(contents(out() + "/gull-bay").at("verdict.tif") == last.at("verdict.tif"));
 }
 
 TEST_F(Cruise, KilledInTheMiddleKeepsWhatIsFinished) {

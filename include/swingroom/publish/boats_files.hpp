@@ -2,6 +2,7 @@
 
 #include "swingroom/base/grid.hpp"
 #include "swingroom/overlay/overlay.hpp"
+#include "swingroom/overlay/tally.hpp"
 #include "swingroom/publish/formats.hpp"
 #include "swingroom/publish/provenance.hpp"
 
@@ -37,6 +38,9 @@ public:
     /// for is gone then.
     /// @param progress  called with the fraction done; may be empty   @throws IoError
     void finish(const std::function<void(double)>& progress);
+
+    /// The cells that were written so far in which each of the boats has a yes.
+    [[nodiscard]] const Covered& of_all_boats() const;
 
 private:
     struct State;

@@ -60,7 +60,7 @@ CruisePlace cruise_place(const PositionReport& spot, const std::string& name, co
 
 /// The answer for one boat at one stay.
 struct CruiseAnswer {
-    std::string folder;              ///< its name within the cruise's folder
+    std::string folder;              ///< its path within the cruise's folder
     std::string failure;             ///< why there is no answer, a sentence; empty: there is one
     bool has_report = false;         ///< whether the folder has a report.html
     Tally tally;                     ///< of its cells
@@ -71,14 +71,16 @@ struct CruiseAnswer {
 
 /// A stay, with an answer for each boat of the cruise.
 struct CruiseStay {
-    std::string name;                  ///< as the cruise file or the route has it
-    LonLatBox window{};                ///< its area
-    std::optional<TimeWindow> time;    ///< from arrival to departure; nothing: two levels alone are known
-    ZoneOffset zone{0};                ///< of the clock that its times are told by
-    std::string station;               ///< whose tide it is; may be empty
-    WaterLevels levels;                ///< lowest and highest water; NaN: not known
-    double wind_kn = 0;                ///< planned
-    std::string shelter;               ///< what is known of it, a sentence; empty: nothing
+    std::string name;               ///< as the cruise file or the route has it
+    LonLatBox window{};             ///< its area
+    std::optional<TimeWindow> time; ///< from arrival to departure; nothing: two levels alone are known
+    ZoneOffset zone{0};             ///< of the clock that its times are told by
+    std::string station;            ///< whose tide it is; may be empty
+    WaterLevels levels;             ///< lowest and highest water; NaN: not known
+    double wind_kn = 0;             ///< planned
+    std::string shelter;            ///< what is known of it, a sentence; empty: nothing
+    /// The cells in which each of several boats has a yes; nothing: nobody has counted them.
+    std::optional<Covered> all_boats;
     std::vector<CruiseAnswer> answers; ///< one for each boat, in their order
 };
 

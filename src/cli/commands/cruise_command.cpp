@@ -3,6 +3,7 @@
 #include "swingroom/base/error.hpp"
 #include "swingroom/base/input_errors.hpp"
 #include "swingroom/report/cruise_page.hpp"
+#include "swingroom/sea/bathymetry.hpp"
 
 #include "base/nearest_name.hpp"
 #include "base/text.hpp"
@@ -14,8 +15,8 @@
 #include "cli/run/open_questions.hpp"
 #include "cli/run/run_control.hpp"
 
+#include <algorithm>
 #include <cstddef>
-#include <set>
 #include <string_view>
 #include <vector>
 
@@ -28,16 +29,15 @@ namespace {
 /// What is wrong with stays, a line for each of them.
 class StayFaults {
 public:
-    StayFaults(const CruisePlans& plans, const std::string& file) : plans_(plans), file_(file) {}
+    explicit StayFaults(const std::string& file) : file_(file) {}
 
-    /// Does what may find fault with the options of a run.
+    /// Does what may find fault with the options of a stay.
     template <class Do>
-    void look_at(const PlannedRun& run, Do act) {
+    void look_at(const std::string& name, Do act) {
         try {
             act();
         } catch (const InputError& error) {
-            if (!met_.insert(run.stay).second) return; // with another boat
-            const std::string stay = "stay " + plans_.stays[run.stay];
+            const std::string stay = "stay " + name;
             faults_.push_back(
                 {stay, InputError(file_ + ", " + stay, error.message(), "mend it in the cruise file")});
         }
@@ -46,10 +46,8 @@ public:
     void throw_if_any() const { swingroom::throw_if_any(file_, faults_); }
 
 private:
-    const CruisePlans& plans_;
     const std::string& file_;
     std::vector<Fault> faults_;
-    std::set<std::size_t> met_;
 };
 
 /// The options of each run, as overlay takes them.
@@ -57,13 +55,13 @@ private:
 std::vector<OverlayOptions> accepted(const CruisePlans& plans, const po::variables_map& made_with,
                                      const std::string& file) {
     std::vector<OverlayOptions> all(plans.runs.size());
-    StayFaults faults(plans, file);
+    StayFaults faults(file);
     for (std::size_t i = 0; i < all.size(); ++i) {
         po::variables_map given = plans.runs[i].given;
         for (const auto& [name, value] : made_with) {
             given.insert_or_assign(name, value);
         }
-        faults.look_at(plans.runs[i], [&] { all[i].accept(given); });
+        faults.look_at(plans.stays[i], [&] { all[i].accept(given); });
         all[i].overwrite = true; // of what a cruise has made there before
         all[i].json = false;
     }
@@ -73,13 +71,15 @@ std::vector<OverlayOptions> accepted(const CruisePlans& plans, const po::variabl
 
 /// Asks what the rasters of all stays leave unsaid, before the first stay is made.   @throws InputError
 void require_all_said(const CruiseOptions& options) {
-    StayFaults faults(options.plans, options.file);
+    StayFaults faults(options.file);
+    std::vector<std::vector<BathymetryRequest>> clear; // which need not be opened for each stay
     for (std::size_t i = 0; i < options.runs.size(); ++i) {
-        const PlannedRun& run = options.plans.runs[i];
-        if (run.boat > 0) continue; // rasters are those of the first boat
-        faults.look_at(run, [&] {
+        const JobOptions& job = options.runs[i].job;
+        if (std::find(clear.begin(), clear.end(), job.bathymetry) != clear.end()) continue;
+        faults.look_at(options.plans.stays[i], [&] {
             try {
-                refuse(options.runs[i].job.unsaid());
+                refuse(job.unsaid());
+                clear.push_back(job.bathymetry);
             } catch (const IoError&) { // which is told when the stay is made
             }
         });
@@ -99,7 +99,7 @@ void CruiseCommand::declare(Options& options, po::positional_options_description
     options.group(Group::comes_out);
     options.add_options()
         ("out", text_value("FOLDER"), "folder to make, or to go on with; must be given\n"
-         "In it a folder for each stay and boat, cruise.html, cruise.json, spots.gpx and spots.gpkg. What an earlier cruise has made there is kept "
+         "In it a folder for each stay, with one for each boat where there are several, cruise.html, cruise.json, spots.gpx and spots.gpkg. What an earlier cruise has made there is kept "
          "where neither plan nor inputs have changed, and made anew else; no other folder is touched.")
         ("overwrite", po::bool_switch(), "make every stay anew, whether it has changed or not");
     declare_json(options);
@@ -108,7 +108,7 @@ void CruiseCommand::declare(Options& options, po::positional_options_description
         ("threads", text_value("N"), "how many threads; as many as the machine has if not given\n1 to 1024.")
         ("memory", text_value("MB"), "megabytes to aim at; as the cruise file says, or 400\n64 or more.")
         ("print-plan", text_value("STAY"), "print the plan of a stay, and end\n"
-         "The stay's name, or that of its folder where there are several boats. Given to overlay --plan, it makes the same folder, to the byte.");
+         "The stay's name, or that of its folder. Given to overlay --plan, it makes the same folder, to the byte.");
     // clang-format on
     positional.add("file", 1);
 }
@@ -129,18 +129,11 @@ void CruiseCommand::accept(const po::variables_map& given) {
 
 std::string CruiseCommand::plan_of(const std::string& stay) const {
     const CruisePlans& plans = options_.plans;
-    std::vector<std::string> folders; // of the stay, where it has several
-    std::vector<std::string_view> names(plans.stays.begin(), plans.stays.end());
+    const std::vector<std::string_view> names(plans.stays.begin(), plans.stays.end());
     for (std::size_t i = 0; i < plans.runs.size(); ++i) {
-        const PlannedRun& run = plans.runs[i];
-        const bool is_stay = is_same_name(plans.stays[run.stay], stay);
-        if (run.folder == stay || (is_stay && plans.boats.size() == 1)) return options_.runs[i].plan();
-        if (is_stay) folders.push_back(run.folder);
-        names.push_back(run.folder);
-    }
-    if (!folders.empty()) {
-        throw InputError("--print-plan", "stay " + stay + " has a plan for each boat",
-                         "give one of " + joined(folders, ", "));
+        if (plans.runs[i].folder == stay || is_same_name(plans.stays[i], stay)) {
+            return options_.runs[i].plan();
+        }
     }
     const std::string_view nearest = nearest_name(stay, names);
     throw InputError("--print-plan", swingroom::quoted(stay) + " is no stay of the cruise",
@@ -164,8 +157,8 @@ int CruiseCommand::run() {
         print_made(cruise.folder().string());
     }
     if (failures == 0) return 0;
-    print_error(std::to_string(failures) + " of " + std::to_string(options_.runs.size()) +
-                " answers are missing; run again when that is mended");
+    print_error("stays without an answer: " + std::to_string(failures) + " of " +
+                std::to_string(options_.runs.size()) + "; run again when that is mended");
     return 1;
 }
 

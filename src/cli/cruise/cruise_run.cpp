@@ -15,6 +15,7 @@
 #include "cli/run/overlay_run.hpp"
 #include "publish/folder/guarded_files.hpp"
 #include "publish/folder/working_place.hpp"
+#include "sea/files/file_stamps.hpp"
 
 #include <algorithm>
 #include <limits>
@@ -50,18 +51,6 @@ std::string bytes_of(const fs::path& file) {
     return bytes;
 }
 
-/// What is known of a stay before it is looked at.
-CruiseStay stay_of(const OverlayOptions& options, const std::string& name) {
-    constexpr double not_known = std::numeric_limits<double>::quiet_NaN();
-    const bool two_levels = options.job.tide.file.empty() && !options.job.levels.vary();
-    CruiseStay stay;
-    stay.name = name;
-    stay.window = options.job.bounds.value();
-    stay.levels = two_levels ? options.job.conditions.water : WaterLevels{not_known, not_known, 0};
-    stay.wind_kn = options.job.conditions.wind_kn;
-    return stay;
-}
-
 void take_water(const MadeBoat& made, CruiseStay& stay) {
     stay.levels = made.job.tables->conditions().water;
     if (made.job.levels != nullptr) stay.levels.high_m = made.job.levels->greatest_high_m();
@@ -84,7 +73,7 @@ std::vector<std::string> doubts_of(const MadeBoat& made) {
     return doubts;
 }
 
-/// @param prefix  of the run
+/// @param prefix  of the run and the boat
 CruiseAnswer answer_of(const MadeBoat& made, const std::string& prefix) {
     CruiseAnswer answer;
     answer.has_report = made.page != nullptr;
@@ -99,26 +88,12 @@ CruiseAnswer answer_of(const MadeBoat& made, const std::string& prefix) {
     return answer;
 }
 
-/// Of what told() has made.   @throws IoError  it is not as it was made
-CruiseStay only_stay_in(const std::string& told) {
-    constexpr const char* source = "what is kept of a stay";
-    std::vector<CruiseStay> stays = stays_in_cruise_json(told, source);
-    if (stays.size() != 1 || stays.front().answers.size() != 1) {
-        throw IoError(source, "is of more or less than one answer");
-    }
-    return std::move(stays.front());
-}
-
 } // namespace
 
 CruiseRun::CruiseRun(const CruiseOptions& options)
     : options_(options), figures_{read_boats(), {}, options.runs.front().job.measures},
-      folder_(options.out, inputs_of(options)), manifests_(options.runs.size()) {
-    for (const std::string& name : options_.plans.stays) {
-        CruiseStay& stay = figures_.stays.emplace_back();
-        stay.name = name;
-        stay.answers.resize(figures_.boats.size());
-    }
+      folder_(options.out, inputs_of(options)), kept_inputs_(std::make_shared<KeptInputs>()),
+      manifests_(options.runs.size()) {
     const std::vector<std::string> folders = folders_of(options_.plans);
     for (const std::string& note : folder_.look_after(folders)) {
         print_warning(note);
@@ -142,18 +117,41 @@ std::vector<CruiseBoat> CruiseRun::read_boats() const {
     return boats;
 }
 
-std::string CruiseRun::subject_of(std::size_t run) const {
-    const PlannedRun& planned = options_.plans.runs[run];
-    const std::string& stay = options_.plans.stays[planned.stay];
-    return figures_.boats.size() == 1 ? stay : stay + ", " + figures_.boats[planned.boat].name;
+/// What is known of a stay before it is looked at.
+CruiseStay CruiseRun::stay_before(std::size_t run) const {
+    constexpr double not_known = std::numeric_limits<double>::quiet_NaN();
+    const JobOptions& job = options_.runs[run].job;
+    const bool two_levels = job.tide.file.empty() && !job.levels.vary();
+    CruiseStay stay;
+    stay.name = options_.plans.stays[run];
+    stay.window = job.bounds.value();
+    stay.levels = two_levels ? job.conditions.water : WaterLevels{not_known, not_known, 0};
+    stay.wind_kn = job.conditions.wind_kn;
+    stay.answers.resize(figures_.boats.size());
+    for (std::size_t boat = 0; boat < stay.answers.size(); ++boat) {
+        stay.answers[boat].folder = folder_of(run, boat);
+    }
+    return stay;
+}
+
+std::string CruiseRun::folder_of(std::size_t run, std::size_t boat) const {
+    const std::string& own = options_.runs[run].boats[boat].folder;
+    return options_.plans.runs[run].folder + (own.empty() ? "" : "/" + own);
 }
 
 /// As a text, which is what is kept.
-std::string CruiseRun::told(std::size_t run, CruiseStay stay, CruiseAnswer answer) const {
-    const PlannedRun& planned = options_.plans.runs[run];
-    answer.folder = planned.folder;
-    stay.answers = {std::move(answer)};
-    return cruise_json({{figures_.boats[planned.boat]}, {std::move(stay)}, figures_.measures});
+std::string CruiseRun::told(CruiseStay stay) const {
+    return cruise_json({figures_.boats, {std::move(stay)}, figures_.measures});
+}
+
+/// Of what told() has made.   @throws IoError  it is not as it was made
+CruiseStay CruiseRun::only_stay_in(const std::string& told) const {
+    constexpr const char* source = "what is kept of a stay";
+    std::vector<CruiseStay> stays = stays_in_cruise_json(told, source);
+    if (stays.size() != 1 || stays.front().answers.size() != figures_.boats.size()) {
+        throw IoError(source, "is not of one stay and these boats");
+    }
+    return std::move(stays.front());
 }
 
 /// What was told of it, if it would be made again as it is there.
@@ -163,7 +161,7 @@ std::optional<CruiseStay> CruiseRun::kept(std::size_t run) {
     const std::optional<RunRecord> record = text ? read_record(*text) : std::nullopt;
     if (options_.all_anew || !record ||
         !is_unchanged(*record, folder_.path() / planned.folder, planned.what_counts, options_.runs[run],
-                      digests_)) {
+                      kept_inputs_->digests)) {
         return std::nullopt;
     }
     try {
@@ -177,49 +175,48 @@ std::optional<CruiseStay> CruiseRun::kept(std::size_t run) {
 CruiseStay CruiseRun::made(std::size_t run) {
     const PlannedRun& planned = options_.plans.runs[run];
     const OverlayOptions& options = options_.runs[run];
-    RunRecord record{planned.what_counts, program_and_libraries(), "", input_neighbours(options.inputs), ""};
-    OverlayRun(options).make([&](const MadeRun& made) {
-        CruiseStay stay = stay_of(options, options_.plans.stays[planned.stay]);
+    RunRecord record{planned.what_counts, program_and_libraries(), "", with_neighbours(options.inputs), ""};
+    OverlayRun(options, nullptr, kept_inputs_).make([&](const MadeRun& made) {
+        CruiseStay stay = stay_before(run);
         take_water(made.boats.front(), stay);
-        record.told = told(run, std::move(stay), answer_of(made.boats.front(), planned.prefix));
+        if (made.of_all_boats != nullptr) stay.all_boats = *made.of_all_boats;
+        for (std::size_t boat = 0; boat < made.boats.size(); ++boat) {
+            stay.answers[boat] = answer_of(made.boats[boat], planned.prefixes[boat]);
+            stay.answers[boat].folder = folder_of(run, boat);
+        }
+        record.told = told(std::move(stay));
     });
     record.manifest = manifest_digest(folder_.path() / planned.folder);
     folder_.keep(planned.folder, record_text(record));
     return only_stay_in(record.told);
 }
 
+/// For all boats: a run answers for all of them or for none.
 CruiseStay CruiseRun::failed(std::size_t run, const std::string& why) const {
-    const PlannedRun& planned = options_.plans.runs[run];
     stop_if_asked(); // else being stopped would be told as a failure
-    print_error(subject_of(run) + ": " + why);
-    CruiseAnswer answer;
-    answer.failure = why;
+    print_error(options_.plans.stays[run] + ": " + why);
     std::error_code ignored;
-    if (fs::exists(folder_.path() / planned.folder, ignored)) {
-        answer.failure += "; what is in its folder is older";
+    const bool is_there = fs::exists(folder_.path() / options_.plans.runs[run].folder, ignored);
+    CruiseStay stay = stay_before(run);
+    for (CruiseAnswer& answer : stay.answers) {
+        answer.failure = why + (is_there ? "; what is in its folder is older" : "");
     }
-    return only_stay_in(told(run, stay_of(options_.runs[run], options_.plans.stays[planned.stay]), answer));
+    return only_stay_in(told(std::move(stay)));
 }
 
-/// @param stay  with the one answer
 void CruiseRun::take(std::size_t run, CruiseStay stay) {
-    const PlannedRun& planned = options_.plans.runs[run];
-    CruiseStay& all = figures_.stays[planned.stay];
-    CruiseAnswer answer = std::move(stay.answers.front());
-    if (answer.failure.empty()) manifests_[run] = manifest_digest(folder_.path() / planned.folder);
-    if (planned.boat == 0 || answer.failure.empty()) { // one that has failed knows less of the stay
-        stay.answers = std::move(all.answers);
-        all = std::move(stay);
-    }
-    all.answers[planned.boat] = std::move(answer);
+    const bool is_there = stay.answers.front().failure.empty();
+    if (is_there) manifests_[run] = manifest_digest(folder_.path() / options_.plans.runs[run].folder);
+    figures_.stays.push_back(std::move(stay));
 }
 
 std::size_t CruiseRun::make() {
     std::size_t failures = 0;
     for (std::size_t run = 0; run < options_.runs.size(); ++run) {
         stop_if_asked();
+        const std::string& name = options_.plans.stays[run];
         const std::string note =
-            std::to_string(run + 1) + " of " + std::to_string(options_.runs.size()) + ": " + subject_of(run);
+            std::to_string(run + 1) + " of " + std::to_string(options_.runs.size()) + ": " + name;
         if (std::optional<CruiseStay> stay = kept(run)) {
             print_note(note + ": has not changed");
             take(run, std::move(*stay));
@@ -228,9 +225,10 @@ std::size_t CruiseRun::make() {
         print_note(note);
         const auto fail = [&](const std::string& why) {
             ++failures;
+            *kept_inputs_ = KeptInputs(); // one of them may have changed while it was read
             take(run, failed(run, why));
         };
-        set_subject(subject_of(run));
+        set_subject(name);
         try {
             take(run, made(run));
         } catch (const InputError& error) {
@@ -253,7 +251,7 @@ void CruiseRun::write() const {
     for (std::size_t run = 0; run < manifests_.size(); ++run) {
         if (manifests_[run].empty()) continue;
         provenance.facts.push_back({"folder " + options_.plans.runs[run].folder,
-                                    subject_of(run) + ", manifest of SHA-256 " + manifests_[run]});
+                                    options_.plans.stays[run] + ", manifest of SHA-256 " + manifests_[run]});
     }
     {
         const WorkingPlace place(folder_.path() / "spots", Setting::out);

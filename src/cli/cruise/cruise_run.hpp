@@ -5,10 +5,12 @@
 #include "cli/cruise/cruise_plans.hpp"
 #include "cli/cruise/run_record.hpp"
 #include "cli/options/overlay_options.hpp"
+#include "cli/run/kept_inputs.hpp"
 #include "publish/folder/cruise_folder.hpp"
 
 #include <cstddef>
 #include <filesystem>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -23,7 +25,8 @@ struct CruiseOptions {
     bool all_anew = false;            ///< also runs that have not changed
 };
 
-/// The runs of a cruise, one after the other into a folder each, and what is told of all of them.
+/// The runs of a cruise, one after the other into a folder each, and what is told of all of them. Files that
+/// one run has opened are not opened again for the next.
 class CruiseRun {
 public:
     /// Looks at the boats and makes the folder.   @param options  outlive this
@@ -42,8 +45,10 @@ public:
 
 private:
     [[nodiscard]] std::vector<CruiseBoat> read_boats() const;
-    [[nodiscard]] std::string subject_of(std::size_t run) const;
-    [[nodiscard]] std::string told(std::size_t run, CruiseStay stay, CruiseAnswer answer) const;
+    [[nodiscard]] CruiseStay stay_before(std::size_t run) const;
+    [[nodiscard]] std::string folder_of(std::size_t run, std::size_t boat) const;
+    [[nodiscard]] std::string told(CruiseStay stay) const;
+    [[nodiscard]] CruiseStay only_stay_in(const std::string& told) const;
     [[nodiscard]] std::optional<CruiseStay> kept(std::size_t run);
     [[nodiscard]] CruiseStay made(std::size_t run);
     [[nodiscard]] CruiseStay failed(std::size_t run, const std::string& why) const;
@@ -53,7 +58,7 @@ private:
     const CruiseOptions& options_;
     CruiseFigures figures_;
     CruiseFolder folder_;
-    InputDigests digests_;
+    std::shared_ptr<KeptInputs> kept_inputs_; ///< from one run to the next
     std::vector<std::string> manifests_; ///< of the runs' folders, by their digests; empty: there is none
 };
 

@@ -1,10 +1,9 @@
 #pragma once
 
 #include "cli/options/overlay_options.hpp"
+#include "cli/run/kept_inputs.hpp"
 
-#include <cstdint>
 #include <filesystem>
-#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -17,7 +16,7 @@ struct RunRecord {
     std::string what_counts;        ///< of its plan: PlannedRun::what_counts
     std::string made_by;            ///< program_and_libraries()
     std::string manifest;           ///< manifest_digest() of its folder
-    std::vector<std::string> files; ///< input_neighbours() before it was made
+    std::vector<std::string> files; ///< with_neighbours() of its inputs before it was made
     std::string told;               ///< its stay with its one answer, as cruise_json() tells it
 };
 /// As the text of a file.
@@ -27,25 +26,6 @@ std::optional<RunRecord> read_record(const std::string& text);
 
 /// The program, by its version and its bytes, and the versions of the libraries that it runs with.
 std::string program_and_libraries();
-
-/// The files that options name, and those beside them that are called the same up to the first dot, whatever
-/// the case of letters, as sidecars of rasters and updates of charts are: a run may read one that is new.
-/// @param inputs  paths   @returns sorted, each once
-std::vector<std::string> input_neighbours(const std::vector<std::string>& inputs);
-
-/// Digests of inputs, of which each is read once as long as it does not change.
-class InputDigests {
-public:
-    /// Of a file's bytes; empty where it cannot be read.
-    const std::string& of(const std::string& path);
-
-private:
-    struct Digest {
-        std::int64_t changed_ns = 0;
-        std::string sha256;
-    };
-    std::map<std::string, Digest> known_;
-};
 
 /// Whether a folder is what a run by these options would make again: made by the same plan, program and
 /// libraries of the same files, and whole.

@@ -57,16 +57,21 @@ std::string layers_of_each(const std::string& words) {
 }
 
 /// Folders are called by the names of the boats' files.
-std::vector<RunBoat> boats_of(const std::vector<std::string>& files) {
-    if (files.size() == 1) return {{files.front(), ""}};
-    std::vector<std::string> names;
+std::vector<RunBoat> boats_of(const std::vector<std::string>& files, const po::variables_map& given) {
+    std::vector<std::string> stems;
     for (const std::string& file : files) {
-        names.push_back(std::filesystem::path(file).stem().string());
+        stems.push_back(std::filesystem::path(file).stem().string());
     }
-    const std::vector<std::string> folders = folder_names(names, "boat");
+    const std::vector<std::string> folders = folder_names(stems, "boat"),
+                                   names = names_of_boats(given, files.size());
     std::vector<RunBoat> boats;
     for (std::size_t i = 0; i < files.size(); ++i) {
-        boats.push_back({files[i], folders[i]});
+        RunBoat& boat = boats.emplace_back();
+        boat.file = files[i];
+        if (files.size() > 1) boat.folder = folders[i];
+        if (names.empty()) continue;
+        boat.name = names[i];
+        boat.prefix = NamePrefix::parse(names[i], "--name");
     }
     return boats;
 }
@@ -162,6 +167,7 @@ Outputs OverlayOptions::outputs_of_each() const {
 std::string OverlayOptions::effective_for(const RunBoat& boat, std::optional<double> cell_m) const {
     po::variables_map alone = given;
     alone.insert_or_assign("boat", po::variable_value(std::vector<std::string>{boat.file}, false));
+    if (!boat.name.empty()) alone.insert_or_assign("name", po::variable_value(boat.name, false));
     alone.insert_or_assign("layers",
                            po::variable_value(layers_of_each(alone["layers"].as<std::string>()), false));
     if (cell_m) alone.insert_or_assign("cell", po::variable_value(fixed(*cell_m, 1), false));
@@ -199,7 +205,6 @@ void OverlayOptions::accept(const po::variables_map& on_command_line) {
     access.accept(all, text("layers"), outputs.formats);
     outputs.styles = styles_of(all);
     outputs.compression = compression_of(all);
-    outputs.prefix = prefix_of(all);
     most_spots = static_cast<std::size_t>(count("spots", 0, 100000));
     const std::string edges = text("zone-edges");
     if (edges != "smooth" && edges != "stepped") {
@@ -218,7 +223,8 @@ void OverlayOptions::accept(const po::variables_map& on_command_line) {
     cells_limit = within(parse_number(text("cells-limit"), "--cells-limit"), {1, 1e18}, text("cells-limit"),
                          "--cells-limit", "give how many cells a run may have, as 2e10");
     effective = effective_of(all);
-    boats = boats_of(job.boat_files);
+    boats = boats_of(job.boat_files, all);
+    outputs.prefix = boats.front().prefix;
     given = all;
     inputs = job.input_files(on_command_line);
 }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "swingroom/publish/feature_names.hpp"
 #include "swingroom/publish/formats.hpp"
 
 #include "cli/command.hpp"
@@ -19,6 +20,9 @@ struct RunBoat {
     std::string file; ///< her boat file
     /// The name of her folder within the run's; empty where she is the only one, and has all of it.
     std::string folder;
+    /// What --name says of her, as a run for her alone would be told it; empty where it is not given.
+    std::string name = {};
+    NamePrefix prefix = {}; ///< the same, of the names of her features
 };
 
 /// All that a run is told by its options: what is looked at and for whom, what is written, how large it may

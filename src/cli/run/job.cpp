@@ -270,7 +270,7 @@ Sea FilesOfJob::sea(CellChoice choose_cell) {
     SeaRequest request = options_.sea();
     if (!options_.cell_m) request.choose_cell = std::move(choose_cell);
     try {
-        Sea sea(std::move(request));
+        Sea sea(std::move(request), kept_->sea);
         for (const std::string& file : sea.depth_files()) {
             inputs_.note_also(file);
         }
@@ -293,7 +293,9 @@ StayLevels FilesOfJob::levels(const Grid& grid, const std::string& grid_name) {
 }
 
 std::vector<InputFile> FilesOfJob::digested(const std::vector<std::string>& files) const {
-    return inputs_.digested(files);
+    std::vector<InputFile> inputs = inputs_.digested(files, kept_->digests);
+    kept_->sea.require_as_opened(); // those too that were noted by nobody
+    return inputs;
 }
 
 std::vector<SampledInput> FilesOfJob::sampled(const std::vector<std::string>& files) const {

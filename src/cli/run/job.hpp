@@ -19,6 +19,7 @@
 #include "cli/command.hpp"
 #include "cli/options/hazard_options.hpp"
 #include "cli/options/tide_options.hpp"
+#include "cli/run/kept_inputs.hpp"
 #include "cli/run/open_questions.hpp"
 #include "cli/run/watched_inputs.hpp"
 
@@ -26,6 +27,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace swingroom::cli {
@@ -113,8 +115,10 @@ public:
 /// The files themselves.
 class FilesOfJob : public JobInputs {
 public:
-    /// @param options  outlive this
-    explicit FilesOfJob(const JobOptions& options) : options_(options) {}
+    /// @param options  outlive this   @param kept  of runs before it, and for those after; not null
+    explicit FilesOfJob(const JobOptions& options,
+                        std::shared_ptr<KeptInputs> kept = std::make_shared<KeptInputs>())
+        : options_(options), kept_(std::move(kept)) {}
 
     std::optional<StayTide> tide() override;
     Sea sea(CellChoice choose_cell) override;
@@ -125,6 +129,7 @@ public:
 
 private:
     const JobOptions& options_;
+    std::shared_ptr<KeptInputs> kept_;
     WatchedInputs inputs_;
 };
 

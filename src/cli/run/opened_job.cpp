@@ -315,7 +315,7 @@ OverlayJob OpenedJob::job_of_all(const OpenedBoat& boat) {
     all.window = grid().extent();
     if (known_ != all.window && !all_) {
         tell("reading all of the sea");
-        all_ = sea_.part(all.window, around_m_);
+        all_ = sea_.whole(around_m_);
     }
     const SeaPart& part = all_ ? *all_ : part_;
     all.depths = part.depths.get();

@@ -150,7 +150,7 @@ private:
     double around_m_; ///< how far around these hazards are known, too
     SeaPart part_;
     std::deque<SeaHazards> narrower_; ///< of boats that alone would know of less
-    std::optional<SeaPart> all_;      ///< where somebody looked at all of it
+    std::shared_ptr<const SeaPart> all_; ///< where somebody looked at all of it
     MarginSources margin_sources_;
 };
 

@@ -197,8 +197,9 @@ void OverlayRun::close(const BoatOfRun& boat) const {
     }
 }
 
-OverlayRun::OverlayRun(const OverlayOptions& options, const PartsOfRun* parts)
-    : options_(options), parts_(parts) {}
+OverlayRun::OverlayRun(const OverlayOptions& options, const PartsOfRun* parts,
+                       std::shared_ptr<KeptInputs> kept)
+    : options_(options), parts_(parts), kept_(std::move(kept)) {}
 
 /// Decides what can be decided before the work starts.
 void OverlayRun::begin_folder() {
@@ -217,7 +218,11 @@ std::filesystem::path OverlayRun::disk() const {
 void OverlayRun::open() {
     limit_file_cache(std::int64_t{options_.memory_mb} * 1'000'000 / share_of_cache);
     std::unique_ptr<JobInputs> inputs;
-    if (parts_ != nullptr) inputs = std::make_unique<PartsOfJob>(options_.job, *parts_);
+    if (parts_ != nullptr) {
+        inputs = std::make_unique<PartsOfJob>(options_.job, *parts_);
+    } else {
+        inputs = std::make_unique<FilesOfJob>(options_.job, kept_);
+    }
     opened_.emplace(
         options_.job, std::move(inputs),
         [this](const Grid& grid, const Georeference& georeference, const std::string& source) {
@@ -349,7 +354,7 @@ void OverlayRun::make(const std::function<void(const MadeRun&)>& tell_made) {
         const ReportInput* const page = boat.job.wanted.has(Layer::report) ? &*boat.page : nullptr;
         made.push_back({boat.named.folder, *boat.files, boat.job, boat.warnings, page});
     }
-    tell_made({*folder_, made});
+    tell_made({*folder_, made, files_of_all_ ? &files_of_all_->of_all_boats() : nullptr});
 }
 
 /// Gathers the sea block by block, and answers each for all boats.
@@ -367,6 +372,7 @@ void OverlayRun::decide() {
     outputs.waiting_bytes /= options_.boats.size();
     std::vector<BoatJob> jobs;
     for (BoatOfRun& boat : boats_) {
+        outputs.prefix = boat.named.prefix;
         boat.folder = boat.named.folder.empty() ? folder_->working() : folder_->make_inner(boat.named.folder);
         boat.files = std::make_unique<OverlayFiles>(boat.folder, boat.job, opened_->raster(), boat.provenance,
                                                     opened_->margin_sources(), options_.most_spots,

@@ -13,6 +13,7 @@
 #include "swingroom/sea/inspection.hpp"
 
 #include "cli/options/overlay_options.hpp"
+#include "cli/run/kept_inputs.hpp"
 #include "cli/run/opened_job.hpp"
 #include "cli/run/run_control.hpp"
 #include "cli/run/run_size.hpp"
@@ -42,6 +43,7 @@ struct MadeBoat {
 struct MadeRun {
     const PendingFolder& folder;        ///< has its name
     const std::vector<MadeBoat>& boats; ///< in the order of the options; at least one
+    const Covered* of_all_boats;        ///< where each of them has a yes; null: nobody has counted
 };
 
 /// A run: opens what its options name, decides, and makes the folder.
@@ -50,7 +52,9 @@ public:
     /// @param options  outlive the run
     /// @param parts    that have recorded the sea and decided the cells; they outlive the run. Null: neither
     ///                 is done yet
-    explicit OverlayRun(const OverlayOptions& options, const PartsOfRun* parts = nullptr);
+    /// @param kept     of runs before it, and for those after; not null
+    explicit OverlayRun(const OverlayOptions& options, const PartsOfRun* parts = nullptr,
+                        std::shared_ptr<KeptInputs> kept = std::make_shared<KeptInputs>());
 
     /// Makes the folder, whole or not at all, and tells so.   @throws InputError, IoError
     void make();
@@ -100,6 +104,7 @@ private:
 
     const OverlayOptions& options_;
     const PartsOfRun* parts_;
+    std::shared_ptr<KeptInputs> kept_;
     int shares_ = 1; ///< in how many parts the run is made
     std::optional<PendingFolder> folder_;
     std::optional<OpenedJob> opened_;

@@ -4,6 +4,7 @@
 
 #include "cli/commands/overlay_command.hpp"
 #include "cli/commands/spot_command.hpp"
+#include "cli/options/format_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
 #include "cli/run/opened_job.hpp"
@@ -563,6 +564,24 @@ TEST(SpotOptions, ThePlanOfAnOverlayWillDo) {
     EXPECT_EQ(spot_says({"--plan=" + plan.path, "29", "47"}), "");
     const PlanFile wrong("outs = folder\n");
     EXPECT_THAT(spot_says({"--plan=" + wrong.path, "29", "47"}), HasSubstr("outs"));
+}
+
+TEST(OverlayOptions, GiveABoatOneNameOrEachHerOwn) {
+    const auto names = [](const std::string& text) {
+        po::variables_map given;
+        given.insert({"name", po::variable_value(text, false)});
+        return names_of_boats(given, 2);
+    };
+    EXPECT_EQ(names_of_boats({}, 2), Words{});
+    EXPECT_EQ(names("hav"), (Words{"hav", "hav"}));
+    EXPECT_EQ(names("HA1,HA2"), (Words{"HA1", "HA2"}));
+    try {
+        (void)names("HA1,HA2,HA3");
+        ADD_FAILURE() << "three names for two boats";
+    } catch (const InputError& error) {
+        EXPECT_EQ(std::string(error.what()),
+                  "--name: \"HA1,HA2,HA3\" is for 3 boats, of 2; give one for all boats, or one for each");
+    }
 }
 
 TEST(OpenedJob, AnInputThatChangesWhileItIsReadIsNobodys) {

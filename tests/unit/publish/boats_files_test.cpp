@@ -79,8 +79,9 @@ Level halved(const Level& finer) {
 }
 
 /// Decides a sea for the boats and writes what each is told and what all are, as a run with several boats.
-void write_run(const fs::path& folder, const OverlayScene& scene, BlockSize block, int threads,
-               const Outputs& outputs = {}) {
+/// @returns where all have a yes
+Covered write_run(const fs::path& folder, const OverlayScene& scene, BlockSize block, int threads,
+                  const Outputs& outputs = {}) {
     std::deque<OverlayFiles> files;
     std::vector<BoatJob> boats;
     OverlayJob job = scene.job();
@@ -98,11 +99,13 @@ void write_run(const fs::path& folder, const OverlayScene& scene, BlockSize bloc
         of_boat.finish({});
     }
     of_all.finish({});
+    return of_all.of_all_boats();
 }
 
 TEST(BoatsFiles, CountWhatTheBoatsOwnFilesSayInEachLevel) {
     const ScratchFolder folder;
-    write_run(folder.path(), island_sea(4, 1300, 700), 512, 2);
+    const OverlayScene scene = island_sea(4, 1300, 700);
+    const Covered by_all = write_run(folder.path(), scene, 512, 2);
     const std::vector<Level> counted = levels_of(folder / "boats_yes.tif");
     std::vector<std::vector<Level>> verdicts;
     for (const std::string& name : names) {
@@ -110,6 +113,16 @@ TEST(BoatsFiles, CountWhatTheBoatsOwnFilesSayInEachLevel) {
         ASSERT_EQ(verdicts.back().size(), counted.size());
     }
     ASSERT_GE(counted.size(), 3U);
+    Covered by_hand;
+    for (std::size_t i = 0; i < counted[0].cells.size(); ++i) {
+        if (counted[0].cells[i] != names.size()) continue;
+        const CellSize cell = scene.metric.at(static_cast<int>(i) / counted[0].cols);
+        by_hand += {1, cell.dx_m * cell.dy_m};
+    }
+    EXPECT_GT(by_hand.cells, 0);
+    EXPECT_EQ(by_all.cells, by_hand.cells);
+    EXPECT_NEAR(by_all.area_m2, by_hand.area_m2, 1e-6 * by_hand.area_m2) << "but for rounding down";
+    EXPECT_LE(by_all.area_m2, by_hand.area_m2 * (1 + 1e-12));
     std::set<int> seen;
     for (std::size_t level = 0; level < counted.size(); ++level) {
         SCOPED_TRACE("level " + std::to_string(level));

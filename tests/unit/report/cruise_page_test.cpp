@@ -70,7 +70,7 @@ CruiseStay stay(const std::string& name, const LonLatBox& window, const std::str
     made.window = window;
     made.levels = {0.504, 2.496, 0};
     made.wind_kn = 15;
-    for (const char* const boat : {"_ketch", "_sloop"}) {
+    for (const char* const boat : {"/ketch", "/sloop"}) {
         CruiseAnswer answer;
         answer.folder = folder + boat;
         answer.has_report = true;
@@ -186,6 +186,30 @@ TEST(CruisePage, ComparesWhetherSheHasToWait) {
               "yes, at full scope, way in open at times");
 }
 
+TEST(CruisePage, SaysHowMuchTakesAllBoats) {
+    CruiseFigures figures = cruise();
+    EXPECT_THAT(cruise_page(figures).str(), Not(HasSubstr("All boats"))) << "nobody has counted";
+    figures.stays[0].all_boats = Covered{1, 10};
+    figures.stays[2].all_boats = Covered{};
+    figures.stays[2].answers[0].tally = tally(Verdict::no, 100);
+    const std::string page = cruise_page(figures).str();
+    EXPECT_EQ(count(page, "<dt>All boats</dt>"), 2U);
+    EXPECT_THAT(page, HasSubstr("1.0 % of the surveyed area is a yes for each of them"));
+    EXPECT_THAT(page, HasSubstr("nowhere is a yes for each of them"));
+}
+
+TEST(CruisePage, SaysOnceWhatFailsForAllBoats) {
+    CruiseFigures figures = cruise();
+    for (CruiseAnswer& answer : figures.stays[1].answers) {
+        answer = {};
+        answer.failure = "chart <x>: no such file";
+    }
+    const std::string page = cruise_page(figures).str();
+    EXPECT_THAT(page, HasSubstr("Of 6 answers 2 are missing"));
+    EXPECT_EQ(count(page, "chart &lt;x&gt;: no such file"), 2U) << "above all else and with the stay";
+    EXPECT_NO_THROW((void)parsed_xml(page));
+}
+
 TEST(CruisePage, OfOneBoatHasNoColumnOfBoats) {
     CruiseFigures one = cruise();
     one.boats.pop_back();
@@ -200,11 +224,11 @@ TEST(CruisePage, OfOneBoatHasNoColumnOfBoats) {
 
 TEST(CruisePage, TellsEachStayAndLinksItsReports) {
     const std::string page = cruise_page(cruise()).str();
-    for (const char* const link : {"#stay-1", "#stay-3", "gull-cove_ketch/report.html",
-                                   "gull-cove_sloop/report.html", "far_sloop/report.html"}) {
+    for (const char* const link : {"#stay-1", "#stay-3", "gull-cove/ketch/report.html",
+                                   "gull-cove/sloop/report.html", "far/sloop/report.html"}) {
         EXPECT_EQ(count(page, "href=\"" + std::string(link) + "\""), 1U) << link;
     }
-    EXPECT_EQ(count(page, "inner-pool_sloop/report.html"), 0U) << "there is none";
+    EXPECT_EQ(count(page, "inner-pool/sloop/report.html"), 0U) << "there is none";
     const auto places = rows(page, "Best places for Heavy &lt;ketch&gt;, of 7");
     ASSERT_EQ(places.size(), 3U);
     EXPECT_EQ(places[1][1], "47\u00b058.8000'N 029\u00b002.4000'W");
@@ -326,7 +350,7 @@ TEST(CruiseJson, TellsTheSame) {
     EXPECT_EQ(first.get<double>("low_m"), 0.5);
     EXPECT_EQ(first.get<double>("high_m"), 2.5);
     const pt::ptree& answer = first.get_child("answers").front().second;
-    EXPECT_EQ(answer.get<std::string>("folder"), "gull-cove_ketch");
+    EXPECT_EQ(answer.get<std::string>("folder"), "gull-cove/ketch");
     EXPECT_EQ(answer.get<std::string>("failure"), "null");
     EXPECT_EQ(answer.get<double>("yes_percent"), 12);
     EXPECT_EQ(answer.get<double>("areas_m2.full"), 120);
