@@ -1,5 +1,7 @@
 #include "overlay/block_reach.hpp"
 
+#include "overlay/extremes.hpp"
+
 #include <algorithm>
 #include <cstddef>
 #include <functional>
@@ -42,7 +44,7 @@ std::uint16_t BlockReach::advice(int begin, int end) const {
 float BlockReach::zone_level_m(int begin, int end) const {
     if (level_m_.size() == 0) return -std::numeric_limits<float>::infinity();
     const float* const level_m = level_m_.row(row_);
-    const float greatest_m = *std::max_element(level_m + begin, level_m + end);
+    const float greatest_m = extremes_of(level_m + begin, static_cast<std::size_t>(end - begin)).most;
     // Of what is always in reach one value, so that a zone says the same however much lower its way is open.
     return std::max(way_in_->told_m(greatest_m), way_in_->lowest_m);
 }

@@ -3,6 +3,7 @@
 #include "swingroom/base/rounding.hpp"
 #include "swingroom/room/place_rank.hpp"
 
+#include "overlay/extremes.hpp"
 #include "room/vectorised.hpp"
 
 #include <algorithm>
@@ -70,34 +71,6 @@ void cut_runs(const RowToAnswer& row, std::vector<Run>& runs) {
             begin = i;
         }
     }
-}
-
-/// The least and the greatest of some values.
-struct Extremes {
-    float least = infinite, most = -infinite;
-    void take(float value) {
-        least = std::min(least, value);
-        most = std::max(most, value);
-    }
-};
-
-/// A whole number that is the greater the greater the float is, and back again: of whole numbers the least
-/// is found in wide vectors, of floats one after another.
-std::int32_t rank_of(float value) {
-    const auto bits = std::bit_cast<std::int32_t>(value);
-    return bits ^ ((bits >> 31) & 0x7fffffff);
-}
-float of_rank(std::int32_t rank) { return std::bit_cast<float>(rank ^ ((rank >> 31) & 0x7fffffff)); }
-
-/// None of the values may be NaN.
-SWINGROOM_VECTORISED Extremes extremes(const float* values, std::size_t count) {
-    std::int32_t least = rank_of(infinite), most = rank_of(-infinite);
-    for (std::size_t i = 0; i < count; ++i) {
-        const std::int32_t rank = rank_of(values[i]);
-        least = std::min(least, rank);
-        most = std::max(most, rank);
-    }
-    return {of_rank(least), of_rank(most)};
 }
 
 /// A bit for each that occurs.
@@ -195,7 +168,8 @@ private:
     }
     /// The greatest value of the cells without a mark; negative infinity where all have one.
     [[nodiscard]] float most_where_not(const std::uint8_t* marks, const float* values) const {
-        if (marks == nullptr) return extremes(values + begin_, static_cast<std::size_t>(end_ - begin_)).most;
+        if (marks == nullptr)
+            return extremes_of(values + begin_, static_cast<std::size_t>(end_ - begin_)).most;
         float most = -infinite;
         for (int i = begin_; i < end_; ++i) {
             if (marks[i] == 0) most = std::max(most, values[i]);
@@ -211,7 +185,7 @@ private:
 
     [[nodiscard]] Between between(int begin, int end) const {
         const auto of = [&](const float* values) {
-            return extremes(values + begin, static_cast<std::size_t>(end - begin));
+            return extremes_of(values + begin, static_cast<std::size_t>(end - begin));
         };
         return {of(facts_.shoal_m), of(facts_.deep_m), of(facts_.hull_room_m), of(facts_.ground_room_m)};
     }
@@ -300,7 +274,7 @@ private:
     /// Cells whose depth may be anywhere in a chart's band: the readings of the sounder are walked for each
     /// way.
     void take_banded(int begin, int end) {
-        take_shoal(extremes(facts_.shoal_m + begin, static_cast<std::size_t>(end - begin)));
+        take_shoal(extremes_of(facts_.shoal_m + begin, static_cast<std::size_t>(end - begin)));
         take_needs(begin, end);
         for (int i = begin; i < end; ++i) {
             const CellFacts cell = facts_.cell(i);

@@ -139,8 +139,8 @@ void CapsuleCutter::add_piece(GridPoint a, GridPoint b, double deviation_m) {
     const double reach_rows = reach / sizes_.all().dy_m + 2;
     const CellSize size = sizes_.least(std::floor(a.y - reach_rows), std::floor(b.y + reach_rows));
     const double rounding_allowance = rounding_allowance_cells(a, b);
-    const Capsule capsule{a, b, reach * (1 + 1e-12) + rounding_allowance * (size.dx_m + size.dy_m), size,
-                          index_};
+    const Capsule capsule{a, b, reach * (1 + 1e-12) + rounding_allowance * (size.dx_m + size.dy_m), index_,
+                          number_of(size)};
     const double beside = capsule.reach_m / size.dx_m + rounding_allowance,
                  above = capsule.reach_m / size.dy_m;
     const auto [left, right] = std::minmax(a.x, b.x);
@@ -151,6 +151,13 @@ void CapsuleCutter::add_piece(GridPoint a, GridPoint b, double deviation_m) {
     if (box.empty()) return;
     capsules.push_back(capsule);
     boxes.push_back(box);
+}
+
+std::uint32_t CapsuleCutter::number_of(CellSize size) {
+    if (sizes.empty() || sizes.back().dx_m != size.dx_m || sizes.back().dy_m != size.dy_m) {
+        sizes.push_back(size);
+    }
+    return static_cast<std::uint32_t>(sizes.size() - 1);
 }
 
 double burnt_excess_m(const Shape& shape, const GroundMetric& metric) {

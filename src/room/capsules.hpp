@@ -25,8 +25,9 @@ struct Capsule {
     GridPoint a, b;
     /// In metres on the ground.
     double reach_m = 0;
-    CellSize size;           ///< of a cell, over all rows that the reach can touch
     std::uint32_t shape = 0; ///< its index
+    /// Of which sizes of cells that over all rows that the reach can touch is: neighbours mostly share one.
+    std::uint32_t size = 0;
 };
 
 /// The right-hand outline of a capsule in metres from its lower end, as x over y. It is concave.
@@ -66,9 +67,10 @@ private:
 /// Calls mark(row, first column, last column) for the rows and columns of `within` that the capsule touches.
 /// Its reach is wider than the danger's by the guard; every error of the arithmetic below amounts to moving
 /// the outline by less than that, so what the true danger touches is never missed.
+/// @param size  CapsuleCutter::sizes, at its place
 template <class Mark>
-void each_row(const Capsule& c, const Box& within, Mark&& mark) {
-    const double dx = c.size.dx_m, dy = c.size.dy_m;
+void each_row(const Capsule& c, CellSize size, const Box& within, Mark&& mark) {
+    const double dx = size.dx_m, dy = size.dy_m;
     const double x_m = (c.b.x - c.a.x) * dx, y_m = (c.b.y - c.a.y) * dy;
     const RightOutline right(x_m, y_m, c.reach_m), left(-x_m, y_m, c.reach_m);
     const double rounding_allowance = rounding_allowance_cells(c.a, c.b);
@@ -114,7 +116,8 @@ public:
 
     /// All so far, in the order in which outlines were added.
     std::vector<Capsule> capsules;
-    std::vector<Box> boxes; ///< what cells each may touch
+    std::vector<Box> boxes;      ///< what cells each may touch
+    std::vector<CellSize> sizes; ///< that they are reckoned with
 
 private:
     struct Merged {
@@ -126,6 +129,7 @@ private:
     void add_segment(GridPoint a, GridPoint b, double deviation_m);
     [[nodiscard]] bool may_touch(GridPoint a, GridPoint b, double deviation_m) const;
     void add_piece(GridPoint a, GridPoint b, double deviation_m);
+    [[nodiscard]] std::uint32_t number_of(CellSize size);
 
     LeastSizes sizes_;
     CellSize greatest_; ///< of any cell of the raster

@@ -79,11 +79,11 @@ void Insides::add_rows(std::uint32_t index, int first, std::span<std::vector<dou
     const Interior interior{index, first, static_cast<int>(crossings.size()), row_starts_.size()};
     const std::size_t first_span = spans_.size();
     for (std::vector<double>& of_row : crossings) {
-        row_starts_.push_back(spans_.size());
+        row_starts_.push_back(static_cast<std::uint32_t>(spans_.size()));
         add_spans(of_row, within_, spans_);
         of_row.clear();
     }
-    row_starts_.push_back(spans_.size());
+    row_starts_.push_back(static_cast<std::uint32_t>(spans_.size()));
     if (spans_.size() == first_span) {
         row_starts_.resize(interior.starts);
         return;

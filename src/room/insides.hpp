@@ -34,7 +34,7 @@ public:
             if (!wanted(interior.shape)) return;
             const int end = std::min(interior.row_first + interior.rows - 1, part.row_last);
             for (int row = std::max(interior.row_first, part.row_first); row <= end; ++row) {
-                const std::size_t* start =
+                const std::uint32_t* start =
                     row_starts_.data() + interior.starts + static_cast<std::size_t>(row - interior.row_first);
                 const Span* const last = spans_.data() + start[1];
                 const Span* span = std::lower_bound(spans_.data() + start[0], last, part.col_first,
@@ -68,7 +68,7 @@ private:
 
     Window within_;
     std::vector<Interior> interiors_;
-    std::vector<std::size_t> row_starts_; ///< indexes into the spans
+    std::vector<std::uint32_t> row_starts_; ///< indexes into the spans
     std::vector<Span> spans_;
     std::vector<Box> boxes_; ///< of the interiors, until they are arranged
     BoxTree tree_;

@@ -38,6 +38,7 @@ void ShapeField::add(const Shape& shape, std::uint32_t index, CapsuleCutter& cut
 
 void ShapeField::arrange(CapsuleCutter& cutter) {
     capsules_ = std::move(cutter.capsules);
+    sizes_ = std::move(cutter.sizes);
     capsule_tree_ = arranged(capsules_, cutter.boxes, extent_);
     insides_.arrange(extent_);
 }

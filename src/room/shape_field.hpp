@@ -61,7 +61,7 @@ public:
         capsule_tree_.each(part, [&](std::size_t i) {
             const std::size_t shape = capsules_[i].shape;
             if (wanted(shape)) {
-                each_row(capsules_[i], part, [&](int row, int first, int last) {
+                each_row(capsules_[i], sizes_[capsules_[i].size], part, [&](int row, int first, int last) {
                     mark(shape, ShapePart::outline, row, first, last);
                 });
             }
@@ -79,6 +79,7 @@ private:
 
     Window extent_, within_;
     std::vector<Capsule> capsules_;
+    std::vector<CellSize> sizes_; ///< of these
     BoxTree capsule_tree_;
     Insides insides_;
 };
