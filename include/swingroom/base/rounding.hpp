@@ -66,7 +66,8 @@ inline float down_to_step(float v, float steps) {
     constexpr float no_room_for_fractions = 0x1.8p23F;
     const float counted = v * steps;
     const float nearest = (counted + no_room_for_fractions) - no_room_for_fractions;
-    const float below = nearest - static_cast<float>(static_cast<int>(nearest > counted));
+    // Added, not taken off: a difference from nothing is no work, which the compiler would branch around.
+    const float below = nearest + static_cast<float>(-static_cast<int>(nearest > counted));
     return chosen(std::abs(counted) < 0x1p22F, below * (1 / steps), v); // one over a power of two is exact
 }
 /// The least multiple that is not below it, in the same way.
