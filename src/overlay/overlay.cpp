@@ -70,12 +70,14 @@ void run_overlay(const SeaView& sea, std::span<const BoatJob> boats, BlockSize b
         throw std::logic_error("more boats than can be counted");
     }
     const BlockCut blocks(sea.window, block);
-    const Anchorages anchorages(*sea.hazards, *sea.metric, sea.depths->grid().extent(), sea.window);
-    std::deque<Course> courses; // which do not move
+    std::deque<Anchorages> anchorages; // neither these nor what uses them moves
+    std::deque<Course> courses;
     int halo = 0;
     for (const BoatJob& boat : boats) {
         courses.emplace_back(sea, boat, blocks.across(), all_boats != nullptr);
-        courses.back().decider.count(anchorages);
+        anchorages.emplace_back(boat.hazards != nullptr ? *boat.hazards : *sea.hazards, *sea.metric,
+                                sea.depths->grid().extent(), sea.window);
+        courses.back().decider.count(anchorages.back());
         halo = std::max(halo, courses.back().decider.halo());
     }
     const BlockGatherer gatherer(sea, halo);

@@ -27,10 +27,17 @@ SeaPart Sea::part(Window window, double reach_m) const {
     const Window inside = common(window, grid().extent());
     SeaPart part;
     part.depths = source_->depths(inside, reach_m);
-    part.found = source_->hazards(inside, reach_m);
-    part.hazards =
-        std::make_unique<HazardField>(std::move(part.found.hazards), grid().extent(), metric(), inside);
+    static_cast<SeaHazards&>(part) = hazards(inside, reach_m);
     return part;
+}
+
+SeaHazards Sea::hazards(Window window, double reach_m) const {
+    const Window inside = common(window, grid().extent());
+    SeaHazards around;
+    around.found = source_->hazards(inside, reach_m);
+    around.hazards =
+        std::make_unique<HazardField>(std::move(around.found.hazards), grid().extent(), metric(), inside);
+    return around;
 }
 
 std::vector<PlaceName> Sea::place_names(Window window) const { return source_->place_names(window); }

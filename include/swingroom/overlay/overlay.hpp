@@ -112,6 +112,9 @@ struct BoatJob {
     const StayTide* tide = nullptr;
     /// As in OverlayJob: of this boat.
     const WayIn* way_in = nullptr;
+    /// Of these hazards her charted anchorages are counted, by their places among them: those of a run of her
+    /// own, where the sea is prepared farther around. Null: those of the sea.
+    const HazardField* hazards = nullptr;
 };
 
 /// Decides every cell of the window, block by block with a halo, and traces the yes zones. The same answers

@@ -46,12 +46,16 @@ struct SeaRequest {
     std::vector<std::string> allowed;                  ///< see HazardTerms
 };
 
-/// What there is in a part of the sea.
-struct SeaPart {
-    std::unique_ptr<DepthSource> depths; ///< to be read within the part alone
-    HazardSet found;                     ///< its hazards are in the field
+/// The hazards in a part of the sea.
+struct SeaHazards {
+    HazardSet found; ///< its hazards are in the field
     /// Prepared for the cells of the part alone: it marks all others as unsafe.
     std::unique_ptr<HazardField> hazards;
+};
+
+/// What there is in a part of the sea.
+struct SeaPart : SeaHazards {
+    std::unique_ptr<DepthSource> depths; ///< to be read within the part alone
 };
 
 class SeaSource;
@@ -92,6 +96,8 @@ public:
 
     /// Depths and hazards of a window of the grid and all that lies within the reach of it.
     [[nodiscard]] SeaPart part(Window window, double reach_m) const;
+    /// The hazards of part() alone.
+    [[nodiscard]] SeaHazards hazards(Window window, double reach_m) const;
 
     /// What the charts let expect at a place; it knows nothing where there are none.
     [[nodiscard]] const ChartedDepths& charted() const;

@@ -35,6 +35,7 @@ void OverlayCommand::accept(const po::variables_map& given) {
     if (const auto parts = optional(given, "print-parts")) {
         print_parts_ = parse_part(*parts + "/" + *parts, "--print-parts").parts;
     }
+    if (part_ || print_parts_) (void)only_boat(options_.job);
     if (part_ && options_.json) {
         throw InputError("--json", "tells of a whole run", "give it to merge");
     }

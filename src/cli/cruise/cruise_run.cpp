@@ -62,7 +62,7 @@ CruiseStay stay_of(const OverlayOptions& options, const std::string& name) {
     return stay;
 }
 
-void take_water(const MadeRun& made, CruiseStay& stay) {
+void take_water(const MadeBoat& made, CruiseStay& stay) {
     stay.levels = made.job.tables->conditions().water;
     if (made.job.levels != nullptr) stay.levels.high_m = made.job.levels->greatest_high_m();
     const StayTide* const tide = made.job.tide;
@@ -73,7 +73,7 @@ void take_water(const MadeRun& made, CruiseStay& stay) {
 }
 
 /// What is doubtful of the answer and of the inputs, a sentence each.
-std::vector<std::string> doubts_of(const MadeRun& made) {
+std::vector<std::string> doubts_of(const MadeBoat& made) {
     std::vector<std::string> doubts = made.warnings;
     if (made.page == nullptr) return doubts;
     for (const Inspection& inspection : made.page->inspections) {
@@ -85,7 +85,7 @@ std::vector<std::string> doubts_of(const MadeRun& made) {
 }
 
 /// @param prefix  of the run
-CruiseAnswer answer_of(const MadeRun& made, const std::string& prefix) {
+CruiseAnswer answer_of(const MadeBoat& made, const std::string& prefix) {
     CruiseAnswer answer;
     answer.has_report = made.page != nullptr;
     answer.tally = made.files.tally();
@@ -180,8 +180,8 @@ CruiseStay CruiseRun::made(std::size_t run) {
     RunRecord record{planned.what_counts, program_and_libraries(), "", input_neighbours(options.inputs), ""};
     OverlayRun(options).make([&](const MadeRun& made) {
         CruiseStay stay = stay_of(options, options_.plans.stays[planned.stay]);
-        take_water(made, stay);
-        record.told = told(run, std::move(stay), answer_of(made, planned.prefix));
+        take_water(made.boats.front(), stay);
+        record.told = told(run, std::move(stay), answer_of(made.boats.front(), planned.prefix));
     });
     record.manifest = manifest_digest(folder_.path() / planned.folder);
     folder_.keep(planned.folder, record_text(record));

@@ -47,7 +47,7 @@ PartOfRun parse_part(const std::string& text, const std::string& option) {
     return number;
 }
 
-RunTerms terms_of(const OverlayOptions& options, const OpenedJob& opened) {
+RunTerms terms_of(const OverlayOptions& options, std::vector<Fact> facts) {
     RunTerms terms;
     terms.version = version();
     terms.made_by = program_and_libraries();
@@ -56,9 +56,9 @@ RunTerms terms_of(const OverlayOptions& options, const OpenedJob& opened) {
     }
     terms.effective_plan = options.effective;
     terms.charts = options.job.hazards.charts;
-    terms.boat_text = read_text_input(options.job.boat_file);
+    terms.boat_text = read_text_input(only_boat(options.job));
     if (!options.job.tide.file.empty()) terms.tide_text = read_text_input(options.job.tide.file);
-    terms.facts = opened.facts();
+    terms.facts = std::move(facts);
     return terms;
 }
 
@@ -100,9 +100,9 @@ Sea PartsOfJob::sea(CellChoice) {
     return open_recorded_sea(parts_.folders).sea;
 }
 
-Boat PartsOfJob::boat() {
+Boat PartsOfJob::boat(const std::string& file) {
     std::istringstream text(parts_.terms.boat_text);
-    return read_boat(text, options_.boat_file);
+    return read_boat(text, file);
 }
 
 StayLevels PartsOfJob::levels(const Grid& grid, const std::string& grid_name) {

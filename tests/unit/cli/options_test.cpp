@@ -6,7 +6,7 @@
 #include "cli/commands/spot_command.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
-#include "cli/run/job.hpp"
+#include "cli/run/opened_job.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -309,7 +309,7 @@ TEST(Plan, NamesFilesAsSeenFromItsOwnFolder) {
     const Job planned = job_of({"--plan=" + plan.path}, {"--boat"});
     const Words named = {plan.beside("no/such.ini"), plan.beside("a.gpkg"), "/b.gpkg"};
     EXPECT_EQ(planned.options.planned_paths, named);
-    EXPECT_EQ(planned.options.boat_file, named.front());
+    EXPECT_EQ(planned.options.boat_files, Words{named.front()});
     EXPECT_EQ(planned.options.hazards.files, (Words{named[1], named[2]})) << "an absolute path is one";
     const JobOptions mixed = job_of({"--plan=" + plan.path, "--hazards=c.gpkg"}).options;
     EXPECT_EQ(mixed.planned_paths, (Words{named[1], named[2]})) << "the boat is the command line's";
@@ -579,12 +579,12 @@ TEST(OpenedJob, AnInputThatChangesWhileItIsReadIsNobodys) {
     const Job job = job_of({"--boat=" + boat, "--bathymetry=" + raster, "--rules=" + rules,
                             "--hazards=" + cables, "--positive=up", "--chart-datum=0", "--uncertainty=0.2"});
     const OpenedJob whole(job.options, whole_grid, 0);
-    EXPECT_GE(whole.provenance("").inputs.size(), 4U);
+    EXPECT_GE(whole.digested_inputs().size(), 4U);
     for (const std::string& file : {boat, raster, rules, cables}) {
         const OpenedJob opened(job.options, whole_grid, 0);
         fs::last_write_time(file, fs::last_write_time(file) + std::chrono::seconds(1));
         try {
-            (void)opened.provenance("");
+            (void)opened.digested_inputs();
             ADD_FAILURE() << file << " has changed unnoticed";
         } catch (const IoError& error) {
             EXPECT_EQ(std::string(error.what()), file + ": changed during the run; run again");
