@@ -104,6 +104,24 @@ void publish_formats(const fs::path& target, bool overwrite, float room_m) {
     folder.commit(provenance);
 }
 
+/// Folders that can be handed on by themselves within one, and a file over them.
+void publish_boats(const fs::path& target, bool overwrite, float room_m) {
+    const Provenance provenance{"wind = 20\n", {}, {{"draught", "1.9 m"}}};
+    const Grid grid{40, 30, 5, 53, 1e-4, -1e-4, {}};
+    const LayerSpec room = spec_of(Layer::hull_room, {});
+    PendingFolder folder(target, overwrite);
+    const auto put_layer = [&](const fs::path& into) {
+        RasterLayer rooms(into, room, grid, provenance, 1);
+        rooms.write(Plane<float>(grid.extent(), 20 * room_m));
+        rooms.finish();
+    };
+    for (const char* const boat : {"ketch", "sloop"}) {
+        put_layer(folder.make_inner(boat));
+    }
+    put_layer(folder.working());
+    folder.commit(provenance, 1, {{"ketch", provenance}, {"sloop", provenance}});
+}
+
 struct Case {
     int error;
     bool lasting, overwrite;
@@ -172,6 +190,10 @@ INSTANTIATE_TEST_SUITE_P(Disk, EveryCallFails,
 INSTANTIATE_TEST_SUITE_P(DiskUnderFormats, EveryCallFails,
                          ::testing::Values(Case{ENOSPC, true, false, publish_formats},
                                            Case{EIO, false, true, publish_formats}));
+INSTANTIATE_TEST_SUITE_P(DiskUnderBoats, EveryCallFails,
+                         ::testing::Values(Case{ENOSPC, false, false, publish_boats},
+                                           Case{ENOSPC, true, true, publish_boats},
+                                           Case{EIO, false, true, publish_boats}));
 
 /// A run's folder with everything that is made from something else: tiles, the other formats, the report.
 void publish_derived(const fs::path& target, bool overwrite, float /*room_m*/) {

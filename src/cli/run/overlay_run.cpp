@@ -386,9 +386,9 @@ void OverlayRun::decide() {
         return;
     }
     const BoatOfRun& merged = boats_.front();
-    const KeptParts kept(parts_->folders, merged.job, options_.outputs);
-    merged.files->take_from(kept);
-    merge_blocks(merged.job, kept, *merged.files, progress);
+    decided_.emplace(parts_->folders, merged.job, options_.outputs);
+    merged.files->take_from(*decided_);
+    merge_blocks(merged.job, *decided_, *merged.files, progress);
 }
 
 /// What lies beside the boats' folders.

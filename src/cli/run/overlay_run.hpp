@@ -108,6 +108,7 @@ private:
     int shares_ = 1; ///< in how many parts the run is made
     std::optional<PendingFolder> folder_;
     std::optional<OpenedJob> opened_;
+    std::optional<KeptParts> decided_; ///< what parts have decided, which the boat's files may look into
     std::deque<BoatOfRun> boats_;                        ///< which do not move: pages point to their jobs
     std::vector<InputFile> inputs_;                      ///< of all boats
     std::optional<std::vector<Inspection>> inspections_; ///< once a page has asked for them

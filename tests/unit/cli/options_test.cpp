@@ -96,6 +96,19 @@ std::string job_says(const Words& changes, const Words& left_out = {}) {
     return "";
 }
 
+std::string spot_says(const Words& changes) {
+    SpotCommand command;
+    Options options;
+    po::positional_options_description positional;
+    command.declare(options, positional);
+    try {
+        command.accept(parsed(whole_job(changes, {"--out"}), options, positional));
+    } catch (const InputError& error) {
+        return error.what();
+    }
+    return "";
+}
+
 struct PlanFile {
     explicit PlanFile(const std::string& text) { std::ofstream(path) << text; }
     ~PlanFile() {
@@ -438,6 +451,43 @@ TEST(OverlayOptions, AWholeJobIsTaken) {
         "");
 }
 
+TEST(OverlayOptions, TakeSeveralBoatsEachOnce) {
+    EXPECT_EQ(overlay_says({"--boat=a.ini", "--boat=b/a.ini"}), "");
+    EXPECT_EQ(overlay_says({"--boat=a.ini", "--boat=b/../a.ini"}),
+              "--boat: names b/../a.ini twice; leave out one of them");
+    Words many;
+    for (int i = 0; i < 31; ++i) {
+        many.push_back("--boat=" + std::to_string(i) + ".ini");
+    }
+    EXPECT_EQ(overlay_says(many), "--boat: is given 31 times; give at most 30");
+    many.pop_back();
+    EXPECT_EQ(overlay_says(many), "");
+    EXPECT_THAT(overlay_says({"--boat=a.ini", "--boat=b.ini", "--part=1/2"}),
+                StartsWith("--boat: is given 2 times"));
+    EXPECT_THAT(spot_says({"--boat=a.ini", "--boat=b.ini", "29", "47"}),
+                StartsWith("--boat: is given 2 times"));
+}
+
+TEST(OverlayOptions, GiveEachBoatTheFolderAndThePlanOfARunForHer) {
+    OverlayOptions several, one;
+    const Words words = {"--layers=verdict,boats_yes,zones.kml", "--chart-datum=0"};
+    several.accept(parsed(whole_job(words + Words{"--boat=b/Sea Gull.ini", "--boat=c/sea gull.ini"}),
+                          OverlayOptions::planned()));
+    one.accept(parsed(
+        whole_job({"--layers=verdict,zones.kml", "--chart-datum=0", "--boat=c/sea gull.ini", "--cell=3.9"}),
+        OverlayOptions::planned()));
+    ASSERT_EQ(several.boats.size(), 2U);
+    EXPECT_EQ(several.boats[0].folder, "sea-gull");
+    EXPECT_EQ(several.boats[1].folder, "sea-gull-2");
+    EXPECT_EQ(several.effective_for(several.boats[1], 3.9), one.effective);
+    EXPECT_TRUE(several.of_all_boats());
+    EXPECT_FALSE(several.outputs_of_each().formats.layers().has(Layer::boats_yes));
+    EXPECT_EQ(one.boats.front().folder, "");
+    EXPECT_EQ(one.effective_for(one.boats.front(), {}), one.effective);
+    EXPECT_THAT(overlay_says({"--boat=a.ini", "--boat=b.ini", "--layers=boats_yes"}),
+                StartsWith("--layers: has nothing for each of the boats"));
+}
+
 TEST(OverlayOptions, BoundsAreFourNumbersThatEncloseSomething) {
     for (const std::string bounds : {"-29.1,47.9,-29,48", "170,-20,-170,-10", "0,-90,360,90",
                                      "-180,-90,180,90", "7.5,54,7.500001,54.000001"}) {
@@ -514,19 +564,6 @@ TEST(OverlayOptions, NameWhatIsWrongWithTheRest) {
     EXPECT_THAT(overlay_says({"--wind=0"}), StartsWith("--wind: "));
     const PlanFile plan("bounds = 1,2,3\n");
     EXPECT_THAT(overlay_says({"--plan=" + plan.path}), StartsWith("--bounds: "));
-}
-
-std::string spot_says(const Words& changes) {
-    SpotCommand command;
-    Options options;
-    po::positional_options_description positional;
-    command.declare(options, positional);
-    try {
-        command.accept(parsed(whole_job(changes, {"--out"}), options, positional));
-    } catch (const InputError& error) {
-        return error.what();
-    }
-    return "";
 }
 
 TEST(SpotOptions, APositionIsLongitudeAndLatitudeInDegrees) {
