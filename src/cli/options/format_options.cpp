@@ -52,8 +52,8 @@ std::vector<std::string> names_of_boats(const po::variables_map& given, std::siz
     if (names.size() == 1) names.resize(boats, text);
     if (names.size() == boats) return names;
     throw InputError("--name",
-                     swingroom::quoted(text) + " is for " + std::to_string(names.size()) + " boats, of " +
-                         std::to_string(boats),
+                     swingroom::quoted(text) + " is for " + std::to_string(names.size()) +
+                         " boats, and there are " + std::to_string(boats),
                      "give one for all boats, or one for each");
 }
 

@@ -616,8 +616,8 @@ TEST(OverlayOptions, GiveABoatOneNameOrEachHerOwn) {
         (void)names("HA1,HA2,HA3");
         ADD_FAILURE() << "three names for two boats";
     } catch (const InputError& error) {
-        EXPECT_EQ(std::string(error.what()),
-                  "--name: \"HA1,HA2,HA3\" is for 3 boats, of 2; give one for all boats, or one for each");
+        EXPECT_EQ(std::string(error.what()), "--name: \"HA1,HA2,HA3\" is for 3 boats, and there are 2; give "
+                                             "one for all boats, or one for each");
     }
 }
 
