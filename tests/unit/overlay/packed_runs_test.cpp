@@ -50,7 +50,7 @@ TEST(PackedRuns, ComeBackRowByRowAsTheyWere) {
         Dice dice(seed);
         BlockRuns runs(static_cast<std::size_t>(dice.whole(0, 12)));
         ZoneFigures before;
-        for (std::vector<Run>& row : runs) {
+        for (std::vector<swingroom::Run>& row : runs) {
             int begin = dice.whole(0, 100'000);
             for (int count = dice.whole(0, 5); count > 0; --count) {
                 row.push_back(random_run(dice, begin, before));
@@ -60,9 +60,9 @@ TEST(PackedRuns, ComeBackRowByRowAsTheyWere) {
         }
         PackedRuns packed(runs);
         ASSERT_EQ(packed.rows(), runs.size());
-        const Run another{1, 2, Verdict::full, {}, false};
-        for (const std::vector<Run>& row : runs) {
-            std::vector<Run> found{another}; // stays: rows of several blocks are put together
+        const swingroom::Run another{1, 2, Verdict::full, {}, false};
+        for (const std::vector<swingroom::Run>& row : runs) {
+            std::vector<swingroom::Run> found{another}; // stays: rows of several blocks are put together
             packed.take_row(found);
             ASSERT_EQ(found.size(), row.size() + 1);
             EXPECT_EQ(members_of(found.front()), members_of(another));
