@@ -71,7 +71,7 @@ protected:
     static Words of_boats(const Words& boats) {
         Words words;
         for (const std::string& file : boats) {
-            words.push_back("--boat");
+            words.emplace_back("--boat");
             words.push_back(file);
         }
         return words;
