@@ -69,7 +69,7 @@ TEST_F(BoatsYes, AreTheVerdictsOfTheBoatsCountedInEachLevel) {
     EXPECT_EQ(swingroom({"verify", scratch / "all"}).exit_code, 0);
     const std::string bytes = bytes_of(scratch / "all/boats_yes.tif");
     ASSERT_EQ(
-        make("haven.plan", {"--layers", "boats_yes,verdict", "--threads", "4", "--memory", "64"}).exit_code,
+        make("haven.plan", {"--layers", "verdict,boats_yes", "--threads", "4", "--memory", "64"}).exit_code,
         0);
     EXPECT_TRUE(bytes == bytes_of(scratch / "all/boats_yes.tif")) << "threads and blocks show in it";
 }
