@@ -135,7 +135,7 @@ TEST(SeaFiles, ChangeNoAnswerWhateverWasOpenBefore) {
     std::mt19937 dice(11);
     SeaFiles files;
     std::uniform_int_distribution<std::size_t> any(0, requests.size() - 1);
-    for (int i = 0; i < 40; ++i) {
+    for (int i = 0; i < 24; ++i) {
         const std::size_t which = any(dice);
         SCOPED_TRACE(testing::Message() << "look " << i << ", at request " << which);
         ASSERT_TRUE(answer_of(Sea(requests[which], files)) == alone[which]);
