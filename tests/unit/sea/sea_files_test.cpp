@@ -206,7 +206,7 @@ TEST_F(ChangedFiles, AreOpenedAnew) {
     // Other bytes, as many, with the time of before.
     const auto time = fs::last_write_time(folder / "rocks.geojson");
     std::ifstream in(folder / "rocks.geojson");
-    std::string text{std::istreambuf_iterator<char>(in), {}};
+    std::string text(std::istreambuf_iterator<char>(in), {});
     in.close();
     for (auto at = text.find("-29.0"); at != std::string::npos; at = text.find("-29.0", at)) {
         text.replace(at, 5, "-28.9");
