@@ -1,14 +1,9 @@
 #include "cli/run/job.hpp"
 
 #include "swingroom/base/error.hpp"
-#include "swingroom/base/fact.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
-#include "swingroom/report/boat_facts.hpp"
-#include "swingroom/report/tide_facts.hpp"
-#include "swingroom/room/distance.hpp"
 
-#include "base/text.hpp"
 #include "cli/console.hpp"
 #include "cli/options/bathymetry_options.hpp"
 #include "cli/options/conditions_options.hpp"
@@ -16,8 +11,6 @@
 #include "cli/options/measures_options.hpp"
 #include "cli/options/options.hpp"
 #include "cli/options/plan.hpp"
-#include "cli/options/setting_options.hpp"
-#include "cli/run/chart_cells.hpp"
 
 #include <algorithm>
 #include <array>
@@ -25,7 +18,6 @@
 #include <cstddef>
 #include <filesystem>
 #include <limits>
-#include <ranges>
 #include <set>
 #include <system_error>
 #include <utility>

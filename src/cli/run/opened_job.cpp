@@ -1,7 +1,6 @@
 #include "cli/run/opened_job.hpp"
 
 #include "swingroom/base/error.hpp"
-#include "swingroom/base/input_errors.hpp"
 #include "swingroom/base/measures.hpp"
 #include "swingroom/base/units.hpp"
 #include "swingroom/report/boat_facts.hpp"
@@ -17,6 +16,7 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <iterator>
 #include <ranges>
 #include <utility>
 
@@ -360,17 +360,17 @@ std::vector<Fact> OpenedJob::facts_of_hazards() const {
     return provenance.facts;
 }
 
-std::vector<Fact> OpenedJob::facts(const OpenedBoat& of) const {
+std::vector<Fact> OpenedJob::facts(const OpenedBoat& boat) const {
     std::vector<Fact> facts;
-    if (of.cell_fact) facts.push_back(*of.cell_fact);
+    if (boat.cell_fact) facts.push_back(*boat.cell_fact);
     append(facts, facts_of_depths());
-    for (const auto& [key, value] : of.boat.as_read) {
+    for (const auto& [key, value] : boat.boat.as_read) {
         facts.push_back({"boat " + key, value});
     }
     if (tide_) append(facts, tide_facts(*tide_));
-    append(facts, boat_assumptions(of.boat, of.tables->conditions()));
+    append(facts, boat_assumptions(boat.boat, boat.tables->conditions()));
     if (options_.may_sound()) {
-        for (Fact& fact : sounder_assumptions(of.boat)) {
+        for (Fact& fact : sounder_assumptions(boat.boat)) {
             if (tide_ && fact.name == level_error_key) {
                 fact.value +=
                     ", half the width of the tide's bounds at arrival, or how far they reach below the "
@@ -380,7 +380,7 @@ std::vector<Fact> OpenedJob::facts(const OpenedBoat& of) const {
         }
     }
     append(facts, facts_of_hazards());
-    for (const std::string& warning : of.warnings) {
+    for (const std::string& warning : boat.warnings) {
         facts.push_back(warning_fact(warning));
     }
     return facts;

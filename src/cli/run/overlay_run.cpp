@@ -20,6 +20,7 @@
 #include <cstdint>
 #include <memory>
 #include <numbers>
+#include <ranges>
 #include <string_view>
 #include <utility>
 

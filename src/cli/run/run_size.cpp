@@ -137,13 +137,17 @@ DiskNeed with_way_in(DiskNeed layers, const WayInNeed& way) {
 double memory_need(Window window, LayerSet wanted, int threads, BlockSize block, int halo,
                    const WayInNeed& way, int boats) {
     constexpr double program_bytes = 50e6; // with its libraries
+    // Of each boat but the first: tables, open zones, layers that wait for their next row. Measured with all
+    // layers.
+    constexpr double bytes_of_next_boat = 13e6;
     const double cells_of_blocks =
         std::min<double>(threads, static_cast<double>(BlockCut(window, block).count())) *
         (block.cols + 2.0 * halo) * (block.rows + 2.0 * halo);
     // Where each tile of each file lies, overviews included.
     constexpr double tile_cells = double{tile} * tile, bytes_of_a_tile = 16 * 4.0 / 3;
     const double layers = (bytes_of_a_cell(wanted) - bytes_of_a_cell({})) / 4;
-    return program_bytes + way.memory_bytes + cells_of_blocks * bytes_of_a_cell(wanted) +
+    return program_bytes + (boats - 1) * bytes_of_next_boat + way.memory_bytes +
+           cells_of_blocks * bytes_of_a_cell(wanted) +
            static_cast<double>(window.cells()) / tile_cells * bytes_of_a_tile * layers * boats;
 }
 
