@@ -3,10 +3,14 @@
 // which databases are tested; here the guarded file system lets the calls fail, so no tracing rights are
 // needed.
 #include "swingroom/base/error.hpp"
+#include "swingroom/overlay/overlay.hpp"
+#include "swingroom/publish/boats_files.hpp"
 #include "swingroom/publish/folder.hpp"
 #include "swingroom/publish/raster_layer.hpp"
 #include "swingroom/publish/vector_layer.hpp"
 #include "swingroom/report/report.hpp"
+#include "swingroom/sea/bathymetry.hpp"
+#include "swingroom/water/uncertainty.hpp"
 
 #include "publish/folder/guarded_files.hpp"
 #include "publish/raster/layer_specs.hpp"
@@ -26,6 +30,7 @@
 #include <cstdlib>
 #include <limits>
 #include <map>
+#include <memory>
 #include <string>
 #include <sys/mount.h>
 #include <vector>
@@ -90,6 +95,15 @@ void publish_formats(const fs::path& target, bool overwrite, float room_m) {
     rooms.finish();
     write_tiles(folder.working(), room, grid, "made up", provenance);
     write_styles(folder.working(), room, true);
+
+    const std::unique_ptr<DepthSource> depths =
+        memory_bathymetry(grid, std::vector<float>(grid.extent().cells(), 5), DepthUncertainty::none());
+    SeaView sea;
+    sea.depths = depths.get();
+    sea.window = grid.extent();
+    BoatsFiles of_boats(folder.working(), sea, {"one", "other"}, "made up", provenance, 1);
+    of_boats.block(Plane<std::uint8_t>(grid.extent(), room_m > 1 ? 2 : 1));
+    of_boats.finish({});
 
     VectorLayer spots(folder.working(), "spots", "Where to drop.", VectorLayer::Shape::point,
                       {{"verdict", std::int64_t{0}}, {"meaning", std::string{}}}, provenance);

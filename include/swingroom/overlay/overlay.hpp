@@ -98,7 +98,7 @@ struct BoatsSink {
 
 /// What stands for the count in a cell that is unsurveyed, which it is for all boats.
 inline constexpr std::uint8_t boats_yes_unsurveyed = 255;
-/// So many boats can be counted: in a byte, and in different colours.
+/// So many boats can be counted: in a byte, each count with a colour in the 256 of a map tile's palette.
 inline constexpr std::size_t most_boats_counted = 250;
 
 /// One of several boats, or levels, of a run.
