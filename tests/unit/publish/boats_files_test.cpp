@@ -85,7 +85,7 @@ TEST(BoatsFiles, SayWhereAllOfThemHaveAYes) {
     const ScratchFolder folder;
     const OverlayScene scene = island_sea(4, 700, 500);
     const Covered by_all = write_run(folder.path(), scene, 512, 2);
-    const auto counted = levels_of(folder / "boats_yes.tif").front();
+    const auto counted = byte_levels_of(folder / "boats_yes.tif").front();
     Covered by_hand;
     for (std::size_t i = 0; i < counted.cells.size(); ++i) {
         if (counted.cells[i] != names.size()) continue;
