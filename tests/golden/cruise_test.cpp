@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <chrono>
 #include <cstddef>
 #include <cstdlib>
 #include <fcntl.h>
@@ -19,6 +20,7 @@
 #include <set>
 #include <string>
 #include <sys/file.h>
+#include <thread>
 #include <unistd.h>
 #include <vector>
 
@@ -382,7 +384,7 @@ TEST_F(Cruise, ReadsAnewWhatChangesBetweenStays) {
         "bounds = -28.335,47.845,-28.331,47.848\n";
     write_bytes(scratch / "cruise.ini", text);
     // Long enough for the files to be kept open.
-    (void)std::system("sleep 2.2");
+    std::this_thread::sleep_for(std::chrono::milliseconds(2200));
     const std::string words = " cruise '" + (scratch / "cruise.ini") + "' --out '" + out() + "'";
     (void)std::system(("'" SWINGROOM_COMMAND "'" + words + " >/dev/null 2>&1 & pid=$!; until [ -e '" + out() +
                        "/.cruise/gull-cove.json' ] || ! kill -0 $pid 2>/dev/null; do :; done; mv '" +

@@ -44,7 +44,7 @@ struct SeaView {
     /// What rode is chosen by in the cells of the window.
     RodeBy rode_by = RodeBy::source;
     /// What charts let expect at a place, for positions and drop points alone; null: nothing is told of it.
-    /// Only one thread asks it.
+    /// Several threads may ask it.
     const ChartedDepths* charted = nullptr;
     /// The levels of the stay where they change from place to place: the tables are then made for its
     /// reference(), and for sides of a depth that are farther apart by its greatest excess. Null: the levels

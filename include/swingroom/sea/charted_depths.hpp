@@ -48,7 +48,7 @@ struct ExpectedDepth {
 };
 
 /// Depth areas and soundings of charts, to be told. The first that asks reads them off the cells; nothing is
-/// kept of what nobody asks for. For one thread at a time.
+/// kept of what nobody asks for. Several threads may ask; they are answered one after the other.
 struct ChartedDepths {
     virtual ~ChartedDepths() = default;
     /// @param outline  corners of the cell, in their order round it

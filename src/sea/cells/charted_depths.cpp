@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <mutex>
 #include <numbers>
 #include <optional>
 #include <string>
@@ -100,6 +101,7 @@ public:
     explicit OfCharts(std::function<std::vector<ChartedCell>()> read) : read_(std::move(read)) {}
 
     [[nodiscard]] ExpectedDepth expected(const std::vector<LonLat>& outline, LonLat from) const override {
+        const std::lock_guard lock(one_at_a_time_);
         if (!cells_) {
             cells_.emplace();
             for (ChartedCell& cell : read_()) {
@@ -171,6 +173,9 @@ private:
     }
 
     std::function<std::vector<ChartedCell>()> read_;
+    /// Guards what is read and prepared when it is asked for: boats of a run ask for drop points of their own
+    /// at the same time.
+    mutable std::mutex one_at_a_time_;
     mutable std::optional<std::vector<AskedCell>> cells_; ///< once somebody has asked
 };
 

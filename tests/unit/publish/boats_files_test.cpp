@@ -93,6 +93,23 @@ TEST(BoatsFiles, HaveTheSameBytesForAnyBlocksAndThreads) {
     }
 }
 
+TEST(BoatsFiles, SayWhereAllOfThemHaveAYes) {
+    const ScratchFolder folder;
+    const OverlayScene scene = island_sea(4, 700, 500);
+    const Covered by_all = write_run(folder.path(), scene, 512, 2);
+    const auto counted = byte_levels_of(folder / "boats_yes.tif").front();
+    Covered by_hand;
+    for (std::size_t i = 0; i < counted.cells.size(); ++i) {
+        if (counted.cells[i] != names.size()) continue;
+        const CellSize cell = scene.metric.at(static_cast<int>(i) / counted.cols);
+        by_hand += {1, cell.dx_m * cell.dy_m};
+    }
+    EXPECT_GT(by_hand.cells, 0);
+    EXPECT_EQ(by_all.cells, by_hand.cells);
+    EXPECT_NEAR(by_all.area_m2, by_hand.area_m2, 1e-6 * by_hand.area_m2) << "but for rounding down";
+    EXPECT_LE(by_all.area_m2, by_hand.area_m2 * (1 + 1e-12));
+}
+
 TEST(BoatsFiles, TellReadersWhatAValueMeansAndOfWhichBoats) {
     const ScratchFolder folder;
     write_run(folder.path(), island_sea(6, 60, 50), 64, 1);

@@ -15,6 +15,7 @@
 #include <memory>
 #include <set>
 #include <string>
+#include <thread>
 #include <utility>
 #include <vector>
 
@@ -115,6 +116,41 @@ TEST_F(ChartedDepthsTold, SoundingsAreThoseOfEveryObjectOfTheCellsThatCount) {
     }
     EXPECT_GT(seen, 50u);
     EXPECT_GT(none, 5u);
+}
+
+/// As boats of one run do, each for drop points of her own.
+TEST_F(ChartedDepthsTold, AnswersAreTheSameWhenSeveralThreadsAsk) {
+    struct Asked {
+        std::vector<LonLat> outline;
+        LonLat from;
+        ExpectedDepth told;
+    };
+    const auto ask = [this](Asked& asked) { asked.told = sea.charted().expected(asked.outline, asked.from); };
+    testing_support::Dice dice(3);
+    std::vector<Asked> alone;
+    for (int i = 0; i < 200; ++i) {
+        const LonLat at = random_position(dice);
+        const GridPoint p = sea.georeference().grid_point(at);
+        alone.push_back({outline_of(sea.georeference(), static_cast<int>(p.x), static_cast<int>(p.y)), at, {}});
+    }
+    std::vector<std::vector<Asked>> of_threads(4, alone); // before what is prepared on asking is there
+    std::vector<std::jthread> threads;
+    for (std::vector<Asked>& asked : of_threads) {
+        threads.emplace_back([&] { std::for_each(asked.begin(), asked.end(), ask); });
+    }
+    threads.clear();
+    std::for_each(alone.begin(), alone.end(), ask);
+    for (const std::vector<Asked>& asked : of_threads) {
+        for (std::size_t i = 0; i < alone.size(); ++i) {
+            const ExpectedDepth &one = asked[i].told, &other = alone[i].told;
+            ASSERT_EQ(one.soundings, other.soundings);
+            ASSERT_EQ(one.nearest.distance_m, other.nearest.distance_m);
+            ASSERT_EQ(one.areas.size(), other.areas.size());
+            for (std::size_t area = 0; area < one.areas.size(); ++area) {
+                ASSERT_EQ(one.areas[area].label, other.areas[area].label);
+            }
+        }
+    }
 }
 
 TEST_F(ChartedDepthsTold, AreasAreThoseThatShareSomeOfTheCellOfTheGrid) {
